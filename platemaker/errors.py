@@ -1,0 +1,116 @@
+"""The one tree of errors.
+
+PlatemakerError
+├── SpecError (ValueError)      the spec says something that cannot be: file, line, key path, value, what is allowed
+├── UnitError (ValueError)      a text is not a quantity of the wanted kind
+├── OutOfRange (ValueError)     a formula's argument lies outside the range that its source states
+├── CatalogError (LookupError)  a size or name that no table holds
+├── GeometryError (ValueError)  a plane or space figure cannot be made: what, with its dimensions
+├── SurveyError (ValueError)    readings that do not determine a place
+├── ProofError                  a solid or a written file is not what the part says
+└── OutputError (OSError)       the output folder cannot be written
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+
+class PlatemakerError(Exception):
+    """Root of all errors that platemaker raises on purpose."""
+
+
+class UnitError(PlatemakerError, ValueError):
+    """A text is not a quantity of the wanted kind."""
+
+
+class OutOfRange(PlatemakerError, ValueError):  # noqa: N818 - reads as a sentence where it is raised
+    """A formula's argument lies outside the range that its source states."""
+
+
+class CatalogError(PlatemakerError, LookupError):
+    """No table of the catalog holds this size or name."""
+
+    def __init__(self, message: str, allowed: Iterable[str] = (), met: str = "") -> None:
+        super().__init__(message)
+        self.allowed = tuple(allowed)
+        self.met = met
+
+
+class GeometryError(PlatemakerError, ValueError):
+    """A plane or space figure cannot be made."""
+
+
+class SurveyError(PlatemakerError, ValueError):
+    """Readings do not determine what is asked of them."""
+
+
+class ProofError(PlatemakerError):
+    """A solid or a written file does not agree with the part it was made from."""
+
+
+class OutputError(PlatemakerError, OSError):
+    """The output folder cannot be written."""
+
+
+@dataclass(frozen=True)
+class Location:
+    """Where in the spec a value stands. `line` counts from 1; `key` is a dotted path such as `parts.lid.thickness`."""
+
+    file: Path
+    line: int | None = None
+    key: str = ""
+
+    def __str__(self) -> str:
+        place = self.file.name if self.line is None else f"{self.file.name}:{self.line}"
+        return f"{place}: {self.key}" if self.key else place
+
+
+class SpecError(PlatemakerError, ValueError):
+    """A spec that cannot be built: where it is, what was met, what is allowed and the nearest valid word."""
+
+    def __init__(
+        self,
+        problem: str,
+        *,
+        where: Location | None = None,
+        met: object = None,
+        allowed: str = "",
+        nearest: str | None = None,
+    ) -> None:
+        self.problem, self.where, self.met, self.allowed, self.nearest = problem, where, met, allowed, nearest
+        super().__init__(self.message())
+
+    def message(self) -> str:
+        """The whole error in one line of text."""
+        text = f"{self.where}: {self.problem}" if self.where else self.problem
+        if self.met is not None:
+            text += f", met {self.met!r}"
+        if self.allowed:
+            text += f"; allowed: {self.allowed}"
+        if self.nearest:
+            text += f"; did you mean '{self.nearest}'?"
+        return text
+
+
+class SpecErrors(SpecError):  # noqa: N818 - the plural of SpecError
+    """Several faults of one spec, told together."""
+
+    def __init__(self, faults: Iterable[SpecError]) -> None:
+        self.faults = tuple(faults)
+        PlatemakerError.__init__(self, "\n".join(fault.message() for fault in self.faults))
+
+
+def nearest_word(word: str, allowed: Iterable[str]) -> str | None:
+    """The allowed word that looks most like `word`, or None when none is close.
+
+    >>> nearest_word("thicknes", ["material", "thickness"])
+    'thickness'
+    """
+    words = list(allowed)
+    by_case = {name.lower(): name for name in words}
+    close = difflib.get_close_matches(word.lower(), by_case, n=1, cutoff=0.6)
+    return by_case[close[0]] if close else None
