@@ -1,0 +1,5 @@
+"""Checks: parts to findings, one module a family. They measure; they do not opine."""
+
+from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
+
+__all__ = ["EQUAL", "Finding", "Limit", "Sense", "Verdict", "measured", "not_checked", "worst_first"]

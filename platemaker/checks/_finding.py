@@ -1,0 +1,121 @@
+"""Findings: what a check measured, what it required, and where. Records only."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+EQUAL = 1e-6
+"""Measured and required that differ by less, in the finding's unit, are equal: the grid of spec coordinates."""
+
+
+class Verdict(StrEnum):
+    """What a finding says, worst last."""
+
+    PASS = "pass"  # noqa: S105 - a verdict, not a secret
+    NOT_CHECKED = "not checked"
+    CAUTION = "caution"
+    FAIL = "fail"
+
+    @property
+    def rank(self) -> int:
+        """0 for pass up to 3 for fail."""
+        return list(Verdict).index(self)
+
+
+class Sense(StrEnum):
+    """Which side of the limit is good."""
+
+    AT_LEAST = "at least"
+    AT_MOST = "at most"
+
+
+@dataclass(frozen=True)
+class Limit:
+    """A limit with its source. `fail` is the hard limit; `caution`, where given, the softer one on its good side."""
+
+    fail: float
+    unit: str
+    source: str
+    caution: float | None = None
+    sense: Sense = Sense.AT_LEAST
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One measured fact of a part: signed `margin` = how far on the good side of `required` the measured value is.
+
+    `points` are in the part's frame, mm; two where a distance was measured. `inputs` are (symbol, value, unit)
+    for a reader who wants to redo the sum. Numbers are None when nothing could be measured.
+    """
+
+    check: str
+    title: str
+    part: str
+    features: tuple[str, ...]
+    points: tuple[tuple[float, float, float], ...]
+    measured: float | None
+    required: float | None
+    margin: float | None
+    unit: str
+    sense: Sense
+    verdict: Verdict
+    source: str
+    note: str
+    inputs: tuple[tuple[str, float | str, str], ...] = ()
+
+    @property
+    def id(self) -> str:
+        """Stable name: check, part, features."""
+        return ":".join([self.check, self.part, "+".join(self.features)])
+
+
+def measured(
+    check: str,
+    title: str,
+    part: str,
+    features: Sequence[str],
+    value: float,
+    limit: Limit,
+    *,
+    points: Sequence[tuple[float, float, float]] = (),
+    note: str = "",
+    inputs: Sequence[tuple[str, float | str, str]] = (),
+) -> Finding:
+    """A finding from a measured value and its limit; equality passes.
+
+    >>> found = measured("PM101", "wall", "lid", ["a", "b"], 2.0, Limit(3.0, "mm", "common practice", caution=4.0))
+    >>> found.verdict.value, found.margin
+    ('fail', -1.0)
+    """
+    sign = 1.0 if limit.sense is Sense.AT_LEAST else -1.0
+    margin = sign * (value - limit.fail)
+    if margin < -EQUAL:
+        verdict, required = Verdict.FAIL, limit.fail
+    elif limit.caution is not None and sign * (value - limit.caution) < -EQUAL:
+        verdict, required = Verdict.CAUTION, limit.caution
+        margin = sign * (value - limit.caution)
+    else:
+        verdict, required = Verdict.PASS, limit.fail
+    return Finding(
+        check, title, part, tuple(features), tuple(points), value, required, margin, limit.unit, limit.sense,
+        verdict, limit.source, note, tuple(inputs),
+    )  # fmt: skip
+
+
+def not_checked(check: str, title: str, part: str, features: Sequence[str], reason: str) -> Finding:
+    """A finding that says why nothing was measured."""
+    return Finding(
+        check, title, part, tuple(features), (), None, None, None, "", Sense.AT_LEAST, Verdict.NOT_CHECKED, "", reason
+    )
+
+
+def worst_first(findings: Sequence[Finding]) -> list[Finding]:
+    """Fails, cautions, not checked, passes; within each the least margin (as a share of its limit) first."""
+
+    def key(found: Finding) -> tuple[int, float, str]:
+        share = found.margin / max(abs(found.required or 0.0), 1e-9) if found.margin is not None else 0.0
+        return -found.verdict.rank, share, found.id
+
+    return sorted(findings, key=key)

@@ -1,0 +1,146 @@
+"""Cuts: what is taken out of a blank. Each knows its name, shape, operation and where the spec asked for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TypeAlias
+
+from platemaker.plane import Point, Region
+
+Vec3: TypeAlias = tuple[float, float, float]
+
+
+class Operation(StrEnum):
+    """What the shop does to make a cut."""
+
+    DRILL = "drill"
+    TAP = "tap"
+    BORE = "bore"
+    COUNTERBORE = "counterbore"
+    MILL = "mill"
+
+
+class Side(StrEnum):
+    """The face that a cut starts from."""
+
+    ABOVE = "above"
+    BELOW = "below"
+
+    @property
+    def other(self) -> Side:
+        """The opposite face."""
+        return Side.BELOW if self is Side.ABOVE else Side.ABOVE
+
+
+@dataclass(frozen=True)
+class Step:
+    """A cylinder of a hole: diameter, and depths along the hole's axis from its entry, mm."""
+
+    operation: Operation
+    diameter: float
+    start: float
+    end: float
+
+
+@dataclass(frozen=True)
+class Tapping:
+    """The thread in a hole: `depth` of full thread, mm from the entry; `through` where it runs the whole hole."""
+
+    designation: str
+    major_diameter: float
+    pitch: float
+    depth: float
+
+
+@dataclass(frozen=True)
+class Hole:
+    """A round hole on any axis: coaxial steps from the entry inwards, widest first.
+
+    `at` is the entry, `direction` the unit axis into the material, both in the part's frame. A blind hole ends flat
+    when `tip_angle` is None, otherwise in a cone of that included angle (degrees) beyond its last step.
+    `bolt` names the thread of the fastener that passes or enters; `joint` and `spot` say which joint and which of its
+    points made the hole; `into` lists cuts that it is meant to meet; `key` is its place in the spec.
+    """
+
+    name: str
+    at: Vec3
+    direction: Vec3
+    steps: tuple[Step, ...]
+    through: bool
+    tip_angle: float | None = None
+    tapping: Tapping | None = None
+    bolt: str | None = None
+    joint: str | None = None
+    spot: str | None = None
+    into: tuple[str, ...] = ()
+    key: str = ""
+
+    @property
+    def operation(self) -> Operation:
+        """The last operation that makes the hole: tap when it is threaded, else that of its deepest step."""
+        return Operation.TAP if self.tapping else self.steps[-1].operation
+
+    @property
+    def diameter(self) -> float:
+        """Diameter of the deepest step, mm."""
+        return self.steps[-1].diameter
+
+    @property
+    def depth(self) -> float:
+        """Depth of the last step along the axis, mm, drill point not included."""
+        return self.steps[-1].end
+
+    @property
+    def square(self) -> bool:
+        """Whether the axis is parallel to Z."""
+        return abs(self.direction[0]) < 1e-12 and abs(self.direction[1]) < 1e-12
+
+    @property
+    def centre(self) -> Point:
+        """Entry seen from above."""
+        return self.at[0], self.at[1]
+
+
+class ProfileKind(StrEnum):
+    """What a milled figure is for."""
+
+    OPENING = "opening"
+    POCKET = "pocket"
+    RELIEF = "relief"
+    SLOT = "slot"
+
+
+@dataclass(frozen=True)
+class Profile:
+    """A milled figure with straight walls: regions in the plan, from face `side` to `depth`, mm.
+
+    `cutter` is the end mill's diameter, mm, or None when the spec leaves it to the shop. A `mouth_radius` above 0
+    rounds the edge of an opening at the face `mouth` (convex quarter round, tangent to face and wall).
+    """
+
+    name: str
+    kind: ProfileKind
+    regions: tuple[Region, ...]
+    side: Side
+    depth: float
+    through: bool
+    cutter: float | None = None
+    mouth_radius: float = 0.0
+    mouth: Side = Side.BELOW
+    into: tuple[str, ...] = ()
+    joint: str | None = None
+    key: str = ""
+
+
+Cut: TypeAlias = Hole | Profile
+
+
+@dataclass(frozen=True)
+class Mark:
+    """Letters stamped or scribed on a part: shown on drawings, never cut. `height` of the letters, mm."""
+
+    name: str
+    text: str
+    at: Vec3
+    height: float

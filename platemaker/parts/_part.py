@@ -1,0 +1,203 @@
+"""Parts, joints, bodies and the stack that places them: the records that every other room views."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from platemaker.catalog import Material, Thread
+from platemaker.plane import Circle, Point, Region
+from platemaker.space import Frame
+
+from platemaker.parts._cuts import Cut, Hole, Mark, Profile, Side
+from platemaker.parts._stock import Stock
+
+
+class Kind(StrEnum):
+    """What a part is."""
+
+    PLATE = "plate"
+    DRAIN_PLATE = "drain_plate"
+    BOSS = "boss"
+    CASTING = "casting"
+    RAIL = "rail"
+    BRACKET = "bracket"
+    GASKET = "gasket"
+    SHIM = "shim"
+
+
+class Role(StrEnum):
+    """What a side of a joint does with the joint's bolts."""
+
+    CLEAR = "clear"
+    TAPPED = "tapped"
+    COUNTERBORED = "counterbored"
+    NONE = "none"
+
+
+@dataclass(frozen=True)
+class Bolts:
+    """A joint's bolts: where they stand (by name, in the joint's frame, mm) and what they are."""
+
+    spots: Mapping[str, Point]
+    thread: Thread
+    property_class: str
+    fit: str
+    head: str
+    length: float | None
+    washers: bool
+
+
+@dataclass(frozen=True)
+class GasketSheet:
+    """A joint's gasket: thickness, mm; least land asked for round the opening, mm; material name."""
+
+    thickness: float
+    land: float
+    material: str
+
+
+@dataclass(frozen=True)
+class Face:
+    """One side of a joint: whose face, which side of it, and what that side does with the bolts."""
+
+    owner: str
+    side: Side
+    role: Role
+    thread_depth: float | None
+    material: Material | None
+
+
+@dataclass(frozen=True)
+class Joint:
+    """Where two bodies meet: bolts, opening, gasket, in one frame. `lower` and `upper` are the two faces."""
+
+    name: str
+    bolts: Bolts | None
+    opening: Region | None
+    gasket: GasketSheet | None
+    lower: Face | None
+    upper: Face | None
+    source: str
+    key: str = ""
+
+
+@dataclass(frozen=True)
+class Mounting:
+    """How a part carries a joint: the face, the role there, and where the joint's frame lies in the part's plan."""
+
+    joint: str
+    side: Side
+    role: Role
+    at: Point = (0.0, 0.0)
+    turn: float = 0.0
+
+
+@dataclass(frozen=True)
+class Part:
+    """A blank with named cuts, in its own frame; `place` is that frame's place in the stack (None: not placed).
+
+    `made` is False for an existing casting that is only drilled. `front_marked` says that the part carries a FRONT mark.
+    `limits` are the spec's own limits by name, in the limit's unit. `key` is the part's place in the spec.
+    """
+
+    name: str
+    title: str
+    kind: Kind
+    material: Material
+    stock: Stock
+    cuts: tuple[Cut, ...]
+    marks: tuple[Mark, ...] = ()
+    mountings: tuple[Mounting, ...] = ()
+    place: Frame | None = None
+    quantity: int = 1
+    made: bool = True
+    edge_break: float | None = None
+    limits: Mapping[str, float] = field(default_factory=dict)
+    note: str = ""
+    key: str = ""
+
+    @property
+    def holes(self) -> tuple[Hole, ...]:
+        """The round cuts."""
+        return tuple(cut for cut in self.cuts if isinstance(cut, Hole))
+
+    @property
+    def profiles(self) -> tuple[Profile, ...]:
+        """The milled figures."""
+        return tuple(cut for cut in self.cuts if isinstance(cut, Profile))
+
+    @property
+    def front_marked(self) -> bool:
+        """Whether the part says which way is front."""
+        return any("FRONT" in mark.text.upper() for mark in self.marks)
+
+    def cut(self, name: str) -> Cut:
+        """The cut called `name`; KeyError when there is none."""
+        for cut in self.cuts:
+            if cut.name == name:
+                return cut
+        raise KeyError(name)
+
+
+class EnvelopeKind(StrEnum):
+    """How the space that a body takes is described."""
+
+    BOX = "box"
+    CYLINDER = "cylinder"
+    PRISM = "prism"
+    STEP = "step"
+
+
+@dataclass(frozen=True)
+class Envelope:
+    """The space that an existing body takes, in its own frame, mm.
+
+    box: `size` (x, y, z) centred on X and Y, from Z = 0 up. cylinder: `circle` and height size[2]. prism: `region` and
+    height size[2]. step: `file`, a STEP file beside the spec.
+    """
+
+    kind: EnvelopeKind
+    size: tuple[float, float, float]
+    circle: Circle | None = None
+    region: Region | None = None
+    file: str = ""
+
+
+@dataclass(frozen=True)
+class Body:
+    """An existing machine: it has joints and takes space, but is not made."""
+
+    name: str
+    title: str
+    material: Material | None
+    envelope: Envelope | None
+    place: Frame | None
+    key: str = ""
+
+
+@dataclass(frozen=True)
+class Stack:
+    """A whole project, resolved: everything that the other rooms view."""
+
+    name: str
+    title: str
+    unit: str
+    parts: tuple[Part, ...]
+    bodies: tuple[Body, ...]
+    joints: tuple[Joint, ...]
+
+    def part(self, name: str) -> Part:
+        """The part called `name`; KeyError when there is none."""
+        for part in self.parts:
+            if part.name == name:
+                return part
+        raise KeyError(name)
+
+    def joint(self, name: str) -> Joint:
+        """The joint called `name`; KeyError when there is none."""
+        for joint in self.joints:
+            if joint.name == name:
+                return joint
+        raise KeyError(name)

@@ -1,0 +1,158 @@
+"""Stock: the blanks that parts are cut from, in the part's own frame (Z = 0 at the underside)."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeAlias
+
+from platemaker.errors import GeometryError
+from platemaker.plane import Arc, Line, Loop, Point, Region
+
+from platemaker.parts._cuts import Vec3
+
+
+@dataclass(frozen=True)
+class PlateStock:
+    """A flat blank: outline in the XY plane, from Z = 0 up to `thickness`, mm. Square bar is a plate too."""
+
+    region: Region
+    thickness: float
+
+    @property
+    def volume(self) -> float:
+        """Volume, mm3."""
+        return self.region.area * self.thickness
+
+
+@dataclass(frozen=True)
+class RoundStock:
+    """Round bar of `diameter` and `length`, mm.
+
+    A turned part stands on Z = 0 along +Z; one that `lies` runs along X about the origin, centred, its axis at
+    Z = diameter / 2.
+    """
+
+    diameter: float
+    length: float
+    lies: bool
+
+    @property
+    def volume(self) -> float:
+        """Volume, mm3."""
+        return math.pi * self.diameter**2 / 4 * self.length
+
+
+@dataclass(frozen=True)
+class Bend:
+    """A bend of a strip: `angle` in degrees turned from flat, positive towards +Z; inside `radius`, mm."""
+
+    angle: float
+    radius: float
+
+
+@dataclass(frozen=True)
+class StripStock:
+    """Flat bar bent about lines square to its length.
+
+    `legs` are outside lengths to the sharp outside corners, mm. The first leg lies on Z = 0 along +X with its free end
+    at X = 0, the bar's width centred on Y = 0.
+    """
+
+    width: float
+    thickness: float
+    legs: tuple[float, ...]
+    bends: tuple[Bend, ...]
+
+    def __post_init__(self) -> None:
+        for number, leg in enumerate(self.legs):
+            taken = sum(self.setback(i) for i in (number - 1, number) if 0 <= i < len(self.bends))
+            if leg - taken <= 0:
+                message = f"leg {number + 1} of {leg:g} mm is shorter than its bends need, {taken:g} mm"
+                raise GeometryError(message)
+
+    def setback(self, bend: int) -> float:
+        """From the sharp outside corner to where bend number `bend` (from 0) starts, mm: (R + t) tan(angle / 2)."""
+        it = self.bends[bend]
+        return (it.radius + self.thickness) * math.tan(math.radians(abs(it.angle)) / 2)
+
+    @cached_property
+    def corners(self) -> tuple[Point, ...]:
+        """Sharp corners of the bottom-face line in the XZ plane, from the first free end to the last."""
+        points, angle = [(0.0, 0.0)], 0.0
+        for number, leg in enumerate(self.legs):
+            x, z = points[-1]
+            points.append((x + leg * math.cos(angle), z + leg * math.sin(angle)))
+            if number < len(self.bends):
+                angle += math.radians(self.bends[number].angle)
+        return tuple(points)
+
+    @cached_property
+    def directions(self) -> tuple[Point, ...]:
+        """Unit direction of each leg in the XZ plane."""
+        angles = [0.0]
+        for bend in self.bends:
+            angles.append(angles[-1] + math.radians(bend.angle))
+        return tuple((math.cos(angle), math.sin(angle)) for angle in angles)
+
+    @cached_property
+    def profile(self) -> Region:
+        """The bent bar seen along Y: a region in (X, Z), exact arcs at the bends."""
+        lower: list[Line | Arc] = []
+        upper: list[Line | Arc] = []
+        at = self.corners[0]
+        for number, u in enumerate(self.directions):
+            n = (-u[1], u[0])
+            end = self.corners[number + 1]
+            if number < len(self.bends):
+                back = self.setback(number)
+                end = (end[0] - back * u[0], end[1] - back * u[1])
+            lower.append(Line(at, end))
+            upper.append(Line(_shift(at, n, self.thickness), _shift(end, n, self.thickness)))
+            if number < len(self.bends):
+                at = self._bend_arcs(number, end, n, lower, upper)
+        first, last = lower[0], lower[-1]
+        edges = [
+            *lower,
+            Line(last.end, upper[-1].end),
+            *(edge.reversed() for edge in reversed(upper)),
+            Line(upper[0].start, first.start),
+        ]
+        return Region.of(Loop(tuple(edges)))
+
+    def _bend_arcs(
+        self, number: int, start: Point, n: Point, lower: list[Line | Arc], upper: list[Line | Arc]
+    ) -> Point:
+        bend, t = self.bends[number], self.thickness
+        ccw = bend.angle > 0
+        reach = bend.radius + t if ccw else -bend.radius
+        centre = _shift(start, n, reach)
+        v = self.directions[number + 1]
+        m = (-v[1], v[0])
+        end = _shift(centre, m, -reach)
+        low, up = (bend.radius + t, bend.radius) if ccw else (bend.radius, bend.radius + t)
+        lower.append(Arc(start, end, centre, low, ccw))
+        upper.append(Arc(_shift(start, n, t), _shift(end, m, t), centre, up, ccw))
+        return end
+
+    def leg_point(self, leg: int, along: float, across: float) -> tuple[Vec3, Vec3]:
+        """Entry on the bottom face and direction into the bar for a hole in leg number `leg` (from 0).
+
+        `along` runs from the leg's beginning (free end, or sharp outside corner of the bend before it), mm.
+        """
+        (x, z), u = self.corners[leg], self.directions[leg]
+        n = (-u[1], u[0])
+        return (x + along * u[0], across, z + along * u[1]), (n[0], 0.0, n[1])
+
+    @property
+    def volume(self) -> float:
+        """Volume of the bent bar, mm3."""
+        return self.profile.area * self.width
+
+
+Stock: TypeAlias = PlateStock | RoundStock | StripStock
+
+
+def _shift(p: Point, n: Point, d: float) -> Point:
+    return p[0] + d * n[0], p[1] + d * n[1]
