@@ -7,11 +7,10 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from platemaker.catalog import Material, Thread
-from platemaker.plane import Circle, Point, Region
-from platemaker.space import Frame
-
 from platemaker.parts._cuts import Cut, Hole, Mark, Profile, Side
 from platemaker.parts._stock import Stock
+from platemaker.plane import Circle, Point, Region
+from platemaker.space import Frame
 
 
 class Kind(StrEnum):
@@ -98,7 +97,7 @@ class Mounting:
 class Part:
     """A blank with named cuts, in its own frame; `place` is that frame's place in the stack (None: not placed).
 
-    `made` is False for an existing casting that is only drilled. `front_marked` says that the part carries a FRONT mark.
+    `made` is False for an existing casting that is only drilled. `front_marked` says that the part carries a mark.
     `limits` are the spec's own limits by name, in the limit's unit. `key` is the part's place in the spec.
     """
 

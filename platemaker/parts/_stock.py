@@ -8,9 +8,8 @@ from functools import cached_property
 from typing import TypeAlias
 
 from platemaker.errors import GeometryError
-from platemaker.plane import Arc, Line, Loop, Point, Region
-
 from platemaker.parts._cuts import Vec3
+from platemaker.plane import Arc, Line, Loop, Point, Region
 
 
 @dataclass(frozen=True)
