@@ -37,9 +37,8 @@ class Role(StrEnum):
 
 @dataclass(frozen=True)
 class Bolts:
-    """A joint's bolts: where they stand (by name, in the joint's frame, mm) and what they are."""
+    """What a joint's bolts are; they stand on the joint's spots. `length` under the head, mm; None leaves it open."""
 
-    spots: Mapping[str, Point]
     thread: Thread
     property_class: str
     fit: str
@@ -70,9 +69,13 @@ class Face:
 
 @dataclass(frozen=True)
 class Joint:
-    """Where two bodies meet: bolts, opening, gasket, in one frame. `lower` and `upper` are the two faces."""
+    """Where two bodies meet: spots, bolts, opening, gasket, in one frame. `lower` and `upper` are the two faces.
+
+    `spots` are places by name, mm: the bolts' own, or plain positions such as a row of injector bosses.
+    """
 
     name: str
+    spots: Mapping[str, Point]
     bolts: Bolts | None
     opening: Region | None
     gasket: GasketSheet | None
@@ -95,7 +98,7 @@ class Mounting:
 
 @dataclass(frozen=True)
 class Part:
-    """A blank with named cuts, in its own frame; `place` is that frame's place in the stack (None: not placed).
+    """A blank with named cuts, in its own frame; `places` are where copies of it stand in the stack (none: not placed).
 
     `made` is False for an existing casting that is only drilled. `front_marked` says that the part carries a mark.
     `limits` are the spec's own limits by name, in the limit's unit. `key` is the part's place in the spec.
@@ -109,7 +112,7 @@ class Part:
     cuts: tuple[Cut, ...]
     marks: tuple[Mark, ...] = ()
     mountings: tuple[Mounting, ...] = ()
-    place: Frame | None = None
+    places: tuple[Frame, ...] = ()
     quantity: int = 1
     made: bool = True
     edge_break: float | None = None
