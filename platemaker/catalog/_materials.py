@@ -1,0 +1,68 @@
+"""Materials of plates, bosses, rails, brackets and gaskets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from functools import cache
+
+from platemaker.catalog._lookup import found
+from platemaker.catalog._table import Row, table
+
+
+class Family(Enum):
+    """What a material is, as far as limits of design and machining go."""
+
+    ALUMINIUM = "aluminium"
+    STEEL = "steel"
+    STAINLESS = "stainless"
+    CAST_IRON = "cast_iron"
+    COPPER_ALLOY = "copper_alloy"
+    GASKET = "gasket"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Material(Row):
+    """A material at room temperature.
+
+    density in kg/m³, elastic_modulus, yield_strength (0.2 %) and tensile_strength in MPa, thermal_expansion in 1/K.
+    A value that a material has not, or that no source at hand gives, is None.
+    """
+
+    name: str
+    family: Family
+    density: float
+    elastic_modulus: float | None
+    poisson: float | None
+    yield_strength: float | None
+    tensile_strength: float | None
+    thermal_expansion: float | None
+
+
+def material(name: str) -> Material:
+    """The material of that name; case, blanks and hyphens do not count. Raises CatalogError for an unknown name.
+
+    >>> material("6061-t6").density
+    2700.0
+    """
+    key = _by_plain_name().get(_plain(name), name)
+    return found(_by_name(), key, "material")
+
+
+def materials() -> tuple[Material, ...]:
+    """All materials of the catalog."""
+    return table("materials.csv", Material)
+
+
+@cache
+def _by_name() -> dict[str, Material]:
+    return {row.name: row for row in materials()}
+
+
+@cache
+def _by_plain_name() -> dict[str, str]:
+    return {_plain(name): name for name in _by_name()}
+
+
+def _plain(name: str) -> str:
+    return "".join(character for character in name.lower() if character.isalnum())
