@@ -1,0 +1,274 @@
+"""Safe reading of YAML, with the line of every value kept.
+
+A spec is one document of mappings, lists, text, numbers, true/false and null by the core schema of YAML 1.2. Refused,
+each with file and line: repeated keys, keys that are not text, tags, merge keys, aliases without end, several
+documents.
+
+The values are built from the library's events, because its nodes no longer tell whether a tag was written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, TypeAlias
+
+import yaml
+
+from platemaker.errors import Location, SpecError, nearest_word
+from platemaker.spec._yaml_scalars import resolve
+
+KeyPath: TypeAlias = tuple[str | int, ...]
+# The library types an event without the fields of its kinds.
+_Event: TypeAlias = Any
+
+LARGEST_FILE = 1_000_000
+"""Bytes. A spec of a hundred parts has some fifty thousand."""
+MOST_VALUES = 100_000
+MOST_ALIASES = 200
+DEEPEST_NESTING = 40
+
+# libyaml is some ten times faster and is in the usual wheels; the plain loader reads the same events.
+_Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+@dataclass(frozen=True)
+class _Node:
+    """A value with the line where it stands, and how many values it holds once its aliases are written out."""
+
+    value: Any
+    line: int
+    size: int = 1
+    children: dict[str | int, _Node] = field(default_factory=dict)
+    key_lines: dict[str | int, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Lines:
+    """The lines of a file's values."""
+
+    root: _Node = field(repr=False)
+
+    def line_of(self, path: KeyPath) -> int:
+        """The line, from 1, of the key (or list entry) at `path`; where there is none, of its nearest parent.
+
+        What an alias brings in stands where its anchor is.
+        """
+        node, line = self.root, self.root.line
+        for step in path:
+            if step not in node.children:
+                break
+            line = node.key_lines[step]
+            node = node.children[step]
+        return line
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """A file as read: plain data (dicts, lists, text, numbers, true/false, None) and the line of every value."""
+
+    file: Path
+    data: dict[str, Any]
+    lines: Lines
+
+    def where(self, path: KeyPath = ()) -> Location:
+        """The place of a key path, ready for a SpecError."""
+        return Location(self.file, self.lines.line_of(path), dotted(path))
+
+
+def dotted(path: KeyPath) -> str:
+    """A key path as it is shown.
+
+    >>> dotted(("parts", "lid", "reliefs", 0, "depth"))
+    'parts.lid.reliefs[0].depth'
+    """
+    text = ""
+    for step in path:
+        text += f"[{step}]" if isinstance(step, int) else f".{step}" if text else step
+    return text
+
+
+def load_yaml(path: Path) -> Loaded:
+    """The file at `path`, whose top must be a mapping. Raises SpecError with file, line and what is allowed."""
+    builder = _Builder(path, _events(path, _read_text(path)))
+    root = builder.document()
+    return Loaded(path, root.value, Lines(root))
+
+
+def _fault(path: Path, line: int | None, problem: str, allowed: str = "", **more: Any) -> SpecError:
+    return SpecError(problem, where=Location(path, line), allowed=allowed, **more)
+
+
+def _read_text(path: Path) -> str:
+    if path.is_dir():
+        raise _fault(path, None, "a directory", "a YAML file")
+    if not path.exists():
+        beside = (one.name for one in path.parent.iterdir()) if path.parent.is_dir() else ()
+        raise _fault(path, None, "no such file", nearest=nearest_word(path.name, beside))
+    if not path.is_file():
+        raise _fault(path, None, "not a plain file", "a YAML file")
+    try:
+        with path.open("rb") as stream:
+            raw = stream.read(LARGEST_FILE + 1)
+    except OSError as fault:
+        raise _fault(path, None, f"cannot be read: {fault.strerror}") from fault
+    if len(raw) > LARGEST_FILE:
+        raise _fault(path, None, "the file is too large", f"at most {LARGEST_FILE} bytes")
+    return _decode(path, raw)
+
+
+def _decode(path: Path, raw: bytes) -> str:
+    if raw.startswith((b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")):
+        raise _fault(path, 1, "the file starts with a byte order mark", "UTF-8 without one")
+    try:
+        return raw.decode("utf-8")
+    except UnicodeDecodeError as fault:
+        line = raw.count(b"\n", 0, fault.start) + 1
+        raise _fault(path, line, f"byte 0x{raw[fault.start]:02x} is not UTF-8", "text in UTF-8") from fault
+
+
+def _events(path: Path, text: str) -> Iterator[_Event]:
+    try:
+        yield from yaml.parse(text, Loader=_Loader)
+    except yaml.MarkedYAMLError as fault:
+        mark = fault.problem_mark or fault.context_mark
+        index = mark.line if mark else 0
+        line = dict(enumerate(text.splitlines())).get(index, "")
+        indentation = line[: len(line) - len(line.lstrip())]
+        if "\t" in indentation:
+            raise _fault(path, index + 1, "a tab in the indentation", "spaces") from fault
+        raise _fault(path, index + 1, f"not YAML: {fault.problem or fault.context}") from fault
+    except yaml.reader.ReaderError as fault:
+        line_number = text.count("\n", 0, fault.position) + 1
+        raise _fault(path, line_number, f"a control character U+{ord(text[fault.position]):04X}", "text") from fault
+
+
+class _Builder:
+    """Builds the value of one document from the events of the YAML library."""
+
+    def __init__(self, path: Path, events: Iterator[_Event]) -> None:
+        self._path = path
+        self._events = events
+        self._anchors: dict[str, _Node | None] = {}
+        self._aliases = 0
+
+    def document(self) -> _Node:
+        """The only document; its top is a mapping."""
+        self._next(yaml.StreamStartEvent)
+        if isinstance(next(self._events), yaml.StreamEndEvent):
+            raise _fault(self._path, None, "the file is empty", "a mapping of keys to values")
+        root = self._node(next(self._events), 0)
+        self._next(yaml.DocumentEndEvent)
+        after = next(self._events)
+        if not isinstance(after, yaml.StreamEndEvent):
+            raise self._at(after, "a second document starts", "one document in a file")
+        if root.value is None:
+            raise _fault(self._path, None, "the file is empty", "a mapping of keys to values")
+        if not isinstance(root.value, dict):
+            raise _fault(self._path, root.line, f"the top of the file is {kind_of(root.value)}", "a mapping of keys")
+        return root
+
+    def _next(self, kind: type[yaml.Event]) -> None:
+        event = next(self._events)
+        if not isinstance(event, kind):
+            raise self._at(event, "not one YAML document")
+
+    def _at(self, event: _Event, problem: str, allowed: str = "", **more: Any) -> SpecError:
+        return _fault(self._path, event.start_mark.line + 1, problem, allowed, **more)
+
+    def _node(self, event: _Event, depth: int) -> _Node:
+        if isinstance(event, yaml.AliasEvent):
+            return self._alias(event)
+        if event.tag is not None:
+            raise self._at(event, f"a tag '{event.tag}'", "values without tags")
+        if depth > DEEPEST_NESTING:
+            raise self._at(event, "nested too deeply", f"at most {DEEPEST_NESTING} levels")
+        if event.anchor in self._anchors:
+            raise self._at(event, f"anchor '&{event.anchor}' is set a second time", "each anchor once")
+        if event.anchor is not None:
+            self._anchors[event.anchor] = None
+        if isinstance(event, yaml.ScalarEvent):
+            node = self._scalar(event)
+        elif isinstance(event, yaml.SequenceStartEvent):
+            node = self._sequence(event, depth)
+        else:
+            node = self._mapping(event, depth)
+        if node.size > MOST_VALUES:
+            raise self._at(event, "too many values once the aliases are written out", f"at most {MOST_VALUES}")
+        if event.anchor is not None:
+            self._anchors[event.anchor] = node
+        return node
+
+    def _alias(self, event: _Event) -> _Node:
+        self._aliases += 1
+        if self._aliases > MOST_ALIASES:
+            raise self._at(event, "too many aliases", f"at most {MOST_ALIASES}")
+        if event.anchor not in self._anchors:
+            nearest = nearest_word(event.anchor, self._anchors)
+            raise self._at(event, f"alias '*{event.anchor}' has no anchor before it", nearest=nearest)
+        node = self._anchors[event.anchor]
+        if node is None:
+            raise self._at(event, f"alias '*{event.anchor}' stands within its own anchor", "an alias of another value")
+        return node
+
+    def _scalar(self, event: _Event) -> _Node:
+        line = event.start_mark.line + 1
+        plain = event.style is None or event.style == ""
+        if not plain:
+            return _Node(event.value, line)
+        try:
+            return _Node(resolve(event.value), line)
+        except ValueError as fault:
+            raise self._at(event, str(fault), "a finite number, or text in quotes", met=event.value[:40]) from None
+
+    def _sequence(self, event: _Event, depth: int) -> _Node:
+        children: dict[str | int, _Node] = {}
+        while not isinstance(item := next(self._events), yaml.SequenceEndEvent):
+            children[len(children)] = self._node(item, depth + 1)
+        value = [child.value for child in children.values()]
+        lines = {index: child.line for index, child in children.items()}
+        return self._collection(event, value, children, lines)
+
+    def _mapping(self, event: _Event, depth: int) -> _Node:
+        children: dict[str | int, _Node] = {}
+        lines: dict[str | int, int] = {}
+        while not isinstance(item := next(self._events), yaml.MappingEndEvent):
+            key = self._key(item, depth)
+            if key in children:
+                raise self._at(item, f"key '{key}' is repeated, first on line {lines[key]}", "each key once")
+            lines[key] = item.start_mark.line + 1
+            children[key] = self._node(next(self._events), depth + 1)
+        return self._collection(event, {key: child.value for key, child in children.items()}, children, lines)
+
+    def _key(self, event: _Event, depth: int) -> str:
+        if isinstance(event, yaml.ScalarEvent) and event.value == "<<" and event.style in (None, ""):
+            raise self._at(event, "a merge key '<<', which YAML 1.2 does not have", "an alias for a whole value")
+        if not isinstance(event, yaml.ScalarEvent):
+            raise self._at(event, "a key that is not one word", "text as a key")
+        key = self._node(event, depth).value
+        if not isinstance(key, str):
+            raise self._at(
+                event, f"key {event.value or 'null'} is {kind_of(key)}", "text as a key, in quotes if need be"
+            )
+        if not key:
+            raise self._at(event, "an empty key", "text as a key")
+        return key
+
+    def _collection(
+        self, event: _Event, value: Any, children: dict[str | int, _Node], lines: dict[str | int, int]
+    ) -> _Node:
+        size = 1 + sum(child.size for child in children.values())
+        return _Node(value, event.start_mark.line + 1, size, children, lines)
+
+
+def kind_of(value: object) -> str:
+    """What a value read from YAML is, in the words of a message.
+
+    >>> kind_of(True), kind_of([]), kind_of(None)
+    ('true or false', 'a list', 'nothing')
+    """
+    if value is None:
+        return "nothing"
+    kinds = ((bool, "true or false"), (int | float, "a number"), (str, "text"), (dict, "a mapping"), (list, "a list"))
+    return next((words for kind, words in kinds if isinstance(value, kind)), type(value).__name__)
