@@ -1,0 +1,461 @@
+"""Bolted joints in tension: stiffness, preload and factors. Shigley 9th ed., chapter 8."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from platemaker.formulas._registry import above, at_least, between, formula, refuse
+from platemaker.formulas._sources import SHIGLEY_9
+
+TAN_30 = 0.5774
+"""The book's four digits for tan 30°; they are kept so that its examples come out to the last digit."""
+
+
+@formula(
+    SHIGLEY_9,
+    "Table 8-2 note",
+    law="A_t = (π/4) (d − 0.9743 P)^2, P = 1/n",
+    gives="mm2",
+    d=above(0, "mm"),
+    P=above(0, "mm"),
+)
+def unified_stress_area(d: float, P: float) -> float:
+    """Tensile stress area of an inch thread.
+
+    Source: Shigley 9th ed., Table 8-2 note.
+    d: nominal diameter, mm, > 0.
+    P: pitch, 25.4 mm over the threads per inch, mm, > 0.
+    Raises OutOfRange outside these, and for a pitch that leaves no core.
+    >>> round(unified_stress_area(12.7, 25.4 / 13) / 25.4**2, 4)  # 1/2-13: 0.1419 in2
+    0.1419
+    """
+    if d <= 1.299038 * P:
+        raise refuse(unified_stress_area, "P", P, f"a pitch that leaves a core in d = {d:g} mm")
+    return math.pi / 4 * (d - 0.9743 * P) ** 2
+
+
+@formula(
+    SHIGLEY_9,
+    "Table 8-7",
+    law="L_T = 2 d + 6 (L <= 125), 2 d + 12 (125 < L <= 200), 2 d + 25 (L > 200), not more than L",
+    gives="mm",
+    d=above(0, "mm", 48),
+    L=above(0, "mm"),
+)
+def thread_length_metric(d: float, L: float) -> float:
+    """Threaded length of a metric hexagon bolt.
+
+    Source: Shigley 9th ed., Table 8-7.
+    d: nominal diameter, mm, > 0 to 48.
+    L: bolt length under the head, mm, > 0.
+    Raises OutOfRange outside these.
+    >>> thread_length_metric(12.0, 60.0)  # ISO 4014, M12: b = 30
+    30.0
+    """
+    extra = 6 if L <= 125 else 12 if L <= 200 else 25
+    return min(L, 2 * d + extra)
+
+
+@formula(
+    SHIGLEY_9,
+    "Table 8-7",
+    law="L_T = 2 d + 1/4 in (L <= 6 in), 2 d + 1/2 in (L > 6 in), not more than L",
+    gives="mm",
+    d=above(0, "mm"),
+    L=above(0, "mm"),
+)
+def thread_length_inch(d: float, L: float) -> float:
+    """Threaded length of an inch hexagon bolt.
+
+    Source: Shigley 9th ed., Table 8-7.
+    d: nominal diameter, mm, > 0.
+    L: bolt length under the head, mm, > 0.
+    Raises OutOfRange outside these.
+    >>> round(thread_length_inch(15.875, 57.15), 2)  # Example 8-4, 5/8 in: 1.50 in
+    38.1
+    """
+    return min(L, 2 * d + (6.35 if L <= 6 * 25.4 else 12.7))
+
+
+@formula(
+    SHIGLEY_9,
+    "Table 8-7",
+    law="l = h + t_2/2 if t_2 < d, else h + d/2",
+    gives="mm",
+    h=above(0, "mm"),
+    t_2=above(0, "mm"),
+    d=above(0, "mm"),
+)
+def grip_tapped(h: float, t_2: float, d: float) -> float:
+    """Effective grip of a cap screw in a tapped hole.
+
+    Source: Shigley 9th ed., Table 8-7.
+    h: thickness under the head, washer included, mm, > 0.
+    t_2: thickness of the tapped member, mm, > 0.
+    d: nominal diameter, mm, > 0.
+    Raises OutOfRange outside these.
+    >>> grip_tapped(0.595 * 25.4, 0.625 * 25.4, 0.5 * 25.4) / 25.4  # Problem 8-25: 0.845 in
+    0.845
+    """
+    return h + min(t_2, d) / 2
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 8-17",
+    law="k_b = A_d A_t E / (A_d l_t + A_t l_d)",
+    gives="N/mm",
+    A_d=above(0, "mm2"),
+    A_t=above(0, "mm2"),
+    l_d=at_least(0, "mm"),
+    l_t=at_least(0, "mm"),
+    E=above(0, "MPa"),
+)
+def bolt_stiffness(A_d: float, A_t: float, l_d: float, l_t: float, E: float) -> float:
+    """Stiffness of a bolt within its grip.
+
+    Source: Shigley 9th ed., eq. 8-17.
+    A_d: area of the plain shank, mm2, > 0.
+    A_t: tensile stress area, mm2, > 0.
+    l_d: length of plain shank in the grip, mm, >= 0.
+    l_t: length of thread in the grip, mm, >= 0.
+    E: modulus of the bolt, MPa, > 0.
+    Raises OutOfRange outside these, and for a grip of no length.
+    >>> round(bolt_stiffness(0.3068, 0.226, 0.75, 0.75, 30.0), 2)  # Example 8-4, Mlbf/in: 5.21
+    5.21
+    """
+    if l_d + l_t <= 0:
+        raise refuse(bolt_stiffness, "l_t", l_t, "a grip l_d + l_t > 0 mm")
+    return A_d * A_t * E / (A_d * l_t + A_t * l_d)
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 8-20",
+    law="k = 0.5774 π E d / ln(((1.155 t + D − d)(D + d)) / ((1.155 t + D + d)(D − d)))",
+    gives="N/mm",
+    E=above(0, "MPa"),
+    d=above(0, "mm"),
+    D=above(0, "mm"),
+    t=above(0, "mm"),
+)
+def frustum_stiffness(E: float, d: float, D: float, t: float) -> float:
+    """Stiffness of one frustum of a clamped member, half-apex angle 30 degrees.
+
+    Source: Shigley 9th ed., eq. 8-20.
+    E: modulus of the member, MPa, > 0.
+    d: bolt diameter, mm, > 0.
+    D: smaller diameter of the frustum, mm, > 0.
+    t: thickness of the frustum, mm, > 0.
+    Raises OutOfRange outside these, and unless D > d.
+    >>> round(frustum_stiffness(14.5, 0.5, 0.86, 0.515), 2)  # solutions manual, Problem 8-24, Mlbf/in: 21.47
+    21.47
+    """
+    if d >= D:
+        raise refuse(frustum_stiffness, "D", D, f"> d = {d:g} mm")
+    spread = 1.155 * t
+    return TAN_30 * math.pi * E * d / math.log((spread + D - d) * (D + d) / ((spread + D + d) * (D - d)))
+
+
+@formula(SHIGLEY_9, "eq. 8-18", law="1/k_m = Σ 1/k_i", gives="N/mm", k=above(0, "N/mm"))
+def stiffness_in_series(k: Sequence[float]) -> float:
+    """Stiffness of members clamped on top of one another.
+
+    Source: Shigley 9th ed., eq. 8-18.
+    k: stiffness of each member, N/mm, > 0.
+    Raises OutOfRange outside it, and for no member at all.
+    >>> round(stiffness_in_series([33.30, 173.8, 21.47, 97.27]), 2)  # Problem 8-24, Mlbf/in: 10.79
+    10.79
+    """
+    if not k:
+        raise refuse(stiffness_in_series, "k", 0, "one member or more")
+    return 1 / sum(1 / each for each in k)
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 8-22",
+    law="k_m = 0.5774 π E d / (2 ln(5 (0.5774 l + 0.5 d) / (0.5774 l + 2.5 d)))",
+    gives="N/mm",
+    E=above(0, "MPa"),
+    d=above(0, "mm"),
+    l_g=above(0, "mm"),
+)
+def member_stiffness(E: float, d: float, l_g: float) -> float:
+    """Stiffness of members of one material under heads of 1.5 d, two equal frusta back to back.
+
+    Source: Shigley 9th ed., eq. 8-22.
+    E: modulus of the members, MPa, > 0.
+    d: bolt diameter, mm, > 0.
+    l_g: grip, mm, > 0.
+    Raises OutOfRange outside these.
+    >>> round(member_stiffness(14.0, 0.625, 1.5), 2)  # Example 8-4, Mlbf/in: 8.95
+    8.95
+    """
+    spread = TAN_30 * l_g
+    return TAN_30 * math.pi * E * d / (2 * math.log(5 * (spread + 0.5 * d) / (spread + 2.5 * d)))
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 8-23",
+    law="k_m = E d A exp(B d / l)",
+    gives="N/mm",
+    E=above(0, "MPa"),
+    d=above(0, "mm"),
+    l_g=above(0, "mm"),
+    A=above(0, "-"),
+    B=above(0, "-"),
+)
+def member_stiffness_wileman(E: float, d: float, l_g: float, A: float = 0.78952, B: float = 0.62914) -> float:
+    """Stiffness of members of one material, fitted to finite elements. The defaults are Table 8-8's general values.
+
+    Source: Shigley 9th ed., eq. 8-23.
+    E: modulus of the members, MPa, > 0.
+    d: bolt diameter, mm, > 0.
+    l_g: grip, mm, > 0.
+    A: factor of Table 8-8 for the material, no unit, > 0.
+    B: exponent of Table 8-8 for the material, no unit, > 0.
+    Raises OutOfRange outside these.
+    >>> round(member_stiffness_wileman(14.0, 0.625, 1.5, 0.77871, 0.61616), 2)  # Example 8-4, Mlbf/in: 8.81
+    8.81
+    """
+    return E * d * A * math.exp(B * d / l_g)
+
+
+@formula(
+    SHIGLEY_9, "eq. f, sec. 8-7", law="C = k_b / (k_b + k_m)", gives="-", k_b=above(0, "N/mm"), k_m=above(0, "N/mm")
+)
+def joint_constant(k_b: float, k_m: float) -> float:
+    """Share of an outside load that the bolt takes.
+
+    Source: Shigley 9th ed., eq. f, sec. 8-7.
+    k_b: stiffness of the bolt, N/mm, > 0.
+    k_m: stiffness of the members, N/mm, > 0.
+    Raises OutOfRange outside these.
+    >>> round(joint_constant(5.21, 8.95), 3)  # Example 8-4: 0.368
+    0.368
+    """
+    return k_b / (k_b + k_m)
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 8-26",
+    law="K = (d_m/(2 d)) (tan λ + f sec α)/(1 − f tan λ sec α) + 0.625 f_c; tan λ = P/(π d_m), d_m = d − 0.649519 P, α = 30°",
+    gives="-",
+    d=above(0, "mm"),
+    P=above(0, "mm"),
+    f=between(0, 1, "-"),
+    f_c=between(0, 1, "-"),
+)
+def nut_factor(d: float, P: float, f: float, f_c: float) -> float:
+    """Nut factor from friction in a 60 degree thread and under the head.
+
+    Source: Shigley 9th ed., eq. 8-26.
+    d: nominal diameter, mm, > 0.
+    P: pitch, mm, > 0.
+    f: friction of the thread, no unit, 0 to 1.
+    f_c: friction under the head, no unit, 0 to 1.
+    Raises OutOfRange outside these, and unless P < d.
+    >>> round(nut_factor(0.75, 1 / 16, 0.15, 0.15) * 25e3 * 0.75)  # Example 8-3, lbf.in: 3551
+    3551
+    """
+    if d <= P:
+        raise refuse(nut_factor, "P", P, f"< d = {d:g} mm")
+    d_m = d - 0.649519 * P
+    tan_lead = P / (math.pi * d_m)
+    sec = 1 / math.cos(math.radians(30))
+    return d_m / (2 * d) * (tan_lead + f * sec) / (1 - f * tan_lead * sec) + 0.625 * f_c
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 8-27",
+    law="F = T / (K d)",
+    gives="N",
+    T=at_least(0, "N.mm"),
+    K=between(0.05, 0.5, "-"),
+    d=above(0, "mm"),
+)
+def preload_from_torque(T: float, K: float, d: float) -> float:
+    """Preload that a tightening torque gives. K scatters: ask with its low and its high value.
+
+    Source: Shigley 9th ed., eq. 8-27.
+    T: torque, N.mm, >= 0.
+    K: nut factor, no unit, 0.05 to 0.5.
+    d: nominal diameter, mm, > 0.
+    Raises OutOfRange outside these.
+    >>> preload_from_torque(24_000.0, 0.2, 8.0)
+    15000.0
+    """
+    return T / (K * d)
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 8-27",
+    law="T = K F d",
+    gives="N.mm",
+    F=at_least(0, "N"),
+    K=between(0.05, 0.5, "-"),
+    d=above(0, "mm"),
+)
+def torque_for_preload(F: float, K: float, d: float) -> float:
+    """Tightening torque for a preload.
+
+    Source: Shigley 9th ed., eq. 8-27.
+    F: preload, N, >= 0.
+    K: nut factor, no unit, 0.05 to 0.5.
+    d: nominal diameter, mm, > 0.
+    Raises OutOfRange outside these.
+    >>> torque_for_preload(25e3, 0.2, 0.75)  # Example 8-3, lbf.in: 3750
+    3750.0
+    """
+    return K * F * d
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 8-31",
+    law="F_i = 0.75 F_p for joints taken apart again, 0.90 F_p for permanent ones",
+    gives="N",
+    F_p=above(0, "N"),
+)
+def recommended_preload(F_p: float, permanent: bool = False) -> float:
+    """Preload recommended for static and fatigue loading.
+
+    Source: Shigley 9th ed., eq. 8-31.
+    F_p: proof load, N, > 0.
+    permanent: True for a joint that is never taken apart.
+    Raises OutOfRange outside these.
+    >>> recommended_preload(0.226 * 85)  # Example 8-4, kip: 14.4
+    14.4075
+    """
+    return (0.90 if permanent else 0.75) * F_p
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 8-24",
+    law="F_b = C P + F_i",
+    gives="N",
+    C=between(0, 1, "-"),
+    P=at_least(0, "N"),
+    F_i=at_least(0, "N"),
+)
+def bolt_load(C: float, P: float, F_i: float) -> float:
+    """Tension in one bolt under an outside load, while the joint stays closed.
+
+    Source: Shigley 9th ed., eq. 8-24.
+    C: joint constant, no unit, 0 to 1.
+    P: outside load of this bolt, N, >= 0.
+    F_i: preload, N, >= 0.
+    Raises OutOfRange outside these.
+    >>> round(bolt_load(0.320, 6.0, 25.0) / 0.373, 2)  # Example 8-3, kpsi: 72.17
+    72.17
+    """
+    return C * P + F_i
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 8-25",
+    law="F_m = F_i − (1 − C) P",
+    gives="N",
+    C=between(0, 1, "-"),
+    P=at_least(0, "N"),
+    F_i=at_least(0, "N"),
+)
+def clamp_left(C: float, P: float, F_i: float) -> float:
+    """Clamping force left at one bolt; negative when the joint has opened. (The book counts compression negative.)
+
+    Source: Shigley 9th ed., eq. 8-25.
+    C: joint constant, no unit, 0 to 1.
+    P: outside load of this bolt, N, >= 0.
+    F_i: preload, N, >= 0.
+    Raises OutOfRange outside these.
+    >>> clamp_left(0.25, 4000.0, 10_000.0)
+    7000.0
+    """
+    return F_i - (1 - C) * P
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 8-28",
+    law="n_p = S_p A_t / (C P + F_i)",
+    gives="-",
+    S_p=above(0, "MPa"),
+    A_t=above(0, "mm2"),
+    C=between(0, 1, "-"),
+    P=at_least(0, "N"),
+    F_i=above(0, "N"),
+)
+def yield_factor(S_p: float, A_t: float, C: float, P: float, F_i: float) -> float:
+    """Factor against yielding of the bolt at the load.
+
+    Source: Shigley 9th ed., eq. 8-28.
+    S_p: proof strength, MPa, > 0.
+    A_t: tensile stress area, mm2, > 0.
+    C: joint constant, no unit, 0 to 1.
+    P: outside load of this bolt, N, >= 0.
+    F_i: preload, N, > 0.
+    Raises OutOfRange outside these.
+    >>> round(yield_factor(85.0, 0.226, 0.368, 6.0, 14.4), 2)  # Example 8-4: 1.16
+    1.16
+    """
+    return S_p * A_t / (C * P + F_i)
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 8-29",
+    law="n_L = (S_p A_t − F_i) / (C P)",
+    gives="-",
+    S_p=above(0, "MPa"),
+    A_t=above(0, "mm2"),
+    C=above(0, "-", 1),
+    P=above(0, "N"),
+    F_i=at_least(0, "N"),
+)
+def load_factor(S_p: float, A_t: float, C: float, P: float, F_i: float) -> float:
+    """How many times the outside load may grow before the bolt reaches proof. Negative when preloaded above proof.
+
+    Source: Shigley 9th ed., eq. 8-29.
+    S_p: proof strength, MPa, > 0.
+    A_t: tensile stress area, mm2, > 0.
+    C: joint constant, no unit, > 0 to 1.
+    P: outside load of this bolt, N, > 0.
+    F_i: preload, N, >= 0.
+    Raises OutOfRange outside these.
+    >>> round(load_factor(85.0, 0.226, 0.368, 6.0, 14.4), 2)  # Example 8-4: 2.18
+    2.18
+    """
+    return (S_p * A_t - F_i) / (C * P)
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 8-30",
+    law="n_0 = F_i / (P (1 − C))",
+    gives="-",
+    C=between(0, 1, "-"),
+    P=above(0, "N"),
+    F_i=at_least(0, "N"),
+)
+def separation_factor(C: float, P: float, F_i: float) -> float:
+    """How many times the outside load may grow before the joint opens.
+
+    Source: Shigley 9th ed., eq. 8-30.
+    C: joint constant, no unit, 0 to 1.
+    P: outside load of this bolt, N, > 0.
+    F_i: preload, N, >= 0.
+    Raises OutOfRange outside these, and for C = 1, where no load reaches the members.
+    >>> round(separation_factor(0.368, 6.0, 14.4), 2)  # Example 8-4: 3.80
+    3.8
+    """
+    if C >= 1:
+        raise refuse(separation_factor, "C", C, "< 1")
+    return F_i / (P * (1 - C))
