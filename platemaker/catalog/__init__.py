@@ -5,6 +5,13 @@ mm², stresses MPa, angles degrees, whatever the table's own unit. An unknown na
 that are allowed. The catalog looks up; it does not compute.
 """
 
+from platemaker.catalog._counterbores import (
+    Counterbore,
+    HeadKind,
+    Spotface,
+    counterbore,
+    spotface,
+)
 from platemaker.catalog._heads import (
     CountersunkHead,
     HexHead,
@@ -18,34 +25,144 @@ from platemaker.catalog._heads import (
     socket_head,
     washer,
 )
-from platemaker.catalog._holes import ClearanceHole, Fit, clearance_hole
-from platemaker.catalog._materials import Family, Material, material, materials
-from platemaker.catalog._table import Evidence, Row, TableBlock, tables
-from platemaker.catalog._threads import Series, Thread, thread, threads
+from platemaker.catalog._holes import (
+    ClearanceHole,
+    Fit,
+    clearance_hole,
+)
+from platemaker.catalog._limits import (
+    Limit,
+    LimitName,
+    limits,
+)
+from platemaker.catalog._materials import (
+    Family,
+    Material,
+    material,
+    materials,
+)
+from platemaker.catalog._patterns import (
+    Arrangement,
+    MountingPattern,
+    mounting_pattern,
+    mounting_patterns,
+)
+from platemaker.catalog._ports import (
+    PipeThread,
+    StraightPort,
+    pipe_thread,
+    straight_port,
+)
+from platemaker.catalog._seals import (
+    FaceGland,
+    ORing,
+    face_gland,
+    o_ring,
+)
+from platemaker.catalog._strength import (
+    NutFactor,
+    PropertyClass,
+    nut_factor,
+    property_class,
+    property_classes,
+)
+from platemaker.catalog._table import (
+    Evidence,
+    Row,
+    TableBlock,
+    tables,
+)
+from platemaker.catalog._threads import (
+    Series,
+    Thread,
+    thread,
+    threads,
+)
+from platemaker.catalog._tolerances import (
+    GeneralTolerance,
+    LimitDeviations,
+    ToleranceClass,
+    general_tolerance,
+    iso286,
+)
+from platemaker.catalog._tools import (
+    BoltLengths,
+    Drill,
+    EndMill,
+    cutters,
+    drills,
+    standard_bolt_lengths,
+)
+from platemaker.catalog._wrenches import (
+    HexKey,
+    SocketWrench,
+    hex_key,
+    socket_wrench,
+)
 
 __all__ = [
+    "Arrangement",
+    "BoltLengths",
     "ClearanceHole",
+    "Counterbore",
     "CountersunkHead",
+    "Drill",
+    "EndMill",
     "Evidence",
+    "FaceGland",
     "Family",
     "Fit",
+    "GeneralTolerance",
+    "HeadKind",
     "HexHead",
+    "HexKey",
     "HexNut",
+    "Limit",
+    "LimitDeviations",
+    "LimitName",
     "Material",
+    "MountingPattern",
+    "NutFactor",
+    "ORing",
+    "PipeThread",
+    "PropertyClass",
     "Row",
     "Series",
     "SocketHead",
+    "SocketWrench",
+    "Spotface",
+    "StraightPort",
     "TableBlock",
     "Thread",
+    "ToleranceClass",
     "Washer",
     "WasherStyle",
     "clearance_hole",
+    "counterbore",
     "countersunk_head",
+    "cutters",
+    "drills",
+    "face_gland",
+    "general_tolerance",
     "hex_head",
+    "hex_key",
     "hex_nut",
+    "iso286",
+    "limits",
     "material",
     "materials",
+    "mounting_pattern",
+    "mounting_patterns",
+    "nut_factor",
+    "o_ring",
+    "pipe_thread",
+    "property_class",
+    "property_classes",
     "socket_head",
+    "socket_wrench",
+    "spotface",
+    "standard_bolt_lengths",
+    "straight_port",
     "tables",
     "thread",
     "threads",

@@ -88,7 +88,9 @@ class TableBlock:
         """The table as a report cites it."""
         if self.evidence is Evidence.PRACTICE:
             return "common practice, no source"
-        edition = f":{self.edition}" if self.edition[:1].isdigit() else ""
+        if self.edition[:4].isdigit():
+            return f"{self.standard}:{self.edition}, {self.table}"
+        edition = f", {self.edition}" if self.edition[:1].isdigit() else ""
         return f"{self.standard}{edition}, {self.table}"
 
 

@@ -1,0 +1,63 @@
+"""Default limits of design and machining, by material family."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+from functools import cache
+from types import MappingProxyType
+
+from platemaker.catalog._materials import Family
+from platemaker.catalog._table import Row, table
+from platemaker.errors import CatalogError
+
+
+class LimitName(Enum):
+    """What a limit bounds. The unit stands in its row: mm, or multiples of a diameter, pitch, radius or thickness."""
+
+    MINIMUM_WALL = "minimum_wall"
+    MINIMUM_FLOOR = "minimum_floor"
+    GASKET_LAND = "gasket_land"
+    EDGE_DISTANCE = "edge_distance"
+    BOLT_SPACING = "bolt_spacing"
+    GASKET_BOLT_SPACING = "gasket_bolt_spacing"
+    THREAD_ENGAGEMENT = "thread_engagement"
+    THREAD_RUNOUT = "thread_runout"
+    BLIND_THREAD_ALLOWANCE = "blind_thread_allowance"
+    TAPPED_DEPTH = "tapped_depth"
+    HOLE_DEPTH = "hole_depth"
+    CUTTER_DEPTH = "cutter_depth"
+    CORNER_RADIUS = "corner_radius"
+    HEAD_CLEARANCE = "head_clearance"
+    WRENCH_CLEARANCE = "wrench_clearance"
+    MINIMUM_EDGE_BREAK = "minimum_edge_break"
+    BEND_RADIUS = "bend_radius"
+    BEND_HOLE_DISTANCE = "bend_hole_distance"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limit(Row):
+    """One limit: the values below or above which a check fails or cautions (None: no such bound), and their unit."""
+
+    family: Family
+    name: LimitName
+    fail_below: float | None
+    caution_below: float | None
+    fail_above: float | None
+    caution_above: float | None
+    unit: str
+
+
+@cache
+def limits(family: Family) -> Mapping[LimitName, Limit]:
+    """The default limits for a family of materials. Raises CatalogError for one that is not machined (gaskets).
+
+    >>> limits(Family.ALUMINIUM)[LimitName.MINIMUM_WALL].fail_below
+    3.0
+    """
+    rows = {row.name: row for row in table("limits.csv", Limit) if row.family is family}
+    if not rows:
+        msg = f"no limits for the family {family.value!r}"
+        raise CatalogError(msg, sorted({row.family.value for row in table("limits.csv", Limit)}), family.value)
+    return MappingProxyType(rows)

@@ -1,0 +1,113 @@
+"""General tolerances and the few zones that dowels and their bores want."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from platemaker.catalog._lookup import missing
+from platemaker.catalog._table import Row, table
+from platemaker.errors import CatalogError
+
+
+class ToleranceClass(Enum):
+    """The class of a general tolerance, by its letter in ISO 2768-1."""
+
+    FINE = "f"
+    MEDIUM = "m"
+    COARSE = "c"
+
+
+@dataclass(frozen=True, kw_only=True)
+class GeneralTolerance(Row):
+    """The permissible deviation of a length without its own tolerance, plus or minus, in mm."""
+
+    length: float
+    tolerance_class: ToleranceClass
+    deviation: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class LimitDeviations(Row):
+    """The limit deviations of a tolerance zone at a nominal diameter, in mm: size lies between nominal plus each."""
+
+    zone: str
+    nominal: float
+    lower: float
+    upper: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class _LinearRow(Row):
+    over_length: float
+    to_length: float
+    fine: float | None
+    medium: float
+    coarse: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class _ZoneRow(Row):
+    zone: str
+    over_diameter: float
+    to_diameter: float
+    lower_deviation: float
+    upper_deviation: float
+
+
+def general_tolerance(length: float, tolerance_class: ToleranceClass = ToleranceClass.MEDIUM) -> GeneralTolerance:
+    """The general tolerance of a length in mm, ISO 2768-1 classes f, m and c.
+
+    Raises CatalogError below 0.5 mm, above 4000 mm, and for class f above 2000 mm.
+
+    >>> general_tolerance(25.4).deviation
+    0.2
+    """
+    for row in table("iso_2768_1_linear.csv", _LinearRow):
+        # The first range alone includes its lower end: "from 0.5 up to 3".
+        if row.over_length < length <= row.to_length or length == row.over_length == 0.5:
+            by_class = {
+                ToleranceClass.FINE: row.fine,
+                ToleranceClass.MEDIUM: row.medium,
+                ToleranceClass.COARSE: row.coarse,
+            }
+            deviation = by_class[tolerance_class]
+            if deviation is not None:
+                return GeneralTolerance(
+                    length=length,
+                    tolerance_class=tolerance_class,
+                    deviation=deviation,
+                    source=row.source,
+                    evidence=row.evidence,
+                    note=row.note,
+                )
+    top = 2000 if tolerance_class is ToleranceClass.FINE else 4000
+    msg = f"ISO 2768-1 class {tolerance_class.value} holds from 0.5 to {top} mm, met {length:g} mm"
+    raise CatalogError(msg, met=f"{length:g}")
+
+
+def iso286(nominal: float, zone: str) -> LimitDeviations:
+    """The limit deviations of a zone (H7, g6, h6, k6, m6, n6, p6) at a nominal diameter in mm.
+
+    Raises CatalogError for another zone, and for a diameter not over 3 and up to 120 mm.
+
+    >>> iso286(8.0, "H7").upper, iso286(8.0, "p6").lower
+    (0.015, 0.015)
+    """
+    rows = table("iso_286_2_zones.csv", _ZoneRow)
+    if zone not in (zones := dict.fromkeys(row.zone for row in rows)):
+        error = missing("tolerance zone", zone, zones)
+        raise error
+    for row in rows:
+        if row.zone == zone and row.over_diameter < nominal <= row.to_diameter:
+            return LimitDeviations(
+                zone=zone,
+                nominal=nominal,
+                lower=row.lower_deviation,
+                upper=row.upper_deviation,
+                source=row.source,
+                evidence=row.evidence,
+                note=row.note,
+            )
+    msg = f"{zone} is tabled for diameters over 3 and up to 120 mm, met {nominal:g} mm"
+    raise CatalogError(msg, met=f"{nominal:g}")

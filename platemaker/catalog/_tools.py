@@ -1,0 +1,112 @@
+"""Stocked cutters, drills and bolt lengths."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from platemaker.catalog._lookup import found
+from platemaker.catalog._table import Evidence, Row, table
+from platemaker.catalog._threads import Thread, size_name
+
+
+@dataclass(frozen=True, kw_only=True)
+class EndMill(Row):
+    """An end mill: diameter, flute length and the flute length of its long version, in mm."""
+
+    name: str
+    diameter: float
+    flute_length: float
+    long_flute_length: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Drill(Row):
+    """A jobber drill: its name, diameter and flute length in mm (None: not tabled)."""
+
+    name: str
+    diameter: float
+    flute_length: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoltLengths(Row):
+    """The nominal lengths in which screws of a size are stocked, in mm, shortest first."""
+
+    size: str
+    lengths: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class _MetricDrillRow(Row):
+    name: str
+    diameter: float
+    flute_length: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class _InchDrillRow(Row):
+    name: str
+    diameter: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Length(Row):
+    length: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class _LengthRange(Row):
+    size: str
+    shortest: float
+    longest: float
+
+
+@cache
+def cutters() -> tuple[EndMill, ...]:
+    """The end mills of the catalog, metric first, each by diameter."""
+    return (*table("iso_1641_1_end_mills.csv", EndMill), *table("inch_end_mills.csv", EndMill))
+
+
+@cache
+def drills() -> tuple[Drill, ...]:
+    """The jobber drills of the catalog: metric 2 to 20 mm, then inch numbers, letters and fractions by diameter."""
+    return tuple(
+        Drill(**vars(row))
+        for row in (
+            *table("iso_235_jobber_drills.csv", _MetricDrillRow),
+            *table("asme_b94_11m_drills.csv", _InchDrillRow),
+        )
+    )
+
+
+def standard_bolt_lengths(for_thread: Thread | str) -> BoltLengths:
+    """The stocked lengths for a thread: ISO 888 steps for metric, common practice for inch threads, in mm.
+
+    Raises CatalogError for an unknown thread.
+
+    >>> standard_bolt_lengths("M8").lengths[:4]
+    (10.0, 12.0, 16.0, 20.0)
+    """
+    size = size_name(for_thread)
+    metric = size.startswith("M")
+    steps, ranges = _lengths(metric=metric)
+    row = found(ranges, size, "bolt lengths for")
+    chosen = [step for step in steps if row.shortest <= step.length <= row.longest]
+    return BoltLengths(
+        size=size,
+        lengths=tuple(step.length for step in chosen),
+        source=f"{chosen[0].source}; range: {row.source}" if metric else row.source,
+        evidence=row.evidence if row.evidence is not Evidence.READ else chosen[0].evidence,
+        note=row.note,
+    )
+
+
+@cache
+def _lengths(*, metric: bool) -> tuple[tuple[_Length, ...], dict[str, _LengthRange]]:
+    steps, ranges = (
+        ("iso_888_bolt_lengths.csv", "iso_4762_length_ranges.csv")
+        if metric
+        else ("inch_bolt_lengths.csv", "inch_length_ranges.csv")
+    )
+    return table(steps, _Length), {row.size: row for row in table(ranges, _LengthRange)}
