@@ -135,7 +135,7 @@ def _wrong_count(fault: Fault) -> _Words:
     count = len(fault.met) if hasattr(fault.met, "__len__") else fault.context.get("actual_length", 0)
     least, most = fault.context.get("min_length"), fault.context.get("max_length")
     if fault.is_short_list:
-        allowed = "one for every place of the list"
+        allowed = f"exactly {len(fault.place.above['items_schema'])}"
     elif most is not None and fault.place.schema["type"] == "tuple" and "max_length" not in fault.place.schema:
         allowed = f"exactly {most}"
     else:

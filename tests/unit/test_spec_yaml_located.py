@@ -248,7 +248,7 @@ CASES = {
     ),
     "point too short": (
         TUBE + "    bores:\n      - [1, 2]\n      - [1]\n",
-        "p.yaml:8: parts.rail.bores[1]: 1 entry; allowed: one for every place of the list",
+        "p.yaml:8: parts.rail.bores[1]: 1 entry; allowed: exactly 2",
     ),
     "point too long": (
         TUBE + "    bores: [[1, 2, 3]]\n",
