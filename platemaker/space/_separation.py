@@ -1,0 +1,116 @@
+"""The signed separation of two figures, with the points where it is measured."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from platemaker.errors import GeometryError
+from platemaker.space._ball import largest_ball
+from platemaker.space._depth import deepest
+from platemaker.space._distance import axis_contact, nearest
+from platemaker.space._figures import Cone, Convex, Cylinder, Figure, HalfSpace, Prism
+from platemaker.space._hollow import hollow_to_body, hollow_to_hollow, lowest_point
+from platemaker.space._polish import Contact
+from platemaker.space._vectors import Vec3, along, negative
+
+NOWHERE: Vec3 = (math.nan, math.nan, math.nan)
+
+
+@dataclass(frozen=True)
+class Separation:
+    """How far two figures lie apart, mm: positive a gap, 0 touching, negative an overlap.
+
+    `point_a` on the first and `point_b` on the second figure are where it is measured. `error` bounds what the
+    distance may be off beyond rounding, mm; it is 0 for gaps, whose upper and lower bound meet.
+    """
+
+    distance: float
+    point_a: Vec3
+    point_b: Vec3
+    error: float = 0.0
+
+    @property
+    def swapped(self) -> Separation:
+        """The same separation with the figures in the other order."""
+        return Separation(self.distance, self.point_b, self.point_a, self.error)
+
+
+FAR = Separation(math.inf, NOWHERE, NOWHERE)
+
+
+def separation(a: Figure, b: Figure) -> Separation:
+    """Signed separation of two figures, mm, with the points where it is measured.
+
+    Apart: the least distance and the nearest points. Touching: 0. Overlapping: minus a depth, which is
+
+    - for two convex figures, the least translation of one that separates them; the points lie on the two surfaces, and
+      moving the first by point_b - point_a does it;
+    - for a half-space, how far the other figure reaches behind its plane;
+    - where a prism is not convex, the diameter of the largest ball in the overlap (never more than the least
+      translation, and the same for a shallow breakthrough); both points are the ball's centre.
+
+    An empty figure (a cone of no length) is infinitely far from everything; its points are not numbers.
+    Raises GeometryError for two half-spaces.
+
+    >>> from platemaker.space import Cylinder
+    >>> across = Cylinder((-50, 0, 20), (50, 0, 20), 4.0)
+    >>> separation(Cylinder((0, -50, 0), (0, 50, 0), 5.0), across).distance
+    11.0
+    """
+    if is_empty(a) or is_empty(b):
+        return FAR
+    if isinstance(b, HalfSpace):
+        return to_half_space(a, b)
+    if isinstance(a, HalfSpace):
+        return to_half_space(b, a).swapped
+    if isinstance(a, Prism) and not a.is_convex:
+        return _hollow_separation(a, b)
+    if isinstance(b, Prism) and not b.is_convex:
+        return _hollow_separation(b, a).swapped
+    return convex_separation(a, b)
+
+
+def is_empty(figure: Figure) -> bool:
+    """Whether a figure has no points: a cone of no length."""
+    return isinstance(figure, Cone) and figure.is_empty
+
+
+def convex_separation(a: Convex, b: Convex) -> Separation:
+    """Separation of two convex figures: see `separation`."""
+    if isinstance(a, Cylinder) and isinstance(b, Cylinder) and a.is_square and b.is_square:
+        contact = axis_contact((a.start, a.end, a.radius), (b.start, b.end, b.radius))
+        if contact is not None:
+            return _separation(contact)
+    found = nearest(a.body, b.body)
+    if found.contact is not None:
+        return _separation(found.contact, found.error)
+    return _separation(*deepest(a.body, b.body))
+
+
+def to_half_space(a: Figure, b: HalfSpace) -> Separation:
+    """Separation of a figure from a half-space: the height of its lowest point over the plane, exact at any sign."""
+    if isinstance(a, HalfSpace):
+        message = (
+            f"two half-spaces have no separation: faces at {a.point} and {b.point}; give one as a figure with ends"
+        )
+        raise GeometryError(message)
+    if isinstance(a, Prism) and not a.is_convex:
+        point = lowest_point(a, b.normal)
+    else:
+        point = a.body.support(negative(b.normal))
+    height = b.height(point)
+    return Separation(height, point, along(point, -height, b.normal))
+
+
+def _hollow_separation(a: Prism, b: Convex) -> Separation:
+    hollow = isinstance(b, Prism) and not b.is_convex
+    contact = hollow_to_hollow(a, b) if hollow and isinstance(b, Prism) else hollow_to_body(a, b.body)
+    if contact is not None:
+        return _separation(contact)
+    diameter, centre, error = largest_ball(a, b)
+    return Separation(-diameter, centre, centre, error)
+
+
+def _separation(contact: Contact, error: float = 0.0) -> Separation:
+    return Separation(contact.distance, contact.point_a, contact.point_b, error)
