@@ -1,0 +1,22 @@
+"""Parts as kernel solids: made, proved, placed and measured. The kernel loads when a function here is first called."""
+
+from platemaker.solids._build import solid_of
+from platemaker.solids._kernel import Solid
+from platemaker.solids._measure import distance, envelope_solid, load_step, placed
+from platemaker.solids._mouth import mouth_volume
+from platemaker.solids._proof import prove
+from platemaker.solids._records import Clearance, Imported, SolidProof
+
+__all__ = [
+    "Clearance",
+    "Imported",
+    "Solid",
+    "SolidProof",
+    "distance",
+    "envelope_solid",
+    "load_step",
+    "mouth_volume",
+    "placed",
+    "prove",
+    "solid_of",
+]

@@ -1,0 +1,115 @@
+"""Proof of a solid: valid, one piece, of the volume that plane geometry foretells, watertight as a mesh."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from platemaker.errors import GeometryError, ProofError
+from platemaker.parts import Part
+from platemaker.solids._build import solid_of
+from platemaker.solids._kernel import Solid
+from platemaker.solids._records import SolidProof
+
+Predict = Callable[[Part], float | None]
+
+AGREES = 1e-9
+"""Largest share of its volume by which a solid may differ from plane geometry.
+
+The kernel integrates planes, cylinders and cones in closed form to some 1e-14; a share of 1e-9 still sees a hole of
+1 mm by 1 mm in a plate of 300 x 300 x 8.
+"""
+CHORD, TURN = 0.02, 0.3
+"""The mesh's largest chord error, mm, and largest turn between neighbouring facets, radians."""
+
+
+def prove(part: Part, solid: Solid, predict: Predict) -> SolidProof:
+    """What was measured on `solid`; raises ProofError naming the part, and the cut, that does not come out right.
+
+    `predict` gives the volume of a part by plane geometry, mm3, or None where there is no closed formula; then every
+    cut must at least take something away.
+    """
+    expected = predict(part)
+    if fault := _fault(solid, expected) or (_idle_cut(part, solid) if expected is None else None):
+        raise ProofError(_blame(part, predict, fault))
+    volume = float(solid.Volume())
+    mesh_volume, bound = _mesh(part, solid)
+    if abs(mesh_volume - volume) > bound:
+        message = (
+            f"part '{part.name}': its mesh holds {mesh_volume:.4f} mm3, its solid {volume:.4f} mm3; they may differ "
+            f"by {bound:.4f} mm3"
+        )
+        raise ProofError(message)
+    return SolidProof(part.name, volume, expected, len(solid.Faces()), mesh_volume, bound)
+
+
+def _fault(solid: Solid, expected: float | None) -> str | None:
+    """What is wrong with a solid, or None."""
+    pieces = len(solid.Solids())
+    if pieces != 1:
+        return f"the solid is {'nothing' if pieces == 0 else f'{pieces} pieces'} instead of one"
+    if not solid.isValid():
+        return "the kernel calls its solid invalid"
+    volume = solid.Volume()
+    if expected is not None and abs(volume - expected) > AGREES * expected:
+        return f"the solid holds {volume:.6f} mm3, plane geometry says {expected:.6f} mm3"
+    return None
+
+
+def _blame(part: Part, predict: Predict, fault: str) -> str:
+    """The message that names the first cut with which the solid goes wrong."""
+    good, bad = -1, len(part.cuts)
+    while bad - good > 1:
+        middle = (good + bad) // 2
+        if _wrong(_first_cuts(part, middle), predict) is None:
+            good = middle
+        else:
+            bad = middle
+    if bad == 0:
+        return f"part '{part.name}': {fault}, and so does its blank without a cut"
+    first = _wrong(_first_cuts(part, bad), predict) or fault
+    return f"part '{part.name}', {_names(part, bad)}: {first}"
+
+
+def _names(part: Part, count: int) -> str:
+    cut = part.cuts[count - 1]
+    return f"cut '{cut.name}'" + (f" ({cut.key})" if cut.key else "")
+
+
+def _wrong(part: Part, predict: Predict) -> str | None:
+    try:
+        solid = solid_of(part)
+    except GeometryError as fault:
+        return str(fault)
+    expected = predict(part)
+    return _fault(solid, expected) or (_idle_cut(part, solid) if expected is None else None)
+
+
+def _first_cuts(part: Part, count: int) -> Part:
+    return replace(part, cuts=part.cuts[:count])
+
+
+def _idle_cut(part: Part, solid: Solid) -> str | None:
+    """The cut that takes nothing away from the rest of the part, or None."""
+    volume = solid.Volume()
+    for cut in part.cuts:
+        without = solid_of(replace(part, cuts=tuple(other for other in part.cuts if other is not cut)))
+        if without.Volume() - volume <= AGREES * volume:
+            return f"cut '{cut.name}' takes nothing away"
+    return None
+
+
+def _mesh(part: Part, solid: Solid) -> tuple[float, float]:
+    """The mesh's volume and how far it may lie from the solid's, mm3; raises ProofError when it is not watertight."""
+    import trimesh  # noqa: PLC0415 - half a second, only when a solid is proved
+
+    vertices, triangles = solid.tessellate(CHORD, TURN)
+    mesh = trimesh.Trimesh([point.toTuple() for point in vertices], triangles, process=True)
+    # The mesher ends a cone in a triangle with two corners on the tip: no area, no hole.
+    mesh.update_faces([len(set(corners)) == 3 for corners in mesh.faces.tolist()])
+    if not mesh.is_watertight:
+        message = f"part '{part.name}': its mesh is not watertight"
+        raise ProofError(message)
+    curved = sum(face.Area() for face in solid.Faces() if face.geomType() != "PLANE")
+    # The second term is the rounding of a sum over triangles.
+    return float(mesh.volume), CHORD * float(curved) + 1e-9 * abs(float(mesh.volume))
