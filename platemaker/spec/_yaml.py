@@ -24,12 +24,12 @@ KeyPath: TypeAlias = tuple[str | int, ...]
 _Event: TypeAlias = Any
 
 LARGEST_FILE = 1_000_000
-"""Bytes. A spec of a hundred parts has some fifty thousand."""
+"""Bytes; a hundred plates with twenty holes each take some ninety thousand."""
 MOST_VALUES = 100_000
 MOST_ALIASES = 200
 DEEPEST_NESTING = 40
 
-# libyaml is some ten times faster and is in the usual wheels; the plain loader reads the same events.
+# Usual wheels of the library bring the parser in C, several times faster than the plain one; both give the same events.
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 

@@ -4,9 +4,17 @@ import os
 from pathlib import Path
 
 import pytest
+import yaml
 
 from platemaker.errors import SpecError
+from platemaker.spec import _yaml
 from platemaker.spec._yaml import LARGEST_FILE, dotted, load_yaml
+
+
+@pytest.fixture(autouse=True, params=["CSafeLoader", "SafeLoader"])
+def parser(request, monkeypatch):
+    """Both parsers of the library: the one in C is not in every wheel."""
+    monkeypatch.setattr(_yaml, "_Loader", getattr(yaml, request.param))
 
 
 @pytest.fixture
