@@ -1,0 +1,122 @@
+"""Readings as clues to a first drawing: distances of centres, offsets from lines, directions between lines."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from platemaker.survey._equations import Equations, Layout
+from platemaker.survey._records import EDGE_HALF_DIAMETER, HALF_DIAMETERS, FeatureKind, Network, Reading, ReadingKind
+
+TYPICAL_DIAMETER = 8.0
+"""First guess, mm, at a diameter that nobody read and that readings to its sides will settle."""
+
+
+@dataclass
+class Clues:
+    """What is known of each object before anything is placed. Objects: round features first, then edges."""
+
+    rounds: int
+    edges: int
+    sided: list[bool]
+    diameters: np.ndarray
+    spans: dict[tuple[int, int], float] = field(default_factory=dict)
+    stands: dict[tuple[int, int], float] = field(default_factory=dict)
+    directions: dict[tuple[int, int], float] = field(default_factory=dict)
+    gaps: dict[tuple[int, int], float] = field(default_factory=dict)
+    corners: dict[tuple[int, int, int], float] = field(default_factory=dict)
+    straights: list[tuple[int, int, int]] = field(default_factory=list)
+    scatter: float = 0.05
+
+    @property
+    def size(self) -> float:
+        """A length of the order of the network, mm."""
+        known = [*self.spans.values(), *self.stands.values(), *self.gaps.values()]
+        return max(known, default=1.0)
+
+    def touching(self) -> list[set[int]]:
+        """For each object the others that share a clue with it."""
+        near: list[set[int]] = [set() for _ in range(self.rounds + self.edges)]
+        groups = [*self.spans, *self.stands, *self.directions, *self.gaps, *self.corners, *self.straights]
+        for group in groups:
+            for one in group:
+                near[one].update(other for other in group if other != one)
+        return near
+
+
+def clues_of(network: Network, equations: Equations) -> Clues:
+    """The clues of a network; readings of one pair are averaged and corrected for the diameters."""
+    layout = equations.layout
+    objects = {name: i for i, name in enumerate((*layout.rounds, *layout.edges))}
+    distances, diameters = _centre_distances(network, layout)
+    clues = Clues(
+        rounds=len(layout.rounds),
+        edges=len(layout.edges),
+        sided=[network.by_name[name].kind is FeatureKind.EDGE for name in layout.edges],
+        diameters=diameters,
+        spans={(objects[a], objects[b]): d for (a, b), d in distances.items()},
+    )
+    stands: dict[tuple[int, int], list[float]] = {}
+    for reading in network.readings:
+        _add(clues, reading, objects, stands, layout)
+    clues.stands = {pair: float(np.median(values)) for pair, values in stands.items()}
+    lengths = [o.sigma for o in equations.observations if o.reading is None or o.reading.kind.unit == "mm"]
+    clues.scatter = float(np.median(lengths)) if lengths else 0.05
+    return clues
+
+
+def _add(
+    clues: Clues,
+    reading: Reading,
+    objects: dict[str, int],
+    stands: dict[tuple[int, int], list[float]],
+    layout: Layout,
+) -> None:
+    kind, names = reading.kind, reading.features
+    ids = tuple(objects[name] for name in names)
+    lines = [i for i in ids if i >= clues.rounds]
+    if kind is ReadingKind.STRAIGHT:
+        clues.straights.extend((ids[0], middle, ids[-1]) for middle in ids[1:-1])
+    elif kind.unit == "deg" and lines:
+        clues.directions[ids[0], ids[1]] = math.radians(reading.value)
+    elif kind is ReadingKind.ANGLE:
+        clues.corners[ids[0], ids[1], ids[2]] = math.radians(reading.value)
+    elif len(lines) == 2:
+        clues.directions[ids[0], ids[1]] = 0.0
+        clues.gaps[ids[0], ids[1]] = reading.value
+    elif lines:
+        centre = next(i for i in ids if i < clues.rounds)
+        name = layout.rounds[centre]
+        half = clues.diameters[layout.sized.index(name)] / 2 if name in layout.sized else 0.0
+        distance = max(reading.value - EDGE_HALF_DIAMETER[kind] * half, 0.0)
+        stands.setdefault((lines[0], centre), []).append(distance)
+
+
+def _centre_distances(network: Network, layout: Layout) -> tuple[dict[tuple[str, str], float], np.ndarray]:
+    """Distances of centres and diameters by linear least squares: every span is one distance plus half diameters.
+
+    A weak guess at every diameter keeps the system regular where nobody read one.
+    """
+    spans = [r for r in network.readings if r.kind in HALF_DIAMETERS]
+    pairs = sorted({tuple(sorted(r.features)) for r in spans})
+    column = {pair: i for i, pair in enumerate(pairs)}
+    sizes = {name: len(pairs) + i for i, name in enumerate(layout.sized)}
+    width = len(pairs) + len(sizes)
+    rows = len(spans) + len(sizes)
+    matrix, right = np.zeros((rows, width)), np.zeros(rows)
+    for row, reading in enumerate(spans):
+        matrix[row, column[tuple(sorted(reading.features))]] = 1.0
+        for name, factor in zip(reading.features, HALF_DIAMETERS[reading.kind], strict=True):
+            if factor:
+                matrix[row, sizes[name]] = factor / 2
+        right[row] = reading.value
+    for row, name in enumerate(layout.sized, start=len(spans)):
+        known = network.by_name[name].diameter
+        weight = 1.0 if known is not None else 1e-3
+        matrix[row, sizes[name]] = weight
+        right[row] = weight * (TYPICAL_DIAMETER if known is None else known)
+    solved = np.linalg.solve(matrix.T @ matrix + 1e-12 * np.eye(width), matrix.T @ right) if width else right
+    distances = {(a, b): max(float(solved[column[a, b]]), 1e-3) for a, b in pairs}
+    return distances, np.maximum(solved[len(pairs) :], 0.0)

@@ -1,0 +1,48 @@
+"""Quantiles and ellipses of a survey."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from platemaker.survey._equations import Array
+from platemaker.survey._results import Ellipse
+
+LEVEL = 0.95
+"""Probability that an ellipse holds the true place."""
+
+
+def chi_square_2(probability: float = LEVEL) -> float:
+    """Quantile of chi-square with 2 degrees of freedom: closed form -2 ln(1 - P).
+
+    >>> round(chi_square_2(), 3)   # any statistics table: 5.991
+    5.991
+    """
+    return -2.0 * math.log(1.0 - probability)
+
+
+def f_2(degrees_of_freedom: int, probability: float = LEVEL) -> float:
+    """Quantile of F with 2 and r degrees of freedom: closed form r/2 ((1 - P)^(-2/r) - 1).
+
+    >>> round(f_2(10), 2)   # any statistics table: 4.10
+    4.1
+    """
+    r = degrees_of_freedom
+    return r / 2.0 * (math.pow(1.0 - probability, -2.0 / r) - 1.0)
+
+
+def chi_square_above(chi_square: float, degrees_of_freedom: int) -> float:
+    """Probability that chi-square exceeds a value by chance (regularised incomplete gamma function)."""
+    from scipy.special import gammaincc  # noqa: PLC0415 - keeps scipy out of start-up
+
+    return float(gammaincc(degrees_of_freedom / 2, chi_square / 2))
+
+
+def ellipse(covariance: Array, factor: float) -> Ellipse:
+    """The ellipse of a 2 x 2 covariance (mm2): half axes = sqrt(factor x eigenvalue)."""
+    values, vectors = np.linalg.eigh((covariance + covariance.T) / 2)
+    minor, major = np.sqrt(factor * np.maximum(values, 0.0))
+    angle = math.degrees(math.atan2(vectors[1, 1], vectors[0, 1]))
+    angle = angle - 180.0 if angle > 90.0 else angle + 180.0 if angle <= -90.0 else angle
+    return Ellipse(float(major), float(minor), angle)
