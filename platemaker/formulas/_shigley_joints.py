@@ -243,7 +243,7 @@ def joint_constant(k_b: float, k_m: float) -> float:
 @formula(
     SHIGLEY_9,
     "eq. 8-26",
-    law="K = (d_m/(2 d)) (tan λ + f sec α)/(1 − f tan λ sec α) + 0.625 f_c; tan λ = P/(π d_m), d_m = d − 0.649519 P, α = 30°",
+    law="K = (d_m/(2 d)) (tan λ + f sec α)/(1 − f tan λ sec α) + 0.625 f_c; tan λ = P/(π d_m), d_m = d − 0.649519 P",
     gives="-",
     d=above(0, "mm"),
     P=above(0, "mm"),

@@ -1,0 +1,114 @@
+"""Air that an engine and a blower ask for. Heywood 1988."""
+
+from __future__ import annotations
+
+from platemaker.formulas._registry import above, at_least, formula
+from platemaker.formulas._sources import HEYWOOD
+
+
+@formula(
+    HEYWOOD,
+    "eq. 2.27",
+    law="m = η_v ρ V_d N/2",
+    gives="kg/s",
+    V_d=above(0, "L"),
+    N=at_least(0, "rev/min"),
+    eta_v=above(0, "-", 3),
+    rho=above(0, "kg/m3"),
+)
+def four_stroke_mass_flow(V_d: float, N: float, eta_v: float, rho: float) -> float:
+    """Air that a four-stroke engine breathes, filling itself every second turn.
+
+    Source: Heywood 1988, eq. 2.27.
+    V_d: displacement of all cylinders, L, > 0.
+    N: engine speed, rev/min, >= 0.
+    eta_v: volumetric efficiency, no unit, > 0 to 3.
+    rho: density of the air that eta_v refers to, kg/m3, > 0.
+    Raises OutOfRange outside these.
+    >>> round(four_stroke_mass_flow(4.0, 6000.0, 0.9, 1.2), 6)
+    0.216
+    """
+    return eta_v * rho * V_d / 1000 * N / 60 / 2
+
+
+@formula(
+    HEYWOOD,
+    "sec. 6.6",
+    law="m = η_v ρ V_t N",
+    gives="kg/s",
+    V_t=above(0, "L/rev"),
+    N=at_least(0, "rev/min"),
+    eta_v=above(0, "-", 1),
+    rho=above(0, "kg/m3"),
+)
+def blower_mass_flow(V_t: float, N: float, eta_v: float, rho: float) -> float:
+    """Air that a positive-displacement blower moves.
+
+    Source: Heywood 1988, sec. 6.6.
+    V_t: displacement a turn, L/rev, > 0.
+    N: blower speed, rev/min, >= 0.
+    eta_v: volumetric efficiency, no unit, > 0 to 1.
+    rho: density at the blower's inlet, kg/m3, > 0.
+    Raises OutOfRange outside these.
+    >>> blower_mass_flow(2.0, 9000.0, 1.0, 1.2)
+    0.36
+    """
+    return eta_v * rho * V_t / 1000 * N / 60
+
+
+@formula(
+    HEYWOOD,
+    "eq. 6.42",
+    law="T_2 = T_1 (1 + ((p_2/p_1)^((k − 1)/k) − 1)/η_s)",
+    gives="K",
+    T_1=above(0, "K"),
+    ratio=at_least(1, "-"),
+    eta_s=above(0, "-", 1),
+    k=above(1, "-"),
+)
+def compressor_outlet_temperature(T_1: float, ratio: float, eta_s: float, k: float = 1.4) -> float:
+    """Temperature of the air behind a compressor.
+
+    Source: Heywood 1988, eq. 6.42.
+    T_1: absolute inlet temperature, K, > 0.
+    ratio: outlet pressure over inlet pressure, both absolute, no unit, >= 1.
+    eta_s: isentropic efficiency, no unit, > 0 to 1.
+    k: ratio of specific heats, no unit, > 1.
+    Raises OutOfRange outside these.
+    >>> round(compressor_outlet_temperature(300.0, 2.0, 1.0), 1)
+    365.7
+    """
+    return float(T_1 * (1 + (ratio ** ((k - 1) / k) - 1) / eta_s))
+
+
+@formula(
+    HEYWOOD,
+    "eq. 2.27, ideal",
+    law="p_2/p_1 = (V_t i η_b/(V_d η_e/2)) (T_2/T_1)",
+    gives="-",
+    V_t=above(0, "L/rev"),
+    i=above(0, "-"),
+    eta_b=above(0, "-", 1),
+    V_d=above(0, "L"),
+    eta_e=above(0, "-", 3),
+    T_1=above(0, "K"),
+    T_2=above(0, "K"),
+)
+def blower_pressure_ratio(
+    V_t: float, i: float, eta_b: float, V_d: float, eta_e: float, T_1: float, T_2: float
+) -> float:
+    """Absolute pressure ratio at which a four-stroke engine swallows what its blower delivers.
+
+    Source: Heywood 1988, eq. 2.27, ideal.
+    V_t: displacement of the blower a turn, L/rev, > 0.
+    i: turns of the blower for one of the engine, no unit, > 0.
+    eta_b: volumetric efficiency of the blower, no unit, > 0 to 1.
+    V_d: displacement of the engine, L, > 0.
+    eta_e: volumetric efficiency of the engine for the air before it, no unit, > 0 to 3.
+    T_1: absolute temperature before the blower, K, > 0.
+    T_2: absolute temperature in the manifold, K, > 0.
+    Raises OutOfRange outside these.
+    >>> blower_pressure_ratio(2.0, 2.0, 0.9, 4.0, 0.9, 300.0, 300.0)
+    2.0
+    """
+    return V_t * i * eta_b / (V_d / 2 * eta_e) * T_2 / T_1

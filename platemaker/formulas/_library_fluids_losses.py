@@ -1,0 +1,219 @@
+"""Loss coefficients of fittings, from the library fluids 1.3, each by a method named after its author.
+
+K refers to the speed in the smaller section unless said otherwise. The library is imported inside the functions: it
+costs a tenth of a second that only an airflow check needs.
+"""
+
+# ruff: noqa: PLC0415 - see the docstring
+
+from __future__ import annotations
+
+import enum
+
+from platemaker.formulas._registry import above, at_least, between, formula, refuse
+from platemaker.formulas._sources import LIBRARY_FLUIDS
+
+
+class LossMethod(enum.Enum):
+    """Whose correlation is used. They differ: a sharp contraction by Rennels is a third above Crane's."""
+
+    CRANE = "Crane"
+    IDELCHIK = "Idelchik"
+    MILLER = "Miller"
+    RENNELS = "Rennels"
+    SWAMEE = "Swamee"
+
+
+def _method(function: object, method: LossMethod, allowed: tuple[LossMethod, ...]) -> str:
+    """The library's word for a method that it has for this fitting."""
+    if method not in allowed:
+        names = ", ".join(each.value for each in allowed)
+        raise refuse(function, "method", method.value, names)  # type: ignore[arg-type]
+    return method.value
+
+
+@formula(
+    LIBRARY_FLUIDS,
+    "contraction_sharp (Rennels), contraction_conical at 180° (Crane)",
+    gives="-",
+    law="Crane: K = 0.5 (1 − (D_2/D_1)²); Rennels: K = 0.0696 (1 − β⁵) λ² + (λ − 1)²",
+    D_1=above(0, "mm"),
+    D_2=above(0, "mm"),
+)
+def contraction_loss(D_1: float, D_2: float, method: LossMethod = LossMethod.CRANE) -> float:
+    """Sudden step down in section. K is on the speed behind it.
+
+    Source: library fluids 1.3, contraction_sharp (Rennels), contraction_conical at 180° (Crane).
+    D_1: hydraulic diameter before, mm, > 0.
+    D_2: hydraulic diameter behind, mm, > 0.
+    method: Crane or Rennels.
+    Raises OutOfRange outside these, and unless D_2 <= D_1.
+    >>> round(contraction_loss(100.0, 50.0), 3)  # 0.5 (1 - 0.25)
+    0.375
+    """
+    if D_2 > D_1:
+        raise refuse(contraction_loss, "D_2", D_2, f"<= D_1 = {D_1:g} mm")
+    name = _method(contraction_loss, method, (LossMethod.CRANE, LossMethod.RENNELS))
+    from fluids import fittings
+
+    if method is LossMethod.CRANE:
+        return float(fittings.contraction_conical(D_1, D_2, angle=180.0, method=name))
+    return float(fittings.contraction_sharp(D_1, D_2, method=name))
+
+
+@formula(
+    LIBRARY_FLUIDS,
+    "diffuser_sharp (Rennels)",
+    law="K = (1 − (D_1/D_2)²)², after Borda and Carnot",
+    gives="-",
+    D_1=above(0, "mm"),
+    D_2=above(0, "mm"),
+)
+def expansion_loss(D_1: float, D_2: float) -> float:
+    """Sudden step up in section. K is on the speed before it.
+
+    Source: library fluids 1.3, diffuser_sharp (Rennels).
+    D_1: hydraulic diameter before, mm, > 0.
+    D_2: hydraulic diameter behind, mm, > 0.
+    Raises OutOfRange outside these, and unless D_1 <= D_2.
+    >>> round(expansion_loss(50.0, 100.0), 4)  # (1 - 0.25)²
+    0.5625
+    """
+    if D_1 > D_2:
+        raise refuse(expansion_loss, "D_1", D_1, f"<= D_2 = {D_2:g} mm")
+    from fluids import fittings
+
+    return float(fittings.diffuser_sharp(D_1, D_2))
+
+
+@formula(
+    LIBRARY_FLUIDS,
+    "entrance_sharp",
+    law="K = 0.5 (Crane, Idelchik, Swamee), 0.5093 (Miller), 0.57 (Rennels)",
+    gives="-",
+)
+def sharp_entrance_loss(method: LossMethod = LossMethod.CRANE) -> float:
+    """Flush sharp mouth out of a large space.
+
+    Source: library fluids 1.3, entrance_sharp.
+    method: any.
+    >>> sharp_entrance_loss()
+    0.5
+    """
+    from fluids import fittings
+
+    return float(fittings.entrance_sharp(method=method.value))
+
+
+@formula(
+    LIBRARY_FLUIDS,
+    "entrance_rounded",
+    law="K of r/D by the method's table or fit",
+    gives="-",
+    D=above(0, "mm"),
+    r=at_least(0, "mm"),
+)
+def rounded_entrance_loss(D: float, r: float, method: LossMethod = LossMethod.CRANE) -> float:
+    """Rounded mouth out of a large space.
+
+    Source: library fluids 1.3, entrance_rounded.
+    D: hydraulic diameter behind the mouth, mm, > 0.
+    r: mouth radius, mm, >= 0.
+    method: any.
+    Raises OutOfRange outside these.
+    >>> round(rounded_entrance_loss(100.0, 10.0), 2)  # Crane TP-410, A-29: 0.09
+    0.09
+    """
+    from fluids import fittings
+
+    return float(fittings.entrance_rounded(D, r, method=method.value))
+
+
+@formula(
+    LIBRARY_FLUIDS,
+    "entrance_beveled",
+    law="K of l/D and angle by the method's table or fit",
+    gives="-",
+    D=above(0, "mm"),
+    l_c=at_least(0, "mm"),
+    angle=between(0, 90, "deg"),
+)
+def chamfered_entrance_loss(
+    D: float, l_c: float, angle: float = 45.0, method: LossMethod = LossMethod.IDELCHIK
+) -> float:
+    """Chamfered mouth out of a large space.
+
+    Source: library fluids 1.3, entrance_beveled.
+    D: hydraulic diameter behind the mouth, mm, > 0.
+    l_c: length of the chamfer along the flow, mm, >= 0.
+    angle: angle between chamfer and flow, deg, 0 to 90.
+    method: Idelchik or Rennels.
+    Raises OutOfRange outside these.
+    >>> round(chamfered_entrance_loss(100.0, 10.0), 4)
+    0.2475
+    """
+    name = _method(chamfered_entrance_loss, method, (LossMethod.IDELCHIK, LossMethod.RENNELS))
+    from fluids import fittings
+
+    return float(fittings.entrance_beveled(D, l_c, angle, method=name))
+
+
+@formula(
+    LIBRARY_FLUIDS, "bend_miter", law="K of the angle by the method's fit", gives="-", angle=between(0, 120, "deg")
+)
+def mitre_bend_loss(angle: float, method: LossMethod = LossMethod.RENNELS) -> float:
+    """Sharp-cornered bend.
+
+    Source: library fluids 1.3, bend_miter.
+    angle: angle turned, deg, 0 to 120.
+    method: Crane or Rennels.
+    Raises OutOfRange outside it.
+    >>> round(mitre_bend_loss(90.0), 4)
+    1.2021
+    """
+    name = _method(mitre_bend_loss, method, (LossMethod.CRANE, LossMethod.RENNELS))
+    from fluids import fittings
+
+    if method is LossMethod.CRANE:
+        return float(fittings.bend_miter(angle, Di=0.1, method=name))
+    return float(fittings.bend_miter(angle, method=name))
+
+
+@formula(LIBRARY_FLUIDS, "exit_normal", law="K = 1", gives="-")
+def exit_loss() -> float:
+    """Exit into a large space, whatever its edge. K is on the speed in the duct.
+
+    Source: library fluids 1.3, exit_normal.
+    >>> exit_loss()
+    1.0
+    """
+    from fluids import fittings
+
+    return float(fittings.exit_normal())
+
+
+@formula(
+    LIBRARY_FLUIDS,
+    "discharge_coefficient_to_K, ISO 5167-2:2003",
+    gives="-",
+    law="K = (sqrt(1 − β⁴ (1 − C²))/(C β²) − 1)², β = D_o/D",
+    D=above(0, "mm"),
+    D_o=above(0, "mm"),
+    C=above(0, "-", 1),
+)
+def orifice_loss(D: float, D_o: float, C: float = 0.61) -> float:
+    """Sharp-edged plate across a duct. K is on the speed in the duct, not in the hole.
+
+    Source: library fluids 1.3, discharge_coefficient_to_K, ISO 5167-2:2003.
+    D: hydraulic diameter of the duct, mm, > 0.
+    D_o: hydraulic diameter of the hole, mm, > 0.
+    C: discharge coefficient, no unit, > 0 to 1.
+    Raises OutOfRange outside these, and unless D_o < D.
+    >>> round(orifice_loss(100.0, 50.0), 3)
+    29.457
+    """
+    if D_o >= D:
+        raise refuse(orifice_loss, "D_o", D_o, f"< D = {D:g} mm")
+    from fluids.flow_meter import discharge_coefficient_to_K
+
+    return float(discharge_coefficient_to_K(D, D_o, C))

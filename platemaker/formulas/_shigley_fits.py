@@ -1,0 +1,255 @@
+"""Thick cylinders and press fits. Shigley 9th ed., sections 3-14 and 3-16, with diameters in place of radii."""
+
+from __future__ import annotations
+
+import math
+
+from platemaker.formulas._registry import above, any_number, at_least, between, formula, refuse
+from platemaker.formulas._sources import COMMON_PRACTICE, ISO_286_1, SHIGLEY_9, STRENGTH_TEXT
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 3-51",
+    law="σ_t = p (D² + d²)/(D² − d²)",
+    gives="MPa",
+    p=at_least(0, "MPa"),
+    d=above(0, "mm"),
+    D=above(0, "mm"),
+)
+def bore_hoop_stress(p: float, d: float, D: float) -> float:
+    """Largest hoop stress in a cylinder under pressure inside: at its bore.
+
+    Source: Shigley 9th ed., eq. 3-51.
+    p: pressure in the bore, MPa, >= 0.
+    d: bore, mm, > 0.
+    D: outside diameter, mm, > 0.
+    Raises OutOfRange outside these, and unless D > d.
+    >>> round(bore_hoop_stress(51.2, 50.0, 80.0), 1)
+    116.8
+    """
+    if d >= D:
+        raise refuse(bore_hoop_stress, "D", D, f"> d = {d:g} mm")
+    return p * (D**2 + d**2) / (D**2 - d**2)
+
+
+@formula(
+    STRENGTH_TEXT,
+    "closed ends, at the bore",
+    law="σ_v = √3 p D²/(D² − d²)",
+    gives="MPa",
+    p=at_least(0, "MPa"),
+    d=above(0, "mm"),
+    D=above(0, "mm"),
+)
+def closed_cylinder_stress(p: float, d: float, D: float) -> float:
+    """Equivalent stress (distortion energy) at the bore of a closed cylinder under pressure inside.
+
+    Source: thick cylinders after Lame, closed ends, at the bore.
+    p: pressure in the bore, MPa, >= 0.
+    d: bore, mm, > 0.
+    D: outside diameter, mm, > 0.
+    Raises OutOfRange outside these, and unless D > d.
+    >>> round(closed_cylinder_stress(0.4, 10.0, 20.0), 4)
+    0.9238
+    """
+    if d >= D:
+        raise refuse(closed_cylinder_stress, "D", D, f"> d = {d:g} mm")
+    return math.sqrt(3) * p * D**2 / (D**2 - d**2)
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 3-56",
+    gives="MPa",
+    law="p = δ/(d ((1/E_o)((D² + d²)/(D² − d²) + ν_o) + (1/E_i)((d² + d_i²)/(d² − d_i²) − ν_i)))",
+    delta=at_least(0, "mm"),
+    d=above(0, "mm"),
+    D=above(0, "mm"),
+    d_i=at_least(0, "mm"),
+    E_o=above(0, "MPa"),
+    nu_o=between(0, 0.5, "-"),
+    E_i=above(0, "MPa"),
+    nu_i=between(0, 0.5, "-"),
+)
+def press_fit_pressure(
+    delta: float, d: float, D: float, d_i: float, E_o: float, nu_o: float, E_i: float, nu_i: float
+) -> float:
+    """Pressure between a pressed-in part and its hub.
+
+    Source: Shigley 9th ed., eq. 3-56.
+    delta: interference on the diameter, mm, >= 0.
+    d: diameter of the joint, mm, > 0.
+    D: outside diameter of the hub, mm, > 0.
+    d_i: bore of the inner part, 0 when solid, mm, >= 0.
+    E_o: modulus of the hub, MPa, > 0.
+    nu_o: Poisson's ratio of the hub, no unit, 0 to 0.5.
+    E_i: modulus of the inner part, MPa, > 0.
+    nu_i: Poisson's ratio of the inner part, no unit, 0 to 0.5.
+    Raises OutOfRange outside these, and unless d_i < d < D.
+    >>> round(press_fit_pressure(0.04, 50.0, 80.0, 0.0, 210e3, 0.3, 210e3, 0.3), 1)
+    51.2
+    """
+    if d >= D:
+        raise refuse(press_fit_pressure, "D", D, f"> d = {d:g} mm")
+    if d_i >= d:
+        raise refuse(press_fit_pressure, "d_i", d_i, f"< d = {d:g} mm")
+    hub = ((D**2 + d**2) / (D**2 - d**2) + nu_o) / E_o
+    inner = ((d**2 + d_i**2) / (d**2 - d_i**2) - nu_i) / E_i
+    return delta / (d * (hub + inner))
+
+
+@formula(
+    SHIGLEY_9,
+    "sec. 3-16",
+    law="σ = −p (d² + d_i²)/(d² − d_i²)",
+    gives="MPa",
+    p=at_least(0, "MPa"),
+    d=above(0, "mm"),
+    d_i=at_least(0, "mm"),
+)
+def inner_part_stress(p: float, d: float, d_i: float) -> float:
+    """Hoop stress at the fitted surface of the inner part; negative, for it is squeezed.
+
+    Source: Shigley 9th ed., sec. 3-16.
+    p: pressure of the fit, MPa, >= 0.
+    d: diameter of the joint, mm, > 0.
+    d_i: bore of the inner part, 0 when solid, mm, >= 0.
+    Raises OutOfRange outside these, and unless d_i < d.
+    >>> inner_part_stress(51.2, 50.0, 0.0)
+    -51.2
+    """
+    if d_i >= d:
+        raise refuse(inner_part_stress, "d_i", d_i, f"< d = {d:g} mm")
+    return -p * (d**2 + d_i**2) / (d**2 - d_i**2)
+
+
+@formula(
+    SHIGLEY_9,
+    "sec. 7-8",
+    law="F = μ p π d l",
+    gives="N",
+    mu=between(0, 1, "-"),
+    p=at_least(0, "MPa"),
+    d=above(0, "mm"),
+    l_f=above(0, "mm"),
+)
+def hold_out_force(mu: float, p: float, d: float, l_f: float) -> float:
+    """Axial force that a press fit holds.
+
+    Source: Shigley 9th ed., sec. 7-8.
+    mu: friction, no unit, 0 to 1.
+    p: pressure of the fit, MPa, >= 0.
+    d: diameter of the joint, mm, > 0.
+    l_f: length of the joint, mm, > 0.
+    Raises OutOfRange outside these.
+    >>> round(hold_out_force(0.12, 51.19, 50.0, 40.0), -2)
+    38600.0
+    """
+    return mu * p * math.pi * d * l_f
+
+
+@formula(
+    SHIGLEY_9,
+    "sec. 7-8",
+    law="T = μ p π d² l/2",
+    gives="N.mm",
+    mu=between(0, 1, "-"),
+    p=at_least(0, "MPa"),
+    d=above(0, "mm"),
+    l_f=above(0, "mm"),
+)
+def hold_torque(mu: float, p: float, d: float, l_f: float) -> float:
+    """Torque that a press fit holds.
+
+    Source: Shigley 9th ed., sec. 7-8.
+    mu: friction, no unit, 0 to 1.
+    p: pressure of the fit, MPa, >= 0.
+    d: diameter of the joint, mm, > 0.
+    l_f: length of the joint, mm, > 0.
+    Raises OutOfRange outside these.
+    >>> round(hold_torque(0.12, 51.19, 50.0, 40.0), -3)
+    965000.0
+    """
+    return mu * p * math.pi * d**2 * l_f / 2
+
+
+@formula(
+    ISO_286_1,
+    "3.2.9",
+    law="interference = shaft − hole: greatest es − EI, least ei − ES",
+    gives="µm",
+    EI=any_number("µm"),
+    ES=any_number("µm"),
+    ei=any_number("µm"),
+    es=any_number("µm"),
+)
+def interference_limits(EI: float, ES: float, ei: float, es: float) -> tuple[float, float]:
+    """Least and greatest interference of a fit; negative is clearance.
+
+    Source: ISO 286-1:2010, 3.2.9.
+    EI: lower deviation of the hole, µm, any.
+    ES: upper deviation of the hole, µm, any.
+    ei: lower deviation of the shaft, µm, any.
+    es: upper deviation of the shaft, µm, any.
+    Raises OutOfRange unless EI <= ES and ei <= es.
+    >>> interference_limits(0, 25, 26, 42)  # 50 H7/p6
+    (1, 42)
+    """
+    if EI > ES:
+        raise refuse(interference_limits, "EI", EI, f"<= ES = {ES:g} µm")
+    if ei > es:
+        raise refuse(interference_limits, "ei", ei, f"<= es = {es:g} µm")
+    return ei - ES, es - EI
+
+
+@formula(
+    COMMON_PRACTICE,
+    "free expansion",
+    law="ΔT = (δ + c)/(α d)",
+    gives="K",
+    delta=at_least(0, "mm"),
+    clearance=at_least(0, "mm"),
+    alpha=above(0, "1/K"),
+    d=above(0, "mm"),
+)
+def assembly_temperature_rise(delta: float, clearance: float, alpha: float, d: float) -> float:
+    """How much hotter than the inner part a hub must be to slip on.
+
+    Source: common practice, no source, free expansion.
+    delta: greatest interference on the diameter, mm, >= 0.
+    clearance: clearance wanted while assembling, mm, >= 0.
+    alpha: thermal expansion of the hub, 1/K, > 0.
+    d: diameter of the joint, mm, > 0.
+    Raises OutOfRange outside these.
+    >>> round(assembly_temperature_rise(0.042, 0.018, 24e-6, 25.0), 6)
+    100.0
+    """
+    return (delta + clearance) / (alpha * d)
+
+
+@formula(
+    COMMON_PRACTICE,
+    "free expansion",
+    law="δ_T = δ + (α_i − α_o) ΔT d",
+    gives="mm",
+    delta=any_number("mm"),
+    alpha_i=at_least(0, "1/K"),
+    alpha_o=at_least(0, "1/K"),
+    rise=any_number("K"),
+    d=above(0, "mm"),
+)
+def interference_when_hot(delta: float, alpha_i: float, alpha_o: float, rise: float, d: float) -> float:
+    """Interference left when hub and inner part are both warmer by `rise`; negative when the fit is loose.
+
+    Source: common practice, no source, free expansion.
+    delta: interference on the diameter when cold, mm, any.
+    alpha_i: thermal expansion of the inner part, 1/K, >= 0.
+    alpha_o: thermal expansion of the hub, 1/K, >= 0.
+    rise: warming of both, K, any.
+    d: diameter of the joint, mm, > 0.
+    Raises OutOfRange outside these.
+    >>> round(interference_when_hot(0.030, 12e-6, 24e-6, 100.0, 20.0), 6)  # steel in aluminium loses 0.024
+    0.006
+    """
+    return delta + (alpha_i - alpha_o) * rise * d
