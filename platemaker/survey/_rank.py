@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -36,26 +35,39 @@ def islands(network: Network) -> list[tuple[str, ...]]:
 
 def candidates(layout: Layout, unknowns: Array, taken: set[frozenset[str]]) -> tuple[list[Candidate], Array]:
     """Readings not yet taken and their derivatives: centre to centre and edge to centre."""
-    names, rows = [], []
-    for a, b in itertools.combinations(layout.rounds, 2):
-        arm = unknowns[layout.x(b) : layout.x(b) + 2] - unknowns[layout.x(a) : layout.x(a) + 2]
-        length = math.hypot(*arm)
-        if frozenset((a, b)) not in taken and length > 1e-6:
-            row = np.zeros(layout.size)
-            row[layout.x(b) : layout.x(b) + 2] = arm / length
-            row[layout.x(a) : layout.x(a) + 2] = -arm / length
-            names.append(Candidate((a, b)))
-            rows.append(row)
-    for edge, name in itertools.product(layout.edges, layout.rounds):
-        if frozenset((edge, name)) not in taken:
-            angle, (x, y) = unknowns[layout.angle(edge)], unknowns[layout.x(name) : layout.x(name) + 2]
-            row = np.zeros(layout.size)
-            row[layout.x(name) : layout.x(name) + 2] = math.cos(angle), math.sin(angle)
-            row[layout.angle(edge)] = math.cos(angle) * y - math.sin(angle) * x
-            row[layout.angle(edge) + 1] = -1.0
-            names.append(Candidate((edge, name)))
-            rows.append(row)
-    return names, np.array(rows).reshape(-1, layout.size)
+    n, first = len(layout.rounds), layout.size - 2 * len(layout.edges)
+    points = unknowns[: 2 * n].reshape(-1, 2)
+    pairs = [
+        (a, b)
+        for a, b in itertools.combinations(range(n), 2)
+        if frozenset((layout.rounds[a], layout.rounds[b])) not in taken
+    ]
+    stands = [
+        (e, a)
+        for e, a in itertools.product(range(len(layout.edges)), range(n))
+        if frozenset((layout.edges[e], layout.rounds[a])) not in taken
+    ]
+    rows = np.zeros((len(pairs) + len(stands), layout.size))
+    if pairs:
+        a, b = np.array(pairs).T
+        arms = points[b] - points[a]
+        units = arms / np.maximum(np.hypot(arms[:, 0], arms[:, 1]), 1e-9)[:, None]
+        at = np.arange(len(pairs))
+        for axis in (0, 1):
+            rows[at, 2 * b + axis] = units[:, axis]
+            rows[at, 2 * a + axis] = -units[:, axis]
+    if stands:
+        e, a = np.array(stands).T
+        at, cos, sin = len(pairs) + np.arange(len(stands)), *_normal(unknowns[first + 2 * e])
+        rows[at, 2 * a], rows[at, 2 * a + 1] = cos, sin
+        rows[at, first + 2 * e] = cos * points[a, 1] - sin * points[a, 0]
+        rows[at, first + 2 * e + 1] = -1.0
+    names = [Candidate((layout.rounds[i], layout.rounds[j])) for i, j in pairs]
+    return names + [Candidate((layout.edges[i], layout.rounds[j])) for i, j in stands], rows
+
+
+def _normal(angle: Array) -> tuple[Array, Array]:
+    return np.cos(angle), np.sin(angle)
 
 
 def taken_pairs(network: Network) -> set[frozenset[str]]:

@@ -9,7 +9,7 @@ import numpy as np
 from platemaker.errors import SurveyError
 from platemaker.survey import _adjust, _rank, _snoop, _statistics
 from platemaker.survey._adjust import Fit
-from platemaker.survey._clues import clues_of
+from platemaker.survey._clues import Clues, clues_of
 from platemaker.survey._equations import Array, Equations, Layout
 from platemaker.survey._input import require_sound
 from platemaker.survey._records import Datum, Network
@@ -20,8 +20,10 @@ from platemaker.survey._suggest import suggestions
 
 TELL_APART = 10.83
 """Two figures whose chi-squares differ by less cannot be told apart: 0.1 % of chi-square with 1 degree of freedom."""
-TRIED = 8
-"""Most first drawings that are adjusted."""
+TRIED = 6
+"""First drawings adjusted at most, unless none of them fits (chi-square above 4 a reading) or places were guessed."""
+NEAR = 50.0
+"""Drawings that are worse than the best by more are not adjusted: two clues missed altogether."""
 
 
 def solve(network: Network) -> Survey:
@@ -72,12 +74,17 @@ def _require_joined(network: Network) -> None:
 
 
 def _best_figure(network: Network, equations: Equations) -> Fit:
-    clues = clues_of(network, equations)
-    drawings = first_drawings(clues)
-    near = [d for d in drawings if d.score <= drawings[0].score + 2 * 25.0][:TRIED]
+    clues, plausible = clues_of(network, equations), 4.0 * len(equations.values)
     layout, datum = equations.layout, network.datum
-    fits = [_adjust.adjusted(equations, datum, _adjust.vector_of(d, clues.diameters)) for d in near]
+    fits: list[Fit] = []
+    drawings = first_drawings(clues)
+    for drawing in drawings:
+        enough = len(fits) >= TRIED and not drawing.guessed and min(f.cost for f in fits) < plausible
+        if enough or drawing.score > drawings[0].score + NEAR:
+            break
+        fits.append(_adjust.adjusted(equations, datum, _adjust.vector_of(drawing, clues.diameters)))
     fits.sort(key=lambda solved: solved.cost)
+    fits = [solved for solved in fits if _on_one_side(clues, layout, solved.unknowns)] or fits
     _require_held(network, equations, fits[0])
     allowed = [solved for solved in fits if _on_sides(layout, datum, solved.unknowns)]
     if not allowed:
@@ -99,6 +106,19 @@ def _require_held(network: Network, equations: Equations, solved: Fit) -> None:
     cure = f"take also {wanted}" if wanted else "state which features lie on one line, or measure from an edge"
     message = f"the readings do not hold the network: {', '.join(moving)} {verb} free to move; {cure}"
     raise SurveyError(message)
+
+
+def _on_one_side(clues: Clues, layout: Layout, moved: Array) -> bool:
+    """Whether no edge of the casting has measured features on both of its sides."""
+    for edge, name in zip(clues.sided, layout.edges, strict=True):
+        if edge:
+            angle, offset = moved[layout.angle(name) : layout.angle(name) + 2]
+            line = len(layout.rounds) + layout.edges.index(name)
+            points = np.array([moved[2 * i : 2 * i + 2] for (e, i) in clues.stands if e == line]).reshape(-1, 2)
+            heights = points @ np.array([math.cos(angle), math.sin(angle)]) - offset
+            if heights.size and heights.min() < -3 * clues.scatter and heights.max() > 3 * clues.scatter:
+                return False
+    return True
 
 
 def _on_sides(layout: Layout, datum: Datum, moved: Array) -> bool:

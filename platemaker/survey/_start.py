@@ -23,6 +23,8 @@ CAP = 25.0
 """Most that one clue can count against a drawing: 5 standard deviations squared."""
 HOPELESS = 160.0
 """A drawing that much worse than the best is dropped."""
+PARALLEL = 0.02
+"""Sine of the angle below which two lines are taken as parallel and not made to meet."""
 SPOKES = 12
 """Places tried on a circle or line when only one clue holds an object."""
 
@@ -37,12 +39,16 @@ class _Locus(NamedTuple):
 
 @dataclass(frozen=True)
 class Drawing:
-    """A first drawing: centres (rounds, 2), normal angles and offsets of the edges, and how badly it fits."""
+    """A first drawing: centres (rounds, 2), normal angles and offsets of the edges, and how badly it fits.
+
+    `guessed`: some object was held by a single clue when it was placed, so that drawings are a sample only.
+    """
 
     points: Array
     angles: Array
     offsets: Array
     score: float
+    guessed: bool
 
 
 def first_drawings(clues: Clues) -> list[Drawing]:
@@ -65,11 +71,13 @@ class _Search:
         self.offsets = np.zeros((1, clues.edges))
         self.scores = np.zeros(1)
         self.placed: set[int] = set()
+        self.guessed = False
         self.near = clues.touching()
         self._spans = _both_ways(clues.spans)
         self._stands = _both_ways(clues.stands)
         self._directions = _both_ways(clues.directions)
         self._gaps = _both_ways(clues.gaps)
+        self._parallel = _parallel_groups(clues)
 
     def order(self) -> list[int]:
         """Objects in the order of placing: always the one that the placed ones hold best."""
@@ -82,10 +90,11 @@ class _Search:
         return done
 
     def _holds(self, item: int, held: set[int]) -> int:
-        pairs = len(self.near[item] & held & (set(self._spans.get(item, {})) | set(self._stands.get(item, {}))))
+        spans, stands = set(self._spans.get(item, {})) & held, set(self._stands.get(item, {})) & held
         if item >= self.clues.rounds:
             turned = set(self._directions.get(item, {})) & held
-            return pairs + bool(turned) + len(set(self._gaps.get(item, {})) & held)
+            return len(stands) + bool(turned) + len(set(self._gaps.get(item, {})) & held)
+        pairs = len(spans) + len({self._parallel[edge - self.clues.rounds] for edge in stands})
         ends = [(a, b, c) for a, b, c in (*self.clues.corners, *self.clues.straights) if item in (a, c)]
         return pairs + sum(len({a, b, c} & held) == 2 for a, b, c in ends)
 
@@ -134,16 +143,17 @@ class _Search:
         groups = self._loci(item)
         if not self.placed:
             return [np.zeros((1, 2))]
-        if self.placed and len(groups) == 1:
-            along_x = len(self.placed) == 1
-            return [p for locus in groups[0] for p in self._spread(locus, 1 if along_x else SPOKES)]
         if not groups:
             return [self.size * np.array([[0.37, 0.21]]) * (1 + item)]
         found: list[Array] = []
         for first, second in itertools.combinations(groups[:4], 2):
             for one, other in itertools.product(first, second):
                 found.extend(_meet(one, other))
-        return found
+        if found:
+            return found
+        along_x = len(self.placed) == 1
+        self.guessed |= not along_x
+        return [p for locus in groups[0] for p in self._spread(locus, 1 if along_x else SPOKES)]
 
     def _loci(self, item: int) -> list[list[_Locus]]:
         """Where each clue wants the centre; a clue with two readings (either side) gives two loci."""
@@ -176,7 +186,7 @@ class _Search:
 
     def _spread(self, locus: _Locus, count: int) -> list[Array]:
         if locus.radius is not None:
-            turns = [math.tau * k / count for k in range(count)]
+            turns = [math.tau * (k if count == 1 else k + 0.3) / count for k in range(count)]
             return [locus.at + locus.radius * np.array([math.cos(t), math.sin(t)]) for t in turns]
         along = np.column_stack([-locus.at[:, 1], locus.at[:, 0]])
         foot = locus.at * locus.offset[:, None]
@@ -204,7 +214,8 @@ class _Search:
                     found.extend((angle, facing * (self.offsets[:, line] + side * gap)) for side in (1, -1))
         if not found and tangents:
             p, r = tangents[0]
-            turns = [math.pi] if len(self.placed) == 1 else [math.tau * k / SPOKES for k in range(SPOKES)]
+            self.guessed |= len(self.placed) > 1
+            turns = [math.pi] if len(self.placed) == 1 else [math.tau * (k + 0.3) / SPOKES for k in range(SPOKES)]
             found = [(zero + t, (_normals(zero + t) * p).sum(axis=1) - r) for t in turns]
         return found or [(angle, zero) for angle in self._turns(item)] or [(zero, zero)]
 
@@ -269,7 +280,7 @@ class _Search:
         for points, angles, offsets, score in zip(self.points, self.angles, self.offsets, self.scores, strict=True):
             shape = _signature(points, angles, offsets)
             if all(np.abs(shape - other).max(initial=0.0) > 0.01 * self.size for other in shapes):
-                kept.append(Drawing(points, angles, offsets, float(score)))
+                kept.append(Drawing(points, angles, offsets, float(score), self.guessed))
                 shapes.append(shape)
         return kept
 
@@ -280,6 +291,16 @@ def _both_ways(pairs: dict[tuple[int, int], float]) -> dict[int, dict[int, float
         found.setdefault(a, {})[b] = value
         found.setdefault(b, {})[a] = value
     return found
+
+
+def _parallel_groups(clues: Clues) -> list[int]:
+    """A number per edge, alike for edges known to be parallel."""
+    group = list(range(clues.edges))
+    for (a, b), turn in clues.directions.items():
+        if turn < PARALLEL or turn > math.pi - PARALLEL:
+            old, new = group[b - clues.rounds], group[a - clues.rounds]
+            group = [new if g == old else g for g in group]
+    return group
 
 
 def _signature(points: Array, angles: Array, offsets: Array) -> Array:
@@ -294,10 +315,12 @@ def _normals(angles: Array) -> Array:
 
 
 def _meet(one: _Locus, other: _Locus) -> list[Array]:
-    """Where two loci meet: two places (alike for two lines); the nearest approach where they miss."""
+    """Where two loci meet: two places, one for two lines, none for parallel ones; the nearest where circles miss."""
     if one.radius is None and other.radius is None:
         cross = one.at[:, 0] * other.at[:, 1] - one.at[:, 1] * other.at[:, 0]
-        cross = np.where(np.abs(cross) < 1e-6, 1e-6, cross)
+        if float(np.median(np.abs(cross))) < PARALLEL:
+            return []
+        cross = np.where(np.abs(cross) < PARALLEL, PARALLEL, cross)
         x = (one.offset * other.at[:, 1] - other.offset * one.at[:, 1]) / cross
         y = (other.offset * one.at[:, 0] - one.offset * other.at[:, 0]) / cross
         return [np.column_stack([x, y])]
