@@ -1,0 +1,37 @@
+"""Files a shop can cut: STEP, DXF, hole tables, each read back from disk, in a folder that appears all at once.
+
+The solid kernel and the DXF library load when a function that needs them is first called.
+"""
+
+from platemaker.export._dxf import write_dxf
+from platemaker.export._folder import MANIFEST, Made, OutputFolder
+from platemaker.export._holes import HoleRow, hole_table, write_hole_table
+from platemaker.export._names import profile_layer, safe_name, step_layer, tap_layer
+from platemaker.export._read_dxf import DxfReading, prove_dxf, read_dxf
+from platemaker.export._read_step import Cylinder, StepItem, StepReading, prove_stack_step, prove_step, read_step
+from platemaker.export._step import write_stack_step, write_step
+
+__all__ = [
+    "MANIFEST",
+    "Cylinder",
+    "DxfReading",
+    "HoleRow",
+    "Made",
+    "OutputFolder",
+    "StepItem",
+    "StepReading",
+    "hole_table",
+    "profile_layer",
+    "prove_dxf",
+    "prove_stack_step",
+    "prove_step",
+    "read_dxf",
+    "read_step",
+    "safe_name",
+    "step_layer",
+    "tap_layer",
+    "write_dxf",
+    "write_hole_table",
+    "write_stack_step",
+    "write_step",
+]

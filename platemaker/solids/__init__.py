@@ -2,7 +2,7 @@
 
 from platemaker.solids._build import solid_of
 from platemaker.solids._kernel import Solid
-from platemaker.solids._measure import distance, envelope_solid, load_step, placed
+from platemaker.solids._measure import distance, envelope_solid, load_step, location_of, placed
 from platemaker.solids._mouth import mouth_volume
 from platemaker.solids._proof import prove
 from platemaker.solids._records import Clearance, Imported, SolidProof
@@ -15,6 +15,7 @@ __all__ = [
     "distance",
     "envelope_solid",
     "load_step",
+    "location_of",
     "mouth_volume",
     "placed",
     "prove",

@@ -6,10 +6,11 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from platemaker.errors import GeometryError, ProofError
-from platemaker.parts import Part
+from platemaker.parts import Cut, Hole, Part, PlateStock
 from platemaker.solids._build import solid_of
 from platemaker.solids._kernel import Solid
 from platemaker.solids._records import SolidProof
+from platemaker.solids._through import inner_loops
 
 Predict = Callable[[Part], float | None]
 
@@ -26,12 +27,15 @@ CHORD, TURN = 0.02, 0.3
 def prove(part: Part, solid: Solid, predict: Predict) -> SolidProof:
     """What was measured on `solid`; raises ProofError naming the part, and the cut, that does not come out right.
 
-    `predict` gives the volume of a part by plane geometry, mm3, or None where there is no closed formula; then every
-    cut must at least take something away.
+    `predict` gives the volume of a part by plane geometry, mm3, or None where there is no closed formula. Every cut
+    must take something away, but a thread in a bore that is there already.
     """
     expected = predict(part)
-    if fault := _fault(solid, expected) or (_idle_cut(part, solid) if expected is None else None):
+    if fault := _fault(solid, expected):
         raise ProofError(_blame(part, predict, fault))
+    if idle := _idle_cut(part, solid, predict):
+        message = f"part '{part.name}', cut '{idle.name}' takes nothing away: it lies off the part or inside other cuts"
+        raise ProofError(message)
     volume = float(solid.Volume())
     mesh_volume, bound = _mesh(part, solid)
     if abs(mesh_volume - volume) > bound:
@@ -81,21 +85,26 @@ def _wrong(part: Part, predict: Predict) -> str | None:
         solid = solid_of(part)
     except GeometryError as fault:
         return str(fault)
-    expected = predict(part)
-    return _fault(solid, expected) or (_idle_cut(part, solid) if expected is None else None)
+    return _fault(solid, predict(part))
 
 
 def _first_cuts(part: Part, count: int) -> Part:
     return replace(part, cuts=part.cuts[:count])
 
 
-def _idle_cut(part: Part, solid: Solid) -> str | None:
-    """The cut that takes nothing away from the rest of the part, or None."""
-    volume = solid.Volume()
+def _idle_cut(part: Part, solid: Solid, predict: Predict) -> Cut | None:
+    """The first cut that takes nothing away from the rest of the part, or None."""
+    stock = part.stock
+    sure = inner_loops(part, stock.region) if isinstance(stock, PlateStock) else {}
     for cut in part.cuts:
-        without = solid_of(replace(part, cuts=tuple(other for other in part.cuts if other is not cut)))
-        if without.Volume() - volume <= AGREES * volume:
-            return f"cut '{cut.name}' takes nothing away"
+        if cut.name in sure or (isinstance(cut, Hole) and cut.tapping and cut.into):
+            continue
+        without = replace(part, cuts=tuple(other for other in part.cuts if other is not cut))
+        before, after = predict(without), predict(part)
+        if before is None or after is None:
+            before, after = solid_of(without).Volume(), solid.Volume()
+        if before - after <= AGREES * after:
+            return cut
     return None
 
 

@@ -1,0 +1,173 @@
+"""The flat drawing of a part, from its own plane geometry: which line, circle and note stands on which layer."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from platemaker.export._names import MARK, NOTE, number, outline_layer, profile_layer, side_of, step_layer, tap_layer
+from platemaker.parts import Hole, Part, PlateStock, RoundStock, StripStock
+from platemaker.plane import Box, Circle, Line, Loop, Point, Region
+
+Shape: TypeAlias = Loop | Circle | Line
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A closed loop, a whole circle or a straight line on a layer."""
+
+    layer: str
+    shape: Shape
+
+
+@dataclass(frozen=True)
+class Text:
+    """Letters of `height`, mm, whose lower left corner stands at `at`."""
+
+    layer: str
+    text: str
+    at: Point
+    height: float
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """What the drawing of a part holds, as seen from above, mm."""
+
+    shapes: tuple[Drawn, ...]
+    texts: tuple[Text, ...]
+    bounds: Box
+
+
+def drawing_of(part: Part) -> Drawing:
+    """The drawing of a part that is cut from plate or bar.
+
+    Square holes are circles, one for each step; slanted bores are centre marks with a note; level bores are notes.
+    """
+    region = plan_of(part)
+    shapes = [_shape(outline_layer(part), loop) for loop in region.loops]
+    for profile in part.profiles:
+        shapes += [_shape(profile_layer(profile), loop) for area in profile.regions for loop in area.loops]
+    for hole in part.holes:
+        shapes += _hole_shapes(hole)
+    return Drawing(tuple(shapes), tuple(_texts(part, region.bounds)), region.bounds)
+
+
+def plan_of(part: Part) -> Region:
+    """The blank seen from above."""
+    stock = part.stock
+    if isinstance(stock, PlateStock):
+        return stock.region
+    if isinstance(stock, RoundStock):
+        return Region.of(Loop.rectangle(stock.length, stock.diameter))
+    return Region.of(_strip_plan(stock))
+
+
+def _strip_plan(stock: StripStock) -> Loop:
+    left, _, right, _ = stock.profile.bounds
+    half = stock.width / 2
+    return Loop.rounded([(left, -half), (right, -half), (right, half), (left, half)])
+
+
+def _shape(layer: str, loop: Loop) -> Drawn:
+    return Drawn(layer, loop.as_circle() or loop)
+
+
+def _hole_shapes(hole: Hole) -> list[Drawn]:
+    if not hole.square:
+        return [] if side_of(hole) == "SIDE" else _centre_mark(hole)
+    shapes = [Drawn(step_layer(hole, step), Circle(hole.centre, step.diameter / 2)) for step in hole.steps]
+    if hole.tapping:
+        shapes.append(Drawn(tap_layer(hole, hole.tapping), Circle(hole.centre, hole.tapping.major_diameter / 2)))
+    return shapes
+
+
+def _centre_mark(hole: Hole) -> list[Drawn]:
+    (x, y), arm = hole.centre, hole.steps[0].diameter / 2
+    return [
+        Drawn(MARK, Line((x - arm, y), (x + arm, y))),
+        Drawn(MARK, Line((x, y - arm), (x, y + arm))),
+    ]
+
+
+def _texts(part: Part, bounds: Box) -> list[Text]:
+    x0, y0, x1, y1 = bounds
+    height = min(5.0, max(1.0, (x1 - x0 + y1 - y0) / 100))
+    texts = [Text(MARK, plain(mark.text), (mark.at[0], mark.at[1]), mark.height) for mark in part.marks]
+    for hole in part.holes:
+        if side_of(hole) != "SIDE":
+            radius = hole.steps[0].diameter / 2
+            spot = hole.at[0] + radius + height / 2, hole.at[1] + radius * 0.5
+            texts.append(Text(NOTE, plain(hole.name), spot, height))
+    for row, line in enumerate(notes(part, bounds)):
+        texts.append(Text(NOTE, line, (x0, y0 - 2 * height * (row + 2)), height))
+    return texts
+
+
+def notes(part: Part, bounds: Box) -> list[str]:
+    """The lines under the drawing: what it is, of what, how large, and what a plan cannot show."""
+    x0, y0, x1, y1 = bounds
+    thick = overall_height(part)
+    lines = [
+        f"{plain(part.name)}: {plain(part.title)}, quantity {part.quantity}",
+        f"material {plain(part.material.name)}, overall {x1 - x0:.3f} x {y1 - y0:.3f} x {thick:.3f} mm",
+        "all sizes mm; seen from above; ABOVE or BELOW in a layer name is the face that the cut starts from",
+        "D is a depth from that face to the end of the full diameter; THRU goes right through",
+    ]
+    if any(hole.tapping and hole.square for hole in part.holes):
+        lines.append("TAP layers show the thread's outside diameter; its drill is the smaller circle")
+    if not part.made:
+        lines.append("existing casting: drill only")
+    if part.edge_break:
+        lines.append(f"break sharp edges {number(part.edge_break)} mm")
+    lines += [
+        f"{plain(cut.name)}: edge rounded all round on the face {cut.mouth.value}, radius {number(cut.mouth_radius)} mm"
+        for cut in part.profiles
+        if cut.mouth_radius > 0
+    ]
+    lines += [_axis_note(hole) for hole in part.holes if not hole.square]
+    lines += [_tip_note(hole) for hole in part.holes if hole.square and hole.tip_angle and not hole.through]
+    return [*lines, *(plain(line) for line in part.note.splitlines() if line.strip())]
+
+
+def overall_height(part: Part) -> float:
+    """Height of the blank over Z = 0, mm."""
+    stock = part.stock
+    if isinstance(stock, RoundStock):
+        return stock.diameter
+    return stock.thickness if isinstance(stock, PlateStock) else stock.profile.bounds[3]
+
+
+def _axis_note(hole: Hole) -> str:
+    x, y, z = hole.at
+    place = f"{plain(hole.name)}: from X {x:.3f} Y {y:.3f} Z {z:.3f}"
+    if side_of(hole) == "SIDE":
+        lean = f"level, towards {_towards(hole)}"
+    else:
+        angle = math.degrees(math.asin(abs(hole.direction[2])))
+        lean = f"axis {angle:.3f} deg to the face, going in towards {_towards(hole)}"
+    steps = ", ".join(
+        f"{step.operation.value} {number(step.diameter)} "
+        + ("thru" if hole.through and step is hole.steps[-1] else f"to {number(step.end)} along the axis")
+        for step in hole.steps
+    )
+    thread = f", tap {plain(hole.tapping.designation)} {number(hole.tapping.depth)} deep" if hole.tapping else ""
+    return f"{place}, {lean}: {steps}{thread}"
+
+
+def _towards(hole: Hole) -> str:
+    """Where a slanted or level hole goes, seen from above."""
+    x, y, _ = hole.direction
+    if abs(y) < 1e-9 or abs(x) < 1e-9:
+        return ("+" if x + y > 0 else "-") + ("X" if abs(y) < 1e-9 else "Y")
+    return f"{math.degrees(math.atan2(y, x)):.3f} deg from +X"
+
+
+def _tip_note(hole: Hole) -> str:
+    return f"{plain(hole.name)}: drill point {hole.tip_angle:g} deg beyond the depth"
+
+
+def plain(text: str) -> str:
+    """One line of printable ASCII; anything else becomes a question mark, so that every reader shows the same."""
+    return "".join(c if " " <= c <= "~" else "?" for c in " ".join(text.split()))

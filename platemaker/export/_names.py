@@ -1,0 +1,95 @@
+"""Names of files and layers: plain ASCII, so that no reader and no file system trips over them."""
+
+from __future__ import annotations
+
+import re
+
+from platemaker.errors import OutputError
+from platemaker.parts import Hole, Kind, Operation, Part, Profile, Side, Step, Tapping
+
+OUTLINE, NOTE, MARK, BEND = "CUT_OUTLINE", "NOTE", "MARK", "BEND"
+STOCK, TURNED = "STOCK_OUTLINE", "TURN_OUTLINE"
+UNCUT = (NOTE, MARK, BEND, STOCK)
+"""Beginnings of the layers that nothing is cut along."""
+
+_WORDS = {
+    Operation.DRILL: "DRILL",
+    Operation.TAP: "TAP",
+    Operation.BORE: "BORE",
+    Operation.COUNTERBORE: "CBORE",
+    Operation.MILL: "MILL",
+}
+_SAFE = re.compile(r"[A-Za-z0-9_-]+")
+_FRACTION = re.compile(r"(\d+)/(\d+)")
+
+
+def safe_name(name: str) -> str:
+    """The name itself; raises OutputError when it could lead out of the output folder or is not plain ASCII."""
+    if not _SAFE.fullmatch(name):
+        message = f"{name!r} cannot be a file name; allowed: letters a to z, digits, '_' and '-'"
+        raise OutputError(message)
+    return name
+
+
+def number(value: float) -> str:
+    """A size or depth in mm as layers and notes print it: one to three decimals.
+
+    >>> number(9.0), number(12.7), number(1.5875)
+    ('9.0', '12.7', '1.588')
+    """
+    whole, decimals = f"{value:.3f}".split(".")
+    return f"{whole}.{decimals.rstrip('0') or '0'}"
+
+
+def thread_word(tapping: Tapping) -> str:
+    """A thread's designation in letters that a layer name may hold; an inch fraction becomes its decimal.
+
+    >>> thread_word(Tapping("M8", 8.0, 1.25, 18.0)), thread_word(Tapping("3/8-16 UNC", 9.525, 1.5875, 12.0))
+    ('M8X1.25', '0.375-16-UNC')
+    """
+    text = tapping.designation.strip().upper()
+    if text.startswith("M") and "X" not in text:
+        text += f"X{tapping.pitch:g}"
+    text = _FRACTION.sub(lambda match: f"{int(match[1]) / int(match[2]):g}", text).replace("#", "NO")
+    return re.sub(r"[^A-Z0-9.]+", "-", text)
+
+
+def outline_layer(part: Part) -> str:
+    """The layer of the blank's outline: cut, turned, or bar and castings that are there already."""
+    if part.kind is Kind.BOSS:
+        return TURNED
+    return STOCK if part.kind in (Kind.RAIL, Kind.CASTING) else OUTLINE
+
+
+def profile_layer(profile: Profile) -> str:
+    """`CUT_OPENING` for a figure cut right through, else such as `POCKET_D16.0_ABOVE`."""
+    kind = profile.kind.value.upper()
+    return f"CUT_{kind}" if profile.through else f"{kind}_D{number(profile.depth)}_{profile.side.value.upper()}"
+
+
+def step_layer(hole: Hole, step: Step) -> str:
+    """Such as `DRILL_9.0_THRU`, or `CBORE_15.0_D8.6_ABOVE`: operation, diameter, depth and the face it starts from."""
+    word = f"{_WORDS[step.operation]}_{number(step.diameter)}"
+    if hole.through and step is hole.steps[-1]:
+        return f"{word}_THRU"
+    return f"{word}_D{number(step.end)}_{side_of(hole)}"
+
+
+def tap_layer(hole: Hole, tapping: Tapping) -> str:
+    """Such as `TAP_M8X1.25_D18.0_ABOVE`, the depth being that of full thread."""
+    word = f"TAP_{thread_word(tapping)}"
+    if hole.through and tapping.depth >= hole.depth:
+        return f"{word}_THRU"
+    return f"{word}_D{number(tapping.depth)}_{side_of(hole)}"
+
+
+def side_of(hole: Hole) -> str:
+    """The face that a hole starts from, `ABOVE` or `BELOW`; `SIDE` for one that runs level."""
+    if abs(hole.direction[2]) < 1e-9:
+        return "SIDE"
+    return (Side.ABOVE if hole.direction[2] < 0 else Side.BELOW).value.upper()
+
+
+def is_cut(layer: str) -> bool:
+    """Whether a machine may follow the lines of this layer."""
+    return not layer.startswith(UNCUT)

@@ -1,0 +1,210 @@
+"""Reads a DXF back from disk and measures it against the part. Shares no code with what wrote it but layer names."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from platemaker.errors import ProofError
+from platemaker.export._drawing import plan_of
+from platemaker.export._names import MARK, NOTE
+from platemaker.parts import Part
+from platemaker.plane import Box
+
+GRID = 5
+"""Decimals of a millimetre to which read and expected numbers are rounded before they are compared."""
+SAME = 1e-6
+"""Extents, mm, and areas, mm2 per mm2, that differ by less agree: the grid of spec coordinates."""
+
+
+@dataclass(frozen=True)
+class DxfReading:
+    """What a DXF holds: circles as (x, y, diameter), areas of its closed loops, extents without text, layers."""
+
+    file: str
+    circles: tuple[tuple[float, float, float], ...]
+    loop_areas: tuple[float, ...]
+    extents: Box
+    layers: tuple[str, ...]
+
+
+def read_dxf(path: Path) -> DxfReading:
+    """Measure a DXF on disk. Raises ProofError naming the file when its form is not one a machine can follow."""
+    import ezdxf  # noqa: PLC0415 - only when a drawing is read
+
+    try:
+        document = ezdxf.readfile(path)
+    except (OSError, ezdxf.DXFError) as cause:
+        raise _differs(path, f"cannot be read: {cause}") from cause
+    _check_form(path, document)
+    entities = [entity for entity in document.modelspace() if entity.dxftype() != "TEXT"]
+    _check_doubled(path, entities)
+    circles = [_circle(entity) for entity in entities if entity.dxftype() == "CIRCLE"]
+    loops = [_corners(entity) for entity in entities if entity.dxftype() == "LWPOLYLINE"]
+    drawn = sorted({str(entity.dxf.layer) for entity in document.modelspace()})
+    return DxfReading(
+        path.name,
+        tuple(sorted(circles)),
+        tuple(sorted(_area(loop) for loop in loops)),
+        _extents([*(_circle_box(circle) for circle in circles), *(_loop_box(loop) for loop in loops)]),
+        tuple(drawn),
+    )
+
+
+def prove_dxf(part: Part, path: Path) -> DxfReading:
+    """Read the file back and compare it with the part, flat as it is drawn; raises ProofError naming file and fault."""
+    reading = read_dxf(path)
+    circles, areas = expected_figures(part)
+    found = Counter(_rounded(circle) for circle in reading.circles)
+    for missing in (circles - found).elements():
+        raise _differs(path, f"no circle of diameter {missing[2]:g} at ({missing[0]:g}, {missing[1]:g})")
+    for extra in (found - circles).elements():
+        raise _differs(path, f"a circle too many, of diameter {extra[2]:g} at ({extra[0]:g}, {extra[1]:g})")
+    if len(areas) != len(reading.loop_areas):
+        raise _differs(path, f"{len(reading.loop_areas)} closed loops instead of {len(areas)}")
+    for due, met in zip(sorted(areas), reading.loop_areas, strict=True):
+        if abs(due - met) > SAME * due:
+            raise _differs(path, f"a loop of {met:.6f} mm2 instead of {due:.6f} mm2")
+    bounds = plan_of(part).bounds
+    if any(abs(a - b) > SAME for a, b in zip(reading.extents, bounds, strict=True)):
+        raise _differs(path, f"extents {_numbers(reading.extents)} instead of {_numbers(bounds)}")
+    return reading
+
+
+def expected_figures(part: Part) -> tuple[Counter[tuple[float, ...]], list[float]]:
+    """Circles (x, y, diameter) and areas of the other loops that the part's drawing must hold."""
+    circles: Counter[tuple[float, ...]] = Counter()
+    areas = []
+    loops = [*plan_of(part).loops, *(loop for cut in part.profiles for area in cut.regions for loop in area.loops)]
+    for loop in loops:
+        whole = loop.as_circle()
+        if whole is None:
+            areas.append(abs(loop.area))
+        else:
+            circles[_rounded((*whole.centre, 2 * whole.radius))] += 1
+    for hole in part.holes:
+        if hole.square:
+            sizes = [step.diameter for step in hole.steps] + ([hole.tapping.major_diameter] if hole.tapping else [])
+            circles.update(_rounded((*hole.centre, size)) for size in sizes)
+    return circles, areas
+
+
+def _check_form(path: Path, document: Any) -> None:
+    units, metric = document.header.get("$INSUNITS"), document.header.get("$MEASUREMENT")
+    if (document.dxfversion, units, metric) != ("AC1024", 4, 1):
+        raise _differs(path, f"version {document.dxfversion}, units {units}, measurement {metric}; not R2010 in mm")
+    faults = document.audit()
+    if faults.errors or faults.fixes:
+        raise _differs(path, f"the auditor finds fault: {[*faults.errors, *faults.fixes][0].message}")
+    for entity in document.modelspace():
+        kind, layer = entity.dxftype(), str(entity.dxf.layer)
+        aside = layer in (NOTE, MARK)
+        if kind == "LWPOLYLINE" and not entity.closed:
+            raise _differs(path, f"an open polyline on layer {layer}")
+        if kind == "TEXT" and not aside:
+            raise _differs(path, f"text on layer {layer}")
+        if kind == "LINE" and not (aside or layer.startswith("BEND")):
+            raise _differs(path, f"a loose line on layer {layer}")
+        if kind not in ("LWPOLYLINE", "CIRCLE", "TEXT", "LINE"):
+            raise _differs(path, f"a {kind} on layer {layer}")
+
+
+def _check_doubled(path: Path, entities: Iterable[Any]) -> None:
+    """No piece of line may lie twice on one layer, nor on two layers that are both cut right through."""
+    seen: set[tuple[object, ...]] = set()
+    for entity in entities:
+        layer = str(entity.dxf.layer)
+        where = "through" if layer.startswith("CUT_") or layer.endswith("_THRU") else layer
+        for piece in _pieces(entity):
+            if (where, *piece) in seen:
+                raise _differs(path, f"a line drawn twice on layer {layer}, at {_numbers(piece[:2])}")
+            seen.add((where, *piece))
+
+
+def _pieces(entity: Any) -> list[tuple[float, ...]]:
+    """Each straight or round piece as numbers that do not depend on the direction of travel."""
+    if entity.dxftype() == "CIRCLE":
+        return [_rounded(_circle(entity))]
+    if entity.dxftype() == "LINE":
+        start, end = entity.dxf.start, entity.dxf.end
+        return [_undirected((start.x, start.y), (end.x, end.y), 0.0)]
+    corners = _corners(entity)
+    following = [*corners[1:], corners[0]]
+    return [_undirected(a[:2], b[:2], a[2]) for a, b in zip(corners, following, strict=True)]
+
+
+def _undirected(a: tuple[float, ...], b: tuple[float, ...], bulge: float) -> tuple[float, ...]:
+    first, second = _rounded(a), _rounded(b)
+    return (*first, *second, *_rounded((bulge,))) if first <= second else (*second, *first, *_rounded((-bulge,)))
+
+
+def _circle(entity: Any) -> tuple[float, float, float]:
+    centre = entity.dxf.center
+    return float(centre.x), float(centre.y), 2 * float(entity.dxf.radius)
+
+
+def _corners(entity: Any) -> list[tuple[float, float, float]]:
+    return [(float(x), float(y), float(bulge)) for x, y, bulge in entity.get_points("xyb")]
+
+
+def _area(corners: list[tuple[float, float, float]]) -> float:
+    """Shoelace over the corners, and a circular segment for each bulge (DXF reference: bulge = tan(sweep / 4))."""
+    total = 0.0
+    for (x0, y0, bulge), (x1, y1, _) in zip(corners, [*corners[1:], corners[0]], strict=True):
+        total += (x0 * y1 - x1 * y0) / 2
+        if bulge:
+            sweep, chord = 4 * math.atan(bulge), math.hypot(x1 - x0, y1 - y0)
+            radius = chord / (2 * math.sin(abs(sweep) / 2))
+            total += radius**2 / 2 * (sweep - math.sin(sweep))
+    return abs(total)
+
+
+def _loop_box(corners: list[tuple[float, float, float]]) -> Box:
+    boxes = []
+    for (x0, y0, bulge), (x1, y1, _) in zip(corners, [*corners[1:], corners[0]], strict=True):
+        boxes.append((min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1)))
+        if bulge:
+            boxes.append(_bulge_box(x0, y0, x1, y1, bulge))
+    return _extents(boxes)
+
+
+def _bulge_box(x0: float, y0: float, x1: float, y1: float, bulge: float) -> Box:
+    """Box of an arc: its ends, and those of its circle's four extreme points that lie on the bulging side."""
+    reach = (1 / bulge - bulge) / 4
+    cx, cy = (x0 + x1) / 2 - reach * (y1 - y0), (y0 + y1) / 2 + reach * (x1 - x0)
+    radius = math.hypot(x0 - cx, y0 - cy)
+    points = [(x0, y0), (x1, y1)]
+    for dx, dy in ((1, 0), (0, 1), (-1, 0), (0, -1)):
+        px, py = cx + radius * dx, cy + radius * dy
+        if ((x1 - x0) * (py - y0) - (y1 - y0) * (px - x0)) * bulge < 0:
+            points.append((px, py))
+    return _extents([(x, y, x, y) for x, y in points])
+
+
+def _circle_box(circle: tuple[float, float, float]) -> Box:
+    x, y, size = circle
+    return x - size / 2, y - size / 2, x + size / 2, y + size / 2
+
+
+def _extents(boxes: Iterable[Box]) -> Box:
+    rows = list(boxes)
+    if not rows:
+        return 0.0, 0.0, 0.0, 0.0
+    low_x, low_y, high_x, high_y = zip(*rows, strict=True)
+    return min(low_x), min(low_y), max(high_x), max(high_y)
+
+
+def _rounded(numbers: Iterable[float]) -> tuple[float, ...]:
+    return tuple(round(number, GRID) + 0.0 for number in numbers)
+
+
+def _numbers(values: Iterable[float]) -> str:
+    return "(" + ", ".join(f"{value:.6f}" for value in values) + ")"
+
+
+def _differs(path: Path, what: str) -> ProofError:
+    return ProofError(f"{path.name} does not read back as the part: {what}")
