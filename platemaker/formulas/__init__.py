@@ -183,6 +183,9 @@ from platemaker.formulas._shigley_patterns import (
     pattern_tension,
     tilting_tension,
 )
+from platemaker.formulas._shigley_strength import (
+    shear_yield_strength,
+)
 from platemaker.formulas._shop_geometry import (
     Ellipse,
     angle_from_vertical,
@@ -313,6 +316,7 @@ __all__ = [
     "separation_factor",
     "shaft_pull",
     "sharp_entrance_loss",
+    "shear_yield_strength",
     "slanted_bore_lead",
     "slanted_bore_opening",
     "speed_of_sound",

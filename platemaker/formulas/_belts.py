@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from platemaker.formulas._registry import above, at_least, between, formula, refuse
 from platemaker.formulas._sources import BRITANNICA_11, SHIGLEY_9
 
 
-def _half_turn(function: object, difference: float, C: float) -> float:
+def _half_turn(function: Callable[..., object], difference: float, C: float) -> float:
     if abs(difference) > 2 * C:
-        raise refuse(function, "C", C, f">= {abs(difference) / 2:g} mm")  # type: ignore[arg-type]
+        raise refuse(function, "C", C, f">= {abs(difference) / 2:g} mm")
     return math.asin(difference / (2 * C))
 
 

@@ -34,8 +34,8 @@ class ThreadLimits:
 def metric_thread_limits(d: float, P: float) -> ThreadLimits:
     """Limits of size of a 6g screw and a 6H hole.
 
-    The standard rounds each tolerance to a preferred number; this does not, so it stands up to 3 percent of a
-    tolerance (0.007 mm at M24) from the printed tables.
+    The standard rounds each tolerance to a preferred number; this does not, so it stands up to 4 percent of a
+    tolerance (0.008 mm at M8) from the printed tables.
 
     Source: ISO 965-1:2013, clause 13.
     d: nominal diameter, mm, 1 to 90.

@@ -9,6 +9,7 @@ costs a tenth of a second that only an airflow check needs.
 from __future__ import annotations
 
 import enum
+from collections.abc import Callable
 
 from platemaker.formulas._registry import above, at_least, between, formula, refuse
 from platemaker.formulas._sources import LIBRARY_FLUIDS
@@ -24,11 +25,11 @@ class LossMethod(enum.Enum):
     SWAMEE = "Swamee"
 
 
-def _method(function: object, method: LossMethod, allowed: tuple[LossMethod, ...]) -> str:
+def _method(function: Callable[..., object], method: LossMethod, allowed: tuple[LossMethod, ...]) -> str:
     """The library's word for a method that it has for this fitting."""
     if method not in allowed:
         names = ", ".join(each.value for each in allowed)
-        raise refuse(function, "method", method.value, names)  # type: ignore[arg-type]
+        raise refuse(function, "method", method.value, names)
     return method.value
 
 
@@ -141,18 +142,21 @@ def rounded_entrance_loss(D: float, r: float, method: LossMethod = LossMethod.CR
 def chamfered_entrance_loss(
     D: float, l_c: float, angle: float = 45.0, method: LossMethod = LossMethod.IDELCHIK
 ) -> float:
-    """Chamfered mouth out of a large space.
+    """Chamfered mouth out of a large space. A chamfer below Idelchik's range is best taken as a sharp mouth.
 
     Source: library fluids 1.3, entrance_beveled.
     D: hydraulic diameter behind the mouth, mm, > 0.
     l_c: length of the chamfer along the flow, mm, >= 0.
     angle: angle between chamfer and flow, deg, 0 to 90.
-    method: Idelchik or Rennels.
+    method: Idelchik (0.025 <= l_c/D <= 0.6) or Rennels.
     Raises OutOfRange outside these.
     >>> round(chamfered_entrance_loss(100.0, 10.0), 4)
     0.2475
     """
     name = _method(chamfered_entrance_loss, method, (LossMethod.IDELCHIK, LossMethod.RENNELS))
+    if method is LossMethod.IDELCHIK and not 0.025 <= l_c / D <= 0.6:
+        allowed = f"{0.025 * D:g} to {0.6 * D:g} mm, Idelchik's table at D = {D:g} mm"
+        raise refuse(chamfered_entrance_loss, "l_c", l_c, allowed)
     from fluids import fittings
 
     return float(fittings.entrance_beveled(D, l_c, angle, method=name))

@@ -65,6 +65,23 @@ def between(low: float, high: float, unit: str) -> Range:
 
 
 @dataclass(frozen=True)
+class Quantity:
+    """A number with its symbol and unit. `value` is text where the argument is a choice or a list."""
+
+    symbol: str
+    value: float | str
+    unit: str
+
+    def __str__(self) -> str:
+        return self.text()
+
+    def text(self, digits: int = 10) -> str:
+        """Symbol, value with so many significant digits, unit."""
+        shown = self.value if isinstance(self.value, str) else f"{self.value:.{digits}g}"
+        return f"{self.symbol} = {shown} {self.unit}".removesuffix(" -").rstrip()
+
+
+@dataclass(frozen=True)
 class Formula:
     """What is known of a formula beside its code.
 
@@ -84,11 +101,11 @@ class Formula:
         """Source, edition and clause in one phrase."""
         return f"{self.source.short}, {self.clause}" if self.clause else self.source.short
 
-    def refuse(self, symbol: str, value: float, allowed: str) -> OutOfRange:
+    def refuse(self, symbol: str, value: float | str, allowed: str) -> OutOfRange:
         """The error for an argument outside its range."""
         unit = self.holds[symbol].unit if symbol in self.holds else ""
-        met = f"{value:.10g} {unit}".removesuffix(" -").rstrip()
-        return OutOfRange(f"{self.name}: {symbol} = {met}; allowed: {allowed} ({self.citation})")
+        met = Quantity(symbol, value, unit)
+        return OutOfRange(f"{self.name}: {met}; allowed: {allowed} ({self.citation})")
 
 
 FORMULAS: dict[str, Formula] = {}
@@ -142,22 +159,9 @@ def about(function: Callable[..., object]) -> Formula:
     return FORMULAS[function.__name__]
 
 
-def refuse(function: Callable[..., object], symbol: str, value: float, allowed: str) -> OutOfRange:
+def refuse(function: Callable[..., object], symbol: str, value: float | str, allowed: str) -> OutOfRange:
     """The error for an argument that is out of range because of another one."""
     return about(function).refuse(symbol, value, allowed)
-
-
-@dataclass(frozen=True)
-class Quantity:
-    """A number with its symbol and unit. `value` is text where the argument is a choice or a list."""
-
-    symbol: str
-    value: float | str
-    unit: str
-
-    def __str__(self) -> str:
-        shown = self.value if isinstance(self.value, str) else f"{self.value:.6g}"
-        return f"{self.symbol} = {shown} {self.unit}".removesuffix(" -").rstrip()
 
 
 @dataclass(frozen=True)
@@ -180,7 +184,7 @@ class Worked(Generic[Result]):
 
     def __str__(self) -> str:
         inputs = ", ".join(map(str, self.inputs))
-        outputs = ", ".join(map(str, self.outputs))
+        outputs = ", ".join(each.text(6) for each in self.outputs)
         return f"{outputs}; {self.formula.law}; with {inputs} [{self.formula.citation}]"
 
 
