@@ -1,28 +1,58 @@
-"""Exact figures in space: bores, cones, prisms and faces, and what lies between them. No kernel, no mesh."""
+"""Exact figures in space: bores, cones, prisms and faces, and what lies between them. No kernel, no mesh.
+
+Everything is in mm and degrees. `separation` is the heart: a signed distance with the points where it is measured.
+"""
 
 from platemaker.space._bounds import bounding_box
+from platemaker.space._crossing import (
+    Crossing,
+    Entry,
+    ObliqueSection,
+    crossing,
+    entry,
+    oblique_section,
+    spotface_depth,
+)
 from platemaker.space._figures import Cone, Convex, Cylinder, Disc, Figure, HalfSpace, Prism, Segment, box, extended
 from platemaker.space._frame import Frame, rotation
+from platemaker.space._pairs import Pair, closest_pairs
 from platemaker.space._separation import Separation, is_empty, separation
 from platemaker.space._vectors import Box3, Vec3
+from platemaker.space._volume import Overlap, overlap_volume
+from platemaker.space._walls import drilled, trimmed, wall, wall_to_face
 
 __all__ = [
     "Box3",
     "Cone",
     "Convex",
+    "Crossing",
     "Cylinder",
     "Disc",
+    "Entry",
     "Figure",
     "Frame",
     "HalfSpace",
+    "ObliqueSection",
+    "Overlap",
+    "Pair",
     "Prism",
     "Segment",
     "Separation",
     "Vec3",
     "bounding_box",
     "box",
+    "closest_pairs",
+    "crossing",
+    "drilled",
+    "entry",
     "extended",
     "is_empty",
+    "oblique_section",
+    "overlap_volume",
     "rotation",
     "separation",
+    "spotface_depth",
+    "trimmed",
+    "wall",
+    "wall_to_face",
 ]

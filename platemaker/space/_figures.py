@@ -161,7 +161,7 @@ class Cylinder(_Axial):
         )
 
     @cached_property
-    def body(self) -> Body:
+    def body(self) -> Hull:
         """The cylinder as the solver sees it."""
         axis = self.axis
         across = perpendiculars(axis)

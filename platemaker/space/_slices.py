@@ -40,7 +40,7 @@ def sliced_volume(a: Extruded, b: Extruded | HalfSpace, share: float) -> tuple[f
     normal = square if length(square) > 1e-9 else perpendiculars(own)[0]
     origin = a.start if isinstance(a, Cylinder) else a.frame.origin
     frame = Frame.from_normal(origin, normal, own)
-    first, last = _Slicer(a, frame), _Slicer(b, frame) if not isinstance(b, HalfSpace) else None
+    first, last = Slicer(a, frame), Slicer(b, frame) if not isinstance(b, HalfSpace) else None
     marks = sorted({round(s, 9) for s in (*first.marks, *(last.marks if last else ()))})
     low = max(first.marks[0], last.marks[0]) if last else first.marks[0]
     high = min(first.marks[-1], last.marks[-1]) if last else first.marks[-1]
@@ -71,7 +71,7 @@ def sliced_volume(a: Extruded, b: Extruded | HalfSpace, share: float) -> tuple[f
     return volume, error
 
 
-class _Slicer:
+class Slicer:
     """Slices of one figure by planes square to a frame's z axis; `marks` are where slices begin, end or change."""
 
     def __init__(self, figure: Extruded, frame: Frame) -> None:
@@ -179,7 +179,7 @@ def clipped(polygon: Polygon, window: Polygon) -> Polygon:
     """The part of a convex polygon inside a convex, counter-clockwise window."""
     for p, q in zip(window, (*window[1:], window[0]), strict=True):
         nx, ny = q[1] - p[1], p[0] - q[0]
-        polygon = _cut(polygon, nx, ny, nx * p[0] + ny * p[1])
+        polygon = cut(polygon, nx, ny, nx * p[0] + ny * p[1])
     return polygon
 
 
@@ -187,10 +187,10 @@ def _behind(polygon: Polygon, point: Vec3, normal: Vec3, frame: Frame, s: float)
     """The part of a slice behind a plane."""
     nx, ny, nz = frame.unturn(normal)
     px, py, pz = frame.to_local(point)
-    return _cut(polygon, nx, ny, nx * px + ny * py + nz * (pz - s))
+    return cut(polygon, nx, ny, nx * px + ny * py + nz * (pz - s))
 
 
-def _cut(polygon: Polygon, nx: float, ny: float, limit: float) -> Polygon:
+def cut(polygon: Polygon, nx: float, ny: float, limit: float) -> Polygon:
     """The part of a convex polygon with n · p <= limit."""
     kept: Polygon = []
     heights = [nx * x + ny * y - limit for x, y in polygon]

@@ -2,8 +2,9 @@
 
 Two figures of one section (cylinders, prisms) or one and a half-space are sliced: see _slices.py. Where a cone takes
 part the overlap is cut into parallel lines. On each line the length inside both figures is exact: it meets planes and
-round surfaces at roots of linear and quadratic equations. The lengths are summed over the lines' plane by Gauss's rule of 3 × 3 points on rectangles that are split in four wherever the four differ from the one
-(adaptive cubature; P. J. Davis, P. Rabinowitz, Methods of Numerical Integration, ch. 5 and 6, from memory).
+round surfaces at roots of linear and quadratic equations. The lengths are summed over the lines' plane by Gauss's rule
+of 3 × 3 points on rectangles that are split in four wherever the four differ from the one (adaptive cubature; P. J.
+Davis, P. Rabinowitz, Methods of Numerical Integration, ch. 5 and 6, from memory).
 """
 
 from __future__ import annotations
@@ -45,7 +46,8 @@ def overlap_volume(a: Figure, b: Figure, share: float = 1e-3) -> Overlap:
     """Volume that two figures share, mm3, to about `share` of itself (1e-9 to 0.1; with a cone, 1e-4 at the finest).
 
     Adaptive quadrature over exact slices, or over exact line lengths where a cone takes part; `error` is an estimate:
-    the rules' own for slices, three times what the last splits still changed for lines. Segments, discs and empty figures have no volume.
+    the rules' own for slices, three times what the last splits still changed for lines. Segments, discs and empty
+    figures have no volume.
     Raises GeometryError for two half-spaces, whose overlap is unbounded.
 
     >>> from platemaker.space import box
@@ -80,7 +82,7 @@ def _oblique_frame(a: Figure, b: Figure) -> Frame:
     """A frame at `a` whose z axis leans on every flat face and every axis of both, so lengths change without jumps."""
     base = _own_frame(a)
     flats = np.array([n for figure in (a, b) for n in _normals(figure)]).reshape(-1, 3)
-    axes = np.array([f.axis if not isinstance(f, Prism) else f.frame.z_axis for f in (a, b) if not isinstance(f, HalfSpace)])
+    axes = np.array([_own_frame(figure).z_axis for figure in (a, b) if not isinstance(figure, HalfSpace)])
     turn = math.pi * (3.0 - math.sqrt(5.0))
     best, found = -1.0, base.z_axis
     for i in range(TRIALS):
@@ -129,7 +131,8 @@ def _lengths(a: Figure, b: Figure, frame: Frame, low: float, high: float) -> Len
         middles = (cuts[rows, columns] + cuts[rows, columns + 1]) / 2
         points = feet[rows] + middles[:, None] * up
         within = (depth(a, points) >= 0.0) & (depth(b, points) >= 0.0)
-        return np.bincount(rows[within], weights=steps[rows, columns][within], minlength=len(x))
+        sums = np.bincount(rows[within], weights=steps[rows, columns][within], minlength=len(x))
+        return np.asarray(sums, dtype=np.float64)
 
     return measure
 
