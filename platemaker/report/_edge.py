@@ -1,0 +1,121 @@
+"""Edge views as pictures: a whole section with its size, or a close look at one finding."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+
+from platemaker.checks import Finding
+from platemaker.parts import Hole, Part
+from platemaker.plane import Box
+from platemaker.report._figures import mark_size
+from platemaker.report._frame import Sheet, finished, letter_size, size_lines
+from platemaker.report._holes import hole_tags
+from platemaker.report._labels import Label, draw, grown, joined, place
+from platemaker.report._numbers import Shown, shown
+from platemaker.report._section import (
+    Cutting,
+    busiest,
+    cutting_of,
+    material,
+    section_box,
+    taken_by_hole,
+    taken_by_profile,
+    thread_lines,
+)
+from platemaker.report._svg import element, group
+from platemaker.report._walls import Wall, draw_wall, seen, tightest, wall_box, wall_label
+
+EDGE_LETTERS, EDGE_WALLS = 68, 4
+CLOSE_LETTERS = 30
+
+
+def section_svg(
+    part: Part,
+    findings: Sequence[Finding] = (),
+    *,
+    at: tuple[Cutting, float] | None = None,
+    unit: str = "mm",
+    sheet: Sheet | None = None,
+) -> str:
+    """A section through a part, by default where most cuts are met, with its size and the tightest heights in it."""
+    sheet = sheet or Sheet(f"{part.name}-section")
+    cutting, level = at or busiest(part)
+    box = section_box(part, cutting)
+    size = letter_size(box, EDGE_LETTERS)
+    near = [one for one in findings if one.part == part.name and _in_plane(one, cutting, level)]
+    walls = tightest(near, cutting.flat, EDGE_WALLS)
+    lines, size_labels = size_lines(box, size)
+    labels = [*size_labels, *(wall_label(wall, size) for wall in walls), *_tags(part, cutting, level, size)]
+    placed = place(labels, [box, *(wall_box(wall, size) for wall in walls)])
+    body = [
+        *draw_section(part, cutting, level, (), sheet),
+        group(lines, "sizes"),
+        *(mark for wall in walls for mark in draw_wall(wall, size)),
+        *draw(placed, unit),
+    ]
+    extent = grown(joined([box, *(spot.box for spot in placed)]), 0.8 * size)
+    return finished(body, extent, sheet, f"{part.title}: {section_words(cutting, level).metric}.")
+
+
+def close_section_svg(part: Part, finding: Finding, *, unit: str = "mm", sheet: Sheet | None = None) -> str:
+    """A section close round one finding, through its two points."""
+    sheet = sheet or Sheet(f"{part.name}-section")
+    cutting, level = cutting_of(finding)
+    wall = seen(finding, cutting.flat)
+    window = _close_window(wall, section_box(part, cutting))
+    size = letter_size(window, CLOSE_LETTERS)
+    title = Label(section_words(cutting, level), (window[0], window[3]), 0.0, 0.9 * size, "caption", fixed=True)
+    title = Label(title.text, (window[0] + title.width / 2 + size, window[3] - size), 0.0, 0.9 * size, "caption", True)
+    placed = place([title, wall_label(wall, 1.25 * size)], [wall_box(wall, size)], inside=grown(window, -0.1 * size))
+    body = [
+        *draw_section(part, cutting, level, finding.features, sheet),
+        *draw_wall(wall, size),
+        *draw(placed, unit),
+    ]
+    return finished(body, window, sheet, f"{part.title}: {section_words(cutting, level).metric}.")
+
+
+def draw_section(part: Part, cutting: Cutting, at: float, hot: Collection[str], sheet: Sheet) -> Iterator[str]:
+    """The cut faces of a section, hatched, and what the cuts take out of them."""
+    blank = material(part, cutting, at)
+    clip = element("clipPath", "".join(element("path", d=data) for data in blank), id=sheet.clip)
+    yield element("defs", clip)
+    for data in blank:
+        yield element("path", d=data, class_="cutface")
+        yield element("path", d=data, class_="cutlines", fill=f"url(#{sheet.hatch})")
+    taken: list[str] = []
+    # What runs into another cut is painted first, so that the other one hides where it ends inside.
+    for cut in sorted(part.cuts, key=lambda one: not one.into):
+        class_ = "taken hot" if cut.name in hot else "taken"
+        if isinstance(cut, Hole):
+            taken += [element("path", d=d, class_=class_) for d in taken_by_hole(cut, cutting, at)]
+            taken += [element("path", d=d, class_="thread") for d in thread_lines(cut, cutting, at)]
+        else:
+            taken += [element("path", d=d, class_=class_) for d in taken_by_profile(cut, part, cutting, at)]
+    yield element("g", "".join(taken), clip_path=f"url(#{sheet.clip})")
+    for data in blank:
+        yield element("path", d=data, class_="outline")
+
+
+def section_words(cutting: Cutting, at: float) -> Shown:
+    """Where a section is taken."""
+    level = shown(at, named=False)
+    return Shown(f"section at {cutting.value} = {level.metric}", f"section at {cutting.value} = {level.inch}")
+
+
+def _close_window(wall: Wall, whole: Box) -> Box:
+    x, y = wall.middle
+    half = max(1.6 * wall.length, 0.75 * (whole[3] - whole[1]), 8.0)
+    return x - 1.35 * half, y - 0.9 * half, x + 1.35 * half, y + 0.9 * half
+
+
+def _in_plane(finding: Finding, cutting: Cutting, level: float) -> bool:
+    """Whether both points of a finding lie in a plane, within a micrometre."""
+    return all(abs(point[cutting.fixed] - level) < 1e-3 for point in finding.points)
+
+
+def _tags(part: Part, cutting: Cutting, level: float, size: float) -> Iterator[Label]:
+    tags = hole_tags(part)
+    for hole in part.holes:
+        if any(True for _ in taken_by_hole(hole, cutting, level)):
+            yield Label(Shown(tags[hole.name], tags[hole.name]), cutting.flat(hole.at), 0.3 * mark_size(hole), size)

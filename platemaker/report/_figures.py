@@ -1,0 +1,143 @@
+"""The marks of a plan view: stock, milled figures, holes by kind. Solid from above, dashed from below."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterator
+
+from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side
+from platemaker.plane import Box, Loop, Point, Region
+from platemaker.report._svg import circle, element, group, line, polyline_data, region_data
+
+
+def stock_region(part: Part) -> Region:
+    """What a blank covers, seen from above."""
+    stock = part.stock
+    if isinstance(stock, PlateStock):
+        return stock.region
+    if isinstance(stock, RoundStock):
+        return Region.of(Loop.rectangle(stock.length, stock.diameter))
+    x0, _, x1, _ = stock.profile.bounds
+    return Region.of(Loop.rectangle(x1 - x0, stock.width, centre=((x0 + x1) / 2, 0.0)))
+
+
+def thickness(part: Part) -> float:
+    """Height of a blank over all, mm."""
+    stock = part.stock
+    if isinstance(stock, PlateStock):
+        return stock.thickness
+    if isinstance(stock, RoundStock):
+        return stock.diameter
+    return stock.profile.bounds[3] - stock.profile.bounds[1]
+
+
+def draw_part(part: Part, hot: Collection[str], hatch: str) -> Iterator[str]:
+    """A part seen from above, painted from the bottom up; features named in `hot` are marked.
+
+    `hatch` is the id of the pattern for what is cut from below.
+    """
+    region = stock_region(part)
+    yield element("path", d=region_data(region), class_="stock")
+    yield from _bend_lines(part)
+    deep = thickness(part)
+    blind = [profile for profile in part.profiles if not profile.through]
+    above = sorted((one for one in blind if one.side is Side.ABOVE), key=lambda one: one.depth)
+    below = [one for one in blind if one.side is Side.BELOW]
+    for profile in above:
+        # A third of full tint at the face, full tint at the far side: deeper is darker.
+        share = 0.35 + 0.65 * min(profile.depth / deep, 1.0)
+        yield from _profile(profile, _named("milled", profile.name, hot), opacity=share)
+    for profile in part.profiles:
+        if profile.through:
+            yield from _profile(profile, _named("through", profile.name, hot))
+    for profile in below:
+        yield from _profile(profile, _named("under", profile.name, hot), fill=f"url(#{hatch})")
+    for hole in part.holes:
+        yield group(_hole(hole), _named("hole", hole.name, hot))
+
+
+def mark_size(hole: Hole) -> float:
+    """Radius of all that is drawn for a square hole, mm: widest step or thread."""
+    thread = hole.tapping.major_diameter if hole.tapping else 0.0
+    return max(*(step.diameter for step in hole.steps), thread) / 2
+
+
+def hole_box(hole: Hole) -> Box:
+    """The box of what is drawn for a hole, mm."""
+    r = mark_size(hole)
+    (x0, y0), (x1, y1) = hole.centre, _foot(hole)
+    return min(x0, x1) - r, min(y0, y1) - r, max(x0, x1) + r, max(y0, y1) + r
+
+
+def _named(kind: str, name: str, hot: Collection[str]) -> str:
+    return f"{kind} hot" if name in hot else kind
+
+
+def _profile(profile: Profile, class_: str, opacity: float | None = None, fill: str | None = None) -> Iterator[str]:
+    for region in profile.regions:
+        yield element("path", d=region_data(region), class_=class_, fill_opacity=opacity, fill=fill)
+
+
+def _hole(hole: Hole) -> Iterator[str]:
+    if not hole.square:
+        yield from _slanted(hole)
+        return
+    hidden = "" if hole.direction[2] < 0 else " hidden"
+    for step in hole.steps:
+        last = step is hole.steps[-1]
+        bottom = "open" if last and hole.through else "floor"
+        # The end of a through hole is seen from both faces.
+        yield circle(hole.centre, step.diameter / 2, bottom + ("" if last and hole.through else hidden))
+    if hole.tapping:
+        yield element("path", d=_three_quarters(hole.centre, hole.tapping.major_diameter / 2), class_="thread" + hidden)
+    reach = mark_size(hole) * 1.25
+    x, y = hole.centre
+    yield line((x - reach, y), (x + reach, y), "centre")
+    yield line((x, y - reach), (x, y + reach), "centre")
+
+
+def _slanted(hole: Hole) -> Iterator[str]:
+    """A hole that is not square to the face: its entry as an ellipse where it has one, and its steps seen through."""
+    dx, dy, dz = hole.direction
+    flat = math.hypot(dx, dy)
+    u = (dx / flat, dy / flat)
+    n = (-u[1], u[0])
+    for step in hole.steps:
+        r = step.diameter / 2
+        near, far = _along(hole, step.start), _along(hole, step.end)
+        corners = [_off(near, n, r), _off(far, n, r), _off(far, n, -r), _off(near, n, -r)]
+        yield element("path", d=polyline_data(corners, closed=True), class_="silhouette hidden")
+    if abs(dz) > 1e-12:
+        angle = -math.degrees(math.atan2(u[1], u[0]))
+        r, (x, y) = hole.steps[0].diameter / 2, hole.centre
+        turn = f"rotate({angle:.6f} {x:.6f} {-y:.6f})"
+        yield element("ellipse", cx=x, cy=-y, rx=r / abs(dz), ry=r, transform=turn, class_="floor")
+    yield line(_along(hole, -mark_size(hole)), _along(hole, hole.depth + mark_size(hole)), "centre")
+
+
+def _three_quarters(centre: Point, radius: float) -> str:
+    """Three quarters of a circle: the sign of a thread seen end on (ISO 6410-1:1993, 3.2.1; from memory)."""
+    whole = Loop.circle(centre, radius)
+    (x, y), upper = centre, whole.edges[0]
+    start = (x, y - radius)
+    return f"M{start[0]:.6f} {-start[1]:.6f}A{radius:.6f} {radius:.6f} 0 1 1 {upper.start[0]:.6f} {-upper.start[1]:.6f}"
+
+
+def _bend_lines(part: Part) -> Iterator[str]:
+    stock = part.stock
+    if isinstance(stock, PlateStock | RoundStock):
+        return
+    for x, _ in stock.corners[1:-1]:
+        yield line((x, -stock.width / 2), (x, stock.width / 2), "bend")
+
+
+def _foot(hole: Hole) -> Point:
+    return hole.centre if hole.square else _along(hole, hole.depth)
+
+
+def _along(hole: Hole, depth: float) -> Point:
+    return hole.at[0] + depth * hole.direction[0], hole.at[1] + depth * hole.direction[1]
+
+
+def _off(point: Point, normal: Point, by: float) -> Point:
+    return point[0] + by * normal[0], point[1] + by * normal[1]

@@ -1,0 +1,92 @@
+"""What stands round a view: the SVG element itself, its hatching, and the size over all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from importlib.resources import files
+
+from platemaker.plane import Box
+from platemaker.report._labels import Label
+from platemaker.report._numbers import shown
+from platemaker.report._svg import element, line
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """How a view leaves: `identity` keeps its ids apart from those of other views on the same page.
+
+    `alone` puts the stylesheet into it, so that the file can be opened by itself.
+    """
+
+    identity: str
+    alone: bool = False
+
+    @property
+    def hatch(self) -> str:
+        """Id of the hatching for what is cut from below."""
+        return f"{self.identity}-hatch"
+
+    @property
+    def clip(self) -> str:
+        """Id of a view's clipping path."""
+        return f"{self.identity}-clip"
+
+
+def letter_size(box: Box, letters: int) -> float:
+    """Size of letters, mm, so that about `letters` of them are as wide as the view; tall views count by height."""
+    return max(box[2] - box[0], 1.6 * (box[3] - box[1]), 1e-3) / letters
+
+
+def finished(body: Iterable[str], extent: Box, sheet: Sheet, words: str) -> str:
+    """A whole view: `extent` is what it shows, in mm, Y up."""
+    x0, y0, x1, y1 = extent
+    pitch = letter_size(extent, 68) * 0.55
+    strokes = element("path", d=f"M0 0V{pitch:.6f}", class_="hatch")
+    pattern = element(
+        "pattern",
+        strokes,
+        id=sheet.hatch,
+        patternUnits="userSpaceOnUse",
+        width=pitch,
+        height=pitch,
+        patternTransform="rotate(45)",
+    )
+    style = element("style", stylesheet("plan.css")) if sheet.alone else ""
+    back = element("rect", x=x0, y=-y1, width=x1 - x0, height=y1 - y0, class_="back")
+    return element(
+        "svg",
+        style + element("defs", pattern) + back + "".join(body),
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"{x0:.6f} {-y1:.6f} {x1 - x0:.6f} {y1 - y0:.6f}",
+        class_="view",
+        role="img",
+        aria_label=words,
+    )
+
+
+def stylesheet(name: str) -> str:
+    """A data file of this room as text."""
+    return files("platemaker.report").joinpath("data", name).read_text(encoding="utf-8")
+
+
+def size_lines(box: Box, size: float) -> tuple[list[str], list[Label]]:
+    """The size over all of a view: lines below and left of it, and their numbers."""
+    x0, y0, x1, y1 = box
+    low, left = y0 - 3.2 * size, x0 - 3.2 * size
+    drawn = []
+    for at in (x0, x1):
+        drawn += [line((at, y0 - 0.8 * size), (at, low - 0.5 * size)), _tick((at, low), size)]
+    for at in (y0, y1):
+        drawn += [line((x0 - 0.8 * size, at), (left - 0.5 * size, at)), _tick((left, at), size)]
+    drawn += [line((x0, low), (x1, low)), line((left, y0), (left, y1))]
+    wide, high = shown(x1 - x0, named=False), shown(y1 - y0, named=False)
+    below = Label(wide, ((x0 + x1) / 2, low - 0.9 * size), 0.0, size, "size", fixed=True)
+    beside = Label(high, (left, (y0 + y1) / 2), 0.0, size, "size", fixed=True)
+    shift = left - beside.width / 2 - 0.4 * size
+    return drawn, [below, Label(high, (shift, (y0 + y1) / 2), 0.0, size, "size", fixed=True)]
+
+
+def _tick(at: tuple[float, float], size: float) -> str:
+    half = 0.35 * size
+    return line((at[0] - half, at[1] - half), (at[0] + half, at[1] + half), "tick")

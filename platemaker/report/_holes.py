@@ -1,0 +1,76 @@
+"""Holes in words: tags by kind of hole, and the call-out of each kind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from platemaker.parts import Hole, Operation, Part
+from platemaker.report._numbers import Shown, shown
+
+_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # without I and O, which are misread as digits
+_WORDS = {
+    Operation.DRILL: "drilled",
+    Operation.TAP: "drilled",
+    Operation.BORE: "bored",
+    Operation.COUNTERBORE: "counterbore",
+    Operation.MILL: "milled",
+}
+
+
+def hole_tags(part: Part) -> dict[str, str]:
+    """A short tag for each hole by its name: a letter for each kind of hole, a number within the kind.
+
+    Kinds are lettered in the order in which they first appear.
+    """
+    letters: dict[object, str] = {}
+    numbers: dict[str, int] = {}
+    tags = {}
+    for hole in part.holes:
+        kind = (hole.direction, hole.steps, hole.through, hole.tip_angle, hole.tapping)
+        letter = letters.setdefault(kind, _letter(len(letters)))
+        numbers[letter] = numbers.get(letter, 0) + 1
+        tags[hole.name] = f"{letter}{numbers[letter]}"
+    return tags
+
+
+def call_out(hole: Hole) -> Shown:
+    """What the shop does at a hole, from its entry inwards: thread, then each step, then the drill point."""
+    phrases = list(_phrases(hole))
+    return Shown(", ".join(phrase.metric for phrase in phrases), ", ".join(phrase.inch for phrase in phrases))
+
+
+def side_words(hole: Hole) -> str:
+    """The face that a hole is entered from."""
+    if not hole.square:
+        return "on its own axis"
+    return "from above" if hole.direction[2] < 0 else "from below"
+
+
+def _phrases(hole: Hole) -> Iterator[Shown]:
+    if hole.tapping:
+        depth, whole = hole.tapping.depth, hole.through and hole.tapping.depth >= hole.depth
+        thread = f"{hole.tapping.designation} thread"
+        yield _said(thread, " through") if whole else _said(thread + " ", depth, " deep")
+    for step in hole.steps:
+        word = _WORDS[step.operation]
+        if step is hole.steps[-1] and hole.through:
+            yield _said(f"{word} ", step.diameter, " through")
+        else:
+            yield _said(f"{word} ", step.diameter, " x ", step.end, " deep")
+    if hole.tip_angle is not None and not hole.through:
+        yield _said(f"{hole.tip_angle:g} degree point")
+
+
+def _said(*words: str | float) -> Shown:
+    pairs = [shown(word, named=False) if isinstance(word, float) else Shown(word, word) for word in words]
+    return Shown("".join(pair.metric for pair in pairs), "".join(pair.inch for pair in pairs))
+
+
+def _letter(place: int) -> str:
+    """A, B, ... Z, AA, AB, ...
+
+    >>> _letter(0), _letter(7), _letter(8), _letter(24)
+    ('A', 'H', 'J', 'AA')
+    """
+    more, last = divmod(place, len(_LETTERS))
+    return (_letter(more - 1) if more else "") + _LETTERS[last]

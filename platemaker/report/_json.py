@@ -1,0 +1,115 @@
+"""report.json: the same findings that the page shows, for programs. Same stack, same bytes."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+
+from platemaker.checks import Finding
+from platemaker.parts import Face, Hole, Joint, Part, Stack
+from platemaker.report._records import Meta, counts_of, facts_of, identified, overall
+
+FORMAT = 1
+"""Version of the layout of report.json; a change of meaning raises it."""
+
+_DIGITS = 6
+
+
+def render_json(stack: Stack, findings: Sequence[Finding], meta: Meta) -> str:
+    """The report as JSON: lengths mm, volumes mm3, masses kg, numbers rounded to 1e-6, keys sorted.
+
+    Findings keep the order of their ids, so that two reports can be compared line by line.
+    """
+    named = sorted(identified(findings), key=lambda pair: pair[0])
+    report = {
+        "format": FORMAT,
+        "tool": {"name": "platemaker", "version": meta.version},
+        "project": {"name": stack.name, "title": stack.title, "unit": stack.unit},
+        "spec": {"name": meta.spec_name, "sha256": meta.spec_hash},
+        "summary": {
+            "verdict": overall(findings).value,
+            **{verdict.name.lower(): count for verdict, count in counts_of(findings).items()},
+        },
+        "findings": [_finding(identity, finding) for identity, finding in named],
+        "parts": [_part(part, meta) for part in sorted(stack.parts, key=lambda part: part.name)],
+        "joints": [_joint(joint) for joint in sorted(stack.joints, key=lambda joint: joint.name)],
+    }
+    return json.dumps(_rounded(report), indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _finding(identity: str, finding: Finding) -> dict[str, object]:
+    return {
+        "id": identity,
+        "check": finding.check,
+        "title": finding.title,
+        "part": finding.part,
+        "features": finding.features,
+        "points": finding.points,
+        "measured": finding.measured,
+        "required": finding.required,
+        "margin": finding.margin,
+        "unit": finding.unit,
+        "sense": finding.sense.value,
+        "verdict": finding.verdict.value,
+        "source": finding.source,
+        "note": finding.note,
+        "inputs": [{"symbol": symbol, "value": value, "unit": unit} for symbol, value, unit in finding.inputs],
+    }
+
+
+def _part(part: Part, meta: Meta) -> dict[str, object]:
+    facts = facts_of(part, meta)
+    return {
+        "name": part.name,
+        "title": part.title,
+        "kind": part.kind.value,
+        "material": part.material.name,
+        "made": part.made,
+        "quantity": part.quantity,
+        "size": facts.size,
+        "volume": facts.volume,
+        "mass": facts.mass,
+        "holes": [_hole(hole) for hole in part.holes],
+        "note": part.note,
+    }
+
+
+def _hole(hole: Hole) -> dict[str, object]:
+    return {
+        "name": hole.name,
+        "at": hole.at,
+        "direction": hole.direction,
+        "operation": hole.operation.value,
+        "diameter": hole.diameter,
+        "depth": hole.depth,
+        "through": hole.through,
+        "thread": hole.tapping.designation if hole.tapping else None,
+        "joint": hole.joint,
+    }
+
+
+def _joint(joint: Joint) -> dict[str, object]:
+    bolts = joint.bolts
+    return {
+        "name": joint.name,
+        "spots": dict(joint.spots),
+        "thread": bolts.thread.designation if bolts else None,
+        "property_class": bolts.property_class if bolts else None,
+        "lower": _face(joint.lower),
+        "upper": _face(joint.upper),
+        "source": joint.source,
+    }
+
+
+def _face(face: Face | None) -> dict[str, object] | None:
+    return None if face is None else {"owner": face.owner, "side": face.side.value, "role": face.role.value}
+
+
+def _rounded(value: object) -> object:
+    if isinstance(value, float):
+        return round(value, _DIGITS) + 0.0
+    if isinstance(value, dict):
+        return {str(key): _rounded(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_rounded(item) for item in value]
+    return value

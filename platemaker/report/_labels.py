@@ -1,0 +1,195 @@
+"""Labels that never overlap: each goes to the nearest free place beside what it names."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from html import escape
+
+from platemaker.plane import Box, Point
+from platemaker.report._numbers import Shown
+from platemaker.report._svg import element, line, rectangle
+
+ADVANCE = 0.6
+"""Width of a letter over its height in the monospaced letters of the drawings; textLength holds every viewer to it."""
+LEADING = 1.2
+"""Height of a label's box over the height of its letters."""
+
+_DIRECTIONS = (45, 0, 135, 315, 180, 225, 90, 270)
+_RINGS = 60
+
+
+@dataclass(frozen=True)
+class Label:
+    """A text for the point `anchor`, to stand at least `reach` away from it; mm. Reach 0 may stand on the anchor.
+
+    `fixed` stands there whatever else does. `framed` draws its box.
+    """
+
+    text: Shown
+    anchor: Point
+    reach: float
+    size: float
+    kind: str = "tag"
+    fixed: bool = False
+    framed: bool = False
+
+    @property
+    def width(self) -> float:
+        """Width of the box that holds the text in either unit, mm."""
+        letters = max(len(self.text.metric), len(self.text.inch)) + self.framed
+        return letters * ADVANCE * self.size
+
+    @property
+    def height(self) -> float:
+        """Height of its box, mm."""
+        return LEADING * self.size
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A label and the middle of its box; `led` when it stands so far off that a leader must point back."""
+
+    label: Label
+    centre: Point
+    led: bool = False
+
+    @property
+    def box(self) -> Box:
+        """The label's box, mm."""
+        return _box(self.centre, self.label)
+
+
+@dataclass
+class _Taken:
+    """Boxes in a grid of cells, so that a thousand labels need no million comparisons."""
+
+    cell: float
+    boxes: dict[tuple[int, int], list[Box]] = field(default_factory=lambda: defaultdict(list))
+
+    def add(self, box: Box) -> None:
+        for cell in self._cells(box):
+            self.boxes[cell].append(box)
+
+    def meets(self, box: Box) -> bool:
+        return any(overlap(box, other) for cell in self._cells(box) for other in self.boxes.get(cell, ()))
+
+    def _cells(self, box: Box) -> Iterator[tuple[int, int]]:
+        x0, y0, x1, y1 = (math.floor(value / self.cell) for value in box)
+        return itertools.product(range(x0, x1 + 1), range(y0, y1 + 1))
+
+
+def place(labels: Sequence[Label], shy_of: Iterable[Box] = (), inside: Box | None = None) -> list[Placed]:
+    """Places for labels, in their order of importance, so that no two boxes overlap.
+
+    They keep off the boxes `shy_of` where there is room nearby. With `inside`, a label that finds no place in that
+    box is left out; without, every label finds a place.
+    """
+    if not labels:
+        return []
+    cell = 4 * max(label.size for label in labels)
+    taken, shy = _Taken(cell), _Taken(cell)
+    for box in shy_of:
+        shy.add(box)
+    placed = []
+    for label in sorted(labels, key=lambda one: not one.fixed):
+        spot = Placed(label, label.anchor) if label.fixed else _spot(label, taken, shy, inside)
+        if spot is not None:
+            taken.add(spot.box)
+            placed.append(spot)
+    return placed
+
+
+def overlap(a: Box, b: Box) -> bool:
+    """Whether two boxes share area; touching is not overlapping."""
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def joined(boxes: Iterable[Box]) -> Box:
+    """The box round boxes."""
+    x0, y0, x1, y1 = zip(*boxes, strict=True)
+    return min(x0), min(y0), max(x1), max(y1)
+
+
+def grown(box: Box, by: float) -> Box:
+    """A box with a margin round it."""
+    return box[0] - by, box[1] - by, box[2] + by, box[3] + by
+
+
+def draw(placed: Iterable[Placed], unit: str) -> Iterator[str]:
+    """The labels as SVG texts of fixed length, with a leader where they stand far off."""
+    for spot in placed:
+        label = spot.label
+        if spot.led:
+            yield line(*_leader(spot), f"leader {label.kind}")
+        if label.framed:
+            yield rectangle(spot.box, f"frame {label.kind}")
+        yield text_element(label, spot.centre, unit)
+
+
+def text_element(label: Label, centre: Point, unit: str) -> str:
+    """One text, centred; where inch and metric differ it carries both for the page's switch."""
+    text, both = label.text.of(unit), label.text.metric != label.text.inch
+    return element(
+        "text",
+        escape(text),
+        x=centre[0],
+        # A capital letter is about 0.7 of the letter size high; this puts its middle on the centre.
+        y=-centre[1] + 0.35 * label.size,
+        font_size=label.size,
+        textLength=len(text) * ADVANCE * label.size,
+        lengthAdjust="spacingAndGlyphs",
+        class_=label.kind,
+        data_mm=label.text.metric if both else None,
+        data_in=label.text.inch if both else None,
+    )
+
+
+def _spot(label: Label, taken: _Taken, shy: _Taken, inside: Box | None) -> Placed | None:
+    for rings, wary in ((10, True), (_RINGS if inside else None, False)):
+        for ring, centre in _centres(label, rings):
+            box = _box(centre, label)
+            if taken.meets(box) or (wary and shy.meets(box)) or (inside and not _within(box, inside)):
+                continue
+            return Placed(label, centre, ring > 0 and not _within((*label.anchor, *label.anchor), box))
+    return None
+
+
+def _centres(label: Label, rings: int | None) -> Iterator[tuple[int, Point]]:
+    """Places round the anchor, ring by ring; the box's near side stands at the ring's distance."""
+    if label.reach == 0:
+        yield 0, label.anchor
+    for ring in itertools.count() if rings is None else range(rings):
+        distance = label.reach + label.size * (0.25 + 0.7 * ring)
+        turns = _DIRECTIONS if ring < 4 else range(0, 360, max(6, 60 // ring))
+        for turn in turns:
+            c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+            half_w, half_h = label.width / 2, label.height / 2
+            x = label.anchor[0] + distance * c + half_w * _sign(c)
+            y = label.anchor[1] + distance * s + half_h * _sign(s)
+            yield ring, (x, y)
+
+
+def _sign(value: float) -> float:
+    return 0.0 if abs(value) < 1e-9 else math.copysign(1.0, value)
+
+
+def _box(centre: Point, label: Label) -> Box:
+    w, h = label.width / 2, label.height / 2
+    return centre[0] - w, centre[1] - h, centre[0] + w, centre[1] + h
+
+
+def _within(box: Box, outer: Box) -> bool:
+    return box[0] >= outer[0] and box[1] >= outer[1] and box[2] <= outer[2] and box[3] <= outer[3]
+
+
+def _leader(spot: Placed) -> tuple[Point, Point]:
+    """From the rim of what is named to the nearest point of the label's box."""
+    (x, y), box = spot.label.anchor, spot.box
+    end = (min(max(x, box[0]), box[2]), min(max(y, box[1]), box[3]))
+    far = math.dist((x, y), end)
+    share = min(spot.label.reach / far, 1.0) if far > 0 else 1.0
+    return (x + share * (end[0] - x), y + share * (end[1] - y)), end

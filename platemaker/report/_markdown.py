@@ -1,0 +1,104 @@
+"""report.md: verdict, findings and parts as a plain document."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from platemaker.checks import Finding, Verdict, worst_first
+from platemaker.parts import Part, Stack
+from platemaker.report._numbers import finding_numbers, shown
+from platemaker.report._records import SAFETY, Meta, facts_of, overall, summary_line
+from platemaker.report._terminal import printable
+
+_SPECIAL = re.compile(r"([\\`*_\[\]<>#|~&])")
+
+
+def render_markdown(stack: Stack, findings: Sequence[Finding], meta: Meta) -> str:
+    """The report as Markdown; text from the spec is escaped and stays text."""
+    unit = stack.unit
+    ordered = worst_first(findings)
+    blocks = [
+        f"# {plain(stack.title)}: check report",
+        f"**{overall(findings).value.upper()}**: {summary_line(findings)}.",
+        _made_from(stack, meta),
+        "## Before anything is cut or run",
+        "\n".join(f"- {plain(line)}" for line in SAFETY),
+    ]
+    for verdict in sorted(Verdict, key=lambda one: -one.rank):
+        group = [finding for finding in ordered if finding.verdict is verdict]
+        if group:
+            blocks += [f"## {verdict.value.capitalize()} ({len(group)})", _findings(group, unit)]
+    blocks += ["## Parts", _parts(stack.parts, meta, unit)]
+    if stack.joints:
+        rows = [
+            (joint.name, joint.bolts.thread.designation if joint.bolts else "", str(len(joint.spots)), joint.source)
+            for joint in sorted(stack.joints, key=lambda joint: joint.name)
+        ]
+        blocks += ["## Joints", table(("joint", "bolts", "spots", "coordinates from"), rows)]
+    return "\n\n".join(blocks) + "\n"
+
+
+def _made_from(stack: Stack, meta: Meta) -> str:
+    return (
+        f"Spec `{_code(meta.spec_name or stack.name)}`, sha256 `{_code(meta.spec_hash)}`, "
+        f"platemaker {plain(meta.version)}. Lengths in {stack.unit}."
+    )
+
+
+def plain(text: str) -> str:
+    r"""`text` on one line with every character escaped that Markdown or HTML would act on.
+
+    >>> plain("a_b <script>")
+    'a\\_b \\<script\\>'
+    """
+    return _SPECIAL.sub(r"\\\1", printable(" ".join(text.split())))
+
+
+def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """A Markdown table; cells are escaped here."""
+    lines = [head, ["---"] * len(head)]
+    text = ["| " + " | ".join(lines[0]) + " |", "| " + " | ".join(lines[1]) + " |"]
+    return "\n".join(text + ["| " + " | ".join(plain(cell) for cell in row) + " |" for row in rows])
+
+
+def _findings(findings: Sequence[Finding], unit: str) -> str:
+    rows = []
+    for finding in findings:
+        numbers = finding_numbers(finding)
+        rows.append(
+            (
+                finding.check,
+                finding.title,
+                finding.part,
+                ", ".join(finding.features),
+                numbers.measured.of(unit),
+                numbers.required.of(unit),
+                numbers.margin.of(unit),
+                "; ".join(text for text in (finding.note, finding.source) if text),
+            )
+        )
+    return table(("check", "what", "part", "features", "measured", "required", "margin", "note, source"), rows)
+
+
+def _parts(parts: Sequence[Part], meta: Meta, unit: str) -> str:
+    rows = []
+    for part in sorted(parts, key=lambda part: part.name):
+        facts = facts_of(part, meta)
+        size = " x ".join(shown(length, named=False).of(unit) for length in facts.size)
+        rows.append(
+            (
+                part.name,
+                part.title,
+                str(part.quantity),
+                part.material.name,
+                f"{size} {unit}",
+                shown(facts.volume, "mm3", 1).metric,
+                shown(facts.mass, "kg").metric,
+            )
+        )
+    return table(("part", "title", "quantity", "material", "size", "volume", "mass"), rows)
+
+
+def _code(text: str) -> str:
+    return printable(text).replace("`", "'")

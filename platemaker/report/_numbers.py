@@ -1,0 +1,96 @@
+"""Numbers as a reader sees them: enough digits that a failing value never looks like its limit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from platemaker.checks import EQUAL, Finding, Sense
+from platemaker.units import LengthUnit, format_length
+
+_MOST_DIGITS = 9
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A number as text in a metric and in an inch project; the two are alike unless it is a length."""
+
+    metric: str
+    inch: str
+
+    def of(self, unit: str) -> str:
+        """The text for a project whose lengths are in `unit` ("mm" or "in")."""
+        return self.inch if unit == LengthUnit.INCH else self.metric
+
+
+NOTHING = Shown("", "")
+
+
+def shown(value: float | None, unit: str = "mm", digits: int = 3, *, sign: bool = False, named: bool = True) -> Shown:
+    """`value` of `unit` as text; lengths, kept in mm, also in inch with one digit more. `named` adds the unit.
+
+    >>> shown(12.7)
+    Shown(metric='12.700 mm', inch='0.5000 in')
+    >>> shown(0.25, "MPa", sign=True).metric
+    '+0.250 MPa'
+    """
+    if value is None:
+        return NOTHING
+    plus = "+" if sign and value > 0 else ""
+    if unit != "mm":
+        text = f"{value:.{digits}f}"
+        text = text.lstrip("-") if float(text) == 0 else text
+        return Shown(*[f"{plus}{text} {unit}".rstrip() if named else plus + text] * 2)
+    texts = format_length(value, digits=digits), format_length(value, LengthUnit.INCH, digits + 1)
+    return Shown(*(plus + (text if named else text.split()[0]) for text in texts))
+
+
+@dataclass(frozen=True)
+class FindingNumbers:
+    """The three numbers of a finding as text; `required` carries its sense, such as "at least 5.000 mm"."""
+
+    measured: Shown
+    required: Shown
+    margin: Shown
+
+
+def finding_numbers(finding: Finding) -> FindingNumbers:
+    """The numbers of a finding, with as many digits as it takes to tell measured from required.
+
+    >>> from platemaker.checks import Limit, measured
+    >>> close = measured("PM101", "wall", "lid", ["a"], 2.99996, Limit(3.0, "mm", "common practice"))
+    >>> finding_numbers(close).measured.metric, finding_numbers(close).margin.metric
+    ('2.99996 mm', '-0.00004 mm')
+    """
+    digits = digits_apart(finding)
+    required = shown(finding.required, finding.unit, digits)
+    words = finding.sense.value if finding.required is not None else ""
+    return FindingNumbers(
+        shown(finding.measured, finding.unit, digits),
+        Shown(f"{words} {required.metric}".strip(), f"{words} {required.inch}".strip()),
+        shown(finding.margin, finding.unit, digits, sign=True),
+    )
+
+
+def digits_apart(finding: Finding) -> int:
+    """How many decimals show a finding's measured and required values as different when they differ."""
+    usual = 3 if _magnitude(finding) < 1000 else 1
+    if finding.measured is None or finding.required is None or abs(finding.measured - finding.required) <= EQUAL:
+        return usual
+    digits = usual
+    while digits < _MOST_DIGITS and f"{finding.measured:.{digits}f}" == f"{finding.required:.{digits}f}":
+        digits += 1
+    # One more digit shows how far apart they are, not only that they are.
+    return digits if digits == usual else min(digits + 1, _MOST_DIGITS)
+
+
+def limit_mark(sense: Sense) -> str:
+    """A short sign for a limit's sense.
+
+    >>> limit_mark(Sense.AT_LEAST), limit_mark(Sense.AT_MOST)
+    ('>=', '<=')
+    """
+    return ">=" if sense is Sense.AT_LEAST else "<="
+
+
+def _magnitude(finding: Finding) -> float:
+    return max(abs(finding.measured or 0.0), abs(finding.required or 0.0))

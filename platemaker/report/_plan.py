@@ -1,0 +1,201 @@
+"""Plan view of a part: seen from above, Y up, drawn from the part's own lines and arcs."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+
+from platemaker.checks import Finding
+from platemaker.parts import Hole, Mark, Part, Profile, ProfileKind, Side
+from platemaker.plane import Box, Point
+from platemaker.report._figures import draw_part, hole_box, mark_size, stock_region, thickness
+from platemaker.report._frame import Sheet, finished, letter_size, size_lines
+from platemaker.report._holes import hole_tags
+from platemaker.report._labels import ADVANCE, Label, draw, grown, joined, overlap, place
+from platemaker.report._limiters import draw_limits, legend, limits_of
+from platemaker.report._numbers import Shown, shown
+from platemaker.report._svg import element, group, line
+from platemaker.report._walls import Wall, draw_wall, tightest, wall_box, wall_label
+
+PLAN_LETTERS, PLAN_WALLS = 68, 6
+"""Letters of tag size across a plan, and how many of the tightest walls it shows."""
+ZOOM_LETTERS = 30
+
+
+def plan_svg(
+    part: Part,
+    findings: Sequence[Finding] = (),
+    *,
+    unit: str = "mm",
+    limiters_of: str = "",
+    sheet: Sheet | None = None,
+) -> str:
+    """The whole part with size, datum axes, tags, captions and the tightest walls of its `findings`.
+
+    `limiters_of` names a milled figure whose boundary is then drawn by what limits it, with a legend.
+    """
+    sheet = sheet or Sheet(part.name)
+    stock = stock_region(part).bounds
+    size = letter_size(stock, PLAN_LETTERS)
+    walls = tightest([one for one in findings if one.part == part.name], above, PLAN_WALLS)
+    box = joined([stock, *(hole_box(hole) for hole in part.holes), *_datum_boxes(stock)])
+    drawn_sizes, size_labels = size_lines(stock, size)
+    labels = [
+        *size_labels,
+        *(wall_label(wall, size) for wall in walls),
+        *_datum_labels(box, size),
+        *_tags(part, size),
+        *_captions(part, size),
+    ]
+    limits = limits_of(part, limiters_of) if limiters_of else []
+    placed = place([*_letters_of_marks(part.marks), *labels], _busy(part, walls, size))
+    body = [
+        *draw_part(part, (), sheet.hatch),
+        group(draw_limits(limits), "limits"),
+        group(_axes(box, size), "axes"),
+        group(drawn_sizes, "sizes"),
+        *(mark for wall in walls for mark in draw_wall(wall, size)),
+        *draw(placed, unit),
+    ]
+    extent = grown(joined([box, *(spot.box for spot in placed)]), 0.8 * size)
+    if limits:
+        lines, extent = legend(limits, extent, size, unit)
+        body.append(lines)
+    return finished(body, extent, sheet, describe(part, walls))
+
+
+def zoom_svg(part: Part, wall: Wall, *, unit: str = "mm", sheet: Sheet | None = None) -> str:
+    """A plan view close round one finding, with the cuts that it names marked."""
+    sheet = sheet or Sheet(part.name)
+    window = zoom_window(part, wall, stock_region(part).bounds)
+    size = letter_size(window, ZOOM_LETTERS)
+    hot = set(wall.finding.features)
+    tags = [tag for tag in _tags(part, size) if _near(tag.anchor, window)]
+    labels = [wall_label(wall, 1.25 * size), *tags, *_captions(part, size, hot, window)]
+    placed = place(labels, _busy(part, [wall], size), inside=grown(window, -0.2 * size))
+    body = [*draw_part(part, hot, sheet.hatch), *draw_wall(wall, size), *draw(placed, unit)]
+    return finished(body, window, sheet, describe(part, [wall]))
+
+
+def above(point: tuple[float, float, float]) -> Point:
+    """A point of a part as it is seen from above."""
+    return point[0], point[1]
+
+
+def zoom_window(part: Part, wall: Wall, whole: Box) -> Box:
+    """What a close view shows: the points, the cuts that the finding names where they are small, and air round them."""
+    x, y = wall.middle
+    boxes = [_cut_box(part, name) for name in wall.finding.features]
+    reach = max(2.2 * wall.length, *(max(box[2] - box[0], box[3] - box[1]) for box in boxes if box), 12.0)
+    half = min(reach, 0.5 * max(whole[2] - whole[0], whole[3] - whole[1]) * 1.1)
+    return x - 1.25 * half, y - 0.85 * half, x + 1.25 * half, y + 0.85 * half
+
+
+def describe(part: Part, walls: Sequence[Wall]) -> str:
+    """A view in words, for a reader who cannot see it."""
+    x0, y0, x1, y1 = stock_region(part).bounds
+    size = " by ".join(shown(length).metric for length in (x1 - x0, y1 - y0, thickness(part)))
+    words = [f"{part.title}: {size}, {len(part.holes)} holes, {len(part.profiles)} milled figures."]
+    for wall in walls:
+        found = wall.finding
+        words.append(
+            f"{found.title} {' to '.join(found.features)}: "
+            f"{shown(found.measured, found.unit).metric}, {found.verdict.value}."
+        )
+    return " ".join(words)
+
+
+def _cut_box(part: Part, name: str) -> Box | None:
+    """The box of a small cut; a large figure would zoom out too far to see a wall."""
+    for cut in part.cuts:
+        if cut.name == name and isinstance(cut, Hole):
+            return hole_box(cut)
+    return None
+
+
+def _tags(part: Part, size: float) -> Iterator[Label]:
+    tags = hole_tags(part)
+    for hole in part.holes:
+        box = hole_box(hole)
+        anchor = hole.centre if hole.square else ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+        yield Label(Shown(tags[hole.name], tags[hole.name]), anchor, mark_size(hole), size)
+
+
+def _captions(part: Part, size: float, only: Collection[str] = (), window: Box | None = None) -> Iterator[Label]:
+    for profile in part.profiles:
+        if only and profile.name not in only:
+            continue
+        yield Label(caption(profile), _caption_anchor(part, profile, window), 0.0, 0.9 * size, "caption")
+
+
+def caption(profile: Profile) -> Shown:
+    """A milled figure's name, depth and mouth."""
+    depth, mouth = shown(profile.depth, named=False), shown(profile.mouth_radius, named=False)
+    texts = []
+    for deep, radius in ((depth.metric, mouth.metric), (depth.inch, mouth.inch)):
+        words = "through" if profile.through else f"{deep} deep"
+        if profile.side is Side.BELOW and not profile.through:
+            words += " from below"
+        if profile.mouth_radius > 0:
+            words += f", mouth R{radius} {profile.mouth.value}"
+        texts.append(f"{profile.name} {words}")
+    return Shown(*texts)
+
+
+def _caption_anchor(part: Part, profile: Profile, window: Box | None) -> Point:
+    """The middle of a figure, or a point of its boundary where another figure is cut out of its middle."""
+    x0, y0, x1, y1 = profile.regions[0].bounds
+    middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+    through = [one for one in part.profiles if one is not profile and one.kind is ProfileKind.OPENING]
+    taken = any(overlap((*middle, *middle), grown(region.bounds, 1e-6)) for one in through for region in one.regions)
+    points = [edge.point(0.5) for edge in sorted(profile.regions[0].outer, key=lambda edge: -edge.length)]
+    if window is not None:
+        return next((point for point in points if _near(point, window)), middle)
+    return points[0] if taken else middle
+
+
+def _letters_of_marks(marks: Sequence[Mark]) -> Iterator[Label]:
+    for mark in marks:
+        half = len(mark.text) * ADVANCE * mark.height / 2
+        # A mark stands at its true height; `at` is where its letters begin, on the line.
+        anchor = (mark.at[0] + half, mark.at[1] + 0.35 * mark.height)
+        yield Label(Shown(mark.text, mark.text), anchor, 0.0, mark.height, "stamped", fixed=True)
+
+
+def _busy(part: Part, walls: Sequence[Wall], size: float) -> Iterator[Box]:
+    """What labels should keep off: holes, boundaries, axes and the walls."""
+    for hole in part.holes:
+        # The square inside the circle: a label may stand in the corner of the circle's box.
+        (x, y), half = hole.centre, 0.7 * mark_size(hole)
+        yield (x - half, y - half, x + half, y + half)
+    for region in (stock_region(part), *(region for profile in part.profiles for region in profile.regions)):
+        yield from (grown(edge.bounds, 0.1 * size) for edge in region.edges)
+    x0, y0, x1, y1 = stock_region(part).bounds
+    yield from ((x0, -0.1 * size, x1, 0.1 * size), (-0.1 * size, y0, 0.1 * size, y1))
+    yield grown((0.0, 0.0, 0.0, 0.0), 0.6 * size)
+    for wall in walls:
+        yield wall_box(wall, size)
+
+
+def _datum_boxes(stock: Box) -> list[Box]:
+    """The datum, where it is near enough to the part to be drawn with it."""
+    far = 0.5 * max(stock[2] - stock[0], stock[3] - stock[1])
+    return [(0.0, 0.0, 0.0, 0.0)] if _near((0.0, 0.0), grown(stock, far)) else []
+
+
+def _axes(box: Box, size: float) -> Iterator[str]:
+    if _near((0.0, 0.0), box):
+        x0, y0, x1, y1 = grown(box, 1.2 * size)
+        yield line((x0, 0.0), (x1, 0.0))
+        yield line((0.0, y0), (0.0, y1))
+        yield element("circle", cx=0.0, cy=0.0, r=0.5 * size)
+
+
+def _datum_labels(box: Box, size: float) -> Iterator[Label]:
+    if _near((0.0, 0.0), box):
+        _, _, x1, y1 = grown(box, 2.0 * size)
+        for text, anchor in (("X", (x1, 0.0)), ("Y", (0.0, y1))):
+            yield Label(Shown(text, text), anchor, 0.0, size, "datum", fixed=True)
+
+
+def _near(point: Point, box: Box) -> bool:
+    return box[0] <= point[0] <= box[2] and box[1] <= point[1] <= box[3]

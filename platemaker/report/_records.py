@@ -1,0 +1,114 @@
+"""What a report is made from besides parts and findings, and the counts that stand on top of it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from platemaker.checks import Finding, Verdict
+from platemaker.parts import Part, PlateStock, RoundStock
+
+SAFETY = (
+    (
+        "Boost, fuel, hot oil and rotating belts can burn, cut and kill. Let no one run parts made from this report "
+        "before each has been looked at, measured and fitted by someone who answers for it."
+    ),
+    (
+        "Every figure here is at the level of a hand calculation: nominal dimensions, textbook formulas, strengths at "
+        "room temperature unless stated. It does not replace a qualified engineer, and it does not replace the law, the "
+        "rules of the event or the code that holds where the engine runs."
+    ),
+    "What a check could not measure is listed as not checked. That is not a pass.",
+)
+"""Safety text that every report carries."""
+
+
+@dataclass(frozen=True)
+class Meta:
+    """What a report says of its own making.
+
+    `version` is platemaker's, `spec_hash` the hash of the spec it was made from, `spec_name` the folder of the spec.
+    `volumes` are the parts' volumes, mm3, by part name, as the caller proved them; a part without one shows no mass.
+    """
+
+    version: str
+    spec_hash: str
+    spec_name: str = ""
+    volumes: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Facts:
+    """A part's size over all (x, y, z), mm; volume, mm3, and mass, kg, where the volume is known."""
+
+    size: tuple[float, float, float]
+    volume: float | None
+    mass: float | None
+
+
+def facts_of(part: Part, meta: Meta) -> Facts:
+    """Size of the blank, and mass from the given volume and the material's density (kg/m3)."""
+    volume = meta.volumes.get(part.name)
+    mass = None if volume is None else volume * part.material.density * 1e-9
+    return Facts(size_of(part), volume, mass)
+
+
+def size_of(part: Part) -> tuple[float, float, float]:
+    """Size over all of a part's stock (x, y, z), mm.
+
+    A bent strip is measured as it stands in the part's frame.
+    """
+    stock = part.stock
+    if isinstance(stock, PlateStock):
+        x0, y0, x1, y1 = stock.region.bounds
+        return x1 - x0, y1 - y0, stock.thickness
+    if isinstance(stock, RoundStock):
+        return stock.length, stock.diameter, stock.diameter
+    x0, z0, x1, z1 = stock.profile.bounds
+    return x1 - x0, stock.width, z1 - z0
+
+
+def identified(findings: Iterable[Finding]) -> list[tuple[str, Finding]]:
+    """Findings with an id each, in the order given; a second finding of the same id gets `#2` behind it."""
+    seen: Counter[str] = Counter()
+    named = []
+    for finding in findings:
+        seen[finding.id] += 1
+        named.append((finding.id if seen[finding.id] == 1 else f"{finding.id}#{seen[finding.id]}", finding))
+    return named
+
+
+def counts_of(findings: Sequence[Finding]) -> dict[Verdict, int]:
+    """How many findings there are of each verdict, worst verdict first."""
+    counts = Counter(finding.verdict for finding in findings)
+    return {verdict: counts[verdict] for verdict in sorted(Verdict, key=lambda one: -one.rank)}
+
+
+def overall(findings: Sequence[Finding]) -> Verdict:
+    """The worst verdict among what was measured; `not checked` when nothing was.
+
+    >>> overall([]).value
+    'not checked'
+    """
+    verdicts = {finding.verdict for finding in findings}
+    for verdict in (Verdict.FAIL, Verdict.CAUTION, Verdict.PASS):
+        if verdict in verdicts:
+            return verdict
+    return Verdict.NOT_CHECKED
+
+
+_PLURALS = {Verdict.FAIL: "fails", Verdict.CAUTION: "cautions", Verdict.PASS: "passes"}
+
+
+def summary_line(findings: Sequence[Finding]) -> str:
+    """The counts in one line of words.
+
+    >>> summary_line([])
+    'no findings'
+    """
+    parts = []
+    for verdict, count in counts_of(findings).items():
+        if count:
+            parts.append(f"{count} {verdict.value if count == 1 else _PLURALS.get(verdict, verdict.value)}")
+    return ", ".join(parts) or "no findings"

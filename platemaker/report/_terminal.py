@@ -1,0 +1,99 @@
+"""The findings as plain text in a table of fixed width, worst first."""
+
+from __future__ import annotations
+
+import textwrap
+import unicodedata
+from collections.abc import Sequence
+
+from platemaker.checks import Finding, Verdict, worst_first
+from platemaker.report._numbers import finding_numbers, limit_mark
+from platemaker.report._records import counts_of, summary_line
+
+_COLOURS = {Verdict.FAIL: "1;31", Verdict.CAUTION: "33", Verdict.NOT_CHECKED: "36", Verdict.PASS: "32"}
+_VERDICT, _CHECK = 11, 6
+_GAP = "  "
+
+
+def render_table(
+    findings: Sequence[Finding], unit: str = "mm", *, width: int = 80, colour: bool = False, passes: bool = True
+) -> str:
+    """A table of findings that is never wider than `width` columns, with the counts in its last line.
+
+    Without `passes` the passed ones are counted, not listed. `unit` is the project's: "mm" or "in".
+    """
+    listed = [one for one in worst_first(findings) if passes or one.verdict is not Verdict.PASS]
+    blocks = [_row(one, unit, width, colour) for one in listed]
+    lines = [_clip(f"{'verdict':{_VERDICT}}{_GAP}{'check':{_CHECK}}{_GAP}what, where", width), "-" * width]
+    lines += [line for block in blocks for line in block]
+    lines.append("-" * width)
+    unlisted = len(findings) - len(listed)
+    hidden = f" ({counts_of(findings)[Verdict.PASS]} not listed)" if unlisted else ""
+    return "\n".join([*lines, _clip(summary_line(findings) + hidden, width)]) + "\n"
+
+
+def _row(finding: Finding, unit: str, width: int, colour: bool) -> list[str]:
+    numbers = finding_numbers(finding)
+    room = width - _VERDICT - _CHECK - 2 * len(_GAP)
+    where = " + ".join(finding.features)
+    text = f"{finding.title}: {finding.part}{', ' + where if where else ''}"
+    lines = wrapped(text, room)
+    if finding.measured is not None:
+        limit = numbers.required.of(unit).removeprefix(finding.sense.value).strip()
+        lines += wrapped(
+            f"{numbers.measured.of(unit)}, {limit_mark(finding.sense)} {limit}, margin {numbers.margin.of(unit)}", room
+        )
+    elif finding.note:
+        lines += wrapped(finding.note, room)
+    word = f"{finding.verdict.value:{_VERDICT}}"
+    if colour:
+        word = f"\x1b[{_COLOURS[finding.verdict]}m{word}\x1b[0m"
+    first = f"{word}{_GAP}{printable(finding.check):{_CHECK}}{_GAP}{lines[0]}"
+    indent = " " * (_VERDICT + _CHECK + 2 * len(_GAP))
+    return [first.rstrip(), *(indent + line for line in lines[1:])]
+
+
+def columns(text: str) -> int:
+    r"""How many terminal columns a text takes: wide letters two, combining marks none.
+
+    >>> columns("M8"), columns("板"), columns("e\u0301")
+    (2, 2, 1)
+    """
+    return sum(_letter_columns(letter) for letter in text)
+
+
+def printable(text: str) -> str:
+    r"""`text` with control characters replaced, so that no name from a spec can steer a terminal.
+
+    >>> printable("lid\x1b[31m")
+    'lid?[31m'
+    """
+    return "".join("?" if unicodedata.category(letter) in {"Cc", "Cf", "Zl", "Zp"} else letter for letter in text)
+
+
+def wrapped(text: str, room: int) -> list[str]:
+    """`text` broken into lines of at most `room` columns, at blanks where there are any."""
+    lines: list[str] = []
+    for line in textwrap.wrap(printable(text), room) or [""]:
+        rest = line
+        while columns(rest) > room:
+            head = _clip(rest, room)
+            lines.append(head)
+            rest = rest[len(head) :]
+        lines.append(rest)
+    return lines
+
+
+def _clip(text: str, room: int) -> str:
+    taken = 0
+    for place, letter in enumerate(text):
+        taken += _letter_columns(letter)
+        if taken > room:
+            return text[:place]
+    return text
+
+
+def _letter_columns(letter: str) -> int:
+    if unicodedata.combining(letter):
+        return 0
+    return 2 if unicodedata.east_asian_width(letter) in {"W", "F"} else 1

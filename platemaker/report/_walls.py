@@ -1,0 +1,108 @@
+"""Findings on a picture: the line between the two points with its number, and the ring round a single point."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from platemaker.checks import Finding, Verdict, worst_first
+from platemaker.plane import Box, Point
+from platemaker.report._labels import Label
+from platemaker.report._numbers import Shown, finding_numbers
+from platemaker.report._svg import circle, element, line, polyline_data
+
+SIGNS = {Verdict.FAIL: "×", Verdict.CAUTION: "!", Verdict.NOT_CHECKED: "?", Verdict.PASS: "="}
+"""A letter for each verdict, so that a picture in one colour still tells them apart."""
+
+Flatten = Callable[[tuple[float, float, float]], Point]
+
+
+@dataclass(frozen=True)
+class Wall:
+    """A finding seen in a view: its points in the view's plane, one or two, mm."""
+
+    finding: Finding
+    points: tuple[Point, ...]
+
+    @property
+    def middle(self) -> Point:
+        """Midpoint of the two points, or the one point."""
+        xs, ys = zip(*self.points, strict=True)
+        return sum(xs) / len(xs), sum(ys) / len(ys)
+
+    @property
+    def length(self) -> float:
+        """Distance between the points as it is seen in the view, mm."""
+        return math.dist(self.points[0], self.points[-1])
+
+    @property
+    def kind(self) -> str:
+        """The class that the stylesheet knows the verdict by."""
+        return verdict_class(self.finding.verdict)
+
+
+def verdict_class(verdict: Verdict) -> str:
+    """The stylesheet's name of a verdict."""
+    return "v-" + verdict.value.replace(" ", "-")
+
+
+def tightest(findings: Sequence[Finding], flatten: Flatten, most: int) -> list[Wall]:
+    """The worst findings that a view can show at true length, at most one between the same two points."""
+    walls: list[Wall] = []
+    for finding in worst_first(findings):
+        if len(walls) >= most:
+            break
+        if len(finding.points) != 2 or finding.measured is None:
+            continue
+        wall = seen(finding, flatten)
+        true = math.dist(*finding.points)
+        if wall.length > 0.99 * true and not any(wall.points == other.points for other in walls):
+            walls.append(wall)
+    return walls
+
+
+def seen(finding: Finding, flatten: Flatten) -> Wall:
+    """A finding's points in a view."""
+    return Wall(finding, tuple(flatten(point) for point in finding.points))
+
+
+def wall_label(wall: Wall, size: float) -> Label:
+    """The number of a finding with the sign of its verdict."""
+    measured = finding_numbers(wall.finding).measured
+    sign = SIGNS[wall.finding.verdict]
+    return Label(
+        Shown(*(f"{sign} {text.removesuffix(' mm').removesuffix(' in')}" for text in (measured.metric, measured.inch))),
+        wall.middle,
+        max(0.8 * size, wall.length / 2 * 0.2),
+        size,
+        f"wall {wall.kind}",
+        framed=True,
+    )
+
+
+def draw_wall(wall: Wall, size: float) -> Iterator[str]:
+    """The line between two points with a cross line at each end; a short one also gets arrows from outside."""
+    if len(wall.points) < 2 or wall.length < 1e-9:
+        yield circle(wall.middle, 0.9 * size, f"spot {wall.kind}")
+        yield circle(wall.middle, 0.12 * size, f"dot {wall.kind}")
+        return
+    a, b = wall.points
+    u = ((b[0] - a[0]) / wall.length, (b[1] - a[1]) / wall.length)
+    yield line(a, b, f"gap {wall.kind}")
+    for end, way in ((a, -1.0), (b, 1.0)):
+        yield line(_step(end, u, 0.0, 0.45 * size), _step(end, u, 0.0, -0.45 * size), f"gap {wall.kind}")
+        if wall.length < 2 * size:
+            yield line(end, _step(end, u, way * 1.6 * size), f"witness {wall.kind}")
+            tip = [end, _step(end, u, way * 0.7 * size, 0.2 * size), _step(end, u, way * 0.7 * size, -0.2 * size)]
+            yield element("path", d=polyline_data(tip, closed=True), class_=f"tip {wall.kind}")
+
+
+def wall_box(wall: Wall, size: float) -> Box:
+    """The box of what is drawn for a finding, mm."""
+    xs, ys = zip(*wall.points, strict=True)
+    return min(xs) - 0.6 * size, min(ys) - 0.6 * size, max(xs) + 0.6 * size, max(ys) + 0.6 * size
+
+
+def _step(at: Point, u: Point, along: float, across: float = 0.0) -> Point:
+    return at[0] + along * u[0] - across * u[1], at[1] + along * u[1] + across * u[0]
