@@ -1,0 +1,51 @@
+"""All commands in one application. A new command is a module with one function, and its name in COMMANDS."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from platemaker import __version__
+from platemaker.cli._build import build
+from platemaker.cli._check import check
+from platemaker.cli._new import new
+from platemaker.cli._schema import schema
+
+COMMANDS = (new, check, build, schema)
+"""In the order in which a job goes; each function's name is the command's."""
+
+app = typer.Typer(
+    name="platemaker",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,  # plain help: half the start-up time, and it reads the same everywhere
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+)
+for command in COMMANDS:
+    app.command()(command)
+
+
+def _show_version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"platemaker {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def platemaker(
+    _version: Annotated[
+        bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version and exit.")
+    ] = False,
+) -> None:
+    """Match plates, bosses, rails and brackets from a folder of specs: files a shop can cut, and a check report.
+
+    Exit codes: 0 every check passes (cautions allowed); 1 a check fails; 2 the spec or the command is wrong;
+    3 the run could not be finished.
+    """
+
+
+def main() -> None:
+    """Run the command line; ends the process with the exit code."""
+    app()

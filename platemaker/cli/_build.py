@@ -1,0 +1,42 @@
+"""`platemaker build`: every part made, proved, written and read back, with the reports beside it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+from platemaker.cli._console import Console, answering
+from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, JsonOption, OnlyOption, OutOption
+
+
+def build(
+    folder: FolderArgument,
+    out: OutOption = Path("exports"),
+    only: OnlyOption = None,
+    as_json: JsonOption = False,
+    colour: ColourOption = None,
+    debug: DebugOption = False,
+) -> None:
+    """Build a project: check it, then write its cut files and reports to DIR/PROJECT.
+
+    With --only the files go to DIR/PROJECT-PART instead, so that the last full build stays whole.
+    """
+    console = Console.of(as_json, colour, debug)
+    with answering(console):
+        from platemaker.cli._files import build_files, proved_volumes  # noqa: PLC0415 - help must not load the rooms
+        from platemaker.cli._flow import checked, exit_of  # noqa: PLC0415
+        from platemaker.report import render_json, render_table  # noqa: PLC0415
+
+        def progress(part: str, number: int, total: int) -> None:
+            console.note(f"[{number}/{total}] {part}")
+
+        done = checked(folder)
+        findings = done.only(only)
+        result = build_files(done, findings, out, only, progress)
+        if as_json:
+            console.answer(render_json(done.stack, findings, done.meta(proved_volumes(result))))
+        else:
+            console.answer(render_table(findings, done.stack.unit, colour=console.colour, passes=False))
+            console.answer(f"{len(result.files)} files in {result.folder}")
+        raise typer.Exit(exit_of(findings))

@@ -1,0 +1,30 @@
+"""`platemaker check`: the findings alone, without the solid kernel."""
+
+from __future__ import annotations
+
+import typer
+
+from platemaker.cli._console import Console, answering
+from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, JsonOption, OnlyOption
+
+
+def check(
+    folder: FolderArgument,
+    only: OnlyOption = None,
+    as_json: JsonOption = False,
+    colour: ColourOption = None,
+    debug: DebugOption = False,
+) -> None:
+    """Check a project and list the findings, worst first; writes nothing."""
+    console = Console.of(as_json, colour, debug)
+    with answering(console):
+        from platemaker.cli._flow import checked, exit_of  # noqa: PLC0415 - help must not load the rooms
+        from platemaker.report import render_json, render_table  # noqa: PLC0415
+
+        done = checked(folder)
+        findings = done.only(only)
+        if as_json:
+            console.answer(render_json(done.stack, findings, done.meta({})))
+        else:
+            console.answer(render_table(findings, done.stack.unit, colour=console.colour))
+        raise typer.Exit(exit_of(findings))

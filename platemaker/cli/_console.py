@@ -1,0 +1,140 @@
+"""What commands say and how they end: answers on standard output, progress and faults on standard error."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import sys
+import traceback
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from enum import IntEnum
+from pathlib import Path
+from typing import TextIO
+
+import typer
+
+from platemaker.errors import (
+    CatalogError,
+    GeometryError,
+    OutOfRange,
+    OutputError,
+    PlatemakerError,
+    SpecError,
+    SpecErrors,
+    SurveyError,
+    UnitError,
+)
+
+SPEC_FAULTS = (SpecError, UnitError, OutOfRange, CatalogError, GeometryError, SurveyError)
+"""Errors that the writer of a spec can mend."""
+
+
+class Exit(IntEnum):
+    """How a command ends."""
+
+    PASS = 0
+    FAIL = 1
+    SPEC = 2
+    FAULT = 3
+    PIPE_CLOSED = 141
+
+
+@dataclass(frozen=True)
+class Console:
+    """How to speak: in JSON or in words, coloured or plain, with or without the trace of a fault."""
+
+    as_json: bool = False
+    colour: bool = False
+    debug: bool = False
+
+    @classmethod
+    def of(cls, as_json: bool, colour: bool | None, debug: bool) -> Console:
+        """From the options; without a wish, colour is for terminals only and never where NO_COLOR is set."""
+        if colour is None:
+            colour = sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+        _widen(sys.stdout, encoding="utf-8" if as_json else None)
+        _widen(sys.stderr)
+        return cls(as_json, colour and not as_json, debug)
+
+    def answer(self, text: str) -> None:
+        """Print the answer that was asked for, as it stands."""
+        sys.stdout.write(text if text.endswith("\n") else text + "\n")
+        sys.stdout.flush()
+
+    def note(self, text: str) -> None:
+        """Print a line of progress or of fault; letters that could steer a terminal are replaced."""
+        sys.stderr.write("".join(one if one.isprintable() or one == "\n" else "?" for one in text) + "\n")
+        sys.stderr.flush()
+
+
+@contextmanager
+def answering(console: Console) -> Iterator[None]:
+    """Turns what goes wrong inside into lines of text, or JSON, and the exit code. No trace unless asked for."""
+    try:
+        yield
+    except typer.Exit:
+        raise
+    except BrokenPipeError:
+        _silence()
+        raise typer.Exit(Exit.PIPE_CLOSED) from None
+    except SPEC_FAULTS as fault:
+        _tell(console, fault, "spec")
+        raise typer.Exit(Exit.SPEC) from None
+    except OutputError as fault:
+        _tell(console, fault, "output")
+        raise typer.Exit(Exit.FAULT) from None
+    except Exception as fault:  # noqa: BLE001 - the last line of defence: every fault ends in one plain line
+        _tell(console, fault, "internal")
+        raise typer.Exit(Exit.FAULT) from None
+
+
+def _tell(console: Console, fault: Exception, kind: str) -> None:
+    if console.debug:
+        console.note("".join(traceback.format_exception(fault)).rstrip())
+    if console.as_json:
+        faults = fault.faults if isinstance(fault, SpecErrors) else (fault,)
+        told = {"error": kind, "faults": [_record(one, kind) for one in faults]}
+        console.answer(json.dumps(told, indent=1, ensure_ascii=False))
+    elif kind == "internal":
+        console.note(_plea(fault))
+    else:
+        console.note(str(fault))
+
+
+def _record(fault: Exception, kind: str) -> dict[str, object]:
+    if not isinstance(fault, SpecError):
+        return {"message": _plea(fault) if kind == "internal" else str(fault)}
+    where = fault.where
+    return {
+        "message": fault.message(),
+        "file": str(where.file) if where else None,
+        "line": where.line if where else None,
+        "key": where.key if where else None,
+        "problem": fault.problem,
+        "met": fault.met if isinstance(fault.met, str | int | float | None) else repr(fault.met),
+        "allowed": fault.allowed,
+        "nearest": fault.nearest,
+    }
+
+
+def _plea(fault: Exception) -> str:
+    what = str(fault) if isinstance(fault, PlatemakerError) else f"{type(fault).__name__}: {fault}"
+    place = ""
+    if frames := traceback.extract_tb(fault.__traceback__):
+        place = f" [{Path(frames[-1].filename).name}:{frames[-1].lineno}]"
+    what = " ".join(what.split())
+    return f"platemaker is at fault, not your spec: {what}{place}. Please report this line together with the spec."
+
+
+def _widen(stream: TextIO, encoding: str | None = None) -> None:
+    """Letters that the terminal's encoding lacks are printed as escapes instead of ending the run."""
+    if isinstance(stream, io.TextIOWrapper):
+        stream.reconfigure(encoding=encoding or stream.encoding, errors="backslashreplace")
+
+
+def _silence() -> None:
+    """The reader has gone: what is still buffered goes nowhere, so that Python does not complain on its way out."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

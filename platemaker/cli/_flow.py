@@ -1,0 +1,64 @@
+"""The flow that commands share: folder to spec to stack to findings. Loaded on use; it loads no solid kernel."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from platemaker import __version__
+from platemaker.checks import Finding, Verdict, check_stack
+from platemaker.cli._console import Exit
+from platemaker.errors import SpecError, nearest_word
+from platemaker.parts import Stack, assemble
+from platemaker.report import Meta
+from platemaker.spec import ProjectSpec, load_project
+
+READ = (".yaml", ".yml", ".step", ".stp")
+"""Endings of the files of a project's folder that its parts may depend on."""
+
+
+@dataclass(frozen=True)
+class Checked:
+    """A project as far as `check` takes it."""
+
+    spec: ProjectSpec
+    stack: Stack
+    findings: tuple[Finding, ...]
+
+    def meta(self, volumes: Mapping[str, float]) -> Meta:
+        """What the reports say of their making; `volumes` are those proved, mm3, by part."""
+        return Meta(__version__, spec_hash(self.spec.folder), self.spec.folder.name, volumes)
+
+    def only(self, names: Collection[str] | None) -> tuple[Finding, ...]:
+        """The findings on the parts of these names, or all. Raises SpecError for a name that no part has."""
+        if not names:
+            return self.findings
+        known = [part.name for part in self.stack.parts]
+        for name in names:
+            if name not in known:
+                problem = f"no part is called '{name}'"
+                raise SpecError(problem, allowed=", ".join(known), nearest=nearest_word(name, known))
+        return tuple(finding for finding in self.findings if finding.part in names)
+
+
+def checked(folder: Path) -> Checked:
+    """The project in `folder`, assembled and checked. Raises SpecError or SpecErrors."""
+    spec = load_project(folder.resolve())
+    stack = assemble(spec)
+    return Checked(spec, stack, check_stack(stack))
+
+
+def exit_of(findings: Collection[Finding]) -> Exit:
+    """FAIL when a finding fails; cautions and what was not checked let pass."""
+    return Exit.FAIL if any(finding.verdict is Verdict.FAIL for finding in findings) else Exit.PASS
+
+
+def spec_hash(folder: Path) -> str:
+    """SHA-256 over the names and contents of a project's files."""
+    digest = hashlib.sha256()
+    for path in sorted(path for path in folder.iterdir() if path.suffix in READ and path.is_file()):
+        content = path.read_bytes()
+        digest.update(f"{path.name}\0{len(content)}\0".encode() + content)
+    return digest.hexdigest()

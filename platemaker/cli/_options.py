@@ -1,0 +1,22 @@
+"""Arguments and options that commands share."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+FolderArgument = Annotated[Path, typer.Argument(help="The project's folder, which holds its project.yaml.")]
+JsonOption = Annotated[bool, typer.Option("--json", help="Answer in JSON on standard output.")]
+ColourOption = Annotated[
+    bool | None,
+    typer.Option("--colour/--no-colour", help="Colour the answer; by default on a terminal only.", show_default=False),
+]
+DebugOption = Annotated[bool, typer.Option("--debug", help="Show the whole trace of a fault.")]
+OnlyOption = Annotated[
+    list[str] | None, typer.Option("--only", metavar="PART", help="This part alone; may be given several times.")
+]
+OutOption = Annotated[
+    Path, typer.Option("--out", metavar="DIR", help="Where the project's folder of exports is written.")
+]
