@@ -13,7 +13,9 @@ HEAD = """# Validation of the formulas
 
 Each row is run by `tests/validation/test_formulas_published.py`. *Expected* was printed in the place named beside it,
 or, where it says "no published check found", was worked out a second way. "From memory" means recalled, not read.
-The tolerance is absolute. This page is written by `docs/build_validation.py`.
+The tolerance is absolute. Clause numbers of Shigley, Machinery's Handbook, AISC 360 and ASME B1.20.1 were read in the
+document or a copy of it; those of the other sources are from memory, while the numbers beside them are not unless it
+says so. This page is written by `docs/build_validation.py`.
 
 """
 

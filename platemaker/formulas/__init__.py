@@ -81,6 +81,9 @@ from platemaker.formulas._hetenyi_1946 import (
     gasket_load_at_bolt,
     gasket_load_between_bolts,
 )
+from platemaker.formulas._idelchik_1986 import (
+    thick_orifice_loss,
+)
 from platemaker.formulas._iso_898_1_2013 import (
     proof_load,
     stress_area,
@@ -131,6 +134,7 @@ from platemaker.formulas._plates import (
 from platemaker.formulas._practice import (
     EdgeRule,
     TappedMaterial,
+    bolt_spacing_practice,
     edge_distance_practice,
     engagement_practice,
 )
@@ -225,6 +229,7 @@ __all__ = [
     "bolt_load",
     "bolt_spacing_aisc",
     "bolt_spacing_limit",
+    "bolt_spacing_practice",
     "bolt_stiffness",
     "bore_hoop_stress",
     "capstan_ratio",
@@ -326,6 +331,7 @@ __all__ = [
     "stress_area",
     "strip_load",
     "tapped_bolt_length",
+    "thick_orifice_loss",
     "thread_length_inch",
     "thread_length_metric",
     "through_bolt_length",

@@ -55,3 +55,16 @@ def edge_distance_practice(D: float, rule: EdgeRule = EdgeRule.LEAST) -> float:
     (13.5, 18.0)
     """
     return float(rule.value) * D
+
+
+@formula(COMMON_PRACTICE, "bolt spacing", law="s = 5 d to 10 d", gives="mm", d=above(0, "mm"))
+def bolt_spacing_practice(d: float) -> tuple[float, float]:
+    """Least and largest spacing of bolts round a seal: closer no spanner fits, further apart the flange bows.
+
+    Source: common practice, no source, bolt spacing.
+    d: nominal bolt diameter, mm, > 0.
+    Raises OutOfRange outside it.
+    >>> bolt_spacing_practice(8.0)
+    (40.0, 80.0)
+    """
+    return 5 * d, 10 * d

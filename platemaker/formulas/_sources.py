@@ -1,4 +1,8 @@
-"""The documents that the formulas come from, each once. `short` names the edition."""
+"""The documents that the formulas come from, each once. `short` names the edition.
+
+Read for this work: Shigley (chapters 3, 8 and 17 in part), Machinery's Handbook p. 1421 and the thread-strip formula it
+prints from FED-STD-H28, AISC's tables, the pipe-thread chart. Clause numbers of the other documents are from memory.
+"""
 
 from __future__ import annotations
 
@@ -17,6 +21,7 @@ FED_STD_H28 = Source("FED-STD-H28/2B (1991)", "Screw-Thread Standards for Federa
 GEOMETRY = Source("plane and solid geometry", "Follows from the definition; no source needed")
 HETENYI = Source("Hetenyi 1946", "M. Hetenyi, Beams on Elastic Foundation, University of Michigan Press")
 HEYWOOD = Source("Heywood 1988", "J. B. Heywood, Internal Combustion Engine Fundamentals")
+IDELCHIK_2 = Source("Idelchik 2nd ed. (1986)", "I. E. Idelchik, Handbook of Hydraulic Resistance")
 ISO_286_1 = Source("ISO 286-1:2010", "ISO code system for tolerances on linear sizes")
 ISO_898_1 = Source("ISO 898-1:2013", "Mechanical properties of bolts, screws and studs of carbon and alloy steel")
 ISO_965_1 = Source("ISO 965-1:2013", "ISO general purpose metric screw threads, tolerances, principles and basic data")

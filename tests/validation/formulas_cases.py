@@ -57,8 +57,8 @@ CHART = "ASME B1.20.1 as printed in a thread chart"
 R1A = "Roark 7th ed., Table 11.4, case 1a"
 R8A = "Roark 7th ed., Table 11.4, case 8a, from memory"
 HANDBOOK_53 = "Mechanical Engineer's Data Handbook, p. 53"
-NACA = "NACA Report 1135, Table I"
-ISO_2533 = "ISO 2533:1975, sea level"
+NACA = "NACA Report 1135, Table I, from memory"
+ISO_2533 = "ISO 2533:1975, sea level, from memory"
 CRANE = "Crane TP-410, p. A-29"
 FRIED = "entrance table after Idelchik and Fried"
 
@@ -158,7 +158,7 @@ CASES: list[Case] = [
     Case(f.oring_squeeze, {"W": 3.63, "h": 2.54}, 0.30, 0.005, DIGIT, "AS568 face-gland table, section 0.139 in, greatest squeeze"),
     Case(f.oring_squeeze, {"W": 3.43, "h": 2.74}, 0.20, 0.005, DIGIT, "AS568 face-gland table, section 0.139 in, least squeeze"),
     Case(f.oring_fill, {"W": 3.53, "h": 2.64, "b": 4.57}, 9.787 / 12.065, 1e-3, ROUNDED, NONE + "section 9.787 mm2 over groove 12.065 mm2"),
-    Case(f.oring_groove_outer, {"d_1": 24.99, "W": 3.53}, 1.262 * INCH, 0.02, ROUNDED, "AS568-214: 0.984 in inside, 0.139 in section, 1.262 in outside"),
+    Case(f.oring_groove_outer, {"d_1": 24.99, "W": 3.53}, 1.262 * INCH, 0.02, ROUNDED, "AS568-214: 0.984 in inside, 0.139 in section, 1.262 in outside, from memory"),
     Case(f.oring_stretch, {"L": math.pi * 102, "d_1": 97, "W": 3}, 0.02, 1e-9, FLOAT, NONE + "centre line 102 over 100"),
     Case(f.oring_section_stretched, {"W": 3.0, "stretch": 0.04}, 100.0, 1e-9, FLOAT, NONE + "volume kept", lambda w: 100 * (w / 3.0) ** 2 * 1.04, "volume, %"),
     # plates
@@ -197,9 +197,11 @@ CASES: list[Case] = [
     Case(f.hydraulic_diameter, {"A": math.pi * 0.05**2 / 4, "perimeter": math.pi * 0.05}, 0.05, 1e-12, FLOAT, "a circle's is its diameter"),
     Case(f.static_temperature_ratio, {"M": 0.3}, 0.98232, 5e-6, DIGIT, NACA + ", M = 0.3"),
     Case(f.static_pressure_ratio, {"M": 0.5}, 0.84302, 5e-6, DIGIT, NACA + ", M = 0.5"),
+    Case(f.static_temperature_ratio, {"M": 1}, 0.83333, 5e-6, DIGIT, "library fluids 1.3.1, T_critical_flow, k = 1.4"),
+    Case(f.static_pressure_ratio, {"M": 1}, 0.52828, 5e-6, DIGIT, "library fluids 1.3.1, P_critical_flow, k = 1.4"),
     Case(f.area_ratio, {"M": 0.3}, 2.03507, 5e-6, DIGIT, NACA + ", M = 0.3"),
     Case(f.area_ratio, {"M": 0.5}, 1.33984, 5e-6, DIGIT, NACA + ", M = 0.5"),
-    Case(f.choked_mass_flow, {"A": 1, "p_0": 1, "T_0": 1 / 287.05}, 0.6847, 5e-5, DIGIT, "White 7th ed., eq. 9.47: m sqrt(R T_0)/(A p_0) = 0.6847"),
+    Case(f.choked_mass_flow, {"A": 1, "p_0": 1, "T_0": 1 / 287.05}, 0.6847, 5e-5, DIGIT, "White 7th ed., eq. 9.47: m sqrt(R T_0)/(A p_0) = 0.6847, from memory"),
     Case(f.choked_mass_flow, {"A": 1, "p_0": 1, "T_0": 1}, 0.0404, 5e-5, DIGIT, "textbook constant for air, kg sqrt(K)/(s N)"),
     Case(f.duct_state, {"mdot": 0.06778 / 2.03507, "A": 1e-4, "p_0": 300e3, "T_0": 320}, 0.3, 1e-4, ROUNDED, NACA + ", M = 0.3, of a choking flow 0.06778 kg/s", field("mach"), "M"),
     Case(f.duct_state, {"mdot": 0.07, "A": 1e-4, "p_0": 300e3, "T_0": 320}, True, 0, "yes or no", "choking flow 0.06778 kg/s is less than 0.07", field("choked"), "choked"),
@@ -220,6 +222,9 @@ CASES: list[Case] = [
     Case(f.mitre_bend_loss, {"angle": 90}, 1.1, 0.15, "authors differ by a tenth", "Munson 6th ed., fig. 8.31, 90° mitre without vanes, from memory"),
     Case(f.exit_loss, {}, 1.0, 1e-9, FLOAT, "Munson 6th ed., fig. 8.25"),
     Case(f.orifice_loss, {"D": 100, "D_o": 50, "C": 0.61}, (math.sqrt(1 - 0.5**4 * (1 - 0.61**2)) / (0.61 * 0.25) - 1) ** 2, 1e-6, FLOAT, "ISO 5167-2:2003, eq. 8 with the pressure loss turned into K"),
+    Case(f.thick_orifice_loss, {"A_0": 1, "A_1": 1e9, "t": 0, "D_h": 100}, 2.85, 0.005, DIGIT, "Idelchik, thin sharp orifice between large spaces, from memory"),
+    Case(f.thick_orifice_loss, {"A_0": 1, "A_1": 1e9, "t": 300, "D_h": 100}, 0.5 + 1.0, 1e-6, FLOAT, "sharp entrance 0.5 and exit 1.0, Munson 6th ed., figs. 8.22 and 8.25"),
+    Case(f.thick_orifice_loss, {"A_0": 25, "A_1": 100, "t": 40, "D_h": 100}, 0.5 * 0.75**0.75 + 1.10 * 0.75**1.375 + 0.75**2, 0.007, "the handbook's table prints τ to 0.01", "Idelchik, diagram 4-12, τ = 1.10 at l = 0.4, from memory"),
     # geometry
     Case(f.drill_point_height, {"d": 10}, 3.0, 0.05, DIGIT, "shop tables: 0.3 d for 118°, from memory"),
     Case(f.countersink_depth, {"D": 12, "d": 6, "angle": 90}, (12 - 6) / 2, 1e-9, FLOAT, NONE + "45° flank: as deep as it is wide"),
@@ -248,6 +253,7 @@ CASES: list[Case] = [
     Case(f.engagement_practice, {"d": 8, "material": TappedMaterial.ALUMINIUM}, 16, 1e-9, FLOAT, "published mounting tables: 2.0 d in aluminium"),
     Case(f.edge_distance_practice, {"D": 10, "rule": EdgeRule.LEAST}, 15, 1e-9, FLOAT, "MMPDS bearing allowables begin at e/D = 1.5"),
     Case(f.edge_distance_practice, {"D": 10, "rule": EdgeRule.PREFERRED}, 20, 1e-9, FLOAT, "aircraft structures practice: 2.0 D"),
+    Case(f.bolt_spacing_practice, {"d": 8}, (40, 80), 1e-9, FLOAT, "university course notes: 5 to 10 bolt diameters"),
     # pipe threads, fuel
     Case(f.npt_small_pitch_diameter, {"D": 0.84 * INCH, "P": INCH / 14}, 0.77843 - 0.320 / 16, 5e-5, "L_1 printed to 0.001 in", CHART + ", 1/2-14: E_1 − L_1/16", times(1 / INCH), "in"),
     Case(f.npt_gauge_pitch_diameter, {"D": 0.54 * INCH, "P": INCH / 18, "L_1": 0.228 * INCH}, 0.49163, 5e-5, "L_1 printed to 0.001 in", CHART + ", 1/4-18", times(1 / INCH), "in"),
@@ -262,7 +268,7 @@ CASES: list[Case] = [
     Case(f.handbook_bend_length, {"T": 1, "R": 0, "A": 90, "stock": BendStock.HARD_COPPER_OR_SPRING_STEEL}, 0.71, 1e-9, FLOAT, "Machinery's Handbook 31st ed., p. 1421, eq. 34"),
     Case(f.bend_allowance, {"A": 180, "R": 0.375, "T": 0.125, "K": 0.407}, 1.338, 1.5e-3, "the handbook prints π/2 as 1.57", "Machinery's Handbook 31st ed., p. 1421, Fig. 13, in, K = 0.64/1.57"),
     Case(f.bend_deduction, {"A": 90, "R": 3, "T": 3, "K": 0.33}, 12 - math.pi / 2 * 3.99, 1e-9, FLOAT, NONE + "two legs to the corner less the neutral line"),
-    Case(f.minimum_bend_radius, {"T": 3, "r": 50}, 0, 1e-9, FLOAT, "Kalpakjian & Schmid 6th ed., sec. 16.5: r = 50 % bends flat on itself"),
+    Case(f.minimum_bend_radius, {"T": 3, "r": 50}, 0, 1e-9, FLOAT, "Kalpakjian & Schmid 6th ed., sec. 16.5: r = 50 % bends flat on itself, from memory"),
     Case(f.minimum_bend_radius, {"T": 3, "r": 20}, 3 * (2.5 - 1), 1e-9, FLOAT, NONE + "50/20 = 2.5"),
     Case(f.hole_to_bend_distance, {"T": 3, "R": 3}, 3 + 7.5, 1e-9, FLOAT, NONE + "3 + 2.5 × 3"),
     # belts
@@ -275,8 +281,8 @@ CASES: list[Case] = [
     Case(f.belt_pull, {"P": 30, "d": 75, "N": 12_000}, 30e3 / (2 * math.pi * 200) / 0.0375, 1e-9, FLOAT, NONE + "torque P/ω over the radius"),
     Case(f.shaft_pull, {"T_1": 600, "T_2": 200, "theta": 90}, math.hypot(600, 200), 1e-9, FLOAT, NONE + "two pulls at right angles"),
     # conversions
-    Case(f.newton_metres_to_pound_feet, {"T": 1.355818}, 1.0, 1e-6, DIGIT, "NIST SP 811 (2008), B.8"),
-    Case(f.pascals_to_inches_of_water, {"p": 249.0889}, 1.0, 1e-6, DIGIT, "NIST SP 811 (2008), B.8"),
-    Case(f.pascals_to_psi, {"p": 6894.757}, 1.0, 1e-6, DIGIT, "NIST SP 811 (2008), B.8"),
+    Case(f.newton_metres_to_pound_feet, {"T": 1.355818}, 1.0, 1e-6, DIGIT, "NIST SP 811 (2008), B.8, from memory"),
+    Case(f.pascals_to_inches_of_water, {"p": 249.0889}, 1.0, 1e-6, DIGIT, "NIST SP 811 (2008), B.8, from memory"),
+    Case(f.pascals_to_psi, {"p": 6894.757}, 1.0, 1e-6, DIGIT, "NIST SP 811 (2008), B.8, from memory"),
 ]
 # fmt: on
