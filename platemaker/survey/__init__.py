@@ -1,5 +1,27 @@
 """Survey: caliper readings to coordinates with their uncertainty; patterns placed on each other; will it bolt up."""
 
+from platemaker.survey._best_fit import BestFit, FitKind, Misfit, best_fit
+from platemaker.survey._fit_up import (
+    chance,
+    fit_up,
+    fixed_fastener_zones,
+    floating_fastener_zone,
+    wilson_interval,
+    worst_cases,
+)
+from platemaker.survey._fit_up_records import (
+    Chance,
+    Fastener,
+    FastenerKind,
+    FitUp,
+    FitUpResult,
+    Freedom,
+    Scatter,
+    Side,
+    Slot,
+    WorstCase,
+)
+from platemaker.survey._nominal import INCH_STEPS, MM_STEPS, Nominal, NominalKind, nominals
 from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind
 from platemaker.survey._results import (
     Ellipse,
@@ -15,21 +37,46 @@ from platemaker.survey._results import (
 from platemaker.survey._solve import solve
 
 __all__ = [
+    "INCH_STEPS",
+    "MM_STEPS",
+    "BestFit",
+    "Chance",
     "Datum",
     "DatumKind",
     "Ellipse",
+    "Fastener",
+    "FastenerKind",
     "Feature",
     "FeatureKind",
+    "FitKind",
+    "FitUp",
+    "FitUpResult",
+    "Freedom",
     "JudgedReading",
+    "Misfit",
     "Network",
+    "Nominal",
+    "NominalKind",
     "Pattern",
     "Reading",
     "ReadingKind",
+    "Scatter",
+    "Side",
+    "Slot",
     "Suggestion",
     "Survey",
     "SurveyedEdge",
     "SurveyedPoint",
     "Suspect",
     "VarianceTest",
+    "WorstCase",
+    "best_fit",
+    "chance",
+    "fit_up",
+    "fixed_fastener_zones",
+    "floating_fastener_zone",
+    "nominals",
     "solve",
+    "wilson_interval",
+    "worst_cases",
 ]

@@ -1,0 +1,165 @@
+"""One pattern placed on another: least squares, or the least largest misfit."""
+
+from __future__ import annotations
+
+import cmath
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+import numpy.typing as npt
+
+from platemaker.errors import SurveyError
+from platemaker.survey._results import Pattern, Point
+
+EXACT = 1e-9
+"""Misfits below this, mm, are rounding: nothing is left to improve."""
+
+Complex = npt.NDArray[np.complex128]
+
+
+class FitKind(StrEnum):
+    """What the best placement makes least."""
+
+    LEAST_SQUARES = "least squares"
+    LEAST_LARGEST = "least largest misfit"
+
+
+@dataclass(frozen=True)
+class Misfit:
+    """What is left at one hole after placing: placed minus wanted, mm."""
+
+    name: str
+    dx: float
+    dy: float
+
+    @property
+    def distance(self) -> float:
+        """Length of the misfit, mm."""
+        return math.hypot(self.dx, self.dy)
+
+
+@dataclass(frozen=True)
+class BestFit:
+    """A placement: turn by `turn` degrees about `middle` (the pattern's mean), then shift by `shift`, mm."""
+
+    kind: FitKind
+    middle: Point
+    shift: Point
+    turn: float
+    misfits: tuple[Misfit, ...]
+
+    @property
+    def largest(self) -> Misfit:
+        """The worst hole."""
+        return max(self.misfits, key=lambda misfit: misfit.distance)
+
+    @property
+    def root_mean_square(self) -> float:
+        """Root of the mean squared misfit, mm."""
+        return math.sqrt(sum(misfit.distance**2 for misfit in self.misfits) / len(self.misfits))
+
+    def place(self, point: Point) -> Point:
+        """Where a point of the pattern's frame comes to lie."""
+        middle = complex(*self.middle)
+        moved = (complex(*point) - middle) * cmath.rect(1.0, math.radians(self.turn)) + middle + complex(*self.shift)
+        return moved.real, moved.imag
+
+
+def best_fit(pattern: Pattern, onto: Pattern, kind: FitKind = FitKind.LEAST_SQUARES) -> BestFit:
+    """Place `pattern` on `onto` by a shift and a turn, no change of size and no mirror image.
+
+    Holes are matched by name where both patterns bear the same names, else by their order. Least squares: closed form
+    (the plane case of the orthogonal Procrustes problem). Least largest misfit: for a given turn the best shift is
+    the centre of the smallest circle around all misfits; its radius is searched over the turn. Raises SurveyError
+    when the numbers of holes differ.
+
+    >>> square = Pattern(("A", "B", "C"), ((0, 0), (80, 0), (80, 60)))
+    >>> moved = Pattern(("A", "B", "C"), ((5, 5), (5, 85), (-55, 85)))
+    >>> found = best_fit(square, moved)
+    >>> round(found.turn, 6), round(found.largest.distance, 6)
+    (90.0, 0.0)
+    """
+    names, start, goal = _matched(pattern, onto)
+    middle, goal_middle = complex(start.mean()), complex(goal.mean())
+    arms, wanted = start - middle, goal - goal_middle
+    turn = cmath.phase(complex(np.vdot(arms, wanted))) if len(names) > 1 else 0.0
+    shift = goal_middle - middle
+    apart = float(np.abs(wanted - arms * cmath.rect(1.0, turn)).max())
+    if kind is FitKind.LEAST_LARGEST and len(names) > 1 and apart > EXACT:
+        turn, centre = _least_largest(arms, wanted, turn)
+        shift += centre
+    left = arms * cmath.rect(1.0, turn) + middle + shift - goal
+    return BestFit(
+        kind,
+        (middle.real, middle.imag),
+        (shift.real, shift.imag),
+        math.degrees(turn),
+        tuple(Misfit(name, float(e.real), float(e.imag)) for name, e in zip(names, left, strict=True)),
+    )
+
+
+def _matched(pattern: Pattern, onto: Pattern) -> tuple[tuple[str, ...], Complex, Complex]:
+    if len(pattern.names) != len(onto.names):
+        message = f"patterns of {len(pattern.names)} and {len(onto.names)} holes cannot be placed on each other"
+        raise SurveyError(message)
+    goal = onto.array @ np.array([1.0, 1.0j])
+    if set(pattern.names) == set(onto.names):
+        goal = goal[[onto.names.index(name) for name in pattern.names]]
+    return pattern.names, pattern.array @ np.array([1.0, 1.0j]), goal
+
+
+def _least_largest(arms: Complex, wanted: Complex, turn: float) -> tuple[float, complex]:
+    """Turn and shift of the least largest misfit, by golden section about the least-squares turn.
+
+    The radius is convex in the turn as far as the turn is small; a turn that moves the outermost hole by four times
+    the radius at the start cannot be better.
+    """
+    golden = (math.sqrt(5.0) - 1.0) / 2.0
+
+    def radius(angle: float) -> tuple[float, complex]:
+        centre, size = _smallest_circle([complex(e) for e in wanted - arms * cmath.rect(1.0, angle)])
+        return size, centre
+
+    reach = 4.0 * radius(turn)[0] / float(np.abs(arms).max()) + 1e-12
+    low, high = turn - reach, turn + reach
+    a, b = high - golden * (high - low), low + golden * (high - low)
+    at_a, at_b = radius(a)[0], radius(b)[0]
+    while high - low > 1e-13:
+        if at_a <= at_b:
+            high, b, at_b = b, a, at_a
+            a = high - golden * (high - low)
+            at_a = radius(a)[0]
+        else:
+            low, a, at_a = a, b, at_b
+            b = low + golden * (high - low)
+            at_b = radius(b)[0]
+    best = (low + high) / 2
+    return best, radius(best)[1]
+
+
+def _smallest_circle(points: list[complex]) -> tuple[complex, float]:
+    """Centre and radius of the smallest circle around points, built up point by point (E. Welzl, 1991)."""
+    slack = 1e-13 * (1.0 + max(abs(p) for p in points))
+    centre, radius = points[0], 0.0
+    for i, p in enumerate(points):
+        if abs(p - centre) > radius + slack:
+            centre, radius = p, 0.0
+            for j, q in enumerate(points[:i]):
+                if abs(q - centre) > radius + slack:
+                    centre, radius = (p + q) / 2, abs(p - q) / 2
+                    for r in points[:j]:
+                        if abs(r - centre) > radius + slack:
+                            centre, radius = _through(p, q, r)
+    return centre, radius
+
+
+def _through(p: complex, q: complex, r: complex) -> tuple[complex, float]:
+    a, b = q - p, r - p
+    double_area = 2.0 * (a.real * b.imag - a.imag * b.real)
+    if abs(double_area) < 1e-30:
+        ends = max(((p, q), (p, r), (q, r)), key=lambda pair: abs(pair[0] - pair[1]))
+        return (ends[0] + ends[1]) / 2, abs(ends[0] - ends[1]) / 2
+    offset = 1j * (b * abs(a) ** 2 - a * abs(b) ** 2) / -double_area
+    return p + offset, abs(offset)
