@@ -2,4 +2,13 @@
 
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
 
-__all__ = ["EQUAL", "Finding", "Limit", "Sense", "Verdict", "measured", "not_checked", "worst_first"]
+__all__ = [
+    "EQUAL",
+    "Finding",
+    "Limit",
+    "Sense",
+    "Verdict",
+    "measured",
+    "not_checked",
+    "worst_first",
+]

@@ -1,6 +1,8 @@
 """From spec models to parts: stock with named cuts, joints, bodies, and the stack that places them."""
 
-from platemaker.parts._cuts import Cut, Hole, Mark, Operation, Profile, ProfileKind, Side, Step, Tapping
+from platemaker.parts._cuts import Cut, Hole, Mark, Operation, Profile, ProfileKind, Side, Step, Tapping, Vec3
+from platemaker.parts._flat import BendLine, FlatPattern, flat_pattern, leg_of
+from platemaker.parts._hole_making import HeadSeat, head_seat
 from platemaker.parts._part import (
     Body,
     Bolts,
@@ -15,17 +17,21 @@ from platemaker.parts._part import (
     Role,
     Stack,
 )
+from platemaker.parts._slabs import Slab, Void, slabs_of, voids_of
 from platemaker.parts._stock import Bend, PlateStock, RoundStock, Stock, StripStock
 
 __all__ = [
     "Bend",
+    "BendLine",
     "Body",
     "Bolts",
     "Cut",
     "Envelope",
     "EnvelopeKind",
     "Face",
+    "FlatPattern",
     "GasketSheet",
+    "HeadSeat",
     "Hole",
     "Joint",
     "Kind",
@@ -39,9 +45,17 @@ __all__ = [
     "Role",
     "RoundStock",
     "Side",
+    "Slab",
     "Stack",
     "Step",
     "Stock",
     "StripStock",
     "Tapping",
+    "Vec3",
+    "Void",
+    "flat_pattern",
+    "head_seat",
+    "leg_of",
+    "slabs_of",
+    "voids_of",
 ]

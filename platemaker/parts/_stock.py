@@ -14,7 +14,10 @@ from platemaker.plane import Arc, Line, Loop, Point, Region
 
 @dataclass(frozen=True)
 class PlateStock:
-    """A flat blank: outline in the XY plane, from Z = 0 up to `thickness`, mm. Square bar is a plate too."""
+    """A flat blank: outline in the XY plane, from Z = 0 up to `thickness`, mm.
+
+    Rectangular bar and a turned boss standing on its end are plates too.
+    """
 
     region: Region
     thickness: float
@@ -27,15 +30,10 @@ class PlateStock:
 
 @dataclass(frozen=True)
 class RoundStock:
-    """Round bar of `diameter` and `length`, mm.
-
-    A turned part stands on Z = 0 along +Z; one that `lies` runs along X about the origin, centred, its axis at
-    Z = diameter / 2.
-    """
+    """Round bar of `diameter` and `length`, mm, lying along X: centred on X = Y = 0, its axis at Z = diameter / 2."""
 
     diameter: float
     length: float
-    lies: bool
 
     @property
     def volume(self) -> float:

@@ -1,0 +1,90 @@
+"""The two sides of a joint as a bolt meets them: where its head sits and what it is screwed into."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from platemaker.catalog import Material
+from platemaker.parts import Face, Hole, Joint, Part, PlateStock, Role, Stack
+from platemaker.plane import contains
+
+
+@dataclass(frozen=True)
+class TappedSide:
+    """What a joint's bolts are screwed into: full thread `depth`, mm (None: not told); `through` has no bottom."""
+
+    owner: str
+    material: Material | None
+    depth: float | None
+    through: bool
+    hole: Hole | None
+
+
+@dataclass(frozen=True)
+class BoltedJoint:
+    """A joint with bolts whose head side is a part: `under_head` is the metal under the head at one spot, mm."""
+
+    joint: Joint
+    head_part: Part
+    head_hole: Hole
+    under_head: float
+    tapped: TappedSide
+
+    @property
+    def grip(self) -> float:
+        """From under the head to the face that is tapped, mm: metal under the head and gasket."""
+        return self.under_head + (self.joint.gasket.thickness if self.joint.gasket else 0.0)
+
+
+def bolted_joints(stack: Stack) -> Iterator[BoltedJoint]:
+    """Every joint that has a head side among the parts and a tapped side, once for each different head depth."""
+    for joint in stack.joints:
+        if joint.bolts is None:
+            continue
+        faces = [face for face in (joint.lower, joint.upper) if face is not None]
+        heads = [face for face in faces if face.role in (Role.CLEAR, Role.COUNTERBORED)]
+        threads = [face for face in faces if face.role is Role.TAPPED]
+        if len(heads) != 1 or len(threads) != 1:
+            continue
+        part = _part(stack, heads[0].owner)
+        if part is None:
+            continue
+        tapped = _tapped(stack, joint, threads[0])
+        seen: set[float] = set()
+        for hole in part.holes:
+            if hole.joint == joint.name and (metal := under_head(part, hole)) not in seen:
+                seen.add(metal)
+                yield BoltedJoint(joint, part, hole, metal, tapped)
+
+
+def _part(stack: Stack, name: str) -> Part | None:
+    return next((part for part in stack.parts if part.name == name), None)
+
+
+def _tapped(stack: Stack, joint: Joint, face: Face) -> TappedSide:
+    part = _part(stack, face.owner)
+    if part is None:
+        return TappedSide(face.owner, face.material, face.thread_depth, False, None)
+    hole = next((hole for hole in part.holes if hole.joint == joint.name and hole.tapping), None)
+    depth = hole.tapping.depth if hole and hole.tapping else None
+    return TappedSide(part.name, part.material, depth, bool(hole and hole.through), hole)
+
+
+def under_head(part: Part, hole: Hole) -> float:
+    """Metal between the head's seat and the far face of a plate, mm: less a counterbore, or a pocket that it is in."""
+    stock = part.stock
+    if not isinstance(stock, PlateStock):
+        return hole.depth
+    return stock.thickness - seat_depth(part, hole)
+
+
+def seat_depth(part: Part, hole: Hole) -> float:
+    """How far below the face of entry the head sits, mm."""
+    deep = hole.steps[0].end if len(hole.steps) > 1 else 0.0
+    from_above = hole.direction[2] < 0
+    for profile in part.profiles:
+        same_face = (profile.side.value == "above") == from_above
+        if same_face and not profile.through and any(contains(region, hole.centre) for region in profile.regions):
+            deep = max(deep, profile.depth)
+    return deep

@@ -1,0 +1,128 @@
+"""What the shop's tools can make: corners, depths, edges, bends."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from platemaker.catalog import LimitName
+from platemaker.checks._finding import Finding, measured, not_checked
+from platemaker.checks._limits import limit_for
+from platemaker.parts import Hole, Part, PlateStock, Profile, Stack, StripStock, leg_of
+from platemaker.plane import Arc, Edge, Loop
+
+CORNER, CUTTER_DEPTH, HOLE_DEPTH = "PM501", "PM502", "PM503"
+EDGE_BREAK, BEND_RADIUS, HOLE_TO_BEND = "PM504", "PM511", "PM512"
+
+
+def check_machining(stack: Stack) -> Iterator[Finding]:
+    """Corners and depths of milled figures, depths of holes, edge breaks, bends."""
+    for part in stack.parts:
+        for profile in part.profiles:
+            yield from _milled(part, profile)
+        for hole in part.holes:
+            yield from _hole_depth(part, hole)
+        yield from _edge_break(part)
+        yield from _bends(part)
+
+
+def sharpest_inside_corner(loop: Loop) -> tuple[float, tuple[float, float]] | None:
+    """The least radius that a cutter inside a counter-clockwise loop must turn in, mm, and where; 0 at a sharp corner.
+
+    None when the loop has no inside corner at all.
+    """
+    found: list[tuple[float, tuple[float, float]]] = []
+    for edge, following in zip(loop.edges, (*loop.edges[1:], loop.edges[0]), strict=True):
+        if isinstance(edge, Arc) and edge.ccw:
+            found.append((edge.radius, edge.point(0.5)))
+        if _turns_left(edge, following):
+            found.append((0.0, edge.end))
+    return min(found) if found else None
+
+
+def _turns_left(edge: Edge, following: Edge) -> bool:
+    u, v = edge.tangent(1.0), following.tangent(0.0)
+    return u[0] * v[1] - u[1] * v[0] > 1e-6
+
+
+def _milled(part: Part, profile: Profile) -> Iterator[Finding]:
+    if part.kind.value in ("gasket", "shim"):
+        return
+    title = "inside corner against cutter"
+    if profile.cutter is None:
+        yield not_checked(CORNER, title, part.name, (profile.name,), "the spec names no cutter for it")
+        return
+    corners = [
+        corner
+        for region in profile.regions
+        for loop in (region.outer, *region.holes)
+        if (corner := sharpest_inside_corner(loop))
+    ]
+    z = part.stock.thickness if isinstance(part.stock, PlateStock) else 0.0
+    limit = limit_for(part, LimitName.CORNER_RADIUS)
+    if limit and corners:
+        radius, at = min(corners)
+        inputs = [("corner radius", radius, "mm"), ("cutter diameter", profile.cutter, "mm")]
+        ratio = radius / (profile.cutter / 2)
+        yield measured(CORNER, title, part.name, (profile.name,), ratio, limit, points=[(*at, z)], inputs=inputs)
+    deep = limit_for(part, LimitName.CUTTER_DEPTH)
+    if deep:
+        at = profile.regions[0].outer.edges[0].start
+        inputs = [("depth", profile.depth, "mm"), ("cutter diameter", profile.cutter, "mm")]
+        yield measured(
+            CUTTER_DEPTH, "depth against cutter", part.name, (profile.name,), profile.depth / profile.cutter, deep,
+            points=[(*at, z)], inputs=inputs,
+        )  # fmt: skip
+
+
+def _hole_depth(part: Part, hole: Hole) -> Iterator[Finding]:
+    limit = limit_for(part, LimitName.HOLE_DEPTH)
+    if limit is None:
+        return
+    step = max(hole.steps, key=lambda one: one.end / one.diameter)
+    inputs = [("depth", step.end, "mm"), ("diameter", step.diameter, "mm")]
+    yield measured(
+        HOLE_DEPTH, "hole depth against drill", part.name, (hole.name,), step.end / step.diameter, limit,
+        points=[hole.at], inputs=inputs,
+    )  # fmt: skip
+
+
+def _edge_break(part: Part) -> Iterator[Finding]:
+    limit = limit_for(part, LimitName.MINIMUM_EDGE_BREAK)
+    if part.edge_break is None or limit is None:
+        return
+    yield measured(EDGE_BREAK, "edge break", part.name, ("edges",), part.edge_break, limit)
+
+
+def _bends(part: Part) -> Iterator[Finding]:
+    stock = part.stock
+    if not isinstance(stock, StripStock):
+        return
+    limit = limit_for(part, LimitName.BEND_RADIUS)
+    for number, bend in enumerate(stock.bends, 1):
+        if limit:
+            x, z = stock.corners[number]
+            inputs = [("radius", bend.radius, "mm"), ("thickness", stock.thickness, "mm")]
+            yield measured(
+                BEND_RADIUS, "bend radius", part.name, (f"bend {number}",), bend.radius / stock.thickness, limit,
+                points=[(x, 0.0, z)], inputs=inputs,
+            )  # fmt: skip
+    for hole in part.holes:
+        yield from _hole_to_bend(part, stock, hole)
+
+
+def _hole_to_bend(part: Part, stock: StripStock, hole: Hole) -> Iterator[Finding]:
+    """From the hole's edge to where the nearest bend of its leg starts, against the distance that keeps it round."""
+    limit = limit_for(part, LimitName.BEND_HOLE_DISTANCE)
+    if limit is None:
+        return
+    leg = leg_of(hole, stock)
+    (x, z), u = stock.corners[leg], stock.directions[leg]
+    along = (hole.at[0] - x) * u[0] + (hole.at[2] - z) * u[1]
+    for bend, distance in ((leg - 1, along), (leg, stock.legs[leg] - along)):
+        if 0 <= bend < len(stock.bends):
+            gap = distance - stock.setback(bend) - hole.diameter / 2
+            inputs = [("gap", gap, "mm"), ("thickness", stock.thickness, "mm")]
+            yield measured(
+                HOLE_TO_BEND, "hole to bend", part.name, (hole.name, f"bend {bend + 1}"), gap / stock.thickness,
+                limit, points=[hole.at], inputs=inputs,
+            )  # fmt: skip

@@ -1,0 +1,106 @@
+"""Boss rows: the turned boss, and the casting that takes a row of them."""
+
+from __future__ import annotations
+
+import math
+
+from platemaker.catalog import material
+from platemaker.errors import SpecError
+from platemaker.parts._cuts import Hole, Operation, Step
+from platemaker.parts._draft import Draft
+from platemaker.parts._figures import loop_of, on_grid
+from platemaker.parts._part import Kind, Part
+from platemaker.parts._plates import marks_of
+from platemaker.parts._stock import PlateStock
+from platemaker.plane import Loop, Region
+from platemaker.spec import BossRow
+
+
+def boss_row_of(name: str, model: BossRow, draft: Draft) -> tuple[Part, Part]:
+    """The boss to turn, one for each spot of the joint, and the casting to drill for them."""
+    joint = draft.joint(model.joint, "parts", name, "joint")
+    return _boss(name, model, len(joint.spots), draft), _casting(name, model, draft)
+
+
+def _boss(name: str, model: BossRow, count: int, draft: Draft) -> Part:
+    root, boss = ("parts", name), model.boss
+    with draft.spec.blame(*root, "material"):
+        metal = material(model.material)
+    if boss.bore >= boss.outside_diameter:
+        problem = "the bore is as wide as the boss"
+        raise SpecError(
+            problem,
+            where=draft.spec.where(*root, "boss", "bore"),
+            met=f"{boss.bore:g} mm",
+            allowed=f"less than the outside diameter, {boss.outside_diameter:g} mm",
+        )
+    steps: tuple[Step, ...] = (Step(Operation.BORE, boss.bore, 0.0, boss.length),)
+    if boss.seat is not None:
+        with draft.spec.blame(*root, "boss", "seat"):
+            steps = seated(boss.seat.diameter, boss.seat.depth, boss.bore, boss.length)
+    bore = Hole("bore", (0.0, 0.0, boss.length), (0.0, 0.0, -1.0), steps, True, key=".".join((*root, "boss", "bore")))
+    blank = Region.of(Loop.circle((0.0, 0.0), boss.outside_diameter / 2, "outside"))
+    return Part(
+        name, model.title or name, Kind.BOSS, metal, PlateStock(blank, boss.length), (bore,),
+        marks_of(model, boss.length), quantity=count, edge_break=model.edge_break, limits=dict(model.limits),
+        note=model.note or "", key=".".join(root),
+    )  # fmt: skip
+
+
+def seated(wide: float, deep: float, bore: float, length: float) -> tuple[Step, ...]:
+    """A bore with a wider seat at its entry."""
+    if wide <= bore or deep >= length:
+        problem = f"a seat of {wide:g} mm, {deep:g} mm deep, does not fit a bore of {bore:g} mm, {length:g} mm long"
+        raise SpecError(problem, allowed=f"a diameter above {bore:g} mm and a depth below {length:g} mm")
+    return Step(Operation.COUNTERBORE, wide, 0.0, deep), Step(Operation.BORE, bore, deep, length)
+
+
+def _casting(name: str, model: BossRow, draft: Draft) -> Part:
+    """The machined flat with its slanted bores; the bores lean so that they go down towards -Y."""
+    root, casting = ("parts", name, "casting"), model.casting
+    with draft.spec.blame(*root, "material"):
+        metal = material(casting.material)
+    with draft.spec.blame(*root, "flat"):
+        flat = Region.of(loop_of(casting.flat, "flat"))
+    joint, thick = draft.joints[model.joint], on_grid(casting.thickness)
+    cuts = tuple(
+        _slanted(f"{model.joint}_{spot}", point, spot, model, thick, ".".join(root))
+        for spot, point in joint.spots.items()
+    )
+    return Part(
+        f"{name}_drilling", f"{model.title or name}: drilling plan", Kind.CASTING, metal, PlateStock(flat, thick), cuts,
+        made=False, limits=dict(model.limits), key=".".join(root),
+    )  # fmt: skip
+
+
+def bore_direction(angle: float) -> tuple[float, float, float]:
+    """Unit axis into a flat of a bore at `angle` degrees to it.
+
+    >>> bore_direction(90.0)
+    (0.0, 0.0, -1.0)
+    """
+    if angle == 90.0:
+        return 0.0, 0.0, -1.0
+    return 0.0, -math.cos(math.radians(angle)), -math.sin(math.radians(angle))
+
+
+def _slanted(name: str, point: tuple[float, float], spot: str, model: BossRow, thick: float, key: str) -> Hole:
+    casting = model.casting
+    lean = math.radians(model.angle)
+    # Right through means past the far face over the whole circle of a slanted bore.
+    through = thick / math.sin(lean) + casting.bore / 2 / math.tan(lean)
+    depth = casting.depth if casting.depth is not None and casting.depth < through else through
+    steps: tuple[Step, ...] = (Step(Operation.BORE, casting.bore, 0.0, depth),)
+    face = casting.spotface
+    if face is not None:
+        if face.diameter <= casting.bore:
+            problem = f"spotface of {face.diameter:g} mm is no wider than the bore, {casting.bore:g} mm"
+            raise SpecError(problem)
+        steps = (
+            Step(Operation.COUNTERBORE, face.diameter, 0.0, face.depth),
+            Step(Operation.BORE, casting.bore, face.depth, depth),
+        )
+    return Hole(
+        name, (point[0], point[1], thick), bore_direction(model.angle), steps, depth >= through,
+        joint=model.joint, spot=spot, key=key,
+    )  # fmt: skip

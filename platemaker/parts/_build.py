@@ -1,0 +1,71 @@
+"""The room's work: from a project's spec to its resolved stack."""
+
+from __future__ import annotations
+
+from platemaker.errors import SpecError
+from platemaker.parts._bosses import boss_row_of
+from platemaker.parts._brackets import bracket_of
+from platemaker.parts._draft import Draft
+from platemaker.parts._gaskets import gasket_of
+from platemaker.parts._joints import joints_of
+from platemaker.parts._part import Mounting, Part, Stack
+from platemaker.parts._plates import plate_of
+from platemaker.parts._rails import rail_of
+from platemaker.parts._refusals import refuse_useless_cuts
+from platemaker.parts._stack import bodies_of, place_all
+from platemaker.parts._surveys import surveyed_spots
+from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail
+
+
+def assemble(spec: ProjectSpec) -> Stack:
+    """Every part of a project with its cuts, the joints, the bodies, and where each stands.
+
+    Raises SpecError, with file, line and key, for what cannot be made: cuts off the plate, overlapping holes and so on.
+    """
+    draft = Draft(spec, joints_of(spec, surveyed_spots))
+    parts: list[Part] = []
+    for name, model in spec.model.parts.items():
+        parts += _made(name, model, draft)
+    parts += _gaskets(draft, parts)
+    _refuse_shared_names(spec, parts)
+    for part in parts:
+        refuse_useless_cuts(part, spec)
+    placed, placed_bodies = place_all(draft, parts, bodies_of(spec))
+    whole = spec.model
+    return Stack(
+        whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values())
+    )
+
+
+def _made(name: str, model: AnyPart, draft: Draft) -> tuple[Part, ...]:
+    if isinstance(model, Plate | DrainPlate):
+        return (plate_of(name, model, draft),)
+    if isinstance(model, BossRow):
+        return boss_row_of(name, model, draft)
+    if isinstance(model, Rail):
+        return (rail_of(name, model, draft),)
+    if isinstance(model, Bracket):
+        return (bracket_of(name, model, draft),)
+    raise TypeError(model)
+
+
+def _gaskets(draft: Draft, parts: list[Part]) -> list[Part]:
+    """One gasket a joint, cut to the outline of the plate on it: the upper one's where there are two."""
+    found: dict[str, tuple[Part, Mounting]] = {}
+    for part in parts:
+        for mounting in part.mountings:
+            upper = draft.joints[mounting.joint].upper
+            if mounting.joint not in found or (upper and upper.owner == part.name):
+                found[mounting.joint] = (part, mounting)
+    made = [gasket_of(draft.joints[joint], draft, *carrier) for joint, carrier in found.items()]
+    return [gasket for gasket in made if gasket is not None]
+
+
+def _refuse_shared_names(spec: ProjectSpec, parts: list[Part]) -> None:
+    seen: dict[str, Part] = {}
+    for part in parts:
+        if part.name.lower() in seen:
+            other = seen[part.name.lower()]
+            problem = f"'{part.name}' and '{other.name}' would be one file name"
+            raise SpecError(problem, where=spec.where(*part.key.split(".")[:2]), allowed="names that differ")
+        seen[part.name.lower()] = part

@@ -1,0 +1,89 @@
+"""Flat patterns: a bent strip before bending."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from platemaker.catalog import Family
+from platemaker.formulas import BendStock, bend_allowance
+from platemaker.parts._cuts import Hole
+from platemaker.parts._figures import on_grid
+from platemaker.parts._part import Part
+from platemaker.parts._stock import PlateStock, StripStock
+from platemaker.plane import Loop, Region
+
+_STOCK = {
+    Family.COPPER_ALLOY: BendStock.SOFT_COPPER_OR_BRASS,
+    Family.STAINLESS: BendStock.HARD_COPPER_OR_SPRING_STEEL,
+}
+"""Steel and aluminium take the handbook's middle factor; stainless is taken as the hardest of its three kinds."""
+
+
+@dataclass(frozen=True)
+class BendLine:
+    """A bend on the flat: `x` of its middle and `width` along the strip, mm; angle, degrees; inside radius, mm."""
+
+    x: float
+    width: float
+    angle: float
+    radius: float
+
+
+@dataclass(frozen=True)
+class FlatPattern:
+    """A strip unrolled: the part as a plate of its flat blank, and where it is bent.
+
+    `k_factor` places the neutral line in the thickness (Machinery's Handbook 31st ed., p. 1421).
+    """
+
+    part: Part
+    bends: tuple[BendLine, ...]
+    k_factor: float
+
+
+def k_factor_of(part: Part) -> float:
+    """Place of the neutral line in the thickness for a part's material."""
+    return _STOCK.get(part.material.family, BendStock.SOFT_STEEL_OR_ALUMINIUM).k_factor
+
+
+def flat_pattern(part: Part) -> FlatPattern | None:
+    """The flat blank of a part bent from strip, its holes moved to their flat places; None for any other part."""
+    stock = part.stock
+    if not isinstance(stock, StripStock):
+        return None
+    k = k_factor_of(part)
+    allowances = [bend_allowance(abs(b.angle), b.radius, stock.thickness, k) for b in stock.bends]
+    starts, bends, x = [], [], 0.0
+    for number, leg in enumerate(stock.legs):
+        # A leg's holes are measured from its sharp outside corner, which lies a setback before its straight part.
+        before = stock.setback(number - 1) if number else 0.0
+        starts.append(x - before)
+        x += leg - before
+        if number < len(stock.bends):
+            x -= stock.setback(number)
+            bend = stock.bends[number]
+            bends.append(BendLine(x + allowances[number] / 2, allowances[number], bend.angle, bend.radius))
+            x += allowances[number]
+    length = on_grid(x)
+    blank = Loop.rectangle(length, stock.width, centre=(length / 2, 0.0), tag="outline")
+    cuts = tuple(_flat_hole(hole, stock, starts) for hole in part.holes)
+    flat = replace(part, stock=PlateStock(Region.of(blank), stock.thickness), cuts=cuts, places=())
+    return FlatPattern(flat, tuple(bends), k)
+
+
+def leg_of(hole: Hole, stock: StripStock) -> int:
+    """The leg, from 0, that a hole of a strip stands in."""
+    for number, (u, corner) in enumerate(zip(stock.directions, stock.corners, strict=False)):
+        off = -(hole.at[0] - corner[0]) * u[1] + (hole.at[2] - corner[1]) * u[0]
+        along = (hole.at[0] - corner[0]) * u[0] + (hole.at[2] - corner[1]) * u[1]
+        square = abs(hole.direction[0] * u[0] + hole.direction[2] * u[1]) < 1e-9
+        if square and abs(off) < 1e-6 and -1e-6 <= along <= stock.legs[number] + 1e-6:
+            return number
+    return 0
+
+
+def _flat_hole(hole: Hole, stock: StripStock, starts: list[float]) -> Hole:
+    leg = leg_of(hole, stock)
+    along = math.dist((hole.at[0], hole.at[2]), stock.corners[leg])
+    return replace(hole, at=(on_grid(starts[leg] + along), hole.at[1], 0.0), direction=(0.0, 0.0, 1.0))

@@ -1,0 +1,166 @@
+"""Holes from a joint's role or a single hole's words: which steps, which diameters, from which face."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from platemaker.catalog import Fit, Thread, clearance_hole, counterbore, hex_head, socket_head, thread, washer
+from platemaker.errors import SpecError
+from platemaker.parts._cuts import Hole, Operation, Side, Step, Tapping
+from platemaker.parts._figures import on_grid, turned
+from platemaker.parts._part import Bolts, Joint, Mounting, Role
+from platemaker.plane import Point
+from platemaker.spec import HoleFields, Mount
+
+DRILL_POINT = 118.0
+"""Included angle of a standard twist drill's point, degrees (common practice; 135 is the other usual grind)."""
+TAP_LEAD = 3.0
+"""A blind tapping hole is drilled this many pitches deeper than the full thread (common practice, plug tap)."""
+
+
+@dataclass(frozen=True)
+class HeadSeat:
+    """What stands under a bolt's head: diameter of the seat that must be flat, and the head's height, mm."""
+
+    diameter: float
+    height: float
+
+
+def head_seat(bolt: Thread, head: str, washers: bool) -> HeadSeat:
+    """The seat and height of a head of the catalog, with its washer when it has one."""
+    if head == "hex":
+        row = hex_head(bolt)
+        seat = HeadSeat(row.across_corners, row.head_height)
+    else:
+        cap = socket_head(bolt)
+        seat = HeadSeat(cap.head_diameter, cap.head_height)
+    if washers:
+        ring = washer(bolt)
+        seat = HeadSeat(max(seat.diameter, ring.outside_diameter), seat.height + ring.thickness)
+    return seat
+
+
+def seat_of(bolts: Bolts) -> HeadSeat:
+    """The seat of a joint's bolts."""
+    return head_seat(bolts.thread, bolts.head, bolts.washers)
+
+
+@dataclass(frozen=True)
+class Slab:
+    """The height of a plate that holes are made in: faces at `bottom` and `top`, mm."""
+
+    bottom: float
+    top: float
+
+    @property
+    def thickness(self) -> float:
+        """Height, mm."""
+        return self.top - self.bottom
+
+    def entry(self, at: Point, side: Side) -> tuple[float, float, float]:
+        """The point of face `side` at a place in the plan."""
+        return on_grid(at[0]), on_grid(at[1]), self.top if side is Side.ABOVE else self.bottom
+
+
+def into(side: Side) -> tuple[float, float, float]:
+    """The direction into the material from a face."""
+    return (0.0, 0.0, -1.0) if side is Side.ABOVE else (0.0, 0.0, 1.0)
+
+
+def clear_steps(bolt: Thread, fit: str, length: float) -> tuple[Step, ...]:
+    """A clearance hole right through `length`, mm."""
+    return (Step(Operation.DRILL, clearance_hole(bolt, Fit(fit)).diameter, 0.0, length),)
+
+
+def counterbored_steps(bolt: Thread, fit: str, length: float, head_clearance: float) -> tuple[Step, ...]:
+    """A clearance hole with a counterbore that leaves a socket head flush, and `head_clearance` more, mm."""
+    bore = counterbore(bolt)
+    deep = on_grid(bore.depth + head_clearance)
+    if deep >= length:
+        problem = f"counterbore for {bolt.designation} is {deep:g} mm deep, the plate only {length:g} mm"
+        raise SpecError(problem, allowed=f"a plate thicker than {deep:g} mm, or holes: clear")
+    return Step(Operation.COUNTERBORE, bore.diameter, 0.0, deep), Step(
+        Operation.DRILL, clearance_hole(bolt, Fit(fit)).diameter, deep, length
+    )
+
+
+def tapped_hole(bolt: Thread, length: float, thread_depth: float | None) -> tuple[tuple[Step, ...], Tapping, bool]:
+    """Steps, thread and whether it goes through, for a tapped hole of full thread `thread_depth` (None: through)."""
+    if thread_depth is None or thread_depth >= length:
+        if thread_depth is not None and thread_depth > length:
+            problem = f"thread of {thread_depth:g} mm is deeper than the plate, {length:g} mm"
+            raise SpecError(problem, allowed=f"up to {length:g} mm")
+        tapping = Tapping(bolt.designation, bolt.major_diameter, bolt.pitch, length)
+        return (Step(Operation.DRILL, bolt.tap_drill, 0.0, length),), tapping, True
+    deep = on_grid(thread_depth + TAP_LEAD * bolt.pitch)
+    if deep >= length:
+        problem = (
+            f"thread of {thread_depth:g} mm needs a drilled hole of {deep:g} mm "
+            f"({TAP_LEAD:g} pitches deeper), the plate is {length:g} mm"
+        )
+        raise SpecError(problem, allowed=f"a thread up to {length - TAP_LEAD * bolt.pitch:.2f} mm, or through")
+    tapping = Tapping(bolt.designation, bolt.major_diameter, bolt.pitch, thread_depth)
+    return (Step(Operation.DRILL, bolt.tap_drill, 0.0, deep),), tapping, False
+
+
+def joint_holes(joint: Joint, mount: Mount, mounting: Mounting, slab: Slab, key: str) -> list[Hole]:
+    """The holes of a joint in a plate: clear and counterbored ones take the head on the far face."""
+    if joint.bolts is None or mounting.role is Role.NONE:
+        return []
+    made = []
+    for spot, point in joint.spots.items():
+        at = turned(point, mounting.at, mounting.turn)
+        made.append(_joint_hole(joint, joint.bolts, spot, at, mount, mounting, slab, key))
+    return made
+
+
+def _joint_hole(
+    joint: Joint, bolts: Bolts, spot: str, at: Point, mount: Mount, mounting: Mounting, slab: Slab, key: str
+) -> Hole:
+    length, side = slab.thickness, mounting.side.other
+    tip, tapping, through = None, None, True
+    if mounting.role is Role.TAPPED:
+        side = mounting.side
+        steps, tapping, through = tapped_hole(bolts.thread, length, mount.thread_depth)
+        tip = None if through else DRILL_POINT
+    elif mounting.role is Role.COUNTERBORED:
+        steps = counterbored_steps(bolts.thread, bolts.fit, length, mount.head_clearance)
+    else:
+        steps = clear_steps(bolts.thread, bolts.fit, length)
+    return Hole(
+        f"{joint.name}_{spot}", slab.entry(at, side), into(side), steps, through, tip, tapping,
+        bolts.thread.designation, joint.name, spot, key=key,
+    )  # fmt: skip
+
+
+def single_hole(
+    name: str, hole: HoleFields, entry: tuple[float, float, float], direction: tuple[float, float, float],
+    length: float, key: str, into_cuts: tuple[str, ...] = (),
+) -> Hole:  # fmt: skip
+    """A hole that belongs to no joint, `length` mm of material before it."""
+    if hole.tapped:
+        bolt = thread(hole.tapped)
+        steps, tapping, through = tapped_hole(bolt, length, hole.depth)
+        tip = None if through else DRILL_POINT
+        return Hole(name, entry, direction, steps, through, tip, tapping, bolt.designation, into=into_cuts, key=key)
+    if hole.depth is not None and hole.depth > length:
+        problem = f"hole of {hole.depth:g} mm is deeper than the material, {length:g} mm"
+        raise SpecError(problem, allowed=f"up to {length:g} mm, or no depth for a through hole")
+    through = hole.depth is None or hole.depth == length
+    depth = length if hole.depth is None else hole.depth
+    passing = thread(word) if (word := hole.clear or hole.counterbored) else None
+    if passing is None:
+        steps = (Step(Operation.DRILL, hole.diameter or 0.0, 0.0, depth),)
+    elif hole.clear:
+        steps = clear_steps(passing, hole.fit, depth)
+    else:
+        steps = counterbored_steps(passing, hole.fit, depth, 0.0)
+    return Hole(
+        name, entry, direction, steps, through, None if through else DRILL_POINT,
+        bolt=passing.designation if passing else None, into=into_cuts, key=key,
+    )  # fmt: skip
+
+
+def counterbored_seat(bolt: Thread) -> float:
+    """Diameter of the counterbore for a socket head, mm."""
+    return counterbore(bolt).diameter

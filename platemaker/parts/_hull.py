@@ -1,0 +1,65 @@
+"""The hull of discs: the shortest closed run of lines and arcs round a set of circles."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from platemaker.errors import GeometryError
+from platemaker.plane import Arc, Circle, Line, Loop, Point
+
+
+def hull_of_discs(discs: Sequence[Circle], tag: str = "") -> Loop:
+    """The convex hull of `discs` as one counter-clockwise loop of tangent lines and arcs.
+
+    Found by turning a tangent line round the discs (gift wrapping). Raises GeometryError without any disc.
+    """
+    outer = [disc for disc in dict.fromkeys(discs) if not any(_holds(other, disc) for other in discs)]
+    if not outer:
+        message = "a hull needs at least one disc"
+        raise GeometryError(message)
+    if len(outer) == 1:
+        return Loop.circle(outer[0].centre, outer[0].radius, tag)
+    stops = _wrapped(outer)
+    edges: list[Line | Arc] = []
+    for i, (disc, angle) in enumerate(stops):
+        before, leaving = stops[i - 1], angle
+        entering = before[1]
+        start, end = _on(disc, entering), _on(disc, leaving)
+        edges.append(Arc(start, end, disc.centre, disc.radius, True, tag))
+        edges.append(Line(end, _on(stops[(i + 1) % len(stops)][0], leaving), tag))
+    return Loop(tuple(edges))
+
+
+def _wrapped(discs: list[Circle]) -> list[tuple[Circle, float]]:
+    """Discs in order round the hull, each with the outward direction (radians) of the tangent line that leaves it."""
+    first = min(discs, key=lambda disc: (disc.centre[1] - disc.radius, disc.centre[0]))
+    at, angle = first, -math.pi / 2
+    stops: list[tuple[Circle, float]] = []
+    while True:
+        here, facing = at, angle
+        turn, at = min(
+            ((_turn_to(here, other, facing), other) for other in discs if other != here),
+            key=lambda pair: (pair[0], -math.dist(here.centre, pair[1].centre)),
+        )
+        angle += turn
+        if angle > 3 * math.pi / 2 - 1e-9 and stops and here == first:
+            return stops
+        stops.append((here, angle))
+
+
+def _turn_to(a: Circle, b: Circle, angle: float) -> float:
+    """How far the outward direction must turn on, from `angle`, until one line touches both discs, radians."""
+    dx, dy = b.centre[0] - a.centre[0], b.centre[1] - a.centre[1]
+    normal = math.atan2(dy, dx) - math.acos(max(-1.0, min(1.0, (a.radius - b.radius) / math.hypot(dx, dy))))
+    turn = (normal - angle) % math.tau
+    return 0.0 if turn > math.tau - 1e-9 else turn
+
+
+def _on(disc: Circle, angle: float) -> Point:
+    return disc.centre[0] + disc.radius * math.cos(angle), disc.centre[1] + disc.radius * math.sin(angle)
+
+
+def _holds(a: Circle, b: Circle) -> bool:
+    """Whether disc a holds another disc b inside it."""
+    return a != b and math.dist(a.centre, b.centre) <= a.radius - b.radius

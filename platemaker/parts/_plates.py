@@ -1,0 +1,194 @@
+"""Plates and drain plates from their models."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from platemaker.catalog import material
+from platemaker.errors import SpecError
+from platemaker.parts._cuts import Cut, Hole, Mark, Profile, ProfileKind, Side
+from platemaker.parts._draft import Draft
+from platemaker.parts._drain import drain_hole
+from platemaker.parts._figures import corners_of, loop_of, on_grid, placed_points, turned
+from platemaker.parts._hole_making import Slab, counterbored_seat, into, joint_holes, seat_of, single_hole
+from platemaker.parts._hull import hull_of_discs
+from platemaker.parts._opened import opened_opening, opened_pocket
+from platemaker.parts._part import Kind, Mounting, Part, Role
+from platemaker.parts._stock import PlateStock
+from platemaker.plane import Circle, Loop, Region
+from platemaker.spec import (
+    AroundOutline,
+    DrainPlate,
+    MatchOpening,
+    Mount,
+    Opening,
+    OpenOutOpening,
+    OpenOutPocket,
+    PartFields,
+    Plate,
+    PlateFields,
+    Pocket,
+)
+
+
+def plate_of(name: str, model: Plate | DrainPlate, draft: Draft) -> Part:
+    """A plate: its blank, then holes, openings, reliefs, slots and pockets, in the order in which they are cut."""
+    root = ("parts", name)
+    with draft.spec.blame(*root, "material"):
+        metal = material(model.material)
+    mountings = tuple(mounting for mounting, _ in _mounts(model, draft, root))
+    with draft.spec.blame(*root, "outline"):
+        outline = Region.of(_outline(model, draft, root))
+    slab = Slab(0.0, on_grid(model.thickness))
+    cuts: list[Cut] = list(_all_holes(model, draft, root, slab))
+    if isinstance(model, DrainPlate):
+        with draft.spec.blame(*root, "drain"):
+            cuts.append(drain_hole(model.drain, slab, ".".join((*root, "drain"))))
+    cuts.extend(_openings(model, draft, root, outline, slab, cuts))
+    cuts.extend(_reliefs_and_slots(model, draft, root, slab))
+    cuts.extend(_pockets(model, draft, root, outline, slab, cuts))
+    kind = Kind.DRAIN_PLATE if isinstance(model, DrainPlate) else Kind.PLATE
+    return Part(
+        name, model.title or name, kind, metal, PlateStock(outline, slab.thickness), tuple(cuts),
+        marks_of(model, slab.top), mountings, quantity=model.quantity, edge_break=model.edge_break,
+        limits=dict(model.limits), note=model.note or "", key=".".join(root),
+    )  # fmt: skip
+
+
+def marks_of(model: PartFields, top: float) -> tuple[Mark, ...]:
+    """The marks of a part, on the face at height `top`."""
+    return tuple(
+        Mark(name, mark.text, (on_grid(mark.at[0]), on_grid(mark.at[1]), top), mark.height)
+        for name, mark in model.marks.items()
+    )
+
+
+def _mounts(
+    model: PlateFields, draft: Draft, root: tuple[str, ...]
+) -> Iterator[tuple[Mounting, tuple[Mount, tuple[str, ...]]]]:
+    for side, mounts in ((Side.BELOW, model.below), (Side.ABOVE, model.above)):
+        for joint, mount in mounts.items():
+            path = (*root, side.value, joint)
+            draft.joint(joint, *path)
+            yield Mounting(joint, side, Role(mount.holes), mount.at, mount.turn), (mount, path)
+
+
+def _outline(model: PlateFields, draft: Draft, root: tuple[str, ...]) -> Loop:
+    if not isinstance(model.outline, AroundOutline):
+        return loop_of(model.outline, "outline")
+    discs: list[Circle] = []
+    carried = {mounting.joint: (mounting, mount) for mounting, (mount, _) in _mounts(model, draft, root)}
+    for place, name in enumerate(model.outline.around):
+        joint = draft.joint(name, *root, "outline", "around", str(place))
+        mounting, _ = carried.get(name, (Mounting(name, Side.ABOVE, Role.NONE), None))
+        margin = model.outline.margin
+        if joint.bolts is not None:
+            wide = counterbored_seat(joint.bolts.thread) if mounting.role is Role.COUNTERBORED else 0.0
+            radius = max(wide, seat_of(joint.bolts).diameter) / 2
+            discs += [Circle(turned(p, mounting.at, mounting.turn), radius + margin) for p in joint.spots.values()]
+        opening = draft.spec.model.joints[name].opening
+        if opening is not None:
+            corners, _ = corners_of(opening)
+            placed = placed_points(corners, opening.at, opening.turn, mounting.at, mounting.turn)
+            discs += [Circle(point, margin) for point in placed]
+    return hull_of_discs(discs, "outline")
+
+
+def _all_holes(model: PlateFields, draft: Draft, root: tuple[str, ...], slab: Slab) -> Iterator[Hole]:
+    for mounting, (mount, path) in _mounts(model, draft, root):
+        with draft.spec.blame(*path):
+            yield from joint_holes(draft.joints[mounting.joint], mount, mounting, slab, ".".join(path))
+    for name, hole in model.holes.items():
+        path = (*root, "holes", name)
+        side = Side(hole.side)
+        with draft.spec.blame(*path):
+            entry = slab.entry(hole.at, side)
+            yield single_hole(name, hole, entry, into(side), slab.thickness, ".".join(path), hole.into)
+
+
+def _openings(
+    model: PlateFields, draft: Draft, root: tuple[str, ...], outline: Region, slab: Slab, cuts: list[Cut]
+) -> Iterator[Profile]:
+    named: dict[str, tuple[Opening, tuple[str, ...]]] = {
+        name: (opening, (*root, "openings", name)) for name, opening in model.openings.items()
+    }
+    if model.opening is not None:
+        named = {"opening": (model.opening, (*root, "opening")), **named}
+    for name, (opening, path) in named.items():
+        with draft.spec.blame(*path):
+            joint = None
+            if isinstance(opening, OpenOutOpening):
+                regions = opened_opening(name, opening, outline, slab, cuts)
+            elif isinstance(opening, MatchOpening):
+                joint = opening.match
+                regions = (_matched(name, opening, model, draft, root, path),)
+            else:
+                regions = (Region.of(loop_of(opening.shape, name)),)
+            yield Profile(
+                name, ProfileKind.OPENING, regions, Side.ABOVE, slab.thickness, True, opening.cutter,
+                opening.mouth_radius, Side(opening.mouth), joint=joint, key=".".join(path),
+            )  # fmt: skip
+
+
+def _matched(
+    name: str, opening: MatchOpening, model: PlateFields, draft: Draft, root: tuple[str, ...], path: tuple[str, ...]
+) -> Region:
+    joint = draft.joint(opening.match, *path, "match")
+    port = draft.spec.model.joints[opening.match].opening
+    if port is None:
+        problem = f"joint {joint.name} has no opening to match"
+        raise SpecError(problem, where=draft.spec.where(*path, "match"), allowed="a joint with an `opening`")
+    places = {mounting.joint: mounting for mounting, _ in _mounts(model, draft, root)}
+    mounting = places.get(joint.name, Mounting(joint.name, Side.BELOW, Role.NONE))
+    return Region.of(loop_of(port, name, mounting.at, mounting.turn))
+
+
+def _reliefs_and_slots(model: PlateFields, draft: Draft, root: tuple[str, ...], slab: Slab) -> Iterator[Profile]:
+    for name, relief in model.reliefs.items():
+        path = (*root, "reliefs", name)
+        with draft.spec.blame(*path):
+            region = Region.of(Loop.circle((on_grid(relief.at[0]), on_grid(relief.at[1])), relief.diameter / 2, name))
+            depth = _blind(relief.depth, slab, "relief", draft, (*path, "depth"))
+            side = Side(relief.side)
+            yield Profile(name, ProfileKind.RELIEF, (region,), side, depth, False, relief.cutter, key=".".join(path))
+    for name, slot in model.slots.items():
+        path = (*root, "slots", name)
+        with draft.spec.blame(*path):
+            loop = Loop.slot(*slot.slot, (on_grid(slot.at[0]), on_grid(slot.at[1])), slot.turn, name)
+            through = slot.depth is None or slot.depth >= slab.thickness
+            depth = slab.thickness if slot.depth is None or through else slot.depth
+            side = Side(slot.side)
+            yield Profile(
+                name, ProfileKind.SLOT, (Region.of(loop),), side, depth, through, slot.cutter, key=".".join(path)
+            )
+
+
+def _pockets(
+    model: PlateFields, draft: Draft, root: tuple[str, ...], outline: Region, slab: Slab, cuts: list[Cut]
+) -> Iterator[Profile]:
+    named: dict[str, tuple[Pocket, tuple[str, ...]]] = {
+        name: (pocket, (*root, "pockets", name)) for name, pocket in model.pockets.items()
+    }
+    if model.pocket is not None:
+        named = {"pocket": (model.pocket, (*root, "pocket")), **named}
+    for name, (pocket, path) in named.items():
+        with draft.spec.blame(*path):
+            depth = _blind(pocket.depth, slab, "pocket", draft, (*path, "depth"))
+            side = Side(pocket.side)
+            if isinstance(pocket, OpenOutPocket):
+                regions = opened_pocket(name, pocket, outline, slab, cuts)
+            else:
+                regions = (Region.of(loop_of(pocket.shape, name)),)
+            yield Profile(name, ProfileKind.POCKET, regions, side, depth, False, pocket.cutter, key=".".join(path))
+
+
+def _blind(depth: float, slab: Slab, what: str, draft: Draft, path: tuple[str, ...]) -> float:
+    if depth >= slab.thickness:
+        problem = f"{what} is deeper than the plate"
+        raise SpecError(
+            problem,
+            where=draft.spec.where(*path),
+            met=f"{depth:g} mm",
+            allowed=f"less than the thickness, {slab.thickness:g} mm",
+        )
+    return on_grid(depth)

@@ -1,0 +1,111 @@
+"""Rails: a bar or tube with one passage and a cross bore at every spot of a joint."""
+
+from __future__ import annotations
+
+from platemaker.catalog import material, thread
+from platemaker.errors import SpecError
+from platemaker.parts._bosses import seated
+from platemaker.parts._cuts import Cut, Hole, Operation, Side, Step, Tapping
+from platemaker.parts._draft import Draft
+from platemaker.parts._figures import on_grid
+from platemaker.parts._hole_making import Slab, into, single_hole
+from platemaker.parts._part import Kind, Part
+from platemaker.parts._plates import marks_of
+from platemaker.parts._stock import PlateStock, RoundStock
+from platemaker.plane import Loop, Region
+from platemaker.spec import BarStockModel, Rail
+
+PASSAGE = "passage"
+
+
+def rail_of(name: str, model: Rail, draft: Draft) -> Part:
+    """A rail along X, centred on its length; the joint's spots are taken as X along it, from the joint's origin."""
+    root = ("parts", name)
+    with draft.spec.blame(*root, "material"):
+        metal = material(model.material)
+    stock, high = _stock(model)
+    middle = high / 2
+    cuts: list[Cut] = [_passage(model, middle, ".".join((*root, "passage")))]
+    cuts += _ends(model, middle, draft, root)
+    cuts += _cross_bores(model, middle, draft, root)
+    for hole_name, hole in model.holes.items():
+        path = (*root, "holes", hole_name)
+        with draft.spec.blame(*path):
+            slab, side = Slab(0.0, high), Side(hole.side)
+            cuts.append(
+                single_hole(hole_name, hole, slab.entry(hole.at, side), into(side), high, ".".join(path), hole.into)
+            )
+    return Part(
+        name,
+        model.title or name,
+        Kind.RAIL,
+        metal,
+        stock,
+        tuple(cuts),
+        marks_of(model, high),
+        quantity=model.quantity,
+        edge_break=model.edge_break,
+        limits=dict(model.limits),
+        note=model.note or "",
+        key=".".join(root),
+    )
+
+
+def _stock(model: Rail) -> tuple[PlateStock | RoundStock, float]:
+    if isinstance(model.stock, BarStockModel):
+        across, high = model.stock.bar
+        return PlateStock(Region.of(Loop.rectangle(model.length, across, tag="outline")), high), high
+    return RoundStock(model.stock.round, model.length), model.stock.round
+
+
+def _passage(model: Rail, middle: float, key: str) -> Hole:
+    steps = (Step(Operation.BORE, model.passage, 0.0, model.length),)
+    return Hole(PASSAGE, (-model.length / 2, 0.0, middle), (1.0, 0.0, 0.0), steps, True, key=key)
+
+
+def _ends(model: Rail, middle: float, draft: Draft, root: tuple[str, ...]) -> list[Cut]:
+    ends = model.ends
+    if ends is None:
+        return []
+    with draft.spec.blame(*root, "ends"):
+        bolt = thread(ends.thread)
+        if bolt.tap_drill < model.passage:
+            problem = f"the passage of {model.passage:g} mm is wider than the tap drill of {bolt.designation}"
+            raise SpecError(problem, allowed=f"a passage up to {bolt.tap_drill:g} mm, or a larger thread")
+        if 2 * ends.depth >= model.length:
+            problem = f"two end threads of {ends.depth:g} mm do not fit a rail of {model.length:g} mm"
+            raise SpecError(problem)
+    tapping = Tapping(bolt.designation, bolt.major_diameter, bolt.pitch, ends.depth)
+    steps = (Step(Operation.DRILL, bolt.tap_drill, 0.0, ends.depth),)
+    made: list[Cut] = []
+    for name, sign in (("front_end", -1.0), ("rear_end", 1.0)):
+        at = (sign * model.length / 2, 0.0, middle)
+        made.append(
+            Hole(
+                name, at, (-sign, 0.0, 0.0), steps, False, None, tapping, into=(PASSAGE,), key=".".join((*root, "ends"))
+            )
+        )
+    return made
+
+
+def _cross_bores(model: Rail, middle: float, draft: Draft, root: tuple[str, ...]) -> list[Cut]:
+    joint = draft.joint(model.joint, *root, "joint")
+    bore, key = model.cross_bore, ".".join((*root, "cross_bore"))
+    steps: tuple[Step, ...] = (Step(Operation.DRILL, bore.diameter, 0.0, middle),)
+    if bore.seat is not None:
+        with draft.spec.blame(*root, "cross_bore", "seat"):
+            steps = seated(bore.seat.diameter, bore.seat.depth, bore.diameter, middle)
+    return [
+        Hole(
+            f"{joint.name}_{spot}",
+            (on_grid(x), on_grid(y), 0.0),
+            (0.0, 0.0, 1.0),
+            steps,
+            False,
+            joint=joint.name,
+            spot=spot,
+            into=(PASSAGE,),
+            key=key,
+        )
+        for spot, (x, y) in joint.spots.items()
+    ]

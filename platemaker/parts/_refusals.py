@@ -1,0 +1,143 @@
+"""What cannot be made: cuts off the blank, holes that run into each other, cuts that part the blank."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from platemaker.errors import SpecError
+from platemaker.parts._cuts import Cut, Hole, Profile
+from platemaker.parts._flat import leg_of
+from platemaker.parts._part import Part
+from platemaker.parts._slabs import Void, slabs_of, voids_of
+from platemaker.parts._stock import PlateStock, StripStock
+from platemaker.parts._volume import material_of
+from platemaker.plane import Arc, Region, contains, intersect, nearest
+from platemaker.spec import ProjectSpec
+
+
+def refuse_useless_cuts(part: Part, spec: ProjectSpec) -> None:
+    """Raise SpecError, naming the cuts, for a part that cannot be made as its spec says."""
+    if isinstance(part.stock, StripStock):
+        _refuse_off_strip(part, part.stock, spec)
+    if not isinstance(part.stock, PlateStock):
+        return
+    voids = voids_of(part, threads=False)
+    for void in voids:
+        _refuse_off_blank(part, void, part.stock.region, spec)
+    _refuse_overlapping_holes(part, voids, spec)
+    for profile in part.profiles:
+        _refuse_sharp_mouth(part, profile, spec)
+        _refuse_loose_island(part, profile, spec)
+    _refuse_parting(part, part.stock, spec)
+
+
+def _where(part: Part, cut: Cut) -> tuple[str, ...]:
+    return tuple((cut.key or part.key).split("."))
+
+
+def _refuse_off_blank(part: Part, void: Void, blank: Region, spec: ProjectSpec) -> None:
+    inside = all(contains(blank, edge.start) for edge in void.region.outer.edges)
+    found = nearest(void.region, blank)
+    if inside and found.distance > 0:
+        return
+    off = not inside and found.distance > 0
+    if off and void.region.area > blank.area and contains(void.region, blank.outer.edges[0].start):
+        problem = f"{void.label} is larger than {part.name}"
+    elif off:
+        problem = f"{void.label} lies off {part.name}"
+    else:
+        problem = f"{void.label} runs across the edge of {part.name} at ({found.b[0]:.3f}, {found.b[1]:.3f})"
+    raise SpecError(
+        problem,
+        where=spec.where(*_where(part, void.cut)),
+        allowed="cuts that lie inside the outline; a notch belongs to the outline itself",
+    )
+
+
+def _refuse_overlapping_holes(part: Part, voids: Sequence[Void], spec: ProjectSpec) -> None:
+    holes = sorted((void for void in voids if isinstance(void.cut, Hole)), key=lambda void: void.region.bounds)
+    for number, a in enumerate(holes):
+        reach = a.region.bounds[2]
+        for b in holes[number + 1 :]:
+            if b.region.bounds[0] > reach:
+                break
+            if a.cut is b.cut or not _share_height(a, b):
+                continue
+            if a.cut.name in b.cut.into or b.cut.name in a.cut.into:
+                continue
+            if _meet(a.region, b.region):
+                problem = f"{a.label} and {b.label} of {part.name} run into each other"
+                raise SpecError(
+                    problem, where=spec.where(*_where(part, b.cut)), allowed="holes with a wall between them"
+                )
+
+
+def _share_height(a: Void, b: Void) -> bool:
+    return min(a.top, b.top) - max(a.bottom, b.bottom) > 1e-9
+
+
+def _meet(a: Region, b: Region) -> bool:
+    first, second = a.outer.as_circle(), b.outer.as_circle()
+    if first is None or second is None:
+        return bool(intersect(a, b))
+    (x0, y0), (x1, y1) = first.centre, second.centre
+    return (x1 - x0) ** 2 + (y1 - y0) ** 2 < (first.radius + second.radius) ** 2 * (1 - 1e-12)
+
+
+def _refuse_sharp_mouth(part: Part, profile: Profile, spec: ProjectSpec) -> None:
+    if profile.mouth_radius <= 0:
+        return
+    for region in profile.regions:
+        for edge, following in zip(region.outer.edges, (*region.outer.edges[1:], region.outer.edges[0]), strict=True):
+            u, v = edge.tangent(1.0), following.tangent(0.0)
+            if abs(u[0] * v[1] - u[1] * v[0]) > 1e-6 or (isinstance(edge, Arc) and not edge.ccw):
+                problem = f"a rounded mouth needs an opening of smooth, convex outline; {profile.name} has a corner"
+                raise SpecError(
+                    problem,
+                    where=spec.where(*_where(part, profile)),
+                    allowed="corner radii above 0 at every corner, or no mouth_radius",
+                )
+
+
+def _refuse_loose_island(part: Part, profile: Profile, spec: ProjectSpec) -> None:
+    if profile.through and any(region.holes for region in profile.regions):
+        problem = f"{profile.name} of {part.name} is cut all round a piece that would come loose"
+        raise SpecError(problem, where=spec.where(*_where(part, profile)), allowed="an opening without islands")
+
+
+def _refuse_parting(part: Part, stock: PlateStock, spec: ProjectSpec) -> None:
+    """A blank that its cuts part into several bodies is refused: layers hang together where their regions overlap."""
+    layers = [material_of(slab, stock.region) for slab in slabs_of(part, threads=False)]
+    pieces = [(number, region) for number, layer in enumerate(layers) for region in layer]
+    if len(pieces) == len(layers):
+        return
+    body = list(range(len(pieces)))
+    for i, (layer, region) in enumerate(pieces):
+        for j in range(i + 1, len(pieces)):
+            above, other = pieces[j]
+            if above == layer + 1 and body[i] != body[j] and intersect(region, other):
+                old, new = body[j], body[i]
+                body = [new if name == old else name for name in body]
+    if len(set(body)) > 1:
+        names = ", ".join(cut.name for cut in part.cuts if isinstance(cut, Profile)) or "its holes"
+        problem = f"the cuts part {part.name} into {len(set(body))} pieces ({names})"
+        raise SpecError(problem, where=spec.where(*part.key.split(".")), allowed="cuts that leave one piece")
+
+
+def _refuse_off_strip(part: Part, stock: StripStock, spec: ProjectSpec) -> None:
+    """A bracket's hole stands in the flat of its leg: inside the width, clear of the bends' starts."""
+    for hole in part.holes:
+        leg = leg_of(hole, stock)
+        along = math.dist((hole.at[0], hole.at[2]), stock.corners[leg])
+        radius = max(step.diameter for step in hole.steps) / 2
+        first = stock.setback(leg - 1) if leg else 0.0
+        last = stock.legs[leg] - (stock.setback(leg) if leg < len(stock.bends) else 0.0)
+        if along - radius < first or along + radius > last or abs(hole.at[1]) + radius > stock.width / 2:
+            problem = f"{hole.name} does not lie in the flat of leg {leg + 1} of {part.name}"
+            raise SpecError(
+                problem,
+                where=spec.where(*_where(part, hole)),
+                allowed=f"a hole of {2 * radius:g} mm between {first:.2f} and {last:.2f} mm along the leg, "
+                f"within {stock.width / 2:g} mm of its middle",
+            )

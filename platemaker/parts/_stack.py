@@ -1,0 +1,163 @@
+"""The stack: where every part and body stands, found by walking from joint to joint."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from platemaker.catalog import material
+from platemaker.parts._cuts import Side
+from platemaker.parts._draft import Draft
+from platemaker.parts._figures import loop_of
+from platemaker.parts._part import Body, Envelope, EnvelopeKind, Joint, Kind, Part
+from platemaker.parts._stock import PlateStock
+from platemaker.plane import Circle, Point, Region
+from platemaker.space import Frame
+from platemaker.spec import BossRow, BoxEnvelope, CylinderEnvelope, PlaceModel, PrismEnvelope, ProjectSpec
+
+
+def frame_of(place: PlaceModel) -> Frame:
+    """The frame of a place: turned about X, then Y, then Z of the stack, then moved."""
+    frame = Frame()
+    for axis, angle in zip(((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)), place.turn, strict=True):
+        if angle:
+            frame = frame.rotated((0.0, 0.0, 0.0), axis, angle)
+    return frame.moved(place.at)
+
+
+def bodies_of(spec: ProjectSpec) -> tuple[Body, ...]:
+    """The bodies with their envelopes; those without a place of their own are placed later, through their joints."""
+    made = []
+    for name, model in spec.model.bodies.items():
+        place = frame_of(model.place) if model.place else None
+        with spec.blame("bodies", name, "material"):
+            metal = material(model.material) if model.material else None
+        made.append(Body(name, model.title or name, metal, _envelope(name, spec), place, f"bodies.{name}"))
+    return tuple(made)
+
+
+def _envelope(name: str, spec: ProjectSpec) -> Envelope | None:
+    given = spec.model.bodies[name].envelope
+    if given is None:
+        return None
+    if isinstance(given, BoxEnvelope):
+        return Envelope(EnvelopeKind.BOX, given.box)
+    if isinstance(given, CylinderEnvelope):
+        diameter, height = given.cylinder
+        circle = Circle((0.0, 0.0), diameter / 2)
+        return Envelope(EnvelopeKind.CYLINDER, (diameter, diameter, height), circle=circle)
+    if isinstance(given, PrismEnvelope):
+        with spec.blame("bodies", name, "envelope"):
+            region = Region.of(loop_of(given.prism, name))
+        x0, y0, x1, y1 = region.bounds
+        return Envelope(EnvelopeKind.PRISM, (x1 - x0, y1 - y0, given.height), region=region)
+    return Envelope(EnvelopeKind.STEP, (0.0, 0.0, 0.0), file=given.step)
+
+
+def place_all(draft: Draft, parts: Sequence[Part], bodies: Sequence[Body]) -> tuple[tuple[Part, ...], tuple[Body, ...]]:
+    """Parts and bodies with their places, as far as places and joints tell."""
+    frames = _given(draft, bodies)
+    faces = _face_frames(draft, parts, bodies)
+    if not frames:
+        frames.update(_datum(bodies, faces))
+    _spread(draft.joints, faces, frames)
+    placed_bodies = tuple(replace(body, place=frames.get(body.name)) for body in bodies)
+    return tuple(replace(part, places=_places(part, draft, frames, faces)) for part in parts), placed_bodies
+
+
+def _given(draft: Draft, bodies: Sequence[Body]) -> dict[str, Frame]:
+    frames = {body.name: body.place for body in bodies if body.place is not None}
+    for name, model in draft.spec.model.parts.items():
+        if model.place is not None:
+            frames[name] = frame_of(model.place)
+        if isinstance(model, BossRow) and model.casting.place is not None:
+            frames[f"{name}_drilling"] = frame_of(model.casting.place)
+    return frames
+
+
+def _datum(bodies: Sequence[Body], faces: Mapping[tuple[str, str], Frame]) -> dict[str, Frame]:
+    """The first body with a joint: its joint's face lies on Z = 0 of the stack."""
+    for body in bodies:
+        for (owner, _), face in faces.items():
+            if owner == body.name:
+                return {body.name: Frame((0.0, 0.0, -face.origin[2]))}
+    return {}
+
+
+def _face_frames(draft: Draft, parts: Sequence[Part], bodies: Sequence[Body]) -> dict[tuple[str, str], Frame]:
+    """The frame of each joint in its owner's frame, keyed by owner and joint."""
+    found: dict[tuple[str, str], Frame] = {}
+    for body in bodies:
+        high = body.envelope.size[2] if body.envelope else 0.0
+        for joint, face in draft.spec.model.bodies[body.name].joints.items():
+            z = high if Side(face.face) is Side.ABOVE else 0.0
+            found[body.name, joint] = flat_frame(face.at, face.turn, z)
+    for part in parts:
+        if part.kind is Kind.GASKET or not isinstance(part.stock, PlateStock):
+            continue
+        for mounting in part.mountings:
+            z = part.stock.thickness if mounting.side is Side.ABOVE else 0.0
+            found[part.name, mounting.joint] = flat_frame(mounting.at, mounting.turn, z)
+    return found
+
+
+def flat_frame(at: Point, turn: float, z: float) -> Frame:
+    """A frame in the plan, turned by `turn` degrees, at height `z`."""
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    return Frame((at[0], at[1], z), (c, s, 0.0), (-s, c, 0.0))
+
+
+def _spread(joints: Mapping[str, Joint], faces: Mapping[tuple[str, str], Frame], frames: dict[str, Frame]) -> None:
+    moving = True
+    while moving:
+        moving = False
+        for joint in joints.values():
+            if joint.lower is None or joint.upper is None:
+                continue
+            gap = joint.gasket.thickness if joint.gasket else 0.0
+            low, high = joint.lower.owner, joint.upper.owner
+            if low in frames and high not in frames:
+                plane = faces[low, joint.name].placed(frames[low])
+                up = plane.moved(_times(plane.z_axis, gap))
+                frames[high] = faces[high, joint.name].inverse().placed(up)
+                moving = True
+            elif high in frames and low not in frames:
+                plane = faces[high, joint.name].placed(frames[high])
+                down = plane.moved(_times(plane.z_axis, -gap))
+                frames[low] = faces[low, joint.name].inverse().placed(down)
+                moving = True
+
+
+def _times(v: tuple[float, float, float], by: float) -> tuple[float, float, float]:
+    return v[0] * by, v[1] * by, v[2] * by
+
+
+def _places(
+    part: Part, draft: Draft, frames: Mapping[str, Frame], faces: Mapping[tuple[str, str], Frame]
+) -> tuple[Frame, ...]:
+    if part.kind is Kind.BOSS:
+        return _boss_places(part, draft, frames)
+    if part.kind is Kind.GASKET:
+        joint = draft.joints[part.mountings[0].joint]
+        lower = joint.lower
+        if lower is None or lower.owner not in frames:
+            return ()
+        return (faces[lower.owner, joint.name].placed(frames[lower.owner]),)
+    return (frames[part.name],) if part.name in frames else ()
+
+
+def _boss_places(part: Part, draft: Draft, frames: Mapping[str, Frame]) -> tuple[Frame, ...]:
+    """A boss stands in each slanted bore; its lower end is at the bore's end, or flush with the casting's inside."""
+    model = draft.spec.model.parts[part.name]
+    flat = frames.get(f"{part.name}_drilling")
+    if flat is None or not isinstance(model, BossRow):
+        return ()
+    lean, thick = math.radians(model.angle), model.casting.thickness
+    depth = min(model.casting.depth or math.inf, thick / math.sin(lean))
+    axis = (0.0, math.cos(lean), math.sin(lean))
+    places = []
+    for x, y in draft.joints[model.joint].spots.values():
+        foot = (x, y - depth * axis[1], thick - depth * axis[2])
+        places.append(Frame(foot, (1.0, 0.0, 0.0), (0.0, math.sin(lean), -math.cos(lean))).placed(flat))
+    return tuple(places)

@@ -1,0 +1,139 @@
+"""Models of what exists and where it meets: bodies, joints, bolts, gaskets."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, BeforeValidator, Field, Strict, Tag, model_validator
+
+from platemaker.catalog import thread
+from platemaker.spec._base import (
+    FitWord,
+    Name,
+    NonNegativeLength,
+    Pattern,
+    Placed,
+    RoleWord,
+    Shape,
+    SideWord,
+    SpecModel,
+    Title,
+    first_of,
+)
+from platemaker.spec._quantities import Angle, Length, PositiveLength, from_catalog
+
+_look_up_thread = from_catalog(thread)
+
+
+def _known_thread(designation: str) -> str:
+    return _look_up_thread(designation).designation
+
+
+ThreadWord = Annotated[str, AfterValidator(_known_thread), Field(description="M8, M10x1.25, 3/8-16, #10-32")]
+
+
+def _class_word(value: Any) -> Any:
+    return f"{value:g}" if isinstance(value, float) and not isinstance(value, bool) else value
+
+
+PropertyClass = Annotated[
+    Literal["8.8", "10.9", "12.9", "grade 2", "grade 5", "grade 8", "A574", "A2-70"], BeforeValidator(_class_word)
+]
+
+
+class BoltsModel(SpecModel):
+    """A joint's bolts: where, what thread, how strong, how loose the clearance holes, what head."""
+
+    pattern: Pattern
+    thread: ThreadWord
+    property_class: PropertyClass = Field(default="8.8", alias="class")
+    fit: FitWord = "medium"
+    head: Literal["socket", "hex"] = "socket"
+    length: PositiveLength | None = None
+    washers: bool = False
+
+
+class GasketModel(SpecModel):
+    """A joint's gasket: thickness as fitted, and the least land of sealing face round the opening."""
+
+    thickness: PositiveLength
+    land: PositiveLength
+    material: str = "paper gasket"
+    overhang: NonNegativeLength = 0.0
+
+
+class JointModel(SpecModel):
+    """Where two bodies meet. `bolts` or plain `spots`; the port that both sides share; what seals it."""
+
+    title: Title | None = None
+    bolts: BoltsModel | None = None
+    spots: Pattern | None = None
+    opening: Shape | None = None
+    gasket: GasketModel | None = None
+    source: Title | None = None
+
+    @model_validator(mode="after")
+    def _one_set_of_places(self) -> JointModel:
+        if (self.bolts is None) == (self.spots is None):
+            message = "a joint has either `bolts` or `spots`"
+            raise ValueError(message)
+        return self
+
+
+class BoxEnvelope(SpecModel):
+    """A box [along X, along Y, along Z], centred in the plan, standing on the body's Z = 0."""
+
+    box: Annotated[tuple[PositiveLength, PositiveLength, PositiveLength], Strict(False)]
+
+
+class CylinderEnvelope(SpecModel):
+    """A standing cylinder [diameter, height]."""
+
+    cylinder: Annotated[tuple[PositiveLength, PositiveLength], Strict(False)]
+
+
+class PrismEnvelope(SpecModel):
+    """A standing prism of a plan shape and a height."""
+
+    prism: Shape
+    height: PositiveLength
+
+
+class StepEnvelope(SpecModel):
+    """A STEP file beside the spec."""
+
+    step: Annotated[str, Field(pattern=r"^[A-Za-z0-9_][A-Za-z0-9_.-]{0,79}\.(step|stp)$")]
+
+
+EnvelopeModel = Annotated[
+    Annotated[BoxEnvelope, Tag("box")]
+    | Annotated[CylinderEnvelope, Tag("cylinder")]
+    | Annotated[PrismEnvelope, Tag("prism")]
+    | Annotated[StepEnvelope, Tag("step")],
+    first_of("box", "cylinder", "prism", "step"),
+]
+
+
+class PlaceModel(SpecModel):
+    """A place in the stack: the frame's origin [x, y, z], after turning about X, then Y, then Z."""
+
+    at: Annotated[tuple[Length, Length, Length], Strict(False)] = (0.0, 0.0, 0.0)
+    turn: Annotated[tuple[Angle, Angle, Angle], Strict(False)] = (0.0, 0.0, 0.0)
+
+
+class BodyFace(Placed):
+    """How a body carries a joint: on which face, and what it does with the bolts."""
+
+    face: SideWord = "above"
+    holes: RoleWord = "tapped"
+    thread_depth: PositiveLength | None = None
+
+
+class BodyModel(SpecModel):
+    """An existing machine: its joints and the space it takes. Not made, never cut."""
+
+    title: Title | None = None
+    material: str | None = None
+    envelope: EnvelopeModel | None = None
+    place: PlaceModel | None = None
+    joints: dict[Name, BodyFace] = Field(default_factory=dict)

@@ -1,0 +1,366 @@
+"""Models of what is made: plates, boss rows, rails, brackets, drain plates."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, Field, Strict, StringConstraints, Tag, model_validator
+
+from platemaker.catalog import LimitName
+from platemaker.errors import SpecError, nearest_word
+from platemaker.spec._base import (
+    Count,
+    FitWord,
+    Name,
+    NonNegativeLength,
+    Placed,
+    RoleWord,
+    Shape,
+    SideWord,
+    SpecModel,
+    Title,
+    first_of,
+)
+from platemaker.spec._joint_models import PlaceModel, ThreadWord
+from platemaker.spec._quantities import Angle, Point, PositiveLength
+
+Text = Annotated[str, StringConstraints(min_length=1, max_length=200)]
+
+
+def _known_limit(name: str) -> str:
+    names = [known.value for known in LimitName]
+    if name not in names:
+        problem = f"unknown limit '{name}'"
+        raise SpecError(problem, met=name, allowed=", ".join(names), nearest=nearest_word(name, names))
+    return name
+
+
+LimitWord = Annotated[str, AfterValidator(_known_limit)]
+LimitValue = Annotated[float, Strict(False), Field(gt=0)]
+
+
+class Mount(Placed):
+    """How a plate carries a joint's bolts on one of its faces, and where the joint's frame lies in its plan."""
+
+    holes: RoleWord = "clear"
+    thread_depth: PositiveLength | None = None
+    head_clearance: NonNegativeLength = 0.0
+
+
+class AroundOutline(SpecModel):
+    """An outline grown round joints: the hull of their bolts' seats and openings, set out by a margin."""
+
+    around: Annotated[tuple[Name, ...], Strict(False), Field(min_length=1)]
+    margin: PositiveLength
+
+
+Outline = Annotated[
+    Annotated[Shape, Tag("shape")] | Annotated[AroundOutline, Tag("around")],
+    first_of("around", otherwise="shape"),
+]
+
+
+class MouthFields(SpecModel):
+    """A rounded entry at the edge of an opening, on the face `mouth`."""
+
+    mouth_radius: NonNegativeLength = 0.0
+    mouth: SideWord = "below"
+    cutter: PositiveLength | None = None
+
+
+class MatchOpening(MouthFields):
+    """An opening with the shape of a joint's port."""
+
+    match: Name
+
+
+class OpenOutFields(SpecModel):
+    """The largest figure that a round cutter can make: `wall` off spared holes, `land` off outline and gasket lines."""
+
+    open_out: Literal[True]
+    wall: PositiveLength
+    land: PositiveLength
+    cutter: PositiveLength
+    keep_clear: dict[Name, Shape] = Field(default_factory=dict)
+    start: Point | None = None
+
+
+class OpenOutOpening(MouthFields, OpenOutFields):
+    """A through opening as large as the bolts allow."""
+
+    cutter: PositiveLength
+
+
+class ShapeOpening(MouthFields):
+    """An opening of a given shape."""
+
+    shape: Shape
+
+
+Opening = Annotated[
+    Annotated[MatchOpening, Tag("match")]
+    | Annotated[OpenOutOpening, Tag("open_out")]
+    | Annotated[ShapeOpening, Tag("shape")],
+    first_of("match", "open_out", "shape"),
+]
+
+
+class ShapePocket(SpecModel):
+    """A blind pocket of a given shape."""
+
+    shape: Shape
+    depth: PositiveLength
+    side: SideWord = "above"
+    cutter: PositiveLength | None = None
+
+
+class OpenOutPocket(OpenOutFields):
+    """A blind pocket as large as the bolts allow."""
+
+    depth: PositiveLength
+    side: SideWord = "above"
+
+
+Pocket = Annotated[
+    Annotated[OpenOutPocket, Tag("open_out")] | Annotated[ShapePocket, Tag("shape")],
+    first_of("open_out", "shape"),
+]
+
+
+class Relief(SpecModel):
+    """A round blind relief, milled flat, for a stud or a head that stands proud of the other part."""
+
+    at: Point
+    diameter: PositiveLength
+    depth: PositiveLength
+    side: SideWord = "below"
+    cutter: PositiveLength | None = None
+
+
+class Slot(Placed):
+    """A round-ended slot [overall length, width]; through unless a depth is given."""
+
+    slot: Annotated[tuple[PositiveLength, PositiveLength], Strict(False)]
+    depth: PositiveLength | None = None
+    side: SideWord = "above"
+    cutter: PositiveLength | None = None
+
+
+class HoleFields(SpecModel):
+    """A single hole: plain, clear of a bolt, tapped, or counterbored for a socket head."""
+
+    at: Point
+    diameter: PositiveLength | None = None
+    clear: ThreadWord | None = None
+    tapped: ThreadWord | None = None
+    counterbored: ThreadWord | None = None
+    fit: FitWord = "medium"
+    depth: PositiveLength | None = None
+
+    @model_validator(mode="after")
+    def _one_size(self) -> HoleFields:
+        given = [self.diameter, self.clear, self.tapped, self.counterbored]
+        if sum(value is not None for value in given) != 1:
+            message = "a hole has exactly one of diameter, clear, tapped, counterbored"
+            raise ValueError(message)
+        return self
+
+
+class PlateHole(HoleFields):
+    """A single hole in a plate; through unless a depth is given."""
+
+    side: SideWord = "above"
+    into: Annotated[tuple[Name, ...], Strict(False)] = ()
+
+
+class LegHole(HoleFields):
+    """A hole in leg number `leg` of a bracket; `at` is [along the leg from its beginning, across from the middle]."""
+
+    leg: Annotated[int, Field(ge=1, le=20)]
+
+
+class MarkModel(SpecModel):
+    """Letters stamped or scribed on a part."""
+
+    text: Annotated[str, StringConstraints(pattern=r"^[ -~]{1,40}$")]
+    at: Point = (0.0, 0.0)
+    height: PositiveLength = 6.0
+
+
+class PartFields(SpecModel):
+    """What every part may say."""
+
+    title: Title | None = None
+    material: str
+    quantity: Count = 1
+    edge_break: PositiveLength | None = None
+    marks: dict[Name, MarkModel] = Field(default_factory=dict)
+    limits: dict[LimitWord, LimitValue] = Field(default_factory=dict)
+    place: PlaceModel | None = None
+    note: Text | None = None
+
+
+class PlateFields(PartFields):
+    """A flat plate with what is cut into it."""
+
+    thickness: PositiveLength
+    outline: Outline
+    below: dict[Name, Mount] = Field(default_factory=dict)
+    above: dict[Name, Mount] = Field(default_factory=dict)
+    opening: Opening | None = None
+    openings: dict[Name, Opening] = Field(default_factory=dict)
+    pocket: Pocket | None = None
+    pockets: dict[Name, Pocket] = Field(default_factory=dict)
+    reliefs: dict[Name, Relief] = Field(default_factory=dict)
+    slots: dict[Name, Slot] = Field(default_factory=dict)
+    holes: dict[Name, PlateHole] = Field(default_factory=dict)
+
+
+class Plate(PlateFields):
+    """A match plate, a blower-side plate, an adapter."""
+
+    kind: Literal["plate"]
+
+
+class Drain(SpecModel):
+    """A drain bore with a thread for the fitting: a pipe thread (1/2 NPT) or a straight port (-10)."""
+
+    at: Point
+    pipe_thread: str | None = None
+    port: str | None = None
+    side: SideWord = "below"
+    bore: PositiveLength | None = None
+
+    @model_validator(mode="after")
+    def _one_thread(self) -> Drain:
+        if (self.pipe_thread is None) == (self.port is None):
+            message = "a drain has either `pipe_thread` or `port`"
+            raise ValueError(message)
+        return self
+
+
+class DrainPlate(PlateFields):
+    """A plate that carries a drain fitting."""
+
+    kind: Literal["drain_plate"]
+    drain: Drain
+
+
+class Seat(SpecModel):
+    """A counterbored seat at the top of a boss."""
+
+    diameter: PositiveLength
+    depth: PositiveLength
+
+
+class BossModel(SpecModel):
+    """One turned boss."""
+
+    outside_diameter: PositiveLength
+    length: PositiveLength
+    bore: PositiveLength
+    seat: Seat | None = None
+
+
+class Spotface(SpecModel):
+    """A flat square to the bore, milled before the drill so that it does not walk."""
+
+    diameter: PositiveLength
+    depth: PositiveLength
+
+
+class CastingModel(SpecModel):
+    """The existing casting where the bosses go: its machined flat, its wall there, the hole to bore."""
+
+    material: str
+    flat: Shape
+    thickness: PositiveLength
+    bore: PositiveLength
+    depth: PositiveLength | None = None
+    spotface: Spotface | None = None
+    place: PlaceModel | None = None
+
+
+BoreAngle = Annotated[Angle, Field(ge=15, le=90)]
+
+
+class BossRow(PartFields):
+    """Bosses on the spots of a joint, their axes at `angle` to the casting's machined flat."""
+
+    kind: Literal["boss_row"]
+    joint: Name
+    angle: BoreAngle = 45.0
+    boss: BossModel
+    casting: CastingModel
+
+
+class BarStockModel(SpecModel):
+    """Rectangular bar [across, high], along X."""
+
+    bar: Annotated[tuple[PositiveLength, PositiveLength], Strict(False)]
+
+
+class RoundStockModel(SpecModel):
+    """Round bar or tube of an outside diameter, along X."""
+
+    round: PositiveLength
+
+
+RailStock = Annotated[
+    Annotated[BarStockModel, Tag("bar")] | Annotated[RoundStockModel, Tag("round")], first_of("bar", "round")
+]
+
+
+class CrossBore(SpecModel):
+    """The bores that take the injectors: from the underside into the passage, with a seat at the mouth."""
+
+    diameter: PositiveLength
+    seat: Seat | None = None
+
+
+class RailEnds(SpecModel):
+    """Threads in both ends of the passage."""
+
+    thread: ThreadWord
+    depth: PositiveLength
+
+
+class Rail(PartFields):
+    """A rail: one passage from end to end, a cross bore at every spot of a joint."""
+
+    kind: Literal["rail"]
+    stock: RailStock
+    length: PositiveLength
+    joint: Name
+    passage: PositiveLength
+    cross_bore: CrossBore
+    ends: RailEnds | None = None
+    holes: dict[Name, PlateHole] = Field(default_factory=dict)
+
+
+class BendModel(SpecModel):
+    """A bend: angle turned from flat (positive towards the upper face), inside radius."""
+
+    angle: Angle
+    radius: PositiveLength
+
+
+class Bracket(PartFields):
+    """A bent flat bar with holes. `legs` are outside lengths to the sharp corners."""
+
+    kind: Literal["bracket"]
+    width: PositiveLength
+    thickness: PositiveLength
+    legs: Annotated[tuple[PositiveLength, ...], Strict(False), Field(min_length=1, max_length=20)]
+    bends: Annotated[tuple[BendModel, ...], Strict(False)] = ()
+    holes: dict[Name, LegHole] = Field(default_factory=dict)
+
+    @model_validator(mode="after")
+    def _legs_and_bends(self) -> Bracket:
+        if len(self.bends) != len(self.legs) - 1:
+            message = f"{len(self.legs)} legs need {len(self.legs) - 1} bends, met {len(self.bends)}"
+            raise ValueError(message)
+        return self
+
+
+AnyPart = Annotated[Plate | DrainPlate | BossRow | Rail | Bracket, Field(discriminator="kind")]
