@@ -14,10 +14,10 @@ from platemaker.plane import (
     Nearest,
     Region,
     contains,
-    intersect,
     nearest,
     necks,
-    overlap_depth,
+    subtract,
+    wall,
 )
 
 HOLE_TO_HOLE, HOLE_TO_EDGE, HOLE_TO_FIGURE = "PM101", "PM102", "PM103"
@@ -42,12 +42,12 @@ def part_walls(part: Part, stock: PlateStock, limit: Limit) -> Iterator[Finding]
     """The least wall of every pair of neighbours over all slabs, and of every cut to the outline."""
     least: dict[tuple[str, ...], _Wall] = {}
     for slab in slabs_of(part, threads=True):
-        for wall in _slab_walls(slab, stock.region, limit):
-            held = least.get(wall.key)
-            if held is None or wall.thickness < held.thickness:
-                least[wall.key] = wall
-    for wall in least.values():
-        yield wall.finding(part, limit)
+        for found in _slab_walls(slab, stock.region, limit):
+            held = least.get(found.key)
+            if held is None or found.thickness < held.thickness:
+                least[found.key] = found
+    for found in least.values():
+        yield found.finding(part, limit)
     for neck in necks(stock.region, limit.fail):
         z = stock.thickness
         points = [(*neck.a, z), (*neck.b, z)]
@@ -120,11 +120,15 @@ def _thickness(a: Void, b: Void, found: Nearest) -> float | None:
         return None if inside else found.distance
     if _joined(a, b):
         return None
-    shared = sum(region.area for region in intersect(a.region, b.region))
-    smaller = min(a.region.area, b.region.area)
-    if shared >= smaller * (1 - 1e-9):
+    overlap = wall(a.region, b.region)
+    if overlap.distance < -TOUCHING and (_within(a.region, b.region) or _within(b.region, a.region)):
         return None
-    return -overlap_depth(a.region, b.region) if shared > 0 else 0.0
+    return min(0.0, overlap.distance)
+
+
+def _within(inner: Region, outer: Region) -> bool:
+    """Whether nothing of `inner` lies outside `outer`."""
+    return not subtract(inner, outer)
 
 
 def _joined(a: Void, b: Void) -> bool:

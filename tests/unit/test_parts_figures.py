@@ -1,0 +1,101 @@
+"""Patterns, shapes, hulls and hole making: small and exact."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from platemaker.catalog import thread
+from platemaker.errors import GeometryError, SpecError
+from platemaker.parts import Bend, Operation, StripStock
+from platemaker.parts._figures import loop_of, spots_of
+from platemaker.parts._hole_making import counterbored_steps, tapped_hole
+from platemaker.parts._hull import hull_of_discs
+from platemaker.plane import Circle
+from platemaker.spec import CirclePattern, PointsPattern, RectanglePattern, RectangleShape, RowPattern
+
+GRID = 1e-6
+"""Coordinates are rounded to this once, on entry."""
+
+
+def test_bolt_circle_starts_at_its_angle_and_goes_counter_clockwise() -> None:
+    spots = spots_of(CirclePattern(circle=100.0, count=4, start=90.0))
+    assert spots["1"] == pytest.approx((0.0, 50.0), abs=GRID)
+    assert spots["2"] == pytest.approx((-50.0, 0.0), abs=GRID)
+
+
+def test_rectangle_pattern_goes_round_its_sides_once() -> None:
+    spots = spots_of(RectanglePattern(rectangle=(40.0, 20.0), rows=(3, 2)))
+    assert list(spots.values()) == [(-20, -10), (0, -10), (20, -10), (20, 10), (0, 10), (-20, 10)]
+
+
+def test_a_turned_row_is_moved_after_it_is_turned() -> None:
+    spots = spots_of(RowPattern(row=(0.0, 10.0), turn=90.0, at=(5.0, 0.0)))
+    assert spots == {"1": (5.0, 0.0), "2": (5.0, 10.0)}
+
+
+def test_named_points_keep_their_names() -> None:
+    assert list(spots_of(PointsPattern(points={"front": (0.0, 0.0), "rear": (1.0, 2.0)}))) == ["front", "rear"]
+
+
+def test_a_shape_is_placed_in_a_frame_that_is_placed_itself() -> None:
+    loop = loop_of(RectangleShape(rectangle=(10.0, 4.0), at=(20.0, 0.0)), "port", at=(100.0, 0.0), turn=90.0)
+    assert loop.bounds == pytest.approx((98.0, 15.0, 102.0, 25.0), abs=GRID)
+
+
+def test_the_hull_of_four_equal_discs_is_a_rounded_rectangle() -> None:
+    loop = hull_of_discs([Circle((x, y), 5.0) for x in (0.0, 100.0) for y in (0.0, 60.0)] + [Circle((50.0, 30.0), 9.0)])
+    # Steiner: A + P d + pi d2 over the rectangle of the centres.
+    assert loop.area == pytest.approx(100 * 60 + 2 * (100 + 60) * 5 + math.pi * 25, rel=1e-12)
+    assert len(loop.edges) == 8
+
+
+def test_the_hull_of_two_unequal_discs_is_a_belt() -> None:
+    loop = hull_of_discs([Circle((0.0, 0.0), 5.0), Circle((100.0, 0.0), 20.0)])
+    lean = math.asin(15 / 100)
+    straight = math.sqrt(100**2 - 15**2)
+    # Open belt: two straight runs and two arcs of pi -/+ 2 lean.
+    assert loop.perimeter == pytest.approx(
+        2 * straight + 20 * (math.pi + 2 * lean) + 5 * (math.pi - 2 * lean), rel=1e-12
+    )
+
+
+def test_a_hull_of_nothing_is_refused() -> None:
+    with pytest.raises(GeometryError, match="a hull needs at least one disc"):
+        hull_of_discs([])
+
+
+def test_a_blind_tapped_hole_is_drilled_three_pitches_deeper_than_its_thread() -> None:
+    steps, tapping, through = tapped_hole(thread("M8"), 25.4, 18.0)
+    assert (steps[0].diameter, steps[0].end, tapping.depth, through) == (6.8, 18.0 + 3 * 1.25, 18.0, False)
+
+
+def test_a_thread_that_leaves_no_floor_is_refused() -> None:
+    with pytest.raises(SpecError, match=r"needs a drilled hole of 24\.75 mm"):
+        tapped_hole(thread("M8"), 24.0, 21.0)
+
+
+def test_a_counterbore_leaves_the_head_flush() -> None:
+    counterbore, hole = counterbored_steps(thread("M8"), "medium", 25.4, 0.0)
+    # ISO 4762: k = 8 for M8; ISO 273 medium: 9 mm.
+    assert counterbore.operation is Operation.COUNTERBORE
+    assert counterbore.end >= 8.0
+    assert hole.diameter == 9.0
+
+
+def test_a_counterbore_deeper_than_the_plate_is_refused() -> None:
+    with pytest.raises(SpecError, match="counterbore for M8 is .* mm deep, the plate only 6 mm"):
+        counterbored_steps(thread("M8"), "medium", 6.0, 0.0)
+
+
+def test_a_bent_bar_has_the_volume_of_its_legs_and_bends() -> None:
+    stock = StripStock(30.0, 4.0, (42.0, 58.0), (Bend(90.0, 5.0),))
+    setback = 5.0 + 4.0
+    section = 4 * (42 - setback) + 4 * (58 - setback) + math.pi / 4 * (9**2 - 5**2)
+    assert stock.volume == pytest.approx(30 * section, rel=1e-12)
+
+
+def test_a_leg_shorter_than_its_bends_is_refused() -> None:
+    with pytest.raises(GeometryError, match="leg 1 of 8 mm is shorter than its bends need, 9 mm"):
+        StripStock(30.0, 4.0, (8.0, 58.0), (Bend(90.0, 5.0),))
