@@ -25,7 +25,10 @@ SPREADS = (1e-6, 1e-3, 0.03, 0.2)
 
 
 def deepest(a: Body, b: Body) -> tuple[Contact, float]:
-    """The contact of the least separating translation (its distance 0 or below) and the bound of its error, mm."""
+    """The contact of the least separating translation, and the bound of its error, mm.
+
+    For bodies that just touch, or nearly, rounding may leave the distance a little above 0.
+    """
     search = _Search(a, b)
     search.try_named_directions()
     hull = _Hull.start(a, b)
@@ -46,7 +49,7 @@ def deepest(a: Body, b: Body) -> tuple[Contact, float]:
             break
     lower = hull.nearest_face()[0]
     search.sharpen()
-    return search.contact(), max(0.0, search.least - max(lower, 0.0))
+    return search.contact(), max(0.0, search.least - lower)
 
 
 class _Search:
@@ -89,7 +92,7 @@ class _Search:
         if self.exact is not None and abs(self.exact.distance + self.least) <= 1e-12 * (1.0 + self.a.size):
             return self.exact
         d = self.direction
-        return Contact(min(0.0, -self.least), self.a.support(d), self.b.support(negative(d)), d)
+        return Contact(-self.least, self.a.support(d), self.b.support(negative(d)), d)
 
 
 class _Hull:

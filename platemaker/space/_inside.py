@@ -56,19 +56,23 @@ def edge_distance(edge: Edge, x: Numbers, y: Numbers) -> Numbers:
     return np.hypot(x - x0 - share * dx1, y - y0 - share * dy1)
 
 
-def region_depth(region: Region, x: Numbers, y: Numbers) -> Numbers:
-    """Distance of points of the plane from a region's boundary; negative outside it."""
-    least = np.full(x.shape, np.inf)
+def region_pieces(region: Region, x: Numbers, y: Numbers) -> Numbers:
+    """Distances of points of the plane from each edge of a region, a column an edge.
+
+    Outside the region every column is minus the least of them.
+    """
+    columns = []
     turns = np.zeros(x.shape)
     for edge in region.edges:
-        least = np.minimum(least, edge_distance(edge, x, y))
+        columns.append(edge_distance(edge, x, y))
         ax, ay, bx, by = edge.start[0] - x, edge.start[1] - y, edge.end[0] - x, edge.end[1] - y
         turn = np.arctan2(ax * by - ay * bx, ax * bx + ay * by)
         if isinstance(edge, Arc):
             one_way = np.mod(turn, math.tau) if edge.ccw else -np.mod(-turn, math.tau)
             turn = np.where(np.hypot(x - edge.centre[0], y - edge.centre[1]) < edge.radius, one_way, turn)
         turns += turn
-    return np.where(turns > math.pi, least, -least)
+    distances = np.column_stack(columns)
+    return np.where((turns > math.pi)[:, None], distances, -distances.min(axis=1)[:, None])
 
 
 def local(frame: Frame, points: Numbers) -> tuple[Numbers, Numbers, Numbers]:
@@ -79,14 +83,20 @@ def local(frame: Frame, points: Numbers) -> tuple[Numbers, Numbers, Numbers]:
 
 def depth(figure: Figure, points: Numbers) -> Numbers:
     """Distance of points (n, 3) from the figure's surface, mm, negative outside it."""
+    least: Numbers = pieces(figure, points).min(axis=1)
+    return least
+
+
+def pieces(figure: Figure, points: Numbers) -> Numbers:
+    """Distances of points (n, 3) from each face of the figure, a column a face; their least is the depth."""
     if isinstance(figure, HalfSpace):
-        return _behind(points, figure.point, figure.normal)
+        return _behind(points, figure.point, figure.normal)[:, None]
     if isinstance(figure, Prism):
         x, y, z = local(figure.frame, points)
-        return np.minimum(np.minimum(z, figure.height - z), region_depth(figure.region, x, y))
+        return np.column_stack([z, figure.height - z, region_pieces(figure.region, x, y)])
     if isinstance(figure, Cylinder | Cone):
-        return _round_depth(figure, points)
-    return np.full(len(points), -np.inf)
+        return _round_pieces(figure, points)
+    return np.full((len(points), 1), -np.inf)
 
 
 def _behind(points: Numbers, point: Vec3, normal: Vec3) -> Numbers:
@@ -106,16 +116,14 @@ def end_planes(figure: Cylinder | Cone) -> list[tuple[Vec3, Vec3]]:
     return [(figure.start, normals[0]), (figure.end, normals[1])]
 
 
-def _round_depth(figure: Cylinder | Cone, points: Numbers) -> Numbers:
+def _round_pieces(figure: Cylinder | Cone, points: Numbers) -> Numbers:
     axis = np.array(figure.axis)
     offset: Numbers = points - np.array(figure.start)
     along_axis = offset @ axis
     across = np.sqrt(np.maximum(0.0, np.einsum("ij,ij->i", offset, offset) - along_axis**2))
     if isinstance(figure, Cylinder):
-        least: Numbers = figure.radius - across
+        side: Numbers = figure.radius - across
     else:
         growth = (figure.radius_end - figure.radius_start) / figure.length
-        least = (figure.radius_start + growth * along_axis - across) / math.hypot(1.0, growth)
-    for point, normal in end_planes(figure):
-        least = np.minimum(least, _behind(points, point, normal))
-    return least
+        side = (figure.radius_start + growth * along_axis - across) / math.hypot(1.0, growth)
+    return np.column_stack([side, *(_behind(points, point, normal) for point, normal in end_planes(figure))])

@@ -83,9 +83,12 @@ def convex_separation(a: Convex, b: Convex) -> Separation:
         if contact is not None:
             return _separation(contact)
     found = nearest(a.body, b.body)
-    if found.contact is not None:
+    if found.contact is not None and found.error == 0.0:
+        return _separation(found.contact)
+    contact, error = deepest(a.body, b.body)
+    if found.contact is not None and found.error < error:
         return _separation(found.contact, found.error)
-    return _separation(*deepest(a.body, b.body))
+    return _separation(contact, error)
 
 
 def to_half_space(a: Figure, b: HalfSpace) -> Separation:
