@@ -27,5 +27,6 @@ def plate_findings() -> list[Finding]:
                  points=[(-48.0, -30.0, t)]),
         measured("PM104", "cutter reach", part, ["port"], 2.0, Limit(3.0, "", "common practice", sense=Sense.AT_MOST)),
         not_checked("PM105", "thread engagement", part, ["b2"], "no bolt <b>length</b> given"),
-        measured("PM101", "wall", part, ["b1", "pocket"], 3.5, WALL, points=[(-41.0, -26.0, 20.0), (-38.0, -24.0, 20.0)]),
+        measured("PM101", "wall", part, ["b1", "pocket"], 3.5, WALL,
+                 points=[(-41.0, -26.0, 20.0), (-38.0, -24.0, 20.0)]),
     ]  # fmt: skip

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterator
 
-from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side
+from platemaker.parts import Cut, Hole, Part, PlateStock, Profile, RoundStock, Side
 from platemaker.plane import Box, Loop, Point, Region
+from platemaker.report._labels import joined
 from platemaker.report._svg import circle, element, group, line, polyline_data, region_data
 
 
@@ -67,6 +68,13 @@ def hole_box(hole: Hole) -> Box:
     r = mark_size(hole)
     (x0, y0), (x1, y1) = hole.centre, _foot(hole)
     return min(x0, x1) - r, min(y0, y1) - r, max(x0, x1) + r, max(y0, y1) + r
+
+
+def cut_box(cut: Cut) -> Box:
+    """The box of what is drawn for a cut, mm."""
+    if isinstance(cut, Hole):
+        return hole_box(cut)
+    return joined(region.bounds for region in cut.regions)
 
 
 def _named(kind: str, name: str, hot: Collection[str]) -> str:

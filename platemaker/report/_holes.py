@@ -62,7 +62,7 @@ def _phrases(hole: Hole) -> Iterator[Shown]:
 
 
 def _said(*words: str | float) -> Shown:
-    pairs = [shown(word, named=False) if isinstance(word, float) else Shown(word, word) for word in words]
+    pairs = [Shown(word, word) if isinstance(word, str) else shown(word, named=False) for word in words]
     return Shown("".join(pair.metric for pair in pairs), "".join(pair.inch for pair in pairs))
 
 

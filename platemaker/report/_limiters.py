@@ -70,7 +70,7 @@ def legend(limits: Sequence[Limit], extent: Box, size: float, unit: str) -> tupl
     x0, y0, x1, y1 = extent
     texts = [_legend_text(limit) for limit in limits]
     widest = max(max(len(text.metric), len(text.inch)) for text in texts)
-    column = (widest + 6) * ADVANCE * size
+    column = (widest + 9) * ADVANCE * size
     columns = max(1, int((x1 - x0) / column))
     rows = -(-len(limits) // columns)
     lines = []

@@ -79,8 +79,7 @@ def digits_apart(finding: Finding) -> int:
     digits = usual
     while digits < _MOST_DIGITS and f"{finding.measured:.{digits}f}" == f"{finding.required:.{digits}f}":
         digits += 1
-    # One more digit shows how far apart they are, not only that they are.
-    return digits if digits == usual else min(digits + 1, _MOST_DIGITS)
+    return digits
 
 
 def limit_mark(sense: Sense) -> str:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
+from dataclasses import replace
 
 from platemaker.checks import Finding
 from platemaker.parts import Hole, Mark, Part, Profile, ProfileKind, Side
 from platemaker.plane import Box, Point
-from platemaker.report._figures import draw_part, hole_box, mark_size, stock_region, thickness
+from platemaker.report._figures import cut_box, draw_part, hole_box, mark_size, stock_region, thickness
 from platemaker.report._frame import Sheet, finished, letter_size, size_lines
 from platemaker.report._holes import hole_tags
 from platemaker.report._labels import ADVANCE, Label, draw, grown, joined, overlap, place
@@ -72,7 +73,8 @@ def zoom_svg(part: Part, wall: Wall, *, unit: str = "mm", sheet: Sheet | None = 
     tags = [tag for tag in _tags(part, size) if _near(tag.anchor, window)]
     labels = [wall_label(wall, 1.25 * size), *tags, *_captions(part, size, hot, window)]
     placed = place(labels, _busy(part, [wall], size), inside=grown(window, -0.2 * size))
-    body = [*draw_part(part, hot, sheet.hatch), *draw_wall(wall, size), *draw(placed, unit)]
+    close = replace(part, cuts=tuple(cut for cut in part.cuts if overlap(cut_box(cut), window)))
+    body = [*draw_part(close, hot, sheet.hatch), *draw_wall(wall, size), *draw(placed, unit)]
     return finished(body, window, sheet, describe(part, [wall]))
 
 
@@ -124,7 +126,9 @@ def _captions(part: Part, size: float, only: Collection[str] = (), window: Box |
     for profile in part.profiles:
         if only and profile.name not in only:
             continue
-        yield Label(caption(profile), _caption_anchor(part, profile, window), 0.0, 0.9 * size, "caption")
+        # A close view has room for the name alone.
+        text = Shown(profile.name, profile.name) if window else caption(profile)
+        yield Label(text, _caption_anchor(part, profile, window), 0.0, 0.9 * size, "caption")
 
 
 def caption(profile: Profile) -> Shown:
@@ -169,8 +173,9 @@ def _busy(part: Part, walls: Sequence[Wall], size: float) -> Iterator[Box]:
         yield (x - half, y - half, x + half, y + half)
     for region in (stock_region(part), *(region for profile in part.profiles for region in profile.regions)):
         yield from (grown(edge.bounds, 0.1 * size) for edge in region.edges)
-    x0, y0, x1, y1 = stock_region(part).bounds
-    yield from ((x0, -0.1 * size, x1, 0.1 * size), (-0.1 * size, y0, 0.1 * size, y1))
+    x0, _, x1, _ = stock_region(part).bounds
+    # A text may cross the Y axis in one letter, but not run along the X axis.
+    yield (x0, -0.1 * size, x1, 0.1 * size)
     yield grown((0.0, 0.0, 0.0, 0.0), 0.6 * size)
     for wall in walls:
         yield wall_box(wall, size)

@@ -16,8 +16,8 @@ SAFETY = (
     ),
     (
         "Every figure here is at the level of a hand calculation: nominal dimensions, textbook formulas, strengths at "
-        "room temperature unless stated. It does not replace a qualified engineer, and it does not replace the law, the "
-        "rules of the event or the code that holds where the engine runs."
+        "room temperature unless stated. It does not replace a qualified engineer, and it does not replace the law, "
+        "the rules of the event or the code that holds where the engine runs."
     ),
     "What a check could not measure is listed as not checked. That is not a pass.",
 )

@@ -1,0 +1,91 @@
+"""Small pieces of HTML: numbers that the unit switch knows, verdict marks, tables that sort. Everything is escaped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from html import escape
+
+from platemaker.checks import Verdict
+from platemaker.report._numbers import Shown
+from platemaker.report._svg import element
+from platemaker.report._walls import SIGNS, verdict_class
+
+
+def words(text: str) -> str:
+    """Text from the spec or from us, as text."""
+    return escape(text)
+
+
+def number(text: Shown, unit: str) -> str:
+    """A number in the project's unit; a length carries both for the unit switch."""
+    if text.metric == text.inch:
+        return escape(text.metric)
+    return element("span", escape(text.of(unit)), class_="q", data_mm=text.metric, data_in=text.inch)
+
+
+def mark(verdict: Verdict) -> str:
+    """A verdict as a small plate: sign, word, and a frame of its own kind."""
+    sign = element("span", escape(SIGNS[verdict]), aria_hidden="true", class_="sign")
+    return element("span", f"{sign} {escape(verdict.value)}", class_=f"mark {verdict_class(verdict)}")
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A table cell: its markup, and what it sorts by."""
+
+    markup: str
+    sort: str | float
+    numeric: bool = False
+
+
+def text_cell(text: str) -> Cell:
+    """A cell of plain text."""
+    return Cell(words(text), text)
+
+
+def number_cell(text: Shown, value: float | None, unit: str) -> Cell:
+    """A cell with a number; an empty one sorts last."""
+    return Cell(number(text, unit), 1e300 if value is None else value, numeric=True)
+
+
+def table(
+    caption: str, heads: Sequence[str], rows: Iterable[Sequence[Cell]], *, class_: str, kinds: Sequence[str] = ()
+) -> str:
+    """A table whose columns sort by a button in each head; `kinds` is a data-kind for each row."""
+    head = "".join(
+        element("th", element("button", words(text), type="button"), scope="col", aria_sort="none") for text in heads
+    )
+    body = []
+    for place, row in enumerate(rows):
+        cells = "".join(
+            element("td", cell.markup, data_sort=cell.sort, class_="number" if cell.numeric else None) for cell in row
+        )
+        body.append(element("tr", cells, data_kind=kinds[place] if kinds else None))
+    parts = (
+        element("caption", words(caption)),
+        element("thead", element("tr", head)),
+        element("tbody", "".join(body)),
+    )
+    # The frame scrolls sideways on a narrow screen and can be reached by keyboard for that.
+    whole = element("table", "".join(parts), class_=f"sortable {class_}")
+    return element("div", whole, class_="scroll", tabindex="0", role="region", aria_label=caption)
+
+
+def figure(picture: str, caption: str) -> str:
+    """A picture with words under it; `caption` is markup."""
+    return element("figure", picture + element("figcaption", caption))
+
+
+def facts(pairs: Iterable[tuple[str, str]]) -> str:
+    """A list of terms with their markup."""
+    items = (element("div", element("dt", words(term)) + element("dd", value)) for term, value in pairs)
+    return element("dl", "".join(items))
+
+
+def section(identity: str, title: str, content: str, class_: str = "") -> str:
+    """A part of the page with its heading."""
+    heading = element("h2", words(title), id=f"{identity}-title")
+    return element(
+        "section", heading + content, id=identity, class_=f"sheet {class_}".strip(), aria_labelledby=f"{identity}-title"
+    )

@@ -1,0 +1,115 @@
+"""Parts and joints on the page: size, views, holes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from platemaker.checks import Finding
+from platemaker.parts import Joint, Part, Stack
+from platemaker.report._edge import section_svg, section_words
+from platemaker.report._frame import Sheet
+from platemaker.report._holes import call_out, hole_tags, side_words
+from platemaker.report._limiters import limited_figures
+from platemaker.report._markup import Cell, facts, figure, mark, number, number_cell, section, table, text_cell, words
+from platemaker.report._numbers import Shown, shown
+from platemaker.report._plan import plan_svg
+from platemaker.report._records import Meta, counts_of, facts_of
+from platemaker.report._section import busiest
+
+
+def part_section(part: Part, findings: Sequence[Finding], meta: Meta, unit: str, place: int) -> str:
+    """One part: what it is, its plan with the tightest walls, a section, its holes."""
+    own = [finding for finding in findings if finding.part == part.name]
+    content = _about(part, own, meta, unit) + "".join(_views(part, own, unit, f"part-{place}"))
+    if part.holes:
+        content += _holes(part, unit)
+    return section(f"part-{place}", part.title, content, "part")
+
+
+def joints_section(joints: Sequence[Joint], unit: str) -> str:
+    """Every joint with its bolts, faces and where its coordinates come from."""
+    if not joints:
+        return ""
+    heads = ("joint", "bolts", "spots", "lower face", "upper face", "gasket", "coordinates from")
+    rows = [_joint_row(joint, unit) for joint in sorted(joints, key=lambda joint: joint.name)]
+    return section("joints", "Joints", table("Joints", heads, rows, class_="joints"))
+
+
+def stack_words(stack: Stack) -> str:
+    """A stack's parts and bodies in a sentence."""
+    bodies = f" between {', '.join(body.title for body in stack.bodies)}" if stack.bodies else ""
+    return f"{len(stack.parts)} parts{bodies}"
+
+
+def _about(part: Part, own: Sequence[Finding], meta: Meta, unit: str) -> str:
+    measured = facts_of(part, meta)
+    verdicts = " ".join(f"{mark(verdict)} {count}" for verdict, count in counts_of(own).items() if count)
+    pairs = [
+        ("part", words(part.name)),
+        ("kind", words(part.kind.value.replace("_", " ") + ("" if part.made else ", existing"))),
+        ("material", words(part.material.name)),
+        ("quantity", str(part.quantity)),
+        ("size", " × ".join(number(shown(length), unit) for length in measured.size)),
+    ]
+    if measured.mass is not None and measured.volume is not None:
+        pairs.append(("volume", words(f"{measured.volume / 1000:.3f} cm³")))
+        pairs.append(("mass", words(shown(measured.mass, "kg").metric)))
+    if part.edge_break:
+        pairs.append(("edge break", number(shown(part.edge_break), unit)))
+    if part.note:
+        pairs.append(("note", words(part.note)))
+    pairs.append(("findings", verdicts or "none"))
+    return facts(pairs)
+
+
+def _views(part: Part, own: Sequence[Finding], unit: str, identity: str) -> Iterator[str]:
+    plan = plan_svg(part, own, unit=unit, sheet=Sheet(f"{identity}-plan"))
+    yield figure(plan, _plan_caption(unit))
+    cutting, level = busiest(part)
+    cut = section_svg(part, own, at=(cutting, level), unit=unit, sheet=Sheet(f"{identity}-section"))
+    yield figure(cut, f"Cut square to the plan: {number(section_words(cutting, level), unit)}.")
+    for name in limited_figures(part):
+        limits = plan_svg(part, (), unit=unit, limiters_of=name, sheet=Sheet(f"{identity}-{words(name)}"))
+        yield figure(limits, f"What keeps {words(name)} from being larger, by length of boundary.")
+
+
+def _plan_caption(unit: str) -> str:
+    named = number(Shown("mm", "in"), unit)
+    return (
+        f"Plan, seen from above, in {named}. Solid: open or milled from above. Dashed: from below. "
+        "Framed numbers: the tightest walls; × fail, ! caution, = pass."
+    )
+
+
+def _holes(part: Part, unit: str) -> str:
+    tags = hole_tags(part)
+    rows = [
+        [
+            Cell(words(tags[hole.name]), place),
+            text_cell(hole.name),
+            number_cell(shown(hole.at[0], named=False), hole.at[0], unit),
+            number_cell(shown(hole.at[1], named=False), hole.at[1], unit),
+            text_cell(side_words(hole)),
+            Cell(number(call_out(hole), unit), call_out(hole).metric),
+            text_cell(hole.joint or ""),
+        ]
+        for place, hole in enumerate(part.holes)
+    ]
+    heads = ("tag", "hole", "X", "Y", "entered", "what to do", "joint")
+    return table(f"Holes of {part.title}", heads, rows, class_="holes")
+
+
+def _joint_row(joint: Joint, unit: str) -> list[Cell]:
+    bolts, gasket = joint.bolts, joint.gasket
+    faces = [
+        f"{face.owner}, {face.side.value}, {face.role.value}" if face else "" for face in (joint.lower, joint.upper)
+    ]
+    sheet = f"{number(shown(gasket.thickness), unit)} {words(gasket.material)}" if gasket else ""
+    return [
+        text_cell(joint.name),
+        text_cell(f"{bolts.thread.designation}, {bolts.property_class}" if bolts else ""),
+        Cell(str(len(joint.spots)), len(joint.spots), numeric=True),
+        *(text_cell(face) for face in faces),
+        Cell(sheet, gasket.thickness if gasket else 0.0),
+        text_cell(joint.source),
+    ]
