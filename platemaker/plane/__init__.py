@@ -1,5 +1,38 @@
 """The exact plane: regions of lines and arcs, and what is asked of them. Nothing here polygonises."""
 
+from platemaker.plane._distance import Nearest, nearest
+from platemaker.plane._inside import Place, contains, place_of
+from platemaker.plane._many import closest_pairs, nearest_each
+from platemaker.plane._measure import Measures, measures
+from platemaker.plane._necks import necks
 from platemaker.plane._shapes import Arc, Box, Circle, Edge, Line, Loop, Point, Region
+from platemaker.plane._simplify import simplified
+from platemaker.plane._transform import mirrored, moved, rotated
+from platemaker.plane._wall import wall, wall_between
 
-__all__ = ["Arc", "Box", "Circle", "Edge", "Line", "Loop", "Point", "Region"]
+__all__ = [
+    "Arc",
+    "Box",
+    "Circle",
+    "Edge",
+    "Line",
+    "Loop",
+    "Measures",
+    "Nearest",
+    "Place",
+    "Point",
+    "Region",
+    "closest_pairs",
+    "contains",
+    "measures",
+    "mirrored",
+    "moved",
+    "nearest",
+    "nearest_each",
+    "necks",
+    "place_of",
+    "rotated",
+    "simplified",
+    "wall",
+    "wall_between",
+]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TypeAlias
 
 from platemaker.errors import GeometryError
@@ -243,6 +244,10 @@ class Loop:
 
     def as_circle(self) -> Circle | None:
         """The circle that this loop is, or None when it is any other shape."""
+        return self._circle
+
+    @cached_property
+    def _circle(self) -> Circle | None:
         first = self.edges[0]
         if not isinstance(first, Arc):
             return None

@@ -1,0 +1,123 @@
+"""Walls: the signed distance between filled shapes, and between a hole and the outline that it must stay inside."""
+
+from __future__ import annotations
+
+from typing import TypeAlias
+
+import numpy as np
+
+from platemaker.plane._crossings import crossings
+from platemaker.plane._distance import Nearest, every_pair, nearest, round_of
+from platemaker.plane._inside import nearest_of_all, signed_depth, winding
+from platemaker.plane._shapes import Circle, Edge, Loop, Region
+from platemaker.plane._table import TOUCH, Complexes, EdgeTable, edges_of, to_point
+
+Filled: TypeAlias = Circle | Loop | Region
+"""A shape with an inside: a loop is filled whichever way it travels; a region has its holes left out."""
+
+
+def wall(a: Filled, b: Filled) -> Nearest:
+    """Material left between two cuts, mm: above 0 apart, 0 touching, below 0 the depth of their overlap.
+
+    The depth of a circle in any shape is exact: how far it must be pushed straight to the nearest boundary to leave.
+    The depth of two other shapes is that of the deepest corner or middle of a piece of either boundary inside the
+    other, so an overlap always reads below 0.
+
+    >>> wall(Circle((0.0, 0.0), 2.0), Circle((3.0, 4.0), 2.5)).distance
+    0.5
+    >>> wall(Circle((0.0, 0.0), 2.0), Circle((3.0, 0.0), 2.0)).distance
+    -1.0
+    """
+    round_a, round_b = round_of(a), round_of(b)
+    if round_a is not None:
+        return _from_circle(round_a, _tag(a), edges_of(b))
+    if round_b is not None:
+        return _from_circle(round_b, _tag(b), edges_of(a)).swapped()
+    first, second = edges_of(a), edges_of(b)
+    return _apart_or_overlap(nearest(a, b), first, second, inside_out=False)
+
+
+def wall_between(hole: Filled, outline: Region | Loop | Circle) -> Nearest:
+    """Material left between a hole and the outline that it must stay inside, mm: below 0 how far it reaches out.
+
+    >>> wall_between(Circle((6.0, 0.0), 1.0), Loop.rectangle(20.0, 10.0)).distance
+    3.0
+    >>> wall_between(Circle((10.0, 0.0), 1.0), Loop.rectangle(20.0, 10.0)).distance
+    -1.0
+    """
+    circle = round_of(hole)
+    if circle is not None:
+        return _from_circle(circle, _tag(hole), edges_of(outline), inside_out=True)
+    return _apart_or_overlap(nearest(hole, outline), edges_of(hole), edges_of(outline), inside_out=True)
+
+
+def _tag(shape: Filled) -> str:
+    return "" if isinstance(shape, Circle) else edges_of(shape)[0].tag
+
+
+def _from_circle(circle: Circle, tag: str, edges: tuple[Edge, ...], *, inside_out: bool = False) -> Nearest:
+    """The wall from a circle to a boundary whose inside (or, turned inside out, whose outside) is not to be met."""
+    table, centre = EdgeTable.of(edges), complex(*circle.centre)
+    spot = np.array([centre])
+    places, sizes, rows = nearest_of_all(table, spot)
+    apart = float(sizes[0])
+    inward = bool(winding(table, spot)[0] != 0) if apart > TOUCH else False
+    sign = 1.0 if inward == inside_out else -1.0
+    way = (complex(places[0]) - centre) / apart if apart > TOUCH else _outward(table, int(rows[0]), inside_out, spot)
+    at = centre + sign * circle.radius * way
+    return Nearest(sign * apart - circle.radius, to_point(at), to_point(places[0]), tag, edges[int(rows[0])].tag)
+
+
+def _outward(table: EdgeTable, row: int, inside_out: bool, spot: Complexes) -> complex:
+    """Direction from a circle whose centre lies on the boundary into what it must not meet."""
+    edge = table.take([row])
+    side = complex(1j * edge.heading(edge.share_of(spot))[0])
+    within = bool(winding(table, spot + 10 * TOUCH * side)[0] != 0)
+    return side if within != inside_out else -side
+
+
+def _apart_or_overlap(
+    found: Nearest, first: tuple[Edge, ...], second: tuple[Edge, ...], *, inside_out: bool
+) -> Nearest:
+    sign = -1.0 if inside_out else 1.0
+    a, b = EdgeTable.of(first), EdgeTable.of(second)
+    ways = [_deepest(a, b, sign)]
+    if not inside_out:
+        ways.append(_deepest(b, a, 1.0))
+    depths = [way[0] for way in ways]
+    if max(depths) <= TOUCH:
+        return found
+    k = depths.index(max(depths))
+    depth, at, on, row, other = ways[k]
+    if k == 0:
+        return Nearest(-depth, to_point(at), to_point(on), first[other].tag, second[row].tag)
+    return Nearest(-depth, to_point(on), to_point(at), first[row].tag, second[other].tag)
+
+
+def _deepest(a: EdgeTable, b: EdgeTable, sign: float) -> tuple[float, complex, complex, int, int]:
+    """The deepest corner, or middle of a piece, of boundary `a` inside `b` (sign -1: outside it).
+
+    Depth, its point on `a`, the nearest point on `b`, and the rows of `b` and `a`.
+    """
+    points, owners = _corners_and_middles(a, b)
+    depths = sign * signed_depth(b, points)
+    k = int(depths.argmax())
+    on, _, rows = nearest_of_all(b, points[k : k + 1])
+    return float(depths[k]), complex(points[k]), complex(on[0]), int(rows[0]), int(owners[k])
+
+
+def _corners_and_middles(a: EdgeTable, b: EdgeTable) -> tuple[Complexes, list[int]]:
+    i, j = every_pair(len(a), len(b))
+    hits = crossings(a.take(i), b.take(j))
+    points: list[complex] = []
+    owners: list[int] = []
+    for row in range(len(a)):
+        edge = a.take([row])
+        own = hits[:, i == row].ravel()
+        own = own[~np.isnan(own)]
+        shares = edge.share_of(own)
+        shares = np.unique(np.concatenate([[0.0, 1.0], shares[(shares > 0) & (shares < 1)]]))
+        stops = np.sort(np.concatenate([shares, (shares[1:] + shares[:-1]) / 2]))
+        points.extend(edge.point(stops))
+        owners.extend([row] * len(stops))
+    return np.array(points), owners

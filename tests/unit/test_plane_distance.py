@@ -1,0 +1,206 @@
+"""Nearest points, walls and necks on figures whose answer is school geometry (3-4-5 triangles, tangent circles)."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from platemaker.plane import (
+    Arc,
+    Circle,
+    Line,
+    Loop,
+    Place,
+    Region,
+    closest_pairs,
+    contains,
+    mirrored,
+    moved,
+    nearest,
+    nearest_each,
+    necks,
+    place_of,
+    rotated,
+    wall,
+    wall_between,
+)
+
+ROUNDING = 1e-12
+"""Doubles at some 10 mm hold 2e-15; a handful of operations stay far below this."""
+
+
+def test_nearest_points_of_two_circles_lie_on_the_line_of_centres() -> None:
+    way = nearest(Circle((0, 0), 2), Circle((3, 4), 1))
+    assert way.distance == pytest.approx(2.0, abs=ROUNDING)
+    assert way.a == pytest.approx((1.2, 1.6), abs=ROUNDING)
+    assert way.b == pytest.approx((2.4, 3.2), abs=ROUNDING)
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "distance"),
+    [
+        ((0.0, 0.0), (3.0, 4.0), 5.0),
+        ((0.0, 0.0), Line((3.0, -1.0), (3.0, 5.0)), 3.0),
+        ((0.0, 8.0), Line((3.0, -1.0), (3.0, 4.0)), 5.0),
+        (Line((0, 0), (10, 0)), Line((0, 2), (10, 2)), 2.0),
+        (Line((0, 0), (10, 0)), Line((5, -1), (5, 1)), 0.0),
+        (Line((0, 0), (1, 0)), Line((4, 4), (9, 9)), 5.0),
+        # The upper half circle about (0, 0) turns away from a line below it: its ends are nearest.
+        (Line((-9, -3), (9, -3)), Arc((5, 0), (-5, 0), (0, 0), 5, True), 3.0),
+        (Line((-9, -7), (9, -7)), Arc((5, 0), (-5, 0), (0, 0), 5, False), 2.0),
+        # From inside, along the line of centres: 10 - (3 + 2).
+        (Circle((3, 0), 2), Circle((0, 0), 10), 5.0),
+        # The quarter arc does not reach the line of centres; its end (5, 0) is 3-4-5 from the point.
+        (Arc((5, 0), (0, 5), (0, 0), 5, True), (8.0, -4.0), 5.0),
+        (Loop.rectangle(4, 4), Loop.rectangle(2, 2), 1.0),
+        (Loop.slot(10, 2), Circle((0, 6), 2), 3.0),
+    ],
+)
+def test_nearest_distance_is_school_geometry(a: object, b: object, distance: float) -> None:
+    way = nearest(a, b)  # type: ignore[arg-type]
+    assert way.distance == pytest.approx(distance, abs=ROUNDING)
+    assert math.dist(way.a, way.b) == pytest.approx(distance, abs=ROUNDING)
+    back = nearest(b, a)  # type: ignore[arg-type]
+    assert back.distance == pytest.approx(distance, abs=ROUNDING)
+
+
+def test_nearest_tells_the_pieces_that_it_ends_on() -> None:
+    way = nearest(Loop.circle((0, 0), 1, "bolt"), Loop.rectangle(10, 10, tag="edge"))
+    assert (way.tag_a, way.tag_b) == ("bolt", "edge")
+
+
+@pytest.mark.parametrize("offset", [0.0, 1e4])
+def test_wall_is_exact_where_a_polygon_is_not(offset: float) -> None:
+    """A 10 mm hole 7 mm from the edge leaves 2.000 mm, whatever the angle that the plate is turned by."""
+    for angle in range(0, 360, 7):
+        hole = rotated(Loop.circle((offset, 7 + offset), 5), angle)
+        edge = rotated(Loop.rectangle(100, 50, centre=(offset, 25 + offset)), angle)
+        # 1e4 mm is held to 2e-12, and a turn multiplies and adds such numbers.
+        assert wall_between(hole, edge).distance == pytest.approx(2.0, abs=ROUNDING if not offset else 2e-11)
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "value"),
+    [
+        (Circle((0, 0), 2), Circle((6, 8), 3), 5.0),
+        (Circle((0, 0), 2), Circle((5, 0), 3), 0.0),
+        (Circle((0, 0), 2), Circle((4, 0), 3), -1.0),
+        # One inside the other: the small one must move 10 + 1 - 3 to leave.
+        (Circle((0, 0), 10), Circle((3, 0), 1), -8.0),
+        (Circle((0, 0), 2), Circle((0, 0), 2), -4.0),
+        (Circle((0, 7), 2), Loop.rectangle(20, 10), 0.0),
+        (Circle((0, 8), 2), Loop.rectangle(20, 10), 1.0),
+        (Circle((0, 4), 2), Loop.rectangle(20, 10), -3.0),
+        (Circle((0, 5), 2), Loop.rectangle(20, 10), -2.0),
+        (Loop.rectangle(4, 4), Loop.rectangle(4, 4, centre=(7, 8)), 5.0),
+        (Loop.rectangle(4, 4), Loop.rectangle(4, 4, centre=(4, 0)), 0.0),
+        # Overlapping by 1 mm along X: the corner lies 1 mm deep.
+        (Loop.rectangle(4, 4), Loop.rectangle(4, 2, centre=(3, 0)), -1.0),
+        # Crossing bars, 2 mm wide: no corner is inside, the middle of a side is 1 mm deep.
+        (Loop.rectangle(20, 2), Loop.rectangle(2, 20), -1.0),
+        # Wholly inside: the middle of each side lies 4 mm deep, the corners too.
+        (Loop.rectangle(2, 2), Loop.rectangle(10, 10), -4.0),
+        # A ring's hole is not its inside.
+        (Circle((0, 0), 1), Region.of(Loop.circle((0, 0), 10), [Loop.circle((0, 0), 4)]), 3.0),
+    ],
+)
+def test_wall_is_signed(a: object, b: object, value: float) -> None:
+    assert wall(a, b).distance == pytest.approx(value, abs=1e-9)  # type: ignore[arg-type]
+    assert wall(b, a).distance == pytest.approx(value, abs=1e-9)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("hole", "value"),
+    [
+        (Circle((0, 0), 2), 3.0),
+        (Circle((0, 3), 2), 0.0),
+        (Circle((0, 4), 2), -1.0),
+        (Circle((0, 5), 2), -2.0),
+        (Circle((0, 9), 2), -6.0),
+        (Loop.rectangle(4, 4), 3.0),
+        (Loop.rectangle(4, 4, centre=(9, 0)), -1.0),
+        (Loop.rectangle(4, 4, centre=(20, 0)), -12.0),
+        (Loop.rectangle(40, 40), -math.hypot(10, 15)),
+    ],
+)
+def test_wall_to_the_outline_says_how_far_a_hole_reaches_out(hole: Circle | Loop, value: float) -> None:
+    way = wall_between(hole, Loop.rectangle(20, 10))
+    assert way.distance == pytest.approx(value, abs=1e-9)
+    assert math.dist(way.a, way.b) == pytest.approx(abs(value), abs=1e-9)
+
+
+def test_places_are_exact_on_arcs() -> None:
+    slot = Region.of(Loop.slot(30, 10), [Loop.circle((5, 0), 2)])
+    on = 10 + 5 * math.cos(1.1), 5 * math.sin(1.1)
+    assert place_of(on, slot) is Place.BOUNDARY
+    assert place_of((on[0] - 1e-6, on[1]), slot) is Place.INSIDE
+    assert place_of((on[0] + 1e-6, on[1]), slot) is Place.OUTSIDE
+    assert place_of((5, 0), slot) is Place.OUTSIDE
+    assert contains(slot, (15.0, 0.0))
+    assert not contains(slot, (15.1, 0.0))
+
+
+def test_points_level_with_corners_and_arc_ends_are_placed_right() -> None:
+    shape = Loop.rounded([(0, 0), (10, 0), (10, 10), (5, 4), (0, 10)], [1, 0, 1, 1, 0])
+    for y in (0.5, 1.0, 4.0, 9.0, 9.5):
+        assert not contains(shape, (-1.0, y))
+        assert not contains(shape, (11.0, y))
+        assert contains(shape, (0.5, y)) == (y < 9.4)
+
+
+def test_a_neck_is_found_between_two_notches_and_not_at_corners() -> None:
+    notched = [(0, 0), (4, 0), (5, 4), (6, 0), (10, 0), (10, 10), (6, 10), (5, 6), (4, 10), (0, 10)]
+    (neck,) = necks(Region.of(Loop.rounded(notched)), 3.0)
+    assert neck.distance == pytest.approx(2.0, abs=ROUNDING)
+    assert {neck.a, neck.b} == {(5, 4), (5, 6)}
+
+
+def test_a_rib_between_two_holes_and_the_walls_to_the_edge_are_necks() -> None:
+    plate = Region.of(Loop.rectangle(60, 30), [Loop.circle((-8, 0), 7), Loop.circle((8, 0), 7)])
+    found = necks(plate, 10.0)
+    assert [round(n.distance, 9) for n in found] == [2.0, 8.0, 8.0, 8.0, 8.0]
+
+
+def test_a_hole_near_a_corner_has_a_wall_to_each_side() -> None:
+    plate = Region.of(Loop.rectangle(60, 30), [Loop.circle((-24, -8), 5)])
+    assert [round(n.distance, 9) for n in necks(plate, 5.0)] == [1.0, 2.0]
+
+
+def test_parallel_sides_are_one_rib_and_a_rounded_corner_is_none() -> None:
+    bar = Region.of(Loop.rectangle(60, 4, corner_radius=1.5))
+    (rib,) = necks(bar, 5.0)
+    assert rib.distance == pytest.approx(4.0, abs=ROUNDING)
+    assert {rib.a, rib.b} == {(0, -2), (0, 2)}
+    assert necks(bar, 3.9) == ()
+
+
+def test_a_way_through_air_is_no_neck() -> None:
+    """The slot of a C is 2 mm wide, but it is air."""
+    shape = Loop.rounded([(0, 0), (20, 0), (20, 9), (8, 9), (8, 11), (20, 11), (20, 20), (0, 20)])
+    assert [round(n.distance, 9) for n in necks(Region.of(shape), 9.5)] == [8.0, 9.0, 9.0]
+
+
+def test_closest_pairs_are_all_pairs_under_the_limit() -> None:
+    shapes = [Circle((0, 0), 1), Loop.circle((5, 0), 1, "b"), Loop.rectangle(2, 2, centre=(10, 0)), Circle((40, 0), 3)]
+    found = closest_pairs(shapes, 3.5)
+    assert [(i, j, round(way.distance, 9)) for i, j, way in found] == [(0, 1, 3.0), (1, 2, 3.0)]
+    assert found[0][2].tag_b == "b"
+
+
+def test_every_shape_has_a_nearest_one_beyond_any_limit() -> None:
+    shapes = [Circle((0, 0), 1), Circle((3, 0), 1), Circle((1000, 0), 50)]
+    found = nearest_each(shapes)
+    assert [(each[0], each[1].distance) for each in found if each] == [(1, 1.0), (0, 1.0), (1, 946.0)]
+    assert nearest_each([Circle((0, 0), 1)]) == (None,)
+    assert nearest_each([]) == ()
+
+
+def test_moving_turning_and_mirroring_change_no_distance() -> None:
+    plate = Region.of(Loop.rectangle(60, 30, 5), [Loop.slot(20, 6, (8, 2), 30, "slot")])
+    for made in (moved(plate, 3, -4), rotated(plate, 33, (1, 2)), mirrored(plate, 20, (5, 5))):
+        assert made.area == pytest.approx(plate.area, rel=1e-12)
+        assert wall_between(made.holes[0].reversed(), made.outer).distance == pytest.approx(
+            wall_between(plate.holes[0].reversed(), plate.outer).distance, abs=ROUNDING
+        )
+        assert made.holes[0].edges[0].tag == "slot"
