@@ -1,6 +1,7 @@
 """Survey: caliper readings to coordinates with their uncertainty; patterns placed on each other; will it bolt up."""
 
 from platemaker.survey._best_fit import BestFit, FitKind, Misfit, best_fit
+from platemaker.survey._file import load_network, solve_file, surveyed_pattern
 from platemaker.survey._fit_up import (
     chance,
     fit_up,
@@ -21,6 +22,7 @@ from platemaker.survey._fit_up_records import (
     Slot,
     WorstCase,
 )
+from platemaker.survey._instruments import INSTRUMENTS, Instrument
 from platemaker.survey._nominal import INCH_STEPS, MM_STEPS, Nominal, NominalKind, nominals
 from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind
 from platemaker.survey._results import (
@@ -38,6 +40,7 @@ from platemaker.survey._solve import solve
 
 __all__ = [
     "INCH_STEPS",
+    "INSTRUMENTS",
     "MM_STEPS",
     "BestFit",
     "Chance",
@@ -52,6 +55,7 @@ __all__ = [
     "FitUp",
     "FitUpResult",
     "Freedom",
+    "Instrument",
     "JudgedReading",
     "Misfit",
     "Network",
@@ -75,8 +79,11 @@ __all__ = [
     "fit_up",
     "fixed_fastener_zones",
     "floating_fastener_zone",
+    "load_network",
     "nominals",
     "solve",
+    "solve_file",
+    "surveyed_pattern",
     "wilson_interval",
     "worst_cases",
 ]

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from platemaker.survey._equations import Equations, Layout
+from platemaker.survey._equations import Array, Equations, Layout
+from platemaker.survey._loci import PARALLEL
 from platemaker.survey._records import EDGE_HALF_DIAMETER, HALF_DIAMETERS, FeatureKind, Network, Reading, ReadingKind
 
 TYPICAL_DIAMETER = 8.0
@@ -21,7 +22,7 @@ class Clues:
     rounds: int
     edges: int
     sided: list[bool]
-    diameters: np.ndarray
+    diameters: Array
     spans: dict[tuple[int, int], float] = field(default_factory=dict)
     stands: dict[tuple[int, int], float] = field(default_factory=dict)
     directions: dict[tuple[int, int], float] = field(default_factory=dict)
@@ -94,7 +95,7 @@ def _add(
         stands.setdefault((lines[0], centre), []).append(distance)
 
 
-def _centre_distances(network: Network, layout: Layout) -> tuple[dict[tuple[str, str], float], np.ndarray]:
+def _centre_distances(network: Network, layout: Layout) -> tuple[dict[tuple[str, str], float], Array]:
     """Distances of centres and diameters by linear least squares: every span is one distance plus half diameters.
 
     A weak guess at every diameter keeps the system regular where nobody read one.
@@ -120,3 +121,32 @@ def _centre_distances(network: Network, layout: Layout) -> tuple[dict[tuple[str,
     solved = np.linalg.solve(matrix.T @ matrix + 1e-12 * np.eye(width), matrix.T @ right) if width else right
     distances = {(a, b): max(float(solved[column[a, b]]), 1e-3) for a, b in pairs}
     return distances, np.maximum(solved[len(pairs) :], 0.0)
+
+
+class Neighbours:
+    """The clues of pairs, looked up from either end; `parallel` numbers the edges, alike for parallel ones."""
+
+    def __init__(self, clues: Clues) -> None:
+        self.spans = _both_ways(clues.spans)
+        self.stands = _both_ways(clues.stands)
+        self.directions = _both_ways(clues.directions)
+        self.gaps = _both_ways(clues.gaps)
+        self.parallel = _parallel_groups(clues)
+
+
+def _both_ways(pairs: dict[tuple[int, int], float]) -> dict[int, dict[int, float]]:
+    found: dict[int, dict[int, float]] = {}
+    for (a, b), value in sorted(pairs.items()):
+        found.setdefault(a, {})[b] = value
+        found.setdefault(b, {})[a] = value
+    return found
+
+
+def _parallel_groups(clues: Clues) -> list[int]:
+    """A number per edge, alike for edges known to be parallel."""
+    group = list(range(clues.edges))
+    for (a, b), turn in clues.directions.items():
+        if turn < PARALLEL or turn > math.pi - PARALLEL:
+            old, new = group[b - clues.rounds], group[a - clues.rounds]
+            group = [new if g == old else g for g in group]
+    return group

@@ -39,7 +39,7 @@ def wilson_interval(successes: int, samples: int) -> tuple[float, float]:
     """95 % interval of a share: E. B. Wilson, Journal of the American Statistical Association 22 (1927) 209-212.
 
     >>> low, high = wilson_interval(10, 10)
-    >>> round(low, 3), high   # n / (n + z^2)
+    >>> round(low, 3), round(high, 3)   # all 10 of 10: from 10 / (10 + z^2) to 1
     (0.722, 1.0)
     """
     z2, share = WILSON_Z**2, successes / samples

@@ -38,7 +38,7 @@ def require_sound(network: Network) -> None:
     """Raise SpecErrors telling every fault of features, readings and datum at once."""
     faults = [*_feature_faults(network), *_reading_faults(network), *_datum_faults(network)]
     if faults:
-        raise SpecErrors(faults)
+        raise SpecErrors(sorted(faults, key=lambda fault: (fault.where and fault.where.line) or 0))
 
 
 def _feature_faults(network: Network) -> Iterator[SpecError]:
@@ -155,7 +155,7 @@ def _order_faults(readings: list[Reading]) -> Iterator[SpecError]:
     for group in pairs.values():
         group.sort(key=lambda reading: order.index(reading.kind))
         for near, far in itertools.pairwise(group):
-            if near.value >= far.value:
+            if near.kind is not far.kind and near.value >= far.value:
                 problem = (
                     f"{far.title}: {far.value:g} mm contradicts reading {near.number}, {near.kind.value} "
                     f"{near.value:g} mm, which must be shorter"
@@ -169,15 +169,15 @@ def _datum_faults(network: Network) -> Iterator[SpecError]:
     for role, name in _roles(datum):
         if name not in rounds:
             yield SpecError(
-                f"datum: {role} {name} is not a round feature", where=datum.where,
+                f"{role} {name} is not a round feature", where=datum.where,
                 allowed=", ".join(rounds), nearest=nearest_word(name, rounds),
             )  # fmt: skip
     if datum.origin == datum.x_towards:
-        yield SpecError(f"datum: X runs from {datum.origin} to itself", where=datum.where)
+        yield SpecError(f"X runs from {datum.origin} to itself", where=datum.where)
     for name in sorted(set(datum.left) & {*datum.right, datum.origin, datum.x_towards}):
-        yield SpecError(f"datum: {name} cannot also lie left of the X line", where=datum.where)
+        yield SpecError(f"{name} cannot also lie left of the X line", where=datum.where)
     for name in sorted(set(datum.right) & {datum.origin, datum.x_towards}):
-        yield SpecError(f"datum: {name} cannot also lie right of the X line", where=datum.where)
+        yield SpecError(f"{name} cannot also lie right of the X line", where=datum.where)
 
 
 def _roles(datum: Datum) -> Iterator[tuple[str, str]]:

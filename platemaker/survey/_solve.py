@@ -7,15 +7,17 @@ import math
 import numpy as np
 
 from platemaker.errors import SurveyError
-from platemaker.survey import _adjust, _rank, _snoop, _statistics
-from platemaker.survey._adjust import Fit
+from platemaker.survey._adjust import Fit, adjusted, datum_constraints, transformed, vector_of
 from platemaker.survey._clues import Clues, clues_of
 from platemaker.survey._equations import Array, Equations, Layout
 from platemaker.survey._input import require_sound
+from platemaker.survey._rank import Candidate, candidates, cures, islands, loose_modes, movers, taken_pairs
 from platemaker.survey._records import Datum, Network
 from platemaker.survey._report import judged_readings, suspects_of
 from platemaker.survey._results import Survey, SurveyedEdge, SurveyedPoint, VarianceTest
+from platemaker.survey._snoop import search
 from platemaker.survey._start import first_drawings
+from platemaker.survey._statistics import chi_square_2, chi_square_above, ellipse, f_2
 from platemaker.survey._suggest import suggestions
 
 TELL_APART = 10.83
@@ -36,10 +38,10 @@ def solve(network: Network) -> Survey:
     _require_joined(network)
     equations = Equations(network)
     solved = _best_figure(network, equations)
-    found = _snoop.search(equations, network.datum, solved)
+    found = search(equations, network.datum, solved)
     layout, unknowns = equations.layout, found.fit.unknowns
-    constraints = _adjust.datum_constraints(layout, network.datum, unknowns)
-    covariance = _adjust.transformed(found.cofactors, layout, unknowns, constraints)
+    constraints = datum_constraints(layout, network.datum, unknowns)
+    covariance = transformed(found.cofactors, layout, unknowns, constraints)
     variance = _variance(equations, found.fit)
     factor, note = _ellipse_factor(variance)
     if variance.probability is not None and variance.probability < 0.025:
@@ -59,7 +61,7 @@ def solve(network: Network) -> Survey:
 
 
 def _require_joined(network: Network) -> None:
-    groups = _rank.islands(network)
+    groups = islands(network)
     if len(groups) == 1:
         return
     kinds = network.by_name
@@ -82,7 +84,7 @@ def _best_figure(network: Network, equations: Equations) -> Fit:
         enough = len(fits) >= TRIED and not drawing.guessed and min(f.cost for f in fits) < plausible
         if enough or drawing.score > drawings[0].score + NEAR:
             break
-        fits.append(_adjust.adjusted(equations, datum, _adjust.vector_of(drawing, clues.diameters)))
+        fits.append(adjusted(equations, datum, vector_of(drawing, clues.diameters)))
     fits.sort(key=lambda solved: solved.cost)
     fits = [solved for solved in fits if _on_one_side(clues, layout, solved.unknowns)] or fits
     _require_held(network, equations, fits[0])
@@ -96,12 +98,12 @@ def _best_figure(network: Network, equations: Equations) -> Fit:
 
 
 def _require_held(network: Network, equations: Equations, solved: Fit) -> None:
-    free = _rank.loose_modes(equations, solved)
+    free = loose_modes(equations, solved)
     if not free.shape[1]:
         return
     layout = equations.layout
-    moving = _rank.movers(layout, solved, free)
-    wanted = ", ".join(str(cure) for cure in _rank.cures(network, layout, solved, free))
+    moving = movers(layout, solved, free)
+    wanted = ", ".join(str(cure) for cure in cures(network, layout, solved, free))
     verb = "is" if len(moving) == 1 else "are"
     cure = f"take also {wanted}" if wanted else "state which features lie on one line, or measure from an edge"
     message = f"the readings do not hold the network: {', '.join(moving)} {verb} free to move; {cure}"
@@ -154,7 +156,7 @@ def _require_single(network: Network, layout: Layout, allowed: list[Fit], scatte
         if other.cost > best.cost + TELL_APART or apart.max() <= 10 * scatter:
             continue
         names = [name for name, distance in zip(layout.rounds, apart, strict=True) if distance > 10 * scatter]
-        pairs, _ = _rank.candidates(layout, here, _rank.taken_pairs(network))
+        pairs, _ = candidates(layout, here, taken_pairs(network))
         changes = [abs(_length(layout, pair, here) - _length(layout, pair, there)) for pair in pairs]
         verb = "fits" if len(names) == 1 else "fit"
         message = f"the readings allow two figures: {', '.join(names)} {verb} in two places"
@@ -164,7 +166,7 @@ def _require_single(network: Network, layout: Layout, allowed: list[Fit], scatte
         raise SurveyError(message)
 
 
-def _length(layout: Layout, pair: _rank.Candidate, unknowns: Array) -> float:
+def _length(layout: Layout, pair: Candidate, unknowns: Array) -> float:
     a, b = pair.features
     x, y = unknowns[layout.x(b) : layout.x(b) + 2]
     if a in layout.edges:
@@ -177,18 +179,18 @@ def _variance(equations: Equations, solved: Fit) -> VarianceTest:
     dof = int((solved.weights > 0).sum()) - (equations.layout.size - 3)
     if dof <= 0:
         return VarianceTest(solved.cost, 0, None)
-    return VarianceTest(solved.cost, dof, _statistics.chi_square_above(solved.cost, dof))
+    return VarianceTest(solved.cost, dof, chi_square_above(solved.cost, dof))
 
 
 def _ellipse_factor(variance: VarianceTest) -> tuple[float, str]:
     if variance.probability is not None and variance.probability < 0.025:
         r = variance.degrees_of_freedom
-        factor = 2 * _statistics.f_2(r)
+        factor = 2 * f_2(r)
         return factor, (
             f"ellipses at 95 %: deviations enlarged by {math.sqrt(variance.factor):.2f} because the readings scatter "
             f"more than stated; factor 2 F(0.95; 2, {r}) = {factor:.3f}"
         )
-    return _statistics.chi_square_2(), "ellipses at 95 % from the stated deviations; chi-square(0.95; 2) = 5.991"
+    return chi_square_2(), "ellipses at 95 % from the stated deviations; chi-square(0.95; 2) = 5.991"
 
 
 def _points(
@@ -206,7 +208,7 @@ def _points(
         found.append(
             SurveyedPoint(
                 name, feature.kind, float(unknowns[i]), float(unknowns[i + 1]), float(sigma_x), float(sigma_y),
-                _statistics.ellipse(block, factor), diameter, sigma,
+                ellipse(block, factor), diameter, sigma,
             )
         )  # fmt: skip
     return tuple(found)

@@ -1,0 +1,256 @@
+"""Readings in YAML: the models of a survey file, and the way from them to a network.
+
+units: mm
+instrument: digital caliper
+features:
+  A: {hole: 8.45}
+  B: {hole: 8.5, sd: 0.05}
+  S: {stud: 7.9}
+  front: edge
+datum: {origin: A, x_towards: B, left: [S]}
+readings:
+  - {inside: [A, B], reads: 102.35}
+  - {outside: [A, S], reads: [110.42, 110.45], instrument: vernier caliper}
+  - {hole_to_edge: [A, front], reads: 1/2 in, sd: 0.1}
+  - {straight: [A, B, S], within: 0.1}
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import Field, Strict, StringConstraints, ValidationError
+
+from platemaker.errors import Location, SpecError, SpecErrors, SurveyError, UnitError, nearest_word
+from platemaker.spec import Loaded, SpecModel, load_yaml
+from platemaker.spec._located import located
+from platemaker.spec._quantities import PositiveLength
+from platemaker.survey._input import AGREE
+from platemaker.survey._instruments import (
+    DEFAULT_ANGLE,
+    DEFAULT_LENGTH,
+    STATED_ANGLE,
+    STATED_STRAIGHT,
+    Instrument,
+    instrument_named,
+)
+from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind
+from platemaker.survey._results import Pattern, Survey
+from platemaker.survey._solve import solve
+from platemaker.units import LengthUnit, parse_angle, parse_length
+
+FeatureName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_]{0,19}$")]
+Names = Annotated[tuple[FeatureName, ...], Strict(False)]
+Pair = Annotated[tuple[FeatureName, FeatureName], Strict(False)]
+Value = str | int | float
+
+
+class FeatureModel(SpecModel):
+    """A round feature with its own reading of the diameter."""
+
+    hole: PositiveLength | None = None
+    stud: PositiveLength | None = None
+    boss: PositiveLength | None = None
+    sd: PositiveLength | None = None
+    instrument: str | None = None
+
+
+class DatumModel(SpecModel):
+    """The frame of the answer; what lies `left` and `right` of its X line tells it from its mirror image."""
+
+    origin: FeatureName
+    x_towards: FeatureName
+    left: Names = ()
+    right: Names = ()
+    kind: Literal["fixed", "free"] = "fixed"
+
+
+class ReadingModel(SpecModel):
+    """One reading: one of the kinds with its features, what it reads (a list for repeats), how good it is."""
+
+    centres: Pair | None = None
+    inside: Pair | None = None
+    outside: Pair | None = None
+    same_side: Pair | None = None
+    hole_to_edge: Pair | None = None
+    far_to_edge: Pair | None = None
+    centre_to_edge: Pair | None = None
+    edge_to_edge: Pair | None = None
+    depth: Pair | None = None
+    angle: Names | None = None
+    straight: Names | None = None
+    square: Pair | None = None
+    parallel: Pair | None = None
+    diameter: FeatureName | None = None
+    reads: Value | Annotated[tuple[Value, ...], Strict(False), Field(min_length=1, max_length=100)] | None = None
+    sd: Value | None = None
+    within: Value | None = None
+    instrument: str | None = None
+
+
+class SurveyModel(SpecModel):
+    """A survey file."""
+
+    survey: str | None = None
+    units: Literal["mm", "in"] = "mm"
+    instrument: str = DEFAULT_LENGTH
+    features: Annotated[dict[FeatureName, str | FeatureModel], Field(min_length=2)]
+    datum: DatumModel
+    readings: Annotated[tuple[ReadingModel, ...], Strict(False), Field(min_length=1, max_length=2000)]
+
+
+def load_network(path: Path) -> Network:
+    """The network in a survey file. Raises SpecError or SpecErrors naming file, line and key for whatever is wrong."""
+    loaded = load_yaml(path)
+    units = loaded.data.get("units", "mm")
+    context = {"units": units if units in ("mm", "in") else "mm"}
+    try:
+        model = SurveyModel.model_validate(dict(loaded.data), context=context)
+    except ValidationError as fault:
+        raise located(fault, loaded.data, lambda *keys: loaded.where(keys), SurveyModel) from None
+    return _Reader(loaded, model).network()
+
+
+def solve_file(path: Path) -> Survey:
+    """A survey file solved. SurveyError messages start with the file's name."""
+    try:
+        return solve(load_network(path))
+    except SurveyError as fault:
+        message = f"{path.name}: {fault}"
+        raise SurveyError(message) from fault
+
+
+def surveyed_pattern(path: Path, features: Sequence[str] = ()) -> Pattern:
+    """Round features of a survey file (all, or those named) as a pattern, rounded to 1e-6 mm, with its covariance."""
+    pattern = solve_file(path).pattern(tuple(features))
+    places = tuple((round(x, 6), round(y, 6)) for x, y in pattern.places)
+    return Pattern(pattern.names, places, pattern.covariance)
+
+
+class _Reader:
+    """One file on its way to a network; faults are collected and told together."""
+
+    def __init__(self, loaded: Loaded, model: SurveyModel) -> None:
+        self._loaded, self._model = loaded, model
+        self._units = LengthUnit(model.units)
+        self._faults: list[SpecError] = []
+
+    def network(self) -> Network:
+        self._instrument(self._model.instrument, self._loaded.where(("instrument",)))
+        features = tuple(self._feature(name, body) for name, body in self._model.features.items())
+        readings = [self._reading(i, body) for i, body in enumerate(self._model.readings)]
+        if self._faults:
+            raise SpecErrors(self._faults)
+        datum = self._model.datum
+        return Network(
+            features,
+            tuple(reading for reading in readings if reading),
+            Datum(
+                datum.origin, datum.x_towards, datum.left, datum.right, DatumKind(datum.kind),
+                self._loaded.where(("datum",)),
+            ),
+        )  # fmt: skip
+
+    def _fault(
+        self, problem: str, where: Location, met: object = None, allowed: str = "", nearest: str | None = None
+    ) -> None:
+        self._faults.append(SpecError(problem, where=where, met=met, allowed=allowed, nearest=nearest))
+
+    def _instrument(self, name: str, where: Location) -> Instrument | None:
+        try:
+            return instrument_named(name)
+        except SpecError as fault:
+            located_fault = SpecError(fault.problem, where=where, allowed=fault.allowed, nearest=fault.nearest)
+            if located_fault.message() not in [one.message() for one in self._faults]:
+                self._faults.append(located_fault)
+            return None
+
+    def _feature(self, name: str, body: str | FeatureModel) -> Feature:
+        where = self._loaded.where(("features", name))
+        if isinstance(body, str):
+            if body in list(FeatureKind):
+                return Feature(name, FeatureKind(body), where=where)
+            kinds = list(FeatureKind)
+            self._fault(f"feature {name}", where, body, ", ".join(kinds), nearest_word(body, kinds))
+            return Feature(name, FeatureKind.EDGE, where=where)
+        stated = {kind: value for kind in ("hole", "stud", "boss") if (value := getattr(body, kind)) is not None}
+        if len(stated) != 1:
+            self._fault(f"feature {name}", where, allowed="one of hole, stud, boss with its diameter, or a bare word")
+            return Feature(name, FeatureKind.HOLE, where=where)
+        (kind, diameter), sigma = next(iter(stated.items())), body.sd
+        if sigma is None:
+            instrument = self._instrument(body.instrument or self._model.instrument, where)
+            sigma = instrument.sigma() if instrument else 1.0
+        return Feature(name, FeatureKind(kind), diameter, sigma, where)
+
+    def _reading(self, index: int, body: ReadingModel) -> Reading | None:
+        where = self._loaded.where(("readings", index))
+        stated = [kind for kind in ReadingKind if getattr(body, kind.value) is not None]
+        if len(stated) != 1:
+            met = ", ".join(kind.value for kind in stated) or "none"
+            self._fault(f"reading {index + 1}", where, met, f"exactly one of {', '.join(ReadingKind)}")
+            return None
+        kind, names = stated[0], getattr(body, stated[0].value)
+        draft = Reading(index + 1, kind, (names,) if isinstance(names, str) else tuple(names), 0.0, 1.0, where)
+        try:
+            return self._statement(draft, body) if kind.is_statement else self._measured(draft, body)
+        except UnitError as fault:
+            self._fault(f"{draft.title}: {fault}", where)
+            return None
+
+    def _statement(self, draft: Reading, body: ReadingModel) -> Reading | None:
+        for key, value in (("reads", body.reads), ("sd", body.sd), ("instrument", body.instrument)):
+            if value is not None:
+                self._fault(f"{draft.title}: a statement has no `{key}`", self._at(draft, key), allowed="within")
+                return None
+        usual = STATED_STRAIGHT if draft.kind is ReadingKind.STRAIGHT else STATED_ANGLE
+        sigma = usual if body.within is None else self._parse(draft.kind, body.within)
+        value = 90.0 if draft.kind is ReadingKind.SQUARE else 0.0
+        return Reading(draft.number, draft.kind, draft.features, value, sigma, draft.where)
+
+    def _measured(self, draft: Reading, body: ReadingModel) -> Reading | None:
+        if body.within is not None:
+            self._fault(f"{draft.title}: `within` is for statements", self._at(draft, "within"), allowed="sd")
+            return None
+        if body.reads is None:
+            self._fault(f"{draft.title}: nothing read", self._at(draft), allowed=f"reads: a value in {draft.kind.unit}")
+            return None
+        texts = body.reads if isinstance(body.reads, tuple) else (body.reads,)
+        values = [self._parse(draft.kind, text) for text in texts]
+        single, mean_sigma = self._sigmas(draft, body, len(values))
+        if single is None or mean_sigma is None:
+            return None
+        spread = max(values) - min(values)
+        if spread > AGREE * math.sqrt(2.0) * single:
+            unit, most = draft.kind.unit, AGREE * math.sqrt(2.0) * single
+            problem = f"{draft.title}: its {len(values)} readings contradict each other, {spread:.3g} {unit} apart"
+            self._fault(problem, self._at(draft, "reads"), allowed=f"at most {most:.3g} {unit}")
+            return None
+        mean = math.fsum(values) / len(values)
+        return Reading(draft.number, draft.kind, draft.features, mean, mean_sigma, draft.where, len(values))
+
+    def _sigmas(self, draft: Reading, body: ReadingModel, repeats: int) -> tuple[float | None, float | None]:
+        """Standard deviation of one reading and of the mean."""
+        if body.sd is not None:
+            stated = self._parse(draft.kind, body.sd)
+            return stated, stated / math.sqrt(repeats)
+        usual = DEFAULT_ANGLE if draft.kind.unit == "deg" else self._model.instrument
+        instrument = self._instrument(body.instrument or usual, self._at(draft, "instrument"))
+        if instrument is None:
+            return None, None
+        if instrument.unit != draft.kind.unit:
+            self._fault(
+                f"{draft.title}: a {instrument.name} reads {instrument.unit}, not {draft.kind.unit}",
+                self._at(draft, "instrument"),
+            )
+            return None, None
+        return instrument.sigma(), instrument.sigma(repeats)
+
+    def _at(self, draft: Reading, *keys: str) -> Location:
+        return self._loaded.where(("readings", draft.number - 1, *keys))
+
+    def _parse(self, kind: ReadingKind, value: Value) -> float:
+        return parse_angle(value) if kind.unit == "deg" else parse_length(value, self._units)
