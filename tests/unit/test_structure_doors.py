@@ -65,9 +65,7 @@ def test_public_functions_and_classes_say_what_they_do(door: Module) -> None:
     silent = [
         name
         for name in names
-        if name in found
-        and isinstance(found[name][0], ast.FunctionDef | ast.ClassDef)
-        and not documented(found[name])
+        if name in found and isinstance(found[name][0], ast.FunctionDef | ast.ClassDef) and not documented(found[name])
     ]
     assert silent == []
 

@@ -1,0 +1,26 @@
+"""Runs the command line inside the test's process."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from typer.testing import CliRunner
+
+from platemaker.cli import app
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a command left: exit code, standard output, standard error."""
+
+    code: int
+    out: str
+    err: str
+
+
+def run(*arguments: object) -> Answer:
+    """`platemaker ARGUMENTS`; an exception that reaches the top is raised again, not hidden in an exit code."""
+    result = CliRunner().invoke(app, [str(one) for one in arguments])
+    if result.exception is not None and not isinstance(result.exception, SystemExit):
+        raise result.exception
+    return Answer(result.exit_code, result.stdout, result.stderr)
