@@ -6,8 +6,19 @@ import math
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from platemaker.export._names import MARK, NOTE, number, outline_layer, profile_layer, side_of, step_layer, tap_layer
-from platemaker.parts import Hole, Part, PlateStock, RoundStock, StripStock
+from platemaker.errors import GeometryError
+from platemaker.export._names import (
+    MARK,
+    NOTE,
+    bend_layer,
+    number,
+    outline_layer,
+    profile_layer,
+    side_of,
+    step_layer,
+    tap_layer,
+)
+from platemaker.parts import BendLine, FlatPattern, Hole, Part, PlateStock, RoundStock, flat_pattern
 from platemaker.plane import Box, Circle, Line, Loop, Point, Region
 
 Shape: TypeAlias = Loop | Circle | Line
@@ -41,33 +52,52 @@ class Drawing:
 
 
 def drawing_of(part: Part) -> Drawing:
-    """The drawing of a part that is cut from plate or bar.
+    """The drawing of a part; one bent from strip is drawn flat, with its bend lines.
 
     Square holes are circles, one for each step; slanted bores are centre marks with a note; level bores are notes.
     """
-    region = plan_of(part)
-    shapes = [_shape(outline_layer(part), loop) for loop in region.loops]
-    for profile in part.profiles:
+    bent = flat_pattern(part)
+    flat = bent.part if bent else part
+    region = plan_of(flat)
+    shapes = [_shape(outline_layer(flat), loop) for loop in region.loops]
+    for profile in flat.profiles:
         shapes += [_shape(profile_layer(profile), loop) for area in profile.regions for loop in area.loops]
-    for hole in part.holes:
+    for hole in flat.holes:
         shapes += _hole_shapes(hole)
-    return Drawing(tuple(shapes), tuple(_texts(part, region.bounds)), region.bounds)
+    lines = notes(flat, region.bounds)
+    if bent:
+        shapes += [_bend_line(bend, region.bounds) for bend in bent.bends]
+        lines += _bend_notes(bent)
+    return Drawing(tuple(shapes), tuple(_texts(flat, region.bounds, lines)), region.bounds)
 
 
 def plan_of(part: Part) -> Region:
-    """The blank seen from above."""
-    stock = part.stock
+    """The blank seen from above; of a part bent from strip, its flat blank."""
+    bent = flat_pattern(part)
+    stock = bent.part.stock if bent else part.stock
     if isinstance(stock, PlateStock):
         return stock.region
     if isinstance(stock, RoundStock):
         return Region.of(Loop.rectangle(stock.length, stock.diameter))
-    return Region.of(_strip_plan(stock))
+    message = f"part '{part.name}' has no plan"
+    raise GeometryError(message)
 
 
-def _strip_plan(stock: StripStock) -> Loop:
-    left, _, right, _ = stock.profile.bounds
-    half = stock.width / 2
-    return Loop.rounded([(left, -half), (right, -half), (right, half), (left, half)])
+def _bend_line(bend: BendLine, bounds: Box) -> Drawn:
+    return Drawn(bend_layer(bend), Line((bend.x, bounds[1]), (bend.x, bounds[3])))
+
+
+def _bend_notes(bent: FlatPattern) -> list[str]:
+    lines = [
+        f"flat blank before bending; BEND lines are the middles of the bends; neutral line at {bent.k_factor:.3f} t"
+    ]
+    for bend in bent.bends:
+        way = "up" if bend.angle > 0 else "down"
+        lines.append(
+            f"bend at X {bend.x:.3f}: {abs(bend.angle):g} deg {way}, inside radius {number(bend.radius)}, "
+            f"{bend.width:.3f} of the blank"
+        )
+    return lines
 
 
 def _shape(layer: str, loop: Loop) -> Drawn:
@@ -91,7 +121,7 @@ def _centre_mark(hole: Hole) -> list[Drawn]:
     ]
 
 
-def _texts(part: Part, bounds: Box) -> list[Text]:
+def _texts(part: Part, bounds: Box, lines: list[str]) -> list[Text]:
     x0, y0, x1, y1 = bounds
     height = min(5.0, max(1.0, (x1 - x0 + y1 - y0) / 100))
     texts = [Text(MARK, plain(mark.text), (mark.at[0], mark.at[1]), mark.height) for mark in part.marks]
@@ -100,7 +130,7 @@ def _texts(part: Part, bounds: Box) -> list[Text]:
             radius = hole.steps[0].diameter / 2
             spot = hole.at[0] + radius + height / 2, hole.at[1] + radius * 0.5
             texts.append(Text(NOTE, plain(hole.name), spot, height))
-    for row, line in enumerate(notes(part, bounds)):
+    for row, line in enumerate(lines):
         texts.append(Text(NOTE, line, (x0, y0 - 2 * height * (row + 2)), height))
     return texts
 
@@ -136,7 +166,7 @@ def overall_height(part: Part) -> float:
     stock = part.stock
     if isinstance(stock, RoundStock):
         return stock.diameter
-    return stock.thickness if isinstance(stock, PlateStock) else stock.profile.bounds[3]
+    return stock.thickness
 
 
 def _axis_note(hole: Hole) -> str:

@@ -22,19 +22,30 @@ def write_dxf(part: Part, path: Path) -> None:
     import ezdxf  # noqa: PLC0415 - only when a drawing is written
 
     drawing = drawing_of(part)
-    document = ezdxf.new("R2010")
+    with _fixed_dates(ezdxf):
+        document = ezdxf.new("R2010")
+        _head(document, drawing)
+        _fill(document.modelspace(), drawing)
+        # The library adds these by itself from a set, whose order changes from process to process.
+        for kind in sorted(document.entitydb.dxf_types_in_use()):
+            document.classes.add_class(kind)
+        with path.open("w", encoding="utf-8", newline="\n") as file:
+            document.write(file)
+
+
+def _head(document: Any, drawing: Drawing) -> None:
     x0, y0, x1, y1 = drawing.bounds
     header = {
-        "$INSUNITS": MILLIMETRES, "$MEASUREMENT": METRIC, "$LUNITS": DECIMAL,
-        "$EXTMIN": (x0, y0, 0.0), "$EXTMAX": (x1, y1, 0.0),
-    }  # fmt: skip
+        "$INSUNITS": MILLIMETRES,
+        "$MEASUREMENT": METRIC,
+        "$LUNITS": DECIMAL,
+        "$EXTMIN": (x0, y0, 0.0),
+        "$EXTMAX": (x1, y1, 0.0),
+    }
     for name, value in header.items():
         document.header[name] = value
     for layer in sorted({drawn.layer for drawn in drawing.shapes} | {text.layer for text in drawing.texts}):
         document.layers.add(layer, color=COLOURS.get(layer.partition("_")[0], MILLED))
-    _fill(document.modelspace(), drawing)
-    with _fixed_dates(ezdxf), path.open("w", encoding="utf-8", newline="\n") as file:
-        document.write(file)
 
 
 def _fill(space: Any, drawing: Drawing) -> None:

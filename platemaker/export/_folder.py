@@ -74,6 +74,11 @@ class OutputFolder:
             raise OutputError(message)
         return self._new
 
+    @property
+    def made(self) -> tuple[Made, ...]:
+        """The files announced so far."""
+        return tuple(self._made)
+
     def __exit__(
         self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
     ) -> None:

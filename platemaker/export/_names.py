@@ -5,12 +5,10 @@ from __future__ import annotations
 import re
 
 from platemaker.errors import OutputError
-from platemaker.parts import Hole, Kind, Operation, Part, Profile, Side, Step, Tapping
+from platemaker.parts import BendLine, Hole, Kind, Operation, Part, Profile, Side, Step, Tapping
 
-OUTLINE, NOTE, MARK, BEND = "CUT_OUTLINE", "NOTE", "MARK", "BEND"
+OUTLINE, NOTE, MARK = "CUT_OUTLINE", "NOTE", "MARK"
 STOCK, TURNED = "STOCK_OUTLINE", "TURN_OUTLINE"
-UNCUT = (NOTE, MARK, BEND, STOCK)
-"""Beginnings of the layers that nothing is cut along."""
 
 _WORDS = {
     Operation.DRILL: "DRILL",
@@ -83,13 +81,13 @@ def tap_layer(hole: Hole, tapping: Tapping) -> str:
     return f"{word}_D{number(tapping.depth)}_{side_of(hole)}"
 
 
+def bend_layer(bend: BendLine) -> str:
+    """Such as `BEND_UP_90.0_R5.0`: angle in degrees and inside radius."""
+    return f"BEND_{'UP' if bend.angle > 0 else 'DOWN'}_{number(abs(bend.angle))}_R{number(bend.radius)}"
+
+
 def side_of(hole: Hole) -> str:
     """The face that a hole starts from, `ABOVE` or `BELOW`; `SIDE` for one that runs level."""
     if abs(hole.direction[2]) < 1e-9:
         return "SIDE"
     return (Side.ABOVE if hole.direction[2] < 0 else Side.BELOW).value.upper()
-
-
-def is_cut(layer: str) -> bool:
-    """Whether a machine may follow the lines of this layer."""
-    return not layer.startswith(UNCUT)

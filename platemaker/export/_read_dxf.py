@@ -12,7 +12,7 @@ from typing import Any
 from platemaker.errors import ProofError
 from platemaker.export._drawing import plan_of
 from platemaker.export._names import MARK, NOTE
-from platemaker.parts import Part
+from platemaker.parts import Part, flat_pattern
 from platemaker.plane import Box
 
 GRID = 5
@@ -77,6 +77,8 @@ def prove_dxf(part: Part, path: Path) -> DxfReading:
 
 def expected_figures(part: Part) -> tuple[Counter[tuple[float, ...]], list[float]]:
     """Circles (x, y, diameter) and areas of the other loops that the part's drawing must hold."""
+    bent = flat_pattern(part)
+    part = bent.part if bent else part
     circles: Counter[tuple[float, ...]] = Counter()
     areas = []
     loops = [*plan_of(part).loops, *(loop for cut in part.profiles for area in cut.regions for loop in area.loops)]

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Mapping
 from datetime import UTC, datetime
-from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +12,7 @@ import platemaker
 from platemaker.catalog import Family
 from platemaker.errors import OutputError
 from platemaker.export._names import safe_name
+from platemaker.export._step_text import settled
 from platemaker.parts import Body, Part, Stack
 from platemaker.solids import Solid, envelope_solid, location_of
 
@@ -30,10 +29,6 @@ COLOURS: dict[Family, Colour] = {
 EXISTING: Colour = (0.78, 0.70, 0.60)
 """Existing bodies: sand, so that nobody takes them for what is to be made."""
 NO_TIME = "1980-01-01T00:00:00"
-
-_FILE_NAME = re.compile(r"FILE_NAME\(.*?\);", re.DOTALL)
-_DESCRIPTION = re.compile(r"FILE_DESCRIPTION\(.*?\);", re.DOTALL)
-_USAGE = re.compile(r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\(\s*)'\d+'")
 
 
 def instance(name: str, number: int = 1) -> str:
@@ -91,17 +86,8 @@ def _write(whole: Any, path: Path) -> None:
     if not text.rstrip().endswith("END-ISO-10303-21;"):
         message = f"{path.name} was cut short while it was written; is the disk full?"
         raise OutputError(message)
-    path.write_text(_settled(text, path.stem), encoding="ascii", newline="\n")
-
-
-def _settled(text: str, name: str) -> str:
-    """The file with the time, the makers and the kernel's running numbers made constant."""
     maker = f"platemaker {platemaker.__version__}"
-    head = f"FILE_NAME('{name}.step','{timestamp()}',(''),(''),'{maker}','platemaker','');"
-    text = _FILE_NAME.sub(head, text, count=1)
-    text = _DESCRIPTION.sub("FILE_DESCRIPTION(('solid model, millimetres'),'2;1');", text, count=1)
-    numbers = count(1)
-    return _USAGE.sub(lambda match: f"{match[1]}'{next(numbers)}'", text)
+    path.write_text(settled(text, path.name, timestamp(), maker), encoding="ascii", newline="\n")
 
 
 def timestamp() -> str:

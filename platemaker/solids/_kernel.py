@@ -19,7 +19,9 @@ def kernel() -> Any:
 
 @cache
 def kernel_faults() -> tuple[type[Exception], ...]:
-    """What the kernel raises when an operation fails."""
-    from OCP.Standard import Standard_Failure  # noqa: PLC0415 - part of the kernel
+    """What the kernel raises when an operation fails: its exceptions have no common root of their own."""
+    from OCP import Standard, StdFail  # noqa: PLC0415 - part of the kernel
 
-    return Standard_Failure, ValueError, RuntimeError
+    named = [thing for module in (Standard, StdFail) for thing in vars(module).values()]
+    own = [thing for thing in named if isinstance(thing, type) and issubclass(thing, Exception)]
+    return (*own, ValueError, RuntimeError)

@@ -62,6 +62,8 @@ def _fault(solid: Solid, expected: float | None) -> str | None:
 
 def _blame(part: Part, predict: Predict, fault: str) -> str:
     """The message that names the first cut with which the solid goes wrong."""
+    if _wrong(part, predict) is None:
+        return f"part '{part.name}': {fault}"
     good, bad = -1, len(part.cuts)
     while bad - good > 1:
         middle = (good + bad) // 2

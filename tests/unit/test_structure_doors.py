@@ -97,6 +97,6 @@ def test_rooms_import_their_own_modules_not_their_own_door() -> None:
         f"{module.name}:{one.line}"
         for module in modules()
         for one in module.imports
-        if module.room and one.module == f"platemaker.{module.room}" and not one.module == module.name
+        if module.room and one.module == f"platemaker.{module.room}" and one.module != module.name
     ]
     assert [place for place in wrong if not place.startswith("platemaker.cli.__main__")] == []

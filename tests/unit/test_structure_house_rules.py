@@ -69,7 +69,7 @@ def test_text_files_are_opened_with_a_stated_encoding() -> None:
 
 
 def test_every_test_file_is_named_for_the_room_that_it_tests() -> None:
-    """`test_<room>_<topic>.py`; `structure` is the whole package, `kernel` the library below it, `bad_input` and `demo` the whole flow."""
+    """`test_<room>_<topic>.py`; `kernel` is the library below the rooms, the other words are the whole of them."""
     subjects = "|".join([*ORDER, "structure", "kernel", "bad", "demo"])
     odd = [
         path.name

@@ -1,0 +1,142 @@
+"""DXF files: form, content and repeatability."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import ezdxf
+import pytest
+
+from platemaker.export import prove_dxf, write_dxf
+from platemaker.parts import Mark, Part
+from tests import sample_parts as sample
+
+
+def drawn(part: Part, tmp_path: Path) -> ezdxf.document.Drawing:
+    write_dxf(part, tmp_path / "part.dxf")
+    return ezdxf.readfile(tmp_path / "part.dxf")
+
+
+def kinds(part: Part, tmp_path: Path) -> Counter[tuple[str, str]]:
+    space = drawn(part, tmp_path).modelspace()
+    return Counter((entity.dxftype(), entity.dxf.layer) for entity in space if entity.dxf.layer != "NOTE")
+
+
+def notes(part: Part, tmp_path: Path) -> list[str]:
+    return [text.dxf.text for text in drawn(part, tmp_path).modelspace().query('TEXT[layer=="NOTE"]')]
+
+
+@pytest.mark.parametrize("make", sample.SAMPLES, ids=lambda make: make.__name__)
+def test_every_sample_reads_back(make: Callable[[], Part], tmp_path: Path) -> None:
+    write_dxf(make(), tmp_path / "part.dxf")
+    assert prove_dxf(make(), tmp_path / "part.dxf").file == "part.dxf"
+
+
+@pytest.mark.parametrize("make", sample.SAMPLES, ids=lambda make: make.__name__)
+def test_every_sample_is_flat_closed_and_in_millimetres(make: Callable[[], Part], tmp_path: Path) -> None:
+    document = drawn(make(), tmp_path)
+    assert (document.dxfversion, document.header["$INSUNITS"], document.header["$MEASUREMENT"]) == ("AC1024", 4, 1)
+    assert not document.audit().has_errors
+    for entity in document.modelspace():
+        if entity.dxftype() == "LWPOLYLINE":
+            assert entity.closed
+            assert (entity.dxf.elevation, entity.dxf.extrusion) == (0.0, (0, 0, 1))
+        elif entity.dxftype() == "CIRCLE":
+            assert (entity.dxf.center.z, entity.dxf.extrusion) == (0.0, (0, 0, 1))
+        elif entity.dxftype() == "TEXT":
+            assert entity.dxf.layer in ("NOTE", "MARK")
+        else:
+            assert entity.dxftype() == "LINE"
+            assert entity.dxf.layer == "MARK" or entity.dxf.layer.startswith("BEND_")
+
+
+def test_each_operation_and_depth_has_its_layer(tmp_path: Path) -> None:
+    assert kinds(sample.counterbore_and_pocket(), tmp_path) == {
+        ("LWPOLYLINE", "CUT_OUTLINE"): 1,
+        ("LWPOLYLINE", "CUT_OPENING"): 1,
+        ("LWPOLYLINE", "POCKET_D12.0_ABOVE"): 1,
+        ("CIRCLE", "RELIEF_D12.5_BELOW"): 1,
+        ("CIRCLE", "CBORE_15.0_D8.6_ABOVE"): 4,
+        ("CIRCLE", "DRILL_9.0_THRU"): 4,
+    }
+
+
+def test_the_ell_is_not_mirrored(tmp_path: Path) -> None:
+    space = drawn(sample.chiral_ell(), tmp_path).modelspace()
+    (hole,) = space.query("CIRCLE")
+    assert (hole.dxf.center.x, hole.dxf.center.y, hole.dxf.radius) == (60.0, 10.0, 4.5)
+    (outline,) = space.query("LWPOLYLINE")
+    assert max(y for x, y in outline.get_points("xy") if x > 30) == 20.0
+    (front,) = space.query('TEXT[layer=="MARK"]')
+    assert (front.dxf.text, front.dxf.insert.x, front.dxf.insert.y) == ("FRONT", 5.0, 8.0)
+
+
+def test_a_turned_part_a_bar_and_a_casting_have_no_contour_to_cut(tmp_path: Path) -> None:
+    assert ("CIRCLE", "TURN_OUTLINE") in kinds(sample.turned_boss(), tmp_path)
+    assert ("LWPOLYLINE", "STOCK_OUTLINE") in kinds(sample.cross_bored_rail(), tmp_path)
+    assert kinds(sample.drilled_casting(), tmp_path) == {("LWPOLYLINE", "STOCK_OUTLINE"): 1, ("LINE", "MARK"): 4}
+
+
+def test_slanted_and_level_bores_are_told_in_words(tmp_path: Path) -> None:
+    assert (
+        "bore_1: from X -30.000 Y 0.000 Z 40.000, axis 45.000 deg to the face, going in towards +Y: "
+        "bore 12.0 to 30.0 along the axis"
+    ) in notes(sample.drilled_casting(), tmp_path)
+    assert (
+        "passage: from X -150.000 Y 0.000 Z 12.700, level, towards +X: drill 14.0 thru, tap M16x1.5 15.0 deep"
+    ) in notes(sample.cross_bored_rail(), tmp_path)
+
+
+def test_the_notes_say_what_a_plan_cannot_show(tmp_path: Path) -> None:
+    said = notes(sample.counterbore_and_pocket(), tmp_path)
+    assert "material 6061-T6, overall 120.000 x 80.000 x 25.400 mm" in said
+    assert "break sharp edges 0.5 mm" in said
+    assert "port: edge rounded all round on the face below, radius 6.0 mm" in said
+
+
+def test_a_bracket_is_drawn_flat_with_its_bend(tmp_path: Path) -> None:
+    space = drawn(sample.bent_bracket(), tmp_path).modelspace()
+    (outline,) = space.query("LWPOLYLINE")
+    (bend,) = space.query("LINE")
+    # Straight parts 50 and 30; allowance of the bend by its neutral line, 90 deg about 5 + k 5 mm.
+    length = max(x for x, _ in outline.get_points("xy"))
+    neutral = (length - 50 - 30) / (3.14159265 / 2)
+    assert 5 < neutral < 7.5
+    assert bend.dxf.layer == "BEND_UP_90.0_R5.0"
+    assert bend.dxf.start.x == pytest.approx(50 + (length - 80) / 2)
+    circles = sorted((c.dxf.center.x, c.dxf.radius) for c in space.query("CIRCLE"))
+    assert circles[0] == (20.0, 3.5)
+    assert circles[1] == pytest.approx((50 + (length - 80) + 28 - 10, 3.5), abs=1e-6)
+
+
+def test_words_from_the_spec_are_made_plain(tmp_path: Path) -> None:
+    part = replace(
+        sample.plain_plate(), title="Träger\nvorn", note="Kanten\tbrechen\nzweite", marks=(Mark("m", "VÖRN", (0, 0, 0), 3),)
+    )
+    said = notes(part, tmp_path)
+    assert "plain_plate: Tr?ger vorn, quantity 1" in said
+    assert {"Kanten brechen", "zweite"} <= set(said)
+    assert (tmp_path / "part.dxf").read_bytes().isascii()
+
+
+def test_the_same_part_gives_the_same_bytes_in_two_processes(tmp_path: Path) -> None:
+    code = (
+        "import sys; from pathlib import Path; from tests import sample_parts as s; from platemaker.export import write_dxf\n"
+        "write_dxf(s.counterbore_and_pocket(), Path(sys.argv[1]))"
+    )
+    for name, seed in (("a.dxf", "1"), ("b.dxf", "2")):
+        env = {**os.environ, "PYTHONHASHSEED": seed}
+        subprocess.run([sys.executable, "-c", code, str(tmp_path / name)], check=True, env=env)
+    assert (tmp_path / "a.dxf").read_bytes() == (tmp_path / "b.dxf").read_bytes()
+
+
+def test_the_librarys_own_setting_is_put_back(tmp_path: Path) -> None:
+    before = ezdxf.options.write_fixed_meta_data_for_testing
+    write_dxf(sample.plain_plate(), tmp_path / "part.dxf")
+    assert ezdxf.options.write_fixed_meta_data_for_testing == before

@@ -1,0 +1,49 @@
+"""The hole table."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from platemaker.export import hole_table, write_hole_table
+from tests import sample_parts as sample
+
+HEADER = "hole,x [mm],y [mm],z [mm],side,axis [deg],operation,diameter [mm],depth [mm],thread,tap_drill [mm],joint"
+
+
+def lines(part: object, tmp_path: Path) -> list[str]:
+    write_hole_table(part, tmp_path / "holes.csv")  # type: ignore[arg-type]
+    data = (tmp_path / "holes.csv").read_bytes()
+    assert b"\r" not in data
+    return data.decode("utf-8").splitlines()
+
+
+def test_a_counterbored_hole_is_two_operations(tmp_path: Path) -> None:
+    assert lines(sample.counterbore_and_pocket(), tmp_path)[:3] == [
+        HEADER,
+        "b1,-48.000,-30.000,25.400,above,90.000,counterbore,15.000,8.600,,,",
+        "b1,-48.000,-30.000,25.400,above,90.000,drill,9.000,THRU,,,",
+    ]
+
+
+def test_a_tapped_hole_is_drilled_and_then_tapped(tmp_path: Path) -> None:
+    assert lines(sample.tapped_with_drill_point(), tmp_path) == [
+        HEADER,
+        "t1,10.000,-5.000,30.000,above,90.000,drill,6.800,22.000,,,",
+        "t1,10.000,-5.000,30.000,above,90.000,tap,8.000,18.000,M8,6.800,",
+    ]
+
+
+def test_a_slanted_bore_tells_its_angle_to_the_face(tmp_path: Path) -> None:
+    assert lines(sample.drilled_casting(), tmp_path)[1] == (
+        "bore_1,-30.000,0.000,40.000,above,45.000,bore,12.000,30.000,,,"
+    )
+
+
+def test_cross_bores_tell_their_joint_and_a_level_bore_its_side(tmp_path: Path) -> None:
+    table = lines(sample.cross_bored_rail(), tmp_path)
+    assert table[1] == "passage,-150.000,0.000,12.700,side,90.000,drill,14.000,THRU,,,"
+    assert table[3] == "bore_1,-110.000,0.000,0.000,below,90.000,bore,11.000,12.700,,,injectors"
+
+
+def test_a_part_without_holes_has_an_empty_table() -> None:
+    assert hole_table(sample.plain_plate()) == ()

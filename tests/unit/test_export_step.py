@@ -1,0 +1,129 @@
+"""STEP files: names, colours, places and repeatability."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from platemaker.catalog import Family
+from platemaker.errors import OutputError
+from platemaker.export import prove_stack_step, prove_step, read_step, write_stack_step, write_step
+from platemaker.export._step import COLOURS
+from platemaker.parts import Part
+from platemaker.solids import prove, solid_of
+from tests import sample_parts as sample
+
+pytestmark = pytest.mark.kernel
+
+
+def unforetold(part: Part) -> None:
+    """No closed formula."""
+
+
+@pytest.mark.parametrize("make", sample.SAMPLES, ids=lambda make: make.__name__)
+def test_every_sample_reads_back(make: Callable[[], Part], tmp_path: Path) -> None:
+    part = make()
+    solid = solid_of(part)
+    proof = prove(part, solid, unforetold)
+    write_step(part, solid, tmp_path / "part.step")
+    item = prove_step(part, proof, tmp_path / "part.step").items[0]
+    assert item.name == f"{part.name}.1"
+    assert item.volume == pytest.approx(proof.volume, rel=1e-6)
+
+
+def test_every_material_has_a_colour_of_its_own() -> None:
+    assert set(COLOURS) == set(Family)
+    assert len(set(COLOURS.values())) == len(COLOURS)
+
+
+def test_the_stack_stands_in_its_places(tmp_path: Path) -> None:
+    stack = sample.sample_stack()
+    solids = {part.name: solid_of(part) for part in stack.parts}
+    proofs = [prove(part, solids[part.name], unforetold) for part in stack.parts]
+    write_stack_step(stack, solids, tmp_path / "stack.step", tmp_path)
+    reading = prove_stack_step(stack, proofs, tmp_path / "stack.step")
+    boxes = {item.name: item.bounds for item in reading.items}
+    assert list(boxes) == [
+        "lower.1",
+        "upper.1",
+        "sheet_gasket.1",
+        "turned_boss.1",
+        "turned_boss.2",
+        "log.existing",
+        "blower.existing",
+    ]
+    assert boxes["upper.1"] == pytest.approx((-50, -35, 30.8, 50, 35, 42.8), abs=1e-6)
+    assert boxes["turned_boss.2"] == pytest.approx((69, 29, 0, 91, 51, 30), abs=1e-6)
+    assert boxes["log.existing"] == pytest.approx((-60, -40, -50, 60, 40, 0), abs=1e-6)
+
+
+def test_the_header_tells_no_time_of_day(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    part = sample.plain_plate()
+    monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
+    write_step(part, solid_of(part), tmp_path / "fixed.step")
+    assert "FILE_NAME('fixed.step','1980-01-01T00:00:00'," in (tmp_path / "fixed.step").read_text()
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1000000000")
+    write_step(part, solid_of(part), tmp_path / "given.step")
+    assert "FILE_NAME('given.step','2001-09-09T01:46:40'," in (tmp_path / "given.step").read_text()
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "yesterday")
+    with pytest.raises(OutputError, match="SOURCE_DATE_EPOCH must be a whole number of seconds, met 'yesterday'"):
+        write_step(part, solid_of(part), tmp_path / "wrong.step")
+
+
+def test_the_same_part_gives_the_same_bytes_whatever_was_written_before(tmp_path: Path) -> None:
+    code = (
+        "import sys; from pathlib import Path; from tests import sample_parts as s\n"
+        "from platemaker.export import write_step, write_stack_step; from platemaker.solids import solid_of\n"
+        "out = Path(sys.argv[1]); out.mkdir()\n"
+        "for make in s.SAMPLES[:int(sys.argv[2])]:\n"
+        "    part = make(); write_step(part, solid_of(part), Path(sys.argv[1]) / 'before.step')\n"
+        "part = s.counterbore_and_pocket(); write_step(part, solid_of(part), out / 'part.step')\n"
+        "stack = s.sample_stack(); solids = {p.name: solid_of(p) for p in stack.parts}\n"
+        "write_stack_step(stack, solids, out / 'stack.step', out)\n"
+    )
+    for name, seed, count in (("a", "1", "0"), ("b", "2", "5")):
+        env = {**os.environ, "PYTHONHASHSEED": seed}
+        subprocess.run([sys.executable, "-c", code, str(tmp_path / name), count], check=True, env=env)
+    for file in ("part.step", "stack.step"):
+        assert (tmp_path / "a" / file).read_bytes() == (tmp_path / "b" / file).read_bytes()
+
+
+def test_no_place_to_write_is_told(tmp_path: Path) -> None:
+    part = sample.plain_plate()
+    with pytest.raises(OutputError, match=r"part\.step cannot be written"):
+        write_step(part, solid_of(part), tmp_path / "gone" / "part.step")
+
+
+def test_a_file_cut_short_is_told(tmp_path: Path) -> None:
+    """The kernel reports success on a full disk; the missing end of the file gives it away."""
+    code = f"""
+import resource, signal
+from pathlib import Path
+from platemaker.errors import OutputError
+from platemaker.export import write_step
+from platemaker.solids import solid_of
+from tests import sample_parts
+part = sample_parts.counterbore_and_pocket()
+solid = solid_of(part)
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+resource.setrlimit(resource.RLIMIT_FSIZE, (8192, 8192))
+try:
+    write_step(part, solid, Path({str(tmp_path / "part.step")!r}))
+except OutputError as fault:
+    print(fault)
+"""
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert "part.step was cut short while it was written; is the disk full?" in run.stdout
+
+
+def test_a_file_that_is_no_step_file_is_named(tmp_path: Path) -> None:
+    from platemaker.errors import ProofError
+
+    (tmp_path / "text.step").write_text("not a model")
+    with pytest.raises(ProofError, match=r"text\.step does not read back as it should: cannot be read"):
+        read_step(tmp_path / "text.step")

@@ -1,0 +1,111 @@
+"""The proof of a solid: what it measures, and that it names the cut that goes wrong."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from platemaker.errors import ProofError
+from platemaker.parts import Part, PlateStock, Profile, ProfileKind, Side
+from platemaker.plane import Loop, Region
+from platemaker.solids import prove, solid_of
+from tests import sample_parts as sample
+
+pytestmark = pytest.mark.kernel
+
+
+def blank_less_round_holes(part: Part) -> float:
+    """Volume of a plate whose cuts are plain through holes, clear of each other."""
+    assert isinstance(part.stock, PlateStock)
+    holes = sum(math.pi / 4 * hole.diameter**2 for hole in part.holes)
+    return (part.stock.region.area - holes) * part.stock.thickness
+
+
+def unforetold(part: Part) -> None:
+    """No closed formula."""
+
+
+def plate_with(*cuts: object) -> Part:
+    return sample.plate("lid", Loop.rectangle(100, 60), 10, *cuts)  # type: ignore[arg-type]
+
+
+def test_a_good_plate_is_proved_with_its_figures() -> None:
+    part = sample.one_hole()
+    proof = prove(part, solid_of(part), blank_less_round_holes)
+    due = (6000 - math.pi * 36) * 10
+    assert (proof.part, proof.faces) == ("one_hole", 7)
+    assert proof.expected == pytest.approx(due, rel=1e-15)
+    assert proof.volume == pytest.approx(due, rel=1e-12)
+    # The mesh's polygon lies inside the hole: more material, by less than chord error times wall area.
+    assert due < proof.mesh_volume < due + proof.mesh_bound
+    assert proof.mesh_bound == pytest.approx(0.02 * math.pi * 12 * 10, rel=1e-3)
+
+
+@pytest.mark.parametrize("make", sample.SAMPLES, ids=lambda make: make.__name__)
+def test_every_sample_is_proved_without_a_formula(make: object) -> None:
+    part = make()  # type: ignore[operator]
+    assert prove(part, solid_of(part), unforetold).volume > 0
+
+
+def test_a_hole_off_the_plate_is_named() -> None:
+    part = plate_with(sample.drilled("good", (0, 0), 8, 10), sample.drilled("stray", (80, 0), 8, 10))
+    with pytest.raises(ProofError, match=r"^part 'lid', cut 'stray' takes nothing away: it lies off the part"):
+        prove(part, solid_of(part), unforetold)
+
+
+def test_a_hole_partly_off_the_plate_is_named_by_its_volume() -> None:
+    cuts = [sample.drilled(f"h{i}", (-40 + 10 * i, 10), 6, 10) for i in range(8)]
+    part = plate_with(*cuts, sample.drilled("edge", (50, 0), 8, 10), sample.drilled("last", (0, -20), 6, 10))
+    with pytest.raises(ProofError, match=r"^part 'lid', cut 'edge': the solid holds .* plane geometry says"):
+        prove(part, solid_of(part), blank_less_round_holes)
+
+
+def test_a_pocket_inside_another_is_named() -> None:
+    wide = Profile("wide", ProfileKind.POCKET, (Region.of(Loop.rectangle(40, 30, 5)),), Side.ABOVE, 5, False)
+    lost = Profile("lost", ProfileKind.RELIEF, (Region.of(Loop.rectangle(10, 10, 2)),), Side.ABOVE, 3, False)
+    part = plate_with(wide, lost)
+    with pytest.raises(ProofError, match="cut 'lost' takes nothing away"):
+        prove(part, solid_of(part), unforetold)
+
+
+def test_a_cut_that_splits_the_plate_is_named() -> None:
+    slot = sample.through_profile("slot", Loop.rectangle(6, 80), 10, ProfileKind.SLOT)
+    part = plate_with(sample.drilled("good", (30, 0), 8, 10), slot)
+    with pytest.raises(ProofError, match=r"^part 'lid', cut 'slot': the solid is 2 pieces instead of one$"):
+        prove(part, solid_of(part), unforetold)
+
+
+def test_a_cut_that_eats_the_plate_is_named() -> None:
+    part = plate_with(sample.through_profile("all", Loop.rectangle(120, 80), 10))
+    with pytest.raises(ProofError, match=r"^part 'lid', cut 'all': the solid is nothing instead of one$"):
+        prove(part, solid_of(part), unforetold)
+
+
+def test_the_key_in_the_spec_is_told() -> None:
+    slot = replace(sample.through_profile("slot", Loop.rectangle(6, 80), 10), key="parts.lid.slots.slot")
+    part = plate_with(slot)
+    with pytest.raises(ProofError, match=r"cut 'slot' \(parts\.lid\.slots\.slot\): the solid is 2 pieces"):
+        prove(part, solid_of(part), unforetold)
+
+
+def test_the_solid_of_another_part_is_refused() -> None:
+    part, other = sample.one_hole(), sample.plain_plate()
+    with pytest.raises(ProofError, match=r"^part 'one_hole': the solid holds 60000\.000000 mm3"):
+        prove(part, solid_of(other), blank_less_round_holes)
+
+
+def test_a_wrong_blank_is_said_to_be_the_blank() -> None:
+    part = sample.one_hole()
+    with pytest.raises(ProofError, match="and so does its blank without a cut"):
+        prove(part, solid_of(part), lambda other: blank_less_round_holes(other) + 1.0)
+
+
+def test_an_open_shell_is_not_a_solid() -> None:
+    import cadquery as cq
+
+    solid = solid_of(sample.plain_plate())
+    shell = cq.Shell.makeShell(solid.Faces()[:5])
+    with pytest.raises(ProofError, match="the solid is nothing instead of one"):
+        prove(sample.plain_plate(), shell, blank_less_round_holes)
