@@ -27,7 +27,7 @@ class Module:
     @property
     def room(self) -> str:
         """The room it lies in; the package's own module lies in none."""
-        return (self.name.split(".") + [""])[1]
+        return [*self.name.split("."), ""][1]
 
     @property
     def is_package(self) -> bool:

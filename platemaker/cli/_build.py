@@ -31,12 +31,11 @@ def build(
         def progress(part: str, number: int, total: int) -> None:
             console.note(f"[{number}/{total}] {part}")
 
-        done = checked(folder)
-        findings = done.only(only)
-        result = build_files(done, findings, out, only, progress)
+        done = checked(folder).only(only)
+        result = build_files(done, out, only, progress)
         if as_json:
-            console.answer(render_json(done.stack, findings, done.meta(proved_volumes(result))))
+            console.answer(render_json(done.stack, done.findings, done.meta(proved_volumes(result))))
         else:
-            console.answer(render_table(findings, done.stack.unit, colour=console.colour, passes=False))
+            console.answer(render_table(done.findings, done.stack.unit, colour=console.colour, passes=False))
             console.answer(f"{len(result.files)} files in {result.folder}")
-        raise typer.Exit(exit_of(findings))
+        raise typer.Exit(exit_of(done.findings))

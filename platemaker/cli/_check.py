@@ -21,10 +21,9 @@ def check(
         from platemaker.cli._flow import checked, exit_of  # noqa: PLC0415 - help must not load the rooms
         from platemaker.report import render_json, render_table  # noqa: PLC0415
 
-        done = checked(folder)
-        findings = done.only(only)
+        done = checked(folder).only(only)
         if as_json:
-            console.answer(render_json(done.stack, findings, done.meta({})))
+            console.answer(render_json(done.stack, done.findings, done.meta({})))
         else:
-            console.answer(render_table(findings, done.stack.unit, colour=console.colour))
-        raise typer.Exit(exit_of(findings))
+            console.answer(render_table(done.findings, done.stack.unit, colour=console.colour))
+        raise typer.Exit(exit_of(done.findings))

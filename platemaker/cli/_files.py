@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator
 from pathlib import Path
 
-from platemaker.checks import Finding
 from platemaker.cli._flow import Checked
 from platemaker.export import BuildResult, OutputFolder, Progress, build
-from platemaker.report import Meta, render_html, render_json, render_markdown
+from platemaker.report import render_html, render_json, render_markdown
 
 
-def build_files(
-    done: Checked, findings: Sequence[Finding], out: Path, only: Collection[str] | None, progress: Progress
-) -> BuildResult:
-    """Write everything for `done` below `out`, all at once or not at all."""
+def build_files(done: Checked, out: Path, only: Collection[str] | None, progress: Progress) -> BuildResult:
+    """Write everything for `done` to a folder below `out`, all at once or not at all; `only` goes into its name."""
     name = "-".join([done.stack.name, *sorted(set(only or ()))])
 
     def reports(folder: OutputFolder, result: BuildResult) -> None:
-        meta = done.meta(proved_volumes(result))
-        for suffix, what, text in _pages(done, findings, meta):
+        for suffix, what, text in _reports(done, proved_volumes(result)):
             folder.path("report", suffix, what).write_text(text, encoding="utf-8", newline="\n")
 
     return build(
@@ -32,9 +28,8 @@ def proved_volumes(result: BuildResult) -> dict[str, float]:
     return {part.part: part.solid.volume for part in result.parts}
 
 
-def _pages(done: Checked, findings: Sequence[Finding], meta: Meta) -> list[tuple[str, str, str]]:
-    return [
-        ("json", "findings and parts, for programs", render_json(done.stack, findings, meta)),
-        ("md", "check report, plain text", render_markdown(done.stack, findings, meta)),
-        ("html", "check report with pictures", render_html(done.stack, findings, meta)),
-    ]
+def _reports(done: Checked, volumes: dict[str, float]) -> Iterator[tuple[str, str, str]]:
+    about = (done.stack, done.findings, done.meta(volumes))
+    yield "json", "findings and parts, for programs", render_json(*about)
+    yield "md", "check report, plain text", render_markdown(*about)
+    yield "html", "check report with pictures", render_html(*about)

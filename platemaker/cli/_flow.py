@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from platemaker import __version__
@@ -31,16 +31,18 @@ class Checked:
         """What the reports say of their making; `volumes` are those proved, mm3, by part."""
         return Meta(__version__, spec_hash(self.spec.folder), self.spec.folder.name, volumes)
 
-    def only(self, names: Collection[str] | None) -> tuple[Finding, ...]:
-        """The findings on the parts of these names, or all. Raises SpecError for a name that no part has."""
+    def only(self, names: Collection[str] | None) -> Checked:
+        """The same with the parts of these names alone, or all. Raises SpecError for a name that no part has."""
         if not names:
-            return self.findings
+            return self
         known = [part.name for part in self.stack.parts]
         for name in names:
             if name not in known:
                 problem = f"no part is called '{name}'"
                 raise SpecError(problem, allowed=", ".join(known), nearest=nearest_word(name, known))
-        return tuple(finding for finding in self.findings if finding.part in names)
+        parts = tuple(part for part in self.stack.parts if part.name in names)
+        findings = tuple(finding for finding in self.findings if finding.part in names)
+        return replace(self, stack=replace(self.stack, parts=parts), findings=findings)
 
 
 def checked(folder: Path) -> Checked:
