@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from typing import TypeAlias
 
 import numpy as np
 
@@ -16,7 +17,8 @@ from platemaker.space._figures import Figure, Prism
 from platemaker.space._inside import Numbers, pieces
 from platemaker.space._vectors import Vec3
 
-Depth = Callable[[Numbers], Numbers]
+Depth: TypeAlias = Callable[[Numbers], Numbers]
+State: TypeAlias = np.ndarray[tuple[int], np.dtype[np.float64]]
 
 PROOF = 0.02
 """Cells are split until no cell can hold a ball larger than the best by this share of its radius, or by
@@ -87,20 +89,19 @@ def _closed_in(walls: Depth, place: Numbers, best: float, slack: float) -> tuple
     near = walls(place[None, :])[0] <= best + 4.0 * slack + 0.1 * abs(best)
     probes = np.vstack([np.eye(3), -np.eye(3)]) * PROBE
 
-    def rooms(state: Numbers) -> Numbers:
+    def rooms(state: State) -> Numbers:
         return np.asarray(walls(state[None, :3])[0][near] - state[3], dtype=np.float64)
 
-    def slopes(state: Numbers) -> Numbers:
+    def slopes(state: State) -> Numbers:
         around = walls(state[:3] + probes)[:, near]
         return np.column_stack([((around[:3] - around[3:]) / (2.0 * PROBE)).T, -np.ones(int(near.sum()))])
 
-    def shortfall(state: Numbers) -> float:
+    def shortfall(state: State) -> float:
         return -float(state[3])
 
-    start: Numbers = np.array([*place, best])
+    start: State = np.array([float(place[0]), float(place[1]), float(place[2]), best])
     limit = NonlinearConstraint(rooms, 0.0, np.inf, jac=slopes)
-    options = {"maxiter": ROUNDS, "ftol": 1e-13}
-    found = minimize(shortfall, start, method="SLSQP", constraints=[limit], options=options)
+    found = minimize(shortfall, start, method="SLSQP", constraints=[limit], options={"maxiter": ROUNDS, "ftol": 1e-13})
     better = np.asarray(found.x[:3], dtype=np.float64)
     radius = float(walls(better[None, :])[0].min())
     return (radius, better) if radius > best else (best, place)

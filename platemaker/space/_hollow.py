@@ -13,12 +13,11 @@ from functools import partial
 from itertools import pairwise
 from typing import TypeAlias
 
-from platemaker.plane import Arc, Line, Loop, Region
+from platemaker.plane import Arc, Line, Loop, Region, contains
 from platemaker.space._bodies import Body, End, Hull
 from platemaker.space._distance import nearest
 from platemaker.space._figures import Prism
 from platemaker.space._frame import Frame
-from platemaker.space._inside import holds
 from platemaker.space._polish import Contact
 from platemaker.space._prism_body import PrismBody, halves
 from platemaker.space._vectors import CLOSE, Vec3, dot, negative
@@ -39,6 +38,10 @@ class FlatSide:
         self.hull: Body = PrismBody(Region(outline), frame, height)
         self.centre, self.size = self.hull.centre, self.hull.size
 
+    def parts(self) -> list[Body]:
+        """The side as convex bodies: itself."""
+        return [self.hull]
+
     def to_body(self, other: Body, enough: float) -> Contact | None:
         """The contact with a convex body; None when they share points. `enough` is not looked at."""
         del enough
@@ -56,6 +59,11 @@ class CurvedSide:
         outline = Loop((convex, Line(convex.end, convex.start)))
         self.hull: Body = PrismBody(Region(outline), frame, height)
         self.centre, self.size = self.hull.centre, self.hull.size
+
+    def parts(self) -> list[Body]:
+        """Uprights along the side that any figure passing through it without touching its rim would meet."""
+        count = max(2, math.ceil(abs(self.sweep) / (2.0 * FINEST)))
+        return [self.upright(self.sweep * i / count) for i in range(count + 1)]
 
     def upright(self, angle: float) -> Hull:
         """The upright segment at an angle, radians, on from the arc's start."""
@@ -172,9 +180,9 @@ def hollow_to_body(prism: Prism, other: Body) -> Contact | None:
 def hollow_to_hollow(prism: Prism, other: Prism) -> Contact | None:
     """The contact of two prisms over any regions; None when they touch or overlap."""
     own, others = sides(prism), sides(other)
-    if any(_pokes_through(prism, side.hull) for side in others) or any(
-        _pokes_through(other, side.hull) for side in own
-    ):
+    if any(_pokes_through(prism, part) for side in others for part in side.parts()):
+        return None
+    if any(_pokes_through(other, part) for side in own for part in side.parts()):
         return None
     begin = [_cap_contact(prism, [side.hull for side in others])]
     begin.append(_turned(_cap_contact(other, [side.hull for side in own])))
@@ -220,7 +228,7 @@ def _pokes_through(prism: Prism, body: Body) -> bool:
     rise = high[2] - low[2]
     level = min(prism.height, max(0.0, low[2]))
     share = (level - low[2]) / rise if rise > 0.0 else 0.0
-    return holds(prism.region, low[0] + share * (high[0] - low[0]), low[1] + share * (high[1] - low[1]))
+    return contains(prism.region, (low[0] + share * (high[0] - low[0]), low[1] + share * (high[1] - low[1])))
 
 
 def _cap_contact(prism: Prism, bodies: Iterable[Body]) -> Contact | None:
@@ -232,7 +240,7 @@ def _cap_contact(prism: Prism, bodies: Iterable[Body]) -> Contact | None:
             point = body.support(negative(out))
             x, y, z = prism.frame.to_local(point)
             apart = z - level if level else -z
-            if apart > 0.0 and (best is None or apart < best.distance) and holds(prism.region, x, y):
+            if apart > 0.0 and (best is None or apart < best.distance) and contains(prism.region, (x, y)):
                 best = Contact(apart, prism.frame.to_world((x, y, level)), point, out)
     return best
 

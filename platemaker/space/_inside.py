@@ -20,27 +20,6 @@ from platemaker.space._vectors import Vec3, negative
 Numbers: TypeAlias = NDArray[np.float64]
 
 
-def winding(region: Region, x: float, y: float) -> float:
-    """How often the region's boundary runs round a point of the plane: near 1 inside, near 0 outside.
-
-    The angle that each line or arc takes, seen from the point, exact for both.
-    """
-    total = 0.0
-    for edge in region.edges:
-        ax, ay, bx, by = edge.start[0] - x, edge.start[1] - y, edge.end[0] - x, edge.end[1] - y
-        turn = math.atan2(ax * by - ay * bx, ax * bx + ay * by)
-        if isinstance(edge, Arc) and math.dist(edge.centre, (x, y)) < edge.radius:
-            # From inside its circle an arc is seen to turn one way only.
-            turn = turn % math.tau if edge.ccw else -(-turn % math.tau)
-        total += turn
-    return total / math.tau
-
-
-def holds(region: Region, x: float, y: float) -> bool:
-    """Whether a point of the plane lies in the region."""
-    return winding(region, x, y) > 0.5
-
-
 def edge_distance(edge: Edge, x: Numbers, y: Numbers) -> Numbers:
     """Distance of points of the plane from a line or arc."""
     if isinstance(edge, Arc):
@@ -68,6 +47,7 @@ def region_pieces(region: Region, x: Numbers, y: Numbers) -> Numbers:
         ax, ay, bx, by = edge.start[0] - x, edge.start[1] - y, edge.end[0] - x, edge.end[1] - y
         turn = np.arctan2(ax * by - ay * bx, ax * bx + ay * by)
         if isinstance(edge, Arc):
+            # From inside its circle an arc is seen to turn one way only.
             one_way = np.mod(turn, math.tau) if edge.ccw else -np.mod(-turn, math.tau)
             turn = np.where(np.hypot(x - edge.centre[0], y - edge.centre[1]) < edge.radius, one_way, turn)
         turns += turn

@@ -12,6 +12,7 @@ from platemaker.space._distance import axis_contact, nearest
 from platemaker.space._figures import Cone, Convex, Cylinder, Figure, HalfSpace, Prism
 from platemaker.space._hollow import hollow_to_body, hollow_to_hollow, lowest_point
 from platemaker.space._polish import Contact
+from platemaker.space._upright import parallel_contact
 from platemaker.space._vectors import Vec3, along, negative
 
 NOWHERE: Vec3 = (math.nan, math.nan, math.nan)
@@ -108,7 +109,9 @@ def to_half_space(a: Figure, b: HalfSpace) -> Separation:
 
 def _hollow_separation(a: Prism, b: Convex) -> Separation:
     hollow = isinstance(b, Prism) and not b.is_convex
-    contact = hollow_to_hollow(a, b) if hollow and isinstance(b, Prism) else hollow_to_body(a, b.body)
+    contact = parallel_contact(a, b)
+    if contact is None:
+        contact = hollow_to_hollow(a, b) if hollow and isinstance(b, Prism) else hollow_to_body(a, b.body)
     if contact is not None:
         return _separation(contact)
     diameter, centre, error = largest_ball(a, b)

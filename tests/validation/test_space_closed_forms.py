@@ -290,3 +290,18 @@ def test_an_oblique_cut_is_an_ellipse_of_r_and_r_over_cosine(angle: float) -> No
     assert math.dist(found.first, found.last) == pytest.approx(14.0 / cosine, abs=EXACT)
     assert found.lead == pytest.approx(14.0 * tangent, abs=1e-6)
     assert spotface_depth(9.0, angle) == pytest.approx(9.0 * tangent, abs=EXACT)
+
+
+def test_a_post_in_a_round_pocket_of_a_ring() -> None:
+    """A post's farthest corner stands hypot(6, 4) from the ring's axis; the hole's wall at 12."""
+    ring = Prism(Region.of(Loop.circle((0, 0), 20), [Loop.circle((0, 0), 12)]), Frame(), 10.0)
+    corners = [(0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (3.0, 4.0), (3.0, 2.0), (0.0, 2.0)]
+    post = Prism(Region.of(Loop.rounded(corners)), Frame((0, 0, 3)), 30.0)
+    assert separation(ring, post).distance == pytest.approx(12 - math.hypot(6, 4), abs=EXACT)
+    assert separation(post, ring).distance == pytest.approx(12 - math.hypot(6, 4), abs=EXACT)
+    assert separation(ring, post.moved((0, 0, 12))).distance == pytest.approx(
+        math.hypot(12 - math.hypot(6, 4), 5), abs=EXACT
+    )
+    assert separation(ring, post.moved((13, 0, -20))).distance < 0.0
+    inner = Prism(Region.of(Loop.circle((1, 2), 7), [Loop.circle((1, 2), 3)]), Frame(), 10.0)
+    assert separation(ring, inner).distance == pytest.approx(12 - 7 - math.sqrt(5), abs=EXACT)

@@ -1,0 +1,94 @@
+"""Figures drawn out along parallel axes: their separation is a plane one and a height.
+
+Both are products of a plane shape and a range of heights, so the squared distance is the sum of the two squares; the
+plane one is exact for lines and arcs of any outline.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from platemaker.plane import Arc, Circle, Edge, Line, Loop, Point, Region, contains, nearest
+from platemaker.space._figures import Cylinder, Figure, Prism
+from platemaker.space._frame import Frame
+from platemaker.space._polish import Contact
+from platemaker.space._vectors import cross, dot, length, scale, sub
+
+PARALLEL = 1e-13
+"""Sine of the angle below which two axes are parallel: over 10 m they then part by no more than 1e-9 mm."""
+
+
+@dataclass(frozen=True)
+class _Upright:
+    """A plane shape and its range of heights in a frame."""
+
+    shape: Circle | Region
+    low: float
+    high: float
+
+    @property
+    def corner(self) -> Point:
+        """A point of the shape."""
+        return self.shape.centre if isinstance(self.shape, Circle) else self.shape.outer.edges[0].start
+
+
+def parallel_contact(a: Prism, b: Figure) -> Contact | None:
+    """The contact of a prism with a prism or square-ended cylinder on a parallel axis.
+
+    None when the axes are not parallel, when the figure is another, or when the two touch or overlap.
+    """
+    other = _seen_from(a.frame, b)
+    if other is None:
+        return None
+    (low, high) = (0.0, a.height)
+    rise = max(0.0, other.low - high, low - other.high)
+    flat = nearest(a.region, other.shape)
+    sideways, at_a, at_b = flat.distance, flat.a, flat.b
+    if contains(a.region, other.corner):
+        sideways, at_a, at_b = 0.0, other.corner, other.corner
+    elif contains(other.shape, a.region.outer.edges[0].start):
+        sideways, at_a = 0.0, a.region.outer.edges[0].start
+        at_b = at_a
+    distance = math.hypot(sideways, rise)
+    if distance <= 0.0:
+        return None
+    if rise > 0.0:
+        levels = (high, other.low) if other.low > high else (low, other.high)
+    else:
+        shared = (max(low, other.low) + min(high, other.high)) / 2
+        levels = (shared, shared)
+    point_a, point_b = a.frame.to_world((*at_a, levels[0])), a.frame.to_world((*at_b, levels[1]))
+    return Contact(distance, point_a, point_b, scale(sub(point_b, point_a), 1.0 / distance))
+
+
+def _seen_from(frame: Frame, figure: Figure) -> _Upright | None:
+    if isinstance(figure, Cylinder) and figure.is_square:
+        if length(cross(figure.axis, frame.z_axis)) > PARALLEL:
+            return None
+        (x, y, z0), (_, _, z1) = frame.to_local(figure.start), frame.to_local(figure.end)
+        return _Upright(Circle((x, y), figure.radius), min(z0, z1), max(z0, z1))
+    if isinstance(figure, Prism):
+        if length(cross(figure.frame.z_axis, frame.z_axis)) > PARALLEL:
+            return None
+        z0 = frame.to_local(figure.frame.origin)[2]
+        z1 = z0 + figure.height * dot(figure.frame.z_axis, frame.z_axis)
+        return _Upright(_redrawn(figure, frame), min(z0, z1), max(z0, z1))
+    return None
+
+
+def _redrawn(prism: Prism, frame: Frame) -> Region:
+    """A prism's region in the plane of a parallel frame."""
+    keeps = dot(prism.frame.z_axis, frame.z_axis) > 0.0
+
+    def seen(point: Point) -> Point:
+        x, y, _ = frame.to_local(prism.frame.to_world((*point, 0.0)))
+        return x, y
+
+    def edge(one: Edge) -> Edge:
+        if isinstance(one, Line):
+            return Line(seen(one.start), seen(one.end), one.tag)
+        return Arc(seen(one.start), seen(one.end), seen(one.centre), one.radius, one.ccw == keeps, one.tag)
+
+    outer, *holes = [Loop(tuple(edge(one) for one in loop.edges)) for loop in prism.region.loops]
+    return Region.of(outer, holes)
