@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from platemaker.catalog import LimitName
 from platemaker.checks._finding import Finding, measured, not_checked
 from platemaker.checks._limits import limit_for
-from platemaker.parts import Hole, Part, PlateStock, Profile, Stack, StripStock, leg_of
+from platemaker.parts import Hole, Kind, Part, PlateStock, Profile, Stack, StripStock, leg_of
 from platemaker.plane import Arc, Edge, Loop
 
 CORNER, CUTTER_DEPTH, HOLE_DEPTH = "PM501", "PM502", "PM503"
@@ -45,7 +45,7 @@ def _turns_left(edge: Edge, following: Edge) -> bool:
 
 
 def _milled(part: Part, profile: Profile) -> Iterator[Finding]:
-    if part.kind.value in ("gasket", "shim"):
+    if part.kind in (Kind.GASKET, Kind.SHIM):
         return
     title = "inside corner against cutter"
     if profile.cutter is None:
@@ -79,10 +79,13 @@ def _hole_depth(part: Part, hole: Hole) -> Iterator[Finding]:
     if limit is None:
         return
     step = max(hole.steps, key=lambda one: one.end / one.diameter)
-    inputs = [("depth", step.end, "mm"), ("diameter", step.diameter, "mm")]
+    from_both_ends = hole.through and part.kind is Kind.RAIL
+    reach = step.end / 2 if from_both_ends else step.end
+    note = "drilled half way from either end" if from_both_ends else ""
+    inputs = [("depth", reach, "mm"), ("diameter", step.diameter, "mm")]
     yield measured(
-        HOLE_DEPTH, "hole depth against drill", part.name, (hole.name,), step.end / step.diameter, limit,
-        points=[hole.at], inputs=inputs,
+        HOLE_DEPTH, "hole depth against drill", part.name, (hole.name,), reach / step.diameter, limit,
+        points=[hole.at], note=note, inputs=inputs,
     )  # fmt: skip
 
 

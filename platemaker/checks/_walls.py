@@ -2,23 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.catalog import LimitName
 from platemaker.checks._finding import Finding, Limit, measured
 from platemaker.checks._limits import limit_for
 from platemaker.parts import Hole, Kind, Part, PlateStock, Profile, ProfileKind, Slab, Stack, Void, slabs_of
-from platemaker.plane import (
-    Box,
-    Nearest,
-    Region,
-    contains,
-    nearest,
-    necks,
-    subtract,
-    wall,
-)
+from platemaker.plane import Circle, Nearest, Region, closest_pairs, necks, wall_between
 
 HOLE_TO_HOLE, HOLE_TO_EDGE, HOLE_TO_FIGURE = "PM101", "PM102", "PM103"
 FIGURE_TO_EDGE, FIGURE_TO_FIGURE, NECK = "PM104", "PM105", "PM106"
@@ -44,7 +35,7 @@ def part_walls(part: Part, stock: PlateStock, limit: Limit) -> Iterator[Finding]
     for slab in slabs_of(part, threads=True):
         for found in _slab_walls(slab, stock.region, limit):
             held = least.get(found.key)
-            if held is None or found.thickness < held.thickness:
+            if held is None or found.way.distance < held.way.distance:
                 least[found.key] = found
     for found in least.values():
         yield found.finding(part, limit)
@@ -60,8 +51,7 @@ class _Wall:
 
     a: Void
     b: Void | None
-    thickness: float
-    nearest: Nearest
+    way: Nearest
     z: float
 
     @property
@@ -71,9 +61,11 @@ class _Wall:
     def finding(self, part: Part, limit: Limit) -> Finding:
         check, title = _kind(self.a, self.b)
         other = self.b.label if self.b else "outline"
-        points = [(*self.nearest.a, self.z), (*self.nearest.b, self.z)]
-        note = "breaks through" if self.thickness < 0 else ""
-        return measured(check, title, part.name, (self.a.label, other), self.thickness, limit, points=points, note=note)
+        points = [(*self.way.a, self.z), (*self.way.b, self.z)]
+        note = "breaks through" if self.way.distance < 0 else ""
+        return measured(
+            check, title, part.name, (self.a.label, other), self.way.distance, limit, points=points, note=note
+        )
 
 
 def _kind(a: Void, b: Void | None) -> tuple[str, str]:
@@ -88,47 +80,26 @@ def _kind(a: Void, b: Void | None) -> tuple[str, str]:
 
 
 def _slab_walls(slab: Slab, blank: Region, limit: Limit) -> Iterator[_Wall]:
-    z = slab.top
-    for void in slab.voids:
-        shortest = nearest(void.region, blank)
-        yield _Wall(void, None, shortest.distance, shortest, z)
-    for a, b in _neighbours(slab.voids, WINDOW * limit.fail):
-        shortest = nearest(a.region, b.region)
-        thickness = _thickness(a, b, shortest)
-        if thickness is not None and thickness <= WINDOW * limit.fail:
-            yield _Wall(a, b, thickness, shortest, z)
+    z, window = slab.top, WINDOW * limit.fail
+    shapes = [_shape(void) for void in slab.voids]
+    for void, shape in zip(slab.voids, shapes, strict=True):
+        yield _Wall(void, None, wall_between(shape, blank), z)
+    for i, j, way in closest_pairs(shapes, window):
+        a, b = slab.voids[i], slab.voids[j]
+        if way.distance > TOUCHING or not _one(a, b, shapes[i], shapes[j]):
+            yield _Wall(a, b, way, z)
 
 
-def _neighbours(voids: Sequence[Void], window: float) -> Iterable[tuple[Void, Void]]:
-    """Pairs whose boxes lie within `window`, by a sweep along X."""
-    boxed = sorted(((void.region.bounds, number) for number, void in enumerate(voids)))
-    open_: list[tuple[Box, int]] = []
-    for box, number in boxed:
-        open_ = [entry for entry in open_ if entry[0][2] + window >= box[0]]
-        for other, before in open_:
-            if other[1] - window <= box[3] and box[1] - window <= other[3]:
-                yield voids[before], voids[number]
-        open_.append((box, number))
+def _shape(void: Void) -> Circle | Region:
+    """A void's figure; a round one as a circle, for which walls are quickest."""
+    return (None if void.region.holes else void.region.outer.as_circle()) or void.region
 
 
-def _thickness(a: Void, b: Void, found: Nearest) -> float | None:
-    """Signed wall between two voids; None where they are one: the same cut, one inside the other, or meant to meet."""
-    if a.cut is b.cut or a.cut.name in b.cut.into or b.cut.name in a.cut.into:
-        return None
-    if found.distance > TOUCHING:
-        inside = contains(a.region, b.region.outer.edges[0].start) or contains(b.region, a.region.outer.edges[0].start)
-        return None if inside else found.distance
-    if _joined(a, b):
-        return None
-    overlap = wall(a.region, b.region)
-    if overlap.distance < -TOUCHING and (_within(a.region, b.region) or _within(b.region, a.region)):
-        return None
-    return min(0.0, overlap.distance)
-
-
-def _within(inner: Region, outer: Region) -> bool:
-    """Whether nothing of `inner` lies outside `outer`."""
-    return not subtract(inner, outer)
+def _one(a: Void, b: Void, shape_a: Circle | Region, shape_b: Circle | Region) -> bool:
+    """Whether two voids that meet are one: the same cut, meant to meet, or one inside the other."""
+    if a.cut is b.cut or a.cut.name in b.cut.into or b.cut.name in a.cut.into or _joined(a, b):
+        return True
+    return max(wall_between(shape_a, shape_b).distance, wall_between(shape_b, shape_a).distance) >= -TOUCHING
 
 
 def _joined(a: Void, b: Void) -> bool:

@@ -12,8 +12,11 @@ from platemaker.parts._part import Part
 from platemaker.parts._slabs import Void, slabs_of, voids_of
 from platemaker.parts._stock import PlateStock, StripStock
 from platemaker.parts._volume import material_of
-from platemaker.plane import Arc, Region, contains, intersect, nearest
+from platemaker.plane import Arc, Region, contains, nearest, wall
 from platemaker.spec import ProjectSpec
+
+TOUCHING = 1e-9
+"""Figures that overlap by less than this, mm, lie beside each other."""
 
 
 def refuse_useless_cuts(part: Part, spec: ProjectSpec) -> None:
@@ -78,11 +81,7 @@ def _share_height(a: Void, b: Void) -> bool:
 
 
 def _meet(a: Region, b: Region) -> bool:
-    first, second = a.outer.as_circle(), b.outer.as_circle()
-    if first is None or second is None:
-        return bool(intersect(a, b))
-    (x0, y0), (x1, y1) = first.centre, second.centre
-    return (x1 - x0) ** 2 + (y1 - y0) ** 2 < (first.radius + second.radius) ** 2 * (1 - 1e-12)
+    return wall(a.outer, b.outer).distance < -TOUCHING
 
 
 def _refuse_sharp_mouth(part: Part, profile: Profile, spec: ProjectSpec) -> None:
@@ -116,7 +115,7 @@ def _refuse_parting(part: Part, stock: PlateStock, spec: ProjectSpec) -> None:
     for i, (layer, region) in enumerate(pieces):
         for j in range(i + 1, len(pieces)):
             above, other = pieces[j]
-            if above == layer + 1 and body[i] != body[j] and intersect(region, other):
+            if above == layer + 1 and body[i] != body[j] and wall(region, other).distance < -TOUCHING:
                 old, new = body[j], body[i]
                 body = [new if name == old else name for name in body]
     if len(set(body)) > 1:

@@ -59,8 +59,8 @@ def place_all(draft: Draft, parts: Sequence[Part], bodies: Sequence[Body]) -> tu
     """Parts and bodies with their places, as far as places and joints tell."""
     frames = _given(draft, bodies)
     faces = _face_frames(draft, parts, bodies)
-    if not frames:
-        frames.update(_datum(bodies, faces))
+    if bodies and bodies[0].name not in frames:
+        frames.update(_datum(bodies[0], faces))
     _spread(draft.joints, faces, frames)
     placed_bodies = tuple(replace(body, place=frames.get(body.name)) for body in bodies)
     return tuple(replace(part, places=_places(part, draft, frames, faces)) for part in parts), placed_bodies
@@ -76,13 +76,10 @@ def _given(draft: Draft, bodies: Sequence[Body]) -> dict[str, Frame]:
     return frames
 
 
-def _datum(bodies: Sequence[Body], faces: Mapping[tuple[str, str], Frame]) -> dict[str, Frame]:
-    """The first body with a joint: its joint's face lies on Z = 0 of the stack."""
-    for body in bodies:
-        for (owner, _), face in faces.items():
-            if owner == body.name:
-                return {body.name: Frame((0.0, 0.0, -face.origin[2]))}
-    return {}
+def _datum(body: Body, faces: Mapping[tuple[str, str], Frame]) -> dict[str, Frame]:
+    """The first body carries the stack: the face of its first joint lies on Z = 0."""
+    heights = [face.origin[2] for (owner, _), face in faces.items() if owner == body.name]
+    return {body.name: Frame((0.0, 0.0, -heights[0] if heights else 0.0))}
 
 
 def _face_frames(draft: Draft, parts: Sequence[Part], bodies: Sequence[Body]) -> dict[tuple[str, str], Frame]:
