@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import math
 import os
 import sys
 import traceback
@@ -114,18 +115,28 @@ def _record(fault: Exception, kind: str) -> dict[str, object]:
         "line": where.line if where else None,
         "key": where.key if where else None,
         "problem": fault.problem,
-        "met": fault.met if isinstance(fault.met, str | int | float | None) else repr(fault.met),
+        "met": _plain(fault.met),
         "allowed": fault.allowed,
         "nearest": fault.nearest,
     }
 
 
+def _plain(met: object) -> str | float | None:
+    """`met` as JSON can hold it: it has no infinity, no set, no path."""
+    if isinstance(met, float) and not math.isfinite(met):
+        return str(met)
+    return met if isinstance(met, str | int | float | None) else repr(met)
+
+
 def _plea(fault: Exception) -> str:
+    if isinstance(fault, ImportError) and "cannot open shared object file" in str(fault):
+        library = str(fault).partition(":")[0]
+        hint = "; on Debian: apt-get install libgl1" if library.startswith("libGL.") else ""
+        return f"the solid kernel needs a system library that is missing: {library}{hint}"
     what = str(fault) if isinstance(fault, PlatemakerError) else f"{type(fault).__name__}: {fault}"
-    place = ""
-    if frames := traceback.extract_tb(fault.__traceback__):
-        place = f" [{Path(frames[-1].filename).name}:{frames[-1].lineno}]"
     what = " ".join(what.split())
+    frames = traceback.extract_tb(fault.__traceback__)
+    place = f" [{Path(frames[-1].filename).name}:{frames[-1].lineno}]" if frames else ""
     return f"platemaker is at fault, not your spec: {what}{place}. Please report this line together with the spec."
 
 
