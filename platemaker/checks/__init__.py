@@ -1,13 +1,16 @@
 """Checks: parts to findings, one module a family. They measure; they do not opine."""
 
+from platemaker.checks._all import FAMILIES, check_stack
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
 
 __all__ = [
     "EQUAL",
+    "FAMILIES",
     "Finding",
     "Limit",
     "Sense",
     "Verdict",
+    "check_stack",
     "measured",
     "not_checked",
     "worst_first",

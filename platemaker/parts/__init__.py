@@ -1,5 +1,6 @@
 """From spec models to parts: stock with named cuts, joints, bodies, and the stack that places them."""
 
+from platemaker.parts._build import assemble
 from platemaker.parts._cuts import Cut, Hole, Mark, Operation, Profile, ProfileKind, Side, Step, Tapping, Vec3
 from platemaker.parts._flat import BendLine, FlatPattern, flat_pattern, leg_of
 from platemaker.parts._hole_making import HeadSeat, head_seat
@@ -19,6 +20,7 @@ from platemaker.parts._part import (
 )
 from platemaker.parts._slabs import Slab, Void, slabs_of, voids_of
 from platemaker.parts._stock import Bend, PlateStock, RoundStock, Stock, StripStock
+from platemaker.parts._volume import expected_volume, material_of
 
 __all__ = [
     "Bend",
@@ -53,9 +55,12 @@ __all__ = [
     "Tapping",
     "Vec3",
     "Void",
+    "assemble",
+    "expected_volume",
     "flat_pattern",
     "head_seat",
     "leg_of",
+    "material_of",
     "slabs_of",
     "voids_of",
 ]

@@ -8,7 +8,7 @@ from platemaker.parts._draft import Draft
 from platemaker.parts._figures import loop_of, on_grid
 from platemaker.parts._part import Joint, Kind, Mounting, Part, Role
 from platemaker.parts._stock import PlateStock
-from platemaker.plane import Region, moved, offset, rotated
+from platemaker.plane import Region, moved, rotated
 
 BOLT_RELIEF = 1.0
 """A gasket's bolt hole is this much larger than the bolt's medium clearance hole, mm (common practice, no source)."""
@@ -29,6 +29,8 @@ def gasket_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> 
     model = draft.spec.model.joints[joint.name]
     if model.opening is not None:
         port = Region.of(loop_of(model.opening, "opening"))
+        from platemaker.plane import offset
+
         back = draft.spec.model.joints[joint.name].gasket
         grown = offset(port, back.overhang) if back is not None and back.overhang else (port,)
         cuts.append(

@@ -12,7 +12,6 @@ from platemaker.parts._drain import drain_hole
 from platemaker.parts._figures import corners_of, loop_of, on_grid, placed_points, turned
 from platemaker.parts._hole_making import Slab, counterbored_seat, into, joint_holes, seat_of, single_hole
 from platemaker.parts._hull import hull_of_discs
-from platemaker.parts._opened import opened_opening, opened_pocket
 from platemaker.parts._part import Kind, Mounting, Part, Role
 from platemaker.parts._stock import PlateStock
 from platemaker.plane import Circle, Loop, Region
@@ -118,6 +117,8 @@ def _openings(
         with draft.spec.blame(*path):
             joint = None
             if isinstance(opening, OpenOutOpening):
+                from platemaker.parts._opened import opened_opening
+
                 regions = opened_opening(name, opening, outline, slab, cuts)
             elif isinstance(opening, MatchOpening):
                 joint = opening.match
@@ -176,6 +177,8 @@ def _pockets(
             depth = _blind(pocket.depth, slab, "pocket", draft, (*path, "depth"))
             side = Side(pocket.side)
             if isinstance(pocket, OpenOutPocket):
+                from platemaker.parts._opened import opened_pocket
+
                 regions = opened_pocket(name, pocket, outline, slab, cuts)
             else:
                 regions = (Region.of(loop_of(pocket.shape, name)),)
