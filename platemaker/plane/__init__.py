@@ -1,5 +1,6 @@
 """The exact plane: regions of lines and arcs, and what is asked of them. Nothing here polygonises."""
 
+from platemaker.plane._boolean import intersect, subtract, unite
 from platemaker.plane._distance import Nearest, nearest
 from platemaker.plane._inside import Place, contains, place_of
 from platemaker.plane._many import closest_pairs, nearest_each
@@ -24,6 +25,7 @@ __all__ = [
     "Region",
     "closest_pairs",
     "contains",
+    "intersect",
     "measures",
     "mirrored",
     "moved",
@@ -33,6 +35,8 @@ __all__ = [
     "place_of",
     "rotated",
     "simplified",
+    "subtract",
+    "unite",
     "wall",
     "wall_between",
 ]

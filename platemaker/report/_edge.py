@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 from platemaker.checks import Finding
 from platemaker.parts import Hole, Part
 from platemaker.plane import Box
-from platemaker.report._figures import mark_size
+from platemaker.report._figures import cuts_named, mark_size
 from platemaker.report._frame import Sheet, finished, letter_size, size_lines
 from platemaker.report._holes import hole_tags
 from platemaker.report._labels import Label, draw, grown, joined, place
@@ -68,7 +68,7 @@ def close_section_svg(part: Part, finding: Finding, *, unit: str = "mm", sheet: 
     title = Label(title.text, (window[0] + title.width / 2 + size, window[3] - size), 0.0, 0.9 * size, "caption", True)
     placed = place([title, wall_label(wall, 1.25 * size)], [wall_box(wall, size)], inside=grown(window, -0.1 * size))
     body = [
-        *draw_section(part, cutting, level, finding.features, sheet),
+        *draw_section(part, cutting, level, cuts_named(part, finding.features), sheet),
         *draw_wall(wall, size),
         *draw(placed, unit),
     ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from platemaker.parts import Cut, Hole, Part, PlateStock, Profile, RoundStock, Side
 from platemaker.plane import Box, Loop, Point, Region
@@ -75,6 +75,12 @@ def cut_box(cut: Cut) -> Box:
     if isinstance(cut, Hole):
         return hole_box(cut)
     return joined(region.bounds for region in cut.regions)
+
+
+def cuts_named(part: Part, features: Iterable[str]) -> set[str]:
+    """The names of the cuts that a finding's features mean; a feature may be a cut's name with a word behind it."""
+    words = list(features)
+    return {cut.name for cut in part.cuts if any(word == cut.name or word.startswith(f"{cut.name} ") for word in words)}
 
 
 def _named(kind: str, name: str, hot: Collection[str]) -> str:

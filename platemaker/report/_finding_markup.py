@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from platemaker.checks import Finding, Verdict, worst_first
 from platemaker.parts import Part, Stack
 from platemaker.report._edge import close_section_svg
+from platemaker.report._figures import cuts_named
 from platemaker.report._frame import Sheet
 from platemaker.report._markup import Cell, mark, number, number_cell, section, table, text_cell, words
 from platemaker.report._numbers import finding_numbers
@@ -62,7 +63,8 @@ def picture_of(part: Part, finding: Finding, unit: str, identity: str) -> str:
         return close_section_svg(part, finding, unit=unit, sheet=sheet)
     if finding.points:
         return zoom_svg(part, seen(finding, above), unit=unit, sheet=sheet)
-    centres = [hole.centre for hole in part.holes if hole.name in finding.features]
+    named = cuts_named(part, finding.features)
+    centres = [hole.centre for hole in part.holes if hole.name in named]
     if centres:
         return zoom_svg(part, Wall(finding, (centres[0],)), unit=unit, sheet=sheet)
     return ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from platemaker.checks import Finding
-from platemaker.parts import Joint, Part, Stack
+from platemaker.parts import Joint, Part, Stack, flat_pattern
 from platemaker.report._edge import section_svg, section_words
 from platemaker.report._frame import Sheet
 from platemaker.report._holes import call_out, hole_tags, side_words
@@ -68,6 +68,10 @@ def _views(part: Part, own: Sequence[Finding], unit: str, identity: str) -> Iter
     cutting, level = busiest(part)
     cut = section_svg(part, own, at=(cutting, level), unit=unit, sheet=Sheet(f"{identity}-section"))
     yield figure(cut, f"Cut square to the plan: {number(section_words(cutting, level), unit)}.")
+    bent = flat_pattern(part)
+    if bent is not None:
+        flat = plan_svg(bent.part, (), unit=unit, bends=bent.bends, sheet=Sheet(f"{identity}-flat"))
+        yield figure(flat, "Flat, before bending, seen from above.")
     for name in limited_figures(part):
         limits = plan_svg(part, (), unit=unit, limiters_of=name, sheet=Sheet(f"{identity}-{words(name)}"))
         yield figure(limits, f"What keeps {words(name)} from being larger, by length of boundary.")

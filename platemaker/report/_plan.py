@@ -6,9 +6,9 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 
 from platemaker.checks import Finding
-from platemaker.parts import Hole, Mark, Part, Profile, ProfileKind, Side
+from platemaker.parts import BendLine, Mark, Part, Profile, ProfileKind, Side
 from platemaker.plane import Box, Point
-from platemaker.report._figures import cut_box, draw_part, hole_box, mark_size, stock_region, thickness
+from platemaker.report._figures import cut_box, cuts_named, draw_part, hole_box, mark_size, stock_region, thickness
 from platemaker.report._frame import Sheet, finished, letter_size, size_lines
 from platemaker.report._holes import hole_tags
 from platemaker.report._labels import ADVANCE, Label, draw, grown, joined, overlap, place
@@ -28,11 +28,13 @@ def plan_svg(
     *,
     unit: str = "mm",
     limiters_of: str = "",
+    bends: Sequence[BendLine] = (),
     sheet: Sheet | None = None,
 ) -> str:
     """The whole part with size, datum axes, tags, captions and the tightest walls of its `findings`.
 
     `limiters_of` names a milled figure whose boundary is then drawn by what limits it, with a legend.
+    `bends` are the bend lines of a flat pattern, across the whole blank.
     """
     sheet = sheet or Sheet(part.name)
     stock = stock_region(part).bounds
@@ -46,11 +48,13 @@ def plan_svg(
         *_datum_labels(box, size),
         *_tags(part, size),
         *_captions(part, size),
+        *(_bend_label(bend, stock, size) for bend in bends),
     ]
     limits = limits_of(part, limiters_of) if limiters_of else []
     placed = place([*_letters_of_marks(part.marks), *labels], _busy(part, walls, size))
     body = [
         *draw_part(part, (), sheet.hatch),
+        *(line((bend.x, stock[1]), (bend.x, stock[3]), "bend") for bend in bends),
         group(draw_limits(limits), "limits"),
         group(_axes(box, size), "axes"),
         group(drawn_sizes, "sizes"),
@@ -69,7 +73,7 @@ def zoom_svg(part: Part, wall: Wall, *, unit: str = "mm", sheet: Sheet | None = 
     sheet = sheet or Sheet(part.name)
     window = zoom_window(part, wall, stock_region(part).bounds)
     size = letter_size(window, ZOOM_LETTERS)
-    hot = set(wall.finding.features)
+    hot = cuts_named(part, wall.finding.features)
     tags = [tag for tag in _tags(part, size) if _near(tag.anchor, window)]
     labels = [wall_label(wall, 1.25 * size), *tags, *_captions(part, size, hot, window)]
     placed = place(labels, _busy(part, [wall], size), inside=grown(window, -0.2 * size))
@@ -86,8 +90,10 @@ def above(point: tuple[float, float, float]) -> Point:
 def zoom_window(part: Part, wall: Wall, whole: Box) -> Box:
     """What a close view shows: the points, the cuts that the finding names where they are small, and air round them."""
     x, y = wall.middle
-    boxes = [_cut_box(part, name) for name in wall.finding.features]
-    reach = max(2.2 * wall.length, *(max(box[2] - box[0], box[3] - box[1]) for box in boxes if box), 12.0)
+    hot = cuts_named(part, wall.finding.features)
+    # Holes are shown whole; a large figure would zoom out too far to see a wall.
+    boxes = [hole_box(hole) for hole in part.holes if hole.name in hot]
+    reach = max(2.2 * wall.length, *(max(box[2] - box[0], box[3] - box[1]) for box in boxes), 12.0)
     half = min(reach, 0.5 * max(whole[2] - whole[0], whole[3] - whole[1]) * 1.1)
     return x - 1.25 * half, y - 0.85 * half, x + 1.25 * half, y + 0.85 * half
 
@@ -104,14 +110,6 @@ def describe(part: Part, walls: Sequence[Wall]) -> str:
             f"{shown(found.measured, found.unit).metric}, {found.verdict.value}."
         )
     return " ".join(words)
-
-
-def _cut_box(part: Part, name: str) -> Box | None:
-    """The box of a small cut; a large figure would zoom out too far to see a wall."""
-    for cut in part.cuts:
-        if cut.name == name and isinstance(cut, Hole):
-            return hole_box(cut)
-    return None
 
 
 def _tags(part: Part, size: float) -> Iterator[Label]:
@@ -155,6 +153,12 @@ def _caption_anchor(part: Part, profile: Profile, window: Box | None) -> Point:
     if window is not None:
         return next((point for point in points if _near(point, window)), middle)
     return points[0] if taken else middle
+
+
+def _bend_label(bend: BendLine, stock: Box, size: float) -> Label:
+    radius, way = shown(bend.radius, named=False), "up" if bend.angle > 0 else "down"
+    texts = (f"bend {way} {abs(bend.angle):g} deg, inside R{text}" for text in (radius.metric, radius.inch))
+    return Label(Shown(*texts), (bend.x, stock[3]), 0.0, 0.9 * size, "caption")
 
 
 def _letters_of_marks(marks: Sequence[Mark]) -> Iterator[Label]:

@@ -8,9 +8,8 @@ from typing import Any
 
 from platemaker.errors import GeometryError
 from platemaker.parts import Part, Profile, Side
-from platemaker.plane import Edge, Loop
+from platemaker.plane import Loop, nearest
 from platemaker.solids._kernel import Solid, kernel_faults
-from platemaker.solids._through import distance_to
 from platemaker.solids._tools import stock_height
 
 NEAR = 1e-6
@@ -69,8 +68,4 @@ def _lies_on(kernel_edge: Any, loop: Loop, z: float) -> bool:
     places = [kernel_edge.positionAt(share) for share in (0.0, 0.5)]
     if any(abs(place.z - z) > NEAR for place in places):
         return False
-    return any(_near(edge, (places[1].x, places[1].y)) for edge in loop.edges)
-
-
-def _near(edge: Edge, point: tuple[float, float]) -> bool:
-    return distance_to(edge, point) < NEAR
+    return nearest((places[1].x, places[1].y), loop).distance < NEAR

@@ -50,6 +50,11 @@ def lever_of(layout: Layout, unknowns: Array) -> float:
     return max(extent / 2, 1.0)
 
 
+def rigid_basis(layout: Layout, unknowns: Array, scale: Array) -> Array:
+    """Shifts and turn of the whole figure as unit vectors at right angles, in unknowns divided by `scale`."""
+    return np.asarray(np.linalg.qr(layout.rigid_modes(unknowns) / scale[:, None])[0])
+
+
 def fit(equations: Equations, start: Array, active: Array | None = None) -> Fit:
     """Least squares from `start`. `active` (1 or 0 per equation) sets equations aside."""
     weights = (np.ones(len(equations.values)) if active is None else active) / equations.sigmas**2
@@ -60,9 +65,9 @@ def fit(equations: Equations, start: Array, active: Array | None = None) -> Fit:
         scaled = slopes * scale
         weighted = scaled * weights[:, None]
         normal, right = scaled.T @ weighted, -(weighted.T @ residuals)
-        modes = equations.layout.rigid_modes(unknowns) / scale[:, None]
+        modes = rigid_basis(equations.layout, unknowns, scale)
         diagonal = np.diag(normal).mean() or 1.0
-        normal += diagonal * (modes @ modes.T) / len(scale)
+        normal += diagonal * (modes @ modes.T)
         while True:
             step = np.linalg.solve(normal + damping * diagonal * np.eye(len(scale)), right) * scale
             tried = _state(equations, unknowns + step, weights)
@@ -131,9 +136,9 @@ def cofactors(equations: Equations, solved: Fit) -> Array:
     layout = equations.layout
     scale = layout.scale(lever_of(layout, solved.unknowns))
     scaled = solved.whitened * scale
-    modes = layout.rigid_modes(solved.unknowns) / scale[:, None]
+    modes = rigid_basis(layout, solved.unknowns, scale)
     normal = scaled.T @ scaled
-    held = normal + (np.diag(normal).mean() or 1.0) * (modes @ modes.T) / len(scale)
+    held = normal + (np.diag(normal).mean() or 1.0) * (modes @ modes.T)
     covariance = np.linalg.inv(held) * scale[:, None] * scale
     return transformed(covariance, layout, solved.unknowns, free_constraints(layout, solved.unknowns))
 

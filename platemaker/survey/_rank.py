@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from platemaker.survey._adjust import Fit, lever_of
+from platemaker.survey._adjust import Fit, lever_of, rigid_basis
 from platemaker.survey._equations import Array, Equations, Layout
 from platemaker.survey._records import Network
 
@@ -85,7 +85,7 @@ def loose_modes(equations: Equations, solved: Fit) -> Array:
     layout = equations.layout
     lever = lever_of(layout, solved.unknowns)
     scale = layout.scale(lever)
-    modes = np.linalg.qr(layout.rigid_modes(solved.unknowns) / scale[:, None])[0]
+    modes = rigid_basis(layout, solved.unknowns, scale)
     scaled = solved.whitened * scale
     normal = scaled.T @ scaled
     spread = float(np.median(equations.sigmas))

@@ -89,7 +89,7 @@ def _best_figure(network: Network, equations: Equations) -> Fit:
     fits = [solved for solved in fits if _on_one_side(clues, layout, solved.unknowns)] or fits
     _require_held(network, equations, fits[0])
     allowed = [solved for solved in fits if _on_sides(layout, datum, solved.unknowns)]
-    if not allowed:
+    if not allowed or allowed[0].cost > fits[0].cost + TELL_APART:
         message = f"no figure that fits the readings has {_sides(datum)} of the line {datum.origin}-{datum.x_towards}"
         raise SurveyError(message)
     _require_mirror_known(network, layout, allowed[0].unknowns, clues.scatter)
