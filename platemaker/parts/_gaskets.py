@@ -29,10 +29,12 @@ def gasket_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> 
     model = draft.spec.model.joints[joint.name]
     if model.opening is not None:
         port = Region.of(loop_of(model.opening, "opening"))
-        from platemaker.plane import offset
+        overhang = model.gasket.overhang if model.gasket else 0.0
+        grown = (port,)
+        if overhang:
+            from platemaker.plane import offset
 
-        back = draft.spec.model.joints[joint.name].gasket
-        grown = offset(port, back.overhang) if back is not None and back.overhang else (port,)
+            grown = offset(port, overhang)
         cuts.append(
             Profile(
                 "opening",
