@@ -12,6 +12,10 @@ from platemaker.catalog._counterbores import (
     counterbore,
     spotface,
 )
+from platemaker.catalog._gasket_sheets import (
+    GasketValues,
+    gasket_values,
+)
 from platemaker.catalog._heads import (
     CountersunkHead,
     HexHead,
@@ -112,6 +116,7 @@ __all__ = [
     "FaceGland",
     "Family",
     "Fit",
+    "GasketValues",
     "GeneralTolerance",
     "HeadKind",
     "HexHead",
@@ -143,6 +148,7 @@ __all__ = [
     "cutters",
     "drills",
     "face_gland",
+    "gasket_values",
     "general_tolerance",
     "hex_head",
     "hex_key",
