@@ -6,6 +6,7 @@ from platemaker.plane._inside import Place, contains, place_of
 from platemaker.plane._many import closest_pairs, nearest_each
 from platemaker.plane._measure import Measures, measures
 from platemaker.plane._necks import necks
+from platemaker.plane._offset import offset
 from platemaker.plane._shapes import Arc, Box, Circle, Edge, Line, Loop, Point, Region
 from platemaker.plane._simplify import simplified
 from platemaker.plane._transform import mirrored, moved, rotated
@@ -32,6 +33,7 @@ __all__ = [
     "nearest",
     "nearest_each",
     "necks",
+    "offset",
     "place_of",
     "rotated",
     "simplified",

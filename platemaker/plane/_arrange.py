@@ -1,0 +1,177 @@
+"""The arrangement: edges cut wherever they meet, and the winding number on both sides of each piece.
+
+Union, cut, intersection, offset and pocket are all one question put to it: where do these closed loops wind often
+enough?
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from platemaker.plane._chain import Course, chained
+from platemaker.plane._crossings import crossings
+from platemaker.plane._inside import turned
+from platemaker.plane._shapes import Edge, Region
+from platemaker.plane._table import FEW, TOUCH, Booleans, Complexes, EdgeTable, Floats, Integers, box_pairs
+
+SKEW = complex(0.8309, 0.5564)
+"""A direction that no drawing uses: points that share an X or a Y have different places along it."""
+
+
+def regions_where(edges: Sequence[Edge], level: int = 1) -> tuple[Region, ...]:
+    """Regions round which the edges, taken as closed loops, wind at least `level` times; empty when there is none.
+
+    Each boundary piece keeps the tag of an edge that it is part of; of edges that coincide, one that travels with the
+    material on its left, and of those the first. Places narrower than TOUCH are left out.
+    """
+    if not edges:
+        return ()
+    table = EdgeTable.of(edges)
+    pieces = _cut(table)
+    left, right = _windings(table, pieces)
+    inside_left = left >= level
+    kept = np.nonzero(inside_left != (right >= level))[0]
+    return chained(edges, table, _courses(pieces, kept, inside_left[kept]))
+
+
+@dataclass(frozen=True, slots=True)
+class _Pieces:
+    """Pieces of edges between vertices; those that coincide count as one stretch.
+
+    Of each stretch: its ends `first` and `last` (rows of `vertices`) and its `middle`. Of each piece: its `edge` (row
+    of the table), its stretch `of`, and `sign`: 1 when it runs from first to last, else -1.
+    """
+
+    vertices: Complexes
+    first: Integers
+    last: Integers
+    middle: Complexes
+    edge: Integers
+    of: Integers
+    sign: Integers
+
+
+def _cut(table: EdgeTable) -> _Pieces:
+    """All pieces of the edges between the points where they meet."""
+    i, j = box_pairs(table, table, TOUCH)
+    i, j = i[i < j], j[i < j]
+    hits = crossings(table.take(i), table.take(j))
+    real = _on(table.take(i), hits) & _on(table.take(j), hits)
+    _, column = np.nonzero(real)
+    vertices, place = _vertices(np.concatenate([table.start, table.end, hits[real]]))
+    count = len(table)
+    met = place[2 * count :]
+    on_vertex, on_edge = _incident(table, vertices)
+    return _stretches(
+        table,
+        vertices,
+        place[:count],
+        place[count : 2 * count],
+        np.concatenate([i[column], j[column], on_edge]),
+        np.concatenate([met, met, on_vertex]),
+    )
+
+
+def _on(edges: EdgeTable, points: Complexes) -> Booleans:
+    near: Booleans = np.abs(edges.nearest(points) - points) <= TOUCH
+    return near
+
+
+def _vertices(points: Complexes) -> tuple[Complexes, Integers]:
+    """Points within TOUCH of one another made one, and for each point the row of its vertex."""
+    along = (points * SKEW.conjugate()).real
+    order = np.argsort(along, kind="stable")
+    label = np.arange(len(points))
+    near_a, near_b = [], []
+    for step in range(1, len(points)):
+        close = along[order[step:]] - along[order[:-step]] <= TOUCH
+        if not close.any():
+            break
+        a, b = order[:-step][close], order[step:][close]
+        close = np.abs(points[a] - points[b]) <= TOUCH
+        near_a.append(a[close])
+        near_b.append(b[close])
+    if near_a:
+        a, b = np.concatenate(near_a), np.concatenate(near_b)
+        while (label[a] != label[b]).any():
+            least = np.minimum(label[a], label[b])
+            np.minimum.at(label, a, least)
+            np.minimum.at(label, b, least)
+    kept, place = np.unique(label, return_inverse=True)
+    return points[kept], place
+
+
+def _incident(table: EdgeTable, vertices: Complexes) -> tuple[Integers, Integers]:
+    """Vertices that lie on edges: rows of both."""
+    none = np.zeros(len(vertices))
+    spots = EdgeTable(vertices, vertices, np.zeros(len(vertices), dtype=complex), none, none)
+    vertex, edge = box_pairs(spots, table, TOUCH)
+    on = _on(table.take(edge), vertices[vertex])
+    return vertex[on], edge[on]
+
+
+def _stretches(
+    table: EdgeTable, vertices: Complexes, start: Integers, end: Integers, edge: Integers, vertex: Integers
+) -> _Pieces:
+    """Each edge cut at the vertices that lie on it, and the pieces that coincide found."""
+    inner = (start[edge] != vertex) & (end[edge] != vertex)
+    both = np.unique(edge[inner] * len(vertices) + vertex[inner])
+    edge, vertex = np.divmod(both, len(vertices))
+    every = np.arange(len(table))
+    share = table.take(edge).share_of(vertices[vertex])
+    edge = np.concatenate([every, edge, every])
+    vertex = np.concatenate([start, vertex, end])
+    share = np.concatenate([np.zeros(len(every)), np.clip(share, 0.0, 1.0), np.ones(len(every))])
+    order = np.lexsort((share, edge))
+    edge, vertex, share = edge[order], vertex[order], share[order]
+    real = (edge[1:] == edge[:-1]) & (vertex[1:] != vertex[:-1])
+    edge, begin, stop = edge[:-1][real], vertex[:-1][real], vertex[1:][real]
+    middle = table.take(edge).point((share[:-1][real] + share[1:][real]) / 2)
+    low, high = np.minimum(begin, stop), np.maximum(begin, stop)
+    order = np.lexsort((edge, np.rint((middle * SKEW.conjugate()).real / (4 * TOUCH)), high, low))
+    fresh = np.ones(len(order), dtype=bool)
+    before, after = order[:-1], order[1:]
+    alike = (low[before] == low[after]) & (high[before] == high[after])
+    fresh[1:] = ~(alike & (np.abs(middle[before] - middle[after]) <= 4 * TOUCH))
+    of = np.empty(len(order), dtype=np.intp)
+    of[order] = np.cumsum(fresh) - 1
+    chosen = order[fresh]
+    return _Pieces(vertices, low[chosen], high[chosen], middle[chosen], edge, of, np.where(begin == low, 1, -1))
+
+
+def _windings(table: EdgeTable, pieces: _Pieces) -> tuple[Floats, Floats]:
+    """How often the edges wind round a point just left of each stretch, and just right of it.
+
+    Seen from its own middle a line turns by half a turn, and an arc, from any of its points, by half a turn and half
+    its sweep (the inscribed angle); on the left of travel that is added, on the right a full turn less.
+    """
+    total = np.empty(len(pieces.middle))
+    step = max(1, FEW // max(1, len(table)))
+    for low in range(0, len(total), step):
+        angles = turned(table, pieces.middle[low : low + step])
+        own = (pieces.of >= low) & (pieces.of < low + step)
+        angles[pieces.of[own] - low, pieces.edge[own]] = pieces.sign[own] * math.pi + table.sweep[pieces.edge[own]] / 2
+        total[low : low + step] = angles.sum(axis=1)
+    left = np.rint(total / math.tau)
+    return left, left - np.bincount(pieces.of, pieces.sign, len(left))
+
+
+def _courses(pieces: _Pieces, kept: Integers, inside_left: Booleans) -> Course:
+    """The kept stretches, travelled with the material on the left, each with the edge that it is said to be part of."""
+    way = np.where(inside_left, 1, -1)
+    wanted = np.zeros(len(pieces.first), dtype=np.intp)
+    wanted[kept] = way
+    against = pieces.sign != wanted[pieces.of]
+    order = np.lexsort((pieces.edge, against, pieces.of))
+    firsts = order[np.searchsorted(pieces.of[order], kept)]
+    return Course(
+        pieces.vertices,
+        np.where(inside_left, pieces.first[kept], pieces.last[kept]),
+        np.where(inside_left, pieces.last[kept], pieces.first[kept]),
+        pieces.edge[firsts],
+        against[firsts],
+    )

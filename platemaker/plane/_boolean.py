@@ -1,0 +1,44 @@
+"""Union, cut and intersection of regions: exact on lines and arcs, tags kept on every piece."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TypeAlias
+
+from platemaker.plane._arrange import regions_where
+from platemaker.plane._shapes import Edge, Region
+
+Regions: TypeAlias = Region | Iterable[Region]
+"""One region, or several that do not overlap each other, such as an earlier result."""
+
+
+def unite(*parts: Regions) -> tuple[Region, ...]:
+    """What any of the regions covers; they may overlap. Parts that touch in a point only stay apart.
+
+    >>> from platemaker.plane._shapes import Loop
+    >>> square = Region(Loop.rectangle(10.0, 10.0))
+    >>> [r.area for r in unite(square, Region(Loop.rectangle(10.0, 10.0, centre=(5.0, 0.0))))]
+    [150.0]
+    """
+    return regions_where([edge for part in parts for edge in _edges(part)])
+
+
+def subtract(part: Regions, *cuts: Regions) -> tuple[Region, ...]:
+    """What is left of `part` when the cuts, which may overlap, are taken away; empty when nothing is.
+
+    >>> from platemaker.plane._shapes import Loop
+    >>> bar = Region(Loop.rectangle(30.0, 10.0))
+    >>> [r.area for r in subtract(bar, Region(Loop.rectangle(10.0, 10.0)))]
+    [100.0, 100.0]
+    """
+    taken = [edge.reversed() for cut in cuts for edge in _edges(cut)]
+    return regions_where([*_edges(part), *taken])
+
+
+def intersect(*parts: Regions) -> tuple[Region, ...]:
+    """What all of the parts cover, each part one region or several that do not overlap; empty when there is none."""
+    return regions_where([edge for part in parts for edge in _edges(part)], level=len(parts))
+
+
+def _edges(part: Regions) -> list[Edge]:
+    return [edge for region in ([part] if isinstance(part, Region) else part) for edge in region.edges]
