@@ -20,7 +20,7 @@ from platemaker.spec._base import (
     Title,
     first_of,
 )
-from platemaker.spec._quantities import Angle, Length, PositiveLength, from_catalog
+from platemaker.spec._quantities import Angle, Length, PositiveLength, Pressure, Stress, Torque, from_catalog
 
 _look_up_thread = from_catalog(thread)
 
@@ -51,31 +51,67 @@ class BoltsModel(SpecModel):
     head: Literal["socket", "hex"] = "socket"
     length: PositiveLength | None = None
     washers: bool = False
+    torque: Torque | None = None
 
 
 class GasketModel(SpecModel):
-    """A joint's gasket: thickness as fitted, and the least land of sealing face round the opening."""
+    """A joint's gasket: thickness as fitted, and the least land of sealing face round the opening.
+
+    `factor` (m) and `seating_stress` (y) of the maker's sheet go before the catalog's.
+    """
 
     thickness: PositiveLength
     land: PositiveLength
     material: str = "paper gasket"
     overhang: NonNegativeLength = 0.0
+    factor: Annotated[float, Field(ge=0, le=20)] | None = None
+    seating_stress: Stress | None = None
+
+
+class SealModel(SpecModel):
+    """An O-ring in a face groove round the opening, in place of a gasket.
+
+    The groove is cut in `part` (the lower one of the two, if it is made), as deep as the catalog's gland unless told.
+    """
+
+    o_ring: Annotated[str, Field(description="AS568-214, -214")]
+    part: Name | None = None
+    depth: PositiveLength | None = None
+
+
+class SharedModel(SpecModel):
+    """Another machine's bracket that the joint's bolts hold as well: it moves by what lies between, less a `shim`."""
+
+    title: Title
+    shim: NonNegativeLength = 0.0
 
 
 class JointModel(SpecModel):
-    """Where two bodies meet. `bolts` or plain `spots`; the port that both sides share; what seals it."""
+    """Where two bodies meet. `bolts` or plain `spots`; the port that both sides share; what seals it.
+
+    `pressure` stands in this joint in place of the design's boost, backfire and vacuum.
+    """
 
     title: Title | None = None
     bolts: BoltsModel | None = None
     spots: Pattern | None = None
     opening: Shape | None = None
     gasket: GasketModel | None = None
+    seal: SealModel | None = None
+    pressure: Annotated[Pressure, Field(ge=0)] | None = None
+    shared: SharedModel | None = None
     source: Title | None = None
 
     @model_validator(mode="after")
     def _one_set_of_places(self) -> JointModel:
         if (self.bolts is None) == (self.spots is None):
             message = "a joint has either `bolts` or `spots`"
+            raise ValueError(message)
+        if self.gasket is not None and self.seal is not None:
+            message = "a joint has either `gasket` or `seal`"
+            raise ValueError(message)
+        if self.seal is not None and self.opening is None:
+            message = "a `seal` goes round an `opening`: give the joint one"
             raise ValueError(message)
         return self
 

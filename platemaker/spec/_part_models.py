@@ -21,6 +21,7 @@ from platemaker.spec._base import (
     Title,
     first_of,
 )
+from platemaker.spec._design_models import PressFitModel
 from platemaker.spec._joint_models import PlaceModel, ThreadWord
 from platemaker.spec._quantities import Angle, Point, PositiveLength
 
@@ -292,6 +293,7 @@ class BossRow(PartFields):
     angle: BoreAngle = 45.0
     boss: BossModel
     casting: CastingModel
+    fit: PressFitModel | None = None
 
 
 class BarStockModel(SpecModel):

@@ -21,6 +21,7 @@ from platemaker.errors import (
     nearest_word,
 )
 from platemaker.spec._base import Name, SpecModel, Title
+from platemaker.spec._design_models import DesignModel
 from platemaker.spec._joint_models import BodyModel, JointModel
 from platemaker.spec._located import located
 from platemaker.spec._part_models import AnyPart, LimitValue, LimitWord
@@ -38,6 +39,7 @@ class ProjectModel(SpecModel):
     title: Title | None = None
     units: Literal["mm", "in"] = "mm"
     limits: dict[LimitWord, LimitValue] = Field(default_factory=dict)
+    design: DesignModel | None = None
     bodies: dict[Name, BodyModel] = Field(default_factory=dict)
     joints: dict[Name, JointModel] = Field(default_factory=dict)
     parts: Annotated[dict[Name, AnyPart], Field(min_length=1)]

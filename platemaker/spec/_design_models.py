@@ -1,0 +1,183 @@
+"""What a project is designed for: pressures, loads on its joints, engine, blower, air, fuel, the oil's way home.
+
+Defaults are common practice, no source. Pressures are over the ambient air unless said otherwise; the shares of
+`preload_share` and the efficiencies are plain numbers.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import AfterValidator, Field, Strict, model_validator
+
+from platemaker.catalog import nut_factor
+from platemaker.spec._base import Count, Name, SideWord, SpecModel, Title
+from platemaker.spec._quantities import (
+    Angle,
+    Flow,
+    Force,
+    Mass,
+    MassFlow,
+    PositiveLength,
+    Pressure,
+    SpacePoint,
+    Speed,
+    Temperature,
+    Volume,
+    from_catalog,
+)
+
+AMBIENT = 0.101325
+"""Standard atmosphere, MPa (ISO 2533:1975)."""
+ROOM = 298.15
+"""A warm workshop's air, K."""
+
+_look_up_friction = from_catalog(nut_factor)
+
+
+def _known_friction(condition: str) -> str:
+    return _look_up_friction(condition).condition
+
+
+GaugePressure = Annotated[Pressure, Field(ge=0, description="Over ambient; of `vacuum`: below it.")]
+AbsolutePressure = Annotated[Pressure, Field(gt=0, description="Absolute, not over ambient.")]
+FrictionWord = Annotated[
+    str,
+    AfterValidator(_known_friction),
+    Field(description="How threads and heads run: plain, black, zinc, cadmium, lubricated, anti-seize, waxed."),
+]
+Direction = Annotated[
+    tuple[float, float, float], Strict(False), Field(description="Any length: only the direction counts.")
+]
+VolumetricEfficiency = Annotated[float, Field(gt=0, le=1.5)]
+Efficiency = Annotated[float, Field(gt=0, le=1)]
+Joints = Annotated[tuple[Name, ...], Strict(False), Field(min_length=1)]
+
+
+class LoadModel(SpecModel):
+    """A weight (`mass`, times `times` the pull of gravity) or a `force` at a point of the stack, carried by joints.
+
+    `at` and `towards` are in the stack's frame; a weight hangs down unless told otherwise.
+    """
+
+    title: Title | None = None
+    mass: Mass | None = None
+    times: Annotated[float, Field(gt=0, le=100)] = 1.0
+    force: Force | None = None
+    towards: Direction = (0.0, 0.0, -1.0)
+    at: SpacePoint
+    joints: Joints
+
+    @model_validator(mode="after")
+    def _one_load(self) -> LoadModel:
+        if (self.mass is None) == (self.force is None):
+            message = "a load has either `mass` or `force`"
+            raise ValueError(message)
+        if not any(self.towards):
+            message = "`towards` must point somewhere, not be [0, 0, 0]"
+            raise ValueError(message)
+        return self
+
+
+class EngineModel(SpecModel):
+    """A four-stroke engine: displacement of all cylinders, speed, and how well it fills."""
+
+    displacement: Volume
+    speed: Speed
+    volumetric_efficiency: VolumetricEfficiency = 0.9
+
+
+class BlowerModel(SpecModel):
+    """A positive-displacement blower: volume a turn, its own speed or turns for each turn of the engine."""
+
+    per_turn: Volume
+    speed: Speed | None = None
+    ratio: Annotated[float, Field(gt=0, le=100)] | None = None
+    volumetric_efficiency: Efficiency = 0.9
+    efficiency: Efficiency = 0.6
+
+    @model_validator(mode="after")
+    def _one_speed(self) -> BlowerModel:
+        if (self.speed is None) == (self.ratio is None):
+            message = "a blower has either `speed` or `ratio`"
+            raise ValueError(message)
+        return self
+
+
+class AirModel(SpecModel):
+    """The air through the openings: which way, how warm, and how fast is too fast.
+
+    `mass_flow` goes before what blower or engine would ask for. `turn` is a sharp bend behind the last opening.
+    """
+
+    towards: SideWord = "below"
+    mass_flow: MassFlow | None = None
+    inlet_temperature: Temperature = ROOM
+    outlet_temperature: Temperature | None = None
+    inlet_pressure: AbsolutePressure = AMBIENT
+    mach: Annotated[float, Field(gt=0, lt=1)] = 0.3
+    turn: Annotated[Angle, Field(ge=0, le=120)] = 0.0
+    larger_mouth: PositiveLength = 3.0
+    larger_opening: PositiveLength = 2.0
+
+
+class FuelModel(SpecModel):
+    """Fuel in the rail: pressure, flow of one injector, and how many there are (as many as the rail has bores)."""
+
+    pressure: GaugePressure
+    injector_flow: Flow
+    injectors: Count | None = None
+
+
+class DrainLineModel(SpecModel):
+    """The oil's way from the drain plate to the sump: corners of the line, first the plate's end, Z up."""
+
+    line: Annotated[tuple[SpacePoint, ...], Strict(False), Field(min_length=2, max_length=50)]
+    hose_bore: PositiveLength | None = None
+
+
+class DesignModel(SpecModel):
+    """What the project has to hold, seal, pass and drain."""
+
+    boost: GaugePressure = 0.0
+    backfire: GaugePressure = 0.0
+    vacuum: Annotated[Pressure, Field(ge=0, le=AMBIENT)] = 0.0
+    friction: FrictionWord = "plain"
+    preload_share: Annotated[float, Field(gt=0, le=1)] = 0.75
+    temperature: Temperature | None = None
+    loads: dict[Name, LoadModel] = Field(default_factory=dict)
+    engine: EngineModel | None = None
+    blower: BlowerModel | None = None
+    air: AirModel | None = None
+    fuel: FuelModel | None = None
+    drain: DrainLineModel | None = None
+
+    @model_validator(mode="after")
+    def _ratio_needs_an_engine(self) -> DesignModel:
+        if self.blower is not None and self.blower.ratio is not None and self.engine is None:
+            message = "a blower's `ratio` needs `engine` with its speed"
+            raise ValueError(message)
+        return self
+
+
+ZoneWord = Annotated[str, Field(pattern=r"^[A-Za-z]{1,2}[0-9]{1,2}$", description="A zone of ISO 286 such as H7, p6.")]
+
+
+class PressFitModel(SpecModel):
+    """A boss pressed into its bore: zones of ISO 286, or the least and greatest interference on the diameter."""
+
+    hole: ZoneWord | None = None
+    shaft: ZoneWord | None = None
+    interference: Annotated[tuple[PositiveLength, PositiveLength], Strict(False)] | None = None
+    retaining_compound: bool = False
+
+    @model_validator(mode="after")
+    def _one_way(self) -> PressFitModel:
+        zones = [self.hole, self.shaft]
+        if (self.interference is None) == (None in zones) or (self.interference is not None and any(zones)):
+            message = "a fit has either `hole` and `shaft` zones or an `interference` [least, greatest]"
+            raise ValueError(message)
+        if self.interference is not None and self.interference[0] > self.interference[1]:
+            message = "an `interference` is [least, greatest]"
+            raise ValueError(message)
+        return self
