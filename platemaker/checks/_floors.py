@@ -28,6 +28,7 @@ def _part_floors(part: Part, thickness: float) -> Iterator[Finding]:
     if limit is None:
         return
     voids = [void for void in voids_of(part, threads=False) if not void.cut.through]
+    told: set[tuple[str, ...]] = set()
     for cut in part.cuts:
         if isinstance(cut, Hole) and not cut.square:
             continue
@@ -35,7 +36,10 @@ def _part_floors(part: Part, thickness: float) -> Iterator[Finding]:
             if isinstance(cut, Hole) and len(cut.steps) > 1:
                 yield _shoulder(part, cut, limit)
             continue
-        yield _floor(part, cut, thickness, voids, limit)
+        found = _floor(part, cut, thickness, voids, limit)
+        if len(found.features) == 1 or found.features[::-1] not in told:  # a floor between two cuts is one floor
+            told.add(found.features)
+            yield found
 
 
 def _shoulder(part: Part, hole: Hole, limit: Limit) -> Finding:

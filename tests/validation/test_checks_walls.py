@@ -1,0 +1,268 @@
+"""Walls, floors and distances of plates against hand geometry.
+
+Every expected number is arithmetic written out beside it: Pythagorean triples, tangent circles, tables of heads and
+threads (ISO 273, ISO 4762, ISO 261 as quoted in the catalog's own files).
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from platemaker.checks import Verdict
+from tests.plates import found, lid_of, stack_of
+
+EXACT = 1e-9
+"""Closed formulas on doubles of size 100: nothing but rounding is left."""
+
+
+def test_wall_between_two_holes_on_a_3_4_5_triangle(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 10
+    outline: {rectangle: [200, 200]}
+    holes:
+      a: {at: [0, 0], diameter: 20}
+      b: {at: [12, 16], diameter: 10}
+""",
+    )
+    wall = found(stack, "PM101", "a", "b")
+    assert wall.measured == pytest.approx(20 - 10 - 5, abs=EXACT)
+    assert wall.points[0] == pytest.approx((0.6 * 10, 0.8 * 10, 10), abs=EXACT)
+    assert wall.points[1] == pytest.approx((12 - 0.6 * 5, 16 - 0.8 * 5, 10), abs=EXACT)
+
+
+def test_wall_between_a_hole_and_a_straight_edge_is_offset_less_radius(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 10
+    outline: {rectangle: [100, 60]}
+    holes: {a: {at: [40, 0], diameter: 14}}
+""",
+    )
+    assert found(stack, "PM102", "a", "outline").measured == pytest.approx(50 - 40 - 7, abs=EXACT)
+
+
+def test_wall_at_exactly_the_limit_passes_and_a_hair_less_fails(tmp_path: Path) -> None:
+    text = """
+    thickness: 10
+    outline: {rectangle: [100, 60]}
+    limits: {minimum_wall: 3}
+    holes: {a: {at: [%s, 0], diameter: 14}}
+"""
+    assert found(lid_of(tmp_path, text % 40), "PM102", "a", "outline").verdict is Verdict.PASS
+    thin = found(lid_of(tmp_path, text % 40.0001), "PM102", "a", "outline")
+    assert thin.verdict is Verdict.FAIL
+    assert thin.margin == pytest.approx(-0.0001, abs=EXACT)
+
+
+def test_a_hole_tangent_to_the_edge_is_refused_as_no_wall_is_left(tmp_path: Path) -> None:
+    with pytest.raises(ValueError, match="a runs across the edge of lid"):
+        lid_of(
+            tmp_path,
+            """
+    thickness: 10
+    outline: {rectangle: [100, 60]}
+    holes: {a: {at: [43, 0], diameter: 14}}
+""",
+        )
+
+
+def test_wall_from_a_hole_to_the_round_corner_of_a_pocket(tmp_path: Path) -> None:
+    # The corner's centre is (50 - 10, 30 - 10); the hole lies 12-16-20 beyond it.
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 20
+    outline: {rectangle: [300, 300]}
+    holes: {a: {at: [52, 36], diameter: 10}}
+    pocket: {shape: {rectangle: [100, 60], corner_radius: 10}, depth: 8, cutter: 16}
+""",
+    )
+    assert found(stack, "PM103", "a", "pocket").measured == pytest.approx(20 - 10 - 5, abs=EXACT)
+
+
+def test_a_counterbore_above_does_not_see_a_pocket_below(tmp_path: Path) -> None:
+    # M8: counterbore 15 mm wide and 8.6 deep from above, drill 9 below it; the pocket below reaches up to 10 of 25.
+    text = """
+project: trial
+bodies: {engine: {joints: {deck: {face: above, holes: tapped}}}}
+joints: {deck: {bolts: {pattern: {points: [[0, 0]]}, thread: M8}}}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 25
+    outline: {rectangle: [200, 100]}
+    below: {deck: {holes: counterbored}}
+    pocket: {shape: {rectangle: [40, 40], corner_radius: 8, at: [33, 0]}, depth: %s, side: below, cutter: 16}
+"""
+    shallow = found(stack_of(tmp_path, text % 10), "PM103", "deck_1", "pocket")
+    assert shallow.measured == pytest.approx(13 - 9 / 2, abs=EXACT)
+    deep = found(stack_of(tmp_path, text % 17), "PM103", "deck_1 counterbore", "pocket")
+    assert deep.measured == pytest.approx(13 - 15 / 2, abs=EXACT)
+
+
+def test_a_hole_through_the_floor_of_a_pocket_has_no_wall_in_the_pocket(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 20
+    outline: {rectangle: [200, 200]}
+    holes: {a: {at: [0, 0], diameter: 10}}
+    pocket: {shape: {rectangle: [60, 60], corner_radius: 10}, depth: 8, cutter: 16}
+""",
+    )
+    with pytest.raises(AssertionError, match="0 findings PM103"):
+        found(stack, "PM103", "a", "pocket")
+
+
+def test_a_hole_that_breaks_into_a_pocket_is_a_negative_wall(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 20
+    outline: {rectangle: [200, 200]}
+    holes: {a: {at: [33, 0], diameter: 10}}
+    pocket: {shape: {rectangle: [60, 60], corner_radius: 10}, depth: 8, cutter: 16}
+""",
+    )
+    wall = found(stack, "PM103", "a", "pocket")
+    assert wall.measured == pytest.approx((33 - 30) - 5, abs=EXACT)
+    assert (wall.verdict, wall.note) == (Verdict.FAIL, "breaks through")
+
+
+def test_a_thread_counts_with_its_major_diameter(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 20
+    outline: {rectangle: [100, 60]}
+    holes: {a: {at: [40, 0], tapped: M8}}
+""",
+    )
+    assert found(stack, "PM102", "a thread", "outline").measured == pytest.approx(50 - 40 - 8 / 2, abs=EXACT)
+
+
+def test_the_neck_of_an_outline_with_itself(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 10
+    outline: {loop: [[0, 0], [100, 0], [100, 40], [51, 40], [51, 2.5], [49, 2.5], [49, 40], [0, 40]]}
+""",
+    )
+    assert found(stack, "PM106", "outline").measured == pytest.approx(2.5, abs=EXACT)
+
+
+def test_the_floor_under_a_drill_point(tmp_path: Path) -> None:
+    # A 118 degree point is r / tan(59 deg) high: 5 / 1.6642795 = 3.0043031.
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 20
+    outline: {rectangle: [100, 60]}
+    holes: {a: {at: [0, 0], diameter: 10, depth: 12}}
+""",
+    )
+    assert found(stack, "PM201", "a").measured == pytest.approx(20 - 12 - 3.0043031, abs=1e-7)
+
+
+def test_two_blind_figures_from_opposite_faces_share_a_floor(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 20
+    outline: {rectangle: [100, 60]}
+    pocket: {shape: {rectangle: [40, 40], corner_radius: 8}, depth: 8, cutter: 12}
+    reliefs: {stud: {at: [10, 0], diameter: 14, depth: 7, side: below, cutter: 10}}
+""",
+    )
+    assert found(stack, "PM201", "pocket", "stud").measured == pytest.approx(20 - 8 - 7, abs=EXACT)
+
+
+def test_edge_distance_in_bolt_diameters(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 10
+    outline: {rectangle: [100, 60]}
+    holes: {a: {at: [36, 0], clear: M8}}
+""",
+    )
+    edge = found(stack, "PM301", "a", "outline")
+    assert (edge.measured, edge.verdict) == (pytest.approx(14 / 8, abs=EXACT), Verdict.CAUTION)
+
+
+def test_engagement_and_bottoming_of_a_bolt_of_given_length(tmp_path: Path) -> None:
+    # M8 x 35 through 20 mm of plate and 1 mm of gasket leaves 14 mm in a thread 18 mm deep.
+    stack = stack_of(
+        tmp_path,
+        """
+project: trial
+bodies: {engine: {material: A356-T6, joints: {deck: {face: above, holes: tapped, thread_depth: 18}}}}
+joints:
+  deck:
+    bolts: {pattern: {points: [[0, 0]]}, thread: M8, length: 35}
+    gasket: {thickness: 1, land: 5}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 20
+    outline: {rectangle: [100, 60]}
+    below: {deck: {holes: clear}}
+""",
+    )
+    assert found(stack, "PM302", "deck", "deck_1").measured == pytest.approx((35 - 20 - 1) / 8, abs=EXACT)
+    assert found(stack, "PM303", "deck", "deck_1").measured == pytest.approx((18 - 14) / 1.25, abs=EXACT)
+
+
+def test_corner_radius_in_cutter_radii_and_depth_in_cutter_diameters(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 20
+    outline: {rectangle: [100, 60]}
+    pocket: {shape: {rectangle: [40, 30], corner_radius: 6}, depth: 15, cutter: 10}
+""",
+    )
+    assert found(stack, "PM501", "pocket").measured == pytest.approx(6 / 5, abs=EXACT)
+    assert found(stack, "PM502", "pocket").measured == pytest.approx(1.5, abs=EXACT)
+
+
+def test_a_sharp_inside_corner_cannot_be_milled(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 20
+    outline: {rectangle: [100, 60]}
+    pocket: {shape: {rectangle: [40, 30]}, depth: 5, cutter: 10}
+""",
+    )
+    corner = found(stack, "PM501", "pocket")
+    assert (corner.measured, corner.verdict) == (0.0, Verdict.FAIL)
+
+
+def test_hole_to_bend_is_measured_from_where_the_bend_starts(tmp_path: Path) -> None:
+    # 90 degrees, R 5, t 4: the bend starts R + t = 9 mm before the sharp outside corner.
+    stack = stack_of(
+        tmp_path,
+        """
+project: trial
+parts:
+  foot:
+    kind: bracket
+    material: S235
+    width: 30
+    thickness: 4
+    legs: [42, 58]
+    bends: [{angle: 90, radius: 5}]
+    holes: {bolt: {leg: 1, at: [16, 0], clear: M8}}
+""",
+    )
+    assert found(stack, "PM512", "bolt", "bend 1").measured == pytest.approx((42 - 9 - 16 - 4.5) / 4, abs=EXACT)
+    assert found(stack, "PM511", "bend 1").measured == pytest.approx(5 / 4, abs=EXACT)
