@@ -24,14 +24,15 @@ def build(
     """
     console = Console.of(as_json, colour, debug)
     with answering(console):
-        from platemaker.cli._files import build_files, proved_volumes  # noqa: PLC0415 - help must not load the rooms
-        from platemaker.cli._flow import checked, exit_of  # noqa: PLC0415
+        from platemaker.cli._flow import checked, exit_of  # noqa: PLC0415 - help must not load the rooms
         from platemaker.report import render_json, render_table  # noqa: PLC0415
 
         def progress(part: str, number: int, total: int) -> None:
             console.note(f"[{number}/{total}] {part}")
 
         done = checked(folder).only(only)
+        from platemaker.cli._files import build_files, proved_volumes  # noqa: PLC0415 - only once the spec is right
+
         result = build_files(done, out, only, progress)
         if as_json:
             console.answer(render_json(done.stack, done.findings, done.meta(proved_volumes(result))))

@@ -5,12 +5,13 @@ from __future__ import annotations
 import typer
 
 from platemaker.cli._console import Console, answering
-from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, JsonOption, OnlyOption
+from platemaker.cli._options import AllOption, ColourOption, DebugOption, FolderArgument, JsonOption, OnlyOption
 
 
 def check(
     folder: FolderArgument,
     only: OnlyOption = None,
+    every: AllOption = False,
     as_json: JsonOption = False,
     colour: ColourOption = None,
     debug: DebugOption = False,
@@ -25,5 +26,5 @@ def check(
         if as_json:
             console.answer(render_json(done.stack, done.findings, done.meta({})))
         else:
-            console.answer(render_table(done.findings, done.stack.unit, colour=console.colour))
+            console.answer(render_table(done.findings, done.stack.unit, colour=console.colour, passes=every))
         raise typer.Exit(exit_of(done.findings))
