@@ -2,6 +2,7 @@
 
 from platemaker.parts._build import assemble
 from platemaker.parts._cuts import Cut, Hole, Mark, Operation, Profile, ProfileKind, Side, Step, Tapping, Vec3
+from platemaker.parts._design import Design, Load, PressFit, Seal, Shared
 from platemaker.parts._flat import BendLine, FlatPattern, flat_pattern, leg_of
 from platemaker.parts._hole_making import HeadSeat, head_seat
 from platemaker.parts._part import (
@@ -28,6 +29,7 @@ __all__ = [
     "Body",
     "Bolts",
     "Cut",
+    "Design",
     "Envelope",
     "EnvelopeKind",
     "Face",
@@ -37,15 +39,19 @@ __all__ = [
     "Hole",
     "Joint",
     "Kind",
+    "Load",
     "Mark",
     "Mounting",
     "Operation",
     "Part",
     "PlateStock",
+    "PressFit",
     "Profile",
     "ProfileKind",
     "Role",
     "RoundStock",
+    "Seal",
+    "Shared",
     "Side",
     "Slab",
     "Stack",

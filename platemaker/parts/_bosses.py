@@ -7,6 +7,7 @@ import math
 from platemaker.catalog import material
 from platemaker.errors import SpecError
 from platemaker.parts._cuts import Hole, Operation, Step
+from platemaker.parts._design import press_fit_of
 from platemaker.parts._draft import Draft
 from platemaker.parts._figures import loop_of, on_grid
 from platemaker.parts._part import Kind, Part
@@ -38,12 +39,16 @@ def _boss(name: str, model: BossRow, count: int, draft: Draft) -> Part:
     if boss.seat is not None:
         with draft.spec.blame(*root, "boss", "seat"):
             steps = seated(boss.seat.diameter, boss.seat.depth, boss.bore, boss.length)
+    fit = None
+    if model.fit is not None:
+        with draft.spec.blame(*root, "fit"):
+            fit = press_fit_of(model.fit, model.casting.bore, f"{name}_drilling", model.angle)
     bore = Hole("bore", (0.0, 0.0, boss.length), (0.0, 0.0, -1.0), steps, True, key=".".join((*root, "boss", "bore")))
     blank = Region.of(Loop.circle((0.0, 0.0), boss.outside_diameter / 2, "outside"))
     return Part(
         name, model.title or name, Kind.BOSS, metal, PlateStock(blank, boss.length), (bore,),
-        marks_of(model, boss.length), quantity=count, edge_break=model.edge_break, limits=dict(model.limits),
-        note=model.note or "", key=".".join(root),
+        marks_of(model, boss.length), quantity=count, edge_break=model.edge_break, limits=draft.limits(model),
+        note=model.note or "", key=".".join(root), fit=fit,
     )  # fmt: skip
 
 
@@ -69,7 +74,7 @@ def _casting(name: str, model: BossRow, draft: Draft) -> Part:
     )
     return Part(
         f"{name}_drilling", f"{model.title or name}: drilling plan", Kind.CASTING, metal, PlateStock(flat, thick), cuts,
-        made=False, limits=dict(model.limits), key=".".join(root),
+        made=False, limits=draft.limits(model), key=".".join(root),
     )  # fmt: skip
 
 

@@ -32,6 +32,6 @@ def bracket_of(name: str, model: Bracket, draft: Draft) -> Part:
             cuts.append(single_hole(hole_name, hole, entry, direction, model.thickness, ".".join(path)))
     return Part(
         name, model.title or name, Kind.BRACKET, metal, stock, tuple(cuts), marks_of(model, model.thickness),
-        quantity=model.quantity, edge_break=model.edge_break, limits=dict(model.limits), note=model.note or "",
+        quantity=model.quantity, edge_break=model.edge_break, limits=draft.limits(model), note=model.note or "",
         key=".".join(root),
     )  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 from platemaker.errors import SpecError
 from platemaker.parts._bosses import boss_row_of
 from platemaker.parts._brackets import bracket_of
+from platemaker.parts._design import design_of
 from platemaker.parts._draft import Draft
 from platemaker.parts._gaskets import gasket_of
 from platemaker.parts._joints import joints_of
@@ -33,8 +34,9 @@ def assemble(spec: ProjectSpec) -> Stack:
     placed, placed_bodies = place_all(draft, parts, bodies_of(spec))
     whole = spec.model
     return Stack(
-        whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values())
-    )
+        whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values()),
+        design_of(spec),
+    )  # fmt: skip
 
 
 def _made(name: str, model: AnyPart, draft: Draft) -> tuple[Part, ...]:

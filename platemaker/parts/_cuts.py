@@ -109,6 +109,7 @@ class ProfileKind(StrEnum):
     POCKET = "pocket"
     RELIEF = "relief"
     SLOT = "slot"
+    GROOVE = "groove"
 
 
 @dataclass(frozen=True)

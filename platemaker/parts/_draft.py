@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from platemaker.errors import SpecError, nearest_word
 from platemaker.parts._part import Joint
-from platemaker.spec import ProjectSpec
+from platemaker.spec import PartFields, ProjectSpec
 
 
 @dataclass(frozen=True)
@@ -16,6 +16,10 @@ class Draft:
 
     spec: ProjectSpec
     joints: Mapping[str, Joint]
+
+    def limits(self, model: PartFields) -> dict[str, float]:
+        """The limits that a part's spec sets: the project's, overridden by its own."""
+        return {**self.spec.model.limits, **model.limits}
 
     def joint(self, name: str, *path: str) -> Joint:
         """The joint called `name`, wanted at key `path`; SpecError with the nearest name when there is none."""

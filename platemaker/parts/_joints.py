@@ -7,7 +7,9 @@ from collections.abc import Callable, Iterator, Mapping
 from platemaker.catalog import Material, material, thread
 from platemaker.errors import SpecError, nearest_word
 from platemaker.parts._cuts import Side
+from platemaker.parts._design import Shared
 from platemaker.parts._figures import loop_of, spots_of
+from platemaker.parts._grooves import seal_of
 from platemaker.parts._part import Bolts, Face, GasketSheet, Joint, Role
 from platemaker.plane import Point, Region
 from platemaker.spec import JointModel, PlateFields, ProjectSpec, SurveyPattern
@@ -40,17 +42,24 @@ def _joint(
         with spec.blame("joints", name, "bolts"):
             given = model.bolts
             bolts = Bolts(
-                thread(given.thread), given.property_class, given.fit, given.head, given.length, given.washers
-            )
+                thread(given.thread), given.property_class, given.fit, given.head, given.length, given.washers,
+                given.torque,
+            )  # fmt: skip
     sheet = model.gasket
-    gasket = GasketSheet(sheet.thickness, sheet.land, sheet.material) if sheet else None
+    gasket = None
+    if sheet is not None:
+        gasket = GasketSheet(sheet.thickness, sheet.land, sheet.material, sheet.factor, sheet.seating_stress)
     opening = None
     if model.opening is not None:
         with spec.blame("joints", name, "opening"):
             opening = Region.of(loop_of(model.opening, name))
     surveyed = read_survey(spec, pattern, name) if isinstance(pattern, SurveyPattern) else None
     spots = spots_of(pattern, surveyed) if pattern else {}
-    return Joint(name, spots, bolts, opening, gasket, lower, upper, model.source or "", f"joints.{name}")
+    shared = Shared(model.shared.title, model.shared.shim) if model.shared else None
+    return Joint(
+        name, spots, bolts, opening, gasket, lower, upper, model.source or "", f"joints.{name}",
+        seal_of(name, model, lower, upper, spec), model.pressure, shared,
+    )  # fmt: skip
 
 
 def _faces(spec: ProjectSpec) -> dict[tuple[str, Side], Face]:

@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from platemaker.catalog import Material, Thread
 from platemaker.parts._cuts import Cut, Hole, Mark, Profile, Side
+from platemaker.parts._design import Design, PressFit, Seal, Shared
 from platemaker.parts._stock import Stock
 from platemaker.plane import Circle, Point, Region
 from platemaker.space import Frame
@@ -37,7 +38,10 @@ class Role(StrEnum):
 
 @dataclass(frozen=True)
 class Bolts:
-    """What a joint's bolts are; they stand on the joint's spots. `length` under the head, mm; None leaves it open."""
+    """What a joint's bolts are; they stand on the joint's spots. `length` under the head, mm; None leaves it open.
+
+    `torque`, N.mm, where the spec tells how far to tighten.
+    """
 
     thread: Thread
     property_class: str
@@ -45,15 +49,21 @@ class Bolts:
     head: str
     length: float | None
     washers: bool
+    torque: float | None = None
 
 
 @dataclass(frozen=True)
 class GasketSheet:
-    """A joint's gasket: thickness, mm; least land asked for round the opening, mm; material name."""
+    """A joint's gasket: thickness, mm; least land asked for round the opening, mm; material name.
+
+    `factor` (m) and `seating_stress` (y, MPa) where the spec has them from the maker's sheet.
+    """
 
     thickness: float
     land: float
     material: str
+    factor: float | None = None
+    seating_stress: float | None = None
 
 
 @dataclass(frozen=True)
@@ -72,6 +82,7 @@ class Joint:
     """Where two bodies meet: spots, bolts, opening, gasket, in one frame. `lower` and `upper` are the two faces.
 
     `spots` are places by name, mm: the bolts' own, or plain positions such as a row of injector bosses.
+    `pressure`, MPa, where the spec gives this joint its own; `seal` is an O-ring in place of a gasket.
     """
 
     name: str
@@ -83,6 +94,9 @@ class Joint:
     upper: Face | None
     source: str
     key: str = ""
+    seal: Seal | None = None
+    pressure: float | None = None
+    shared: Shared | None = None
 
 
 @dataclass(frozen=True)
@@ -119,6 +133,7 @@ class Part:
     limits: Mapping[str, float] = field(default_factory=dict)
     note: str = ""
     key: str = ""
+    fit: PressFit | None = None
 
     @property
     def holes(self) -> tuple[Hole, ...]:
@@ -189,6 +204,7 @@ class Stack:
     parts: tuple[Part, ...]
     bodies: tuple[Body, ...]
     joints: tuple[Joint, ...]
+    design: Design | None = None
 
     def part(self, name: str) -> Part:
         """The part called `name`; KeyError when there is none."""

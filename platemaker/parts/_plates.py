@@ -10,6 +10,7 @@ from platemaker.parts._cuts import Cut, Hole, Mark, Profile, ProfileKind, Side
 from platemaker.parts._draft import Draft
 from platemaker.parts._drain import drain_hole
 from platemaker.parts._figures import corners_of, loop_of, on_grid, placed_points, turned
+from platemaker.parts._grooves import grooves_of
 from platemaker.parts._hole_making import Slab, counterbored_seat, into, joint_holes, seat_of, single_hole
 from platemaker.parts._hull import hull_of_discs
 from platemaker.parts._part import Kind, Mounting, Part, Role
@@ -45,12 +46,13 @@ def plate_of(name: str, model: Plate | DrainPlate, draft: Draft) -> Part:
             cuts.append(drain_hole(model.drain, slab, ".".join((*root, "drain"))))
     cuts.extend(_openings(model, draft, root, outline, slab, cuts))
     cuts.extend(_reliefs_and_slots(model, draft, root, slab))
+    cuts.extend(grooves_of(name, mountings, slab, draft))
     cuts.extend(_pockets(model, draft, root, outline, slab, cuts))
     kind = Kind.DRAIN_PLATE if isinstance(model, DrainPlate) else Kind.PLATE
     return Part(
         name, model.title or name, kind, metal, PlateStock(outline, slab.thickness), tuple(cuts),
         marks_of(model, slab.top), mountings, quantity=model.quantity, edge_break=model.edge_break,
-        limits=dict(model.limits), note=model.note or "", key=".".join(root),
+        limits=draft.limits(model), note=model.note or "", key=".".join(root),
     )  # fmt: skip
 
 

@@ -45,7 +45,7 @@ def rail_of(name: str, model: Rail, draft: Draft) -> Part:
         marks_of(model, high),
         quantity=model.quantity,
         edge_break=model.edge_break,
-        limits=dict(model.limits),
+        limits=draft.limits(model),
         note=model.note or "",
         key=".".join(root),
     )

@@ -12,7 +12,7 @@ from platemaker.parts._part import Part
 from platemaker.parts._slabs import Void, slabs_of, voids_of
 from platemaker.parts._stock import PlateStock, StripStock
 from platemaker.parts._volume import material_of
-from platemaker.plane import Arc, Region, contains, nearest, wall
+from platemaker.plane import Arc, Region, contains, nearest, wall, wall_between
 from platemaker.spec import ProjectSpec
 
 TOUCHING = 1e-9
@@ -40,17 +40,15 @@ def _where(part: Part, cut: Cut) -> tuple[str, ...]:
 
 
 def _refuse_off_blank(part: Part, void: Void, blank: Region, spec: ProjectSpec) -> None:
-    inside = all(contains(blank, edge.start) for edge in void.region.outer.edges)
-    found = nearest(void.region, blank)
-    if inside and found.distance > 0:
+    if wall_between(void.region, blank).distance > TOUCHING:
         return
-    off = not inside and found.distance > 0
-    if off and void.region.area > blank.area and contains(void.region, blank.outer.edges[0].start):
-        problem = f"{void.label} is larger than {part.name}"
-    elif off:
-        problem = f"{void.label} lies off {part.name}"
-    else:
+    found = nearest(void.region, blank)
+    if found.distance <= TOUCHING:
         problem = f"{void.label} runs across the edge of {part.name} at ({found.b[0]:.3f}, {found.b[1]:.3f})"
+    elif contains(void.region, blank.outer.edges[0].start):
+        problem = f"{void.label} is larger than {part.name}"
+    else:
+        problem = f"{void.label} lies off {part.name}"
     raise SpecError(
         problem,
         where=spec.where(*_where(part, void.cut)),

@@ -85,7 +85,7 @@ def test_a_counterbore_leaves_the_head_flush() -> None:
 
 
 def test_a_counterbore_deeper_than_the_plate_is_refused() -> None:
-    with pytest.raises(SpecError, match="counterbore for M8 is .* mm deep, the plate only 6 mm"):
+    with pytest.raises(SpecError, match=r"counterbore for M8 is \S+ mm deep, the plate only 6 mm"):
         counterbored_steps(thread("M8"), "medium", 6.0, 0.0)
 
 
