@@ -1,0 +1,146 @@
+"""What the stack is designed for, resolved: loads as forces, friction as its nut factor, fits as deviations."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from platemaker.catalog import NutFactor, ORing, iso286, nut_factor, o_ring
+from platemaker.errors import SpecError, nearest_word
+from platemaker.parts._cuts import Vec3
+from platemaker.spec import (
+    AirModel,
+    BlowerModel,
+    DesignModel,
+    DrainLineModel,
+    EngineModel,
+    FuelModel,
+    LoadModel,
+    PressFitModel,
+    ProjectSpec,
+    SealModel,
+)
+
+GRAVITY = 9.80665
+"""Standard gravity, m/s² (ISO 80000-3)."""
+
+
+@dataclass(frozen=True)
+class Load:
+    """A force, N, at a point, mm, both in the stack's frame, on what stands above the joints that carry it."""
+
+    name: str
+    force: Vec3
+    at: Vec3
+    joints: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Design:
+    """Pressures over ambient, MPa; the friction of bolts, the share of proof they are tightened to, and more.
+
+    `temperature` is that of the warm engine, K. `engine`, `blower`, `air`, `fuel` and `drain` are as the spec has them.
+    """
+
+    boost: float
+    backfire: float
+    vacuum: float
+    friction: NutFactor
+    preload_share: float
+    temperature: float | None
+    loads: tuple[Load, ...]
+    engine: EngineModel | None
+    blower: BlowerModel | None
+    air: AirModel | None
+    fuel: FuelModel | None
+    drain: DrainLineModel | None
+
+    @property
+    def has_pressure(self) -> bool:
+        """Whether any pressure is told."""
+        return max(self.boost, self.backfire, self.vacuum) > 0
+
+
+@dataclass(frozen=True)
+class Seal:
+    """An O-ring in a face groove of part `owner`, `depth` and `width` mm: the ring's own row is kept."""
+
+    ring: ORing
+    owner: str
+    depth: float
+    width: float
+
+
+@dataclass(frozen=True)
+class Shared:
+    """The other machine's bracket on a joint's bolts, and the shim that its other side gets, mm."""
+
+    title: str
+    shim: float
+
+
+@dataclass(frozen=True)
+class PressFit:
+    """A pressed joint of diameter `diameter`, mm: least and greatest interference, mm (negative is clearance).
+
+    `casting` names the part whose bore takes the boss; `angle` is the bore's to the flat, degrees.
+    """
+
+    diameter: float
+    least: float
+    greatest: float
+    words: str
+    source: str
+    casting: str
+    angle: float
+    retaining_compound: bool
+
+
+def design_of(spec: ProjectSpec) -> Design | None:
+    """The project's design values; None when the spec has none. Raises SpecError for a load on an unknown joint."""
+    given = spec.model.design
+    if given is None:
+        return None
+    return Design(
+        given.boost, given.backfire, given.vacuum, nut_factor(given.friction), given.preload_share, given.temperature,
+        _loads(given, spec), given.engine, given.blower, given.air, given.fuel, given.drain,
+    )  # fmt: skip
+
+
+def _loads(given: DesignModel, spec: ProjectSpec) -> tuple[Load, ...]:
+    known = sorted(spec.model.joints)
+    found = []
+    for name, load in given.loads.items():
+        for place, joint in enumerate(load.joints):
+            if joint not in known:
+                problem = f"no joint is called '{joint}'"
+                where = spec.where("design", "loads", name, "joints", place)
+                raise SpecError(
+                    problem, where=where, met=joint, allowed=", ".join(known), nearest=nearest_word(joint, known)
+                )
+        found.append(Load(name, _force(load), load.at, load.joints))
+    return tuple(found)
+
+
+def _force(load: LoadModel) -> Vec3:
+    size = load.force if load.force is not None else (load.mass or 0.0) * GRAVITY * load.times
+    length = math.hypot(*load.towards)
+    x, y, z = load.towards
+    return size * x / length, size * y / length, size * z / length
+
+
+def press_fit_of(model: PressFitModel, diameter: float, casting: str, angle: float) -> PressFit:
+    """The interference of a fit at a diameter, mm. Raises CatalogError for a zone that is not tabled."""
+    if model.interference is not None:
+        least, greatest = model.interference
+        words, source = f"{least:g} to {greatest:g} mm", "the spec"
+    else:
+        hole, shaft = iso286(diameter, model.hole or ""), iso286(diameter, model.shaft or "")
+        least, greatest = shaft.lower - hole.upper, shaft.upper - hole.lower
+        words, source = f"{model.hole}/{model.shaft}", hole.source
+    return PressFit(diameter, least, greatest, words, source, casting, angle, model.retaining_compound)
+
+
+def ring_of(model: SealModel) -> ORing:
+    """The O-ring of a seal. Raises CatalogError for an unknown one."""
+    return o_ring(model.o_ring)

@@ -1,0 +1,83 @@
+"""O-ring grooves: cut round a joint's opening in the face of the part that carries the seal."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from platemaker.catalog import face_gland
+from platemaker.errors import SpecError
+from platemaker.parts._cuts import Profile, ProfileKind
+from platemaker.parts._design import Seal, ring_of
+from platemaker.parts._draft import Draft
+from platemaker.parts._figures import loop_of, on_grid
+from platemaker.parts._hole_making import Slab
+from platemaker.parts._part import Face, Mounting
+from platemaker.plane import Region, offset
+from platemaker.spec import JointModel, PlateFields, ProjectSpec
+
+
+def seal_of(name: str, model: JointModel, lower: Face | None, upper: Face | None, spec: ProjectSpec) -> Seal | None:
+    """The O-ring of a joint and the part that its groove is cut in: the one told, else the lower made one."""
+    if model.seal is None:
+        return None
+    path = ("joints", name, "seal")
+    with spec.blame(*path, "o_ring"):
+        ring = ring_of(model.seal)
+        gland = face_gland(ring.section)
+    sides = [face.owner for face in (lower, upper) if face is not None]
+    made = [owner for owner in sides if isinstance(spec.model.parts.get(owner), PlateFields)]
+    owner = model.seal.part or (made[0] if made else "")
+    if owner not in made:
+        problem = "an O-ring's groove is cut in a plate that has the joint"
+        raise SpecError(problem, where=spec.where(*path, "part"), met=owner or None, allowed=", ".join(made) or "none")
+    depth = model.seal.depth or on_grid((gland.depth_least + gland.depth_most) / 2)
+    return Seal(ring, owner, depth, gland.width)
+
+
+def grooves_of(part: str, mountings: tuple[Mounting, ...], slab: Slab, draft: Draft) -> Iterator[Profile]:
+    """The grooves that a plate's joints ask of it."""
+    for mounting in mountings:
+        seal = draft.joints[mounting.joint].seal
+        if seal is not None and seal.owner == part:
+            yield _groove(seal, mounting, slab, draft)
+
+
+def _groove(seal: Seal, mounting: Mounting, slab: Slab, draft: Draft) -> Profile:
+    """The ring lies slack against the outer wall, as pressure inside presses it: its own length fixes the line.
+
+    Round a convex opening of outline L a line at distance s is L + 2 π s long (Steiner); the ring's middle line is
+    π (d_1 + W) long, and its outer wall lies W/2 further out.
+    """
+    joint, path = mounting.joint, ("joints", mounting.joint, "seal")
+    opening = draft.spec.model.joints[joint].opening
+    if opening is None or seal.depth >= slab.thickness:
+        problem = f"the groove of joint '{joint}' is as deep as the plate"
+        raise SpecError(
+            problem,
+            where=draft.spec.where(*path),
+            met=f"{seal.depth:g} mm",
+            allowed=f"less than the thickness, {slab.thickness:g} mm",
+        )
+    port = Region.of(loop_of(opening, f"{joint}_groove", mounting.at, mounting.turn))
+    ring = seal.ring
+    middle = (math.pi * (ring.inside_diameter + ring.section) - port.perimeter) / (2 * math.pi)
+    outer = on_grid(middle + ring.section / 2)
+    inner = on_grid(outer - seal.width)
+    if inner <= 0:
+        problem = f"O-ring {ring.dash} is too short for the opening of joint '{joint}'"
+        least = (port.perimeter + 2 * math.pi * (seal.width - ring.section / 2)) / math.pi - ring.section
+        raise SpecError(
+            problem,
+            where=draft.spec.where(*path, "o_ring"),
+            met=f"inside diameter {ring.inside_diameter:g} mm",
+            allowed=f"an inside diameter above {least:.2f} mm for section {ring.section:g} mm",
+        )
+    [hole], [rim] = offset(port, inner), offset(port, outer)
+    if abs(rim.perimeter - port.perimeter - 2 * math.pi * outer) > 1e-3:
+        problem = f"an O-ring's groove goes round a convex opening; that of joint '{joint}' is not"
+        raise SpecError(problem, where=draft.spec.where(*path), allowed="a gasket, or a convex opening")
+    return Profile(
+        f"{joint}_groove", ProfileKind.GROOVE, (Region.of(rim.outer, [hole.outer]),), mounting.side, seal.depth, False,
+        joint=joint, key=".".join(path),
+    )  # fmt: skip
