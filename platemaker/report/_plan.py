@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 
@@ -38,7 +39,8 @@ def plan_svg(
     """
     sheet = sheet or Sheet(part.name)
     stock = stock_region(part).bounds
-    size = letter_size(stock, PLAN_LETTERS)
+    # Many holes need smaller tags; the drawing can be enlarged.
+    size = letter_size(stock, round(PLAN_LETTERS * max(1.0, math.sqrt(len(part.holes) / 60))))
     walls = tightest([one for one in findings if one.part == part.name], above, PLAN_WALLS)
     box = joined([stock, *(hole_box(hole) for hole in part.holes), *_datum_boxes(stock)])
     drawn_sizes, size_labels = size_lines(stock, size)

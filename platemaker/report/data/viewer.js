@@ -4,7 +4,7 @@
   const canvas = document.getElementById("stack-view");
   const store = document.getElementById("mesh-data");
   if (!canvas || !store) return;
-  const pen = canvas.getContext("2d");
+  const pen = canvas.getContext("2d", { willReadFrequently: true });
   const pull = document.getElementById("pull");
 
   function bytes(text) {

@@ -1,0 +1,172 @@
+"""The findings as text: numbers, terminal table, JSON, Markdown."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import pytest
+
+from platemaker.checks import Limit, Sense, Verdict, measured
+from platemaker.report import Meta, render_json, render_markdown, render_table
+from platemaker.report._numbers import Shown, finding_numbers, shown
+from platemaker.report._records import counts_of, facts_of, identified, overall, size_of, summary_line
+from platemaker.report._terminal import columns
+from tests.sample_findings import plate_findings, thin_web_findings
+from tests.sample_pages import HOSTILE, META, sample_page_stack
+from tests.sample_parts import SAMPLES, bent_bracket, cross_bored_rail, thin_web
+
+FINDINGS = plate_findings() + thin_web_findings()
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "text"),
+    [
+        (25.4, "mm", Shown("25.400 mm", "1.0000 in")),
+        (-0.0001, "mm", Shown("0.000 mm", "0.0000 in")),
+        (1.5, "d", Shown("1.500 d", "1.500 d")),
+        (2.0, "", Shown("2.000", "2.000")),
+        (None, "mm", Shown("", "")),
+    ],
+)
+def test_numbers_in_both_units(value: float | None, unit: str, text: Shown) -> None:
+    assert shown(value, unit) == text
+
+
+@pytest.mark.parametrize("short_by", [0.0004, 0.00004, 0.0000032])
+def test_a_failing_number_never_looks_like_its_limit(short_by: float) -> None:
+    found = measured("PM101", "wall", "lid", ["a"], 3.0 - short_by, Limit(3.0, "mm", "common practice"))
+    numbers = finding_numbers(found)
+    assert found.verdict is Verdict.FAIL
+    assert numbers.measured.metric not in numbers.required.metric
+    assert numbers.margin.metric.startswith("-0.000")
+    assert float(numbers.margin.metric.split()[0]) < 0
+
+
+def test_a_limit_met_exactly_keeps_three_digits() -> None:
+    found = measured("PM101", "wall", "lid", ["a"], 3.0, Limit(3.0, "mm", "common practice"))
+    assert finding_numbers(found).measured.metric == "3.000 mm"
+    assert finding_numbers(found).required.inch == "at least 0.1181 in"
+
+
+def test_table_fits_80_columns_and_puts_the_worst_first() -> None:
+    lines = render_table(FINDINGS).splitlines()
+    assert max(columns(line) for line in lines) <= 80
+    words = [line.split("  ")[0] for line in lines if line.startswith(("fail", "caution", "not", "pass"))]
+    assert words == ["fail"] * 2 + ["caution"] * 2 + ["not checked"] + ["pass"] * 3
+    assert lines[-1] == "2 fails, 2 cautions, 1 not checked, 3 passes"
+    assert "1.000 mm, >= 3.000 mm, margin -2.000 mm" in lines[3]
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_table_holds_its_width_with_long_and_wide_names(width: int) -> None:
+    features = ["板" * 70, "a_very_long_name_" * 12, "e\u0301" * 100]
+    found = measured("PM101", "wall", "lid", features, 2.0, Limit(3.0, "mm", "common practice"))
+    text = render_table([found], width=width)
+    assert max(columns(line) for line in text.splitlines()) <= width
+    assert text.count("板") == 70
+
+
+def test_table_without_passes_says_how_many_it_left_out() -> None:
+    text = render_table(FINDINGS, passes=False)
+    assert not [line for line in text.splitlines() if line.startswith("pass")]
+    assert text.splitlines()[-1] == "2 fails, 2 cautions, 1 not checked, 3 passes (3 not listed)"
+
+
+def test_table_is_plain_unless_colour_is_asked_for() -> None:
+    assert "\x1b" not in render_table(FINDINGS)
+    coloured = render_table(FINDINGS, colour=True)
+    assert "\x1b[1;31mfail" in coloured
+    assert [line for line in coloured.splitlines() if line.count("\x1b") not in {0, 2}] == []
+
+
+def test_table_in_inches_and_of_an_at_most_limit() -> None:
+    text = render_table(FINDINGS, "in")
+    assert "0.0394 in, >= 0.1181 in, margin -0.0787 in" in text
+    assert "2.000, <= 3.000, margin +1.000" in text
+
+
+def test_no_name_can_steer_the_terminal() -> None:
+    found = measured("PM101", "wa\x1b]0;x\x07ll", "lid\r", ["\u202ea"], 2.0, Limit(3.0, "mm", "common practice"))
+    text = render_table([found])
+    assert "\x1b" not in text
+    assert "\r" not in text
+    assert "\u202e" not in text
+
+
+def test_counts_and_overall_verdict() -> None:
+    assert overall(FINDINGS) is Verdict.FAIL
+    assert overall([one for one in FINDINGS if one.verdict is Verdict.NOT_CHECKED]) is Verdict.NOT_CHECKED
+    assert overall([one for one in FINDINGS if one.verdict in {Verdict.NOT_CHECKED, Verdict.PASS}]) is Verdict.PASS
+    assert list(counts_of(FINDINGS).values()) == [2, 2, 1, 3]
+    assert summary_line(FINDINGS[:1]) == "1 fail"
+
+
+def test_ids_are_unique_and_stable() -> None:
+    twice = [*FINDINGS, FINDINGS[0]]
+    identities = [identity for identity, _ in identified(twice)]
+    assert len(set(identities)) == len(identities)
+    assert identities[-1] == f"{FINDINGS[0].id}#2"
+
+
+@pytest.mark.parametrize("make", SAMPLES, ids=lambda make: make.__name__)
+def test_size_of_each_kind_of_stock(make) -> None:  # type: ignore[no-untyped-def]
+    assert min(size_of(make())) > 0
+
+
+def test_sizes_and_mass_by_hand() -> None:
+    assert size_of(thin_web()) == (50, 30, 10)
+    assert size_of(cross_bored_rail()) == (300, 25.4, 25.4)
+    # Legs of 60 and 40 to the sharp outside corner, bent square: the bar is 60 long and 40 high, 25 wide.
+    assert size_of(bent_bracket()) == pytest.approx((60, 25, 40), abs=1e-9)
+    # 12738.05 mm3 of 6061-T6 at 2700 kg/m3.
+    assert facts_of(thin_web(), META).mass == pytest.approx((15000 - 720 * 3.141592653589793) * 2700e-9, rel=1e-12)
+    assert facts_of(thin_web(), Meta("1", "0")).mass is None
+
+
+def test_json_says_what_the_findings_say() -> None:
+    report = json.loads(render_json(sample_page_stack(), FINDINGS, META))
+    assert report["summary"] == {"verdict": "fail", "fail": 2, "caution": 2, "not_checked": 1, "pass": 3}
+    by_id = {finding["id"]: finding for finding in report["findings"]}
+    web = by_id["PM101:thin_web:left+right"]
+    assert (web["measured"], web["required"], web["margin"], web["unit"]) == (1.0, 3.0, -2.0, "mm")
+    assert web["points"] == [[-0.5, 0, 10], [0.5, 0, 10]]
+    assert by_id["PM105:counterbore_and_pocket:b2"]["measured"] is None
+    assert by_id["PM104:counterbore_and_pocket:port"]["sense"] == Sense.AT_MOST.value
+    assert [part["name"] for part in report["parts"]] == sorted(part["name"] for part in report["parts"])
+    assert report["spec"]["sha256"] == META.spec_hash
+    assert {joint["name"]: joint["thread"] for joint in report["joints"]} == {"port": "M8"}
+
+
+def test_json_does_not_depend_on_the_order_of_findings_or_parts() -> None:
+    stack = sample_page_stack()
+    turned = replace(stack, parts=tuple(reversed(stack.parts)))
+    assert render_json(stack, FINDINGS, META) == render_json(turned, list(reversed(FINDINGS)), META)
+
+
+def test_json_numbers_are_on_the_grid() -> None:
+    found = measured("PM101", "wall", "lid", ["a"], 0.1 + 0.2, Limit(3.0, "mm", "common practice"))
+    text = render_json(sample_page_stack(), [found], META)
+    assert '"measured": 0.3,' in text
+    assert "-0.0," not in text
+
+
+def test_markdown_keeps_hostile_words_as_text() -> None:
+    text = render_markdown(sample_page_stack(), FINDINGS, META)
+    assert HOSTILE not in text
+    assert r"\<script\>" in text
+    assert r"no bolt \<b\>length\</b\> given" in text
+    assert text.startswith("# Prüfstück ")
+    assert "**FAIL**: 2 fails, 2 cautions, 1 not checked, 3 passes." in text
+    assert "does not replace a qualified engineer" in text
+
+
+def test_markdown_tables_have_as_many_cells_as_heads() -> None:
+    names = ["a|b", "c\nd"]
+    found = measured("PM101", "wall", "lid", names, 2.0, Limit(3.0, "mm", "common practice"))
+    rows = [
+        line for line in render_markdown(sample_page_stack(), [found], META).splitlines() if line.startswith("| PM")
+    ]
+    assert len(rows) == 1
+    assert rows[0].replace(r"\|", "").count("|") == 9
+    assert "3.000 mm" in rows[0]

@@ -1,0 +1,223 @@
+"""Plan and section views: exact paths, marks by kind of hole, sections against arithmetic, well-formed drawings."""
+
+from __future__ import annotations
+
+import math
+import re
+from xml.etree import ElementTree
+
+import pytest
+
+from platemaker.parts import Part
+from platemaker.plane import Arc, Loop, Region
+from platemaker.report import Cutting, Sheet, call_out, hole_tags, plan_svg, section_svg
+from platemaker.report._finding_markup import picture_of
+from platemaker.report._limiters import limited_figures, limits_of
+from platemaker.report._section import busiest, crossings, cutting_of, upright
+from platemaker.report._svg import edge_data, path_data
+from platemaker.report._walls import tightest
+from tests.sample_findings import plate_findings, thin_web_findings
+from tests.sample_pages import limited_plate
+from tests.sample_parts import (
+    SAMPLES,
+    counterbore_and_pocket,
+    cross_bored_rail,
+    drilled_casting,
+    tapped_with_drill_point,
+    thin_web,
+)
+
+SVG = "{http://www.w3.org/2000/svg}"
+FINDINGS = plate_findings() + thin_web_findings()
+
+
+def parsed(svg: str) -> ElementTree.Element:
+    return ElementTree.fromstring(svg)
+
+
+def of_class(root: ElementTree.Element, name: str) -> list[ElementTree.Element]:
+    return [node for node in root.iter() if name in (node.get("class") or "").split()]
+
+
+def test_path_of_a_rounded_rectangle_is_lines_and_true_arcs() -> None:
+    # Y is turned over: SVG counts it downwards, so counter-clockwise there is sweep 0.
+    assert path_data(Loop.rectangle(20, 10, 2)) == (
+        "M-10 -3L-10 3A2 2 0 0 0 -8 5L8 5A2 2 0 0 0 10 3L10 -3A2 2 0 0 0 8 -5L-8 -5A2 2 0 0 0 -10 -3Z"
+    )
+
+
+@pytest.mark.parametrize(
+    ("degrees", "ccw", "flags"),
+    [(90, True, "0 0"), (90, False, "0 1"), (270, True, "1 0"), (270, False, "1 1"), (359.9, True, "1 0")],
+)
+def test_arc_flags(degrees: float, ccw: bool, flags: str) -> None:
+    turn = math.radians(degrees) * (1 if ccw else -1)
+    arc = Arc((5, 0), (5 * math.cos(turn), 5 * math.sin(turn)), (0, 0), 5, ccw)
+    assert f"A5 5 0 {flags} " in edge_data(arc)
+
+
+def test_path_of_a_region_with_an_island_has_a_loop_each() -> None:
+    region = Region.of(Loop.rectangle(20, 10), [Loop.circle((0, 0), 2)])
+    from platemaker.report._svg import region_data
+
+    assert region_data(region).count("M") == region_data(region).count("Z") == 2
+
+
+@pytest.mark.parametrize("make", SAMPLES, ids=lambda make: make.__name__)
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_every_sample_draws_as_well_formed_svg(make, unit: str) -> None:  # type: ignore[no-untyped-def]
+    part: Part = make()
+    for svg in (plan_svg(part, FINDINGS, unit=unit), section_svg(part, FINDINGS, unit=unit)):
+        root = parsed(svg)
+        assert root.tag == f"{SVG}svg"
+        assert (root.get("aria-label") or "").startswith(part.title)
+        assert "nan" not in svg
+        assert "style=" not in svg
+        x, _, width, height = map(float, (root.get("viewBox") or "").split())
+        assert width > 0
+        assert height > 0
+        for text in root.iter(f"{SVG}text"):
+            half = float(text.get("textLength") or 0) / 2
+            at = float(text.get("x") or 0)
+            assert x <= at - half
+            assert at + half <= x + width
+
+
+def test_holes_are_told_apart_by_their_marks() -> None:
+    bored = of_class(parsed(plan_svg(counterbore_and_pocket())), "hole")[0]
+    assert [node.get("class") for node in bored.iter(f"{SVG}circle")] == ["floor", "open"]
+    tapped = of_class(parsed(plan_svg(tapped_with_drill_point())), "hole")[0]
+    assert [node.get("class") for node in tapped.iter(f"{SVG}circle")] == ["floor"]
+    assert len(of_class(tapped, "thread")) == 1
+    plain = of_class(parsed(plan_svg(thin_web())), "hole")[0]
+    assert [node.get("class") for node in plain.iter(f"{SVG}circle")] == ["open"]
+
+
+def test_a_slanted_bore_meets_the_face_in_its_ellipse() -> None:
+    ellipse = next(parsed(plan_svg(drilled_casting())).iter(f"{SVG}ellipse"))
+    assert float(ellipse.get("ry") or 0) == 6.0
+    assert float(ellipse.get("rx") or 0) == pytest.approx(6 * math.sqrt(2), abs=1e-6)
+
+
+def test_what_is_cut_from_below_is_dashed_and_hatched() -> None:
+    root = parsed(plan_svg(counterbore_and_pocket(), sheet=Sheet("a")))
+    below = of_class(root, "under")
+    assert [node.get("fill") for node in below] == ["url(#a-hatch)"]
+    assert root.find(f".//{SVG}pattern[@id='a-hatch']") is not None
+
+
+def test_deeper_is_darker() -> None:
+    part = counterbore_and_pocket()
+    milled = of_class(parsed(plan_svg(part)), "milled")
+    assert float(milled[0].get("fill-opacity") or 0) == pytest.approx(0.35 + 0.65 * 12 / 25.4)
+
+
+def test_tags_letter_by_kind_and_number_within() -> None:
+    assert hole_tags(counterbore_and_pocket()) == {"b1": "A1", "b2": "A2", "b3": "A3", "b4": "A4"}
+    assert list(hole_tags(cross_bored_rail()).values()) == ["A1", "B1", "B2", "B3"]
+
+
+def test_call_outs_in_both_units() -> None:
+    bolt = counterbore_and_pocket().holes[0]
+    assert call_out(bolt).metric == "counterbore 15.000 x 8.600 deep, drilled 9.000 through"
+    assert call_out(bolt).inch == "counterbore 0.5906 x 0.3386 deep, drilled 0.3543 through"
+    tapped = tapped_with_drill_point().holes[0]
+    assert call_out(tapped).metric == "M8 thread 18.000 deep, drilled 6.800 x 22.000 deep, 118 degree point"
+
+
+def test_tightest_walls_stand_with_number_and_sign_between_their_points() -> None:
+    root = parsed(plan_svg(thin_web(), FINDINGS))
+    assert [node.text for node in root.iter(f"{SVG}text") if "wall" in (node.get("class") or "")] == [
+        "× 1.000",
+        "= 12.500",
+    ]
+    first = of_class(root, "gap")[0]
+    assert [first.get(name) for name in ("x1", "y1", "x2", "y2")] == ["-0.5", "0", "0.5", "0"]
+    assert "v-fail" in (first.get("class") or "")
+    assert "1.000 mm, fail" in (root.get("aria-label") or "")
+
+
+def test_a_plan_shows_no_height() -> None:
+    floor = [one for one in plate_findings() if one.title == "floor"]
+    assert tightest(floor, lambda point: (point[0], point[1]), 5) == []
+
+
+def test_pictures_are_taken_where_the_finding_lies() -> None:
+    part = counterbore_and_pocket()
+    wall, floor, bolt, reach, *_ = plate_findings()
+    assert not upright(wall)
+    assert upright(floor)
+    assert cutting_of(floor) == (Cutting.ACROSS_Y, 0.0)
+    assert "section at y = 0.000" in picture_of(part, floor, "mm", "p")
+    assert "1.333 d" in picture_of(part, bolt, "mm", "p")
+    assert picture_of(part, reach, "mm", "p") == ""
+
+
+@pytest.mark.parametrize("name", ["b1", "b1 counterbore"])
+def test_a_close_view_marks_the_cuts_that_the_finding_names(name: str) -> None:
+    from dataclasses import replace
+
+    wall = replace(plate_findings()[5], features=(name, "pocket"))
+    root = parsed(picture_of(counterbore_and_pocket(), wall, "mm", "p"))
+    assert {(node.get("class") or "").split()[0] for node in of_class(root, "hot")} == {"hole", "milled"}
+
+
+def test_a_section_meets_lines_and_circles_where_arithmetic_says() -> None:
+    region = Region.of(Loop.rectangle(20, 10), [Loop.circle((2, 1), 3)])
+    pieces = crossings(region, Cutting.ACROSS_Y, 2.0)
+    # Half chord of a circle of 3 at 1 from its centre: sqrt(9 - 1). The plane lies 1.2e-6 beside the asked place.
+    half = math.sqrt(8)
+    assert [value for piece in pieces for value in piece] == pytest.approx([-10, 2 - half, 2 + half, 10], abs=2e-6)
+    upright_pieces = crossings(region, Cutting.ACROSS_X, 2.0)
+    assert [value for piece in upright_pieces for value in piece] == pytest.approx([-5, -2, 4, 5], abs=2e-6)
+
+
+@pytest.mark.parametrize("level", [-5.0, -2.0, 0.0, 1.0, 4.0, 5.0])
+def test_a_section_through_corners_and_tangents_still_comes_in_pairs(level: float) -> None:
+    region = Region.of(Loop.rectangle(20, 10), [Loop.circle((2, 1), 3)])
+    crossed = [value for piece in crossings(region, Cutting.ACROSS_Y, level) for value in piece]
+    assert crossed == sorted(crossed)
+    assert len(crossed) % 2 == 0
+
+
+def test_the_busiest_section_of_a_plate_takes_its_bolts() -> None:
+    assert busiest(counterbore_and_pocket()) == (Cutting.ACROSS_Y, -30.0)
+
+
+def test_a_counterbored_section_has_the_steps_of_the_hole() -> None:
+    svg = section_svg(counterbore_and_pocket(), at=(Cutting.ACROSS_Y, 30.0))
+    # Shank of 9 about x = -48 from 8.6 below the face (25.4 - 8.6 = 16.8), running out past the underside.
+    assert re.search(r"M-4[38]\.5 -16\.8L|M-52\.5 -16\.8L", svg)
+
+
+def test_limits_are_told_by_length_colour_and_pattern() -> None:
+    part = limited_plate()
+    assert limited_figures(part) == ["pocket"]
+    limits = limits_of(part, "pocket")
+    # Pocket of 70 x 46 with corners of 10: sides of 50 and 26, quarter arcs of 5 pi.
+    lengths = {limit.tag: limit.length for limit in limits}
+    assert lengths["bolt_1"] == pytest.approx(50 + 5 * math.pi)
+    assert sum(lengths.values()) == pytest.approx(2 * 50 + 2 * 26 + 4 * 5 * math.pi)
+    kinds = [limit.kind for limit in limits]
+    assert len(set(kinds)) == len(kinds)
+    root = parsed(plan_svg(part, limiters_of="pocket"))
+    texts = [node.text for node in root.iter(f"{SVG}text") if node.get("class") == "legend"]
+    assert texts[0] == "bolt_1  65.7 mm"
+    assert len(texts) == len(limits)
+
+
+def test_twenty_four_limits_differ_in_colour_or_pattern() -> None:
+    from platemaker.report._limiters import Limit
+
+    kinds = [Limit(str(rank), (), rank).kind for rank in range(24)]
+    assert len(set(kinds)) == 24
+
+
+def test_limits_of_an_unknown_figure() -> None:
+    with pytest.raises(KeyError, match="no_such"):
+        limits_of(thin_web(), "no_such")
+
+
+def test_a_view_that_stands_alone_carries_its_style() -> None:
+    assert "<style>" in plan_svg(thin_web(), sheet=Sheet("x", alone=True))
+    assert "<style>" not in plan_svg(thin_web())
