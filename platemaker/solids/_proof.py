@@ -9,8 +9,9 @@ from platemaker.errors import GeometryError, ProofError
 from platemaker.parts import Cut, Hole, Part, PlateStock
 from platemaker.solids._build import solid_of
 from platemaker.solids._kernel import Solid
+from platemaker.solids._mesh import CHORD, triangles_of
 from platemaker.solids._records import SolidProof
-from platemaker.solids._through import inner_loops
+from platemaker.solids._through import lone_cuts
 
 Predict = Callable[[Part], float | None]
 
@@ -20,8 +21,6 @@ AGREES = 1e-9
 The kernel integrates planes, cylinders and cones in closed form to some 1e-14; a share of 1e-9 still sees a hole of
 1 mm by 1 mm in a plate of 300 x 300 x 8.
 """
-CHORD, TURN = 0.02, 0.3
-"""The mesh's largest chord error, mm, and largest turn between neighbouring facets, radians."""
 
 
 def prove(part: Part, solid: Solid, predict: Predict) -> SolidProof:
@@ -97,12 +96,13 @@ def _first_cuts(part: Part, count: int) -> Part:
 def _idle_cut(part: Part, solid: Solid, predict: Predict) -> Cut | None:
     """The first cut that takes nothing away from the rest of the part, or None."""
     stock = part.stock
-    sure = inner_loops(part, stock.region) if isinstance(stock, PlateStock) else {}
+    sure = lone_cuts(part, stock.region) if isinstance(stock, PlateStock) else set()
+    after = predict(part)
     for cut in part.cuts:
         if cut.name in sure or (isinstance(cut, Hole) and cut.tapping and cut.into):
             continue
         without = replace(part, cuts=tuple(other for other in part.cuts if other is not cut))
-        before, after = predict(without), predict(part)
+        before = predict(without)
         if before is None or after is None:
             before, after = solid_of(without).Volume(), solid.Volume()
         if before - after <= AGREES * after:
@@ -114,8 +114,8 @@ def _mesh(part: Part, solid: Solid) -> tuple[float, float]:
     """The mesh's volume and how far it may lie from the solid's, mm3; raises ProofError when it is not watertight."""
     import trimesh  # noqa: PLC0415 - half a second, only when a solid is proved
 
-    vertices, triangles = solid.tessellate(CHORD, TURN)
-    mesh = trimesh.Trimesh([point.toTuple() for point in vertices], triangles, process=True)
+    corners, triangles = triangles_of(solid)
+    mesh = trimesh.Trimesh(corners, triangles, process=True)
     # The mesher ends a cone in a triangle with two corners on the tip: no area, no hole.
     mesh.update_faces([len(set(corners)) == 3 for corners in mesh.faces.tolist()])
     if not mesh.is_watertight:

@@ -1,4 +1,4 @@
-"""Which through cuts may be drawn as inner wires of the blank's face.
+"""Which cuts meet others, seen from above, and so which may be drawn as inner wires of the blank's face.
 
 Inner wires that touch each other or the outline make an invalid solid without a word, so only loops that are clear of
 each other and of the outline are drawn; the rest are cut out of the solid, which is slower and right for any overlap.
@@ -16,14 +16,33 @@ CLEAR = 1e-3
 def inner_loops(part: Part, blank: Region) -> dict[str, tuple[Loop, ...]]:
     """Loops to draw inside the blank, by the name of the cut that they stand for."""
     found = [(cut.name, loop) for cut in part.cuts for loop in _through_loops(cut)]
-    refused = {name for name, loop in found if not _inside(loop, blank)}
-    for first, second, _ in closest_pairs([loop for _, loop in found], CLEAR):
-        refused |= {found[first][0], found[second][0]}
+    meeting = _meeting(found, blank)
     loops: dict[str, tuple[Loop, ...]] = {}
     for name, loop in found:
-        if name not in refused:
+        if name not in meeting:
             loops[name] = (*loops.get(name, ()), loop)
     return loops
+
+
+def lone_cuts(part: Part, blank: Region) -> set[str]:
+    """Names of the cuts that lie inside the blank and meet no other, seen from above: each takes something away."""
+    found = [(cut.name, loop) for cut in part.cuts for loop in _plan_loops(cut)]
+    return {name for name, _ in found} - _meeting(found, blank)
+
+
+def _meeting(found: list[tuple[str, Loop]], blank: Region) -> set[str]:
+    """Names of the cuts that leave the blank or come near another."""
+    names = {name for name, loop in found if not _inside(loop, blank)}
+    for first, second, _ in closest_pairs([loop for _, loop in found], CLEAR):
+        names |= {found[first][0], found[second][0]}
+    return names
+
+
+def _plan_loops(cut: Cut) -> tuple[Loop, ...]:
+    """Loops of the cut at the face that it starts from; none for a hole on a slanted or level axis."""
+    if isinstance(cut, Hole):
+        return (Loop.circle(cut.centre, cut.steps[0].diameter / 2),) if cut.square else ()
+    return tuple(region.outer for region in cut.regions)
 
 
 def _through_loops(cut: Cut) -> tuple[Loop, ...]:
