@@ -28,9 +28,11 @@ class _Upright:
     high: float
 
     @property
-    def corner(self) -> Point:
-        """A point of the shape."""
-        return self.shape.centre if isinstance(self.shape, Circle) else self.shape.outer.edges[0].start
+    def corners(self) -> list[Point]:
+        """A point on each boundary of the shape: where no boundaries meet, they tell whether two shapes overlap."""
+        if isinstance(self.shape, Circle):
+            return [(self.shape.centre[0] + self.shape.radius, self.shape.centre[1])]
+        return [loop.edges[0].start for loop in self.shape.loops]
 
 
 def parallel_contact(a: Prism, b: Figure) -> Contact | None:
@@ -45,11 +47,10 @@ def parallel_contact(a: Prism, b: Figure) -> Contact | None:
     rise = max(0.0, other.low - high, low - other.high)
     flat = nearest(a.region, other.shape)
     sideways, at_a, at_b = flat.distance, flat.a, flat.b
-    if contains(a.region, other.corner):
-        sideways, at_a, at_b = 0.0, other.corner, other.corner
-    elif contains(other.shape, a.region.outer.edges[0].start):
-        sideways, at_a = 0.0, a.region.outer.edges[0].start
-        at_b = at_a
+    own = _Upright(a.region, low, high)
+    common = [p for p in other.corners if contains(a.region, p)] + [p for p in own.corners if contains(other.shape, p)]
+    if common:
+        sideways, at_a, at_b = 0.0, common[0], common[0]
     distance = math.hypot(sideways, rise)
     if distance <= 0.0:
         return None
