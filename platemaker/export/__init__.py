@@ -3,6 +3,7 @@
 The solid kernel and the DXF library load when a function that needs them is first called.
 """
 
+from platemaker.export._build import BuildResult, BuiltPart, Extra, Progress, build
 from platemaker.export._dxf import write_dxf
 from platemaker.export._folder import MANIFEST, Made, OutputFolder
 from platemaker.export._holes import HoleRow, hole_table, write_hole_table
@@ -13,13 +14,18 @@ from platemaker.export._step import write_stack_step, write_step
 
 __all__ = [
     "MANIFEST",
+    "BuildResult",
+    "BuiltPart",
     "Cylinder",
     "DxfReading",
+    "Extra",
     "HoleRow",
     "Made",
     "OutputFolder",
+    "Progress",
     "StepItem",
     "StepReading",
+    "build",
     "hole_table",
     "profile_layer",
     "prove_dxf",
