@@ -13,7 +13,7 @@ from platemaker.export._holes import write_hole_table
 from platemaker.export._read_dxf import DxfReading, prove_dxf
 from platemaker.export._read_step import StepReading, prove_stack_step, prove_step
 from platemaker.export._step import write_stack_step, write_step
-from platemaker.parts import Part, Stack, expected_volume
+from platemaker.parts import Part, Stack
 from platemaker.solids import Solid, SolidProof, prove, solid_of
 
 Progress = Callable[[str, int, int], None]
@@ -80,7 +80,7 @@ def build(
 
 
 def _part_files(part: Part, solid: Solid, folder: OutputFolder) -> BuiltPart:
-    proof = prove(part, solid, expected_volume)
+    proof = prove(part, solid)
     step = None
     if part.made:
         path = folder.path(part.name, "step", "solid model, mm", part=part.name, key=part.key)

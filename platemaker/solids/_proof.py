@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from platemaker.errors import GeometryError, ProofError
-from platemaker.parts import Cut, Hole, Part, PlateStock
+from platemaker.parts import Cut, Hole, Part, PlateStock, expected_volume
 from platemaker.solids._build import solid_of
 from platemaker.solids._kernel import Solid
 from platemaker.solids._mesh import CHORD, triangles_of
@@ -23,7 +23,7 @@ The kernel integrates planes, cylinders and cones in closed form to some 1e-14; 
 """
 
 
-def prove(part: Part, solid: Solid, predict: Predict) -> SolidProof:
+def prove(part: Part, solid: Solid, predict: Predict = expected_volume) -> SolidProof:
     """What was measured on `solid`; raises ProofError naming the part, and the cut, that does not come out right.
 
     `predict` gives the volume of a part by plane geometry, mm3, or None where there is no closed formula. Every cut
