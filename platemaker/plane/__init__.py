@@ -3,30 +3,42 @@
 from platemaker.plane._boolean import intersect, subtract, unite
 from platemaker.plane._distance import Nearest, nearest
 from platemaker.plane._inside import Place, contains, place_of
+from platemaker.plane._limiters import Limiter, LimiterKind, gain_by_moving, limiters
 from platemaker.plane._many import closest_pairs, nearest_each
 from platemaker.plane._measure import Measures, measures
 from platemaker.plane._necks import necks
 from platemaker.plane._offset import offset
+from platemaker.plane._pocket import CUTTER, Dropped, DropReason, OpenedPocket, PocketRequest, Spared, open_out
 from platemaker.plane._shapes import Arc, Box, Circle, Edge, Line, Loop, Point, Region
 from platemaker.plane._simplify import simplified
 from platemaker.plane._transform import mirrored, moved, rotated
 from platemaker.plane._wall import wall, wall_between
 
 __all__ = [
+    "CUTTER",
     "Arc",
     "Box",
     "Circle",
+    "DropReason",
+    "Dropped",
     "Edge",
+    "Limiter",
+    "LimiterKind",
     "Line",
     "Loop",
     "Measures",
     "Nearest",
+    "OpenedPocket",
     "Place",
+    "PocketRequest",
     "Point",
     "Region",
+    "Spared",
     "closest_pairs",
     "contains",
+    "gain_by_moving",
     "intersect",
+    "limiters",
     "measures",
     "mirrored",
     "moved",
@@ -34,6 +46,7 @@ __all__ = [
     "nearest_each",
     "necks",
     "offset",
+    "open_out",
     "place_of",
     "rotated",
     "simplified",

@@ -10,7 +10,7 @@ import numpy as np
 
 from platemaker.errors import GeometryError
 from platemaker.plane._inside import winding
-from platemaker.plane._shapes import Edge, Loop, Point, Region
+from platemaker.plane._shapes import Arc, Edge, Line, Loop, Point, Region
 from platemaker.plane._simplify import runs_on
 from platemaker.plane._table import TOUCH, Booleans, Complexes, EdgeTable, Floats, Integers, to_point
 
@@ -116,11 +116,13 @@ def _loop(edges: Sequence[Edge], course: Course, rows: list[int], places: Sequen
     made: list[Edge] = []
     for row in rows:
         edge = edges[course.edge[row]]
-        if course.against[row]:
-            edge = edge.reversed()
-        edge = replace(edge, start=places[course.start[row]], end=places[course.end[row]])
+        start, end = places[course.start[row]], places[course.end[row]]
+        if isinstance(edge, Arc):
+            edge = Arc(start, end, edge.centre, edge.radius, edge.ccw != course.against[row], edge.tag)
+        else:
+            edge = Line(start, end, edge.tag)
         if made and runs_on(made[-1], edge):
-            edge = replace(made.pop(), end=edge.end)
+            edge = replace(made.pop(), end=end)
         made.append(edge)
     while len(made) > 2 and runs_on(made[-1], made[0]):
         made[0] = replace(made[0], start=made.pop().start)

@@ -82,8 +82,8 @@ def _hopeful_pairs(a: EdgeTable, b: EdgeTable) -> tuple[Integers, Integers]:
     i, j = every_pair(len(a), len(b))
     if len(i) <= 64:
         return i, j
-    ax0, ay0, ax1, ay1 = (side[:, None] for side in a.boxes())
-    bx0, by0, bx1, by1 = b.boxes()
+    ax0, ay0, ax1, ay1 = (side[:, None] for side in a.boxes)
+    bx0, by0, bx1, by1 = b.boxes
     gap_x = np.maximum(np.maximum(bx0 - ax1, ax0 - bx1), 0.0)
     gap_y = np.maximum(np.maximum(by0 - ay1, ay0 - by1), 0.0)
     bound = np.abs(a.start[:, None] - b.start).min()

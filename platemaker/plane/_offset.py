@@ -47,7 +47,7 @@ def offset(region: Region, distance: Distance, *, corner_tag: str | None = None)
 
 def offset_edges(region: Region, distance: Distance, corner_tag: str | None = None) -> Iterator[Edge]:
     """The raw curve of an offset: closed loops that wind once or more round the result and nowhere else."""
-    sizes = [[_distance(edge, distance) for edge in loop.edges] for loop in region.loops]
+    sizes = [[distance_of(edge, distance) for edge in loop.edges] for loop in region.loops]
     every = [size for loop_sizes in sizes for size in loop_sizes]
     if min(every) < 0 < max(every):
         message = f"an offset goes one way, met distances from {min(every):g} to {max(every):g} mm"
@@ -60,7 +60,8 @@ def offset_edges(region: Region, distance: Distance, corner_tag: str | None = No
                 yield from _capsule(edge, size)
 
 
-def _distance(edge: Edge, distance: Distance) -> float:
+def distance_of(edge: Edge, distance: Distance) -> float:
+    """The distance that is meant for one boundary piece, mm."""
     if isinstance(distance, Mapping):
         return distance.get(edge.tag, 0.0)
     return distance(edge) if callable(distance) else distance

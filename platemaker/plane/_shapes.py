@@ -80,7 +80,9 @@ class Arc:
     @property
     def sweep(self) -> float:
         """Signed angle travelled, radians; positive counter-clockwise."""
-        turn = self.end_angle - self.start_angle
+        (cx, cy), (x0, y0), (x1, y1) = self.centre, self.start, self.end
+        x0, y0, x1, y1 = x0 - cx, y0 - cy, x1 - cx, y1 - cy
+        turn = math.atan2(x0 * y1 - y0 * x1, x0 * x1 + y0 * y1)
         if self.ccw:
             return turn if turn > 0 else turn + math.tau
         return turn if turn < 0 else turn - math.tau
@@ -211,7 +213,7 @@ class Loop:
     def __iter__(self) -> Iterator[Edge]:
         return iter(self.edges)
 
-    @property
+    @cached_property
     def area(self) -> float:
         """Signed area, mm2: exact, by Green's theorem over lines and arcs."""
         total = 0.0
@@ -219,7 +221,8 @@ class Loop:
             (x0, y0), (x1, y1) = edge.start, edge.end
             total += (x0 * y1 - x1 * y0) / 2
             if isinstance(edge, Arc):
-                total += edge.radius**2 * (edge.sweep - math.sin(edge.sweep)) / 2
+                sweep = edge.sweep
+                total += edge.radius**2 * (sweep - math.sin(sweep)) / 2
         return total
 
     @property

@@ -8,6 +8,9 @@ from dataclasses import replace
 from platemaker.plane._shapes import Arc, Edge, Line, Loop, Point, Region
 from platemaker.plane._table import TOUCH
 
+WHOLE = math.tau - 1e-6
+"""A single arc stays under a whole turn, by enough that its ends are well apart."""
+
 
 def simplified(region: Region, tolerance: float = TOUCH, *, across_tags: bool = False) -> Region:
     """The region with pieces merged and pieces shorter than `tolerance`, mm, dropped; no point moves farther than that.

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -29,7 +30,7 @@ FEW = 1_000_000
 """Pairs looked at in one sweep of the arrays; keeps a sweep within tens of megabytes."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class EdgeTable:
     """Edges as columns. A line has radius 0 and sweep 0; a point is a line of no length."""
 
@@ -43,13 +44,17 @@ class EdgeTable:
     def of(cls, edges: Sequence[Edge]) -> EdgeTable:
         """The table of `edges`, in their order."""
         rows = [
-            (complex(*e.start), complex(*e.end), complex(*e.centre), e.radius, e.sweep)
+            (complex(*e.start), complex(*e.end), complex(*e.centre), e.radius if e.ccw else -e.radius)
             if isinstance(e, Arc)
-            else (complex(*e.start), complex(*e.end), 0j, 0.0, 0.0)
+            else (complex(*e.start), complex(*e.end), 0j, 0.0)
             for e in edges
         ]
-        columns = np.array(rows, dtype=complex).reshape(-1, 5).T
-        return cls(columns[0], columns[1], columns[2], columns[3].real.copy(), columns[4].real.copy())
+        start, end, centre, signed = np.array(rows, dtype=complex).reshape(-1, 4).T
+        radius = np.abs(signed)
+        turn = np.angle((end - centre) * (start - centre).conj())
+        whole = np.sign(signed.real) * math.tau
+        sweep = np.where(turn * signed.real > 0, turn, turn + whole)
+        return cls(start, end, centre, radius, np.where(radius > 0, sweep, 0.0))
 
     def __len__(self) -> int:
         return len(self.start)
@@ -58,7 +63,7 @@ class EdgeTable:
         """The table of some rows: indices, a mask or a slice."""
         return EdgeTable(self.start[rows], self.end[rows], self.centre[rows], self.radius[rows], self.sweep[rows])
 
-    @property
+    @cached_property
     def arcs(self) -> Booleans:
         """Which rows are arcs."""
         return self.radius > 0
@@ -106,16 +111,23 @@ class EdgeTable:
         at_ends = np.where(np.abs(points - self.start) <= np.abs(points - self.end), self.start, self.end)
         return np.where(self.arcs, np.where(self.share_of(on_circle) <= 1.0, on_circle, at_ends), found)
 
+    @cached_property
     def boxes(self) -> tuple[Floats, Floats, Floats, Floats]:
         """(x_min, y_min, x_max, y_max) of each edge."""
-        sides = []
-        for way, least in ((-1 + 0j, True), (-1j, True), (1 + 0j, False), (1j, False)):
-            part = "real" if way.imag == 0 else "imag"
-            ends = (getattr(self.start, part), getattr(self.end, part))
-            side = np.minimum(*ends) if least else np.maximum(*ends)
-            extreme = self.centre + self.radius * way
-            covered = self.arcs & (self.share_of(extreme) <= 1.0)
-            sides.append(np.where(covered, getattr(extreme, part), side))
+        sides = [
+            np.minimum(self.start.real, self.end.real),
+            np.minimum(self.start.imag, self.end.imag),
+            np.maximum(self.start.real, self.end.real),
+            np.maximum(self.start.imag, self.end.imag),
+        ]
+        if self.arcs.any():
+            arcs = self.take(self.arcs)
+            ways = np.array([-1, -1j, 1, 1j])[:, None]
+            extreme = arcs.centre + ways * arcs.radius
+            covered = arcs.share_of(extreme) <= 1.0
+            places = extreme[0].real, extreme[1].imag, extreme[2].real, extreme[3].imag
+            for side, reached, place in zip(sides, covered, places, strict=True):
+                side[self.arcs] = np.where(reached, place, side[self.arcs])
         return sides[0], sides[1], sides[2], sides[3]
 
 
@@ -137,8 +149,8 @@ def to_point(value: complex) -> Point:
 
 def box_pairs(a: EdgeTable, b: EdgeTable, reach: float) -> tuple[Integers, Integers]:
     """Rows of `a` and `b` whose boxes are within `reach` of one another on both axes."""
-    ax0, ay0, ax1, ay1 = a.boxes()
-    bx0, by0, bx1, by1 = b.boxes()
+    ax0, ay0, ax1, ay1 = a.boxes
+    bx0, by0, bx1, by1 = b.boxes
     firsts, seconds = [], []
     step = max(1, FEW // max(1, len(b)))
     for low in range(0, len(a), step):

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from platemaker.plane._shapes import Arc, Circle, Edge, Line, Loop, Point, Region
 
-Figure = TypeVar("Figure", Point, Line, Arc, Edge, Circle, Loop, Region)
+Figure = TypeVar("Figure", bound=Point | Edge | Circle | Loop | Region)
 
 
 def moved(figure: Figure, dx: float, dy: float) -> Figure:
