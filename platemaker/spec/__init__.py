@@ -61,12 +61,14 @@ from platemaker.spec._part_models import (
 )
 from platemaker.spec._project import MAIN_FILE, READINGS, ProjectModel, ProjectSpec, load_project, read_folder, validate
 from platemaker.spec._schema import json_schema
+from platemaker.spec._stack_models import AlignmentModel, InjectorModel, StackModel, StemModel
 from platemaker.spec._yaml import Loaded, dotted, load_yaml
 
 __all__ = [
     "MAIN_FILE",
     "READINGS",
     "AirModel",
+    "AlignmentModel",
     "AnyPart",
     "AroundOutline",
     "BarStockModel",
@@ -87,6 +89,7 @@ __all__ = [
     "FuelModel",
     "GasketModel",
     "HoleFields",
+    "InjectorModel",
     "JointModel",
     "LoadModel",
     "Loaded",
@@ -118,6 +121,8 @@ __all__ = [
     "SharedModel",
     "SlotShape",
     "SpecModel",
+    "StackModel",
+    "StemModel",
     "StepEnvelope",
     "SurveyPattern",
     "dotted",

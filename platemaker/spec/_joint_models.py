@@ -57,7 +57,8 @@ class BoltsModel(SpecModel):
 class GasketModel(SpecModel):
     """A joint's gasket: thickness as fitted, and the least land of sealing face round the opening.
 
-    `factor` (m) and `seating_stress` (y) of the maker's sheet go before the catalog's.
+    `factor` (m) and `seating_stress` (y) of the maker's sheet go before the catalog's. `fitted` is the range
+    [least, most] of the thickness as fitted, where it is told.
     """
 
     thickness: PositiveLength
@@ -66,6 +67,14 @@ class GasketModel(SpecModel):
     overhang: NonNegativeLength = 0.0
     factor: Annotated[float, Field(ge=0, le=20)] | None = None
     seating_stress: Stress | None = None
+    fitted: Annotated[tuple[PositiveLength, PositiveLength], Strict(False)] | None = None
+
+    @model_validator(mode="after")
+    def _fitted_about_the_thickness(self) -> GasketModel:
+        if self.fitted is not None and not self.fitted[0] <= self.thickness <= self.fitted[1]:
+            message = f"`fitted` must hold the thickness, {self.thickness:g} mm, between its least and its most"
+            raise ValueError(message)
+        return self
 
 
 class SealModel(SpecModel):

@@ -24,6 +24,7 @@ from platemaker.spec._base import (
 from platemaker.spec._design_models import PressFitModel
 from platemaker.spec._joint_models import PlaceModel, ThreadWord
 from platemaker.spec._quantities import Angle, Point, PositiveLength
+from platemaker.spec._stack_models import AlignmentModel, InjectorModel
 
 Text = Annotated[str, StringConstraints(min_length=1, max_length=200)]
 
@@ -139,9 +140,13 @@ class Relief(SpecModel):
 
 
 class Slot(Placed):
-    """A round-ended slot [overall length, width]; through unless a depth is given."""
+    """A round-ended slot [overall length, width]; through unless a depth is given.
+
+    A slot that `adjusts` a joint holds one of its bolts, and lets the plate be set along the slot on it.
+    """
 
     slot: Annotated[tuple[PositiveLength, PositiveLength], Strict(False)]
+    adjusts: Name | None = None
     depth: PositiveLength | None = None
     side: SideWord = "above"
     cutter: PositiveLength | None = None
@@ -174,10 +179,21 @@ class PlateHole(HoleFields):
     into: Annotated[tuple[Name, ...], Strict(False)] = ()
 
 
+PartHole = Annotated[
+    str,
+    StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9_]{0,39}\.[A-Za-z][A-Za-z0-9_]{0,61}$"),
+    Field(description="part.hole"),
+]
+
+
 class LegHole(HoleFields):
-    """A hole in leg number `leg` of a bracket; `at` is [along the leg from its beginning, across from the middle]."""
+    """A hole in leg number `leg` of a bracket; `at` is [along the leg from its beginning, across from the middle].
+
+    `over` names the hole of another part, as part.hole, that one bolt joins it to.
+    """
 
     leg: Annotated[int, Field(ge=1, le=20)]
+    over: PartHole | None = None
 
 
 class MarkModel(SpecModel):
@@ -271,7 +287,10 @@ class Spotface(SpecModel):
 
 
 class CastingModel(SpecModel):
-    """The existing casting where the bosses go: its machined flat, its wall there, the hole to bore."""
+    """The existing casting where the bosses go: its machined flat, its wall there, the hole to bore.
+
+    `body` is the body that the casting is a piece of.
+    """
 
     material: str
     flat: Shape
@@ -280,6 +299,7 @@ class CastingModel(SpecModel):
     depth: PositiveLength | None = None
     spotface: Spotface | None = None
     place: PlaceModel | None = None
+    body: Name | None = None
 
 
 BoreAngle = Annotated[Angle, Field(ge=15, le=90)]
@@ -328,7 +348,11 @@ class RailEnds(SpecModel):
 
 
 class Rail(PartFields):
-    """A rail: one passage from end to end, a cross bore at every spot of a joint."""
+    """A rail: one passage from end to end, a cross bore at every spot of a joint.
+
+    With `bosses`, a row of them, it stands over the row, `standoff` from their tops along their axes; without a
+    standoff, as the `injector` asks.
+    """
 
     kind: Literal["rail"]
     stock: RailStock
@@ -338,6 +362,23 @@ class Rail(PartFields):
     cross_bore: CrossBore
     ends: RailEnds | None = None
     holes: dict[Name, PlateHole] = Field(default_factory=dict)
+    bosses: Name | None = None
+    standoff: PositiveLength | None = None
+    injector: InjectorModel | None = None
+    alignment: AlignmentModel = AlignmentModel()
+
+    @model_validator(mode="after")
+    def _stands_one_way(self) -> Rail:
+        if self.bosses is None and (self.standoff is not None or self.injector is not None):
+            message = "`standoff` and `injector` go with `bosses`, the row that the rail stands over"
+            raise ValueError(message)
+        if self.bosses is not None and self.standoff is None and self.injector is None:
+            message = "a rail over `bosses` needs a `standoff` or an `injector`"
+            raise ValueError(message)
+        if self.bosses is not None and self.place is not None:
+            message = "a rail has either `bosses` to stand over or a `place`"
+            raise ValueError(message)
+        return self
 
 
 class BendModel(SpecModel):
@@ -348,7 +389,11 @@ class BendModel(SpecModel):
 
 
 class Bracket(PartFields):
-    """A bent flat bar with holes. `legs` are outside lengths to the sharp corners."""
+    """A bent flat bar with holes. `legs` are outside lengths to the sharp corners.
+
+    The first hole that lies `over` another part's hole gives its place; `turn` is the direction of its first leg in
+    that part's plan.
+    """
 
     kind: Literal["bracket"]
     width: PositiveLength
@@ -356,6 +401,7 @@ class Bracket(PartFields):
     legs: Annotated[tuple[PositiveLength, ...], Strict(False), Field(min_length=1, max_length=20)]
     bends: Annotated[tuple[BendModel, ...], Strict(False)] = ()
     holes: dict[Name, LegHole] = Field(default_factory=dict)
+    turn: Angle = 0.0
 
     @model_validator(mode="after")
     def _legs_and_bends(self) -> Bracket:

@@ -25,6 +25,7 @@ from platemaker.spec._design_models import DesignModel
 from platemaker.spec._joint_models import BodyModel, JointModel
 from platemaker.spec._located import located
 from platemaker.spec._part_models import AnyPart, LimitValue, LimitWord
+from platemaker.spec._stack_models import StackModel
 from platemaker.spec._yaml import Loaded, dotted, load_yaml
 
 MAIN_FILE = "project.yaml"
@@ -40,6 +41,7 @@ class ProjectModel(SpecModel):
     units: Literal["mm", "in"] = "mm"
     limits: dict[LimitWord, LimitValue] = Field(default_factory=dict)
     design: DesignModel | None = None
+    stack: StackModel = StackModel()
     bodies: dict[Name, BodyModel] = Field(default_factory=dict)
     joints: dict[Name, JointModel] = Field(default_factory=dict)
     parts: Annotated[dict[Name, AnyPart], Field(min_length=1)]

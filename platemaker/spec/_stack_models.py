@@ -1,0 +1,61 @@
+"""Models of what the whole stack keeps: room between things, a ceiling, and injectors between bosses and a rail."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field, model_validator
+
+from platemaker.spec._base import NonNegativeLength, SpecModel
+from platemaker.spec._quantities import Angle, Length, PositiveLength
+
+
+class StackModel(SpecModel):
+    """Room in the stack: `clearance` between things that no joint lets touch; `ceiling` over it, and room below that.
+
+    The ceiling is a height over Z = 0 of the stack, such as the underside of a bonnet.
+    """
+
+    clearance: PositiveLength | None = None
+    ceiling: Length | None = None
+    below_ceiling: NonNegativeLength = 0.0
+
+    @model_validator(mode="after")
+    def _room_below_something(self) -> StackModel:
+        if self.ceiling is None and self.below_ceiling > 0:
+            message = "`below_ceiling` needs a `ceiling`"
+            raise ValueError(message)
+        return self
+
+
+class StemModel(SpecModel):
+    """A round end of an injector, its O-ring included."""
+
+    diameter: PositiveLength
+    length: PositiveLength
+
+
+class InjectorModel(SpecModel):
+    """An injector that O-rings seal at both ends: `length` from its shoulder in the boss to its end in the rail.
+
+    `diameter` is that of its body; `boss_end` reaches down from the shoulder, `rail_end` is the top of its length.
+    """
+
+    length: PositiveLength
+    diameter: PositiveLength
+    boss_end: StemModel
+    rail_end: StemModel
+
+    @model_validator(mode="after")
+    def _body_between_the_ends(self) -> InjectorModel:
+        if self.rail_end.length >= self.length:
+            message = f"the rail end of {self.rail_end.length:g} mm leaves nothing of the length, {self.length:g} mm"
+            raise ValueError(message)
+        return self
+
+
+class AlignmentModel(SpecModel):
+    """How far a rail's bores may stand off the bosses' axes: position, and angle."""
+
+    position: PositiveLength = 0.6
+    angle: Annotated[Angle, Field(gt=0, le=10)] = 1.4
