@@ -24,7 +24,7 @@ PROOF = 0.02
 """Cells are split until no cell can hold a ball larger than the best by this share of its radius, or by
 0.01 mm, or there are MOST of them."""
 LEAST = 5e-3
-MOST = 60_000
+MOST = 24_000
 ROUNDS = 60
 PROBE = 1e-5
 

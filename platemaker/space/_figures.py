@@ -15,7 +15,7 @@ from platemaker.plane import Loop, Region
 from platemaker.space._bodies import Body, End, Hull, ellipse
 from platemaker.space._frame import Frame, rotation
 from platemaker.space._prism_body import PrismBody, is_convex
-from platemaker.space._vectors import CLOSE, Vec3, add, along, dot, length, negative, perpendiculars, sub, unit, vector
+from platemaker.space._vectors import CLOSE, Vec3, along, dot, length, negative, perpendiculars, sub, unit, vector
 
 
 def positive(value: float, what: str, least: float = CLOSE) -> float:
@@ -322,7 +322,7 @@ def extended(cylinder: Cylinder, before: float = 0.0, after: float = 0.0) -> Cyl
     axis = cylinder.axis
     return Cylinder(
         along(cylinder.start, -before, axis),
-        add(cylinder.end, along((0.0, 0.0, 0.0), after, axis)),
+        along(cylinder.end, after, axis),
         cylinder.radius,
         cylinder.start_normal,
         cylinder.end_normal,

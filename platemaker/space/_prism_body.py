@@ -120,7 +120,7 @@ class PrismBody:
         self.corners = [edge.start for edge in self.edges]
         self.bows = [bow(edge) for edge in self.edges if isinstance(edge, Arc)]
         self.sides = [(edge, self._normal(edge)) for edge in self.edges if isinstance(edge, Line)]
-        x0, y0, x1, y1 = region.bounds
+        self.bounds = x0, y0, x1, y1 = region.bounds
         self.centre = frame.to_world(((x0 + x1) / 2, (y0 + y1) / 2, height / 2))
         self.size = math.hypot(x1 - x0, y1 - y0, height) / 2
 
@@ -131,6 +131,9 @@ class PrismBody:
 
     def holds(self, x: float, y: float) -> bool:
         """Whether a point of the plane lies in the outline, the boundary included."""
+        x0, y0, x1, y1 = self.bounds
+        if not (x0 <= x <= x1 and y0 <= y <= y1):
+            return False  # an outline without width would else hold its whole straight line
         for edge in self.edges:
             (x0, y0), (x1, y1) = edge.start, edge.end
             if (x1 - x0) * (y - y0) - (y1 - y0) * (x - x0) >= 0.0:

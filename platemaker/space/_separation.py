@@ -15,6 +15,8 @@ from platemaker.space._polish import Contact
 from platemaker.space._upright import parallel_contact
 from platemaker.space._vectors import Vec3, along, negative
 
+PROVED = 1e-10
+"""Upper and lower bound of a distance that differ by less, mm, are one number."""
 NOWHERE: Vec3 = (math.nan, math.nan, math.nan)
 
 
@@ -23,7 +25,7 @@ class Separation:
     """How far two figures lie apart, mm: positive a gap, 0 touching, negative an overlap.
 
     `point_a` on the first and `point_b` on the second figure are where it is measured. `error` bounds what the
-    distance may be off beyond rounding, mm; it is 0 for gaps, whose upper and lower bound meet.
+    distance may be off beyond rounding, mm: for gaps it is 0 or below 1e-10, since their upper and lower bound meet.
     """
 
     distance: float
@@ -84,12 +86,15 @@ def convex_separation(a: Convex, b: Convex) -> Separation:
         if contact is not None:
             return _separation(contact)
     found = nearest(a.body, b.body)
-    if found.contact is not None and found.error == 0.0:
-        return _separation(found.contact)
-    contact, error = deepest(a.body, b.body)
-    if found.contact is not None and found.error < error:
+    if found.contact is not None and found.error <= PROVED:
         return _separation(found.contact, found.error)
-    return _separation(contact, error)
+    contact, error = deepest(a.body, b.body)
+    if found.contact is None or contact.distance <= 0.0:
+        return _separation(contact, error)
+    # All but touching: the plane that parts them gives the distance, the search its points.
+    upper = found.contact.distance
+    lower = max(contact.distance, upper - found.error)
+    return Separation(lower, found.contact.point_a, found.contact.point_b, upper - lower)
 
 
 def to_half_space(a: Figure, b: HalfSpace) -> Separation:

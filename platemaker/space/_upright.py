@@ -18,6 +18,9 @@ from platemaker.space._vectors import cross, dot, length, scale, sub
 PARALLEL = 1e-13
 """Sine of the angle below which two axes are parallel: over 10 m they then part by no more than 1e-9 mm."""
 
+TOUCHING = 1e-11
+"""Crossing outlines are found apart by rounding only, some 1e-15 of coordinates near 1000 mm."""
+
 
 @dataclass(frozen=True)
 class _Upright:
@@ -52,7 +55,7 @@ def parallel_contact(a: Prism, b: Figure) -> Contact | None:
     if common:
         sideways, at_a, at_b = 0.0, common[0], common[0]
     distance = math.hypot(sideways, rise)
-    if distance <= 0.0:
+    if distance <= TOUCHING:
         return None
     if rise > 0.0:
         levels = (high, other.low) if other.low > high else (low, other.high)

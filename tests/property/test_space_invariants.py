@@ -235,3 +235,24 @@ def test_a_hollow_prism_agrees_with_the_pieces_it_is_made_of() -> None:
             assert whole == pytest.approx(parts, abs=EXACT)
         else:
             assert whole <= 0.0
+
+
+def test_figures_on_parallel_axes_agree_with_ones_tilted_by_nothing_much() -> None:
+    """Parallel axes are measured in the plane, tilted ones face by face; 1e-8 rad moves no point by 1e-6 mm."""
+    rng = random.Random("tilt")
+    arm = Loop.rounded([(0, 0), (26, 0), (26, 9), (9, 9), (9, 24), (0, 24)], 1.5)
+    region = Region.of(arm, [Loop.circle((4.5, 4.5), 3.5)])
+    for _ in range(25):
+        one = Prism(region, Frame.from_normal(_place(rng), _place(rng)), rng.uniform(4, 12))
+        inner = Frame((rng.uniform(-20, 30), rng.uniform(-20, 30), rng.uniform(-14, 14)), (0.6, 0.8, 0), (0.8, -0.6, 0))
+        others: list[Figure] = [
+            Prism(region, inner.placed(one.frame), 6.0),
+            Cylinder((4, 5, -8), (4, 5, rng.uniform(-6, 20)), 2.0).placed(one.frame),
+        ]
+        for other in others:
+            tilted = other.placed(rotation(one.frame.origin, one.frame.x_axis, math.degrees(1e-8)))
+            straight, leaning = separation(one, other), separation(one, tilted)
+            assert leaning.distance == pytest.approx(straight.distance, abs=1e-6 + straight.error + leaning.error), (
+                one,
+                other,
+            )
