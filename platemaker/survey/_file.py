@@ -20,97 +20,33 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated, Literal
 
-from pydantic import Field, Strict, StringConstraints, ValidationError
+from pydantic import ValidationError
 
 from platemaker.errors import Location, SpecError, SpecErrors, SurveyError, UnitError, nearest_word
-from platemaker.spec import Loaded, SpecModel, load_yaml
-from platemaker.spec._located import located
-from platemaker.spec._quantities import PositiveLength
+from platemaker.spec import Loaded, load_yaml
 from platemaker.survey._input import AGREE
 from platemaker.survey._instruments import (
     DEFAULT_ANGLE,
-    DEFAULT_LENGTH,
     STATED_ANGLE,
     STATED_STRAIGHT,
     Instrument,
     instrument_named,
 )
+from platemaker.survey._models import FeatureModel, ReadingModel, SurveyModel, Value, faults_of
 from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind
 from platemaker.survey._results import Pattern, Survey
 from platemaker.survey._solve import solve
 from platemaker.units import LengthUnit, parse_angle, parse_length
 
-FeatureName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_]{0,19}$")]
-Names = Annotated[tuple[FeatureName, ...], Strict(False)]
-Pair = Annotated[tuple[FeatureName, FeatureName], Strict(False)]
-Value = str | int | float
-
-
-class FeatureModel(SpecModel):
-    """A round feature with its own reading of the diameter."""
-
-    hole: PositiveLength | None = None
-    stud: PositiveLength | None = None
-    boss: PositiveLength | None = None
-    sd: PositiveLength | None = None
-    instrument: str | None = None
-
-
-class DatumModel(SpecModel):
-    """The frame of the answer; what lies `left` and `right` of its X line tells it from its mirror image."""
-
-    origin: FeatureName
-    x_towards: FeatureName
-    left: Names = ()
-    right: Names = ()
-    kind: Literal["fixed", "free"] = "fixed"
-
-
-class ReadingModel(SpecModel):
-    """One reading: one of the kinds with its features, what it reads (a list for repeats), how good it is."""
-
-    centres: Pair | None = None
-    inside: Pair | None = None
-    outside: Pair | None = None
-    same_side: Pair | None = None
-    hole_to_edge: Pair | None = None
-    far_to_edge: Pair | None = None
-    centre_to_edge: Pair | None = None
-    edge_to_edge: Pair | None = None
-    depth: Pair | None = None
-    angle: Names | None = None
-    straight: Names | None = None
-    square: Pair | None = None
-    parallel: Pair | None = None
-    diameter: FeatureName | None = None
-    reads: Value | Annotated[tuple[Value, ...], Strict(False), Field(min_length=1, max_length=100)] | None = None
-    sd: Value | None = None
-    within: Value | None = None
-    instrument: str | None = None
-
-
-class SurveyModel(SpecModel):
-    """A survey file."""
-
-    survey: str | None = None
-    units: Literal["mm", "in"] = "mm"
-    instrument: str = DEFAULT_LENGTH
-    features: Annotated[dict[FeatureName, str | FeatureModel], Field(min_length=2)]
-    datum: DatumModel
-    readings: Annotated[tuple[ReadingModel, ...], Strict(False), Field(min_length=1, max_length=2000)]
-
 
 def load_network(path: Path) -> Network:
     """The network in a survey file. Raises SpecError or SpecErrors naming file, line and key for whatever is wrong."""
     loaded = load_yaml(path)
-    units = loaded.data.get("units", "mm")
-    context = {"units": units if units in ("mm", "in") else "mm"}
     try:
-        model = SurveyModel.model_validate(dict(loaded.data), context=context)
+        model = SurveyModel.model_validate(loaded.data)
     except ValidationError as fault:
-        raise located(fault, loaded.data, lambda *keys: loaded.where(keys), SurveyModel) from None
+        raise SpecErrors(faults_of(fault, loaded)) from None
     return _Reader(loaded, model).network()
 
 
@@ -180,7 +116,13 @@ class _Reader:
         if len(stated) != 1:
             self._fault(f"feature {name}", where, allowed="one of hole, stud, boss with its diameter, or a bare word")
             return Feature(name, FeatureKind.HOLE, where=where)
-        (kind, diameter), sigma = next(iter(stated.items())), body.sd
+        kind, text = next(iter(stated.items()))
+        try:
+            diameter = parse_length(text, self._units)
+            sigma = None if body.sd is None else parse_length(body.sd, self._units)
+        except UnitError as fault:
+            self._fault(f"feature {name}: {fault}", where)
+            return Feature(name, FeatureKind(kind), where=where)
         if sigma is None:
             instrument = self._instrument(body.instrument or self._model.instrument, where)
             sigma = instrument.sigma() if instrument else 1.0

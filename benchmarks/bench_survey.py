@@ -1,0 +1,94 @@
+"""Speed of the survey, by hand: `python benchmarks/bench_survey.py`. Ratios in one run tell the growth.
+
+The matrices are small (200 unknowns); a linear-algebra library that spreads them over threads is slower, several times
+so on a busy machine, so one thread is asked for before it is loaded.
+"""
+
+import os
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+import itertools
+import math
+import time
+
+import numpy as np
+
+from platemaker.survey import (
+    Datum,
+    Fastener,
+    Feature,
+    FeatureKind,
+    FitUp,
+    Network,
+    Pattern,
+    Reading,
+    ReadingKind,
+    Side,
+    fit_up,
+    solve,
+)
+
+
+def network(features, readings, seed=1):
+    rng = np.random.default_rng(seed)
+    places = rng.uniform(0, 600, (features, 2))
+    names = [f"H{i:03d}" for i in range(features)]
+    pairs = {(int(a), b) for b in range(1, features) for a in rng.choice(b, min(b, 3), replace=False)}
+    rest = list(itertools.combinations(range(features), 2))
+    rng.shuffle(rest)
+    for a, b in rest:
+        if len(pairs) >= readings:
+            break
+        pairs.add((a, b))
+    read = [
+        Reading(
+            i, ReadingKind.INSIDE, (names[a], names[b]), math.dist(places[a], places[b]) - 8 + rng.normal(0, 0.05), 0.05
+        )
+        for i, (a, b) in enumerate(sorted(pairs), start=1)
+    ]
+    arms = places - places[0]
+    heights = arms[1, 0] * arms[:, 1] - arms[1, 1] * arms[:, 0]
+    far = int(np.argmax(np.abs(heights)))
+    side = {"left" if heights[far] > 0 else "right": (names[far],)}
+    return Network(
+        tuple(Feature(name, FeatureKind.HOLE, 8.0, 0.03) for name in names),
+        tuple(read),
+        Datum(names[0], names[1], **side),
+    )
+
+
+def joint(bolts, zone=0.5):
+    places = tuple(map(tuple, np.random.default_rng(0).uniform(-150, 150, (bolts, 2))))
+    pattern = Pattern(tuple(f"b{i}" for i in range(bolts)), places)
+    return FitUp(Side(pattern, zone), Side(pattern, zone), tuple(Fastener(name, 8.0, 8.8) for name in pattern.names))
+
+
+def best_of(work, times=7):
+    taken = []
+    for _ in range(times):
+        start = time.perf_counter()
+        work()
+        taken.append(time.perf_counter() - start)
+    return min(taken), sorted(taken)[len(taken) // 2]
+
+
+def main():
+    print("solve: features readings  best      middle    ratio to the row before")
+    before = None
+    for features, readings in ((10, 50), (20, 100), (40, 200), (80, 400)):
+        question = network(features, readings)
+        solve(question)
+        best, middle = best_of(lambda question=question: solve(question))
+        print(
+            f"{features:15d} {readings:8d}  {best * 1e3:6.1f} ms {middle * 1e3:6.1f} ms  {best / (before or best):.1f}"
+        )
+        before = best
+    print("whole fit-up (chance, both smallest holes, advice): bolts samples  best")
+    for bolts, samples in ((5, 20_000), (20, 20_000), (20, 100_000)):
+        best, _ = best_of(lambda b=bolts, s=samples: fit_up(joint(b), s), 3)
+        print(f"{bolts:52d} {samples:7d}  {best:.2f} s")
+
+
+if __name__ == "__main__":
+    main()

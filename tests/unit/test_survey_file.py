@@ -1,0 +1,258 @@
+"""Survey files: what they may say, units mixed freely, and every fault with file, line and key."""
+
+import math
+
+import pytest
+
+from platemaker.errors import SpecError, SurveyError
+from platemaker.survey import FeatureKind, ReadingKind, load_network, solve_file, surveyed_pattern
+
+HEAD = """\
+units: mm
+features:
+  A: {hole: 8.45}
+  B: {hole: 8.5, sd: 0.05}
+  C: {stud: 7.9}
+  front: edge
+datum: {origin: A, x_towards: B, left: [C]}
+readings:
+"""
+GOOD = """\
+  - {inside: [A, B], reads: 71.525}
+  - {outside: [B, C], reads: 68.2, sd: 0.05}
+  - {centres: [A, C], reads: 100.0}
+  - {hole_to_edge: [A, front], reads: 5.775}
+  - {hole_to_edge: [B, front], reads: 5.75}
+"""
+
+
+def written(tmp_path, readings, head=HEAD):
+    path = tmp_path / "log.readings.yaml"
+    path.write_text(head + readings, encoding="utf-8")
+    return path
+
+
+def test_good_file(tmp_path):
+    found = solve_file(written(tmp_path, GOOD))
+    # 71.525 + (8.45 + 8.5) / 2 = 80; 68.2 - (8.5 + 7.9) / 2 = 60; 100: a 3-4-5 triangle.
+    assert found.point("B").place == pytest.approx((80, 0))
+    assert found.point("C").place == pytest.approx((80, 60))
+    # 5.775 + 8.45 / 2 = 10 = 5.75 + 8.5 / 2: an edge along X, 10 mm off; its near side follows the features.
+    assert found.edges[0].offset == pytest.approx(-10)
+
+
+@pytest.mark.parametrize(
+    ("mm", "other"),
+    [
+        ("reads: 71.525}", "reads: 2.815944881889764 in}"),
+        ("reads: 100.0", "reads: 10 cm"),
+        ("hole: 8.45", 'hole: "0.332677165354331 in"'),
+        ("sd: 0.05}\n  - {centres", "sd: 50 um}\n  - {centres"),
+    ],
+)
+def test_units_mix_freely(tmp_path, mm, other):
+    plain = solve_file(written(tmp_path, GOOD))
+    assert mm in HEAD + GOOD
+    path = tmp_path / "mixed.readings.yaml"
+    path.write_text((HEAD + GOOD).replace(mm, other), encoding="utf-8")
+    for a, b in zip(plain.points, solve_file(path).points, strict=True):
+        # Lengths are rounded to 1e-6 mm on entry.
+        assert a.place == pytest.approx(b.place, abs=5e-6)
+
+
+def test_inch_file_with_bare_fractions(tmp_path):
+    head = (
+        HEAD.replace("units: mm", "units: in").replace("8.45", "11/32").replace("8.5", "11/32").replace("7.9", "5/16")
+    )
+    network = load_network(written(tmp_path, "  - {centres: [A, B], reads: 3-1/8}\n", head))
+    assert network.by_name["A"].diameter == pytest.approx(11 / 32 * 25.4)
+    assert network.readings[0].value == pytest.approx(3.125 * 25.4)
+
+
+def test_deviations_come_from_the_instrument(tmp_path):
+    readings = """\
+  - {centres: [A, B], reads: 80}
+  - {centres: [A, C], reads: [100, 100.05], instrument: vernier caliper}
+  - {centres: [B, C], reads: [60, 60.1, 60.2, 60.3], sd: 0.2}
+  - {angle: [A, B, C], reads: 90}
+  - {straight: [A, B, C], within: 0.3}
+"""
+    found = load_network(written(tmp_path, readings)).readings
+    # Rounding: step / sqrt(12) (JCGM 100:2008 F.2.2.1); setting as stated in the table of instruments.
+    assert found[0].sigma == pytest.approx(math.sqrt(0.01**2 / 12 + 0.03**2))
+    assert found[1].sigma == pytest.approx(math.sqrt(0.05**2 / 12 + 0.03**2 / 2))
+    assert (found[1].value, found[1].repeats) == (pytest.approx(100.025), 2)
+    assert (found[2].sigma, found[2].value) == (pytest.approx(0.1), pytest.approx(60.15))
+    assert found[3].sigma == pytest.approx(math.sqrt((1 / 12) ** 2 / 12 + 0.05**2))
+    assert (found[4].sigma, found[4].kind) == (0.3, ReadingKind.STRAIGHT)
+
+
+def test_bare_words_name_features(tmp_path):
+    network = load_network(written(tmp_path, GOOD, HEAD.replace("front: edge", "front: port edge\n  E: boss")))
+    assert (network.by_name["front"].kind, network.by_name["E"].kind) == (FeatureKind.PORT_EDGE, FeatureKind.BOSS)
+    assert network.by_name["E"].diameter is None
+
+
+INSTRUMENTS = (
+    "digital caliper, dial caliper, vernier caliper, height gauge, steel rule, tape measure, vernier protractor, "
+    "plain protractor"
+)
+LIST = "; allowed: several values of one reading as a list in one entry"
+BAD = [
+    (
+        "{inside: [A, Bb], reads: 71}",
+        "reading 2, A-Bb inside: no feature Bb; allowed: A, B, C, front; did you mean 'B'?",
+    ),
+    ("{inside: [A, A], reads: 71}", "reading 2, A-A inside: A is measured with itself"),
+    ("{inside: [A, C], reads: 0}", "reading 2, A-C inside: value, met 0.0; allowed: above 0 mm"),
+    ("{inside: [A, C], reads: -3 mm}", "reading 2, A-C inside: value, met -3.0; allowed: above 0 mm"),
+    ("{angle: [A, B, C], reads: 190}", "reading 2, A-B-C angle: value, met 190.0; allowed: above 0 and below 180 deg"),
+    ("{inside: [A, C], reads: 9, sd: 0}", "reading 2, A-C inside: standard deviation, met 0.0; allowed: above 0 mm"),
+    ("{inside: [A, B], reads: 71.525}", f"reading 2, A-B inside: repeats reading 1 word for word{LIST}"),
+    ("{inside: [B, A], reads: 71.53}", f"reading 2, B-A inside: was read before as reading 1{LIST}"),
+    (
+        "{inside: [A, B], reads: 72.1}",
+        "reading 2, A-B inside: contradicts reading 1 (71.525 mm there, 72.1 mm here); keep the right one" + LIST,
+    ),
+    (
+        "{outside: [A, B], reads: 70}",
+        "reading 2, A-B outside: 70 mm contradicts reading 1, inside 71.525 mm, which must be shorter",
+    ),
+    (
+        "{depth: [A, front], reads: 3}",
+        "reading 2, A-front depth: met hole A, edge front (a depth rod meets nothing at a hole: use hole_to_edge); "
+        "allowed: an edge and a stud, boss or parallel edge",
+    ),
+    (
+        "{hole_to_edge: [A, B], reads: 3}",
+        "reading 2, A-B hole to edge: met hole A, hole B; allowed: an edge and a round feature",
+    ),
+    (
+        "{straight: [A, front, C]}",
+        "reading 2, A-front-C straight: met hole A, edge front, stud C; allowed: three or more round features",
+    ),
+]
+BAD_KEYS = [
+    (
+        "{inside: [A, C], reads: 71, instrument: stele rule}",
+        ".instrument: unknown instrument 'stele rule'; allowed: " + INSTRUMENTS + "; did you mean 'steel rule'?",
+    ),
+    (
+        "{inside: [A, C], reads: 71, instrument: plain protractor}",
+        ".instrument: reading 2, A-C inside: a plain protractor reads deg, not mm",
+    ),
+    (
+        "{inside: [A, C], reads: [71, 72]}",
+        # 6 standard deviations of a difference: 6 sqrt(2) sqrt(0.01^2 / 12 + 0.03^2) = 0.256.
+        ".reads: reading 2, A-C inside: its 2 readings contradict each other, 1 mm apart; allowed: at most 0.256 mm",
+    ),
+    ("{inside: [A, C]}", ": reading 2, A-C inside: nothing read; allowed: reads: a value in mm"),
+    (
+        "{straight: [A, B, C], reads: 3}",
+        ".reads: reading 2, A-B-C straight: a statement has no `reads`; allowed: within",
+    ),
+    (
+        "{inside: [A, C], reads: 3, within: 1}",
+        ".within: reading 2, A-C inside: `within` is for statements; allowed: sd",
+    ),
+    (
+        "{inside: [A, C], reads: 3 bar}",
+        ": reading 2, A-C inside: '3 bar' is not a length: 'bar' is a unit of pressure, not of length; "
+        "allowed: mm, um, cm, m, in, ft, thou",
+    ),
+    (
+        "{inside: [A, C], outside: [A, C], reads: 3}",
+        ": reading 2, met 'inside, outside'; allowed: exactly one of centres, inside, outside, same_side, hole_to_edge, "
+        "far_to_edge, centre_to_edge, edge_to_edge, depth, angle, straight, square, parallel, diameter",
+    ),
+]
+
+
+@pytest.mark.parametrize(("bad", "message"), [*((b, f": {m}") for b, m in BAD), *BAD_KEYS])
+def test_bad_reading(tmp_path, bad, message):
+    # The bad reading stands in line 10: eight lines of head and one good reading before it.
+    path = written(tmp_path, f"  - {{inside: [A, B], reads: 71.525}}\n  - {bad}\n")
+    with pytest.raises(SpecError) as fault:
+        solve_file(path)
+    assert str(fault.value) == f"log.readings.yaml:10: readings[1]{message}"
+
+
+@pytest.mark.parametrize(
+    ("good", "bad", "message"),
+    [
+        ("front: edge", "front: edgee", "6: features.front: feature front, met 'edgee'; allowed: hole, stud, boss, edge, "
+         "port edge; did you mean 'edge'?"),
+        ("{hole: 8.45}", "{hole: 8.45, stud: 8}", "3: features.A: feature A; allowed: one of hole, stud, boss with its "
+         "diameter, or a bare word"),
+        ("x_towards: B", "x_towards: BB", "7: datum: x_towards BB is not a round feature; allowed: A, B, C; did you mean "
+         "'B'?"),
+        ("left: [C]", "left: [B]", "7: datum: B cannot also lie left of the X line"),
+    ],
+)  # fmt: skip
+def test_bad_head(tmp_path, good, bad, message):
+    with pytest.raises(SpecError) as fault:
+        solve_file(written(tmp_path, GOOD, HEAD.replace(good, bad)))
+    assert str(fault.value) == f"log.readings.yaml:{message}"
+
+
+def test_misspelt_key_is_told_with_its_line(tmp_path):
+    with pytest.raises(SpecError, match=r"^log\.readings\.yaml:9: readings\[0\]\.raeds: .*did you mean 'reads'\?"):
+        solve_file(written(tmp_path, "  - {inside: [A, B], raeds: 71.525}\n"))
+
+
+def test_several_faults_are_told_together(tmp_path):
+    bad = "  - {inside: [A, A], reads: 71}\n  - {inside: [A, B], reads: 0}\n"
+    with pytest.raises(SpecError) as fault:
+        solve_file(written(tmp_path, bad))
+    assert [line.split(": ")[0] for line in str(fault.value).splitlines()] == [
+        "log.readings.yaml:9",
+        "log.readings.yaml:10",
+    ]
+
+
+def test_survey_error_names_the_file(tmp_path):
+    with pytest.raises(SurveyError, match=r"^log\.readings\.yaml: the readings leave 3 islands"):
+        solve_file(written(tmp_path, "  - {inside: [A, B], reads: 71.525}\n"))
+
+
+def test_surveyed_pattern_feeds_a_joint(tmp_path):
+    pattern = surveyed_pattern(written(tmp_path, GOOD), ("B", "C"))
+    assert pattern.names == ("B", "C")
+    assert pattern.places == ((80.0, 0.0), (80.0, 60.0))
+    assert pattern.covariance is not None
+    assert pattern.covariance.shape == (4, 4)
+
+
+MISSHAPEN = """\
+unit: mm
+features:
+  A: {hole: [1, 2]}
+  B: {hole: 8.5, sdd: 0.05}
+  "C d": {hole: 3}
+datum: {origin: A, left: C}
+readings:
+  - {inside: [A], reads: 71.55}
+  - {inside: [A, B], reads: true}
+  - 3
+"""
+
+
+def test_misshapen_file(tmp_path):
+    with pytest.raises(SpecError) as fault:
+        solve_file(written(tmp_path, "", MISSHAPEN))
+    number = "a number, with its unit where that is another"
+    assert str(fault.value).splitlines() == [
+        "log.readings.yaml:1: unit: unknown key 'unit'; allowed: survey, units, instrument, features, datum, readings; "
+        "did you mean 'units'?",
+        f"log.readings.yaml:3: features.A.hole: not what is wanted here; allowed: {number}",
+        "log.readings.yaml:4: features.B.sdd: unknown key 'sdd'; allowed: hole, stud, boss, sd, instrument; "
+        "did you mean 'sd'?",
+        "log.readings.yaml:5: features.C d: not what is wanted here, met 'C d'; allowed: a letter or digit, then letters, "
+        "digits or _; at most 20",
+        "log.readings.yaml:6: datum.x_towards: the key 'x_towards' is missing",
+        "log.readings.yaml:6: datum.left: not what is wanted here, met 'C'; allowed: a list",
+        "log.readings.yaml:8: readings[0].inside: not two names; allowed: [one, other]",
+        f"log.readings.yaml:9: readings[1].reads: not what is wanted here, met True; allowed: {number} "
+        "(or a list of them)",
+        "log.readings.yaml:10: readings[2]: not what is wanted here, met 3; allowed: a mapping",
+    ]

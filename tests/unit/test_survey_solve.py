@@ -1,0 +1,283 @@
+"""What a survey says of small networks: places, suspects, further readings, and networks that do not hold."""
+
+import math
+
+import pytest
+
+from platemaker.errors import SpecErrors, SurveyError
+from platemaker.survey import Datum, Feature, FeatureKind, Network, Reading, ReadingKind, nominals, solve
+
+K = ReadingKind
+LEFT_C = Datum("A", "B", left=("C",))
+RECTANGLE = {"A": (0, 0), "B": (142, 0), "C": (142, 98), "D": (0, 98)}
+
+
+def network(spans, datum=LEFT_C, extra=(), sigma=0.05):
+    names = sorted({name for a, b, _ in spans for name in (a, b)})
+    readings = [Reading(i, K.CENTRES, (a, b), value, sigma) for i, (a, b, value) in enumerate(spans, start=1)]
+    return Network(tuple(Feature(name, FeatureKind.HOLE) for name in names), (*readings, *extra), datum)
+
+
+def places(found):
+    return {point.name: point.place for point in found.points}
+
+
+TRIANGLE = [("A", "B", 80.0), ("B", "C", 60.0), ("A", "C", 100.0)]
+FLEXING = [("A", "B", 80.0), ("B", "C", 60.0), ("C", "D", 80.0), ("D", "A", 60.0)]
+
+
+def test_triangle_left_and_right():
+    assert places(solve(network(TRIANGLE)))["C"] == pytest.approx((80, 60))
+    assert places(solve(network(TRIANGLE, Datum("A", "B", right=("C",)))))["C"] == pytest.approx((80, -60))
+
+
+@pytest.mark.parametrize(
+    ("spans", "datum", "message"),
+    [
+        (
+            FLEXING,
+            LEFT_C,
+            "the readings do not hold the network: C, D are free to move; take also A-C",
+        ),
+        (
+            [*TRIANGLE, ("C", "D", 80.0)],
+            LEFT_C,
+            "the readings do not hold the network: D is free to move; take also A-D",
+        ),
+        (
+            [*TRIANGLE, ("D", "E", 80.0)],
+            LEFT_C,
+            "the readings leave 2 islands that nothing joins: A, B, C; D, E; take readings such as A-D, C-D, A-E",
+        ),
+        (
+            [*FLEXING, ("A", "C", 100.0)],
+            LEFT_C,
+            "the readings allow two figures: D fits in two places; read also B-D, or state in the datum on which side "
+            "of the X line they lie",
+        ),
+        (
+            TRIANGLE,
+            Datum("A", "B"),
+            "readings cannot tell the pattern from its mirror image: state in the datum whether C lies left or right "
+            "of the line from A to B",
+        ),
+        (
+            [("A", "B", 80.0), ("B", "C", 60.0), ("A", "C", 140.0), ("C", "D", 60.0), ("B", "D", 120.0)],
+            Datum("A", "C"),
+            "the readings do not hold the network: C, D are free to move; state which features lie on one line, or "
+            "measure from an edge",
+        ),
+        (
+            [*FLEXING, ("A", "C", 100.0), ("B", "D", 100.0)],
+            Datum("A", "B", left=("C",), right=("D",)),
+            "no figure that fits the readings has C left and D right of the line A-B",
+        ),
+    ],
+)
+def test_networks_that_do_not_hold(spans, datum, message):
+    with pytest.raises(SurveyError) as fault:
+        solve(network(spans, datum))
+    assert str(fault.value) == message
+
+
+def test_a_reading_named_as_the_cure_cures():
+    found = solve(network([*FLEXING, ("A", "C", 100.0)], Datum("A", "B", left=("C", "D"))))
+    assert places(found)["D"] == pytest.approx((0, 60), abs=1e-6)
+
+
+def test_network_without_triangles_is_not_settled_by_luck():
+    # K(3,3) is rigid but not placed point by point, and its distances allow several figures.
+    where = {"A": (9, 24), "B": (80, 58), "C": (9, 43), "D": (48, 16), "E": (73, 11), "F": (39, 52)}
+    spans = [(a, b, math.dist(where[a], where[b])) for a in "ABC" for b in "DEF"]
+    with pytest.raises(SurveyError, match="the readings allow two figures"):
+        solve(network(spans, Datum("A", "D", left=("C",))))
+
+
+def test_row_held_by_a_statement():
+    row = [("A", "B", 80.0), ("B", "C", 60.0), ("A", "C", 140.0), ("C", "D", 60.0), ("B", "D", 120.0)]
+    straight = Reading(6, K.STRAIGHT, ("A", "B", "C", "D"), 0.0, 0.05)
+    found = solve(network(row, Datum("A", "D"), [straight]))
+    assert places(found)["C"] == pytest.approx((140, 0), abs=1e-6)
+
+
+def holes_from_edges(width=None):
+    """Four holes each read from two square edges, as one lays out a pattern by hand."""
+    where = {"A": (10, 12), "B": (90, 13), "C": (92, 70), "D": (11, 71)}
+    features = [Feature(name, FeatureKind.HOLE, 8.0) for name in where]
+    features += [Feature("side", FeatureKind.EDGE), Feature("front", FeatureKind.EDGE)]
+    readings = []
+
+    def read(kind, names, value, sigma=0.05):
+        readings.append(Reading(len(readings) + 1, kind, names, value, sigma))
+
+    for name, (x, y) in where.items():
+        read(K.HOLE_TO_EDGE, ("side", name), x - 4.0)
+        read(K.FAR_TO_EDGE, ("front", name), y + 4.0)
+    read(K.SQUARE, ("side", "front"), 90.0, 0.1)
+    if width:
+        features.append(Feature("far", FeatureKind.EDGE))
+        read(K.EDGE_TO_EDGE, ("side", "far"), width)
+        read(K.CENTRE_TO_EDGE, ("far", "B"), width - 90)
+    return Network(tuple(features), tuple(readings), LEFT_C), where
+
+
+@pytest.mark.parametrize("width", [None, 104.0])
+def test_holes_from_two_square_edges(width):
+    network, where = holes_from_edges(width)
+    found = solve(network)
+    for a in where:
+        for b in where:
+            assert math.dist(places(found)[a], places(found)[b]) == pytest.approx(math.dist(where[a], where[b]))
+    side = next(edge for edge in found.edges if edge.name == "side")
+    # The side edge lies 10 mm from A, the datum's origin.
+    assert side.offset == pytest.approx(-10.0)
+
+
+def test_angle_in_place_of_a_third_distance():
+    right = Reading(3, K.ANGLE, ("A", "B", "C"), 90.0, 0.1)
+    found = solve(network(TRIANGLE[:2], extra=[right]))
+    assert places(found)["C"] == pytest.approx((80, 60))
+
+
+def test_unread_diameters_follow_from_inside_and_outside():
+    readings = []
+    for a, b, span in TRIANGLE:
+        for kind, size in ((K.INSIDE, -10.0), (K.OUTSIDE, 10.0)):
+            readings.append(Reading(len(readings) + 1, kind, (a, b), span + size, 0.05))
+    features = tuple(Feature(name, FeatureKind.HOLE) for name in "ABC")
+    found = solve(Network(features, tuple(readings), LEFT_C))
+    assert [point.diameter for point in found.points] == pytest.approx([10.0] * 3)
+    with pytest.raises(SurveyError, match=r"take also diameter of A, diameter of C, diameter of B$"):
+        solve(Network(features, tuple(r for r in readings if r.kind is K.INSIDE), LEFT_C))
+
+
+def test_same_side_reading_of_unlike_holes():
+    # From the far side of A (radius 5) to the near side of B (radius 3): 80 + 5 - 3.
+    features = (
+        Feature("A", FeatureKind.HOLE, 10.0),
+        Feature("B", FeatureKind.HOLE, 6.0),
+        Feature("C", FeatureKind.HOLE),
+    )
+    readings = (
+        Reading(1, K.SAME_SIDE, ("A", "B"), 82.0, 0.05),
+        Reading(2, K.CENTRES, ("B", "C"), 60.0, 0.05),
+        Reading(3, K.CENTRES, ("A", "C"), 100.0, 0.05),
+    )
+    assert places(solve(Network(features, readings, LEFT_C)))["B"] == pytest.approx((80, 0))
+
+
+def five_holes(wrong=0.0):
+    where = {"A": (0, 0), "B": (142, 0), "C": (142, 98), "D": (0, 98), "E": (70, 40)}
+    features = tuple(Feature(name, FeatureKind.HOLE, 8.0, 0.03) for name in where)
+    names = sorted(where)
+    pairs = [(a, b) for i, a in enumerate(names) for b in names[i + 1 :]]
+    readings = [
+        Reading(i, K.INSIDE, (a, b), math.dist(where[a], where[b]) - 8.0 + (wrong if i == 7 else 0.0), 0.05)
+        for i, (a, b) in enumerate(pairs, start=1)
+    ]
+    return Network(features, tuple(readings), LEFT_C)
+
+
+@pytest.mark.parametrize(("wrong", "word"), [(1.92, "long"), (-1.92, "short")])
+def test_suspect_is_named_with_its_size(wrong, word):
+    # All other readings are exact, so the estimate of the blunder is exact too.
+    found = solve(five_holes(wrong))
+    assert found.suspects[0].message == f"reading 7, B-E inside: 1.92 mm too {word}; read it again"
+    assert found.suspects[0].blunder == pytest.approx(wrong)
+    assert len(found.suspects) == 1
+    assert [reading.set_aside for reading in found.readings if reading.reading].count(True) == 1
+    assert places(found)["E"] == pytest.approx((70, 40), abs=1e-6)
+
+
+def test_one_redundant_reading_cannot_tell_which_is_wrong():
+    quad = [*FLEXING, ("A", "C", 100.0), ("B", "D", 101.5)]
+    found = solve(network(quad))
+    (suspect,) = found.suspects
+    assert len(suspect.alternatives) == 5
+    assert suspect.message.endswith("the readings cannot tell which)")
+    assert not any(reading.set_aside for reading in found.readings)
+
+
+def test_sum_of_redundancies_is_the_degrees_of_freedom():
+    found = solve(five_holes())
+    # 10 readings and 5 diameters, less 5 x 3 unknowns, and 3 for the rigid motion.
+    assert found.variance.degrees_of_freedom == 10 + 5 - 15 + 3
+    assert sum(reading.redundancy for reading in found.readings) == pytest.approx(3.0)
+
+
+def test_best_further_reading_does_what_it_promises():
+    spans = [*FLEXING, ("A", "C", 100.0)]
+    datum = Datum("A", "B", left=("C", "D"))
+    best = solve(network(spans, datum)).suggestions[0]
+    assert best.features == ("B", "D")
+    after = solve(network([*spans, ("B", "D", 100.0)], datum))
+    assert max(point.ellipse.semi_major for point in after.points) == pytest.approx(best.worst_after, rel=1e-6)
+
+
+def test_nominal_is_proposed_not_used():
+    where = {name: (x + 0.01, y - 0.02) if name == "C" else (x, y) for name, (x, y) in RECTANGLE.items()}
+    names = sorted(where)
+    spans = [(a, b, math.dist(where[a], where[b])) for i, a in enumerate(names) for b in names[i + 1 :]]
+    found = solve(network(spans))
+    best = nominals(found.pattern())[0]
+    assert best.message.startswith("within its uncertainty this is a 142 × 98 mm rectangle")
+    assert best.sizes == (142.0, 98.0)
+    assert places(found)["C"] == pytest.approx((142.01, 97.98), abs=0.02)
+    assert places(found)["C"] != (142.0, 98.0)
+
+
+@pytest.mark.parametrize(
+    ("shape", "begin"),
+    [
+        ([(60 * math.cos(t), 60 * math.sin(t)) for t in (0, 1.0471975512, 2.0943951024, math.pi, -1.0471975512)], None),
+        ([(60 * math.cos(k * math.tau / 5), 60 * math.sin(k * math.tau / 5)) for k in range(5)], "5 holes evenly"),
+        ([(31.5 * k, 0.0) for k in range(5)], "an even row of 5 holes at 31.5 mm pitch"),
+        ([(70 * i, 80 * j) for j in range(2) for i in range(3)], "a grid of 3 × 2 holes over 140 × 80 mm"),
+        ([(0, 0), (142, 0), (142, 98), (3, 98)], None),
+    ],
+)
+def test_nominals_of_shapes(shape, begin):
+    import numpy as np
+
+    from platemaker.survey import Pattern
+
+    turn = np.array([[0.8, -0.6], [0.6, 0.8]])
+    laid = np.array(shape) @ turn.T + (17.0, -4.0)
+    rng = np.random.default_rng(1)
+    laid = laid[rng.permutation(len(laid))]
+    pattern = Pattern(
+        tuple(f"H{i}" for i in range(len(laid))), tuple(map(tuple, laid)), 0.05**2 * np.eye(2 * len(laid))
+    )
+    messages = [nominal.message for nominal in nominals(pattern)]
+    if begin is None:
+        assert messages == []
+    else:
+        assert any(message.startswith(f"within its uncertainty this is {begin}") for message in messages)
+
+
+def test_faults_of_the_input_are_told_without_a_file():
+    readings = (Reading(1, K.CENTRES, ("A", "Q"), 80.0, 0.05), Reading(2, K.CENTRES, ("A", "B"), -1.0, 0.0))
+    features = (
+        Feature("A", FeatureKind.HOLE, -2.0),
+        Feature("B", FeatureKind.HOLE),
+        Feature("B", FeatureKind.EDGE, 3.0),
+    )
+    with pytest.raises(SpecErrors) as fault:
+        solve(Network(features, readings, Datum("A", "A", left=("A",))))
+    text = str(fault.value)
+    for told in (
+        "diameter of A, met -2.0; allowed: above 0 mm",
+        "feature B is named twice",
+        "edge B is a straight line and has no diameter, met 3.0",
+        "reading 1, A-Q centres: no feature Q; allowed: A, B",
+        "X runs from A to itself",
+        "A cannot also lie left of the X line",
+    ):
+        assert told in text
+
+
+def test_pattern_of_an_unknown_feature():
+    with pytest.raises(
+        SurveyError, match=r"no round feature 'AA' in the survey; there are: A, B, C; did you mean 'A'\?"
+    ):
+        solve(network(TRIANGLE)).pattern(("AA",))
