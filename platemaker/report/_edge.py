@@ -17,6 +17,7 @@ from platemaker.report._section import (
     busiest,
     cutting_of,
     material,
+    meets_hole,
     section_box,
     taken_by_hole,
     taken_by_profile,
@@ -46,7 +47,9 @@ def section_svg(
     walls = tightest(near, cutting.flat, EDGE_WALLS)
     lines, size_labels = size_lines(box, size)
     labels = [*size_labels, *(wall_label(wall, size) for wall in walls), *_tags(part, cutting, level, size)]
-    placed = place(labels, [box, *(wall_box(wall, size) for wall in walls)])
+    x0, y0, x1, y1 = box
+    beside = (x0 - 5 * size, y0 - 4 * size, x0, y1), (x0, y0 - 4 * size, x1, y0 - 2.5 * size)
+    placed = place(labels, [box, *beside, *(wall_box(wall, size) for wall in walls)])
     body = [
         *draw_section(part, cutting, level, (), sheet),
         group(lines, "sizes"),
@@ -117,5 +120,5 @@ def _in_plane(finding: Finding, cutting: Cutting, level: float) -> bool:
 def _tags(part: Part, cutting: Cutting, level: float, size: float) -> Iterator[Label]:
     tags = hole_tags(part)
     for hole in part.holes:
-        if any(True for _ in taken_by_hole(hole, cutting, level)):
+        if meets_hole(hole, cutting, level):
             yield Label(Shown(tags[hole.name], tags[hole.name]), cutting.flat(hole.at), 0.3 * mark_size(hole), size)

@@ -48,11 +48,11 @@ def draw_part(part: Part, hot: Collection[str], hatch: str) -> Iterator[str]:
         # A third of full tint at the face, full tint at the far side: deeper is darker.
         share = 0.35 + 0.65 * min(profile.depth / deep, 1.0)
         yield from _profile(profile, _named("milled", profile.name, hot), opacity=share)
+    for profile in below:
+        yield from _profile(profile, _named("under", profile.name, hot), fill=f"url(#{hatch})")
     for profile in part.profiles:
         if profile.through:
             yield from _profile(profile, _named("through", profile.name, hot))
-    for profile in below:
-        yield from _profile(profile, _named("under", profile.name, hot), fill=f"url(#{hatch})")
     for hole in part.holes:
         yield group(_hole(hole), _named("hole", hole.name, hot))
 

@@ -27,14 +27,14 @@ def worst_section(stack: Stack, findings: Sequence[Finding]) -> str:
     grave = [one for one in ordered if one.verdict in {Verdict.FAIL, Verdict.CAUTION}]
     passed = [one for one in ordered if one.verdict is Verdict.PASS and one.points]
     shown_ones = grave[:MOST_CARDS] or passed[:FEWEST_CARDS]
-    parts = {part.name: part for part in stack.parts}
     lead = ""
     if not grave:
         lead = element("p", "No fail and no caution. These passed by the least:" if passed else "Nothing was measured.")
     elif len(grave) > MOST_CARDS:
         lead = element("p", words(f"The worst {MOST_CARDS} of {len(grave)}; the rest stand in the table of findings."))
     cards = "".join(
-        _card(finding, parts.get(finding.part), f"card-{place}", stack.unit) for place, finding in enumerate(shown_ones)
+        _card(finding, _pictured(stack, finding), f"card-{place}", stack.unit)
+        for place, finding in enumerate(shown_ones)
     )
     return section("worst", "Worst first" if grave else "Tightest passes", lead + cards) + _unchecked(ordered)
 
@@ -68,6 +68,16 @@ def picture_of(part: Part, finding: Finding, unit: str, identity: str) -> str:
     if centres:
         return zoom_svg(part, Wall(finding, (centres[0],)), unit=unit, sheet=sheet)
     return ""
+
+
+def _pictured(stack: Stack, finding: Finding) -> Part | None:
+    """The part that a finding's picture shows: its own, or for one about a body the part whose cut it names."""
+    for part in stack.parts:
+        if part.name == finding.part:
+            return part
+    if finding.points:
+        return None  # points in a body's frame would fall anywhere on a part
+    return next((part for part in stack.parts if cuts_named(part, finding.features)), None)
 
 
 def _card(finding: Finding, part: Part | None, identity: str, unit: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from platemaker.parts import Hole, Operation, Part
@@ -42,7 +43,11 @@ def call_out(hole: Hole) -> Shown:
 def side_words(hole: Hole) -> str:
     """The face that a hole is entered from."""
     if not hole.square:
-        return "on its own axis"
+        dx, dy, dz = hole.direction
+        if abs(dz) > 1e-12:
+            return f"at {math.degrees(math.asin(min(abs(dz), 1.0))):g} deg to the face"
+        axis = "X" if abs(dx) > abs(dy) else "Y"
+        return f"along {axis}, from its {'negative' if dx + dy > 0 else 'positive'} end"
     return "from above" if hole.direction[2] < 0 else "from below"
 
 

@@ -38,7 +38,8 @@ def joints_section(joints: Sequence[Joint], unit: str) -> str:
 def stack_words(stack: Stack) -> str:
     """A stack's parts and bodies in a sentence."""
     bodies = f" between {', '.join(body.title for body in stack.bodies)}" if stack.bodies else ""
-    return f"{len(stack.parts)} parts{bodies}"
+    count = len(stack.parts)
+    return f"{count} part{'' if count == 1 else 's'}{bodies}"
 
 
 def _about(part: Part, own: Sequence[Finding], meta: Meta, unit: str) -> str:

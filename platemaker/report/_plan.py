@@ -77,7 +77,9 @@ def zoom_svg(part: Part, wall: Wall, *, unit: str = "mm", sheet: Sheet | None = 
     size = letter_size(window, ZOOM_LETTERS)
     hot = cuts_named(part, wall.finding.features)
     tags = [tag for tag in _tags(part, size) if _near(tag.anchor, window)]
-    labels = [wall_label(wall, 1.25 * size), *tags, *_captions(part, size, hot, window)]
+    number = wall_label(wall, 1.25 * size)
+    round_it = [mark_size(hole) for hole in part.holes if math.dist(hole.centre, wall.middle) < mark_size(hole)]
+    labels = [replace(number, reach=max(number.reach, *round_it, 0.0)), *tags, *_captions(part, size, hot, window)]
     placed = place(labels, _busy(part, [wall], size), inside=grown(window, -0.2 * size))
     close = replace(part, cuts=tuple(cut for cut in part.cuts if overlap(cut_box(cut), window)))
     body = [*draw_part(close, hot, sheet.hatch), *draw_wall(wall, size), *draw(placed, unit)]
@@ -94,8 +96,8 @@ def zoom_window(part: Part, wall: Wall, whole: Box) -> Box:
     x, y = wall.middle
     hot = cuts_named(part, wall.finding.features)
     # Holes are shown whole; a large figure would zoom out too far to see a wall.
-    boxes = [hole_box(hole) for hole in part.holes if hole.name in hot]
-    reach = max(2.2 * wall.length, *(max(box[2] - box[0], box[3] - box[1]) for box in boxes), 12.0)
+    widths = [2 * mark_size(hole) for hole in part.holes if hole.name in hot]
+    reach = max(2.2 * wall.length, *widths, 12.0)
     half = min(reach, 0.5 * max(whole[2] - whole[0], whole[3] - whole[1]) * 1.1)
     return x - 1.25 * half, y - 0.85 * half, x + 1.25 * half, y + 0.85 * half
 

@@ -10,10 +10,15 @@ from platemaker.checks import Finding
 from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side
 from platemaker.plane import Arc, Box, Line, Loop, Point, Region
 from platemaker.report._figures import mark_size, thickness
+from platemaker.report._holes import hole_tags
 from platemaker.report._svg import polyline_data, region_data
 
 _ALONG = 1e-9
 """Two directions whose sine or cosine is below this are parallel or square."""
+
+
+_SLIVER = 0.05
+"""Pieces of a section narrower than this, mm, are not drawn."""
 
 
 class Cutting(StrEnum):
@@ -67,7 +72,7 @@ def taken_by_profile(profile: Profile, part: Part, cutting: Cutting, at: float) 
     top = thickness(part)
     low, high = (top - profile.depth, top) if profile.side is Side.ABOVE else (0.0, profile.depth)
     for region in profile.regions:
-        for u0, u1 in crossings(region, cutting, at):
+        for u0, u1 in _wide(crossings(region, cutting, at)):
             if profile.mouth_radius > 0:
                 yield _mouthed(u0, u1, top, profile)
             else:
@@ -104,9 +109,15 @@ def thread_lines(hole: Hole, cutting: Cutting, at: float) -> Iterator[str]:
 
 
 def busiest(part: Part) -> tuple[Cutting, float]:
-    """The plane across Y that meets most cuts; of equals the one nearest Y = 0."""
-    places = {0.0, *(round(hole.at[1], 6) for hole in part.holes if abs(hole.direction[1]) < _ALONG)}
-    return Cutting.ACROSS_Y, min(sorted(places), key=lambda y: (-_met(part, Cutting.ACROSS_Y, y), abs(y)))
+    """The plane that meets most kinds of cuts, then most cuts; of equals one across Y, nearest the datum."""
+    letters = {name: tag.rstrip("0123456789") for name, tag in hole_tags(part).items()}
+
+    def rank(plane: tuple[Cutting, float]) -> tuple[int, int, bool, float, float]:
+        names = _met(part, *plane)
+        kinds = {letters.get(name, name) for name in names}
+        return -len(kinds), -len(names), plane[0] is Cutting.ACROSS_X, abs(plane[1]), plane[1]
+
+    return min(_planes(part), key=rank)
 
 
 def cutting_of(finding: Finding) -> tuple[Cutting, float]:
@@ -138,9 +149,35 @@ def section_box(part: Part, cutting: Cutting) -> Box:
     return (x0, 0.0, x1, top) if cutting is Cutting.ACROSS_Y else (y0, 0.0, y1, top)
 
 
-def _met(part: Part, cutting: Cutting, at: float) -> int:
-    holes = sum(1 for hole in part.holes if any(True for _ in taken_by_hole(hole, cutting, at)))
-    return holes + sum(1 for one in part.profiles for region in one.regions if crossings(region, cutting, at))
+def _wide(pieces: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Pieces that a picture can show: a plane that touches an arc would draw a sliver."""
+    return [(u0, u1) for u0, u1 in pieces if u1 - u0 > _SLIVER]
+
+
+def _planes(part: Part) -> set[tuple[Cutting, float]]:
+    """Planes worth a look: through the datum, and along the axis of each hole."""
+    planes = {(Cutting.ACROSS_Y, 0.0)}
+    for hole in part.holes:
+        for cutting in Cutting:
+            if abs(hole.direction[cutting.fixed]) < _ALONG:
+                planes.add((cutting, round(hole.at[cutting.fixed], 6)))
+    return planes
+
+
+def _met(part: Part, cutting: Cutting, at: float) -> list[str]:
+    """The names of the cuts that a plane meets in a way that a section shows."""
+    names = [hole.name for hole in part.holes if meets_hole(hole, cutting, at)]
+    return names + [
+        one.name for one in part.profiles if any(_wide(crossings(region, cutting, at)) for region in one.regions)
+    ]
+
+
+def meets_hole(hole: Hole, cutting: Cutting, at: float) -> bool:
+    """Whether a plane meets a hole along its axis or square to it."""
+    off, lean = abs(hole.at[cutting.fixed] - at), abs(hole.direction[cutting.fixed])
+    if lean < _ALONG:
+        return off < max(step.diameter for step in hole.steps) / 2
+    return lean > 1 - _ALONG and any(step.start < off < step.end for step in hole.steps)
 
 
 def _meets(edge: Line | Arc, cutting: Cutting, level: float) -> Iterator[float]:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from platemaker.checks import Finding, Verdict, worst_first
+from platemaker.checks import Finding, Sense, Verdict, worst_first
 from platemaker.plane import Box, Point
 from platemaker.report._labels import Label
 from platemaker.report._numbers import Shown, finding_numbers
@@ -14,6 +14,9 @@ from platemaker.report._svg import circle, element, line, polyline_data
 
 SIGNS = {Verdict.FAIL: "×", Verdict.CAUTION: "!", Verdict.NOT_CHECKED: "?", Verdict.PASS: "="}
 """A letter for each verdict, so that a picture in one colour still tells them apart."""
+
+_SHORT = {"diameters": "D", "pitches": "P"}
+"""Long words for units would hide the picture."""
 
 Flatten = Callable[[tuple[float, float, float]], Point]
 
@@ -48,7 +51,10 @@ def verdict_class(verdict: Verdict) -> str:
 
 
 def tightest(findings: Sequence[Finding], flatten: Flatten, most: int) -> list[Wall]:
-    """The worst findings that a view can show at true length, at most one between the same two points."""
+    """The worst findings that a view can show at true length, at most one between the same two points.
+
+    Of what passed only walls are shown: a least distance in mm that is the distance between the points.
+    """
     walls: list[Wall] = []
     for finding in worst_first(findings):
         if len(walls) >= most:
@@ -57,9 +63,17 @@ def tightest(findings: Sequence[Finding], flatten: Flatten, most: int) -> list[W
             continue
         wall = seen(finding, flatten)
         true = math.dist(*finding.points)
+        if finding.verdict is Verdict.PASS and not _is_wall(finding, true):
+            continue
         if wall.length > 0.99 * true and not any(wall.points == other.points for other in walls):
             walls.append(wall)
     return walls
+
+
+def _is_wall(finding: Finding, distance: float) -> bool:
+    if finding.measured is None or finding.unit != "mm" or finding.sense is not Sense.AT_LEAST:
+        return False
+    return abs(finding.measured - distance) < 1e-3
 
 
 def seen(finding: Finding, flatten: Flatten) -> Wall:
@@ -69,10 +83,12 @@ def seen(finding: Finding, flatten: Flatten) -> Wall:
 
 def wall_label(wall: Wall, size: float) -> Label:
     """The number of a finding with the sign of its verdict."""
-    measured = finding_numbers(wall.finding).measured
-    sign = SIGNS[wall.finding.verdict]
+    found = wall.finding
+    measured = finding_numbers(found).measured
+    unit = "" if found.unit == "mm" else _SHORT.get(found.unit, found.unit)
+    texts = (f"{SIGNS[found.verdict]} {text.split(' ')[0]} {unit}".strip() for text in (measured.metric, measured.inch))
     return Label(
-        Shown(*(f"{sign} {text.removesuffix(' mm').removesuffix(' in')}" for text in (measured.metric, measured.inch))),
+        Shown(*texts),
         wall.middle,
         max(0.8 * size, wall.length / 2 * 0.2),
         size,
