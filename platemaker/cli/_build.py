@@ -38,5 +38,5 @@ def build(
             console.answer(render_json(done.stack, done.findings, done.meta(proved_volumes(result))))
         else:
             console.answer(render_table(done.findings, done.stack.unit, colour=console.colour, passes=False))
-            console.answer(f"{len(result.files)} files in {result.folder}")
+            console.answer(f"{len(result.files)} files and their manifest in {result.folder}")
         raise typer.Exit(exit_of(done.findings))

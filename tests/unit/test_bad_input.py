@@ -121,9 +121,13 @@ WORDS = [
     ),
     edited(
         "unknown kind", "kind: plate", "kind: plat",
-        f"project.yaml:14: parts.lid.kind: not an allowed value, met 'plat'; allowed: {KINDS}; did you mean 'plate'?",
+        f"project.yaml:14: parts.lid.kind: not an allowed value, met 'plat'; allowed: {KINDS}; "
+        "did you mean 'plate'?",
     ),
-    edited("no kind", "    kind: plate\n", "", f"project.yaml:13: parts.lid.kind: this key is missing; allowed: {KINDS}"),
+    edited(
+        "no kind", "    kind: plate\n", "",
+        f"project.yaml:13: parts.lid.kind: this key is missing; allowed: {KINDS}",
+    ),
     edited("missing key", "    thickness: 12\n", "", "project.yaml:13: parts.lid.thickness: this key is missing"),
     edited(
         "misspelt role", "holes: counterbored", "holes: counterbore",
@@ -135,7 +139,10 @@ WORDS = [
         "project.yaml:17: parts.lid.outline: needs one of these keys: circle, rectangle, slot, loop; "
         "did you mean 'rectangle'?",
     ),
-    edited("unknown unit", "units: mm", "units: cm", "project.yaml:2: units: not an allowed value, met 'cm'; allowed: mm, in"),
+    edited(
+        "unknown unit", "units: mm", "units: cm",
+        "project.yaml:2: units: not an allowed value, met 'cm'; allowed: mm, in",
+    ),
 ]  # fmt: skip
 
 VALUES = [
@@ -180,7 +187,9 @@ VALUES = [
         "project.yaml:24: parts.lid.holes.vent: a hole has exactly one of diameter, clear, tapped, counterbored",
     ),
     edited(
-        "two faults at once", "thickness: 12\n    outline: {rectangle: [110, 90]", "thickness: -1\n    outline: {rectangle: [0, 90]",
+        "two faults at once",
+        "thickness: 12\n    outline: {rectangle: [110, 90]",
+        "thickness: -1\n    outline: {rectangle: [0, 90]",
         "project.yaml:16: parts.lid.thickness: -1 is out of range for a length; allowed: above 0 mm, at most 10 m",
         "project.yaml:17: parts.lid.outline.rectangle[0]: 0 is out of range for a length; "
         "allowed: above 0 mm, at most 10 m",
@@ -271,8 +280,10 @@ NAMES = [
     edited("part's name that leads out of the folder", "  lid:\n    kind", "  ../lid:\n    kind",
         f"project.yaml:13: parts.../lid: a key of a form that is not allowed, met '../lid'; allowed: {NAME}"),
     Row("unknown key in a further file",
-        ("more.yaml:1: part: unknown key 'part'; allowed: bodies, joints, parts (the other keys stand in project.yaml); "
-         "did you mean 'parts'?",),
+        (
+            "more.yaml:1: part: unknown key 'part'; allowed: bodies, joints, parts "
+            "(the other keys stand in project.yaml); did you mean 'parts'?",
+        ),
         beside={"more.yaml": "part:\n  x: 1\n"}),
 ]  # fmt: skip
 

@@ -1,0 +1,202 @@
+"""`platemaker build`: the folder of files, progress, `--only`, and what happens when it cannot be written."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import json
+import resource
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from tests.cli_runner import Answer, run
+from tests.package_tree import ROOT
+
+pytestmark = pytest.mark.kernel
+
+GOOD = """\
+project: cover
+joints:
+  rim:
+    bolts: {pattern: {rectangle: [80, 60]}, thread: M6}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 12
+    outline: {rectangle: [110, 90]}
+    below:
+      rim: {holes: clear}
+  other:
+    kind: plate
+    material: 6061-T6
+    thickness: 5
+    outline: {rectangle: [40, 30]}
+"""
+FILES = {
+    "lid.step", "lid.dxf", "lid_holes.csv", "other.step", "other.dxf", "report.json", "report.md", "report.html",
+    "manifest.json",
+}  # fmt: skip
+
+
+@pytest.fixture
+def cover(tmp_path: Path) -> Path:
+    (tmp_path / "cover").mkdir()
+    (tmp_path / "cover" / "project.yaml").write_text(GOOD, encoding="utf-8")
+    return tmp_path / "cover"
+
+
+def build(folder: Path, *options: object) -> Answer:
+    return run("build", folder, "--out", folder.parent / "exports", *options)
+
+
+def test_a_build_writes_every_file_and_says_where(cover: Path) -> None:
+    answer = build(cover)
+    target = cover.parent / "exports" / "cover"
+    assert answer.code == 0, answer.out + answer.err
+    assert answer.err == "[1/2] lid\n[2/2] other\n"
+    names = {path.name for path in target.iterdir()}
+    assert names - {"stack.step"} == FILES
+    assert answer.out.splitlines()[-1] == f"{len(names) - 1} files and their manifest in {target}"
+    assert [path.name for path in target.parent.iterdir()] == ["cover"], "nothing is left beside it"
+
+
+def test_the_manifest_holds_for_every_file(cover: Path) -> None:
+    build(cover)
+    target = cover.parent / "exports" / "cover"
+    manifest = json.loads((target / "manifest.json").read_text(encoding="utf-8"))
+    assert {one["name"] for one in manifest["files"]} == {path.name for path in target.iterdir()} - {"manifest.json"}
+    for one in manifest["files"]:
+        content = (target / one["name"]).read_bytes()
+        assert (one["size"], one["sha256"]) == (len(content), hashlib.sha256(content).hexdigest())
+    parts = {one["name"]: (one["part"], one["key"]) for one in manifest["files"]}
+    assert parts["lid.step"] == ("lid", "parts.lid")
+
+
+def test_the_reports_hold_the_proved_volumes(cover: Path) -> None:
+    """The plain block is 40 x 30 x 5 mm; aluminium 6061 has 2700 kg/m3."""
+    answer = build(cover, "--json")
+    report = json.loads(answer.out)
+    assert answer.out == (cover.parent / "exports" / "cover" / "report.json").read_text(encoding="utf-8")
+    other = next(part for part in report["parts"] if part["name"] == "other")
+    assert other["volume"] == pytest.approx(40 * 30 * 5, rel=1e-9), "six plane faces: rounding alone"
+    assert other["mass"] == pytest.approx(40 * 30 * 5 * 2700e-9, rel=1e-6), "six decimals of a kilogram are printed"
+
+
+def test_the_hole_table_has_the_holes_of_the_joint(cover: Path) -> None:
+    build(cover)
+    with (cover.parent / "exports" / "cover" / "lid_holes.csv").open(encoding="utf-8") as file:
+        rows = list(csv.reader(line for line in file if not line.startswith("#")))
+    assert len(rows) >= 1 + 4
+    assert sum("rim" in " ".join(row) for row in rows) == 4
+
+
+def test_only_writes_beside_the_full_build(cover: Path) -> None:
+    build(cover)
+    full = snapshot(cover.parent / "exports" / "cover")
+    answer = build(cover, "--only", "other")
+    assert answer.code == 0
+    assert answer.err == "[1/1] other\n"
+    assert snapshot(cover.parent / "exports" / "cover") == full
+    assert {path.name for path in (cover.parent / "exports" / "cover-other").iterdir()} == {
+        "other.step", "other.dxf", "report.json", "report.md", "report.html", "manifest.json",
+    }  # fmt: skip
+
+
+def test_a_failing_check_still_writes_and_ends_in_1(cover: Path) -> None:
+    spec = cover / "project.yaml"
+    spec.write_text(GOOD.replace("rectangle: [80, 60]", "rectangle: [102, 60]"), encoding="utf-8")
+    answer = build(cover)
+    assert answer.code == 1
+    assert "\nfail " in answer.out
+    assert (cover.parent / "exports" / "cover" / "lid.step").exists()
+    assert "FAIL" in (cover.parent / "exports" / "cover" / "report.md").read_text(encoding="utf-8")
+
+
+def test_two_builds_give_the_same_bytes(cover: Path) -> None:
+    """In two processes, since a counter within one could hide."""
+    build(cover)
+    done = subprocess.run(
+        [sys.executable, "-m", "platemaker.cli", "build", cover, "--out", cover.parent / "again"],
+        cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert snapshot(cover.parent / "again") == snapshot(cover.parent / "exports")
+
+
+def test_a_wrong_spec_leaves_the_last_build_as_it_was(cover: Path) -> None:
+    build(cover)
+    before = snapshot(cover.parent / "exports")
+    (cover / "project.yaml").write_text(GOOD.replace("kind: plate", "kind: plat", 1), encoding="utf-8")
+    assert build(cover).code == 2
+    assert snapshot(cover.parent / "exports") == before
+
+
+def test_an_output_below_a_file_cannot_be_written(cover: Path) -> None:
+    (cover.parent / "exports").write_text("a file", encoding="utf-8")
+    answer = build(cover)
+    target = cover.parent / "exports" / "cover"
+    assert (answer.code, answer.out) == (3, "")
+    assert answer.err == (f"the output folder {target} cannot be written: File exists; the one before is untouched\n")
+    assert (cover.parent / "exports").read_text(encoding="utf-8") == "a file"
+
+
+@pytest.mark.skipif(not Path("/proc/self").exists(), reason="needs a file system in which not even root may write")
+def test_an_output_folder_where_nothing_may_be_written(cover: Path) -> None:
+    answer = run("build", cover, "--out", "/proc/exports")
+    assert answer.code == 3
+    assert answer.err == (
+        "the output folder /proc/exports/cover cannot be written: No such file or directory; "
+        "the one before is untouched\n"
+    )
+
+
+def test_a_folder_of_someone_elses_is_left_alone(cover: Path) -> None:
+    target = cover.parent / "exports" / "cover"
+    target.mkdir(parents=True)
+    (target / "thesis.txt").write_text("dear work", encoding="utf-8")
+    answer = build(cover)
+    assert answer.code == 3
+    assert answer.err == (f"{target} holds files but no manifest.json of ours; it is left alone: name another folder\n")
+    assert [path.name for path in target.iterdir()] == ["thesis.txt"]
+
+
+@pytest.mark.parametrize(
+    ("limit", "told"),
+    [
+        (10_000, "lid.step was cut short while it was written; is the disk full?"),
+        (20_000, "the output folder {target} cannot be written: File too large; the one before is untouched"),
+    ],
+    ids=["in a solid", "in a report"],
+)
+def test_a_disk_that_fills_half_way_loses_nothing(cover: Path, limit: int, told: str) -> None:
+    """The system refuses every byte beyond `limit` in any one file, as a full disk would refuse every one."""
+    build(cover)
+    target = cover.parent / "exports" / "cover"
+    before = snapshot(target.parent)
+    sizes = {name: len(content) for name, content in before.items()}
+    with no_file_longer_than(limit):
+        answer = build(cover)
+    assert (answer.code, answer.out) == (3, ""), answer.err
+    assert [line for line in answer.err.splitlines() if not line.startswith("[")] == [told.format(target=target)], sizes
+    assert snapshot(target.parent) == before
+
+
+@contextmanager
+def no_file_longer_than(limit: int) -> Iterator[None]:
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (limit, hard))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+
+
+def snapshot(folder: Path) -> dict[str, bytes]:
+    """Every file below a folder with its content."""
+    return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
