@@ -8,7 +8,7 @@ from platemaker.parts._draft import Draft
 from platemaker.parts._figures import loop_of, on_grid
 from platemaker.parts._part import Joint, Kind, Mounting, Part, Role
 from platemaker.parts._stock import PlateStock
-from platemaker.plane import Region, moved, rotated
+from platemaker.plane import Region, moved, offset, rotated
 
 BOLT_RELIEF = 1.0
 """A gasket's bolt hole is this much larger than the bolt's medium clearance hole, mm (common practice, no source)."""
@@ -30,11 +30,7 @@ def gasket_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> 
     if model.opening is not None:
         port = Region.of(loop_of(model.opening, "opening"))
         overhang = model.gasket.overhang if model.gasket else 0.0
-        grown = (port,)
-        if overhang:
-            from platemaker.plane import offset
-
-            grown = offset(port, overhang)
+        grown = offset(port, overhang) if overhang else (port,)
         cuts.append(
             Profile(
                 "opening",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from platemaker.catalog import socket_head, thread
 from platemaker.errors import SpecError
@@ -14,24 +14,24 @@ from platemaker.spec import OpenOutFields, OpenOutOpening, OpenOutPocket
 
 
 def opened_pocket(
-    name: str, model: OpenOutPocket, outline: Region, slab: Slab, cuts: Sequence[Cut]
-) -> tuple[Region, ...]:
-    """The regions of an opened-out pocket. It joins the first opening, or grows from its start point."""
+    name: str, model: OpenOutPocket, outline: Region, slab: Slab, cuts: Sequence[Cut], ports: Mapping[str, Region]
+) -> OpenedPocket:
+    """An opened-out pocket. It joins the first opening, or grows from its start point; `ports` keep their `land`."""
     side = Side(model.side)
     low, high = (slab.top - model.depth, slab.top) if side is Side.ABOVE else (slab.bottom, slab.bottom + model.depth)
     openings = [cut for cut in cuts if isinstance(cut, Profile) and cut.through and cut.kind is ProfileKind.OPENING]
     start: Point | Region | None = model.start
     if start is None and openings:
         start = openings[0].regions[0]
-    return _opened(name, model, outline, list(_spared(cuts, low, high, side, model.wall)), start).regions
+    spared = list(_spared(cuts, low, high, side, model.wall))
+    spared += [Spared(joint, port, model.land) for joint, port in ports.items()]
+    return _opened(name, model, outline, spared, start)
 
 
-def opened_opening(
-    name: str, model: OpenOutOpening, outline: Region, slab: Slab, cuts: Sequence[Cut]
-) -> tuple[Region, ...]:
-    """The regions of an opened-out through opening: every hole counts at its widest."""
+def opened_opening(name: str, model: OpenOutOpening, outline: Region, slab: Slab, cuts: Sequence[Cut]) -> OpenedPocket:
+    """An opened-out through opening: every hole counts at its widest."""
     spared = list(_spared(cuts, slab.bottom, slab.top, None, model.wall))
-    return _opened(name, model, outline, spared, model.start).regions
+    return _opened(name, model, outline, spared, model.start)
 
 
 def _opened(
@@ -39,7 +39,7 @@ def _opened(
 ) -> OpenedPocket:
     spared += [Spared(key, Region.of(loop_of(shape, key)), model.wall) for key, shape in model.keep_clear.items()]
     found = open_out(outline, land=model.land, cutter_radius=model.cutter / 2, spared=spared, start=start)
-    if not found.regions:
+    if not found.milled:
         problem = f"{name}: a cutter of {model.cutter:g} mm finds no room"
         raise SpecError(problem, allowed="a smaller cutter, wall or land, or a start point where there is room")
     return found

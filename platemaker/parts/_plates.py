@@ -13,7 +13,8 @@ from platemaker.parts._figures import corners_of, loop_of, on_grid, placed_point
 from platemaker.parts._grooves import grooves_of
 from platemaker.parts._hole_making import Slab, counterbored_seat, into, joint_holes, seat_of, single_hole
 from platemaker.parts._hull import hull_of_discs
-from platemaker.parts._part import Kind, Mounting, Part, Role
+from platemaker.parts._opened import opened_opening, opened_pocket
+from platemaker.parts._part import Joint, Kind, Mounting, Part, Role
 from platemaker.parts._stock import PlateStock
 from platemaker.plane import Circle, Loop, Region
 from platemaker.spec import (
@@ -117,33 +118,52 @@ def _openings(
         named = {"opening": (model.opening, (*root, "opening")), **named}
     for name, (opening, path) in named.items():
         with draft.spec.blame(*path):
-            joint = None
+            joint, opened = None, None
             if isinstance(opening, OpenOutOpening):
-                from platemaker.parts._opened import opened_opening
-
-                regions = opened_opening(name, opening, outline, slab, cuts)
+                opened = opened_opening(name, opening, outline, slab, cuts)
+                regions = opened.regions
             elif isinstance(opening, MatchOpening):
                 joint = opening.match
-                regions = (_matched(name, opening, model, draft, root, path),)
+                port = _port(_matched(draft, path, joint), name, model, draft, root)
+                regions = (port,) if port else ()
             else:
                 regions = (Region.of(loop_of(opening.shape, name)),)
             yield Profile(
                 name, ProfileKind.OPENING, regions, Side.ABOVE, slab.thickness, True, opening.cutter,
-                opening.mouth_radius, Side(opening.mouth), joint=joint, key=".".join(path),
+                opening.mouth_radius, Side(opening.mouth), joint=joint, opened=opened, key=".".join(path),
             )  # fmt: skip
 
 
-def _matched(
-    name: str, opening: MatchOpening, model: PlateFields, draft: Draft, root: tuple[str, ...], path: tuple[str, ...]
-) -> Region:
-    joint = draft.joint(opening.match, *path, "match")
-    port = draft.spec.model.joints[opening.match].opening
-    if port is None:
+def _matched(draft: Draft, path: tuple[str, ...], word: str) -> Joint:
+    """The joint that an opening is matched to, which must have an opening of its own."""
+    joint = draft.joint(word, *path, "match")
+    if joint.opening is None:
         problem = f"joint {joint.name} has no opening to match"
         raise SpecError(problem, where=draft.spec.where(*path, "match"), allowed="a joint with an `opening`")
+    return joint
+
+
+def _port(joint: Joint, tag: str, model: PlateFields, draft: Draft, root: tuple[str, ...]) -> Region | None:
+    """A joint's opening where the joint lies in the plate's plan; None when the joint has none."""
+    port = draft.spec.model.joints[joint.name].opening
+    if port is None:
+        return None
     places = {mounting.joint: mounting for mounting, _ in _mounts(model, draft, root)}
     mounting = places.get(joint.name, Mounting(joint.name, Side.BELOW, Role.NONE))
-    return Region.of(loop_of(port, name, mounting.at, mounting.turn))
+    return Region.of(loop_of(port, tag, mounting.at, mounting.turn))
+
+
+def _other_ports(model: PlateFields, draft: Draft, root: tuple[str, ...], side: Side) -> Iterator[tuple[str, Region]]:
+    """Ports of joints on a face that no opening of the plate is matched to: their gasket lines are to be kept whole."""
+    openings = [model.opening, *model.openings.values()]
+    matched = {opening.match for opening in openings if isinstance(opening, MatchOpening)}
+    facing = [mounting for mounting, _ in _mounts(model, draft, root) if mounting.side is side]
+    for mounting in facing:
+        if mounting.joint in matched or len(facing) == 1:
+            continue
+        port = _port(draft.joints[mounting.joint], mounting.joint, model, draft, root)
+        if port is not None:
+            yield mounting.joint, port
 
 
 def _reliefs_and_slots(model: PlateFields, draft: Draft, root: tuple[str, ...], slab: Slab) -> Iterator[Profile]:
@@ -161,9 +181,11 @@ def _reliefs_and_slots(model: PlateFields, draft: Draft, root: tuple[str, ...], 
             through = slot.depth is None or slot.depth >= slab.thickness
             depth = slab.thickness if slot.depth is None or through else slot.depth
             side = Side(slot.side)
+            joint = None if slot.adjusts is None else draft.joint(slot.adjusts, *path, "adjusts").name
             yield Profile(
-                name, ProfileKind.SLOT, (Region.of(loop),), side, depth, through, slot.cutter, key=".".join(path)
-            )
+                name, ProfileKind.SLOT, (Region.of(loop),), side, depth, through, slot.cutter, joint=joint,
+                key=".".join(path),
+            )  # fmt: skip
 
 
 def _pockets(
@@ -178,13 +200,16 @@ def _pockets(
         with draft.spec.blame(*path):
             depth = _blind(pocket.depth, slab, "pocket", draft, (*path, "depth"))
             side = Side(pocket.side)
+            opened = None
             if isinstance(pocket, OpenOutPocket):
-                from platemaker.parts._opened import opened_pocket
-
-                regions = opened_pocket(name, pocket, outline, slab, cuts)
+                ports = dict(_other_ports(model, draft, root, side))
+                opened = opened_pocket(name, pocket, outline, slab, cuts, ports)
+                regions = opened.regions
             else:
                 regions = (Region.of(loop_of(pocket.shape, name)),)
-            yield Profile(name, ProfileKind.POCKET, regions, side, depth, False, pocket.cutter, key=".".join(path))
+            yield Profile(
+                name, ProfileKind.POCKET, regions, side, depth, False, pocket.cutter, opened=opened, key=".".join(path)
+            )
 
 
 def _blind(depth: float, slab: Slab, what: str, draft: Draft, path: tuple[str, ...]) -> float:
