@@ -19,7 +19,9 @@ from platemaker.parts._part import (
     Role,
     Stack,
 )
+from platemaker.parts._rows import turned_round_misfit
 from platemaker.parts._slabs import Slab, Void, slabs_of, voids_of
+from platemaker.parts._stack_records import Injector, Room, Row, Stem
 from platemaker.parts._stock import Bend, PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._volume import expected_volume, material_of
 
@@ -37,6 +39,7 @@ __all__ = [
     "GasketSheet",
     "HeadSeat",
     "Hole",
+    "Injector",
     "Joint",
     "Kind",
     "Load",
@@ -49,12 +52,15 @@ __all__ = [
     "Profile",
     "ProfileKind",
     "Role",
+    "Room",
     "RoundStock",
+    "Row",
     "Seal",
     "Shared",
     "Side",
     "Slab",
     "Stack",
+    "Stem",
     "Step",
     "Stock",
     "StripStock",
@@ -68,5 +74,6 @@ __all__ = [
     "leg_of",
     "material_of",
     "slabs_of",
+    "turned_round_misfit",
     "voids_of",
 ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from platemaker.catalog import material
-from platemaker.errors import SpecError
+from platemaker.errors import SpecError, nearest_word
 from platemaker.parts._cuts import Hole, Operation, Step
 from platemaker.parts._design import press_fit_of
 from platemaker.parts._draft import Draft
@@ -14,7 +14,7 @@ from platemaker.parts._part import Kind, Part
 from platemaker.parts._plates import marks_of
 from platemaker.parts._stock import PlateStock
 from platemaker.plane import Loop, Region
-from platemaker.spec import BossRow
+from platemaker.spec import BossRow, CastingModel
 
 
 def boss_row_of(name: str, model: BossRow, draft: Draft) -> tuple[Part, Part]:
@@ -74,8 +74,20 @@ def _casting(name: str, model: BossRow, draft: Draft) -> Part:
     )
     return Part(
         f"{name}_drilling", f"{model.title or name}: drilling plan", Kind.CASTING, metal, PlateStock(flat, thick), cuts,
-        made=False, limits=draft.limits(model), key=".".join(root),
+        made=False, limits=draft.limits(model), key=".".join(root), body=_body_of(name, casting, draft),
     )  # fmt: skip
+
+
+def _body_of(name: str, casting: CastingModel, draft: Draft) -> str:
+    known = sorted(draft.spec.model.bodies)
+    if casting.body is None or casting.body in known:
+        return casting.body or ""
+    problem = f"no body is called '{casting.body}'"
+    where = draft.spec.where("parts", name, "casting", "body")
+    near = nearest_word(casting.body, known)
+    raise SpecError(
+        problem, where=where, met=casting.body, allowed=", ".join(known) or "none is declared", nearest=near
+    )
 
 
 def bore_direction(angle: float) -> tuple[float, float, float]:

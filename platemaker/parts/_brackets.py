@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from platemaker.catalog import material
 from platemaker.errors import SpecError
 from platemaker.parts._cuts import Cut
@@ -29,7 +31,9 @@ def bracket_of(name: str, model: Bracket, draft: Draft) -> Part:
                 problem = f"leg {hole.leg} does not exist"
                 raise SpecError(problem, met=hole.leg, allowed=f"1 to {len(model.legs)}")
             entry, direction = stock.leg_point(hole.leg - 1, *hole.at)
-            cuts.append(single_hole(hole_name, hole, entry, direction, model.thickness, ".".join(path)))
+            made = single_hole(hole_name, hole, entry, direction, model.thickness, ".".join(path))
+            owner, _, other = (hole.over or "").partition(".")
+            cuts.append(replace(made, over=(owner, other)) if hole.over else made)
     return Part(
         name, model.title or name, Kind.BRACKET, metal, stock, tuple(cuts), marks_of(model, model.thickness),
         quantity=model.quantity, edge_break=model.edge_break, limits=draft.limits(model), note=model.note or "",

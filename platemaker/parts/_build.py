@@ -13,7 +13,9 @@ from platemaker.parts._part import Mounting, Part, Stack
 from platemaker.parts._plates import plate_of
 from platemaker.parts._rails import rail_of
 from platemaker.parts._refusals import refuse_useless_cuts
+from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
+from platemaker.parts._stack_records import Room
 from platemaker.parts._surveys import surveyed_spots
 from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail
 
@@ -31,11 +33,12 @@ def assemble(spec: ProjectSpec) -> Stack:
     _refuse_shared_names(spec, parts)
     for part in parts:
         refuse_useless_cuts(part, spec)
-    placed, placed_bodies = place_all(draft, parts, bodies_of(spec))
+    rows = rows_of(draft)
+    placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)
     whole = spec.model
     return Stack(
         whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values()),
-        design_of(spec),
+        design_of(spec), rows, Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
     )  # fmt: skip
 
 

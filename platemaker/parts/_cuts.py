@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeAlias
 
-from platemaker.plane import Point, Region
+from platemaker.plane import OpenedPocket, Point, Region
 
 Vec3: TypeAlias = tuple[float, float, float]
 
@@ -60,7 +60,8 @@ class Hole:
     `at` is the entry, `direction` the unit axis into the material, both in the part's frame. A blind hole ends flat
     when `tip_angle` is None, otherwise in a cone of that included angle (degrees) beyond its last step.
     `bolt` names the thread of the fastener that passes or enters; `joint` and `spot` say which joint and which of its
-    points made the hole; `into` lists cuts that it is meant to meet; `key` is its place in the spec.
+    points made the hole; `into` lists cuts that it is meant to meet; `over` is another part and its hole, that one bolt
+    joins it to; `key` is its place in the spec.
     """
 
     name: str
@@ -75,6 +76,7 @@ class Hole:
     spot: str | None = None
     into: tuple[str, ...] = ()
     key: str = ""
+    over: tuple[str, str] | None = None
 
     @property
     def operation(self) -> Operation:
@@ -117,7 +119,8 @@ class Profile:
     """A milled figure with straight walls: regions in the plan, from face `side` to `depth`, mm.
 
     `cutter` is the end mill's diameter, mm, or None when the spec leaves it to the shop. A `mouth_radius` above 0
-    rounds the edge of an opening at the face `mouth` (convex quarter round, tangent to face and wall).
+    rounds the edge of an opening at the face `mouth` (convex quarter round, tangent to face and wall). `opened` is how
+    an opened-out figure was found; None for one of a given shape.
     """
 
     name: str
@@ -131,6 +134,7 @@ class Profile:
     mouth: Side = Side.BELOW
     into: tuple[str, ...] = ()
     joint: str | None = None
+    opened: OpenedPocket | None = None
     key: str = ""
 
 

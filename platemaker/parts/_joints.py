@@ -48,7 +48,9 @@ def _joint(
     sheet = model.gasket
     gasket = None
     if sheet is not None:
-        gasket = GasketSheet(sheet.thickness, sheet.land, sheet.material, sheet.factor, sheet.seating_stress)
+        gasket = GasketSheet(
+            sheet.thickness, sheet.land, sheet.material, sheet.factor, sheet.seating_stress, sheet.fitted
+        )
     opening = None
     if model.opening is not None:
         with spec.blame("joints", name, "opening"):

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from pathlib import Path
 
 from platemaker.catalog import Material, Thread
 from platemaker.parts._cuts import Cut, Hole, Mark, Profile, Side
 from platemaker.parts._design import Design, PressFit, Seal, Shared
+from platemaker.parts._stack_records import Room, Row
 from platemaker.parts._stock import Stock
 from platemaker.plane import Circle, Point, Region
 from platemaker.space import Frame
@@ -56,7 +58,8 @@ class Bolts:
 class GasketSheet:
     """A joint's gasket: thickness, mm; least land asked for round the opening, mm; material name.
 
-    `factor` (m) and `seating_stress` (y, MPa) where the spec has them from the maker's sheet.
+    `factor` (m) and `seating_stress` (y, MPa) where the spec has them from the maker's sheet; `fitted`,
+    the least and most thickness as fitted, mm, where it tells the range.
     """
 
     thickness: float
@@ -64,6 +67,7 @@ class GasketSheet:
     material: str
     factor: float | None = None
     seating_stress: float | None = None
+    fitted: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -115,7 +119,8 @@ class Part:
     """A blank with named cuts, in its own frame; `places` are where copies of it stand in the stack (none: not placed).
 
     `made` is False for an existing casting that is only drilled. `front_marked` says that the part carries a mark.
-    `limits` are the spec's own limits by name, in the limit's unit. `key` is the part's place in the spec.
+    `limits` are the spec's own limits by name, in the limit's unit. `key` is the part's place in the spec. `body` is
+    the body that an existing casting is a piece of.
     """
 
     name: str
@@ -134,6 +139,7 @@ class Part:
     note: str = ""
     key: str = ""
     fit: PressFit | None = None
+    body: str = ""
 
     @property
     def holes(self) -> tuple[Hole, ...]:
@@ -196,7 +202,7 @@ class Body:
 
 @dataclass(frozen=True)
 class Stack:
-    """A whole project, resolved: everything that the other rooms view."""
+    """A whole project, resolved: everything that the other rooms view. `folder` is where its envelopes' files lie."""
 
     name: str
     title: str
@@ -205,6 +211,9 @@ class Stack:
     bodies: tuple[Body, ...]
     joints: tuple[Joint, ...]
     design: Design | None = None
+    rows: tuple[Row, ...] = ()
+    room: Room = field(default_factory=Room)
+    folder: Path | None = None
 
     def part(self, name: str) -> Part:
         """The part called `name`; KeyError when there is none."""

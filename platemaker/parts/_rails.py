@@ -11,6 +11,7 @@ from platemaker.parts._figures import on_grid
 from platemaker.parts._hole_making import Slab, into, single_hole
 from platemaker.parts._part import Kind, Part
 from platemaker.parts._plates import marks_of
+from platemaker.parts._rows import refuse_unmarked
 from platemaker.parts._stock import PlateStock, RoundStock
 from platemaker.plane import Loop, Region
 from platemaker.spec import BarStockModel, Rail
@@ -21,6 +22,7 @@ PASSAGE = "passage"
 def rail_of(name: str, model: Rail, draft: Draft) -> Part:
     """A rail along X, centred on its length; the joint's spots are taken as X along it, from the joint's origin."""
     root = ("parts", name)
+    refuse_unmarked(name, model, list(draft.joint(model.joint, *root, "joint").spots.values()), draft)
     with draft.spec.blame(*root, "material"):
         metal = material(model.material)
     stock, high = _stock(model)

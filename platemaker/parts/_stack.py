@@ -10,7 +10,10 @@ from platemaker.catalog import material
 from platemaker.parts._cuts import Side
 from platemaker.parts._draft import Draft
 from platemaker.parts._figures import loop_of
+from platemaker.parts._over import bracket_frames
 from platemaker.parts._part import Body, Envelope, EnvelopeKind, Joint, Kind, Part
+from platemaker.parts._rows import boss_depth, rail_frames
+from platemaker.parts._stack_records import Row
 from platemaker.parts._stock import PlateStock
 from platemaker.plane import Circle, Point, Region
 from platemaker.space import Frame
@@ -55,13 +58,17 @@ def _envelope(name: str, spec: ProjectSpec) -> Envelope | None:
     return Envelope(EnvelopeKind.STEP, (0.0, 0.0, 0.0), file=given.step)
 
 
-def place_all(draft: Draft, parts: Sequence[Part], bodies: Sequence[Body]) -> tuple[tuple[Part, ...], tuple[Body, ...]]:
-    """Parts and bodies with their places, as far as places and joints tell."""
+def place_all(
+    draft: Draft, parts: Sequence[Part], bodies: Sequence[Body], rows: Sequence[Row] = ()
+) -> tuple[tuple[Part, ...], tuple[Body, ...]]:
+    """Parts and bodies with their places, as far as places, joints, rows of bosses and shared holes tell."""
     frames = _given(draft, bodies)
     faces = _face_frames(draft, parts, bodies)
     if bodies and bodies[0].name not in frames:
         frames.update(_datum(bodies[0], faces))
     _spread(draft.joints, faces, frames)
+    frames.update(rail_frames(draft, rows, frames))
+    frames.update(bracket_frames(draft, parts, frames))
     placed_bodies = tuple(replace(body, place=frames.get(body.name)) for body in bodies)
     return tuple(replace(part, places=_places(part, draft, frames, faces)) for part in parts), placed_bodies
 
@@ -150,8 +157,7 @@ def _boss_places(part: Part, draft: Draft, frames: Mapping[str, Frame]) -> tuple
     flat = frames.get(f"{part.name}_drilling")
     if flat is None or not isinstance(model, BossRow):
         return ()
-    lean, thick = math.radians(model.angle), model.casting.thickness
-    depth = min(model.casting.depth or math.inf, thick / math.sin(lean))
+    lean, thick, depth = math.radians(model.angle), model.casting.thickness, boss_depth(model)
     axis = (0.0, math.cos(lean), math.sin(lean))
     places = []
     for x, y in draft.joints[model.joint].spots.values():

@@ -1,0 +1,53 @@
+"""What the stack keeps beside parts, bodies and joints: rails over rows of bosses, and the room it has."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Stem:
+    """A round end of an injector, mm."""
+
+    diameter: float
+    length: float
+
+
+@dataclass(frozen=True)
+class Injector:
+    """An injector sealed by an O-ring at either end, mm: `length` from its shoulder in the boss to its end in the rail.
+
+    `diameter` is the body's; `boss_end` reaches down from the shoulder, `rail_end` is the top of the length.
+    """
+
+    length: float
+    diameter: float
+    boss_end: Stem
+    rail_end: Stem
+
+
+@dataclass(frozen=True)
+class Row:
+    """A rail over a row of bosses: the parts' names, the rail's `standoff` from the bosses' tops along their axes, mm.
+
+    The rail's bores may stand off the bosses' axes by `position`, mm, and `angle`, degrees.
+    """
+
+    rail: str
+    bosses: str
+    casting: str
+    joint: str
+    standoff: float
+    injector: Injector | None
+    position: float
+    angle: float
+    key: str = ""
+
+
+@dataclass(frozen=True)
+class Room:
+    """Room asked for, mm: `clearance` between things that no joint lets touch; `below_ceiling`, a height over Z = 0."""
+
+    clearance: float | None = None
+    ceiling: float | None = None
+    below_ceiling: float = 0.0
