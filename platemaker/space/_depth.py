@@ -103,7 +103,7 @@ class _Hull:
         self.faces: dict[int, tuple[tuple[int, int, int], Vec3, float]] = {}
         self.heap: list[tuple[float, int]] = []
         self.count = 0
-        inside = scale(midpoint(midpoint(corners[0], corners[1]), midpoint(corners[2], corners[3])), 1.0)
+        inside = midpoint(midpoint(corners[0], corners[1]), midpoint(corners[2], corners[3]))
         for i, j, k in ((0, 1, 2), (0, 1, 3), (0, 2, 3), (1, 2, 3)):
             normal = cross(sub(corners[j], corners[i]), sub(corners[k], corners[i]))
             outward = dot(normal, sub(corners[i], inside)) > 0.0

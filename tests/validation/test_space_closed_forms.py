@@ -134,6 +134,24 @@ def test_nearly_parallel_bores() -> None:
     assert separation(one, other).distance == pytest.approx(20 - 100 * lean - 7, abs=EXACT)
 
 
+@pytest.mark.parametrize("power", range(1, 15))
+def test_bores_that_cross_at_a_vanishing_angle(power: int) -> None:
+    """The common perpendicular runs along x, 20 mm long, however small the angle."""
+    lean = 10.0**-power
+    one = Cylinder((0, 0, -50), (0, 0, 50), 4.0)
+    other = Cylinder((20, -50 * lean, -50), (20, 50 * lean, 50), 3.0)
+    assert separation(one, other).distance == pytest.approx(13.0, abs=EXACT)
+
+
+@pytest.mark.parametrize("power", range(1, 9))
+def test_a_face_just_off_a_bore_and_just_into_it(power: int) -> None:
+    """A flat beside a bore of radius 4, at 4 + e and at 4 - e: the gap is e, the least way out is e."""
+    e = 10.0**-power
+    bore = Cylinder((0, 0, -50), (0, 0, 50), 4.0)
+    assert separation(bore, box((4 + e, -10, -30), (10, 10, 60))).distance == pytest.approx(e, abs=EXACT)
+    assert separation(bore, box((4 - e, -10, -30), (10, 10, 60))).distance == pytest.approx(-e, abs=EXACT)
+
+
 def test_nearly_parallel_planes() -> None:
     """Two boxes, 2 mm apart at one edge, the upper tilted by an angle a about it: the gap stays at that edge."""
     for angle in (1e-9, 1e-6, 1e-3, 0.1):
@@ -266,6 +284,24 @@ def test_parallel_bores_open_by_the_lens_of_two_circles() -> None:
     lens = _segment(r, (d * d + r * r - big * big) / (2 * d)) + _segment(big, (d * d + big * big - r * r) / (2 * d))
     found = crossing(Cylinder((0, d, 0), (0, d, 30), r), Cylinder((0, 0, 20), (0, 0, 60), big))
     assert found.open_area == pytest.approx(lens, abs=1e-8)
+
+
+def test_a_passage_that_ends_inside_the_cross_bores_section_opens_it_only_that_far() -> None:
+    """The passage ends 2 mm past the bore's axis: a segment beyond the chord at 2 stays shut."""
+    found = crossing(Cylinder((98, 0, 30), (98, 0, -30), 4.0), Cylinder((-99, 0, 0), (100, 0, 0), 6.0))
+    assert found.open_area == pytest.approx(math.pi * 16 - _segment(4.0, 2.0), abs=1e-8)
+    assert not found.is_full
+
+
+def test_a_bore_into_a_cavity_opens_by_what_lies_over_it() -> None:
+    """A cavity whose side stands 3 mm off the bore's axis; its ceiling at z = 0, the bore's end at z = -1."""
+    bore = Cylinder((0, 0, 30), (0, 0, -1), 4.0)
+    found = crossing(bore, box((-3, -50, -10), (50, 50, 0)))
+    assert found.open_area == pytest.approx(math.pi * 16 - _segment(4.0, 3.0), abs=1e-6)
+    whole = crossing(bore, box((-9, -50, -10), (50, 50, 0)))
+    assert (whole.share, whole.spare) == (1.0, pytest.approx(1.0, abs=EXACT))
+    short = crossing(Cylinder((0, 0, 30), (0, 0, 0.5), 4.0), box((-9, -50, -10), (50, 50, 0)))
+    assert (short.share, short.spare) == (0.0, pytest.approx(-0.5, abs=EXACT))
 
 
 def test_a_slanted_cross_bore_has_the_same_silhouette() -> None:

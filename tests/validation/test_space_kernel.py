@@ -75,6 +75,29 @@ KINDS: dict[str, Callable[[random.Random], Figure]] = {
     "prism": _prism,
     "hollow": _hollow,
 }
+WAYS: list[Vec3] = [(1, 0, 0), (0, 1, 0), (0, 0, 1), (0, 0, -1), (1, 1, 0), (0, 1, 1), (3, 0, 4)]
+
+
+def _aligned(rng: random.Random) -> Figure:
+    """A figure on whole millimetres and few directions: parallel, coaxial, flush and touching pairs abound."""
+    x, y, z = (float(rng.randrange(-12, 13)) for _ in range(3))
+    way = rng.choice(WAYS)
+    size = rng.choice((0.1, 1.0, 3.0, 10.0, 100.0)) / math.hypot(*way)
+    end = (x + way[0] * size, y + way[1] * size, z + way[2] * size)
+    kind = rng.choice(("cylinder", "cone", "prism", "hollow"))
+    if kind == "cylinder":
+        return Cylinder((x, y, z), end, rng.choice((0.05, 1.0, 2.0, 5.0)))
+    if kind == "cone":
+        return Cone((x, y, z), end, *rng.choice(((0.0, 3.0), (3.0, 0.0), (2.0, 4.0), (3.0, 3.0))))
+    if kind == "prism":
+        loops = [Loop.rectangle(6, 4), Loop.rectangle(12, 8, 2), Loop.slot(10, 4), Loop.circle((1, 0), 3.0)]
+        region = Region.of(rng.choice(loops))
+    else:
+        arm = Loop.rounded([(0, 0), (20, 0), (20, 8), (8, 8), (8, 16), (0, 16)], rng.choice((0.0, 2.0)))
+        region = Region.of(arm, [Loop.circle((4, 4), 3)] if rng.random() < 0.5 else [])
+    return Prism(region, Frame.from_normal((x, y, z), way), rng.choice((1.0, 4.0, 10.0)))
+
+
 PAIRS = [(a, b) for i, a in enumerate(KINDS) for b in list(KINDS)[i:]]
 
 
@@ -159,3 +182,20 @@ def test_shared_volumes_agree_with_the_kernel(seed: int) -> None:
         shared = overlap_volume(block, figure)
         assert shared.volume == pytest.approx(common, rel=1e-3, abs=1e-3), figure
         assert abs(shared.volume - common) <= shared.error + 1e-5 * common, figure
+
+
+def _run_aligned(seed: str, count: int) -> None:
+    rng = random.Random(seed)
+    refuted = sum(_differs(_aligned(rng), _aligned(rng)) for _ in range(count))
+    # Cones take part in 7 of 16 pairs here.
+    assert refuted <= max(1, count // 20)
+
+
+def test_aligned_pairs_agree_with_the_kernel() -> None:
+    _run_aligned("aligned", 60)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(5))
+def test_a_thousand_aligned_pairs_agree_with_the_kernel(seed: int) -> None:
+    _run_aligned(f"slow aligned {seed}", 200)
