@@ -1,0 +1,212 @@
+"""Joints under pressure and load: do they stay closed, do bolts and threads hold, does the head sink in.
+
+Hand calculation: rigid plates, bolts alike, load shared by the pattern; no shock but what the spec asks for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from platemaker.checks._advice import Input, citations, inputs_of
+from platemaker.checks._clamped import BoltLength, Clamped, bolt_length, clamped_joints
+from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._joint_loads import Case, Shares, cases_of, shares_of
+from platemaker.checks._preload import Preload, preload_of
+from platemaker.checks._seal_lines import SealLine, seal_line
+from platemaker.checks._stiffness import Stiffness, stiffness_of
+from platemaker.errors import CatalogError, OutOfRange
+from platemaker.formulas import clamp_left, separation_factor, worked, yield_factor
+from platemaker.parts import Design, Hole, Joint, Stack, Vec3
+
+CLOSED, PROOF, TIGHT, SLIP = "PM901", "PM902", "PM903", "PM908"
+FACE_FRICTION = 0.15
+"""Friction of clamped faces, gasket or metal, taken low. Common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """Everything that is known of one joint's bolts before a case is put on them."""
+
+    stack: Stack
+    design: Design
+    clamped: Clamped
+    line: SealLine | None
+    preload: Preload
+    length: BoltLength
+    stiffness: Stiffness
+
+    @property
+    def joint(self) -> Joint:
+        """The joint."""
+        return self.clamped.joint
+
+
+def check_pressure(stack: Stack) -> Iterator[Finding]:
+    """Separation, yield, preload and slip of every bolted joint that is under pressure or carries a load."""
+    for one in loaded_joints(stack):
+        if isinstance(one, Finding):
+            yield one
+            continue
+        yield _tightness(one)
+        for case in cases_of(one.design, one.joint):
+            yield from _case(one, case)
+
+
+def loaded_joints(stack: Stack) -> Iterator[Loaded | Finding]:
+    """Every joint with all that is needed to load it, or the finding that says what is missing."""
+    design = stack.design
+    found = list(clamped_joints(stack))
+    for joint in stack.joints:
+        if joint.bolts is None or joint.opening is None or any(one.joint is joint for one in found):
+            continue
+        reason = "what its bolts are screwed into, or what their heads sit on, is not told"
+        yield not_checked(CLOSED, "joint under pressure", _owner(joint), (joint.name,), reason)
+    for one in found:
+        if design is None:
+            if one.joint.opening is not None:
+                reason = "the spec has no `design` with the pressures"
+                features = (one.joint.name, one.head_hole.name)
+                yield not_checked(CLOSED, "joint under pressure", one.head_part.name, features, reason)
+            continue
+        yield _loaded(stack, design, one)
+
+
+def _owner(joint: Joint) -> str:
+    face = joint.upper or joint.lower
+    return face.owner if face else joint.name
+
+
+def _loaded(stack: Stack, design: Design, one: Clamped) -> Loaded | Finding:
+    features, title = (one.joint.name, one.head_hole.name), "joint under pressure"
+    length = bolt_length(one)
+    if length is None or length.length is None:
+        owner = one.tapped.owner if one.tapped else one.head_part.name
+        reason = f"no bolt length: thread depth or material of {owner} is not told, or no stock length fits"
+        return not_checked(CLOSED, title, one.head_part.name, features, reason)
+    try:
+        preload = preload_of(design, one.bolts)
+        stiffness = stiffness_of(one, length.length)
+    except (CatalogError, OutOfRange) as fault:
+        return not_checked(CLOSED, title, one.head_part.name, features, str(fault.args[0]))
+    return Loaded(stack, design, one, seal_line(stack, one.joint), preload, length, stiffness)
+
+
+def _tightness(one: Loaded) -> Finding:
+    """The greatest preload against proof: above it the bolt stretches as it is tightened."""
+    pre = one.preload
+    share = pre.high.result / pre.proof.result
+    limit = Limit(1.0, "of proof", citations(pre.high, pre.proof), sense=Sense.AT_MOST)
+    low, K, high = pre.factor
+    inputs: list[Input] = [
+        ("T", pre.torque, "N.mm"),
+        ("K low, middle, high", f"{low:g}, {K:g}, {high:g}", f"({pre.condition})"),
+        ("d", one.clamped.d, "mm"),
+        *inputs_of(pre.proof),
+        ("F low", pre.low.result, "N"),
+        ("F middle", pre.nominal, "N"),
+        ("F high", pre.high.result, "N"),
+    ]
+    title, part, features = "preload, high end, as share of proof", one.clamped.head_part.name, _features(one)
+    return measured(TIGHT, title, part, features, share, limit, points=_at(one), inputs=inputs)
+
+
+def _features(one: Loaded) -> tuple[str, ...]:
+    return one.joint.name, one.clamped.head_hole.name
+
+
+def _at(one: Loaded, spot: str | None = None) -> list[Vec3]:
+    hole = one.clamped.head_hole if spot is None else _hole(one, spot)
+    return [hole.at]
+
+
+def _hole(one: Loaded, spot: str) -> Hole:
+    holes = (hole for hole in one.clamped.head_part.holes if hole.joint == one.joint.name and hole.spot == spot)
+    return next(holes, one.clamped.head_hole)
+
+
+def _case(one: Loaded, case: Case) -> Iterator[Finding]:
+    title, part = f"joint stays closed under {case.name}", one.clamped.head_part.name
+    try:
+        shares = shares_of(one.stack, one.joint, one.line, case.pressure)
+    except OutOfRange as fault:
+        yield not_checked(CLOSED, title, part, (*_features(one), case.name), str(fault.args[0]))
+        return
+    spot = shares.worst
+    pull = max(shares.tension[spot], 0.0)
+    inputs = _load_inputs(one, case, shares)
+    if pull > 0:
+        yield _closed(one, case, spot, pull, inputs)
+    yield _proof(one, case, spot, pull, inputs)
+    if max(shares.shear.values()) > 0:
+        yield _slip(one, case, shares, inputs)
+
+
+def _load_inputs(one: Loaded, case: Case, shares: Shares) -> list[Input]:
+    """Pressure and area, the joint's stiffness and the worst bolt's share."""
+    line, stiff = one.line, one.stiffness
+    area: list[Input] = []
+    if line is not None:
+        area = [("p", case.pressure, "MPa"), ("A", line.measures.area, f"mm2 ({line.how})")]
+    return [
+        *area,
+        ("pull on the joint", shares.pull, "N"),
+        ("bolts", float(len(shares.tension)), ""),
+        ("grip", stiff.grip, "mm"),
+        ("k_b", stiff.bolt, "N/mm"),
+        ("k_m", stiff.members, "N/mm"),
+        ("k_m without gasket", stiff.members_hard, "N/mm"),
+    ]
+
+
+def _closed(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input]) -> Finding:
+    """Separation at the least preload; C without the gasket, which takes more off the clamp."""
+    C, F = one.stiffness.share_hard, one.preload.low.result
+    factor = worked(separation_factor, C=C, P=pull, F_i=F)
+    left = worked(clamp_left, C=C, P=pull, F_i=F)
+    fail, caution = (1.0, 1.2) if case.rare else (1.5, 2.0)
+    limit = Limit(fail, "times the load", f"{factor.formula.citation}; limit: common practice, no source", caution)
+    return measured(
+        CLOSED, f"joint stays closed under {case.name}", one.clamped.head_part.name, (*_features(one), case.name),
+        factor.result, limit, points=_at(one, spot),
+        inputs=[*inputs, *inputs_of(factor), ("clamp left F_m", left.result, "N")],
+        note=f"worst bolt {spot}: {left.result / 1000:.2f} kN of clamp is left of {F / 1000:.2f} kN",
+    )  # fmt: skip
+
+
+def _proof(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input]) -> Finding:
+    """The bolt at the greatest preload and the load, against proof; C with the gasket, which loads the bolt more."""
+    pre = one.preload
+    result = worked(
+        yield_factor, S_p=pre.strength, A_t=one.clamped.bolts.thread.stress_area, C=one.stiffness.share, P=pull,
+        F_i=pre.high.result,
+    )  # fmt: skip
+    limit = Limit(1.0, "times proof", f"{result.formula.citation}; limit: common practice, no source", 1.05)
+    return measured(
+        PROOF, f"bolt below proof under {case.name}", one.clamped.head_part.name, (*_features(one), case.name),
+        result.result, limit, points=_at(one, spot), inputs=[*inputs, *inputs_of(result)], note=f"worst bolt {spot}",
+    )  # fmt: skip
+
+
+def _slip(one: Loaded, case: Case, shares: Shares, inputs: list[Input]) -> Finding:
+    """Friction of the clamp that is left against the shear on each bolt; dowels would help and are not counted."""
+    C, F = one.stiffness.share_hard, one.preload.low.result
+    held = {
+        spot: FACE_FRICTION * max(F - (1 - C) * max(pull, 0.0), 0.0) / shares.shear[spot]
+        for spot, pull in shares.tension.items()
+        if shares.shear[spot] > 0
+    }
+    spot = min(held, key=lambda name: held[name])
+    limit = Limit(1.0, "times the shear", "friction of the clamp left; common practice, no source", 1.5)
+    shear = shares.shear[spot]
+    more: list[Input] = [
+        ("friction", FACE_FRICTION, ""),
+        ("shear at the bolt", shear, "N"),
+        ("F_i", F, "N"),
+        ("C", C, ""),
+    ]
+    return measured(
+        SLIP, f"friction holds the joint sideways under {case.name}", one.clamped.head_part.name,
+        (*_features(one), case.name), held[spot], limit, points=_at(one, spot), inputs=[*inputs, *more],
+        note=f"worst bolt {spot}",
+    )  # fmt: skip

@@ -1,0 +1,147 @@
+"""The figure that pressure acts on in a joint: what is open there, set out to where the seal holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from platemaker.parts import Hole, Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Side, Stack, voids_of
+from platemaker.plane import Measures, Region, intersect, measures, moved, offset, rotated, unite
+
+
+@dataclass(frozen=True)
+class Named:
+    """A figure in a joint's frame, and what it is."""
+
+    name: str
+    region: Region
+
+
+@dataclass(frozen=True)
+class Space:
+    """What is open in a joint, all its made faces and its gasket laid on each other, in the joint's frame.
+
+    `opened` is the port with every cut that meets it there, but for the joint's own bolt holes; `ends` are the other
+    cuts, and `outlines` the edges of the faces.
+    """
+
+    opened: tuple[Region, ...]
+    ends: tuple[Named, ...]
+    outlines: tuple[Named, ...]
+    gasket: Part | None
+
+    @cached_property
+    def filled(self) -> Region:
+        """The largest of the open figures, islands counted in."""
+        return max((Region(region.outer) for region in self.opened), key=lambda region: region.area)
+
+
+@dataclass(frozen=True)
+class SealLine:
+    """The pressed figure of a joint, in the joint's frame, and in words where its edge was taken."""
+
+    space: Space
+    region: Region
+    measures: Measures
+    how: str
+
+    @property
+    def length(self) -> float:
+        """Length of the seal line, mm."""
+        return self.region.outer.perimeter
+
+
+def seal_line(stack: Stack, joint: Joint) -> SealLine | None:
+    """The figure under pressure in a joint; None where nothing is open.
+
+    The edge of what is open is set out to the middle of the land that the spec asks for round a gasket, or to the
+    middle of the O-ring as it lies; metal on metal, it is the opening's own edge.
+    """
+    if joint.opening is None:
+        return None
+    space = space_of(stack, joint, joint.opening)
+    seal, sheet = joint.seal, joint.gasket
+    region, how = space.filled, "the opening's own edge: nothing seals further out"
+    if seal is not None and (ring := _ring_line(stack, joint)) is not None:
+        region, how = ring, f"to the middle of O-ring {seal.ring.dash}"
+    elif sheet is not None:
+        [region] = offset(space.filled, sheet.land / 2)
+        how = f"opening set out by {sheet.land / 2:g} mm, half the land asked for"
+    return SealLine(space, region, measures(region), how)
+
+
+def space_of(stack: Stack, joint: Joint, opening: Region) -> Space:
+    """What is open in a joint with the port `opening`, and what ends the land round it."""
+    figures: list[Named] = []
+    own: list[Named] = []
+    outlines: list[Named] = []
+    gasket = None
+    for part, mounting, stock in carriers(stack, joint):
+        outlines.append(Named(f"{part.name} outline", in_joint(stock.region, mounting)))
+        gasket = part if part.kind is Kind.GASKET else gasket
+        for is_own, found in _cuts_at(part, mounting, stock, joint):
+            (own if is_own else figures).append(found)
+    opened, left = _connected(opening, figures)
+    return Space(opened, (*own, *left), tuple(outlines), gasket)
+
+
+def carriers(stack: Stack, joint: Joint) -> Iterator[tuple[Part, Mounting, PlateStock]]:
+    """The made parts on either side of a joint, and its gasket."""
+    for part in stack.parts:
+        for mounting in part.mountings:
+            if mounting.joint == joint.name and isinstance(part.stock, PlateStock):
+                yield part, mounting, part.stock
+
+
+def _cuts_at(part: Part, mounting: Mounting, stock: PlateStock, joint: Joint) -> Iterator[tuple[bool, Named]]:
+    """The cuts that break a part's face in a joint, in the joint's frame, and whether they are its own bolt holes."""
+    top = mounting.side is Side.ABOVE
+    for void in voids_of(part, threads=True):
+        if not (void.top >= stock.thickness - 1e-9 if top else void.bottom <= 1e-9):
+            continue
+        region, cut = void.region, void.cut
+        if isinstance(cut, Profile):
+            if cut.kind is ProfileKind.GROOVE and cut.joint == joint.name:
+                continue
+            if cut.mouth_radius > 0 and (cut.mouth is Side.ABOVE) == top:
+                [region] = offset(region, cut.mouth_radius)
+        is_own = isinstance(cut, Hole) and cut.joint == joint.name
+        yield is_own, Named(f"{part.name} {void.label}", in_joint(region, mounting))
+
+
+def _connected(opening: Region, figures: Sequence[Named]) -> tuple[tuple[Region, ...], list[Named]]:
+    """The opening united with all figures that meet it, directly or by way of others; and those that do not."""
+    space: tuple[Region, ...] = (opening,)
+    left, again = list(figures), True
+    while again:
+        meeting = [figure for figure in left if _near(space, figure.region) and intersect(space, figure.region)]
+        again = bool(meeting)
+        if meeting:
+            space = unite(space, *(figure.region for figure in meeting))
+            left = [figure for figure in left if figure not in meeting]
+    return space, left
+
+
+def _near(space: Sequence[Region], figure: Region) -> bool:
+    """Whether boxes overlap: cheaper than the figures themselves."""
+    a0, b0, a1, b1 = figure.bounds
+    return any(x0 < a1 and a0 < x1 and y0 < b1 and b0 < y1 for x0, y0, x1, y1 in (region.bounds for region in space))
+
+
+def in_joint(region: Region, mounting: Mounting) -> Region:
+    """A figure of a part's plan, seen in the frame of a joint that the part carries."""
+    if mounting.at == (0.0, 0.0) and mounting.turn == 0.0:
+        return region
+    return rotated(moved(region, -mounting.at[0], -mounting.at[1]), -mounting.turn)
+
+
+def _ring_line(stack: Stack, joint: Joint) -> Region | None:
+    """The middle line of a joint's O-ring: half a section inside the groove's outer wall."""
+    for part, mounting, _ in carriers(stack, joint):
+        for cut in part.profiles:
+            if joint.seal and cut.kind is ProfileKind.GROOVE and cut.joint == joint.name:
+                rim = Region(cut.regions[0].outer)
+                [line] = offset(in_joint(rim, mounting), -joint.seal.ring.section / 2)
+                return line
+    return None
