@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from platemaker.plane import Arc, Circle, Edge, Line, Loop, Region
+from platemaker.plane import Arc, Circle, Edge, Line, Loop, Region, Spared
 
 Floats = NDArray[np.float64]
 
@@ -42,23 +42,25 @@ def distance_to_boundary(edges: Iterable[Edge], x: Floats, y: Floats) -> Floats:
 
 
 def inside(edges: Iterable[Edge], x: Floats, y: Floats) -> NDArray[np.bool_]:
-    """Whether each point is inside closed loops: an odd number of crossings by a ray to the right.
+    """Whether each point is inside closed loops: an odd number of crossings by a ray.
 
-    Points level with an end of a piece to 1e-12 are the caller's to avoid; random points are never there.
+    The ray runs in a direction that no drawing uses, for points level with an end of a piece would be counted twice.
     """
+    c, s = math.cos(0.7318), math.sin(0.7318)
+    x, y = c * x - s * y, s * x + c * y
     odd = np.zeros(np.shape(x), dtype=bool)
     for edge in edges:
-        (ax, ay), (bx, by) = edge.start, edge.end
+        (ax, ay), (bx, by) = ((c * p[0] - s * p[1], s * p[0] + c * p[1]) for p in (edge.start, edge.end))
         if isinstance(edge, Line):
-            if ay != by:
-                across = (ay <= y) != (by <= y)
-                odd ^= across & (ax + (y - ay) / (by - ay) * (bx - ax) > x)
+            across = (ay <= y) != (by <= y)
+            odd ^= across & (ax + (y - ay) / (by - ay) * (bx - ax) > x)
             continue
-        height = y - edge.centre[1]
-        half = np.sqrt(np.maximum(edge.radius**2 - height**2, 0))
+        u, v = edge.centre
+        u, v = c * u - s * v, s * u + c * v
+        half = np.sqrt(np.maximum(edge.radius**2 - (y - v) ** 2, 0))
         for side in (-half, half):
-            hit = (np.abs(height) < edge.radius) & _angle_on_arc(edge, np.arctan2(height, side))
-            odd ^= hit & (edge.centre[0] + side > x)
+            on = _angle_on_arc(edge, np.arctan2(y - v, side) - 0.7318)
+            odd ^= (np.abs(y - v) < edge.radius) & on & (u + side > x)
     return odd
 
 
@@ -131,3 +133,48 @@ def random_region(rng: random.Random, size: float = 20.0, tag: str = "outline") 
 def circle_distance(circle: Circle, x: Floats, y: Floats) -> Floats:
     """Distance from a circle's rim, mm: below 0 inside."""
     return np.hypot(x - circle.centre[0], y - circle.centre[1]) - circle.radius
+
+
+def random_plate(rng: random.Random) -> tuple[Region, list[Spared], float, float]:
+    """Bounds, spared shapes, a cutter's radius and a land; some shapes coincide, touch or cross the outline."""
+    bounds = random_region(rng, 40.0)
+    cutter = rng.choice([1.0, 2.0, 3.0, 4.0, 6.35])
+    spared: list[Spared] = []
+    for k in range(rng.choice([0, 1, 3, 6, 12])):
+        x, y, wall = rng.uniform(-40, 40), rng.uniform(-40, 40), rng.choice([0.0, 1.0, 2.5, 5.0])
+        kind = rng.randrange(8)
+        shape: Circle | Loop | Region | Edge = Circle((x, y), rng.choice([1.0, 2.0, 4.5]))
+        if kind == 0:
+            shape = random_loop(rng, (x, y), 6.0)
+        elif kind == 1:
+            shape = Line((x, y), (x + rng.uniform(1, 10), y))
+        elif kind == 2 and spared and isinstance(spared[-1].shape, Circle):
+            # Exactly one cutter's width, or nothing, between the two walls.
+            last, (u, v) = spared[-1], rng.choice([(1.0, 0.0), (0.6, 0.8), (0.0, 1.0)])
+            apart = last.shape.radius + last.wall + 2.0 + wall + rng.choice([2 * cutter, 0.0])
+            shape = Circle((last.shape.centre[0] + apart * u, last.shape.centre[1] + apart * v), 2.0)
+        elif kind == 3 and spared:
+            shape = spared[-1].shape
+        elif kind == 4:
+            edge = rng.choice(bounds.edges)
+            shape = Circle(edge.start, 2.0)
+        spared.append(Spared(f"spared{k}", shape, wall))
+    return bounds, spared, cutter, rng.choice([0.0, 1.0, 3.0])
+
+
+def edges_round(shape: Circle | Loop | Region | Edge) -> tuple[Edge, ...]:
+    """The boundary pieces of a spared shape."""
+    if isinstance(shape, Circle):
+        return Loop.circle(shape.centre, shape.radius).edges
+    return (shape,) if isinstance(shape, Line | Arc) else shape.edges
+
+
+def room(bounds: Region, spared: Sequence[Spared], land: float, x: Floats, y: Floats) -> Floats:
+    """How far each point is inside all limits, mm: its least distance from a land or wall, below 0 beyond one."""
+    least = -signed_distance(bounds.edges, x, y) - land
+    for item in spared:
+        edges = edges_round(item.shape)
+        alone = isinstance(item.shape, Line | Arc)
+        apart = distance_to_boundary(edges, x, y) if alone else signed_distance(edges, x, y)
+        least = np.minimum(least, apart - item.wall)
+    return least

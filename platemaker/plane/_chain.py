@@ -118,7 +118,7 @@ def _loop(edges: Sequence[Edge], course: Course, rows: list[int], places: Sequen
         edge = edges[course.edge[row]]
         start, end = places[course.start[row]], places[course.end[row]]
         if isinstance(edge, Arc):
-            edge = Arc(start, end, edge.centre, edge.radius, edge.ccw != course.against[row], edge.tag)
+            edge = Arc(start, end, edge.centre, edge.radius, edge.ccw is not bool(course.against[row]), edge.tag)
         else:
             edge = Line(start, end, edge.tag)
         if made and runs_on(made[-1], edge):
