@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platemaker.catalog import LimitName
-from platemaker.checks._finding import Finding, measured, not_checked
+from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._limits import limit_for
 from platemaker.parts import Hole, Kind, Part, PlateStock, Profile, Stack, StripStock, leg_of
-from platemaker.plane import Arc, Edge, Loop
+from platemaker.plane import Arc, Edge, Loop, necks
 
 CORNER, CUTTER_DEPTH, HOLE_DEPTH = "PM501", "PM502", "PM503"
-EDGE_BREAK, BEND_RADIUS, HOLE_TO_BEND = "PM504", "PM511", "PM512"
+EDGE_BREAK, NARROW, BEND_RADIUS, HOLE_TO_BEND = "PM504", "PM505", "PM511", "PM512"
 
 
 def check_machining(stack: Stack) -> Iterator[Finding]:
@@ -64,6 +64,7 @@ def _milled(part: Part, profile: Profile) -> Iterator[Finding]:
         inputs = [("corner radius", radius, "mm"), ("cutter diameter", profile.cutter, "mm")]
         ratio = radius / (profile.cutter / 2)
         yield measured(CORNER, title, part.name, (profile.name,), ratio, limit, points=[(*at, z)], inputs=inputs)
+    yield from _narrows(part, profile, profile.cutter, z)
     deep = limit_for(part, LimitName.CUTTER_DEPTH)
     if deep:
         at = profile.regions[0].outer.edges[0].start
@@ -72,6 +73,18 @@ def _milled(part: Part, profile: Profile) -> Iterator[Finding]:
             CUTTER_DEPTH, "depth against cutter", part.name, (profile.name,), profile.depth / profile.cutter, deep,
             points=[(*at, z)], inputs=inputs,
         )  # fmt: skip
+
+
+def _narrows(part: Part, profile: Profile, cutter: float, z: float) -> Iterator[Finding]:
+    """Places of a figure that its cutter does not fit through."""
+    limit = Limit(1.0, "cutter diameters", "geometry: a cutter needs its own diameter")
+    for region in profile.regions:
+        for narrow in necks(region, cutter):
+            points = [(*narrow.a, z), (*narrow.b, z)]
+            yield measured(
+                NARROW, "narrow place against cutter", part.name, (profile.name,), narrow.distance / cutter, limit,
+                points=points, inputs=[("width", narrow.distance, "mm"), ("cutter diameter", cutter, "mm")],
+            )  # fmt: skip
 
 
 def _hole_depth(part: Part, hole: Hole) -> Iterator[Finding]:

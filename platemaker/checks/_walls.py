@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from platemaker.catalog import LimitName
 from platemaker.checks._finding import Finding, Limit, measured
 from platemaker.checks._limits import limit_for
-from platemaker.parts import Hole, Kind, Part, PlateStock, Profile, ProfileKind, Slab, Stack, Void, slabs_of
-from platemaker.plane import Circle, Nearest, Region, closest_pairs, necks, wall_between
+from platemaker.parts import Hole, Kind, Part, PlateStock, Profile, ProfileKind, Side, Slab, Stack, Void, slabs_of
+from platemaker.plane import Circle, Loop, Nearest, Region, closest_pairs, necks, wall_between
 
 HOLE_TO_HOLE, HOLE_TO_EDGE, HOLE_TO_FIGURE = "PM101", "PM102", "PM103"
 FIGURE_TO_EDGE, FIGURE_TO_FIGURE, NECK = "PM104", "PM105", "PM106"
@@ -40,9 +40,26 @@ def part_walls(part: Part, stock: PlateStock, limit: Limit) -> Iterator[Finding]
     for found in least.values():
         yield found.finding(part, limit)
     for neck in necks(stock.region, limit.fail):
-        z = stock.thickness
-        points = [(*neck.a, z), (*neck.b, z)]
-        yield measured(NECK, "neck of the outline", part.name, ("outline",), neck.distance, limit, points=points)
+        yield _neck(part, "outline", "neck of the outline", neck, stock.thickness, limit)
+    for profile in part.profiles:
+        z = stock.thickness if profile.side is Side.ABOVE else 0.0
+        for region in profile.regions:
+            for rib in ribs_of(region, limit.fail):
+                yield _neck(part, profile.name, "rib between two places of one figure", rib, z, limit)
+
+
+def ribs_of(figure: Region, limit: float) -> tuple[Nearest, ...]:
+    """Ribs of material thinner than `limit`, mm, that a milled figure leaves between two places of its own outline."""
+    x0, y0, x1, y1 = figure.bounds
+    room = 4 * limit
+    around = Loop.rectangle(x1 - x0 + room, y1 - y0 + room, centre=((x0 + x1) / 2, (y0 + y1) / 2))
+    islands = [rib for hole in figure.holes for rib in necks(Region.of(hole), limit)]
+    return (*necks(Region.of(around, [figure.outer]), limit), *islands)
+
+
+def _neck(part: Part, feature: str, title: str, way: Nearest, z: float, limit: Limit) -> Finding:
+    points = [(*way.a, z), (*way.b, z)]
+    return measured(NECK, title, part.name, (feature,), way.distance, limit, points=points)
 
 
 @dataclass(frozen=True)

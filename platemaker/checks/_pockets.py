@@ -1,0 +1,131 @@
+"""What stops an opened-out figure from growing: its limits, what each costs, and what other cutters would give."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from platemaker.catalog import cutters
+from platemaker.parts import Stack
+from platemaker.plane import (
+    Box,
+    Circle,
+    LimiterKind,
+    OpenedPocket,
+    Point,
+    gain_by_moving,
+    limiters,
+    measures,
+    open_out,
+)
+
+MOVE = 2.0
+"""How far a spared hole is moved outwards to see what it would give, mm."""
+CUTTERS = (4.0, 26.0)
+"""Least and greatest diameter of the end mills that are tried, mm: what a small mill holds (common practice)."""
+
+
+@dataclass(frozen=True)
+class PocketLimit:
+    """One limit of a figure: boundary `length` that it makes, mm; area that it `cost`s, mm2; `gain` by moving it, mm2.
+
+    `gain` is None for what cannot be moved: edges, the cutter, the opening.
+    """
+
+    name: str
+    kind: LimiterKind
+    length: float
+    cost: float
+    gain: float | None
+
+    def sentence(self) -> str:
+        """The limit in words.
+
+        >>> PocketLimit("bolt_7", LimiterKind.SPARED, 31.0, 212.0, 88.0).sentence()
+        'bolt_7 costs 212 mm²; moving it outward 2 mm would give 88 mm²'
+        """
+        told = f"{self.name} costs {self.cost:.0f} mm²"
+        return told if self.gain is None else f"{told}; moving it outward {MOVE:g} mm would give {self.gain:.0f} mm²"
+
+
+@dataclass(frozen=True)
+class CutterChoice:
+    """A standard end mill, mm, and the area of the figure that it would make, mm2."""
+
+    diameter: float
+    area: float
+
+
+@dataclass(frozen=True)
+class PocketAccount:
+    """An opened-out figure: its area with the opening it joins, its limits dearest first, other cutters, what it left.
+
+    `left` are places that the cutter would fit into but cannot come to: area, mm2, and a point in each.
+    """
+
+    part: str
+    cut: str
+    cutter: float
+    area: float
+    limits: tuple[PocketLimit, ...]
+    cutters: tuple[CutterChoice, ...]
+    left: tuple[tuple[float, Point], ...]
+
+
+def pocket_accounts(stack: Stack) -> tuple[PocketAccount, ...]:
+    """An account of every opened-out figure, which is solved again for every limit and cutter, some 20 ms each."""
+    return tuple(
+        _account(part.name, profile.name, profile.opened)
+        for part in stack.parts
+        for profile in part.profiles
+        if profile.opened is not None
+    )
+
+
+def _account(part: str, cut: str, opened: OpenedPocket) -> PocketAccount:
+    spared = {one.name for one in opened.request.spared}
+    middle = measures(max(opened.regions, key=lambda region: region.area)).centroid
+    limits = tuple(
+        PocketLimit(
+            one.name,
+            one.kind,
+            one.length,
+            one.cost,
+            _gain(opened, one.name, middle) if one.name in spared else None,
+        )
+        for one in limiters(opened)
+    )
+    left = tuple((one.area, one.region.outer.edges[0].start) for one in opened.dropped)
+    cutter = 2 * opened.request.cutter_radius
+    return PocketAccount(part, cut, cutter, opened.area, limits, _choices(opened), left)
+
+
+def _gain(opened: OpenedPocket, name: str, middle: Point) -> float:
+    """Area gained by moving a spared shape away from the figure's middle."""
+    shape = next(one.shape for one in opened.request.spared if one.name == name)
+    x, y = shape.centre if isinstance(shape, Circle) else box_middle(shape.bounds)
+    dx, dy = x - middle[0], y - middle[1]
+    away = math.hypot(dx, dy)
+    if away == 0:
+        return 0.0
+    return gain_by_moving(opened, name, MOVE * dx / away, MOVE * dy / away)
+
+
+def box_middle(box: Box) -> Point:
+    """The middle of an upright box."""
+    return (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+
+
+def _choices(opened: OpenedPocket) -> tuple[CutterChoice, ...]:
+    least, greatest = CUTTERS
+    sizes = sorted({row.diameter for row in cutters() if least <= row.diameter <= greatest})
+    asked = opened.request
+    return tuple(
+        CutterChoice(
+            size,
+            open_out(
+                asked.bounds, cutter_radius=size / 2, spared=asked.spared, land=asked.land, start=asked.start
+            ).area,
+        )
+        for size in sizes
+    )
