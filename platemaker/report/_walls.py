@@ -15,7 +15,7 @@ from platemaker.report._svg import circle, element, line, polyline_data
 SIGNS = {Verdict.FAIL: "×", Verdict.CAUTION: "!", Verdict.NOT_CHECKED: "?", Verdict.PASS: "="}
 """A letter for each verdict, so that a picture in one colour still tells them apart."""
 
-_SHORT = {"diameters": "D", "pitches": "P"}
+_SHORT = {"diameters": "D", "pitches": "P", "cutter radii": "R"}
 """Long words for units would hide the picture."""
 
 Flatten = Callable[[tuple[float, float, float]], Point]
