@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -68,7 +69,14 @@ def drawing_of(part: Part) -> Drawing:
     if bent:
         shapes += [_bend_line(bend, region.bounds) for bend in bent.bends]
         lines += _bend_notes(bent)
+    lines += _legend(shapes)
     return Drawing(tuple(shapes), tuple(_texts(flat, region.bounds, lines)), region.bounds)
+
+
+def _legend(shapes: list[Drawn]) -> list[str]:
+    """How many figures each layer holds, so that none is overlooked."""
+    counts = Counter(drawn.layer for drawn in shapes if drawn.layer != MARK)
+    return [f"layer {layer}: {counts[layer]}" for layer in sorted(counts)]
 
 
 def plan_of(part: Part) -> Region:
@@ -128,11 +136,31 @@ def _texts(part: Part, bounds: Box, lines: list[str]) -> list[Text]:
     for hole in part.holes:
         if side_of(hole) != "SIDE":
             radius = hole.steps[0].diameter / 2
-            spot = hole.at[0] + radius + height / 2, hole.at[1] + radius * 0.5
-            texts.append(Text(NOTE, plain(hole.name), spot, height))
-    for row, line in enumerate(lines):
-        texts.append(Text(NOTE, line, (x0, y0 - 2 * height * (row + 2)), height))
+            texts.append(_beside(plain(hole.name), hole.centre, radius, height, x1))
+    for profile in part.profiles:
+        depth = "thru" if profile.through else f"{number(profile.depth)} deep from {profile.side.value}"
+        left, low, right, high = profile.regions[0].bounds
+        label, middle = f"{plain(profile.name)} {depth}", ((left + right) / 2, (low + high) / 2)
+        if _width(label, height) < right - left:
+            spot = middle[0] - _width(label, height) / 2, high - 2.5 * height
+            texts.append(Text(NOTE, label, spot, height))
+        else:
+            texts.append(_beside(label, middle, (right - left) / 2, height, x1))
+    texts += [Text(NOTE, line, (x0, y0 - 2 * height * (row + 2)), height) for row, line in enumerate(lines)]
     return texts
+
+
+def _beside(label: str, centre: Point, radius: float, height: float, right: float) -> Text:
+    """A label to the right of a round figure, or to its left where it would run over the part's edge."""
+    x = centre[0] + radius + height / 2
+    if x + _width(label, height) > right:
+        x = centre[0] - radius - height / 2 - _width(label, height)
+    return Text(NOTE, label, (x, centre[1] + radius / 2), height)
+
+
+def _width(label: str, height: float) -> float:
+    # Readers choose their own letters; this is what ordinary ones take.
+    return 0.9 * height * len(label)
 
 
 def notes(part: Part, bounds: Box) -> list[str]:

@@ -117,7 +117,10 @@ def test_a_bracket_is_drawn_flat_with_its_bend(tmp_path: Path) -> None:
 
 def test_words_from_the_spec_are_made_plain(tmp_path: Path) -> None:
     part = replace(
-        sample.plain_plate(), title="Träger\nvorn", note="Kanten\tbrechen\nzweite", marks=(Mark("m", "VÖRN", (0, 0, 0), 3),)
+        sample.plain_plate(),
+        title="Träger\nvorn",
+        note="Kanten\tbrechen\nzweite",
+        marks=(Mark("m", "VÖRN", (0, 0, 0), 3),),
     )
     said = notes(part, tmp_path)
     assert "plain_plate: Tr?ger vorn, quantity 1" in said

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 import subprocess
 import sys
 from pathlib import Path
@@ -151,7 +150,7 @@ except OutputError as fault:
 
 def test_a_run_killed_between_its_renames_is_put_right_by_the_next(tmp_path: Path) -> None:
     fill(tmp_path / "out", "one")
-    os.rename(tmp_path / "out", tmp_path / ".out.old")
+    (tmp_path / "out").rename(tmp_path / ".out.old")
     with pytest.raises(RuntimeError, match="no luck"), OutputFolder(tmp_path / "out"):
         raise RuntimeError("no luck")
     assert (tmp_path / "out" / "lid.txt").read_text() == "one"
