@@ -21,6 +21,8 @@ STEPS = 400
 PROOF = 1e-8
 """The bounds are closed to this share of the bodies' size, or as near as STEPS points bring them."""
 PAIRS = 400
+ROUNDING = 1e-13
+"""A point is outside a face when it is farther than this share of the coordinates: a few units in the last place."""
 SPREADS = (1e-6, 1e-3, 0.03, 0.2)
 
 
@@ -35,6 +37,7 @@ def deepest(a: Body, b: Body) -> tuple[Contact, float]:
     if hull is None:
         return search.contact(), 0.0
     tolerance = PROOF * (1.0 + a.size + b.size)
+    lower = -math.inf
     for step in range(STEPS):
         lower, normal, face = hull.nearest_face()
         if search.least - lower <= tolerance:
@@ -47,7 +50,6 @@ def deepest(a: Body, b: Body) -> tuple[Contact, float]:
             search.sharpen()
         if reach - lower <= tolerance or not hull.grow(vertex, face):
             break
-    lower = hull.nearest_face()[0]
     search.sharpen()
     return search.contact(), max(0.0, search.least - lower)
 
@@ -98,11 +100,11 @@ class _Search:
 class _Hull:
     """A growing polytope inside A - B, its faces in a heap by distance from the origin."""
 
-    def __init__(self, corners: list[Vec3]) -> None:
-        self.corners = corners
+    def __init__(self, corners: list[Vec3], rounding: float) -> None:
+        self.corners, self.rounding = corners, rounding
         self.faces: dict[int, tuple[tuple[int, int, int], Vec3, float]] = {}
         self.heap: list[tuple[float, int]] = []
-        self.count = 0
+        self.count, self.is_closed = 0, True
         inside = midpoint(midpoint(corners[0], corners[1]), midpoint(corners[2], corners[3]))
         for i, j, k in ((0, 1, 2), (0, 1, 3), (0, 2, 3), (1, 2, 3)):
             normal = cross(sub(corners[j], corners[i]), sub(corners[k], corners[i]))
@@ -139,13 +141,14 @@ class _Hull:
         s = widest(normal, p)
         if abs(dot(sub(s, p), normal)) < tiny:
             return None
-        return cls([p, q, r, s])
+        return cls([p, q, r, s], ROUNDING * (1.0 + a.size + b.size + length(a.centre) + length(b.centre)))
 
     def _add(self, face: tuple[int, int, int]) -> None:
         p, q, r = (self.corners[index] for index in face)
         normal = cross(sub(q, p), sub(r, p))
         size = length(normal)
         if size == 0.0:
+            self.is_closed = False
             return
         normal = scale(normal, 1.0 / size)
         distance = dot(normal, p)
@@ -163,15 +166,32 @@ class _Hull:
     def grow(self, vertex: Vertex, seen_by: int) -> bool:
         """Add a point outside the face `seen_by`; False where rounding leaves nothing to add."""
         w = vertex.w
-        seen = [key for key, (_, normal, distance) in self.faces.items() if dot(normal, w) > distance + 1e-13]
+        seen = [key for key, (_, normal, distance) in self.faces.items() if dot(normal, w) > distance + self.rounding]
         if seen_by not in seen:
             return False
-        edges: set[tuple[int, int]] = set()
+        edges = {edge for key in seen for edge in _edges(self.faces[key][0])}
+        rim = {i: j for i, j in edges if (j, i) not in edges}
+        if not _is_one_ring(rim, sum((j, i) not in edges for i, j in edges)):
+            return False
         for key in seen:
-            i, j, k = self.faces.pop(key)[0]
-            edges |= {(i, j), (j, k), (k, i)}
+            del self.faces[key]
         self.corners.append(w)
-        for i, j in edges:
-            if (j, i) not in edges:
-                self._add((i, j, len(self.corners) - 1))
-        return bool(self.faces)
+        for i, j in rim.items():
+            self._add((i, j, len(self.corners) - 1))
+        return self.is_closed
+
+
+def _edges(face: tuple[int, int, int]) -> tuple[tuple[int, int], ...]:
+    i, j, k = face
+    return (i, j), (j, k), (k, i)
+
+
+def _is_one_ring(following: dict[int, int], edges: int) -> bool:
+    """Whether the rim of the seen faces is one closed ring; rounding may tear it where faces are nearly level."""
+    if len(following) != edges:
+        return False
+    start = next(iter(following))
+    steps, at = 1, following[start]
+    while at != start and at in following and steps <= edges:
+        steps, at = steps + 1, following[at]
+    return at == start and steps == edges

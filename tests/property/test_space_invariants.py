@@ -94,7 +94,7 @@ def test_the_order_of_figures_does_not_matter() -> None:
 def test_rigid_motion_changes_nothing() -> None:
     rng = random.Random("motion")
     for a, b in _pairs("moved", 150, ALL):
-        motion = rotation(_place(rng), _place(rng), rng.uniform(0, 360)).moved(_place(rng))
+        motion = rotation(_place(rng), _place(rng), rng.uniform(0, 360)).moved(_place(rng, rng.choice((10.0, 1000.0))))
         one, other = separation(a, b), separation(a.placed(motion), b.placed(motion))
         assert other.distance == pytest.approx(one.distance, abs=1e-8 + one.error + other.error), (a, b)
         if one.distance > 0.0:
