@@ -30,4 +30,5 @@ def drain_hole(drain: Drain, slab: Slab, key: str) -> Hole:
             Step(Operation.DRILL, drill, 0.0, tapping.depth),
             Step(Operation.DRILL, drain.bore, tapping.depth, length),
         )
-    return Hole("drain", slab.entry(drain.at, side), into(side), steps, True, tapping=tapping, key=key)
+    room = (drain.fitting.diameter, drain.fitting.length) if drain.fitting else None
+    return Hole("drain", slab.entry(drain.at, side), into(side), steps, True, tapping=tapping, key=key, fitting=room)

@@ -79,13 +79,23 @@ def _ends(model: Rail, middle: float, draft: Draft, root: tuple[str, ...]) -> li
             raise SpecError(problem)
     tapping = Tapping(bolt.designation, bolt.major_diameter, bolt.pitch, ends.depth)
     steps = (Step(Operation.DRILL, bolt.tap_drill, 0.0, ends.depth),)
+    room = (ends.fitting.diameter, ends.fitting.length) if ends.fitting else None
     made: list[Cut] = []
     for name, sign in (("front_end", -1.0), ("rear_end", 1.0)):
         at = (sign * model.length / 2, 0.0, middle)
         made.append(
             Hole(
-                name, at, (-sign, 0.0, 0.0), steps, False, None, tapping, into=(PASSAGE,), key=".".join((*root, "ends"))
-            )
+                name,
+                at,
+                (-sign, 0.0, 0.0),
+                steps,
+                False,
+                None,
+                tapping,
+                into=(PASSAGE,),
+                key=".".join((*root, "ends")),
+                fitting=room,
+            )  # fmt: skip
         )
     return made
 

@@ -12,7 +12,7 @@ from platemaker.parts._part import Part
 from platemaker.parts._slabs import Void, slabs_of, voids_of
 from platemaker.parts._stock import PlateStock, StripStock
 from platemaker.parts._volume import material_of
-from platemaker.plane import Arc, Region, contains, nearest, wall, wall_between
+from platemaker.plane import Arc, Region, contains, intersect, nearest, wall, wall_between
 from platemaker.spec import ProjectSpec
 
 TOUCHING = 1e-9
@@ -113,13 +113,18 @@ def _refuse_parting(part: Part, stock: PlateStock, spec: ProjectSpec) -> None:
     for i, (layer, region) in enumerate(pieces):
         for j in range(i + 1, len(pieces)):
             above, other = pieces[j]
-            if above == layer + 1 and body[i] != body[j] and wall(region, other).distance < -TOUCHING:
+            if above == layer + 1 and body[i] != body[j] and _overlap(region, other):
                 old, new = body[j], body[i]
                 body = [new if name == old else name for name in body]
     if len(set(body)) > 1:
         names = ", ".join(cut.name for cut in part.cuts if isinstance(cut, Profile)) or "its holes"
         problem = f"the cuts part {part.name} into {len(set(body))} pieces ({names})"
         raise SpecError(problem, where=spec.where(*part.key.split(".")), allowed="cuts that leave one piece")
+
+
+def _overlap(a: Region, b: Region) -> bool:
+    """Whether two regions share more than boundaries; where all boundaries coincide, no depth below 0 tells."""
+    return wall(a, b).distance < -TOUCHING or bool(intersect(a, b))
 
 
 def _refuse_off_strip(part: Part, stock: StripStock, spec: ProjectSpec) -> None:

@@ -24,7 +24,7 @@ from platemaker.spec._base import (
 from platemaker.spec._design_models import PressFitModel
 from platemaker.spec._joint_models import PlaceModel, ThreadWord
 from platemaker.spec._quantities import Angle, Point, PositiveLength
-from platemaker.spec._stack_models import AlignmentModel, InjectorModel
+from platemaker.spec._stack_models import AlignmentModel, InjectorModel, StemModel
 
 Text = Annotated[str, StringConstraints(min_length=1, max_length=200)]
 
@@ -240,13 +240,17 @@ class Plate(PlateFields):
 
 
 class Drain(SpecModel):
-    """A drain bore with a thread for the fitting: a pipe thread (1/2 NPT) or a straight port (-10)."""
+    """A drain bore with a thread for the fitting: a pipe thread (1/2 NPT) or a straight port (-10).
+
+    `fitting` is the room that the fitting takes outside: largest diameter, and length from the plate's face.
+    """
 
     at: Point
     pipe_thread: str | None = None
     port: str | None = None
     side: SideWord = "below"
     bore: PositiveLength | None = None
+    fitting: StemModel | None = None
 
     @model_validator(mode="after")
     def _one_thread(self) -> Drain:
@@ -341,10 +345,11 @@ class CrossBore(SpecModel):
 
 
 class RailEnds(SpecModel):
-    """Threads in both ends of the passage."""
+    """Threads in both ends of the passage; `fitting` is the room that a fitting or plug takes outside."""
 
     thread: ThreadWord
     depth: PositiveLength
+    fitting: StemModel | None = None
 
 
 class Rail(PartFields):

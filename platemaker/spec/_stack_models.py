@@ -29,7 +29,7 @@ class StackModel(SpecModel):
 
 
 class StemModel(SpecModel):
-    """A round end of an injector, its O-ring included."""
+    """Something round: diameter and length."""
 
     diameter: PositiveLength
     length: PositiveLength
