@@ -9,11 +9,9 @@ from platemaker.checks._finding import Finding, Limit, measured
 from platemaker.checks._limits import limit_for
 from platemaker.formulas import drill_point_height
 from platemaker.parts import Cut, Hole, Part, PlateStock, Profile, Side, Stack, Vec3, Void, voids_of
-from platemaker.plane import Loop, Point, Region, wall
+from platemaker.plane import Loop, Point, Region, intersect
 
 FLOOR, SHOULDER = "PM201", "PM202"
-TOUCHING = 1e-9
-"""Figures that overlap by less than this, mm, lie beside each other."""
 
 
 def check_floors(stack: Stack) -> Iterator[Finding]:
@@ -61,7 +59,7 @@ def _floor(part: Part, cut: Cut, thickness: float, voids: Sequence[Void], limit:
     for void in voids:
         if void.cut is cut or _reach(void.cut)[0] == from_above:
             continue
-        if any(wall(region, void.region).distance < -TOUCHING for region in regions):
+        if any(intersect(region, void.region) for region in regions):
             face = void.top if from_above else void.bottom
             if (face > far) if from_above else (face < far):
                 far, other = face, void

@@ -184,6 +184,20 @@ def test_two_blind_figures_from_opposite_faces_share_a_floor(tmp_path: Path) -> 
     assert found(stack, "PM201", "pocket", "stud").measured == pytest.approx(20 - 8 - 7, abs=EXACT)
 
 
+def test_two_equal_pockets_from_opposite_faces_share_a_floor(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 20
+    outline: {rectangle: [100, 60]}
+    pockets:
+      upper: {shape: {rectangle: [40, 40], corner_radius: 8}, depth: 8, cutter: 12}
+      lower: {shape: {rectangle: [40, 40], corner_radius: 8}, depth: 7, side: below, cutter: 12}
+""",
+    )
+    assert found(stack, "PM201", "upper", "lower").measured == pytest.approx(20 - 8 - 7, abs=EXACT)
+
+
 def test_edge_distance_in_bolt_diameters(tmp_path: Path) -> None:
     stack = lid_of(
         tmp_path,
