@@ -1,0 +1,131 @@
+"""Plates that bend: under the pressure inside the seal line, and between bolts on the gasket.
+
+Rough, and on the safe side: the plate is taken as flat over the whole seal line's box, free at its edge, as though its
+own opening took no load away; holes and their stress concentration are left out, and so is the body bolted to it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from platemaker.catalog import GasketValues
+from platemaker.checks._advice import citations, inputs_of
+from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._joint_loads import cases_of
+from platemaker.checks._pressure import Loaded, loaded_joints
+from platemaker.checks._seal_lines import SealLine, carriers, in_joint
+from platemaker.checks._sealing import strip_of, values_of
+from platemaker.errors import OutOfRange
+from platemaker.formulas import PlateBending, Worked, rectangular_plate_supported, round_plate_supported, worked
+from platemaker.parts import Kind, Mounting, Part, PlateStock, Stack
+from platemaker.plane import Region, intersect
+
+STRESS, DEFLECTION, BOW = "PM931", "PM932", "PM933"
+SPANS = 0.1
+"""A plate whose own opening leaves less than this share of the pressed figure spans nothing."""
+YIELD_FACTOR = (1.5, 2.0)
+ROUGH = "rough: full flat span, free edge, no holes"
+
+
+def check_bending(stack: Stack) -> Iterator[Finding]:
+    """Bending of every plate across a joint under pressure, and the bow of its edge between bolts."""
+    done: set[str] = set()
+    for one in loaded_joints(stack):
+        if not isinstance(one, Loaded) or one.line is None or one.joint.name in done:
+            continue
+        done.add(one.joint.name)
+        worst = max(cases_of(one.design, one.joint), key=lambda case: case.pressure)
+        if worst.pressure > 0:
+            for part, mounting, stock in carriers(stack, one.joint):
+                if part.kind is not Kind.GASKET:
+                    yield from _plate(one, one.line, worst.pressure, part, mounting, stock)
+        yield from _bow(one)
+
+
+def spanning_share(part: Part, mounting: Mounting, line: SealLine) -> float:
+    """Share of the pressed figure that the plate closes with its own metal."""
+    openings = [in_joint(r, mounting) for cut in part.profiles if cut.through for r in cut.regions]
+    open_area = sum(region.area for r in openings for region in intersect(line.region, r))
+    return 1 - open_area / line.region.area
+
+
+def least_thickness(part: Part, mounting: Mounting, stock: PlateStock, line: SealLine) -> float:
+    """Thickness of a plate where it is thinnest inside the seal line, mm: less the deepest blind figure there."""
+    deepest = 0.0
+    for cut in part.profiles:
+        if not cut.through and any(intersect(line.region, in_joint(region, mounting)) for region in cut.regions):
+            deepest = max(deepest, cut.depth)
+    return stock.thickness - deepest
+
+
+def bending_of(region: Region, t: float, q: float, part: Part) -> Worked[PlateBending]:
+    """Bending of a flat plate over a figure: a circle as it is, anything else as its box, free at the edge."""
+    E, nu = part.material.elastic_modulus or 0.0, part.material.poisson or 0.3
+    circle = region.outer.as_circle()
+    if circle is not None:
+        return worked(round_plate_supported, r=circle.radius, t=t, q=q, E=E, nu=nu)
+    x0, y0, x1, y1 = region.bounds
+    return worked(rectangular_plate_supported, a=x1 - x0, b=y1 - y0, t=t, q=q, E=E, nu=nu)
+
+
+def _plate(
+    one: Loaded, line: SealLine, pressure: float, part: Part, mounting: Mounting, stock: PlateStock
+) -> Iterator[Finding]:
+    share = spanning_share(part, mounting, line)
+    if share < SPANS:
+        return
+    features, title = (one.joint.name, mounting.side.value), "bending stress of the plate"
+    metal = part.material
+    if metal.yield_strength is None:
+        yield not_checked(STRESS, title, part.name, features, f"no yield strength is known of {metal.name}")
+        return
+    t = least_thickness(part, mounting, stock, line)
+    try:
+        result = bending_of(line.region, t, pressure, part)
+    except OutOfRange as fault:
+        yield not_checked(STRESS, title, part.name, features, str(fault.args[0]))
+        return
+    bent = result.result
+    fail, caution = YIELD_FACTOR
+    limit = Limit(
+        metal.yield_strength / fail, "MPa", result.formula.citation, metal.yield_strength / caution, Sense.AT_MOST
+    )
+    inputs = [*inputs_of(result), ("yield strength", metal.yield_strength, "MPa"), ("metal over the span", share, "")]
+    stress = max(bent.stress_centre, bent.stress_edge)
+    yield measured(STRESS, title, part.name, features, stress, limit, inputs=inputs, note=ROUGH)
+    values = values_of(one.joint)
+    if values is not None and one.joint.gasket is not None:
+        yield measured(
+            DEFLECTION, "bending of the plate against the gasket's spring", part.name, features, bent.deflection,
+            _recovery(values, one.joint.gasket.thickness, citations(result)), inputs=inputs, note=ROUGH,
+        )  # fmt: skip
+
+
+def _recovery(values: GasketValues, thickness: float, source: str) -> Limit:
+    """What a gasket springs back, mm: caution at half of it."""
+    back = thickness * values.compressibility * values.recovery
+    return Limit(back, "mm", f"{source}; recovery: {values.source}", back / 2, Sense.AT_MOST)
+
+
+def _bow(one: Loaded) -> Iterator[Finding]:
+    """How much less the gasket is squeezed between the bolts than at them."""
+    values, sheet = values_of(one.joint), one.joint.gasket
+    if values is None or sheet is None:
+        return
+    try:
+        strip = strip_of(one)
+    except OutOfRange:
+        return  # told by the sealing checks
+    if strip is None:
+        return
+    bow = (strip.at_bolt.result - strip.between.result) / strip.modulus.result
+    plate = one.clamped.head_part
+    yield measured(
+        BOW, "bow of the plate between bolts against the gasket's spring", plate.name,
+        (one.joint.name, "-".join(strip.spots)), bow, _recovery(values, sheet.thickness, citations(strip.at_bolt)),
+        inputs=[
+            *inputs_of(strip.modulus, strip.characteristic, strip.at_bolt),
+            ("q at bolt", strip.at_bolt.result, "N/mm"),
+            ("q between", strip.between.result, "N/mm"),
+        ],
+    )  # fmt: skip

@@ -1,0 +1,66 @@
+"""O-ring face seals: squeeze and fill over the ring's tolerance, and the bends of the groove.
+
+The groove's walls are cuts of the part, so that walls and floors see them with every other cut.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from platemaker.checks._advice import advised, inputs_of
+from platemaker.checks._finding import Finding, Limit, Sense, measured
+from platemaker.formulas import oring_fill, oring_squeeze, worked
+from platemaker.parts import Joint, Part, PlateStock, Profile, ProfileKind, Seal, Side, Stack, Vec3
+from platemaker.plane import Arc
+
+SQUEEZE, FILL, CORNER = "PM926", "PM927", "PM928"
+PRACTICE = "published gland practice for static face seals; common practice"
+LEAST_SQUEEZE, MOST_SQUEEZE = (0.15, 0.18), (0.35, 0.32)
+"""Share of the section: fail, caution. Gland tables squeeze by 19 to 33 %."""
+MOST_FILL = (0.95, 0.90)
+BEND = 3.0
+"""Least radius of a groove's inside corner, in sections of the ring. Common practice, from memory."""
+
+
+def check_o_rings(stack: Stack) -> Iterator[Finding]:
+    """Every O-ring of the project's joints in its groove."""
+    for joint in stack.joints:
+        for part in stack.parts:
+            for cut in part.profiles:
+                if joint.seal is not None and cut.kind is ProfileKind.GROOVE and cut.joint == joint.name:
+                    yield from _ring(joint, joint.seal, part, cut)
+
+
+def _ring(joint: Joint, seal: Seal, part: Part, groove: Profile) -> Iterator[Finding]:
+    ring, points = seal.ring, [_at(part, groove)]
+    features = (joint.name, f"AS568-{ring.dash.removeprefix('AS568-').lstrip('-')}")
+    small, large = ring.section - ring.section_tolerance, ring.section + ring.section_tolerance
+    least, most = worked(oring_squeeze, W=small, h=seal.depth), worked(oring_squeeze, W=large, h=seal.depth)
+    yield measured(
+        SQUEEZE, "squeeze of the thinnest ring", part.name, (*features, "least"), least.result,
+        Limit(LEAST_SQUEEZE[0], "of section", PRACTICE, LEAST_SQUEEZE[1]), points=points, inputs=inputs_of(least),
+    )  # fmt: skip
+    yield measured(
+        SQUEEZE, "squeeze of the thickest ring", part.name, (*features, "most"), most.result,
+        Limit(MOST_SQUEEZE[0], "of section", PRACTICE, MOST_SQUEEZE[1], Sense.AT_MOST), points=points,
+        inputs=inputs_of(most),
+    )  # fmt: skip
+    fill = worked(oring_fill, W=large, h=seal.depth, b=seal.width)
+    yield measured(
+        FILL, "groove filled by the thickest ring", part.name, features, fill.result,
+        Limit(MOST_FILL[0], "of the groove", PRACTICE, MOST_FILL[1], Sense.AT_MOST), points=points,
+        inputs=inputs_of(fill),
+    )  # fmt: skip
+    tightest = min((edge.radius for edge in groove.regions[0].holes[0].edges if isinstance(edge, Arc)), default=0.0)
+    limit = Limit(BEND * ring.section, "mm", "common practice, no source")
+    yield advised(
+        measured(
+            CORNER, "inside corner of the groove", part.name, features, tightest, limit, points=points,
+            inputs=[("W", ring.section, "mm")], note="a ring bent more sharply lifts off the corner",
+        )
+    )  # fmt: skip
+
+
+def _at(part: Part, groove: Profile) -> Vec3:
+    high = part.stock.thickness if isinstance(part.stock, PlateStock) and groove.side is Side.ABOVE else 0.0
+    return (*groove.regions[0].outer.edges[0].start, high)
