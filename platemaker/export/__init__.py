@@ -9,14 +9,13 @@ from platemaker.export._folder import MANIFEST, Made, OutputFolder
 from platemaker.export._holes import HoleRow, hole_table, write_hole_table
 from platemaker.export._names import profile_layer, safe_name, step_layer, tap_layer
 from platemaker.export._read_dxf import DxfReading, prove_dxf, read_dxf
-from platemaker.export._read_step import Cylinder, StepItem, StepReading, prove_stack_step, prove_step, read_step
+from platemaker.export._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
 from platemaker.export._step import write_stack_step, write_step
 
 __all__ = [
     "MANIFEST",
     "BuildResult",
     "BuiltPart",
-    "Cylinder",
     "DxfReading",
     "Extra",
     "HoleRow",

@@ -3,32 +3,26 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from platemaker.errors import ProofError
 from platemaker.export._step import EXISTING, colour_of, existing, instance
-from platemaker.parts import Hole, Part, PlateStock, RoundStock, Stack, Step, Stock
-from platemaker.solids import SolidProof
+from platemaker.parts import Part, PlateStock, RoundStock, Stack, Stock
+from platemaker.solids import Cylinder, SolidProof, cylinders_of
+from platemaker.space import Frame
 
 SAME_VOLUME = 1e-6
 """Largest share by which a volume read back may differ: the file holds some 15 digits of every coordinate."""
 SAME_PLACE = 1e-5
 """Largest distance, mm, by which a place, a radius or a box may differ: the kernel's boxes are good to some 1e-7."""
 SAME_COLOUR = 1e-6
+SAME_TURN = 1e-9
+"""Largest difference of unit axes: the file holds 15 digits."""
 
 Vec3 = tuple[float, float, float]
-
-
-@dataclass(frozen=True)
-class Cylinder:
-    """A cylindrical face: a point of its axis, the axis's unit direction, and its diameter, mm."""
-
-    point: Vec3
-    axis: Vec3
-    diameter: float
 
 
 @dataclass(frozen=True)
@@ -36,6 +30,7 @@ class StepItem:
     """A named solid of a STEP file in its place: colour in shares of 1, volume in mm3, box, cylindrical faces."""
 
     name: str
+    place: Frame
     colour: Vec3 | None
     solids: int
     volume: float
@@ -76,7 +71,7 @@ def prove_step(part: Part, proof: SolidProof, path: Path) -> StepReading:
         raise _differs(path, f"box {_numbers(item.bounds)} instead of {_numbers(due)}")
     for hole in part.holes:
         for step in hole.steps:
-            if not hole.into and not any(_is_wall(face, hole, step) for face in item.cylinders):
+            if not hole.into and not any(face.is_wall(hole, step) for face in item.cylinders):
                 raise _differs(path, f"no wall of hole '{hole.name}', diameter {step.diameter:g} mm, at {hole.at}")
     return reading
 
@@ -87,19 +82,26 @@ def prove_stack_step(stack: Stack, proofs: Iterable[SolidProof], path: Path) -> 
     found = {item.name: item for item in reading.items}
     volumes = {proof.part: proof.volume for proof in proofs}
     due = {
-        instance(part.name, number): (colour_of(part), volumes[part.name])
+        instance(part.name, number): (part, place)
         for part in stack.parts
-        for number, _ in enumerate(part.places, start=1)
+        for number, place in enumerate(part.places, start=1)
     }
-    bodies = {existing(body) for body in stack.bodies if body.envelope is not None and body.place is not None}
-    if reading.name != stack.name or set(found) != set(due) | bodies or len(found) != len(reading.items):
+    bodies = {existing(body): body.place for body in stack.bodies if body.envelope and body.place}
+    if reading.name != stack.name or set(found) != set(due) | set(bodies) or len(found) != len(reading.items):
         raise _differs(path, f"named {reading.name!r} with {sorted(found)} instead of {sorted({*due, *bodies})}")
-    for name, (colour, volume) in due.items():
-        _compare(path, found[name], colour, volume)
-    for name in bodies:
+    for name, (part, place) in due.items():
+        _compare(path, found[name], colour_of(part), volumes[part.name])
+        _compare_place(path, found[name], place)
+    for name, place in bodies.items():
+        _compare_place(path, found[name], place)
         if not _same_colour(found[name].colour, EXISTING):
             raise _differs(path, f"'{name}' has colour {found[name].colour} instead of {EXISTING}")
     return reading
+
+
+def _compare_place(path: Path, item: StepItem, due: Frame) -> None:
+    if not _same_frame(item.place, due):
+        raise _differs(path, f"'{item.name}' stands at {item.place} instead of {due}")
 
 
 def _compare(path: Path, item: StepItem, colour: Vec3, volume: float) -> None:
@@ -122,33 +124,32 @@ def _item(child: Any) -> StepItem:
     colour = tuple(float(share) for share in child.color.toTuple()[:3]) if child.color else None
     return StepItem(
         str(child.name),
+        _frame(child.loc),
         (colour[0], colour[1], colour[2]) if colour else None,
         len(solids),
         sum(float(solid.Volume()) for solid in solids),
         (box.xmin, box.ymin, box.zmin, box.xmax, box.ymax, box.zmax),
-        tuple(_cylinders(shape)),
+        cylinders_of(shape),
     )
 
 
-def _cylinders(shape: Any) -> Iterator[Cylinder]:
-    for face in shape.Faces():
-        if face.geomType() == "CYLINDER":
-            cylinder = face._geomAdaptor().Cylinder()
-            point, axis = cylinder.Axis().Location(), cylinder.Axis().Direction()
-            yield Cylinder(
-                (point.X(), point.Y(), point.Z()), (axis.X(), axis.Y(), axis.Z()), 2 * float(cylinder.Radius())
-            )
+def _frame(location: Any) -> Frame:
+    """Where a location of the kernel puts the origin and the axes."""
+    turn = location.wrapped.Transformation()
+    rows = [[float(turn.Value(row, column)) for column in (1, 2, 3, 4)] for row in (1, 2, 3)]
+    x, y, _, origin = ((rows[0][i], rows[1][i], rows[2][i]) for i in range(4))
+    return Frame(origin, x, y)
 
 
-def _is_wall(face: Cylinder, hole: Hole, step: Step) -> bool:
-    """Whether a cylindrical face lies on the hole's axis and has the step's diameter."""
-    if abs(face.diameter - step.diameter) > SAME_PLACE:
-        return False
-    off = tuple(a - b for a, b in zip(face.point, hole.at, strict=True))
-    along = sum(a * b for a, b in zip(off, hole.direction, strict=True))
-    aside = math.dist(off, tuple(along * component for component in hole.direction))
-    lean = abs(sum(a * b for a, b in zip(face.axis, hole.direction, strict=True)))
-    return aside <= SAME_PLACE and lean > 1 - 1e-9
+def _same_frame(met: Frame, due: Frame) -> bool:
+    return all(
+        math.dist(a, b) <= tolerance
+        for a, b, tolerance in (
+            (met.origin, due.origin, SAME_PLACE),
+            (met.x_axis, due.x_axis, SAME_TURN),
+            (met.y_axis, due.y_axis, SAME_TURN),
+        )
+    )
 
 
 def _stock_box(stock: Stock) -> tuple[float, float, float, float, float, float]:

@@ -1,6 +1,7 @@
 """Parts as kernel solids: made, proved, placed and measured. The kernel loads when a function here is first called."""
 
 from platemaker.solids._build import solid_of
+from platemaker.solids._faces import Cylinder, cylinders_of
 from platemaker.solids._kernel import Solid
 from platemaker.solids._measure import distance, envelope_solid, load_step, location_of, placed
 from platemaker.solids._mouth import mouth_volume
@@ -9,9 +10,11 @@ from platemaker.solids._records import Clearance, Imported, SolidProof
 
 __all__ = [
     "Clearance",
+    "Cylinder",
     "Imported",
     "Solid",
     "SolidProof",
+    "cylinders_of",
     "distance",
     "envelope_solid",
     "load_step",

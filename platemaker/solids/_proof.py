@@ -8,6 +8,7 @@ from dataclasses import replace
 from platemaker.errors import GeometryError, ProofError
 from platemaker.parts import Cut, Hole, Part, PlateStock, expected_volume
 from platemaker.solids._build import solid_of
+from platemaker.solids._faces import cylinders_of
 from platemaker.solids._kernel import Solid
 from platemaker.solids._mesh import CHORD, triangles_of
 from platemaker.solids._records import SolidProof
@@ -103,17 +104,26 @@ def _idle_cut(part: Part, solid: Solid, predict: Predict) -> Cut | None:
     """The first cut that takes nothing away from the rest of the part, or None."""
     stock = part.stock
     sure = lone_cuts(part, stock.region) if isinstance(stock, PlateStock) else set()
-    after = predict(part)
-    for cut in part.cuts:
-        if cut.name in sure or (isinstance(cut, Hole) and cut.tapping and cut.into):
+    doubtful = [cut for cut in part.cuts if cut.name not in sure and not _threads_only(cut)]
+    if not doubtful:
+        return None
+    expected, volume, walls = predict(part), float(solid.Volume()), cylinders_of(solid)
+    for cut in doubtful:
+        # Without a formula a hole's own wall is proof enough, and quicker than the solid without that hole.
+        if expected is None and isinstance(cut, Hole) and any(wall.is_wall(cut, cut.steps[-1]) for wall in walls):
             continue
         without = replace(part, cuts=tuple(other for other in part.cuts if other is not cut))
         before = predict(without)
-        if before is None or after is None:
-            before, after = solid_of(without).Volume(), solid.Volume()
-        if before - after <= AGREES * after:
+        if before is None or expected is None:
+            before, expected = float(solid_of(without).Volume()), volume
+        if before - expected <= AGREES * volume:
             return cut
     return None
+
+
+def _threads_only(cut: Cut) -> bool:
+    """Whether a cut may leave no mark on the solid: a thread in a bore that is there already."""
+    return isinstance(cut, Hole) and cut.tapping is not None and bool(cut.into)
 
 
 def _mesh(part: Part, solid: Solid) -> tuple[float, float]:

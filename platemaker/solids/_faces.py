@@ -1,0 +1,47 @@
+"""Cylindrical faces of a solid, and which of them are walls of a hole."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from platemaker.parts import Hole, Step
+from platemaker.solids._kernel import Solid
+from platemaker.solids._records import Vec3
+
+SAME_PLACE = 1e-5
+"""Largest distance, mm, between an axis or radius and its due: files keep 15 digits, the kernel's fits some 1e-7 mm."""
+
+
+@dataclass(frozen=True)
+class Cylinder:
+    """A cylindrical face: a point of its axis, the axis's unit direction, and its diameter, mm."""
+
+    point: Vec3
+    axis: Vec3
+    diameter: float
+
+    def is_wall(self, hole: Hole, step: Step) -> bool:
+        """Whether the face lies on the hole's axis and has the step's diameter."""
+        if abs(self.diameter - step.diameter) > SAME_PLACE:
+            return False
+        off = tuple(a - b for a, b in zip(self.point, hole.at, strict=True))
+        along = sum(a * b for a, b in zip(off, hole.direction, strict=True))
+        aside = math.dist(off, tuple(along * component for component in hole.direction))
+        lean = abs(sum(a * b for a, b in zip(self.axis, hole.direction, strict=True)))
+        return aside <= SAME_PLACE and lean > 1 - 1e-9
+
+
+def cylinders_of(solid: Solid) -> tuple[Cylinder, ...]:
+    """The solid's cylindrical faces."""
+    from OCP.BRepAdaptor import BRepAdaptor_Surface  # noqa: PLC0415 - part of the kernel
+
+    found = []
+    for face in solid.Faces():
+        if face.geomType() == "CYLINDER":
+            cylinder = BRepAdaptor_Surface(face.wrapped).Cylinder()
+            point, axis = cylinder.Axis().Location(), cylinder.Axis().Direction()
+            found.append(
+                Cylinder((point.X(), point.Y(), point.Z()), (axis.X(), axis.Y(), axis.Z()), 2 * cylinder.Radius())
+            )
+    return tuple(found)
