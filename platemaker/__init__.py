@@ -5,7 +5,7 @@ Lengths are millimetres, angles degrees, forces newtons, pressures and stresses 
 Rooms import to the left only:
 
     errors, units < catalog < formulas < plane, space < spec < survey < parts
-    < solids < checks < export < report < study < cli
+    < solids < checks < views < export < report < study < cli
 """
 
 __version__ = "0.1.0"

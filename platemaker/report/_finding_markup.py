@@ -6,16 +6,21 @@ from collections.abc import Sequence
 
 from platemaker.checks import Finding, Verdict, worst_first
 from platemaker.parts import Part, Stack
-from platemaker.report._edge import close_section_svg
-from platemaker.report._figures import cuts_named
-from platemaker.report._frame import Sheet
 from platemaker.report._markup import Cell, mark, number, number_cell, section, table, text_cell, words
-from platemaker.report._numbers import finding_numbers
-from platemaker.report._plan import above, zoom_svg
 from platemaker.report._records import counts_of, identified
-from platemaker.report._section import upright
-from platemaker.report._svg import element
-from platemaker.report._walls import Wall, seen, verdict_class
+from platemaker.views import (
+    Sheet,
+    Wall,
+    above,
+    close_section_svg,
+    cuts_named,
+    element,
+    finding_numbers,
+    seen,
+    upright,
+    verdict_class,
+    zoom_svg,
+)
 
 MOST_CARDS, FEWEST_CARDS = 16, 3
 """How many findings get a card: all fails and cautions up to the first, filled up with tight passes to the second."""

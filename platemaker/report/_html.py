@@ -5,18 +5,17 @@ from __future__ import annotations
 import base64
 import hashlib
 from collections.abc import Iterable, Sequence
+from importlib.resources import files
 
 from platemaker.checks import Finding
 from platemaker.parts import Stack
 from platemaker.report._finding_markup import findings_section, worst_section
-from platemaker.report._frame import stylesheet
 from platemaker.report._markup import section, words
 from platemaker.report._mesh import Mesh, packed
 from platemaker.report._part_markup import joints_section, part_section, stack_words
 from platemaker.report._records import SAFETY, Meta, overall, summary_line
-from platemaker.report._svg import element
-from platemaker.report._walls import SIGNS, verdict_class
 from platemaker.units import LengthUnit
+from platemaker.views import SIGNS, element, stylesheet, verdict_class
 
 
 def render_html(stack: Stack, findings: Sequence[Finding], meta: Meta, meshes: Iterable[Mesh] = ()) -> str:
@@ -27,8 +26,8 @@ def render_html(stack: Stack, findings: Sequence[Finding], meta: Meta, meshes: I
     """
     data, left_out = packed(meshes)
     viewer = _viewer(data, left_out) if data != "[]" or left_out else ""
-    style = stylesheet("plan.css") + stylesheet("page.css")
-    scripts = [stylesheet("page.js")] + ([stylesheet("viewer.js")] if viewer else [])
+    style = stylesheet("plan.css") + _page_file("page.css")
+    scripts = [_page_file("page.js")] + ([_page_file("viewer.js")] if viewer else [])
     main = [
         _safety(),
         worst_section(stack, findings),
@@ -56,6 +55,10 @@ def content_policy(style: str, scripts: Sequence[str]) -> str:
         f"default-src 'none'; style-src {_digest(style)}; script-src {hashes}; img-src data:; "
         "base-uri 'none'; form-action 'none'"
     )
+
+
+def _page_file(name: str) -> str:
+    return files("platemaker.report").joinpath("data", name).read_text(encoding="utf-8")
 
 
 def _digest(text: str) -> str:

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Sequence
 
 from platemaker.checks import Finding, Verdict, worst_first
 from platemaker.parts import Part, Stack
-from platemaker.report._numbers import finding_numbers, shown
 from platemaker.report._records import SAFETY, Meta, facts_of, overall, summary_line
 from platemaker.report._terminal import printable
+from platemaker.views import finding_numbers, shown
 
 _SPECIAL = re.compile(r"([\\`*_\[\]<>#|~&])")
 

@@ -7,9 +7,7 @@ from dataclasses import dataclass
 from html import escape
 
 from platemaker.checks import Verdict
-from platemaker.report._numbers import Shown
-from platemaker.report._svg import element
-from platemaker.report._walls import SIGNS, verdict_class
+from platemaker.views import SIGNS, Shown, element, verdict_class
 
 
 def words(text: str) -> str:

@@ -6,15 +6,21 @@ from collections.abc import Iterator, Sequence
 
 from platemaker.checks import Finding
 from platemaker.parts import Joint, Part, Stack, flat_pattern
-from platemaker.report._edge import section_svg, section_words
-from platemaker.report._frame import Sheet
-from platemaker.report._holes import call_out, hole_tags, side_words
-from platemaker.report._limiters import limited_figures
 from platemaker.report._markup import Cell, facts, figure, mark, number, number_cell, section, table, text_cell, words
-from platemaker.report._numbers import Shown, shown
-from platemaker.report._plan import plan_svg
 from platemaker.report._records import Meta, counts_of, facts_of
-from platemaker.report._section import busiest
+from platemaker.views import (
+    Sheet,
+    Shown,
+    busiest,
+    call_out,
+    hole_tags,
+    limited_figures,
+    plan_svg,
+    section_svg,
+    section_words,
+    shown,
+    side_words,
+)
 
 
 def part_section(part: Part, findings: Sequence[Finding], meta: Meta, unit: str, place: int) -> str:

@@ -22,7 +22,9 @@ def test_plain_names_pass(name: str) -> None:
 
 @pytest.mark.parametrize("name", UNSAFE)
 def test_names_that_could_leave_the_folder_are_refused(name: str) -> None:
-    with pytest.raises(OutputError, match=re.escape(f"{name!r} cannot be a file name; allowed: letters a to z, digits")):
+    with pytest.raises(
+        OutputError, match=re.escape(f"{name!r} cannot be a file name; allowed: letters a to z, digits")
+    ):
         safe_name(name)
 
 

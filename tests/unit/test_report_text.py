@@ -9,9 +9,9 @@ import pytest
 
 from platemaker.checks import Limit, Sense, Verdict, measured
 from platemaker.report import Meta, render_json, render_markdown, render_table
-from platemaker.report._numbers import Shown, finding_numbers, shown
 from platemaker.report._records import counts_of, facts_of, identified, overall, size_of, summary_line
 from platemaker.report._terminal import columns
+from platemaker.views import Shown, finding_numbers, shown
 from tests.sample_findings import plate_findings, thin_web_findings
 from tests.sample_pages import HOSTILE, META, sample_page_stack
 from tests.sample_parts import SAMPLES, bent_bracket, cross_bored_rail, thin_web

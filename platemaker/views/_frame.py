@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from importlib.resources import files
 
 from platemaker.plane import Box
-from platemaker.report._labels import Label
-from platemaker.report._numbers import shown
-from platemaker.report._svg import element, line
+from platemaker.views._labels import Label
+from platemaker.views._numbers import shown
+from platemaker.views._svg import element, line
 
 
 @dataclass(frozen=True)
@@ -67,7 +67,7 @@ def finished(body: Iterable[str], extent: Box, sheet: Sheet, words: str) -> str:
 
 def stylesheet(name: str) -> str:
     """A data file of this room as text."""
-    return files("platemaker.report").joinpath("data", name).read_text(encoding="utf-8")
+    return files("platemaker.views").joinpath("data", name).read_text(encoding="utf-8")
 
 
 def size_lines(box: Box, size: float) -> tuple[list[str], list[Label]]:

@@ -9,9 +9,9 @@ from enum import StrEnum
 from platemaker.checks import Finding
 from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side
 from platemaker.plane import Arc, Box, Line, Loop, Point, Region
-from platemaker.report._figures import mark_size, thickness
-from platemaker.report._holes import hole_tags
-from platemaker.report._svg import polyline_data, region_data
+from platemaker.views._figures import mark_size, thickness
+from platemaker.views._holes import hole_tags
+from platemaker.views._svg import polyline_data, region_data
 
 _ALONG = 1e-9
 """Two directions whose sine or cosine is below this are parallel or square."""

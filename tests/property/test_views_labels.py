@@ -11,9 +11,7 @@ import pytest
 from platemaker.checks import Limit, measured
 from platemaker.parts import Part
 from platemaker.plane import Box, Loop
-from platemaker.report import plan_svg, section_svg
-from platemaker.report._labels import Label, overlap, place
-from platemaker.report._numbers import Shown
+from platemaker.views import Label, Shown, overlap, place, plan_svg, section_svg
 from tests.sample_findings import plate_findings, thin_web_findings
 from tests.sample_parts import SAMPLES, counterbored, drilled, plate, tapped_blind
 

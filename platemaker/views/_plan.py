@@ -9,14 +9,14 @@ from dataclasses import replace
 from platemaker.checks import Finding
 from platemaker.parts import BendLine, Mark, Part, Profile, ProfileKind, Side
 from platemaker.plane import Box, Point
-from platemaker.report._figures import cut_box, cuts_named, draw_part, hole_box, mark_size, stock_region, thickness
-from platemaker.report._frame import Sheet, finished, letter_size, size_lines
-from platemaker.report._holes import hole_tags
-from platemaker.report._labels import ADVANCE, Label, draw, grown, joined, overlap, place
-from platemaker.report._limiters import draw_limits, legend, limits_of
-from platemaker.report._numbers import Shown, shown
-from platemaker.report._svg import element, group, line
-from platemaker.report._walls import Wall, draw_wall, tightest, wall_box, wall_label
+from platemaker.views._figures import cut_box, cuts_named, draw_part, hole_box, mark_size, stock_region, thickness
+from platemaker.views._frame import Sheet, finished, letter_size, size_lines
+from platemaker.views._holes import hole_tags
+from platemaker.views._labels import ADVANCE, Label, draw, grown, joined, overlap, place
+from platemaker.views._limiters import draw_limits, legend, limits_of
+from platemaker.views._numbers import Shown, shown
+from platemaker.views._svg import element, group, line
+from platemaker.views._walls import Wall, draw_wall, tightest, wall_box, wall_label
 
 PLAN_LETTERS, PLAN_WALLS = 68, 6
 """Letters of tag size across a plan, and how many of the tightest walls it shows."""

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from platemaker.parts import Part
 from platemaker.plane import Box, Edge
-from platemaker.report._labels import ADVANCE, Label, text_element
-from platemaker.report._numbers import Shown, shown
-from platemaker.report._svg import edge_data, element, group, line
+from platemaker.views._labels import ADVANCE, Label, text_element
+from platemaker.views._numbers import Shown, shown
+from platemaker.views._svg import edge_data, element, group, line
 
 COLOURS, DASHES = 6, 4
 """How many colours and line patterns the stylesheet has; together they tell 24 limiters apart before they repeat."""

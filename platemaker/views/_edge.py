@@ -7,12 +7,12 @@ from collections.abc import Collection, Iterator, Sequence
 from platemaker.checks import Finding
 from platemaker.parts import Hole, Part
 from platemaker.plane import Box
-from platemaker.report._figures import cuts_named, mark_size
-from platemaker.report._frame import Sheet, finished, letter_size, size_lines
-from platemaker.report._holes import hole_tags
-from platemaker.report._labels import Label, draw, grown, joined, place
-from platemaker.report._numbers import Shown, shown
-from platemaker.report._section import (
+from platemaker.views._figures import cuts_named, mark_size
+from platemaker.views._frame import Sheet, finished, letter_size, size_lines
+from platemaker.views._holes import hole_tags
+from platemaker.views._labels import Label, draw, grown, joined, place
+from platemaker.views._numbers import Shown, shown
+from platemaker.views._section import (
     Cutting,
     busiest,
     cutting_of,
@@ -23,8 +23,8 @@ from platemaker.report._section import (
     taken_by_profile,
     thread_lines,
 )
-from platemaker.report._svg import element, group
-from platemaker.report._walls import Wall, draw_wall, seen, tightest, wall_box, wall_label
+from platemaker.views._svg import element, group
+from platemaker.views._walls import Wall, draw_wall, seen, tightest, wall_box, wall_label
 
 EDGE_LETTERS, EDGE_WALLS = 68, 4
 CLOSE_LETTERS = 30

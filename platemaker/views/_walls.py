@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from platemaker.checks import Finding, Sense, Verdict, worst_first
 from platemaker.plane import Box, Point
-from platemaker.report._labels import Label
-from platemaker.report._numbers import Shown, finding_numbers
-from platemaker.report._svg import circle, element, line, polyline_data
+from platemaker.views._labels import Label
+from platemaker.views._numbers import Shown, finding_numbers
+from platemaker.views._svg import circle, element, line, polyline_data
 
 SIGNS = {Verdict.FAIL: "×", Verdict.CAUTION: "!", Verdict.NOT_CHECKED: "?", Verdict.PASS: "="}
 """A letter for each verdict, so that a picture in one colour still tells them apart."""

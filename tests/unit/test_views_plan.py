@@ -10,12 +10,26 @@ import pytest
 
 from platemaker.parts import Part
 from platemaker.plane import Arc, Loop, Region
-from platemaker.report import Cutting, Sheet, call_out, hole_tags, plan_svg, section_svg
 from platemaker.report._finding_markup import picture_of
-from platemaker.report._limiters import limited_figures, limits_of
-from platemaker.report._section import busiest, crossings, cutting_of, upright
-from platemaker.report._svg import edge_data, path_data
-from platemaker.report._walls import tightest
+from platemaker.views import (
+    Cutting,
+    Limit,
+    Sheet,
+    busiest,
+    call_out,
+    crossings,
+    cutting_of,
+    edge_data,
+    hole_tags,
+    limited_figures,
+    limits_of,
+    path_data,
+    plan_svg,
+    region_data,
+    section_svg,
+    tightest,
+    upright,
+)
 from tests.sample_findings import plate_findings, thin_web_findings
 from tests.sample_pages import limited_plate
 from tests.sample_parts import (
@@ -58,7 +72,6 @@ def test_arc_flags(degrees: float, ccw: bool, flags: str) -> None:
 
 def test_path_of_a_region_with_an_island_has_a_loop_each() -> None:
     region = Region.of(Loop.rectangle(20, 10), [Loop.circle((0, 0), 2)])
-    from platemaker.report._svg import region_data
 
     assert region_data(region).count("M") == region_data(region).count("Z") == 2
 
@@ -207,7 +220,6 @@ def test_limits_are_told_by_length_colour_and_pattern() -> None:
 
 
 def test_twenty_four_limits_differ_in_colour_or_pattern() -> None:
-    from platemaker.report._limiters import Limit
 
     kinds = [Limit(str(rank), (), rank).kind for rank in range(24)]
     assert len(set(kinds)) == 24

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from platemaker.parts import Hole, Operation, Part
-from platemaker.report._numbers import Shown, shown
+from platemaker.views._numbers import Shown, shown
 
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # without I and O, which are misread as digits
 _WORDS = {

@@ -7,8 +7,8 @@ from collections.abc import Collection, Iterable, Iterator
 
 from platemaker.parts import Cut, Hole, Part, PlateStock, Profile, RoundStock, Side
 from platemaker.plane import Box, Loop, Point, Region
-from platemaker.report._labels import joined
-from platemaker.report._svg import circle, element, group, line, polyline_data, region_data
+from platemaker.views._labels import joined
+from platemaker.views._svg import circle, element, group, line, polyline_data, region_data
 
 
 def stock_region(part: Part) -> Region:

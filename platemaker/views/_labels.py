@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 from html import escape
 
 from platemaker.plane import Box, Point
-from platemaker.report._numbers import Shown
-from platemaker.report._svg import element, line, rectangle
+from platemaker.views._numbers import Shown
+from platemaker.views._svg import element, line, rectangle
 
 ADVANCE = 0.6
 """Width of a letter over its height in the monospaced letters of the drawings; textLength holds every viewer to it."""

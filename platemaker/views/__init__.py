@@ -1,0 +1,52 @@
+"""Pictures of parts as exact vectors: plan, section, labels, tags and call-outs. Drawings and the report share them."""
+
+from platemaker.views._edge import close_section_svg, section_svg, section_words
+from platemaker.views._figures import cuts_named
+from platemaker.views._frame import Sheet, stylesheet
+from platemaker.views._holes import call_out, hole_tags, side_words
+from platemaker.views._labels import Label, overlap, place
+from platemaker.views._limiters import Limit, limited_figures, limits_of
+from platemaker.views._numbers import Shown, finding_numbers, limit_mark, shown
+from platemaker.views._plan import above, plan_svg, zoom_svg
+from platemaker.views._section import Cutting, busiest, crossings, cutting_of, upright
+from platemaker.views._svg import edge_data, element, path_data, region_data
+from platemaker.views._walls import SIGNS, Wall, seen, tightest, verdict_class
+
+__all__ = [
+    "SIGNS",
+    "Cutting",
+    "Label",
+    "Limit",
+    "Sheet",
+    "Shown",
+    "Wall",
+    "above",
+    "busiest",
+    "call_out",
+    "close_section_svg",
+    "crossings",
+    "cuts_named",
+    "cutting_of",
+    "edge_data",
+    "element",
+    "finding_numbers",
+    "hole_tags",
+    "limit_mark",
+    "limited_figures",
+    "limits_of",
+    "overlap",
+    "path_data",
+    "place",
+    "plan_svg",
+    "region_data",
+    "section_svg",
+    "section_words",
+    "seen",
+    "shown",
+    "side_words",
+    "stylesheet",
+    "tightest",
+    "upright",
+    "verdict_class",
+    "zoom_svg",
+]
