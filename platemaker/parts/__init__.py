@@ -3,6 +3,7 @@
 from platemaker.parts._build import assemble
 from platemaker.parts._cuts import Cut, Hole, Mark, Operation, Profile, ProfileKind, Side, Step, Tapping, Vec3
 from platemaker.parts._design import Design, Load, PressFit, Seal, Shared
+from platemaker.parts._figures_in_space import Boundary, VoidFigure, boundaries_of, matter_of, void_figures
 from platemaker.parts._flat import BendLine, FlatPattern, flat_pattern, leg_of
 from platemaker.parts._hole_making import HeadSeat, head_seat
 from platemaker.parts._part import (
@@ -30,6 +31,7 @@ __all__ = [
     "BendLine",
     "Body",
     "Bolts",
+    "Boundary",
     "Cut",
     "Design",
     "Envelope",
@@ -67,13 +69,17 @@ __all__ = [
     "Tapping",
     "Vec3",
     "Void",
+    "VoidFigure",
     "assemble",
+    "boundaries_of",
     "expected_volume",
     "flat_pattern",
     "head_seat",
     "leg_of",
     "material_of",
+    "matter_of",
     "slabs_of",
     "turned_round_misfit",
+    "void_figures",
     "voids_of",
 ]

@@ -51,19 +51,27 @@ def crossing(bore: Cylinder, into: Cylinder | Prism) -> Crossing:
     >>> crossing(Cylinder((0, 0, 30), (0, 0, 0), 4.0), rail).share
     1.0
     """
-    from scipy.integrate import quad  # noqa: PLC0415 - slow to load, and few parts have crossings
-
     axis, radius = bore.axis, bore.radius
     square = cross(axis, axis_of(into))
     normal = unit(square) if length(square) > 1e-9 else perpendiculars(axis)[0]
     # x runs along the bore, y across it in the slice, z from slice to slice.
     frame = Frame(bore.start, axis, cross(normal, axis))
     slicer = Slicer(into, frame)
+    own = math.pi * radius * radius
+    spare = bore.length - _full_entry(slicer, radius)
+    if spare >= 0.0:
+        return Crossing(own, own, spare)
+    return Crossing(min(_open_area(slicer, radius, bore.length), own), own, spare)
+
+
+def _open_area(slicer: Slicer, radius: float, depth: float) -> float:
+    from scipy.integrate import quad  # noqa: PLC0415 - slow to load, and few bores open in part
+
     inner = sorted({s for s in slicer.marks if -radius < s < radius})
 
     def open_width(s: float) -> float:
         half = math.sqrt(max(0.0, radius * radius - s * s))
-        return _covered(_spans(slicer.at(s), bore.length), -half, half)
+        return _covered(_spans(slicer.at(s), depth), -half, half)
 
     area = 0.0
     stops = [-radius, *inner, radius]
@@ -78,9 +86,7 @@ def crossing(bore: Cylinder, into: Cylinder | Prism) -> Crossing:
             limit=60,
             full_output=1,
         )[0]
-    own = math.pi * radius * radius
-    spare = bore.length - _full_entry(slicer, radius)
-    return Crossing(own if spare >= 0.0 else min(area, own), own, spare)
+    return area
 
 
 def _spans(slices: list[Polygon], end: float) -> list[tuple[float, float]]:

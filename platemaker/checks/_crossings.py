@@ -1,0 +1,83 @@
+"""Bores that are meant to meet: how far each opens into the cut that it is declared to run `into`."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from platemaker.checks._finding import EQUAL, Finding, Limit, measured
+from platemaker.parts import Hole, Part, Stack, Vec3, VoidFigure, void_figures
+from platemaker.space import Cylinder, Frame, Prism, crossing
+
+CROSSING = "PM611"
+OPEN_SHARE = Limit(0.95, "of the narrower section", "common practice, no source", caution=1.0)
+"""How much of the narrower of two bores' sections their crossing must leave open."""
+
+
+def check_crossings(stack: Stack) -> Iterator[Finding]:
+    """Every bore that is declared to run into another cut of its part."""
+    for part in stack.parts:
+        for hole in part.holes:
+            for name in hole.into:
+                yield _crossing(part, hole, name)
+
+
+def _crossing(part: Part, hole: Hole, name: str) -> Finding:
+    """The open area against the narrower section: no more can flow from a wide bore into a narrow one."""
+    last = hole.steps[-1]
+    (x, y, z), (u, v, w) = hole.at, hole.direction
+    start, end = ((x + d * u, y + d * v, z + d * w) for d in (last.start, last.end))
+    bore = Cylinder(start, end, last.diameter / 2)
+    others = [void for void in void_figures(part, threads=False) if void.cut.name == name and void.what != "point"]
+    best, narrow, spare = 0.0, bore.radius, -math.inf
+    for other in others:
+        if not isinstance(other.figure, Cylinder | Prism):
+            continue
+        area, left = _in_line(bore, other.figure) or _across(bore, other.figure)
+        if area >= best:
+            best, spare, narrow = area, left, min(bore.radius, _radius(other))
+    section = math.pi * narrow**2
+    note = "" if spare >= 0 or not math.isfinite(spare) or best >= section else f"{-spare:.3f} mm deeper opens it fully"
+    inputs = [("open area", best, "mm2"), ("narrower section", section, "mm2")]
+    return measured(
+        CROSSING, "bore opens into what it is meant to", part.name, (hole.name, name), best / section, OPEN_SHARE,
+        points=[_middle(start, end)], note=note, inputs=inputs,
+    )  # fmt: skip
+
+
+def _across(bore: Cylinder, other: Cylinder | Prism) -> tuple[float, float]:
+    found = crossing(bore, other)
+    return found.open_area, found.spare
+
+
+def _in_line(bore: Cylinder, other: Cylinder | Prism) -> tuple[float, float] | None:
+    """Shared section of two bores on parallel axes, and how far they overlap lengthwise; None for any other pair.
+
+    The area that two circles share: two segments on their common chord (plane geometry).
+    """
+    if not isinstance(other, Cylinder):
+        return None
+    frame = Frame.from_normal(bore.start, bore.axis)
+    (x, y, start), (x_end, y_end, end) = frame.to_local(other.start), frame.to_local(other.end)
+    if math.hypot(x_end - x, y_end - y) > EQUAL:
+        return None
+    spare = min(bore.length, max(start, end)) - max(0.0, min(start, end))
+    if spare < 0:
+        return 0.0, spare
+    apart = math.hypot(x, y)
+    r, s = sorted((bore.radius, other.radius))
+    if apart >= r + s:
+        return 0.0, spare
+    if apart <= s - r:
+        return math.pi * r**2, spare
+    chord = (apart**2 + r**2 - s**2) / (2 * apart)
+    half, rest = math.acos(chord / r), math.acos((apart - chord) / s)
+    return r**2 * (half - math.sin(2 * half) / 2) + s**2 * (rest - math.sin(2 * rest) / 2), spare
+
+
+def _radius(void: VoidFigure) -> float:
+    return void.figure.radius if isinstance(void.figure, Cylinder) else math.inf
+
+
+def _middle(a: Vec3, b: Vec3) -> Vec3:
+    return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2

@@ -1,0 +1,184 @@
+"""Parts as exact figures in space, in their own frames: what each cut takes out, where a blank ends, what is left."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from platemaker.parts._cuts import Cut, Hole, Profile, Side, Step, Vec3
+from platemaker.parts._part import Part
+from platemaker.parts._slabs import slabs_of
+from platemaker.parts._stock import PlateStock, RoundStock, StripStock
+from platemaker.parts._volume import material_of
+from platemaker.plane import Arc, Edge, Line, Loop, Region
+from platemaker.space import Cone, Cylinder, Frame, HalfSpace, Prism, extended, trimmed
+
+BEYOND = 1.0
+"""How far a slanted bore is drawn past the faces that it is then cut to, mm."""
+SLIVER = 0.1
+"""Thickness of the figure that stands for the outside along one edge of an outline, mm: distances to it are exact."""
+
+
+@dataclass(frozen=True)
+class VoidFigure:
+    """One stretch of what a cut takes out: hole, thread, counterbore, drill point, or a milled figure."""
+
+    cut: Cut
+    what: str
+    figure: Cylinder | Cone | Prism
+
+    @property
+    def label(self) -> str:
+        """The cut's name, with the stretch where that says more."""
+        return self.cut.name if self.what in ("hole", self.cut.name) else f"{self.cut.name} {self.what}"
+
+
+@dataclass(frozen=True)
+class Boundary:
+    """Where a blank ends: the outside next to one of its faces, as a figure; `plane` is that face when it is flat."""
+
+    name: str
+    figure: HalfSpace | Prism
+    plane: HalfSpace | None
+
+
+def along(start: Vec3, by: float, way: Vec3) -> Vec3:
+    """The point `by` mm from `start` in the direction `way`."""
+    return start[0] + by * way[0], start[1] + by * way[1], start[2] + by * way[2]
+
+
+def void_figures(part: Part, *, threads: bool = True) -> tuple[VoidFigure, ...]:
+    """What the cuts of a part take out; threads have their major diameter, or the drill's without `threads`.
+
+    Slanted bores in plates are cut to the plate's faces. Rounded mouths and threads' run-outs are left out.
+    """
+    found: list[VoidFigure] = []
+    for cut in part.cuts:
+        if isinstance(cut, Profile):
+            found += _milled(part, cut)
+        else:
+            found += _round(part, cut, threads)
+    return tuple(found)
+
+
+def _milled(part: Part, cut: Profile) -> Iterator[VoidFigure]:
+    if not isinstance(part.stock, PlateStock):
+        return
+    low = part.stock.thickness - cut.depth if cut.side is Side.ABOVE else 0.0
+    for region in cut.regions:
+        yield VoidFigure(cut, cut.kind.value, Prism(region, Frame((0.0, 0.0, low)), cut.depth))
+
+
+def _round(part: Part, hole: Hole, threads: bool) -> Iterator[VoidFigure]:
+    for step in hole.steps:
+        what = "hole" if step is hole.steps[-1] else step.operation.value
+        for start, end, diameter, kind in _stretches(hole, step, what, threads):
+            bore = Cylinder(along(hole.at, start, hole.direction), along(hole.at, end, hole.direction), diameter / 2)
+            ends = (start == 0.0, hole.through and end == hole.depth)
+            cut = _to_faces(bore, part.stock.thickness, ends) if isinstance(part.stock, PlateStock) else bore
+            if cut is not None:
+                yield VoidFigure(hole, kind, cut)
+    if not hole.through and hole.tip_angle is not None:
+        bottom = along(hole.at, hole.depth, hole.direction)
+        yield VoidFigure(hole, "point", Cone.drill_point(bottom, hole.direction, hole.diameter, hole.tip_angle))
+
+
+def _stretches(hole: Hole, step: Step, what: str, threads: bool) -> list[tuple[float, float, float, str]]:
+    """A step as start, end, diameter and what it is: where it is tapped, the thread and what lies beyond."""
+    tapping = hole.tapping
+    if not threads or tapping is None or step.start >= tapping.depth or step.diameter >= tapping.major_diameter:
+        return [(step.start, step.end, step.diameter, what)]
+    end = min(step.end, tapping.depth)
+    found = [(step.start, end, tapping.major_diameter, "thread")]
+    return found if end == step.end else [*found, (end, step.end, step.diameter, what)]
+
+
+def _to_faces(bore: Cylinder, thickness: float, ends: tuple[bool, bool]) -> Cylinder | None:
+    """A slanted bore drawn out past the plate's faces at its open ends, and cut to them; None where nothing is left."""
+    x, y, z = bore.axis
+    across = math.hypot(x, y)
+    if across < 1e-12 or abs(z) < 1e-3:
+        return bore
+    past = bore.radius * across / abs(z) + BEYOND
+    cut: Cylinder | None = extended(bore, past if ends[0] else 0.0, past if ends[1] else 0.0)
+    for face in (HalfSpace((0.0, 0.0, thickness), (0.0, 0.0, 1.0)), HalfSpace((0.0, 0.0, 0.0), (0.0, 0.0, -1.0))):
+        cut = trimmed(cut, face) if cut is not None else None
+    return cut
+
+
+def boundaries_of(part: Part) -> tuple[Boundary, ...]:
+    """Where a part's blank ends; none for round bar, whose outside is no figure of the space room.
+
+    For strip: its edges and free ends; the faces of the legs are left out, as every hole goes through them.
+    """
+    if isinstance(part.stock, PlateStock):
+        return tuple(_of_plate(part.stock))
+    if isinstance(part.stock, StripStock):
+        return tuple(_of_strip(part.stock))
+    return ()
+
+
+def _outside(name: str, point: Vec3, out: Vec3) -> Boundary:
+    face = HalfSpace(point, out)
+    return Boundary(name, face.opposite, face)
+
+
+def _of_plate(stock: PlateStock) -> Iterator[Boundary]:
+    yield _outside("face above", (0.0, 0.0, stock.thickness), (0.0, 0.0, 1.0))
+    yield _outside("face below", (0.0, 0.0, 0.0), (0.0, 0.0, -1.0))
+    for edge in stock.region.edges:
+        plane = None
+        if isinstance(edge, Line):
+            ux, uy = edge.tangent(0.0)
+            plane = HalfSpace((*edge.start, 0.0), (uy, -ux, 0.0))
+        yield Boundary("outline", Prism(Region.of(_sliver(edge)), Frame(), stock.thickness), plane)
+
+
+def _of_strip(stock: StripStock) -> Iterator[Boundary]:
+    for side, sign in (("left edge", 1.0), ("right edge", -1.0)):
+        yield _outside(side, (0.0, sign * stock.width / 2, 0.0), (0.0, sign, 0.0))
+    (x, z), (u, w) = stock.corners[0], stock.directions[0]
+    yield _outside("first end", (x, 0.0, z), (-u, 0.0, -w))
+    (x, z), (u, w) = stock.corners[-1], stock.directions[-1]
+    yield _outside("last end", (x, 0.0, z), (u, 0.0, w))
+
+
+def _sliver(edge: Edge) -> Loop:
+    """A thin figure along an edge, on the right of its travel: outside, as outlines run with the matter on the left."""
+    if isinstance(edge, Line):
+        (ux, uy), (x0, y0), (x1, y1) = edge.tangent(0.0), edge.start, edge.end
+        off = (SLIVER * uy, -SLIVER * ux)
+        corners = [(x0, y0), (x0 + off[0], y0 + off[1]), (x1 + off[0], y1 + off[1]), (x1, y1)]
+        return Loop.rounded(corners)
+    grown = edge.radius + SLIVER if edge.ccw else edge.radius - min(SLIVER, edge.radius / 2)
+    far = Arc(_pushed(edge, edge.start, grown), _pushed(edge, edge.end, grown), edge.centre, grown, edge.ccw)
+    ring = (edge.reversed(), Line(edge.start, far.start), far, Line(far.end, edge.end))
+    return Loop(ring)
+
+
+def _pushed(arc: Arc, point: tuple[float, float], radius: float) -> tuple[float, float]:
+    share = radius / arc.radius
+    x, y = arc.centre
+    return x + share * (point[0] - x), y + share * (point[1] - y)
+
+
+def matter_of(part: Part) -> tuple[Cylinder | Prism, ...]:
+    """What is left of a part: prisms between the depths of its square cuts; figures together cover the part.
+
+    Only cuts square to a plate's faces are taken out, without drill points and rounded mouths: bores on other axes, and
+    holes in bar and strip, are left filled, so nothing reads farther from the part than it is.
+    """
+    stock = part.stock
+    if isinstance(stock, PlateStock):
+        return tuple(
+            Prism(region, Frame((0.0, 0.0, slab.bottom)), slab.top - slab.bottom)
+            for slab in slabs_of(part, threads=False)
+            for region in material_of(slab, stock.region)
+        )
+    if isinstance(stock, RoundStock):
+        half, middle = stock.length / 2, stock.diameter / 2
+        return (Cylinder((-half, 0.0, middle), (half, 0.0, middle), stock.diameter / 2),)
+    # The bent profile lies in (X, Z); drawn out along -Y from one edge of the strip.
+    upright = Frame((0.0, stock.width / 2, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+    return (Prism(stock.profile, upright, stock.width),)
