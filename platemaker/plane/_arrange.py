@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from platemaker.errors import GeometryError
 from platemaker.plane._chain import Course, chained
 from platemaker.plane._crossings import crossings
 from platemaker.plane._inside import turned
@@ -20,6 +21,11 @@ from platemaker.plane._table import FEW, TOUCH, Booleans, Complexes, EdgeTable, 
 
 SKEW = complex(0.8309, 0.5564)
 """A direction that no drawing uses: points that share an X or a Y have different places along it."""
+
+
+TOUCHES = (TOUCH, TOUCH / 10, TOUCH * 10, TOUCH / 100, TOUCH * 40)
+"""Curves may run so near to TOUCH of one another that what touches where contradicts itself. The loops then do not
+close, and another measure of touching is tried; the largest stays under half of the 1e-6 mm that walls hold to."""
 
 
 def regions_where(edges: Sequence[Edge], level: int = 1) -> tuple[Region, ...]:
@@ -31,7 +37,17 @@ def regions_where(edges: Sequence[Edge], level: int = 1) -> tuple[Region, ...]:
     if not edges:
         return ()
     table = EdgeTable.of(edges)
-    pieces = _cut(table)
+    for touch in TOUCHES:
+        try:
+            return _regions(edges, table, level, touch)
+        except GeometryError:
+            if touch == TOUCHES[-1]:
+                raise
+    return ()
+
+
+def _regions(edges: Sequence[Edge], table: EdgeTable, level: int, touch: float) -> tuple[Region, ...]:
+    pieces = _cut(table, touch)
     left, right = _windings(table, pieces)
     inside_left = left >= level
     kept = np.nonzero(inside_left != (right >= level))[0]
@@ -55,17 +71,17 @@ class _Pieces:
     sign: Integers
 
 
-def _cut(table: EdgeTable) -> _Pieces:
+def _cut(table: EdgeTable, touch: float) -> _Pieces:
     """All pieces of the edges between the points where they meet."""
-    i, j = box_pairs(table, table, TOUCH)
+    i, j = box_pairs(table, table, touch)
     i, j = i[i < j], j[i < j]
-    hits = crossings(table.take(i), table.take(j))
-    real = _on(table.take(i), hits) & _on(table.take(j), hits)
+    hits = crossings(table.take(i), table.take(j), touch)
+    real = _on(table.take(i), hits, touch) & _on(table.take(j), hits, touch)
     _, column = np.nonzero(real)
-    vertices, place = _vertices(np.concatenate([table.start, table.end, hits[real]]))
+    vertices, place = _vertices(np.concatenate([table.start, table.end, hits[real]]), touch)
     count = len(table)
     met = place[2 * count :]
-    on_vertex, on_edge = _incident(table, vertices)
+    on_vertex, on_edge = _incident(table, vertices, touch)
     return _stretches(
         table,
         vertices,
@@ -73,26 +89,27 @@ def _cut(table: EdgeTable) -> _Pieces:
         place[count : 2 * count],
         np.concatenate([i[column], j[column], on_edge]),
         np.concatenate([met, met, on_vertex]),
+        touch,
     )
 
 
-def _on(edges: EdgeTable, points: Complexes) -> Booleans:
-    near: Booleans = np.abs(edges.nearest(points) - points) <= TOUCH
+def _on(edges: EdgeTable, points: Complexes, touch: float) -> Booleans:
+    near: Booleans = np.abs(edges.nearest(points) - points) <= touch
     return near
 
 
-def _vertices(points: Complexes) -> tuple[Complexes, Integers]:
-    """Points within TOUCH of one another made one, and for each point the row of its vertex."""
+def _vertices(points: Complexes, touch: float) -> tuple[Complexes, Integers]:
+    """Points within `touch` of one another made one, and for each point the row of its vertex."""
     along = (points * SKEW.conjugate()).real
     order = np.argsort(along, kind="stable")
     label = np.arange(len(points))
     near_a, near_b = [], []
     for step in range(1, len(points)):
-        close = along[order[step:]] - along[order[:-step]] <= TOUCH
+        close = along[order[step:]] - along[order[:-step]] <= touch
         if not close.any():
             break
         a, b = order[:-step][close], order[step:][close]
-        close = np.abs(points[a] - points[b]) <= TOUCH
+        close = np.abs(points[a] - points[b]) <= touch
         near_a.append(a[close])
         near_b.append(b[close])
     if near_a:
@@ -105,17 +122,23 @@ def _vertices(points: Complexes) -> tuple[Complexes, Integers]:
     return points[kept], place
 
 
-def _incident(table: EdgeTable, vertices: Complexes) -> tuple[Integers, Integers]:
+def _incident(table: EdgeTable, vertices: Complexes, touch: float) -> tuple[Integers, Integers]:
     """Vertices that lie on edges: rows of both."""
     none = np.zeros(len(vertices))
     spots = EdgeTable(vertices, vertices, np.zeros(len(vertices), dtype=complex), none, none)
-    vertex, edge = box_pairs(spots, table, TOUCH)
-    on = _on(table.take(edge), vertices[vertex])
+    vertex, edge = box_pairs(spots, table, touch)
+    on = _on(table.take(edge), vertices[vertex], touch)
     return vertex[on], edge[on]
 
 
 def _stretches(
-    table: EdgeTable, vertices: Complexes, start: Integers, end: Integers, edge: Integers, vertex: Integers
+    table: EdgeTable,
+    vertices: Complexes,
+    start: Integers,
+    end: Integers,
+    edge: Integers,
+    vertex: Integers,
+    touch: float,
 ) -> _Pieces:
     """Each edge cut at the vertices that lie on it, and the pieces that coincide found."""
     inner = (start[edge] != vertex) & (end[edge] != vertex)
@@ -132,11 +155,11 @@ def _stretches(
     edge, begin, stop = edge[:-1][real], vertex[:-1][real], vertex[1:][real]
     middle = table.take(edge).point((share[:-1][real] + share[1:][real]) / 2)
     low, high = np.minimum(begin, stop), np.maximum(begin, stop)
-    order = np.lexsort((edge, np.rint((middle * SKEW.conjugate()).real / (4 * TOUCH)), high, low))
+    order = np.lexsort((edge, np.rint((middle * SKEW.conjugate()).real / (4 * touch)), high, low))
     fresh = np.ones(len(order), dtype=bool)
     before, after = order[:-1], order[1:]
     alike = (low[before] == low[after]) & (high[before] == high[after])
-    fresh[1:] = ~(alike & (np.abs(middle[before] - middle[after]) <= 4 * TOUCH))
+    fresh[1:] = ~(alike & (np.abs(middle[before] - middle[after]) <= 4 * touch))
     of = np.empty(len(order), dtype=np.intp)
     of[order] = np.cumsum(fresh) - 1
     chosen = order[fresh]

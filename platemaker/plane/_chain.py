@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -95,9 +96,13 @@ def _match(table: EdgeTable, course: Course, rows: list[int], out: list[int], fo
     reach = float(np.abs(course.vertices[course.end[both]] - course.vertices[course.start[both]]).min()) / 2
     back = np.angle(_direction(table, course, np.array(rows), reach, from_end=True))
     ahead = np.angle(_direction(table, course, np.array(out), reach, from_end=False))
-    for row, angle in zip(rows, back, strict=True):
-        turn = (angle - ahead) % (2 * np.pi)
-        following[row] = out[int(turn.argmin())]
+    chosen = [int(((angle - ahead) % math.tau).argmin()) for angle in back]
+    if len(set(chosen)) < len(rows):
+        x, y = to_point(course.vertices[course.end[rows[0]]])
+        message = f"pieces of the boundary cannot be told apart at ({x:.6f}, {y:.6f})"
+        raise GeometryError(message)
+    for row, choice in zip(rows, chosen, strict=True):
+        following[row] = out[choice]
 
 
 def _direction(table: EdgeTable, course: Course, rows: Integers, reach: float, *, from_end: bool) -> Complexes:

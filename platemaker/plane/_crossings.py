@@ -7,10 +7,10 @@ import numpy as np
 from platemaker.plane._table import TOUCH, Complexes, EdgeTable
 
 
-def crossings(a: EdgeTable, b: EdgeTable) -> Complexes:
+def crossings(a: EdgeTable, b: EdgeTable, touch: float = TOUCH) -> Complexes:
     """Up to two points where each pair's full lines or circles cross, as an array (2, n); NaN where there is none.
 
-    Curves that touch within TOUCH give one point (twice); curves that coincide give none.
+    Curves that touch within `touch`, mm, give one point (twice); curves that coincide give none.
     The points lie on the full line or circle, so a caller asks which of them lie on the pieces.
     """
     found = np.full((2, len(a)), np.nan + 0j)
@@ -22,41 +22,41 @@ def crossings(a: EdgeTable, b: EdgeTable) -> Complexes:
     ):
         if rows.any():
             first, second = a.take(rows), b.take(rows)
-            found[:, rows] = rule(second, first) if swap else rule(first, second)
+            found[:, rows] = rule(second, first, touch) if swap else rule(first, second, touch)
     return found
 
 
-def _lines(a: EdgeTable, b: EdgeTable) -> Complexes:
+def _lines(a: EdgeTable, b: EdgeTable, touch: float) -> Complexes:
     way, other = a.end - a.start, b.end - b.start
     cross = (way.conj() * other).imag
-    # Two pieces that stay within TOUCH of being parallel over their lengths are joined at their ends, not here.
-    parallel = np.abs(cross) <= TOUCH * np.minimum(np.abs(way), np.abs(other))
+    # Two pieces that stay within `touch` of being parallel over their lengths are joined at their ends, not here.
+    parallel = np.abs(cross) <= touch * np.minimum(np.abs(way), np.abs(other))
     share = ((b.start - a.start).conj() * other).imag / np.where(parallel, 1.0, cross)
     at = np.where(parallel, np.nan + 0j, a.start + share * way)
     return np.stack([at, at])
 
 
-def _line_circle(line: EdgeTable, arc: EdgeTable) -> Complexes:
+def _line_circle(line: EdgeTable, arc: EdgeTable, touch: float) -> Complexes:
     way = line.end - line.start
     size = np.abs(way)
     way = way / np.where(size > 0, size, 1.0)
     foot = line.start + ((arc.centre - line.start) * way.conj()).real * way
     height = np.abs(arc.centre - foot)
     half = np.sqrt(np.maximum((arc.radius - height) * (arc.radius + height), 0.0))
-    half = np.where(np.abs(height - arc.radius) <= TOUCH, 0.0, half)
-    misses = (size == 0) | (height > arc.radius + TOUCH)
+    half = np.where(np.abs(height - arc.radius) <= touch, 0.0, half)
+    misses = (size == 0) | (height > arc.radius + touch)
     return np.where(misses, np.nan + 0j, np.stack([foot - half * way, foot + half * way]))
 
 
-def _circles(a: EdgeTable, b: EdgeTable) -> Complexes:
+def _circles(a: EdgeTable, b: EdgeTable, touch: float) -> Complexes:
     way = b.centre - a.centre
     apart = np.abs(way)
-    concentric = apart <= TOUCH
+    concentric = apart <= touch
     size = np.where(concentric, 1.0, apart)
     way = way / size
-    misses = concentric | (apart > a.radius + b.radius + TOUCH) | (apart < np.abs(a.radius - b.radius) - TOUCH)
-    holds_a = np.abs(apart + a.radius - b.radius) <= TOUCH
-    touching = holds_a | (np.abs(apart - a.radius - b.radius) <= TOUCH) | (np.abs(apart + b.radius - a.radius) <= TOUCH)
+    misses = concentric | (apart > a.radius + b.radius + touch) | (apart < np.abs(a.radius - b.radius) - touch)
+    holds_a = np.abs(apart + a.radius - b.radius) <= touch
+    touching = holds_a | (np.abs(apart - a.radius - b.radius) <= touch) | (np.abs(apart + b.radius - a.radius) <= touch)
     along = (size + (a.radius - b.radius) * (a.radius + b.radius) / size) / 2
     half = np.sqrt(np.maximum((a.radius - along) * (a.radius + along), 0.0))
     along = np.where(touching, np.where(holds_a, -a.radius, a.radius), along)

@@ -113,8 +113,10 @@ def solve(request: PocketRequest) -> OpenedPocket:
     """The pocket that a request asks for; see `open_out`."""
     _refuse_negative(request)
     parts = regions_where(list(_room_for_centre(request)))
-    joined = [part for part in parts if _starts_in(part, request)]
-    left_out = [part for part in parts if part not in joined] if len(joined) < len(parts) else []
+    joined: list[Region] = []
+    left_out: list[Region] = []
+    for part in parts:
+        (joined if _starts_in(part, request) else left_out).append(part)
     milled = swept(joined, request.cutter_radius)
     regions = unite(milled, request.start) if isinstance(request.start, Region) else milled
     dropped = [Dropped(region, DropReason.NOT_JOINED) for region in swept(left_out, request.cutter_radius)]
@@ -160,10 +162,12 @@ def _grown(shape: Circle | Loop | Region | Edge, distance: float) -> Iterable[Ed
     """The raw curve round a shape at a distance."""
     if isinstance(shape, Line | Arc):
         return raw_curve((shape, shape.reversed()), distance)
-    circle = shape.as_circle() if isinstance(shape, Loop) else shape
-    if isinstance(circle, Circle):
-        return Loop.circle(circle.centre, circle.radius + distance).edges
-    return offset_edges(Region.of(shape) if isinstance(shape, Loop) else shape, distance)  # type: ignore[arg-type]
+    if isinstance(shape, Region):
+        return offset_edges(shape, distance)
+    if isinstance(shape, Circle):
+        return Loop.circle(shape.centre, shape.radius + distance).edges
+    circle = shape.as_circle()
+    return offset_edges(Region.of(shape), distance) if circle is None else _grown(circle, distance)
 
 
 def _starts_in(part: Region, request: PocketRequest) -> bool:

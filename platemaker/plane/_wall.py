@@ -19,9 +19,9 @@ Filled: TypeAlias = Circle | Loop | Region
 def wall(a: Filled, b: Filled) -> Nearest:
     """Material left between two cuts, mm: above 0 apart, 0 touching, below 0 the depth of their overlap.
 
-    The depth of a circle in any shape is exact: how far it must be pushed straight to the nearest boundary to leave.
-    The depth of two other shapes is that of the deepest corner or middle of a piece of either boundary inside the
-    other, so an overlap always reads below 0.
+    Overlaps have a depth by definition. That of a circle is its radius and the distance of its centre from the nearest
+    boundary, added when the centre is inside and else subtracted: how far it must be pushed straight out. That of two
+    other shapes is the depth of the deepest corner, or middle of a piece, of either boundary inside the other.
 
     >>> wall(Circle((0.0, 0.0), 2.0), Circle((3.0, 4.0), 2.5)).distance
     0.5
@@ -63,12 +63,15 @@ def _from_circle(circle: Circle, tag: str, edges: tuple[Edge, ...], *, inside_ou
     apart = float(sizes[0])
     inward = bool(winding(table, spot)[0] != 0) if apart > TOUCH else False
     sign = 1.0 if inward == inside_out else -1.0
-    way = (complex(places[0]) - centre) / apart if apart > TOUCH else _outward(table, int(rows[0]), inside_out, spot)
-    at = centre + sign * circle.radius * way
+    if apart > TOUCH:
+        way = sign * (complex(places[0]) - centre) / apart
+    else:
+        way = _forbidden_side(table, int(rows[0]), inside_out, spot)
+    at = centre + circle.radius * way
     return Nearest(sign * apart - circle.radius, to_point(at), to_point(places[0]), tag, edges[int(rows[0])].tag)
 
 
-def _outward(table: EdgeTable, row: int, inside_out: bool, spot: Complexes) -> complex:
+def _forbidden_side(table: EdgeTable, row: int, inside_out: bool, spot: Complexes) -> complex:
     """Direction from a circle whose centre lies on the boundary into what it must not meet."""
     edge = table.take([row])
     side = complex(1j * edge.heading(edge.share_of(spot))[0])

@@ -130,6 +130,14 @@ def test_wall_to_the_outline_says_how_far_a_hole_reaches_out(hole: Circle | Loop
     assert math.dist(way.a, way.b) == pytest.approx(abs(value), abs=1e-9)
 
 
+def test_the_points_of_an_overlap_are_its_deepest() -> None:
+    """Centres on the edge: the deepest point is a radius beyond it, on the side that must not be met."""
+    out = wall_between(Circle((0, 5), 2), Loop.rectangle(20, 10))
+    assert (out.a, out.b) == (pytest.approx((0, 7)), pytest.approx((0, 5)))
+    into = wall(Circle((0, 5), 2), Loop.rectangle(20, 10))
+    assert (into.a, into.b) == (pytest.approx((0, 3)), pytest.approx((0, 5)))
+
+
 def test_places_are_exact_on_arcs() -> None:
     slot = Region.of(Loop.slot(30, 10), [Loop.circle((5, 0), 2)])
     on = 10 + 5 * math.cos(1.1), 5 * math.sin(1.1)

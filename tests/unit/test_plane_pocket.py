@@ -204,6 +204,14 @@ def test_sizes_below_nothing_are_refused() -> None:
         open_out(plate(), cutter_radius=1, land=-3)
 
 
+def test_coordinates_of_ten_metres() -> None:
+    x, y = 1e4, -1e4
+    bounds = Region(Loop.rectangle(100, 60, centre=(x, y), tag="edge"))
+    pocket = open_out(bounds, cutter_radius=5, spared=[bolt("b", (x, y))], land=6, start=(x + 30, y))
+    assert pocket.area == pytest.approx(88 * 48 - CORNER * 25 - math.pi * 49, abs=AREA)
+    assert {edge.tag for edge in pocket.regions[0].holes[0].edges} == {"b"}
+
+
 def test_five_hundred_bolts() -> None:
     bolts = [bolt(f"b{k}", (20.0 * (k % 25) - 240, 20.0 * (k // 25) - 190), 3, 2) for k in range(500)]
     pocket = open_out(plate(520, 420), cutter_radius=4, spared=bolts, land=5)
