@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from typing import Any
 
 from platemaker.errors import GeometryError
-from platemaker.parts import Part, Profile, Side
-from platemaker.plane import Loop, nearest
+from platemaker.parts import Part, Profile, Side, Void, voids_of
+from platemaker.plane import Loop, nearest, wall
 from platemaker.solids._kernel import Solid, kernel_faults
 from platemaker.solids._tools import stock_height
 
@@ -54,6 +54,22 @@ def round_mouth(solid: Solid, part: Part, profile: Profile, loops: Iterable[Loop
         message = f"{where} took away {taken:.3f} mm3 instead of {due:.3f} mm3"
         raise GeometryError(message)
     return rounded
+
+
+def runs_into_mouth(part: Part) -> bool:
+    """Whether a cut runs into the rounded mouth of an opening: then no closed formula gives the part's volume."""
+    voids = voids_of(part, threads=False)
+    return any(_runs_into(void, profile, part) for profile in part.profiles for void in voids)
+
+
+def _runs_into(void: Void, profile: Profile, part: Part) -> bool:
+    radius = profile.mouth_radius
+    if radius <= 0 or void.cut is profile:
+        return False
+    top = radius if profile.mouth is Side.BELOW else stock_height(part.stock)
+    if void.bottom >= top or void.top <= top - radius:
+        return False
+    return any(wall(void.region, region).distance < radius for region in profile.regions)
 
 
 def _refuse_sharp(loop: Loop, where: str) -> None:

@@ -11,6 +11,7 @@ from platemaker.solids._build import solid_of
 from platemaker.solids._faces import cylinders_of
 from platemaker.solids._kernel import Solid
 from platemaker.solids._mesh import CHORD, triangles_of
+from platemaker.solids._mouth import runs_into_mouth
 from platemaker.solids._records import SolidProof
 from platemaker.solids._through import lone_cuts
 
@@ -19,23 +20,23 @@ Predict = Callable[[Part], float | None]
 AGREES = 1e-9
 """Largest share of its volume by which a solid may differ from plane geometry.
 
-The kernel integrates planes, cylinders and cones in closed form to some 1e-14; a share of 1e-9 still sees a hole of
+The kernel integrates planes, cylinders, cones and tori to some 1e-14; a share of 1e-9 still sees a hole of
 1 mm by 1 mm in a plate of 300 x 300 x 8.
 """
-AGREES_ROUND = 1e-6
-"""The same for a part with a rounded mouth: the kernel sums over its tori numerically, to some 1e-5 of the mouth."""
 
 
 def prove(part: Part, solid: Solid, predict: Predict = expected_volume) -> SolidProof:
     """What was measured on `solid`; raises ProofError naming the part, and the cut, that does not come out right.
 
-    `predict` gives the volume of a part by plane geometry, mm3, or None where there is no closed formula. Every cut
-    must take something away, but a thread in a bore that is there already.
+    `predict` gives the volume of a part by plane geometry, mm3, or None where there is no closed formula, as there is
+    none where a cut runs into a rounded mouth. Every cut must take something away, but a thread in a bore that is there
+    already.
     """
-    expected = predict(part)
-    if fault := _fault(solid, expected, _share(part)):
-        raise ProofError(_blame(part, predict, fault))
-    if idle := _idle_cut(part, solid, predict):
+    foretell = _where_exact(predict)
+    expected = foretell(part)
+    if fault := _fault(solid, expected):
+        raise ProofError(_blame(part, foretell, fault))
+    if idle := _idle_cut(part, solid, foretell):
         message = f"part '{part.name}', cut '{idle.name}' takes nothing away: it lies off the part or inside other cuts"
         raise ProofError(message)
     volume = float(solid.Volume())
@@ -49,11 +50,11 @@ def prove(part: Part, solid: Solid, predict: Predict = expected_volume) -> Solid
     return SolidProof(part.name, volume, expected, len(solid.Faces()), mesh_volume, bound)
 
 
-def _share(part: Part) -> float:
-    return AGREES_ROUND if any(profile.mouth_radius for profile in part.profiles) else AGREES
+def _where_exact(predict: Predict) -> Predict:
+    return lambda part: None if runs_into_mouth(part) else predict(part)
 
 
-def _fault(solid: Solid, expected: float | None, share: float) -> str | None:
+def _fault(solid: Solid, expected: float | None) -> str | None:
     """What is wrong with a solid, or None."""
     pieces = len(solid.Solids())
     if pieces != 1:
@@ -61,7 +62,7 @@ def _fault(solid: Solid, expected: float | None, share: float) -> str | None:
     if not solid.isValid():
         return "the kernel calls its solid invalid"
     volume = solid.Volume()
-    if expected is not None and abs(volume - expected) > share * expected:
+    if expected is not None and abs(volume - expected) > AGREES * expected:
         return f"the solid holds {volume:.6f} mm3, plane geometry says {expected:.6f} mm3"
     return None
 
@@ -93,7 +94,7 @@ def _wrong(part: Part, predict: Predict) -> str | None:
         solid = solid_of(part)
     except GeometryError as fault:
         return str(fault)
-    return _fault(solid, predict(part), _share(part))
+    return _fault(solid, predict(part))
 
 
 def _first_cuts(part: Part, count: int) -> Part:

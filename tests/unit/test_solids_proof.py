@@ -109,3 +109,23 @@ def test_an_open_shell_is_not_a_solid() -> None:
     shell = cq.Shell.makeShell(solid.Faces()[:5])
     with pytest.raises(ProofError, match="the solid is nothing instead of one"):
         prove(sample.plain_plate(), shell, blank_less_round_holes)
+
+
+def test_a_counterbore_that_runs_into_a_mouth_has_no_formula() -> None:
+    # The mouth reaches from the opening's edge at y = 15 to y = 21; the counterbore from y = 20.5 up.
+    opening = Profile(
+        "port", ProfileKind.OPENING, (Region.of(Loop.rectangle(50, 30, 9)),), Side.ABOVE, 20, True, mouth_radius=6.0
+    )
+    for mouth, foretold in ((Side.ABOVE, False), (Side.BELOW, True)):
+        bolt = sample.counterbored("bolt", (0, 28), 15, 8, 9, 20)
+        part = sample.plate("lid", Loop.rectangle(100, 90), 20, replace(opening, mouth=mouth), bolt)
+        proof = prove(part, solid_of(part))
+        apart = 9000 * 20 - (1500 - (4 - math.pi) * 81) * 20 - math.pi / 4 * (15**2 * 8 + 9**2 * 12)
+        corner = (1 - math.pi / 4) * 36 * (2 * 32 + 2 * 12 + 18 * math.pi) + 2 * math.pi * 216 * (5 / 6 - math.pi / 4)
+        if foretold:
+            assert proof.volume == pytest.approx(apart - corner, rel=1e-12)
+            assert proof.expected == pytest.approx(apart - corner, rel=1e-12)
+        else:
+            # What both take away is taken once, so more is left than the sum of the two would leave.
+            assert proof.expected is None
+            assert 0 < proof.volume - (apart - corner) < 0.1
