@@ -1,4 +1,4 @@
-"""Plates that bend: under the pressure inside the seal line, and between bolts on the gasket.
+"""Plates that bend under the pressure inside the seal line.
 
 Rough, and on the safe side: the plate is taken as flat over the whole seal line's box, free at its edge, as though its
 own opening took no load away; holes and their stress concentration are left out, and so is the body bolted to it.
@@ -6,40 +6,38 @@ own opening took no load away; holes and their stress concentration are left out
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from platemaker.catalog import GasketValues
 from platemaker.checks._advice import citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
-from platemaker.checks._pressure import Loaded, loaded_joints
+from platemaker.checks._pressure import Loaded
 from platemaker.checks._seal_lines import SealLine, carriers, in_joint
-from platemaker.checks._sealing import strip_of, values_of
+from platemaker.checks._strips import recovery, values_of
 from platemaker.errors import OutOfRange
 from platemaker.formulas import PlateBending, Worked, rectangular_plate_supported, round_plate_supported, worked
-from platemaker.parts import Kind, Mounting, Part, PlateStock, Stack
+from platemaker.parts import Kind, Mounting, Part, PlateStock
 from platemaker.plane import Region, intersect
 
-STRESS, DEFLECTION, BOW = "PM931", "PM932", "PM933"
+STRESS, DEFLECTION = "PM931", "PM932"
 SPANS = 0.1
 """A plate whose own opening leaves less than this share of the pressed figure spans nothing."""
 YIELD_FACTOR = (1.5, 2.0)
 ROUGH = "rough: full flat span, free edge, no holes"
 
 
-def check_bending(stack: Stack) -> Iterator[Finding]:
-    """Bending of every plate across a joint under pressure, and the bow of its edge between bolts."""
+def check_bending(joints: Iterable[Loaded]) -> Iterator[Finding]:
+    """Bending of every plate across a joint under pressure."""
     done: set[str] = set()
-    for one in loaded_joints(stack):
-        if not isinstance(one, Loaded) or one.line is None or one.joint.name in done:
+    for one in joints:
+        if one.line is None or one.joint.name in done:
             continue
         done.add(one.joint.name)
         worst = max(cases_of(one.design, one.joint), key=lambda case: case.pressure)
         if worst.pressure > 0:
-            for part, mounting, stock in carriers(stack, one.joint):
+            for part, mounting, stock in carriers(one.stack, one.joint):
                 if part.kind is not Kind.GASKET:
                     yield from _plate(one, one.line, worst.pressure, part, mounting, stock)
-        yield from _bow(one)
 
 
 def spanning_share(part: Part, mounting: Mounting, line: SealLine) -> float:
@@ -97,35 +95,5 @@ def _plate(
     if values is not None and one.joint.gasket is not None:
         yield measured(
             DEFLECTION, "bending of the plate against the gasket's spring", part.name, features, bent.deflection,
-            _recovery(values, one.joint.gasket.thickness, citations(result)), inputs=inputs, note=ROUGH,
+            recovery(values, one.joint.gasket.thickness, citations(result)), inputs=inputs, note=ROUGH,
         )  # fmt: skip
-
-
-def _recovery(values: GasketValues, thickness: float, source: str) -> Limit:
-    """What a gasket springs back, mm: caution at half of it."""
-    back = thickness * values.compressibility * values.recovery
-    return Limit(back, "mm", f"{source}; recovery: {values.source}", back / 2, Sense.AT_MOST)
-
-
-def _bow(one: Loaded) -> Iterator[Finding]:
-    """How much less the gasket is squeezed between the bolts than at them."""
-    values, sheet = values_of(one.joint), one.joint.gasket
-    if values is None or sheet is None:
-        return
-    try:
-        strip = strip_of(one)
-    except OutOfRange:
-        return  # told by the sealing checks
-    if strip is None:
-        return
-    bow = (strip.at_bolt.result - strip.between.result) / strip.modulus.result
-    plate = one.clamped.head_part
-    yield measured(
-        BOW, "bow of the plate between bolts against the gasket's spring", plate.name,
-        (one.joint.name, "-".join(strip.spots)), bow, _recovery(values, sheet.thickness, citations(strip.at_bolt)),
-        inputs=[
-            *inputs_of(strip.modulus, strip.characteristic, strip.at_bolt),
-            ("q at bolt", strip.at_bolt.result, "N/mm"),
-            ("q between", strip.between.result, "N/mm"),
-        ],
-    )  # fmt: skip

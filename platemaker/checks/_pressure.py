@@ -5,7 +5,7 @@ Hand calculation: rigid plates, bolts alike, load shared by the pattern; no shoc
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from platemaker.checks._advice import Input, citations, inputs_of
@@ -42,12 +42,9 @@ class Loaded:
         return self.clamped.joint
 
 
-def check_pressure(stack: Stack) -> Iterator[Finding]:
+def check_pressure(joints: Iterable[Loaded]) -> Iterator[Finding]:
     """Separation, yield, preload and slip of every bolted joint that is under pressure or carries a load."""
-    for one in loaded_joints(stack):
-        if isinstance(one, Finding):
-            yield one
-            continue
+    for one in joints:
         yield _tightness(one)
         for case in cases_of(one.design, one.joint):
             yield from _case(one, case)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from platemaker.catalog import Family, Material
 from platemaker.checks._advice import inputs_of
 from platemaker.checks._clamped import BoltLength, Clamped, bolt_length, clamped_joints
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of, shares_of
-from platemaker.checks._pressure import Loaded, loaded_joints
+from platemaker.checks._pressure import Loaded
 from platemaker.errors import OutOfRange
 from platemaker.formulas import (
     bolt_load,
@@ -29,18 +29,21 @@ BRITTLE_SHEAR = 0.5
 """Shear strength over tensile strength taken for metals without a yield strength, grey iron. Common practice."""
 
 
-def check_threads(stack: Stack) -> Iterator[Finding]:
-    """Head bearing and both threads of every loaded joint; a stock length for every joint whose spec gives none."""
+def check_threads(joints: Iterable[Loaded]) -> Iterator[Finding]:
+    """Head bearing and both threads of every loaded joint."""
+    for one in joints:
+        force = greatest_tension(one)
+        yield _bearing(one, force)
+        if one.clamped.tapped is not None:
+            yield from _strips(one, force)
+
+
+def check_lengths(stack: Stack) -> Iterator[Finding]:
+    """A stock length for the bolts of every joint whose spec gives none."""
     for clamped in clamped_joints(stack):
         length = bolt_length(clamped)
         if length is not None and not length.given:
             yield _length(clamped, length)
-    for one in loaded_joints(stack):
-        if isinstance(one, Loaded):
-            force = greatest_tension(one)
-            yield _bearing(one, force)
-            if one.clamped.tapped is not None:
-                yield from _strips(one, force)
 
 
 def greatest_tension(one: Loaded) -> float:

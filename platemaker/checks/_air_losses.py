@@ -1,0 +1,134 @@
+"""Pressure that the air loses on its way: one loss at each change of section, each by a named method.
+
+K of a step is on the speed where the air is fastest in it: in what the two sections share. The library's steps are
+round; here they get the diameters of circles of the same areas, so that the ratio of areas is the true one, and a
+rounded mouth gets its radius over the hydraulic diameter. Density and speed are those of the stack's entry, corrected
+station by station for what was lost. Friction on walls a few centimetres long is left out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from platemaker.checks._air_path import Station
+from platemaker.formulas import (
+    DuctState,
+    contraction_loss,
+    duct_state,
+    expansion_loss,
+    hydraulic_diameter,
+    mitre_bend_loss,
+    pressure_loss,
+    rounded_entrance_loss,
+    worked,
+)
+from platemaker.plane import Region, intersect
+
+SAME = 1e-6
+"""Sections whose areas differ by less than this share are one section: no step."""
+
+
+@dataclass(frozen=True)
+class Air:
+    """The flow at the entry of the stack: kg/s, absolute stagnation pressure in Pa, temperature in K."""
+
+    mass_flow: float
+    pressure: float
+    temperature: float
+
+
+@dataclass(frozen=True)
+class Step:
+    """What one station costs: the way into it, from the station before.
+
+    `shared` is the area that both sections share, mm2; K is on the speed there. `ledge` is what the section before
+    loses to a ledge or step, mm2. `state` is the flow in the station itself, `tight` in the shared section.
+    """
+
+    station: Station
+    diameter: float
+    state: DuctState
+    tight: DuctState
+    shared: float
+    K: float
+    loss: float
+    method: str
+
+    @property
+    def choked(self) -> bool:
+        """Whether the section, or the way into it, cannot pass the flow."""
+        return self.state.choked or self.tight.choked
+
+
+def losses(path: Sequence[Station], air: Air, turn: float = 0.0) -> tuple[Step, ...]:
+    """The steps along a path, the first station without one; `turn` is a sharp bend behind the last, degrees.
+
+    A choked station ends the sum: what lies behind it is not reckoned.
+    """
+    found: list[Step] = []
+    pressure, before = air.pressure, None
+    for number, station in enumerate(path):
+        bend = turn if number == len(path) - 1 else 0.0
+        step = _step(before, station, air, pressure, bend)
+        found.append(step)
+        if step.choked:
+            break
+        pressure -= step.loss
+        before = station
+    return tuple(found)
+
+
+def total_loss(steps: Sequence[Step]) -> float:
+    """Pressure lost over all steps, Pa."""
+    return sum(step.loss for step in steps)
+
+
+def _step(before: Station | None, station: Station, air: Air, pressure: float, bend: float) -> Step:
+    state = duct_state(air.mass_flow, station.area * 1e-6, pressure, air.temperature)
+    diameter = hydraulic_diameter(station.area * 1e-6, station.perimeter * 1e-3) * 1e3
+    shared, K, method = station.area, 0.0, "no step"
+    if before is not None:
+        shared = shared_area(before.regions, station.regions)
+        if shared <= 0:
+            choked = duct_state(1.0, 1e-9, pressure, air.temperature)
+            return Step(station, diameter, choked, choked, 0.0, 0.0, 0.0, "the sections share nothing")
+        K, method = _coefficient(before, station, shared, diameter)
+    tight = duct_state(air.mass_flow, shared * 1e-6, pressure, air.temperature)
+    loss = pressure_loss(K, tight.density, tight.speed)
+    if bend > 0:
+        turned = mitre_bend_loss(bend)
+        loss += pressure_loss(turned, state.density, state.speed)
+        method += f"; bend of {bend:g} deg, K {turned:.3f} (Rennels)"
+    return Step(station, diameter, state, tight, shared, K, loss, method)
+
+
+def shared_area(before: Sequence[Region], after: Sequence[Region]) -> float:
+    """Area that two sections share, mm2."""
+    if len(before) == len(after) and all(a is b for a, b in zip(before, after, strict=True)):
+        return sum(region.area for region in after)
+    return sum(region.area for region in intersect(tuple(before), tuple(after)))
+
+
+def _coefficient(before: Station, station: Station, shared: float, diameter: float) -> tuple[float, str]:
+    """K on the shared section, and how it was found: a way in, then a way out."""
+    K, words = 0.0, []
+    if shared < before.area * (1 - SAME):
+        if station.mouth_radius > 0:
+            # A mouth out of a large space, less by what the section before is not large: as Crane scales a step.
+            whole = worked(rounded_entrance_loss, D=diameter, r=station.mouth_radius)
+            K += whole.result * (1 - shared / before.area)
+            words.append(f"rounded mouth r {station.mouth_radius:g} mm (Crane)")
+        else:
+            K += contraction_loss(_across(before.area), _across(shared))
+            words.append("sudden contraction (Crane)")
+    if shared < station.area * (1 - SAME):
+        K += expansion_loss(_across(shared), _across(station.area))
+        words.append("sudden expansion (Borda and Carnot)")
+    return K, " and ".join(words) or "no step"
+
+
+def _across(area: float) -> float:
+    """Diameter of a circle of that area."""
+    return math.sqrt(4 * area / math.pi)

@@ -1,0 +1,165 @@
+"""The air's way through the stack: its sections along Z from the exact regions, in the order in which it meets them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from platemaker.checks._joint_loads import joint_frame
+from platemaker.parts import Joint, Kind, Part, PlateStock, Profile, ProfileKind, Side, Slab, Stack, slabs_of
+from platemaker.plane import Region, contains, intersect, measures, moved, offset, rotated, unite
+from platemaker.space import Frame
+
+
+@dataclass(frozen=True)
+class Station:
+    """A stretch of the way with one section: its place, length along the flow in mm, figures in the stack's plan.
+
+    `mouth_radius` rounds its entry, where the air comes in. `part` is "" in a body's own port.
+    """
+
+    name: str
+    part: str
+    feature: str
+    height: float
+    length: float
+    regions: tuple[Region, ...]
+    mouth_radius: float = 0.0
+
+    @property
+    def area(self) -> float:
+        """Area of the section, mm2."""
+        return sum(region.area for region in self.regions)
+
+    @property
+    def perimeter(self) -> float:
+        """Wetted perimeter, mm."""
+        return sum(region.perimeter for region in self.regions)
+
+    def rounder(self, by: float) -> Station:
+        """The same with a mouth radius larger by `by`, mm."""
+        return replace(self, mouth_radius=self.mouth_radius + by)
+
+    def wider(self, by: float) -> Station:
+        """The same, opened out by `by` all round, mm."""
+        grown = [region for each in self.regions for region in offset(each, by)]
+        return replace(self, regions=unite(*grown) if len(grown) > 1 else tuple(grown))
+
+
+def air_path(stack: Stack, towards: Side) -> tuple[Station, ...]:
+    """The stations of the stack's air passage in the order of the flow; none where no placed plates share a port.
+
+    The way leads through every plate and gasket whose opening is one space with the port of a joint, from body to
+    body. Joints with a pressure of their own carry no air. Of several ways apart, the one through most plates is taken.
+    """
+    plates = [part for part in stack.parts if part.kind is Kind.PLATE and part.places and _air_joints(stack, part)]
+    chosen = _together(stack, plates)
+    joints = {name for part in chosen for name in _air_joints(stack, part)}
+    gaskets = [part for part in stack.parts if part.kind is Kind.GASKET and joints & _air_joints(stack, part)]
+    found: list[Station] = []
+    for part in (*chosen, *gaskets):
+        if part.places and isinstance(part.stock, PlateStock):
+            found += _part_stations(part, part.stock, _port(stack, part), towards)
+    if not found:
+        return ()
+    found += _ends(stack, joints)
+    found.sort(key=lambda station: station.height, reverse=towards is Side.BELOW)
+    return tuple(found)
+
+
+def _air_joints(stack: Stack, part: Part) -> set[str]:
+    return {mounting.joint for mounting in part.mountings if carries_air(stack.joint(mounting.joint))}
+
+
+def _together(stack: Stack, plates: Sequence[Part]) -> list[Part]:
+    """The largest set of plates that hang together by joints that carry air."""
+    best: list[Part] = []
+    left = list(plates)
+    while left:
+        group, joints = [left.pop(0)], set[str]()
+        while True:
+            joints |= {name for part in group for name in _air_joints(stack, part)}
+            more = [part for part in left if joints & _air_joints(stack, part)]
+            if not more:
+                break
+            group += more
+            left = [part for part in left if part not in more]
+        best = group if len(group) > len(best) else best
+    return best
+
+
+def carries_air(joint: Joint) -> bool:
+    """Whether a joint's port is one for air: it has an opening and no pressure of its own."""
+    return joint.opening is not None and joint.pressure is None
+
+
+def _port(stack: Stack, part: Part) -> tuple[Region, ...]:
+    """The ports of a part's joints that carry air, in the part's plan."""
+    found = []
+    for mounting in part.mountings:
+        joint = stack.joint(mounting.joint)
+        if joint.opening is not None and carries_air(joint):
+            found.append(moved(rotated(joint.opening, mounting.turn), *mounting.at))
+    return tuple(found)
+
+
+def _part_stations(part: Part, stock: PlateStock, ports: Sequence[Region], towards: Side) -> Iterator[Station]:
+    """The sections of a part's passage, slab by slab, alike ones taken as one."""
+    place = part.places[0]
+    stations: list[Station] = []
+    for slab in slabs_of(part, threads=False):
+        name, regions = _passage(slab, ports)
+        if not regions:
+            continue
+        last = stations[-1] if stations else None
+        if last is not None and last.feature == name and abs(last.area - sum(r.area for r in regions)) < 1e-6:
+            stations[-1] = replace(last, length=last.length + slab.top - slab.bottom)
+            continue
+        height = place.to_world((0.0, 0.0, (slab.bottom + slab.top) / 2))[2]
+        title = f"{part.name} {name}"
+        stations.append(Station(title, part.name, name, height, slab.top - slab.bottom, in_plan(regions, place)))
+    entry = Side.ABOVE if towards is Side.BELOW else Side.BELOW
+    for number, station in enumerate(stations):
+        first = number == (len(stations) - 1 if entry is Side.ABOVE else 0)
+        radius = max((cut.mouth_radius for cut in part.profiles if cut.mouth is entry), default=0.0)
+        yield replace(station, mouth_radius=radius) if first else station
+
+
+def _passage(slab: Slab, ports: Sequence[Region]) -> tuple[str, tuple[Region, ...]]:
+    """What of a slab is one space with a port, and the name of its widest figure."""
+    wide = [
+        (void.cut.name, void.region)
+        for void in slab.voids
+        if isinstance(void.cut, Profile) and void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET)
+    ]
+    chosen = [(name, region) for name, region in wide if any(_meets(region, port) for port in ports)]
+    if not chosen:
+        return "", ()
+    name, largest = max(chosen, key=lambda found: found[1].area)
+    others = [region for _, region in chosen if region is not largest]
+    return name, unite(largest, *others) if others else (largest,)
+
+
+def _meets(region: Region, port: Region) -> bool:
+    return contains(region, measures(port).centroid) or bool(intersect(region, port))
+
+
+def in_plan(regions: Sequence[Region], place: Frame) -> tuple[Region, ...]:
+    """Figures of a part's plan in the stack's, for a part that stands upright."""
+    turn = math.degrees(math.atan2(place.x_axis[1], place.x_axis[0]))
+    return tuple(moved(rotated(region, turn), place.origin[0], place.origin[1]) for region in regions)
+
+
+def _ends(stack: Stack, joints: set[str]) -> Iterator[Station]:
+    """The ports of the bodies at either end, just beyond their gaskets."""
+    names = {body.name for body in stack.bodies}
+    for joint in stack.joints:
+        owners = {face.owner for face in (joint.lower, joint.upper) if face is not None}
+        body, frame = next(iter(owners & names), None), joint_frame(stack, joint)
+        if joint.name not in joints or joint.opening is None or body is None or frame is None:
+            continue
+        below = joint.lower is not None and joint.lower.owner == body
+        beyond = (joint.gasket.thickness if joint.gasket else 0.0) + 1e-3
+        height = frame.origin[2] + (-beyond if below else beyond)
+        yield Station(f"port of {body}", "", joint.name, height, 0.0, in_plan((joint.opening,), frame))

@@ -1,0 +1,283 @@
+"""Airflow through the stack: speed at each station, what it costs, and what would help.
+
+Losses are of steady flow between long ducts; the pulses of an engine and the swirl behind a blower are not in them.
+Above a Mach number of 0.3 they are a lower bound.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from platemaker.checks._advice import Input, advised
+from platemaker.checks._air_losses import Air, Step, losses, total_loss
+from platemaker.checks._air_path import Station, air_path
+from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.errors import OutOfRange
+from platemaker.formulas import (
+    about,
+    blower_mass_flow,
+    blower_pressure_ratio,
+    compressor_outlet_temperature,
+    duct_state,
+    four_stroke_mass_flow,
+    gas_density,
+    pascals_to_inches_of_water,
+    pressure_loss,
+)
+from platemaker.parts import Design, Kind, Part, Side, Stack
+from platemaker.spec import AirModel, BlowerModel, EngineModel
+
+SPEED, TOTAL, DEAREST, PAIR = "PM951", "PM952", "PM953", "PM954"
+MOST_MACH = 0.6
+"""Fails above it: near 0.6 an engine's filling falls off (Heywood 1988, sec. 6.2.4, from memory)."""
+SHARE_OF_BOOST = (0.20, 0.05)
+"""Loss as a share of boost: fail, caution. Common practice, no source."""
+
+
+@dataclass(frozen=True)
+class AirReport:
+    """The whole reckoning: the flow, where it comes from, the path and its steps."""
+
+    air: Air
+    words: str
+    path: tuple[Station, ...]
+    steps: tuple[Step, ...]
+    turn: float
+
+    @property
+    def loss(self) -> float:
+        """Pressure lost, Pa."""
+        return total_loss(self.steps)
+
+    @property
+    def choked(self) -> Step | None:
+        """The first step that cannot pass the flow."""
+        return next((step for step in self.steps if step.choked), None)
+
+    @property
+    def dearest(self) -> int:
+        """Place of the step that costs most."""
+        return max(range(len(self.steps)), key=lambda place: self.steps[place].loss)
+
+    def with_station(self, place: int, station: Station) -> float:
+        """The loss, Pa, with another station at a place: the same reckoning again."""
+        return total_loss(losses([*self.path[:place], station, *self.path[place + 1 :]], self.air, self.turn))
+
+
+def airflow(stack: Stack) -> AirReport | str:
+    """The air's reckoning through a stack, or in words what is missing for it."""
+    design = stack.design
+    if design is None or (design.air is None and design.blower is None and design.engine is None):
+        return "the spec's `design` tells no air: give `air`, `blower` or `engine`"
+    settings = design.air or AirModel()
+    path = air_path(stack, Side(settings.towards))
+    if len(path) < 2:
+        return "no placed plate has an opening that meets the port of its joint"
+    flow = mass_flow_of(design, settings)
+    if isinstance(flow, str):
+        return flow
+    air, words = flow
+    return AirReport(air, words, path, losses(path, air, settings.turn), settings.turn)
+
+
+def mass_flow_of(design: Design, settings: AirModel) -> tuple[Air, str] | str:
+    """The flow through the plates: the spec's own, else what the blower moves, else what the engine breathes."""
+    ambient, T_1 = settings.inlet_pressure * 1e6, settings.inlet_temperature
+    pressure = ambient + design.boost * 1e6
+    blower = design.blower
+    T_2 = settings.outlet_temperature
+    if T_2 is None:
+        efficiency = blower.efficiency if blower else BlowerModel.model_fields["efficiency"].default
+        T_2 = compressor_outlet_temperature(T_1, pressure / ambient, efficiency) if design.boost > 0 else T_1
+    if settings.mass_flow is not None:
+        return Air(settings.mass_flow, pressure, T_2), "mass flow of the spec"
+    if blower is not None:
+        speed = blower_speed(blower, design.engine)
+        flow = blower_mass_flow(blower.per_turn * 1e-6, speed, blower.volumetric_efficiency, gas_density(ambient, T_1))
+        return Air(flow, pressure, T_2), f"{about(blower_mass_flow).citation}, blower at {speed:g} rpm"
+    engine = design.engine
+    if engine is not None:
+        flow = engine_flow(engine, pressure, T_2)
+        return Air(flow, pressure, T_2), f"{about(four_stroke_mass_flow).citation}, engine at {engine.speed:g} rpm"
+    return "the spec's `design` tells neither mass flow, blower nor engine"
+
+
+def engine_flow(engine: EngineModel, pressure: float, temperature: float) -> float:
+    """What a four-stroke engine breathes, kg/s, of air at a pressure, Pa, and temperature, K."""
+    density = gas_density(pressure, temperature)
+    return four_stroke_mass_flow(engine.displacement * 1e-6, engine.speed, engine.volumetric_efficiency, density)
+
+
+def blower_speed(blower: BlowerModel, engine: EngineModel | None) -> float:
+    """The blower's speed, rpm: its own, or its ratio times the engine's."""
+    if blower.speed is not None:
+        return blower.speed
+    return (blower.ratio or 0.0) * (engine.speed if engine else 0.0)
+
+
+def check_airflow(stack: Stack) -> Iterator[Finding]:
+    """Mach number at every station, the loss of the whole way, its dearest station and what would lower it."""
+    design = stack.design
+    if design is None:
+        return
+    report = airflow(stack)
+    if isinstance(report, str):
+        if design.air or design.blower or design.engine:
+            yield not_checked(TOTAL, "airflow through the stack", _first_plate(stack), ("air",), report)
+        return
+    for step in report.steps:
+        yield _mach(stack, report, step, (design.air or AirModel()).mach)
+    if report.choked is None:
+        yield _total(stack, report, design)
+        yield from _dearest(stack, report, design)
+    yield from _pair(stack, design)
+
+
+def _first_plate(stack: Stack) -> str:
+    plates = [part.name for part in stack.parts if part.kind is Kind.PLATE]
+    return plates[0] if plates else stack.parts[0].name
+
+
+def _owner(stack: Stack, report: AirReport, place: int) -> str:
+    """The part to which a finding on a station belongs: a body's port goes with the plate next to it."""
+    near = sorted(range(len(report.path)), key=lambda other: abs(other - place))
+    return next((report.path[other].part for other in near if report.path[other].part), _first_plate(stack))
+
+
+def _points(stack: Stack, name: str, station: Station) -> list[tuple[float, float, float]]:
+    """The middle of a station in its plate's frame."""
+    part: Part | None = next((part for part in stack.parts if part.name == name and part.places), None)
+    if part is None:
+        return []
+    x0, y0, x1, y1 = station.regions[0].bounds
+    return [part.places[0].to_local(((x0 + x1) / 2, (y0 + y1) / 2, station.height))]
+
+
+def _inputs(report: AirReport, step: Step) -> list[Input]:
+    air, station = report.air, step.station
+    return [
+        ("mass flow", air.mass_flow, f"kg/s ({report.words})"),
+        ("p_0 at the entry", air.pressure, "Pa absolute"),
+        ("T_0", air.temperature, "K"),
+        ("area", station.area, "mm2"),
+        ("wetted perimeter", station.perimeter, "mm"),
+        ("hydraulic diameter", step.diameter, "mm"),
+        ("area shared with the station before", step.shared, "mm2"),
+        ("speed there", step.tight.speed, "m/s"),
+        ("density there", step.tight.density, "kg/m3"),
+        ("K", step.K, step.method),
+        ("loss", step.loss, "Pa"),
+    ]
+
+
+def _mach(stack: Stack, report: AirReport, step: Step, caution: float) -> Finding:
+    place = report.steps.index(step)
+    part, mach = _owner(stack, report, place), max(step.state.mach, step.tight.mach)
+    limit = Limit(
+        max(MOST_MACH, caution), "Mach", f"{about(duct_state).citation}; warned above {caution:g} by the spec",
+        caution, Sense.AT_MOST,
+    )  # fmt: skip
+    note = f"{step.tight.speed:.0f} m/s; loss {step.loss / 1000:.2f} kPa"
+    if step.choked:
+        share = max(step.state.share_of_choking, step.tight.share_of_choking)
+        note = f"chokes: {share:.2f} times the most that it passes is asked of it; what lies behind is not reckoned"
+    return measured(
+        SPEED, f"air speed, {step.station.name}", part, (step.station.feature, f"{place + 1}"), mach, limit,
+        points=_points(stack, part, step.station), inputs=_inputs(report, step), note=note,
+    )  # fmt: skip
+
+
+def _total(stack: Stack, report: AirReport, design: Design) -> Finding:
+    boost, loss = design.boost * 1e6, report.loss
+    words = f"{loss / 1000:.2f} kPa, {pascals_to_inches_of_water(loss):.1f} inH2O"
+    inputs: list[Input] = [(step.station.name, step.loss, f"Pa ({step.method})") for step in report.steps]
+    if boost == 0:
+        found = not_checked(
+            TOTAL,
+            "pressure lost through the stack",
+            _first_plate(stack),
+            ("air",),
+            f"no boost to set it against; {words}",
+        )
+        return Finding(**{**vars(found), "inputs": tuple(inputs)})
+    fail, caution = SHARE_OF_BOOST
+    limit = Limit(
+        fail, "of boost", f"{about(pressure_loss).citation}; limit: common practice, no source", caution, Sense.AT_MOST
+    )
+    inputs += [("boost", boost, "Pa"), ("lost in all", loss, "Pa")]
+    return measured(
+        TOTAL, "pressure lost through the stack", _owner(stack, report, report.dearest), ("air",), loss / boost,
+        limit, inputs=inputs, note=words,
+    )  # fmt: skip
+
+
+def helps(report: AirReport, settings: AirModel) -> tuple[tuple[str, float], ...]:
+    """What a larger mouth radius, or a larger opening, at the dearest step would save, Pa; below 0 it would cost.
+
+    The step lies between two stations: opening out the narrower one, before or behind, is what helps.
+    """
+    place = report.dearest
+    mouth, opening = settings.larger_mouth, settings.larger_opening
+    changed = [(f"mouth radius +{mouth:g} mm", place, report.path[place].rounder(mouth))]
+    for other in (place, place - 1):
+        if other >= 0 and report.path[other].part:
+            words = f"{report.path[other].name} opened out {opening:g} mm all round"
+            changed.append((words, other, report.path[other].wider(opening)))
+    return tuple((words, report.loss - report.with_station(at, station)) for words, at, station in changed)
+
+
+def _dearest(stack: Stack, report: AirReport, design: Design) -> Iterator[Finding]:
+    """The step that costs most, as a share of boost, and what would lower it."""
+    place = report.dearest
+    step, part = report.steps[place], _owner(stack, report, place)
+    title, features = "step of the air that costs most", (step.station.feature,)
+    if design.boost == 0 or report.loss == 0:
+        return
+    try:
+        saved = helps(report, design.air or AirModel())
+    except OutOfRange as fault:
+        yield not_checked(DEAREST, title, part, features, str(fault.args[0]))
+        return
+    note = f"{step.station.name}, {step.method}: " + "; ".join(f"{w} saves {gain / 1000:.3f} kPa" for w, gain in saved)
+    limit = Limit(SHARE_OF_BOOST[1], "of boost", "advice; common practice, no source", sense=Sense.AT_MOST)
+    inputs: list[Input] = [*_inputs(report, step), *((words, gain, "Pa saved") for words, gain in saved)]
+    yield advised(
+        measured(
+            DEAREST, title, part, features, step.loss / (design.boost * 1e6), limit,
+            points=_points(stack, part, step.station), inputs=inputs, note=note,
+        )
+    )  # fmt: skip
+
+
+def _pair(stack: Stack, design: Design) -> Iterator[Finding]:
+    """Boost that engine and blower make of each other, against the boost told."""
+    engine, blower, settings = design.engine, design.blower, design.air or AirModel()
+    if engine is None or blower is None or design.boost == 0:
+        return
+    ambient, T_1 = settings.inlet_pressure, settings.inlet_temperature
+    flow = mass_flow_of(design, settings)
+    if isinstance(flow, str):
+        return
+    T_2 = flow[0].temperature
+    ratio = blower_pressure_ratio(
+        blower.per_turn * 1e-6, blower_speed(blower, engine) / engine.speed, blower.volumetric_efficiency,
+        engine.displacement * 1e-6, engine.volumetric_efficiency, T_1, T_2,
+    )  # fmt: skip
+    made = (ratio - 1) * ambient
+    limit = Limit(
+        0.25,
+        "of boost",
+        f"{about(blower_pressure_ratio).citation}; limit: common practice, no source",
+        sense=Sense.AT_MOST,
+    )
+    inputs: list[Input] = [
+        ("blower", blower.per_turn * 1e-6, "L/rev"), ("engine", engine.displacement * 1e-6, "L"),
+        ("engine speed", engine.speed, "rpm"), ("blower speed", blower_speed(blower, engine), "rpm"),
+        ("T_1", T_1, "K"), ("T_2", T_2, "K"), ("pressure ratio", ratio, ""), ("boost told", design.boost, "MPa"),
+    ]  # fmt: skip
+    found = measured(
+        PAIR, "boost told against what blower and engine make", _first_plate(stack), ("boost",),
+        abs(made - design.boost) / design.boost, limit, inputs=inputs, note=f"they make {made * 10:.2f} bar",
+    )  # fmt: skip
+    yield advised(found)
