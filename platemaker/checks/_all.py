@@ -4,12 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from platemaker.checks._airflow import check_airflow
 from platemaker.checks._bolts import check_bolts
+from platemaker.checks._boss_rail import check_boss_rail
+from platemaker.checks._bracket_loop import check_bracket_loops
 from platemaker.checks._crossings import check_crossings
+from platemaker.checks._drains import check_drains
 from platemaker.checks._finding import Finding, worst_first
 from platemaker.checks._floors import check_floors
+from platemaker.checks._fuel import check_fuel
+from platemaker.checks._joints import check_joints
 from platemaker.checks._machining import check_machining
+from platemaker.checks._o_rings import check_o_rings
+from platemaker.checks._press_fits import check_press_fits
 from platemaker.checks._seats import check_seats
+from platemaker.checks._slanted_drilling import check_slanted_drilling
 from platemaker.checks._space_walls import check_space_walls
 from platemaker.checks._walls import check_walls
 from platemaker.parts import Stack
@@ -18,10 +27,19 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_walls,
     check_space_walls,
     check_crossings,
+    check_boss_rail,
+    check_bracket_loops,
+    check_slanted_drilling,
     check_floors,
     check_bolts,
     check_seats,
     check_machining,
+    check_joints,
+    check_o_rings,
+    check_press_fits,
+    check_airflow,
+    check_fuel,
+    check_drains,
 )
 
 

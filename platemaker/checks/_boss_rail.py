@@ -1,0 +1,176 @@
+"""Rails over rows of bosses: do bores and axes line up, does the injector fit between, which way round does it go."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from platemaker.catalog import LimitName
+from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._limits import limit_for
+from platemaker.parts import Hole, Injector, Part, Row, Stack, Vec3, turned_round_misfit
+from platemaker.space import Frame
+
+POSITION, ANGLE, ROW_ENDS, ROW_WALL, TURNED_ROUND = "PM701", "PM702", "PM703", "PM704", "PM705"
+END_PLAY, SEALED_LENGTH, INJECTOR_ROOM = "PM706", "PM707", "PM708"
+
+PRACTICE = "common practice, no source"
+LEAST_PLAY = Limit(0.2, "mm", PRACTICE)
+"""Play that an O-ring-sealed injector keeps along its axis: held hard between two seats it would carry the rail."""
+LEAST_SEALED = Limit(5.0, "mm", PRACTICE, caution=6.0)
+"""How far an injector's end must reach into the rail for its O-ring to lie in the bore and not in the chamfer."""
+LEAST_ROOM = Limit(0.05, "mm", PRACTICE)
+"""Radial room round an injector's ends and body: less binds in a bore of ordinary tolerance."""
+
+
+def check_boss_rail(stack: Stack) -> Iterator[Finding]:
+    """Every rail that stands over a row of bosses."""
+    for row in stack.rows:
+        rail, bosses = stack.part(row.rail), stack.part(row.bosses)
+        yield from _row_itself(stack, row, rail)
+        if not rail.places or not bosses.places:
+            reason = f"{row.casting} has no place in the stack"
+            yield not_checked(POSITION, "bore over boss", rail.name, (bosses.name,), reason)
+            continue
+        for line in _lines(stack, row, rail, bosses):
+            yield from line.alignment(row, rail)
+            if row.injector is not None:
+                yield from line.fit(row.injector, rail)
+        if row.injector is not None:
+            yield _in_boss(row.injector, rail, bosses)
+
+
+@dataclass(frozen=True)
+class _Line:
+    """One boss and the rail's bore over it, in the rail's frame: the boss's axis from its seat, and the bore."""
+
+    boss: str
+    shoulder: Vec3
+    axis: Vec3
+    bore: Hole
+
+    def alignment(self, row: Row, rail: Part) -> Iterator[Finding]:
+        """How far the bore's mouth stands off the boss's axis, and the angle between bore and axis."""
+        off = _less(self.bore.at, self.shoulder)
+        reach = _dot(off, self.axis)
+        foot = _along(self.shoulder, reach, self.axis)
+        names, where = (self.bore.name, self.boss), [self.bore.at, foot]
+        source = "the spec, alignment, or common practice for O-ring-sealed injectors"
+        position, off_axis = Limit(row.position, "mm", source, sense=Sense.AT_MOST), math.dist(self.bore.at, foot)
+        yield measured(POSITION, "bore off the boss's axis", rail.name, names, off_axis, position, points=where)
+        angle = Limit(row.angle, "degrees", source, sense=Sense.AT_MOST)
+        lean = math.degrees(2.0 * math.asin(min(1.0, math.dist(self.axis, self.bore.direction) / 2)))
+        yield measured(ANGLE, "bore leans from the boss's axis", rail.name, names, lean, angle, points=where)
+
+    def fit(self, injector: Injector, rail: Part) -> Iterator[Finding]:
+        """The loop boss, injector, rail: play at the injector's end, length sealed, room over its body."""
+        seat = self.bore.steps[0]
+        tip = _along(self.shoulder, injector.length, self.axis)
+        reach = _dot(_less(tip, self.bore.at), self.bore.direction)
+        names = (self.bore.name, "injector")
+        inputs = [("injector length", injector.length, "mm"), ("seat depth", seat.end, "mm"), ("reach", reach, "mm")]
+        floor = _along(self.bore.at, seat.end, self.bore.direction)
+        yield measured(
+            END_PLAY, "loop: play between injector and rail", rail.name, names, seat.end - reach, LEAST_PLAY,
+            points=[tip, floor], inputs=inputs,
+        )  # fmt: skip
+        yield measured(
+            SEALED_LENGTH, "injector's end in the rail", rail.name, names, reach, LEAST_SEALED,
+            points=[self.bore.at, tip], inputs=inputs,
+        )  # fmt: skip
+        room = min(injector.rail_end.length - reach, (seat.diameter - injector.rail_end.diameter) / 2)
+        yield measured(
+            INJECTOR_ROOM, "injector clear of the rail", rail.name, names, room, LEAST_ROOM, points=[self.bore.at],
+            inputs=[("seat diameter", seat.diameter, "mm"), ("injector", injector.rail_end.diameter, "mm")],
+        )  # fmt: skip
+
+
+def _lines(stack: Stack, row: Row, rail: Part, bosses: Part) -> Iterator[_Line]:
+    view: Frame = rail.places[0]
+    bores = {hole.spot: hole for hole in rail.holes if hole.joint == row.joint}
+    sunk = seat_height(bosses)
+    for number, (spot, place) in enumerate(zip(stack.joint(row.joint).spots, bosses.places, strict=True), 1):
+        shoulder = view.to_local(place.to_world((0.0, 0.0, sunk)))
+        yield _Line(f"{bosses.name} {number}", shoulder, view.unturn(place.z_axis), bores[spot])
+
+
+def seat_height(bosses: Part) -> float:
+    """Height over a boss's foot at which an injector's shoulder stands, mm: the floor of its seat, or its top."""
+    bore = bosses.holes[0]
+    return bore.at[2] - (bore.steps[0].end if len(bore.steps) > 1 else 0.0)
+
+
+def _in_boss(injector: Injector, rail: Part, bosses: Part) -> Finding:
+    bore = bosses.holes[0]
+    room = (bore.diameter - injector.boss_end.diameter) / 2
+    inputs = [("bore", bore.diameter, "mm"), ("injector's end", injector.boss_end.diameter, "mm")]
+    if len(bore.steps) > 1:
+        room = min(room, (bore.steps[0].diameter - injector.diameter) / 2)
+        inputs += [("seat", bore.steps[0].diameter, "mm"), ("injector's body", injector.diameter, "mm")]
+    return measured(
+        INJECTOR_ROOM, "injector clear of its boss", bosses.name, ("bore", "injector"), room, LEAST_ROOM,
+        points=[bore.at], inputs=inputs, note=f"in {rail.name}'s row",
+    )  # fmt: skip
+
+
+def _row_itself(stack: Stack, row: Row, rail: Part) -> Iterator[Finding]:
+    bores = sorted((hole for hole in rail.holes if hole.joint == row.joint), key=lambda hole: hole.at[0])
+    wall = limit_for(rail, LimitName.MINIMUM_WALL)
+    if wall is not None:
+        yield from _ends(rail, bores, wall)
+        pairs = [(_between(a, b), a, b) for a, b in pairwise(bores)]
+        if pairs:
+            left, a, b = min(pairs, key=lambda pair: pair[0])
+            yield measured(
+                ROW_WALL, "wall between cross bores", rail.name, (a.name, b.name), left, wall, points=[a.at, b.at]
+            )
+    yield _turned_round(stack, row, rail)
+
+
+def _between(a: Hole, b: Hole) -> float:
+    return math.dist(a.at, b.at) - (max(s.diameter for s in a.steps) + max(s.diameter for s in b.steps)) / 2
+
+
+def _ends(rail: Part, bores: list[Hole], wall: Limit) -> Iterator[Finding]:
+    """From the last cross bore at either end to the end thread, or to the end where there is none."""
+    passage = next((hole for hole in rail.holes if not hole.square and hole.through), None)
+    if passage is None or not bores:
+        return
+    half = passage.depth / 2
+    for sign, bore in ((-1.0, bores[0]), (1.0, bores[-1])):
+        thread = next((h for h in rail.holes if h.tapping and not h.square and sign * h.at[0] > 0), None)
+        taken = thread.depth if thread else 0.0
+        left = half - taken - sign * bore.at[0] - max(step.diameter for step in bore.steps) / 2
+        end = (sign * (half - taken), 0.0, passage.at[2])
+        yield measured(
+            ROW_ENDS, "rail beyond its last bore", rail.name, (bore.name, thread.name if thread else "end"), left, wall,
+            points=[bore.at, end], inputs=[("end thread", taken, "mm")],
+        )  # fmt: skip
+
+
+def _turned_round(stack: Stack, row: Row, rail: Part) -> Finding:
+    """Either way round fits, or a FRONT mark must say which way does."""
+    misfit = turned_round_misfit(list(stack.joint(row.joint).spots.values()))
+    sense, source = Sense.AT_MOST, "the limit on position; turned end for end and set as well as it goes"
+    if misfit <= row.position:
+        note = "either way round fits"
+    elif rail.front_marked:
+        note, sense = "fits one way round only; the FRONT mark says which", Sense.AT_LEAST
+    else:
+        note = "fits one way round only, and no FRONT mark says which"
+    limit = Limit(row.position, "mm", source, sense=sense)
+    return measured(TURNED_ROUND, "row turned round", rail.name, (row.joint,), misfit, limit, note=note)
+
+
+def _less(a: Vec3, b: Vec3) -> Vec3:
+    return a[0] - b[0], a[1] - b[1], a[2] - b[2]
+
+
+def _dot(a: Vec3, b: Vec3) -> float:
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def _along(a: Vec3, by: float, way: Vec3) -> Vec3:
+    return a[0] + by * way[0], a[1] + by * way[1], a[2] + by * way[2]

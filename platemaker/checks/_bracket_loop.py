@@ -1,0 +1,69 @@
+"""Brackets that join two parts: placed by one hole, how far do their other holes stand off what they are to meet."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from platemaker.catalog import thread
+from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.parts import Hole, Part, Stack, StripStock
+from platemaker.space import Frame
+
+LOOP_HOLE, LOOP_GAP, LOOP_ANGLE = "PM711", "PM712", "PM713"
+
+PRACTICE = "common practice, no source"
+LARGEST_GAP = Limit(0.5, "mm", PRACTICE, caution=0.2, sense=Sense.AT_MOST)
+"""Gap, or overlap, between a bracket's face and the face it is bolted to: more is drawn in by bending something."""
+LARGEST_ANGLE = Limit(1.0, "degrees", PRACTICE, caution=0.5, sense=Sense.AT_MOST)
+"""Angle between the two faces; 1 degree is what general tolerances on bends leave."""
+
+
+def check_bracket_loops(stack: Stack) -> Iterator[Finding]:
+    """Every hole of a bracket that lies over another part's hole, but the one that the bracket is placed by."""
+    for part in stack.parts:
+        stock = part.stock
+        if not isinstance(stock, StripStock):
+            continue
+        closing = [hole for hole in part.holes if hole.over]
+        for hole in closing:
+            owner = stack.part(hole.over[0]) if hole.over else part
+            if not part.places or len(owner.places) != 1:
+                lost = part.name if not part.places else owner.name
+                reason = f"{lost} has no single place in the stack"
+                yield not_checked(LOOP_HOLE, "loop: hole over hole", part.name, (hole.name,), reason)
+                continue
+            under = owner.cut(hole.over[1] if hole.over else "")
+            if isinstance(under, Hole):
+                yield from _misfit(part, stock.thickness, hole, owner, under)
+
+
+def _misfit(part: Part, thickness: float, hole: Hole, owner: Part, under: Hole) -> Iterator[Finding]:
+    """Seen in the bracket's frame: the other hole against the far end of the bracket's."""
+    view: Frame = part.places[0]
+    at = view.to_local(owner.places[0].to_world(under.at))
+    way = view.unturn(owner.places[0].turn(under.direction))
+    (x, y, z), (u, v, w) = hole.at, hole.direction
+    end = (x + thickness * u, y + thickness * v, z + thickness * w)
+    off = (at[0] - end[0], at[1] - end[1], at[2] - end[2])
+    gap = off[0] * way[0] + off[1] * way[1] + off[2] * way[2]
+    aside = math.sqrt(max(0.0, sum(c * c for c in off) - gap * gap))
+    if max(aside, abs(gap)) < 1e-9 and hole is _foot(part):
+        return
+    features, points = (hole.name, f"{owner.name} {under.name}"), [end, at]
+    bolt = thread(under.bolt or hole.bolt or "M6").major_diameter
+    room = Limit((hole.diameter - bolt) / 2, "mm", "the hole's clearance round its bolt", sense=Sense.AT_MOST)
+    inputs = [("hole", hole.diameter, "mm"), ("bolt", bolt, "mm")]
+    yield measured(
+        LOOP_HOLE, "loop: hole off the bolt's axis", part.name, features, aside, room, points=points, inputs=inputs
+    )
+    note = "the bracket stands off" if gap > 0 else "the bracket is in the way"
+    yield measured(
+        LOOP_GAP, "loop: gap between the faces", part.name, features, abs(gap), LARGEST_GAP, points=points, note=note
+    )
+    lean = math.degrees(2.0 * math.asin(min(1.0, math.dist(hole.direction, way) / 2)))
+    yield measured(LOOP_ANGLE, "loop: angle between the faces", part.name, features, lean, LARGEST_ANGLE, points=points)
+
+
+def _foot(part: Part) -> Hole | None:
+    return next((hole for hole in part.holes if hole.over), None)

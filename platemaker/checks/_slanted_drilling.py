@@ -1,0 +1,50 @@
+"""Slanted bores as a drill meets them: the spotface that it starts on, or the guide that it needs without one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from platemaker.checks._finding import EQUAL, Finding, Limit, measured
+from platemaker.parts import Hole, Operation, Part, PlateStock, Stack
+from platemaker.space import Cylinder, HalfSpace, entry, spotface_depth
+
+SPOTFACE = "PM721"
+WANDERS = 5.0
+"""A drill that meets a face leaning more than this from square, degrees, wanders (common practice, no source)."""
+SOURCE = "trigonometry: the high side of the spotface's floor reaches the flat over the whole drill"
+
+
+def check_slanted_drilling(stack: Stack) -> Iterator[Finding]:
+    """Every bore into a plate or casting that leans from square to the face it is entered from."""
+    for part in stack.parts:
+        if isinstance(part.stock, PlateStock):
+            for hole in part.holes:
+                if abs(hole.direction[2]) > 1e-3 and not hole.square:
+                    yield from _started(part, part.stock.thickness, hole)
+
+
+def _started(part: Part, thickness: float, hole: Hole) -> Iterator[Finding]:
+    x, y, z = hole.at
+    u, v, w = hole.direction
+    bore = Cylinder((x, y, z), (x + hole.depth * u, y + hole.depth * v, z + hole.depth * w), hole.diameter / 2)
+    up = 1.0 if w < 0 else -1.0
+    met = entry(bore, HalfSpace((0.0, 0.0, thickness if up > 0 else 0.0), (0.0, 0.0, up)))
+    if met.angle <= WANDERS:
+        return
+    first = hole.steps[0]
+    faced = len(hole.steps) > 1 and first.operation is Operation.COUNTERBORE and first.diameter >= hole.diameter
+    needed = spotface_depth(bore.radius, met.angle)
+    inputs: list[tuple[str, float | str, str]] = [
+        ("lean from square", met.angle, "degrees"),
+        ("ellipse, half axes", f"{met.section.minor:.3f} x {met.section.major:.3f}", "mm"),
+        ("guide without a spotface", met.lead, "mm"),
+    ]
+    depth = first.end if faced else 0.0
+    short = depth < needed - EQUAL
+    found = measured(
+        SPOTFACE, "spotface before a slanted drill", part.name, (hole.name,), depth,
+        Limit(0.0, "mm", SOURCE, caution=needed), points=[met.first, met.last], inputs=inputs,
+        note=f"or a guide at least {met.lead:.2f} mm long at the mouth" if short else "",
+    )  # fmt: skip
+    yield replace(found, required=needed, margin=depth - needed)
