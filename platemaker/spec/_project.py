@@ -89,9 +89,8 @@ class ProjectSpec:
                 fault.problem, where=self.where(*path), met=fault.met, allowed=fault.allowed, nearest=fault.nearest
             ) from fault
         except CatalogError as fault:
-            raise SpecError(
-                str(fault.args[0]), where=self.where(*path), nearest=nearest_word(fault.met, fault.allowed)
-            ) from fault
+            # The catalog's words name the nearest size themselves.
+            raise SpecError(str(fault), where=self.where(*path)) from fault
         except (GeometryError, UnitError, OutOfRange) as fault:
             raise SpecError(str(fault), where=self.where(*path)) from fault
 
