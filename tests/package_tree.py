@@ -5,7 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
@@ -68,13 +68,14 @@ class Import:
     line: int
 
 
-def modules() -> list[Module]:
-    """All modules of the package."""
+@cache
+def modules() -> tuple[Module, ...]:
+    """All modules of the package, each parsed once."""
     found = []
     for path in sorted(PACKAGE.rglob("*.py")):
         parts = path.relative_to(ROOT).with_suffix("").parts
         found.append(Module(".".join(parts[:-1] if parts[-1] == "__init__" else parts), path))
-    return found
+    return tuple(found)
 
 
 def rooms() -> list[Module]:
