@@ -1,14 +1,15 @@
 """Plates that bend under the pressure inside the seal line.
 
-Rough, and on the safe side: the plate is taken as flat over the whole seal line's box, free at its edge, as though its
-own opening took no load away; holes and their stress concentration are left out, and so is the body bolted to it.
+Rough, and on the safe side: the plate is taken as flat over the whole seal line's box, free at its edge, under the
+pressure that its other face does not balance; holes and their stress concentration are left out, and so is the body
+bolted to it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
-from platemaker.checks._advice import citations, inputs_of
+from platemaker.checks._advice import advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._pressure import Loaded
@@ -22,12 +23,15 @@ from platemaker.plane import Region, intersect
 STRESS, DEFLECTION = "PM931", "PM932"
 SPANS = 0.1
 """A plate whose own opening leaves less than this share of the pressed figure spans nothing."""
+LARGE = 0.1
+"""A blind figure that takes less than this share of the span does not thin the plate as a whole."""
 YIELD_FACTOR = (1.5, 2.0)
 ROUGH = "rough: full flat span, free edge, no holes"
 
 
-def check_bending(joints: Iterable[Loaded]) -> Iterator[Finding]:
+def check_bending(joints: Sequence[Loaded]) -> Iterator[Finding]:
     """Bending of every plate across a joint under pressure."""
+    lines = {one.joint.name: one.line for one in joints if one.line is not None}
     done: set[str] = set()
     for one in joints:
         if one.line is None or one.joint.name in done:
@@ -37,7 +41,8 @@ def check_bending(joints: Iterable[Loaded]) -> Iterator[Finding]:
         if worst.pressure > 0:
             for part, mounting, stock in carriers(one.stack, one.joint):
                 if part.kind is not Kind.GASKET:
-                    yield from _plate(one, one.line, worst.pressure, part, mounting, stock)
+                    net = worst.pressure * (1 - backed_share(part, mounting, one.line, lines))
+                    yield from _plate(one, one.line, net, part, mounting, stock)
 
 
 def spanning_share(part: Part, mounting: Mounting, line: SealLine) -> float:
@@ -47,12 +52,20 @@ def spanning_share(part: Part, mounting: Mounting, line: SealLine) -> float:
     return 1 - open_area / line.region.area
 
 
+def backed_share(part: Part, mounting: Mounting, line: SealLine, lines: Mapping[str, SealLine]) -> float:
+    """Share of the pressed figure that is pressed back from the plate's other face, by the joints there."""
+    back = [lines[other.joint] for other in part.mountings if other.side is not mounting.side and other.joint in lines]
+    return min(sum(other.region.area for other in back) / line.region.area, 1.0)
+
+
 def least_thickness(part: Part, mounting: Mounting, stock: PlateStock, line: SealLine) -> float:
-    """Thickness of a plate where it is thinnest inside the seal line, mm: less the deepest blind figure there."""
+    """Thickness of a plate inside the seal line, mm: less the deepest blind figure that takes a good share of it."""
     deepest = 0.0
     for cut in part.profiles:
-        if not cut.through and any(intersect(line.region, in_joint(region, mounting)) for region in cut.regions):
-            deepest = max(deepest, cut.depth)
+        if not cut.through and cut.depth > deepest:
+            inside = [part for region in cut.regions for part in intersect(line.region, in_joint(region, mounting))]
+            if sum(region.area for region in inside) > LARGE * line.region.area:
+                deepest = cut.depth
     return stock.thickness - deepest
 
 
@@ -70,7 +83,7 @@ def _plate(
     one: Loaded, line: SealLine, pressure: float, part: Part, mounting: Mounting, stock: PlateStock
 ) -> Iterator[Finding]:
     share = spanning_share(part, mounting, line)
-    if share < SPANS:
+    if share < SPANS or pressure <= 0:
         return
     features, title = (one.joint.name, mounting.side.value), "bending stress of the plate"
     metal = part.material
@@ -93,7 +106,9 @@ def _plate(
     yield measured(STRESS, title, part.name, features, stress, limit, inputs=inputs, note=ROUGH)
     values = values_of(one.joint)
     if values is not None and one.joint.gasket is not None:
-        yield measured(
-            DEFLECTION, "bending of the plate against the gasket's spring", part.name, features, bent.deflection,
-            recovery(values, one.joint.gasket.thickness, citations(result)), inputs=inputs, note=ROUGH,
+        yield advised(
+            measured(
+                DEFLECTION, "bending of the plate against the gasket's spring", part.name, features, bent.deflection,
+                recovery(values, one.joint.gasket.thickness, citations(result)), inputs=inputs, note=ROUGH,
+            )
         )  # fmt: skip

@@ -12,22 +12,25 @@ from platemaker.plane import Measures, Region, intersect, measures, moved, offse
 
 @dataclass(frozen=True)
 class Named:
-    """A figure in a joint's frame, and what it is."""
+    """A figure in a joint's frame, and what it is; `covered` when nothing leads out of it."""
 
     name: str
     region: Region
+    covered: bool = False
 
 
 @dataclass(frozen=True)
 class Space:
     """What is open in a joint, all its made faces and its gasket laid on each other, in the joint's frame.
 
-    `opened` is the port with every cut that meets it there, but for the joint's own bolt holes; `ends` are the other
-    cuts, and `outlines` the edges of the faces.
+    `opened` is the port with every cut that meets it there, but for the joint's own bolt holes. `exits` are those and
+    whatever else leads out, `cavities` what the other face covers: blind cuts, and heads in their counterbores.
+    `outlines` are the edges of the faces.
     """
 
     opened: tuple[Region, ...]
-    ends: tuple[Named, ...]
+    exits: tuple[Named, ...]
+    cavities: tuple[Named, ...]
     outlines: tuple[Named, ...]
     gasket: Part | None
 
@@ -83,7 +86,8 @@ def space_of(stack: Stack, joint: Joint, opening: Region) -> Space:
         for is_own, found in _cuts_at(part, mounting, stock, joint):
             (own if is_own else figures).append(found)
     opened, left = _connected(opening, figures)
-    return Space(opened, (*own, *left), tuple(outlines), gasket)
+    exits = (*own, *(figure for figure in left if not figure.covered))
+    return Space(opened, exits, tuple(figure for figure in left if figure.covered), tuple(outlines), gasket)
 
 
 def carriers(stack: Stack, joint: Joint) -> Iterator[tuple[Part, Mounting, PlateStock]]:
@@ -107,7 +111,8 @@ def _cuts_at(part: Part, mounting: Mounting, stock: PlateStock, joint: Joint) ->
             if cut.mouth_radius > 0 and (cut.mouth is Side.ABOVE) == top:
                 [region] = offset(region, cut.mouth_radius)
         is_own = isinstance(cut, Hole) and cut.joint == joint.name
-        yield is_own, Named(f"{part.name} {void.label}", in_joint(region, mounting))
+        covered = not cut.through or (isinstance(cut, Hole) and cut.joint is not None)
+        yield is_own, Named(f"{part.name} {void.label}", in_joint(region, mounting), covered)
 
 
 def _connected(opening: Region, figures: Sequence[Named]) -> tuple[tuple[Region, ...], list[Named]]:

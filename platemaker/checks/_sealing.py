@@ -14,12 +14,12 @@ from platemaker.checks._finding import Finding, Limit, Sense, measured, not_chec
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._limits import limit_for
 from platemaker.checks._pressure import Loaded
-from platemaker.checks._seal_lines import Space, carriers, in_joint, space_of
+from platemaker.checks._seal_lines import Named, Space, carriers, in_joint, space_of
 from platemaker.checks._strips import Strip, recovery, strip_of, thickness_of, values_of
 from platemaker.errors import OutOfRange
 from platemaker.formulas import bolt_spacing_limit, worked
 from platemaker.parts import Joint, Kind, Part, PlateStock, Profile, Side, Stack
-from platemaker.plane import Box, Point, contains, intersect, nearest
+from platemaker.plane import Box, Point, Region, contains, intersect, nearest
 
 LAND, SPACING, SEATED, TIGHT, UNSEALED, BOW = "PM921", "PM922", "PM923", "PM924", "PM925", "PM933"
 
@@ -37,33 +37,41 @@ def check_sealing(stack: Stack, joints: Sequence[Loaded]) -> Iterator[Finding]:
 
 
 def _land(stack: Stack, joint: Joint, space: Space) -> Iterator[Finding]:
-    """The narrowest place of the sealing face, as the gasket meets it: both faces and the gasket laid on each other."""
+    """The narrowest place of the sealing face, as the gasket meets it: both faces and the gasket laid on each other.
+
+    What leads out counts in full; a cavity that the other face covers is advice, for a leak ends in it.
+    """
     sheet = joint.gasket
     if not space.outlines or sheet is None:
         return
-    width, name, a, b = _narrowest(space)
-    limit = Limit(sheet.land, "mm", f"the spec, {joint.key}.gasket.land")
     made = [part for part, _, _ in carriers(stack, joint) if part.kind is not Kind.GASKET]
     common = next((row for part in made if (row := limit_for(part, LimitName.GASKET_LAND)) is not None), None)
     note = ""
     if common is not None:
         note = f"common practice: {common.caution or common.fail:g} mm, {common.fail:g} at a pinch"
     part, z = (space.gasket, sheet.thickness) if space.gasket else (made[0], 0.0)
+    limit = Limit(sheet.land, "mm", f"the spec, {joint.key}.gasket.land")
     edge = sum(region.outer.perimeter for region in space.opened)
-    yield measured(
-        LAND, "narrowest land round the opening", part.name, (joint.name, name), width, limit,
-        points=[(*a, z), (*b, z)], note=note, inputs=[("length of the opening's edge", edge, "mm")],
-    )  # fmt: skip
+
+    def told(found: tuple[float, str, Point, Point], title: str, more: str) -> Finding:
+        width, name, a, b = found
+        return measured(
+            LAND, title, part.name, (joint.name, name), width, limit, points=[(*a, z), (*b, z)], note=more,
+            inputs=[("length of the opening's edge", edge, "mm")],
+        )  # fmt: skip
+
+    yield told(_narrowest(space.opened, (*space.exits, *space.outlines)), "narrowest land round the opening", note)
+    if space.cavities:
+        words = "nothing leads out of it, but the gasket is weak there"
+        yield advised(told(_narrowest(space.opened, space.cavities), "narrowest land towards a covered cut", words))
 
 
-def _narrowest(space: Space) -> tuple[float, str, Point, Point]:
+def _narrowest(opened: Sequence[Region], ends: Sequence[Named]) -> tuple[float, str, Point, Point]:
     """The least way from what is open to what ends the land, mm: below 0 where the opening runs over it.
 
     Pairs are taken by the gap of their boxes, and no further than the least way found.
     """
-    pairs = [
-        (_gap(a.bounds, end.region.bounds), end, a) for end in (*space.ends, *space.outlines) for a in space.opened
-    ]
+    pairs = [(_gap(region.bounds, end.region.bounds), end, region) for end in ends for region in opened]
     best: tuple[float, str, Point, Point] | None = None
     for gap, end, region in sorted(pairs, key=lambda pair: pair[0]):
         if best is not None and gap >= best[0]:
