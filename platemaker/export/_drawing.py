@@ -19,7 +19,7 @@ from platemaker.export._names import (
     step_layer,
     tap_layer,
 )
-from platemaker.parts import BendLine, FlatPattern, Hole, Part, PlateStock, RoundStock, flat_pattern
+from platemaker.parts import BendLine, FlatPattern, Hole, Part, PlateStock, Profile, RoundStock, flat_pattern
 from platemaker.plane import Box, Circle, Line, Loop, Point, Region
 
 Shape: TypeAlias = Loop | Circle | Line
@@ -138,14 +138,13 @@ def _texts(part: Part, bounds: Box, lines: list[str]) -> list[Text]:
             radius = hole.steps[0].diameter / 2
             texts.append(_beside(plain(hole.name), hole.centre, radius, height, x1))
     for profile in part.profiles:
-        depth = "thru" if profile.through else f"{number(profile.depth)} deep from {profile.side.value}"
         left, low, right, high = profile.regions[0].bounds
-        label, middle = f"{plain(profile.name)} {depth}", ((left + right) / 2, (low + high) / 2)
+        label, middle = _depth_note(profile), ((left + right) / 2, (low + high) / 2)
         if _width(label, height) < right - left:
             spot = middle[0] - _width(label, height) / 2, high - 2.5 * height
             texts.append(Text(NOTE, label, spot, height))
         else:
-            texts.append(_beside(label, middle, (right - left) / 2, height, x1))
+            texts.append(_beside(plain(profile.name), middle, (right - left) / 2, height, x1))
     texts += [Text(NOTE, line, (x0, y0 - 2 * height * (row + 2)), height) for row, line in enumerate(lines)]
     return texts
 
@@ -160,7 +159,7 @@ def _beside(label: str, centre: Point, radius: float, height: float, right: floa
 
 def _width(label: str, height: float) -> float:
     # Readers choose their own letters; this is what ordinary ones take.
-    return 0.9 * height * len(label)
+    return 0.8 * height * len(label)
 
 
 def notes(part: Part, bounds: Box) -> list[str]:
@@ -179,6 +178,7 @@ def notes(part: Part, bounds: Box) -> list[str]:
         lines.append("existing casting: drill only")
     if part.edge_break:
         lines.append(f"break sharp edges {number(part.edge_break)} mm")
+    lines += [_depth_note(profile) for profile in part.profiles]
     lines += [
         f"{plain(cut.name)}: edge rounded all round on the face {cut.mouth.value}, radius {number(cut.mouth_radius)} mm"
         for cut in part.profiles
@@ -195,6 +195,11 @@ def overall_height(part: Part) -> float:
     if isinstance(stock, RoundStock):
         return stock.diameter
     return stock.thickness
+
+
+def _depth_note(profile: Profile) -> str:
+    depth = "thru" if profile.through else f"{number(profile.depth)} deep from {profile.side.value}"
+    return f"{plain(profile.name)} {depth}"
 
 
 def _axis_note(hole: Hole) -> str:

@@ -129,12 +129,23 @@ except OutputError as fault:
 
 
 def test_the_same_stack_gives_the_same_manifest_in_two_processes(tmp_path: Path) -> None:
-    code = (
-        "import sys; from pathlib import Path; from platemaker.export import build; from tests import sample_parts as s\n"
-        "build(s.sample_stack(), Path(sys.argv[1]), spec_folder=Path())"
-    )
-    for name, seed in (("a", "1"), ("b", "2")):
-        env = {**os.environ, "PYTHONHASHSEED": seed}
-        subprocess.run([sys.executable, "-c", code, str(tmp_path / name)], check=True, env=env)
+    """Whatever the process wrote before, and in whatever order its sets run."""
+    code = """
+import sys
+from pathlib import Path
+from platemaker.export import build, write_step
+from platemaker.solids import solid_of
+from tests import sample_parts
+for make in sample_parts.SAMPLES[: int(sys.argv[2])]:
+    write_step(make(), solid_of(make()), Path(sys.argv[1] + ".step"))
+build(sample_parts.sample_stack(), Path(sys.argv[1]), spec_folder=Path())
+"""
+    runs = [
+        subprocess.Popen(
+            [sys.executable, "-c", code, str(tmp_path / name), before], env={**os.environ, "PYTHONHASHSEED": seed}
+        )
+        for name, seed, before in (("a", "1", "0"), ("b", "2", "5"))
+    ]
+    assert [run.wait() for run in runs] == [0, 0]
     # The manifest holds every file's digest.
     assert (tmp_path / "a" / MANIFEST).read_bytes() == (tmp_path / "b" / MANIFEST).read_bytes()
