@@ -98,18 +98,13 @@ def _kind(a: Void, b: Void | None) -> tuple[str, str]:
 
 def _slab_walls(slab: Slab, blank: Region, limit: Limit) -> Iterator[_Wall]:
     z, window = slab.top, WINDOW * limit.fail
-    shapes = [_shape(void) for void in slab.voids]
+    shapes = [void.shape for void in slab.voids]
     for void, shape in zip(slab.voids, shapes, strict=True):
         yield _Wall(void, None, wall_between(shape, blank), z)
     for i, j, way in closest_pairs(shapes, window):
         a, b = slab.voids[i], slab.voids[j]
         if way.distance > TOUCHING or not _one(a, b, shapes[i], shapes[j]):
             yield _Wall(a, b, way, z)
-
-
-def _shape(void: Void) -> Circle | Region:
-    """A void's figure; a round one as a circle, for which walls are quickest."""
-    return (None if void.region.holes else void.region.outer.as_circle()) or void.region
 
 
 def _one(a: Void, b: Void, shape_a: Circle | Region, shape_b: Circle | Region) -> bool:

@@ -12,9 +12,13 @@ from platemaker.parts._part import Part
 from platemaker.parts._slabs import Void, slabs_of, voids_of
 from platemaker.parts._stock import PlateStock, StripStock
 from platemaker.parts._volume import material_of
-from platemaker.plane import Arc, Region, contains, intersect, nearest, wall, wall_between
+from platemaker.plane import Arc, Circle, Edge, Point, Region, contains, intersect, nearest, wall, wall_between
 from platemaker.spec import ProjectSpec
 
+JUST_INSIDE = 1e-6
+"""Material lies to the left of a boundary: this far, mm, is inside it and short of whatever comes next."""
+FEW = 8
+"""Points to try before two regions are intersected in full."""
 TOUCHING = 1e-9
 """Figures that overlap by less than this, mm, lie beside each other."""
 
@@ -40,7 +44,7 @@ def _where(part: Part, cut: Cut) -> tuple[str, ...]:
 
 
 def _refuse_off_blank(part: Part, void: Void, blank: Region, spec: ProjectSpec) -> None:
-    if wall_between(void.region, blank).distance > TOUCHING:
+    if wall_between(void.shape, blank).distance > TOUCHING:
         return
     found = nearest(void.region, blank)
     if found.distance <= TOUCHING:
@@ -67,7 +71,7 @@ def _refuse_overlapping_holes(part: Part, voids: Sequence[Void], spec: ProjectSp
                 continue
             if a.cut.name in b.cut.into or b.cut.name in a.cut.into:
                 continue
-            if _meet(a.region, b.region):
+            if _meet(a.shape, b.shape):
                 problem = f"{a.label} and {b.label} of {part.name} run into each other"
                 raise SpecError(
                     problem, where=spec.where(*_where(part, b.cut)), allowed="holes with a wall between them"
@@ -78,8 +82,8 @@ def _share_height(a: Void, b: Void) -> bool:
     return min(a.top, b.top) - max(a.bottom, b.bottom) > 1e-9
 
 
-def _meet(a: Region, b: Region) -> bool:
-    return wall(a.outer, b.outer).distance < -TOUCHING
+def _meet(a: Circle | Region, b: Circle | Region) -> bool:
+    return wall(a, b).distance < -TOUCHING
 
 
 def _refuse_sharp_mouth(part: Part, profile: Profile, spec: ProjectSpec) -> None:
@@ -107,7 +111,8 @@ def _refuse_parting(part: Part, stock: PlateStock, spec: ProjectSpec) -> None:
     """A blank that its cuts part into several bodies is refused: layers hang together where their regions overlap."""
     layers = [material_of(slab, stock.region) for slab in slabs_of(part, threads=False)]
     pieces = [(number, region) for number, layer in enumerate(layers) for region in layer]
-    if len(pieces) == len(layers):
+    gaps = sum(not layer for layer in layers)
+    if len(layers) == 1 and len(pieces) == 1:
         return
     body = list(range(len(pieces)))
     for i, (layer, region) in enumerate(pieces):
@@ -116,15 +121,23 @@ def _refuse_parting(part: Part, stock: PlateStock, spec: ProjectSpec) -> None:
             if above == layer + 1 and body[i] != body[j] and _overlap(region, other):
                 old, new = body[j], body[i]
                 body = [new if name == old else name for name in body]
-    if len(set(body)) > 1:
+    if len(set(body)) + gaps > 1:
         names = ", ".join(cut.name for cut in part.cuts if isinstance(cut, Profile)) or "its holes"
-        problem = f"the cuts part {part.name} into {len(set(body))} pieces ({names})"
+        problem = f"the cuts part {part.name} into {len(set(body)) + gaps} pieces ({names})"
         raise SpecError(problem, where=spec.where(*part.key.split(".")), allowed="cuts that leave one piece")
 
 
 def _overlap(a: Region, b: Region) -> bool:
-    """Whether two regions share more than boundaries; where all boundaries coincide, no depth below 0 tells."""
-    return wall(a, b).distance < -TOUCHING or bool(intersect(a, b))
+    """Whether two regions share more than boundaries; a point just inside one that lies in the other is soon found."""
+    first, second = a.bounds, b.bounds
+    if first[0] > second[2] or second[0] > first[2] or first[1] > second[3] or second[1] > first[3]:
+        return False
+    return any(contains(b, _just_inside(edge)) for edge in a.edges[:FEW]) or bool(intersect(a, b))
+
+
+def _just_inside(edge: Edge) -> Point:
+    (x, y), (u, v) = edge.point(0.5), edge.tangent(0.5)
+    return x - JUST_INSIDE * v, y + JUST_INSIDE * u
 
 
 def _refuse_off_strip(part: Part, stock: StripStock, spec: ProjectSpec) -> None:

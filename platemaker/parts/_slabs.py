@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 from platemaker.parts._cuts import Cut, Hole, Operation, Profile, Side
 from platemaker.parts._part import Part
 from platemaker.parts._stock import PlateStock
-from platemaker.plane import Loop, Region
+from platemaker.plane import Circle, Loop, Region
 
 THINNEST = 1e-9
 """A slab thinner than this, mm, is no slab."""
@@ -26,6 +27,11 @@ class Void:
     region: Region
     bottom: float
     top: float
+
+    @cached_property
+    def shape(self) -> Circle | Region:
+        """The figure; a round one as a circle, for which distances are quickest."""
+        return (None if self.region.holes else self.region.outer.as_circle()) or self.region
 
     @property
     def label(self) -> str:
