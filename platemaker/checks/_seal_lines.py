@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Side, Stack, voids_of
-from platemaker.plane import Measures, Region, intersect, measures, moved, offset, rotated, unite
+from platemaker.plane import Box, Measures, Region, intersect, measures, moved, offset, rotated, unite
 
 
 @dataclass(frozen=True)
@@ -120,7 +120,8 @@ def _connected(opening: Region, figures: Sequence[Named]) -> tuple[tuple[Region,
     space: tuple[Region, ...] = (opening,)
     left, again = list(figures), True
     while again:
-        meeting = [figure for figure in left if _near(space, figure.region) and intersect(space, figure.region)]
+        boxes = [region.bounds for region in space]
+        meeting = [figure for figure in left if _near(boxes, figure.region.bounds) and intersect(space, figure.region)]
         again = bool(meeting)
         if meeting:
             space = unite(space, *(figure.region for figure in meeting))
@@ -128,10 +129,10 @@ def _connected(opening: Region, figures: Sequence[Named]) -> tuple[tuple[Region,
     return space, left
 
 
-def _near(space: Sequence[Region], figure: Region) -> bool:
-    """Whether boxes overlap: cheaper than the figures themselves."""
-    a0, b0, a1, b1 = figure.bounds
-    return any(x0 < a1 and a0 < x1 and y0 < b1 and b0 < y1 for x0, y0, x1, y1 in (region.bounds for region in space))
+def _near(boxes: Sequence[Box], figure: Box) -> bool:
+    """Whether boxes overlap: cheaper to ask than the figures themselves."""
+    a0, b0, a1, b1 = figure
+    return any(x0 < a1 and a0 < x1 and y0 < b1 and b0 < y1 for x0, y0, x1, y1 in boxes)
 
 
 def in_joint(region: Region, mounting: Mounting) -> Region:

@@ -71,7 +71,8 @@ def _narrowest(opened: Sequence[Region], ends: Sequence[Named]) -> tuple[float, 
 
     Pairs are taken by the gap of their boxes, and no further than the least way found.
     """
-    pairs = [(_gap(region.bounds, end.region.bounds), end, region) for end in ends for region in opened]
+    spaces = [(region, region.bounds) for region in opened]
+    pairs = [(_gap(box, end.region.bounds), end, region) for end in ends for region, box in spaces]
     best: tuple[float, str, Point, Point] | None = None
     for gap, end, region in sorted(pairs, key=lambda pair: pair[0]):
         if best is not None and gap >= best[0]:
