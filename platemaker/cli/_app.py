@@ -23,6 +23,8 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
 )
+"""The whole command line; `main` runs it."""
+
 for command in COMMANDS:
     app.command()(command)
 
