@@ -32,7 +32,7 @@ def regions_where(edges: Sequence[Edge], level: int = 1) -> tuple[Region, ...]:
     """Regions round which the edges, taken as closed loops, wind at least `level` times; empty when there is none.
 
     Each boundary piece keeps the tag of an edge that it is part of; of edges that coincide, one that travels with the
-    material on its left, and of those the first. Places narrower than TOUCH are left out.
+    material on its left, and of those the first. Loops no wider than 1e-6 mm are left out.
     """
     if not edges:
         return ()

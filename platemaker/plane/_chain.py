@@ -13,7 +13,10 @@ from platemaker.errors import GeometryError
 from platemaker.plane._inside import winding
 from platemaker.plane._shapes import Arc, Edge, Line, Loop, Point, Region
 from platemaker.plane._simplify import runs_on
-from platemaker.plane._table import TOUCH, Booleans, Complexes, EdgeTable, Floats, Integers, to_point
+from platemaker.plane._table import Booleans, Complexes, EdgeTable, Floats, Integers, to_point
+
+SPECK = 1e-6
+"""A loop no wider than this all along, mm, is left out: it is where curves were meant to meet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +137,7 @@ def _loop(edges: Sequence[Edge], course: Course, rows: list[int], places: Sequen
     if len(made) < 2:
         return None
     loop = Loop(tuple(made))
-    return loop if abs(loop.area) > TOUCH * loop.perimeter / 2 else None
+    return loop if abs(loop.area) > SPECK * loop.perimeter / 2 else None
 
 
 def nested(loops: Sequence[Loop]) -> tuple[Region, ...]:

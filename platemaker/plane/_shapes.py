@@ -217,8 +217,9 @@ class Loop:
     def area(self) -> float:
         """Signed area, mm2: exact, by Green's theorem over lines and arcs."""
         total = 0.0
+        x, y = self.edges[0].start  # far from the origin the products would lose the digits of a small loop
         for edge in self.edges:
-            (x0, y0), (x1, y1) = edge.start, edge.end
+            (x0, y0), (x1, y1) = (edge.start[0] - x, edge.start[1] - y), (edge.end[0] - x, edge.end[1] - y)
             total += (x0 * y1 - x1 * y0) / 2
             if isinstance(edge, Arc):
                 sweep = edge.sweep

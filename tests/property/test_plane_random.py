@@ -25,6 +25,7 @@ from platemaker.plane import (
     moved,
     nearest,
     nearest_each,
+    necks,
     offset,
     rotated,
     subtract,
@@ -171,7 +172,31 @@ def measures_case(seed: int) -> None:
     assert sum(p.i_yy + p.area * (p.centroid[0] - x) ** 2 for p in pieces) == pytest.approx(whole.i_yy, rel=1e-7)
 
 
-CASES = [boolean_case, offset_case, distance_case, many_case, measures_case]
+def necks_case(seed: int) -> None:
+    """Each neck is a way through material between two places of the boundary, and where a region shrunk by half the
+    limit falls apart or its holes run together, there is a neck.
+    """
+    rng = random.Random(seed)
+    whole = random_region(rng)
+    bites = [
+        Region.of(random_loop(rng, (rng.uniform(-20, 20), rng.uniform(-20, 20)), rng.uniform(2, 8)))
+        for _ in range(rng.randrange(4))
+    ]
+    for region in subtract(whole, *bites):
+        d = rng.choice([0.3, 0.7, 1.5, 3.0])
+        found = necks(region, 2 * d)
+        for neck in found:
+            x, y = np.array([neck.a, neck.b, ((neck.a[0] + neck.b[0]) / 2, (neck.a[1] + neck.b[1]) / 2)]).T
+            assert distance_to_boundary(region.edges, x[:2], y[:2]) == pytest.approx(0, abs=1e-9)
+            assert inside(region.edges, x[2:], y[2:]).all()
+            assert math.dist(neck.a, neck.b) == pytest.approx(neck.distance, abs=1e-12)
+            assert neck.distance < 2 * d
+        shrunk = offset(region, -d)
+        if shrunk and (len(shrunk) > 1 or sum(len(r.holes) for r in shrunk) < len(region.holes)):
+            assert found
+
+
+CASES = [necks_case, boolean_case, offset_case, distance_case, many_case, measures_case]
 
 
 @pytest.mark.parametrize("case", CASES)

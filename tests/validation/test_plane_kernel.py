@@ -9,7 +9,7 @@ import math
 
 import pytest
 
-from platemaker.plane import Arc, Edge, Loop, Region, nearest, offset, subtract
+from platemaker.plane import Arc, Circle, Edge, Loop, Region, Spared, nearest, offset, open_out, subtract
 
 cadquery = pytest.importorskip("cadquery")
 pytestmark = pytest.mark.kernel
@@ -64,3 +64,22 @@ def test_nearest_points_agree_with_the_kernel(a: int, b: int) -> None:
     other = Loop.circle((150.0 + 3 * b, 40.0 - 9 * b), 12.0 + b) if b % 2 else Loop.slot(60, 9, (130, 80), 20.0 * b)
     theirs = kernel_wire(LOOPS[a]).distance(kernel_wire(other))  # type: ignore[attr-defined]
     assert nearest(LOOPS[a], other).distance == pytest.approx(theirs, abs=1e-7)
+
+
+def test_an_opened_out_pocket_agrees_with_offsets_and_booleans_of_the_kernel() -> None:
+    """Twenty bolts along the edge: set in, cut round the bolts, set out again, all by the kernel."""
+    radius, land = 6.35, 6.0
+    ring = [(138 * math.cos(k * math.pi / 10), 88 * math.sin(k * math.pi / 10)) for k in range(20)]
+    bounds = Region(Loop.rectangle(300, 200, 15, tag="edge"))
+    spared = [Spared(f"b{k}", Circle(at, 4.5), 5.0) for k, at in enumerate(ring)]
+    pocket = open_out(bounds, cutter_radius=radius, spared=spared, land=land)
+    [inner] = kernel_wire(bounds.outer).offset2D(-(land + radius), "arc")  # type: ignore[attr-defined]
+    discs = [cadquery.Face.makeFromWires(kernel_wire(Loop.circle(at, 4.5 + 5.0 + radius))) for at in ring]
+    centre = cadquery.Face.makeFromWires(inner).cut(*discs)
+    assert sum(region.area for region in pocket.centre) == pytest.approx(centre.Area(), rel=1e-9)
+    [face] = centre.Faces()
+    # The kernel gives the outline and the islands that it leaves as wires without order, and takes no inner wires along.
+    outline, *islands = sorted((kernel_area(w) for w in face.outerWire().offset2D(radius, "arc")), reverse=True)
+    islands += [kernel_area(w.offset2D(-radius, "arc")[0]) for w in face.innerWires()]
+    assert len(islands) == sum(len(region.holes) for region in pocket.regions)
+    assert pocket.area == pytest.approx(outline - sum(islands), rel=1e-9)
