@@ -1,22 +1,31 @@
 """Checks: parts to findings, one module a family. They measure; they do not opine."""
 
+from platemaker.checks._airflow import AirReport, airflow, helps
 from platemaker.checks._all import FAMILIES, check_stack
+from platemaker.checks._bolt_schedule import BoltOrder, TorqueRow, bolt_orders, torque_rows
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
 from platemaker.checks._pockets import CutterChoice, PocketAccount, PocketLimit, pocket_accounts
 
 __all__ = [
     "EQUAL",
     "FAMILIES",
+    "AirReport",
+    "BoltOrder",
     "CutterChoice",
     "Finding",
     "Limit",
     "PocketAccount",
     "PocketLimit",
     "Sense",
+    "TorqueRow",
     "Verdict",
+    "airflow",
+    "bolt_orders",
     "check_stack",
+    "helps",
     "measured",
     "not_checked",
     "pocket_accounts",
+    "torque_rows",
     "worst_first",
 ]

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 from pathlib import Path
 
 from platemaker.cli._flow import Checked
-from platemaker.export import BuildResult, OutputFolder, Progress, build
+from platemaker.export import BuildResult, OutputFolder, Progress, build, write_bolt_list, write_torque_table
 from platemaker.report import render_html, render_json, render_markdown
 
 
@@ -17,6 +17,10 @@ def build_files(done: Checked, out: Path, only: Collection[str] | None, progress
     def reports(folder: OutputFolder, result: BuildResult) -> None:
         for suffix, what, text in _reports(done, proved_volumes(result)):
             folder.path("report", suffix, what).write_text(text, encoding="utf-8", newline="\n")
+        if not only and any(joint.bolts for joint in done.stack.joints):
+            write_bolt_list(done.stack, folder.path("bolts", "csv", "bolts to buy"))
+            if done.stack.design is not None:
+                write_torque_table(done.stack, folder.path("torques", "csv", "tightening torques"))
 
     return build(
         done.stack, out / name, spec_folder=done.spec.folder, only=only or None, progress=progress, extra=reports

@@ -3,6 +3,7 @@
 The solid kernel and the DXF library load when a function that needs them is first called.
 """
 
+from platemaker.export._bolt_list import write_bolt_list, write_torque_table
 from platemaker.export._build import BuildResult, BuiltPart, Extra, Progress, build
 from platemaker.export._dxf import write_dxf
 from platemaker.export._folder import MANIFEST, Made, OutputFolder
@@ -35,8 +36,10 @@ __all__ = [
     "safe_name",
     "step_layer",
     "tap_layer",
+    "write_bolt_list",
     "write_dxf",
     "write_hole_table",
     "write_stack_step",
     "write_step",
+    "write_torque_table",
 ]
