@@ -40,7 +40,7 @@ parts:
 """
 FILES = {
     "lid.step", "lid.dxf", "lid_holes.csv", "other.step", "other.dxf", "report.json", "report.md", "report.html",
-    "manifest.json",
+    "bolts.csv", "manifest.json",
 }  # fmt: skip
 
 
