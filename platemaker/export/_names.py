@@ -30,12 +30,12 @@ def safe_name(name: str) -> str:
 
 
 def number(value: float) -> str:
-    """A size or depth in mm as layers and notes print it: one to three decimals.
+    """A size or depth in mm as layers and notes print it: one to four decimals.
 
     >>> number(9.0), number(12.7), number(1.5875)
-    ('9.0', '12.7', '1.588')
+    ('9.0', '12.7', '1.5875')
     """
-    whole, decimals = f"{value:.3f}".split(".")
+    whole, decimals = f"{value:.4f}".split(".")
     return f"{whole}.{decimals.rstrip('0') or '0'}"
 
 

@@ -150,6 +150,20 @@ def test_a_solid_exported_as_dxf_draws_every_edge_twice(tmp_path: Path) -> None:
     assert len(ezdxf.readfile(tmp_path / "box.dxf").modelspace()) == 24
 
 
+def test_letters_are_exported_as_splines(tmp_path: Path) -> None:
+    import ezdxf
+
+    letters = cq.Workplane().text("B8O", 10, 1)
+    cq.exporters.export(letters.faces("<Z"), str(tmp_path / "letters.dxf"))
+    kinds = {entity.dxftype() for entity in ezdxf.readfile(tmp_path / "letters.dxf").modelspace()}
+    assert "SPLINE" in kinds
+
+
+def test_letters_cut_through_drop_their_islands() -> None:
+    cut = cq.Workplane().box(40, 20, 3).faces(">Z").workplane().text("B8O", 10, -5)
+    assert len(cut.val().Solids()) == 6
+
+
 def test_a_plain_step_export_is_named_by_a_counter(tmp_path: Path) -> None:
     names = []
     for number in (1, 2):
