@@ -37,6 +37,11 @@ class Clues:
         known = [*self.spans.values(), *self.stands.values(), *self.gaps.values()]
         return max(known, default=1.0)
 
+    @property
+    def looseness(self) -> float:
+        """What a first drawing may be out by, mm."""
+        return max(3 * self.scatter, 2e-3 * self.size)
+
     def touching(self) -> list[set[int]]:
         """For each object the others that share a clue with it."""
         near: list[set[int]] = [set() for _ in range(self.rounds + self.edges)]

@@ -10,7 +10,11 @@ from platemaker.errors import Location
 
 
 class FeatureKind(StrEnum):
-    """What can be measured to."""
+    """What can be measured to.
+
+    An edge is an outer edge of the casting: all round features lie on one side of it, which the first drawing uses. A
+    port edge may have them on both.
+    """
 
     HOLE = "hole"
     STUD = "stud"

@@ -19,9 +19,7 @@ def _judged(equations: Equations, found: Search, row: int) -> JudgedReading:
     observation = equations.observations[row]
     factor, unit = _unit(observation)
     residual = float(found.fit.residuals[row]) * factor
-    aside = row in found.set_aside
-    checked = aside or not math.isnan(found.final.test[row])
-    tests = dict(zip(found.set_aside, found.aside_tests, strict=True))
+    checked = not math.isnan(found.tests.test[row])
     return JudgedReading(
         reading=observation.reading,
         features=observation.features,
@@ -31,10 +29,10 @@ def _judged(equations: Equations, found: Search, row: int) -> JudgedReading:
         adjusted=observation.value * factor + residual,
         residual=residual,
         sigma=observation.sigma * factor,
-        redundancy=float((found.first if aside else found.final).redundancy[row]),
-        test=tests[row] if aside else float(found.final.test[row]) if checked else None,
+        redundancy=float(found.tests.redundancy[row]),
+        test=float(found.tests.test[row]) if checked else None,
         blunder=blunder(equations, found, row)[0] * factor if checked else None,
-        set_aside=aside,
+        set_aside=row in found.set_aside,
         ends=_ends(equations.layout, found.fit.unknowns, observation),
     )
 
@@ -56,13 +54,14 @@ def _unit(observation: Observation) -> tuple[float, str]:
 def suspects_of(equations: Equations, found: Search, judged: tuple[JudgedReading, ...]) -> tuple[Suspect, ...]:
     """Readings set aside, in that order, then the first of those that cannot be told apart."""
     suspects = []
-    for row, test in zip(found.set_aside, found.aside_tests, strict=True):
+    for row in found.set_aside:
+        test = float(found.tests.test[row])
         size, sigma = blunder(equations, found, row)
         suspects.append(_suspect(judged[row], test, size, sigma, equations.observations[row], ()))
     if found.tied:
         row, others = found.tied[0], tuple(judged[i].title for i in found.tied[1:])
         size, sigma = blunder(equations, found, row)
-        test = float(found.final.test[row])
+        test = float(found.tests.test[row])
         suspects.append(_suspect(judged[row], test, size, sigma, equations.observations[row], others))
     return tuple(suspects)
 

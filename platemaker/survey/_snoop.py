@@ -18,6 +18,8 @@ CRITICAL = 3.29
 """|w| above which a reading is suspect: two-sided 0.1 % of the normal distribution (Baarda's customary level)."""
 CHECKED = 0.02
 """Redundancy below which nothing checks a reading: a blunder of 10 sigma would show as w = 1.4."""
+TAKEN_BACK = 3
+"""How often readings set aside may be taken back when, seen from the rest, they are not suspect."""
 ALIKE = 0.99
 """Two residuals with a correlation above this cannot be told apart."""
 
@@ -33,64 +35,75 @@ class Tests:
 
 @dataclass(frozen=True, eq=False)
 class Search:
-    """The robust second pass: the final fit, its covariance, what was set aside in order, and what cannot be told.
+    """The robust second pass: the final fit, its covariance and tests, what was set aside, and what cannot be told.
 
-    `tied` holds, when the search ended at a tie, the suspect first and then those that it may be instead.
+    `set_aside` is ordered by the size of the test. `tied` holds, when the search ended at a tie, the suspect first and
+    then those that it may be instead.
     """
 
     fit: Fit
     cofactors: Array
-    first: Tests
-    final: Tests
+    tests: Tests
     set_aside: tuple[int, ...]
-    aside_tests: tuple[float, ...]
     tied: tuple[int, ...]
 
 
 def tests(solved: Fit, covariance: Array, sigmas: Array) -> Tests:
-    """Redundancy numbers and normalised residuals of one fit: r = diag(I - J Q J'), w = v / (sigma sqrt(r))."""
-    whitened = solved.whitened
-    projector = np.diag((solved.weights > 0).astype(float)) - whitened @ covariance @ whitened.T
-    redundancy = np.clip(np.diag(projector), 0.0, 1.0)
-    checked = redundancy > CHECKED
-    with np.errstate(invalid="ignore", divide="ignore"):
-        normalised = solved.residuals / (sigmas * np.sqrt(redundancy))
-    return Tests(redundancy, np.where(checked, normalised, np.nan), projector)
+    """Redundancy numbers and normalised residuals of one fit.
+
+    In the fit: r = diag(I - J Q J'), w = v / (sigma sqrt(r)). Set aside, with a its row and Q the covariance without
+    it: r = s^2 / (s^2 + a Q a'), w = v sqrt(r) / sigma, which is what it would have been in a fit with it.
+    """
+    whitened = solved.slopes / sigmas[:, None]
+    active = (solved.weights > 0).astype(float)
+    projector = np.diag(active) - (whitened * active[:, None]) @ covariance @ (whitened * active[:, None]).T
+    leverage = ((whitened @ covariance) * whitened).sum(axis=1)
+    redundancy = np.clip(np.where(active > 0, 1.0 - leverage, 1.0 / (1.0 + leverage)), 0.0, 1.0)
+    root = np.sqrt(np.maximum(redundancy, CHECKED))
+    normalised = solved.residuals / sigmas * np.where(active > 0, 1.0 / root, root)
+    return Tests(redundancy, np.where(redundancy > CHECKED, normalised, np.nan), projector)
 
 
 def search(equations: Equations, datum: Datum, solved: Fit) -> Search:
-    """Set suspects aside one after another, the largest |w| first, adjusting anew each time."""
-    active = np.ones(len(equations.values))
-    covariance = cofactors(equations, solved)
-    first = current = tests(solved, covariance, equations.sigmas)
-    aside: list[int] = []
-    aside_tests: list[float] = []
+    """Set suspects aside one after another, the largest |w| first, adjusting anew each time; take back the innocent.
+
+    Starts with what `solved` has set aside already.
+    """
     tied: tuple[int, ...] = ()
+    for _ in range(TAKEN_BACK):
+        solved, tied = _set_aside(equations, datum, solved)
+        current = tests(solved, cofactors(equations, solved), equations.sigmas)
+        innocent = (solved.weights == 0) & (np.nan_to_num(np.abs(current.test)) <= CRITICAL)
+        if not innocent.any():
+            break
+        solved = adjusted(equations, datum, solved.unknowns, ((solved.weights > 0) | innocent).astype(float))
+    covariance = cofactors(equations, solved)
+    current = tests(solved, covariance, equations.sigmas)
+    aside = sorted(np.flatnonzero(solved.weights == 0), key=lambda row: -abs(np.nan_to_num(current.test[row])))
+    return Search(solved, covariance, current, tuple(int(row) for row in aside), tied)
+
+
+def _set_aside(equations: Equations, datum: Datum, solved: Fit) -> tuple[Fit, tuple[int, ...]]:
+    """The fit without suspects, and the tie at which the search had to stop."""
     while True:
-        sizes = np.nan_to_num(np.abs(current.test))
+        current = tests(solved, cofactors(equations, solved), equations.sigmas)
+        sizes = np.where(solved.weights > 0, np.nan_to_num(np.abs(current.test)), 0.0)
         worst = int(np.argmax(sizes))
         if sizes[worst] <= CRITICAL:
-            break
+            return solved, ()
         spread = np.sqrt(np.maximum(np.diag(current.projector), 1e-12))
         alike = np.abs(current.projector[worst]) / (spread * spread[worst]) > ALIKE
         group = [int(i) for i in np.flatnonzero(alike & (sizes > CRITICAL)) if i != worst]
         if group:
-            tied = (worst, *group)
-            break
-        aside.append(worst)
-        aside_tests.append(float(current.test[worst]))
+            return solved, (worst, *group)
+        active = (solved.weights > 0).astype(float)
         active[worst] = 0.0
         solved = adjusted(equations, datum, solved.unknowns, active)
-        covariance = cofactors(equations, solved)
-        current = tests(solved, covariance, equations.sigmas)
-    return Search(solved, covariance, first, current, tuple(aside), tuple(aside_tests), tied)
 
 
 def blunder(equations: Equations, found: Search, row: int) -> tuple[float, float]:
     """How much too large a reading is, judged by all others, and the standard deviation of that."""
-    sigma, solved = float(equations.sigmas[row]), found.fit
-    if row in found.set_aside:
-        slope = solved.slopes[row]
-        return -float(solved.residuals[row]), float(np.sqrt(sigma**2 + slope @ found.cofactors @ slope))
-    redundancy = float(found.final.redundancy[row])
-    return -float(solved.residuals[row]) / redundancy, sigma / float(np.sqrt(redundancy))
+    sigma, redundancy = float(equations.sigmas[row]), float(found.tests.redundancy[row])
+    residual = float(found.fit.residuals[row])
+    size = residual if row in found.set_aside else residual / redundancy
+    return -size, sigma / float(np.sqrt(redundancy))

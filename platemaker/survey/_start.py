@@ -55,7 +55,7 @@ class _Search:
         self.clues = clues
         self.size = clues.size
         self.neighbours = Neighbours(clues)
-        self.scorer = Scorer(clues, self.neighbours, max(3 * clues.scatter, 2e-3 * self.size))
+        self.scorer = Scorer(clues, self.neighbours, clues.looseness)
         self.points = np.zeros((1, clues.rounds, 2))
         self.angles = np.zeros((1, clues.edges))
         self.offsets = np.zeros((1, clues.edges))

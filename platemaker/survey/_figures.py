@@ -1,0 +1,210 @@
+"""Which figure the readings mean: the best of several first drawings, and the reasons to refuse an answer."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from platemaker.errors import SurveyError
+from platemaker.survey._adjust import Fit, adjusted, vector_of
+from platemaker.survey._clues import Clues, clues_of
+from platemaker.survey._equations import Array, Equations, Layout
+from platemaker.survey._rank import candidates, cures, loose_modes, movers, taken_pairs
+from platemaker.survey._records import Datum, Network
+from platemaker.survey._score import CAP
+from platemaker.survey._snoop import Search, search
+from platemaker.survey._start import first_drawings
+from platemaker.survey._statistics import chi_square_above
+
+TELL_APART = 10.83
+"""Two figures whose chi-squares differ by less cannot be told apart: 0.1 % of chi-square with 1 degree of freedom."""
+IN_DOUBT = 100.0
+"""The same where the readings disagree in the best figure too: one that is wrong may be what speaks against another."""
+TRIED = 6
+"""First drawings adjusted at most, unless none of them fits or places were guessed."""
+UNLIKELY = 1e-4
+"""Probability of a chi-square as large below which a figure is said not to fit."""
+NEAR = 50.0
+"""Drawings that are worse than the best by more are not adjusted: two clues missed altogether."""
+
+
+def best_figure(network: Network, equations: Equations) -> Fit:
+    """The figure that fits the readings, adjusted, in the datum's frame.
+
+    First drawings are adjusted and compared by chi-square; where none fits, by chi-square after the search for gross
+    errors, so that one wrong reading does not choose the figure. Raises SurveyError when the figure can move, when
+    two figures fit alike, or when the datum's sides fit none.
+    """
+    clues = clues_of(network, equations)
+    layout, datum = equations.layout, network.datum
+    fits: list[Fit] = []
+    costs: dict[int, float] = {}
+    drawings = first_drawings(clues)
+    for drawing in drawings:
+        enough = len(fits) >= TRIED and not drawing.guessed and any(_plausible(one) for one in fits)
+        if enough or drawing.score > drawings[0].score + NEAR:
+            break
+        solved, cost = _settled(equations, datum, vector_of(drawing, clues.diameters), clues)
+        fits.append(solved)
+        costs[id(solved)] = cost
+    fits.sort(key=lambda solved: costs[id(solved)])
+    fits = [solved for solved in fits if _on_one_side(clues, layout, solved.unknowns)] or fits
+    _require_held(network, equations, fits[0])
+    allowed = [solved for solved in fits if _on_sides(layout, datum, solved.unknowns, clues.scatter)]
+    if not allowed or costs[id(allowed[0])] > costs[id(fits[0])] + TELL_APART:
+        message = f"no figure that fits the readings has {_sides(datum)} of the line {datum.origin}-{datum.x_towards}"
+        raise SurveyError(message)
+    _require_mirror_known(network, layout, allowed[0].unknowns, clues.scatter)
+    margin = TELL_APART if _plausible(allowed[0]) and allowed[0].weights.all() else IN_DOUBT
+    rivals = [solved for solved in allowed[1:] if costs[id(solved)] <= costs[id(allowed[0])] + margin]
+    _require_single(network, layout, allowed[0].unknowns, [r.unknowns for r in rivals], 10 * clues.scatter)
+    return allowed[0]
+
+
+def _plausible(solved: Fit) -> bool:
+    """Whether the readings agree in this figure as far as chance allows (1 in 10 000)."""
+    dof = int((solved.weights > 0).sum()) - (len(solved.unknowns) - 3)
+    return solved.cost < TELL_APART if dof <= 0 else chi_square_above(solved.cost, dof) > UNLIKELY
+
+
+def _settled(equations: Equations, datum: Datum, start: Array, clues: Clues) -> tuple[Fit, float]:
+    """A drawing adjusted, with its chi-square.
+
+    Where that is not plausible: the same after the search for gross errors (see `_robust_cost`); once from the
+    adjustment of all readings, once without those that miss the drawing widely, for a gross error of many standard
+    deviations drags the adjustment of all readings away.
+    """
+    solved = adjusted(equations, datum, start)
+    if _plausible(solved) or loose_modes(equations, solved).shape[1]:
+        return solved, solved.cost
+    found = [search(equations, datum, solved)]
+    misses = np.abs(equations.evaluate(start)[0] - equations.values) / equations.sigmas
+    near = (misses <= math.sqrt(CAP) * clues.looseness / clues.scatter).astype(float)
+    if 0 < (near == 0).sum() <= (len(near) - len(start) + 3) / 2:
+        without = adjusted(equations, datum, start, near)
+        if not loose_modes(equations, without).shape[1]:
+            found.append(search(equations, datum, without))
+    costs = [_robust_cost(one) for one in found]
+    best = int(np.argmin(costs))
+    return found[best].fit, costs[best]
+
+
+def _robust_cost(found: Search) -> float:
+    """Chi-square, in which readings set aside (and one of a tie) count little more the more they are wrong.
+
+    CAP (1 + ln(w^2 / CAP)) in place of w^2: a figure that needs one reading wrong by 1 mm comes before one that needs
+    it wrong by 50 mm, and this before one that needs three wrong.
+    """
+    cost, wrong = found.fit.cost, [float(found.tests.test[row]) ** 2 for row in found.set_aside]
+    if found.tied:
+        wrong.append(float(found.tests.test[found.tied[0]]) ** 2)
+        cost = max(cost - wrong[-1], 0.0)
+    # A reading that nothing else checks has no test (nan) and cannot be called wrong.
+    return cost + sum(math.inf if math.isnan(w2) else CAP * (1 + math.log(max(w2 / CAP, 1.0))) for w2 in wrong)
+
+
+def _require_held(network: Network, equations: Equations, solved: Fit) -> None:
+    free = loose_modes(equations, solved)
+    if not free.shape[1]:
+        return
+    layout = equations.layout
+    moving = movers(layout, solved, free)
+    wanted = ", ".join(str(cure) for cure in cures(network, layout, solved, free))
+    verb = "is" if len(moving) == 1 else "are"
+    cure = f"take also {wanted}" if wanted else "state which features lie on one line, or measure from an edge"
+    message = f"the readings do not hold the network: {', '.join(moving)} {verb} free to move; {cure}"
+    raise SurveyError(message)
+
+
+def _on_one_side(clues: Clues, layout: Layout, moved: Array) -> bool:
+    """Whether no edge of the casting has round features on both of its sides."""
+    points = moved[: 2 * len(layout.rounds)].reshape(-1, 2)
+    for sided, name in zip(clues.sided, layout.edges, strict=True):
+        angle, offset = moved[layout.angle(name) : layout.angle(name) + 2]
+        heights = points @ np.array([math.cos(angle), math.sin(angle)]) - offset
+        if sided and points.size and heights.min() < -3 * clues.scatter and heights.max() > 3 * clues.scatter:
+            return False
+    return True
+
+
+def _on_sides(layout: Layout, datum: Datum, moved: Array, scatter: float) -> bool:
+    ys = {name: moved[layout.x(name) + 1] for name in (*datum.left, *datum.right)}
+    slack = 3 * scatter
+    return all(ys[name] >= -slack for name in datum.left) and all(ys[name] <= slack for name in datum.right)
+
+
+def _sides(datum: Datum) -> str:
+    told = [f"{', '.join(names)} {side}" for names, side in ((datum.left, "left"), (datum.right, "right")) if names]
+    return " and ".join(told)
+
+
+def _require_mirror_known(network: Network, layout: Layout, moved: Array, scatter: float) -> None:
+    datum = network.datum
+    if datum.left or datum.right:
+        return
+    heights = moved[1 : 2 * len(layout.rounds) : 2]
+    if np.abs(heights).max(initial=0.0) > 3 * scatter:
+        name = layout.rounds[int(np.argmax(np.abs(heights)))]
+        message = (
+            f"readings cannot tell the pattern from its mirror image: state in the datum whether {name} lies left or "
+            f"right of the line from {datum.origin} to {datum.x_towards}"
+        )
+        raise SurveyError(message)
+
+
+def _require_single(network: Network, layout: Layout, best: Array, rivals: list[Array], apart: float) -> None:
+    """Refuse when another figure fits as well: name what moves and the readings that would tell them all apart."""
+    spans = _all_lengths(layout, best)
+    rivals = [rival for rival in rivals if np.abs(_all_lengths(layout, rival) - spans).max(initial=0.0) > apart]
+    if not rivals:
+        return
+    names = _moved_between(network, layout, spans, _all_lengths(layout, rivals[0]), apart)
+    verb = "fits" if len(names) == 1 else "fit"
+    count = "two" if len(rivals) == 1 else "several"
+    message = f"the readings allow {count} figures: {', '.join(names)} {verb} in two places"
+    wanted = _telling_apart(network, layout, best, rivals, apart)
+    if wanted:
+        message += f"; read also {', '.join(wanted)}, or state in the datum on which side of the X line they lie"
+    raise SurveyError(message)
+
+
+def _all_lengths(layout: Layout, unknowns: Array) -> Array:
+    """Distances of every round feature from every other and from every edge: (rounds, rounds + edges)."""
+    points = unknowns[: 2 * len(layout.rounds)].reshape(-1, 2)
+    lines = unknowns[layout.size - 2 * len(layout.edges) :].reshape(-1, 2)
+    heights = points @ np.array([np.cos(lines[:, 0]), np.sin(lines[:, 0])]) - lines[:, 1]
+    return np.concatenate([np.linalg.norm(points[:, None] - points[None], axis=2), np.abs(heights)], axis=1)
+
+
+def _moved_between(network: Network, layout: Layout, here: Array, there: Array, apart: float) -> list[str]:
+    """The features that lie otherwise: all but the largest group whose distances from each other are the same."""
+    alike = np.abs(here - there)[:, : len(layout.rounds)] <= apart
+    named = {layout.rounds.index(network.datum.origin), layout.rounds.index(network.datum.x_towards)}
+    largest: list[int] = []
+    for row in alike:
+        group = [int(i) for i in np.flatnonzero(row)]
+        while not alike[np.ix_(group, group)].all():
+            group.pop(int(np.argmin(alike[np.ix_(group, group)].sum(axis=0))))
+        largest = max(largest, group, key=lambda members: (len(members), len(named.intersection(members))))
+    return [name for i, name in enumerate(layout.rounds) if i not in largest] or list(layout.edges)
+
+
+def _telling_apart(network: Network, layout: Layout, best: Array, rivals: list[Array], apart: float) -> list[str]:
+    """Readings which together rule every rival out: each time the one that rules out most, by the widest margin."""
+    pairs, _ = candidates(layout, best, taken_pairs(network))
+    objects = {name: i for i, name in enumerate((*layout.rounds, *layout.edges))}
+    rows = [layout.rounds.index(pair.features[1]) for pair in pairs]
+    columns = [objects[pair.features[0]] for pair in pairs]
+    spans = _all_lengths(layout, best)
+    changes = np.array([np.abs(_all_lengths(layout, rival) - spans)[rows, columns] for rival in rivals])
+    wanted: list[str] = []
+    while changes.size and changes.shape[0]:
+        telling = changes > apart
+        ranks = telling.sum(axis=0) + 1e-6 * np.round(np.where(telling, changes, np.inf).min(axis=0, initial=1e3), 3)
+        chosen = int(np.argmax(np.where(telling.any(axis=0), ranks, -1.0)))
+        if not telling[:, chosen].any():
+            break
+        wanted.append(str(pairs[chosen]))
+        changes = changes[~telling[:, chosen]]
+    return wanted
