@@ -132,19 +132,20 @@ def _centre_mark(hole: Hole) -> list[Drawn]:
 def _texts(part: Part, bounds: Box, lines: list[str]) -> list[Text]:
     x0, y0, x1, y1 = bounds
     height = min(5.0, max(1.0, (x1 - x0 + y1 - y0) / 100))
+    small = max(1.0, height / 2)
     texts = [Text(MARK, plain(mark.text), (mark.at[0], mark.at[1]), mark.height) for mark in part.marks]
     for hole in part.holes:
         if side_of(hole) != "SIDE":
             radius = hole.steps[0].diameter / 2
-            texts.append(_beside(plain(hole.name), hole.centre, radius, height, x1))
+            texts.append(_beside(plain(hole.name), hole.centre, radius, small, x1))
     for profile in part.profiles:
         left, low, right, high = profile.regions[0].bounds
         label, middle = _depth_note(profile), ((left + right) / 2, (low + high) / 2)
-        if _width(label, height) < right - left:
-            spot = middle[0] - _width(label, height) / 2, high - 2.5 * height
-            texts.append(Text(NOTE, label, spot, height))
+        if _width(label, small) < right - left:
+            spot = middle[0] - _width(label, small) / 2, high - 2.5 * small
+            texts.append(Text(NOTE, label, spot, small))
         else:
-            texts.append(_beside(plain(profile.name), middle, (right - left) / 2, height, x1))
+            texts.append(_beside(plain(profile.name), middle, (right - left) / 2, small, x1))
     texts += [Text(NOTE, line, (x0, y0 - 2 * height * (row + 2)), height) for row, line in enumerate(lines)]
     return texts
 
