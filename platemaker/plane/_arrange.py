@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,14 +16,14 @@ from platemaker.errors import GeometryError
 from platemaker.plane._chain import Course, chained
 from platemaker.plane._crossings import crossings
 from platemaker.plane._inside import turned
-from platemaker.plane._shapes import Edge, Region
-from platemaker.plane._table import FEW, TOUCH, Booleans, Complexes, EdgeTable, Floats, Integers, box_pairs
+from platemaker.plane._shapes import Arc, Edge, Line, Region
+from platemaker.plane._table import FEW, TOUCH, Booleans, Complexes, EdgeTable, Floats, Integers, box_pairs, to_point
 
 SKEW = complex(0.8309, 0.5564)
 """A direction that no drawing uses: points that share an X or a Y have different places along it."""
 
 
-TOUCHES = (TOUCH, TOUCH / 10, TOUCH * 10, TOUCH / 100, TOUCH * 40)
+TOUCHES = tuple(TOUCH * share for share in (1.0, 0.1, 10.0, 0.01, 3.0, 0.3, 40.0))
 """Curves may run so near to TOUCH of one another that what touches where contradicts itself. The loops then do not
 close, and another measure of touching is tried; the largest stays under half of the 1e-6 mm that walls hold to."""
 
@@ -36,7 +36,7 @@ def regions_where(edges: Sequence[Edge], level: int = 1) -> tuple[Region, ...]:
     """
     if not edges:
         return ()
-    table = EdgeTable.of(edges)
+    edges, table = _on_their_circles(edges)
     for touch in TOUCHES:
         try:
             return _regions(edges, table, level, touch)
@@ -44,6 +44,32 @@ def regions_where(edges: Sequence[Edge], level: int = 1) -> tuple[Region, ...]:
             if touch == TOUCHES[-1]:
                 raise
     return ()
+
+
+def _on_their_circles(edges: Sequence[Edge]) -> tuple[Sequence[Edge], EdgeTable]:
+    """The edges with arcs that truly end on their circles: rounded coordinates leave steps, which become lines."""
+    table = EdgeTable.of(edges)
+    off = np.maximum(
+        np.abs(np.abs(table.start - table.centre) - table.radius),
+        np.abs(np.abs(table.end - table.centre) - table.radius),
+    )
+    astray = table.arcs & (off > TOUCH / 10)
+    if not astray.any():
+        return edges, table
+    mended: list[Edge] = []
+    for edge, stray in zip(edges, astray.tolist(), strict=True):
+        mended += _with_steps(edge) if stray and isinstance(edge, Arc) else [edge]
+    return mended, EdgeTable.of(mended)
+
+
+def _with_steps(arc: Arc) -> list[Edge]:
+    centre = complex(*arc.centre)
+    start, end = (
+        to_point(centre + (at - centre) * arc.radius / abs(at - centre))
+        for at in (complex(*arc.start), complex(*arc.end))
+    )
+    steps = Line(arc.start, start, arc.tag), replace(arc, start=start, end=end), Line(end, arc.end, arc.tag)
+    return [step for step in steps if step.start != step.end]
 
 
 def _regions(edges: Sequence[Edge], table: EdgeTable, level: int, touch: float) -> tuple[Region, ...]:

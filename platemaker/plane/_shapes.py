@@ -17,6 +17,10 @@ CLOSE = 1e-9
 """Two points nearer than this, in mm, are one point: loops are closed to it."""
 
 
+ROUNDED = 2e-6
+"""An arc's ends lie on its circle within this, mm: as near as coordinates rounded to 1e-6 mm can say."""
+
+
 @dataclass(frozen=True, slots=True)
 class Line:
     """A straight piece from `start` to `end`, mm. `tag` names the feature that made it."""
@@ -152,6 +156,13 @@ class Loop:
             if gap > CLOSE:
                 message = f"loop is open by {gap:.3g} mm at ({edge.end[0]:.6f}, {edge.end[1]:.6f})"
                 raise GeometryError(message)
+            if isinstance(edge, Arc):
+                stray = max(abs(math.dist(at, edge.centre) - edge.radius) for at in (edge.start, edge.end))
+                if stray > ROUNDED:
+                    message = (
+                        f"an arc's end at ({edge.start[0]:.6f}, {edge.start[1]:.6f}) is {stray:.3g} mm off its circle"
+                    )
+                    raise GeometryError(message)
 
     @classmethod
     def circle(cls, centre: Point, radius: float, tag: str = "") -> Loop:
