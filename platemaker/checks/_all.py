@@ -8,6 +8,7 @@ from platemaker.checks._airflow import check_airflow
 from platemaker.checks._bolts import check_bolts
 from platemaker.checks._boss_rail import check_boss_rail
 from platemaker.checks._bracket_loop import check_bracket_loops
+from platemaker.checks._clearance import check_clearance
 from platemaker.checks._crossings import check_crossings
 from platemaker.checks._drains import check_drains
 from platemaker.checks._finding import Finding, worst_first
@@ -30,6 +31,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_boss_rail,
     check_bracket_loops,
     check_slanted_drilling,
+    check_clearance,
     check_floors,
     check_bolts,
     check_seats,

@@ -166,8 +166,8 @@ def _pushed(arc: Arc, point: tuple[float, float], radius: float) -> tuple[float,
 def matter_of(part: Part) -> tuple[Cylinder | Prism, ...]:
     """What is left of a part: prisms between the depths of its square cuts; figures together cover the part.
 
-    Only cuts square to a plate's faces are taken out, without drill points and rounded mouths: bores on other axes, and
-    holes in bar and strip, are left filled, so nothing reads farther from the part than it is.
+    Only cuts square to a plate's faces are taken out, without drill points and rounded mouths: bores on other axes,
+    holes in bar and strip, and the hollow of a bend are left filled, so nothing reads farther from the part than it is.
     """
     stock = part.stock
     if isinstance(stock, PlateStock):
@@ -179,6 +179,25 @@ def matter_of(part: Part) -> tuple[Cylinder | Prism, ...]:
     if isinstance(stock, RoundStock):
         half, middle = stock.length / 2, stock.diameter / 2
         return (Cylinder((-half, 0.0, middle), (half, 0.0, middle), stock.diameter / 2),)
-    # The bent profile lies in (X, Z); drawn out along -Y from one edge of the strip.
-    upright = Frame((0.0, stock.width / 2, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
-    return (Prism(stock.profile, upright, stock.width),)
+    return tuple(_strip_pieces(stock))
+
+
+def _strip_pieces(stock: StripStock) -> Iterator[Prism]:
+    """The straight of each leg, raised by its thickness; each bend, drawn out across, filled to the hollow's chord."""
+    edges, count = stock.profile.outer.edges, 2 * len(stock.legs) - 1
+    for number in range(count):
+        bottom, top = edges[number], edges[-2 - number]
+        if isinstance(bottom, Line):
+            (x, z), (u, w) = bottom.start, bottom.tangent(0.0)
+            flat = Loop.rectangle(bottom.length, stock.width, centre=(bottom.length / 2, 0.0))
+            yield Prism(Region.of(flat), Frame((x, 0.0, z), (u, 0.0, w), (0.0, 1.0, 0.0)), stock.thickness)
+            continue
+        arc, inner = (bottom, top.reversed()) if bottom.radius > _radius(top) else (top.reversed(), bottom)
+        bend = Loop((arc, Line(arc.end, inner.end), Line(inner.end, inner.start), Line(inner.start, arc.start)))
+        # The bent profile lies in (X, Z); drawn out along -Y from one edge of the strip.
+        upright = Frame((0.0, stock.width / 2, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+        yield Prism(Region.of(bend), upright, stock.width)
+
+
+def _radius(edge: Edge) -> float:
+    return edge.radius if isinstance(edge, Arc) else math.inf

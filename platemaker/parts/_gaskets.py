@@ -8,7 +8,8 @@ from platemaker.parts._draft import Draft
 from platemaker.parts._figures import loop_of, on_grid
 from platemaker.parts._part import Joint, Kind, Mounting, Part, Role
 from platemaker.parts._stock import PlateStock
-from platemaker.plane import Region, moved, offset, rotated
+from platemaker.plane import Loop, Region, intersect, moved, offset, rotated
+from platemaker.spec import BodyModel, BoxEnvelope, CylinderEnvelope, PrismEnvelope
 
 BOLT_RELIEF = 1.0
 """A gasket's bolt hole is this much larger than the bolt's medium clearance hole, mm (common practice, no source)."""
@@ -17,14 +18,16 @@ BOLT_RELIEF = 1.0
 def gasket_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> Part | None:
     """The gasket of a joint, in the joint's frame: the outline of the plate that carries it, its bolts and opening.
 
-    The opening is set back from the port by the joint's `overhang` rule: 0 leaves it flush. None without a gasket.
+    The outline ends where a body on the joint does, as its envelope tells. The opening is set back from the port by the
+    joint's `overhang` rule: 0 leaves it flush. None without a gasket.
     """
     if joint.gasket is None or not isinstance(carrier.stock, PlateStock):
         return None
     key = f"joints.{joint.name}.gasket"
     with draft.spec.blame("joints", joint.name, "gasket", "material"):
         sheet = material(joint.gasket.material)
-    blank = rotated(moved(carrier.stock.region, -mounting.at[0], -mounting.at[1]), -mounting.turn)
+    whole = rotated(moved(carrier.stock.region, -mounting.at[0], -mounting.at[1]), -mounting.turn)
+    blank = _under_bodies(whole, joint, draft)
     cuts: list[Cut] = list(_bolt_holes(joint, key))
     model = draft.spec.model.joints[joint.name]
     if model.opening is not None:
@@ -53,6 +56,29 @@ def gasket_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> 
         mountings=(Mounting(joint.name, Side.BELOW, Role.CLEAR),),
         key=key,
     )
+
+
+def _under_bodies(blank: Region, joint: Joint, draft: Draft) -> Region:
+    """The blank without what would stand out from under a body on the joint, where its envelope has a plan."""
+    for face in (joint.lower, joint.upper):
+        model = draft.spec.model.bodies.get(face.owner) if face else None
+        plan = None if model is None else _plan_of(model)
+        if model is not None and plan is not None:
+            at = model.joints[joint.name]
+            common = intersect(blank, rotated(moved(plan, -at.at[0], -at.at[1]), -at.turn))
+            blank = common[0] if len(common) == 1 else blank
+    return blank
+
+
+def _plan_of(body: BodyModel) -> Region | None:
+    given = body.envelope
+    if isinstance(given, BoxEnvelope):
+        return Region.of(Loop.rectangle(given.box[0], given.box[1], tag="outline"))
+    if isinstance(given, CylinderEnvelope):
+        return Region.of(Loop.circle((0.0, 0.0), given.cylinder[0] / 2, "outline"))
+    if isinstance(given, PrismEnvelope):
+        return Region.of(loop_of(given.prism, "outline"))
+    return None
 
 
 def _bolt_holes(joint: Joint, key: str) -> list[Hole]:

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
-from platemaker.plane import Arc, Circle, Edge, Line, Loop, Point, Region, contains, nearest
+from platemaker.plane import Arc, Box, Circle, Edge, Line, Loop, Point, Region, contains, nearest
 from platemaker.space._figures import Cylinder, Figure, Prism
 from platemaker.space._frame import Frame
 from platemaker.space._polish import Contact
@@ -20,6 +21,8 @@ PARALLEL = 1e-13
 
 TOUCHING = 1e-11
 """Crossing outlines are found apart by rounding only, some 1e-15 of coordinates near 1000 mm."""
+FLUSH = 1e-6
+"""Heights shared by no more than this, mm, are those of figures on top of each other: the grid of a spec's lengths."""
 
 
 @dataclass(frozen=True)
@@ -37,11 +40,25 @@ class _Upright:
             return [(self.shape.centre[0] + self.shape.radius, self.shape.centre[1])]
         return [loop.edges[0].start for loop in self.shape.loops]
 
+    @cached_property
+    def bounds(self) -> Box:
+        """The box about the shape."""
+        if isinstance(self.shape, Circle):
+            (x, y), r = self.shape.centre, self.shape.radius
+            return x - r, y - r, x + r, y + r
+        return self.shape.bounds
+
+    def holds(self, point: Point) -> bool:
+        """Whether a point of the plane lies in the shape."""
+        (x0, y0, x1, y1), (x, y) = self.bounds, point
+        return x0 <= x <= x1 and y0 <= y <= y1 and contains(self.shape, point)
+
 
 def parallel_contact(a: Prism, b: Figure) -> Contact | None:
     """The contact of a prism with a prism or square-ended cylinder on a parallel axis.
 
-    None when the axes are not parallel, when the figure is another, or when the two touch or overlap.
+    None when the axes are not parallel, when the figure is another, or when the two touch or overlap; but where they
+    share heights of no more than `FLUSH`, as parts stacked on each other do, that is their overlap.
     """
     other = _seen_from(a.frame, b)
     if other is None:
@@ -51,12 +68,12 @@ def parallel_contact(a: Prism, b: Figure) -> Contact | None:
     flat = nearest(a.region, other.shape)
     sideways, at_a, at_b = flat.distance, flat.a, flat.b
     own = _Upright(a.region, low, high)
-    common = [p for p in other.corners if contains(a.region, p)] + [p for p in own.corners if contains(other.shape, p)]
+    common = next((p for one, two in ((other, own), (own, other)) for p in one.corners if two.holds(p)), None)
     if common:
-        sideways, at_a, at_b = 0.0, common[0], common[0]
+        sideways, at_a, at_b = 0.0, common, common
     distance = math.hypot(sideways, rise)
     if distance <= TOUCHING:
-        return None
+        return _flush(a.frame, at_a, max(low, other.low), min(high, other.high))
     if rise > 0.0:
         levels = (high, other.low) if other.low > high else (low, other.high)
     else:
@@ -64,6 +81,13 @@ def parallel_contact(a: Prism, b: Figure) -> Contact | None:
         levels = (shared, shared)
     point_a, point_b = a.frame.to_world((*at_a, levels[0])), a.frame.to_world((*at_b, levels[1]))
     return Contact(distance, point_a, point_b, scale(sub(point_b, point_a), 1.0 / distance))
+
+
+def _flush(frame: Frame, at: Point, low: float, high: float) -> Contact | None:
+    if high - low > FLUSH:
+        return None
+    point = frame.to_world((*at, (low + high) / 2))
+    return Contact(low - high, point, point, frame.z_axis)
 
 
 def _seen_from(frame: Frame, figure: Figure) -> _Upright | None:

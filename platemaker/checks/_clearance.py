@@ -1,0 +1,111 @@
+"""Clearance between everything in the stack: what no joint lets touch keeps its distance, wherever plates are set."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from platemaker.checks._finding import EQUAL, Finding, Limit, not_checked
+from platemaker.checks._near import CLEARANCE, CONTACT, LOOP, PRACTICE, SUNK, TOUCHING, WINDOW, Near, gap
+from platemaker.checks._slides import Slide, slides_of
+from platemaker.checks._stack_items import Contents, Item, ItemKind, Pair, contents_of
+from platemaker.parts import Stack
+from platemaker.space import overlap_volume, separation
+
+
+def check_clearance(stack: Stack) -> Iterator[Finding]:
+    """Every pair of things in the stack, once for each two owners, at its nearest."""
+    contents = contents_of(stack)
+    limit = clearance_limit(stack)
+    for name in contents.unplaced:
+        yield not_checked(CLEARANCE, "clearance in the stack", name, (name,), "it has no place, or takes no room")
+    near = dict(_all_near(contents, WINDOW * limit.fail))
+    for slide in slides_of(stack, contents.fasteners):
+        for key, found in _along(contents, slide, WINDOW * limit.fail):
+            if key not in near or found.distance < near[key].distance - EQUAL:
+                near[key] = found
+    for key, found in near.items():
+        if key in contents.sunk:
+            yield found.finding(stack, CLEARANCE, "head below the face it is sunk in", SUNK)
+        elif key not in contents.touching:
+            yield found.finding(stack, CLEARANCE, "clearance in the stack", limit)
+        elif found.distance < -EQUAL or found.is_parts:
+            allowed = LOOP if key in contents.looped else TOUCHING
+            yield found.finding(stack, CONTACT, "joined parts touch", allowed)
+    if contents.imported:
+        from platemaker.checks._imported import check_imported  # noqa: PLC0415 - loads the solid kernel
+
+        yield from check_imported(stack, contents, limit)
+
+
+def clearance_limit(stack: Stack) -> Limit:
+    """What the spec asks for, or common practice."""
+    asked = stack.room.clearance
+    return PRACTICE if asked is None else Limit(asked, "mm", "the spec, stack.clearance")
+
+
+def _all_near(contents: Contents, window: float) -> Iterator[tuple[Pair, Near]]:
+    """The nearest of every two owners within the window; a plate's own copies and bolts count as others."""
+    best: dict[Pair, Near] = {}
+    for a, b in _pairs(contents.items, window):
+        _keep(best, contents, a, b, window)
+    yield from best.items()
+
+
+def _pairs(items: Sequence[Item], window: float) -> Iterator[tuple[Item, Item]]:
+    """Pairs whose boxes come within the window, by a sweep along X."""
+    ordered = sorted((item for item in items if item.figures), key=lambda item: item.box[0])
+    open_: list[Item] = []
+    for item in ordered:
+        open_ = [other for other in open_ if other.box[3] + window >= item.box[0]]
+        yield from ((other, item) for other in open_ if gap(other.box, item.box) <= window)
+        open_.append(item)
+
+
+def _keep(best: dict[Pair, Near], contents: Contents, a: Item, b: Item, window: float) -> None:
+    key = frozenset((a.owner, b.owner))
+    if a.unit == b.unit or key in contents.entering:
+        return
+    if key in contents.touching and ItemKind.SHANK in (a.kind, b.kind):
+        return  # a bolt stands in what it joins
+    found = nearest_of(a, b, best[key].distance if key in best else window)
+    if found is not None:
+        best[key] = found
+
+
+def nearest_of(a: Item, b: Item, within: float) -> Near | None:
+    """Two items at their nearest, where that is below `within`; else None."""
+    pairs = [
+        (gap(box_a, box_b), one, other)
+        for one, box_a in zip(a.figures, a.boxes, strict=True)
+        for other, box_b in zip(b.figures, b.boxes, strict=True)
+    ]
+    best, least, volume = None, within, 0.0
+    for bound, one, other in sorted(pairs, key=lambda pair: pair[0]):
+        if bound > least or (bound > 0 and least < 0):
+            break
+        found = separation(one, other)
+        if found.distance < -EQUAL:
+            volume += overlap_volume(one, other).volume
+        if found.distance < least:
+            least, best = found.distance, Near(a, b, found.distance, (found.point_a, found.point_b))
+    return replace(best, volume=volume) if best else None
+
+
+def _along(contents: Contents, slide: Slide, window: float) -> Iterator[tuple[Pair, Near]]:
+    """What moves with a plate against what does not, at both ends of the plate's travel."""
+    moving = [item for item in contents.items if item.owner in slide.moves]
+    resting = [item for item in contents.items if item.owner not in slide.moves]
+    for sign, words in ((1.0, "one end"), (-1.0, "the other end")):
+        by = (sign * slide.reach[0], sign * slide.reach[1], sign * slide.reach[2])
+        best: dict[Pair, Near] = {}
+        for a, b in _across([item.moved(by) for item in moving], resting, window):
+            _keep(best, contents, a, b, window)
+        note = f"with {slide.part} at {words} of its travel, {math.dist(by, (0.0, 0.0, 0.0)):.3f} mm from the middle"
+        yield from ((key, replace(found, where=note)) for key, found in best.items())
+
+
+def _across(moving: Iterable[Item], resting: Sequence[Item], window: float) -> Iterator[tuple[Item, Item]]:
+    for one in moving:
+        yield from ((one, other) for other in resting if one.figures and gap(one.box, other.box) <= window)

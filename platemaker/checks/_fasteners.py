@@ -1,0 +1,179 @@
+"""The bolts of a stack, one by one: where each head sits, which way it faces, what it joins."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from platemaker.catalog import Thread, hex_head, hex_nut, socket_head, thread, washer
+from platemaker.checks._joint_sides import seat_depth
+from platemaker.errors import CatalogError
+from platemaker.parts import Face, Hole, Joint, Kind, Mounting, Part, PlateStock, ProfileKind, Role, Side, Stack, Vec3
+from platemaker.plane import Point, contains, moved, rotated
+from platemaker.space import Cylinder, Frame
+
+HEADED = (Role.CLEAR, Role.COUNTERBORED)
+
+
+@dataclass(frozen=True)
+class Fastener:
+    """A bolt in the stack: `seat` is where its axis meets what the head, or its washer, sits on; `out` faces the tool.
+
+    `group` is the joint that it belongs to, or the bracket's hole; `joins` are the parts and bodies that it holds.
+    `nut` is where a nut sits, if there is one, faced the other way. `length` under the head, mm; None: not told. A
+    `sunk` head sits below the face of its part.
+    """
+
+    group: str
+    name: str
+    seat: Vec3
+    out: Vec3
+    thread: Thread
+    head: str
+    washers: bool
+    length: float | None
+    head_owner: str
+    joins: frozenset[str]
+    nut: Vec3 | None = None
+    sunk: bool = False
+
+    def at(self, height: float) -> Vec3:
+        """The point of the axis `height` mm over the seat, towards the tool."""
+        (x, y, z), (u, v, w) = self.seat, self.out
+        return x + height * u, y + height * v, z + height * w
+
+    def figures(self) -> dict[str, Cylinder]:
+        """Washer, head, shank and nut as cylinders: a hexagon as its corners' circle, for any way it is turned."""
+        lift, found = 0.0, {}
+        if self.washers:
+            ring = washer(self.thread)
+            found["washer"] = Cylinder(self.seat, self.at(ring.thickness), ring.outside_diameter / 2)
+            lift = ring.thickness
+        wide, high = head_size(self.thread, self.head)
+        found["head"] = Cylinder(self.at(lift), self.at(lift + high), wide / 2)
+        if self.length is not None:
+            found["shank"] = Cylinder(self.at(lift), self.at(lift - self.length), self.thread.major_diameter / 2)
+        if self.nut is not None:
+            found["nut"] = self._nut(self.nut)
+        return found
+
+    def _nut(self, at: Vec3) -> Cylinder:
+        try:
+            row = hex_nut(self.thread)
+            wide, high = row.across_corners, row.nut_height
+        except CatalogError:
+            head = hex_head(self.thread)  # inch nuts are not tabled; a nut is as wide as its bolt's head, one d high
+            wide, high = head.across_corners, self.thread.major_diameter
+        u, v, w = self.out
+        return Cylinder(at, (at[0] - high * u, at[1] - high * v, at[2] - high * w), wide / 2)
+
+
+def head_size(bolt: Thread, head: str) -> tuple[float, float]:
+    """Largest diameter and height of a head, mm."""
+    if head == "hex":
+        row = hex_head(bolt)
+        return row.across_corners, row.head_height
+    cap = socket_head(bolt)
+    return cap.head_diameter, cap.head_height
+
+
+def gasket_names(stack: Stack) -> dict[str, str]:
+    """The gasket part of each joint that has one."""
+    return {part.mountings[0].joint: part.name for part in stack.parts if part.kind is Kind.GASKET}
+
+
+def fasteners_of(stack: Stack) -> tuple[Fastener, ...]:
+    """Every bolt with a head on a part that has a place in the stack."""
+    gaskets = gasket_names(stack)
+    found: list[Fastener] = []
+    for joint in stack.joints:
+        if joint.bolts is not None:
+            found += _of_joint(stack, joint, gaskets.get(joint.name))
+    for part in stack.parts:
+        found += _over_holes(stack, part)
+    return tuple(found)
+
+
+def _of_joint(stack: Stack, joint: Joint, gasket: str | None) -> Iterator[Fastener]:
+    faces = [face for face in (joint.upper, joint.lower) if face is not None]
+    headed = [face for face in faces if face.role in HEADED and _placed(stack, face.owner)]
+    owners = frozenset([face.owner for face in faces] + ([gasket] if gasket else []))
+    if headed:
+        nuts = {} if len(headed) < 2 else _seats(stack, joint, headed[1])
+        for spot, (seat, out, sunk) in _seats(stack, joint, headed[0]).items():
+            yield _bolt(joint, spot, (seat, out, sunk), headed[0], owners, nuts[spot][0] if spot in nuts else None)
+        return
+    for face in faces:
+        for spot, slotted in _slotted_seats(stack, joint, face).items():
+            yield _bolt(joint, spot, slotted, face, owners, None)
+
+
+Seat: TypeAlias = tuple[Vec3, Vec3, bool]
+"""Where a head sits, which way it faces, and whether it is sunk."""
+
+
+def _bolt(joint: Joint, spot: str, seat: Seat, face: Face, owners: frozenset[str], nut: Vec3 | None) -> Fastener:
+    bolts = joint.bolts
+    if bolts is None:
+        raise TypeError(joint)
+    return Fastener(
+        joint.name, f"{joint.name}_{spot}", seat[0], seat[1], bolts.thread, bolts.head, bolts.washers, bolts.length,
+        face.owner, owners, nut, seat[2],
+    )  # fmt: skip
+
+
+def _placed(stack: Stack, name: str) -> Part | None:
+    return next((part for part in stack.parts if part.name == name and len(part.places) == 1), None)
+
+
+def _seats(stack: Stack, joint: Joint, face: Face) -> dict[str, Seat]:
+    part = _placed(stack, face.owner)
+    if part is None:
+        return {}
+    holes = [hole for hole in part.holes if hole.joint == joint.name and hole.spot is not None]
+    return {hole.spot or "": _seat(part, hole, part.places[0]) for hole in holes}
+
+
+def _seat(part: Part, hole: Hole, place: Frame) -> Seat:
+    (x, y, z), (u, v, w), deep = hole.at, hole.direction, seat_depth(part, hole)
+    return place.to_world((x + deep * u, y + deep * v, z + deep * w)), place.turn((-u, -v, -w)), deep > 0
+
+
+def _slotted_seats(stack: Stack, joint: Joint, face: Face) -> dict[str, Seat]:
+    """Heads of a joint's bolts that stand in the slots of a plate which can be set along them."""
+    part = _placed(stack, face.owner)
+    if part is None or not isinstance(part.stock, PlateStock):
+        return {}
+    slots = [one for one in part.profiles if one.kind is ProfileKind.SLOT and one.joint == joint.name]
+    mounting = next((one for one in part.mountings if one.joint == joint.name), None)
+    if mounting is None:
+        return {}
+    top = mounting.side is Side.BELOW
+    z, out = (part.stock.thickness, (0.0, 0.0, 1.0)) if top else (0.0, (0.0, 0.0, -1.0))
+    found = {}
+    for spot, point in joint.spots.items():
+        x, y = _in_plan(point, mounting)
+        if any(contains(region, (x, y)) for slot in slots for region in slot.regions):
+            found[spot] = (part.places[0].to_world((x, y, z)), part.places[0].turn(out), False)
+    return found
+
+
+def _in_plan(point: Point, mounting: Mounting) -> Point:
+    """A spot of a joint's frame in the plan of the plate that carries it."""
+    turned: Point = rotated(point, mounting.turn)
+    return moved(turned, *mounting.at)
+
+
+def _over_holes(stack: Stack, part: Part) -> Iterator[Fastener]:
+    for hole in part.holes:
+        if hole.over is None or len(part.places) != 1 or hole.bolt is None:
+            continue
+        place = part.places[0]
+        under = stack.part(hole.over[0]).cut(hole.over[1])
+        bolt = thread(under.bolt) if isinstance(under, Hole) and under.bolt else thread(hole.bolt)
+        u, v, w = hole.direction
+        yield Fastener(
+            f"{part.name}.{hole.name}", f"{part.name}.{hole.name}", place.to_world(hole.at), place.turn((-u, -v, -w)),
+            bolt, "socket", False, None, part.name, frozenset((part.name, hole.over[0])),
+        )  # fmt: skip
