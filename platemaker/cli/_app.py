@@ -11,8 +11,9 @@ from platemaker.cli._build import build
 from platemaker.cli._check import check
 from platemaker.cli._new import new
 from platemaker.cli._schema import schema
+from platemaker.cli._study import study
 
-COMMANDS = (new, check, build, schema)
+COMMANDS = (new, check, build, study, schema)
 """In the order in which a job goes; each function's name is the command's."""
 
 app = typer.Typer(

@@ -1,0 +1,112 @@
+"""`platemaker study`: one or two numbers of a spec varied, and what each variant gives."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from platemaker.cli._console import Console, Exit, answering
+from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, JsonOption, OutOption
+
+if TYPE_CHECKING:
+    from platemaker.study import Study
+
+INTERRUPTED = 130
+"""How a command ends that Ctrl-C stopped: 128 and the number of the signal, as shells have it."""
+
+VaryOption = Annotated[
+    list[str],
+    typer.Option(
+        "--vary",
+        metavar="KEY=VALUES",
+        help="A key and its values, such as lid.pocket.wall=3..8/0.5, 3..8 mm/0.5 or 8,10,12.7; once or twice.",
+    ),
+]
+ShowOption = Annotated[
+    list[str] | None,
+    typer.Option("--show", metavar="ID", help="Add the worst margin of a check, or of findings whose id begins so."),
+]
+PartOption = Annotated[
+    str | None, typer.Option("--part", metavar="PART", help="The part that is looked at; by default the one varied.")
+]
+FigureOption = Annotated[
+    str | None, typer.Option("--figure", metavar="NAME", help="Its pocket or opening; by default the first pocket.")
+]
+TradeOption = Annotated[
+    str,
+    typer.Option("--trade", metavar="A,B", help="The two outcomes of the front; name:up or name:down turns the aim."),
+]
+CoresOption = Annotated[
+    int | None, typer.Option("--cores", min=1, max=256, metavar="N", help="Cores to use; by default as many as help.")
+]
+
+
+def study(
+    folder: FolderArgument,
+    vary: VaryOption,
+    show: ShowOption = None,
+    part: PartOption = None,
+    figure: FigureOption = None,
+    trade: TradeOption = "area,wall",
+    cores: CoresOption = None,
+    out: OutOption = Path("exports"),
+    as_json: JsonOption = False,
+    colour: ColourOption = None,
+    debug: DebugOption = False,
+) -> None:
+    """Vary one or two values of a spec and compare what comes of them.
+
+    Table to the terminal; CSV, JSON and plots to DIR/PROJECT-study. Ctrl-C keeps the variants that are done. The exit
+    code is 0 when a variant passes every check, 1 when each fails one, 2 when none can be made at all.
+    """
+    console = Console.of(as_json, colour, debug)
+    with answering(console):
+        from platemaker import study as room  # noqa: PLC0415 - help must not load the rooms
+
+        with _bar() as progress:
+            done = room.study(
+                folder,
+                vary,
+                shows=show or (),
+                part=part,
+                figure=figure,
+                trade=trade,
+                cores=cores,
+                progress=progress,
+            )
+        written = room.write_study(done, out / f"{done.project}-study") if done.rows else None
+        if as_json:
+            console.answer(room.study_json(done))
+        else:
+            console.answer(room.render_study(done, colour=console.colour))
+            if written:
+                console.answer(f"table and plots in {written}")
+        if done.interrupted:
+            raise typer.Exit(INTERRUPTED)
+        raise typer.Exit(_exit_of(done))
+
+
+def _exit_of(done: Study) -> Exit:
+    if not done.sound:
+        return Exit.SPEC
+    return Exit.PASS if any(row.fails == 0 for row in done.sound) else Exit.FAIL
+
+
+@contextmanager
+def _bar() -> Iterator[Callable[[int, int], None]]:
+    """A bar of progress on standard error, where that is a terminal; it goes when the work is done."""
+    if not sys.stderr.isatty():
+        yield lambda _done, _asked: None
+        return
+    with typer.progressbar(length=1, label="variants", file=sys.stderr, show_pos=True) as bar:
+
+        def progress(done: int, asked: int) -> None:
+            bar.length = asked
+            bar.update(done - bar.pos)
+
+        yield progress

@@ -1,0 +1,150 @@
+"""What a study reads off each variant: figures of the part that is studied, and the worst of chosen findings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from platemaker.checks import Finding, worst_first
+from platemaker.errors import SpecError, nearest_word
+from platemaker.parts import Part, Profile, ProfileKind, Stack, expected_volume
+from platemaker.study._keys import KeyPath
+
+WALLS = ("PM101", "PM102", "PM103", "PM104", "PM105", "PM106")
+AIR_LOSS, LOST_IN_ALL = "PM952", "lost in all"
+_FIGURES = (ProfileKind.POCKET, ProfileKind.OPENING)
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One kind of figure: `name` for columns, `title` for readers, `unit`, and whether more of it is better."""
+
+    name: str
+    title: str
+    unit: str
+    more_is_better: bool
+
+
+AREA = Outcome("area", "open area", "mm2", more_is_better=True)
+WALL = Outcome("wall", "least wall", "mm", more_is_better=True)
+WALL_MARGIN = Outcome("wall_margin", "its margin", "mm", more_is_better=True)
+MASS = Outcome("mass", "mass", "kg", more_is_better=False)
+LOSS = Outcome("loss", "pressure loss", "kPa", more_is_better=False)
+STANDING = (AREA, WALL, WALL_MARGIN, MASS, LOSS)
+"""Outcomes that every study has, in the order of the table."""
+
+
+@dataclass(frozen=True)
+class Focus:
+    """What is looked at: a part, and one of its openings or pockets. What is None is chosen, see `part_in`."""
+
+    part: str | None = None
+    figure: str | None = None
+    joint: str | None = None
+
+    @classmethod
+    def on(cls, path: KeyPath) -> Focus:
+        """What a varied key is about.
+
+        >>> Focus.on(("parts", "lid", "pockets", "left", "depth"))
+        Focus(part='lid', figure='left', joint=None)
+        """
+        words = [str(step) for step in path]
+        if words[0] == "joints":
+            return cls(joint=words[1])
+        if words[0] != "parts":
+            return cls()
+        if len(words) > 3 and words[2] in ("pocket", "opening"):
+            return cls(words[1], words[2])
+        return cls(words[1], words[3] if len(words) > 4 and words[2] in ("pockets", "openings") else None)
+
+    def part_in(self, stack: Stack) -> Part:
+        """The part: the one named, else the first with a pocket, else with an opening, at the joint if one is named.
+
+        Raises SpecError where no part has the name.
+        """
+        if self.part is not None:
+            return stack.part(_known(self.part, [part.name for part in stack.parts], "part"))
+        at_joint = [part for part in stack.parts if any(one.joint == self.joint for one in part.mountings)]
+        among = [part for part in at_joint or stack.parts if figures_of(part)] or stack.parts
+        return min(among, key=lambda part: [kind not in {one.kind for one in part.profiles} for kind in _FIGURES])
+
+    def figure_in(self, part: Part) -> Profile | None:
+        """The figure: the one named, else the first pocket, else the first opening, else None.
+
+        Raises SpecError where the part has no figure of the name.
+        """
+        figures = {figure.name: figure for figure in figures_of(part)}
+        if self.figure is not None:
+            return figures[_known(self.figure, list(figures), f"pocket or opening of {part.name}")]
+        return next(iter(figures.values()), None)
+
+
+def figures_of(part: Part) -> tuple[Profile, ...]:
+    """The part's pockets, then its openings."""
+    return tuple(profile for kind in _FIGURES for profile in part.profiles if profile.kind is kind)
+
+
+def area_of(figure: Profile) -> float:
+    """Open area of a figure in the plan, mm2, exact on lines and arcs; a pocket's takes in the opening it joins."""
+    return sum(region.area for region in figure.regions)
+
+
+def standing(part: Part, figure: Profile | None, findings: Sequence[Finding]) -> dict[str, float | None]:
+    """The standing outcomes of a part by name; None for what it does not have or what was not checked."""
+    least = least_wall(part, findings)
+    volume = expected_volume(part)
+    return {
+        AREA.name: None if figure is None else area_of(figure),
+        WALL.name: least.measured if least else None,
+        WALL_MARGIN.name: least.margin if least else None,
+        MASS.name: None if volume is None else volume * part.material.density * 1e-9,
+        LOSS.name: _air_loss(findings),
+    }
+
+
+def least_wall(part: Part, findings: Sequence[Finding]) -> Finding | None:
+    """The finding on the thinnest wall of a part, in its plan; None where none was measured."""
+    walls = [one for one in findings if one.part == part.name and one.check in WALLS]
+    return min(walls, key=lambda one: math.inf if one.measured is None else one.measured, default=None)
+
+
+def _air_loss(findings: Sequence[Finding]) -> float | None:
+    """Pressure lost through the stack, kPa, where the spec tells air and boost."""
+    for found in findings:
+        if found.check == AIR_LOSS:
+            inputs: Mapping[str, float | str] = {symbol: value for symbol, value, _ in found.inputs}
+            lost = inputs.get(LOST_IN_ALL)
+            return lost / 1000 if isinstance(lost, float) else None
+    return None
+
+
+@dataclass(frozen=True)
+class Shown:
+    """The worst of the findings that were asked for: its id, measured value, margin and unit."""
+
+    finding: str
+    measured: float
+    margin: float
+    unit: str
+
+
+def worst_of(prefix: str, findings: Sequence[Finding]) -> Shown | None:
+    """The finding with the worst margin among those whose id begins with `prefix`; None where none was measured."""
+    for found in worst_first([one for one in findings if one.id.startswith(prefix)]):
+        if found.measured is not None and found.margin is not None:
+            return Shown(found.id, found.measured, found.margin, found.unit)
+    return None
+
+
+def shown_outcome(prefix: str, unit: str) -> Outcome:
+    """The margin of the findings that were asked for, as an outcome."""
+    return Outcome(prefix, f"margin {prefix}", unit, more_is_better=True)
+
+
+def _known(name: str, names: list[str], what: str) -> str:
+    if name not in names:
+        problem = f"no {what} is called '{name}'"
+        raise SpecError(problem, allowed=", ".join(names), nearest=nearest_word(name, names))
+    return name

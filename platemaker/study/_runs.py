@@ -1,0 +1,82 @@
+"""Variants on one core or several. What is done when the run is interrupted is kept."""
+
+from __future__ import annotations
+
+import math
+import multiprocessing
+import os
+import signal
+import time
+from collections.abc import Callable, Generator, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from contextlib import closing
+from typing import TypeAlias
+
+from platemaker.study._values import Choice
+from platemaker.study._variant import Row, Setup, run_variant, run_variants
+
+Progress: TypeAlias = Callable[[int, int], None]
+"""Told at the start and after every few variants: how many are done, of how many."""
+
+WORTH_STARTING = 4.0
+"""Seconds of work left below which other processes, which take about one to start, are not started."""
+CHUNK_SECONDS = 0.5
+"""Work sent to a process at a time: long against sending it, short against the wait after an interrupt."""
+
+
+def run_all(
+    setup: Setup, grid: Sequence[tuple[Choice, ...]], *, cores: int | None, progress: Progress
+) -> tuple[tuple[Row, ...], bool]:
+    """Every variant's row in order, and whether the run was interrupted before the end.
+
+    `cores` None: as many as there are, once the first variants show that it is worth it.
+    """
+    rows: list[Row] = []
+    interrupted = False
+    try:
+        progress(0, len(grid))
+        with closing(_chunks(setup, list(enumerate(grid, 1)), cores)) as chunks:
+            for done in chunks:
+                rows += done
+                progress(len(rows), len(grid))
+    except KeyboardInterrupt:
+        interrupted = len(rows) < len(grid)
+    return tuple(sorted(rows, key=lambda row: row.number)), interrupted
+
+
+def _chunks(
+    setup: Setup, variants: list[tuple[int, tuple[Choice, ...]]], cores: int | None
+) -> Generator[list[Row], None, None]:
+    started = time.perf_counter()
+    workers = min(usable_cores() if cores is None else cores, len(variants))
+    for place, (number, choices) in enumerate(variants):
+        each = max((time.perf_counter() - started) / place, 1e-6) if place else 0.0
+        left = variants[place:]
+        if workers > 1 and (each * len(left) > WORTH_STARTING or (cores is not None and place)):
+            size = max(1, min(int(CHUNK_SECONDS / each), math.ceil(len(left) / (4 * workers))))
+            yield from _pooled(setup, [left[at : at + size] for at in range(0, len(left), size)], workers)
+            return
+        yield [run_variant(setup, number, choices)]
+
+
+def _pooled(setup: Setup, chunks: list[list[tuple[int, tuple[Choice, ...]]]], workers: int) -> Iterator[list[Row]]:
+    # Fresh processes work alike on every system; forked ones would inherit whatever the caller has open.
+    fresh = multiprocessing.get_context("spawn")
+    pool = ProcessPoolExecutor(min(workers, len(chunks)), mp_context=fresh, initializer=_leave_interrupts)
+    try:
+        for future in as_completed([pool.submit(run_variants, setup, chunk) for chunk in chunks]):
+            yield future.result()
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _leave_interrupts() -> None:
+    """Ctrl-C reaches every process of a terminal; only the first one answers it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+def usable_cores() -> int:
+    """How many cores this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1

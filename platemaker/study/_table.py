@@ -1,0 +1,139 @@
+"""A study as plain text: a table of fixed width, in bands where it has more columns than fit."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from platemaker.checks import Verdict
+from platemaker.study._outcomes import Outcome
+from platemaker.study._shown import figure_text, short_unit
+from platemaker.study._study import Study
+from platemaker.study._variant import Row
+
+_GAP = "  "
+_COLOURS = {Verdict.FAIL: "1;31", Verdict.CAUTION: "33", Verdict.NOT_CHECKED: "36", Verdict.PASS: "32"}
+
+
+@dataclass(frozen=True)
+class _Column:
+    head: tuple[str, ...]
+    cells: tuple[str, ...]
+    left: bool = False
+
+    @property
+    def width(self) -> int:
+        return max(map(len, (*self.head, *self.cells)))
+
+    def line(self, text: str) -> str:
+        return text.ljust(self.width) if self.left else text.rjust(self.width)
+
+    def head_line(self, line: int, lines: int) -> str:
+        """One line of the head, which stands on the rule."""
+        missing = lines - len(self.head)
+        return self.line(self.head[line - missing] if line >= missing else "")
+
+
+def render_study(study: Study, *, width: int = 80, colour: bool = False) -> str:
+    """The study's table, never wider than `width` columns. `*` marks the trade-off front, `=` the spec as it is."""
+    lines = _wrapped(_opening(study), width)
+    sound = study.sound
+    if sound:
+        fixed = [_Column((), tuple(_mark(study, row) for row in sound), left=True), *_varied(study, sound)]
+        free = [_verdicts(sound), *(_outcome(one, study, sound) for one in study.outcomes)]
+        for band in _bands(fixed, free, width):
+            lines += ["", *_band(band, sound, width, colour)]
+    for row in study.rows:
+        if row.fault:
+            values = ", ".join(f"{vary.key.text}={it.text}" for vary, it in zip(study.varies, row.choices, strict=True))
+            lines += ["", *_wrapped(f"{values}: {row.fault}", width)]
+    return "\n".join([*lines, "", *_closing(study, width)]) + "\n"
+
+
+def _opening(study: Study) -> str:
+    varied = " and ".join(vary.key.text for vary in study.varies)
+    subject = f"; {study.subject}" if study.subject else ""
+    return f"{study.project}: {varied} varied, {study.asked} variants{subject}"
+
+
+def _closing(study: Study, width: int) -> list[str]:
+    lines = []
+    if study.interrupted:
+        lines += _wrapped(f"interrupted: {len(study.rows)} of {study.asked} variants done", width)
+    ways = ["more" if one.more_is_better else "less" for one in (study.trade.x, study.trade.y)]
+    front = f"* on the front of {ways[0]} {study.trade.x.title} against {ways[1]} {study.trade.y.title}"
+    lines += _wrapped(front + ("" if any(not row.fails for row in study.sound) else "; every variant fails"), width)
+    if study.now is not None:
+        lines += ["= the spec as it is"]
+    faults = len(study.rows) - len(study.sound)
+    words = [f"{sum(row.verdict is verdict for row in study.rows)} {verdict.value}" for verdict in reversed(Verdict)]
+    counts = ", ".join(word for word in words if not word.startswith("0 "))
+    lines += _wrapped(
+        "variants: " + ", ".join(filter(None, [counts, f"{faults} not possible" if faults else ""])), width
+    )
+    return lines
+
+
+def _mark(study: Study, row: Row) -> str:
+    return ("*" if row.number in study.front else " ") + ("=" if row.number == study.now else "")
+
+
+def _varied(study: Study, rows: Sequence[Row]) -> list[_Column]:
+    columns = []
+    for place, vary in enumerate(study.varies):
+        cells = tuple(row.choices[place].text for row in rows)
+        columns.append(_Column(tuple(vary.key.text.split(".")[-2:]), cells))
+    return columns
+
+
+def _outcome(outcome: Outcome, study: Study, rows: Sequence[Row]) -> _Column:
+    cells = tuple(figure_text(row.value(outcome.name), outcome, study.unit) for row in rows)
+    # A title is broken into short lines, so that the column is hardly wider than its figures.
+    words = outcome.title.replace(":", ": ").split()
+    return _Column((*words, short_unit(outcome, study.unit)), cells)
+
+
+def _verdicts(rows: Sequence[Row]) -> _Column:
+    return _Column(("verdict",), tuple(_verdict(row) for row in rows), left=True)
+
+
+def _verdict(row: Row) -> str:
+    if row.fails:
+        return f"fail {row.fails}"
+    return f"caution {row.cautions}" if row.cautions else str(row.verdict.value if row.verdict else "")
+
+
+def _bands(fixed: list[_Column], free: list[_Column], width: int) -> list[list[_Column]]:
+    """The columns in bands that fit, each beginning with the fixed ones."""
+    bands: list[list[_Column]] = []
+    for column in free:
+        last = bands[-1] if bands else None
+        if last is not None and len(_GAP.join(" " * one.width for one in [*last, column])) <= width:
+            last.append(column)
+        else:
+            bands.append([*fixed, column])
+    return bands
+
+
+def _band(columns: list[_Column], rows: Sequence[Row], width: int, colour: bool) -> list[str]:
+    high = max(len(column.head) for column in columns)
+    heads = [_GAP.join(column.head_line(line, high) for column in columns) for line in range(high)]
+    lines = [*heads, "-" * len(heads[0]), *(_GAP.join(_cells(columns, place)) for place in range(len(rows)))]
+    shown = [line.rstrip()[:width] for line in lines]
+    return [*shown[: high + 1], *map(_coloured, shown[high + 1 :], rows)] if colour else shown
+
+
+def _cells(columns: list[_Column], place: int) -> list[str]:
+    return [column.line(column.cells[place]) for column in columns]
+
+
+def _coloured(line: str, row: Row) -> str:
+    """The line with its verdict coloured, in the band that shows it."""
+    words = _verdict(row)
+    return line.replace(words, f"\x1b[{_COLOURS[row.verdict]}m{words}\x1b[0m", 1) if row.verdict else line
+
+
+def _wrapped(text: str, width: int) -> list[str]:
+    safe = "".join(letter if letter.isprintable() else "?" for letter in text)
+    return textwrap.wrap(safe, width, subsequent_indent="  ")
