@@ -16,16 +16,18 @@ from platemaker.spec._quantities import (
     Angle,
     Flow,
     Force,
+    GaugePressure,
     Mass,
     MassFlow,
     PositiveLength,
-    Pressure,
+    Quantity,
     SpacePoint,
     Speed,
     Temperature,
     Volume,
     from_catalog,
 )
+from platemaker.units import MPA, Dimension
 
 AMBIENT = 0.101325
 """Standard atmosphere, MPa (ISO 2533:1975)."""
@@ -39,8 +41,8 @@ def _known_friction(condition: str) -> str:
     return _look_up_friction(condition).condition
 
 
-GaugePressure = Annotated[Pressure, Field(ge=0, description="Over ambient; of `vacuum`: below it.")]
-AbsolutePressure = Annotated[Pressure, Field(gt=0, description="Absolute, not over ambient.")]
+AbsolutePressure = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1000 bar", above=True)]
+Vacuum = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1.01325 bar")]
 FrictionWord = Annotated[
     str,
     AfterValidator(_known_friction),
@@ -141,7 +143,7 @@ class DesignModel(SpecModel):
 
     boost: GaugePressure = 0.0
     backfire: GaugePressure = 0.0
-    vacuum: Annotated[Pressure, Field(ge=0, le=AMBIENT)] = 0.0
+    vacuum: Vacuum = 0.0
     friction: FrictionWord = "plain"
     preload_share: Annotated[float, Field(gt=0, le=1)] = 0.75
     temperature: Temperature | None = None

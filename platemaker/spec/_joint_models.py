@@ -20,7 +20,7 @@ from platemaker.spec._base import (
     Title,
     first_of,
 )
-from platemaker.spec._quantities import Angle, Length, PositiveLength, Pressure, Stress, Torque, from_catalog
+from platemaker.spec._quantities import Angle, GaugePressure, Length, PositiveLength, Stress, Torque, from_catalog
 
 _look_up_thread = from_catalog(thread)
 
@@ -107,7 +107,7 @@ class JointModel(SpecModel):
     opening: Shape | None = None
     gasket: GasketModel | None = None
     seal: SealModel | None = None
-    pressure: Annotated[Pressure, Field(ge=0)] | None = None
+    pressure: GaugePressure | None = None
     shared: SharedModel | None = None
     source: Title | None = None
 

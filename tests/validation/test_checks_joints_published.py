@@ -94,7 +94,7 @@ def test_example_8_2_members_of_two_metals() -> None:
     steel, iron = 30.0, 14.5
     layers = [Layer("washer", 0.095, steel), Layer("plate", 0.5, steel), Layer("iron", 0.75, iron)]
     assert members(layers, 0.5, 0.75, 0.75) == pytest.approx(9.378, abs=0.005)
-    assert 1 / (1 / 30.80 + 1 / 285.5 + 1 / 14.15) == pytest.approx(9.378, abs=0.005)
+    assert pytest.approx(9.378, abs=0.005) == 1 / (1 / 30.80 + 1 / 285.5 + 1 / 14.15)
 
 
 def test_example_8_2_members_of_one_metal() -> None:
