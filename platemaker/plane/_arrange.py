@@ -102,21 +102,13 @@ def _cut(table: EdgeTable, touch: float) -> _Pieces:
     i, j = box_pairs(table, table, touch)
     i, j = i[i < j], j[i < j]
     hits = crossings(table.take(i), table.take(j), touch)
-    real = _on(table.take(i), hits, touch) & _on(table.take(j), hits, touch)
-    _, column = np.nonzero(real)
-    vertices, place = _vertices(np.concatenate([table.start, table.end, hits[real]]), touch)
-    count = len(table)
-    met = place[2 * count :]
-    on_vertex, on_edge = _incident(table, vertices, touch)
-    return _stretches(
-        table,
-        vertices,
-        place[:count],
-        place[count : 2 * count],
-        np.concatenate([i[column], j[column], on_edge]),
-        np.concatenate([met, met, on_vertex]),
-        touch,
-    )
+    hits = hits[_on(table.take(i), hits, touch) & _on(table.take(j), hits, touch)]
+    points = np.concatenate([table.start, table.end, hits])
+    vertices, vertex_of = _vertices(points, touch)
+    edge, vertex, share = _stops(table, points, vertex_of, touch)
+    real = (edge[1:] == edge[:-1]) & (vertex[1:] != vertex[:-1])
+    middle = table.take(edge[:-1][real]).point((share[:-1][real] + share[1:][real]) / 2)
+    return _stretches(vertices, edge[:-1][real], vertex[:-1][real], vertex[1:][real], middle, touch)
 
 
 def _on(edges: EdgeTable, points: Complexes, touch: float) -> Booleans:
@@ -148,43 +140,38 @@ def _vertices(points: Complexes, touch: float) -> tuple[Complexes, Integers]:
     return points[kept], place
 
 
-def _incident(table: EdgeTable, vertices: Complexes, touch: float) -> tuple[Integers, Integers]:
-    """Vertices that lie on edges: rows of both."""
-    none = np.zeros(len(vertices))
-    spots = EdgeTable(vertices, vertices, np.zeros(len(vertices), dtype=complex), none, none)
-    vertex, edge = box_pairs(spots, table, touch)
-    on = _on(table.take(edge), vertices[vertex], touch)
-    return vertex[on], edge[on]
+def _stops(table: EdgeTable, points: Complexes, vertex_of: Integers, touch: float) -> tuple[Integers, Integers, Floats]:
+    """Every vertex on every edge in order of travel, both ends included: edge, vertex and share of the length.
+
+    Each point that lies on the edge is asked, not only the vertex that it became, which may be off the edge.
+    """
+    none = np.zeros(len(points))
+    spots = EdgeTable(points, points, np.zeros(len(points), dtype=complex), none, none)
+    point, edge = box_pairs(spots, table, touch)
+    on = _on(table.take(edge), points[point], touch)
+    point, edge = point[on], edge[on]
+    every = np.arange(len(table))
+    start, end = vertex_of[every], vertex_of[len(table) + every]
+    inner = (vertex_of[point] != start[edge]) & (vertex_of[point] != end[edge])
+    _, once = np.unique(edge[inner] * len(points) + vertex_of[point[inner]], return_index=True)
+    point, edge = point[inner][once], edge[inner][once]
+    share = np.clip(table.take(edge).share_of(points[point]), 0.0, 1.0)
+    edge = np.concatenate([every, edge, every])
+    vertex = np.concatenate([start, vertex_of[point], end])
+    share = np.concatenate([np.zeros(len(every)), share, np.ones(len(every))])
+    order = np.lexsort((share, edge))
+    return edge[order], vertex[order], share[order]
 
 
 def _stretches(
-    table: EdgeTable,
-    vertices: Complexes,
-    start: Integers,
-    end: Integers,
-    edge: Integers,
-    vertex: Integers,
-    touch: float,
+    vertices: Complexes, edge: Integers, begin: Integers, stop: Integers, middle: Complexes, touch: float
 ) -> _Pieces:
-    """Each edge cut at the vertices that lie on it, and the pieces that coincide found."""
-    inner = (start[edge] != vertex) & (end[edge] != vertex)
-    both = np.unique(edge[inner] * len(vertices) + vertex[inner])
-    edge, vertex = np.divmod(both, len(vertices))
-    every = np.arange(len(table))
-    share = table.take(edge).share_of(vertices[vertex])
-    edge = np.concatenate([every, edge, every])
-    vertex = np.concatenate([start, vertex, end])
-    share = np.concatenate([np.zeros(len(every)), np.clip(share, 0.0, 1.0), np.ones(len(every))])
-    order = np.lexsort((share, edge))
-    edge, vertex, share = edge[order], vertex[order], share[order]
-    real = (edge[1:] == edge[:-1]) & (vertex[1:] != vertex[:-1])
-    edge, begin, stop = edge[:-1][real], vertex[:-1][real], vertex[1:][real]
-    middle = table.take(edge).point((share[:-1][real] + share[1:][real]) / 2)
+    """The pieces with those that coincide found: the same ends, and middles within a few `touch`."""
     low, high = np.minimum(begin, stop), np.maximum(begin, stop)
     order = np.lexsort((edge, np.rint((middle * SKEW.conjugate()).real / (4 * touch)), high, low))
-    fresh = np.ones(len(order), dtype=bool)
     before, after = order[:-1], order[1:]
     alike = (low[before] == low[after]) & (high[before] == high[after])
+    fresh = np.ones(len(order), dtype=bool)
     fresh[1:] = ~(alike & (np.abs(middle[before] - middle[after]) <= 4 * touch))
     of = np.empty(len(order), dtype=np.intp)
     of[order] = np.cumsum(fresh) - 1
