@@ -1,0 +1,215 @@
+"""Joints under pressure: every number redone by hand, every verdict from both sides of its limit."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from platemaker.checks import Verdict
+from platemaker.parts import Stack
+from tests.design_stacks import findings_of, inputs, only, stack_of
+
+POT = """
+project: pot
+design: {DESIGN}
+bodies:
+  pot: {material: A356-T6, envelope: {box: [200, 200, 50]}, joints: {lid: {THREAD}}}
+joints:
+  lid:
+    bolts: {pattern: {rectangle: [120, 90]}, thread: M8, BOLTS}
+    OPENING
+    JOINT
+parts:
+  lid: {kind: plate, material: 6061-T6, thickness: 12, outline: {rectangle: [160, 130]}, below: {lid: {holes: clear}}}
+"""
+
+
+def pot(
+    folder: Path,
+    design: str = "boost: 1 bar, friction: waxed",
+    *,
+    bolts: str = "length: 25",
+    joint: str = "gasket: {thickness: 0.8, land: 6}",
+    opening: str = "opening: {circle: 60}",
+    thread: str = "thread_depth: 18",
+) -> Stack:
+    text = POT.replace("DESIGN", design).replace("BOLTS", bolts).replace("JOINT", joint)
+    return stack_of(folder, text.replace("OPENING", opening).replace("THREAD", thread))
+
+
+PROOF_M8 = 36.6 * 580.0
+"""Proof load of M8 class 8.8: stress area times proof strength, ISO 898-1 Tables 4 and 3."""
+
+
+def test_the_pull_is_pressure_on_the_exact_area_to_the_middle_of_the_land(tmp_path: Path) -> None:
+    """Port of 60, land 6: a circle of 66; 0.1 MPa on it, a quarter for each bolt."""
+    seen = inputs(only(pot(tmp_path), "PM901"))
+    assert float(seen["A"]) == pytest.approx(math.pi * 33**2, rel=1e-12)
+    assert float(seen["pull on the joint"]) == pytest.approx(0.1 * math.pi * 33**2)
+    assert float(seen["P"]) == pytest.approx(0.1 * math.pi * 33**2 / 4)
+
+
+def test_without_a_seal_the_pull_ends_at_the_opening(tmp_path: Path) -> None:
+    found = only(pot(tmp_path, joint=""), "PM901")
+    assert [entry for entry in found.inputs if entry[0] == "A"] == [
+        ("A", pytest.approx(math.pi * 30**2), "mm2 (the opening's own edge: nothing seals further out)")
+    ]
+
+
+def test_separation_at_the_low_end_and_proof_at_the_high_end(tmp_path: Path) -> None:
+    """Lubricated: K 0.15, 0.18, 0.20. T = 0.18 x 0.75 F_p x 8; low T/(0.20 x 8), high T/(0.15 x 8) = 0.9 F_p."""
+    stack = pot(tmp_path, "boost: 1 bar, friction: lubricated")
+    tight, closed, proof = (only(stack, check) for check in ("PM903", "PM901", "PM902"))
+    assert tight.measured == pytest.approx(0.75 * 0.18 / 0.15)
+    assert float(inputs(closed)["F_i"]) == pytest.approx(0.75 * PROOF_M8 * 0.18 / 0.20)
+    assert float(inputs(proof)["F_i"]) == pytest.approx(0.9 * PROOF_M8)
+    pull, share = float(inputs(closed)["P"]), float(inputs(closed)["C"])
+    assert closed.measured == pytest.approx(0.75 * PROOF_M8 * 0.9 / (pull * (1 - share)))
+    assert closed.note.startswith("worst bolt ")
+
+
+def test_the_gasket_is_left_out_where_that_is_worse(tmp_path: Path) -> None:
+    """Separation takes the stiffer members, the bolt's own load the softer ones: C is smaller, then larger."""
+    stack = pot(tmp_path)
+    hard, soft = (float(inputs(only(stack, check))["C"]) for check in ("PM901", "PM902"))
+    assert hard < soft
+
+
+@pytest.mark.parametrize(
+    ("torque", "share", "verdict"),
+    # T/(K d) over proof with K = 0.1: 10 N.m gives 12.5 kN, 17 N.m 21.25 kN of 21.228 kN
+    [("10 N.m", 10_000 / 0.8 / PROOF_M8, Verdict.PASS), ("17 N.m", 17_000 / 0.8 / PROOF_M8, Verdict.FAIL)],
+)
+def test_a_torque_that_stretches_the_bolt_fails(tmp_path: Path, torque: str, share: float, verdict: Verdict) -> None:
+    found = only(pot(tmp_path, bolts=f"length: 25, torque: {torque}"), "PM903")
+    assert (found.measured, found.verdict) == (pytest.approx(share), verdict)
+    assert found.unit == "of proof"
+
+
+def test_too_much_pressure_opens_the_joint(tmp_path: Path) -> None:
+    """Waxed, 0.75 of proof: 15.9 kN a bolt; 60 bar on 34.2 cm2 asks 5.1 kN of each, 250 bar 21 kN."""
+    (tmp_path / "low").mkdir()
+    held = only(pot(tmp_path / "low", "boost: 60 bar, friction: waxed"), "PM901")
+    assert held.verdict is Verdict.PASS
+    opened = only(pot(tmp_path, "boost: 250 bar, friction: waxed"), "PM901")
+    assert opened.verdict is Verdict.FAIL
+    assert opened.measured is not None
+    assert opened.measured < 1.5
+
+
+def test_a_backfire_is_a_case_of_its_own(tmp_path: Path) -> None:
+    stack = pot(tmp_path, "boost: 1 bar, backfire: 3 bar, friction: waxed")
+    boost, backfire = findings_of(stack, "PM901")[::-1]
+    assert [boost.features[-1], backfire.features[-1]] == ["boost", "backfire"]
+    assert float(inputs(backfire)["P"]) == pytest.approx(3 * float(inputs(boost)["P"]))
+    assert (boost.required, backfire.required) == (1.5, 1.0)
+
+
+def test_a_joint_may_have_its_own_pressure(tmp_path: Path) -> None:
+    stack = pot(tmp_path, "boost: 1 bar, backfire: 3 bar", joint="pressure: 0.5 bar")
+    found = only(stack, "PM901")
+    assert (found.features[-1], inputs(found)["p"]) == ("pressure", pytest.approx(0.05))
+
+
+def test_head_bearing_by_hand(tmp_path: Path) -> None:
+    """M8 socket head of 13 mm over a 9 mm hole: F/(pi/4 (13^2 - 9^2)) against yield 240 and tensile 290 MPa."""
+    found = only(pot(tmp_path, "boost: 1 bar, friction: waxed, preload_share: 0.7"), "PM904")
+    area = math.pi / 4 * (13**2 - 9**2)
+    assert found.measured == pytest.approx(float(inputs(found)["F"]) / area)
+    assert 0.7 * PROOF_M8 / area == pytest.approx(215.0, abs=0.1)
+    assert found.measured > 215.0
+    assert (found.verdict, found.required) == (Verdict.PASS, 290.0)
+
+
+def test_a_washer_spreads_the_head(tmp_path: Path) -> None:
+    """Washer of 16 mm: the same force on pi/4 (16^2 - 9^2)."""
+    found = only(pot(tmp_path, bolts="length: 25, washers: true"), "PM904")
+    assert found.measured == pytest.approx(float(inputs(found)["F"]) / (math.pi / 4 * (16**2 - 9**2)))
+
+
+def test_the_softer_thread_strips_first(tmp_path: Path) -> None:
+    """A356-T6: 0.577 x 165 MPa on the hole's shear area, over the bolt's greatest pull."""
+    stack = pot(tmp_path)
+    hole, screw = only(stack, "PM905"), only(stack, "PM906")
+    seen = inputs(hole)
+    assert float(seen["tau"]) == pytest.approx(0.577 * 165)
+    assert hole.measured == pytest.approx(float(seen["A"]) * 0.577 * 165 / float(seen["greatest pull"]))
+    assert float(inputs(screw)["tau"]) == pytest.approx(0.577 * 640)  # yield of class 8.8, ISO 898-1
+    assert (hole.part, screw.part) == ("pot", "lid")
+    assert float(seen["L_e"]) == pytest.approx(25 - 12 - 0.8)
+
+
+@pytest.mark.parametrize(
+    ("thread", "length", "verdict"),
+    [
+        # under the head 12.8; 2 d = 16 engaged; 18 - 1 pitch = 16.75 of room: only 28.8 to 29.55 would do, 25 is stocked
+        ("thread_depth: 18", 25.0, Verdict.FAIL),
+        # 24 - 1.25 = 22.75 of room: 30 engages 17.2
+        ("thread_depth: 24", 30.0, Verdict.PASS),
+    ],
+)
+def test_a_stock_length_is_chosen(tmp_path: Path, thread: str, length: float, verdict: Verdict) -> None:
+    found = only(pot(tmp_path, bolts="head: socket", thread=thread), "PM907")
+    assert (found.measured, found.required, found.verdict) == (pytest.approx(length - 12.8), 16.0, verdict)
+    assert found.note == f"take M8 x {length:g} mm"
+
+
+def test_no_stock_length_at_all(tmp_path: Path) -> None:
+    """A hole of 2 mm of thread has room for 0.75 mm: 12.8 to 13.55 mm, and no screw between 12 and 16."""
+    stack = pot(tmp_path, bolts="head: socket", thread="thread_depth: 2")
+    found = only(stack, "PM907")
+    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "no stock length for a grip of 12.80 mm up to 13.55 mm")
+    assert only(stack, "PM901").note == (
+        "no bolt length: thread depth or material of pot is not told, or no stock length fits"
+    )
+
+
+def test_shear_is_held_by_friction(tmp_path: Path) -> None:
+    """2 kN sideways at the height of the joint, through its middle: 500 N a bolt against 0.15 of the clamp left."""
+    stack = pot(
+        tmp_path,
+        "friction: waxed, loads: {pull: {force: 2 kN, towards: [1, 0, 0], at: [0, 0, 0.8], joints: [lid]}}",
+    )
+    found = only(stack, "PM908")
+    assert inputs(found)["shear at the bolt"] == pytest.approx(500.0)
+    assert found.measured == pytest.approx(0.15 * 0.75 * PROOF_M8 / 500)
+
+
+def test_a_weight_that_leans_out_pulls_the_far_bolts(tmp_path: Path) -> None:
+    """1 kN down, 300 mm out along X from bolts at x = +-60, y = +-45: -250 N, and 300 000 x 60/(4 x 60^2) on top."""
+    design = "friction: waxed, loads: {box: {force: 1 kN, at: [300, 0, 50], joints: [lid]}}"
+    found = only(pot(tmp_path, design, joint=""), "PM901")
+    assert float(inputs(found)["P"]) == pytest.approx(300_000 * 60 / (4 * 60**2) - 250)
+
+
+def test_what_is_missing_is_told(tmp_path: Path) -> None:
+    (tmp_path / "a").mkdir()
+    bare = stack_of(
+        tmp_path / "a",
+        POT.replace("design: {DESIGN}\n", "")
+        .replace("BOLTS", "length: 25")
+        .replace("JOINT", "")
+        .replace("OPENING", "opening: {circle: 60}")
+        .replace("THREAD", "thread_depth: 18"),
+    )
+    found = only(bare, "PM901")
+    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the spec has no `design` with the pressures")
+    no_thread = only(pot(tmp_path, bolts="head: socket", thread="face: above"), "PM901")
+    assert no_thread.note == "no bolt length: thread depth or material of pot is not told, or no stock length fits"
+
+
+def test_moments_across_one_row_are_not_reckoned(tmp_path: Path) -> None:
+    text = POT.replace("{rectangle: [120, 90]}", "{row: [-60, 60]}")
+    text = text.replace("DESIGN", "friction: waxed, loads: {box: {force: 1 kN, at: [0, 40, 50], joints: [lid]}}")
+    text = text.replace("BOLTS", "length: 25").replace("JOINT", "").replace("THREAD", "thread_depth: 18")
+    found = only(stack_of(tmp_path, text.replace("OPENING", "opening: {circle: 60}")), "PM901")
+    assert found.verdict is Verdict.NOT_CHECKED
+    assert "no moment on bolts that stand in one line" in found.note
+
+
+def test_a_class_without_proof_load_takes_a_share_of_yield(tmp_path: Path) -> None:
+    """A2-70: 450 MPa of yield, 0.85 of it on 36.6 mm2."""
+    found = only(pot(tmp_path, bolts="length: 25, class: A2-70"), "PM903")
+    assert float(inputs(found)["S_p"]) == pytest.approx(0.85 * 450)
