@@ -108,7 +108,7 @@ def _part_stations(part: Part, stock: PlateStock, ports: Sequence[Region], towar
     """The sections of a part's passage, slab by slab, alike ones taken as one."""
     place = part.places[0]
     stations: list[Station] = []
-    for slab in slabs_of(part, threads=False):
+    for slab in slabs_of(part, widest=False):
         name, regions = _passage(slab, ports)
         if not regions:
             continue

@@ -28,7 +28,7 @@ def _crossing(part: Part, hole: Hole, name: str) -> Finding:
     (x, y, z), (u, v, w) = hole.at, hole.direction
     start, end = ((x + d * u, y + d * v, z + d * w) for d in (last.start, last.end))
     bore = Cylinder(start, end, last.diameter / 2)
-    others = [void for void in void_figures(part, threads=False) if void.cut.name == name and void.what != "point"]
+    others = [void for void in void_figures(part, widest=False) if void.cut.name == name and void.what != "point"]
     best, narrow, spare = 0.0, bore.radius, -math.inf
     for other in others:
         if not isinstance(other.figure, Cylinder | Prism):

@@ -25,7 +25,7 @@ def _part_floors(part: Part, thickness: float) -> Iterator[Finding]:
     limit = limit_for(part, LimitName.MINIMUM_FLOOR)
     if limit is None:
         return
-    voids = [void for void in voids_of(part, threads=False) if not void.cut.through]
+    voids = [void for void in voids_of(part, widest=False) if not void.cut.through]
     told: set[tuple[str, ...]] = set()
     for cut in part.cuts:
         if isinstance(cut, Hole) and not cut.square:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from platemaker.catalog import LimitName
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
@@ -59,6 +60,8 @@ def _milled(part: Part, profile: Profile) -> Iterator[Finding]:
     ]
     z = part.stock.thickness if isinstance(part.stock, PlateStock) else 0.0
     limit = limit_for(part, LimitName.CORNER_RADIUS)
+    if limit and profile.opened is not None:
+        limit = replace(limit, caution=None)  # an opened-out figure's corners are the cutter's own
     if limit and corners:
         radius, at = min(corners)
         inputs = [("corner radius", radius, "mm"), ("cutter diameter", profile.cutter, "mm")]

@@ -101,7 +101,7 @@ def carriers(stack: Stack, joint: Joint) -> Iterator[tuple[Part, Mounting, Plate
 def _cuts_at(part: Part, mounting: Mounting, stock: PlateStock, joint: Joint) -> Iterator[tuple[bool, Named]]:
     """The cuts that break a part's face in a joint, in the joint's frame, and whether they are its own bolt holes."""
     top = mounting.side is Side.ABOVE
-    for void in voids_of(part, threads=True):
+    for void in voids_of(part, widest=True):
         if not (void.top >= stock.thickness - 1e-9 if top else void.bottom <= 1e-9):
             continue
         region, cut = void.region, void.cut

@@ -32,7 +32,7 @@ def check_walls(stack: Stack) -> Iterator[Finding]:
 def part_walls(part: Part, stock: PlateStock, limit: Limit) -> Iterator[Finding]:
     """The least wall of every pair of neighbours over all slabs, and of every cut to the outline."""
     least: dict[tuple[str, ...], _Wall] = {}
-    for slab in slabs_of(part, threads=True):
+    for slab in slabs_of(part, widest=True):
         for found in _slab_walls(slab, stock.region, limit):
             held = least.get(found.key)
             if held is None or found.way.distance < held.way.distance:

@@ -48,8 +48,8 @@ def along(start: Vec3, by: float, way: Vec3) -> Vec3:
     return start[0] + by * way[0], start[1] + by * way[1], start[2] + by * way[2]
 
 
-def void_figures(part: Part, *, threads: bool = True) -> tuple[VoidFigure, ...]:
-    """What the cuts of a part take out; threads have their major diameter, or the drill's without `threads`.
+def void_figures(part: Part, *, widest: bool = True) -> tuple[VoidFigure, ...]:
+    """What the cuts of a part take out; threads have their major diameter, or the drill's without `widest`.
 
     Slanted bores in plates are cut to the plate's faces. Rounded mouths and threads' run-outs are left out.
     """
@@ -58,7 +58,7 @@ def void_figures(part: Part, *, threads: bool = True) -> tuple[VoidFigure, ...]:
         if isinstance(cut, Profile):
             found += _milled(part, cut)
         else:
-            found += _round(part, cut, threads)
+            found += _round(part, cut, widest)
     return tuple(found)
 
 
@@ -70,10 +70,10 @@ def _milled(part: Part, cut: Profile) -> Iterator[VoidFigure]:
         yield VoidFigure(cut, cut.kind.value, Prism(region, Frame((0.0, 0.0, low)), cut.depth))
 
 
-def _round(part: Part, hole: Hole, threads: bool) -> Iterator[VoidFigure]:
+def _round(part: Part, hole: Hole, widest: bool) -> Iterator[VoidFigure]:
     for step in hole.steps:
         what = "hole" if step is hole.steps[-1] else step.operation.value
-        for start, end, diameter, kind in _stretches(hole, step, what, threads):
+        for start, end, diameter, kind in _stretches(hole, step, what, widest):
             bore = Cylinder(along(hole.at, start, hole.direction), along(hole.at, end, hole.direction), diameter / 2)
             ends = (start == 0.0, hole.through and end == hole.depth)
             cut = _to_faces(bore, part.stock.thickness, ends) if isinstance(part.stock, PlateStock) else bore
@@ -84,10 +84,10 @@ def _round(part: Part, hole: Hole, threads: bool) -> Iterator[VoidFigure]:
         yield VoidFigure(hole, "point", Cone.drill_point(bottom, hole.direction, hole.diameter, hole.tip_angle))
 
 
-def _stretches(hole: Hole, step: Step, what: str, threads: bool) -> list[tuple[float, float, float, str]]:
+def _stretches(hole: Hole, step: Step, what: str, widest: bool) -> list[tuple[float, float, float, str]]:
     """A step as start, end, diameter and what it is: where it is tapped, the thread and what lies beyond."""
     tapping = hole.tapping
-    if not threads or tapping is None or step.start >= tapping.depth or step.diameter >= tapping.major_diameter:
+    if not widest or tapping is None or step.start >= tapping.depth or step.diameter >= tapping.major_diameter:
         return [(step.start, step.end, step.diameter, what)]
     end = min(step.end, tapping.depth)
     found = [(step.start, end, tapping.major_diameter, "thread")]
@@ -173,7 +173,7 @@ def matter_of(part: Part) -> tuple[Cylinder | Prism, ...]:
     if isinstance(stock, PlateStock):
         return tuple(
             Prism(region, Frame((0.0, 0.0, slab.bottom)), slab.top - slab.bottom)
-            for slab in slabs_of(part, threads=False)
+            for slab in slabs_of(part, widest=False)
             for region in material_of(slab, stock.region)
         )
     if isinstance(stock, RoundStock):

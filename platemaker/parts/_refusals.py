@@ -29,7 +29,7 @@ def refuse_useless_cuts(part: Part, spec: ProjectSpec) -> None:
         _refuse_off_strip(part, part.stock, spec)
     if not isinstance(part.stock, PlateStock):
         return
-    voids = voids_of(part, threads=False)
+    voids = voids_of(part, widest=False)
     for void in voids:
         _refuse_off_blank(part, void, part.stock.region, spec)
     _refuse_overlapping_holes(part, voids, spec)
@@ -109,7 +109,7 @@ def _refuse_loose_island(part: Part, profile: Profile, spec: ProjectSpec) -> Non
 
 def _refuse_parting(part: Part, stock: PlateStock, spec: ProjectSpec) -> None:
     """A blank that its cuts part into several bodies is refused: layers hang together where their regions overlap."""
-    layers = [material_of(slab, stock.region) for slab in slabs_of(part, threads=False)]
+    layers = [material_of(slab, stock.region) for slab in slabs_of(part, widest=False)]
     pieces = [(number, region) for number, layer in enumerate(layers) for region in layer]
     gaps = sum(not layer for layer in layers)
     if len(layers) == 1 and len(pieces) == 1:

@@ -9,7 +9,7 @@ from itertools import pairwise
 from platemaker.parts._cuts import Cut, Hole, Operation, Profile, Side
 from platemaker.parts._part import Part
 from platemaker.parts._stock import PlateStock
-from platemaker.plane import Circle, Loop, Region
+from platemaker.plane import Circle, Loop, Region, offset
 
 THINNEST = 1e-9
 """A slab thinner than this, mm, is no slab."""
@@ -48,8 +48,11 @@ class Slab:
     voids: tuple[Void, ...]
 
 
-def voids_of(part: Part, *, threads: bool) -> tuple[Void, ...]:
-    """The voids of a plate's square cuts. With `threads`, tapped stretches have their major diameter, else the drill's.
+def voids_of(part: Part, *, widest: bool) -> tuple[Void, ...]:
+    """The voids of a plate's square cuts.
+
+    With `widest`, as walls have to see them: threads at their major diameter, and the mouths of openings. Else what a
+    drill and a straight cutter take out.
 
     Slanted bores and drill points are no prisms and are not among them.
     """
@@ -61,18 +64,28 @@ def voids_of(part: Part, *, threads: bool) -> tuple[Void, ...]:
         if isinstance(cut, Profile):
             low, high = (stock.thickness - cut.depth, stock.thickness) if cut.side is Side.ABOVE else (0.0, cut.depth)
             found += [Void(cut, cut.kind.value, region, low, high) for region in cut.regions]
+            if widest and cut.mouth_radius > 0:
+                found += _mouth_voids(cut, stock.thickness)
         elif cut.square:
-            found += _hole_voids(cut, threads)
+            found += _hole_voids(cut, widest)
     return tuple(found)
 
 
-def _hole_voids(hole: Hole, threads: bool) -> list[Void]:
+def _mouth_voids(opening: Profile, thickness: float) -> list[Void]:
+    """A rounded mouth at its full width over its whole depth: what it is at the face, and wider than it is below."""
+    r = opening.mouth_radius
+    low, high = (thickness - r, thickness) if opening.mouth is Side.ABOVE else (0.0, r)
+    grown = [wide for region in opening.regions for wide in offset(region, r)]
+    return [Void(opening, "mouth", region, low, high) for region in grown]
+
+
+def _hole_voids(hole: Hole, widest: bool) -> list[Void]:
     found = []
     for step in hole.steps:
         what = "counterbore" if step.operation is Operation.COUNTERBORE else "hole"
         stretches = [(step.start, step.end, step.diameter, what)]
         tapping = hole.tapping
-        if threads and tapping and step.start < tapping.depth and step.diameter < tapping.major_diameter:
+        if widest and tapping and step.start < tapping.depth and step.diameter < tapping.major_diameter:
             stretches = [(step.start, min(step.end, tapping.depth), tapping.major_diameter, "thread")]
             if step.end > tapping.depth:
                 stretches.append((tapping.depth, step.end, step.diameter, what))
@@ -84,12 +97,12 @@ def _hole_voids(hole: Hole, threads: bool) -> list[Void]:
     return found
 
 
-def slabs_of(part: Part, *, threads: bool = True) -> tuple[Slab, ...]:
+def slabs_of(part: Part, *, widest: bool = True) -> tuple[Slab, ...]:
     """The slabs of a plate from the bottom up; empty for a part that is not cut from plate."""
     stock = part.stock
     if not isinstance(stock, PlateStock):
         return ()
-    voids = voids_of(part, threads=threads)
+    voids = voids_of(part, widest=widest)
     heights = sorted({0.0, stock.thickness, *(v.bottom for v in voids), *(v.top for v in voids)})
     heights = [h for h in heights if -THINNEST <= h <= stock.thickness + THINNEST]
     return tuple(

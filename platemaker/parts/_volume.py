@@ -29,7 +29,7 @@ def expected_volume(part: Part) -> float | None:
         return None
     solid = sum(
         (slab.top - slab.bottom) * sum(region.area for region in material_of(slab, stock.region))
-        for slab in slabs_of(part, threads=False)
+        for slab in slabs_of(part, widest=False)
     )
     return solid - sum(cone_volume(hole) for hole in part.holes) - sum(_mouths(profile) for profile in part.profiles)
 

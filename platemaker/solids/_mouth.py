@@ -58,7 +58,7 @@ def round_mouth(solid: Solid, part: Part, profile: Profile, loops: Iterable[Loop
 
 def runs_into_mouth(part: Part) -> bool:
     """Whether a cut runs into the rounded mouth of an opening: then no closed formula gives the part's volume."""
-    voids = voids_of(part, threads=False)
+    voids = voids_of(part, widest=False)
     return any(_runs_into(void, profile, part) for profile in part.profiles for void in voids)
 
 

@@ -135,6 +135,18 @@ def test_a_hole_that_breaks_into_a_pocket_is_a_negative_wall(tmp_path: Path) -> 
     assert (wall.verdict, wall.note) == (Verdict.FAIL, "breaks through")
 
 
+def test_a_rounded_mouth_thins_the_wall_at_its_face(tmp_path: Path) -> None:
+    text = """
+    thickness: 20
+    outline: {rectangle: [200, 200]}
+    holes: {a: {at: [30, 0], diameter: 8}}
+    opening: {shape: {rectangle: [40, 40], corner_radius: 8}, mouth_radius: 4, mouth: %s}
+"""
+    for face in ("above", "below"):
+        wall = found(lid_of(tmp_path, text % face), "PM103", "a", "opening mouth")
+        assert wall.measured == pytest.approx(30 - 4 - (20 + 4), abs=EXACT)
+
+
 def test_a_thread_counts_with_its_major_diameter(tmp_path: Path) -> None:
     stack = lid_of(
         tmp_path,

@@ -42,7 +42,7 @@ def _figure(part: Part, label: str) -> list[Any]:
     if label == "outline":
         assert isinstance(part.stock, PlateStock)
         return [_wire(loop) for loop in part.stock.region.loops]
-    return [_wire(loop) for void in voids_of(part, threads=True) if void.label == label for loop in void.region.loops]
+    return [_wire(loop) for void in voids_of(part, widest=True) if void.label == label for loop in void.region.loops]
 
 
 def _walls(stack: Stack) -> list[Finding]:
