@@ -39,16 +39,17 @@ def contains(shape: Circle | Loop | Region, point: Point) -> bool:
 def turned(edges: EdgeTable, points: Complexes) -> Floats:
     """Angle, radians, by which each edge turns about each point: an array (points, edges).
 
-    An arc turns as its chord does, and by a full turn more when the point lies between arc and chord; the same
-    number, the chord's angle, decides on which side of the chord the point lies, so no point is counted twice.
+    An arc turns as its chord does, and by a full turn more when the point lies between arc and chord. There, by the
+    theorem of the inscribed angle, the chord is seen under more than half a turn less half the sweep; the same angle
+    tells on which side of the chord the point lies, so no rounding can count a point twice.
     """
     to_start, to_end = edges.start - points[:, None], edges.end - points[:, None]
     cross = to_start.real * to_end.imag - to_start.imag * to_end.real
     angle = np.arctan2(cross, to_start.real * to_end.real + to_start.imag * to_end.imag)
     if edges.arcs.any():
-        between = np.abs(points[:, None] - edges.centre) < edges.radius
-        between &= np.where(edges.sweep > 0, angle < 0, angle > 0)
-        angle = angle + math.tau * np.sign(edges.sweep) * between
+        way = np.sign(edges.sweep)
+        between = angle * way < np.abs(edges.sweep) / 2 - math.pi
+        angle = angle + math.tau * way * between
     return angle
 
 
