@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from platemaker.catalog import gasket_values
 from platemaker.checks._advice import Input, citations, inputs_of
 from platemaker.checks._clamped import BoltLength, Clamped, bolt_length, clamped_joints
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
@@ -83,6 +84,8 @@ def _loaded(stack: Stack, design: Design, one: Clamped) -> Loaded | Finding:
         return not_checked(CLOSED, title, one.head_part.name, features, reason)
     try:
         preload = preload_of(design, one.bolts)
+        if one.joint.gasket is not None:
+            gasket_values(one.joint.gasket.material, one.joint.gasket.thickness)
         stiffness = stiffness_of(one, length.length)
     except (CatalogError, OutOfRange) as fault:
         return not_checked(CLOSED, title, one.head_part.name, features, str(fault.args[0]))
