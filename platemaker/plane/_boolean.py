@@ -37,7 +37,20 @@ def subtract(part: Regions, *cuts: Regions) -> tuple[Region, ...]:
 
 def intersect(*parts: Regions) -> tuple[Region, ...]:
     """What all of the parts cover, each part one region or several that do not overlap; empty when there is none."""
-    return regions_where([edge for part in parts for edge in _edges(part)], level=len(parts))
+    edges = [_edges(part) for part in parts]
+    if _apart(edges):
+        return ()
+    return regions_where([edge for part in edges for edge in part], level=len(parts))
+
+
+def _apart(parts: list[list[Edge]]) -> bool:
+    """Whether the upright boxes of the parts have no place in common; so no part can be met in all."""
+    boxes = [[edge.bounds for edge in part] for part in parts]
+    if not all(boxes):
+        return True
+    left, low = (max(min(box[side] for box in part) for part in boxes) for side in (0, 1))
+    right, high = (min(max(box[side] for box in part) for part in boxes) for side in (2, 3))
+    return left > right or low > high
 
 
 def _edges(part: Regions) -> list[Edge]:
