@@ -12,6 +12,7 @@ from platemaker.survey._clues import Clues, clues_of
 from platemaker.survey._equations import Array, Equations, Layout
 from platemaker.survey._rank import candidates, cures, loose_modes, movers, taken_pairs
 from platemaker.survey._records import Datum, Network
+from platemaker.survey._report import title
 from platemaker.survey._score import CAP
 from platemaker.survey._snoop import Search, search
 from platemaker.survey._start import first_drawings
@@ -56,10 +57,18 @@ def best_figure(network: Network, equations: Equations) -> Fit:
         message = f"no figure that fits the readings has {_sides(datum)} of the line {datum.origin}-{datum.x_towards}"
         raise SurveyError(message)
     _require_mirror_known(network, layout, allowed[0].unknowns, clues.scatter)
-    margin = TELL_APART if _plausible(allowed[0]) and allowed[0].weights.all() else IN_DOUBT
-    rivals = [solved for solved in allowed[1:] if costs[id(solved)] <= costs[id(allowed[0])] + margin]
-    _require_single(network, layout, allowed[0].unknowns, [r.unknowns for r in rivals], 10 * clues.scatter)
+    agreed = _plausible(allowed[0]) and bool(allowed[0].weights.all())
+    most = costs[id(allowed[0])] + (TELL_APART if agreed else IN_DOUBT)
+    rivals = [solved.unknowns for solved in allowed[1:] if costs[id(solved)] <= most]
+    doubt = "" if agreed else _first_suspect(equations, datum, allowed[0])
+    _require_single(network, layout, allowed[0].unknowns, rivals, 10 * clues.scatter, doubt)
     return allowed[0]
+
+
+def _first_suspect(equations: Equations, datum: Datum, solved: Fit) -> str:
+    found = search(equations, datum, solved)
+    rows = (*found.set_aside, *found.tied)
+    return f"; or {title(equations.observations[rows[0]])} is wrong: read it again first" if rows else ""
 
 
 def _plausible(solved: Fit) -> bool:
@@ -153,7 +162,9 @@ def _require_mirror_known(network: Network, layout: Layout, moved: Array, scatte
         raise SurveyError(message)
 
 
-def _require_single(network: Network, layout: Layout, best: Array, rivals: list[Array], apart: float) -> None:
+def _require_single(
+    network: Network, layout: Layout, best: Array, rivals: list[Array], apart: float, hint: str
+) -> None:
     """Refuse when another figure fits as well: name what moves and the readings that would tell them all apart."""
     spans = _all_lengths(layout, best)
     rivals = [rival for rival in rivals if np.abs(_all_lengths(layout, rival) - spans).max(initial=0.0) > apart]
@@ -166,7 +177,7 @@ def _require_single(network: Network, layout: Layout, best: Array, rivals: list[
     wanted = _telling_apart(network, layout, best, rivals, apart)
     if wanted:
         message += f"; read also {', '.join(wanted)}, or state in the datum on which side of the X line they lie"
-    raise SurveyError(message)
+    raise SurveyError(message + hint)
 
 
 def _all_lengths(layout: Layout, unknowns: Array) -> Array:

@@ -69,33 +69,32 @@ def search(equations: Equations, datum: Datum, solved: Fit) -> Search:
 
     Starts with what `solved` has set aside already.
     """
-    tied: tuple[int, ...] = ()
+    found = _set_aside(equations, datum, solved)
     for _ in range(TAKEN_BACK):
-        solved, tied = _set_aside(equations, datum, solved)
-        current = tests(solved, cofactors(equations, solved), equations.sigmas)
-        innocent = (solved.weights == 0) & (np.nan_to_num(np.abs(current.test)) <= CRITICAL)
+        weights, sizes = found.fit.weights, np.nan_to_num(np.abs(found.tests.test))
+        innocent = (weights == 0) & (sizes <= CRITICAL)
         if not innocent.any():
             break
-        solved = adjusted(equations, datum, solved.unknowns, ((solved.weights > 0) | innocent).astype(float))
-    covariance = cofactors(equations, solved)
-    current = tests(solved, covariance, equations.sigmas)
-    aside = sorted(np.flatnonzero(solved.weights == 0), key=lambda row: -abs(np.nan_to_num(current.test[row])))
-    return Search(solved, covariance, current, tuple(int(row) for row in aside), tied)
+        active = ((weights > 0) | innocent).astype(float)
+        found = _set_aside(equations, datum, adjusted(equations, datum, found.fit.unknowns, active))
+    return found
 
 
-def _set_aside(equations: Equations, datum: Datum, solved: Fit) -> tuple[Fit, tuple[int, ...]]:
-    """The fit without suspects, and the tie at which the search had to stop."""
+def _set_aside(equations: Equations, datum: Datum, solved: Fit) -> Search:
+    """Without suspects, as far as there is no tie."""
     while True:
-        current = tests(solved, cofactors(equations, solved), equations.sigmas)
-        sizes = np.where(solved.weights > 0, np.nan_to_num(np.abs(current.test)), 0.0)
+        covariance = cofactors(equations, solved)
+        current = tests(solved, covariance, equations.sigmas)
+        sizes = np.nan_to_num(np.abs(current.test))
+        aside = sorted(np.flatnonzero(solved.weights == 0), key=lambda row: -sizes[row])
+        sizes[aside] = 0.0
         worst = int(np.argmax(sizes))
-        if sizes[worst] <= CRITICAL:
-            return solved, ()
         spread = np.sqrt(np.maximum(np.diag(current.projector), 1e-12))
         alike = np.abs(current.projector[worst]) / (spread * spread[worst]) > ALIKE
         group = [int(i) for i in np.flatnonzero(alike & (sizes > CRITICAL)) if i != worst]
-        if group:
-            return solved, (worst, *group)
+        if group or sizes[worst] <= CRITICAL:
+            tied = (worst, *group) if group else ()
+            return Search(solved, covariance, current, tuple(int(row) for row in aside), tied)
         active = (solved.weights > 0).astype(float)
         active[worst] = 0.0
         solved = adjusted(equations, datum, solved.unknowns, active)

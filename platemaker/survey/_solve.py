@@ -14,7 +14,7 @@ from platemaker.survey._input import require_sound
 from platemaker.survey._rank import islands
 from platemaker.survey._records import Network
 from platemaker.survey._report import judged_readings, suspects_of
-from platemaker.survey._results import Survey, SurveyedEdge, SurveyedPoint, VarianceTest
+from platemaker.survey._results import JudgedReading, Survey, SurveyedEdge, SurveyedPoint, VarianceTest
 from platemaker.survey._snoop import search
 from platemaker.survey._statistics import chi_square_2, chi_square_above, ellipse, f_2
 from platemaker.survey._suggest import suggestions
@@ -48,7 +48,7 @@ def solve(network: Network) -> Survey:
         variance=variance,
         covariance=covariance[: 2 * len(layout.rounds), : 2 * len(layout.rounds)],
         suggestions=suggestions(network, equations, unknowns, covariance, factor),
-        notes=(note,),
+        notes=(note, *_unchecked(judged)),
     )
 
 
@@ -65,6 +65,11 @@ def _require_joined(network: Network) -> None:
     told = "; ".join(", ".join(group) for group in groups)
     message = f"the readings leave {len(groups)} islands that nothing joins: {told}; take readings such as {wanted}"
     raise SurveyError(message)
+
+
+def _unchecked(judged: tuple[JudgedReading, ...]) -> tuple[str, ...]:
+    titles = [reading.title for reading in judged if reading.test is None]
+    return (f"no other reading checks: {'; '.join(titles)}",) if titles else ()
 
 
 def _variance(equations: Equations, solved: Fit) -> VarianceTest:

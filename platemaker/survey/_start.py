@@ -18,7 +18,7 @@ from platemaker.survey._equations import Array
 from platemaker.survey._loci import Locus, meet, normals, rays, spread, tangents
 from platemaker.survey._score import Scorer
 
-BEAM = 48
+BEAM = 32
 """Drawings kept after each placement."""
 HOPELESS = 160.0
 """A drawing that much worse than the best is dropped."""
@@ -49,7 +49,10 @@ def first_drawings(clues: Clues) -> list[Drawing]:
 
 
 class _Search:
-    """The beam: `points` (drawings, rounds, 2), `angles` and `offsets` (drawings, edges), `scores`."""
+    """The beam: `points` (drawings, rounds, 2), `angles` and `offsets` (drawings, edges), `scores`.
+
+    While all that is placed lies on the X axis (`flat`), a place below it is the mirror image of one above.
+    """
 
     def __init__(self, clues: Clues) -> None:
         self.clues = clues
@@ -62,6 +65,7 @@ class _Search:
         self.scores = np.zeros(1)
         self.placed: set[int] = set()
         self.guessed = False
+        self.flat = True
         self.near = clues.touching()
 
     def order(self) -> list[int]:
@@ -97,6 +101,10 @@ class _Search:
             candidates = np.stack([np.column_stack([a * ones, c * ones]) for a, c in lines], axis=1)
         misfit = self.scorer.misfit(self, item, candidates)
         misfit[self._twins(item, candidates, misfit)] = np.inf
+        if self.flat and item < self.clues.rounds:
+            misfit[candidates[..., 1] < -1e-9 * self.size] = np.inf
+            self.flat = bool((np.abs(candidates[..., 1]) < 1e-9 * self.size).all())
+        self.flat &= item < self.clues.rounds
         self._keep(item, candidates, misfit)
         self.placed.add(item)
 
