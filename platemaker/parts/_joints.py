@@ -10,6 +10,7 @@ from platemaker.parts._cuts import Side
 from platemaker.parts._design import Shared
 from platemaker.parts._figures import loop_of, spots_of
 from platemaker.parts._grooves import seal_of
+from platemaker.parts._hole_making import head_seat
 from platemaker.parts._part import Bolts, Face, GasketSheet, Joint, Role
 from platemaker.plane import Point, Region
 from platemaker.spec import JointModel, PlateFields, ProjectSpec, SurveyPattern
@@ -45,6 +46,7 @@ def _joint(
                 thread(given.thread), given.property_class, given.fit, given.head, given.length, given.washers,
                 given.torque,
             )  # fmt: skip
+            head_seat(bolts.thread, bolts.head, bolts.washers)  # refuses a head that no table has in this size
     sheet = model.gasket
     gasket = None
     if sheet is not None:

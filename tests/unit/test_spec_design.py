@@ -232,3 +232,11 @@ def test_a_groove_lies_where_the_ring_lies(tmp_path: Path) -> None:
     assert ring.outer.perimeter == pytest.approx(outline + math.tau * outer, abs=1e-5)  # placed on the 1e-6 mm grid
     assert ring.holes[0].perimeter == pytest.approx(outline + math.tau * (outer - 4.57), abs=1e-5)
     assert (groove.side.value, groove.depth, groove.name) == ("below", pytest.approx(2.64), "lid_groove")
+
+
+def test_a_head_that_no_table_has_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(SpecError) as met:
+        text = SPEC.replace("DESIGN", "").replace("JOINT", "").replace("thread: M8", "thread: M18")
+        (tmp_path / "project.yaml").write_text(text, encoding="utf-8")
+        assemble(load_project(tmp_path))
+    assert str(met.value).startswith("project.yaml:8: joints.lid.bolts: no socket head for 'M18' in the catalog")
