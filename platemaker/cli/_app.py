@@ -9,11 +9,12 @@ import typer
 from platemaker import __version__
 from platemaker.cli._build import build
 from platemaker.cli._check import check
+from platemaker.cli._compare import compare
 from platemaker.cli._new import new
 from platemaker.cli._schema import schema
 from platemaker.cli._study import study
 
-COMMANDS = (new, check, build, study, schema)
+COMMANDS = (new, check, build, study, compare, schema)
 """In the order in which a job goes; each function's name is the command's."""
 
 app = typer.Typer(

@@ -1,9 +1,13 @@
 """Studies: a spec's values varied and its outcomes traded off; two specs compared."""
 
+from platemaker.study._compare import Comparison, Difference, Margin, compare, compared
+from platemaker.study._compare_text import comparison_json, render_comparison
 from platemaker.study._files import study_csv, study_json, write_study
+from platemaker.study._from_stack import snapshot_of, snapshot_of_folder
 from platemaker.study._front import Trade
 from platemaker.study._outcomes import Outcome, Shown
 from platemaker.study._plot import plot_study
+from platemaker.study._snapshot import Change, Fact, Snapshot, Subject, Thing, snapshot_of_report
 from platemaker.study._study import USUAL_TRADE, Study, study
 from platemaker.study._table import render_study
 from platemaker.study._values import Choice
@@ -12,15 +16,30 @@ from platemaker.study._vary import Vary
 
 __all__ = [
     "USUAL_TRADE",
+    "Change",
     "Choice",
+    "Comparison",
+    "Difference",
+    "Fact",
+    "Margin",
     "Outcome",
     "Row",
     "Shown",
+    "Snapshot",
     "Study",
+    "Subject",
+    "Thing",
     "Trade",
     "Vary",
+    "compare",
+    "compared",
+    "comparison_json",
     "plot_study",
+    "render_comparison",
     "render_study",
+    "snapshot_of",
+    "snapshot_of_folder",
+    "snapshot_of_report",
     "study",
     "study_csv",
     "study_json",

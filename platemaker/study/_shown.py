@@ -11,19 +11,26 @@ _DIGITS = {"mm2": 1, "mm": 3, "kg": 4, "kPa": 3, "in2": 4, "in": 4}
 _SHORT = {"diameters": "dia"}
 
 
+def in_project_unit(unit: str, project_unit: str) -> tuple[float, str]:
+    """What a number in `unit` is multiplied by in a project whose lengths are in `project_unit`, and the unit then.
+
+    >>> in_project_unit("mm", "in")[0] * 25.4, in_project_unit("kg", "in")
+    (1.0, (1.0, 'kg'))
+    """
+    power = {"mm": 1, "mm2": 2, "mm3": 3}.get(unit, 0)
+    if project_unit != LengthUnit.INCH or not power:
+        return 1.0, unit
+    return INCH**-power, unit.replace("mm", "in")
+
+
 def unit_for(outcome: Outcome, unit: str) -> str:
     """The unit in which an outcome is shown in a project whose lengths are in `unit`."""
-    if unit == LengthUnit.INCH and outcome.unit in ("mm", "mm2"):
-        return outcome.unit.replace("mm", "in")
-    return outcome.unit
+    return in_project_unit(outcome.unit, unit)[1]
 
 
 def in_unit(value: float, outcome: Outcome, unit: str) -> float:
     """A figure of an outcome in the unit in which it is shown."""
-    shown = unit_for(outcome, unit)
-    if shown == outcome.unit:
-        return value
-    return value / (INCH**2 if shown == "in2" else INCH)
+    return value * in_project_unit(outcome.unit, unit)[0]
 
 
 def figure_text(value: float | None, outcome: Outcome, unit: str) -> str:

@@ -1,0 +1,150 @@
+"""Two projects compared: what moved, changed size, appeared and vanished, and each finding's margin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from platemaker.checks import EQUAL
+from platemaker.study._from_stack import snapshot_of_folder
+from platemaker.study._snapshot import Change, Fact, Snapshot, Subject, Thing, Value, snapshot_of_report
+
+_PROVED = ("volume", "mass")
+"""Facts that a report has only where a build proved the part's solid."""
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One thing that differs, in one fact; for what appeared or vanished `fact` is empty.
+
+    `subject`, `owner` and `name` say which thing, `title` says it for readers; `before` and `after` are in `unit`.
+    """
+
+    change: Change
+    subject: Subject
+    owner: str
+    name: str
+    fact: str = ""
+    before: Value = None
+    after: Value = None
+    unit: str = ""
+    title: str = ""
+
+
+@dataclass(frozen=True)
+class Margin:
+    """A finding on both sides: margins in `unit` and verdicts, None on the side that does not have it."""
+
+    finding: str
+    part: str
+    title: str
+    unit: str
+    before: float | None
+    after: float | None
+    verdict_before: str | None
+    verdict_after: str | None
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """What two projects differ in; `margins` are all findings of either, those that do not differ too.
+
+    `partial` says that one side is a report, which holds no figures, marks, places or bodies: they are not compared.
+    """
+
+    before: str
+    after: str
+    unit: str
+    differences: tuple[Difference, ...]
+    margins: tuple[Margin, ...]
+    partial: bool
+
+
+def compare(before: Path, after: Path) -> Comparison:
+    """Two projects, each a folder with its spec or a report.json. Raises SpecError for what is neither."""
+    sides = [replace(_snapshot(path), name=str(path)) for path in (before, after)]
+    return compared(*sides)
+
+
+def _snapshot(path: Path) -> Snapshot:
+    return snapshot_of_report(path) if path.is_file() else snapshot_of_folder(path)
+
+
+def compared(before: Snapshot, after: Snapshot) -> Comparison:
+    """Two snapshots. Numbers that agree to 1e-6, the grid of spec coordinates, are equal."""
+    partial = not (before.whole and after.whole)
+    old, new = (_things(side, partial) for side in (before, after))
+    differences = [one for key in _order(old, new) for one in _between(old.get(key), new.get(key), partial)]
+    gone = {(one.change, one.name) for one in differences if one.subject is Subject.PART and not one.fact}
+    told = tuple(one for one in differences if (one.change, one.owner) not in gone)
+    return Comparison(before.name, after.name, before.unit, told, tuple(_margins(old, new)), partial)
+
+
+def _things(side: Snapshot, partial: bool) -> Mapping[tuple[Subject, str, str], Thing]:
+    return {key: thing for key, thing in side.things.items() if thing.reported or not partial}
+
+
+def _order(
+    old: Mapping[tuple[Subject, str, str], Thing], new: Mapping[tuple[Subject, str, str], Thing]
+) -> list[tuple[Subject, str, str]]:
+    subjects = list(Subject)
+    return sorted({*old, *new}, key=lambda key: (subjects.index(key[0]), key[1], key[2]))
+
+
+def _between(old: Thing | None, new: Thing | None, partial: bool) -> Iterator[Difference]:
+    thing = new or old
+    if thing is None:
+        return
+    if old is None or new is None:
+        change = Change.APPEARED if old is None else Change.VANISHED
+        yield Difference(change, thing.subject, thing.owner, thing.name, title=thing.title)
+        return
+    facts = {name: pair for name, pair in _facts(old, new, partial) if _differ(*pair)}
+    resized = any(fact.change is Change.RESIZED for pair in facts.values() for fact in pair)
+    for name, (a, b) in facts.items():
+        known = a if b.value is None else b
+        if not (known.rides and resized):
+            yield Difference(
+                known.change, thing.subject, thing.owner, thing.name, name, a.value, b.value, known.unit, thing.title
+            )
+
+
+def _facts(old: Thing, new: Thing, partial: bool) -> Iterator[tuple[str, tuple[Fact, Fact]]]:
+    """The facts of a thing on both sides; with a report on one side only those that both tell."""
+    nothing = Fact(None)
+    for name in dict.fromkeys([*old.facts, *new.facts]):
+        a, b = old.facts.get(name, nothing), new.facts.get(name, nothing)
+        untold = name not in old.facts or name not in new.facts or (name in _PROVED and None in (a.value, b.value))
+        if not (partial and untold):
+            yield name, (a, b)
+
+
+def _differ(a: Fact, b: Fact) -> bool:
+    if isinstance(a.value, tuple) and isinstance(b.value, tuple) and len(a.value) == len(b.value):
+        return any(_apart(x, y, a.share) for x, y in zip(a.value, b.value, strict=True))
+    if isinstance(a.value, int | float) and isinstance(b.value, int | float):
+        return _apart(a.value, b.value, a.share)
+    return a.value != b.value
+
+
+def _apart(x: float, y: float, share: float) -> bool:
+    return abs(x - y) > max(EQUAL, share * max(abs(x), abs(y)))
+
+
+def _margins(
+    old: Mapping[tuple[Subject, str, str], Thing], new: Mapping[tuple[Subject, str, str], Thing]
+) -> Iterator[Margin]:
+    for key in _order(old, new):
+        thing = new.get(key) or old.get(key)
+        if key[0] is not Subject.FINDING or thing is None:
+            continue
+        a, b = _verdict_of(old.get(key)), _verdict_of(new.get(key))
+        yield Margin(thing.name, thing.owner, thing.title, thing.facts["margin"].unit, a[0], b[0], a[1], b[1])
+
+
+def _verdict_of(thing: Thing | None) -> tuple[float | None, str | None]:
+    if thing is None:
+        return None, None
+    margin, verdict = thing.facts["margin"].value, thing.facts["verdict"].value
+    return (margin if isinstance(margin, float | int) else None), str(verdict)

@@ -1,0 +1,120 @@
+"""A snapshot of a project's folder: what its report would say, and what only the spec tells."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from platemaker import __version__
+from platemaker.checks import Finding, check_stack
+from platemaker.parts import Body, Hole, Mark, Part, PlateStock, Profile, Stack, assemble, expected_volume
+from platemaker.plane import Region, measures
+from platemaker.report import Meta, render_json
+from platemaker.space import Frame
+from platemaker.spec import load_project
+from platemaker.study._snapshot import Change, Fact, Snapshot, Subject, Thing, reported_things
+
+OUTLINE = "outline"
+
+
+def snapshot_of_folder(folder: Path) -> Snapshot:
+    """The project in `folder`, assembled and checked. Raises SpecError or SpecErrors."""
+    stack = assemble(load_project(folder.resolve()))
+    return snapshot_of(stack, check_stack(stack))
+
+
+def snapshot_of(stack: Stack, findings: Sequence[Finding]) -> Snapshot:
+    """A stack and its findings, with everything that makes one spec's parts differ from another's."""
+    volumes = {part.name: volume for part in stack.parts if (volume := expected_volume(part)) is not None}
+    report = json.loads(render_json(stack, findings, Meta(__version__, "", "", volumes)))
+    things = {thing.key: thing for thing in reported_things(report)}
+    for part in stack.parts:
+        _add(things, Thing(Subject.PART, "", part.name, dict(_part_facts(part))))
+        for thing in _cuts(part):
+            _add(things, thing)
+    for body in stack.bodies:
+        _add(things, Thing(Subject.BODY, "", body.name, dict(_body_facts(body)), reported=False))
+    return Snapshot(stack.name, stack.unit, things)
+
+
+def _add(things: dict[tuple[Subject, str, str], Thing], thing: Thing) -> None:
+    """Add a thing, or more facts of one that the report tells of."""
+    known = things.get(thing.key)
+    things[thing.key] = replace(known, facts={**known.facts, **thing.facts}) if known else thing
+
+
+def _part_facts(part: Part) -> Iterator[tuple[str, Fact]]:
+    for number, frame in enumerate(part.places, 1):
+        yield from _place(f"place {number}", frame)
+    yield "edge break", Fact(part.edge_break, "mm", Change.RESIZED)
+    if not isinstance(part.stock, PlateStock):
+        yield "stock", Fact(repr(part.stock), "", Change.RESIZED)
+
+
+def _place(name: str, frame: Frame) -> Iterator[tuple[str, Fact]]:
+    yield name, Fact(frame.origin, "mm", Change.MOVED)
+    yield f"axes of {name}", Fact((*frame.x_axis, *frame.y_axis), "", Change.MOVED)
+
+
+def _cuts(part: Part) -> Iterator[Thing]:
+    if isinstance(part.stock, PlateStock):
+        facts = dict(_figure_facts((part.stock.region,)))
+        yield Thing(Subject.CUT, part.name, OUTLINE, facts, reported=False)
+    for hole in part.holes:
+        yield Thing(Subject.CUT, part.name, hole.name, dict(_hole_facts(hole)))
+    for profile in part.profiles:
+        facts = {**dict(_figure_facts(profile.regions)), **dict(_profile_facts(profile))}
+        yield Thing(Subject.CUT, part.name, profile.name, facts, reported=False)
+    for mark in part.marks:
+        yield Thing(Subject.CUT, part.name, f"mark {mark.name}", dict(_mark_facts(mark)), reported=False)
+
+
+def _hole_facts(hole: Hole) -> Iterator[tuple[str, Fact]]:
+    for number, step in enumerate(hole.steps, 1):
+        yield f"step {number}", Fact(step.operation.value)
+        yield f"step {number} diameter", Fact(step.diameter, "mm", Change.RESIZED)
+        yield f"step {number} depths", Fact((step.start, step.end), "mm", Change.RESIZED)
+    yield "drill point", Fact(hole.tip_angle, "deg", Change.RESIZED)
+    yield "thread depth", Fact(hole.tapping.depth if hole.tapping else None, "mm", Change.RESIZED)
+
+
+def _figure_facts(regions: Sequence[Region]) -> Iterator[tuple[str, Fact]]:
+    """Area and length of the boundary, exact; place and turn of the figure by its middle and its box."""
+    yield "area", Fact(sum(region.area for region in regions), "mm2", Change.RESIZED)
+    yield "boundary", Fact(sum(region.perimeter for region in regions), "mm", Change.RESIZED)
+    middle, boxes = measures(*regions).centroid, [region.bounds for region in regions]
+    yield "middle", Fact(middle, "mm", Change.MOVED, rides=True)
+    x0, y0, x1, y1 = zip(*boxes, strict=True)
+    yield "box", Fact((min(x0), min(y0), max(x1), max(y1)), "mm", Change.MOVED, rides=True)
+
+
+def _profile_facts(profile: Profile) -> Iterator[tuple[str, Fact]]:
+    yield "kind", Fact(profile.kind.value)
+    yield "side", Fact(profile.side.value)
+    yield "through", Fact(profile.through)
+    for name, value in (("depth", profile.depth), ("cutter", profile.cutter), ("mouth radius", profile.mouth_radius)):
+        yield name, Fact(value, "mm", Change.RESIZED)
+    yield "mouth", Fact(profile.mouth.value)
+
+
+def _mark_facts(mark: Mark) -> Iterator[tuple[str, Fact]]:
+    yield "text", Fact(mark.text)
+    yield "at", Fact(mark.at, "mm", Change.MOVED)
+    yield "height", Fact(mark.height, "mm", Change.RESIZED)
+
+
+def _body_facts(body: Body) -> Iterator[tuple[str, Fact]]:
+    yield "title", Fact(body.title)
+    yield "material", Fact(body.material.name if body.material else None)
+    if body.place is not None:
+        yield from _place("place", body.place)
+    if body.envelope is not None:
+        shape = body.envelope
+        yield "envelope", Fact(shape.kind.value + (f" {shape.file}" if shape.file else ""))
+        yield "size", Fact(shape.size, "mm", Change.RESIZED)
+        if shape.circle is not None:
+            yield "diameter", Fact(2 * shape.circle.radius, "mm", Change.RESIZED)
+        if shape.region is not None:
+            yield from _figure_facts((shape.region,))
