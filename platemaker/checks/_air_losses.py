@@ -43,8 +43,8 @@ class Air:
 class Step:
     """What one station costs: the way into it, from the station before.
 
-    `shared` is the area that both sections share, mm2; K is on the speed there. `ledge` is what the section before
-    loses to a ledge or step, mm2. `state` is the flow in the station itself, `tight` in the shared section.
+    `shared` is the area that both sections share, mm2; the loss coefficient is on the speed there. `state` is the flow
+    in the station itself, `tight` that in the shared section.
     """
 
     station: Station
@@ -52,7 +52,7 @@ class Step:
     state: DuctState
     tight: DuctState
     shared: float
-    K: float
+    coefficient: float
     loss: float
     method: str
 

@@ -166,7 +166,7 @@ def _inputs(report: AirReport, step: Step) -> list[Input]:
         ("area shared with the station before", step.shared, "mm2"),
         ("speed there", step.tight.speed, "m/s"),
         ("density there", step.tight.density, "kg/m3"),
-        ("K", step.K, step.method),
+        ("K", step.coefficient, step.method),
         ("loss", step.loss, "Pa"),
     ]
 
