@@ -178,3 +178,20 @@ def room(bounds: Region, spared: Sequence[Spared], land: float, x: Floats, y: Fl
         apart = distance_to_boundary(edges, x, y) if alone else signed_distance(edges, x, y)
         least = np.minimum(least, apart - item.wall)
     return least
+
+
+def lattice_region(rng: random.Random) -> Region:
+    """A figure with whole-number sizes on whole-number places: neighbours share sides, corners and tangents."""
+    x, y = float(rng.randrange(-4, 5)), float(rng.randrange(-4, 5))
+    kind = rng.randrange(5)
+    if kind == 0:
+        radius = rng.choice([1.0, 2.0, 3.0, 5.0])
+        holes = [Loop.circle((x, y), rng.choice([1.0, 2.0]))] if radius >= 3 and rng.random() < 0.5 else []
+        return Region.of(Loop.circle((x, y), radius), holes)
+    if kind == 1:
+        return Region.of(Loop.rectangle(rng.choice([2, 4, 6, 8]), rng.choice([2, 4, 6]), 0, (x, y)))
+    if kind == 2:
+        return Region.of(Loop.rectangle(rng.choice([4, 6, 8]), rng.choice([4, 6]), rng.choice([1, 2]), (x, y)))
+    if kind == 3:
+        return Region.of(Loop.slot(rng.choice([4, 6, 8]), rng.choice([2, 4]), (x, y), rng.choice([0, 45, 90])))
+    return Region.of(Loop.rounded([(x, y), (x + 3, y), (x, y + 4)], rng.choice([0, 0, 1])))

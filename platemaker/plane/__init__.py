@@ -7,21 +7,24 @@ from platemaker.plane._limiters import Limiter, LimiterKind, gain_by_moving, lim
 from platemaker.plane._many import closest_pairs, nearest_each
 from platemaker.plane._measure import Measures, measures
 from platemaker.plane._necks import necks
-from platemaker.plane._offset import offset
+from platemaker.plane._offset import Distance, offset
 from platemaker.plane._pocket import CUTTER, Dropped, DropReason, OpenedPocket, PocketRequest, Spared, open_out
 from platemaker.plane._shapes import Arc, Box, Circle, Edge, Line, Loop, Point, Region
 from platemaker.plane._simplify import simplified
+from platemaker.plane._table import Shape
 from platemaker.plane._transform import mirrored, moved, rotated
-from platemaker.plane._wall import wall, wall_between
+from platemaker.plane._wall import Filled, wall, wall_between
 
 __all__ = [
     "CUTTER",
     "Arc",
     "Box",
     "Circle",
+    "Distance",
     "DropReason",
     "Dropped",
     "Edge",
+    "Filled",
     "Limiter",
     "LimiterKind",
     "Line",
@@ -33,6 +36,7 @@ __all__ = [
     "PocketRequest",
     "Point",
     "Region",
+    "Shape",
     "Spared",
     "closest_pairs",
     "contains",

@@ -11,7 +11,7 @@ import numpy as np
 
 from platemaker.errors import GeometryError
 from platemaker.plane._inside import winding
-from platemaker.plane._shapes import Arc, Edge, Line, Loop, Point, Region
+from platemaker.plane._shapes import Arc, Box, Edge, Line, Loop, Point, Region
 from platemaker.plane._simplify import runs_on
 from platemaker.plane._table import Booleans, Complexes, EdgeTable, Floats, Integers, to_point
 
@@ -144,20 +144,19 @@ def nested(loops: Sequence[Loop]) -> tuple[Region, ...]:
     """Regions from loops that do not cross: each clockwise loop is a hole of the smallest outer loop round it."""
     outers = sorted((loop for loop in loops if loop.area > 0), key=lambda loop: loop.area)
     holes: dict[int, list[Loop]] = defaultdict(list)
-    tables = [EdgeTable.of(outer.edges) for outer in outers] if len(outers) > 1 else []
+    around = [(outer.bounds, EdgeTable.of(outer.edges)) for outer in outers]
     for hole in loops:
         if hole.area < 0:
-            holes[_owner(hole, tables)].append(hole)
+            holes[_owner(hole, around)].append(hole)
     return tuple(Region(outer, tuple(holes[k])) for k, outer in enumerate(outers))
 
 
-def _owner(hole: Loop, outers: Sequence[EdgeTable]) -> int:
-    if not outers:
+def _owner(hole: Loop, outers: Sequence[tuple[Box, EdgeTable]]) -> int:
+    x, y = hole.edges[0].point(0.5)
+    if len(outers) == 1:
         return 0
-    inside = np.array([complex(*edge.point(0.5)) for edge in hole.edges[:1]])
-    for k, outer in enumerate(outers):
-        if winding(outer, inside)[0] > 0:
+    for k, ((x0, y0, x1, y1), outer) in enumerate(outers):
+        if x0 <= x <= x1 and y0 <= y <= y1 and winding(outer, np.array([complex(x, y)]))[0] > 0:
             return k
-    x, y = to_point(inside[0])
     message = f"a hole near ({x:.6f}, {y:.6f}) lies in no outline"
     raise GeometryError(message)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 
@@ -91,7 +90,6 @@ def _hopeful_pairs(a: EdgeTable, b: EdgeTable) -> tuple[Integers, Integers]:
     return i, j
 
 
-@cache
 def every_pair(count_a: int, count_b: int) -> tuple[Integers, Integers]:
     """Indices of all pairs of two rows of this many."""
     i, j = np.divmod(np.arange(count_a * count_b), count_b)

@@ -13,8 +13,13 @@ from platemaker.plane._wall import Filled, wall
 
 
 def closest_pairs(shapes: Sequence[Filled], limit: float) -> tuple[tuple[int, int, Nearest], ...]:
-    """Every pair (i, j), i < j, whose wall is under `limit` mm, with the wall; in the order of the indices."""
-    return tuple(_walls(shapes, *_neighbours(_boxes(shapes), limit), limit))
+    """Every pair (i, j), i < j, whose wall is under `limit` mm, with the wall; in the order of the indices.
+
+    >>> holes = [Circle((0.0, 0.0), 2.0), Circle((5.0, 0.0), 2.0), Circle((50.0, 0.0), 2.0)]
+    >>> [(i, j, wall.distance) for i, j, wall in closest_pairs(holes, 3.0)]
+    [(0, 1, 1.0)]
+    """
+    return tuple(_walls(shapes, *_neighbours(_boxes(shapes), max(limit, 0.0)), limit))
 
 
 def nearest_each(shapes: Sequence[Filled]) -> tuple[tuple[int, Nearest] | None, ...]:
@@ -63,7 +68,7 @@ def _boxes(shapes: Sequence[Filled]) -> Floats:
 
 
 def _neighbours(boxes: Floats, limit: float) -> tuple[Integers, Integers]:
-    """Pairs i < j of boxes within `limit` of one another.
+    """Pairs i < j of boxes within `limit`, not below 0, of one another.
 
     The plane is laid out in strips as high as an ordinary box and the limit; within its strips each box is paired
     with those that begin before it ends.
@@ -79,7 +84,7 @@ def _neighbours(boxes: Floats, limit: float) -> tuple[Integers, Integers]:
     order = np.lexsort((x0[owner], row))
     owner, row = owner[order], row[order]
     # One sorted key for all strips: rank of the strip, then x. Strips are set far enough apart not to mix.
-    far = float(x1.max(initial=0.0) - x0.min(initial=0.0)) + 2 * abs(limit) + 1.0
+    far = float(x1.max(initial=0.0) - x0.min(initial=0.0)) + 2 * limit + 1.0
     key = row * far + x0[owner]
     ends = np.searchsorted(key, row * far + x1[owner] + limit, side="right")
     counts = np.maximum(ends - np.arange(len(owner)) - 1, 0)
@@ -88,7 +93,7 @@ def _neighbours(boxes: Floats, limit: float) -> tuple[Integers, Integers]:
     i, j = owner[i], owner[j]
     near = (y0[i] <= y1[j] + limit) & (y0[j] <= y1[i] + limit)
     i, j = np.minimum(i[near], j[near]), np.maximum(i[near], j[near])
-    return np.divmod(np.unique(i * len(x0) + j), len(x0)) if len(i) else (i, j)
+    return np.divmod(np.unique(i * len(x0) + j), max(1, len(x0)))
 
 
 def _walls(shapes: Sequence[Filled], i: Integers, j: Integers, limit: float) -> Iterator[tuple[int, int, Nearest]]:

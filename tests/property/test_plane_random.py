@@ -37,6 +37,7 @@ from tests.plane_oracle import (
     distance_to_boundary,
     distance_to_edge,
     inside,
+    lattice_region,
     probes,
     random_loop,
     random_region,
@@ -47,16 +48,20 @@ UNJUDGED = 2e-7
 
 
 def agree(
-    rng: random.Random, result: Sequence[Region], sources: Sequence[Edge], wanted: Callable[[Floats, Floats], Floats]
+    rng: random.Random,
+    result: Sequence[Region],
+    sources: Sequence[Edge],
+    wanted: Callable[..., Floats],
+    unjudged: float = UNJUDGED,
 ) -> None:
     """Every probe lies in the result exactly when `wanted` is below 0 there."""
     edges = [edge for region in result for edge in region.edges]
     x, y = probes(rng, [*edges, *sources], count=150)
     got = inside(edges, x, y) if edges else np.zeros(len(x), dtype=bool)
     size = wanted(x, y)
-    judged = np.abs(size) > UNJUDGED
+    judged = np.abs(size) > unjudged
     if edges:
-        judged &= distance_to_boundary(edges, x, y) > UNJUDGED
+        judged &= distance_to_boundary(edges, x, y) > unjudged
     wrong = judged & (got != (size < 0))
     assert not wrong.any(), list(zip(x[wrong], y[wrong], size[wrong], strict=True))[:3]
     for region in result:
@@ -106,6 +111,45 @@ def offset_case(seed: int) -> None:
 
     agree(rng, offset(a, lambda edge: own[edge]), a.edges, lambda x, y: np.minimum(in_a(x, y), beyond(x, y)))
     agree(rng, offset(a, lambda edge: -own[edge]), a.edges, lambda x, y: np.maximum(in_a(x, y), -beyond(x, y)))
+
+
+def coincidence_case(seed: int) -> None:
+    """Figures that share sides, corners and tangents, or miss them by a hair between 1e-10 and 1e-6 mm.
+
+    What misses by a hair may be taken as touching, so points within 2e-6 mm of a boundary are not judged here.
+    """
+    rng = random.Random(seed)
+    turn, far = rng.choice([0, 0, 17, 45, 3.3]), rng.choice([0.0, 0.0, 1e4])
+    hair = rng.choice([0.0, 0.0, 1e-6, 1e-7, 3e-8, 1e-8, 5e-9, 1e-9, 1e-10])
+    figures = [
+        moved(
+            moved(rotated(lattice_region(rng), turn), far, -far / 3),
+            rng.choice([-1, 0, 1, 0.7]) * hair,
+            rng.choice([-1, 0, 1, 0.3]) * hair,
+        )
+        for _ in range(rng.randrange(2, 7))
+    ]
+    sources = [edge for region in figures for edge in region.edges]
+
+    def each(x: Floats, y: Floats) -> list[Floats]:
+        return [signed_distance(region.edges, x, y) for region in figures]
+
+    joined = unite(*figures)
+    agree(rng, joined, sources, lambda x, y: np.min(each(x, y), axis=0), unjudged=2e-6)
+    cut = subtract(figures[0], *figures[1:])
+    agree(rng, cut, sources, lambda x, y: np.maximum(each(x, y)[0], -np.min(each(x, y)[1:], axis=0)), unjudged=2e-6)
+    shared = intersect(*figures[:2])
+    agree(rng, shared, sources, lambda x, y: np.max(each(x, y)[:2], axis=0), unjudged=2e-6)
+    d = rng.choice([0.5, 1.0, 2.0])
+    for region in joined:
+        for side in (d, -d):
+            agree(
+                rng,
+                offset(region, side),
+                region.edges,
+                lambda x, y, region=region, side=side: signed_distance(region.edges, x, y) - side,
+                unjudged=2e-6,
+            )
 
 
 def distance_case(seed: int) -> None:
@@ -196,7 +240,7 @@ def necks_case(seed: int) -> None:
             assert found
 
 
-CASES = [necks_case, boolean_case, offset_case, distance_case, many_case, measures_case]
+CASES = [necks_case, coincidence_case, boolean_case, offset_case, distance_case, many_case, measures_case]
 
 
 @pytest.mark.parametrize("case", CASES)

@@ -218,6 +218,26 @@ def test_simplified_drops_pieces_too_short_to_see() -> None:
     assert len(simplified(Region(corner)).edges) == 3
 
 
+def test_an_arc_with_rounded_ends_is_mended_and_one_far_off_its_circle_refused() -> None:
+    """Coordinates to 1e-6 mm leave the ends of this arc 4e-7 mm off its circle."""
+    arc = Arc((4.330127, 2.5), (-4.330127, 2.5), (0, 0), 5.0, True)
+    cap = Region(Loop((arc, Line((-4.330127, 2.5), (4.330127, 2.5)))))
+    [grown] = offset(cap, 1.0)
+    assert grown.area == pytest.approx(cap.area + cap.perimeter + math.pi, abs=1e-5)
+    message = r"an arc's end at \(4\.330000, 2\.500000\) is 0\.00011 mm off its circle"
+    with pytest.raises(GeometryError, match=message):
+        Loop((Arc((4.33, 2.5), (-4.33, 2.5), (0, 0), 5.0, True), Line((-4.33, 2.5), (4.33, 2.5))))
+
+
+def test_islands_within_islands_find_their_outlines() -> None:
+    rings = [Region.of(Loop.circle((0, 0), r + 1), [Loop.circle((0, 0), r)]) for r in range(2, 40, 3)]
+    found = unite(*rings)
+    assert len(found) == len(rings)
+    for ring, made in zip(rings, found, strict=True):
+        assert made.area == pytest.approx(ring.area, abs=AREA)
+        assert len(made.holes) == 1
+
+
 def test_far_from_the_origin_nothing_changes() -> None:
     near = subtract(square(20), disc(4, 10), disc(3, 0, 7))
     far = subtract(moved(square(20), 1e4, -1e4), moved(disc(4, 10), 1e4, -1e4), moved(disc(3, 0, 7), 1e4, -1e4))

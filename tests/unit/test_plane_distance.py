@@ -196,6 +196,13 @@ def test_closest_pairs_are_all_pairs_under_the_limit() -> None:
     assert found[0][2].tag_b == "b"
 
 
+def test_limits_below_nothing_tell_overlaps_only() -> None:
+    shapes = [Circle((0, 0), 0.2), Circle((0.1, 0), 0.2), Circle((3, 0), 5), Circle((0, 30), 0.1)]
+    assert [(i, j) for i, j, _ in closest_pairs(shapes, -1.0)] == [(0, 2), (1, 2)]
+    assert closest_pairs([], 5.0) == ()
+    assert closest_pairs(shapes[:1], 5.0) == ()
+
+
 def test_every_shape_has_a_nearest_one_beyond_any_limit() -> None:
     shapes = [Circle((0, 0), 1), Circle((3, 0), 1), Circle((1000, 0), 50)]
     found = nearest_each(shapes)
