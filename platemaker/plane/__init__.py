@@ -10,6 +10,7 @@ from platemaker.plane._necks import necks
 from platemaker.plane._offset import Distance, offset
 from platemaker.plane._pocket import CUTTER, Dropped, DropReason, OpenedPocket, PocketRequest, Spared, open_out
 from platemaker.plane._shapes import Arc, Box, Circle, Edge, Line, Loop, Point, Region
+from platemaker.plane._simple import self_contact
 from platemaker.plane._simplify import simplified
 from platemaker.plane._table import Shape
 from platemaker.plane._transform import mirrored, moved, rotated
@@ -53,6 +54,7 @@ __all__ = [
     "open_out",
     "place_of",
     "rotated",
+    "self_contact",
     "simplified",
     "subtract",
     "unite",

@@ -13,7 +13,7 @@ from enum import StrEnum
 
 from platemaker.errors import GeometryError
 from platemaker.plane._arrange import regions_where
-from platemaker.plane._boolean import unite
+from platemaker.plane._boolean import intersect, unite
 from platemaker.plane._distance import nearest
 from platemaker.plane._inside import contains
 from platemaker.plane._offset import Distance, distance_of, offset_edges, raw_curve
@@ -177,6 +177,8 @@ def _starts_in(part: Region, request: PocketRequest) -> bool:
         return True
     if not isinstance(start, Region):
         return contains(part, start) or nearest(part, start).distance <= reach + TOUCH
+    if reach <= TOUCH:
+        return bool(intersect(part, start))
     if contains(start, part.outer.edges[0].start) or contains(part, start.outer.edges[0].start):
         return True
     return nearest(part, start).distance < reach - TOUCH

@@ -15,7 +15,19 @@ import numpy as np
 import pytest
 from scipy.ndimage import distance_transform_edt
 
-from platemaker.plane import Arc, Edge, OpenedPocket, Region, Spared, limiters, mirrored, moved, open_out, rotated
+from platemaker.plane import (
+    Arc,
+    Edge,
+    OpenedPocket,
+    Region,
+    Spared,
+    limiters,
+    mirrored,
+    moved,
+    open_out,
+    rotated,
+    self_contact,
+)
 from tests.plane_oracle import Floats, distance_to_boundary, inside, probes, random_plate, room, signed_distance
 
 PROMISE = 1e-6
@@ -100,8 +112,10 @@ def has_no_tight_corner(seed: int) -> None:
 
 
 def does_not_cross_itself(seed: int) -> None:
-    """Between its ends no piece meets another piece of the outline."""
-    edges = edges_of(made(seed)[-1].regions)
+    """No loop meets itself, and no piece comes on another between its ends."""
+    regions = made(seed)[-1].regions
+    assert all(self_contact(loop) is None for region in regions for loop in region.loops)
+    edges = edges_of(regions)
     for k, edge in enumerate(edges):
         x, y = (np.array([edge.point(s)[axis] for s in (0.09, 0.31, 0.5, 0.77)]) for axis in (0, 1))
         others = edges[:k] + edges[k + 1 :]

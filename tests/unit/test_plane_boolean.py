@@ -16,6 +16,7 @@ from platemaker.plane import (
     moved,
     offset,
     rotated,
+    self_contact,
     simplified,
     subtract,
     unite,
@@ -236,6 +237,27 @@ def test_islands_within_islands_find_their_outlines() -> None:
     for ring, made in zip(rings, found, strict=True):
         assert made.area == pytest.approx(ring.area, abs=AREA)
         assert len(made.holes) == 1
+
+
+@pytest.mark.parametrize(
+    "corners",
+    [
+        [(0, 0), (8, 0), (8, 5), (4, 0), (0, 5)],  # a corner on a side
+        [(0, 0), (8, 0), (4, 0), (4, 5)],  # a spike
+        [(0, 0), (4, 0), (8, 0), (8, 4), (4, 0), (0, 4)],  # a corner met twice
+    ],
+)
+def test_a_loop_that_meets_itself_is_told(corners: list[tuple[float, float]]) -> None:
+    edges = tuple(Line(p, corners[(k + 1) % len(corners)]) for k, p in enumerate(corners))
+    assert self_contact(Loop(edges)) is not None
+
+
+def test_made_loops_keep_clear_of_themselves() -> None:
+    loops = [Loop.circle((3, 4), 5), Loop.slot(10, 4, angle=33), Loop.rectangle(20, 10, 5), square(3).outer]
+    assert [self_contact(loop) for loop in loops] == [None] * 4
+    a, b = math.radians(0.05), math.radians(-0.05)
+    ends = (50 * math.cos(a), 50 * math.sin(a)), (50 * math.cos(b), 50 * math.sin(b))
+    assert self_contact(Loop((Arc(ends[0], ends[1], (0, 0), 50, True), Line(ends[1], ends[0])))) is None
 
 
 def test_far_from_the_origin_nothing_changes() -> None:

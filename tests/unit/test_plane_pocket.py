@@ -141,6 +141,9 @@ def test_an_opening_becomes_part_of_the_pocket_and_keeps_its_own_outline_where_i
     milled = 88 * 48 - CORNER * 25
     assert pocket.area == pytest.approx(milled + 30 * (80 - 48), abs=AREA)
     assert tags(pocket) == {"edge", "opening", CUTTER}
+    costs = {limiter.name: limiter.cost for limiter in limiters(pocket)}
+    assert costs[CUTTER] == pytest.approx(CORNER * 25, abs=AREA)
+    assert costs["opening"] == 0
     assert region.bounds == pytest.approx((-44, -40, 44, 40))
 
 
