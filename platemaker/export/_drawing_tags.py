@@ -1,0 +1,200 @@
+"""Words among the views: tags of holes, captions of figures, letters of planes, sizes. No two overlap."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from platemaker.export._drawing import plan_of
+from platemaker.export._drawing_plan import radius_of
+from platemaker.export._drawing_section import Plane
+from platemaker.export._lettering import CAPITAL, known, width_of
+from platemaker.export._sheet_ink import Align, Fill, Ink, Pen, Stroke, Text, View, arrow, frame, path, texts_in
+from platemaker.parts import Part, Side
+from platemaker.plane import Arc, Box, Line, Point
+from platemaker.views import Cutting, Label, Shown, place
+
+TAG, LEAST_TAG, LETTER = 2.9, 1.7, 4.2
+"""Sizes of tags, of the smallest they shrink to, and of a plane's letter, mm."""
+
+
+@dataclass(frozen=True)
+class Lettered(Label):
+    """A label as wide as its letters are in the font of the paper."""
+
+    @property
+    def width(self) -> float:
+        """Width of the box, mm."""
+        return width_of(self.text.metric, self.size) + 0.6
+
+    @property
+    def height(self) -> float:
+        """Height of the box, mm."""
+        return self.size
+
+
+@dataclass(frozen=True)
+class _Kept(Label):
+    """A box that something else fills already."""
+
+    taken: Box = (0.0, 0.0, 0.0, 0.0)
+
+    @property
+    def width(self) -> float:
+        """Width, mm."""
+        return self.taken[2] - self.taken[0]
+
+    @property
+    def height(self) -> float:
+        """Height, mm."""
+        return self.taken[3] - self.taken[1]
+
+
+def _kept(box: Box) -> Label:
+    middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+    return _Kept(Shown("", ""), middle, 0.0, 2.0, "kept", fixed=True, taken=box)
+
+
+def tag_ink(
+    part: Part,
+    view: View,
+    zone: Box,
+    taken: Sequence[Ink],
+    planes: Sequence[Plane],
+    tags: Mapping[str, str],
+    datum: str,
+) -> tuple[list[Ink], list[str]]:
+    """Tags, captions and plane letters for a plan, and the tags that found no room in `zone`, by name.
+
+    They keep off the ink `taken`. Tags that find no room are tried smaller first. The tag of hole `datum` is framed.
+    """
+    kept = [_kept(text.box) for text in texts_in(taken)]
+    lines = [_thin(edge) for one in taken if isinstance(one, Stroke) and isinstance(one.run, tuple) for edge in one.run]
+    framed = tags.get(datum)
+    letters = [label for plane in planes for label in _plane_letters(part, plane, view)]
+    size = TAG
+    while True:
+        wanted = list(_tags(part, view, size, tags))
+        captions = list(_captions(part, view, size))
+        spots = place([*kept, *letters, *wanted, *captions], [*lines, *_busy(part, view, size)], zone)
+        found = {spot.label.text.metric for spot in spots if spot.label.kind == "tag"}
+        left = [label.text.metric for label in wanted if label.text.metric not in found]
+        if not left or size <= LEAST_TAG:
+            break
+        size *= 0.88
+    ink: list[Ink] = []
+    for spot in spots:
+        if spot.label.kind != "kept":
+            if spot.led:
+                ink.append(path(_leader(spot.label, spot.box), Pen.FINE))
+            ink += _lettered(spot.label, spot.centre)
+            if spot.label.kind == "tag" and spot.label.text.metric == framed:
+                ink.append(frame(spot.box, Pen.NARROW))
+    return ink, left
+
+
+def _lettered(label: Label, centre: Point) -> Iterator[Ink]:
+    text = Text(label.text.metric, (centre[0], centre[1] - CAPITAL * label.size / 2), label.size, Align.MIDDLE)
+    x0, y0, x1, y1 = text.box
+    # White behind letters, so that a line that passes does not cross them out.
+    yield Fill(((x0, y0 + 0.1 * label.size), (x1, y0 + 0.1 * label.size), (x1, y1), (x0, y1)), 1.0)
+    yield text
+
+
+def _thin(edge: Line | Arc) -> Box:
+    x0, y0, x1, y1 = edge.bounds
+    return x0 - 0.15, y0 - 0.15, x1 + 0.15, y1 + 0.15
+
+
+def _leader(label: Label, box: Box) -> tuple[Point, Point]:
+    (x, y) = label.anchor
+    end = (min(max(x, box[0]), box[2]), min(max(y, box[1]), box[3]))
+    far = max(((end[0] - x) ** 2 + (end[1] - y) ** 2) ** 0.5, 1e-9)
+    share = min(label.reach / far, 1.0)
+    return (x + share * (end[0] - x), y + share * (end[1] - y)), end
+
+
+def _tags(part: Part, view: View, size: float, tags: Mapping[str, str]) -> Iterator[Label]:
+    for hole in part.holes:
+        if abs(hole.direction[2]) > 1e-9:
+            reach = radius_of(hole) * view.scale + 0.3
+            yield Lettered(Shown(tags[hole.name], tags[hole.name]), view.at(hole.centre), reach, size)
+        else:
+            yield Lettered(Shown(tags[hole.name], tags[hole.name]), view.at(hole.centre), 1.0, size)
+
+
+def _captions(part: Part, view: View, size: float) -> Iterator[Label]:
+    for profile in part.profiles:
+        below = "" if profile.through or profile.side is Side.ABOVE else " (below)"
+        text = known(profile.name + below)
+        edge = max(profile.regions[0].outer.edges, key=lambda one: (round(one.length, 6), one.bounds))
+        yield Lettered(Shown(text, text), view.at(edge.point(0.3)), 0.8, 0.9 * size, "caption")
+
+
+def _busy(part: Part, view: View, size: float) -> Iterator[Box]:
+    """What labels keep off where they can: holes, boundaries and centre lines."""
+    for hole in part.holes:
+        if hole.square:
+            (x, y), r = view.at(hole.centre), radius_of(hole) * view.scale
+            yield x - 0.7 * r, y - 0.7 * r, x + 0.7 * r, y + 0.7 * r
+            yield x - r - 1.5, y - 0.2, x + r + 1.5, y + 0.2
+            yield x - 0.2, y - r - 1.5, x + 0.2, y + r + 1.5
+        else:
+            ends = [
+                view.at((hole.at[0] + d * hole.direction[0], hole.at[1] + d * hole.direction[1]))
+                for d in (0.0, hole.depth)
+            ]
+            r = radius_of(hole) * view.scale
+            (x0, y0), (x1, y1) = ends
+            yield min(x0, x1) - r, min(y0, y1) - r, max(x0, x1) + r, max(y0, y1) + r
+    for region in (plan_of(part), *(region for profile in part.profiles for region in profile.regions)):
+        for edge in region.edges:
+            x0, y0, x1, y1 = view.box(edge.bounds)
+            yield x0 - 0.1 * size, y0 - 0.1 * size, x1 + 0.1 * size, y1 + 0.1 * size
+
+
+def _plane_ends(part: Part, plane: Plane, view: View) -> tuple[Point, Point, Point]:
+    """Both ends of a plane's line on the sheet and the way one looks."""
+    x0, y0, x1, y1 = view.box(plan_of(part).bounds)
+    x, y = view.at((plane.at, plane.at))
+    if plane.cutting is Cutting.ACROSS_Y:
+        return (x0 - 9.5, y), (x1 + 9.5, y), (0.0, 1.0)
+    return (x, y0 - 9.5), (x, y1 + 9.5), (-1.0, 0.0)
+
+
+def plane_ink(part: Part, plane: Plane, view: View) -> Iterator[Ink]:
+    """A cutting plane's line with wide ends, and arrows that point the way one looks (ISO 128-3; from memory)."""
+    a, b, way = _plane_ends(part, plane, view)
+    u = (1.0, 0.0) if plane.cutting is Cutting.ACROSS_Y else (0.0, 1.0)
+    inner = [(a[0] + 5 * u[0], a[1] + 5 * u[1]), (b[0] - 5 * u[0], b[1] - 5 * u[1])]
+    yield path(inner, Pen.PLANE)
+    for end, start in zip((a, b), inner, strict=True):
+        yield path((end, start), Pen.PLANE_END)
+        middle = ((end[0] + start[0]) / 2, (end[1] + start[1]) / 2)
+        tip = (middle[0] + 5.5 * way[0], middle[1] + 5.5 * way[1])
+        yield path((middle, tip), Pen.NARROW)
+        yield arrow(tip, way, 3.0)
+
+
+def _plane_letters(part: Part, plane: Plane, view: View) -> Iterator[Label]:
+    a, b, way = _plane_ends(part, plane, view)
+    u = (1.0, 0.0) if plane.cutting is Cutting.ACROSS_Y else (0.0, 1.0)
+    for end, sign in ((a, 1.0), (b, -1.0)):
+        middle = (end[0] + sign * 2.5 * u[0], end[1] + sign * 2.5 * u[1])
+        at = (middle[0] - 3.2 * way[0], middle[1] - 3.2 * way[1])
+        yield Lettered(Shown(plane.letter, plane.letter), at, 0.0, LETTER, "plane")
+
+
+def dimension_ink(x: float, low: float, high: float, text: str, edge: float) -> Iterator[Ink]:
+    """An upright size between two levels, right of a view that ends at `edge`; arrows stand outside a short one."""
+    for level in (low, high):
+        yield path(((edge + 1, level), (x + 1.5, level)), Pen.FINE)
+    if high - low >= 8.0:
+        yield path(((x, low), (x, high)), Pen.NARROW)
+        yield arrow((x, low), (0.0, -1.0))
+        yield arrow((x, high), (0.0, 1.0))
+    else:
+        yield path(((x, low - 5), (x, high + 5)), Pen.NARROW)
+        yield arrow((x, low), (0.0, 1.0))
+        yield arrow((x, high), (0.0, -1.0))
+    yield Text(text, (x + 1.8, (low + high) / 2 - CAPITAL * TAG / 2), TAG)

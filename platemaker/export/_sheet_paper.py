@@ -1,0 +1,65 @@
+"""Paper: sizes of sheets, standard scales, and the projection that a drawing states."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from platemaker.plane import Box
+from platemaker.units import LengthUnit
+
+MARGIN = 8.0
+"""From the edge of the paper to the border, mm."""
+SCALES = (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02)
+"""Scales of ISO 5455:1979, from enlarged to reduced (from memory)."""
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A sheet lying on its long side: name, width and height, and the width of its column of words, mm."""
+
+    name: str
+    width: float
+    height: float
+    column: float
+
+    @property
+    def views(self) -> Box:
+        """The room for views, left of the column of words."""
+        return MARGIN, MARGIN, self.width - MARGIN - self.column, self.height - MARGIN
+
+    @property
+    def words(self) -> Box:
+        """The column of words."""
+        return self.width - MARGIN - self.column, MARGIN, self.width - MARGIN, self.height - MARGIN
+
+
+A4, A3 = Paper("A4", 297.0, 210.0, 104.0), Paper("A3", 420.0, 297.0, 128.0)
+LETTER, TABLOID = Paper("Letter", 279.4, 215.9, 104.0), Paper("Tabloid", 431.8, 279.4, 128.0)
+"""ISO 216 and ANSI/ASME Y14.1 sheets."""
+
+
+class Projection(Enum):
+    """How views stand round each other (ISO 5456-2:1996): the angle in whose quadrant the part is thought to stand."""
+
+    FIRST_ANGLE = "first-angle projection"
+    THIRD_ANGLE = "third-angle projection"
+
+
+def papers(unit: str) -> tuple[Paper, Paper]:
+    """The small and the large sheet of a project's unit."""
+    return (LETTER, TABLOID) if unit == LengthUnit.INCH else (A4, A3)
+
+
+def usual_projection(unit: str) -> Projection:
+    """First angle where millimetres are usual, third angle where inches are."""
+    return Projection.THIRD_ANGLE if unit == LengthUnit.INCH else Projection.FIRST_ANGLE
+
+
+def scale_words(scale: float) -> str:
+    """A scale in words.
+
+    >>> scale_words(0.5), scale_words(1.0), scale_words(2.0)
+    ('1:2', '1:1', '2:1')
+    """
+    return f"{scale:g}:1" if scale >= 1 else f"1:{1 / scale:g}"
