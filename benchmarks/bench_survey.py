@@ -1,7 +1,8 @@
 """Speed of the survey, by hand: `python benchmarks/bench_survey.py`. Ratios in one run tell the growth.
 
 The matrices are small (200 unknowns); a linear-algebra library that spreads them over threads is slower, several times
-so on a busy machine, so one thread is asked for before it is loaded.
+so on a busy machine, so one thread is asked for before it is loaded. Times are of the processor (one thread), which other
+work on the machine disturbs less than the clock.
 """
 
 import os
@@ -67,9 +68,9 @@ def joint(bolts, zone=0.5):
 def best_of(work, times=7):
     taken = []
     for _ in range(times):
-        start = time.perf_counter()
+        start = time.process_time()
         work()
-        taken.append(time.perf_counter() - start)
+        taken.append(time.process_time() - start)
     return min(taken), sorted(taken)[len(taken) // 2]
 
 
