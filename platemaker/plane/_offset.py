@@ -75,6 +75,7 @@ def _capsule(edge: Edge, distance: float) -> Iterator[Edge]:
 
 def raw_curve(edges: Sequence[Edge], distance: float, corner_tag: str | None = None) -> Iterator[Edge]:
     """A closed run of edges set off to the right by `distance` (to the left below 0), with what joins them."""
+    edges = [edge for edge in edges if edge.start != edge.end]
     if distance == 0:
         yield from edges
         return

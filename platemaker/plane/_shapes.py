@@ -157,12 +157,7 @@ class Loop:
                 message = f"loop is open by {gap:.3g} mm at ({edge.end[0]:.6f}, {edge.end[1]:.6f})"
                 raise GeometryError(message)
             if isinstance(edge, Arc):
-                stray = max(abs(math.dist(at, edge.centre) - edge.radius) for at in (edge.start, edge.end))
-                if stray > ROUNDED:
-                    message = (
-                        f"an arc's end at ({edge.start[0]:.6f}, {edge.start[1]:.6f}) is {stray:.3g} mm off its circle"
-                    )
-                    raise GeometryError(message)
+                _refuse_bad_arc(edge)
 
     @classmethod
     def circle(cls, centre: Point, radius: float, tag: str = "") -> Loop:
@@ -317,6 +312,17 @@ class Region:
     def bounds(self) -> Box:
         """(x_min, y_min, x_max, y_max), mm."""
         return self.outer.bounds
+
+
+def _refuse_bad_arc(arc: Arc) -> None:
+    (x, y), ends = arc.start, math.dist(arc.start, arc.end)
+    if ends <= CLOSE:
+        message = f"an arc at ({x:.6f}, {y:.6f}) begins where it ends; a whole circle is two arcs"
+        raise GeometryError(message)
+    stray = max(abs(math.dist(at, arc.centre) - arc.radius) for at in (arc.start, arc.end))
+    if stray > ROUNDED:
+        message = f"an arc's end at ({x:.6f}, {y:.6f}) is {stray:.3g} mm off its circle"
+        raise GeometryError(message)
 
 
 def _shoelace(points: Sequence[Point]) -> float:

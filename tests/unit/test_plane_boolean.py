@@ -230,6 +230,17 @@ def test_an_arc_with_rounded_ends_is_mended_and_one_far_off_its_circle_refused()
         Loop((Arc((4.33, 2.5), (-4.33, 2.5), (0, 0), 5.0, True), Line((-4.33, 2.5), (4.33, 2.5))))
 
 
+def test_an_arc_that_ends_where_it_begins_is_refused() -> None:
+    with pytest.raises(GeometryError, match=r"an arc at \(5\.000000, 0\.000000\) begins where it ends"):
+        Loop((Arc((5, 0), (5, 0), (0, 0), 5, True),))
+
+
+def test_a_line_of_no_length_is_passed_over() -> None:
+    loop = Loop((Line((0, 0), (9, 0)), Line((9, 0), (9, 0)), Line((9, 0), (9, 4)), Line((9, 4), (0, 0))))
+    [grown] = offset(Region(loop), 1.0)
+    assert grown.area == pytest.approx(18 + (9 + 4 + math.hypot(9, 4)) + math.pi, abs=AREA)
+
+
 def test_islands_within_islands_find_their_outlines() -> None:
     rings = [Region.of(Loop.circle((0, 0), r + 1), [Loop.circle((0, 0), r)]) for r in range(2, 40, 3)]
     found = unite(*rings)
