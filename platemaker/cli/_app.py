@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from typing import Annotated
 
 import typer
@@ -52,4 +53,6 @@ def platemaker(
 
 def main() -> None:
     """Run the command line; ends the process with the exit code."""
+    # The matrices here are small: threads for them cost more than they give, most of all on a busy machine.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     app()
