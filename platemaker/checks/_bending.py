@@ -13,12 +13,12 @@ from platemaker.checks._advice import advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._pressure import Loaded
-from platemaker.checks._seal_lines import SealLine, carriers, in_joint
+from platemaker.checks._seal_lines import SealLine, carriers, in_joint, shared_area
 from platemaker.checks._strips import recovery, values_of
 from platemaker.errors import OutOfRange
 from platemaker.formulas import PlateBending, Worked, rectangular_plate_supported, round_plate_supported, worked
 from platemaker.parts import Kind, Mounting, Part, PlateStock
-from platemaker.plane import Region, intersect
+from platemaker.plane import Region
 
 STRESS, DEFLECTION = "PM931", "PM932"
 SPANS = 0.1
@@ -48,8 +48,7 @@ def check_bending(joints: Sequence[Loaded]) -> Iterator[Finding]:
 def spanning_share(part: Part, mounting: Mounting, line: SealLine) -> float:
     """Share of the pressed figure that the plate closes with its own metal."""
     openings = [in_joint(r, mounting) for cut in part.profiles if cut.through for r in cut.regions]
-    open_area = sum(region.area for r in openings for region in intersect(line.region, r))
-    return 1 - open_area / line.region.area
+    return 1 - sum(shared_area(line.region, opening) for opening in openings) / line.region.area
 
 
 def backed_share(part: Part, mounting: Mounting, line: SealLine, lines: Mapping[str, SealLine]) -> float:
@@ -63,8 +62,8 @@ def least_thickness(part: Part, mounting: Mounting, stock: PlateStock, line: Sea
     deepest = 0.0
     for cut in part.profiles:
         if not cut.through and cut.depth > deepest:
-            inside = [part for region in cut.regions for part in intersect(line.region, in_joint(region, mounting))]
-            if sum(region.area for region in inside) > LARGE * line.region.area:
+            inside = sum(shared_area(line.region, in_joint(region, mounting)) for region in cut.regions)
+            if inside > LARGE * line.region.area:
                 deepest = cut.depth
     return stock.thickness - deepest
 

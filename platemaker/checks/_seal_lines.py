@@ -7,7 +7,19 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Side, Stack, voids_of
-from platemaker.plane import Box, Measures, Region, intersect, measures, moved, offset, rotated, unite
+from platemaker.plane import (
+    Box,
+    Measures,
+    Region,
+    contains,
+    intersect,
+    measures,
+    moved,
+    nearest,
+    offset,
+    rotated,
+    unite,
+)
 
 
 @dataclass(frozen=True)
@@ -116,23 +128,45 @@ def _cuts_at(part: Part, mounting: Mounting, stock: PlateStock, joint: Joint) ->
 
 
 def _connected(opening: Region, figures: Sequence[Named]) -> tuple[tuple[Region, ...], list[Named]]:
-    """The opening united with all figures that meet it, directly or by way of others; and those that do not."""
-    space: tuple[Region, ...] = (opening,)
-    left, again = list(figures), True
-    while again:
-        boxes = [region.bounds for region in space]
-        meeting = [figure for figure in left if _near(boxes, figure.region.bounds) and intersect(space, figure.region)]
-        again = bool(meeting)
-        if meeting:
-            space = unite(space, *(figure.region for figure in meeting))
-            left = [figure for figure in left if figure not in meeting]
-    return space, left
+    """The opening united with all figures that meet it, directly or by way of others; and those that do not.
+
+    Only figures whose boxes hang together with the opening's are united, all at once.
+    """
+    near, boxes, left = list[Named](), [opening.bounds], list(figures)
+    while grown := [figure for figure in left if _near(boxes, figure.region.bounds)]:
+        near += grown
+        boxes = [figure.region.bounds for figure in grown]
+        left = [figure for figure in left if figure not in grown]
+    if not near:
+        return (opening,), left
+    pieces = unite(opening, *(figure.region for figure in near))
+    if len(pieces) == 1:
+        return pieces, left
+    space = tuple(piece for piece in pieces if _part_of(opening, piece))
+    return space, [*left, *(it for it in near if not any(_part_of(it.region, piece) for piece in space))]
+
+
+def _part_of(figure: Region, piece: Region) -> bool:
+    """Whether a figure went into a piece of the union: then all its points lie in it, edge included."""
+    return contains(piece, figure.outer.edges[0].start)
 
 
 def _near(boxes: Sequence[Box], figure: Box) -> bool:
     """Whether boxes overlap: cheaper to ask than the figures themselves."""
     a0, b0, a1, b1 = figure
     return any(x0 < a1 and a0 < x1 and y0 < b1 and b0 < y1 for x0, y0, x1, y1 in boxes)
+
+
+def shared_area(a: Region, b: Region) -> float:
+    """Area that two figures share, mm2; of one inside the other, its own."""
+    if not _near([a.bounds], b.bounds):
+        return 0.0
+    if not a.holes and not b.holes and nearest(a, b).distance > 0:
+        for inner, outer in ((a, b), (b, a)):
+            if contains(outer, inner.outer.edges[0].start):
+                return inner.area
+        return 0.0
+    return sum(region.area for region in intersect(a, b))
 
 
 def in_joint(region: Region, mounting: Mounting) -> Region:

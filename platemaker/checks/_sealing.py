@@ -14,12 +14,12 @@ from platemaker.checks._finding import Finding, Limit, Sense, measured, not_chec
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._limits import limit_for
 from platemaker.checks._pressure import Loaded
-from platemaker.checks._seal_lines import Named, Space, carriers, in_joint, space_of
+from platemaker.checks._seal_lines import Named, Space, carriers, in_joint, shared_area, space_of
 from platemaker.checks._strips import Strip, recovery, strip_of, thickness_of, values_of
 from platemaker.errors import OutOfRange
 from platemaker.formulas import bolt_spacing_limit, worked
 from platemaker.parts import Joint, Kind, Part, PlateStock, Profile, Side, Stack
-from platemaker.plane import Box, Point, Region, contains, intersect, nearest
+from platemaker.plane import Box, Point, Region, contains, nearest
 
 LAND, SPACING, SEATED, TIGHT, UNSEALED, BOW = "PM921", "PM922", "PM923", "PM924", "PM925", "PM933"
 
@@ -195,6 +195,6 @@ def _covered(stack: Stack, part: Part, profile: Profile, side: Side) -> bool:
         port = stack.joint(mounting.joint).opening
         if mounting.side is not side or port is None:
             continue
-        if any(intersect(port, in_joint(region, mounting)) for region in profile.regions):
+        if any(shared_area(port, in_joint(region, mounting)) > 0 for region in profile.regions):
             return True
     return False
