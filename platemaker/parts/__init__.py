@@ -24,6 +24,7 @@ from platemaker.parts._rows import turned_round_misfit
 from platemaker.parts._slabs import Slab, Void, slabs_of, voids_of
 from platemaker.parts._stack_records import Injector, Room, Row, Stem
 from platemaker.parts._stock import Bend, PlateStock, RoundStock, Stock, StripStock
+from platemaker.parts._surveys import Surveyed
 from platemaker.parts._volume import expected_volume, material_of
 
 __all__ = [
@@ -66,6 +67,7 @@ __all__ = [
     "Step",
     "Stock",
     "StripStock",
+    "Surveyed",
     "Tapping",
     "Vec3",
     "Void",

@@ -16,7 +16,6 @@ from platemaker.parts._refusals import refuse_useless_cuts
 from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
 from platemaker.parts._stack_records import Room
-from platemaker.parts._surveys import surveyed_spots
 from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail
 
 
@@ -25,7 +24,7 @@ def assemble(spec: ProjectSpec) -> Stack:
 
     Raises SpecError, with file, line and key, for what cannot be made: cuts off the plate, overlapping holes and so on.
     """
-    draft = Draft(spec, joints_of(spec, surveyed_spots))
+    draft = Draft(spec, joints_of(spec))
     parts: list[Part] = []
     for name, model in spec.model.parts.items():
         parts += _made(name, model, draft)

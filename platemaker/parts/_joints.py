@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator
 
 from platemaker.catalog import Material, material, thread
 from platemaker.errors import SpecError, nearest_word
@@ -12,13 +12,12 @@ from platemaker.parts._figures import loop_of, spots_of
 from platemaker.parts._grooves import seal_of
 from platemaker.parts._hole_making import head_seat
 from platemaker.parts._part import Bolts, Face, GasketSheet, Joint, Role
-from platemaker.plane import Point, Region
+from platemaker.parts._surveys import surveyed_spots
+from platemaker.plane import Region
 from platemaker.spec import JointModel, PlateFields, ProjectSpec, SurveyPattern
 
-ReadSurvey = Callable[[ProjectSpec, SurveyPattern, str], Mapping[str, Point]]
 
-
-def joints_of(spec: ProjectSpec, read_survey: ReadSurvey) -> dict[str, Joint]:
+def joints_of(spec: ProjectSpec) -> dict[str, Joint]:
     """Every joint of a project by name. Raises SpecError for a joint that nobody uses, or two on one face."""
     faces = _faces(spec)
     used = _used_elsewhere(spec)
@@ -30,13 +29,11 @@ def joints_of(spec: ProjectSpec, read_survey: ReadSurvey) -> dict[str, Joint]:
             raise SpecError(
                 problem, where=spec.where("joints", name), allowed="a joint that a body or a part refers to"
             )
-        joints[name] = _joint(name, model, lower, upper, spec, read_survey)
+        joints[name] = _joint(name, model, lower, upper, spec)
     return joints
 
 
-def _joint(
-    name: str, model: JointModel, lower: Face | None, upper: Face | None, spec: ProjectSpec, read_survey: ReadSurvey
-) -> Joint:
+def _joint(name: str, model: JointModel, lower: Face | None, upper: Face | None, spec: ProjectSpec) -> Joint:
     pattern = model.bolts.pattern if model.bolts else model.spots
     bolts = None
     if model.bolts:
@@ -57,12 +54,15 @@ def _joint(
     if model.opening is not None:
         with spec.blame("joints", name, "opening"):
             opening = Region.of(loop_of(model.opening, name))
-    surveyed = read_survey(spec, pattern, name) if isinstance(pattern, SurveyPattern) else None
-    spots = spots_of(pattern, surveyed) if pattern else {}
+    places, surveyed = None, None
+    if isinstance(pattern, SurveyPattern):
+        words = ("bolts", "pattern") if model.bolts else ("spots",)
+        places, surveyed = surveyed_spots(spec, pattern, "joints", name, *words)
+    spots = spots_of(pattern, places) if pattern else {}
     shared = Shared(model.shared.title, model.shared.shim) if model.shared else None
     return Joint(
         name, spots, bolts, opening, gasket, lower, upper, model.source or "", f"joints.{name}",
-        seal_of(name, model, lower, upper, spec), model.pressure, shared,
+        seal_of(name, model, lower, upper, spec), model.pressure, shared, surveyed,
     )  # fmt: skip
 
 
@@ -84,7 +84,7 @@ def _claims(spec: ProjectSpec) -> Iterator[tuple[Face, str, tuple[str, ...]]]:
         with spec.blame("bodies", name, "material"):
             metal = material(body.material) if body.material else None
         for joint, where in body.joints.items():
-            face = Face(name, Side(where.face), Role(where.holes), where.thread_depth, metal)
+            face = Face(name, Side(where.face), Role(where.holes), where.thread_depth, metal, where.position)
             yield face, joint, ("bodies", name, "joints", joint)
     for name, part in spec.model.parts.items():
         if not isinstance(part, PlateFields):
@@ -92,7 +92,7 @@ def _claims(spec: ProjectSpec) -> Iterator[tuple[Face, str, tuple[str, ...]]]:
         stuff = _material(spec, name, part.material)
         for side, mounts in ((Side.BELOW, part.below), (Side.ABOVE, part.above)):
             for joint, mount in mounts.items():
-                face = Face(name, side, Role(mount.holes), mount.thread_depth, stuff)
+                face = Face(name, side, Role(mount.holes), mount.thread_depth, stuff, mount.position)
                 yield face, joint, ("parts", name, side.value, joint)
 
 

@@ -12,6 +12,7 @@ from platemaker.parts._cuts import Cut, Hole, Mark, Profile, Side
 from platemaker.parts._design import Design, PressFit, Seal, Shared
 from platemaker.parts._stack_records import Room, Row
 from platemaker.parts._stock import Stock
+from platemaker.parts._surveys import Surveyed
 from platemaker.plane import Circle, Point, Region
 from platemaker.space import Frame
 
@@ -72,13 +73,17 @@ class GasketSheet:
 
 @dataclass(frozen=True)
 class Face:
-    """One side of a joint: whose face, which side of it, and what that side does with the bolts."""
+    """One side of a joint: whose face, which side of it, and what that side does with the bolts.
+
+    `position` is the diameter of the zone in which each axis of its holes lies, mm; None where it is not told.
+    """
 
     owner: str
     side: Side
     role: Role
     thread_depth: float | None
     material: Material | None
+    position: float | None = None
 
 
 @dataclass(frozen=True)
@@ -86,7 +91,8 @@ class Joint:
     """Where two bodies meet: spots, bolts, opening, gasket, in one frame. `lower` and `upper` are the two faces.
 
     `spots` are places by name, mm: the bolts' own, or plain positions such as a row of injector bosses.
-    `pressure`, MPa, where the spec gives this joint its own; `seal` is an O-ring in place of a gasket.
+    `pressure`, MPa, where the spec gives this joint its own; `seal` is an O-ring in place of a gasket. `surveyed` is
+    there when the spots were measured.
     """
 
     name: str
@@ -101,6 +107,7 @@ class Joint:
     seal: Seal | None = None
     pressure: float | None = None
     shared: Shared | None = None
+    surveyed: Surveyed | None = None
 
 
 @dataclass(frozen=True)

@@ -1,15 +1,105 @@
-"""Surveyed patterns: a joint's spots from a file of caliper readings beside the spec."""
+"""Surveyed patterns: a joint's spots, with their uncertainty, from a file of caliper readings beside the spec."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
 
-from platemaker.errors import SpecError
+from platemaker.errors import SpecError, SurveyError, nearest_word
 from platemaker.plane import Point
-from platemaker.spec import ProjectSpec, SurveyPattern
+from platemaker.spec import READINGS, ProjectSpec, SurveyPattern
+
+if TYPE_CHECKING:
+    from platemaker.survey import Survey
+
+Covariance = tuple[tuple[float, ...], ...]
+"""Rows of a covariance, mm2, for x0 y0 x1 y1 ... of some spots in their order."""
 
 
-def surveyed_spots(spec: ProjectSpec, pattern: SurveyPattern, joint: str) -> Mapping[str, Point]:
-    """The coordinates that a survey gives to a joint's holes."""
-    problem = f"joint '{joint}' asks for a survey, which is not read yet"
-    raise SpecError(problem, where=spec.where("joints", joint), met=pattern.survey)
+@dataclass(frozen=True)
+class Surveyed:
+    """What a survey tells of a joint's spots besides their places, in the joint's frame.
+
+    `worst` is the spot with the longest 95 % half axis, `half_axis` mm. `suspects` are readings probably wrong: what to
+    say, the normalised residual, and whether the reading was found and left out. `proposals` are drawings that the
+    survey does not contradict, in words; they are not used.
+    """
+
+    file: str
+    spots: tuple[str, ...]
+    covariance: Covariance
+    worst: str
+    half_axis: float
+    readings: int
+    redundant: int
+    suspects: tuple[tuple[str, float, bool], ...]
+    proposals: tuple[str, ...]
+
+
+def surveyed_spots(spec: ProjectSpec, pattern: SurveyPattern, *path: str) -> tuple[dict[str, Point], Surveyed]:
+    """The survey's coordinates of the holes that `pattern` at key `path` wants, before it is placed, and the rest.
+
+    Raises SpecError for a file that is not there, features that it lacks, and readings that determine nothing.
+    """
+    # Specs without a survey must not pay for its start-up.
+    from platemaker.survey import nominals, solve_file  # noqa: PLC0415
+
+    file = _file(spec, pattern, *path)
+    names = pattern.features or ()
+    if len(set(names)) != len(names):
+        twice = next(name for name in names if names.count(name) > 1)
+        problem = f"feature '{twice}' is listed twice"
+        raise SpecError(problem, where=spec.where(*path, "features"), allowed="each hole once")
+    try:
+        survey = solve_file(file)
+        chosen = survey.pattern(tuple(names))
+    except SurveyError as fault:
+        raise SpecError(str(fault), where=spec.where(*path, "survey")) from fault
+    places = dict(zip(chosen.names, chosen.places, strict=True))
+    rows = () if chosen.covariance is None else tuple(tuple(map(float, row)) for row in chosen.covariance)
+    proposals = tuple(nominal.message for nominal in nominals(chosen)) if len(places) > 1 else ()
+    return places, _told(pattern, survey, chosen.names, rows, proposals)
+
+
+def _told(
+    pattern: SurveyPattern, survey: Survey, names: tuple[str, ...], rows: Covariance, proposals: tuple[str, ...]
+) -> Surveyed:
+    worst = max((survey.point(name) for name in names), key=lambda point: point.ellipse.semi_major)
+    kept = {reading.title for reading in survey.readings if not reading.set_aside}
+    suspects = tuple((one.message, abs(one.test), one.judged.title not in kept) for one in survey.suspects)
+    return Surveyed(
+        pattern.survey, names, _turned(rows, pattern.turn), worst.name, worst.ellipse.semi_major, len(survey.readings),
+        survey.variance.degrees_of_freedom, suspects, proposals,
+    )  # fmt: skip
+
+
+def _file(spec: ProjectSpec, pattern: SurveyPattern, *path: str) -> Path:
+    file = spec.folder / pattern.survey
+    if not file.is_file():
+        there = sorted(one.name for one in spec.folder.glob(f"*{READINGS}"))
+        problem = f"no file {pattern.survey} beside the spec"
+        raise SpecError(
+            problem,
+            where=spec.where(*path, "survey"),
+            allowed=", ".join(there) or f"a file of readings, NAME{READINGS}",
+            nearest=nearest_word(pattern.survey, there),
+        )
+    return file
+
+
+def _turned(rows: Covariance, turn: float) -> Covariance:
+    """R C R' with the turn R of every spot: the covariance seen in a frame in which the pattern is turned."""
+    if turn == 0.0:
+        return rows
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+
+    def mixed(row: tuple[float, ...]) -> tuple[float, ...]:
+        pairs = zip(row[0::2], row[1::2], strict=True)
+        return tuple(value for x, y in pairs for value in (c * x - s * y, s * x + c * y))
+
+    def flipped(table: Covariance) -> Covariance:
+        return tuple(zip(*table, strict=True))
+
+    return flipped(tuple(mixed(row) for row in flipped(tuple(mixed(row) for row in rows))))

@@ -132,10 +132,13 @@ class PointsPattern(Placed):
 
 
 class SurveyPattern(Placed):
-    """Taken from a survey: a file of caliper readings beside the spec; `features` picks some of its holes."""
+    """Taken from a survey: a file of caliper readings, NAME.readings.yaml beside the spec.
 
-    survey: Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_][A-Za-z0-9_.-]{0,79}\.ya?ml$")]
-    features: Annotated[tuple[str, ...], Strict(False)] | None = None
+    `features` picks some of its holes, in that order.
+    """
+
+    survey: Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_][A-Za-z0-9_.-]{0,79}\.readings\.yaml$")]
+    features: Annotated[tuple[str, ...], Strict(False), Field(min_length=1)] | None = None
 
 
 Pattern = Annotated[

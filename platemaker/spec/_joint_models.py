@@ -167,11 +167,15 @@ class PlaceModel(SpecModel):
 
 
 class BodyFace(Placed):
-    """How a body carries a joint: on which face, and what it does with the bolts."""
+    """How a body carries a joint: on which face, and what it does with the bolts.
+
+    `position` is the diameter of the zone in which the axis of each of its holes lies.
+    """
 
     face: SideWord = "above"
     holes: RoleWord = "tapped"
     thread_depth: PositiveLength | None = None
+    position: PositiveLength | None = None
 
 
 class BodyModel(SpecModel):

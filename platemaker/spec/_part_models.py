@@ -42,11 +42,15 @@ LimitValue = Annotated[float, Strict(False), Field(gt=0)]
 
 
 class Mount(Placed):
-    """How a plate carries a joint's bolts on one of its faces, and where the joint's frame lies in its plan."""
+    """How a plate carries a joint's bolts on one of its faces, and where the joint's frame lies in its plan.
+
+    `position` is the diameter of the zone in which the axis of each of its holes must lie.
+    """
 
     holes: RoleWord = "clear"
     thread_depth: PositiveLength | None = None
     head_clearance: NonNegativeLength = 0.0
+    position: PositiveLength | None = None
 
 
 class AroundOutline(SpecModel):
