@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from platemaker.checks._air_path import Station
 from platemaker.formulas import (
@@ -104,11 +105,11 @@ def _step(before: Station | None, station: Station, air: Air, pressure: float, b
     return Step(station, diameter, state, tight, shared, K, loss, method)
 
 
-def shared_area(before: Sequence[Region], after: Sequence[Region]) -> float:
+@lru_cache(maxsize=256)  # asked again for every change that is tried at one station of a path
+def shared_area(before: tuple[Region, ...], after: tuple[Region, ...]) -> float:
     """Area that two sections share, mm2."""
-    if len(before) == len(after) and all(a is b for a, b in zip(before, after, strict=True)):
-        return sum(region.area for region in after)
-    return sum(region.area for region in intersect(tuple(before), tuple(after)))
+    alike = before == after
+    return sum(region.area for region in (after if alike else intersect(before, after)))
 
 
 def _coefficient(before: Station, station: Station, shared: float, diameter: float) -> tuple[float, str]:
