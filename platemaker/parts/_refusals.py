@@ -8,17 +8,13 @@ from collections.abc import Sequence
 from platemaker.errors import SpecError
 from platemaker.parts._cuts import Cut, Hole, Profile
 from platemaker.parts._flat import leg_of
+from platemaker.parts._one_piece import count_pieces
 from platemaker.parts._part import Part
-from platemaker.parts._slabs import Void, slabs_of, voids_of
+from platemaker.parts._slabs import Void, voids_of
 from platemaker.parts._stock import PlateStock, StripStock
-from platemaker.parts._volume import material_of
-from platemaker.plane import Arc, Circle, Edge, Point, Region, contains, intersect, nearest, wall, wall_between
+from platemaker.plane import Arc, Circle, Region, contains, nearest, wall, wall_between
 from platemaker.spec import ProjectSpec
 
-JUST_INSIDE = 1e-6
-"""Material lies to the left of a boundary: this far, mm, is inside it and short of whatever comes next."""
-FEW = 8
-"""Points to try before two regions are intersected in full."""
 TOUCHING = 1e-9
 """Figures that overlap by less than this, mm, lie beside each other."""
 
@@ -108,36 +104,11 @@ def _refuse_loose_island(part: Part, profile: Profile, spec: ProjectSpec) -> Non
 
 
 def _refuse_parting(part: Part, stock: PlateStock, spec: ProjectSpec) -> None:
-    """A blank that its cuts part into several bodies is refused: layers hang together where their regions overlap."""
-    layers = [material_of(slab, stock.region) for slab in slabs_of(part, widest=False)]
-    pieces = [(number, region) for number, layer in enumerate(layers) for region in layer]
-    gaps = sum(not layer for layer in layers)
-    if len(layers) == 1 and len(pieces) == 1:
-        return
-    body = list(range(len(pieces)))
-    for i, (layer, region) in enumerate(pieces):
-        for j in range(i + 1, len(pieces)):
-            above, other = pieces[j]
-            if above == layer + 1 and body[i] != body[j] and _overlap(region, other):
-                old, new = body[j], body[i]
-                body = [new if name == old else name for name in body]
-    if len(set(body)) + gaps > 1:
+    pieces = count_pieces(part, stock)
+    if pieces != 1:
         names = ", ".join(cut.name for cut in part.cuts if isinstance(cut, Profile)) or "its holes"
-        problem = f"the cuts part {part.name} into {len(set(body)) + gaps} pieces ({names})"
+        problem = f"the cuts part {part.name} into {pieces} pieces ({names})"
         raise SpecError(problem, where=spec.where(*part.key.split(".")), allowed="cuts that leave one piece")
-
-
-def _overlap(a: Region, b: Region) -> bool:
-    """Whether two regions share more than boundaries; a point just inside one that lies in the other is soon found."""
-    first, second = a.bounds, b.bounds
-    if first[0] > second[2] or second[0] > first[2] or first[1] > second[3] or second[1] > first[3]:
-        return False
-    return any(contains(b, _just_inside(edge)) for edge in a.edges[:FEW]) or bool(intersect(a, b))
-
-
-def _just_inside(edge: Edge) -> Point:
-    (x, y), (u, v) = edge.point(0.5), edge.tangent(0.5)
-    return x - JUST_INSIDE * v, y + JUST_INSIDE * u
 
 
 def _refuse_off_strip(part: Part, stock: StripStock, spec: ProjectSpec) -> None:

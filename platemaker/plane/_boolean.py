@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TypeAlias
 
 from platemaker.plane._arrange import regions_where
-from platemaker.plane._shapes import Edge, Region
+from platemaker.plane._shapes import Box, Edge, Region
 
 Regions: TypeAlias = Region | Iterable[Region]
 """One region, or several that do not overlap each other, such as an earlier result."""
@@ -37,15 +37,15 @@ def subtract(part: Regions, *cuts: Regions) -> tuple[Region, ...]:
 
 def intersect(*parts: Regions) -> tuple[Region, ...]:
     """What all of the parts cover, each part one region or several that do not overlap; empty when there is none."""
-    edges = [_edges(part) for part in parts]
-    if _apart(edges):
+    held = [_regions(part) for part in parts]
+    if _apart(held):
         return ()
-    return regions_where([edge for part in edges for edge in part], level=len(parts))
+    return regions_where([edge for part in held for edge in _edges(part)], level=len(held))
 
 
-def _apart(parts: list[list[Edge]]) -> bool:
-    """Whether the upright boxes of the parts have no place in common; so no part can be met in all."""
-    boxes = [[edge.bounds for edge in part] for part in parts]
+def _apart(parts: Sequence[Sequence[Region]]) -> bool:
+    """Whether the upright boxes of the parts have no place in common: then there is none that all of them cover."""
+    boxes: list[list[Box]] = [[region.bounds for region in part] for part in parts]
     if not all(boxes):
         return True
     left, low = (max(min(box[side] for box in part) for part in boxes) for side in (0, 1))
@@ -54,4 +54,8 @@ def _apart(parts: list[list[Edge]]) -> bool:
 
 
 def _edges(part: Regions) -> list[Edge]:
-    return [edge for region in ([part] if isinstance(part, Region) else part) for edge in region.edges]
+    return [edge for region in _regions(part) for edge in region.edges]
+
+
+def _regions(part: Regions) -> Sequence[Region]:
+    return [part] if isinstance(part, Region) else list(part)

@@ -237,7 +237,7 @@ class Loop:
         """Length of the boundary, mm."""
         return sum(edge.length for edge in self.edges)
 
-    @property
+    @cached_property
     def bounds(self) -> Box:
         """(x_min, y_min, x_max, y_max), mm."""
         boxes = [edge.bounds for edge in self.edges]
