@@ -50,8 +50,8 @@ class Shares:
 
     @property
     def worst(self) -> str:
-        """The spot that is pulled most."""
-        return max(self.tension, key=lambda spot: self.tension[spot])
+        """The spot that is pulled most; of equal ones, to a thousandth of a newton, the first."""
+        return max(self.tension, key=lambda spot: round(self.tension[spot], 3))
 
 
 def shares_of(stack: Stack, joint: Joint, line: SealLine | None, pressure: float) -> Shares:

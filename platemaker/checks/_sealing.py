@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from platemaker.catalog import GasketValues, LimitName
 from platemaker.checks._advice import Input, advised, citations, inputs_of
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._limits import limit_for
 from platemaker.checks._pressure import Loaded
@@ -74,12 +74,12 @@ def _narrowest(opened: Sequence[Region], ends: Sequence[Named]) -> tuple[float, 
     spaces = [(region, region.bounds) for region in opened]
     pairs = [(_gap(box, end.region.bounds), end, region) for end in ends for region, box in spaces]
     best: tuple[float, str, Point, Point] | None = None
-    for gap, end, region in sorted(pairs, key=lambda pair: pair[0]):
+    for gap, end, region in sorted(pairs, key=lambda pair: round(pair[0], 6)):
         if best is not None and gap >= best[0]:
             break
         found = nearest(region, end.region)
         width = -found.distance if contains(region, found.b) else found.distance
-        if best is None or width < best[0]:
+        if best is None or width < best[0] - EQUAL:
             best = width, end.name, found.a, found.b
     return best or (math.inf, "", (0.0, 0.0), (0.0, 0.0))
 

@@ -75,7 +75,7 @@ def strip_of(one: Loaded) -> Strip | None:
     pairs = neighbours(joint, one.line.measures.centroid)
     if not pairs:
         return None
-    a, b, spacing = max(pairs, key=lambda pair: pair[2])
+    a, b, spacing = max(pairs, key=lambda pair: round(pair[2], 6))  # of equal spans the first, whatever their last bits
     width = strip_width(one, (a, b))
     both = one.clamped.tapped is None or one.clamped.tapped.hole is not None
     thick = sheet.thickness / 2 if both else sheet.thickness
