@@ -13,7 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 import pytest
-from scipy.ndimage import distance_transform_edt
+from scipy.ndimage import distance_transform_edt, label
 
 from platemaker.plane import (
     Arc,
@@ -94,6 +94,34 @@ def agrees_with_a_grid(seed: int) -> None:
         high = step**2 * np.count_nonzero(distance_transform_edt(free < -half) * step <= radius + 2 * half)
     assert low <= pocket.area + PROMISE
     assert pocket.area <= high + PROMISE
+
+
+def keeps_what_the_start_reaches(seed: int) -> None:
+    """Connected on a grid for certain is kept; not even perhaps connected on it is dropped.
+
+    Between neighbouring cells that are allowed by half a step the way is free; and along any free way each point lies
+    in a cell that is allowed within half a diagonal, and such cells touch at a side or corner.
+    """
+    bounds, spared, radius, land, _ = made(seed)
+    x0, y0, x1, y1 = bounds.bounds
+    step = max(x1 - x0, y1 - y0) / 150
+    x, y = np.meshgrid(np.arange(x0, x1 + step, step), np.arange(y0, y1 + step, step))
+    free = room(bounds, spared, land, x, y) - radius
+    spot = np.unravel_index(free.argmax(), free.shape)
+    if free[spot] < step:
+        return
+    start = (float(x[spot]), float(y[spot]))
+    pocket = open_out(bounds, cutter_radius=radius, spared=spared, land=land, start=start)
+    certain, _ = label(free >= step / 2)
+    perhaps, _ = label(free >= -step / math.sqrt(2), structure=np.ones((3, 3)))
+    kept = edges_of(pocket.centre)
+    here = certain == certain[spot]
+    assert signed_distance(kept, x[here], y[here]).max() <= PROMISE
+    inner = signed_distance(kept, x, y) < -PROMISE
+    # A point that is a radius from two parts at once starts both.
+    near_start = np.hypot(x - start[0], y - start[1]) <= radius + PROMISE
+    parts = np.unique(np.append(perhaps[near_start & (free >= -step)], perhaps[spot]))
+    assert np.isin(perhaps[inner], parts).all()
 
 
 def has_no_tight_corner(seed: int) -> None:
@@ -181,6 +209,9 @@ CHECKS = [
 ]
 
 
+GRID_CHECKS = [agrees_with_a_grid, keeps_what_the_start_reaches]
+
+
 @pytest.mark.parametrize("check", CHECKS)
 def test_random_plates(check: Callable[[int], None]) -> None:
     for seed in range(200):
@@ -190,12 +221,13 @@ def test_random_plates(check: Callable[[int], None]) -> None:
 def test_random_plates_on_a_grid() -> None:
     for seed in range(6):
         agrees_with_a_grid(seed)
+        keeps_what_the_start_reaches(seed)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("check", [*CHECKS, agrees_with_a_grid])
+@pytest.mark.parametrize("check", [*CHECKS, *GRID_CHECKS])
 def test_thousands_of_random_plates(check: Callable[[int], None]) -> None:
-    for seed in range(1000, 3000 if check is not agrees_with_a_grid else 1200):
+    for seed in range(1000, 1200 if check in GRID_CHECKS else 3000):
         check(seed)
 
 
