@@ -8,7 +8,7 @@ import numpy as np
 
 from platemaker.plane._crossings import crossings
 from platemaker.plane._shapes import Circle, Loop, Point
-from platemaker.plane._table import Complexes, EdgeTable, Integers, Shape, edges_of, to_point
+from platemaker.plane._table import Complexes, EdgeTable, Integers, Shape, edges_of, table_of, to_point
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ def nearest(a: Shape, b: Shape) -> Nearest:
     if circles[0] is not None and circles[1] is not None:
         return _between_circles(circles[0], circles[1], _tag(a), _tag(b))
     first, second = edges_of(a), edges_of(b)
-    table_a, table_b = EdgeTable.of(first), EdgeTable.of(second)
+    table_a, table_b = table_of(a), table_of(b)
     i, j = _hopeful_pairs(table_a, table_b)
     at_a, at_b = pair_nearest(table_a.take(i), table_b.take(j))
     apart = np.abs(at_a - at_b)

@@ -8,7 +8,7 @@ from enum import StrEnum
 import numpy as np
 
 from platemaker.plane._shapes import Circle, Loop, Point, Region
-from platemaker.plane._table import FEW, TOUCH, Complexes, EdgeTable, Floats, edges_of
+from platemaker.plane._table import FEW, TOUCH, Complexes, EdgeTable, Floats, table_of
 
 
 class Place(StrEnum):
@@ -25,7 +25,7 @@ def place_of(point: Point, shape: Circle | Loop | Region, tolerance: float = TOU
     >>> place_of((1.0, 0.5), Loop.rectangle(2.0, 2.0))
     <Place.BOUNDARY: 'boundary'>
     """
-    depth = signed_depth(EdgeTable.of(edges_of(shape)), np.array([complex(*point)]))[0]
+    depth = signed_depth(table_of(shape), np.array([complex(*point)]))[0]
     if abs(depth) <= tolerance:
         return Place.BOUNDARY
     return Place.INSIDE if depth > 0 else Place.OUTSIDE

@@ -293,7 +293,7 @@ class Region:
         """The outer boundary, then the holes."""
         return self.outer, *self.holes
 
-    @property
+    @cached_property
     def edges(self) -> tuple[Edge, ...]:
         """Every boundary piece; material lies to the left of travel."""
         return tuple(edge for loop in self.loops for edge in loop.edges)

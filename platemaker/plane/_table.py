@@ -131,6 +131,17 @@ class EdgeTable:
         return sides[0], sides[1], sides[2], sides[3]
 
 
+def table_of(shape: Shape) -> EdgeTable:
+    """The table of a shape's boundary; loops and regions, which are asked again and again, keep theirs."""
+    if not isinstance(shape, Loop | Region):
+        return EdgeTable.of(edges_of(shape))
+    kept = vars(shape)
+    if "_table" not in kept:
+        kept["_table"] = EdgeTable.of(shape.edges)
+    table: EdgeTable = kept["_table"]
+    return table
+
+
 def edges_of(shape: Shape) -> tuple[Edge, ...]:
     """The boundary pieces of any shape; a point is a line of no length."""
     if isinstance(shape, Line | Arc):

@@ -9,8 +9,8 @@ import numpy as np
 from platemaker.plane._crossings import crossings
 from platemaker.plane._distance import Nearest, every_pair, nearest, round_of
 from platemaker.plane._inside import nearest_of_all, signed_depth, winding
-from platemaker.plane._shapes import Circle, Edge, Loop, Region
-from platemaker.plane._table import TOUCH, Complexes, EdgeTable, edges_of, to_point
+from platemaker.plane._shapes import Circle, Loop, Region
+from platemaker.plane._table import TOUCH, Complexes, EdgeTable, edges_of, table_of, to_point
 
 Filled: TypeAlias = Circle | Loop | Region
 """A shape with an inside: a loop is filled whichever way it travels; a region has its holes left out."""
@@ -30,11 +30,10 @@ def wall(a: Filled, b: Filled) -> Nearest:
     """
     round_a, round_b = round_of(a), round_of(b)
     if round_a is not None:
-        return _from_circle(round_a, _tag(a), edges_of(b))
+        return _from_circle(round_a, _tag(a), b)
     if round_b is not None:
-        return _from_circle(round_b, _tag(b), edges_of(a)).swapped()
-    first, second = edges_of(a), edges_of(b)
-    return _apart_or_overlap(nearest(a, b), first, second, inside_out=False)
+        return _from_circle(round_b, _tag(b), a).swapped()
+    return _apart_or_overlap(a, b, inside_out=False)
 
 
 def wall_between(hole: Filled, outline: Region | Loop | Circle) -> Nearest:
@@ -47,17 +46,17 @@ def wall_between(hole: Filled, outline: Region | Loop | Circle) -> Nearest:
     """
     circle = round_of(hole)
     if circle is not None:
-        return _from_circle(circle, _tag(hole), edges_of(outline), inside_out=True)
-    return _apart_or_overlap(nearest(hole, outline), edges_of(hole), edges_of(outline), inside_out=True)
+        return _from_circle(circle, _tag(hole), outline, inside_out=True)
+    return _apart_or_overlap(hole, outline, inside_out=True)
 
 
 def _tag(shape: Filled) -> str:
     return "" if isinstance(shape, Circle) else edges_of(shape)[0].tag
 
 
-def _from_circle(circle: Circle, tag: str, edges: tuple[Edge, ...], *, inside_out: bool = False) -> Nearest:
+def _from_circle(circle: Circle, tag: str, other: Filled, *, inside_out: bool = False) -> Nearest:
     """The wall from a circle to a boundary whose inside (or, turned inside out, whose outside) is not to be met."""
-    table, centre = EdgeTable.of(edges), complex(*circle.centre)
+    table, centre = table_of(other), complex(*circle.centre)
     spot = np.array([centre])
     places, sizes, rows = nearest_of_all(table, spot)
     apart = float(sizes[0])
@@ -68,7 +67,8 @@ def _from_circle(circle: Circle, tag: str, edges: tuple[Edge, ...], *, inside_ou
     else:
         way = _forbidden_side(table, int(rows[0]), inside_out, spot)
     at = centre + circle.radius * way
-    return Nearest(sign * apart - circle.radius, to_point(at), to_point(places[0]), tag, edges[int(rows[0])].tag)
+    other_tag = edges_of(other)[int(rows[0])].tag
+    return Nearest(sign * apart - circle.radius, to_point(at), to_point(places[0]), tag, other_tag)
 
 
 def _forbidden_side(table: EdgeTable, row: int, inside_out: bool, spot: Complexes) -> complex:
@@ -79,11 +79,15 @@ def _forbidden_side(table: EdgeTable, row: int, inside_out: bool, spot: Complexe
     return side if within != inside_out else -side
 
 
-def _apart_or_overlap(
-    found: Nearest, first: tuple[Edge, ...], second: tuple[Edge, ...], *, inside_out: bool
-) -> Nearest:
-    sign = -1.0 if inside_out else 1.0
-    a, b = EdgeTable.of(first), EdgeTable.of(second)
+def _apart_or_overlap(first_shape: Filled, second_shape: Filled, *, inside_out: bool) -> Nearest:
+    found, sign = nearest(first_shape, second_shape), -1.0 if inside_out else 1.0
+    a, b = table_of(first_shape), table_of(second_shape)
+    if found.distance > TOUCH:
+        # Boundaries that do not meet have all their corners on one side of each other.
+        a_inside, b_inside = winding(b, a.start) != 0, winding(a, b.start) != 0
+        if not b_inside.any() and (a_inside.all() if inside_out else not a_inside.any()):
+            return found
+    first, second = edges_of(first_shape), edges_of(second_shape)
     ways = [_deepest(a, b, sign)]
     if not inside_out:
         ways.append(_deepest(b, a, 1.0))
