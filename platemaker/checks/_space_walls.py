@@ -102,12 +102,15 @@ TITLES = {
 
 def _between(part: Part, voids: Sequence[VoidFigure], window: float) -> Iterator[_Wall]:
     plane = isinstance(part.stock, PlateStock)
-    for pair in closest_pairs([void.figure for void in voids], window):
+
+    def wanted(i: int, j: int) -> bool:
+        a, b = voids[i].cut, voids[j].cut
+        if a is b or meant_to_meet(a, b):
+            return False
+        return not plane or _slanted(a) or _slanted(b)  # the plan, slab by slab, has the walls between square cuts
+
+    for pair in closest_pairs([void.figure for void in voids], window, wanted):
         a, b = voids[pair.first], voids[pair.second]
-        if a.cut is b.cut or meant_to_meet(a.cut, b.cut):
-            continue
-        if plane and not (_slanted(a.cut) or _slanted(b.cut)):
-            continue  # walls between square cuts are measured in the plan, slab by slab
         if not isinstance(a.cut, Hole):
             a, b = b, a
         found = pair.separation

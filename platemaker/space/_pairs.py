@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from platemaker.errors import GeometryError
@@ -24,12 +24,14 @@ class Pair:
     separation: Separation
 
 
-def closest_pairs(figures: Sequence[Figure], limit: float) -> list[Pair]:
+def closest_pairs(
+    figures: Sequence[Figure], limit: float, wanted: Callable[[int, int], bool] | None = None
+) -> list[Pair]:
     """Every pair of figures not farther apart than `limit`, mm, nearest first.
 
     Boxes about the figures are held in a tree that is split at the middle of its longest side, and only pairs whose
     boxes come within the limit are measured: for figures that are spread out, n log n. Half-spaces are measured
-    against everything but each other. Raises GeometryError when the limit is not a number of 0 or more.
+    against everything but each other. A pair that is not `wanted` is not measured at all. Raises GeometryError when the limit is not a number of 0 or more.
     """
     if not limit >= 0.0:
         message = f"a limit of distance must be 0 mm or more, met {limit:g}"
@@ -41,6 +43,8 @@ def closest_pairs(figures: Sequence[Figure], limit: float) -> list[Pair]:
     near = _near(boxes, finite, limit)
     for one, other in [*near, *((i, j) for i in faces for j in finite)]:
         first, second = min(one, other), max(one, other)
+        if wanted is not None and not wanted(first, second):
+            continue
         between = separation(figures[first], figures[second])
         if between.distance <= limit:
             found.append(Pair(first, second, between))
