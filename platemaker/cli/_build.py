@@ -7,20 +7,30 @@ from pathlib import Path
 import typer
 
 from platemaker.cli._console import Console, answering
-from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, JsonOption, OnlyOption, OutOption
+from platemaker.cli._options import (
+    ColourOption,
+    DebugOption,
+    FolderArgument,
+    FreshOption,
+    JsonOption,
+    OnlyOption,
+    OutOption,
+)
 
 
 def build(
     folder: FolderArgument,
     out: OutOption = Path("exports"),
     only: OnlyOption = None,
+    fresh: FreshOption = False,
     as_json: JsonOption = False,
     colour: ColourOption = None,
     debug: DebugOption = False,
 ) -> None:
     """Build a project: check it, then write its cut files and reports to DIR/PROJECT.
 
-    With --only the files go to DIR/PROJECT-PART instead, so that the last full build stays whole.
+    With --only the files go to DIR/PROJECT-PART instead, so that the last full build stays whole. What did not change
+    since a build before is taken from the store in the user's cache folder.
     """
     console = Console.of(as_json, colour, debug)
     with answering(console):
@@ -32,8 +42,9 @@ def build(
 
         done = checked(folder).only(only)
         from platemaker.cli._files import build_files, proved_volumes  # noqa: PLC0415 - only once the spec is right
+        from platemaker.export import default_store  # noqa: PLC0415
 
-        result = build_files(done, out, only, progress)
+        result = build_files(done, out, only, progress, default_store(fresh=fresh))
         if as_json:
             console.answer(render_json(done.stack, done.findings, done.meta(proved_volumes(result))))
         else:

@@ -2,29 +2,60 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
+from pydantic import TypeAdapter
+
+from platemaker.checks import AirReport, PocketAccount, airflow, pocket_accounts
 from platemaker.cli._flow import Checked
-from platemaker.export import BuildResult, OutputFolder, Progress, build, write_bolt_list, write_torque_table
-from platemaker.report import render_html, render_json, render_markdown
+from platemaker.export import (
+    BuildResult,
+    OutputFolder,
+    Progress,
+    Store,
+    build,
+    fingerprint,
+    kept,
+    part_key,
+    write_bolt_list,
+    write_torque_table,
+)
+from platemaker.parts import Stack
+from platemaker.report import render_html, render_json, render_markdown, stack_meshes
+
+POCKETS = "pockets"
+ACCOUNTS = TypeAdapter(tuple[PocketAccount, ...])
 
 
-def build_files(done: Checked, out: Path, only: Collection[str] | None, progress: Progress) -> BuildResult:
-    """Write everything for `done` to a folder below `out`, all at once or not at all; `only` goes into its name."""
+def build_files(
+    done: Checked, out: Path, only: Collection[str] | None, progress: Progress, store: Store | None = None
+) -> BuildResult:
+    """Write everything for `done` to a folder below `out`, all at once or not at all; `only` goes into its name.
+
+    What `store` holds is not made again.
+    """
     name = "-".join([done.stack.name, *sorted(set(only or ()))])
 
     def reports(folder: OutputFolder, result: BuildResult) -> None:
-        for suffix, what, text in _reports(done, proved_volumes(result)):
-            folder.path("report", suffix, what).write_text(text, encoding="utf-8", newline="\n")
-        if not only and any(joint.bolts for joint in done.stack.joints):
-            write_bolt_list(done.stack, folder.path("bolts", "csv", "bolts to buy"))
-            if done.stack.design is not None:
-                write_torque_table(done.stack, folder.path("torques", "csv", "tightening torques"))
+        meta = done.meta(proved_volumes(result))
+        key = fingerprint("reports", meta, sorted(set(only or ())))
+        kept(store, key, folder, lambda: _write_reports(done, result, folder, store, whole=not only))
 
-    return build(
-        done.stack, out / name, spec_folder=done.spec.folder, only=only or None, progress=progress, extra=reports
+    result = build(
+        done.stack,
+        out / name,
+        spec_folder=done.spec.folder,
+        only=only or None,
+        progress=progress,
+        extra=reports,
+        store=store,
     )
+    if store:
+        store.trim()
+    return result
 
 
 def proved_volumes(result: BuildResult) -> dict[str, float]:
@@ -32,8 +63,36 @@ def proved_volumes(result: BuildResult) -> dict[str, float]:
     return {part.part: part.solid.volume for part in result.parts}
 
 
-def _reports(done: Checked, volumes: dict[str, float]) -> Iterator[tuple[str, str, str]]:
-    about = (done.stack, done.findings, done.meta(volumes))
-    yield "json", "findings and parts, for programs", render_json(*about)
-    yield "md", "check report, plain text", render_markdown(*about)
-    yield "html", "check report with pictures", render_html(*about)
+def _write_reports(
+    done: Checked, result: BuildResult, folder: OutputFolder, store: Store | None, *, whole: bool
+) -> Mapping[str, bytes]:
+    for suffix, what, text in _reports(done, result, tuple(_accounts(done, folder, store))):
+        folder.path("report", suffix, what).write_text(text, encoding="utf-8", newline="\n")
+    if whole and any(joint.bolts for joint in done.stack.joints):
+        write_bolt_list(done.stack, folder.path("bolts", "csv", "bolts to buy"))
+        if done.stack.design is not None:
+            write_torque_table(done.stack, folder.path("torques", "csv", "tightening torques"))
+    return {}
+
+
+def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, ...]) -> Iterator[tuple[str, str, str]]:
+    about = (done.stack, done.findings, done.meta(proved_volumes(result)))
+    air = airflow(done.stack)
+    yield "json", "findings and parts, for programs", render_json(*about, pockets=pockets)
+    yield "md", "check report, plain text", render_markdown(*about, pockets=pockets)
+    meshes = stack_meshes(done.stack, result)
+    page = render_html(*about, meshes, pockets=pockets, air=air if isinstance(air, AirReport) else None)
+    yield "html", "check report with pictures", page
+
+
+def _accounts(done: Checked, folder: OutputFolder, store: Store | None) -> Iterator[PocketAccount]:
+    """What limits the opened-out figures, reckoned anew for the parts that changed."""
+    for part in done.stack.parts:
+        if any(profile.opened for profile in part.profiles):
+            reckon = partial(_reckoned, replace(done.stack, parts=(part,)))
+            pieces = kept(store, fingerprint(POCKETS, part_key(part)), folder, reckon)
+            yield from ACCOUNTS.validate_json(pieces[POCKETS])
+
+
+def _reckoned(stack: Stack) -> Mapping[str, bytes]:
+    return {POCKETS: ACCOUNTS.dump_json(pocket_accounts(stack))}

@@ -21,3 +21,4 @@ OnlyOption = Annotated[
 OutOption = Annotated[
     Path, typer.Option("--out", metavar="DIR", help="Where the project's folder of exports is written.")
 ]
+FreshOption = Annotated[bool, typer.Option("--fresh", help="Make everything anew, whatever the store holds.")]

@@ -4,16 +4,21 @@ The solid kernel and the DXF library load when a function that needs them is fir
 """
 
 from platemaker.export._bolt_list import write_bolt_list, write_torque_table
-from platemaker.export._build import BuildResult, BuiltPart, Extra, Progress, build
+from platemaker.export._build import BuildResult, BuiltPart, Extra, Progress, build, part_key
 from platemaker.export._dxf import write_dxf
+from platemaker.export._fingerprint import fingerprint
 from platemaker.export._folder import MANIFEST, Made, OutputFolder
 from platemaker.export._holes import HoleRow, hole_table, write_hole_table
+from platemaker.export._kept import kept
 from platemaker.export._names import profile_layer, safe_name, step_layer, tap_layer
 from platemaker.export._read_dxf import DxfReading, prove_dxf, read_dxf
 from platemaker.export._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
-from platemaker.export._step import write_stack_step, write_step
+from platemaker.export._skin import Skin
+from platemaker.export._step import EXISTING, colour_of, existing, instance, write_stack_step, write_step
+from platemaker.export._store import Store, default_store
 
 __all__ = [
+    "EXISTING",
     "MANIFEST",
     "BuildResult",
     "BuiltPart",
@@ -23,10 +28,19 @@ __all__ = [
     "Made",
     "OutputFolder",
     "Progress",
+    "Skin",
     "StepItem",
     "StepReading",
+    "Store",
     "build",
+    "colour_of",
+    "default_store",
+    "existing",
+    "fingerprint",
     "hole_table",
+    "instance",
+    "kept",
+    "part_key",
     "profile_layer",
     "prove_dxf",
     "prove_stack_step",

@@ -2,22 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
+from typing import TypeVar
+
+from pydantic import TypeAdapter
 
 from platemaker.errors import SpecError, nearest_word
 from platemaker.export._dxf import write_dxf
+from platemaker.export._fingerprint import fingerprint
 from platemaker.export._folder import Made, OutputFolder
 from platemaker.export._holes import write_hole_table
+from platemaker.export._kept import kept
 from platemaker.export._read_dxf import DxfReading, prove_dxf
 from platemaker.export._read_step import StepReading, prove_stack_step, prove_step
+from platemaker.export._skin import Skin
 from platemaker.export._step import write_stack_step, write_step
-from platemaker.parts import Part, Stack
-from platemaker.solids import Solid, SolidProof, prove, solid_of
+from platemaker.export._store import Store
+from platemaker.parts import Body, Envelope, Part, Stack
+from platemaker.solids import SolidProof, envelope_solid, prove, solid_from_bytes, solid_of, solid_to_bytes
 
 Progress = Callable[[str, int, int], None]
 """Told the part at hand, its number from 1, and of how many."""
+
+T = TypeVar("T")
+Pieces = Mapping[str, bytes]
+READING, SOLID, SKIN = "reading", "solid", "skin "
+"""What the store keeps of a part, and of the stack, besides files."""
 
 
 @dataclass(frozen=True)
@@ -32,12 +45,17 @@ class BuiltPart:
 
 @dataclass(frozen=True)
 class BuildResult:
-    """What a build wrote. `stack` is None when only some parts were asked for or nothing is placed."""
+    """What a build wrote. `stack` is None when only some parts were asked for or nothing is placed.
+
+    `skins` are those of the parts, and `bodies` those of the bodies in the stack, by name and each in its own frame.
+    """
 
     folder: Path
     parts: tuple[BuiltPart, ...]
     stack: StepReading | None
     files: tuple[Made, ...]
+    skins: Mapping[str, Skin] = field(default_factory=dict)
+    bodies: Mapping[str, Skin] = field(default_factory=dict)
 
 
 Extra = Callable[[OutputFolder, BuildResult], None]
@@ -52,10 +70,12 @@ def build(
     only: Collection[str] | None = None,
     progress: Progress | None = None,
     extra: Extra | None = None,
+    store: Store | None = None,
 ) -> BuildResult:
     """Write the stack's files to the folder `out`, all at once or not at all.
 
     `spec_folder` is where the bodies' own STEP files lie; `only` names the parts wanted, None for all and the stack.
+    What `store` holds is not made again; the files are the same with and without it.
     Raises GeometryError or ProofError for a part that does not come out as specified, OutputError for the folder,
     SpecError for a name in `only` that no part has.
     """
@@ -65,21 +85,36 @@ def build(
         problem = "no part has this name"
         raise SpecError(problem, met=name, allowed=", ".join(names), nearest=nearest_word(name, names))
     with OutputFolder(out) as folder:
-        built: list[BuiltPart] = []
-        solids: dict[str, Solid] = {}
+        kinds: list[Pieces] = []
         for number, part in enumerate(wanted, start=1):
             if progress:
                 progress(part.name, number, len(wanted))
-            solids[part.name] = solid_of(part)
-            built.append(_part_files(part, solids[part.name], folder))
-        whole = _stack_file(stack, solids, built, folder, spec_folder) if only is None else None
-        result = BuildResult(folder.target, tuple(built), whole, folder.made)
+            kinds.append(kept(store, part_key(part), folder, partial(_part_files, part, folder)))
+        built = tuple(_read(BuiltPart, pieces[READING]) for pieces in kinds)
+        whole: Pieces = {}
+        if only is None and _anything_placed(stack):
+            key = _stack_key(stack, spec_folder)
+            whole = kept(store, key, folder, lambda: _stack_files(stack, built, kinds, folder, spec_folder))
+        result = BuildResult(
+            folder.target,
+            built,
+            _read(StepReading, whole[READING]) if whole else None,
+            folder.made,
+            {part.name: Skin.from_bytes(pieces[SKIN]) for part, pieces in zip(wanted, kinds, strict=True)},
+            {name.removeprefix(SKIN): Skin.from_bytes(data) for name, data in whole.items() if name.startswith(SKIN)},
+        )
         if extra:
             extra(folder, result)
-        return BuildResult(folder.target, tuple(built), whole, folder.made)
+        return replace(result, files=folder.made)
 
 
-def _part_files(part: Part, solid: Solid, folder: OutputFolder) -> BuiltPart:
+def part_key(part: Part) -> str:
+    """What the store knows a part's files by: all of the part but its place in the stack."""
+    return fingerprint("part", replace(part, places=()))
+
+
+def _part_files(part: Part, folder: OutputFolder) -> Pieces:
+    solid = solid_of(part)
     proof = prove(part, solid)
     step = None
     if part.made:
@@ -92,15 +127,41 @@ def _part_files(part: Part, solid: Solid, folder: OutputFolder) -> BuiltPart:
     if part.holes:
         path = folder.path(f"{part.name}_holes", "csv", "hole table, mm", part=part.name, key=part.key)
         write_hole_table(part, path)
-    return BuiltPart(part.name, proof, step, dxf)
+    built = BuiltPart(part.name, proof, step, dxf)
+    return {READING: _written(built), SOLID: solid_to_bytes(solid), SKIN: Skin.of(solid).to_bytes()}
 
 
-def _stack_file(
-    stack: Stack, solids: dict[str, Solid], built: list[BuiltPart], folder: OutputFolder, spec_folder: Path
-) -> StepReading | None:
-    placed = any(part.places for part in stack.parts) or any(body.envelope and body.place for body in stack.bodies)
-    if not placed:
-        return None
+def _anything_placed(stack: Stack) -> bool:
+    return any(part.places for part in stack.parts) or bool(_standing(stack))
+
+
+def _standing(stack: Stack) -> list[tuple[Body, Envelope]]:
+    """The bodies that stand in the stack, each with the space that it takes."""
+    return [(body, body.envelope) for body in stack.bodies if body.envelope is not None and body.place is not None]
+
+
+def _stack_key(stack: Stack, folder: Path) -> str:
+    files = [(folder / envelope.file).read_bytes() for _, envelope in _standing(stack) if envelope.file]
+    return fingerprint("stack", stack.name, stack.parts, stack.bodies, files)
+
+
+def _stack_files(
+    stack: Stack, built: Sequence[BuiltPart], kinds: Sequence[Pieces], folder: OutputFolder, spec_folder: Path
+) -> Pieces:
     path = folder.path("stack", "step", "every part and body in its place, mm")
+    solids = {it.part: solid_from_bytes(pieces[SOLID]) for it, pieces in zip(built, kinds, strict=True)}
     write_stack_step(stack, solids, path, spec_folder)
-    return prove_stack_step(stack, [it.solid for it in built], path)
+    reading = prove_stack_step(stack, [it.solid for it in built], path)
+    skins = {
+        SKIN + body.name: Skin.of(envelope_solid(envelope, spec_folder)).to_bytes()
+        for body, envelope in _standing(stack)
+    }
+    return {READING: _written(reading), **skins}
+
+
+def _written(record: BuiltPart | StepReading) -> bytes:
+    return TypeAdapter(type(record)).dump_json(record)
+
+
+def _read(kind: type[T], data: bytes) -> T:
+    return TypeAdapter(kind).validate_json(data)

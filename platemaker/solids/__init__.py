@@ -2,8 +2,10 @@
 
 from platemaker.solids._build import solid_of
 from platemaker.solids._faces import Cylinder, cylinders_of
+from platemaker.solids._keep import solid_from_bytes, solid_to_bytes
 from platemaker.solids._kernel import Solid
 from platemaker.solids._measure import distance, envelope_solid, load_step, location_of, placed
+from platemaker.solids._mesh import triangles_of
 from platemaker.solids._mouth import mouth_volume
 from platemaker.solids._proof import prove
 from platemaker.solids._records import Clearance, Imported, SolidProof
@@ -22,5 +24,8 @@ __all__ = [
     "mouth_volume",
     "placed",
     "prove",
+    "solid_from_bytes",
     "solid_of",
+    "solid_to_bytes",
+    "triangles_of",
 ]

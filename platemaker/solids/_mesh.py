@@ -9,14 +9,17 @@ CHORD, TURN = 0.02, 0.3
 """The mesh's largest chord error, mm, and largest turn between neighbouring facets, radians."""
 
 
-def triangles_of(solid: Solid) -> tuple[list[Vec3], list[tuple[int, int, int]]]:
-    """Corners and triangles of the solid's faces, each face with corners of its own; the solid is left as it was."""
+def triangles_of(solid: Solid, chord: float = CHORD) -> tuple[list[Vec3], list[tuple[int, int, int]]]:
+    """Corners and triangles of the solid's faces, each face with corners of its own; the solid is left as it was.
+
+    `chord` is the largest chord error, mm.
+    """
     from OCP.BRepMesh import BRepMesh_IncrementalMesh  # noqa: PLC0415 - part of the kernel
     from OCP.BRepTools import BRepTools  # noqa: PLC0415
     from OCP.IMeshTools import IMeshTools_MeshAlgoType, IMeshTools_Parameters  # noqa: PLC0415
 
     wish = IMeshTools_Parameters()
-    wish.Deflection, wish.Angle, wish.Relative = CHORD, TURN, False
+    wish.Deflection, wish.Angle, wish.Relative = chord, TURN, False
     # The kernel's usual mesher takes half a minute for a face with a thousand holes, this one a second.
     wish.MeshAlgo = IMeshTools_MeshAlgoType.IMeshTools_MeshAlgoType_Delabella
     BRepMesh_IncrementalMesh(solid.wrapped, wish)

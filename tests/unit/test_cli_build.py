@@ -122,7 +122,7 @@ def test_two_builds_give_the_same_bytes(cover: Path) -> None:
     """In two processes, since a counter within one could hide."""
     build(cover)
     done = subprocess.run(
-        [sys.executable, "-m", "platemaker.cli", "build", cover, "--out", cover.parent / "again"],
+        [sys.executable, "-m", "platemaker.cli", "build", "--fresh", cover, "--out", cover.parent / "again"],
         cwd=ROOT, capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
@@ -181,7 +181,7 @@ def test_a_disk_that_fills_half_way_loses_nothing(cover: Path, limit: int, told:
     before = snapshot(target.parent)
     sizes = {name: len(content) for name, content in before.items()}
     with no_file_longer_than(limit):
-        answer = build(cover)
+        answer = build(cover, "--fresh")
     assert (answer.code, answer.out) == (3, ""), answer.err
     assert [line for line in answer.err.splitlines() if not line.startswith("[")] == [told.format(target=target)], sizes
     assert snapshot(target.parent) == before

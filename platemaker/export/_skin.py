@@ -1,0 +1,39 @@
+"""A solid's skin in triangles, small enough to keep and to send to a page: for looking at, never for measuring."""
+
+from __future__ import annotations
+
+from array import array
+from dataclasses import dataclass
+
+from platemaker.solids import Solid, triangles_of
+
+CHORD = 0.1
+"""Largest chord error of a skin, mm: what an eye tells on a screen."""
+
+
+@dataclass(frozen=True)
+class Skin:
+    """Corners, mm, as x, y, z in turn, and triangles as three numbers of corners in turn."""
+
+    corners: array[float]
+    triangles: array[int]
+
+    @classmethod
+    def of(cls, solid: Solid) -> Skin:
+        """The skin of a solid in its own frame."""
+        corners, triangles = triangles_of(solid, CHORD)
+        return cls(array("f", (c for one in corners for c in one)), array("I", (n for one in triangles for n in one)))
+
+    def to_bytes(self) -> bytes:
+        """The skin in bytes, for this machine alone."""
+        return b"".join([array("Q", [len(self.corners)]).tobytes(), self.corners.tobytes(), self.triangles.tobytes()])
+
+    @classmethod
+    def from_bytes(cls, data: bytes) -> Skin:
+        """The skin that `to_bytes` gave."""
+        count, corners, triangles = array("Q"), array("f"), array("I")
+        count.frombytes(data[:8])
+        end = 8 + count[0] * corners.itemsize
+        corners.frombytes(data[8:end])
+        triangles.frombytes(data[end:])
+        return cls(corners, triangles)
