@@ -1,5 +1,6 @@
 """Checks: parts to findings, one module a family. They measure; they do not opine."""
 
+from platemaker.checks._air_losses import AirStep
 from platemaker.checks._airflow import AirReport, airflow, helps
 from platemaker.checks._all import FAMILIES, check_stack
 from platemaker.checks._bolt_schedule import BoltOrder, TorqueRow, bolt_orders, torque_rows
@@ -10,6 +11,7 @@ __all__ = [
     "EQUAL",
     "FAMILIES",
     "AirReport",
+    "AirStep",
     "BoltOrder",
     "CutterChoice",
     "Finding",

@@ -41,7 +41,7 @@ class Air:
 
 
 @dataclass(frozen=True)
-class Step:
+class AirStep:
     """What one station costs: the way into it, from the station before.
 
     `shared` is the area that both sections share, mm2; the loss coefficient is on the speed there. `state` is the flow
@@ -63,12 +63,12 @@ class Step:
         return self.state.choked or self.tight.choked
 
 
-def losses(path: Sequence[Station], air: Air, turn: float = 0.0) -> tuple[Step, ...]:
+def losses(path: Sequence[Station], air: Air, turn: float = 0.0) -> tuple[AirStep, ...]:
     """The steps along a path, the first station without one; `turn` is a sharp bend behind the last, degrees.
 
     A choked station ends the sum: what lies behind it is not reckoned.
     """
-    found: list[Step] = []
+    found: list[AirStep] = []
     pressure, before = air.pressure, None
     for number, station in enumerate(path):
         bend = turn if number == len(path) - 1 else 0.0
@@ -81,12 +81,12 @@ def losses(path: Sequence[Station], air: Air, turn: float = 0.0) -> tuple[Step, 
     return tuple(found)
 
 
-def total_loss(steps: Sequence[Step]) -> float:
+def total_loss(steps: Sequence[AirStep]) -> float:
     """Pressure lost over all steps, Pa."""
     return sum(step.loss for step in steps)
 
 
-def _step(before: Station | None, station: Station, air: Air, pressure: float, bend: float) -> Step:
+def _step(before: Station | None, station: Station, air: Air, pressure: float, bend: float) -> AirStep:
     state = duct_state(air.mass_flow, station.area * 1e-6, pressure, air.temperature)
     diameter = hydraulic_diameter(station.area * 1e-6, station.perimeter * 1e-3) * 1e3
     shared, K, method = station.area, 0.0, "no step"
@@ -94,7 +94,7 @@ def _step(before: Station | None, station: Station, air: Air, pressure: float, b
         shared = shared_area(before.regions, station.regions)
         if shared <= 0:
             choked = duct_state(1.0, 1e-9, pressure, air.temperature)
-            return Step(station, diameter, choked, choked, 0.0, 0.0, 0.0, "the sections share nothing")
+            return AirStep(station, diameter, choked, choked, 0.0, 0.0, 0.0, "the sections share nothing")
         K, method = _coefficient(before, station, shared, diameter)
     tight = duct_state(air.mass_flow, shared * 1e-6, pressure, air.temperature)
     loss = pressure_loss(K, tight.density, tight.speed)
@@ -102,7 +102,7 @@ def _step(before: Station | None, station: Station, air: Air, pressure: float, b
         turned = mitre_bend_loss(bend)
         loss += pressure_loss(turned, state.density, state.speed)
         method += f"; bend of {bend:g} deg, K {turned:.3f} (Rennels)"
-    return Step(station, diameter, state, tight, shared, K, loss, method)
+    return AirStep(station, diameter, state, tight, shared, K, loss, method)
 
 
 @lru_cache(maxsize=256)  # asked again for every change that is tried at one station of a path

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.checks._advice import Input, advised
-from platemaker.checks._air_losses import Air, Step, losses, total_loss
+from platemaker.checks._air_losses import Air, AirStep, losses, total_loss
 from platemaker.checks._air_path import Station, air_path
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.errors import OutOfRange
@@ -42,7 +42,7 @@ class AirReport:
     air: Air
     words: str
     path: tuple[Station, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[AirStep, ...]
     turn: float
 
     @property
@@ -51,7 +51,7 @@ class AirReport:
         return total_loss(self.steps)
 
     @property
-    def choked(self) -> Step | None:
+    def choked(self) -> AirStep | None:
         """The first step that cannot pass the flow."""
         return next((step for step in self.steps if step.choked), None)
 
@@ -154,7 +154,7 @@ def _points(stack: Stack, name: str, station: Station) -> list[tuple[float, floa
     return [part.places[0].to_local(((x0 + x1) / 2, (y0 + y1) / 2, station.height))]
 
 
-def _inputs(report: AirReport, step: Step) -> list[Input]:
+def _inputs(report: AirReport, step: AirStep) -> list[Input]:
     air, station = report.air, step.station
     return [
         ("mass flow", air.mass_flow, f"kg/s ({report.words})"),
@@ -171,7 +171,7 @@ def _inputs(report: AirReport, step: Step) -> list[Input]:
     ]
 
 
-def _mach(stack: Stack, report: AirReport, step: Step, caution: float) -> Finding:
+def _mach(stack: Stack, report: AirReport, step: AirStep, caution: float) -> Finding:
     place = report.steps.index(step)
     part, mach = _owner(stack, report, place), max(step.state.mach, step.tight.mach)
     limit = Limit(

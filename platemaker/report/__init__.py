@@ -5,6 +5,8 @@ from platemaker.report._json import render_json
 from platemaker.report._markdown import render_markdown
 from platemaker.report._mesh import Mesh
 from platemaker.report._records import Meta
+from platemaker.report._stack_meshes import stack_meshes
+from platemaker.report._survey_text import render_survey, survey_json
 from platemaker.report._terminal import render_table
 
 __all__ = [
@@ -13,5 +15,8 @@ __all__ = [
     "render_html",
     "render_json",
     "render_markdown",
+    "render_survey",
     "render_table",
+    "stack_meshes",
+    "survey_json",
 ]

@@ -7,22 +7,33 @@ import hashlib
 from collections.abc import Iterable, Sequence
 from importlib.resources import files
 
-from platemaker.checks import Finding
+from platemaker.checks import AirReport, Finding, PocketAccount
 from platemaker.parts import Stack
+from platemaker.report._air_markup import air_section
 from platemaker.report._finding_markup import findings_section, worst_section
 from platemaker.report._markup import section, words
 from platemaker.report._mesh import Mesh, packed
 from platemaker.report._part_markup import joints_section, part_section, stack_words
+from platemaker.report._pocket_markup import accounted, pockets_section
 from platemaker.report._records import SAFETY, Meta, overall, summary_line
 from platemaker.units import LengthUnit
 from platemaker.views import SIGNS, element, stylesheet, verdict_class
 
 
-def render_html(stack: Stack, findings: Sequence[Finding], meta: Meta, meshes: Iterable[Mesh] = ()) -> str:
-    """The whole page: verdict, safety, worst findings with pictures, the stack to turn, parts, joints, all findings.
+def render_html(
+    stack: Stack,
+    findings: Sequence[Finding],
+    meta: Meta,
+    meshes: Iterable[Mesh] = (),
+    *,
+    pockets: Sequence[PocketAccount] = (),
+    air: AirReport | None = None,
+) -> str:
+    """The whole page: verdict, safety, worst findings with pictures, the stack to turn, pockets, air, parts, joints.
 
-    `meshes` are in the stack's frame; without them the page has no viewer. Style and script stand inside and are named
-    by their hash in the page's own content policy, so that nothing else can run or load.
+    `meshes` are in the stack's frame; without them the page has no viewer, as it has no section on opened-out pockets
+    or on the air without theirs. Style and script stand inside and are named by their hash in the page's own content
+    policy, so that nothing else can run or load.
     """
     data, left_out = packed(meshes)
     viewer = _viewer(data, left_out) if data != "[]" or left_out else ""
@@ -32,14 +43,19 @@ def render_html(stack: Stack, findings: Sequence[Finding], meta: Meta, meshes: I
         _safety(),
         worst_section(stack, findings),
         viewer,
-        *(part_section(part, findings, meta, stack.unit, place) for place, part in enumerate(stack.parts)),
+        pockets_section(stack, pockets),
+        air_section(air, stack.unit),
+        *(
+            part_section(part, findings, meta, stack.unit, place, accounted(pockets, part))
+            for place, part in enumerate(stack.parts)
+        ),
         joints_section(stack.joints, stack.unit),
         findings_section(findings, stack.unit),
     ]
     body = [
         element("a", "Skip to the worst findings", href="#worst", class_="skip"),
         _header(stack, findings),
-        _contents(stack, bool(viewer)),
+        _contents(stack, main),
         element("main", "\n".join(main)),
         _footer(stack, meta),
         *(f"<script>{script}</script>" for script in scripts),
@@ -103,10 +119,12 @@ def _tools(unit: str) -> str:
     )
 
 
-def _contents(stack: Stack, viewer: bool) -> str:
-    links = [("worst", "Worst first"), *([("stack", "Stack")] if viewer else [])]
-    links += [(f"part-{place}", part.title) for place, part in enumerate(stack.parts)]
-    links += [*([("joints", "Joints")] if stack.joints else []), ("findings", "All findings")]
+def _contents(stack: Stack, main: Sequence[str]) -> str:
+    """Links to the sections that the page has."""
+    parts = [(f"part-{place}", part.title) for place, part in enumerate(stack.parts)]
+    named = [("worst", "Worst first"), ("stack", "Stack"), ("pockets", "Pockets"), ("air", "Air"), *parts]
+    named += [("joints", "Joints"), ("findings", "All findings")]
+    links = [(identity, text) for identity, text in named if any(f' id="{identity}"' in one[:200] for one in main)]
     items = "".join(element("li", element("a", words(text), href=f"#{identity}")) for identity, text in links)
     return element("nav", element("ul", items), aria_label="Contents")
 

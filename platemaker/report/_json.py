@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 
-from platemaker.checks import Finding
+from platemaker.checks import Finding, PocketAccount
 from platemaker.parts import Face, Hole, Joint, Part, Stack
 from platemaker.report._records import Meta, counts_of, facts_of, identified, overall
 
@@ -15,8 +15,8 @@ FORMAT = 1
 _DIGITS = 6
 
 
-def render_json(stack: Stack, findings: Sequence[Finding], meta: Meta) -> str:
-    """The report as JSON: lengths mm, volumes mm3, masses kg, numbers rounded to 1e-6, keys sorted.
+def render_json(stack: Stack, findings: Sequence[Finding], meta: Meta, *, pockets: Sequence[PocketAccount] = ()) -> str:
+    """The report as JSON: lengths mm, areas mm2, volumes mm3, masses kg, numbers rounded to 1e-6, keys sorted.
 
     Findings keep the order of their ids, so that two reports can be compared line by line.
     """
@@ -32,6 +32,7 @@ def render_json(stack: Stack, findings: Sequence[Finding], meta: Meta) -> str:
         },
         "findings": [_finding(identity, finding) for identity, finding in named],
         "parts": [_part(part, meta) for part in sorted(stack.parts, key=lambda part: part.name)],
+        "pockets": [_pocket(account) for account in sorted(pockets, key=lambda one: (one.part, one.cut))],
         "joints": [_joint(joint) for joint in sorted(stack.joints, key=lambda joint: joint.name)],
     }
     return json.dumps(_rounded(report), indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n"
@@ -71,6 +72,28 @@ def _part(part: Part, meta: Meta) -> dict[str, object]:
         "mass": facts.mass,
         "holes": [_hole(hole) for hole in part.holes],
         "note": part.note,
+    }
+
+
+def _pocket(account: PocketAccount) -> dict[str, object]:
+    return {
+        "part": account.part,
+        "cut": account.cut,
+        "cutter": account.cutter,
+        "area": account.area,
+        "limits": [
+            {
+                "name": limit.name,
+                "kind": limit.kind.value,
+                "length": limit.length,
+                "cost": limit.cost,
+                "gain": limit.gain,
+                "sentence": limit.sentence(),
+            }
+            for limit in account.limits
+        ],
+        "cutters": [{"diameter": one.diameter, "area": one.area} for one in account.cutters],
+        "left": [{"area": size, "at": point} for size, point in account.left],
     }
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
-from platemaker.checks import Finding, Verdict, worst_first
+from platemaker.checks import Finding, PocketAccount, Verdict, worst_first
 from platemaker.parts import Part, Stack
+from platemaker.report._areas import area, cutter_words
 from platemaker.report._records import SAFETY, Meta, facts_of, overall, summary_line
 from platemaker.report._terminal import printable
 from platemaker.views import finding_numbers, shown
@@ -14,7 +15,9 @@ from platemaker.views import finding_numbers, shown
 _SPECIAL = re.compile(r"([\\`*_\[\]<>#|~&])")
 
 
-def render_markdown(stack: Stack, findings: Sequence[Finding], meta: Meta) -> str:
+def render_markdown(
+    stack: Stack, findings: Sequence[Finding], meta: Meta, *, pockets: Sequence[PocketAccount] = ()
+) -> str:
     """The report as Markdown; text from the spec is escaped and stays text."""
     unit = stack.unit
     ordered = worst_first(findings)
@@ -29,6 +32,9 @@ def render_markdown(stack: Stack, findings: Sequence[Finding], meta: Meta) -> st
         group = [finding for finding in ordered if finding.verdict is verdict]
         if group:
             blocks += [f"## {verdict.value.capitalize()} ({len(group)})", _findings(group, unit)]
+    for account in pockets:
+        title = f"{stack.part(account.part).title}: {account.cut}"
+        blocks += [f"## Opened out: {plain(title)}", *_pocket(account, unit)]
     blocks += ["## Parts", _parts(stack.parts, meta, unit)]
     if stack.joints:
         rows = [
@@ -79,6 +85,24 @@ def _findings(findings: Sequence[Finding], unit: str) -> str:
             )
         )
     return table(("check", "what", "part", "features", "measured", "required", "margin", "note, source"), rows)
+
+
+def _pocket(account: PocketAccount, unit: str) -> Iterator[str]:
+    cutter, size = shown(account.cutter).of(unit), area(account.area).of(unit)
+    yield f"Cutter {cutter}, area with its opening {size}. Dearest limit first; costs of several do not add up."
+    limits = [
+        (one.name, one.kind.value, shown(one.length, digits=1).of(unit), area(one.cost).of(unit), one.sentence())
+        for one in account.limits
+    ]
+    yield table(("limit", "kind", "boundary", "costs", "in words"), limits)
+    cutters = [
+        (shown(one.diameter).of(unit), area(one.area).of(unit), cutter_words(one.area - account.area).of(unit))
+        for one in account.cutters
+    ]
+    yield table(("end mill", "area", "against the cutter as it is"), cutters)
+    for size_left, point in account.left:
+        x, y = (shown(value, named=False).of(unit) for value in point)
+        yield f"Left out, since the cutter cannot come there: {area(size_left).of(unit)} at X {x} Y {y} {unit}."
 
 
 def _parts(parts: Sequence[Part], meta: Meta, unit: str) -> str:

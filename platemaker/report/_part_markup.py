@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from platemaker.checks import Finding
 from platemaker.parts import Joint, Part, Stack, flat_pattern
@@ -23,10 +23,15 @@ from platemaker.views import (
 )
 
 
-def part_section(part: Part, findings: Sequence[Finding], meta: Meta, unit: str, place: int) -> str:
-    """One part: what it is, its plan with the tightest walls, a section, its holes."""
+def part_section(
+    part: Part, findings: Sequence[Finding], meta: Meta, unit: str, place: int, elsewhere: Collection[str] = ()
+) -> str:
+    """One part: what it is, its plan with the tightest walls, a section, its holes.
+
+    `elsewhere` names the milled figures whose limits another section of the page shows.
+    """
     own = [finding for finding in findings if finding.part == part.name]
-    content = _about(part, own, meta, unit) + "".join(_views(part, own, unit, f"part-{place}"))
+    content = _about(part, own, meta, unit) + "".join(_views(part, own, unit, f"part-{place}", elsewhere))
     if part.holes:
         content += _holes(part, unit)
     return section(f"part-{place}", part.title, content, "part")
@@ -69,7 +74,7 @@ def _about(part: Part, own: Sequence[Finding], meta: Meta, unit: str) -> str:
     return facts(pairs)
 
 
-def _views(part: Part, own: Sequence[Finding], unit: str, identity: str) -> Iterator[str]:
+def _views(part: Part, own: Sequence[Finding], unit: str, identity: str, elsewhere: Collection[str]) -> Iterator[str]:
     plan = plan_svg(part, own, unit=unit, sheet=Sheet(f"{identity}-plan"))
     yield figure(plan, _plan_caption(unit))
     cutting, level = busiest(part)
@@ -80,6 +85,8 @@ def _views(part: Part, own: Sequence[Finding], unit: str, identity: str) -> Iter
         flat = plan_svg(bent.part, (), unit=unit, bends=bent.bends, sheet=Sheet(f"{identity}-flat"))
         yield figure(flat, "Flat, before bending, seen from above.")
     for name in limited_figures(part):
+        if name in elsewhere:
+            continue
         limits = plan_svg(part, (), unit=unit, limiters_of=name, sheet=Sheet(f"{identity}-{words(name)}"))
         yield figure(limits, f"What keeps {words(name)} from being larger, by length of boundary.")
 

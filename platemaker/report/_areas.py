@@ -1,0 +1,30 @@
+"""Areas as a reader sees them, in square millimetres and square inches."""
+
+from __future__ import annotations
+
+from platemaker.views import Shown
+
+SQUARE_INCH = 25.4**2
+
+
+def area(value: float | None) -> Shown:
+    """An area, mm2, as text.
+
+    >>> area(1290.32)
+    Shown(metric='1290 mm²', inch='2.000 in²')
+    """
+    if value is None:
+        return Shown("", "")
+    return Shown(f"{value:.0f} mm²", f"{value / SQUARE_INCH:.3f} in²")
+
+
+def cutter_words(more: float) -> Shown:
+    """What another cutter gains or gives up, mm2.
+
+    >>> cutter_words(-64.516).inch, cutter_words(0.2).metric
+    ('gives up 0.100 in²', 'the same')
+    """
+    if abs(more) < 0.5:
+        return Shown("the same", "the same")
+    word, size = ("gains", area(more)) if more > 0 else ("gives up", area(-more))
+    return Shown(f"{word} {size.metric}", f"{word} {size.inch}")

@@ -1,0 +1,158 @@
+"""A survey's answer for the terminal and for programs."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from platemaker.report._terminal import wrapped
+
+if TYPE_CHECKING:
+    from platemaker.survey import JudgedReading, Nominal, Survey
+
+MM_PER_INCH = 25.4
+FORMAT = 1
+"""Version of the layout of the JSON; a change of meaning raises it."""
+WIDTH = 96
+
+
+def render_survey(survey: Survey, proposals: Sequence[Nominal], name: str, unit: str = "mm") -> str:
+    """Coordinates, ellipses, readings with residuals, what is suspect, what to read next, and proposed nominals."""
+    factor = MM_PER_INCH if unit == "in" else 1.0
+    lines = [*_head(survey, name, unit), *_points(survey, factor), *_edges(survey, factor), "", *_readings(survey), ""]
+    lines += [line for words in _words(survey, proposals) for line in wrapped(words, WIDTH)]
+    return "\n".join(lines) + "\n"
+
+
+def _head(survey: Survey, name: str, unit: str) -> Iterator[str]:
+    redundant, datum = survey.variance.degrees_of_freedom, survey.datum
+    yield (
+        f"{name}: {counted(len(survey.points), 'round feature')}, {counted(len(survey.edges), 'edge')}; "
+        f"{counted(len(survey.readings), 'reading')}, {redundant} redundant"
+    )
+    free = "; uncertainty relative to the whole network" if datum.kind.value == "free" else ""
+    yield f"frame: {datum.origin} at (0, 0), X towards {datum.x_towards}{free}; lengths in {unit}"
+    yield ""
+
+
+def counted(number: int, word: str) -> str:
+    """A number of things in words.
+
+    >>> counted(1, "edge"), counted(0, "edge")
+    ('1 edge', '0 edges')
+    """
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
+def _points(survey: Survey, factor: float) -> Iterator[str]:
+    digits = 4 if factor > 1 else 3
+    yield f"{'feature':<14}{'x':>11}{'y':>11}{'sd x':>9}{'sd y':>9}   {'95 % ellipse':<26}{'diameter':>10}"
+    for one in survey.points:
+        x, y, sx, sy, a, b = (
+            f"{value / factor:.{digits}f}"
+            for value in (one.x, one.y, one.sigma_x, one.sigma_y, one.ellipse.semi_major, one.ellipse.semi_minor)
+        )
+        held = f"+-{a} x +-{b} at {one.ellipse.angle:.0f} deg" if one.ellipse.semi_major > 1e-9 else "datum"
+        wide = "" if one.diameter is None else f"{one.diameter / factor:.{digits}f}"
+        name = f"{one.name} {one.kind.value}"
+        yield f"{name:<14}{_minus(x):>11}{_minus(y):>11}{sx:>9}{sy:>9}   {held:<34}{wide:>8}".rstrip()
+
+
+def _minus(text: str) -> str:
+    return text.lstrip("-") if float(text) == 0 else text
+
+
+def _edges(survey: Survey, factor: float) -> Iterator[str]:
+    for one in survey.edges:
+        yield (
+            f"{one.name} {one.kind.value}: {one.offset / factor:.3f} (sd {one.offset_sigma / factor:.3f}) from the "
+            f"origin along {one.normal_angle:.2f} deg (sd {one.normal_angle_sigma:.2f})"
+        )
+
+
+def _readings(survey: Survey) -> Iterator[str]:
+    wide = max(len(one.title) for one in survey.readings)
+    yield f"{'reading':<{wide}}{'read':>10}{'adjusted':>10}{'residual':>10}{'sd':>8}{'checked':>9}{'w':>7}"
+    for one in survey.readings:
+        test = "" if one.test is None else f"{one.test:.1f}"
+        row = (
+            f"{one.title:<{wide}}{one.read:>10.3f}{one.adjusted:>10.3f}{one.residual:>+10.3f}{one.sigma:>8.3f}"
+            f"{one.redundancy:>8.0%} {test:>7}"
+        )
+        yield (row + _flag(one)).rstrip()
+
+
+def _flag(one: JudgedReading) -> str:
+    unit = "" if one.unit == "mm" else " deg"
+    return unit + (" left out" if one.set_aside else "")
+
+
+def _words(survey: Survey, proposals: Sequence[Nominal]) -> Iterator[str]:
+    yield from (f"suspect: {one.message}" for one in survey.suspects)
+    if not survey.suspects:
+        yield "no reading is suspect"
+    variance = survey.variance
+    share = "" if variance.probability is None else f" (chi-square {variance.chi_square:.1f})"
+    yield f"{variance.verdict}{share}"
+    yield from survey.notes
+    yield from (f"next: {one.message}" for one in survey.suggestions[:3])
+    yield from (one.message for one in proposals)
+
+
+def survey_json(survey: Survey, proposals: Sequence[Nominal], name: str) -> str:
+    """The whole answer as JSON: mm and degrees, numbers rounded to 1e-9, keys in a fixed order."""
+    told = {
+        "format": FORMAT,
+        "survey": name,
+        "unit": "mm",
+        "datum": {"origin": survey.datum.origin, "x_towards": survey.datum.x_towards, "kind": survey.datum.kind.value},
+        "points": [
+            {
+                "name": one.name, "kind": one.kind.value, "x": one.x, "y": one.y, "sd_x": one.sigma_x,
+                "sd_y": one.sigma_y, "diameter": one.diameter, "sd_diameter": one.diameter_sigma,
+                "ellipse_95": {
+                    "half_axes": [one.ellipse.semi_major, one.ellipse.semi_minor], "angle": one.ellipse.angle,
+                },
+            }
+            for one in survey.points
+        ],
+        "edges": [
+            {
+                "name": one.name, "kind": one.kind.value, "normal_angle": one.normal_angle, "offset": one.offset,
+                "sd_normal_angle": one.normal_angle_sigma, "sd_offset": one.offset_sigma,
+            }
+            for one in survey.edges
+        ],
+        "covariance": [list(map(float, row)) for row in survey.covariance],
+        "readings": [_reading_record(one) for one in survey.readings],
+        "suspects": [
+            {"reading": one.judged.title, "blunder": one.blunder, "unit": one.judged.unit, "w": one.test,
+             "or": list(one.alternatives), "message": one.message}
+            for one in survey.suspects
+        ],
+        "chi_square": survey.variance.chi_square,
+        "degrees_of_freedom": survey.variance.degrees_of_freedom,
+        "verdict": survey.variance.verdict,
+        "notes": list(survey.notes),
+        "next": [one.message for one in survey.suggestions],
+        "proposals": [one.message for one in proposals],
+    }  # fmt: skip
+    return json.dumps(_rounded(told), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _reading_record(one: JudgedReading) -> dict[str, object]:
+    return {
+        "reading": one.title, "features": list(one.features), "unit": one.unit, "read": one.read,
+        "adjusted": one.adjusted, "residual": one.residual, "sd": one.sigma, "redundancy": one.redundancy,
+        "w": one.test, "left_out": one.set_aside,
+    }  # fmt: skip
+
+
+def _rounded(value: object) -> object:
+    if isinstance(value, float):
+        # Variances of hundredths of a millimetre live in the fifth decimal: nine digits after the point keep them.
+        return round(value, 9) + 0.0
+    if isinstance(value, dict):
+        return {key: _rounded(one) for key, one in value.items()}
+    return [_rounded(one) for one in value] if isinstance(value, list) else value
