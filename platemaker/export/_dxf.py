@@ -19,9 +19,13 @@ MILLED = 42
 
 def write_dxf(part: Part, path: Path) -> None:
     """Write the part's drawing. The same part gives the same bytes."""
+    write_drawing(drawing_of(part), path)
+
+
+def write_drawing(drawing: Drawing, path: Path) -> None:
+    """Write a drawing. The same drawing gives the same bytes."""
     import ezdxf  # noqa: PLC0415 - only when a drawing is written
 
-    drawing = drawing_of(part)
     with _fixed_dates(ezdxf):
         document = ezdxf.new("R2010")
         _head(document, drawing)

@@ -9,8 +9,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from itertools import pairwise
 from importlib.resources import files
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 

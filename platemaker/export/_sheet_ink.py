@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from typing import TypeAlias
 
@@ -95,10 +95,11 @@ class Text:
 
 @dataclass(frozen=True)
 class Clip:
-    """Ink of which only what lies in `box` is seen."""
+    """Ink, moved by `shift`, of which only what lies in `box` is seen."""
 
     box: Box
     ink: tuple[Ink, ...]
+    shift: Point = (0.0, 0.0)
 
 
 Ink: TypeAlias = "Stroke | Fill | Text | Clip"
@@ -124,7 +125,8 @@ def texts_in(ink: Iterable[Ink]) -> Iterator[Text]:
         if isinstance(one, Text):
             yield one
         elif isinstance(one, Clip):
-            yield from texts_in(one.ink)
+            dx, dy = one.shift
+            yield from (replace(text, at=(text.at[0] + dx, text.at[1] + dy)) for text in texts_in(one.ink))
 
 
 @dataclass(frozen=True)

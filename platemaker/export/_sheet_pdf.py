@@ -65,6 +65,7 @@ def _clipped(canvas: Any, clip: Clip) -> None:
     window = canvas.beginPath()
     window.rect(x0, y0, x1 - x0, y1 - y0)
     canvas.clipPath(window, stroke=0, fill=0)
+    canvas.translate(*clip.shift)
     _draw(canvas, clip.ink)
     canvas.restoreState()
 

@@ -56,7 +56,9 @@ def _clipped(clip: Clip, identity: str) -> str:
     x0, y0, x1, y1 = clip.box
     window = element("rect", x=x0, y=-y1, width=x1 - x0, height=y1 - y0)
     drawn = "".join(_drawn(clip.ink, identity))
-    return element("clipPath", window, id=identity) + element("g", drawn, clip_path=f"url(#{identity})")
+    dx, dy = clip.shift
+    moved = element("g", drawn, transform=f"translate({dx:.4f} {-dy:.4f})") if clip.shift != (0.0, 0.0) else drawn
+    return element("clipPath", window, id=identity) + element("g", moved, clip_path=f"url(#{identity})")
 
 
 def _stroke(stroke: Stroke) -> str:

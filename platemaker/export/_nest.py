@@ -1,0 +1,167 @@
+"""Parts nested on sheets: one DXF for each sheet of a material and thickness, placed by their boxes with a gap."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from platemaker.errors import ProofError
+from platemaker.export._drawing import Drawing, Drawn, Text, drawing_of, plain, plan_of
+from platemaker.export._dxf import write_drawing
+from platemaker.export._folder import OutputFolder
+from platemaker.export._names import NOTE, STOCK, number
+from platemaker.export._read_dxf import SAME, expected_figures, read_dxf
+from platemaker.parts import Kind, Part, flat_pattern
+from platemaker.plane import Loop, moved, rotated
+
+GAP = 6.0
+"""Room between two parts and between a part and the sheet's edge, mm: common practice for routers and lasers."""
+_KINDS = (Kind.PLATE, Kind.DRAIN_PLATE, Kind.BRACKET, Kind.GASKET, Kind.SHIM)
+_GRID = 1000
+"""The packing library counts in whole numbers: micrometres, rounded up."""
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A copy of a part on a sheet: where its box's lower left corner stands, and whether it is turned by 90 degrees."""
+
+    part: Part
+    copy: int
+    x: float
+    y: float
+    turned: bool
+
+
+@dataclass(frozen=True)
+class NestedSheet:
+    """A sheet of one material and thickness with the parts on it; `number` counts the sheets of that kind from 1."""
+
+    material: str
+    thickness: float
+    number: int
+    width: float
+    height: float
+    spots: tuple[Spot, ...]
+
+
+@dataclass(frozen=True)
+class Nesting:
+    """Sheets, and the names of parts that fit on none, or are not cut from sheet, with the reason."""
+
+    sheets: tuple[NestedSheet, ...]
+    left_out: tuple[tuple[str, str], ...]
+
+
+def nested(parts: Iterable[Part], width: float, height: float) -> Nesting:
+    """Place every copy of every part that is cut from sheet on sheets of `width` by `height`, mm."""
+    groups: dict[tuple[str, float], list[Part]] = defaultdict(list)
+    left = []
+    for part in parts:
+        if not part.made:
+            continue
+        if part.kind not in _KINDS:
+            left.append((part.name, f"a {part.kind.value} is not cut from sheet"))
+        elif not _fits(part, width, height):
+            x, y = _size(part)
+            left.append((part.name, f"{x:.3f} x {y:.3f} mm with a gap of {GAP:g} mm round it is larger than the sheet"))
+        else:
+            groups[part.material.name, _thickness(part)].append(part)
+    sheets = [sheet for (name, thick), alike in sorted(groups.items(), key=lambda item: item[0])
+              for sheet in _packed(name, thick, alike, width, height)]  # fmt: skip
+    return Nesting(tuple(sheets), tuple(left))
+
+
+def write_nests(nesting: Nesting, folder: OutputFolder) -> None:
+    """Write a DXF for each sheet and read it back. Raises ProofError naming file and difference."""
+    for sheet in nesting.sheets:
+        path = folder.path(sheet_name(sheet), "dxf", f"parts nested on a sheet {sheet.width:g} x {sheet.height:g} mm")
+        write_drawing(sheet_drawing(sheet), path)
+        prove_sheet(sheet, path)
+
+
+def sheet_name(sheet: NestedSheet) -> str:
+    """Such as `sheet_6061-T6_6-35_1`: material, thickness in mm with a hyphen for the point, number."""
+    material = "".join(c if c.isascii() and c.isalnum() else "-" for c in sheet.material)
+    return f"sheet_{material}_{number(sheet.thickness).replace('.', '-')}_{sheet.number}"
+
+
+def sheet_drawing(sheet: NestedSheet) -> Drawing:
+    """Everything to cut on a sheet, layer by layer as in the parts' own files; names stand on the note layer alone."""
+    edge = Loop.rectangle(sheet.width, sheet.height, centre=(sheet.width / 2, sheet.height / 2))
+    shapes, texts = [Drawn(STOCK, edge)], []
+    for spot in sheet.spots:
+        drawing = drawing_of(spot.part)
+        x0, y0, x1, y1 = drawing.bounds
+        turn, corner = (90.0, (-y1, x0)) if spot.turned else (0.0, (x0, y0))
+        for drawn in drawing.shapes:
+            shape = moved(rotated(drawn.shape, turn), spot.x - corner[0], spot.y - corner[1])
+            shapes.append(Drawn(drawn.layer, shape))
+        name = plain(spot.part.name) + (f" {spot.copy}" if spot.part.quantity > 1 else "")
+        height = min(4.0, max(1.0, (x1 - x0) / 20))
+        texts.append(Text(NOTE, name, (spot.x + height, spot.y + height), height))
+    return Drawing(tuple(shapes), tuple(texts), (0.0, 0.0, sheet.width, sheet.height))
+
+
+def prove_sheet(sheet: NestedSheet, path: Path) -> None:
+    """Read a sheet back: as many circles and closed loops as its parts have, of the same sizes, all on the sheet."""
+    reading = read_dxf(path)
+    diameters, areas = [], [sheet.width * sheet.height]
+    for spot in sheet.spots:
+        circles, loops = expected_figures(spot.part)
+        diameters += [circle[2] for circle in circles.elements()]
+        areas += loops
+    met = sorted(circle[2] for circle in reading.circles)
+    if len(met) != len(diameters) or any(abs(a - b) > SAME for a, b in zip(met, sorted(diameters), strict=True)):
+        raise _differs(path, f"{len(met)} circles, or of other sizes, instead of {len(diameters)}")
+    found = reading.loop_areas
+    if len(found) != len(areas) or any(abs(a - b) > SAME * b for a, b in zip(found, sorted(areas), strict=True)):
+        raise _differs(path, f"{len(found)} closed loops, or of other areas, instead of {len(areas)}")
+    if any(abs(a - b) > SAME for a, b in zip(reading.extents, (0.0, 0.0, sheet.width, sheet.height), strict=True)):
+        raise _differs(path, f"extents {reading.extents} reach past the sheet")
+
+
+def _differs(path: Path, what: str) -> ProofError:
+    return ProofError(f"{path.name} does not read back as it was nested: {what}")
+
+
+def _packed(material: str, thick: float, parts: Sequence[Part], width: float, height: float) -> Iterator[NestedSheet]:
+    import rectpack  # noqa: PLC0415 - only when sheets are asked for
+
+    packer = rectpack.newPacker(rotation=True)
+    # A gap right of and over each part, and left of and under all of them.
+    packer.add_bin(int((width - GAP) * _GRID), int((height - GAP) * _GRID), count=math.inf)
+    copies = [(part, copy) for part in parts for copy in range(1, part.quantity + 1)]
+    for rid, (part, _) in enumerate(copies):
+        packer.add_rect(*_room(part), rid=rid)
+    packer.pack()
+    spots: dict[int, list[Spot]] = defaultdict(list)
+    for place, x, y, wide, high, rid in packer.rect_list():
+        part, copy = copies[rid]
+        spots[place].append(Spot(part, copy, x / _GRID + GAP, y / _GRID + GAP, (wide, high) != _room(part)))
+    for sheet, (_, row) in enumerate(sorted(spots.items()), start=1):
+        ordered = tuple(sorted(row, key=lambda spot: (spot.y, spot.x)))
+        yield NestedSheet(material, thick, sheet, width, height, ordered)
+
+
+def _size(part: Part) -> tuple[float, float]:
+    x0, y0, x1, y1 = plan_of(part).bounds
+    return x1 - x0, y1 - y0
+
+
+def _room(part: Part) -> tuple[int, int]:
+    """What a part takes with its gap, in the packing library's units; a length on the grid stays as it is."""
+    x, y = _size(part)
+    return math.ceil((x + GAP) * _GRID - 1e-6), math.ceil((y + GAP) * _GRID - 1e-6)
+
+
+def _fits(part: Part, width: float, height: float) -> bool:
+    (x, y), wide, high = _room(part), int((width - GAP) * _GRID), int((height - GAP) * _GRID)
+    return (x <= wide and y <= high) or (y <= wide and x <= high)
+
+
+def _thickness(part: Part) -> float:
+    bent = flat_pattern(part)
+    return float(getattr((bent.part if bent else part).stock, "thickness", 0.0))

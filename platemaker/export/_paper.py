@@ -1,0 +1,106 @@
+"""The paper of a part: drawing as PDF and SVG, true-size template, first-article sheet; each PDF read back."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from platemaker.checks import Finding, Verdict
+from platemaker.export._drawing_sheet import drawing_pages
+from platemaker.export._drawing_title import About
+from platemaker.export._first_article import first_article, fits_of, write_first_article
+from platemaker.export._first_article_sheet import first_article_pages
+from platemaker.export._folder import OutputFolder
+from platemaker.export._read_pdf import prove_drawing, prove_pages, prove_template
+from platemaker.export._sheet_paper import usual_projection
+from platemaker.export._sheet_pdf import write_pdf
+from platemaker.export._sheet_svg import svg_of
+from platemaker.export._step import NO_TIME, timestamp
+from platemaker.export._template import BAR_INCH, BAR_MM, template_pages, tiling_of
+from platemaker.parts import Part, Stack, flat_pattern
+from platemaker.views import hole_tags
+
+
+@dataclass(frozen=True)
+class PaperReading:
+    """What was read back of a part's paper: sheets of each PDF, and the check bars found on every page, mm."""
+
+    part: str
+    drawing: int
+    template: int
+    first_article: int
+    bars: tuple[float, float]
+
+
+def revision_of(part: Part) -> str:
+    """Eight hex digits that change when anything of the part's resolved spec does, but not with its place in the stack.
+
+    >>> from platemaker.catalog import material
+    >>> from platemaker.parts import Kind, PlateStock
+    >>> from platemaker.plane import Loop, Region
+    >>> stock = PlateStock(Region.of(Loop.rectangle(10.0, 10.0)), 2.0)
+    >>> part = Part("lid", "lid", Kind.PLATE, material("6061-T6"), stock, ())
+    >>> revision_of(part) == revision_of(replace(part, title="cover")), len(revision_of(part))
+    (False, 8)
+    """
+    seen = replace(part, places=(), limits=dict(sorted(part.limits.items())))
+    return hashlib.sha256(repr(seen).encode()).hexdigest()[:8]
+
+
+def standing_of(part: str, findings: Sequence[Finding]) -> str:
+    """What the checks say of a part, in a line for its drawing."""
+    own = [found for found in findings if found.part == part]
+    fails = [found for found in own if found.verdict is Verdict.FAIL]
+    cautions = sum(found.verdict is Verdict.CAUTION for found in own)
+    if fails:
+        ids = ", ".join(sorted({found.check for found in fails}))
+        return f"DO NOT CUT: {len(fails)} {'check fails' if len(fails) == 1 else 'checks fail'} ({ids}), see the report"
+    if cautions:
+        return f"Checks: {cautions} {'caution' if cautions == 1 else 'cautions'}, see the report"
+    if not own:
+        return "Checks: none was made of this part"
+    return "Checks: none fails, no caution"
+
+
+def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[Finding] | None = None) -> About:
+    """What the paper of a part says beside its shape; `findings` None where the checks were not run."""
+    time = timestamp()
+    return About(
+        stack.title or stack.name,
+        stack.unit,
+        revision_of(part),
+        usual_projection(stack.unit),
+        volume,
+        "" if time == NO_TIME else time[:10],
+        "Checks: not run with this drawing" if findings is None else standing_of(part.name, findings),
+    )
+
+
+def write_paper(stack: Stack, part: Part, about: About, folder: OutputFolder) -> PaperReading:
+    """Write a part's paper and read it back. Raises ProofError naming a file that differs, GeometryError for a part
+    that fits no sheet.
+    """
+    pages = drawing_pages(part, about)
+    title = f"{part.name}, revision {about.revision}"
+    path = folder.path(f"{part.name}_drawing", "pdf", "dimensioned drawing", part=part.name, key=part.key)
+    write_pdf(pages, path, title)
+    drawing = prove_drawing(part, path, len(pages), about.revision, hole_tags(part))
+    path = folder.path(f"{part.name}_drawing", "svg", "dimensioned drawing", part=part.name, key=part.key)
+    path.write_text(svg_of(pages, title), encoding="utf-8", newline="\n")
+
+    bent = flat_pattern(part)
+    flat = bent.part if bent else part
+    path = folder.path(f"{part.name}_template", "pdf", "template in true size", part=part.name, key=part.key)
+    write_pdf(template_pages(part, about), path, title)
+    template = prove_template(flat, path, tiling_of(flat, about.unit))
+
+    measures = first_article(part, about, fits_of(stack.parts, part))
+    pages = first_article_pages(part, about, measures)
+    path = folder.path(f"{part.name}_first_article", "pdf", "what to measure", part=part.name, key=part.key)
+    write_pdf(pages, path, title)
+    sheet = prove_pages(path, len(pages), (part.name, "ARTICLE"))
+    path = folder.path(f"{part.name}_first_article", "yaml", "what to measure, mm", part=part.name, key=part.key)
+    write_first_article(part, about, measures, path)
+    counts = (len(drawing.pages), len(template.pages), len(sheet.pages))
+    return PaperReading(part.name, *counts, (BAR_MM, BAR_INCH))
