@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
 from platemaker.plane._crossings import crossings
 from platemaker.plane._distance import Nearest, pair_candidates
 from platemaker.plane._inside import winding
-from platemaker.plane._shapes import Region
+from platemaker.plane._shapes import Edge, Region
 from platemaker.plane._table import TOUCH, Booleans, Complexes, EdgeTable, Integers, box_pairs, to_point
 
 SLACK = 1e-6
@@ -45,7 +46,8 @@ def necks(region: Region, limit: float) -> tuple[Nearest, ...]:
         Nearest(float(abs(p - q)), to_point(p), to_point(q), edges[a].tag, edges[b].tag)
         for a, b, p, q in zip(rows_a[order], rows_b[order], at_a[order], at_b[order], strict=True)
     ]
-    return _distinct(ways, list(zip(rows_a[order].tolist(), rows_b[order].tolist(), strict=True)), after)
+    pieces = list(zip(rows_a[order].tolist(), rows_b[order].tolist(), strict=True))
+    return tuple(_distinct(ways, pieces, edges, after))
 
 
 def _at_corner(edges: EdgeTable, at: Complexes) -> Integers:
@@ -119,17 +121,23 @@ def _through_material(table: EdgeTable, at_a: Complexes, at_b: Complexes) -> Boo
     return inside & ~crossed
 
 
-def _distinct(ways: list[Nearest], pieces: list[tuple[int, int]], after: Integers) -> tuple[Nearest, ...]:
+def _distinct(
+    ways: list[Nearest], pieces: list[tuple[int, int]], edges: Sequence[Edge], after: Integers
+) -> list[Nearest]:
     """One way for each narrow place: the same way is met from several pieces, and all along two parallel ones."""
     kept: list[int] = []
-    for k in range(len(ways)):
+    for k, way in enumerate(ways):
         if not any(
-            abs(ways[k].distance - ways[other].distance) <= TOUCH
-            and (_same_ends(ways[k], ways[other]) or _side_by_side(pieces[k], pieces[other], after))
+            abs(way.distance - ways[other].distance) <= TOUCH
+            and (
+                pieces[k] == pieces[other]
+                or _same_ends(way, ways[other])
+                or _goes_over(way, pieces[k], pieces[other], edges, after)
+            )
             for other in kept
         ):
             kept.append(k)
-    return tuple(ways[k] for k in kept)
+    return [ways[k] for k in kept]
 
 
 def _same_ends(p: Nearest, q: Nearest) -> bool:
@@ -137,10 +145,15 @@ def _same_ends(p: Nearest, q: Nearest) -> bool:
     return straight or (math.dist(p.a, q.b) <= SLACK and math.dist(p.b, q.a) <= SLACK)
 
 
-def _side_by_side(p: tuple[int, int], q: tuple[int, int], after: Integers) -> bool:
-    """Whether two ways run between the same pieces, one of them perhaps its neighbour."""
-
-    def close(a: int, b: int) -> bool:
-        return a == b or bool(after[a] == b) or bool(after[b] == a)
-
-    return (p[0] == q[0] and close(p[1], q[1])) or (close(p[0], q[0]) and p[1] == q[1])
+def _goes_over(
+    way: Nearest, own: tuple[int, int], other: tuple[int, int], edges: Sequence[Edge], after: Integers
+) -> bool:
+    """Whether a way stands where its piece goes over into the piece of another way to the same opposite piece."""
+    for at, mine, theirs, opposite in (
+        (way.a, own[0], other[0], own[1] == other[1]),
+        (way.b, own[1], other[1], own[0] == other[0]),
+    ):
+        for first, second in ((mine, theirs), (theirs, mine)):
+            if opposite and after[first] == second and math.dist(at, edges[first].end) <= SLACK:
+                return True
+    return False

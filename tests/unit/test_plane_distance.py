@@ -175,6 +175,22 @@ def test_a_hole_near_a_corner_has_a_wall_to_each_side() -> None:
     assert [round(n.distance, 9) for n in necks(plate, 5.0)] == [1.0, 2.0]
 
 
+def test_a_hole_as_near_to_both_sides_of_a_corner_has_two_walls() -> None:
+    plate = Region.of(Loop.rectangle(60, 30), [Loop.circle((-22, -7), 5)])
+    found = necks(plate, 5.0)
+    assert [round(n.distance, 9) for n in found] == [3.0, 3.0]
+    ends = {(round(p[0], 9), round(p[1], 9)) for n in found for p in (n.a, n.b)}
+    assert ends == {(-30, -7), (-27, -7), (-22, -15), (-22, -12)}
+
+
+def test_parallel_pieces_have_one_rib_a_pair() -> None:
+    """A ring is two pairs of half circles; a slot along an edge runs over into its round ends without another rib."""
+    ring = Region.of(Loop.circle((0, 0), 10), [Loop.circle((0, 0), 7)])
+    assert [round(n.distance, 9) for n in necks(ring, 4.0)] == [3.0, 3.0]
+    slotted = Region.of(Loop.rectangle(80, 60), [Loop.slot(30, 10, (0, -22))])
+    assert [round(n.distance, 9) for n in necks(slotted, 4.0)] == [3.0]
+
+
 def test_parallel_sides_are_one_rib_and_a_rounded_corner_is_none() -> None:
     bar = Region.of(Loop.rectangle(60, 4, corner_radius=1.5))
     (rib,) = necks(bar, 5.0)
