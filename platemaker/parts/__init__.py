@@ -25,7 +25,7 @@ from platemaker.parts._slabs import Slab, Void, slabs_of, voids_of
 from platemaker.parts._stack_records import Injector, Room, Row, Stem
 from platemaker.parts._stock import Bend, PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._surveys import Surveyed
-from platemaker.parts._volume import expected_volume, material_of
+from platemaker.parts._volume import Layer, expected_volume, layers_of
 
 __all__ = [
     "Bend",
@@ -45,6 +45,7 @@ __all__ = [
     "Injector",
     "Joint",
     "Kind",
+    "Layer",
     "Load",
     "Mark",
     "Mounting",
@@ -77,8 +78,8 @@ __all__ = [
     "expected_volume",
     "flat_pattern",
     "head_seat",
+    "layers_of",
     "leg_of",
-    "material_of",
     "matter_of",
     "slabs_of",
     "turned_round_misfit",

@@ -8,9 +8,8 @@ from dataclasses import dataclass
 
 from platemaker.parts._cuts import Cut, Hole, Profile, Side, Step, Vec3
 from platemaker.parts._part import Part
-from platemaker.parts._slabs import slabs_of
 from platemaker.parts._stock import PlateStock, RoundStock, StripStock
-from platemaker.parts._volume import material_of
+from platemaker.parts._volume import layers_of
 from platemaker.plane import Arc, Edge, Line, Loop, Region
 from platemaker.space import Cone, Cylinder, Frame, HalfSpace, Prism, extended, trimmed
 
@@ -172,9 +171,9 @@ def matter_of(part: Part) -> tuple[Cylinder | Prism, ...]:
     stock = part.stock
     if isinstance(stock, PlateStock):
         return tuple(
-            Prism(region, Frame((0.0, 0.0, slab.bottom)), slab.top - slab.bottom)
-            for slab in slabs_of(part, widest=False)
-            for region in material_of(slab, stock.region)
+            Prism(region, Frame((0.0, 0.0, layer.bottom)), layer.top - layer.bottom)
+            for layer in layers_of(part)
+            for region in layer.regions
         )
     if isinstance(stock, RoundStock):
         half, middle = stock.length / 2, stock.diameter / 2

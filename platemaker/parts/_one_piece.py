@@ -5,9 +5,7 @@ from __future__ import annotations
 from itertools import product
 
 from platemaker.parts._part import Part
-from platemaker.parts._slabs import slabs_of
-from platemaker.parts._stock import PlateStock
-from platemaker.parts._volume import material_of
+from platemaker.parts._volume import layers_of
 from platemaker.plane import Edge, Point, Region, contains, intersect
 
 JUST_INSIDE = 1e-6
@@ -16,10 +14,9 @@ FEW = 8
 """Points of a region's boundary to try before two regions are intersected in full."""
 
 
-def count_pieces(part: Part, stock: PlateStock) -> int:
+def count_pieces(part: Part) -> int:
     """How many pieces the square cuts of a plate leave; an empty layer parts what lies above from what lies below."""
-    layers = [material_of(slab, stock.region) for slab in slabs_of(part, widest=False)]
-    pieces = [(number, region) for number, layer in enumerate(layers) for region in layer]
+    pieces = [(number, region) for number, layer in enumerate(layers_of(part)) for region in layer.regions]
     if len(pieces) < 2:
         return len(pieces)
     neighbours = [(i, j) for i, j in product(range(len(pieces)), repeat=2) if pieces[j][0] == pieces[i][0] + 1]

@@ -95,7 +95,7 @@ def _ends(model: Rail, middle: float, draft: Draft, root: tuple[str, ...]) -> li
                 into=(PASSAGE,),
                 key=".".join((*root, "ends")),
                 fitting=room,
-            )  # fmt: skip
+            )
         )
     return made
 

@@ -32,7 +32,7 @@ def refuse_useless_cuts(part: Part, spec: ProjectSpec) -> None:
     for profile in part.profiles:
         _refuse_sharp_mouth(part, profile, spec)
         _refuse_loose_island(part, profile, spec)
-    _refuse_parting(part, part.stock, spec)
+    _refuse_parting(part, spec)
 
 
 def _where(part: Part, cut: Cut) -> tuple[str, ...]:
@@ -103,8 +103,8 @@ def _refuse_loose_island(part: Part, profile: Profile, spec: ProjectSpec) -> Non
         raise SpecError(problem, where=spec.where(*_where(part, profile)), allowed="an opening without islands")
 
 
-def _refuse_parting(part: Part, stock: PlateStock, spec: ProjectSpec) -> None:
-    pieces = count_pieces(part, stock)
+def _refuse_parting(part: Part, spec: ProjectSpec) -> None:
+    pieces = count_pieces(part)
     if pieces != 1:
         names = ", ".join(cut.name for cut in part.cuts if isinstance(cut, Profile)) or "its holes"
         problem = f"the cuts part {part.name} into {pieces} pieces ({names})"

@@ -3,18 +3,48 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.formulas import drill_point_height, mouth_volume
 from platemaker.parts._cuts import Hole, Profile
 from platemaker.parts._part import Part
-from platemaker.parts._slabs import Slab, slabs_of
+from platemaker.parts._slabs import slabs_of
 from platemaker.parts._stock import PlateStock, StripStock
 from platemaker.plane import Region, subtract
 
 
-def material_of(slab: Slab, blank: Region) -> tuple[Region, ...]:
-    """What is left of the blank in one slab: regions, several where the cuts part it."""
-    return subtract(blank, *(void.region for void in slab.voids))
+@dataclass(frozen=True)
+class Layer:
+    """A layer of a plate from `bottom` to `top`, mm, and what is left of the blank in it, several where cuts part it."""
+
+    bottom: float
+    top: float
+    regions: tuple[Region, ...]
+
+    @property
+    def volume(self) -> float:
+        """Volume of the material, mm3."""
+        return (self.top - self.bottom) * sum(region.area for region in self.regions)
+
+
+def layers_of(part: Part) -> tuple[Layer, ...]:
+    """The material of a plate, layer by layer from the bottom up, as its square cuts leave it; kept with the part.
+
+    Drill points and rounded mouths are not taken out. Empty for a part that is not cut from plate.
+    """
+    kept = vars(part)
+    if "_layers" not in kept:
+        kept["_layers"] = tuple(_layers(part))
+    layers: tuple[Layer, ...] = kept["_layers"]
+    return layers
+
+
+def _layers(part: Part) -> Iterator[Layer]:
+    if isinstance(part.stock, PlateStock):
+        for slab in slabs_of(part, widest=False):
+            left = subtract(part.stock.region, *(void.region for void in slab.voids))
+            yield Layer(slab.bottom, slab.top, left)
 
 
 def expected_volume(part: Part) -> float | None:
@@ -27,10 +57,7 @@ def expected_volume(part: Part) -> float | None:
         return _strip_volume(part, stock)
     if not isinstance(stock, PlateStock) or any(not hole.square for hole in part.holes):
         return None
-    solid = sum(
-        (slab.top - slab.bottom) * sum(region.area for region in material_of(slab, stock.region))
-        for slab in slabs_of(part, widest=False)
-    )
+    solid = sum(layer.volume for layer in layers_of(part))
     return solid - sum(cone_volume(hole) for hole in part.holes) - sum(_mouths(profile) for profile in part.profiles)
 
 

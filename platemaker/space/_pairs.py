@@ -31,7 +31,8 @@ def closest_pairs(
 
     Boxes about the figures are held in a tree that is split at the middle of its longest side, and only pairs whose
     boxes come within the limit are measured: for figures that are spread out, n log n. Half-spaces are measured
-    against everything but each other. A pair that is not `wanted` is not measured at all. Raises GeometryError when the limit is not a number of 0 or more.
+    against everything but each other. Pairs that are not `wanted` are
+    not measured. Raises GeometryError when the limit is not a number of 0 or more.
     """
     if not limit >= 0.0:
         message = f"a limit of distance must be 0 mm or more, met {limit:g}"
