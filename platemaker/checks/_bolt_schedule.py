@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from platemaker.checks._clamped import Clamped, bolt_length, clamped_joints
+from platemaker.catalog import Thread, thread
+from platemaker.checks._clamped import Clamped, bolt_length, clamped_joints, screw_length
 from platemaker.checks._joint_sides import under_head
 from platemaker.checks._preload import preload_of
 from platemaker.errors import CatalogError
 from platemaker.formulas import pattern_properties, tightening_order, tightening_order_outwards
-from platemaker.parts import Joint, Stack
+from platemaker.parts import Hole, Joint, Stack
 
 
 @dataclass(frozen=True)
 class BoltOrder:
     """Bolts of one kind, over all joints. `length`, mm, is None where neither the spec nor a stock length settles it.
 
-    `washers` and `nuts` are how many to buy with them; `chosen` when the length is not the spec's.
+    `washers` and `nuts` are how many to buy with them; `chosen` when the length is not the spec's; `property_class` is
+    "" where the spec tells none. `joints` are joints, or part and hole of a bracket.
     """
 
     quantity: int
@@ -47,34 +49,80 @@ class TorqueRow:
     order: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class _Kind:
+    """What makes two bolts the same to buy."""
+
+    thread: Thread
+    length: float | None
+    head: str
+    property_class: str
+    washers: bool
+    nut: bool
+
+
+@dataclass(frozen=True)
+class _Entry:
+    """Some bolts of a kind, where they go, and whether their length was chosen here."""
+
+    kind: _Kind
+    count: int
+    where: str
+    chosen: bool
+
+
 def bolt_orders(stack: Stack) -> tuple[BoltOrder, ...]:
-    """The project's bolts by kind, the thickest first. A joint that nothing closes keeps the spec's length."""
-    rows: dict[tuple[str, float | None, str, str, bool, bool], list[tuple[int, int, bool, str]]] = {}
-    sizes: dict[str, float] = {}
+    """The project's bolts by kind, the thickest first: of joints, and of holes that lie over another part's hole.
+
+    Bolts of a joint that nothing closes keep the spec's length.
+    """
+    entries = [*_of_joints(stack), *_of_holes(stack)]
+    kinds = dict.fromkeys(entry.kind for entry in entries)
+    orders = [(kind, _order(kind, [entry for entry in entries if entry.kind == kind])) for kind in kinds]
+    orders.sort(key=lambda it: (-it[0].thread.major_diameter, it[1].thread, it[1].length or 0.0, it[1].head))
+    return tuple(order for _, order in orders)
+
+
+def _of_joints(stack: Stack) -> Iterator[_Entry]:
     for joint in stack.joints:
         bolts = joint.bolts
         if bolts is None:
             continue
-        sizes[bolts.thread.designation] = bolts.thread.major_diameter
         for count, clamped in _by_grip(stack, joint):
             found = bolt_length(clamped) if clamped else None
             length = found.length if found else bolts.length
             nut = clamped is not None and clamped.tapped is None
-            key = (bolts.thread.designation, length, bolts.head, bolts.property_class, bolts.washers, nut)
-            rows.setdefault(key, []).append((count, count if nut else 0, bolts.length is None, joint.name))
-    orders = [_order(key, entries) for key, entries in rows.items()]
-    return tuple(sorted(orders, key=lambda row: (-sizes[row.thread], row.thread, row.length or 0.0, row.head)))
+            kind = _Kind(bolts.thread, length, bolts.head, bolts.property_class, bolts.washers, nut)
+            yield _Entry(kind, count, joint.name, bolts.length is None)
 
 
-def _order(key: tuple[str, float | None, str, str, bool, bool], entries: list[tuple[int, int, bool, str]]) -> BoltOrder:
-    thread, length, head, strength, washers, nut = key
-    count = sum(entry[0] for entry in entries)
-    joints = tuple(dict.fromkeys(entry[3] for entry in entries))
+def _of_holes(stack: Stack) -> Iterator[_Entry]:
+    """Bolts through brackets' holes into the holes that they lie over; the spec tells neither class nor length."""
+    for part in stack.parts:
+        for hole in part.holes:
+            if hole.over is None or hole.bolt is None:
+                continue
+            owner = stack.part(hole.over[0])
+            under = owner.cut(hole.over[1])
+            length = None
+            bolt = thread(hole.bolt)
+            if isinstance(under, Hole) and under.tapping is not None:
+                tapping = under.tapping
+                bolt = thread(tapping.designation)
+                found = screw_length(bolt, hole.depth, tapping.depth, owner.material, through=under.through)
+                length = found.length if found else None
+            yield _Entry(
+                _Kind(bolt, length, "socket", "", False, False), part.quantity, f"{part.name}.{hole.name}", True
+            )
+
+
+def _order(kind: _Kind, entries: list[_Entry]) -> BoltOrder:
+    count = sum(entry.count for entry in entries)
     # A bolt with a nut has a washer at either end.
-    rings = count * (2 if nut else 1) if washers else 0
+    rings = count * (2 if kind.nut else 1) if kind.washers else 0
     return BoltOrder(
-        count, thread, length, head, strength, rings, sum(entry[1] for entry in entries),
-        any(entry[2] for entry in entries), joints,
+        count, kind.thread.designation, kind.length, kind.head, kind.property_class, rings, count if kind.nut else 0,
+        any(entry.chosen for entry in entries), tuple(dict.fromkeys(entry.where for entry in entries)),
     )  # fmt: skip
 
 

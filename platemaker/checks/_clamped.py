@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from platemaker.catalog import (
     LimitName,
+    Material,
+    Thread,
     gasket_values,
     hex_head,
     hex_nut,
@@ -160,28 +162,40 @@ class BoltLength:
 def bolt_length(clamped: Clamped) -> BoltLength | None:
     """The length of the bolts of a joint; None where the tapped side's thread depth or material is not told."""
     bolts, tapped = clamped.bolts, clamped.tapped
-    stock = standard_bolt_lengths(bolts.thread)
     if tapped is None:
-        nut, pitch = nut_height(bolts), bolts.thread.pitch
-        needed = through_bolt_length(clamped.thickness, nut, pitch)
-        fits = [length for length in stock.lengths if length >= needed]
-        chosen = bolts.length or min(fits, default=None)
-        return BoltLength(chosen, bolts.length is not None, nut, nut, None, stock.source)
+        return _with_nut(bolts, clamped.thickness)
     if tapped.depth is None or tapped.material is None:
         return None
+    return screw_length(
+        bolts.thread, clamped.thickness, tapped.depth, tapped.material, through=tapped.through, given=bolts.length
+    )
+
+
+def _with_nut(bolts: Bolts, thickness: float) -> BoltLength:
+    """`engaged` is what stands beyond the plates, `needed` the nut."""
+    stock, nut = standard_bolt_lengths(bolts.thread), nut_height(bolts)
+    least = through_bolt_length(thickness, nut, bolts.thread.pitch)
+    length = bolts.length or min((each for each in stock.lengths if each >= least), default=None)
+    beyond = None if length is None else length - thickness
+    return BoltLength(length, bolts.length is not None, beyond, nut, None, stock.source)
+
+
+def screw_length(
+    bolt: Thread, thickness: float, depth: float, metal: Material, *, through: bool, given: float | None = None
+) -> BoltLength | None:
+    """The length of a screw through `thickness` into `depth` of thread in a metal, mm; None without limits for it."""
     try:
-        rows = limits(tapped.material.family)
+        rows = limits(metal.family)
     except CatalogError:
         return None
     least, runout = rows[LimitName.THREAD_ENGAGEMENT], rows[LimitName.THREAD_RUNOUT]
-    needed = (least.caution_below or least.fail_below or 1.0) * clamped.d
-    room = tapped.depth - (0.0 if tapped.through else (runout.fail_below or 0.0) * bolts.thread.pitch)
-    length = bolts.length
-    if length is None:
+    needed = (least.caution_below or least.fail_below or 1.0) * bolt.major_diameter
+    room = depth - (0.0 if through else (runout.fail_below or 0.0) * bolt.pitch)
+    stock, length = standard_bolt_lengths(bolt), given
+    if length is None and room > 0:
         # A hole that has not the depth for the engagement wanted still gets the longest screw that it takes.
-        length = tapped_bolt_length(stock.lengths, clamped.thickness, min(needed, room), max(room, 1e-9))
-        if length is None:
-            fits = [each for each in stock.lengths if 0 < each - clamped.thickness <= room]
-            length = max(fits, default=None)
-    engaged = None if length is None else min(tapped.depth, length - clamped.thickness)
-    return BoltLength(length, bolts.length is not None, engaged, needed, room, stock.source)
+        length = tapped_bolt_length(stock.lengths, thickness, min(needed, room), room)
+        fits = [each for each in stock.lengths if 0 < each - thickness <= room]
+        length = max(fits, default=None) if length is None else length
+    engaged = None if length is None else min(depth, length - thickness)
+    return BoltLength(length, given is not None, engaged, needed, room, stock.source)

@@ -39,10 +39,10 @@ def check_threads(joints: Iterable[Loaded]) -> Iterator[Finding]:
 
 
 def check_lengths(stack: Stack) -> Iterator[Finding]:
-    """A stock length for the bolts of every joint whose spec gives none."""
+    """A stock length for the bolts of every joint whose spec gives none, and room for the nut of every through bolt."""
     for clamped in clamped_joints(stack):
         length = bolt_length(clamped)
-        if length is not None and not length.given:
+        if length is not None and (not length.given or clamped.tapped is None):
             yield _length(clamped, length)
 
 
@@ -58,7 +58,8 @@ def greatest_tension(one: Loaded) -> float:
 
 
 def _length(clamped: Clamped, found: BoltLength) -> Finding:
-    title, features = "length of stock bolts", (clamped.joint.name, clamped.head_hole.name)
+    title = "length of stock bolts" if clamped.tapped else "length of bolts with nuts"
+    features = (clamped.joint.name, clamped.head_hole.name)
     part, grip = clamped.head_part.name, clamped.thickness
     if found.length is None or found.engaged is None:
         room = "" if found.room is None else f" up to {grip + found.room:.2f} mm"
@@ -69,7 +70,7 @@ def _length(clamped: Clamped, found: BoltLength) -> Finding:
     inputs = [("under the head", grip, "mm"), ("bolt length", found.length, "mm")]
     if found.room is not None:
         inputs.append(("room in the thread", found.room, "mm"))
-    note = f"take {name} x {found.length:g} mm"
+    note = f"{'as the spec has it' if found.given else 'take'} {name} x {found.length:g} mm"
     return measured(
         LENGTH, title, part, features, found.engaged, limit, points=[clamped.head_hole.at], note=note, inputs=inputs
     )

@@ -21,11 +21,11 @@ PASSES = "in three passes: a third, two thirds, full"
 
 
 def bolt_list_text(stack: Stack) -> str:
-    """The bolts to buy as CSV, LF line ends. `?` stands for a length that is not settled."""
+    """The bolts to buy as CSV, LF line ends. `?` stands for what is not settled."""
     rows = [
         (
-            row.quantity, row.thread, "?" if row.length is None else f"{row.length:g}", row.head, row.property_class,
-            row.washers, row.nuts, _length_from(row), " ".join(row.joints),
+            row.quantity, row.thread, "?" if row.length is None else f"{row.length:g}", row.head,
+            row.property_class or "?", row.washers, row.nuts, _length_from(row), " ".join(row.joints),
         )
         for row in bolt_orders(stack)
     ]  # fmt: skip

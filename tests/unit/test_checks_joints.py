@@ -213,3 +213,27 @@ def test_a_class_without_proof_load_takes_a_share_of_yield(tmp_path: Path) -> No
     """A2-70: 450 MPa of yield, 0.85 of it on 36.6 mm2."""
     found = only(pot(tmp_path, bolts="length: 25, class: A2-70"), "PM903")
     assert float(inputs(found)["S_p"]) == pytest.approx(0.85 * 450)
+
+
+NUTS = """
+project: pair
+design: {friction: waxed}
+joints: {pair: {bolts: {pattern: {row: [-20, 20]}, thread: M8, head: hex LENGTH}}}
+parts:
+  top: {kind: plate, material: S235, thickness: 10, outline: {rectangle: [80, 40]}, below: {pair: {holes: clear}}}
+  low: {kind: plate, material: S235, thickness: 10, outline: {rectangle: [80, 40]}, above: {pair: {holes: clear}}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("length", "beyond", "verdict", "note"),
+    [
+        # ISO 4032: an M8 nut is 6.8 high; two threads more make 20 + 6.8 + 2.5 = 29.3
+        ("", 10.0, Verdict.PASS, "take M8 x 30 mm"),
+        (", length: 25", 5.0, Verdict.FAIL, "as the spec has it M8 x 25 mm"),
+    ],
+)
+def test_a_bolt_with_a_nut(tmp_path: Path, length: str, beyond: float, verdict: Verdict, note: str) -> None:
+    found = only(stack_of(tmp_path, NUTS.replace("LENGTH", length)), "PM907")
+    assert (found.measured, found.required, found.verdict) == (beyond, 6.8, verdict)
+    assert (found.title, found.note) == ("length of bolts with nuts", note)

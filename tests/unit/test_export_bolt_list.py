@@ -10,7 +10,8 @@ import pytest
 
 from platemaker.checks import bolt_orders, torque_rows
 from platemaker.export import write_bolt_list, write_torque_table
-from platemaker.parts import Stack
+from platemaker.parts import Stack, assemble
+from platemaker.spec import load_project
 from tests.design_stacks import stack_of
 
 TWO_JOINTS = """
@@ -99,3 +100,15 @@ def test_the_same_stack_gives_the_same_bytes(tmp_path: Path) -> None:
     for name in ("a.csv", "b.csv"):
         write_bolt_list(two(tmp_path), tmp_path / name)
     assert (tmp_path / "a.csv").read_bytes() == (tmp_path / "b.csv").read_bytes()
+
+
+def test_a_brackets_bolts_are_bought_too() -> None:
+    """The demo's bolts: every spot of its joints, and every bracket's hole that lies over another part's."""
+    stack = assemble(load_project(Path(__file__).parents[2] / "part_specs" / "pump_engine"))
+    spots = sum(len(joint.spots) for joint in stack.joints if joint.bolts)
+    over = [(part.name, hole.name) for part in stack.parts for hole in part.holes if hole.over]
+    orders = bolt_orders(stack)
+    assert sum(order.quantity for order in orders) == spots + len(over)
+    named = {name for order in orders for name in order.joints}
+    assert over
+    assert {f"{part}.{hole}" for part, hole in over} <= named
