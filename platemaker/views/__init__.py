@@ -9,6 +9,7 @@ from platemaker.views._limiters import Limit, limited_figures, limits_of
 from platemaker.views._numbers import Shown, finding_numbers, limit_mark, shown
 from platemaker.views._plan import above, plan_svg, zoom_svg
 from platemaker.views._section import Cutting, busiest, crossings, cutting_of, upright
+from platemaker.views._survey import survey_svg
 from platemaker.views._svg import edge_data, element, path_data, region_data
 from platemaker.views._walls import SIGNS, Wall, seen, tightest, verdict_class
 
@@ -45,6 +46,7 @@ __all__ = [
     "shown",
     "side_words",
     "stylesheet",
+    "survey_svg",
     "tightest",
     "upright",
     "verdict_class",
