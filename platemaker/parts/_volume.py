@@ -16,7 +16,7 @@ from platemaker.plane import Region, subtract
 
 @dataclass(frozen=True)
 class Layer:
-    """A layer of a plate from `bottom` to `top`, mm, and what is left of the blank in it, several where cuts part it."""
+    """A layer of a plate from `bottom` to `top`, mm, and what is left of the blank: several where cuts part it."""
 
     bottom: float
     top: float
