@@ -86,11 +86,14 @@ def _end_of_flat(part: Part, stock: PlateStock, hole: Hole) -> tuple[str, Neares
     for profile in part.profiles:
         if profile.through or profile.side is face:
             ends += [(profile.name, nearest(hole.centre, region)) for region in profile.regions]
-    ends += [
-        (other.name, nearest(hole.centre, Circle(other.centre, wide / 2)))
+    beside = [
+        (math.dist(other.centre, hole.centre) - wide / 2, other.name, Circle(other.centre, wide / 2))
         for other in part.holes
         if other is not hole and other.square and (wide := _wide_at(other, face)) > 0
     ]
+    if beside:
+        _, name, circle = min(beside, key=lambda one: one[:2])
+        ends.append((name, nearest(hole.centre, circle)))
     return min(ends, key=lambda end: end[1].distance)
 
 

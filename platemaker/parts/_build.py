@@ -30,10 +30,10 @@ def assemble(spec: ProjectSpec) -> Stack:
         parts += _made(name, model, draft)
     parts += _gaskets(draft, parts)
     _refuse_shared_names(spec, parts)
-    for part in parts:
-        refuse_useless_cuts(part, spec)
     rows = rows_of(draft)
     placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)
+    for part in placed:
+        refuse_useless_cuts(part, spec)
     whole = spec.model
     return Stack(
         whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values()),
