@@ -148,13 +148,15 @@ def _nutted(stack: Stack, joint: Joint, bolts: Bolts) -> Clamped | None:
 class BoltLength:
     """The length of a joint's bolts, mm: the spec's, else the shortest stock length that does; None where none does.
 
-    `engaged` is the thread in use, `needed` the least that is asked for, `room` the most that the hole takes, mm.
+    `engaged` is the thread in use, `least` what it must be, `wanted` what it had better be, `room` the most that the
+    hole takes, mm. With a nut `engaged` is what stands beyond the plates.
     """
 
     length: float | None
     given: bool
     engaged: float | None
-    needed: float
+    least: float
+    wanted: float
     room: float | None
     source: str
 
@@ -172,12 +174,11 @@ def bolt_length(clamped: Clamped) -> BoltLength | None:
 
 
 def _with_nut(bolts: Bolts, thickness: float) -> BoltLength:
-    """`engaged` is what stands beyond the plates, `needed` the nut."""
     stock, nut = standard_bolt_lengths(bolts.thread), nut_height(bolts)
     least = through_bolt_length(thickness, nut, bolts.thread.pitch)
     length = bolts.length or min((each for each in stock.lengths if each >= least), default=None)
     beyond = None if length is None else length - thickness
-    return BoltLength(length, bolts.length is not None, beyond, nut, None, stock.source)
+    return BoltLength(length, bolts.length is not None, beyond, nut, nut, None, stock.source)
 
 
 def screw_length(
@@ -188,14 +189,15 @@ def screw_length(
         rows = limits(metal.family)
     except CatalogError:
         return None
-    least, runout = rows[LimitName.THREAD_ENGAGEMENT], rows[LimitName.THREAD_RUNOUT]
-    needed = (least.caution_below or least.fail_below or 1.0) * bolt.major_diameter
+    row, runout = rows[LimitName.THREAD_ENGAGEMENT], rows[LimitName.THREAD_RUNOUT]
+    least = (row.fail_below or 1.0) * bolt.major_diameter
+    wanted = (row.caution_below or row.fail_below or 1.0) * bolt.major_diameter
     room = depth - (0.0 if through else (runout.fail_below or 0.0) * bolt.pitch)
     stock, length = standard_bolt_lengths(bolt), given
     if length is None and room > 0:
         # A hole that has not the depth for the engagement wanted still gets the longest screw that it takes.
-        length = tapped_bolt_length(stock.lengths, thickness, min(needed, room), room)
+        length = tapped_bolt_length(stock.lengths, thickness, min(wanted, room), room)
         fits = [each for each in stock.lengths if 0 < each - thickness <= room]
         length = max(fits, default=None) if length is None else length
     engaged = None if length is None else min(depth, length - thickness)
-    return BoltLength(length, given is not None, engaged, needed, room, stock.source)
+    return BoltLength(length, given is not None, engaged, least, wanted, room, stock.source)

@@ -65,7 +65,7 @@ def _length(clamped: Clamped, found: BoltLength) -> Finding:
         room = "" if found.room is None else f" up to {grip + found.room:.2f} mm"
         reason = f"no stock length for a grip of {grip:.2f} mm{room}"
         return not_checked(LENGTH, title, part, features, reason)
-    limit = Limit(found.needed, "mm", found.source)
+    limit = Limit(found.least, "mm", f"{found.source}; engagement: common practice", found.wanted)
     name = clamped.bolts.thread.designation
     inputs = [("under the head", grip, "mm"), ("bolt length", found.length, "mm")]
     if found.room is not None:
