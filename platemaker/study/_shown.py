@@ -14,8 +14,8 @@ _SHORT = {"diameters": "dia"}
 def in_project_unit(unit: str, project_unit: str) -> tuple[float, str]:
     """What a number in `unit` is multiplied by in a project whose lengths are in `project_unit`, and the unit then.
 
-    >>> in_project_unit("mm", "in")[0] * 25.4, in_project_unit("kg", "in")
-    (1.0, (1.0, 'kg'))
+    >>> in_project_unit("mm2", "in")[1], in_project_unit("kg", "in")
+    ('in2', (1.0, 'kg'))
     """
     power = {"mm": 1, "mm2": 2, "mm3": 3}.get(unit, 0)
     if project_unit != LengthUnit.INCH or not power:

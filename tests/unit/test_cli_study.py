@@ -1,0 +1,132 @@
+"""`platemaker study` and `platemaker compare`: answers, files, exit codes, interrupts."""
+
+from __future__ import annotations
+
+import json
+import os
+import pty
+import select
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from tests.cli_runner import run
+from tests.package_tree import ROOT
+from tests.study_projects import project
+from tests.unit.test_structure_imports import HEAVY, loaded_by
+
+
+@pytest.fixture
+def lid(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    return project(tmp_path / "lid")
+
+
+def test_a_study_answers_and_writes(lid: Path) -> None:
+    answer = run("study", lid, "--vary", "lid.pocket.depth=4,5", "--show", "PM201:lid:pocket")
+    assert (answer.code, answer.err) == (0, "")
+    assert max(map(len, answer.out.splitlines()[:-1])) <= 80
+    assert "PM201:" in answer.out
+    folder = lid.parent / "exports" / "lid-study"
+    assert answer.out.splitlines()[-1] == f"table and plots in {folder}"
+    assert {path.name for path in folder.iterdir()} == {
+        "study.csv", "study.json", "study.png", "study.svg", "manifest.json",
+    }  # fmt: skip
+
+
+def test_out_names_another_place(lid: Path) -> None:
+    answer = run("study", lid, "--vary", "lid.pocket.depth=4", "--out", "elsewhere", "--json")
+    assert answer.code == 0
+    assert json.loads(answer.out) == json.loads((lid.parent / "elsewhere/lid-study/study.json").read_text("utf-8"))
+    assert not (lid.parent / "exports").exists()
+
+
+@pytest.mark.parametrize(
+    ("values", "code"),
+    [
+        ("rim.bolts.pattern.rectangle[0]=80,92", 0),
+        ("rim.bolts.pattern.rectangle[0]=92", 1),
+        ("lid.thickness=-1", 2),
+        ("lid.thickness=-1,12", 0),
+    ],
+)
+def test_exit_codes(lid: Path, values: str, code: int) -> None:
+    """A wall of 50 - 46 - 3.3 = 0.7 mm fails; a plate -1 thick cannot be."""
+    assert run("study", lid, "--vary", values).code == code
+
+
+def test_an_unknown_key_is_a_spec_fault(lid: Path) -> None:
+    answer = run("study", lid, "--vary", "lid.pocket.dept=4")
+    assert (answer.code, answer.out) == (2, "")
+    assert answer.err.rstrip().endswith("did you mean 'lid.pocket.depth'?")
+    told = json.loads(run("study", lid, "--vary", "lid.pocket.dept=4", "--json").out)
+    assert (told["error"], told["faults"][0]["nearest"]) == ("spec", "lid.pocket.depth")
+    assert not (lid.parent / "exports").exists()
+
+
+def test_a_foreign_folder_is_left_alone(lid: Path) -> None:
+    (lid.parent / "exports" / "lid-study").mkdir(parents=True)
+    (lid.parent / "exports" / "lid-study" / "mine.txt").write_text("mine", encoding="utf-8")
+    answer = run("study", lid, "--vary", "lid.pocket.depth=4")
+    assert answer.code == 3
+    assert "it is left alone: name another folder" in answer.err
+
+
+def test_compare_exit_codes(lid: Path) -> None:
+    other = project(lid.parent / "other", **{"depth: 5": "depth: 6"})
+    same = run("compare", lid, lid)
+    assert (same.code, same.out.splitlines()[-1]) == (0, "nothing differs")
+    answer = run("compare", lid, other)
+    assert answer.code == 1
+    assert "depth: 5.000 -> 6.000 mm" in answer.out
+    assert json.loads(run("compare", lid, other, "--json").out)["differs"] is True
+    assert run("compare", lid, lid.parent / "nowhere").code == 2
+    assert len(run("compare", lid, lid, "--all").out) > len(same.out)
+
+
+@pytest.mark.parametrize("command", ["study", "compare"])
+def test_help_loads_no_room(command: str) -> None:
+    code, names = loaded_by(command, "--help")
+    assert code == 0
+    assert names & HEAVY == set()
+    assert {name for name in names if name.startswith("platemaker.")} == {"platemaker.errors", "platemaker.cli"}
+
+
+def test_they_load_no_kernel(lid: Path) -> None:
+    code, names = loaded_by("study", str(lid), "--vary", "lid.pocket.depth=4", "--out", str(lid.parent))
+    assert code == 0
+    assert "matplotlib" in names, "nothing was drawn: this test has lost its object"
+    assert names & {"cadquery", "OCP", "ezdxf"} == set()
+    code, names = loaded_by("compare", str(lid), str(lid))
+    assert code == 0
+    assert names & HEAVY == set()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("cores", ["1", "2"])
+def test_ctrl_c_keeps_what_is_done(lid: Path, cores: str) -> None:
+    """On a terminal of its own, stopped once the bar shows that variants are done."""
+    mine, theirs = pty.openpty()
+    arguments = ["study", str(lid), "--vary", "lid.pocket.depth=1..9/0.01", "--vary", "lid.pocket.cutter=4..8/1"]
+    arguments += ["--cores", cores, "--json", "--out", str(lid.parent)]
+    process = subprocess.Popen(
+        [sys.executable, "-m", "platemaker.cli", *arguments],
+        cwd=ROOT, stdout=subprocess.PIPE, stderr=theirs, start_new_session=True, text=True,
+    )  # fmt: skip
+    os.close(theirs)
+    seen, until = "", time.monotonic() + 120
+    while not any(f" {done}/4005" in seen for done in range(4, 400)) and time.monotonic() < until:
+        if select.select([mine], [], [], 1.0)[0]:
+            seen += os.read(mine, 4096).decode()
+    os.killpg(process.pid, signal.SIGINT)
+    out, _ = process.communicate(timeout=120)
+    os.close(mine)
+    told = json.loads(out)
+    assert process.returncode == 130, seen
+    assert told["interrupted"] is True
+    assert 4 <= told["done"] < told["asked"] == 4005
+    assert (lid.parent / "lid-study" / "study.csv").exists()

@@ -1,0 +1,171 @@
+"""Comparisons of a small lid with an edited one: what moved, changed size, appeared, vanished; margins; reports."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+
+import pytest
+
+from platemaker.errors import SpecError
+from platemaker.study import Change, Comparison, compare, comparison_json, render_comparison
+from tests.cli_runner import run
+from tests.study_projects import project
+
+WITH_HOLE = {
+    "opening: {shape: {circle: 20}}": "opening: {shape: {circle: 20}}\n    holes: {vent: {at: [20, 0], diameter: 5}}"
+}
+
+
+def compared(folder: Path, before: dict[str, str], after: dict[str, str]) -> Comparison:
+    return compare(project(folder / "before", **before), project(folder / "after", **after))
+
+
+def told(comparison: Comparison, *, findings: bool = False) -> set[tuple[str, str, str, str]]:
+    """The differences without their values."""
+    return {
+        (one.change.value, one.owner, one.name, one.fact)
+        for one in comparison.differences
+        if findings or one.subject.value != "finding"
+    }
+
+
+def test_a_project_does_not_differ_from_itself(tmp_path: Path) -> None:
+    found = compared(tmp_path, {}, {})
+    assert found.differences == ()
+    assert found.margins != ()
+    assert all((one.before, one.verdict_before) == (one.after, one.verdict_after) for one in found.margins)
+    assert render_comparison(found).endswith("nothing differs\n")
+
+
+def test_a_hole_moves(tmp_path: Path) -> None:
+    found = compared(tmp_path, WITH_HOLE, {**WITH_HOLE, "at: [20, 0]": "at: [20, 1]"})
+    assert told(found) == {("moved", "shim", "vent", "at")}
+    (moved,) = (one for one in found.differences if one.fact == "at")
+    assert (moved.before, moved.after, moved.unit) == ((20.0, 0.0, 12.0), (20.0, 1.0, 12.0), "mm")
+
+
+def test_a_hole_changes_size(tmp_path: Path) -> None:
+    """The disc is 12 thick: its volume falls by 12 pi (6^2 - 5^2) / 4."""
+    found = compared(tmp_path, WITH_HOLE, {**WITH_HOLE, "diameter: 5": "diameter: 6"})
+    assert told(found) == {
+        ("changed size", "shim", "vent", "diameter"),
+        ("changed size", "shim", "vent", "step 1 diameter"),
+        ("changed size", "", "shim", "volume"),
+        ("changed", "", "shim", "mass"),
+    }
+    (volume,) = (one for one in found.differences if one.fact == "volume")
+    assert isinstance(volume.before, float)
+    assert isinstance(volume.after, float)
+    # Both are rounded to 1e-6 in the report.
+    assert volume.before - volume.after == pytest.approx(12 * math.pi * (36 - 25) / 4, abs=2e-6)
+
+
+def test_a_hole_appears(tmp_path: Path) -> None:
+    found = compared(tmp_path, {}, WITH_HOLE)
+    assert ("appeared", "shim", "vent", "") in told(found)
+    added = [one for one in found.margins if one.verdict_before is None]
+    assert {"PM102:shim:vent+outline"} <= {one.finding for one in added}
+    assert all(one.before is None and one.verdict_after is not None for one in added)
+
+
+def test_a_pocket_grows_and_is_not_told_to_move(tmp_path: Path) -> None:
+    """Its box grows with it; only a pocket of the same size that lies elsewhere has moved."""
+    grown = compared(tmp_path, {}, {"[72, 44]": "[72, 45]"})
+    facts = {fact for _, owner, name, fact in told(grown) if (owner, name) == ("lid", "pocket")}
+    assert facts == {"area", "boundary"}
+    (area,) = (one for one in grown.differences if one.fact == "area")
+    corner = (4 - math.pi) * 25
+    assert area.before == pytest.approx(72 * 44 - corner, rel=1e-12)
+    assert area.after == pytest.approx(72 * 45 - corner, rel=1e-12)
+    moved = compared(tmp_path, {}, {"corner_radius: 5": "corner_radius: 5, at: [1, 0]"})
+    assert told(moved) == {("moved", "lid", "pocket", "middle"), ("moved", "lid", "pocket", "box")}
+
+
+def test_the_joint_and_the_blank(tmp_path: Path) -> None:
+    found = compared(tmp_path, {}, {"[80, 60]": "[80, 58]", "[100, 80]": "[100, 82]", "6061-T6": "7075-T6"})
+    assert {
+        ("moved", "", "rim", "spot 1"),
+        ("moved", "lid", "rim_1", "at"),
+        ("changed size", "lid", "outline", "area"),
+        ("changed size", "", "lid", "size"),
+        ("changed", "", "lid", "material"),
+    } <= told(found)
+
+
+def test_a_part_appears_without_a_word_on_each_of_its_cuts(tmp_path: Path) -> None:
+    disc = "  disc:\n    kind: plate\n    material: A36\n    thickness: 5\n    outline: {circle: 40}\n"
+    more = {"parts:\n": "parts:\n" + disc}
+    found = compared(tmp_path, {}, more)
+    assert told(found, findings=True) == {("appeared", "", "disc", "")}
+    assert {one.part for one in found.margins if one.verdict_before is None} <= {"disc"}
+    gone = compared(tmp_path, more, {})
+    assert told(gone, findings=True) == {("vanished", "", "disc", "")}
+
+
+def test_bodies_are_compared(tmp_path: Path) -> None:
+    body = {"joints:\n  rim": "bodies:\n  box: {envelope: {box: [60, 60, 20]}, place: {at: [0, 0, 0]}}\njoints:\n  rim"}
+    moved = {key: text.replace("at: [0, 0, 0]", "at: [0, 9, 0]") for key, text in body.items()}
+    assert told(compared(tmp_path, body, moved)) == {("moved", "", "box", "place")}
+    assert ("appeared", "", "box", "") in told(compared(tmp_path, {}, body))
+
+
+def test_margins_before_and_after(tmp_path: Path) -> None:
+    """Floor under the pocket: 12 - 5 = 7 before, 12 - 6 = 6 after; the limit is the same."""
+    found = compared(tmp_path, {}, {"depth: 5": "depth: 6"})
+    (floor,) = (one for one in found.margins if one.finding == "PM201:lid:pocket")
+    assert floor.before is not None
+    assert floor.after is not None
+    assert floor.before - floor.after == pytest.approx(1.0, abs=2e-6)
+    text = render_comparison(found)
+    assert "PM201:lid:pocket" in text
+    assert "PM102:lid:rim_1+outline" not in text
+    assert "PM102:lid:rim_1+outline" in render_comparison(found, every=True)
+    assert max(map(len, render_comparison(found, every=True).splitlines())) <= 80
+
+
+def test_json(tmp_path: Path) -> None:
+    found = compared(tmp_path, {}, {"depth: 5": "depth: 6"})
+    read = json.loads(comparison_json(found))
+    assert (read["differs"], read["partial"]) == (True, False)
+    depth = next(one for one in read["differences"] if one["fact"] == "depth")
+    assert (depth["change"], depth["before"], depth["after"], depth["unit"]) == ("changed size", 5.0, 6.0, "mm")
+    assert json.loads(comparison_json(compared(tmp_path, {}, {})))["differs"] is False
+
+
+def report(folder: Path, **edits: str) -> Path:
+    answer = run("check", project(folder, **edits), "--json")
+    file = folder / "report.json"
+    file.write_text(answer.out, encoding="utf-8")
+    return file
+
+
+def test_reports_are_compared_in_what_they_hold(tmp_path: Path) -> None:
+    first, second = report(tmp_path / "a", **WITH_HOLE), report(tmp_path / "b", **WITH_HOLE, **{"[72, 44]": "[60, 44]"})
+    same = compare(first, project(tmp_path / "c", **WITH_HOLE))
+    assert (same.differences, same.partial) == ((), True)
+    assert "one side is a report" in " ".join(render_comparison(same).split())
+    # The pocket itself is not in a report: only what the checks say of it differs.
+    found = compare(first, second)
+    assert told(found) == set()
+    assert {one.change for one in found.differences} <= {Change.CHANGED, Change.APPEARED, Change.VANISHED}
+    moved = compare(first, report(tmp_path / "d", **WITH_HOLE, **{"at: [20, 0]": "at: [20, 1]"}))
+    assert told(moved) == {("moved", "shim", "vent", "at")}
+
+
+@pytest.mark.parametrize(
+    ("content", "problem"),
+    [
+        ("{", "not JSON; allowed: a project's folder, or a report.json"),
+        ("[]", "not a report that can be read; allowed: a report.json of format 1"),
+        ('{"format": 99}', "not a report that can be read"),
+        ('{"format": 1}', "a report with something missing: 'joints'"),
+    ],
+)
+def test_what_is_no_report(tmp_path: Path, content: str, problem: str) -> None:
+    file = tmp_path / "report.json"
+    file.write_text(content, encoding="utf-8")
+    with pytest.raises(SpecError) as fault:
+        compare(file, file)
+    assert str(fault.value).startswith(f"report.json: {problem}")
