@@ -14,6 +14,7 @@ from platemaker.checks._drains import check_drains
 from platemaker.checks._finding import Finding, worst_first
 from platemaker.checks._floors import check_floors
 from platemaker.checks._fuel import check_fuel
+from platemaker.checks._height import check_height
 from platemaker.checks._joints import check_joints
 from platemaker.checks._machining import check_machining
 from platemaker.checks._o_rings import check_o_rings
@@ -21,6 +22,7 @@ from platemaker.checks._press_fits import check_press_fits
 from platemaker.checks._seats import check_seats
 from platemaker.checks._slanted_drilling import check_slanted_drilling
 from platemaker.checks._space_walls import check_space_walls
+from platemaker.checks._tool_room import check_tool_room
 from platemaker.checks._walls import check_walls
 from platemaker.parts import Stack
 
@@ -32,6 +34,8 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_bracket_loops,
     check_slanted_drilling,
     check_clearance,
+    check_tool_room,
+    check_height,
     check_floors,
     check_bolts,
     check_seats,

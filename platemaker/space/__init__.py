@@ -16,7 +16,7 @@ from platemaker.space._crossing import (
 from platemaker.space._figures import Cone, Convex, Cylinder, Disc, Figure, HalfSpace, Prism, Segment, box, extended
 from platemaker.space._frame import Frame, rotation
 from platemaker.space._pairs import Pair, closest_pairs
-from platemaker.space._separation import Separation, is_empty, separation
+from platemaker.space._separation import Separation, apart, is_empty, separation
 from platemaker.space._vectors import Box3, Vec3
 from platemaker.space._volume import Overlap, overlap_volume
 from platemaker.space._walls import drilled, trimmed, wall, wall_to_face
@@ -39,6 +39,7 @@ __all__ = [
     "Segment",
     "Separation",
     "Vec3",
+    "apart",
     "bounding_box",
     "box",
     "closest_pairs",

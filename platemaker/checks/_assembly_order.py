@@ -1,0 +1,62 @@
+"""In which order groups of bolts can be tightened, found by taking everything apart."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Held:
+    """A group of bolts: the pieces it `joins`, what goes on and off with it, and what stands `behind` its bolts."""
+
+    name: str
+    joins: frozenset[str]
+    own: frozenset[str]
+    behind: frozenset[str]
+
+
+@dataclass(frozen=True)
+class Order:
+    """Groups in the order of tightening; `present` are the pieces there at each group's turn.
+
+    `stuck` are the groups that nothing frees, each with what stands in the way of its bolts.
+    """
+
+    groups: tuple[str, ...]
+    present: Mapping[str, frozenset[str]]
+    stuck: Mapping[str, frozenset[str]]
+
+
+def assembly_order(held: Sequence[Held]) -> Order:
+    """Undo whatever can be reached until nothing is left; the reverse is the order of tightening.
+
+    A piece stands in the way only while bolts hold it, directly or through others, to what the group joins: apart from
+    that it is still on the bench. To undo a group never blocks another, so what is stuck is stuck in every order.
+    """
+    closed = list(held)
+    undone: list[str] = []
+    present: dict[str, frozenset[str]] = {}
+    while closed:
+        free = next((one for one in closed if not one.behind & _held_with(one, closed)), None)
+        if free is None:
+            break
+        present[free.name] = _held_with(free, closed)
+        undone.append(free.name)
+        closed.remove(free)
+    stuck = {one.name: one.behind & _held_with(one, closed) for one in closed}
+    return Order(tuple(reversed(undone)), {**present, **{o.name: _held_with(o, closed) for o in closed}}, stuck)
+
+
+def _held_with(group: Held, closed: Iterable[Held]) -> frozenset[str]:
+    """All that hangs together with a group while the closed groups are tight, the closed groups' bolts included."""
+    pieces, rest = set(group.joins) | set(group.own), list(closed)
+    growing = True
+    while growing:
+        growing = False
+        for one in list(rest):
+            if one.joins & pieces:
+                pieces |= one.joins | one.own
+                rest.remove(one)
+                growing = True
+    return frozenset(pieces)

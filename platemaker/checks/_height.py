@@ -1,0 +1,68 @@
+"""Height of the stack: how far below the ceiling each body and part stays, with gaskets as thick as they may be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from platemaker.checks._finding import Finding, Limit, measured, not_checked
+from platemaker.checks._stack_items import Item, ItemKind, contents_of
+from platemaker.parts import Stack, Vec3
+from platemaker.space import bounding_box
+
+HEIGHT = "PM681"
+
+
+def check_height(stack: Stack) -> Iterator[Finding]:
+    """Each body, and the highest of everything else, under the ceiling that the spec gives."""
+    title, room = "room below the ceiling", stack.room
+    if room.ceiling is None:
+        yield not_checked(HEIGHT, title, stack.name, ("ceiling",), "the spec gives no stack.ceiling")
+        return
+    limit = Limit(room.below_ceiling, "mm", "the spec, stack.below_ceiling")
+    contents = contents_of(stack)
+    for body in contents.imported:
+        yield not_checked(HEIGHT, title, body.name, (body.name,), "the top of a STEP envelope is not measured")
+    tops = [(top_of(item), item) for item in contents.items if item.figures]
+    bodies = [pair for pair in tops if pair[1].kind is ItemKind.BODY]
+    others = [pair for pair in tops if pair[1].kind not in (ItemKind.BODY, ItemKind.SHANK)]
+    for top, item in [*bodies, *([max(others, key=lambda pair: pair[0][2])] if others else [])]:
+        low, high = gasket_range(stack, item)
+        note = f"gaskets below it leave its top {low:+.3f} to {high:+.3f} mm from {top[2]:.3f} mm" if high > low else ""
+        inputs = [("top", top[2], "mm"), ("ceiling", room.ceiling, "mm"), ("gaskets, most", high, "mm")]
+        left = room.ceiling - top[2] - high
+        yield measured(
+            HEIGHT, title, item.owner, (item.name, "ceiling"), left, limit, points=[top], note=note, inputs=inputs
+        )
+
+
+def top_of(item: Item) -> Vec3:
+    """The highest point's height over the middle of the item's box, in the stack's frame."""
+    highest = max((bounding_box(figure) for figure in item.figures), key=lambda box: box[5])
+    return (highest[0] + highest[3]) / 2, (highest[1] + highest[4]) / 2, highest[5]
+
+
+def gasket_range(stack: Stack, item: Item) -> tuple[float, float]:
+    """How much lower, and higher, an item may come by the gaskets between it and the first body, mm.
+
+    Thicknesses as fitted; a gasket whose range the spec does not tell counts as it is. 0 for what no joint reaches.
+    """
+    links: dict[str, list[tuple[str, float, float]]] = {}
+    for joint in stack.joints:
+        if joint.lower is None or joint.upper is None:
+            continue
+        sheet, (low, high) = joint.gasket, (0.0, 0.0)
+        if sheet is not None and sheet.fitted is not None:
+            low, high = sheet.fitted[0] - sheet.thickness, sheet.fitted[1] - sheet.thickness
+        links.setdefault(joint.lower.owner, []).append((joint.upper.owner, low, high))
+        links.setdefault(joint.upper.owner, []).append((joint.lower.owner, -high, -low))
+    if not stack.bodies:
+        return 0.0, 0.0
+    reached = {stack.bodies[0].name: (0.0, 0.0)}
+    waiting = list(reached)
+    while waiting:
+        here = waiting.pop()
+        for there, low, high in links.get(here, []):
+            if there not in reached:
+                reached[there] = (reached[here][0] + low, reached[here][1] + high)
+                waiting.append(there)
+    return reached.get(item.owner, (0.0, 0.0))

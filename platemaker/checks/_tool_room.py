@@ -1,0 +1,96 @@
+"""Room for tools: can each bolt be turned and drawn out straight, and in which order do all of them go in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from platemaker.checks._assembly_order import Held, Order, assembly_order
+from platemaker.checks._finding import Finding, Limit, measured
+from platemaker.checks._reach import WINDOW, Reach, other_ways, reach_of
+from platemaker.checks._stack_items import Contents, ItemKind, bolts_owner, contents_of, injectors_owner
+from platemaker.parts import Kind, Stack
+
+TOOL_ROOM, ORDER = "PM661", "PM662"
+
+FREE = Limit(0.0, "mm", "the room of tool and bolt stays free; sizes of tools from the catalog or common practice")
+
+Groups = Mapping[str, Sequence[Reach]]
+
+
+def check_tool_room(stack: Stack) -> Iterator[Finding]:
+    """Each group of bolts at its tightest bolt, and the order in which the groups can be tightened."""
+    contents = contents_of(stack)
+    items = [item for item in contents.items if item.figures and item.kind is not ItemKind.SHANK]
+    groups: dict[str, list[Reach]] = {}
+    for one in contents.fasteners:
+        groups.setdefault(one.group, []).append(reach_of(one, items))
+    order = assembly_order(_held(stack, contents, groups))
+    if order.stuck:
+        tried = {name: [other_ways(r, items) if name in order.stuck else r for r in groups[name]] for name in groups}
+        groups, order = tried, assembly_order(_held(stack, contents, tried))
+    for name, reached in groups.items():
+        yield _group_finding(stack, name, reached, order)
+    if groups:
+        yield _order_finding(stack, order, groups)
+
+
+def _held(stack: Stack, contents: Contents, groups: Groups) -> list[Held]:
+    """Each group of bolts, the highest first: what it joins, what goes on and off with it, who stands in its way.
+
+    A pipe fitting is a group of its own that nothing is in the way of: it can always be screwed in last.
+    """
+    fast = _one_piece(stack)
+    loose = {part.name for part in stack.parts if part.kind is Kind.GASKET}
+    held = []
+    top_down = sorted(groups.items(), key=lambda pair: -max(reach.bolt.seat[2] for reach in pair[1]))
+    for name, reached in top_down:
+        joins = frozenset[str]().union(*(reach.bolt.joins for reach in reached))
+        behind = frozenset[str]().union(*(reach.blockers for reach in reached)) - {bolts_owner(name)}
+        own = frozenset({bolts_owner(name)} | (joins & loose))
+        pieces = frozenset(fast.get(owner, owner) for owner in joins - loose)
+        held.append(Held(name, pieces, own, frozenset(fast.get(owner, owner) for owner in behind)))
+    fittings = [item for item in contents.items if item.kind is ItemKind.FITTING]
+    return [
+        *(Held(item.name, frozenset({item.owner.removesuffix(" fittings")}), frozenset({item.owner}), frozenset())
+          for item in fittings),
+        *held,
+    ]  # fmt: skip
+
+
+def _one_piece(stack: Stack) -> dict[str, str]:
+    """What is fast without bolts: bosses in their casting, a casting in its body, injectors under their rail."""
+    found = {part.name: part.body for part in stack.parts if part.body}
+    for row in stack.rows:
+        found[row.bosses] = found.get(row.casting, row.casting)
+        found[injectors_owner(row.rail)] = row.rail
+    return found
+
+
+def _group_finding(stack: Stack, name: str, reached: Sequence[Reach], order: Order) -> Finding:
+    """The tightest bolt of a group, against what is there when its turn comes."""
+    title, owner, present = "room for tool and bolt", reached[0].bolt.head_owner, order.present[name]
+    near = [(hit, reach) for reach in reached if (hit := reach.nearest(present)) is not None]
+    ways = ", ".join(dict.fromkeys(reach.way for reach in reached))
+    later = sorted(frozenset[str]().union(*(reach.blockers for reach in reached)) - present)
+    note = f"with {ways}" + (f"; before {', '.join(later)} goes on" if later else "")
+    if not near:
+        told = f"{note}; nothing else comes nearer than {WINDOW:g} mm"
+        return measured(TOOL_ROOM, title, owner, (name,), WINDOW, FREE, note=told)
+    hit, reach = min(near, key=lambda pair: pair[0].distance)
+    found = hit.separation
+    place = next((part.places[0] for part in stack.parts if part.name == owner and len(part.places) == 1), None)
+    points = [place.to_local(point) if place else point for point in (found.point_a, found.point_b)]
+    features = (reach.bolt.name, hit.item.name)
+    return measured(TOOL_ROOM, title, owner, features, found.distance + 0.0, FREE, points=points, note=note)
+
+
+def _order_finding(stack: Stack, order: Order, groups: Groups) -> Finding:
+    """The order found, or the groups that stand in each other's way."""
+    title, source = "order of assembly", "every bolt is reached before something covers it; how parts move is not asked"
+    limit, names = Limit(len(groups), "groups", source), tuple(name for name in order.groups if name in groups)
+    if not order.stuck:
+        note = "tighten in this order: " + ", ".join(order.groups)
+        return measured(ORDER, title, stack.name, names, len(groups), limit, note=note)
+    told = "; ".join(f"{name} behind {', '.join(sorted(behind))}" for name, behind in order.stuck.items())
+    reached = len(groups) - len(order.stuck)
+    return measured(ORDER, title, stack.name, tuple(order.stuck), reached, limit, note=f"no order reaches: {told}")

@@ -1,0 +1,81 @@
+"""What a tool and a bolt need round a bolt's head: sockets, hexagon keys with their swing, the bolt's way out."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from platemaker.catalog import hex_head, hex_key, socket_head, socket_wrench, washer
+from platemaker.checks._fasteners import Fastener, head_size
+from platemaker.plane import Arc, Line, Loop, Region
+from platemaker.space import Cylinder, Frame, Prism
+
+SOCKET_LENGTH = 50.0
+"""A hand socket with the end of its drive, over the seat, mm (common practice, no source)."""
+BIT_REACH, BIT_SOCKET_DIAMETER, BIT_SOCKET_LENGTH = 15.0, 23.0, 60.0
+"""A socket with a hexagon bit, 1/2 in drive: bit out of the head, diameter, and length in all, mm (common practice)."""
+LIFT = 0.5
+"""Sockets and heads are drawn from this far over what the head sits on, mm: so the seat is not in their way."""
+SWING = 60.0
+"""A hexagon takes a key anew every 60 degrees: it must swing that far."""
+DIRECTIONS = 24
+"""The swing is tried from this many directions round the bolt."""
+
+
+@dataclass(frozen=True)
+class Envelope:
+    """One way to turn a bolt: its name, and the figures, in the stack's frame, that must stay free."""
+
+    name: str
+    figures: tuple[Cylinder | Prism, ...]
+
+
+def tool_envelopes(bolt: Fastener) -> Iterator[Envelope]:
+    """The ways to turn a bolt, handiest first, each with the room that the bolt itself needs to come out."""
+    out = _way_out(bolt)
+    if bolt.head == "hex":
+        wide = socket_wrench(hex_head(bolt.thread).across_flats).outside_diameter
+        seat = _seat_height(bolt)
+        yield Envelope("a socket", (_upright(bolt, seat + LIFT, seat + SOCKET_LENGTH, wide / 2), *out))
+        return
+    head = socket_head(bolt.thread)
+    key, corner, top = hex_key(head.key), head.key / math.sqrt(3), _seat_height(bolt) + head.head_height
+    bit = _upright(bolt, top, top + BIT_REACH, corner)
+    body = _upright(bolt, top + BIT_REACH, top + BIT_SOCKET_LENGTH, BIT_SOCKET_DIAMETER / 2)
+    yield Envelope("a bit socket", (bit, body, *out))
+    deep = head.head_height / 2  # a hexagon socket is about half as deep as its head is high
+    for words, stem, arm in (
+        ("a key, long arm out", key.short_arm, key.long_arm),
+        ("a key, long arm in", key.long_arm, key.short_arm),
+    ):
+        level = top - deep + stem
+        upright = _upright(bolt, top, level, corner)
+        for number in range(DIRECTIONS):
+            swing = _swing(bolt, level - 2 * corner, 2 * corner, arm, 360.0 * number / DIRECTIONS)
+            yield Envelope(words, (upright, swing, *out))
+
+
+def _seat_height(bolt: Fastener) -> float:
+    return washer(bolt.thread).thickness if bolt.washers else 0.0
+
+
+def _way_out(bolt: Fastener) -> tuple[Cylinder, ...]:
+    """The head's path while the bolt is drawn out straight by its length; none where no length is told."""
+    if bolt.length is None:
+        return ()
+    wide, high = head_size(bolt.thread, bolt.head)
+    seat = _seat_height(bolt)
+    return (_upright(bolt, seat + LIFT, seat + high + bolt.length, wide / 2),)
+
+
+def _upright(bolt: Fastener, low: float, high: float, radius: float) -> Cylinder:
+    return Cylinder(bolt.at(low), bolt.at(high), radius)
+
+
+def _swing(bolt: Fastener, low: float, height: float, arm: float, start: float) -> Prism:
+    """A sector round the bolt's axis, `SWING` degrees from `start`, that a key's arm sweeps."""
+    first, last = math.radians(start), math.radians(start + SWING)
+    a, b = ((arm * math.cos(angle), arm * math.sin(angle)) for angle in (first, last))
+    sector = Loop((Line((0.0, 0.0), a), Arc(a, b, (0.0, 0.0), arm, True), Line(b, (0.0, 0.0))))
+    return Prism(Region.of(sector), Frame.from_normal(bolt.at(low), bolt.out), height)
