@@ -8,13 +8,11 @@ from platemaker.checks._airflow import check_airflow
 from platemaker.checks._bolts import check_bolts
 from platemaker.checks._boss_rail import check_boss_rail
 from platemaker.checks._bracket_loop import check_bracket_loops
-from platemaker.checks._clearance import check_clearance
 from platemaker.checks._crossings import check_crossings
 from platemaker.checks._drains import check_drains
 from platemaker.checks._finding import Finding, worst_first
 from platemaker.checks._floors import check_floors
 from platemaker.checks._fuel import check_fuel
-from platemaker.checks._height import check_height
 from platemaker.checks._joints import check_joints
 from platemaker.checks._machining import check_machining
 from platemaker.checks._o_rings import check_o_rings
@@ -22,8 +20,8 @@ from platemaker.checks._press_fits import check_press_fits
 from platemaker.checks._seats import check_seats
 from platemaker.checks._slanted_drilling import check_slanted_drilling
 from platemaker.checks._space_walls import check_space_walls
-from platemaker.checks._tool_room import check_tool_room
 from platemaker.checks._walls import check_walls
+from platemaker.checks._whole_stack import check_whole_stack
 from platemaker.parts import Stack
 
 FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
@@ -33,9 +31,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_boss_rail,
     check_bracket_loops,
     check_slanted_drilling,
-    check_clearance,
-    check_tool_room,
-    check_height,
+    check_whole_stack,
     check_floors,
     check_bolts,
     check_seats,

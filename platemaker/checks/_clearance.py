@@ -9,14 +9,13 @@ from dataclasses import replace
 from platemaker.checks._finding import EQUAL, Finding, Limit, not_checked
 from platemaker.checks._near import CLEARANCE, CONTACT, LOOP, PRACTICE, SUNK, TOUCHING, WINDOW, Near, gap
 from platemaker.checks._slides import Slide, slides_of
-from platemaker.checks._stack_items import Contents, Item, ItemKind, Pair, contents_of
+from platemaker.checks._stack_items import Contents, Item, ItemKind, Pair
 from platemaker.parts import Stack
 from platemaker.space import overlap_volume, separation
 
 
-def check_clearance(stack: Stack) -> Iterator[Finding]:
+def check_clearance(stack: Stack, contents: Contents) -> Iterator[Finding]:
     """Every pair of things in the stack, once for each two owners, at its nearest."""
-    contents = contents_of(stack)
     limit = clearance_limit(stack)
     for name in contents.unplaced:
         yield not_checked(CLEARANCE, "clearance in the stack", name, (name,), "it has no place, or takes no room")

@@ -5,27 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
-from platemaker.checks._stack_items import Item, ItemKind, contents_of
+from platemaker.checks._stack_items import Contents, Item, ItemKind
 from platemaker.parts import Stack, Vec3
 from platemaker.space import bounding_box
 
 HEIGHT = "PM681"
 
 
-def check_height(stack: Stack) -> Iterator[Finding]:
+def check_height(stack: Stack, contents: Contents) -> Iterator[Finding]:
     """Each body, and the highest of everything else, under the ceiling that the spec gives."""
     title, room = "room below the ceiling", stack.room
     if room.ceiling is None:
         yield not_checked(HEIGHT, title, stack.name, ("ceiling",), "the spec gives no stack.ceiling")
         return
     limit = Limit(room.below_ceiling, "mm", "the spec, stack.below_ceiling")
-    contents = contents_of(stack)
     for body in contents.imported:
         yield not_checked(HEIGHT, title, body.name, (body.name,), "the top of a STEP envelope is not measured")
-    tops = [(top_of(item), item) for item in contents.items if item.figures]
-    bodies = [pair for pair in tops if pair[1].kind is ItemKind.BODY]
-    others = [pair for pair in tops if pair[1].kind not in (ItemKind.BODY, ItemKind.SHANK)]
-    for top, item in [*bodies, *([max(others, key=lambda pair: pair[0][2])] if others else [])]:
+    solid = [item for item in contents.items if item.figures]
+    bodies = [item for item in solid if item.kind is ItemKind.BODY]
+    others = [item for item in solid if item.kind not in (ItemKind.BODY, ItemKind.SHANK)]
+    for item in [*bodies, *([max(others, key=lambda one: one.box[5])] if others else [])]:
+        top = top_of(item)
         low, high = gasket_range(stack, item)
         note = f"gaskets below it leave its top {low:+.3f} to {high:+.3f} mm from {top[2]:.3f} mm" if high > low else ""
         inputs = [("top", top[2], "mm"), ("ceiling", room.ceiling, "mm"), ("gaskets, most", high, "mm")]

@@ -58,5 +58,7 @@ class Near:
 
 def gap(a: Box3, b: Box3) -> float:
     """Distance between two boxes, mm; 0 where they meet."""
-    x, y, z = (max(0.0, a[i] - b[i + 3], b[i] - a[i + 3]) for i in range(3))
+    x = max(0.0, a[0] - b[3], b[0] - a[3])
+    y = max(0.0, a[1] - b[4], b[1] - a[4])
+    z = max(0.0, a[2] - b[5], b[2] - a[5])
     return math.sqrt(x * x + y * y + z * z)

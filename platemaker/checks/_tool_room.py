@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from platemaker.checks._assembly_order import Held, Order, assembly_order
 from platemaker.checks._finding import Finding, Limit, measured
 from platemaker.checks._reach import WINDOW, Reach, other_ways, reach_of
-from platemaker.checks._stack_items import Contents, ItemKind, bolts_owner, contents_of, injectors_owner
+from platemaker.checks._stack_items import Contents, ItemKind, bolts_owner, injectors_owner
 from platemaker.parts import Kind, Stack
 
 TOOL_ROOM, ORDER = "PM661", "PM662"
@@ -17,9 +17,8 @@ FREE = Limit(0.0, "mm", "the room of tool and bolt stays free; sizes of tools fr
 Groups = Mapping[str, Sequence[Reach]]
 
 
-def check_tool_room(stack: Stack) -> Iterator[Finding]:
+def check_tool_room(stack: Stack, contents: Contents) -> Iterator[Finding]:
     """Each group of bolts at its tightest bolt, and the order in which the groups can be tightened."""
-    contents = contents_of(stack)
     items = [item for item in contents.items if item.figures and item.kind is not ItemKind.SHANK]
     groups: dict[str, list[Reach]] = {}
     for one in contents.fasteners:
