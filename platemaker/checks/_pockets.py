@@ -45,7 +45,11 @@ class PocketLimit:
         'bolt_7 costs 212 mm²; moving it outward 2 mm would give 88 mm²'
         """
         told = f"{self.name} costs {self.cost:.0f} mm²"
-        return told if self.gain is None else f"{told}; moving it outward {MOVE:g} mm would give {self.gain:.0f} mm²"
+        if self.gain is None:
+            return told
+        word, change = "give" if self.gain > 0 else "lose", f"{abs(self.gain):.0f}"
+        given = "give nothing" if change == "0" else f"{word} {change} mm²"
+        return f"{told}; moving it outward {MOVE:g} mm would {given}"
 
 
 @dataclass(frozen=True)

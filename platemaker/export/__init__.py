@@ -14,7 +14,7 @@ from platemaker.export._names import profile_layer, safe_name, step_layer, tap_l
 from platemaker.export._read_dxf import DxfReading, prove_dxf, read_dxf
 from platemaker.export._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
 from platemaker.export._skin import Skin
-from platemaker.export._step import EXISTING, colour_of, existing, instance, write_stack_step, write_step
+from platemaker.export._step import EXISTING, colour_of, write_stack_step, write_step
 from platemaker.export._store import Store, default_store
 
 __all__ = [
@@ -35,10 +35,8 @@ __all__ = [
     "build",
     "colour_of",
     "default_store",
-    "existing",
     "fingerprint",
     "hole_table",
-    "instance",
     "kept",
     "part_key",
     "profile_layer",

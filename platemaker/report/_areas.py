@@ -15,7 +15,8 @@ def area(value: float | None) -> Shown:
     """
     if value is None:
         return Shown("", "")
-    return Shown(f"{value:.0f} mm²", f"{value / SQUARE_INCH:.3f} in²")
+    square_mm, square_inches = f"{value:.0f}", f"{value / SQUARE_INCH:.3f}"
+    return Shown(f"{_plain(square_mm)} mm²", f"{_plain(square_inches)} in²")
 
 
 def cutter_words(more: float) -> Shown:
@@ -28,3 +29,8 @@ def cutter_words(more: float) -> Shown:
         return Shown("the same", "the same")
     word, size = ("gains", area(more)) if more > 0 else ("gives up", area(-more))
     return Shown(f"{word} {size.metric}", f"{word} {size.inch}")
+
+
+def _plain(text: str) -> str:
+    """Without the minus of a number that rounds to nothing."""
+    return text.lstrip("-") if float(text) == 0 else text

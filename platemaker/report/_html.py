@@ -170,15 +170,15 @@ def _viewer(data: str, left_out: Sequence[str]) -> str:
         "div",
         element("div", views, class_="pair", role="group", aria_label="Views")
         + pull
-        + element("div", "", id="bodies", role="group", aria_label="Bodies shown")
         + element("p", help_text, class_="source")
         + missing,
         class_="controls",
     )
+    bodies = element("div", "", id="bodies", role="group", aria_label="Bodies shown")
     store = f'<script type="application/json" id="mesh-data">{data}</script>'
     no_script = element("noscript", element("p", "The view in three dimensions needs scripts."))
     return section(
-        "stack", "The stack", element("div", canvas + controls, class_="viewer") + no_script + store, "stack"
+        "stack", "The stack", element("div", canvas + controls, class_="viewer") + bodies + no_script + store, "stack"
     )
 
 

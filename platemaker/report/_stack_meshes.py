@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from platemaker.export import EXISTING, BuildResult, Skin, colour_of, existing, instance
+from platemaker.export import EXISTING, BuildResult, Skin, colour_of
 from platemaker.parts import Stack
 from platemaker.report._mesh import Mesh
 from platemaker.space import Frame
@@ -29,10 +29,11 @@ def _placed(stack: Stack, result: BuildResult) -> Iterator[tuple[str, Skin, Fram
     for part in stack.parts:
         if part.name in result.skins:
             for number, place in enumerate(part.places, start=1):
-                yield instance(part.name, number), result.skins[part.name], place, colour_of(part)
+                copy = f" {number} of {len(part.places)}" if len(part.places) > 1 else ""
+                yield part.name + copy, result.skins[part.name], place, colour_of(part)
     for body in stack.bodies:
         if body.name in result.bodies and body.place is not None:
-            yield existing(body), result.bodies[body.name], body.place, EXISTING
+            yield f"{body.name}, existing", result.bodies[body.name], body.place, EXISTING
 
 
 def _mesh(name: str, skin: Skin, place: Frame, colour: tuple[float, float, float]) -> tuple[Mesh, float]:

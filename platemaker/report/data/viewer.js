@@ -92,7 +92,7 @@
     const depths = new Float32Array(width * height).fill(-Infinity);
     const target = { width, height, pixels, depths };
     const apart = Number(pull.value) / 100;
-    const scale = 0.82 * Math.min(width, height * 1.25) / reach * view.near / (1 + apart * 0.8);
+    const scale = Math.min(width, height * 1.2) / reach * view.near / (1 + apart * 0.8);
     for (const body of bodies) {
       if (body.hidden) continue;
       const seen = project(body, apart, scale, width, height);
