@@ -141,8 +141,11 @@ def _first_plate(stack: Stack) -> str:
 
 def _owner(stack: Stack, report: AirReport, place: int) -> str:
     """The part to which a finding on a station belongs: a body's port goes with the plate next to it."""
-    near = sorted(range(len(report.path)), key=lambda other: abs(other - place))
-    return next((report.path[other].part for other in near if report.path[other].part), _first_plate(stack))
+    if report.path[place].part:
+        return report.path[place].part
+    plates = {part.name for part in stack.parts if part.kind is Kind.PLATE}
+    near = sorted(report.path, key=lambda other: abs(report.path.index(other) - place))
+    return next((other.part for other in near if other.part in plates), _first_plate(stack))
 
 
 def _points(stack: Stack, name: str, station: Station) -> list[tuple[float, float, float]]:
