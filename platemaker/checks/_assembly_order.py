@@ -28,24 +28,26 @@ class Order:
     stuck: Mapping[str, frozenset[str]]
 
 
-def assembly_order(held: Sequence[Held]) -> Order:
+def assembly_order(held: Sequence[Held], fixed: frozenset[str] = frozenset()) -> Order:
     """Undo whatever can be reached until nothing is left; the reverse is the order of tightening.
 
     A piece stands in the way only while bolts hold it, directly or through others, to what the group joins: apart from
-    that it is still on the bench. To undo a group never blocks another, so what is stuck is stuck in every order.
+    that it is still on the bench. What is `fixed` is always there. To undo a group never blocks another, so what is
+    stuck is stuck in every order.
     """
     closed = list(held)
     undone: list[str] = []
     present: dict[str, frozenset[str]] = {}
     while closed:
-        free = next((one for one in closed if not one.behind & _held_with(one, closed)), None)
+        free = next((one for one in closed if not one.behind & (fixed | _held_with(one, closed))), None)
         if free is None:
             break
-        present[free.name] = _held_with(free, closed)
+        present[free.name] = fixed | _held_with(free, closed)
         undone.append(free.name)
         closed.remove(free)
-    stuck = {one.name: one.behind & _held_with(one, closed) for one in closed}
-    return Order(tuple(reversed(undone)), {**present, **{o.name: _held_with(o, closed) for o in closed}}, stuck)
+    present |= {one.name: fixed | _held_with(one, closed) for one in closed}
+    stuck = {one.name: one.behind & present[one.name] for one in closed}
+    return Order(tuple(reversed(undone)), present, stuck)
 
 
 def _held_with(group: Held, closed: Iterable[Held]) -> frozenset[str]:

@@ -23,10 +23,11 @@ def check_tool_room(stack: Stack, contents: Contents) -> Iterator[Finding]:
     groups: dict[str, list[Reach]] = {}
     for one in contents.fasteners:
         groups.setdefault(one.group, []).append(reach_of(one, items))
-    order = assembly_order(_held(stack, contents, groups))
+    fixed = _fixed(stack, contents)
+    order = assembly_order(_held(stack, contents, groups), fixed)
     if order.stuck:
         tried = {name: [other_ways(r, items) if name in order.stuck else r for r in groups[name]] for name in groups}
-        groups, order = tried, assembly_order(_held(stack, contents, tried))
+        groups, order = tried, assembly_order(_held(stack, contents, tried), fixed)
     for name, reached in groups.items():
         yield _group_finding(stack, name, reached, order)
     if groups:
@@ -56,6 +57,14 @@ def _held(stack: Stack, contents: Contents, groups: Groups) -> list[Held]:
     ]  # fmt: skip
 
 
+def _fixed(stack: Stack, contents: Contents) -> frozenset[str]:
+    """What no bolt of the stack holds: it stands where it is from the beginning."""
+    fast = _one_piece(stack)
+    bolted = {fast.get(owner, owner) for one in contents.fasteners for owner in one.joins}
+    whole = {fast.get(item.owner, item.owner) for item in contents.items if item.kind in (ItemKind.PART, ItemKind.BODY)}
+    return frozenset(whole - bolted)
+
+
 def _one_piece(stack: Stack) -> dict[str, str]:
     """What is fast without bolts: bosses in their casting, a casting in its body, injectors under their rail."""
     found = {part.name: part.body for part in stack.parts if part.body}
@@ -67,7 +76,8 @@ def _one_piece(stack: Stack) -> dict[str, str]:
 
 def _group_finding(stack: Stack, name: str, reached: Sequence[Reach], order: Order) -> Finding:
     """The tightest bolt of a group, against what is there when its turn comes."""
-    title, owner, present = "room for tool and bolt", reached[0].bolt.head_owner, order.present[name]
+    title, owner = "room for tool and bolt", reached[0].bolt.head_owner
+    present = order.present[name] | {piece for piece, of in _one_piece(stack).items() if of in order.present[name]}
     near = [(hit, reach) for reach in reached if (hit := reach.nearest(present)) is not None]
     ways = ", ".join(dict.fromkeys(reach.way for reach in reached))
     later = sorted(frozenset[str]().union(*(reach.blockers for reach in reached)) - present)

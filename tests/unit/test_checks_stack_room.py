@@ -1,0 +1,200 @@
+"""Clearance, tool room, order of assembly and height, on stacks of a few blocks whose distances are plain to see."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from platemaker.checks import Finding, Verdict
+from platemaker.checks._assembly_order import Held, assembly_order
+from platemaker.checks._stack_items import contents_of
+from platemaker.checks._whole_stack import check_whole_stack
+from platemaker.parts import Stack, assemble
+from platemaker.spec import load_project
+
+HEAD = "project: room\n"
+
+
+def stack_of(tmp_path: Path, text: str) -> Stack:
+    (tmp_path / "project.yaml").write_text(HEAD + text, encoding="utf-8")
+    return assemble(load_project(tmp_path))
+
+
+def findings(stack: Stack, check: str) -> list[Finding]:
+    return [found for found in check_whole_stack(stack) if found.check == check]
+
+
+BASE = """
+stack: {{clearance: 2, ceiling: 120, below_ceiling: 5}}
+bodies:
+  base:
+    material: grey cast iron
+    envelope: {{box: [200, 100, 30]}}
+    joints: {{base_top: {{face: above, holes: tapped, thread_depth: 20}}}}
+  post:
+    envelope: {{box: [10, 10, 60]}}
+    place: {{at: [{post}, 0, 0]}}
+joints:
+  base_top:
+    bolts: {{pattern: {{rectangle: [100, 60]}}, thread: M8, head: hex, length: 30}}
+    gasket: {{thickness: 1, land: 5, fitted: [0.7, 1.2]}}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 12
+    outline: {{rectangle: [130, 90]}}
+    below: {{base_top: {{holes: clear}}}}
+"""
+
+
+@pytest.mark.parametrize(("post", "gap"), [(73.0, 3.0), (72.0, 2.0), (71.0, 1.0)])
+def test_strangers_keep_their_clearance(tmp_path: Path, post: float, gap: float) -> None:
+    """The lid ends at X = 65, the post begins 5 mm before its middle: above its foot they stand `gap` apart."""
+    found = next(f for f in findings(stack_of(tmp_path, BASE.format(post=post)), "PM641") if "lid" in f.features)
+    assert found.measured == pytest.approx(gap, abs=1e-9)
+    assert found.verdict is (Verdict.PASS if gap >= 2 else Verdict.FAIL)
+
+
+def test_an_overlap_is_negative_and_tells_its_volume(tmp_path: Path) -> None:
+    """The post, 10 mm square, reaches 4 mm into the lid, 12 mm thick: 4 × 10 × 12 mm3."""
+    found = next(f for f in findings(stack_of(tmp_path, BASE.format(post=66.0)), "PM641") if "lid" in f.features)
+    assert found.measured == pytest.approx(-4.0, abs=1e-6)
+    assert found.verdict is Verdict.FAIL
+    assert found.note == "they overlap by 480.0 mm3"
+
+
+def test_the_same_stack_moved_sideways_gives_the_same_distances(tmp_path: Path) -> None:
+    text = BASE.format(post=73.0).replace("at: [73.0, 0, 0]", "at: [0, 73.0, 0], turn: [0, 0, 90]")
+    text = text.replace("box: [200, 100", "box: [100, 200").replace("rectangle: [100, 60]", "rectangle: [60, 100]")
+    text = text.replace("rectangle: [130, 90]", "rectangle: [90, 130]")
+    found = next(f for f in findings(stack_of(tmp_path, text), "PM641") if "lid" in f.features)
+    assert found.measured == pytest.approx(3.0, abs=1e-9)
+
+
+def test_joined_parts_touch_and_are_told_apart_from_strangers(tmp_path: Path) -> None:
+    touching = {frozenset(f.features): f for f in findings(stack_of(tmp_path, BASE.format(post=90.0)), "PM642")}
+    assert touching[frozenset(("base", "lid"))].measured == pytest.approx(1.0, abs=1e-9)  # the gasket lies between
+    assert touching[frozenset(("lid", "base_top_gasket"))].measured == pytest.approx(0.0, abs=1e-9)
+    assert all(found.verdict is Verdict.PASS for found in touching.values())
+
+
+def test_a_thing_without_a_place_is_not_checked(tmp_path: Path) -> None:
+    text = BASE.format(post=90.0) + "  loose: {kind: plate, material: 6061-T6, thickness: 5, outline: {circle: 40}}\n"
+    (found,) = [f for f in findings(stack_of(tmp_path, text), "PM641") if f.part == "loose"]
+    assert found.verdict is Verdict.NOT_CHECKED
+    assert found.note == "it has no place, or takes no room"
+
+
+def test_a_slotted_plate_is_checked_at_both_ends_of_its_travel(tmp_path: Path) -> None:
+    """Slots of 29 by 9 mm let the lid travel 10 mm either way: 11 mm from the post in the middle, 1 mm at one end."""
+    text = BASE.format(post=81.0).replace("below: {base_top: {holes: clear}}", SLOTS)
+    found = next(f for f in findings(stack_of(tmp_path, text), "PM641") if "lid" in f.features)
+    assert found.measured == pytest.approx(81 - 5 - 65 - 10, abs=1e-9)
+    assert found.verdict is Verdict.FAIL
+    assert "of its travel, 10.000 mm from the middle" in found.note
+
+
+SLOTS = """below: {base_top: {holes: none}}
+    slots:
+      a: {slot: [29, 9], at: [-50, -30], adjusts: base_top}
+      b: {slot: [29, 9], at: [50, -30], adjusts: base_top}
+      c: {slot: [29, 9], at: [-50, 30], adjusts: base_top}
+      d: {slot: [29, 9], at: [50, 30], adjusts: base_top}"""
+
+
+def test_heads_stand_on_slots_too(tmp_path: Path) -> None:
+    stack = stack_of(tmp_path, BASE.format(post=90.0).replace("below: {base_top: {holes: clear}}", SLOTS))
+    bolts = contents_of(stack).fasteners
+    assert [bolt.name for bolt in bolts] == [f"base_top_{n}" for n in (1, 2, 3, 4)]
+    assert {round(bolt.seat[2], 9) for bolt in bolts} == {13.0}  # gasket and lid over the base's top at Z = 0
+
+
+def test_height_counts_gaskets_at_their_thickest(tmp_path: Path) -> None:
+    """The highest of the rest is a bolt head: gasket 1.0, lid 12, head of an M8 hexagon bolt 5.3 nominal (ISO 4014)."""
+    found = {f.features[0]: f for f in findings(stack_of(tmp_path, BASE.format(post=90.0)), "PM681")}
+    assert found["post"].measured == pytest.approx(120 - 60, abs=1e-9)
+    assert found["base"].measured == pytest.approx(120.0, abs=1e-9)
+    (head,) = [f for name, f in found.items() if name.endswith("head")]
+    assert head.measured == pytest.approx(120 - 1.0 - 12 - 5.3, abs=1e-9)
+
+
+def test_a_gasket_that_may_be_thicker_takes_height(tmp_path: Path) -> None:
+    """A body of 40 mm on the lid: 1 mm of gasket as fitted, 1.2 mm at most."""
+    text = BASE.format(post=90.0).replace("joints:\n  base_top:", TOWER)
+    text += "    above: {tower_foot: {holes: tapped, thread_depth: 9}}\n"
+    found = next(f for f in findings(stack_of(tmp_path, text), "PM681") if f.part == "tower")
+    assert found.measured == pytest.approx(120 - (1.2 + 12 + 40), abs=1e-9)
+    assert found.note == "gaskets below it leave its top -0.300 to +0.200 mm from 53.000 mm"
+
+
+TOWER = """  tower:
+    envelope: {box: [30, 30, 40]}
+    joints: {tower_foot: {face: below, holes: clear}}
+joints:
+  tower_foot: {bolts: {pattern: {row: [-8, 8]}, thread: M4}}
+  base_top:"""
+
+
+def test_without_a_ceiling_the_height_is_not_checked(tmp_path: Path) -> None:
+    text = BASE.format(post=90.0).replace(", ceiling: 120, below_ceiling: 5", "")
+    (found,) = findings(stack_of(tmp_path, text), "PM681")
+    assert found.note == "the spec gives no stack.ceiling"
+
+
+def test_a_socket_needs_room_beside_its_head(tmp_path: Path) -> None:
+    """An M8 hexagon of 13 mm takes a socket of 19.3 mm: a post 9 mm from the bolt's axis stands in it."""
+    text = BASE.format(post=90.0).replace("at: [90.0, 0, 0]", "at: [64.0, 30, 13]")
+    (found,) = findings(stack_of(tmp_path, text), "PM661")
+    assert found.verdict is Verdict.FAIL
+    assert found.measured == pytest.approx(9 - 19.3 / 2, abs=1e-6)
+    text = BASE.format(post=90.0).replace("at: [90.0, 0, 0]", "at: [66.0, 30, 13]")
+    (found,) = findings(stack_of(tmp_path, text), "PM661")
+    assert found.verdict is Verdict.PASS
+    assert found.measured == pytest.approx(11 - 19.3 / 2, abs=1e-6)
+
+
+COVER = """  cover:
+    kind: plate
+    material: 6061-T6
+    thickness: 10
+    outline: {rectangle: [130, 90]}
+    below: {lid_top: {holes: clear}}
+"""
+
+
+def test_what_covers_a_bolt_goes_on_after_it(tmp_path: Path) -> None:
+    text = BASE.format(post=90.0).replace("head: hex, ", "").replace("holes: clear", "holes: counterbored")
+    bolts = "lid_top: {bolts: {pattern: {row: [-20, 20]}, thread: M6}}"
+    text = text.replace("joints:\n  base_top:", f"joints:\n  {bolts}\n  base_top:")
+    text += "    above: {lid_top: {holes: tapped}}\n" + COVER
+    stack = stack_of(tmp_path, text)
+    (order,) = findings(stack, "PM662")
+    assert order.verdict is Verdict.PASS
+    assert order.note == "tighten in this order: base_top, lid_top"
+    under = next(f for f in findings(stack, "PM661") if f.features[0].startswith("base_top"))
+    assert "before cover goes on" in under.note
+
+
+def test_bolts_that_block_each_other_are_named() -> None:
+    """Each group's bolts lie behind what the other holds: no order reaches either."""
+    held = [
+        Held("left", frozenset("ab"), frozenset(["left bolts"]), frozenset("c")),
+        Held("right", frozenset("bc"), frozenset(["right bolts"]), frozenset("a")),
+        Held("free", frozenset("bd"), frozenset(["free bolts"]), frozenset()),
+    ]
+    order = assembly_order(held)
+    assert order.groups == ("free",)
+    assert order.stuck == {"left": frozenset("c"), "right": frozenset("a")}
+
+
+def test_a_part_on_the_bench_does_not_block() -> None:
+    """`inner` lies behind c, but c is held by `outer` alone, which comes off first."""
+    held = [
+        Held("inner", frozenset("ab"), frozenset(), frozenset("c")),
+        Held("outer", frozenset("bc"), frozenset(), frozenset()),
+    ]
+    order = assembly_order(held)
+    assert order.groups == ("inner", "outer")
+    assert order.present["inner"] == frozenset("ab")
