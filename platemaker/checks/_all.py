@@ -11,6 +11,7 @@ from platemaker.checks._bracket_loop import check_bracket_loops
 from platemaker.checks._crossings import check_crossings
 from platemaker.checks._drains import check_drains
 from platemaker.checks._finding import Finding, worst_first
+from platemaker.checks._fit_up import check_fit_up
 from platemaker.checks._floors import check_floors
 from platemaker.checks._fuel import check_fuel
 from platemaker.checks._joints import check_joints
@@ -34,6 +35,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_whole_stack,
     check_floors,
     check_bolts,
+    check_fit_up,
     check_seats,
     check_machining,
     check_joints,
@@ -45,6 +47,12 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
 )
 
 
-def check_stack(stack: Stack) -> tuple[Finding, ...]:
-    """The findings of every family of checks, worst first."""
-    return tuple(worst_first([finding for family in FAMILIES for finding in family(stack)]))
+def check_stack(stack: Stack, samples: int | None = None) -> tuple[Finding, ...]:
+    """The findings of every family of checks, worst first; `samples` is for the chance that bolts start."""
+    findings: list[Finding] = []
+    for family in FAMILIES:
+        if family is check_fit_up and samples is not None:
+            findings += check_fit_up(stack, samples)
+        else:
+            findings += family(stack)
+    return tuple(worst_first(findings))

@@ -5,13 +5,22 @@ from __future__ import annotations
 import typer
 
 from platemaker.cli._console import Console, answering
-from platemaker.cli._options import AllOption, ColourOption, DebugOption, FolderArgument, JsonOption, OnlyOption
+from platemaker.cli._options import (
+    AllOption,
+    ColourOption,
+    DebugOption,
+    FolderArgument,
+    JsonOption,
+    OnlyOption,
+    SamplesOption,
+)
 
 
 def check(
     folder: FolderArgument,
     only: OnlyOption = None,
     every: AllOption = False,
+    samples: SamplesOption = None,
     as_json: JsonOption = False,
     colour: ColourOption = None,
     debug: DebugOption = False,
@@ -22,7 +31,7 @@ def check(
         from platemaker.cli._flow import checked, exit_of  # noqa: PLC0415 - help must not load the rooms
         from platemaker.report import render_json, render_table  # noqa: PLC0415
 
-        done = checked(folder).only(only)
+        done = checked(folder, samples).only(only)
         if as_json:
             console.answer(render_json(done.stack, done.findings, done.meta({})))
         else:

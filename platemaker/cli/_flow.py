@@ -45,11 +45,11 @@ class Checked:
         return replace(self, stack=replace(self.stack, parts=parts), findings=findings)
 
 
-def checked(folder: Path) -> Checked:
-    """The project in `folder`, assembled and checked. Raises SpecError or SpecErrors."""
+def checked(folder: Path, samples: int | None = None) -> Checked:
+    """The project in `folder`, assembled and checked; `samples` as for `check_stack`. Raises SpecError, SpecErrors."""
     spec = load_project(folder.resolve())
     stack = assemble(spec)
-    return Checked(spec, stack, check_stack(stack))
+    return Checked(spec, stack, check_stack(stack, samples))
 
 
 def exit_of(findings: Collection[Finding]) -> Exit:

@@ -22,3 +22,13 @@ OutOption = Annotated[
     Path, typer.Option("--out", metavar="DIR", help="Where the project's folder of exports is written.")
 ]
 FreshOption = Annotated[bool, typer.Option("--fresh", help="Make everything anew, whatever the store holds.")]
+SamplesOption = Annotated[
+    int | None,
+    typer.Option(
+        "--samples",
+        min=1000,
+        max=1_000_000,
+        metavar="N",
+        help="Samples for the chance that bolts start; 100000 is sharp.",
+    ),
+]

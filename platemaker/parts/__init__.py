@@ -3,6 +3,7 @@
 from platemaker.parts._build import assemble
 from platemaker.parts._cuts import Cut, Hole, Mark, Operation, Profile, ProfileKind, Side, Step, Tapping, Vec3
 from platemaker.parts._design import Design, Load, PressFit, Seal, Shared
+from platemaker.parts._dowels import Dowels
 from platemaker.parts._figures_in_space import Boundary, VoidFigure, boundaries_of, matter_of, void_figures
 from platemaker.parts._flat import BendLine, FlatPattern, flat_pattern, leg_of
 from platemaker.parts._hole_making import HeadSeat, head_seat
@@ -35,6 +36,7 @@ __all__ = [
     "Boundary",
     "Cut",
     "Design",
+    "Dowels",
     "Envelope",
     "EnvelopeKind",
     "Face",

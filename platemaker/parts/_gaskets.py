@@ -28,7 +28,7 @@ def gasket_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> 
         sheet = material(joint.gasket.material)
     whole = rotated(moved(carrier.stock.region, -mounting.at[0], -mounting.at[1]), -mounting.turn)
     blank = _under_bodies(whole, joint, draft)
-    cuts: list[Cut] = list(_bolt_holes(joint, key))
+    cuts: list[Cut] = [*_bolt_holes(joint, key), *_dowel_holes(joint, key)]
     model = draft.spec.model.joints[joint.name]
     if model.opening is not None:
         port = Region.of(loop_of(model.opening, "opening"))
@@ -99,4 +99,15 @@ def _bolt_holes(joint: Joint, key: str) -> list[Hole]:
             key=key,
         )
         for spot, (x, y) in joint.spots.items()
+    ]
+
+
+def _dowel_holes(joint: Joint, key: str) -> list[Hole]:
+    dowels, sheet = joint.dowels, joint.gasket
+    if dowels is None or sheet is None:
+        return []
+    step = Step(Operation.DRILL, on_grid(dowels.diameter + BOLT_RELIEF), 0.0, sheet.thickness)
+    return [
+        Hole(f"{joint.name}_dowel_{name}", (x, y, sheet.thickness), (0.0, 0.0, -1.0), (step,), True, key=key)
+        for name, (x, y) in dowels.spots.items()
     ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.catalog import Fit, Thread, clearance_hole, counterbore, hex_head, socket_head, thread, washer
@@ -131,6 +132,24 @@ def _joint_hole(
         f"{joint.name}_{spot}", slab.entry(at, side), into(side), steps, through, tip, tapping,
         bolts.thread.designation, joint.name, spot, key=key,
     )  # fmt: skip
+
+
+def dowel_holes(joint: Joint, mounting: Mounting, slab: Slab, key: str) -> Iterator[Hole]:
+    """The dowels' bores in a plate, from the face that the joint lies on."""
+    dowels = joint.dowels
+    if dowels is None:
+        return
+    if dowels.depth >= slab.thickness:
+        problem = f"dowels of joint {joint.name} are {dowels.depth:g} mm deep, the plate is {slab.thickness:g} mm thick"
+        raise SpecError(problem, allowed=f"less than {slab.thickness:g} mm")
+    # The plate on whose lower face the joint lies is above the joint's plane.
+    wide = dowels.bore(mounting.side.other)
+    for name, point in dowels.spots.items():
+        at = turned(point, mounting.at, mounting.turn)
+        steps = (Step(Operation.BORE, on_grid(wide), 0.0, dowels.depth),)
+        yield Hole(
+            f"{joint.name}_dowel_{name}", slab.entry(at, mounting.side), into(mounting.side), steps, False, key=key
+        )
 
 
 def single_hole(

@@ -8,6 +8,7 @@ from platemaker.catalog import Material, material, thread
 from platemaker.errors import SpecError, nearest_word
 from platemaker.parts._cuts import Side
 from platemaker.parts._design import Shared
+from platemaker.parts._dowels import dowels_of
 from platemaker.parts._figures import loop_of, spots_of
 from platemaker.parts._grooves import seal_of
 from platemaker.parts._hole_making import head_seat
@@ -63,6 +64,7 @@ def _joint(name: str, model: JointModel, lower: Face | None, upper: Face | None,
     return Joint(
         name, spots, bolts, opening, gasket, lower, upper, model.source or "", f"joints.{name}",
         seal_of(name, model, lower, upper, spec), model.pressure, shared, surveyed,
+        dowels_of(model.dowels),
     )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from platemaker.catalog import Material, Thread
 from platemaker.parts._cuts import Cut, Hole, Mark, Profile, Side
 from platemaker.parts._design import Design, PressFit, Seal, Shared
+from platemaker.parts._dowels import Dowels
 from platemaker.parts._stack_records import Room, Row
 from platemaker.parts._stock import Stock
 from platemaker.parts._surveys import Surveyed
@@ -108,6 +109,7 @@ class Joint:
     pressure: float | None = None
     shared: Shared | None = None
     surveyed: Surveyed | None = None
+    dowels: Dowels | None = None
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from platemaker.parts._draft import Draft
 from platemaker.parts._drain import drain_hole
 from platemaker.parts._figures import corners_of, loop_of, on_grid, placed_points, turned
 from platemaker.parts._grooves import grooves_of
-from platemaker.parts._hole_making import Slab, counterbored_seat, into, joint_holes, seat_of, single_hole
+from platemaker.parts._hole_making import Slab, counterbored_seat, dowel_holes, into, joint_holes, seat_of, single_hole
 from platemaker.parts._hull import hull_of_discs
 from platemaker.parts._opened import opened_opening, opened_pocket
 from platemaker.parts._part import Joint, Kind, Mounting, Part, Role
@@ -100,6 +100,7 @@ def _all_holes(model: PlateFields, draft: Draft, root: tuple[str, ...], slab: Sl
     for mounting, (mount, path) in _mounts(model, draft, root):
         with draft.spec.blame(*path):
             yield from joint_holes(draft.joints[mounting.joint], mount, mounting, slab, ".".join(path))
+            yield from dowel_holes(draft.joints[mounting.joint], mounting, slab, f"joints.{mounting.joint}.dowels")
     for name, hole in model.holes.items():
         path = (*root, "holes", name)
         side = Side(hole.side)

@@ -24,6 +24,7 @@ from platemaker.spec._design_models import (
     LoadModel,
     PressFitModel,
 )
+from platemaker.spec._fit_models import DowelsModel
 from platemaker.spec._joint_models import (
     BodyModel,
     BoltsModel,
@@ -84,6 +85,7 @@ __all__ = [
     "CircleShape",
     "CylinderEnvelope",
     "DesignModel",
+    "DowelsModel",
     "Drain",
     "DrainLineModel",
     "DrainPlate",

@@ -20,6 +20,7 @@ from platemaker.spec._base import (
     Title,
     first_of,
 )
+from platemaker.spec._fit_models import DowelsModel
 from platemaker.spec._quantities import Angle, GaugePressure, Length, PositiveLength, Stress, Torque, from_catalog
 
 _look_up_thread = from_catalog(thread)
@@ -109,6 +110,7 @@ class JointModel(SpecModel):
     seal: SealModel | None = None
     pressure: GaugePressure | None = None
     shared: SharedModel | None = None
+    dowels: DowelsModel | None = None
     source: Title | None = None
 
     @model_validator(mode="after")

@@ -10,7 +10,7 @@ import yaml
 from jsonschema import Draft202012Validator
 
 from platemaker.cli import _new
-from platemaker.spec import load_project
+from platemaker.spec import READINGS, load_project
 from tests.cli_runner import run
 from tests.package_tree import ROOT
 
@@ -97,9 +97,10 @@ def test_schema_in_the_examples_is_fresh() -> None:
     assert (ROOT / "part_specs" / "platemaker.schema.json").read_text(encoding="utf-8") == run("schema").out
 
 
-@pytest.mark.parametrize(
-    "path", sorted((ROOT / "part_specs").glob("*/*.yaml")), ids=lambda p: f"{p.parent.name}-{p.name}"
-)
+SPECS = sorted(path for path in (ROOT / "part_specs").glob("*/*.yaml") if not path.name.endswith(READINGS))
+
+
+@pytest.mark.parametrize("path", SPECS, ids=lambda p: f"{p.parent.name}-{p.name}")
 def test_examples_name_the_schema_and_keep_to_it(path: Path) -> None:
     first = path.read_text(encoding="utf-8").splitlines()[0]
     schema = path.parent / first.removeprefix("# yaml-language-server: $schema=")

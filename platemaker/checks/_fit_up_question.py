@@ -1,0 +1,190 @@
+"""From a joint to the question of its fit-up: two patterns with their position zones, bolts, slots and dowels."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from platemaker.catalog import Fit, clearance_hole, general_tolerance
+from platemaker.parts import Dowels, Face, Joint, Part, Profile, ProfileKind, Role, Stack
+from platemaker.plane import Arc, Point, contains, moved, rotated
+
+if TYPE_CHECKING:
+    from platemaker.survey import Fastener, FitUp, Pattern
+
+SHORTEST = 0.5
+"""Coordinates below this, mm, get the tolerance of the shortest length that ISO 2768-1 tables."""
+
+
+@dataclass(frozen=True)
+class Zones:
+    """The position zones of one side's holes, mm, by spot; in words where they come from; whether they were told."""
+
+    diameters: tuple[float, ...]
+    words: str
+    told: bool
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A question that can be put: what it says of each side, and the made part that takes the bolts' heads."""
+
+    question: FitUp
+    lower: Zones
+    upper: Zones
+    part: str
+
+    @property
+    def words(self) -> str:
+        """Where both sides' zones come from."""
+        return f"zones: {self.lower.words}; {self.upper.words}"
+
+    @property
+    def told(self) -> bool:
+        """Whether every zone was told, not taken from general tolerances."""
+        return self.lower.told and self.upper.told
+
+
+def question_of(stack: Stack, joint: Joint) -> Asked | str:
+    """The fit-up of a joint's bolts, or the reason why nothing can be said. The joint has bolts and two faces."""
+    from platemaker.survey import FitUp  # noqa: PLC0415 - only stacks with tolerances pay for its start-up
+    from platemaker.survey import Side as Half  # noqa: PLC0415
+
+    lower, upper = joint.lower, joint.upper
+    if lower is None or upper is None:
+        return "nothing stands on its other side"
+    measured = surveyed_face(stack, joint)
+    if lower.position is None and upper.position is None and measured is None:
+        return "neither side tells how far its holes may lie off: give `position` on a side, or a survey"
+    zones = [_zones(stack, joint, face, face is measured) for face in (lower, upper)]
+    for face, found in zip((lower, upper), zones, strict=True):
+        if found is None:
+            return f"how far the holes of {face.owner} lie off is not told: give its `position`, or a survey"
+    fasteners = _bolts(stack, joint, lower, upper)
+    if isinstance(fasteners, str):
+        return fasteners
+    low, high = (found for found in zones if found is not None)
+    dowels = () if joint.dowels is None else (joint.dowels.position,) * len(joint.dowels.spots)
+    halves = [
+        Half(_pattern(joint, surveyed=face is measured), (*found.diameters, *dowels))
+        for face, found in ((lower, low), (upper, high))
+    ]
+    head = lower if lower.role in (Role.CLEAR, Role.COUNTERBORED) and _part(stack, lower.owner) else upper
+    question = FitUp(halves[0], halves[1], (*fasteners, *_dowels(joint.dowels)))
+    return Asked(question, low, high, head.owner)
+
+
+def surveyed_face(stack: Stack, joint: Joint) -> Face | None:
+    """The side whose holes a joint's survey measured: an existing body's, else the lower one."""
+    if joint.surveyed is None:
+        return None
+    bodies = {body.name for body in stack.bodies}
+    faces = [face for face in (joint.lower, joint.upper) if face is not None]
+    return next((face for face in faces if face.owner in bodies), faces[0] if faces else None)
+
+
+def _part(stack: Stack, name: str) -> Part | None:
+    return next((part for part in stack.parts if part.name == name), None)
+
+
+def _zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Zones | None:
+    count = len(joint.spots)
+    if face.position is not None:
+        return Zones((face.position,) * count, f"{face.owner}: {face.position:g} mm, the spec", told=True)
+    if is_surveyed and joint.surveyed is not None:
+        return Zones((0.0,) * count, f"{face.owner}: as surveyed in {joint.surveyed.file}", told=True)
+    part = _part(stack, face.owner)
+    if part is None or not part.made:
+        return None
+    source = general_tolerance(SHORTEST).source
+    zones = tuple(math.hypot(*(2 * _deviation(value) for value in spot)) for spot in joint.spots.values())
+    words = f"{face.owner}: up to {max(zones):.2f} mm, about coordinates to {source} class m, for none is told"
+    return Zones(zones, words, told=False)
+
+
+def _deviation(coordinate: float) -> float:
+    return general_tolerance(max(abs(coordinate), SHORTEST)).deviation
+
+
+def _pattern(joint: Joint, *, surveyed: bool) -> Pattern:
+    """The joint's spots and dowels; those of the surveyed side with their covariance (dowels are bored in place)."""
+    import numpy as np  # noqa: PLC0415 - see question_of
+
+    from platemaker.survey import Pattern  # noqa: PLC0415
+
+    pins = {} if joint.dowels is None else {f"dowel {name}": at for name, at in joint.dowels.spots.items()}
+    places = {**joint.spots, **pins}
+    covariance = None
+    if surveyed and joint.surveyed is not None and joint.surveyed.covariance:
+        covariance = np.pad(np.array(joint.surveyed.covariance, dtype=float), (0, 2 * len(pins)))
+    return Pattern(tuple(places), tuple(places.values()), covariance)
+
+
+def _bolts(stack: Stack, joint: Joint, lower: Face, upper: Face) -> tuple[Fastener, ...] | str:
+    """The joint's bolts with the smallest of their holes; in words why not."""
+    from platemaker.survey import Fastener, Slot  # noqa: PLC0415 - see question_of
+
+    bolts = joint.bolts
+    through = [face for face in (upper, lower) if face.role is not Role.TAPPED]
+    if bolts is None or not through:
+        return "both sides are tapped: no bolt goes through"
+    size, found = bolts.thread.major_diameter, []
+    for spot in joint.spots:
+        holes = [_passage(stack, joint, face, spot) for face in through]
+        missing = next((face.owner for face, hole in zip(through, holes, strict=True) if hole is None), None)
+        # A slot, where there is one, goes first: it is the hole that a fastener's `slot` draws out.
+        passages = sorted((hole for hole in holes if hole is not None), key=lambda hole: hole[1] is None)
+        if missing is not None:
+            return f"no hole of {missing} lets the bolt at {spot} through"
+        if min(width for width, _ in passages) < size:
+            return f"a hole at {spot} is {min(width for width, _ in passages):g} mm, the bolt {size:g} mm"
+        wide, way = passages[0]
+        other = passages[1][0] if len(passages) > 1 else None
+        found.append(Fastener(spot, size, wide, other, Slot(*way) if way else None))
+    return tuple(found)
+
+
+Passage = tuple[float, tuple[float, float] | None]
+"""Width of a hole, mm, and for a slot its travel, mm, and direction in the joint's frame, degrees."""
+
+
+def _passage(stack: Stack, joint: Joint, face: Face, spot: str) -> Passage | None:
+    part = _part(stack, face.owner)
+    if part is None:
+        if face.role is Role.NONE or joint.bolts is None:
+            return None
+        return clearance_hole(joint.bolts.thread, Fit(joint.bolts.fit)).diameter, None
+    for hole in part.holes:
+        if hole.joint == joint.name and hole.spot == spot:
+            return min(step.diameter for step in hole.steps), None
+    return _slot_at(part, joint, spot)
+
+
+def _slot_at(part: Part, joint: Joint, spot: str) -> Passage | None:
+    mounting = next((one for one in part.mountings if one.joint == joint.name), None)
+    if mounting is None:
+        return None
+    at: Point = moved(rotated(joint.spots[spot], mounting.turn), *mounting.at)
+    for cut in part.profiles:
+        if cut.kind is ProfileKind.SLOT and cut.joint == joint.name and contains(cut.regions[0], at):
+            travel, angle, width = slot_way(cut)
+            return width, (travel, angle - mounting.turn)
+    return None
+
+
+def slot_way(slot: Profile) -> tuple[float, float, float]:
+    """Travel of a slot (centre to centre of its ends, mm), its direction in the plan (degrees) and its width, mm."""
+    arcs = [edge for edge in slot.regions[0].outer.edges if isinstance(edge, Arc)]
+    (x0, y0), (x1, y1) = arcs[0].centre, arcs[-1].centre
+    return math.dist((x0, y0), (x1, y1)), math.degrees(math.atan2(y1 - y0, x1 - x0)), 2 * arcs[0].radius
+
+
+def _dowels(dowels: Dowels | None) -> Sequence[Fastener]:
+    from platemaker.survey import Fastener, FastenerKind  # noqa: PLC0415 - see question_of
+
+    if dowels is None:
+        return ()
+    wide = dowels.diameter + dowels.play
+    return [Fastener(f"dowel {name}", dowels.diameter, wide, kind=FastenerKind.DOWEL) for name in dowels.spots]
