@@ -160,7 +160,8 @@ def _panel(axes: Axes, outcome: Outcome, study: Study, series: Sequence[_Series]
             for row in one.rows
             if (value := row.value(outcome.name)) is not None
         ]
-        axes.plot([x for x, _, _ in drawn], [y for _, y, _ in drawn], color=one.colour, lw=0.9)
+        if _numeric(study.varies[0].choices):  # nothing lies between two words
+            axes.plot([x for x, _, _ in drawn], [y for _, y, _ in drawn], color=one.colour, lw=0.9)
         _markers(axes, [(x, y) for x, y, fails in drawn if not fails], one, hollow=False, size=14)
         _markers(axes, [(x, y) for x, y, fails in drawn if fails], one, hollow=True, size=14)
     axes.set_title(_axis(outcome, study))

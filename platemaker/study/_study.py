@@ -75,6 +75,9 @@ def study(
     say what area, wall and mass are of; by default the part that is varied and its pocket or opening. `trade` names
     the two outcomes of the front. An interrupt ends the study early, with the rows that are done. Raises SpecError for
     a project that cannot be read, an unknown key or values that are none; variants that cannot be are rows.
+
+    Long studies start other processes, which import the caller's main module anew: a script must call this under its
+    `if __name__ == "__main__":`, or say `cores=1`.
     """
     folder = folder.resolve()
     sources, data = read_folder(folder)

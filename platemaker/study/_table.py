@@ -63,7 +63,10 @@ def _closing(study: Study, width: int) -> list[str]:
         lines += _wrapped(f"interrupted: {len(study.rows)} of {study.asked} variants done", width)
     ways = ["more" if one.more_is_better else "less" for one in (study.trade.x, study.trade.y)]
     front = f"* on the front of {ways[0]} {study.trade.x.title} against {ways[1]} {study.trade.y.title}"
-    lines += _wrapped(front + ("" if any(not row.fails for row in study.sound) else "; every variant fails"), width)
+    among = (
+        "of those that fail no check" if any(not row.fails for row in study.sound) else "every variant fails a check"
+    )
+    lines += _wrapped(f"{front}; {among}", width)
     if study.now is not None:
         lines += ["= the spec as it is"]
     faults = len(study.rows) - len(study.sound)
