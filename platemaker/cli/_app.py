@@ -15,8 +15,9 @@ from platemaker.cli._new import new
 from platemaker.cli._schema import schema
 from platemaker.cli._study import study
 from platemaker.cli._survey import survey
+from platemaker.cli._watch import watch
 
-COMMANDS = (new, survey, check, build, study, compare, schema)
+COMMANDS = (new, survey, check, build, watch, study, compare, schema)
 """In the order in which a job goes; each function's name is the command's."""
 
 app = typer.Typer(

@@ -19,7 +19,6 @@ from platemaker.export import (
     build,
     fingerprint,
     kept,
-    part_key,
     write_bolt_list,
     write_torque_table,
 )
@@ -41,7 +40,7 @@ def build_files(
 
     def reports(folder: OutputFolder, result: BuildResult) -> None:
         meta = done.meta(proved_volumes(result))
-        key = fingerprint("reports", meta, sorted(set(only or ())))
+        key = fingerprint("reports", meta, done.findings, sorted(set(only or ())))
         kept(store, key, folder, lambda: _write_reports(done, result, folder, store, whole=not only))
 
     result = build(
@@ -86,11 +85,12 @@ def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, .
 
 
 def _accounts(done: Checked, folder: OutputFolder, store: Store | None) -> Iterator[PocketAccount]:
-    """What limits the opened-out figures, reckoned anew for the parts that changed."""
+    """What limits the opened-out figures, reckoned anew for the figures that changed."""
     for part in done.stack.parts:
-        if any(profile.opened for profile in part.profiles):
+        opened = [(profile.name, profile.opened) for profile in part.profiles if profile.opened]
+        if opened:
             reckon = partial(_reckoned, replace(done.stack, parts=(part,)))
-            pieces = kept(store, fingerprint(POCKETS, part_key(part)), folder, reckon)
+            pieces = kept(store, fingerprint(POCKETS, part.name, opened), folder, reckon)
             yield from ACCOUNTS.validate_json(pieces[POCKETS])
 
 

@@ -1,0 +1,44 @@
+"""`platemaker watch`: builds a project whenever it is saved, and shows the report live in a browser."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from platemaker.cli._console import Console, answering
+from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, FreshOption, OutOption
+
+PortOption = Annotated[
+    int, typer.Option("--port", min=0, max=65535, metavar="N", help="Port on 127.0.0.1; 0 takes any that is free.")
+]
+
+
+def watch(
+    folder: FolderArgument,
+    out: OutOption = Path("exports"),
+    port: PortOption = 8700,
+    fresh: FreshOption = False,
+    colour: ColourOption = None,
+    debug: DebugOption = False,
+) -> None:
+    """Build a project each time one of its files is saved, and show the report live on http://127.0.0.1:PORT/.
+
+    A fault in the spec stands on the page with its file and line, above the last good report. Only this machine is
+    answered, and only with files of the export folder. Ctrl-C ends it.
+    """
+    console = Console.of(False, colour, debug)
+    with answering(console):
+        from platemaker.cli._board import Board  # noqa: PLC0415 - help must not load the rooms
+        from platemaker.cli._serve import serving  # noqa: PLC0415
+        from platemaker.cli._watching import keep_building  # noqa: PLC0415
+        from platemaker.export import default_store  # noqa: PLC0415
+
+        board = Board(folder.resolve().name)
+        with serving(board, port) as server:
+            console.answer(f"{server.address} shows {folder}; Ctrl-C ends it")
+            try:
+                keep_building(folder, out, board, default_store(fresh=fresh), console.note, lambda: False)
+            except KeyboardInterrupt:
+                console.note("ended")

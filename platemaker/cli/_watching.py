@@ -1,0 +1,77 @@
+"""Looks after a project's folder and builds it whenever a file of it is saved."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from platemaker.cli._board import Board
+from platemaker.cli._files import build_files
+from platemaker.cli._flow import READ, checked
+from platemaker.errors import PlatemakerError, SpecErrors
+from platemaker.export import Store
+from platemaker.report import render_html
+
+POLL = 0.1
+"""Seconds between two looks at the folder."""
+
+Stamps = dict[str, tuple[int, int]]
+
+
+def stamps_of(folder: Path) -> Stamps:
+    """Time and size of every file that the project may depend on; empty when the folder cannot be read."""
+    found: Stamps = {}
+    try:
+        for path in folder.iterdir():
+            if path.suffix in READ:
+                state = path.stat()
+                found[path.name] = (state.st_mtime_ns, state.st_size)
+    except OSError:
+        return {}  # a file was taken away while it was looked at: the next look sees a change
+    return found
+
+
+def settled(folder: Path, seen: Stamps) -> Stamps | None:
+    """The folder's stamps once they differ from `seen` and hold still for one look; None while nothing changed."""
+    now = stamps_of(folder)
+    if now == seen:
+        return None
+    while True:
+        time.sleep(POLL)
+        later = stamps_of(folder)
+        if later == now:
+            return now
+        now = later
+
+
+def keep_building(
+    folder: Path, out: Path, board: Board, store: Store, tell: Callable[[str], None], stopped: Callable[[], bool]
+) -> None:
+    """Build now and after every change, until `stopped`. Faults of the spec go to the board and to `tell`."""
+    seen: Stamps = {"": (0, 0)}
+    while not stopped():
+        changed = settled(folder, seen)
+        if changed is None:
+            time.sleep(POLL)
+            continue
+        seen = changed
+        build_once(folder, out, board, store, tell)
+
+
+def build_once(folder: Path, out: Path, board: Board, store: Store, tell: Callable[[str], None]) -> None:
+    """Check and build, the board told of each step: the findings stand on the page before the solids are made."""
+    started = time.perf_counter()
+    board.building()
+    try:
+        done = checked(folder)
+        board.preview(render_html(done.stack, done.findings, done.meta({})))
+        result = build_files(done, out, None, lambda *_: None, store)
+    except PlatemakerError as fault:
+        faults = fault.faults if isinstance(fault, SpecErrors) else (fault,)
+        texts = tuple(str(one) for one in faults)
+        board.wrong(texts)
+        tell("\n".join(texts))
+    else:
+        board.built(result.folder)
+        tell(f"built in {time.perf_counter() - started:.1f} s")
