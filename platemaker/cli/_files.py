@@ -51,6 +51,7 @@ def build_files(
         progress=progress,
         extra=reports,
         store=store,
+        findings=done.findings,
     )
     if store:
         store.trim()

@@ -10,12 +10,15 @@ from typing import TypeVar
 
 from pydantic import TypeAdapter
 
+from platemaker.checks import Finding
 from platemaker.errors import SpecError, nearest_word
 from platemaker.export._dxf import write_dxf
 from platemaker.export._fingerprint import fingerprint
+from platemaker.export._first_article import fits_of
 from platemaker.export._folder import Made, OutputFolder
 from platemaker.export._holes import write_hole_table
 from platemaker.export._kept import kept
+from platemaker.export._paper import PaperReading, about_of, write_paper
 from platemaker.export._read_dxf import DxfReading, prove_dxf
 from platemaker.export._read_step import StepReading, prove_stack_step, prove_step
 from platemaker.export._skin import Skin
@@ -48,6 +51,7 @@ class BuildResult:
     """What a build wrote. `stack` is None when only some parts were asked for or nothing is placed.
 
     `skins` are those of the parts, and `bodies` those of the bodies in the stack, by name and each in its own frame.
+    `papers` tell what was read back of drawings, templates and first-article sheets.
     """
 
     folder: Path
@@ -56,6 +60,7 @@ class BuildResult:
     files: tuple[Made, ...]
     skins: Mapping[str, Skin] = field(default_factory=dict)
     bodies: Mapping[str, Skin] = field(default_factory=dict)
+    papers: tuple[PaperReading, ...] = ()
 
 
 Extra = Callable[[OutputFolder, BuildResult], None]
@@ -71,11 +76,13 @@ def build(
     progress: Progress | None = None,
     extra: Extra | None = None,
     store: Store | None = None,
+    findings: Sequence[Finding] | None = None,
 ) -> BuildResult:
     """Write the stack's files to the folder `out`, all at once or not at all.
 
     `spec_folder` is where the bodies' own STEP files lie; `only` names the parts wanted, None for all and the stack.
-    What `store` holds is not made again; the files are the same with and without it.
+    What `store` holds is not made again; the files are the same with and without it. Drawings say in a line what
+    `findings` found of their part.
     Raises GeometryError or ProofError for a part that does not come out as specified, OutputError for the folder,
     SpecError for a name in `only` that no part has.
     """
@@ -86,10 +93,13 @@ def build(
         raise SpecError(problem, met=name, allowed=", ".join(names), nearest=nearest_word(name, names))
     with OutputFolder(out) as folder:
         kinds: list[Pieces] = []
+        papers = []
         for number, part in enumerate(wanted, start=1):
             if progress:
                 progress(part.name, number, len(wanted))
             kinds.append(kept(store, part_key(part), folder, partial(_part_files, part, folder)))
+            solid = _read(BuiltPart, kinds[-1][READING]).solid
+            papers.append(_paper(stack, part, solid.volume, findings, folder, store))
         built = tuple(_read(BuiltPart, pieces[READING]) for pieces in kinds)
         whole: Pieces = {}
         if only is None and _anything_placed(stack):
@@ -102,6 +112,7 @@ def build(
             folder.made,
             {part.name: Skin.from_bytes(pieces[SKIN]) for part, pieces in zip(wanted, kinds, strict=True)},
             {name.removeprefix(SKIN): Skin.from_bytes(data) for name, data in whole.items() if name.startswith(SKIN)},
+            tuple(papers),
         )
         if extra:
             extra(folder, result)
@@ -129,6 +140,23 @@ def _part_files(part: Part, folder: OutputFolder) -> Pieces:
         write_hole_table(part, path)
     built = BuiltPart(part.name, proof, step, dxf)
     return {READING: _written(built), SOLID: solid_to_bytes(solid), SKIN: Skin.of(solid).to_bytes()}
+
+
+def _paper(
+    stack: Stack,
+    part: Part,
+    volume: float,
+    findings: Sequence[Finding] | None,
+    folder: OutputFolder,
+    store: Store | None,
+) -> PaperReading:
+    about, fits = about_of(stack, part, volume, findings), fits_of(stack.parts, part)
+
+    def write() -> Pieces:
+        return {READING: _written(write_paper(part, about, fits, folder))}
+
+    pieces = kept(store, fingerprint("paper", replace(part, places=()), about, fits), folder, write)
+    return _read(PaperReading, pieces[READING])
 
 
 def _anything_placed(stack: Stack) -> bool:
@@ -159,7 +187,7 @@ def _stack_files(
     return {READING: _written(reading), **skins}
 
 
-def _written(record: BuiltPart | StepReading) -> bytes:
+def _written(record: BuiltPart | StepReading | PaperReading) -> bytes:
     return TypeAdapter(type(record)).dump_json(record)
 
 

@@ -94,7 +94,7 @@ def _shown(part: Part, cutting: Cutting, at: float, tags: dict[str, str]) -> set
     kinds = {
         _kind(hole, tags)
         for hole in part.holes
-        if abs(hole.direction[cutting.fixed]) < _ALONG and abs(hole.at[cutting.fixed] - at) < 1e-6
+        if abs(hole.direction[cutting.fixed]) < _ALONG and _through_middle(hole, cutting, at)
     }
     free = 1 - cutting.fixed
     for profile in part.profiles:
@@ -103,6 +103,11 @@ def _shown(part: Part, cutting: Cutting, at: float, tags: dict[str, str]) -> set
             if wide > 0.75 * (region.bounds[free + 2] - region.bounds[free]):
                 kinds.add(profile.name)
     return kinds
+
+
+def _through_middle(hole: Hole, cutting: Cutting, at: float) -> bool:
+    """Whether a plane passes so near a hole's axis that its picture is the hole's: within a tenth of its radius."""
+    return abs(hole.at[cutting.fixed] - at) <= 0.05 * hole.diameter
 
 
 def section_ink(part: Part, plane: Plane, view: View) -> Iterator[Ink]:
@@ -256,7 +261,7 @@ def _thread_and_axis(hole: Hole, plane: Plane, view: View) -> Iterator[Ink]:
     if abs(hole.direction[plane.cutting.fixed]) >= _ALONG or off >= radius_of(hole):
         return
     past = 2 / view.scale
-    if off < 1e-6:
+    if _through_middle(hole, plane.cutting, plane.at):
         yield view.line(_seen(hole, plane, -past, 0.0), _seen(hole, plane, hole.depth + past, 0.0), Pen.CENTRE)
     if hole.tapping is None:
         return

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from platemaker.export._drawing import plan_of
 from platemaker.export._drawing_plan import radius_of
 from platemaker.export._drawing_section import Plane
-from platemaker.export._lettering import CAPITAL, known, width_of
+from platemaker.export._lettering import CAPITAL, FALL, RISE, known, width_of
 from platemaker.export._sheet_ink import Align, Fill, Ink, Pen, Stroke, Text, View, arrow, frame, path, texts_in
 from platemaker.parts import Part, Side
 from platemaker.plane import Arc, Box, Line, Point
@@ -94,7 +94,9 @@ def tag_ink(
 
 
 def _lettered(label: Label, centre: Point) -> Iterator[Ink]:
-    text = Text(label.text.metric, (centre[0], centre[1] - CAPITAL * label.size / 2), label.size, Align.MIDDLE)
+    # The line of the letters, so that the box from their descent to their ascent is the label's.
+    line = centre[1] - (RISE - FALL) / 2 * label.size
+    text = Text(label.text.metric, (centre[0], line), label.size, Align.MIDDLE)
     x0, y0, x1, y1 = text.box
     # White behind letters, so that a line that passes does not cross them out.
     yield Fill(((x0, y0 + 0.1 * label.size), (x1, y0 + 0.1 * label.size), (x1, y1), (x0, y1)), 1.0)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -144,7 +144,7 @@ def _hole(hole: Hole, tag: str, datum: Datum, tags: Mapping[str, str], shop: _Sh
         yield shop.length(f"{id_}.depth", f"{tag}: depth of the full diameter", hole.depth)
 
 
-def fits_of(parts: tuple[Part, ...], casting: Part) -> dict[str, str]:
+def fits_of(parts: Iterable[Part], casting: Part) -> dict[str, str]:
     """Zones of ISO 286 of the bores of a casting that bosses are pressed into, by hole."""
     for boss in parts:
         zones = _ZONE.match(boss.fit.words) if boss.fit and boss.fit.casting == casting.name else None

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from platemaker.checks import Finding, Verdict
 from platemaker.export._drawing_sheet import drawing_pages
 from platemaker.export._drawing_title import About
-from platemaker.export._first_article import first_article, fits_of, write_first_article
+from platemaker.export._first_article import first_article, write_first_article
 from platemaker.export._first_article_sheet import first_article_pages
 from platemaker.export._folder import OutputFolder
 from platemaker.export._read_pdf import prove_drawing, prove_pages, prove_template
@@ -77,9 +77,10 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
     )
 
 
-def write_paper(stack: Stack, part: Part, about: About, folder: OutputFolder) -> PaperReading:
-    """Write a part's paper and read it back. Raises ProofError naming a file that differs, GeometryError for a part
-    that fits no sheet.
+def write_paper(part: Part, about: About, fits: Mapping[str, str], folder: OutputFolder) -> PaperReading:
+    """Write a part's paper and read it back; `fits` are zones of ISO 286 by hole.
+
+    Raises ProofError naming a file that differs, GeometryError for a part that fits no sheet.
     """
     pages = drawing_pages(part, about)
     title = f"{part.name}, revision {about.revision}"
@@ -95,7 +96,7 @@ def write_paper(stack: Stack, part: Part, about: About, folder: OutputFolder) ->
     write_pdf(template_pages(part, about), path, title)
     template = prove_template(flat, path, tiling_of(flat, about.unit))
 
-    measures = first_article(part, about, fits_of(stack.parts, part))
+    measures = first_article(part, about, fits)
     pages = first_article_pages(part, about, measures)
     path = folder.path(f"{part.name}_first_article", "pdf", "what to measure", part=part.name, key=part.key)
     write_pdf(pages, path, title)

@@ -39,7 +39,7 @@ class PdfReading:
 
 def read_pdf(path: Path) -> PdfReading:
     """Measure a PDF on disk. Raises ProofError naming a file that cannot be read."""
-    import pypdfium2  # noqa: PLC0415 - only when paper is read
+    import pypdfium2  # type: ignore[import-untyped]  # noqa: PLC0415 - only when paper is read
 
     try:
         document = pypdfium2.PdfDocument(path)

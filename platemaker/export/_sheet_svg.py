@@ -21,7 +21,7 @@ def svg_of(pages: Sequence[Page], title: str) -> str:
     high = sum(page.height for page in pages) + BETWEEN * (len(pages) - 1)
     sheets, top = [], 0.0
     for number, page in enumerate(pages, start=1):
-        paper = element("rect", x=0.0, y=-page.height, width=page.width, height=page.height, fill="#fff")
+        paper = element("rect", x=0.0, y=-page.height, width=page.width, height=page.height, fill="#fff", stroke="none")
         body = "".join(_drawn(page.ink, f"p{number}"))
         sheets.append(element("g", paper + body, transform=f"translate(0 {top + page.height:.3f})"))
         top += page.height + BETWEEN
@@ -36,6 +36,8 @@ def svg_of(pages: Sequence[Page], title: str) -> str:
         fill="none",
         stroke="#000",
         stroke_linejoin="round",
+        # A run of letters may begin or end with a blank, which counts in its width.
+        **{"xml:space": "preserve"},
     )
 
 

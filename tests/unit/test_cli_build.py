@@ -42,6 +42,11 @@ FILES = {
     "lid.step", "lid.dxf", "lid_holes.csv", "other.step", "other.dxf", "report.json", "report.md", "report.html",
     "bolts.csv", "manifest.json",
 }  # fmt: skip
+PAPER = ("drawing.pdf", "drawing.svg", "template.pdf", "first_article.pdf", "first_article.yaml")
+
+
+def paper_of(part: str) -> set[str]:
+    return {f"{part}_{name}" for name in PAPER}
 
 
 @pytest.fixture
@@ -61,7 +66,7 @@ def test_a_build_writes_every_file_and_says_where(cover: Path) -> None:
     assert answer.code == 0, answer.out + answer.err
     assert answer.err == "[1/2] lid\n[2/2] other\n"
     names = {path.name for path in target.iterdir()}
-    assert names - {"stack.step"} == FILES
+    assert names - {"stack.step"} == FILES | paper_of("lid") | paper_of("other")
     assert answer.out.splitlines()[-1] == f"{len(names) - 1} files and their manifest in {target}"
     assert [path.name for path in target.parent.iterdir()] == ["cover"], "nothing is left beside it"
 
@@ -105,6 +110,7 @@ def test_only_writes_beside_the_full_build(cover: Path) -> None:
     assert snapshot(cover.parent / "exports" / "cover") == full
     assert {path.name for path in (cover.parent / "exports" / "cover-other").iterdir()} == {
         "other.step", "other.dxf", "report.json", "report.md", "report.html", "manifest.json",
+        *paper_of("other"),
     }  # fmt: skip
 
 

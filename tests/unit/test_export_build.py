@@ -26,6 +26,11 @@ def names(folder: Path) -> list[str]:
     return sorted(path.name for path in folder.iterdir())
 
 
+def paper_of(part: str) -> list[str]:
+    paper = ("drawing.pdf", "drawing.svg", "first_article.pdf", "first_article.yaml", "template.pdf")
+    return [f"{part}_{name}" for name in paper]
+
+
 def small_stack() -> Stack:
     """One placed plate, the drilled casting, and one body."""
     plate = replace(sample.one_hole(), places=(Frame(),), key="parts.one_hole")
@@ -36,15 +41,19 @@ def small_stack() -> Stack:
 def test_a_build_writes_every_file_and_lists_it(tmp_path: Path) -> None:
     seen: list[tuple[str, int, int]] = []
     result = build(small_stack(), tmp_path / "out", spec_folder=tmp_path, progress=lambda *told: seen.append(told))
-    assert names(tmp_path / "out") == [
-        "drilled_casting.dxf",
-        "drilled_casting_holes.csv",
-        MANIFEST,
-        "one_hole.dxf",
-        "one_hole.step",
-        "one_hole_holes.csv",
-        "stack.step",
-    ]
+    assert names(tmp_path / "out") == sorted(
+        [
+            "drilled_casting.dxf",
+            "drilled_casting_holes.csv",
+            *paper_of("drilled_casting"),
+            MANIFEST,
+            "one_hole.dxf",
+            "one_hole.step",
+            "one_hole_holes.csv",
+            *paper_of("one_hole"),
+            "stack.step",
+        ]
+    )
     assert seen == [("one_hole", 1, 2), ("drilled_casting", 2, 2)]
     plate, casting = result.parts
     assert plate.solid.expected == pytest.approx((6000 - 36 * math.pi) * 10, rel=1e-12)
@@ -72,7 +81,8 @@ def test_other_rooms_add_their_files(tmp_path: Path) -> None:
 
 def test_one_part_alone(tmp_path: Path) -> None:
     result = build(small_stack(), tmp_path / "out", spec_folder=tmp_path, only=["one_hole"])
-    assert names(tmp_path / "out") == [MANIFEST, "one_hole.dxf", "one_hole.step", "one_hole_holes.csv"]
+    cut_files = ["one_hole.dxf", "one_hole.step", "one_hole_holes.csv"]
+    assert names(tmp_path / "out") == sorted([MANIFEST, *cut_files, *paper_of("one_hole")])
     assert result.stack is None
     with pytest.raises(
         SpecError, match=r"no part has this name, met 'one_hol'; allowed: .*; did you mean 'one_hole'\?"
