@@ -2,18 +2,20 @@
 (() => {
   const frame = document.getElementById("page");
   const state = document.getElementById("state"), faults = document.getElementById("faults");
-  let shown = "", kept = null;
+  let shown = "", kept = null, settled = -1;
 
-  // The reader's place on the page: the section at the top of the window and how far it is scrolled past.
+  // The reader's place: the sections down to the one at the top of the window, and how far that one is scrolled past.
   function place() {
     const inside = frame.contentDocument;
-    if (!inside || !inside.body) return null;
+    if (!inside || !inside.body) return kept;
     const root = inside.documentElement;
-    const sections = [...inside.querySelectorAll("main > [id]")];
-    const top = sections.filter((one) => one.getBoundingClientRect().top < 80).pop();
+    if (kept && root.scrollTop === settled) return { ...kept, unit: root.dataset.unit, theme: root.dataset.theme };
+    const above = [...inside.querySelectorAll("main > [id]")].filter((one) => one.getBoundingClientRect().top < 80);
+    const top = above[above.length - 1];
     return {
-      id: top ? top.id : "",
-      past: top ? top.getBoundingClientRect().top : -root.scrollTop,
+      ids: above.map((one) => one.id),
+      past: top ? top.getBoundingClientRect().top : 0,
+      scrolled: root.scrollTop,
       unit: root.dataset.unit,
       theme: root.dataset.theme,
     };
@@ -21,7 +23,7 @@
 
   function restore() {
     const inside = frame.contentDocument;
-    if (!kept || !inside) return;
+    if (!kept || !inside || !inside.body) return;
     const root = inside.documentElement;
     if (kept.unit && kept.unit !== root.dataset.unit) {
       const button = inside.querySelector(`button[data-unit="${kept.unit}"]`);
@@ -29,8 +31,10 @@
     }
     const theme = inside.getElementById("theme");
     if (kept.theme && theme && theme.getAttribute("aria-pressed") !== String(kept.theme === "dark")) theme.click();
-    const section = kept.id && inside.getElementById(kept.id);
-    root.scrollTop += section ? section.getBoundingClientRect().top - kept.past : -kept.past;
+    const id = [...kept.ids].reverse().find((one) => inside.getElementById(one));
+    if (id) root.scrollTop += inside.getElementById(id).getBoundingClientRect().top - kept.past;
+    else root.scrollTop = kept.scrolled;
+    settled = root.scrollTop;
   }
 
   function show(now) {
@@ -44,7 +48,7 @@
       return item;
     }));
     if (now.page && now.page !== shown) {
-      if (shown) kept = place() || kept;
+      if (shown) kept = place();
       shown = now.page;
       frame.contentWindow.location.replace(now.page);
     }
