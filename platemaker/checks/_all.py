@@ -17,6 +17,7 @@ from platemaker.checks._fuel import check_fuel
 from platemaker.checks._joints import check_joints
 from platemaker.checks._machining import check_machining
 from platemaker.checks._o_rings import check_o_rings
+from platemaker.checks._ports import check_ports
 from platemaker.checks._press_fits import check_press_fits
 from platemaker.checks._seats import check_seats
 from platemaker.checks._slanted_drilling import check_slanted_drilling
@@ -41,6 +42,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_joints,
     check_o_rings,
     check_press_fits,
+    check_ports,
     check_airflow,
     check_fuel,
     check_drains,

@@ -1,0 +1,117 @@
+"""Steps between ports: exact areas, where they are, which way the air flows, and what would mend them."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from platemaker.checks import Verdict
+from tests.design_stacks import findings_of, inputs, stack_of
+
+PROJECT = """
+project: trial
+design: {air: {towards: TOWARDS}, boost: 0.5 bar}
+bodies: {log: {joints: {foot: {holes: tapped}}}}
+joints:
+  foot: {bolts: {pattern: {rectangle: [84, 90]}, thread: M8}, opening: {circle: 40}}
+  seam: {bolts: {pattern: {rectangle: [120, 90]}, thread: M8}, opening: {circle: 40} GASKET}
+parts:
+  lower: {kind: plate, material: 6061-T6, thickness: 20, outline: {rectangle: [150, 120]},
+    below: {foot: {holes: counterbored}}, above: {seam: {holes: tapped}}, opening: {shape: {LOWER}}}
+  upper: {kind: plate, material: 6061-T6, thickness: 20, outline: {rectangle: [150, 120]},
+    below: {seam: {holes: clear}}, opening: {shape: {UPPER}}}
+"""
+
+
+def steps(folder, lower: str, upper: str, towards: str = "below", gasket: str = "", check: str = "PM821"):
+    text = PROJECT.replace("TOWARDS", towards).replace("LOWER", lower).replace("UPPER", upper)
+    stack = stack_of(folder, text.replace("GASKET", gasket))
+    return {one.features[1]: one for one in findings_of(stack, check) if one.features[0] == "seam"}
+
+
+def test_ports_that_agree_have_no_step(tmp_path):
+    [found] = steps(tmp_path, "circle: 40", "circle: 40").values()
+    assert (found.measured, found.verdict) == (0.0, Verdict.PASS)
+    told = inputs(found)
+    # The upper plate's 9 mm holes over M8 let it lie 0.5 mm aside.
+    assert told["parts may lie aside by"] == pytest.approx(0.5)
+    # Two equal circles 0.5 mm apart: each less the lens that they share.
+    r, d = 20.0, 0.5
+    lens = 2 * r * r * math.acos(d / (2 * r)) - d / 2 * math.sqrt(4 * r * r - d * d)
+    assert told["worst step then"] == pytest.approx(math.pi * r * r - lens, abs=1e-6)
+
+
+def test_a_smaller_port_behind_is_a_ring(tmp_path):
+    found = steps(tmp_path, "circle: 40", "circle: 44")["upper to lower"]
+    assert found.measured == pytest.approx(math.pi * (22**2 - 20**2), abs=1e-9)
+    told = inputs(found)
+    assert told["widest"] == pytest.approx(2.0, abs=1e-9)
+    assert told["length along the edge"] == pytest.approx(math.pi * 44, abs=1e-9)
+    assert found.verdict is Verdict.CAUTION
+    # 8 widths deep: 263.89 x 16 / 2.
+    assert "blend lower over 16.0 mm of depth, up to 2.00 mm wide: 2111 mm3 come off" in found.note
+
+
+def test_the_same_pair_has_no_step_the_other_way(tmp_path):
+    found = steps(tmp_path, "circle: 40", "circle: 44", "above")
+    assert found["lower to upper"].measured == pytest.approx(0.0, abs=1e-9)
+
+
+def test_shifted_port_tells_how_far_to_move(tmp_path):
+    found = steps(tmp_path, "rectangle: [50, 30]", "rectangle: [50, 30], at: [1.5, 0]")["upper to lower"]
+    assert found.measured == pytest.approx(1.5 * 30, abs=1e-9)
+    assert found.note == "move lower by 1.50 mm: 0.0 mm2 are left"
+    # The step is the strip from X = 25 to X = 26.5 of the plan that both plates share.
+    assert found.points[0][0] == pytest.approx(26.5, abs=1e-4)
+    assert inputs(found)["widest"] == pytest.approx(1.5, abs=1e-4)
+
+
+def test_a_step_deeper_than_the_plate_can_blend_is_enlarged(tmp_path):
+    found = steps(tmp_path, "rectangle: [50, 30]", "rectangle: [56, 30]")["upper to lower"]
+    # 3 mm on either side: a blend of 24 mm does not fit 20 mm of plate. 180 mm2 over 20 mm come off.
+    assert "enlarge the opening of lower by up to 3.00 mm: 3600 mm3 come off" in found.note
+    assert "a blend would need 24.0 mm of depth" in found.note
+
+
+def test_chamber_is_no_port_that_misses(tmp_path):
+    found = steps(tmp_path, "circle: 40", "circle: 60")["upper to lower"]
+    assert found.verdict is Verdict.NOT_CHECKED
+    # pi (30^2 - 20^2) = 1571 mm2
+    assert found.note.startswith("upper is 1571 mm2 wider there than lower: a chamber ends here, no port misses")
+
+
+def test_gasket_is_a_step_of_its_own(tmp_path):
+    found = steps(tmp_path, "circle: 43", "circle: 42", gasket=", gasket: {thickness: 1, land: 5}")
+    assert found["upper to seam_gasket"].measured == pytest.approx(math.pi * (21**2 - 20**2), abs=1e-9)
+    assert found["upper to seam_gasket"].note == "cut the gasket's opening larger by up to 1.00 mm"
+    assert found["seam_gasket to lower"].measured == pytest.approx(0.0, abs=1e-9)
+
+
+def test_gasket_that_hangs_over_the_opening_behind(tmp_path):
+    [found] = steps(
+        tmp_path, "circle: 43", "circle: 40", gasket=", gasket: {thickness: 1, land: 5}", check="PM822"
+    ).values()
+    assert (found.measured, found.verdict) == (pytest.approx(1.5, abs=1e-4), Verdict.CAUTION)
+    assert inputs(found)["area that hangs free"] == pytest.approx(math.pi * (21.5**2 - 20**2), abs=1e-9)
+
+
+def test_mouth_counts_as_the_opening_at_its_face(tmp_path):
+    text = PROJECT.replace("TOWARDS", "below").replace("{LOWER}}", "{circle: 40}, mouth_radius: 2, mouth: above}")
+    stack = stack_of(tmp_path, text.replace("UPPER", "circle: 44").replace("GASKET", ""))
+    [found] = [one for one in findings_of(stack, "PM821") if one.features[0] == "seam"]
+    assert found.measured == pytest.approx(0.0, abs=1e-6)
+
+
+def test_without_a_design_the_worse_way_is_told(tmp_path):
+    text = PROJECT.replace("design: {air: {towards: TOWARDS}, boost: 0.5 bar}\n", "").replace("GASKET", "")
+    stack = stack_of(tmp_path, text.replace("LOWER", "circle: 42").replace("UPPER", "circle: 40"))
+    [found] = [one for one in findings_of(stack, "PM821") if one.features[0] == "seam"]
+    assert found.features[1] == "lower to upper"
+    assert found.note.startswith("which way it flows is not told: worse of both")
+
+
+def test_closed_side_has_no_step(tmp_path):
+    text = PROJECT.replace("TOWARDS", "below").replace(", opening: {shape: {UPPER}}", "").replace("GASKET", "")
+    stack = stack_of(tmp_path, text.replace("LOWER", "circle: 40"))
+    assert [one for one in findings_of(stack, "PM821") if one.features[0] == "seam"] == []
