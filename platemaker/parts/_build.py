@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from platemaker.errors import SpecError
+from platemaker.parts._bores import refuse_unknown_into
 from platemaker.parts._bosses import boss_row_of
 from platemaker.parts._brackets import bracket_of
 from platemaker.parts._design import design_of
@@ -33,6 +34,7 @@ def assemble(spec: ProjectSpec) -> Stack:
     rows = rows_of(draft)
     placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)
     for part in placed:
+        refuse_unknown_into(part, spec)
         refuse_useless_cuts(part, spec)
     whole = spec.model
     return Stack(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from platemaker.catalog import material
 from platemaker.errors import SpecError
+from platemaker.parts._bores import bore_of
 from platemaker.parts._cuts import Cut, Hole, Mark, Profile, ProfileKind, Side
 from platemaker.parts._draft import Draft
 from platemaker.parts._drain import drain_hole
@@ -49,6 +50,10 @@ def plate_of(name: str, model: Plate | DrainPlate, draft: Draft) -> Part:
     cuts.extend(_reliefs_and_slots(model, draft, root, slab))
     cuts.extend(grooves_of(name, mountings, slab, draft))
     cuts.extend(_pockets(model, draft, root, outline, slab, cuts))
+    for bore_name, bore in model.bores.items():
+        path = (*root, "bores", bore_name)
+        with draft.spec.blame(*path):
+            cuts.append(bore_of(bore_name, bore, outline, slab, ".".join(path)))
     kind = Kind.DRAIN_PLATE if isinstance(model, DrainPlate) else Kind.PLATE
     return Part(
         name, model.title or name, kind, metal, PlateStock(outline, slab.thickness), tuple(cuts),

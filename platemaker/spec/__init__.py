@@ -63,7 +63,7 @@ from platemaker.spec._part_models import (
 )
 from platemaker.spec._project import MAIN_FILE, READINGS, ProjectModel, ProjectSpec, load_project, read_folder, validate
 from platemaker.spec._schema import json_schema
-from platemaker.spec._stack_models import AlignmentModel, InjectorModel, StackModel, StemModel
+from platemaker.spec._stack_models import AlignmentModel, BoreModel, InjectorModel, StackModel, StemModel
 from platemaker.spec._yaml import Loaded, dotted, load_yaml
 
 __all__ = [
@@ -77,6 +77,7 @@ __all__ = [
     "BlowerModel",
     "BodyModel",
     "BoltsModel",
+    "BoreModel",
     "BossRow",
     "BoxEnvelope",
     "Bracket",

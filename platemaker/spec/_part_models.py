@@ -24,7 +24,7 @@ from platemaker.spec._base import (
 from platemaker.spec._design_models import PressFitModel
 from platemaker.spec._joint_models import PlaceModel, ThreadWord
 from platemaker.spec._quantities import Angle, Point, PositiveLength
-from platemaker.spec._stack_models import AlignmentModel, InjectorModel, StemModel
+from platemaker.spec._stack_models import AlignmentModel, BoreModel, InjectorModel, StemModel
 
 Text = Annotated[str, StringConstraints(min_length=1, max_length=200)]
 
@@ -235,6 +235,7 @@ class PlateFields(PartFields):
     reliefs: dict[Name, Relief] = Field(default_factory=dict)
     slots: dict[Name, Slot] = Field(default_factory=dict)
     holes: dict[Name, PlateHole] = Field(default_factory=dict)
+    bores: dict[Name, BoreModel] = Field(default_factory=dict)
 
 
 class Plate(PlateFields):

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import Field, model_validator
+from pydantic import Field, Strict, model_validator
 
-from platemaker.spec._base import NonNegativeLength, SpecModel
+from platemaker.spec._base import Name, NonNegativeLength, SpecModel
+from platemaker.spec._joint_models import ThreadWord
 from platemaker.spec._quantities import Angle, Length, PositiveLength
 
 
@@ -50,6 +51,28 @@ class InjectorModel(SpecModel):
     def _body_between_the_ends(self) -> InjectorModel:
         if self.rail_end.length >= self.length:
             message = f"the rail end of {self.rail_end.length:g} mm leaves nothing of the length, {self.length:g} mm"
+            raise ValueError(message)
+        return self
+
+
+class BoreModel(SpecModel):
+    """A bore on any axis: from the point `at` of a plate's surface, in its frame, `towards` a direction, `depth` along it.
+
+    It is plain, or `tapped` with `depth` of full thread. A bore whose end lies outside the plate goes through. `into`
+    names the cuts that it is meant to open into.
+    """
+
+    at: Annotated[tuple[Length, Length, Length], Strict(False)]
+    towards: Annotated[tuple[float, float, float], Strict(False)]
+    diameter: PositiveLength | None = None
+    tapped: ThreadWord | None = None
+    depth: PositiveLength
+    into: Annotated[tuple[Name, ...], Strict(False)] = ()
+
+    @model_validator(mode="after")
+    def _one_size(self) -> BoreModel:
+        if (self.diameter is None) == (self.tapped is None):
+            message = "a bore has either `diameter` or `tapped`"
             raise ValueError(message)
         return self
 
