@@ -1,0 +1,106 @@
+"""Write docs/checks/*.md from docs/checks/pages.yaml and the catalog's limits. Run at the project's root."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from platemaker.catalog import Family, LimitName, limits
+
+HERE = Path(__file__).resolve().parent / "checks"
+FAMILIES = {
+    "PM1": "Walls in the plane",
+    "PM2": "Floors",
+    "PM3": "Bolts",
+    "PM4": "Seats",
+    "PM5": "Machining",
+    "PM6": "Space",
+    "PM7": "Bosses, rails and brackets",
+    "PM8": "Fit-up and ports",
+    "PM90": "Joints",
+    "PM92": "Sealing",
+    "PM93": "Bending",
+    "PM94": "Pressed bosses",
+    "PM95": "Air",
+    "PM96": "Fuel",
+    "PM97": "Drains",
+}
+METALS = tuple(family for family in Family if family is not Family.GASKET)
+HEAD = """# Checks
+
+One page for each id. An id never changes its meaning. The verdicts: *fail*, *caution*, *not checked* (with the reason)
+and *pass*; advice is never more than a caution. Limits can be set in the spec, under `limits` of the project or of a
+part. These pages are written by `docs/build_checks.py`.
+"""
+
+
+def entries() -> dict[str, dict[str, str]]:
+    """What stands on each page, by id."""
+    return dict(yaml.safe_load((HERE / "pages.yaml").read_text(encoding="utf-8")))
+
+
+def family_of(check: str) -> str:
+    """The heading under which a check stands."""
+    return next(title for start, title in FAMILIES.items() if check.startswith(start))
+
+
+def page(check: str, entry: dict[str, str]) -> str:
+    """The whole page of one check."""
+    limit = limit_table(LimitName(entry["table"])) if "table" in entry else entry["limit"]
+    blocks = [
+        f"# {check}: {entry['title']}",
+        f"[{family_of(check)}](README.md)",
+        f"**What is measured.** {entry['what']}",
+        f"**Why.** {entry['why']}",
+        f"**Limit and its source.** {limit}",
+        f"**How to mend it.** {entry['fix']}",
+    ]
+    return "\n\n".join(blocks) + "\n"
+
+
+def limit_table(name: LimitName) -> str:
+    """A limit of the catalog by material family, with its source."""
+    rows = {family: row for family in METALS if (row := limits(family).get(name)) is not None}
+    unit = next(iter(rows.values())).unit
+    at_least = any(row.fail_below is not None or row.caution_below is not None for row in rows.values())
+    lines = [
+        f"`{name.value}`, in {unit}, {'at least' if at_least else 'at most'}. A spec may set its own.",
+        "",
+        "| material | fail beyond | caution beyond | source |",
+        "| --- | --- | --- | --- |",
+    ]
+    for family, row in rows.items():
+        hard, soft = (row.fail_below, row.caution_below) if at_least else (row.fail_above, row.caution_above)
+        source = row.source or "common practice, no source"
+        lines.append(f"| {family.value.replace('_', ' ')} | {shown(hard)} | {shown(soft)} | {source} |")
+    return "\n".join(lines)
+
+
+def shown(value: Any) -> str:
+    """A limit as text; a dash where there is none."""
+    return "-" if value is None else f"{value:.4g}"
+
+
+def index(pages: dict[str, dict[str, str]]) -> str:
+    """The list of all pages by family."""
+    blocks = [HEAD]
+    for title in FAMILIES.values():
+        items = [
+            f"- [{check}]({check}.md) {entry['title']}" for check, entry in pages.items() if family_of(check) == title
+        ]
+        if items:
+            blocks.append(f"## {title}\n\n" + "\n".join(items) + "\n")
+    return "\n".join(blocks)
+
+
+def files() -> dict[str, str]:
+    """Every file of docs/checks that is written, by name."""
+    pages = entries()
+    return {"README.md": index(pages), **{f"{check}.md": page(check, entry) for check, entry in pages.items()}}
+
+
+if __name__ == "__main__":
+    for name, text in files().items():
+        (HERE / name).write_text(text, encoding="utf-8", newline="\n")
