@@ -56,7 +56,7 @@ class InjectorModel(SpecModel):
 
 
 class BoreModel(SpecModel):
-    """A bore on any axis: from the point `at` of a plate's surface, in its frame, `towards` a direction, `depth` along it.
+    """A bore on any axis: from the point `at` of a plate's surface, `towards` a direction, `depth` along it.
 
     It is plain, or `tapped` with `depth` of full thread. A bore whose end lies outside the plate goes through. `into`
     names the cuts that it is meant to open into.

@@ -1,0 +1,72 @@
+"""Clearance of a body that a STEP file gives: the kernel measures it, and is not loaded without one."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from platemaker.checks import Finding, Verdict
+from platemaker.checks._whole_stack import check_whole_stack
+from platemaker.parts import assemble
+from platemaker.spec import load_project
+
+TEXT = """
+project: imported
+stack: {{clearance: 1.5}}
+bodies:
+  housing: {{envelope: {{step: housing.step}}, place: {{at: [{x}, 0, 0], turn: [0, 0, 90]}}}}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 10
+    outline: {{circle: 60}}
+    place: {{at: [0, 0, 0]}}
+"""
+
+
+def housing_and_lid(folder: Path, x: float) -> Finding:
+    import cadquery as cq
+
+    # 20 along X and 40 along Y before it is turned by a quarter: then it reaches 20 mm either way along X.
+    cq.exporters.export(cq.Workplane("XY").box(20, 40, 30), str(folder / "housing.step"))
+    (folder / "project.yaml").write_text(TEXT.format(x=x), encoding="utf-8")
+    stack = assemble(load_project(folder))
+    return next(one for one in check_whole_stack(stack) if {"lid", "housing"} == set(one.features))
+
+
+@pytest.mark.kernel
+def test_an_imported_body_keeps_its_clearance(tmp_path: Path) -> None:
+    """The lid's rim at X = 30, the housing's side at X = 52 - 20."""
+    found = housing_and_lid(tmp_path, 52.0)
+    assert found.check == "PM641"
+    assert found.measured == pytest.approx(2.0, abs=1e-6)
+    assert found.verdict is Verdict.PASS
+    assert housing_and_lid(tmp_path, 51.0).verdict is Verdict.FAIL
+
+
+@pytest.mark.kernel
+def test_an_imported_body_that_overlaps_tells_the_volume(tmp_path: Path) -> None:
+    """The housing covers the lid's right half but for X under 5, as high as the lid within its own 15 mm."""
+    found = housing_and_lid(tmp_path, 25.0)
+    assert found.verdict is Verdict.FAIL
+    volume = next(float(value) for name, value, _ in found.inputs if name == "overlap")
+    # Between X = 5 and the rim, |Y| < 10, 10 mm high: ∫ (√(900 - y²) - 5) dy.
+    area = 10 * (900 - 100) ** 0.5 + 900 * 0.3398369094541219 - 5 * 20  # asin(1/3) = 0.33983690945
+    assert volume == pytest.approx(area * 10, rel=1e-6)
+    assert found.measured == pytest.approx(-(volume ** (1 / 3)))
+
+
+def test_a_check_without_step_files_does_not_load_the_kernel() -> None:
+    demo = Path(__file__).parents[2] / "part_specs" / "pump_engine"
+    script = (
+        "import sys; from pathlib import Path; from platemaker.spec import load_project; "
+        "from platemaker.parts import assemble; from platemaker.checks import check_stack; "
+        f"check_stack(assemble(load_project(Path({str(demo)!r})))); "
+        "print(sorted({'cadquery', 'OCP', 'scipy.optimize', 'trimesh'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
