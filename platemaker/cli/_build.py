@@ -15,6 +15,7 @@ from platemaker.cli._options import (
     JsonOption,
     OnlyOption,
     OutOption,
+    SheetOption,
 )
 
 
@@ -22,6 +23,7 @@ def build(
     folder: FolderArgument,
     out: OutOption = Path("exports"),
     only: OnlyOption = None,
+    sheet: SheetOption = None,
     fresh: FreshOption = False,
     as_json: JsonOption = False,
     colour: ColourOption = None,
@@ -42,9 +44,12 @@ def build(
 
         done = checked(folder).only(only)
         from platemaker.cli._files import build_files, proved_volumes  # noqa: PLC0415 - only once the spec is right
-        from platemaker.export import default_store  # noqa: PLC0415
+        from platemaker.export import default_store, nested, sheet_size  # noqa: PLC0415
 
-        result = build_files(done, out, only, progress, default_store(fresh=fresh))
+        nesting = nested(done.stack.parts, *sheet_size(sheet, done.stack.unit)) if sheet else None
+        result = build_files(done, out, only, progress, default_store(fresh=fresh), nesting)
+        for name, reason in nesting.left_out if nesting else ():
+            console.note(f"on no sheet: {name}: {reason}")
         if as_json:
             console.answer(render_json(done.stack, done.findings, done.meta(proved_volumes(result))))
         else:

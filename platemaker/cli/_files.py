@@ -13,6 +13,7 @@ from platemaker.checks import AirReport, PocketAccount, airflow, pocket_accounts
 from platemaker.cli._flow import Checked
 from platemaker.export import (
     BuildResult,
+    Nesting,
     OutputFolder,
     Progress,
     Store,
@@ -20,6 +21,7 @@ from platemaker.export import (
     fingerprint,
     kept,
     write_bolt_list,
+    write_nests,
     write_torque_table,
 )
 from platemaker.parts import Stack
@@ -30,11 +32,16 @@ ACCOUNTS = TypeAdapter(tuple[PocketAccount, ...])
 
 
 def build_files(
-    done: Checked, out: Path, only: Collection[str] | None, progress: Progress, store: Store | None = None
+    done: Checked,
+    out: Path,
+    only: Collection[str] | None,
+    progress: Progress,
+    store: Store | None = None,
+    nesting: Nesting | None = None,
 ) -> BuildResult:
     """Write everything for `done` to a folder below `out`, all at once or not at all; `only` goes into its name.
 
-    What `store` holds is not made again.
+    What `store` holds is not made again. The sheets of `nesting` are written where they are asked for.
     """
     name = "-".join([done.stack.name, *sorted(set(only or ()))])
 
@@ -42,6 +49,9 @@ def build_files(
         meta = done.meta(proved_volumes(result))
         key = fingerprint("reports", meta, done.findings, sorted(set(only or ())))
         kept(store, key, folder, lambda: _write_reports(done, result, folder, store, whole=not only))
+        if nesting is not None:
+            key = fingerprint("sheets", nesting.sheets)
+            kept(store, key, folder, lambda: write_nests(nesting, folder))
 
     result = build(
         done.stack,

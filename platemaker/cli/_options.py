@@ -21,6 +21,14 @@ OnlyOption = Annotated[
 OutOption = Annotated[
     Path, typer.Option("--out", metavar="DIR", help="Where the project's folder of exports is written.")
 ]
+SheetOption = Annotated[
+    str | None,
+    typer.Option(
+        "--sheet",
+        metavar="WxH",
+        help="Also nest the parts on sheets of this size, a DXF for each material and thickness.",
+    ),
+]
 FreshOption = Annotated[bool, typer.Option("--fresh", help="Make everything anew, whatever the store holds.")]
 SamplesOption = Annotated[
     int | None,

@@ -1,4 +1,4 @@
-"""Files a shop can cut: STEP, DXF, hole tables, each read back from disk, in a folder that appears all at once.
+"""Files a shop can cut and paper to work from, each read back from disk, in a folder that appears all at once.
 
 The solid kernel and the DXF library load when a function that needs them is first called.
 """
@@ -11,6 +11,8 @@ from platemaker.export._folder import MANIFEST, Made, OutputFolder
 from platemaker.export._holes import HoleRow, hole_table, write_hole_table
 from platemaker.export._kept import kept
 from platemaker.export._names import profile_layer, safe_name, step_layer, tap_layer
+from platemaker.export._nest import NestedSheet, Nesting, Spot, nested, sheet_size, write_nests
+from platemaker.export._paper import PaperReading
 from platemaker.export._read_dxf import DxfReading, prove_dxf, read_dxf
 from platemaker.export._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
 from platemaker.export._skin import Skin
@@ -26,9 +28,13 @@ __all__ = [
     "Extra",
     "HoleRow",
     "Made",
+    "NestedSheet",
+    "Nesting",
     "OutputFolder",
+    "PaperReading",
     "Progress",
     "Skin",
+    "Spot",
     "StepItem",
     "StepReading",
     "Store",
@@ -38,6 +44,7 @@ __all__ = [
     "fingerprint",
     "hole_table",
     "kept",
+    "nested",
     "part_key",
     "profile_layer",
     "prove_dxf",
@@ -46,11 +53,13 @@ __all__ = [
     "read_dxf",
     "read_step",
     "safe_name",
+    "sheet_size",
     "step_layer",
     "tap_layer",
     "write_bolt_list",
     "write_dxf",
     "write_hole_table",
+    "write_nests",
     "write_stack_step",
     "write_step",
     "write_torque_table",

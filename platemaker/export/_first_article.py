@@ -43,6 +43,7 @@ class _Shop:
 
     def length(self, id_: str, what: str, nominal: float) -> Measure:
         """A length with the general tolerance of its size."""
+        nominal = round(nominal, 6)
         size = max(abs(nominal), SMALLEST)
         try:
             deviation = general_tolerance(size, self.tolerances).deviation

@@ -109,11 +109,11 @@ def fitted(text: str, size: float, room: float) -> tuple[str, float]:
     if wide <= room:
         return text, size
     small = max(LEAST, size * room / wide)
-    while text and width_of(text + "…", small) > room and width_of(text, small) > room + 1e-9:
+    if small * wide <= size * room * (1 + 1e-9):
+        return text, small
+    while text and width_of(text.rstrip() + "…", small) > room:
         text = text[:-1]
-        if width_of(text + "…", small) <= room:
-            return text.rstrip() + "…", small
-    return text, small
+    return text.rstrip() + "…", small
 
 
 def wrapped(text: str, size: float, room: float) -> list[str]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from platemaker.errors import ProofError
+from platemaker.errors import ProofError, SpecError, UnitError
 from platemaker.export._drawing import Drawing, Drawn, Text, drawing_of, plain, plan_of
 from platemaker.export._dxf import write_drawing
 from platemaker.export._folder import OutputFolder
@@ -16,9 +17,12 @@ from platemaker.export._names import NOTE, STOCK, number
 from platemaker.export._read_dxf import SAME, expected_figures, read_dxf
 from platemaker.parts import Kind, Part, flat_pattern
 from platemaker.plane import Loop, moved, rotated
+from platemaker.units import LengthUnit, parse_length
 
 GAP = 6.0
 """Room between two parts and between a part and the sheet's edge, mm: common practice for routers and lasers."""
+LARGEST = 20_000.0
+"""Longest side of a sheet, mm: no mill rolls longer plate for a small shop; guards against a wrong unit."""
 _KINDS = (Kind.PLATE, Kind.DRAIN_PLATE, Kind.BRACKET, Kind.GASKET, Kind.SHIM)
 _GRID = 1000
 """The packing library counts in whole numbers: micrometres, rounded up."""
@@ -55,6 +59,27 @@ class Nesting:
     left_out: tuple[tuple[str, str], ...]
 
 
+def sheet_size(text: str, unit: str) -> tuple[float, float]:
+    """A sheet's size such as `600x300` or `24 x 12 in`, mm; bare numbers are in `unit`. Raises SpecError.
+
+    >>> sheet_size("600x300", "mm"), sheet_size("24 in x 12 in", "mm")
+    ((600.0, 300.0), (609.6, 304.8))
+    """
+    sides = re.split(r"\s*[x×]\s*", text.strip().lower())
+    problem = "a sheet is two lengths with an x between them, such as 600x300"
+    if len(sides) != 2:
+        raise SpecError(problem, met=text)
+    try:
+        width, height = (parse_length(side, LengthUnit(unit)) for side in sides)
+    except UnitError as cause:
+        problem += f": {cause}"
+        raise SpecError(problem, met=text) from cause
+    if min(width, height) <= 2 * GAP or max(width, height) > LARGEST:
+        problem = "a sheet of this size cannot be nested"
+        raise SpecError(problem, met=text, allowed=f"sides over {2 * GAP:g} and up to {LARGEST:g} mm")
+    return width, height
+
+
 def nested(parts: Iterable[Part], width: float, height: float) -> Nesting:
     """Place every copy of every part that is cut from sheet on sheets of `width` by `height`, mm."""
     groups: dict[tuple[str, float], list[Part]] = defaultdict(list)
@@ -74,12 +99,16 @@ def nested(parts: Iterable[Part], width: float, height: float) -> Nesting:
     return Nesting(tuple(sheets), tuple(left))
 
 
-def write_nests(nesting: Nesting, folder: OutputFolder) -> None:
-    """Write a DXF for each sheet and read it back. Raises ProofError naming file and difference."""
+def write_nests(nesting: Nesting, folder: OutputFolder) -> Mapping[str, bytes]:
+    """Write a DXF for each sheet and read it back; the store keeps nothing else of them.
+
+    Raises ProofError naming file and difference.
+    """
     for sheet in nesting.sheets:
         path = folder.path(sheet_name(sheet), "dxf", f"parts nested on a sheet {sheet.width:g} x {sheet.height:g} mm")
         write_drawing(sheet_drawing(sheet), path)
         prove_sheet(sheet, path)
+    return {}
 
 
 def sheet_name(sheet: NestedSheet) -> str:

@@ -147,7 +147,8 @@ def _foot(part: Part, about: About, tiling: Tiling, number: int) -> Iterator[Ink
     tile = tiling.tiles[number]
     for y, length, words in ((EDGE + 17.0, BAR_MM, "100 mm"), (EDGE + 10.0, BAR_INCH, "4 in")):
         yield path(((EDGE, y), (EDGE + length, y)), Pen.WIDE)
-        for x in (EDGE, EDGE + length):
+        # Measured from outside to outside of the end ticks.
+        for x in (EDGE + Pen.NARROW.width / 2, EDGE + length - Pen.NARROW.width / 2):
             yield path(((x, y - 1.8), (x, y + 1.8)), Pen.NARROW)
         yield Text(words, (EDGE + length + 2, y - 1.0), 2.9)
     left = EDGE + BAR_INCH + 16

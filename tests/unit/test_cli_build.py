@@ -206,3 +206,19 @@ def no_file_longer_than(limit: int) -> Iterator[None]:
 def snapshot(folder: Path) -> dict[str, bytes]:
     """Every file below a folder with its content."""
     return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def test_sheets_are_nested_on_request(cover: Path) -> None:
+    """The lid is 110 x 90 x 12 mm and does not go on 100 x 60; the other is 40 x 30 x 5 mm and does."""
+    answer = build(cover, "--sheet", "100x60")
+    assert answer.code == 0, answer.err
+    too_large = "on no sheet: lid: 110.000 x 90.000 mm with a gap of 6 mm round it is larger than the sheet"
+    assert answer.err.splitlines()[-1] == too_large
+    sheets = {path.name for path in (cover.parent / "exports" / "cover").glob("sheet_*")}
+    assert sheets == {"sheet_6061-T6_5-0_1.dxf"}
+
+
+def test_a_sheet_that_is_no_size_is_refused(cover: Path) -> None:
+    answer = build(cover, "--sheet", "large")
+    assert answer.code == 2
+    assert answer.err == "a sheet is two lengths with an x between them, such as 600x300, met 'large'\n"

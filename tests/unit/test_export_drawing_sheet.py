@@ -1,0 +1,296 @@
+"""Drawings: what stands on the sheets, where, and that both files say the same."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from platemaker.checks import Limit, measured
+from platemaker.errors import GeometryError, ProofError
+from platemaker.export import OutputFolder
+from platemaker.export._drawing_layout import layouts
+from platemaker.export._drawing_ordinates import datum_of, ordinates, spread
+from platemaker.export._drawing_section import planes_of, section_ink
+from platemaker.export._drawing_sheet import drawing_pages
+from platemaker.export._drawing_title import About, mass_words
+from platemaker.export._drawing_words import Numbers, call_out_lines
+from platemaker.export._lettering import fitted, known, pieces, width_of, wrapped
+from platemaker.export._paper import about_of, revision_of, standing_of, write_paper
+from platemaker.export._read_pdf import prove_drawing, prove_template, read_pdf
+from platemaker.export._sheet_ink import Clip, Page, Pen, Stroke, View
+from platemaker.export._sheet_paper import A3, A4, Projection
+from platemaker.export._sheet_pdf import pdf_bytes, write_pdf
+from platemaker.export._sheet_svg import svg_of
+from platemaker.export._template import template_pages, tiling_of
+from platemaker.parts import Part
+from platemaker.plane import Circle, Loop
+from platemaker.space import Frame
+from platemaker.views import Cutting, hole_tags
+from tests import sample_parts as sample
+
+ABOUT = About("trial", "mm", "0123abcd", Projection.FIRST_ANGLE, 1000.0, "2026-01-31", "Checks: none fails, no caution")
+
+
+def words(pages: tuple[Page, ...]) -> str:
+    return "\n".join(text.text for page in pages for text in page.texts)
+
+
+def circles(page: Page, pen: Pen) -> list[Circle]:
+    return [one.run for one in page.ink if isinstance(one, Stroke) and one.pen is pen and isinstance(one.run, Circle)]
+
+
+def test_a_plate_is_drawn_in_true_size_with_its_holes_where_they_belong() -> None:
+    """100 x 60 with a 12 mm hole 20 right of and 10 above the middle: on paper the hole is 70 from the left edge."""
+    [page] = drawing_pages(sample.one_hole(), ABOUT)
+    hole = next(circle for circle in circles(page, Pen.WIDE) if circle.radius == pytest.approx(6.0))
+    corners = [
+        [edge.start for edge in one.run]
+        for one in page.ink
+        if isinstance(one, Stroke) and one.closed and isinstance(one.run, tuple)
+    ]
+    boxes = [(min(xs), min(ys), max(xs), max(ys)) for xs, ys in (zip(*row, strict=True) for row in corners)]
+    [(left, low, *_)] = [box for box in boxes if (box[2] - box[0], box[3] - box[1]) == pytest.approx((100.0, 60.0))]
+    assert (hole.centre[0] - left, hole.centre[1] - low) == (pytest.approx(70.0), pytest.approx(40.0))
+    assert (page.width, page.height) == (A4.width, A4.height)
+    assert "1:1" in words((page,)).split("\n")
+
+
+def test_large_parts_are_reduced_and_small_ones_enlarged() -> None:
+    small = sample.plate("small", Loop.rectangle(12, 8), 3)
+    large = sample.plate("large", Loop.rectangle(900, 500), 20)
+    assert "5:1" in words(drawing_pages(small, ABOUT)).split("\n")
+    assert "1:5" in words(drawing_pages(large, ABOUT)).split("\n")
+
+
+def test_a_part_larger_than_any_sheet_at_any_scale_is_refused() -> None:
+    huge = sample.plate("huge", Loop.rectangle(60_000, 500), 20)
+    with pytest.raises(GeometryError, match=r"part 'huge', 60000 x 500 mm, fits no sheet at any standard scale"):
+        drawing_pages(huge, ABOUT)
+
+
+@pytest.mark.parametrize(("projection", "above"), [(Projection.FIRST_ANGLE, True), (Projection.THIRD_ANGLE, False)])
+def test_the_edge_view_stands_where_the_stated_projection_puts_it(projection: Projection, above: bool) -> None:
+    """ISO 5456-2: in first angle the view from above stands under the front view, in third angle over it."""
+    part = sample.one_hole()
+    layout = next(iter(layouts(part, part, [], (A4, A3), projection)))
+    assert (layout.edge.box[1] > layout.plan.box[3]) is above
+    assert projection.value.split("-", maxsplit=1)[0].upper() + " ANGLE" in words(
+        drawing_pages(part, replace(ABOUT, projection=projection))
+    )
+
+
+def test_call_outs_by_signs() -> None:
+    """Signs of ISO 129-1 and ASME Y14.5: diameter, counterbore, depth."""
+    mm = Numbers("mm")
+    assert call_out_lines(sample.counterbored("a", (0, 0), 15, 8.6, 9, 25.4), mm) == ["⌀9 THRU", "⌴⌀15 ↧8.6"]
+    assert call_out_lines(sample.tapped_blind("a", (0, 0), 30), mm) == ["M8×1.25 ↧18", "⌀6.8 ↧22, point 118°"]
+    [bore] = sample.turned_boss().holes
+    assert call_out_lines(bore, Numbers("in")) == ["⌀0.5315 bored THRU", "⌴⌀0.6299 ↧0.1969"]
+
+
+def test_the_tables_hold_every_hole_in_the_projects_unit() -> None:
+    part = sample.counterbore_and_pocket()
+    told = words(drawing_pages(part, ABOUT)).split("\n")
+    for hole in part.holes:
+        assert hole_tags(part)[hole.name] in told
+    assert {"-48.000", "48.000", "-30.000", "30.000"} <= set(told)
+    inch = words(drawing_pages(part, replace(ABOUT, unit="in"))).split("\n")
+    # 48 / 25.4 = 1.88976, 30 / 25.4 = 1.18110
+    assert {"-1.8898", "1.8898", "-1.1811", "1.1811"} <= set(inch)
+
+
+def test_a_long_table_goes_to_further_sheets() -> None:
+    holes = [sample.drilled(f"h{i}_{j}", (12 * i, 12 * j), 6, 5) for i in range(20) for j in range(10)]
+    part = sample.plate("many", Loop.rectangle(250, 130, 3, centre=(114, 54)), 5, *holes)
+    pages = drawing_pages(part, ABOUT)
+    assert len(pages) == 2
+    told = set(words(pages).split("\n"))
+    assert set(hole_tags(part).values()) <= told
+    assert {"1 of 2", "2 of 2"} <= told
+
+
+def test_ordinates_are_from_the_datum_hole() -> None:
+    part = sample.counterbore_and_pocket()
+    datum = datum_of(part)
+    assert (datum.name, datum.at) == ("b1", (-48.0, -30.0))
+    # Outline -60 and 60, holes -48 and 48, opening -25 and 25, pocket -35 and 35, relief 0.
+    assert [one.value for one in ordinates(part, 0)] == [-60, -48, -35, -25, 0, 25, 35, 48, 60]
+    told = words(drawing_pages(part, ABOUT)).split("\n")
+    assert {"-12", "0", "13", "23", "48", "73", "83", "96", "108"} <= set(told)
+
+
+def test_a_hole_at_the_parts_zero_is_the_datum() -> None:
+    holes = [sample.drilled(name, at, 9, 10) for name, at in (("a", (-30, 0)), ("middle", (0, 0)), ("b", (30, 0)))]
+    assert datum_of(sample.plate("lid", Loop.rectangle(100, 60), 10, *holes)).name == "middle"
+    assert datum_of(sample.plain_plate()).at == (-50.0, -30.0)
+
+
+def test_spread_keeps_order_and_pitch_and_moves_as_little_as_may_be() -> None:
+    """Three numbers at 10 want 3 mm each: least squares puts them at 7, 10 and 13; one far off stays."""
+    assert spread([10.0, 10.0, 10.0, 40.0], 3.0) == pytest.approx([7.0, 10.0, 13.0, 40.0])
+
+
+def test_sections_show_what_a_plan_does_not() -> None:
+    part = sample.counterbore_and_pocket()
+    planes = planes_of(part)
+    assert [plane.letter for plane in planes] == list("ABC")[: len(planes)]
+    assert any(plane.cutting is Cutting.ACROSS_Y and plane.at in (-30.0, 30.0) for plane in planes), "the counterbores"
+    assert planes_of(sample.one_hole()) == [], "a plain hole needs none"
+
+
+def test_a_sections_outline_is_the_plates_own(tmp_path: Path) -> None:
+    """Cut through two counterbores: heights of the corners are 0, the shoulder 25.4 - 8.6 = 16.8, and 25.4."""
+    part = sample.counterbore_and_pocket()
+    plane = next(one for one in planes_of(part) if one.cutting is Cutting.ACROSS_Y)
+    ink = list(section_ink(part, plane, View(1.0, (0.0, 0.0))))
+    loops = [one for one in ink if isinstance(one, Stroke) and one.closed and one.pen is Pen.WIDE]
+    heights = {round(edge.start[1], 6) for loop in loops for edge in loop.run}  # type: ignore[union-attr]
+    assert {0.0, 16.8, 25.4} <= heights
+    across = {round(edge.start[0], 6) for loop in loops for edge in loop.run}  # type: ignore[union-attr]
+    assert {-60.0, -55.5, -52.5, -43.5, -40.5, 40.5, 43.5, 52.5, 55.5, 60.0} <= across
+
+
+def test_mass_is_volume_times_density() -> None:
+    """6061 has 2700 kg/m3: 100 x 60 x 10 mm are 60 000 mm3 and 162 g; the casting is not made."""
+    assert mass_words(sample.plain_plate(), 60_000.0) == "0.162 kg"
+    assert mass_words(sample.plain_plate(), 1000.0) == "2.7 g"
+    assert mass_words(sample.drilled_casting(), 1000.0) == "–"
+
+
+def test_the_revision_follows_the_part_and_not_its_place() -> None:
+    part = sample.one_hole()
+    assert revision_of(part) == revision_of(replace(part, places=(Frame(),)))
+    assert revision_of(part) != revision_of(replace(part, note="new"))
+
+
+def test_the_standing_names_failed_checks() -> None:
+    limit = Limit(3.0, "mm", "common practice", caution=4.0)
+    bad = measured("PM101", "wall", "lid", ["a", "b"], 2.0, limit)
+    soft = measured("PM102", "wall", "lid", ["a", "c"], 3.5, limit)
+    good = measured("PM103", "wall", "lid", ["a", "d"], 9.0, limit)
+    assert standing_of("lid", [bad, soft, good]) == "DO NOT CUT: 1 check fails (PM101), see the report"
+    assert standing_of("lid", [soft, good]) == "Checks: 1 caution, see the report"
+    assert standing_of("lid", [good]) == "Checks: none fails, no caution"
+    assert standing_of("other", [bad]) == "Checks: none was made of this part"
+
+
+def test_date_is_that_of_the_given_time_or_blank(monkeypatch: pytest.MonkeyPatch) -> None:
+    stack = sample.sample_stack()
+    monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
+    assert about_of(stack, stack.parts[0], None).date == ""
+    # 1 000 000 000 s after 1970 is 2001-09-09, 01:46:40 UTC.
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1000000000")
+    assert about_of(stack, stack.parts[0], None).date == "2001-09-09"
+
+
+def test_what_the_font_lacks_is_replaced_in_sight() -> None:
+    assert known("Blöwer 図\t面") == "Blöwer � �"
+    part = replace(sample.one_hole(), title="Platte 図")
+    told = words(drawing_pages(part, ABOUT))
+    assert "Platte �" in told
+    assert "stands for a letter that the drawing's font lacks" in told
+
+
+def test_letters_that_do_not_fit_shrink_and_then_are_cut() -> None:
+    text, size = fitted("a rather long title", 4.0, 30.0)
+    assert (text, width_of(text, size)) == ("a rather long title", pytest.approx(30.0))
+    short, small = fitted("a rather long title " * 20, 4.0, 30.0)
+    assert short.endswith("…")
+    assert width_of(short, small) <= 30.0
+    assert [
+        width_of(line, 3.0) <= 20.0 for line in wrapped("some words and one-that-is-far-too-long-for-a-line", 3.0, 20.0)
+    ].count(False) == 0
+    assert "".join(wrapped("some words", 3.0, 12.0)) == "somewords"
+
+
+def test_signs_are_drawn_and_count_in_the_width() -> None:
+    runs = [piece if isinstance(piece, str) else "sign" for _, piece in pieces("⌴⌀15 ↧8.6")]
+    assert runs == ["sign", "sign", "15 ", "sign", "8.6"]
+    assert width_of("⌴15", 2.0) == pytest.approx(width_of("⌴", 2.0) + width_of("15", 2.0))
+
+
+def test_pdf_and_svg_say_the_same(tmp_path: Path) -> None:
+    part = sample.counterbore_and_pocket()
+    pages = drawing_pages(part, ABOUT)
+    root = ElementTree.fromstring(svg_of(pages, "trial <&>"))
+    assert root.get("width") == f"{A3.width:.3f}mm"
+    assert root[0].text == "trial <&>"
+    written = " ".join(text.text or "" for text in root.iter("{http://www.w3.org/2000/svg}text"))
+    write_pdf(pages, tmp_path / "a.pdf", "trial")
+    reading = read_pdf(tmp_path / "a.pdf")
+    assert sorted(written.split()) == sorted(word for page in reading.pages for word in page.words)
+
+
+def test_markup_in_a_title_stays_text() -> None:
+    part = replace(sample.one_hole(), title="<script>alert(1)</script>")
+    svg = svg_of(drawing_pages(part, ABOUT), part.title)
+    assert "<script>" not in svg
+    assert "&lt;script&gt;alert(1)&lt;/script&gt;" in svg
+
+
+def test_the_same_pages_give_the_same_bytes() -> None:
+    pages = drawing_pages(sample.counterbore_and_pocket(), ABOUT)
+    assert pdf_bytes(pages, "a") == pdf_bytes(pages, "a")
+    assert pdf_bytes(pages, "a").startswith(b"%PDF")
+
+
+def test_a_straight_line_reads_back_where_it_was_drawn(tmp_path: Path) -> None:
+    """Page of 100 x 50 mm, a line from (10, 20) to (40, 60 - 0) seen through a window that moves it by (5, 5)."""
+    line = View(1.0, (0.0, 0.0)).line((10.0, 20.0), (40.0, 30.0), Pen.NARROW)
+    write_pdf([Page(100.0, 50.0, (line, Clip((0.0, 0.0, 100.0, 50.0), (line,), (5.0, 5.0))))], tmp_path / "a.pdf", "a")
+    [page] = read_pdf(tmp_path / "a.pdf").pages
+    assert (page.width, page.height) == (pytest.approx(100.0, abs=1e-3), pytest.approx(50.0, abs=1e-3))
+    ends = [(*line.start, *line.end) for line in page.lines]
+    assert ends[0] == pytest.approx((10.0, 20.0, 40.0, 30.0), abs=1e-3)
+    assert ends[1] == pytest.approx((15.0, 25.0, 45.0, 35.0), abs=1e-3)
+    assert page.lines[0].length == pytest.approx(math.hypot(30, 10), abs=1e-3)
+
+
+def test_a_drawing_that_lacks_a_tag_or_a_sheet_fails_its_proof(tmp_path: Path) -> None:
+    part = sample.counterbore_and_pocket()
+    pages = drawing_pages(part, ABOUT)
+    path = tmp_path / "lid_drawing.pdf"
+    write_pdf(pages, path, "lid")
+    prove_drawing(part, path, 1, ABOUT.revision, hole_tags(part))
+    with pytest.raises(ProofError, match=r"lid_drawing\.pdf does not read back as it was drawn: 1 pages instead of 2"):
+        prove_drawing(part, path, 2, ABOUT.revision, hole_tags(part))
+    with pytest.raises(ProofError, match=r"the word 'Z9' is not on it"):
+        prove_drawing(part, path, 1, ABOUT.revision, {"b1": "Z9"})
+    path.write_bytes(b"no pdf")
+    with pytest.raises(ProofError, match=r"lid_drawing\.pdf does not read back as it was drawn: cannot be read"):
+        read_pdf(path)
+
+
+def test_a_template_off_by_a_tenth_of_a_millimetre_fails_its_proof(tmp_path: Path) -> None:
+    part = sample.one_hole()
+    path = tmp_path / "t.pdf"
+    write_pdf(template_pages(part, ABOUT), path, "t")
+    prove_template(part, path, tiling_of(part, "mm"))
+    moved = replace(part, cuts=(sample.drilled("h1", (20.1, 10), 12, 10),))
+    with pytest.raises(ProofError, match=r"page 1 has no punch cross for hole 'h1'"):
+        prove_template(moved, path, tiling_of(part, "mm"))
+
+
+def test_a_template_that_was_printed_to_another_size_fails_its_proof(tmp_path: Path) -> None:
+    part = sample.one_hole()
+    [page] = template_pages(part, ABOUT)
+    path = tmp_path / "t.pdf"
+    write_pdf([replace(page, ink=page.ink[:1])], path, "t")
+    with pytest.raises(ProofError, match=r"page 1 has no bar of 100 mm"):
+        prove_template(part, path, tiling_of(part, "mm"))
+    write_pdf([replace(page, width=page.width - 1)], path, "t")
+    with pytest.raises(ProofError, match=r"page 1 is .* mm"):
+        prove_template(part, path, tiling_of(part, "mm"))
+
+
+@pytest.mark.parametrize("make", sample.SAMPLES, ids=lambda make: make.__name__)
+def test_every_sample_has_its_paper(make, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    part: Part = make()
+    with OutputFolder(tmp_path / "out") as folder:
+        reading = write_paper(part, ABOUT, {}, folder)
+    assert reading.bars == (100.0, 101.6)
+    assert min(reading.drawing, reading.template, reading.first_article) >= 1

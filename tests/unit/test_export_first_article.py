@@ -1,0 +1,99 @@
+"""First-article sheets: what is measured, with tolerances out of the standards' tables.
+
+ISO 2768-1:1989 table 1, class m: over 6 to 30 mm +-0.2, over 30 to 120 mm +-0.3, over 120 to 400 mm +-0.5.
+ISO 286-2:2010: H7 over 18 to 30 mm is 0 to +0.021 mm, p6 is +0.022 to +0.035 mm.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+import yaml
+
+from platemaker.catalog import ToleranceClass
+from platemaker.export._drawing_title import About
+from platemaker.export._first_article import Measure, first_article, fits_of, write_first_article
+from platemaker.export._sheet_paper import Projection
+from platemaker.parts import PressFit, Stack
+from tests import sample_parts as sample
+
+ABOUT = About("trial", "mm", "0123abcd", Projection.FIRST_ANGLE)
+
+
+def by_id(measures: list[Measure]) -> dict[str, Measure]:
+    assert len({one.id for one in measures}) == len(measures), "ids name one measure each"
+    return {one.id: one for one in measures}
+
+
+def test_a_plate_with_everything() -> None:
+    found = by_id(first_article(sample.counterbore_and_pocket(), ABOUT))
+    assert (found["thickness"].nominal, found["thickness"].tolerance) == (25.4, (-0.2, 0.2))
+    assert (found["size.x"].nominal, found["size.x"].tolerance) == (120.0, (-0.3, 0.3))
+    assert (found["cut.port.x"].nominal, found["cut.port.y"].nominal) == (50.0, 30.0)
+    assert found["cut.port.y"].tolerance == (-0.2, 0.2)
+    assert (found["cut.pocket.depth"].nominal, found["cut.pocket.depth"].tolerance) == (12.0, (-0.2, 0.2))
+    assert "cut.port.depth" not in found
+    assert found["hole.b2.x"].nominal == 96.0
+    assert found["hole.b3.y"].nominal == 60.0
+    assert (found["hole.b2.y"].nominal, found["hole.b2.y"].tolerance) == (0.0, (-0.1, 0.1)), "that of the least length"
+    assert {"hole.b1.x", "hole.b1.y"} & set(found) == set(), "the datum hole is where measuring starts"
+    assert found["hole.b1.counterbore.depth"].nominal == 8.6
+    assert found["flatness"].nominal is None
+
+
+def test_another_class_of_general_tolerances() -> None:
+    found = by_id(first_article(sample.plain_plate(), replace(ABOUT, tolerances=ToleranceClass.FINE)))
+    assert found["size.x"].tolerance == (-0.15, 0.15), "ISO 2768-1 table 1, class f, over 30 to 120 mm"
+
+
+def test_a_thread_is_gauged_and_its_depth_may_not_be_less() -> None:
+    """Full thread of 18 mm in a drill of 22 mm: up to 4 mm more is harmless."""
+    found = by_id(first_article(sample.tapped_with_drill_point(), ABOUT))
+    assert found["hole.t1.thread"].nominal is None
+    assert (found["hole.t1.thread_depth"].nominal, found["hole.t1.thread_depth"].tolerance) == (18.0, (0.0, 4.0))
+
+
+def test_pressed_bosses_and_their_bores_have_their_zones() -> None:
+    fit = PressFit(22.0, 0.001, 0.035, "H7/p6", "ISO 286-2", "drilled_casting", 45.0, retaining_compound=False)
+    boss, casting = replace(sample.turned_boss(), fit=fit), sample.drilled_casting()
+    outside = by_id(first_article(boss, ABOUT))["size.diameter"]
+    assert (outside.nominal, outside.tolerance) == (22.0, (0.022, 0.035))
+    bored = replace(casting.holes[0].steps[0], diameter=22.0)
+    casting = replace(casting, cuts=tuple(replace(hole, steps=(bored,)) for hole in casting.holes))
+    fits = fits_of(Stack("s", "s", "mm", (boss, casting), (), ()).parts, casting)
+    bore = by_id(first_article(casting, ABOUT, fits))["hole.bore_1.diameter"]
+    assert (bore.nominal, bore.tolerance, bore.source) == (22.0, (0.0, 0.021), "ISO 286-2 H7")
+    assert fits_of((boss,), sample.one_hole()) == {}
+
+
+def test_a_casting_is_measured_where_it_is_drilled_alone() -> None:
+    found = by_id(first_article(sample.drilled_casting(), ABOUT))
+    assert {one.split(".")[0] for one in found} == {"hole"}
+    assert found["hole.bore_2.x"].nominal == 55.0
+
+
+def test_the_twin_reads_as_yaml_with_blanks(tmp_path: Path) -> None:
+    part = replace(sample.counterbore_and_pocket(), title='Deckel "größer": {a}')
+    measures = first_article(part, ABOUT)
+    write_first_article(part, ABOUT, measures, tmp_path / "a.yaml")
+    read = yaml.safe_load((tmp_path / "a.yaml").read_text(encoding="utf-8"))
+    assert (read["part"], read["title"], read["unit"]) == (part.name, part.title, "mm")
+    assert read["datum"] == {"hole": "b1", "tag": "A1", "at": [-48.0, -30.0]}
+    assert [row["id"] for row in read["measures"]] == [one.id for one in measures]
+    assert {tuple(row) for row in read["measures"]} == {("id", "what", "nominal", "tolerance", "source", "reads")}
+    assert {row["reads"] for row in read["measures"]} == {None}
+    assert read["measures"][0]["tolerance"] == [-0.2, 0.2]
+
+
+def test_every_measure_has_a_line_of_its_own(tmp_path: Path) -> None:
+    part = sample.one_hole()
+    write_first_article(part, ABOUT, first_article(part, ABOUT), tmp_path / "a.yaml")
+    lines = (tmp_path / "a.yaml").read_text(encoding="utf-8").splitlines()
+    assert sum("reads: null" in line for line in lines) == len(first_article(part, ABOUT))
+
+
+@pytest.mark.parametrize("make", sample.SAMPLES, ids=lambda make: make.__name__)
+def test_ids_are_unique_on_every_sample(make) -> None:  # type: ignore[no-untyped-def]
+    assert by_id(first_article(make(), ABOUT))
