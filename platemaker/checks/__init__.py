@@ -3,6 +3,7 @@
 from platemaker.checks._air_losses import AirStep
 from platemaker.checks._airflow import AirReport, airflow, helps
 from platemaker.checks._all import FAMILIES, check_stack
+from platemaker.checks._as_built import check_as_built
 from platemaker.checks._bolt_schedule import BoltOrder, TorqueRow, bolt_orders, torque_rows
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
 from platemaker.checks._pockets import CutterChoice, PocketAccount, PocketLimit, pocket_accounts
@@ -23,6 +24,7 @@ __all__ = [
     "Verdict",
     "airflow",
     "bolt_orders",
+    "check_as_built",
     "check_stack",
     "helps",
     "measured",

@@ -68,7 +68,7 @@ def question_of(stack: Stack, joint: Joint) -> Asked | str:
     low, high = (found for found in zones if found is not None)
     dowels = () if joint.dowels is None else (joint.dowels.position,) * len(joint.dowels.spots)
     halves = [
-        Half(_pattern(joint, surveyed=face is measured), (*found.diameters, *dowels))
+        Half(_pattern(stack, joint, face, surveyed=face is measured), (*found.diameters, *dowels))
         for face, found in ((lower, low), (upper, high))
     ]
     head = lower if lower.role in (Role.CLEAR, Role.COUNTERBORED) and _part(stack, lower.owner) else upper
@@ -91,6 +91,8 @@ def _part(stack: Stack, name: str) -> Part | None:
 
 def _zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Zones | None:
     count = len(joint.spots)
+    if face.position == 0.0:
+        return Zones((0.0,) * count, f"{face.owner}: as read on the finished part", told=True)
     if face.position is not None:
         return Zones((face.position,) * count, f"{face.owner}: {face.position:g} mm, the spec", told=True)
     if is_surveyed and joint.surveyed is not None:
@@ -108,18 +110,32 @@ def _deviation(coordinate: float) -> float:
     return general_tolerance(max(abs(coordinate), SHORTEST)).deviation
 
 
-def _pattern(joint: Joint, *, surveyed: bool) -> Pattern:
-    """The joint's spots and dowels; those of the surveyed side with their covariance (dowels are bored in place)."""
+def _pattern(stack: Stack, joint: Joint, face: Face, *, surveyed: bool) -> Pattern:
+    """One side's holes, where its part has them, and dowels; those that were surveyed with their covariance."""
     import numpy as np  # noqa: PLC0415 - see question_of
 
     from platemaker.survey import Pattern  # noqa: PLC0415
 
     pins = {} if joint.dowels is None else {f"dowel {name}": at for name, at in joint.dowels.spots.items()}
-    places = {**joint.spots, **pins}
+    places = {**joint.spots, **_cut_places(stack, joint, face), **pins}
     covariance = None
     if surveyed and joint.surveyed is not None and joint.surveyed.covariance:
+        # Dowels are bored in place: the survey has nothing to say of them.
         covariance = np.pad(np.array(joint.surveyed.covariance, dtype=float), (0, 2 * len(pins)))
     return Pattern(tuple(places), tuple(places.values()), covariance)
+
+
+def _cut_places(stack: Stack, joint: Joint, face: Face) -> dict[str, Point]:
+    """Where a made part has its holes of a joint, in the joint's frame: as drawn, or as they were read."""
+    part = _part(stack, face.owner)
+    mounting = next((one for one in part.mountings if one.joint == joint.name), None) if part else None
+    if part is None or mounting is None:
+        return {}
+    return {
+        hole.spot: rotated(moved(hole.centre, -mounting.at[0], -mounting.at[1]), -mounting.turn)
+        for hole in part.holes
+        if hole.joint == joint.name and hole.spot is not None
+    }
 
 
 def _bolts(stack: Stack, joint: Joint, lower: Face, upper: Face) -> tuple[Fastener, ...] | str:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from typing import Annotated
+
 import typer
 
 from platemaker.cli._console import Console, answering
@@ -15,12 +18,20 @@ from platemaker.cli._options import (
     SamplesOption,
 )
 
+AsBuiltOption = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--as-built", metavar="FILE", help="A first-article sheet, filled in: check what was cut. May be given often."
+    ),
+]
+
 
 def check(
     folder: FolderArgument,
     only: OnlyOption = None,
     every: AllOption = False,
     samples: SamplesOption = None,
+    as_built: AsBuiltOption = None,
     as_json: JsonOption = False,
     colour: ColourOption = None,
     debug: DebugOption = False,
@@ -31,7 +42,7 @@ def check(
         from platemaker.cli._flow import checked, exit_of  # noqa: PLC0415 - help must not load the rooms
         from platemaker.report import render_json, render_table  # noqa: PLC0415
 
-        done = checked(folder, samples).only(only)
+        done = checked(folder, samples, as_built or ()).only(only)
         if as_json:
             console.answer(render_json(done.stack, done.findings, done.meta({})))
         else:

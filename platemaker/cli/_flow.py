@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from platemaker import __version__
-from platemaker.checks import Finding, Verdict, check_stack
+from platemaker.checks import Finding, Verdict, check_as_built, check_stack
 from platemaker.cli._console import Exit
 from platemaker.errors import SpecError, nearest_word
-from platemaker.parts import Stack, assemble
+from platemaker.parts import Stack, assemble, read_as_built
 from platemaker.report import Meta
 from platemaker.spec import ProjectSpec, load_project
 
@@ -45,10 +45,16 @@ class Checked:
         return replace(self, stack=replace(self.stack, parts=parts), findings=findings)
 
 
-def checked(folder: Path, samples: int | None = None) -> Checked:
-    """The project in `folder`, assembled and checked; `samples` as for `check_stack`. Raises SpecError, SpecErrors."""
+def checked(folder: Path, samples: int | None = None, as_built: Collection[Path] = ()) -> Checked:
+    """The project in `folder`, assembled and checked; `samples` as for `check_stack`. Raises SpecError, SpecErrors.
+
+    With sheets of readings `as_built`, the parts are checked as they were cut, and the readings themselves.
+    """
     spec = load_project(folder.resolve())
     stack = assemble(spec)
+    if as_built:
+        sheets = [read_as_built(path, stack) for path in as_built]
+        return Checked(spec, stack, check_as_built(stack, sheets, samples))
     return Checked(spec, stack, check_stack(stack, samples))
 
 

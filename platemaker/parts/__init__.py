@@ -1,5 +1,7 @@
 """From spec models to parts: stock with named cuts, joints, bodies, and the stack that places them."""
 
+from platemaker.parts._as_built import AsBuilt, AsRead, read_as_built
+from platemaker.parts._as_cut import as_cut
 from platemaker.parts._build import assemble
 from platemaker.parts._cuts import Cut, Hole, Mark, Operation, Profile, ProfileKind, Side, Step, Tapping, Vec3
 from platemaker.parts._design import Design, Load, PressFit, Seal, Shared
@@ -29,6 +31,8 @@ from platemaker.parts._surveys import Surveyed
 from platemaker.parts._volume import Layer, expected_volume, layers_of
 
 __all__ = [
+    "AsBuilt",
+    "AsRead",
     "Bend",
     "BendLine",
     "Body",
@@ -75,6 +79,7 @@ __all__ = [
     "Vec3",
     "Void",
     "VoidFigure",
+    "as_cut",
     "assemble",
     "boundaries_of",
     "expected_volume",
@@ -83,6 +88,7 @@ __all__ = [
     "layers_of",
     "leg_of",
     "matter_of",
+    "read_as_built",
     "slabs_of",
     "turned_round_misfit",
     "void_figures",

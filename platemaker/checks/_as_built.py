@@ -1,0 +1,57 @@
+"""Readings of the finished part against their tolerances. What was really cut is checked by the other families."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from platemaker.checks._all import check_stack
+from platemaker.checks._finding import Finding, Limit, Verdict, measured, not_checked, worst_first
+from platemaker.parts import AsBuilt, AsRead, Stack, as_cut
+
+DEVIATION, GAUGE, UNREAD, NOT_RUN = "PM851", "PM852", "PM853", "PM854"
+TITLE = "reading inside its tolerance"
+
+
+def check_as_built(stack: Stack, sheets: Sequence[AsBuilt], samples: int | None = None) -> tuple[Finding, ...]:
+    """Deviations of the finished parts, and every check run again with what was read in place of what was drawn.
+
+    Worst first. Parts that were not read are checked as drawn; the heights in the stack stay as drawn.
+    """
+    findings: list[Finding] = []
+    for sheet in sheets:
+        findings += _of_sheet(sheet)
+        stack, lost = as_cut(stack, sheet)
+        if lost:
+            reason = f"{', '.join(lost)} read, but the checks are run on the figure as drawn"
+            findings.append(not_checked(NOT_RUN, "checks on what was cut", sheet.part, ("figures",), reason))
+    return tuple(worst_first([*findings, *check_stack(stack, samples)]))
+
+
+def _of_sheet(sheet: AsBuilt) -> Iterator[Finding]:
+    unread = [one.id for one in sheet.measures if one.reads is None]
+    for one in sheet.measures:
+        if one.reads is not None:
+            yield _gauge(sheet, one) if isinstance(one.reads, bool) else _deviation(sheet, one, one.reads)
+    if unread:
+        reason = f"{len(unread)} of {len(sheet.measures)} measures of {sheet.file} are not filled in: {unread[0]}"
+        reason += f" to {unread[-1]}" if len(unread) > 1 else ""
+        yield not_checked(UNREAD, "measures read", sheet.part, ("sheet",), reason)
+
+
+def _deviation(sheet: AsBuilt, one: AsRead, reads: float) -> Finding:
+    if one.tolerance is None or one.nominal is None:
+        return not_checked(DEVIATION, TITLE, sheet.part, (one.id,), f"{one.what}: no tolerance is told")
+    lower, upper = one.tolerance
+    off = reads - one.nominal
+    inputs = [("nominal", one.nominal, "mm"), ("reads", reads, "mm"), ("lower", lower, "mm"), ("upper", upper, "mm")]
+    note = f"{one.what}: {off:+.3f} mm off; allowed {lower:+g} to {upper:+g} mm"
+    limit = Limit(0.0, "mm", f"{sheet.file}: room left inside the tolerance")
+    room = min(upper - off, off - lower)
+    return measured(DEVIATION, TITLE, sheet.part, (one.id,), room, limit, note=note, inputs=inputs)
+
+
+def _gauge(sheet: AsBuilt, one: AsRead) -> Finding:
+    limit = Limit(1.0, "", f"{sheet.file}: 1 for a gauge that says good")
+    found = measured(GAUGE, "gauge says good", sheet.part, (one.id,), float(bool(one.reads)), limit, note=one.what)
+    return found if one.reads else replace(found, verdict=Verdict.FAIL)

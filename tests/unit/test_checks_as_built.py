@@ -1,0 +1,213 @@
+"""As built: sheets of readings against tolerances, every check on what was cut, and what a sheet may not say."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from platemaker.checks import Finding, Verdict, check_as_built
+from platemaker.errors import SpecError
+from platemaker.parts import Stack, as_cut, read_as_built
+from tests.cli_runner import run
+from tests.design_stacks import by_check, inputs, stack_of
+
+PROJECT = """
+project: trial
+bodies: {log: {joints: {top: {holes: tapped, position: 0.4}}}}
+joints:
+  top: {bolts: {pattern: {rectangle: [80, 60]}, thread: M8}, opening: {rectangle: [40, 30], corner_radius: 5}}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 12
+    outline: {rectangle: [120, 100]}
+    below: {top: {holes: counterbored, position: 0.3}}
+    opening: {match: top}
+    reliefs: {stud: {at: [50, 0], diameter: 10, depth: 6}}
+    holes: {pin: {at: [-50, 0], diameter: 6}, tap: {at: [0, 36], tapped: M6, depth: 4}}
+"""
+ROWS = {
+    "thickness": (12, 0.2),
+    "size.x": (120, 0.3),
+    "cut.opening.x": (40, 0.3),
+    "cut.opening.y": (30, 0.2),
+    "cut.stud.diameter": (10, 0.2),
+    "cut.stud.depth": (6, 0.1),
+    "hole.top_1.diameter": (9, 0.2),
+    "hole.top_3.x": (80, 0.3),
+    "hole.top_3.y": (60, 0.3),
+    "hole.top_3.diameter": (9, 0.2),
+    "hole.top_3.counterbore.depth": (8.6, 0.2),
+    "hole.pin.x": (-10, 0.2),
+    "hole.tap.thread_depth": (4, 0.5),
+}
+
+
+def sheet(folder: Path, reads: dict[str, object], more: str = "", part: str = "lid") -> Path:
+    """A sheet from the datum hole top_1 at (-40, -30)."""
+    lines = [f"part: {part}", "datum: {hole: top_1, at: [-40.0, -30.0]}", "measures:"]
+    for id_, (nominal, band) in ROWS.items():
+        value = reads.get(id_, "null")
+        lines.append(f"- {{id: {id_}, what: words, nominal: {nominal}, tolerance: [-{band}, {band}], reads: {value}}}")
+    file = folder / "lid_first_article.yaml"
+    file.write_text("\n".join(lines) + "\n" + more, encoding="utf-8")
+    return file
+
+
+@pytest.fixture
+def stack(tmp_path) -> Stack:
+    return stack_of(tmp_path, PROJECT)
+
+
+def built(stack: Stack, folder: Path, **reads: object) -> tuple[Finding, ...]:
+    ids = {id_.replace(".", "_"): id_ for id_ in ROWS}
+    return check_as_built(stack, [read_as_built(sheet(folder, {ids[k]: v for k, v in reads.items()}), stack)])
+
+
+def test_sheet_agrees_with_what_the_build_would_write(stack, tmp_path):
+    """Its ids and nominals are those of the export room's own sheet."""
+    from platemaker.export._drawing_title import About
+    from platemaker.export._first_article import first_article
+    from platemaker.export._sheet_paper import Projection
+    from platemaker.parts._as_built import nominals_of
+
+    about = About("trial", "mm", "1", Projection.FIRST_ANGLE)
+    written = {one.id: one.nominal for one in first_article(stack.part("lid"), about) if one.nominal is not None}
+    known = nominals_of(stack.part("lid"), (-40.0, -30.0))
+    assert {id_: pytest.approx(known[id_]) for id_ in written} == written
+    assert set(ROWS) <= set(written)
+
+
+def test_deviation_is_told_with_the_room_left(stack, tmp_path):
+    findings = by_check(built(stack, tmp_path, thickness=12.05, cut_stud_depth=6.13), "PM851")
+    good, bad = sorted(findings, key=lambda found: found.measured or 0.0, reverse=True)
+    assert (good.verdict, good.measured) == (Verdict.PASS, pytest.approx(0.15))
+    assert (bad.verdict, bad.measured) == (Verdict.FAIL, pytest.approx(-0.03))
+    assert bad.note == "words: +0.130 mm off; allowed -0.1 to +0.1 mm"
+    assert inputs(bad)["reads"] == 6.13
+
+
+def test_what_was_not_read_is_told(stack, tmp_path):
+    [found] = by_check(built(stack, tmp_path, thickness=12.0), "PM853")
+    assert found.note == (
+        "12 of 13 measures of lid_first_article.yaml are not filled in: size.x to hole.tap.thread_depth"
+    )
+
+
+def test_cuts_take_what_was_read(stack, tmp_path):
+    reads = {
+        "thickness": 11.9, "size.x": 120.4, "cut.opening.x": 40.6, "cut.stud.diameter": 10.3, "cut.stud.depth": 6.2,
+        "hole.top_3.x": 80.2, "hole.top_3.y": 59.9, "hole.top_3.diameter": 9.1, "hole.top_3.counterbore.depth": 8.7,
+        "hole.tap.thread_depth": 3.7,
+    }  # fmt: skip
+    cut, lost = as_cut(stack, read_as_built(sheet(tmp_path, reads), stack))
+    part = cut.part("lid")
+    assert lost == ()
+    assert part.stock.thickness == 11.9  # type: ignore[union-attr]
+    x0, _, x1, _ = part.stock.region.bounds  # type: ignore[union-attr]
+    assert (x0, x1) == pytest.approx((-60.2, 60.2))
+    opening, stud = part.cut("opening"), part.cut("stud")
+    # 40.6 x 30 less four corners of radius 5: each leaves (1 - pi / 4) 25 mm2 out.
+    assert opening.regions[0].area == pytest.approx(40.6 * 30 - 4 * 25 * (1 - 3.141592653589793 / 4))  # type: ignore[union-attr]
+    assert opening.depth == 11.9
+    assert stud.depth == 6.2
+    assert stud.regions[0].area == pytest.approx(3.141592653589793 * 5.15**2)  # type: ignore[union-attr]
+    hole = part.cut("top_3")
+    assert hole.at == pytest.approx((40.2, 29.9, 11.9))  # type: ignore[union-attr]
+    assert [(step.diameter, step.end) for step in hole.steps][1] == (9.1, 11.9)  # type: ignore[union-attr]
+    assert hole.steps[0].end == 8.7  # type: ignore[union-attr]
+    assert part.cut("tap").tapping.depth == 3.7  # type: ignore[union-attr]
+
+
+def test_every_check_is_run_on_what_was_cut(stack, tmp_path):
+    from platemaker.checks import check_stack
+
+    drawn = {one.id: one.measured for one in check_stack(stack)}
+    cut = {one.id: one.measured for one in built(stack, tmp_path, cut_stud_diameter=10.5, cut_stud_depth=6.5)}
+    floor, wall = "PM201:lid:stud", "PM104:lid:stud relief+outline"
+    # Half a millimetre deeper, and a quarter wider on the side of the edge.
+    assert cut[floor] == pytest.approx((drawn[floor] or 0.0) - 0.5)
+    assert cut[wall] == pytest.approx((drawn[wall] or 0.0) - 0.25)
+
+
+def test_fit_up_sees_the_holes_where_they_are(stack, tmp_path):
+    [found] = by_check(built(stack, tmp_path, hole_top_3_x=80.4, hole_top_3_y=60.0), "PM801")
+    # The lid's zone is known now; only the log's 0.4 is left, and the misfit of one hole among four.
+    assert inputs(found)["T upper"] == 0.0
+    assert "lid: as read on the finished part" in found.source
+    assert 0.0 < (found.measured or 0.0) < 0.6 - 0.1
+
+
+def test_gauges(stack, tmp_path):
+    more = "- {id: hole.tap.thread, what: M6, nominal: null, tolerance: null, reads: GO}\n"
+    for word, verdict in (("true", Verdict.PASS), ("false", Verdict.FAIL)):
+        file = sheet(tmp_path, {}, more.replace("GO", word))
+        [found] = by_check(check_as_built(stack, [read_as_built(file, stack)]), "PM852")
+        assert found.verdict is verdict
+
+
+def test_a_figure_that_cannot_be_stretched_is_told(tmp_path):
+    text = PROJECT.replace("opening: {match: top}", "opening: {shape: {slot: [40, 30]}}").replace(
+        "opening: {rectangle: [40, 30], corner_radius: 5}", "opening: {slot: [40, 30]}"
+    )
+    stack = stack_of(tmp_path, text)
+    [found] = by_check(built(stack, tmp_path, cut_opening_x=40.2, cut_opening_y=30.2), "PM854")
+    # A slot's round ends can move apart; they cannot be made higher without becoming other arcs.
+    assert found.note == "cut.opening.y read, but the checks are run on the figure as drawn"
+
+
+def refusal(stack: Stack, file: Path) -> str:
+    with pytest.raises(SpecError) as caught:
+        read_as_built(file, stack)
+    return str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        ("part: lid", "part: lidd", "lid_first_article.yaml:1: part: no part of the project has this name, met 'lidd'; "
+         "allowed: lid; did you mean 'lid'?"),
+        ("id: hole.pin.x", "id: hole.pni.x", "lid_first_article.yaml:15: measures[11]: 'hole.pni.x' is nothing to measure "
+         "on lid, met 'hole.pni.x'; did you mean 'hole.pin.x'?"),
+        ("id: size.x", "id: thickness", "lid_first_article.yaml:5: measures[1]: 'thickness' is measured twice; "
+         "allowed: each id once"),
+        ("nominal: 12,", "nominal: 10,", "lid_first_article.yaml:4: measures[0]: thickness is 12 mm now: the sheet was "
+         "written for another drawing, met 10; allowed: a sheet of this build"),
+        ("reads: 12.1}", "reads: -12.1}", "lid_first_article.yaml:4: measures[0]: thickness cannot read this, "
+         "met '-12.1 mm'; allowed: above 0 mm"),
+        ("reads: 12.1}", "reads: true}", "lid_first_article.yaml:4: measures[0]: thickness"),
+        ("reads: 12.1}", "reads: thick}", "lid_first_article.yaml:4: measures[0]: thickness"),
+        ("reads: 12.1}", "reads: 12.1, by: me}", "lid_first_article.yaml:4: measures[0]: a measure is a mapping with its "
+         "`id` and what it `reads`, met 'by'"),
+        ("datum: {hole: top_1, at: [-40.0, -30.0]}", "datum: {hole: top_1}", "lid_first_article.yaml:2: datum: a sheet tells "
+         "the point that places are read from"),
+    ],
+)  # fmt: skip
+def test_refused_in_exact_words(stack, tmp_path, old, new, message):
+    file = sheet(tmp_path, {"thickness": 12.1})
+    text = file.read_text(encoding="utf-8")
+    assert old in text
+    file.write_text(text.replace(old, new, 1), encoding="utf-8")
+    assert refusal(stack, file).startswith(message)
+
+
+def test_number_for_a_gauge_and_missing_file(stack, tmp_path):
+    more = "- {id: hole.tap.thread, what: M6, nominal: null, tolerance: null, reads: 6.1}\n"
+    told = refusal(stack, sheet(tmp_path, {}, more))
+    assert told.endswith("measures[13]: hole.tap.thread is a gauge, met 6.1; allowed: reads: true or false")
+    assert refusal(stack, tmp_path / "no.yaml").startswith("no such sheet of readings: no.yaml")
+
+
+def test_command(stack, tmp_path):
+    project = tmp_path / "job"
+    project.mkdir()
+    (project / "project.yaml").write_text(PROJECT, encoding="utf-8")
+    good = run("check", project, "--as-built", sheet(tmp_path, {"thickness": 12.1}))
+    assert (good.code, "PM853" in good.out) == (0, True)
+    bad = run("check", project, "--as-built", sheet(tmp_path, {"thickness": 12.3}))
+    assert bad.code == 1
+    assert "reading inside its tolerance: lid, thickness" in " ".join(bad.out.split())
+    wrong = run("check", project, "--as-built", tmp_path / "gone.yaml")
+    assert wrong.code == 2
