@@ -135,8 +135,7 @@ def _hole_to_bend(part: Part, stock: StripStock, hole: Hole) -> Iterator[Finding
     if limit is None:
         return
     leg = leg_of(hole, stock)
-    (x, z), u = stock.corners[leg], stock.directions[leg]
-    along = (hole.at[0] - x) * u[0] + (hole.at[2] - z) * u[1]
+    along = stock.along_leg(leg, hole.at)
     for bend, distance in ((leg - 1, along), (leg, stock.legs[leg] - along)):
         if 0 <= bend < len(stock.bends):
             gap = distance - stock.setback(bend) - hole.diameter / 2

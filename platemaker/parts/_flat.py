@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 
 from platemaker.catalog import Family
@@ -76,7 +75,7 @@ def leg_of(hole: Hole, stock: StripStock) -> int:
     """The leg, from 0, that a hole of a strip stands in."""
     for number, (u, corner) in enumerate(zip(stock.directions, stock.corners, strict=False)):
         off = -(hole.at[0] - corner[0]) * u[1] + (hole.at[2] - corner[1]) * u[0]
-        along = (hole.at[0] - corner[0]) * u[0] + (hole.at[2] - corner[1]) * u[1]
+        along = stock.along_leg(number, hole.at)
         square = abs(hole.direction[0] * u[0] + hole.direction[2] * u[1]) < 1e-9
         if square and abs(off) < 1e-6 and -1e-6 <= along <= stock.legs[number] + 1e-6:
             return number
@@ -85,5 +84,5 @@ def leg_of(hole: Hole, stock: StripStock) -> int:
 
 def _flat_hole(hole: Hole, stock: StripStock, starts: list[float]) -> Hole:
     leg = leg_of(hole, stock)
-    along = math.dist((hole.at[0], hole.at[2]), stock.corners[leg])
+    along = stock.along_leg(leg, hole.at)
     return replace(hole, at=(on_grid(starts[leg] + along), hole.at[1], 0.0), direction=(0.0, 0.0, 1.0))

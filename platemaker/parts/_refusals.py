@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from platemaker.errors import SpecError
@@ -115,7 +114,7 @@ def _refuse_off_strip(part: Part, stock: StripStock, spec: ProjectSpec) -> None:
     """A bracket's hole stands in the flat of its leg: inside the width, clear of the bends' starts."""
     for hole in part.holes:
         leg = leg_of(hole, stock)
-        along = math.dist((hole.at[0], hole.at[2]), stock.corners[leg])
+        along = stock.along_leg(leg, hole.at)
         radius = max(step.diameter for step in hole.steps) / 2
         first = stock.setback(leg - 1) if leg else 0.0
         last = stock.legs[leg] - (stock.setback(leg) if leg < len(stock.bends) else 0.0)

@@ -53,8 +53,9 @@ class Bend:
 class StripStock:
     """Flat bar bent about lines square to its length.
 
-    `legs` are outside lengths to the sharp outside corners, mm. The first leg lies on Z = 0 along +X with its free end
-    at X = 0, the bar's width centred on Y = 0.
+    `legs` are outside lengths to the sharp outside corners, mm: on the lower face at a bend towards +Z, on the upper
+    face at one towards -Z. The first leg lies on Z = 0 along +X with its free end at X = 0, the bar's width centred on
+    Y = 0.
     """
 
     width: float
@@ -74,15 +75,19 @@ class StripStock:
         it = self.bends[bend]
         return (it.radius + self.thickness) * math.tan(math.radians(abs(it.angle)) / 2)
 
+    def _short(self, bend: int) -> float:
+        """How much nearer the lower face's sharp corner at a bend lies than the outside one, mm; 0 at a free end."""
+        if not 0 <= bend < len(self.bends) or self.bends[bend].angle > 0:
+            return 0.0
+        return self.thickness * math.tan(math.radians(-self.bends[bend].angle) / 2)
+
     @cached_property
     def corners(self) -> tuple[Point, ...]:
-        """Sharp corners of the bottom-face line in the XZ plane, from the first free end to the last."""
-        points, angle = [(0.0, 0.0)], 0.0
-        for number, leg in enumerate(self.legs):
-            x, z = points[-1]
-            points.append((x + leg * math.cos(angle), z + leg * math.sin(angle)))
-            if number < len(self.bends):
-                angle += math.radians(self.bends[number].angle)
+        """Sharp corners of the lower face's line in the XZ plane, from the first free end to the last."""
+        points = [(0.0, 0.0)]
+        for number, (leg, u) in enumerate(zip(self.legs, self.directions, strict=True)):
+            length = leg - self._short(number - 1) - self._short(number)
+            points.append(_shift(points[-1], u, length))
         return tuple(points)
 
     @cached_property
@@ -103,7 +108,7 @@ class StripStock:
             n = (-u[1], u[0])
             end = self.corners[number + 1]
             if number < len(self.bends):
-                back = self.setback(number)
+                back = self.setback(number) - self._short(number)
                 end = (end[0] - back * u[0], end[1] - back * u[1])
             lower.append(Line(at, end))
             upper.append(Line(_shift(at, n, self.thickness), _shift(end, n, self.thickness)))
@@ -138,9 +143,14 @@ class StripStock:
 
         `along` runs from the leg's beginning (free end, or sharp outside corner of the bend before it), mm.
         """
+        u = self.directions[leg]
+        x, z = _shift(self.corners[leg], u, along - self._short(leg - 1))
+        return (x, across, z), (-u[1], 0.0, u[0])
+
+    def along_leg(self, leg: int, point: Vec3) -> float:
+        """How far along leg number `leg` (from 0) a point lies, mm, measured as `leg_point` does."""
         (x, z), u = self.corners[leg], self.directions[leg]
-        n = (-u[1], u[0])
-        return (x + along * u[0], across, z + along * u[1]), (n[0], 0.0, n[1])
+        return (point[0] - x) * u[0] + (point[2] - z) * u[1] + self._short(leg - 1)
 
     @property
     def volume(self) -> float:
