@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import pytest
 
@@ -34,7 +35,7 @@ def test_a_bent_strip_is_straight_legs_and_rings(first: float, second: float) ->
     straight = 60 + 90 + 70 - 2 * 9 * math.tan(a / 2) - 2 * 11 * math.tan(b / 2)
     assert strip.profile.area == pytest.approx(4 * straight + (81 - 25) * a / 2 + (121 - 49) * b / 2, rel=1e-12)
     edges = strip.profile.outer.edges
-    for edge, following in zip(edges[:4], edges[1:5], strict=True):
+    for edge, following in pairwise(edges[:5]):
         assert edge.tangent(1.0) == pytest.approx(following.tangent(0.0), abs=1e-12), "bends run into legs smoothly"
     assert [type(edge) for edge in edges[:5]] == [Line, Arc, Line, Arc, Line]
     turn = math.radians(first + second)
