@@ -67,15 +67,21 @@
   }
 
   const bodies = JSON.parse(store.textContent).map(unpack);
-  const low = [Infinity, Infinity, Infinity], high = [-Infinity, -Infinity, -Infinity];
   for (const body of bodies) {
+    body.low = [Infinity, Infinity, Infinity];
+    body.high = [-Infinity, -Infinity, -Infinity];
     for (let i = 0; i < body.points.length; i++) {
-      low[i % 3] = Math.min(low[i % 3], body.points[i]);
-      high[i % 3] = Math.max(high[i % 3], body.points[i]);
+      body.low[i % 3] = Math.min(body.low[i % 3], body.points[i]);
+      body.high[i % 3] = Math.max(body.high[i % 3], body.points[i]);
     }
   }
-  const middle = low.map((value, k) => (value + high[k]) / 2);
-  const reach = Math.hypot(...low.map((value, k) => high[k] - value)) || 1;
+  // The box round all bodies, shown or not, when they are pulled apart by so many mm times their offset.
+  function boxAt(pulled) {
+    const low = [0, 1, 2].map((k) => Math.min(...bodies.map((body) => body.low[k] + pulled * body.offset[k])));
+    const high = [0, 1, 2].map((k) => Math.max(...bodies.map((body) => body.high[k] + pulled * body.offset[k])));
+    return { middle: low.map((value, k) => (value + high[k]) / 2), reach: Math.hypot(...low.map((v, k) => high[k] - v)) || 1 };
+  }
+  const { reach } = boxAt(0);
   const start = { turn: -35, tilt: 30, near: 1 };
   const view = { ...start };
 
@@ -92,14 +98,15 @@
     const depths = new Float32Array(width * height).fill(-Infinity);
     const target = { width, height, pixels, depths };
     const apart = Number(pull.value) / 100;
-    const scale = Math.min(width, height * 1.2) / reach * view.near / (1 + apart * 0.8);
+    const box = boxAt(apart * reach);
+    const scale = Math.min(width, height * 1.06) / box.reach * view.near;
     for (const body of bodies) {
       if (body.hidden) continue;
-      const seen = project(body, apart, scale, width, height);
+      const seen = project(body, apart, scale, width, height, box.middle);
       fillBody(target, body, seen);
     }
     for (const body of bodies) {
-      if (!body.hidden) drawCreases(target, body, project(body, apart, scale, width, height), packColour(...ink));
+      if (!body.hidden) drawCreases(target, body, project(body, apart, scale, width, height, box.middle), packColour(...ink));
     }
     pen.putImageData(picture, 0, 0);
   }
@@ -112,7 +119,7 @@
     return { right, up, towards };
   }
 
-  function project(body, apart, scale, width, height) {
+  function project(body, apart, scale, width, height, middle) {
     const { right, up, towards } = axes();
     const out = new Float32Array(body.points.length);
     const shift = body.offset.map((value) => value * apart * reach);

@@ -1,0 +1,69 @@
+"""The tutorial's commands run as they stand; the gallery shows the specs and pictures that its script makes."""
+
+from __future__ import annotations
+
+import re
+import runpy
+import shlex
+import shutil
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pytest
+
+from tests.cli_runner import Answer, run
+from tests.package_tree import ROOT
+
+DOCS = ROOT / "docs"
+BLOCK = re.compile(r"^```(sh|text)\n(.*?)^```$", re.DOTALL | re.MULTILINE)
+
+
+@pytest.mark.kernel
+def test_the_tutorials_commands_run_and_say_what_it_says(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    shutil.copytree(ROOT / "part_specs", tmp_path / "part_specs")
+    monkeypatch.chdir(tmp_path)
+    last: Answer | None = None
+    commands = 0
+    for kind, content in BLOCK.findall((DOCS / "tutorial.md").read_text(encoding="utf-8")):
+        for line in content.splitlines():
+            if kind == "sh":
+                program, *arguments = shlex.split(line)
+                assert program == "platemaker"
+                last = run(*arguments)
+                assert last.code == 0, f"{line}: {last.out}{last.err}"
+                commands += 1
+            else:
+                assert last is not None
+                assert line in " ".join((last.out + last.err).split()), f"{line!r} is not said any more"
+    assert commands >= 6
+    assert (tmp_path / "exports" / "pump_engine" / "report.html").is_file()
+
+
+@pytest.mark.parametrize(
+    "page", sorted(path.relative_to(ROOT).as_posix() for path in [ROOT / "README.md", *DOCS.glob("*.md")])
+)
+def test_links_of_the_docs_lead_somewhere(page: str) -> None:
+    text = (ROOT / page).read_text(encoding="utf-8")
+    for link in re.findall(r"\]\(([^)#]+)\)", text):
+        assert (ROOT / page).parent.joinpath(link).exists(), link
+
+
+def test_limits_name_checks_that_exist() -> None:
+    named = set(re.findall(r"PM\d{3}", (DOCS / "limits.md").read_text(encoding="utf-8")))
+    assert named <= {path.stem for path in (DOCS / "checks").glob("PM*.md")}
+
+
+def test_the_gallery_shows_the_specs_as_they_are_and_every_picture() -> None:
+    """The findings in it are an excerpt of their day; specs and pictures must be there, and whole."""
+    script = runpy.run_path(str(DOCS / "build_gallery.py"))
+    text = (DOCS / "gallery.md").read_text(encoding="utf-8")
+    for example in script["EXAMPLES"]:
+        for name in example.files:
+            spec = (ROOT / "part_specs" / example.project / name).read_text(encoding="utf-8")
+            assert f"```yaml\n{spec}```" in text, f"{name} has changed: run docs/build_gallery.py"
+        for picture in example.pictures:
+            name = picture.name(example.project)
+            assert f"](pictures/{name})" in text
+            drawn = ET.fromstring((DOCS / "pictures" / name).read_text(encoding="utf-8"))
+            assert drawn.tag.endswith("svg")
+            assert len(list(drawn.iter())) > 30
