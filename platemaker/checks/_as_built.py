@@ -16,7 +16,7 @@ TITLE = "reading inside its tolerance"
 def check_as_built(stack: Stack, sheets: Sequence[AsBuilt], samples: int | None = None) -> tuple[Finding, ...]:
     """Deviations of the finished parts, and every check run again with what was read in place of what was drawn.
 
-    Worst first. Parts that were not read are checked as drawn; the heights in the stack stay as drawn.
+    Worst first. Parts that were not read are checked as drawn.
     """
     findings: list[Finding] = []
     for sheet in sheets:

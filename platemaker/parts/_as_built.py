@@ -8,8 +8,9 @@ from pathlib import Path
 
 from platemaker.errors import SpecError, UnitError, nearest_word
 from platemaker.parts._cuts import Hole, Operation
+from platemaker.parts._flat import flat_pattern
 from platemaker.parts._part import Part, Stack
-from platemaker.parts._stock import PlateStock
+from platemaker.parts._stock import PlateStock, RoundStock
 from platemaker.plane import Point
 from platemaker.spec import Loaded, load_yaml
 from platemaker.units import LengthUnit, parse_length
@@ -125,7 +126,12 @@ def _refuse_strangers(loaded: Loaded, sheet: AsBuilt, part: Part) -> None:
 
 
 def nominals_of(part: Part, datum: Point) -> dict[str, float]:
-    """What the part's lengths ought to read, mm, by their ids on a sheet; places are from `datum`."""
+    """What the part's lengths ought to read, mm, by their ids on a sheet; places are from `datum`.
+
+    A bent part is read flat, as its blank is cut.
+    """
+    flat = flat_pattern(part)
+    part = flat.part if flat else part
     found = dict(_sizes(part))
     for profile in part.profiles:
         many = len(profile.regions) > 1
@@ -140,6 +146,8 @@ def nominals_of(part: Part, datum: Point) -> dict[str, float]:
 
 
 def _sizes(part: Part) -> Iterator[tuple[str, float]]:
+    if isinstance(part.stock, RoundStock):
+        yield from (("size.x", part.stock.length), ("size.diameter", part.stock.diameter))
     if not isinstance(part.stock, PlateStock):
         return
     x0, y0, x1, y1 = part.stock.region.bounds

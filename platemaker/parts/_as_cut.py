@@ -6,9 +6,9 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from platemaker.parts._as_built import AsBuilt
-from platemaker.parts._cuts import Cut, Hole, Operation
+from platemaker.parts._cuts import Cut, Hole, Operation, Side
 from platemaker.parts._figures import on_grid
-from platemaker.parts._part import Face, Joint, Stack
+from platemaker.parts._part import Face, Joint, Kind, Part, Stack
 from platemaker.parts._stock import PlateStock
 from platemaker.plane import Arc, Edge, Line, Loop, Point, Region
 
@@ -16,19 +16,67 @@ from platemaker.plane import Arc, Edge, Line, Loop, Point, Region
 def as_cut(stack: Stack, sheet: AsBuilt) -> tuple[Stack, tuple[str, ...]]:
     """The stack with a part as it was read, and the ids of readings that no check can be run on again.
 
-    Places, sizes, depths and the thickness take what was read. The part keeps its place in the stack.
+    Places, sizes, depths and the thickness take what was read; what stands on the part goes up with its thickness.
     """
     part = stack.part(sheet.part)
     if not isinstance(part.stock, PlateStock):
         return stack, tuple(one.id for one in sheet.measures if sheet.value(one.id) is not None)
     lost: list[str] = []
     thick = sheet.value("thickness") or part.stock.thickness
-    outline = _stretched(part.stock.region, sheet, "size", lost)
+    outline = part.stock.region
+    if all(hole.square for hole in part.holes):
+        outline = _stretched(outline, sheet, "size", lost)
+    else:  # bores that begin at its ends would be left standing
+        lost += [id_ for id_ in ("size.x", "size.y", "size.diameter") if sheet.value(id_) is not None]
     cuts = tuple(_cut(cut, part.stock.thickness, thick, sheet, lost) for cut in part.cuts)
     marks = tuple(replace(mark, at=(*mark.at[:2], thick)) if mark.at[2] > 0 else mark for mark in part.marks)
     made = replace(part, stock=PlateStock(outline, thick), cuts=cuts, marks=marks)
     parts = tuple(made if one.name == part.name else one for one in stack.parts)
-    return replace(stack, parts=parts, joints=tuple(_known(joint, part.name) for joint in stack.joints)), tuple(lost)
+    joints = tuple(_known(joint, part.name) for joint in stack.joints)
+    return _raised(replace(stack, parts=parts, joints=joints), made, thick - part.stock.thickness), tuple(lost)
+
+
+def _raised(stack: Stack, part: Part, by: float) -> Stack:
+    """What a part carries on its upper face, directly or by way of other joints, moved up by what it is thicker."""
+    if abs(by) < 1e-9 or len(part.places) != 1:
+        return stack
+    u, v, w = part.places[0].z_axis
+    shift = (by * u, by * v, by * w)
+    carried = _carried(stack, part)
+    parts = tuple(
+        replace(one, places=tuple(place.moved(shift) for place in one.places)) if one.name in carried else one
+        for one in stack.parts
+    )
+    bodies = tuple(
+        replace(one, place=one.place.moved(shift)) if one.name in carried and one.place is not None else one
+        for one in stack.bodies
+    )
+    return replace(stack, parts=parts, bodies=bodies)
+
+
+def _carried(stack: Stack, part: Part) -> set[str]:
+    own = {mounting.joint: mounting.side for mounting in part.mountings}
+    gaskets = {one.mountings[0].joint: one.name for one in stack.parts if one.kind is Kind.GASKET}
+    links = []
+    held: set[str] = set()
+    for joint in stack.joints:
+        owners = {face.owner for face in (joint.lower, joint.upper) if face is not None}
+        if joint.name in own:
+            # A gasket lies under the upper owner; any other part carries what its upper face meets.
+            above = part.kind is Kind.GASKET or own[joint.name] is Side.ABOVE
+            upper = joint.upper.owner if joint.upper is not None else ""
+            held |= {upper, gaskets.get(joint.name, "")} - {part.name, ""} if above else set()
+        else:
+            links.append(owners | {gaskets.get(joint.name, "")} - {""})
+    links += [{one.name, hole.over[0]} for one in stack.parts for hole in one.holes[:1] if hole.over is not None]
+    growing = True
+    while growing:
+        growing = False
+        for link in links:
+            if link & held and not link <= held:
+                held |= link
+                growing = True
+    return held - {part.name}
 
 
 def _known(joint: Joint, part: str) -> Joint:

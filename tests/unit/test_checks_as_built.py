@@ -140,6 +140,34 @@ def test_fit_up_sees_the_holes_where_they_are(stack, tmp_path):
     assert 0.0 < (found.measured or 0.0) < 0.6 - 0.1
 
 
+def test_what_stands_on_a_part_goes_up_with_its_thickness(tmp_path):
+    more = """
+  cap: {kind: plate, material: 6061-T6, thickness: 8, outline: {rectangle: [120, 100]}, below: {seam: {holes: clear}}}
+"""
+    text = PROJECT.replace("    below: {top", "    above: {seam: {holes: none}}\n    below: {top").rstrip() + more
+    text = text.replace("joints:\n", "joints:\n  seam: {bolts: {pattern: {points: [[0, -40]]}, thread: M4}}\n", 1)
+    stack = stack_of(tmp_path, text)
+    cut, _ = as_cut(stack, read_as_built(sheet(tmp_path, {"thickness": 12.15}), stack))
+    low, high = stack.part("cap").places[0], cut.part("cap").places[0]
+    assert high.origin[2] - low.origin[2] == pytest.approx(0.15)
+    assert cut.part("lid").places == stack.part("lid").places
+
+
+def test_a_bent_part_is_read_flat(tmp_path):
+    text = """
+project: trial
+parts:
+  arm: {kind: bracket, material: S235, width: 30, thickness: 4, legs: [60, 50], bends: [{angle: 90 deg, radius: 4}]}
+"""
+    stack = stack_of(tmp_path, text)
+    file = tmp_path / "arm.yaml"
+    row = "{id: thickness, what: words, nominal: 4, tolerance: [-0.1, 0.1], reads: 4.05}"
+    file.write_text(f"part: arm\ndatum: {{at: [0, 0]}}\nmeasures:\n- {row}\n", encoding="utf-8")
+    findings = check_as_built(stack, [read_as_built(file, stack)])
+    assert by_check(findings, "PM851")[0].measured == pytest.approx(0.05)
+    assert by_check(findings, "PM854")[0].note == "thickness read, but the checks are run on the figure as drawn"
+
+
 def test_gauges(stack, tmp_path):
     more = "- {id: hole.tap.thread, what: M6, nominal: null, tolerance: null, reads: GO}\n"
     for word, verdict in (("true", Verdict.PASS), ("false", Verdict.FAIL)):
