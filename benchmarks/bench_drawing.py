@@ -40,7 +40,7 @@ def paper_of(stack: object, parts: tuple[object, ...]) -> float:
         start = time.perf_counter()
         with OutputFolder(Path(folder) / "out") as out:
             for part in parts:
-                write_paper(part, about_of(stack, part, 1000.0), {}, out)
+                write_paper(part, about_of(stack, part, 1000.0), out)
         return time.perf_counter() - start
 
 

@@ -14,7 +14,6 @@ from platemaker.checks import Finding
 from platemaker.errors import SpecError, nearest_word
 from platemaker.export._dxf import write_dxf
 from platemaker.export._fingerprint import fingerprint
-from platemaker.export._first_article import fits_of
 from platemaker.export._folder import Made, OutputFolder
 from platemaker.export._holes import write_hole_table
 from platemaker.export._kept import kept
@@ -150,12 +149,12 @@ def _paper(
     folder: OutputFolder,
     store: Store | None,
 ) -> PaperReading:
-    about, fits = about_of(stack, part, volume, findings), fits_of(stack.parts, part)
+    about = about_of(stack, part, volume, findings)
 
     def write() -> Pieces:
-        return {READING: _written(write_paper(part, about, fits, folder))}
+        return {READING: _written(write_paper(part, about, folder))}
 
-    pieces = kept(store, fingerprint("paper", replace(part, places=()), about, fits), folder, write)
+    pieces = kept(store, fingerprint("paper", replace(part, places=()), about), folder, write)
     return _read(PaperReading, pieces[READING])
 
 

@@ -124,7 +124,7 @@ def rail_ink(
         origin = abs(one.value - datum) < _SAME
         if origin:
             # The common origin bears a circle.
-            yield View(1.0, (0.0, 0.0)).circle(_flip((true, edge - NEAR + 1.5), axis), 0.9, Pen.NARROW)
+            yield View(1.0, (0.0, 0.0)).circle(_flip((at, edge - KNEE - 1.6), axis), 0.9, Pen.NARROW)
         text = "0" if origin else numbers.size(one.value - datum)
         base = at + SIZE * CAPITAL / 2 if axis == 0 else at - SIZE * CAPITAL / 2
         yield Text(text, _flip((base, edge - FAR), axis), SIZE, Align.END, turned=axis == 0)

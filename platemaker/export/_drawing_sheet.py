@@ -13,7 +13,7 @@ from platemaker.export._drawing_ordinates import RAIL, Datum, datum_of, ordinate
 from platemaker.export._drawing_plan import caption, edge_ink, marks_ink, plan_ink, zero_ink
 from platemaker.export._drawing_section import Plane, planes_of, section_ink
 from platemaker.export._drawing_tables import Block, blocks_of, flowed, rows_ink
-from platemaker.export._drawing_tags import dimension_ink, plane_ink, tag_ink
+from platemaker.export._drawing_tags import bent_ink, dimension_ink, plane_ink, tag_ink
 from platemaker.export._drawing_title import TITLE_HEIGHT, About, border_ink, scale_bar_ink, title_ink
 from platemaker.export._drawing_words import Numbers
 from platemaker.export._sheet_ink import Ink, Page, Text
@@ -136,6 +136,7 @@ def _edge_view(subject: _Subject, edge: Placed, numbers: Numbers) -> Iterator[In
     yield from edge_ink(whole, edge.view)
     _, y0, x1, y1 = edge.box
     bent = isinstance(whole.stock, StripStock)
+    yield from bent_ink(whole, edge.view, numbers)
     words = "BENT, SEEN FROM THE FRONT" if bent else "EDGE, SEEN FROM THE FRONT"
     yield _caption(words, edge.box)
     high = (y1 - y0) / edge.view.scale

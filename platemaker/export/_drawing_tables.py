@@ -14,6 +14,8 @@ from platemaker.export._drawing_words import (
     call_out_lines,
     entry_words,
     figure_words,
+    fit_words,
+    outside_zone,
     size_words,
 )
 from platemaker.export._lettering import COUNTERBORE, DEPTH, UNKNOWN, fitted, known, wrapped
@@ -63,8 +65,8 @@ def blocks_of(
     """
     blocks = []
     if part.holes:
-        blocks.append(Block("HOLES", tuple(_kind_rows(part, tags, about.numbers, width))))
-    figures = tuple(_figure_rows(part, about.numbers, width))
+        blocks.append(Block("HOLES", tuple(_kind_rows(part, tags, about, width))))
+    figures = tuple(_figure_rows(part, outside_zone(whole), about.numbers, width))
     if figures:
         blocks.append(Block("OUTLINE AND FIGURES" if part.profiles else "OUTLINE", figures))
     blocks.append(
@@ -84,13 +86,14 @@ def _level(part: Part) -> bool:
     return any(not hole.square for hole in part.holes)
 
 
-def _kind_rows(part: Part, tags: Tags, numbers: Numbers, width: float) -> Iterator[Row]:
+def _kind_rows(part: Part, tags: Tags, about: About, width: float) -> Iterator[Row]:
     kinds: dict[str, list[Hole]] = {}
     for hole in part.holes:
         kinds.setdefault(tags[hole.name].rstrip("0123456789"), []).append(hole)
     indent = 15.0
     for letter, holes in kinds.items():
-        words = [*call_out_lines(holes[0], numbers), entry_words(holes[0])]
+        zone = about.fits.get(holes[0].name, "")
+        words = [*call_out_lines(holes[0], about.numbers, zone), entry_words(holes[0])]
         lines = [piece for line in words for piece in wrapped(line, SIZE, width - indent - 1)]
         for number, line in enumerate(lines):
             first = ((0.0, f"{len(holes)}× {letter}", Align.START),) if number == 0 else ()
@@ -116,10 +119,10 @@ def _place_rows(part: Part, tags: Tags, numbers: Numbers, width: float) -> Itera
         yield Row(tuple(texts))
 
 
-def _figure_rows(part: Part, numbers: Numbers, width: float) -> Iterator[Row]:
+def _figure_rows(part: Part, zone: str, numbers: Numbers, width: float) -> Iterator[Row]:
     stock = part.stock
     if isinstance(stock, PlateStock):
-        yield from _entry("outline", size_words(stock.region, numbers), width)
+        yield from _entry("outline", f"{size_words(stock.region, numbers)} {zone}".rstrip(), width)
     for profile in part.profiles:
         for words in figure_words(profile, numbers):
             yield from _entry(profile.name, words, width)
@@ -160,7 +163,9 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
     yield f"Sizes in {numbers.named}. Plan seen from above. Take no size from the print with a rule."
     if part.holes:
         yield "Places X, Y are from the part's zero, the circle with a cross, as in the DXF, STEP and CSV files."
-    if datum.name:
+    if datum.name and max(map(abs, datum.at)) < 5e-7:
+        yield f"Ordinates beside the plan are from hole {tags[datum.name]}, framed, which stands at the part's zero."
+    elif datum.name:
         yield (
             f"Ordinates beside the plan are from hole {tags[datum.name]}, framed, for laying out and measuring; it "
             f"stands at X{numbers.fixed(datum.at[0])} Y{numbers.fixed(datum.at[1])}."
@@ -174,6 +179,7 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
         yield "Depth of a thread is that of full thread."
     if not whole.made:
         yield "Existing casting: drill only. Its outline is a machined flat, not a cut."
+    yield from fit_words(whole)
     yield from bend_words(whole, numbers)
     yield from (line for line in whole.note.splitlines() if line.strip())
     texts = [

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from platemaker.export._drawing import plan_of
 from platemaker.export._drawing_plan import radius_of
 from platemaker.export._drawing_section import Plane
+from platemaker.export._drawing_words import Numbers
 from platemaker.export._lettering import CAPITAL, FALL, RISE, known, width_of
 from platemaker.export._sheet_ink import Align, Fill, Ink, Pen, Stroke, Text, View, arrow, frame, path, texts_in
-from platemaker.parts import Part, Side
+from platemaker.parts import Part, Side, StripStock
 from platemaker.plane import Arc, Box, Line, Point
 from platemaker.views import Cutting, Label, Shown, place
 
@@ -185,6 +187,31 @@ def _plane_letters(part: Part, plane: Plane, view: View) -> Iterator[Label]:
         middle = (end[0] + sign * 2.5 * u[0], end[1] + sign * 2.5 * u[1])
         at = (middle[0] - 3.2 * way[0], middle[1] - 3.2 * way[1])
         yield Lettered(Shown(plane.letter, plane.letter), at, 0.0, LETTER, "plane")
+
+
+def bent_ink(part: Part, view: View, numbers: Numbers) -> Iterator[Ink]:
+    """Lengths of legs and angles of bends beside a bent strip seen from the front."""
+    stock = part.stock
+    if not isinstance(stock, StripStock):
+        return
+    labels = []
+    for leg, (a, b) in zip(stock.legs, pairwise(stock.corners), strict=True):
+        text = f"leg {numbers.size(leg)}"
+        middle = view.at(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2))
+        labels.append(Lettered(Shown(text, text), middle, 1.0, TAG))
+    for bend, corner in zip(stock.bends, stock.corners[1:], strict=False):
+        text = f"{abs(bend.angle):g}°, inside R{numbers.size(bend.radius)}"
+        labels.append(Lettered(Shown(text, text), view.at(corner), 1.0, TAG))
+    x0, y0, x1, y1 = view.box(stock.profile.bounds)
+    # The caption and the height stand below and right; a slanting leg is kept off in short pieces.
+    busy = [(x0, y0 - 8.0, x1, y0 - 0.5), (x1 + 0.5, y0 - 8.0, x1 + 20.0, y1 + 8.0)]
+    for edge in stock.profile.edges:
+        points = [view.at(edge.point(share / 12)) for share in range(13)]
+        busy += [_thin(Line(a, b)) for a, b in pairwise(points)]
+    for spot in place(labels, busy):
+        if spot.led:
+            yield path(_leader(spot.label, spot.box), Pen.FINE)
+        yield from _lettered(spot.label, spot.centre)
 
 
 def dimension_ink(x: float, low: float, high: float, text: str, edge: float) -> Iterator[Ink]:

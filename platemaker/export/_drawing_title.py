@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 from platemaker.catalog import ToleranceClass
 from platemaker.export._drawing_words import Numbers, edge_words, stock_words
@@ -25,7 +25,8 @@ class About:
     """What a drawing says of its part beside its shape.
 
     `volume` is that of the proved solid, mm3, None where it is not known; `standing` what the checks found, in a line;
-    `date` may be empty; `tolerances` the class of ISO 2768-1 for sizes without a tolerance of their own.
+    `date` may be empty; `tolerances` the class of ISO 2768-1 for sizes without a tolerance of their own; `fits` zones
+    of ISO 286 of bores, by hole.
     """
 
     project: str
@@ -36,6 +37,7 @@ class About:
     date: str = ""
     standing: str = ""
     tolerances: ToleranceClass = ToleranceClass.MEDIUM
+    fits: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def numbers(self) -> Numbers:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,6 +17,10 @@ from platemaker.views import shown, side_words
 
 MOST_RADII = 3
 """A figure with more different corner radii than this is told by the DXF; its least inside radius is given."""
+
+
+ZONES = re.compile(r"^([A-Z]{1,2}\d{1,2})/([a-z]{1,2}\d{1,2})$")
+"""A fit by two zones of ISO 286, such as H7/p6: the bore's and the shaft's."""
 
 
 @dataclass(frozen=True)
@@ -47,8 +52,11 @@ class Numbers:
         return "inch" if self.unit == LengthUnit.INCH else "mm"
 
 
-def call_out_lines(hole: Hole, numbers: Numbers) -> list[str]:
-    """What the shop makes at a hole: thread, then the deepest step, then what is wider, then how it ends."""
+def call_out_lines(hole: Hole, numbers: Numbers, zone: str = "") -> list[str]:
+    """What the shop makes at a hole: thread, then the deepest step, then what is wider, then how it ends.
+
+    `zone` of ISO 286 is that of the deepest step.
+    """
     lines = []
     if hole.tapping:
         deep = hole.tapping.depth
@@ -60,7 +68,8 @@ def call_out_lines(hole: Hole, numbers: Numbers) -> list[str]:
         deep_words = "THRU" if last and hole.through else f"{DEPTH}{numbers.size(step.end)}"
         point = f", point {hole.tip_angle:g}°" if last and hole.tip_angle and not hole.through else ""
         word = " bored" if step.operation is Operation.BORE else ""
-        lines.append(f"{sign}{numbers.size(step.diameter)}{word} {deep_words}{point}")
+        fit = f" {zone}" if last and zone else ""
+        lines.append(f"{sign}{numbers.size(step.diameter)}{fit}{word} {deep_words}{point}")
     return lines
 
 
@@ -73,7 +82,9 @@ def _thread(hole: Hole) -> str:
 
 
 def entry_words(hole: Hole) -> str:
-    """Where a hole starts, and for a slanted one which way it goes, seen from above."""
+    """Where a hole starts, and for a slanted one which way it goes, seen from above; nothing where it is all one."""
+    if hole.square and hole.through and len(hole.steps) == 1 and hole.tapping is None:
+        return ""
     words = side_words(hole)
     dx, dy, dz = hole.direction
     if hole.square or abs(dz) < 1e-12:
@@ -99,8 +110,10 @@ def size_words(region: Region, numbers: Numbers) -> str:
         inside = [edge.radius for edge in arcs if edge.ccw]
         least = f", least inside R{numbers.size(min(inside))}" if inside else ""
         return f"{words} over all, shape as DXF{least}"
-    corners = (f"{count}× R{numbers.size(radius)}" for radius, count in sorted(radii.items()))
-    return ", ".join([words, *corners])
+    corners = [f"{count}× R{numbers.size(radius)}" for radius, count in sorted(radii.items())]
+    # Four sides with four corners alike are told whole; any other shape is not, by its radii alone.
+    rectangle = len(region.outer.edges) - len(arcs) == 4 and sorted(radii.values()) in ([], [4])
+    return ", ".join([words, *corners, *([] if rectangle else ["shape as DXF"])])
 
 
 def figure_words(profile: Profile, numbers: Numbers) -> Iterator[str]:
@@ -142,6 +155,19 @@ def edge_words(part: Part, numbers: Numbers) -> str:
     if part.edge_break:
         return f"break {numbers.size(part.edge_break)}"
     return "deburr, no break asked"
+
+
+def fit_words(part: Part) -> Iterator[str]:
+    """How a pressed boss sits, as a note."""
+    if part.fit:
+        compound = ", with retaining compound" if part.fit.retaining_compound else ""
+        yield f"Outside is pressed into {part.fit.casting}: {part.fit.words}{compound}."
+
+
+def outside_zone(part: Part) -> str:
+    """The zone of ISO 286 of a pressed boss's outside; empty where the spec gives none."""
+    zones = ZONES.match(part.fit.words) if part.fit else None
+    return zones[2] if zones else ""
 
 
 def bend_words(part: Part, numbers: Numbers) -> Iterator[str]:

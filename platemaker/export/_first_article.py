@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,12 +11,12 @@ from platemaker.errors import CatalogError
 from platemaker.export._drawing import plan_of
 from platemaker.export._drawing_ordinates import Datum, datum_of
 from platemaker.export._drawing_title import About
+from platemaker.export._drawing_words import ZONES, outside_zone
 from platemaker.parts import Hole, Operation, Part, Profile, RoundStock, flat_pattern
 from platemaker.views import hole_tags
 
 SMALLEST = 0.5
 """ISO 2768-1 tells no general tolerance for shorter lengths, mm; a place nearer to the datum takes that of this."""
-_ZONE = re.compile(r"^([A-Z]{1,2}\d{1,2})/([a-z]{1,2}\d{1,2})$")
 
 
 @dataclass(frozen=True)
@@ -36,7 +35,7 @@ class Measure:
 
 @dataclass(frozen=True)
 class _Shop:
-    """What tolerances follow from: the general class, and the zone of each hole that the spec gives one."""
+    """What tolerances follow from: the general class, and the zones of the holes that have one."""
 
     tolerances: ToleranceClass
     zones: Mapping[str, str]
@@ -60,14 +59,11 @@ class _Shop:
         return Measure(id_, f"{what}, {zone}", nominal, (limits.lower, limits.upper), f"ISO 286-2 {zone}")
 
 
-def first_article(part: Part, about: About, fits: Mapping[str, str] | None = None) -> list[Measure]:
-    """What to measure on the first piece of a part, in the order of its drawing.
-
-    `fits` are zones of ISO 286 by hole; a boss that is pressed in takes its outside's zone from the part itself.
-    """
+def first_article(part: Part, about: About) -> list[Measure]:
+    """What to measure on the first piece of a part, in the order of its drawing."""
     bent = flat_pattern(part)
     flat = bent.part if bent else part
-    shop, tags, datum = _Shop(about.tolerances, fits or {}), hole_tags(part), datum_of(flat)
+    shop, tags, datum = _Shop(about.tolerances, about.fits), hole_tags(part), datum_of(flat)
     measures = list(_blank(flat, part, shop)) if part.made else []
     for profile in flat.profiles:
         measures += _figure(profile, shop)
@@ -98,11 +94,11 @@ def _blank(flat: Part, whole: Part, shop: _Shop) -> Iterator[Measure]:
 
 
 def _outside(part: Part, diameter: float, shop: _Shop) -> Measure:
-    zones = _ZONE.match(part.fit.words) if part.fit else None
-    if zones is None:
+    zone = outside_zone(part)
+    if not zone:
         return shop.length("size.diameter", "outside diameter", diameter)
-    limits = iso286(diameter, zones[2])
-    what, source = f"outside diameter, {zones[2]}", f"ISO 286-2 {zones[2]}"
+    limits = iso286(diameter, zone)
+    what, source = f"outside diameter, {zone}", f"ISO 286-2 {zone}"
     return Measure("size.diameter", what, diameter, (limits.lower, limits.upper), source)
 
 
@@ -148,7 +144,7 @@ def _hole(hole: Hole, tag: str, datum: Datum, tags: Mapping[str, str], shop: _Sh
 def fits_of(parts: Iterable[Part], casting: Part) -> dict[str, str]:
     """Zones of ISO 286 of the bores of a casting that bosses are pressed into, by hole."""
     for boss in parts:
-        zones = _ZONE.match(boss.fit.words) if boss.fit and boss.fit.casting == casting.name else None
+        zones = ZONES.match(boss.fit.words) if boss.fit and boss.fit.casting == casting.name else None
         if zones is not None:
             return {hole.name: zones[1] for hole in casting.holes}
     return {}

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from platemaker.checks import Finding, Verdict
 from platemaker.export._drawing_sheet import drawing_pages
 from platemaker.export._drawing_title import About
-from platemaker.export._first_article import first_article, write_first_article
+from platemaker.export._first_article import first_article, fits_of, write_first_article
 from platemaker.export._first_article_sheet import first_article_pages
 from platemaker.export._folder import OutputFolder
 from platemaker.export._read_pdf import prove_drawing, prove_pages, prove_template
@@ -74,11 +74,12 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         volume,
         "" if time == NO_TIME else time[:10],
         "Checks: not run with this drawing" if findings is None else standing_of(part.name, findings),
+        fits=fits_of(stack.parts, part),
     )
 
 
-def write_paper(part: Part, about: About, fits: Mapping[str, str], folder: OutputFolder) -> PaperReading:
-    """Write a part's paper and read it back; `fits` are zones of ISO 286 by hole.
+def write_paper(part: Part, about: About, folder: OutputFolder) -> PaperReading:
+    """Write a part's paper and read it back.
 
     Raises ProofError naming a file that differs, GeometryError for a part that fits no sheet.
     """
@@ -96,7 +97,7 @@ def write_paper(part: Part, about: About, fits: Mapping[str, str], folder: Outpu
     write_pdf(template_pages(part, about), path, title)
     template = prove_template(flat, path, tiling_of(flat, about.unit))
 
-    measures = first_article(part, about, fits)
+    measures = first_article(part, about)
     pages = first_article_pages(part, about, measures)
     path = folder.path(f"{part.name}_first_article", "pdf", "what to measure", part=part.name, key=part.key)
     write_pdf(pages, path, title)

@@ -89,6 +89,7 @@ def test_call_outs_by_signs() -> None:
     assert call_out_lines(sample.counterbored("a", (0, 0), 15, 8.6, 9, 25.4), mm) == ["⌀9 THRU", "⌴⌀15 ↧8.6"]
     assert call_out_lines(sample.tapped_blind("a", (0, 0), 30), mm) == ["M8×1.25 ↧18", "⌀6.8 ↧22, point 118°"]
     [bore] = sample.turned_boss().holes
+    assert call_out_lines(bore, mm, "H7") == ["⌀13.5 H7 bored THRU", "⌴⌀16 ↧5"]
     assert call_out_lines(bore, Numbers("in")) == ["⌀0.5315 bored THRU", "⌴⌀0.6299 ↧0.1969"]
 
 
@@ -291,6 +292,6 @@ def test_a_template_that_was_printed_to_another_size_fails_its_proof(tmp_path: P
 def test_every_sample_has_its_paper(make, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
     part: Part = make()
     with OutputFolder(tmp_path / "out") as folder:
-        reading = write_paper(part, ABOUT, {}, folder)
+        reading = write_paper(part, ABOUT, folder)
     assert reading.bars == (100.0, 101.6)
     assert min(reading.drawing, reading.template, reading.first_article) >= 1
