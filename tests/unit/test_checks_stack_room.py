@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
@@ -9,8 +10,10 @@ import pytest
 from platemaker.checks import Finding, Verdict
 from platemaker.checks._assembly_order import Held, assembly_order
 from platemaker.checks._stack_items import contents_of
+from platemaker.checks._tools import tool_envelopes
 from platemaker.checks._whole_stack import check_whole_stack
 from platemaker.parts import Stack, assemble
+from platemaker.space import Cylinder, Prism
 from platemaker.spec import load_project
 
 HEAD = "project: room\n"
@@ -153,6 +156,33 @@ def test_a_socket_needs_room_beside_its_head(tmp_path: Path) -> None:
     (found,) = findings(stack_of(tmp_path, text), "PM661")
     assert found.verdict is Verdict.PASS
     assert found.measured == pytest.approx(11 - 19.3 / 2, abs=1e-6)
+
+
+def test_a_key_swings_where_a_bit_socket_does_not_fit(tmp_path: Path) -> None:
+    """A socket of 23 mm with a bit needs 11.5 mm beside the axis; the post leaves 9 mm, and a key swings clear of it."""
+    text = BASE.format(post=90.0).replace("at: [90.0, 0, 0]", "at: [64.0, 30, 13]").replace("head: hex, ", "")
+    stack = stack_of(tmp_path, text)
+    (found,) = findings(stack, "PM661")
+    assert found.verdict is Verdict.PASS
+    assert "a key, long arm out" in found.note
+    roofed = text.replace("post:\n", "roof: {envelope: {box: [200, 100, 10]}, place: {at: [0, 0, 30]}}\n  post:\n")
+    (found,) = findings(stack_of(tmp_path, roofed), "PM661")
+    assert found.verdict is Verdict.FAIL  # 17 mm over the lid, and a screw of 30 mm to draw out
+
+
+def test_tools_have_the_sizes_of_their_standards(tmp_path: Path) -> None:
+    """ISO 2936: the key of 6 mm has arms of 96 and 38 mm; M8 ISO 4762: head 13 mm wide, 8 mm high, hexagon 6 mm."""
+    bolt = contents_of(stack_of(tmp_path, BASE.format(post=90.0).replace("head: hex, ", ""))).fasteners[0]
+    ways = {way.name: way.figures for way in tool_envelopes(bolt)}
+    stem, swing, out = ways["a key, long arm out"]
+    assert isinstance(stem, Cylinder)
+    assert isinstance(swing, Prism)
+    assert isinstance(out, Cylinder)
+    assert stem.length == pytest.approx(38 - 8 / 2)  # half the head's height stands in the hexagon
+    assert stem.radius == pytest.approx(6 / 3**0.5)  # across corners, sharp
+    assert swing.region.area == pytest.approx(math.pi * 96**2 / 6)
+    assert out.radius == pytest.approx(6.5)
+    assert out.length == pytest.approx(8 + 30, abs=0.5)  # from just over its seat
 
 
 COVER = """  cover:
