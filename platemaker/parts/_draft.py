@@ -19,7 +19,7 @@ class Draft:
 
     def limits(self, model: PartFields) -> dict[str, float]:
         """The limits that a part's spec sets: the project's, overridden by its own."""
-        return {**self.spec.model.limits, **model.limits}
+        return {**self.spec.model.limits.given(), **model.limits.given()}
 
     def joint(self, name: str, *path: str) -> Joint:
         """The joint called `name`, wanted at key `path`; SpecError with the nearest name when there is none."""

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, Field, Strict, StringConstraints, Tag, model_validator
+from pydantic import Field, Strict, StringConstraints, Tag, model_validator
 
-from platemaker.catalog import LimitName
-from platemaker.errors import SpecError, nearest_word
 from platemaker.spec._base import (
     Count,
     FitWord,
@@ -23,22 +21,11 @@ from platemaker.spec._base import (
 )
 from platemaker.spec._design_models import PressFitModel
 from platemaker.spec._joint_models import PlaceModel, ThreadWord
+from platemaker.spec._limit_models import LimitsModel
 from platemaker.spec._quantities import Angle, Point, PositiveLength
 from platemaker.spec._stack_models import AlignmentModel, BoreModel, InjectorModel, StemModel
 
 Text = Annotated[str, StringConstraints(min_length=1, max_length=200)]
-
-
-def _known_limit(name: str) -> str:
-    names = [known.value for known in LimitName]
-    if name not in names:
-        problem = f"unknown limit '{name}'"
-        raise SpecError(problem, met=name, allowed=", ".join(names), nearest=nearest_word(name, names))
-    return name
-
-
-LimitWord = Annotated[str, AfterValidator(_known_limit)]
-LimitValue = Annotated[float, Strict(False), Field(gt=0)]
 
 
 class Mount(Placed):
@@ -134,13 +121,17 @@ Pocket = Annotated[
 
 
 class Relief(SpecModel):
-    """A round blind relief, milled flat, for a stud or a head that stands proud of the other part."""
+    """A round blind relief, milled flat, for a stud or a head that stands proud of the other part.
+
+    `stud` is the diameter of what stands in its middle.
+    """
 
     at: Point
     diameter: PositiveLength
     depth: PositiveLength
     side: SideWord = "below"
     cutter: PositiveLength | None = None
+    stud: PositiveLength | None = None
 
 
 class Slot(Placed):
@@ -216,7 +207,7 @@ class PartFields(SpecModel):
     quantity: Count = 1
     edge_break: PositiveLength | None = None
     marks: dict[Name, MarkModel] = Field(default_factory=dict)
-    limits: dict[LimitWord, LimitValue] = Field(default_factory=dict)
+    limits: LimitsModel = LimitsModel()
     place: PlaceModel | None = None
     note: Text | None = None
 

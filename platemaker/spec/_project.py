@@ -23,8 +23,9 @@ from platemaker.errors import (
 from platemaker.spec._base import Name, SpecModel, Title
 from platemaker.spec._design_models import DesignModel
 from platemaker.spec._joint_models import BodyModel, JointModel
+from platemaker.spec._limit_models import LimitsModel
 from platemaker.spec._located import located
-from platemaker.spec._part_models import AnyPart, LimitValue, LimitWord
+from platemaker.spec._part_models import AnyPart
 from platemaker.spec._stack_models import StackModel
 from platemaker.spec._yaml import Loaded, dotted, load_yaml
 
@@ -39,7 +40,7 @@ class ProjectModel(SpecModel):
     project: Name
     title: Title | None = None
     units: Literal["mm", "in"] = "mm"
-    limits: dict[LimitWord, LimitValue] = Field(default_factory=dict)
+    limits: LimitsModel = LimitsModel()
     design: DesignModel | None = None
     stack: StackModel = StackModel()
     bodies: dict[Name, BodyModel] = Field(default_factory=dict)
