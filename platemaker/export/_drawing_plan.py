@@ -13,6 +13,8 @@ from platemaker.plane import Arc, Box, Point, Region, contains, offset
 
 CENTRE_PAST = 1.5
 """How far centre lines run past a hole on the sheet, mm."""
+MOST_HIDDEN = 24
+"""Upright holes whose hidden edges the edge view still shows."""
 
 
 def plan_ink(part: Part, view: View, bends: Sequence[BendLine] = ()) -> Iterator[Ink]:
@@ -161,12 +163,19 @@ def edge_ink(part: Part, view: View) -> Iterator[Ink]:
     yield view.path(((x0, z0), (x1, z0), (x1, z1), (x0, z1)), Pen.WIDE, closed=True)
 
 
+def crowded(part: Part) -> bool:
+    """Whether hidden edges of so many holes would lie on each other in the edge view that none could be read."""
+    return sum(hole.square for hole in part.holes) > MOST_HIDDEN
+
+
 def _hole_from_front(hole: Hole, view: View, part: Part) -> Iterator[Ink]:
     dy = hole.direction[1]
     if abs(dy) > 1 - 1e-9:
         seen = dy > 0 and (not isinstance(part.stock, PlateStock) or _at_front(hole, part.stock.region))
         for step in hole.steps:
             yield view.circle((hole.at[0], hole.at[2]), step.diameter / 2, Pen.WIDE if seen else Pen.HIDDEN)
+        return
+    if hole.square and crowded(part):
         return
     for step in hole.steps:
         corners = barrel(hole, step.start, step.end, step.diameter / 2, (0, 2))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from platemaker.export._drawing_ordinates import Datum
+from platemaker.export._drawing_plan import crowded
 from platemaker.export._drawing_title import About
 from platemaker.export._drawing_words import (
     Numbers,
@@ -78,6 +79,12 @@ def blocks_of(
     return blocks
 
 
+def _tag_order(tag: str) -> tuple[int, str, int]:
+    """By kind and then by number: A2 before A10, Z before AA."""
+    letters = tag.rstrip("0123456789")
+    return len(letters), letters, int(tag[len(letters) :])
+
+
 def _columns(part: Part, width: float) -> int:
     return max(1, int(width / (_CELL + (15.0 if _level(part) else 0.0))))
 
@@ -111,9 +118,10 @@ def _place_rows(part: Part, tags: Tags, numbers: Numbers, width: float) -> Itera
     ]
     heads = [(x, name, Align.END) for _, xs in spots for x, name in zip(xs, names, strict=True)]
     yield Row(tuple(heads), rule=True, head=True)
-    for first in range(0, len(part.holes), columns):
+    ordered = sorted(part.holes, key=lambda hole: _tag_order(tags[hole.name]))
+    for first in range(0, len(ordered), columns):
         texts: list[tuple[float, str, Align]] = []
-        for (left, xs), hole in zip(spots, part.holes[first : first + columns], strict=False):
+        for (left, xs), hole in zip(spots, ordered[first : first + columns], strict=False):
             texts.append((left, tags[hole.name], Align.START))
             texts += [(x, numbers.fixed(value), Align.END) for x, value in zip(xs, hole.at, strict=False)]
         yield Row(tuple(texts))
@@ -175,6 +183,8 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
     if any(len(hole.steps) > 1 or not hole.through for hole in part.holes) or any(not p.through for p in part.profiles):
         signs = f"{COUNTERBORE} counterbore; " if any(len(hole.steps) > 1 for hole in part.holes) else ""
         yield f"{signs}{DEPTH} depth from the entry face to the end of the full diameter or to the floor."
+    if crowded(whole):
+        yield "The edge view leaves out the hidden edges of upright holes."
     if any(hole.tapping for hole in part.holes):
         yield "Depth of a thread is that of full thread."
     if not whole.made:
