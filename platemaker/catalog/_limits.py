@@ -49,15 +49,22 @@ class Limit(Row):
     unit: str
 
 
-@cache
 def limits(family: Family) -> Mapping[LimitName, Limit]:
     """The default limits for a family of materials. Raises CatalogError for one that is not machined (gaskets).
 
     >>> limits(Family.ALUMINIUM)[LimitName.MINIMUM_WALL].fail_below
     3.0
     """
-    rows = {row.name: row for row in table("limits.csv", Limit) if row.family is family}
-    if not rows:
+    known = _by_family()
+    if family not in known:
         msg = f"no limits for the family {family.value!r}"
-        raise CatalogError(msg, sorted({row.family.value for row in table("limits.csv", Limit)}), family.value)
-    return MappingProxyType(rows)
+        raise CatalogError(msg, sorted(one.value for one in known), family.value)
+    return known[family]
+
+
+@cache
+def _by_family() -> dict[Family, Mapping[LimitName, Limit]]:
+    rows: dict[Family, dict[LimitName, Limit]] = {}
+    for row in table("limits.csv", Limit):
+        rows.setdefault(row.family, {})[row.name] = row
+    return {family: MappingProxyType(found) for family, found in rows.items()}

@@ -238,8 +238,9 @@ E = TypeVar("E", bound=Enum)
 
 
 def _choice(kind: type[E], text: str, place: str) -> E:
-    words = [str(member.value) for member in kind]
-    if text not in words:
+    try:
+        return kind(text)
+    except ValueError:
+        words = [str(member.value) for member in kind]
         msg = f"{place}: {text!r} is not one of {', '.join(words)}"
-        raise CatalogError(msg, words, text)
-    return kind(text)
+        raise CatalogError(msg, words, text) from None

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import atexit
+import gc
 import os
 from typing import Annotated
 
@@ -57,4 +59,10 @@ def main() -> None:
     """Run the command line; ends the process with the exit code."""
     # The matrices here are small: threads for them cost more than they give, most of all on a busy machine.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # No plugin of the reader's models is wanted: looking for one opens every package installed beside this one.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    # Nearly all that a run makes lives to its end: looking for garbage as often as Python does, and once more before
+    # the process ends, costs a tenth of a check and frees next to nothing.
+    gc.set_threshold(100_000, 20, 100)
+    atexit.register(gc.freeze)
     app()

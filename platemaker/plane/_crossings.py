@@ -20,7 +20,7 @@ def crossings(a: EdgeTable, b: EdgeTable, touch: float = TOUCH) -> Complexes:
         (a.arcs & ~b.arcs, _line_circle, True),
         (a.arcs & b.arcs, _circles, False),
     ):
-        if rows.any():
+        if np.count_nonzero(rows):
             first, second = a.take(rows), b.take(rows)
             found[:, rows] = rule(second, first, touch) if swap else rule(first, second, touch)
     return found

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from platemaker.plane._crossings import crossings
+from platemaker.plane._inside import nearest_of_all
 from platemaker.plane._shapes import Circle, Loop, Point
 from platemaker.plane._table import Complexes, EdgeTable, Integers, Shape, edges_of, table_of, to_point
 
@@ -38,6 +39,10 @@ def nearest(a: Shape, b: Shape) -> Nearest:
     circles = round_of(a), round_of(b)
     if circles[0] is not None and circles[1] is not None:
         return _between_circles(circles[0], circles[1], _tag(a), _tag(b))
+    if circles[0] is not None and (found := _past_circle(circles[0], _tag(a), b)):
+        return found
+    if circles[1] is not None and (found := _past_circle(circles[1], _tag(b), a)):
+        return found.swapped()
     first, second = edges_of(a), edges_of(b)
     table_a, table_b = table_of(a), table_of(b)
     i, j = _hopeful_pairs(table_a, table_b)
@@ -74,6 +79,17 @@ def _between_circles(a: Circle, b: Circle, tag_a: str, tag_b: str) -> Nearest:
         half = max(0.0, (a.radius - along) * (a.radius + along)) ** 0.5
         at_a = at_b = centre_a + (along + 1j * half) * way
     return Nearest(abs(at_b - at_a), to_point(at_a), to_point(at_b), tag_a, tag_b)
+
+
+def _past_circle(circle: Circle, tag: str, other: Shape) -> Nearest | None:
+    """From a circle to a boundary that lies all outside it, on the line through its centre; None where it does not."""
+    centre = complex(*circle.centre)
+    places, sizes, rows = nearest_of_all(table_of(other), np.array([centre]))
+    place, apart = complex(places[0]), float(sizes[0])
+    if apart <= circle.radius:
+        return None
+    at = centre + circle.radius * (place - centre) / apart
+    return Nearest(apart - circle.radius, to_point(at), to_point(place), tag, edges_of(other)[int(rows[0])].tag)
 
 
 def _hopeful_pairs(a: EdgeTable, b: EdgeTable) -> tuple[Integers, Integers]:

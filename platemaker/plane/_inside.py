@@ -25,7 +25,10 @@ def place_of(point: Point, shape: Circle | Loop | Region, tolerance: float = TOU
     >>> place_of((1.0, 0.5), Loop.rectangle(2.0, 2.0))
     <Place.BOUNDARY: 'boundary'>
     """
-    depth = signed_depth(table_of(shape), np.array([complex(*point)]))[0]
+    (x, y), (x0, y0, x1, y1) = point, shape.bounds
+    if not (x0 - tolerance <= x <= x1 + tolerance and y0 - tolerance <= y <= y1 + tolerance):
+        return Place.OUTSIDE
+    depth = signed_depth(table_of(shape), np.array([complex(x, y)]))[0]
     if abs(depth) <= tolerance:
         return Place.BOUNDARY
     return Place.INSIDE if depth > 0 else Place.OUTSIDE
@@ -46,7 +49,7 @@ def turned(edges: EdgeTable, points: Complexes) -> Floats:
     to_start, to_end = edges.start - points[:, None], edges.end - points[:, None]
     cross = to_start.real * to_end.imag - to_start.imag * to_end.real
     angle = np.arctan2(cross, to_start.real * to_end.real + to_start.imag * to_end.imag)
-    if edges.arcs.any():
+    if np.count_nonzero(edges.arcs):
         way = np.sign(edges.sweep)
         between = angle * way < np.abs(edges.sweep) / 2 - math.pi
         angle = angle + math.tau * way * between

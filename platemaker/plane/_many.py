@@ -75,7 +75,7 @@ def _neighbours(boxes: Floats, limit: float) -> tuple[Integers, Integers]:
     """
     x0, y0, x1, y1 = boxes
     tall = y1 - y0 + limit
-    strip = float(np.median(tall)) if len(tall) else 1.0
+    strip = float(np.sort(tall)[len(tall) // 2]) if len(tall) else 1.0
     strip = max(strip, float(tall.max(initial=0.0)) / 64, 1e-6)
     low, high = np.floor((y0 - limit / 2) / strip).astype(np.intp), np.floor((y1 + limit / 2) / strip).astype(np.intp)
     owner = np.repeat(np.arange(len(x0)), high - low + 1)

@@ -143,6 +143,12 @@ class Circle:
     centre: Point
     radius: float
 
+    @property
+    def bounds(self) -> Box:
+        """(x_min, y_min, x_max, y_max), mm."""
+        (x, y), r = self.centre, self.radius
+        return x - r, y - r, x + r, y + r
+
 
 @dataclass(frozen=True)
 class Loop:

@@ -68,6 +68,13 @@ class EdgeTable:
         """Which rows are arcs."""
         return self.radius > 0
 
+    @cached_property
+    def _per_length(self) -> Complexes:
+        """What a way from the start is multiplied by to tell, as the real part, its share of a straight edge."""
+        way = self.end - self.start
+        square = way.real**2 + way.imag**2
+        return way.conj() / np.where(square > 0, square, 1.0)
+
     def point(self, share: Any) -> Complexes:
         """The point at `share` of each edge's length."""
         straight = self.start + share * (self.end - self.start)
@@ -87,20 +94,25 @@ class EdgeTable:
 
         For an arc the share counts on from the start in the direction of travel, and is never below 0.
         """
-        way = self.end - self.start
-        square = np.abs(way) ** 2
-        straight = ((points - self.start) * way.conj()).real / np.where(square > 0, square, 1.0)
-        turn = np.angle((points - self.centre) * (self.start - self.centre).conj())
+        straight = ((points - self.start) * self._per_length).real
+        turned = (points - self.centre) * (self.start - self.centre).conj()
+        turn = np.arctan2(turned.imag, turned.real)
         turn = np.where(self.sweep < 0, -turn, turn) % math.tau
         return np.where(self.arcs, turn / np.where(self.arcs, np.abs(self.sweep), 1.0), straight)
 
+    def covers(self, points: Complexes) -> Booleans:
+        """Whether each arc spans the direction from its centre to the point, by the sides of its end spokes."""
+        spokes = (points - self.centre) * np.sign(self.sweep)
+        past_start = ((self.start - self.centre).conj() * spokes).imag >= 0.0
+        before_end = (spokes.conj() * (self.end - self.centre)).imag >= 0.0
+        wide = np.abs(self.sweep) > math.pi
+        return np.where(wide, past_start | before_end, past_start & before_end)
+
     def nearest(self, points: Complexes) -> Complexes:
         """The point of each edge nearest to its point of `points` (which may have leading axes)."""
-        way = self.end - self.start
-        square = np.abs(way) ** 2
-        share = ((points - self.start) * way.conj()).real / np.where(square > 0, square, 1.0)
-        found = self.start + np.clip(share, 0.0, 1.0) * way
-        if not self.arcs.any():
+        share = ((points - self.start) * self._per_length).real
+        found = self.start + np.minimum(np.maximum(share, 0.0), 1.0) * (self.end - self.start)
+        if not np.count_nonzero(self.arcs):
             return found
         spoke = points - self.centre
         size = np.abs(spoke)
@@ -109,7 +121,7 @@ class EdgeTable:
             self.radius / np.where(size > 0, size, np.where(self.arcs, self.radius, 1.0))
         )
         at_ends = np.where(np.abs(points - self.start) <= np.abs(points - self.end), self.start, self.end)
-        return np.where(self.arcs, np.where(self.share_of(on_circle) <= 1.0, on_circle, at_ends), found)
+        return np.where(self.arcs, np.where(self.covers(on_circle), on_circle, at_ends), found)
 
     @cached_property
     def boxes(self) -> tuple[Floats, Floats, Floats, Floats]:
@@ -120,11 +132,11 @@ class EdgeTable:
             np.maximum(self.start.real, self.end.real),
             np.maximum(self.start.imag, self.end.imag),
         ]
-        if self.arcs.any():
+        if np.count_nonzero(self.arcs):
             arcs = self.take(self.arcs)
             ways = np.array([-1, -1j, 1, 1j])[:, None]
             extreme = arcs.centre + ways * arcs.radius
-            covered = arcs.share_of(extreme) <= 1.0
+            covered = arcs.covers(extreme)
             places = extreme[0].real, extreme[1].imag, extreme[2].real, extreme[3].imag
             for side, reached, place in zip(sides, covered, places, strict=True):
                 side[self.arcs] = np.where(reached, place, side[self.arcs])

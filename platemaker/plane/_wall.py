@@ -10,7 +10,7 @@ from platemaker.plane._crossings import crossings
 from platemaker.plane._distance import Nearest, every_pair, nearest, round_of
 from platemaker.plane._inside import nearest_of_all, signed_depth, winding
 from platemaker.plane._shapes import Circle, Loop, Region
-from platemaker.plane._table import TOUCH, Complexes, EdgeTable, edges_of, table_of, to_point
+from platemaker.plane._table import TOUCH, Complexes, EdgeTable, Integers, edges_of, table_of, to_point
 
 Filled: TypeAlias = Circle | Loop | Region
 """A shape with an inside: a loop is filled whichever way it travels; a region has its holes left out."""
@@ -113,18 +113,20 @@ def _deepest(a: EdgeTable, b: EdgeTable, sign: float) -> tuple[float, complex, c
     return float(depths[k]), complex(points[k]), complex(on[0]), int(rows[0]), int(owners[k])
 
 
-def _corners_and_middles(a: EdgeTable, b: EdgeTable) -> tuple[Complexes, list[int]]:
+def _corners_and_middles(a: EdgeTable, b: EdgeTable) -> tuple[Complexes, Integers]:
+    """Ends of the edges of `a`, where they meet `b`, and the middles between these; and the rows of `a` they are on."""
     i, j = every_pair(len(a), len(b))
-    hits = crossings(a.take(i), b.take(j))
-    points: list[complex] = []
-    owners: list[int] = []
-    for row in range(len(a)):
-        edge = a.take([row])
-        own = hits[:, i == row].ravel()
-        own = own[~np.isnan(own)]
-        shares = edge.share_of(own)
-        shares = np.unique(np.concatenate([[0.0, 1.0], shares[(shares > 0) & (shares < 1)]]))
-        stops = np.sort(np.concatenate([shares, (shares[1:] + shares[:-1]) / 2]))
-        points.extend(edge.point(stops))
-        owners.extend([row] * len(stops))
-    return np.array(points), owners
+    hits = crossings(a.take(i), b.take(j)).ravel()
+    owners, hits = np.tile(i, 2)[~np.isnan(hits)], hits[~np.isnan(hits)]
+    shares = a.take(owners).share_of(hits)
+    within = (shares > 0) & (shares < 1)
+    every = np.arange(len(a))
+    owners = np.concatenate([every, owners[within], every])
+    shares = np.concatenate([np.zeros(len(a)), shares[within], np.ones(len(a))])
+    order = np.lexsort((shares, owners))
+    owners, shares = owners[order], shares[order]
+    between = owners[1:] == owners[:-1]
+    owners = np.concatenate([owners, owners[1:][between]])
+    shares = np.concatenate([shares, (shares[1:] + shares[:-1])[between] / 2])
+    order = np.lexsort((shares, owners))
+    return a.take(owners[order]).point(shares[order]), owners[order]

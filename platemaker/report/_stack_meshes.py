@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from platemaker.export import EXISTING, BuildResult, Skin, colour_of
 from platemaker.parts import Stack
 from platemaker.report._mesh import Mesh
 from platemaker.space import Frame
+
+if TYPE_CHECKING:
+    from platemaker.export import BuildResult, Skin
 
 
 def stack_meshes(stack: Stack, result: BuildResult) -> list[Mesh]:
@@ -26,6 +29,9 @@ def stack_meshes(stack: Stack, result: BuildResult) -> list[Mesh]:
 
 
 def _placed(stack: Stack, result: BuildResult) -> Iterator[tuple[str, Skin, Frame, tuple[float, float, float]]]:
+    # Loaded here because the room of export would cost every command that only checks.
+    from platemaker.export import EXISTING, colour_of  # noqa: PLC0415
+
     for part in stack.parts:
         if part.name in result.skins:
             for number, place in enumerate(part.places, start=1):

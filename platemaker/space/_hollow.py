@@ -159,7 +159,15 @@ Side: TypeAlias = FlatSide | CurvedSide
 
 
 def sides(prism: Prism) -> list[Side]:
-    """The upright faces of a prism."""
+    """The upright faces of a prism, which keeps them: it is asked by one figure after another."""
+    kept = vars(prism)
+    if "_sides" not in kept:
+        kept["_sides"] = _drawn_sides(prism)
+    found: list[Side] = kept["_sides"]
+    return found
+
+
+def _drawn_sides(prism: Prism) -> list[Side]:
     found: list[Side] = []
     for edge in prism.region.edges:
         if isinstance(edge, Line):

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property
 
-from platemaker.plane import Arc, Box, Circle, Edge, Line, Loop, Point, Region, contains, nearest
+from platemaker.plane import Arc, Circle, Edge, Line, Loop, Point, Region, contains, nearest
 from platemaker.space._figures import Cylinder, Figure, Prism
 from platemaker.space._frame import Frame
 from platemaker.space._polish import Contact
@@ -40,19 +39,6 @@ class _Upright:
             return [(self.shape.centre[0] + self.shape.radius, self.shape.centre[1])]
         return [loop.edges[0].start for loop in self.shape.loops]
 
-    @cached_property
-    def bounds(self) -> Box:
-        """The box about the shape."""
-        if isinstance(self.shape, Circle):
-            (x, y), r = self.shape.centre, self.shape.radius
-            return x - r, y - r, x + r, y + r
-        return self.shape.bounds
-
-    def holds(self, point: Point) -> bool:
-        """Whether a point of the plane lies in the shape."""
-        (x0, y0, x1, y1), (x, y) = self.bounds, point
-        return x0 <= x <= x1 and y0 <= y <= y1 and contains(self.shape, point)
-
 
 def parallel_contact(a: Prism, b: Figure) -> Contact | None:
     """The contact of a prism with a prism or square-ended cylinder on a parallel axis.
@@ -68,7 +54,7 @@ def parallel_contact(a: Prism, b: Figure) -> Contact | None:
     flat = nearest(a.region, other.shape)
     sideways, at_a, at_b = flat.distance, flat.a, flat.b
     own = _Upright(a.region, low, high)
-    common = next((p for one, two in ((other, own), (own, other)) for p in one.corners if two.holds(p)), None)
+    common = next((p for one, two in ((other, own), (own, other)) for p in one.corners if contains(two.shape, p)), None)
     if common:
         sideways, at_a, at_b = 0.0, common, common
     distance = math.hypot(sideways, rise)

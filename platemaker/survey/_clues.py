@@ -10,6 +10,7 @@ import numpy as np
 from platemaker.survey._equations import Array, Equations, Layout
 from platemaker.survey._loci import PARALLEL
 from platemaker.survey._records import EDGE_HALF_DIAMETER, HALF_DIAMETERS, FeatureKind, Network, Reading, ReadingKind
+from platemaker.survey._statistics import median
 
 TYPICAL_DIAMETER = 8.0
 """First guess, mm, at a diameter that nobody read and that readings to its sides will settle."""
@@ -67,9 +68,9 @@ def clues_of(network: Network, equations: Equations) -> Clues:
     stands: dict[tuple[int, int], list[float]] = {}
     for reading in network.readings:
         _add(clues, reading, objects, stands, layout)
-    clues.stands = {pair: float(np.median(values)) for pair, values in stands.items()}
+    clues.stands = {pair: median(values) for pair, values in stands.items()}
     lengths = [o.sigma for o in equations.observations if o.reading is None or o.reading.kind.unit == "mm"]
-    clues.scatter = float(np.median(lengths)) if lengths else 0.05
+    clues.scatter = median(lengths) if lengths else 0.05
     return clues
 
 

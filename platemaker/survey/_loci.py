@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from platemaker.survey._equations import Array
+from platemaker.survey._statistics import median
 
 PARALLEL = 0.02
 """Sine of the angle below which two lines are taken as parallel and not made to meet."""
@@ -30,7 +31,7 @@ def meet(one: Locus, other: Locus) -> list[Array]:
     """Where two loci meet: two places, one for two lines, none for parallel ones; the nearest where circles miss."""
     if one.radius is None and other.radius is None:
         cross = one.at[:, 0] * other.at[:, 1] - one.at[:, 1] * other.at[:, 0]
-        if float(np.median(np.abs(cross))) < PARALLEL:
+        if median(np.abs(cross)) < PARALLEL:
             return []
         cross = np.where(np.abs(cross) < PARALLEL, PARALLEL, cross)
         x = (one.offset * other.at[:, 1] - other.offset * one.at[:, 1]) / cross

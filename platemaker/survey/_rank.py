@@ -10,6 +10,7 @@ import numpy as np
 from platemaker.survey._adjust import Fit, lever_of, rigid_basis
 from platemaker.survey._equations import Array, Equations, Layout
 from platemaker.survey._records import Network
+from platemaker.survey._statistics import median
 
 
 @dataclass(frozen=True)
@@ -88,7 +89,7 @@ def loose_modes(equations: Equations, solved: Fit) -> Array:
     modes = rigid_basis(layout, solved.unknowns, scale)
     scaled = solved.whitened * scale
     normal = scaled.T @ scaled
-    spread = float(np.median(equations.sigmas))
+    spread = median(equations.sigmas)
     values, vectors = np.linalg.eigh(normal + np.diag(normal).max(initial=1.0) * (modes @ modes.T))
     return np.asarray(vectors[:, values < 1.0 / (4.0 * lever * spread)])
 

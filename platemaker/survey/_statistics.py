@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -47,6 +48,16 @@ def chi_square_above(chi_square: float, degrees_of_freedom: int) -> float:
     powers = [i + odd / 2 for i in range(degrees_of_freedom // 2)]
     total = sum(math.exp(a * math.log(x) - x - math.lgamma(a + 1)) for a in powers)
     return min(1.0, total + (math.erfc(math.sqrt(x)) if odd else 0.0))
+
+
+def median(values: Array | Sequence[float]) -> float:
+    """The middle value, or the mean of the two in the middle. numpy's own loads its masked arrays for it.
+
+    >>> median([4.0, 1.0, 2.0])
+    2.0
+    """
+    ordered = np.sort(values)
+    return float(ordered[(len(ordered) - 1) // 2] + ordered[len(ordered) // 2]) / 2
 
 
 def ellipse(covariance: Array, factor: float) -> Ellipse:

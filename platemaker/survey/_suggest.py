@@ -8,6 +8,7 @@ from platemaker.survey._equations import Array, Equations, Layout
 from platemaker.survey._rank import Candidate, candidates, taken_pairs
 from platemaker.survey._records import Network
 from platemaker.survey._results import Suggestion
+from platemaker.survey._statistics import median
 
 COUNT = 3
 """Suggestions given."""
@@ -28,7 +29,7 @@ def suggestions(
     if not names or not before.size or before.max() < 1e-9:
         return ()
     lengths = [o.sigma for o in equations.observations if o.reading is None or o.reading.kind.unit == "mm"]
-    spread = float(np.median(lengths)) if lengths else 0.05
+    spread = median(lengths) if lengths else 0.05
     reach = rows @ covariance
     gain = spread**2 + (reach * rows).sum(axis=1)
     last = 2 * len(layout.rounds)
