@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 from platemaker.errors import GeometryError
 from platemaker.space._vectors import Vec3, add, along, cross, dot, scale, sub, unit, vector
@@ -44,7 +45,7 @@ class Frame:
         x = unit(along(helper, -dot(helper, z), z), "the x axis of a frame, seen along its normal,")
         return cls(origin, x, cross(z, x))
 
-    @property
+    @cached_property
     def z_axis(self) -> Vec3:
         """Their product x × y, of unit length."""
         return cross(self.x_axis, self.y_axis)

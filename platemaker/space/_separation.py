@@ -12,7 +12,7 @@ from platemaker.space._distance import axis_contact, nearest
 from platemaker.space._figures import Cone, Convex, Cylinder, Figure, HalfSpace, Prism
 from platemaker.space._hollow import hollow_to_body, hollow_to_hollow, lowest_point
 from platemaker.space._polish import Contact
-from platemaker.space._upright import parallel_contact
+from platemaker.space._upright import is_parallel, parallel_contact
 from platemaker.space._vectors import Vec3, along, negative
 
 PROVED = 1e-10
@@ -139,9 +139,8 @@ def to_half_space(a: Figure, b: HalfSpace) -> Separation:
 
 
 def _hollow_contact(a: Prism, b: Convex) -> Contact | None:
-    contact = parallel_contact(a, b)
-    if contact is not None:
-        return contact
+    if is_parallel(b, a):
+        return parallel_contact(a, b)
     hollow = isinstance(b, Prism) and not b.is_convex
     return hollow_to_hollow(a, b) if hollow and isinstance(b, Prism) else hollow_to_body(a, b.body)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TypeGuard
 
 from platemaker.plane import Arc, Circle, Edge, Line, Loop, Point, Region, contains, nearest
 from platemaker.space._figures import Cylinder, Figure, Prism
@@ -40,23 +41,33 @@ class _Upright:
         return [loop.edges[0].start for loop in self.shape.loops]
 
 
-def parallel_contact(a: Prism, b: Figure) -> Contact | None:
-    """The contact of a prism with a prism or square-ended cylinder on a parallel axis.
+def is_parallel(figure: Figure, prism: Prism) -> TypeGuard[Cylinder | Prism]:
+    """Whether a figure is a prism or square-ended cylinder on an axis parallel to the prism's."""
+    if isinstance(figure, Prism):
+        axis = figure.frame.z_axis
+    elif isinstance(figure, Cylinder) and figure.is_square:
+        axis = figure.axis
+    else:
+        return False
+    return length(cross(axis, prism.frame.z_axis)) <= PARALLEL
 
-    None when the axes are not parallel, when the figure is another, or when the two touch or overlap; but where they
-    share heights of no more than `FLUSH`, as parts stacked on each other do, that is their overlap.
+
+def parallel_contact(a: Prism, b: Cylinder | Prism) -> Contact | None:
+    """The contact of a prism with a figure that `is_parallel` to it.
+
+    None when the two touch or overlap; but where they share heights of no more than `FLUSH`, as parts stacked on each
+    other do, that is their overlap.
     """
     other = _seen_from(a.frame, b)
-    if other is None:
-        return None
     (low, high) = (0.0, a.height)
     rise = max(0.0, other.low - high, low - other.high)
-    flat = nearest(a.region, other.shape)
-    sideways, at_a, at_b = flat.distance, flat.a, flat.b
     own = _Upright(a.region, low, high)
     common = next((p for one, two in ((other, own), (own, other)) for p in one.corners if contains(two.shape, p)), None)
     if common:
         sideways, at_a, at_b = 0.0, common, common
+    else:
+        flat = nearest(a.region, other.shape)
+        sideways, at_a, at_b = flat.distance, flat.a, flat.b
     distance = math.hypot(sideways, rise)
     if distance <= TOUCHING:
         return _flush(a.frame, at_a, max(low, other.low), min(high, other.high))
@@ -76,19 +87,13 @@ def _flush(frame: Frame, at: Point, low: float, high: float) -> Contact | None:
     return Contact(low - high, point, point, frame.z_axis)
 
 
-def _seen_from(frame: Frame, figure: Figure) -> _Upright | None:
-    if isinstance(figure, Cylinder) and figure.is_square:
-        if length(cross(figure.axis, frame.z_axis)) > PARALLEL:
-            return None
+def _seen_from(frame: Frame, figure: Cylinder | Prism) -> _Upright:
+    if isinstance(figure, Cylinder):
         (x, y, z0), (_, _, z1) = frame.to_local(figure.start), frame.to_local(figure.end)
         return _Upright(Circle((x, y), figure.radius), min(z0, z1), max(z0, z1))
-    if isinstance(figure, Prism):
-        if length(cross(figure.frame.z_axis, frame.z_axis)) > PARALLEL:
-            return None
-        z0 = frame.to_local(figure.frame.origin)[2]
-        z1 = z0 + figure.height * dot(figure.frame.z_axis, frame.z_axis)
-        return _Upright(_redrawn(figure, frame), min(z0, z1), max(z0, z1))
-    return None
+    z0 = frame.to_local(figure.frame.origin)[2]
+    z1 = z0 + figure.height * dot(figure.frame.z_axis, frame.z_axis)
+    return _Upright(_redrawn(figure, frame), min(z0, z1), max(z0, z1))
 
 
 def _redrawn(prism: Prism, frame: Frame) -> Region:
