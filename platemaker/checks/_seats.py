@@ -122,6 +122,9 @@ def _wrench(stack: Stack, part: Part, stock: PlateStock, hole: Hole) -> Iterator
 
 def _wrench_neighbours(stack: Stack, part: Part, hole: Hole) -> Iterator[tuple[str, Point, float]]:
     face = Side.ABOVE if hole.direction[2] < 0 else Side.BELOW
+    if len(hole.steps) > 1:
+        (x, y), free = hole.centre, hole.steps[0].diameter / 2
+        yield "counterbore", (x + free, y), free
     for profile in part.profiles:
         if profile.through or profile.side is not face:
             continue

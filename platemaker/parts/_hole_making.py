@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.catalog import Fit, Thread, clearance_hole, counterbore, hex_head, socket_head, thread, washer
+from platemaker.catalog import Fit, HeadKind, Thread, clearance_hole, counterbore, hex_head, socket_head, thread, washer
 from platemaker.errors import SpecError
 from platemaker.parts._cuts import Hole, Operation, Side, Step, Tapping
 from platemaker.parts._figures import on_grid, turned
@@ -73,9 +73,14 @@ def clear_steps(bolt: Thread, fit: str, length: float) -> tuple[Step, ...]:
     return (Step(Operation.DRILL, clearance_hole(bolt, Fit(fit)).diameter, 0.0, length),)
 
 
-def counterbored_steps(bolt: Thread, fit: str, length: float, head_clearance: float) -> tuple[Step, ...]:
-    """A clearance hole with a counterbore that leaves a socket head flush, and `head_clearance` more, mm."""
-    bore = counterbore(bolt)
+def counterbored_steps(
+    bolt: Thread, fit: str, length: float, head_clearance: float = 0.0, head: str = "socket", washers: bool = False
+) -> tuple[Step, ...]:
+    """A clearance hole with a counterbore that leaves its head flush, and `head_clearance` more, mm.
+
+    A hexagon head has room for its wrench in it.
+    """
+    bore = counterbore(bolt, HeadKind(head), with_washer=washers)
     deep = on_grid(bore.depth + head_clearance)
     if deep >= length:
         problem = f"counterbore for {bolt.designation} is {deep:g} mm deep, the plate only {length:g} mm"
@@ -125,7 +130,7 @@ def _joint_hole(
         steps, tapping, through = tapped_hole(bolts.thread, length, mount.thread_depth)
         tip = None if through else DRILL_POINT
     elif mounting.role is Role.COUNTERBORED:
-        steps = counterbored_steps(bolts.thread, bolts.fit, length, mount.head_clearance)
+        steps = counterbored_steps(bolts.thread, bolts.fit, length, mount.head_clearance, bolts.head, bolts.washers)
     else:
         steps = clear_steps(bolts.thread, bolts.fit, length)
     return Hole(
@@ -173,13 +178,13 @@ def single_hole(
     elif hole.clear:
         steps = clear_steps(passing, hole.fit, depth)
     else:
-        steps = counterbored_steps(passing, hole.fit, depth, 0.0)
+        steps = counterbored_steps(passing, hole.fit, depth)
     return Hole(
         name, entry, direction, steps, through, None if through else DRILL_POINT,
         bolt=passing.designation if passing else None, into=into_cuts, key=key,
     )  # fmt: skip
 
 
-def counterbored_seat(bolt: Thread) -> float:
-    """Diameter of the counterbore for a socket head, mm."""
-    return counterbore(bolt).diameter
+def counterbored_seat(bolts: Bolts) -> float:
+    """Diameter of the counterbore for the heads of a joint's bolts, mm."""
+    return counterbore(bolts.thread, HeadKind(bolts.head), with_washer=bolts.washers).diameter

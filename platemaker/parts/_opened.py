@@ -14,23 +14,31 @@ from platemaker.spec import OpenOutFields, OpenOutOpening, OpenOutPocket
 
 
 def opened_pocket(
-    name: str, model: OpenOutPocket, outline: Region, slab: Slab, cuts: Sequence[Cut], ports: Mapping[str, Region]
-) -> OpenedPocket:
-    """An opened-out pocket. It joins the first opening, or grows from its start point; `ports` keep their `land`."""
+    name: str, model: OpenOutPocket, outline: Region, slab: Slab, cuts: Sequence[Cut], ports: Mapping[str, Region],
+    seats: Mapping[str, float],
+) -> OpenedPocket:  # fmt: skip
+    """An opened-out pocket. It joins the first opening, or grows from its start point.
+
+    `ports` keep their `land`; `seats` are the diameters of the bolts' seats by joint, mm.
+    """
     side = Side(model.side)
     low, high = (slab.top - model.depth, slab.top) if side is Side.ABOVE else (slab.bottom, slab.bottom + model.depth)
     openings = [cut for cut in cuts if isinstance(cut, Profile) and cut.through and cut.kind is ProfileKind.OPENING]
     start: Point | Region | None = model.start
     if start is None and openings:
         start = openings[0].regions[0]
-    spared = list(_spared(cuts, low, high, side, model.wall))
+    heads = {cut.name: _head_on(cut, side, seats) for cut in cuts if isinstance(cut, Hole)}
+    spared = list(_spared(cuts, slab, low, high, model.wall, heads))
     spared += [Spared(joint, port, model.land) for joint, port in ports.items()]
     return _opened(name, model, outline, spared, start)
 
 
-def opened_opening(name: str, model: OpenOutOpening, outline: Region, slab: Slab, cuts: Sequence[Cut]) -> OpenedPocket:
-    """An opened-out through opening: every hole counts at its widest."""
-    spared = list(_spared(cuts, slab.bottom, slab.top, None, model.wall))
+def opened_opening(
+    name: str, model: OpenOutOpening, outline: Region, slab: Slab, cuts: Sequence[Cut], seats: Mapping[str, float]
+) -> OpenedPocket:
+    """An opened-out through opening: cuts count at their widest, and heads on both faces; `seats` as for pockets."""
+    heads = {cut.name: max(_head_on(cut, side, seats) for side in Side) for cut in cuts if isinstance(cut, Hole)}
+    spared = list(_spared(cuts, slab, slab.bottom, slab.top, model.wall, heads))
     return _opened(name, model, outline, spared, model.start)
 
 
@@ -45,26 +53,30 @@ def _opened(
     return found
 
 
-def _spared(cuts: Sequence[Cut], low: float, high: float, side: Side | None, wall: float) -> Iterator[Spared]:
-    """What the figure must spare between two heights: holes at their widest there, and heads on its face."""
+def _spared(
+    cuts: Sequence[Cut], slab: Slab, low: float, high: float, wall: float, heads: Mapping[str, float]
+) -> Iterator[Spared]:
+    """What the figure must spare between two heights: cuts that share height with it, holes at their widest there.
+
+    `heads` are the radii of the heads that stand on the figure's face, by hole, mm.
+    """
     for cut in cuts:
         if isinstance(cut, Profile):
-            if cut.kind is not ProfileKind.OPENING and _height(cut, high, low):
+            if cut.kind is not ProfileKind.OPENING and _shares_height(cut, slab, low, high):
                 yield from (Spared(cut.name, region, wall) for region in cut.regions)
             continue
-        if cut.square and (radius := _widest(cut, low, high, side)) > 0:
+        radius = max(_widest(cut, low, high), heads.get(cut.name, 0.0))
+        if cut.square and radius > 0:
             yield Spared(cut.name, Circle(cut.centre, radius), wall)
 
 
-def _height(cut: Profile, high: float, low: float) -> bool:
-    """Whether a blind figure shares height with the slab from `low` to `high` (the slab touches one face)."""
-    if cut.through:
-        return True
-    return cut.depth > 0 and ((cut.side is Side.ABOVE) == (low > 0) or cut.depth > low)
+def _shares_height(cut: Profile, slab: Slab, low: float, high: float) -> bool:
+    bottom, top = (slab.top - cut.depth, slab.top) if cut.side is Side.ABOVE else (slab.bottom, slab.bottom + cut.depth)
+    return min(top, high) - max(bottom, low) > 0
 
 
-def _widest(hole: Hole, low: float, high: float, side: Side | None) -> float:
-    """The largest radius of a hole between two heights, mm: drill, thread, counterbore, or the head on that face."""
+def _widest(hole: Hole, low: float, high: float) -> float:
+    """The largest radius of a hole between two heights, mm: drill, thread or counterbore."""
     down, z = hole.direction[2] < 0, hole.at[2]
     radius = 0.0
     for step in hole.steps:
@@ -74,7 +86,12 @@ def _widest(hole: Hole, low: float, high: float, side: Side | None) -> float:
             if hole.tapping and step.operation is not Operation.COUNTERBORE:
                 wide = max(wide, hole.tapping.major_diameter)
             radius = max(radius, wide / 2)
-    head_face = Side.ABOVE if down else Side.BELOW
-    if hole.bolt and hole.tapping is None and side is head_face and len(hole.steps) == 1:
-        radius = max(radius, socket_head(thread(hole.bolt)).head_diameter / 2)
     return radius
+
+
+def _head_on(hole: Hole, side: Side, seats: Mapping[str, float]) -> float:
+    """Radius of the seat of a head that stands on face `side`, mm; 0 when the hole has none there."""
+    entered = Side.ABOVE if hole.direction[2] < 0 else Side.BELOW
+    if hole.bolt is None or hole.tapping is not None or side is not entered or len(hole.steps) > 1:
+        return 0.0
+    return (seats[hole.joint] if hole.joint else socket_head(thread(hole.bolt)).head_diameter) / 2

@@ -46,9 +46,9 @@ def plate_of(name: str, model: Plate | DrainPlate, draft: Draft) -> Part:
     if isinstance(model, DrainPlate):
         with draft.spec.blame(*root, "drain"):
             cuts.append(drain_hole(model.drain, slab, ".".join((*root, "drain"))))
-    cuts.extend(_openings(model, draft, root, outline, slab, cuts))
-    cuts.extend(_reliefs_and_slots(model, draft, root, slab))
-    cuts.extend(grooves_of(name, mountings, slab, draft))
+    others = [*_reliefs_and_slots(model, draft, root, slab), *grooves_of(name, mountings, slab, draft)]
+    cuts.extend(_openings(model, draft, root, outline, slab, [*cuts, *others]))
+    cuts.extend(others)
     cuts.extend(_pockets(model, draft, root, outline, slab, cuts))
     for bore_name, bore in model.bores.items():
         path = (*root, "bores", bore_name)
@@ -90,7 +90,7 @@ def _outline(model: PlateFields, draft: Draft, root: tuple[str, ...]) -> Loop:
         mounting, _ = carried.get(name, (Mounting(name, Side.ABOVE, Role.NONE), None))
         margin = model.outline.margin
         if joint.bolts is not None:
-            wide = counterbored_seat(joint.bolts.thread) if mounting.role is Role.COUNTERBORED else 0.0
+            wide = counterbored_seat(joint.bolts) if mounting.role is Role.COUNTERBORED else 0.0
             radius = max(wide, seat_of(joint.bolts).diameter) / 2
             discs += [Circle(turned(p, mounting.at, mounting.turn), radius + margin) for p in joint.spots.values()]
         opening = draft.spec.model.joints[name].opening
@@ -126,7 +126,7 @@ def _openings(
         with draft.spec.blame(*path):
             joint, opened = None, None
             if isinstance(opening, OpenOutOpening):
-                opened = opened_opening(name, opening, outline, slab, cuts)
+                opened = opened_opening(name, opening, outline, slab, cuts, _seats(draft))
                 regions = opened.regions
             elif isinstance(opening, MatchOpening):
                 joint = opening.match
@@ -179,7 +179,10 @@ def _reliefs_and_slots(model: PlateFields, draft: Draft, root: tuple[str, ...], 
             region = Region.of(Loop.circle((on_grid(relief.at[0]), on_grid(relief.at[1])), relief.diameter / 2, name))
             depth = _blind(relief.depth, slab, "relief", draft, (*path, "depth"))
             side = Side(relief.side)
-            yield Profile(name, ProfileKind.RELIEF, (region,), side, depth, False, relief.cutter, key=".".join(path))
+            key = ".".join(path)
+            yield Profile(
+                name, ProfileKind.RELIEF, (region,), side, depth, False, relief.cutter, key=key, stud=relief.stud
+            )
     for name, slot in model.slots.items():
         path = (*root, "slots", name)
         with draft.spec.blame(*path):
@@ -209,13 +212,18 @@ def _pockets(
             opened = None
             if isinstance(pocket, OpenOutPocket):
                 ports = dict(_other_ports(model, draft, root, side))
-                opened = opened_pocket(name, pocket, outline, slab, cuts, ports)
+                opened = opened_pocket(name, pocket, outline, slab, cuts, ports, _seats(draft))
                 regions = opened.regions
             else:
                 regions = (Region.of(loop_of(pocket.shape, name)),)
             yield Profile(
                 name, ProfileKind.POCKET, regions, side, depth, False, pocket.cutter, opened=opened, key=".".join(path)
             )
+
+
+def _seats(draft: Draft) -> dict[str, float]:
+    """Diameter of what stands under the head of each joint's bolts, mm."""
+    return {joint.name: seat_of(joint.bolts).diameter for joint in draft.joints.values() if joint.bolts}
 
 
 def _blind(depth: float, slab: Slab, what: str, draft: Draft, path: tuple[str, ...]) -> float:

@@ -1,0 +1,116 @@
+"""What an opened-out figure spares: heads, threads, counterbores, and only what shares height with it.
+
+A pocket that is stopped by one round thing alone stays `wall` off its circle: the nearest piece of the outline tells.
+"""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from platemaker.parts import Profile, Stack
+from platemaker.plane import nearest
+from tests.plates import lid_of, stack_of
+
+PLATE = """
+    thickness: 20
+    outline: {rectangle: [120, 80]}
+"""
+POCKET = "    pocket: {open_out: true, wall: 4, land: 5, cutter: 8, depth: 6, side: %s, start: [40, 0]}\n"
+
+
+def distance(stack: Stack, name: str, at: tuple[float, float]) -> float:
+    """From a point to the outline of a figure of the lid, mm."""
+    cut = stack.part("lid").cut(name)
+    assert isinstance(cut, Profile)
+    return min(nearest(at, region).distance for region in cut.regions)
+
+
+@pytest.mark.parametrize("side", ["above", "below"])
+def test_a_relief_from_the_other_face_is_spared_where_it_shares_height(tmp_path: Path, side: str) -> None:
+    other = "below" if side == "above" else "above"
+    for depth, shared in ((13.0, False), (15.0, True)):
+        relief = f"    reliefs: {{stud: {{at: [0, 0], diameter: 10, depth: {depth}, side: {other}}}}}\n"
+        stack = lid_of(tmp_path, PLATE + relief + POCKET % side)
+        cut = stack.part("lid").cut("pocket")
+        assert isinstance(cut, Profile)
+        assert bool(cut.regions[0].holes) is shared
+        if shared:
+            assert distance(stack, "pocket", (0, 0)) == pytest.approx(5 + 4, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("hole", "radius"),
+    [
+        ("diameter: 8", 4.0),
+        ("tapped: M8", 4.0),  # the thread, wider than its 6.8 mm drill
+        ("clear: M8", 13.0 / 2),  # the head of 13 mm (ISO 4762) stands on the pocket's face
+        ("counterbored: M8", 15.0 / 2),  # DIN 974-1
+    ],
+)
+def test_a_hole_is_spared_at_its_widest(tmp_path: Path, hole: str, radius: float) -> None:
+    stack = lid_of(tmp_path, PLATE + f"    holes: {{a: {{at: [0, 0], {hole}}}}}\n" + POCKET % "above")
+    assert distance(stack, "pocket", (0, 0)) == pytest.approx(radius + 4, abs=1e-9)
+
+
+def test_a_thread_from_below_is_spared_where_it_shares_height(tmp_path: Path) -> None:
+    for depth, shared in ((10.0, False), (11.0, True)):  # drilled 3 pitches of 1.25 mm deeper: 13.75 and 14.75
+        hole = f"    holes: {{a: {{at: [0, 0], tapped: M8, depth: {depth}, side: below}}}}\n"
+        cut = lid_of(tmp_path, PLATE + hole + POCKET % "above").part("lid").cut("pocket")
+        assert isinstance(cut, Profile)
+        assert bool(cut.regions[0].holes) is shared
+
+
+JOINT = """
+project: trial
+bodies:
+  box: {{joints: {{rim: {{face: above, holes: tapped}}}}}}
+joints:
+  rim: {{bolts: {{pattern: {{points: [[0, 0]]}}, thread: M8, {words}}}}}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 20
+    outline: {{rectangle: [120, 80]}}
+    below: {{rim: {{holes: {role}}}}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("words", "role", "radius"),
+    [
+        ("head: socket", "clear", 13.0 / 2),  # ISO 4762
+        (
+            "head: hex",
+            "clear",
+            13 / math.sqrt(3),
+        ),  # at most 13 mm across flats (ISO 4014), so 13 / cos 30 across corners
+        ("head: hex, washers: true", "clear", 16.0 / 2),  # ISO 7089
+        ("head: socket, washers: true", "counterbored", 18.0 / 2),  # the washer and 2 mm, common practice
+        ("head: hex", "counterbored", (19.3 + 2) / 2),  # a wrench of 1.25 x 13 + 3 mm, and 2 mm, common practice
+    ],
+)
+def test_a_joints_bolt_is_spared_at_its_own_head(tmp_path: Path, words: str, role: str, radius: float) -> None:
+    stack = stack_of(tmp_path, JOINT.format(words=words, role=role) + POCKET % "above")
+    assert distance(stack, "pocket", (0, 0)) == pytest.approx(radius + 4, abs=1e-9)
+    opening = "    opening: {open_out: true, wall: 4, land: 5, cutter: 8, start: [40, 0], keep_clear: {bar: %s}}\n"
+    bar = "{rectangle: [2, 78]}"  # or the bolt's surroundings would come loose
+    stack = stack_of(tmp_path, JOINT.format(words=words, role=role) + opening % bar)
+    assert distance(stack, "opening", (0, 0)) == pytest.approx(radius + 4, abs=1e-9)
+
+
+def test_a_counterbore_for_a_hexagon_head_takes_its_wrench(tmp_path: Path) -> None:
+    hole = stack_of(tmp_path, JOINT.format(words="head: hex", role="counterbored")).part("lid").holes[0]
+    # The wrench and 2 mm wide; the head of 5.3 mm (ISO 4014, k) and 0.5 mm deep.
+    assert (hole.steps[0].diameter, hole.steps[0].end) == pytest.approx((21.3, 5.8))
+
+
+def test_an_opening_spares_reliefs_and_slots_too(tmp_path: Path) -> None:
+    body = """
+    reliefs: {stud: {at: [40, 0], diameter: 10, depth: 3, side: below}}
+    opening: {open_out: true, wall: 4, land: 5, cutter: 8, start: [-30, 0], keep_clear: {bar: {rectangle: [2, 70], at: [40, 0]}}}
+"""
+    assert distance(lid_of(tmp_path, PLATE + body[1:]), "opening", (40, 0)) == pytest.approx(9, abs=1e-9)
