@@ -6,7 +6,6 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
-from typing import TypeVar
 
 from pydantic import TypeAdapter
 
@@ -29,7 +28,6 @@ from platemaker.solids import SolidProof, envelope_solid, prove, solid_from_byte
 Progress = Callable[[str, int, int], None]
 """Told the part at hand, its number from 1, and of how many."""
 
-T = TypeVar("T")
 Pieces = Mapping[str, bytes]
 READING, SOLID, SKIN = "reading", "solid", "skin "
 """What the store keeps of a part, and of the stack, besides files."""
@@ -61,6 +59,9 @@ class BuildResult:
     bodies: Mapping[str, Skin] = field(default_factory=dict)
     papers: tuple[PaperReading, ...] = ()
 
+
+PART, STACK, PAPER = TypeAdapter(BuiltPart), TypeAdapter(StepReading), TypeAdapter(PaperReading)
+"""How the store writes what was proved."""
 
 Extra = Callable[[OutputFolder, BuildResult], None]
 """Adds files of its own, each under `folder.path(...)`, before the folder is swapped in."""
@@ -97,9 +98,9 @@ def build(
             if progress:
                 progress(part.name, number, len(wanted))
             kinds.append(kept(store, part_key(part), folder, partial(_part_files, part, folder)))
-            solid = _read(BuiltPart, kinds[-1][READING]).solid
+            solid = PART.validate_json(kinds[-1][READING]).solid
             papers.append(_paper(stack, part, solid.volume, findings, folder, store))
-        built = tuple(_read(BuiltPart, pieces[READING]) for pieces in kinds)
+        built = tuple(PART.validate_json(pieces[READING]) for pieces in kinds)
         whole: Pieces = {}
         if only is None and _anything_placed(stack):
             key = _stack_key(stack, spec_folder)
@@ -107,7 +108,7 @@ def build(
         result = BuildResult(
             folder.target,
             built,
-            _read(StepReading, whole[READING]) if whole else None,
+            STACK.validate_json(whole[READING]) if whole else None,
             folder.made,
             {part.name: Skin.from_bytes(pieces[SKIN]) for part, pieces in zip(wanted, kinds, strict=True)},
             {name.removeprefix(SKIN): Skin.from_bytes(data) for name, data in whole.items() if name.startswith(SKIN)},
@@ -138,7 +139,7 @@ def _part_files(part: Part, folder: OutputFolder) -> Pieces:
         path = folder.path(f"{part.name}_holes", "csv", "hole table, mm", part=part.name, key=part.key)
         write_hole_table(part, path)
     built = BuiltPart(part.name, proof, step, dxf)
-    return {READING: _written(built), SOLID: solid_to_bytes(solid), SKIN: Skin.of(solid).to_bytes()}
+    return {READING: PART.dump_json(built), SOLID: solid_to_bytes(solid), SKIN: Skin.of(solid).to_bytes()}
 
 
 def _paper(
@@ -152,10 +153,10 @@ def _paper(
     about = about_of(stack, part, volume, findings)
 
     def write() -> Pieces:
-        return {READING: _written(write_paper(part, about, folder))}
+        return {READING: PAPER.dump_json(write_paper(part, about, folder))}
 
-    pieces = kept(store, fingerprint("paper", replace(part, places=()), about), folder, write)
-    return _read(PaperReading, pieces[READING])
+    pieces = kept(store, fingerprint("paper", part_key(part), about), folder, write)
+    return PAPER.validate_json(pieces[READING])
 
 
 def _anything_placed(stack: Stack) -> bool:
@@ -183,12 +184,4 @@ def _stack_files(
         SKIN + body.name: Skin.of(envelope_solid(envelope, spec_folder)).to_bytes()
         for body, envelope in _standing(stack)
     }
-    return {READING: _written(reading), **skins}
-
-
-def _written(record: BuiltPart | StepReading | PaperReading) -> bytes:
-    return TypeAdapter(type(record)).dump_json(record)
-
-
-def _read(kind: type[T], data: bytes) -> T:
-    return TypeAdapter(kind).validate_json(data)
+    return {READING: STACK.dump_json(reading), **skins}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import struct
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from functools import cache
@@ -31,10 +31,9 @@ def fingerprint(*values: object) -> str:
     >>> fingerprint(1.0) == fingerprint(1.0), fingerprint(1.0) == fingerprint(1), fingerprint("ab") == fingerprint("a")
     (True, False, False)
     """
-    digest = hashlib.sha256()
-    for piece in _pieces((code_version(), timestamp(), values)):
-        digest.update(piece)
-    return digest.hexdigest()
+    pieces: list[bytes] = []
+    _add((code_version(), timestamp(), values), pieces)
+    return hashlib.sha256(b"".join(pieces)).hexdigest()
 
 
 @cache
@@ -57,40 +56,43 @@ def _version(name: str) -> str:
         return "missing"
 
 
-def _pieces(value: object) -> Iterator[bytes]:
+def _add(value: object, pieces: list[bytes]) -> None:
     """The value in bytes, each kind with a letter of its own and each length told, so that no two values look alike."""
     if value is None or isinstance(value, bool):
-        yield f"{value};".encode()
+        pieces.append(f"{value};".encode())
     elif isinstance(value, Enum):
-        yield from _text("e", f"{type(value).__qualname__}.{value.name}")
-    elif isinstance(value, int):
-        yield f"i{value};".encode()
+        _add_text("e", f"{type(value).__qualname__}.{value.name}", pieces)
     elif isinstance(value, float):
-        yield b"f" + struct.pack(">d", value)
+        pieces.append(b"f" + struct.pack(">d", value))
     elif isinstance(value, str):
-        yield from _text("s", value)
+        _add_text("s", value, pieces)
+    elif isinstance(value, int):
+        pieces.append(f"i{value};".encode())
     elif isinstance(value, bytes):
-        yield f"b{len(value)};".encode() + value
-    elif isinstance(value, Mapping):
-        yield f"m{len(value)};".encode()
-        yield from (piece for pair in value.items() for piece in _pieces(pair))
+        pieces += (f"b{len(value)};".encode(), value)
     elif isinstance(value, tuple | list):
-        yield f"t{len(value)};".encode()
-        yield from (piece for one in value for piece in _pieces(one))
+        _add_all("t", value, pieces)
+    elif isinstance(value, Mapping):
+        _add_all("m", list(value.items()), pieces)
     elif is_dataclass(value) and not isinstance(value, type):
-        yield from _record(value)
+        names = _names(type(value))
+        _add_all("r", [type(value).__qualname__, *(getattr(value, name) for name in names)], pieces)
     else:
         message = f"a {type(value).__name__} has no fingerprint"
         raise TypeError(message)
 
 
-def _record(value: DataclassInstance) -> Iterator[bytes]:
-    yield from _text("r", type(value).__qualname__)
-    for field in fields(value):
-        yield from _pieces(getattr(value, field.name))
-    yield b";"
+def _add_all(kind: str, values: Sequence[object], pieces: list[bytes]) -> None:
+    pieces.append(f"{kind}{len(values)};".encode())
+    for one in values:
+        _add(one, pieces)
 
 
-def _text(kind: str, text: str) -> Iterator[bytes]:
+def _add_text(kind: str, text: str, pieces: list[bytes]) -> None:
     data = text.encode()
-    yield f"{kind}{len(data)};".encode() + data
+    pieces += (f"{kind}{len(data)};".encode(), data)
+
+
+@cache
+def _names(kind: type[DataclassInstance]) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind))
