@@ -9,7 +9,7 @@ from dataclasses import astuple, dataclass, fields
 from pathlib import Path
 
 from platemaker.export._names import side_of
-from platemaker.parts import Hole, Part
+from platemaker.parts import Hole, Operation, Part
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,8 @@ def _rows(hole: Hole) -> list[HoleRow]:
     if hole.tapping:
         it = hole.tapping
         depth = None if hole.through and it.depth >= hole.depth else it.depth
-        rows.append(HoleRow(*place, "tap", it.major_diameter, depth, it.designation, hole.diameter, joint))
+        drill = next(step.diameter for step in hole.steps if step.operation is not Operation.COUNTERBORE)
+        rows.append(HoleRow(*place, "tap", it.major_diameter, depth, it.designation, drill, joint))
     return rows
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from platemaker.catalog import material, thread
 from platemaker.errors import SpecError
+from platemaker.parts._bar_refusals import refuse_off_bar
 from platemaker.parts._bosses import seated
 from platemaker.parts._cuts import Cut, Hole, Operation, Side, Step, Tapping
 from platemaker.parts._draft import Draft
@@ -26,6 +27,7 @@ def rail_of(name: str, model: Rail, draft: Draft) -> Part:
     with draft.spec.blame(*root, "material"):
         metal = material(model.material)
     stock, high = _stock(model)
+    _refuse_wide_passage(model, draft, root)
     middle = high / 2
     cuts: list[Cut] = [_passage(model, middle, ".".join((*root, "passage")))]
     cuts += _ends(model, middle, draft, root)
@@ -37,6 +39,8 @@ def rail_of(name: str, model: Rail, draft: Draft) -> Part:
             cuts.append(
                 single_hole(hole_name, hole, slab.entry(hole.at, side), into(side), high, ".".join(path), hole.into)
             )
+    if isinstance(stock, RoundStock):
+        refuse_off_bar(name, stock, cuts, draft.spec)
     return Part(
         name,
         model.title or name,
@@ -58,6 +62,14 @@ def _stock(model: Rail) -> tuple[PlateStock | RoundStock, float]:
         across, high = model.stock.bar
         return PlateStock(Region.of(Loop.rectangle(model.length, across, tag="outline")), high), high
     return RoundStock(model.stock.round, model.length), model.stock.round
+
+
+def _refuse_wide_passage(model: Rail, draft: Draft, root: tuple[str, ...]) -> None:
+    narrow = min(model.stock.bar) if isinstance(model.stock, BarStockModel) else model.stock.round
+    if model.passage >= narrow:
+        problem = f"the passage is as wide as the stock, {narrow:g} mm"
+        where = draft.spec.where(*root, "passage")
+        raise SpecError(problem, where=where, met=f"{model.passage:g} mm", allowed=f"less than {narrow:g} mm")
 
 
 def _passage(model: Rail, middle: float, key: str) -> Hole:

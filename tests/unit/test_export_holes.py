@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from platemaker.export import hole_table, write_hole_table
+from platemaker.parts import Hole, Operation, Step, Tapping
+from platemaker.plane import Loop
 from tests import sample_parts as sample
 
 HEADER = "hole,x [mm],y [mm],z [mm],side,axis [deg],operation,diameter [mm],depth [mm],thread,tap_drill [mm],joint"
@@ -47,3 +49,13 @@ def test_cross_bores_tell_their_joint_and_a_level_bore_its_side(tmp_path: Path) 
 
 def test_a_part_without_holes_has_an_empty_table() -> None:
     assert hole_table(sample.plain_plate()) == ()
+
+
+def test_a_thread_is_cut_in_the_drill_that_it_stands_in(tmp_path: Path) -> None:
+    # A straight thread for a fitting, and a narrower plain bore beyond it.
+    steps = (Step(Operation.DRILL, 13.1, 0.0, 12.7), Step(Operation.DRILL, 10.0, 12.7, 20.0))
+    drain = Hole(
+        "drain", (0.0, 0.0, 20.0), (0.0, 0.0, -1.0), steps, True, None, Tapping("9/16-18", 14.2875, 1.41, 12.7)
+    )
+    table = lines(sample.plate("pad", Loop.circle((0, 0), 30), 20, drain), tmp_path)
+    assert table[3] == "drain,0.000,0.000,20.000,above,90.000,tap,14.287,12.700,9/16-18,13.100,"
