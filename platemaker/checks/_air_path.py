@@ -16,7 +16,8 @@ from platemaker.space import Frame
 class Station:
     """A stretch of the way with one section: its place, length along the flow in mm, figures in the stack's plan.
 
-    `mouth_radius` rounds its entry, where the air comes in. `part` is "" in a body's own port.
+    `mouth_radius` rounds its entry, where the air comes in; `chamfer` breaks it instead: length along the flow, mm,
+    and angle to it, degrees. `part` is "" in a body's own port.
     """
 
     name: str
@@ -26,6 +27,7 @@ class Station:
     length: float
     regions: tuple[Region, ...]
     mouth_radius: float = 0.0
+    chamfer: tuple[float, float] | None = None
 
     @property
     def area(self) -> float:
@@ -38,8 +40,9 @@ class Station:
         return sum(region.perimeter for region in self.regions)
 
     def rounder(self, by: float) -> Station:
-        """The same with a mouth radius larger by `by`, mm."""
-        return replace(self, mouth_radius=self.mouth_radius + by)
+        """The same with a mouth radius larger by `by`, mm; in place of a chamfer, one larger by `by` than its length."""
+        radius = self.chamfer[0] if self.chamfer else self.mouth_radius
+        return replace(self, mouth_radius=radius + by, chamfer=None)
 
     def wider(self, by: float) -> Station:
         """The same, opened out by `by` all round, mm."""
@@ -56,7 +59,9 @@ def air_path(stack: Stack, towards: Side) -> tuple[Station, ...]:
     plates = [part for part in stack.parts if part.kind is Kind.PLATE and part.places and _air_joints(stack, part)]
     chosen = _together(stack, plates)
     joints = {name for part in chosen for name in _air_joints(stack, part)}
-    gaskets = [part for part in stack.parts if part.kind is Kind.GASKET and joints & _air_joints(stack, part)]
+    gaskets = [
+        part for part in stack.parts if part.kind in (Kind.GASKET, Kind.SHIM) and joints & _air_joints(stack, part)
+    ]
     found: list[Station] = []
     for part in (*chosen, *gaskets):
         if part.places and isinstance(part.stock, PlateStock):
@@ -122,8 +127,15 @@ def _part_stations(part: Part, stock: PlateStock, ports: Sequence[Region], towar
     entry = Side.ABOVE if towards is Side.BELOW else Side.BELOW
     for number, station in enumerate(stations):
         first = number == (len(stations) - 1 if entry is Side.ABOVE else 0)
-        radius = max((cut.mouth_radius for cut in part.profiles if cut.mouth is entry), default=0.0)
-        yield replace(station, mouth_radius=radius) if first else station
+        yield _mouthed(part, entry, station) if first else station
+
+
+def _mouthed(part: Part, entry: Side, station: Station) -> Station:
+    """A part's first station with the mouth of its opening, where that is on the face where the air comes in."""
+    cut = next((cut for cut in part.profiles if cut.name == station.feature and cut.mouth is entry), None)
+    if cut is not None and cut.mouth_chamfer > 0:
+        return replace(station, chamfer=(cut.mouth_depth, cut.mouth_angle))
+    return replace(station, mouth_radius=cut.mouth_radius) if cut is not None else station
 
 
 def _passage(slab: Slab, ports: Sequence[Region]) -> tuple[str, tuple[Region, ...]]:
@@ -160,6 +172,6 @@ def _ends(stack: Stack, joints: set[str]) -> Iterator[Station]:
         if joint.name not in joints or joint.opening is None or body is None or frame is None:
             continue
         below = joint.lower is not None and joint.lower.owner == body
-        beyond = (joint.gasket.thickness if joint.gasket else 0.0) + 1e-3
+        beyond = joint.gap + 1e-3
         height = frame.origin[2] + (-beyond if below else beyond)
         yield Station(f"port of {body}", "", joint.name, height, 0.0, in_plan((joint.opening,), frame))

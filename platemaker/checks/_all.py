@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from platemaker.checks._adjust import check_adjust
 from platemaker.checks._airflow import check_airflow
 from platemaker.checks._bolts import check_bolts
 from platemaker.checks._boss_rail import check_boss_rail
@@ -15,6 +16,7 @@ from platemaker.checks._fit_up import check_fit_up
 from platemaker.checks._floors import check_floors
 from platemaker.checks._fuel import check_fuel
 from platemaker.checks._joints import check_joints
+from platemaker.checks._level import check_level
 from platemaker.checks._machining import check_machining
 from platemaker.checks._o_rings import check_o_rings
 from platemaker.checks._ports import check_ports
@@ -43,6 +45,8 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_o_rings,
     check_press_fits,
     check_ports,
+    check_adjust,
+    check_level,
     check_airflow,
     check_fuel,
     check_drains,

@@ -40,7 +40,7 @@ def check_bending(joints: Sequence[Loaded]) -> Iterator[Finding]:
         worst = max(cases_of(one.design, one.joint), key=lambda case: case.pressure)
         if worst.pressure > 0:
             for part, mounting, stock in carriers(one.stack, one.joint):
-                if part.kind is not Kind.GASKET:
+                if part.kind not in (Kind.GASKET, Kind.SHIM):
                     net = worst.pressure * (1 - backed_share(part, mounting, one.line, lines))
                     yield from _plate(one, one.line, net, part, mounting, stock)
 

@@ -98,15 +98,17 @@ def _washer(bolts: Bolts) -> list[Layer]:
     return [Layer("washer", washer(bolts.thread).thickness, STEEL)] if bolts.washers else []
 
 
-def _gasket(joint: Joint) -> list[Layer]:
-    sheet = joint.gasket
+def _between(joint: Joint) -> list[Layer]:
+    """The joint's gasket and shim."""
+    shim, sheet = joint.shim, joint.gasket
+    layers = [Layer("shim", shim.thickness, shim.material.elastic_modulus or 0.0)] if shim else []
     if sheet is None:
-        return []
+        return layers
     try:
         modulus = gasket_values(sheet.material, sheet.thickness).modulus
     except CatalogError:
         modulus = 0.0  # told where the joint is loaded; its thickness counts all the same
-    return [Layer("gasket", sheet.thickness, modulus, soft=True)]
+    return [*layers, Layer("gasket", sheet.thickness, modulus, soft=True)]
 
 
 def _metal(part: Part, thickness: float) -> Layer:
@@ -116,7 +118,7 @@ def _metal(part: Part, thickness: float) -> Layer:
 def _screwed(stack: Stack, bolted: BoltedJoint, bolts: Bolts) -> Clamped:
     owner = next((part for part in stack.parts if part.name == bolted.tapped.owner), None)
     thick = owner.stock.thickness if owner is not None and isinstance(owner.stock, PlateStock) else bolted.tapped.depth
-    layers = (*_washer(bolts), _metal(bolted.head_part, bolted.under_head), *_gasket(bolted.joint))
+    layers = (*_washer(bolts), _metal(bolted.head_part, bolted.under_head), *_between(bolted.joint))
     return Clamped(
         bolted.joint, bolts, bolted.head_part, bolted.head_hole, layers, head_diameter(bolts), bearing_face(bolts),
         bolted.head_hole.diameter, bolted.tapped, thick,
@@ -136,7 +138,7 @@ def _nutted(stack: Stack, joint: Joint, bolts: Bolts) -> Clamped | None:
     if above is None or below is None:
         return None
     layers = (
-        *_washer(bolts), _metal(upper, under_head(upper, above)), *_gasket(joint),
+        *_washer(bolts), _metal(upper, under_head(upper, above)), *_between(joint),
         _metal(lower, under_head(lower, below)), *_washer(bolts),
     )  # fmt: skip
     return Clamped(

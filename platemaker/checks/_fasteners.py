@@ -78,27 +78,31 @@ def head_size(bolt: Thread, head: str) -> tuple[float, float]:
     return cap.head_diameter, cap.head_height
 
 
-def gasket_names(stack: Stack) -> dict[str, str]:
-    """The gasket part of each joint that has one."""
-    return {part.mountings[0].joint: part.name for part in stack.parts if part.kind is Kind.GASKET}
+def sheet_names(stack: Stack) -> dict[str, list[str]]:
+    """The gasket and the shim of each joint that has any."""
+    found: dict[str, list[str]] = {}
+    for part in stack.parts:
+        if part.kind in (Kind.GASKET, Kind.SHIM):
+            found.setdefault(part.mountings[0].joint, []).append(part.name)
+    return found
 
 
 def fasteners_of(stack: Stack) -> tuple[Fastener, ...]:
     """Every bolt with a head on a part that has a place in the stack."""
-    gaskets = gasket_names(stack)
+    sheets = sheet_names(stack)
     found: list[Fastener] = []
     for joint in stack.joints:
         if joint.bolts is not None:
-            found += _of_joint(stack, joint, gaskets.get(joint.name))
+            found += _of_joint(stack, joint, sheets.get(joint.name, []))
     for part in stack.parts:
         found += _over_holes(stack, part)
     return tuple(found)
 
 
-def _of_joint(stack: Stack, joint: Joint, gasket: str | None) -> Iterator[Fastener]:
+def _of_joint(stack: Stack, joint: Joint, sheets: list[str]) -> Iterator[Fastener]:
     faces = [face for face in (joint.upper, joint.lower) if face is not None]
     headed = [face for face in faces if face.role in HEADED and _placed(stack, face.owner)]
-    owners = frozenset([face.owner for face in faces] + ([gasket] if gasket else []))
+    owners = frozenset([face.owner for face in faces] + sheets)
     if headed:
         nuts = {} if len(headed) < 2 else _seats(stack, joint, headed[1])
         for spot, (seat, out, sunk) in _seats(stack, joint, headed[0]).items():

@@ -108,7 +108,7 @@ def loads_on(stack: Stack, joint: Joint) -> list[Load]:
 def joint_frame(stack: Stack, joint: Joint) -> Frame | None:
     """A joint's frame in the stack, Z up through it; None where no part that carries it has a place."""
     for part in stack.parts:
-        if not part.places or not isinstance(part.stock, PlateStock) or part.kind is Kind.GASKET:
+        if not part.places or not isinstance(part.stock, PlateStock) or part.kind in (Kind.GASKET, Kind.SHIM):
             continue
         for mounting in part.mountings:
             if mounting.joint == joint.name:

@@ -33,8 +33,8 @@ class BoltedJoint:
 
     @property
     def grip(self) -> float:
-        """From under the head to the face that is tapped, mm: metal under the head and gasket."""
-        return self.under_head + (self.joint.gasket.thickness if self.joint.gasket else 0.0)
+        """From under the head to the face that is tapped, mm: metal under the head, gasket and shim."""
+        return self.under_head + self.joint.gap
 
 
 def bolted_joints(stack: Stack) -> Iterator[BoltedJoint]:

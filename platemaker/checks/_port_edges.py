@@ -142,7 +142,7 @@ def steps_of(stack: Stack, joint: Joint, towards: Side) -> Iterator[Step]:
 
 
 def openings_of(stack: Stack, joint: Joint) -> list[Opened]:
-    """What is open below the joint, in its gasket and above it, as far as it is known; empty where a side is closed."""
+    """What is open below a joint, in its gasket and shim, and above it; empty where a side is closed."""
     port = joint.opening
     if port is None:
         return []
@@ -150,9 +150,10 @@ def openings_of(stack: Stack, joint: Joint) -> list[Opened]:
     for part, mounting, stock in carriers(stack, joint):
         figures = _open_at(part, mounting, stock, port)
         made[part.name] = Opened(part.name, figures, stock.thickness, _play(part, joint), part.kind is Kind.GASKET)
-    gasket = next((part.name for part, _, _ in carriers(stack, joint) if part.kind is Kind.GASKET), None)
+    between = [part.name for kind in (Kind.GASKET, Kind.SHIM) for part, _, _ in carriers(stack, joint)
+               if part.kind is kind]  # fmt: skip
     found = []
-    for face in (joint.lower, gasket, joint.upper):
+    for face in (joint.lower, *between, joint.upper):
         if face is None:
             continue
         owner = face if isinstance(face, str) else face.owner

@@ -10,7 +10,7 @@ from itertools import combinations
 from typing import TypeAlias
 
 from platemaker.checks._boss_rail import seat_height
-from platemaker.checks._fasteners import Fastener, fasteners_of, gasket_names
+from platemaker.checks._fasteners import Fastener, fasteners_of, sheet_names
 from platemaker.parts import Body, EnvelopeKind, Injector, Part, Stack, Vec3, matter_of
 from platemaker.space import Box3, Cylinder, Frame, Prism, bounding_box, box
 
@@ -110,11 +110,11 @@ def _sunk(stack: Stack, fasteners: Iterable[Fastener]) -> Iterator[Pair]:
 
 
 def _joined(stack: Stack) -> Iterator[list[str]]:
-    """What meets at each joint: its two owners, and its gasket."""
-    gaskets = gasket_names(stack)
+    """What meets at each joint: its two owners, its gasket and its shim."""
+    sheets = sheet_names(stack)
     for joint in stack.joints:
         owners = [face.owner for face in (joint.lower, joint.upper) if face is not None]
-        yield owners + ([gaskets[joint.name]] if joint.name in gaskets else [])
+        yield owners + sheets.get(joint.name, [])
 
 
 def _parts(parts: Iterable[Part]) -> Iterator[Item]:

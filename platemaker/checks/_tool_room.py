@@ -40,7 +40,7 @@ def _held(stack: Stack, contents: Contents, groups: Groups) -> list[Held]:
     A pipe fitting is a group of its own that nothing is in the way of: it can always be screwed in last.
     """
     fast = _one_piece(stack)
-    loose = {part.name for part in stack.parts if part.kind is Kind.GASKET}
+    loose = {part.name for part in stack.parts if part.kind in (Kind.GASKET, Kind.SHIM)}
     held = []
     top_down = sorted(groups.items(), key=lambda pair: -max(reach.bolt.seat[2] for reach in pair[1]))
     for name, reached in top_down:

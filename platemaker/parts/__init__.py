@@ -9,6 +9,7 @@ from platemaker.parts._dowels import Dowels
 from platemaker.parts._figures_in_space import Boundary, VoidFigure, boundaries_of, matter_of, void_figures
 from platemaker.parts._flat import BendLine, FlatPattern, flat_pattern, leg_of
 from platemaker.parts._hole_making import HeadSeat, head_seat
+from platemaker.parts._level import Level, Plane, Shim
 from platemaker.parts._part import (
     Body,
     Bolts,
@@ -52,11 +53,13 @@ __all__ = [
     "Joint",
     "Kind",
     "Layer",
+    "Level",
     "Load",
     "Mark",
     "Mounting",
     "Operation",
     "Part",
+    "Plane",
     "PlateStock",
     "PressFit",
     "Profile",
@@ -67,6 +70,7 @@ __all__ = [
     "Row",
     "Seal",
     "Shared",
+    "Shim",
     "Side",
     "Slab",
     "Stack",

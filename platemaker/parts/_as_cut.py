@@ -56,18 +56,23 @@ def _raised(stack: Stack, part: Part, by: float) -> Stack:
 
 def _carried(stack: Stack, part: Part) -> set[str]:
     own = {mounting.joint: mounting.side for mounting in part.mountings}
-    gaskets = {one.mountings[0].joint: one.name for one in stack.parts if one.kind is Kind.GASKET}
+    loose = (Kind.GASKET, Kind.SHIM)
+    sheets: dict[str, set[str]] = {}
+    for one in stack.parts:
+        if one.kind in loose:
+            sheets.setdefault(one.mountings[0].joint, set()).add(one.name)
     links = []
     held: set[str] = set()
     for joint in stack.joints:
         owners = {face.owner for face in (joint.lower, joint.upper) if face is not None}
         if joint.name in own:
-            # A gasket lies under the upper owner; any other part carries what its upper face meets.
-            above = part.kind is Kind.GASKET or own[joint.name] is Side.ABOVE
-            upper = joint.upper.owner if joint.upper is not None else ""
-            held |= {upper, gaskets.get(joint.name, "")} - {part.name, ""} if above else set()
+            # Gasket and shim lie under the upper owner, the gasket lowest; a plate carries what its upper face meets.
+            above = part.kind in loose or own[joint.name] is Side.ABOVE
+            upper = {joint.upper.owner} if joint.upper is not None else set()
+            over = sheets.get(joint.name, set()) if part.kind is not Kind.SHIM else set()
+            held |= upper | over if above else set()
         else:
-            links.append(owners | {gaskets.get(joint.name, "")} - {""})
+            links.append(owners | sheets.get(joint.name, set()))
     links += [{one.name, hole.over[0]} for one in stack.parts for hole in one.holes[:1] if hole.over is not None]
     growing = True
     while growing:

@@ -8,7 +8,7 @@ from platemaker.parts._bosses import boss_row_of
 from platemaker.parts._brackets import bracket_of
 from platemaker.parts._design import design_of
 from platemaker.parts._draft import Draft
-from platemaker.parts._gaskets import gasket_of
+from platemaker.parts._gaskets import gasket_of, shim_part_of
 from platemaker.parts._joints import joints_of
 from platemaker.parts._part import Mounting, Part, Stack
 from platemaker.parts._plates import plate_of
@@ -29,7 +29,7 @@ def assemble(spec: ProjectSpec) -> Stack:
     parts: list[Part] = []
     for name, model in spec.model.parts.items():
         parts += _made(name, model, draft)
-    parts += _gaskets(draft, parts)
+    parts += _sheets(draft, parts)
     _refuse_shared_names(spec, parts)
     rows = rows_of(draft)
     placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)
@@ -55,16 +55,17 @@ def _made(name: str, model: AnyPart, draft: Draft) -> tuple[Part, ...]:
     raise TypeError(model)
 
 
-def _gaskets(draft: Draft, parts: list[Part]) -> list[Part]:
-    """One gasket a joint, cut to the outline of the plate on it: the upper one's where there are two."""
+def _sheets(draft: Draft, parts: list[Part]) -> list[Part]:
+    """One gasket and one shim a joint, cut to the outline of the plate on it: the upper one's where there are two."""
     found: dict[str, tuple[Part, Mounting]] = {}
     for part in parts:
         for mounting in part.mountings:
             upper = draft.joints[mounting.joint].upper
             if mounting.joint not in found or (upper and upper.owner == part.name):
                 found[mounting.joint] = (part, mounting)
-    made = [gasket_of(draft.joints[joint], draft, *carrier) for joint, carrier in found.items()]
-    return [gasket for gasket in made if gasket is not None]
+    made = [build(draft.joints[joint], draft, *carrier)
+            for joint, carrier in found.items() for build in (gasket_of, shim_part_of)]  # fmt: skip
+    return [piece for piece in made if piece is not None]
 
 
 def _refuse_shared_names(spec: ProjectSpec, parts: list[Part]) -> None:

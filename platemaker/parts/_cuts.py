@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeAlias
@@ -121,8 +122,9 @@ class Profile:
     """A milled figure with straight walls: regions in the plan, from face `side` to `depth`, mm.
 
     `cutter` is the end mill's diameter, mm, or None when the spec leaves it to the shop. A `mouth_radius` above 0
-    rounds the edge of an opening at the face `mouth` (convex quarter round, tangent to face and wall). `opened` is how
-    an opened-out figure was found; None for one of a given shape.
+    rounds the edge of an opening at the face `mouth` (convex quarter round, tangent to face and wall); a
+    `mouth_chamfer`, its width on that face in mm, breaks it at `mouth_angle`, degrees between chamfer and wall.
+    `opened` is how an opened-out figure was found; None for one of a given shape.
     """
 
     name: str
@@ -138,6 +140,21 @@ class Profile:
     joint: str | None = None
     opened: OpenedPocket | None = None
     key: str = ""
+    stud: float | None = None
+    mouth_chamfer: float = 0.0
+    mouth_angle: float = 45.0
+
+    @property
+    def mouth_width(self) -> float:
+        """How much wider all round the mouth is at its face, mm; 0 without a mouth."""
+        return max(self.mouth_radius, self.mouth_chamfer)
+
+    @property
+    def mouth_depth(self) -> float:
+        """How deep the mouth reaches from its face, mm; 0 without a mouth."""
+        if self.mouth_chamfer > 0:
+            return self.mouth_chamfer / math.tan(math.radians(self.mouth_angle))
+        return self.mouth_radius
 
 
 Cut: TypeAlias = Hole | Profile

@@ -1,11 +1,16 @@
-"""Gaskets: derived from joints, one a joint."""
+"""Gaskets and shims: derived from joints, one of each a joint."""
 
 from __future__ import annotations
 
-from platemaker.catalog import Fit, clearance_hole, material
+import math
+from dataclasses import dataclass, replace
+
+from platemaker.catalog import Fit, Material, clearance_hole, material
+from platemaker.errors import SpecError
 from platemaker.parts._cuts import Cut, Hole, Operation, Profile, ProfileKind, Side, Step
 from platemaker.parts._draft import Draft
 from platemaker.parts._figures import loop_of, on_grid
+from platemaker.parts._level import Shim
 from platemaker.parts._part import Joint, Kind, Mounting, Part, Role
 from platemaker.parts._stock import PlateStock
 from platemaker.plane import Loop, Region, intersect, moved, offset, rotated
@@ -15,47 +20,87 @@ BOLT_RELIEF = 1.0
 """A gasket's bolt hole is this much larger than the bolt's medium clearance hole, mm (common practice, no source)."""
 
 
+@dataclass(frozen=True)
+class _Sheet:
+    """How one flat piece of a joint differs from another: its thickness, its holes, its opening's setback."""
+
+    kind: Kind
+    material: Material
+    thickness: float
+    relief: float
+    overhang: float
+    key: str
+
+
 def gasket_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> Part | None:
     """The gasket of a joint, in the joint's frame: the outline of the plate that carries it, its bolts and opening.
 
     The outline ends where a body on the joint does, as its envelope tells. The opening is set back from the port by the
     joint's `overhang` rule: 0 leaves it flush. None without a gasket.
     """
-    if joint.gasket is None or not isinstance(carrier.stock, PlateStock):
+    if joint.gasket is None:
         return None
     key = f"joints.{joint.name}.gasket"
     with draft.spec.blame("joints", joint.name, "gasket", "material"):
-        sheet = material(joint.gasket.material)
+        metal = material(joint.gasket.material)
+    model = draft.spec.model.joints[joint.name].gasket
+    overhang = model.overhang if model else 0.0
+    sheet = _Sheet(Kind.GASKET, metal, joint.gasket.thickness, BOLT_RELIEF, overhang, key)
+    return _piece(joint, draft, carrier, mounting, sheet)
+
+
+def shim_part_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> Part | None:
+    """The shim of a joint, cut like its gasket and as thick as its blank; a taper is told in its note.
+
+    None without a shim. Raises SpecError for a taper that leaves nothing at its thin end.
+    """
+    shim = joint.shim
+    if shim is None:
+        return None
+    sheet = _Sheet(Kind.SHIM, shim.material, shim.thickness, 0.0, 0.0, f"joints.{joint.name}.shim")
+    part = _piece(joint, draft, carrier, mounting, sheet)
+    if part is None or shim.is_flat or not isinstance(part.stock, PlateStock):
+        return part
+    thin = shim.thickness - _run(part.stock.region, shim) * math.hypot(*shim.rise)
+    if thin <= 0:
+        problem = f"the shim tapers to {thin:.3f} mm at its thin end"
+        where = draft.spec.where("joints", joint.name, "shim", "thickness")
+        raise SpecError(problem, where=where, met=f"{shim.thickness:g} mm", allowed="a thicker blank")
+    x, y = (round(100 * rise, 3) + 0.0 for rise in shim.rise)  # + 0.0: no minus before zero
+    note = (
+        f"TAPER: {shim.thickness:.3f} mm at the thick end, {thin:.3f} mm at the thin end; "
+        f"rises {x:+.3f} mm per 100 mm along X, {y:+.3f} along Y"
+    )
+    return replace(part, note=note)
+
+
+def _run(blank: Region, shim: Shim) -> float:
+    """How far a blank reaches along its taper, mm."""
+    x0, _, x1, _ = rotated(blank, -math.degrees(math.atan2(shim.rise[1], shim.rise[0]))).bounds
+    return float(x1 - x0)
+
+
+def _piece(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting, sheet: _Sheet) -> Part | None:
+    if not isinstance(carrier.stock, PlateStock):
+        return None
     whole = rotated(moved(carrier.stock.region, -mounting.at[0], -mounting.at[1]), -mounting.turn)
     blank = _under_bodies(whole, joint, draft)
-    cuts: list[Cut] = [*_bolt_holes(joint, key), *_dowel_holes(joint, key)]
-    model = draft.spec.model.joints[joint.name]
-    if model.opening is not None:
-        port = Region.of(loop_of(model.opening, "opening"))
-        overhang = model.gasket.overhang if model.gasket else 0.0
-        grown = offset(port, overhang) if overhang else (port,)
+    cuts: list[Cut] = [*_bolt_holes(joint, sheet), *_dowel_holes(joint, sheet)]
+    opening = draft.spec.model.joints[joint.name].opening
+    if opening is not None:
+        port = Region.of(loop_of(opening, "opening"))
+        grown = offset(port, sheet.overhang) if sheet.overhang else (port,)
         cuts.append(
             Profile(
-                "opening",
-                ProfileKind.OPENING,
-                grown,
-                Side.ABOVE,
-                joint.gasket.thickness,
-                True,
-                joint=joint.name,
-                key=key,
+                "opening", ProfileKind.OPENING, grown, Side.ABOVE, sheet.thickness, True, joint=joint.name,
+                key=sheet.key,
             )
-        )
+        )  # fmt: skip
     return Part(
-        f"{joint.name}_gasket",
-        f"Gasket of {joint.name}",
-        Kind.GASKET,
-        sheet,
-        PlateStock(blank, joint.gasket.thickness),
-        tuple(cuts),
-        mountings=(Mounting(joint.name, Side.BELOW, Role.CLEAR),),
-        key=key,
-    )
+        f"{joint.name}_{sheet.kind.value}", f"{sheet.kind.value.capitalize()} of {joint.name}", sheet.kind,
+        sheet.material, PlateStock(blank, sheet.thickness), tuple(cuts),
+        mountings=(Mounting(joint.name, Side.BELOW, Role.CLEAR),), key=sheet.key,
+    )  # fmt: skip
 
 
 def _under_bodies(blank: Region, joint: Joint, draft: Draft) -> Region:
@@ -81,33 +126,26 @@ def _plan_of(body: BodyModel) -> Region | None:
     return None
 
 
-def _bolt_holes(joint: Joint, key: str) -> list[Hole]:
-    if joint.bolts is None or joint.gasket is None:
+def _bolt_holes(joint: Joint, sheet: _Sheet) -> list[Hole]:
+    if joint.bolts is None:
         return []
-    wide = clearance_hole(joint.bolts.thread, Fit.MEDIUM).diameter + BOLT_RELIEF
-    step = Step(Operation.DRILL, wide, 0.0, joint.gasket.thickness)
+    wide = clearance_hole(joint.bolts.thread, Fit.MEDIUM).diameter + sheet.relief
+    step = Step(Operation.DRILL, wide, 0.0, sheet.thickness)
     return [
         Hole(
-            f"{joint.name}_{spot}",
-            (on_grid(x), on_grid(y), joint.gasket.thickness),
-            (0.0, 0.0, -1.0),
-            (step,),
-            True,
-            bolt=joint.bolts.thread.designation,
-            joint=joint.name,
-            spot=spot,
-            key=key,
+            f"{joint.name}_{spot}", (on_grid(x), on_grid(y), sheet.thickness), (0.0, 0.0, -1.0), (step,), True,
+            bolt=joint.bolts.thread.designation, joint=joint.name, spot=spot, key=sheet.key,
         )
         for spot, (x, y) in joint.spots.items()
-    ]
+    ]  # fmt: skip
 
 
-def _dowel_holes(joint: Joint, key: str) -> list[Hole]:
-    dowels, sheet = joint.dowels, joint.gasket
-    if dowels is None or sheet is None:
+def _dowel_holes(joint: Joint, sheet: _Sheet) -> list[Hole]:
+    dowels = joint.dowels
+    if dowels is None:
         return []
     step = Step(Operation.DRILL, on_grid(dowels.diameter + BOLT_RELIEF), 0.0, sheet.thickness)
     return [
-        Hole(f"{joint.name}_dowel_{name}", (x, y, sheet.thickness), (0.0, 0.0, -1.0), (step,), True, key=key)
+        Hole(f"{joint.name}_dowel_{name}", (x, y, sheet.thickness), (0.0, 0.0, -1.0), (step,), True, key=sheet.key)
         for name, (x, y) in dowels.spots.items()
     ]

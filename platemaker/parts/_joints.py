@@ -12,6 +12,7 @@ from platemaker.parts._dowels import dowels_of
 from platemaker.parts._figures import loop_of, spots_of
 from platemaker.parts._grooves import seal_of
 from platemaker.parts._hole_making import head_seat
+from platemaker.parts._level import level_of, shim_of
 from platemaker.parts._part import Bolts, Face, GasketSheet, Joint, Role
 from platemaker.parts._surveys import surveyed_spots
 from platemaker.plane import Region
@@ -60,11 +61,12 @@ def _joint(name: str, model: JointModel, lower: Face | None, upper: Face | None,
         words = ("bolts", "pattern") if model.bolts else ("spots",)
         places, surveyed = surveyed_spots(spec, pattern, "joints", name, *words)
     spots = spots_of(pattern, places) if pattern else {}
+    level = level_of(name, model.level, spec)
     shared = Shared(model.shared.title, model.shared.shim) if model.shared else None
     return Joint(
         name, spots, bolts, opening, gasket, lower, upper, model.source or "", f"joints.{name}",
         seal_of(name, model, lower, upper, spec), model.pressure, shared, surveyed,
-        dowels_of(model.dowels),
+        dowels_of(model.dowels), level, shim_of(name, model.shim, level, spec),
     )  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from platemaker.catalog import Material, Thread
 from platemaker.parts._cuts import Cut, Hole, Mark, Profile, Side
 from platemaker.parts._design import Design, PressFit, Seal, Shared
 from platemaker.parts._dowels import Dowels
+from platemaker.parts._level import Level, Shim
 from platemaker.parts._stack_records import Room, Row
 from platemaker.parts._stock import Stock
 from platemaker.parts._surveys import Surveyed
@@ -110,6 +111,13 @@ class Joint:
     shared: Shared | None = None
     surveyed: Surveyed | None = None
     dowels: Dowels | None = None
+    level: Level | None = None
+    shim: Shim | None = None
+
+    @property
+    def gap(self) -> float:
+        """What its gasket and its shim hold its faces apart, mm."""
+        return (self.gasket.thickness if self.gasket else 0.0) + (self.shim.thickness if self.shim else 0.0)
 
 
 @dataclass(frozen=True)

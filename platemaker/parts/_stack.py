@@ -98,7 +98,7 @@ def _face_frames(draft: Draft, parts: Sequence[Part], bodies: Sequence[Body]) ->
             z = high if Side(face.face) is Side.ABOVE else 0.0
             found[body.name, joint] = flat_frame(face.at, face.turn, z)
     for part in parts:
-        if part.kind is Kind.GASKET or not isinstance(part.stock, PlateStock):
+        if part.kind in (Kind.GASKET, Kind.SHIM) or not isinstance(part.stock, PlateStock):
             continue
         for mounting in part.mountings:
             z = part.stock.thickness if mounting.side is Side.ABOVE else 0.0
@@ -119,7 +119,7 @@ def _spread(joints: Mapping[str, Joint], faces: Mapping[tuple[str, str], Frame],
         for joint in joints.values():
             if joint.lower is None or joint.upper is None:
                 continue
-            gap = joint.gasket.thickness if joint.gasket else 0.0
+            gap = joint.gap
             low, high = joint.lower.owner, joint.upper.owner
             if low in frames and high not in frames:
                 plane = faces[low, joint.name].placed(frames[low])
@@ -142,12 +142,14 @@ def _places(
 ) -> tuple[Frame, ...]:
     if part.kind is Kind.BOSS:
         return _boss_places(part, draft, frames)
-    if part.kind is Kind.GASKET:
+    if part.kind in (Kind.GASKET, Kind.SHIM):
         joint = draft.joints[part.mountings[0].joint]
         lower = joint.lower
         if lower is None or lower.owner not in frames:
             return ()
-        return (faces[lower.owner, joint.name].placed(frames[lower.owner]),)
+        plane = faces[lower.owner, joint.name].placed(frames[lower.owner])
+        over = joint.gasket.thickness if joint.gasket and part.kind is Kind.SHIM else 0.0
+        return (plane.moved(_times(plane.z_axis, over)),)
     return (frames[part.name],) if part.name in frames else ()
 
 

@@ -24,7 +24,7 @@ from platemaker.spec._design_models import (
     LoadModel,
     PressFitModel,
 )
-from platemaker.spec._fit_models import DowelsModel
+from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, ShimModel
 from platemaker.spec._joint_models import (
     BodyModel,
     BoltsModel,
@@ -84,6 +84,7 @@ __all__ = [
     "CastingModel",
     "CirclePattern",
     "CircleShape",
+    "CornerModel",
     "CylinderEnvelope",
     "DesignModel",
     "DowelsModel",
@@ -96,6 +97,7 @@ __all__ = [
     "HoleFields",
     "InjectorModel",
     "JointModel",
+    "LevelModel",
     "LoadModel",
     "Loaded",
     "LoopShape",
@@ -124,6 +126,7 @@ __all__ = [
     "Seat",
     "Shape",
     "SharedModel",
+    "ShimModel",
     "SlotShape",
     "SpecModel",
     "StackModel",

@@ -1,13 +1,13 @@
-"""Models of how two sides find and fit each other: dowels."""
+"""Models of how two sides find and fit each other: dowels, readings of squareness, shims."""
 
 from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field, StringConstraints
+from pydantic import Field, Strict, StringConstraints, model_validator
 
 from platemaker.spec._base import SpecModel
-from platemaker.spec._quantities import Point, PositiveLength
+from platemaker.spec._quantities import Angle, Length, Point, PositiveLength, SpacePoint
 
 SpotName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_]{0,19}$")]
 
@@ -24,3 +24,42 @@ class DowelsModel(SpecModel):
     pressed: Literal["lower", "upper"] = "lower"
     play: PositiveLength = 0.02
     position: PositiveLength = 0.01
+
+
+class CornerModel(SpecModel):
+    """A place [x, y] in the joint's frame and the height read there: shim thickness, feeler gauge or indicator."""
+
+    at: Point
+    reads: Length
+
+
+class LevelModel(SpecModel):
+    """How square the upper machine sits: heights of its seat over the joint's plane at three corners or more.
+
+    `nose` is a point of it over the joint, [x, y, z] in the joint's frame, whose height and shift are then told.
+    """
+
+    corners: Annotated[dict[SpotName, CornerModel], Field(min_length=3, max_length=50)]
+    nose: SpacePoint | None = None
+
+
+class ShimModel(SpecModel):
+    """A shim between the joint's sides, over its gasket: as thick as its blank, or tapered from that.
+
+    `taper` is the slope of its upper face along X and Y; with `squares` it takes up what the `level` readings tell.
+    """
+
+    thickness: PositiveLength
+    material: str = "S235"
+    taper: Annotated[tuple[Angle, Angle], Strict(False)] | None = None
+    squares: bool = False
+
+    @model_validator(mode="after")
+    def _one_taper(self) -> ShimModel:
+        if self.squares and self.taper is not None:
+            message = "a shim has either `taper` or `squares`"
+            raise ValueError(message)
+        if self.taper is not None and max(abs(angle) for angle in self.taper) > 10:
+            message = "`taper` of a shim is at most 10 degrees"
+            raise ValueError(message)
+        return self

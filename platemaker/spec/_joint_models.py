@@ -20,7 +20,7 @@ from platemaker.spec._base import (
     Title,
     first_of,
 )
-from platemaker.spec._fit_models import DowelsModel
+from platemaker.spec._fit_models import DowelsModel, LevelModel, ShimModel
 from platemaker.spec._quantities import Angle, GaugePressure, Length, PositiveLength, Stress, Torque, from_catalog
 
 _look_up_thread = from_catalog(thread)
@@ -111,6 +111,8 @@ class JointModel(SpecModel):
     pressure: GaugePressure | None = None
     shared: SharedModel | None = None
     dowels: DowelsModel | None = None
+    level: LevelModel | None = None
+    shim: ShimModel | None = None
     source: Title | None = None
 
     @model_validator(mode="after")
@@ -120,6 +122,9 @@ class JointModel(SpecModel):
             raise ValueError(message)
         if self.gasket is not None and self.seal is not None:
             message = "a joint has either `gasket` or `seal`"
+            raise ValueError(message)
+        if self.shim is not None and self.shim.squares and self.level is None:
+            message = "a shim that `squares` needs the joint's `level`: readings at its corners"
             raise ValueError(message)
         if self.seal is not None and self.opening is None:
             message = "a `seal` goes round an `opening`: give the joint one"

@@ -1,0 +1,177 @@
+"""Plates that are set along their slots: over the whole travel the port stays covered and open, bolts on their washers.
+
+The plate is looked at in its own plan, so that everything on the other side of the joint moves against the travel. Both
+ends and the middle are looked at: distances between figures that slide on straight lines are greatest at an end.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from platemaker.checks._advice import advised
+from platemaker.checks._finding import Finding, Limit, measured, not_checked
+from platemaker.checks._fit_up_question import slot_way
+from platemaker.parts import Bolts, Cut, Joint, Mounting, Part, PlateStock, Profile, ProfileKind, Stack, head_seat
+from platemaker.plane import Circle, Nearest, Point, Region, intersect, moved, rotated, wall, wall_between
+
+LAND, OPEN, BEARING, WASHER, STUD = "PM831", "PM832", "PM833", "PM834", "PM835"
+PRACTICE = "common practice, no source"
+WHOLE = Limit(0.98, "of the narrower opening", PRACTICE)
+BEARS = Limit(0.0, "mm", f"{PRACTICE}: a head that bears less than a millimetre beside its slot sinks in", caution=1.0)
+ON_PLATE = Limit(0.0, "mm", "a washer bears on whole metal")
+ROOM = Limit(0.0, "mm", f"{PRACTICE}: half a millimetre round a stud", caution=0.5)
+PLACES = (-1.0, 0.0, 1.0)
+WORDS = {-1.0: "one end", 0.0: "the middle", 1.0: "the other end"}
+
+
+@dataclass(frozen=True)
+class _Sliding:
+    """A plate, the joint that it slides on, its slots there, and half its travel in its plan, mm."""
+
+    part: Part
+    stock: PlateStock
+    joint: Joint
+    mounting: Mounting
+    slots: tuple[Profile, ...]
+    half: Point
+
+    @property
+    def travel(self) -> float:
+        """From end to end, mm."""
+        return 2 * math.hypot(*self.half)
+
+    def other(self, figure: Region, place: float) -> Region:
+        """A figure of the joint in the plate's plan when the plate stands at a place of its travel."""
+        laid = moved(rotated(figure, self.mounting.turn), *self.mounting.at)
+        return moved(laid, -place * self.half[0], -place * self.half[1])
+
+    def spots(self, place: float) -> dict[str, Point]:
+        """The joint's bolts in the plate's plan at a place of its travel."""
+        found = {}
+        for name, spot in self.joint.spots.items():
+            x, y = rotated(spot, self.mounting.turn)
+            at = x + self.mounting.at[0] - place * self.half[0], y + self.mounting.at[1] - place * self.half[1]
+            found[name] = at
+        return found
+
+
+def check_adjust(stack: Stack) -> Iterator[Finding]:
+    """Every plate with slots that adjust a joint, and every stud in its relief."""
+    for part in stack.parts:
+        sliding = _sliding(stack, part)
+        if sliding is not None:
+            yield from _port(sliding)
+            if sliding.joint.bolts is not None:
+                yield from _bolts(sliding, sliding.joint.bolts)
+        yield from _studs(part, sliding)
+
+
+def _sliding(stack: Stack, part: Part) -> _Sliding | None:
+    slots = tuple(one for one in part.profiles if one.kind is ProfileKind.SLOT and one.joint is not None)
+    mounting = next((one for one in part.mountings if slots and one.joint == slots[0].joint), None)
+    if mounting is None or not isinstance(part.stock, PlateStock):
+        return None
+    travel, angle, _ = min((slot_way(slot) for slot in slots), key=lambda way: way[0])
+    turn = math.radians(angle)
+    half = (travel / 2 * math.cos(turn), travel / 2 * math.sin(turn))
+    own = tuple(slot for slot in slots if slot.joint == mounting.joint)
+    return _Sliding(part, part.stock, stack.joint(mounting.joint), mounting, own, half)
+
+
+def _port(one: _Sliding) -> Iterator[Finding]:
+    """The land round both openings over the travel, and how much of the narrower one is open."""
+    port, names = one.joint.opening, (one.joint.name,)
+    if port is None:
+        return
+    openings = [r for cut in one.part.profiles if cut.kind is ProfileKind.OPENING for r in cut.regions]
+    wanted = one.joint.gasket.land if one.joint.gasket else 0.0
+    source = f"the spec, {one.joint.key}.gasket.land" if one.joint.gasket else "the port must stay covered"
+    found: list[tuple[float, float, str, Nearest]] = []
+    for place in PLACES:
+        laid = one.other(port, place)
+        ends = [("outline", wall_between(laid, one.stock.region))]
+        ends += [(slot.name, wall(laid, slot.regions[0])) for slot in one.slots]
+        ends += [(slot.name, wall(r, slot.regions[0])) for slot in one.slots for r in openings]
+        found += [(way.distance, place, name, way) for name, way in ends]
+    land, place, name, way = min(found, key=lambda each: (each[0], each[1]))
+    yield measured(
+        LAND, "land over the whole travel", one.part.name, (*names, name), land, Limit(wanted, "mm", source),
+        points=[(*way.a, _z(one)), (*way.b, _z(one))], note=f"least at {WORDS[place]} of {one.travel:.2f} mm of travel",
+        inputs=[("travel", one.travel, "mm")],
+    )  # fmt: skip
+    if openings:
+        yield _open(one, port, openings)
+
+
+def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
+    narrower = min(port.area, sum(region.area for region in openings))
+    shares = []
+    for place in PLACES:
+        laid = one.other(port, place)
+        common = [region for each in openings for region in intersect(each, laid)]
+        shares.append((sum(region.area for region in common) / narrower, place))
+    share, place = min(shares)
+    note = f"least at {WORDS[place]} of {one.travel:.2f} mm of travel"
+    title = "port open over the whole travel"
+    return advised(measured(OPEN, title, one.part.name, (one.joint.name,), share, WHOLE, note=note))
+
+
+def _z(one: _Sliding) -> float:
+    return one.stock.thickness if one.mounting.side.value == "above" else 0.0
+
+
+def _bolts(one: _Sliding, bolts: Bolts) -> Iterator[Finding]:
+    """Heads, or their washers, beside their slots and on the plate at both ends."""
+    seat = head_seat(bolts.thread, bolts.head, bolts.washers).diameter
+    width = max(slot_way(slot)[2] for slot in one.slots)
+    inputs = [("washer or head", seat, "mm"), ("slot", width, "mm")]
+    widest = max(one.slots, key=lambda slot: slot_way(slot)[2]).name
+    yield measured(
+        BEARING, "head or washer beside its slot", one.part.name, (one.joint.name, widest), (seat - width) / 2, BEARS,
+        inputs=inputs, note="" if bolts.washers else "the joint has no washers",
+    )  # fmt: skip
+    others = [cut for cut in one.part.cuts if cut not in one.slots]
+    ends: list[tuple[float, str, str, Nearest]] = []
+    for place in PLACES:
+        for spot, at in one.spots(place).items():
+            ring = Circle(at, seat / 2)
+            ways = [("outline", wall_between(ring, one.stock.region))]
+            ways += [(cut.name, wall(ring, shape)) for cut in others for shape in _shapes(cut)]
+            ends += [(way.distance, spot, name, way) for name, way in ways]
+    least, spot, name, way = min(ends, key=lambda end: end[:3])
+    top = one.stock.thickness - _z(one)
+    yield measured(
+        WASHER, "washer on the plate over the whole travel", one.part.name, (f"{one.joint.name}_{spot}", name), least,
+        ON_PLATE, points=[(*way.a, top), (*way.b, top)], inputs=[*inputs, ("travel", one.travel, "mm")],
+    )  # fmt: skip
+
+
+def _shapes(cut: Cut) -> Iterator[Circle | Region]:
+    """The figures of a cut in the plan, holes as circles of their widest step."""
+    if isinstance(cut, Profile):
+        yield from cut.regions
+    elif cut.square:
+        yield Circle(cut.centre, max(step.diameter for step in cut.steps) / 2)
+
+
+def _studs(part: Part, sliding: _Sliding | None) -> Iterator[Finding]:
+    """Studs in their reliefs: over the travel where the relief faces the joint that the plate slides on."""
+    for relief in part.profiles:
+        if relief.kind is not ProfileKind.RELIEF:
+            continue
+        slides = sliding is not None and relief.side is sliding.mounting.side
+        circle = relief.regions[0].outer.as_circle()
+        if relief.stud is None or circle is None:
+            if slides:
+                reason = "what stands in the relief is not told: give its `stud`"
+                yield not_checked(STUD, "stud in its relief over the whole travel", part.name, (relief.name,), reason)
+            continue
+        moves = math.hypot(*sliding.half) if sliding is not None and slides else 0.0
+        room = circle.radius - relief.stud / 2 - moves
+        inputs = [("relief", 2 * circle.radius, "mm"), ("stud", relief.stud, "mm"), ("travel", 2 * moves, "mm")]
+        yield measured(
+            STUD, "stud in its relief over the whole travel", part.name, (relief.name,), room, ROOM, inputs=inputs,
+            points=[(*circle.centre, 0.0)],
+        )  # fmt: skip
