@@ -11,7 +11,7 @@ from typing import Any
 from platemaker.errors import ProofError
 from platemaker.export._step import EXISTING, colour_of, existing, instance
 from platemaker.parts import Part, PlateStock, RoundStock, Stack, Stock
-from platemaker.solids import Cylinder, SolidProof, cylinders_of
+from platemaker.solids import Cylinder, SolidProof, cylinders_of, volume_of
 from platemaker.space import Frame
 
 SAME_VOLUME = 1e-6
@@ -127,7 +127,7 @@ def _item(child: Any) -> StepItem:
         _frame(child.loc),
         (colour[0], colour[1], colour[2]) if colour else None,
         len(solids),
-        sum(float(solid.Volume()) for solid in solids),
+        sum(volume_of(solid) for solid in solids),
         (box.xmin, box.ymin, box.zmin, box.xmax, box.ymax, box.zmax),
         cylinders_of(shape),
     )

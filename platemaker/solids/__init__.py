@@ -9,6 +9,7 @@ from platemaker.solids._mesh import triangles_of
 from platemaker.solids._mouth import mouth_volume
 from platemaker.solids._proof import prove
 from platemaker.solids._records import Clearance, Imported, SolidProof
+from platemaker.solids._volume import volume_of
 
 __all__ = [
     "Clearance",
@@ -28,4 +29,5 @@ __all__ = [
     "solid_of",
     "solid_to_bytes",
     "triangles_of",
+    "volume_of",
 ]

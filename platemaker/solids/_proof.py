@@ -14,6 +14,7 @@ from platemaker.solids._mesh import CHORD, triangles_of
 from platemaker.solids._mouth import runs_into_mouth
 from platemaker.solids._records import SolidProof
 from platemaker.solids._through import lone_cuts
+from platemaker.solids._volume import volume_of
 
 Predict = Callable[[Part], float | None]
 
@@ -29,7 +30,7 @@ def prove(part: Part, solid: Solid, predict: Predict = expected_volume) -> Solid
     """What was measured on `solid`; raises ProofError naming the part, and the cut, that does not come out right.
 
     `predict` gives the volume of a part by plane geometry, mm3, or None where there is no closed formula, as there is
-    none where a cut runs into a rounded mouth. Every cut must take something away, but a thread in a bore that is there
+    none where a cut runs into a mouth. Every cut must take something away, but a thread in a bore that is there
     already.
     """
     foretell = _where_exact(predict)
@@ -39,7 +40,7 @@ def prove(part: Part, solid: Solid, predict: Predict = expected_volume) -> Solid
     if idle := _idle_cut(part, solid, foretell):
         message = f"part '{part.name}', cut '{idle.name}' takes nothing away: it lies off the part or inside other cuts"
         raise ProofError(message)
-    volume = float(solid.Volume())
+    volume = volume_of(solid)
     mesh_volume, bound = _mesh(part, solid)
     if abs(mesh_volume - volume) > bound:
         message = (
@@ -61,7 +62,7 @@ def _fault(solid: Solid, expected: float | None) -> str | None:
         return f"the solid is {'nothing' if pieces == 0 else f'{pieces} pieces'} instead of one"
     if not solid.isValid():
         return "the kernel calls its solid invalid"
-    volume = solid.Volume()
+    volume = volume_of(solid)
     if expected is not None and abs(volume - expected) > AGREES * expected:
         return f"the solid holds {volume:.6f} mm3, plane geometry says {expected:.6f} mm3"
     return None
@@ -108,7 +109,7 @@ def _idle_cut(part: Part, solid: Solid, predict: Predict) -> Cut | None:
     doubtful = [cut for cut in part.cuts if cut.name not in sure and not _threads_only(cut)]
     if not doubtful:
         return None
-    expected, volume, walls = predict(part), float(solid.Volume()), cylinders_of(solid)
+    expected, volume, walls = predict(part), volume_of(solid), cylinders_of(solid)
     for cut in doubtful:
         # Without a formula a hole's own wall is proof enough, and quicker than the solid without that hole.
         if expected is None and isinstance(cut, Hole) and any(wall.is_wall(cut, cut.steps[-1]) for wall in walls):
@@ -116,7 +117,7 @@ def _idle_cut(part: Part, solid: Solid, predict: Predict) -> Cut | None:
         without = replace(part, cuts=tuple(other for other in part.cuts if other is not cut))
         before = predict(without)
         if before is None or expected is None:
-            before, expected = float(solid_of(without).Volume()), volume
+            before, expected = volume_of(solid_of(without)), volume
         if before - expected <= AGREES * volume:
             return cut
     return None
