@@ -2,8 +2,8 @@
 
 K of a step is on the speed where the air is fastest in it: in what the two sections share. The library's steps are
 round; here they get the diameters of circles of the same areas, so that the ratio of areas is the true one, and a
-rounded mouth gets its radius over the hydraulic diameter. Density and speed are those of the stack's entry, corrected
-station by station for what was lost. Friction on walls a few centimetres long is left out.
+mouth gets its radius, or its chamfer's length, over the hydraulic diameter. Density and speed are those of the
+stack's entry, corrected station by station for what was lost. Friction on walls a few centimetres long is left out.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from functools import lru_cache
 from platemaker.checks._air_path import Station
 from platemaker.formulas import (
     DuctState,
+    chamfered_entrance_loss,
     contraction_loss,
     duct_state,
     expansion_loss,
@@ -27,6 +28,8 @@ from platemaker.formulas import (
 )
 from platemaker.plane import Region, intersect
 
+CHAMFERS = (0.025, 0.6)
+"""Lengths of chamfers in Idelchik's table, in hydraulic diameters."""
 SAME = 1e-6
 """Sections whose areas differ by less than this share are one section: no step."""
 
@@ -116,18 +119,33 @@ def _coefficient(before: Station, station: Station, shared: float, diameter: flo
     """K on the shared section, and how it was found: a way in, then a way out."""
     K, words = 0.0, []
     if shared < before.area * (1 - SAME):
-        if station.mouth_radius > 0:
-            # A mouth out of a large space, less by what the section before is not large: as Crane scales a step.
-            whole = worked(rounded_entrance_loss, D=diameter, r=station.mouth_radius)
-            K += whole.result * (1 - shared / before.area)
-            words.append(f"rounded mouth r {station.mouth_radius:g} mm (Crane)")
-        else:
-            K += contraction_loss(_across(before.area), _across(shared))
-            words.append("sudden contraction (Crane)")
+        # A mouth out of a large space, less by what the section before is not large: as Crane scales a step.
+        whole, word = _mouth(station, diameter)
+        K += (
+            contraction_loss(_across(before.area), _across(shared))
+            if whole is None
+            else whole * (1 - shared / before.area)
+        )
+        words.append(word)
     if shared < station.area * (1 - SAME):
         K += expansion_loss(_across(shared), _across(station.area))
         words.append("sudden expansion (Borda and Carnot)")
     return K, " and ".join(words) or "no step"
+
+
+def _mouth(station: Station, diameter: float) -> tuple[float | None, str]:
+    """K of a station's mouth out of a large space, None for a sharp one, and how it was found."""
+    if station.mouth_radius > 0:
+        whole = worked(rounded_entrance_loss, D=diameter, r=station.mouth_radius).result
+        return whole, f"rounded mouth r {station.mouth_radius:g} mm (Crane)"
+    if station.chamfer is None:
+        return None, "sudden contraction (Crane)"
+    length, angle = station.chamfer
+    words = f"chamfered mouth {length:.3g} mm long at {angle:g} deg"
+    if length < CHAMFERS[0] * diameter:
+        return None, f"{words}, shorter than Idelchik's table begins, taken as sharp: sudden contraction (Crane)"
+    l_c = min(length, CHAMFERS[1] * diameter)
+    return worked(chamfered_entrance_loss, D=diameter, l_c=l_c, angle=angle).result, f"{words} (Idelchik)"
 
 
 def _across(area: float) -> float:

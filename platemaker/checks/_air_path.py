@@ -40,7 +40,7 @@ class Station:
         return sum(region.perimeter for region in self.regions)
 
     def rounder(self, by: float) -> Station:
-        """The same with a mouth radius larger by `by`, mm; in place of a chamfer, one larger by `by` than its length."""
+        """The same with a mouth radius larger by `by`, mm; a chamfer counts as a radius of its length."""
         radius = self.chamfer[0] if self.chamfer else self.mouth_radius
         return replace(self, mouth_radius=radius + by, chamfer=None)
 

@@ -222,7 +222,11 @@ def helps(report: AirReport, settings: AirModel) -> tuple[tuple[str, float], ...
     """
     place = report.dearest
     mouth, opening = settings.larger_mouth, settings.larger_opening
-    changed = [(f"mouth radius +{mouth:g} mm", place, report.path[place].rounder(mouth))]
+    rounder, chamfered = report.path[place].rounder(mouth), report.path[place].chamfer is not None
+    words = (
+        f"mouth radius of {rounder.mouth_radius:.3g} mm, not a chamfer," if chamfered else f"mouth radius +{mouth:g} mm"
+    )
+    changed = [(words, place, rounder)]
     for other in (place, place - 1):
         if other >= 0 and report.path[other].part:
             words = f"{report.path[other].name} opened out {opening:g} mm all round"

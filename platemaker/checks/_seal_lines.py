@@ -117,11 +117,8 @@ def _cuts_at(part: Part, mounting: Mounting, stock: PlateStock, joint: Joint) ->
         if not (void.top >= stock.thickness - 1e-9 if top else void.bottom <= 1e-9):
             continue
         region, cut = void.region, void.cut
-        if isinstance(cut, Profile):
-            if cut.kind is ProfileKind.GROOVE and cut.joint == joint.name:
-                continue
-            if cut.mouth_radius > 0 and (cut.mouth is Side.ABOVE) == top:
-                [region] = offset(region, cut.mouth_radius)
+        if isinstance(cut, Profile) and cut.kind is ProfileKind.GROOVE and cut.joint == joint.name:
+            continue
         is_own = isinstance(cut, Hole) and cut.joint == joint.name
         covered = not cut.through or (isinstance(cut, Hole) and cut.joint is not None)
         yield is_own, Named(f"{part.name} {void.label}", in_joint(region, mounting), covered)

@@ -185,6 +185,12 @@ def notes(part: Part, bounds: Box) -> list[str]:
         for cut in part.profiles
         if cut.mouth_radius > 0
     ]
+    lines += [
+        f"{plain(cut.name)}: edge chamfered all round on the face {cut.mouth.value}, {number(cut.mouth_chamfer)} mm "
+        f"wide there, {number(cut.mouth_angle)} degrees from the wall"
+        for cut in part.profiles
+        if cut.mouth_chamfer > 0
+    ]
     lines += [_axis_note(hole) for hole in part.holes if not hole.square]
     lines += [_tip_note(hole) for hole in part.holes if hole.square and hole.tip_angle and not hole.through]
     return [*lines, *(plain(line) for line in part.note.splitlines() if line.strip())]

@@ -47,11 +47,12 @@ def _loops(regions: Sequence[Region], view: View, pen: Pen) -> Iterator[Stroke]:
 def _seen_profile(profile: Profile, view: View) -> Iterator[Ink]:
     if profile.through or profile.side is Side.ABOVE:
         yield from _loops(profile.regions, view, Pen.WIDE)
-    if profile.mouth_radius > 0:
-        # A rounded mouth runs out tangent to the face: a narrow line where it begins.
-        pen = Pen.NARROW if profile.mouth is Side.ABOVE else Pen.HIDDEN
+    if profile.mouth_width > 0:
+        # A rounded mouth runs out tangent to the face: a narrow line where it begins. A chamfer has a true edge there.
+        seen = Pen.NARROW if profile.mouth_radius > 0 else Pen.WIDE
+        pen = seen if profile.mouth is Side.ABOVE else Pen.HIDDEN
         for region in profile.regions:
-            yield from _loops(offset(region, profile.mouth_radius), view, pen)
+            yield from _loops(offset(region, profile.mouth_width), view, pen)
 
 
 def _hole(hole: Hole, view: View) -> Iterator[Ink]:

@@ -10,7 +10,7 @@ from functools import partial
 from platemaker.export._drawing_plan import radius_of
 from platemaker.export._sheet_ink import Clip, Ink, Pen, View
 from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side
-from platemaker.plane import Arc, Box, Line, Loop, Point, Region, contains, rotated, subtract
+from platemaker.plane import Arc, Box, Edge, Line, Loop, Point, Region, contains, rotated, subtract
 from platemaker.views import Cutting, crossings, hole_tags
 
 MOST = 3
@@ -47,7 +47,7 @@ def planes_of(part: Part) -> list[Plane]:
         return []
     tags = hole_tags(part)
     wanted = {_kind(hole, tags) for hole in part.holes if _matters(hole)}
-    wanted |= {one.name for one in part.profiles if not one.through or one.mouth_radius > 0}
+    wanted |= {one.name for one in part.profiles if not one.through or one.mouth_width > 0}
     shown = {plane: _shown(part, *plane, tags) for plane in _candidates(part)}
     chosen: list[tuple[Cutting, float]] = []
     while wanted and shown and len(chosen) < MOST:
@@ -187,7 +187,7 @@ def _taken(part: Part, plane: Plane) -> Iterator[Taken]:
 
 
 def _by_profile(profile: Profile, u0: float, u1: float, top: float) -> Taken:
-    if profile.mouth_radius > 0:
+    if profile.mouth_width > 0:
         return _mouthed(profile, u0, u1, top)
     above = profile.side is Side.ABOVE
     floor = top - profile.depth if above else profile.depth
@@ -200,19 +200,25 @@ def _by_profile(profile: Profile, u0: float, u1: float, top: float) -> Taken:
 
 
 def _mouthed(profile: Profile, u0: float, u1: float, top: float) -> Taken:
-    """An opening with its rounded mouth; the quarter rounds stand in the material, their centres at the face."""
-    r, below = profile.mouth_radius, profile.mouth is Side.BELOW
-    face, start, far = (0.0, r, top) if below else (top, top - r, 0.0)
+    """An opening with its mouth; quarter rounds stand in the material, their centres at the face."""
+    wide, deep, below = profile.mouth_width, profile.mouth_depth, profile.mouth is Side.BELOW
+    face, start, far = (0.0, deep, top) if below else (top, top - deep, 0.0)
     out, past = (face - _SPARE, far + _SPARE) if below else (face + _SPARE, far - _SPARE)
-    wide0, wide1 = u0 - r, u1 + r
+    wide0, wide1 = u0 - wide, u1 + wide
+    rims: tuple[Edge, Edge] = (Line((u0, start), (wide0, face)), Line((wide1, face), (u1, start)))
+    if profile.mouth_radius > 0:
+        rims = (
+            Arc((u0, start), (wide0, face), (wide0, start), wide, not below),
+            Arc((wide1, face), (u1, start), (wide1, start), wide, not below),
+        )
     edges = (
         Line((u1, past), (u0, past)),
         Line((u0, past), (u0, start)),
-        Arc((u0, start), (wide0, face), (wide0, start), r, not below),
+        rims[0],
         Line((wide0, face), (wide0, out)),
         Line((wide0, out), (wide1, out)),
         Line((wide1, out), (wide1, face)),
-        Arc((wide1, face), (u1, start), (wide1, start), r, not below),
+        rims[1],
         Line((u1, start), (u1, past)),
     )
     behind = (Line((wide0, face), (wide1, face)), Line((u0, far), (u1, far)))

@@ -125,6 +125,9 @@ def figure_words(profile: Profile, numbers: Numbers) -> Iterator[str]:
         words = [size_words(region, numbers), depth, middle]
         if profile.mouth_radius > 0:
             words.append(f"mouth R{numbers.size(profile.mouth_radius)} {profile.mouth.value}")
+        if profile.mouth_chamfer > 0:
+            wide = numbers.size(profile.mouth_chamfer)
+            words.append(f"mouth {wide} × {profile.mouth_angle:g}° {profile.mouth.value}, angle from the wall")
         if profile.cutter:
             words.append(f"cutter to {DIAMETER}{numbers.size(profile.cutter)}")
         yield ", ".join(words)

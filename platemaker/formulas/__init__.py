@@ -193,6 +193,7 @@ from platemaker.formulas._shigley_strength import (
 from platemaker.formulas._shop_geometry import (
     Ellipse,
     angle_from_vertical,
+    chamfer_volume,
     countersink_depth,
     countersink_diameter_below,
     drill_point_height,
@@ -233,6 +234,7 @@ __all__ = [
     "bolt_stiffness",
     "bore_hoop_stress",
     "capstan_ratio",
+    "chamfer_volume",
     "chamfered_entrance_loss",
     "choked_mass_flow",
     "clamp_left",

@@ -153,6 +153,29 @@ def mouth_volume(L: float, r: float) -> float:
 
 @formula(
     GEOMETRY,
+    "Pappus's theorem",
+    law="V = c h/2 (L + 2π c/3)",
+    gives="mm3",
+    L=above(0, "mm"),
+    c=at_least(0, "mm"),
+    h=at_least(0, "mm"),
+)
+def chamfer_volume(L: float, c: float, h: float) -> float:
+    """Material removed by chamfering the edge of an opening whose outline is smooth and convex.
+
+    Source: plane and solid geometry, Pappus's theorem.
+    L: length of the opening's outline, mm, > 0.
+    c: width of the chamfer on the face, mm, >= 0.
+    h: depth of the chamfer along the wall, mm, >= 0.
+    Raises OutOfRange outside these.
+    >>> round(chamfer_volume(1000.0, 6.0, 6.0), 1)
+    18226.2
+    """
+    return c * h / 2 * (L + 2 * math.pi * c / 3)
+
+
+@formula(
+    GEOMETRY,
     "direction cosine",
     law="θ = arccos(|z|/sqrt(x² + y² + z²))",
     gives="deg",

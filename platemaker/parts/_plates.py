@@ -137,6 +137,7 @@ def _openings(
             yield Profile(
                 name, ProfileKind.OPENING, regions, Side.ABOVE, slab.thickness, True, opening.cutter,
                 opening.mouth_radius, Side(opening.mouth), joint=joint, opened=opened, key=".".join(path),
+                mouth_chamfer=opening.mouth_chamfer, mouth_angle=opening.mouth_angle,
             )  # fmt: skip
 
 

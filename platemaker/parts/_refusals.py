@@ -82,17 +82,18 @@ def _meet(a: Circle | Region, b: Circle | Region) -> bool:
 
 
 def _refuse_sharp_mouth(part: Part, profile: Profile, spec: ProjectSpec) -> None:
-    if profile.mouth_radius <= 0:
+    if profile.mouth_width <= 0:
         return
+    kind, key = ("rounded", "mouth_radius") if profile.mouth_radius > 0 else ("chamfered", "mouth_chamfer")
     for region in profile.regions:
         for edge, following in zip(region.outer.edges, (*region.outer.edges[1:], region.outer.edges[0]), strict=True):
             u, v = edge.tangent(1.0), following.tangent(0.0)
             if abs(u[0] * v[1] - u[1] * v[0]) > 1e-6 or (isinstance(edge, Arc) and not edge.ccw):
-                problem = f"a rounded mouth needs an opening of smooth, convex outline; {profile.name} has a corner"
+                problem = f"a {kind} mouth needs an opening of smooth, convex outline; {profile.name} has a corner"
                 raise SpecError(
                     problem,
                     where=spec.where(*_where(part, profile)),
-                    allowed="corner radii above 0 at every corner, or no mouth_radius",
+                    allowed=f"corner radii above 0 at every corner, or no {key}",
                 )
 
 

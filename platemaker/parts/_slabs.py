@@ -64,7 +64,7 @@ def voids_of(part: Part, *, widest: bool) -> tuple[Void, ...]:
         if isinstance(cut, Profile):
             low, high = (stock.thickness - cut.depth, stock.thickness) if cut.side is Side.ABOVE else (0.0, cut.depth)
             found += [Void(cut, cut.kind.value, region, low, high) for region in cut.regions]
-            if widest and cut.mouth_radius > 0:
+            if widest and cut.mouth_width > 0:
                 found += _mouth_voids(cut, stock.thickness)
         elif cut.square:
             found += _hole_voids(cut, widest)
@@ -72,10 +72,10 @@ def voids_of(part: Part, *, widest: bool) -> tuple[Void, ...]:
 
 
 def _mouth_voids(opening: Profile, thickness: float) -> list[Void]:
-    """A rounded mouth at its full width over its whole depth: what it is at the face, and wider than it is below."""
-    r = opening.mouth_radius
-    low, high = (thickness - r, thickness) if opening.mouth is Side.ABOVE else (0.0, r)
-    grown = [wide for region in opening.regions for wide in offset(region, r)]
+    """A mouth at its full width over its whole depth: what it is at the face, and wider than it is below."""
+    deep = opening.mouth_depth
+    low, high = (thickness - deep, thickness) if opening.mouth is Side.ABOVE else (0.0, deep)
+    grown = [wide for region in opening.regions for wide in offset(region, opening.mouth_width)]
     return [Void(opening, "mouth", region, low, high) for region in grown]
 
 

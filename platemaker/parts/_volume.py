@@ -1,4 +1,4 @@
-"""Volumes by plane geometry: area times height, slab by slab, with drill points and rounded mouths."""
+"""Volumes by plane geometry: area times height, slab by slab, with drill points and mouths of openings."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.formulas import drill_point_height, mouth_volume
+from platemaker.formulas import chamfer_volume, drill_point_height, mouth_volume
 from platemaker.parts._cuts import Hole, Profile
 from platemaker.parts._part import Part
 from platemaker.parts._slabs import slabs_of
@@ -31,7 +31,7 @@ class Layer:
 def layers_of(part: Part) -> tuple[Layer, ...]:
     """The material of a plate, layer by layer from the bottom up, as its square cuts leave it; kept with the part.
 
-    Drill points and rounded mouths are not taken out. Empty for a part that is not cut from plate.
+    Drill points and mouths of openings are not taken out. Empty for a part that is not cut from plate.
     """
     kept = vars(part)
     if "_layers" not in kept:
@@ -50,7 +50,7 @@ def _layers(part: Part) -> Iterator[Layer]:
 def expected_volume(part: Part) -> float | None:
     """The part's volume by plane geometry, mm3, exact; None where cuts on slanted or crossing axes make it no prism.
 
-    Drill points are cones wholly in the material, mouths are rounded edges by Pappus's theorem.
+    Drill points are cones wholly in the material, mouths are rounded or broken edges by Pappus's theorem.
     """
     stock = part.stock
     if isinstance(stock, StripStock):
@@ -70,6 +70,9 @@ def cone_volume(hole: Hole) -> float:
 
 
 def _mouths(profile: Profile) -> float:
+    if profile.mouth_chamfer > 0:
+        wide, deep = profile.mouth_chamfer, profile.mouth_depth
+        return sum(chamfer_volume(region.perimeter, wide, deep) for region in profile.regions)
     if profile.mouth_radius <= 0:
         return 0.0
     return sum(mouth_volume(region.perimeter, profile.mouth_radius) for region in profile.regions)

@@ -1,11 +1,11 @@
-"""A part's solid: the blank with its through cuts drawn in, mouths rounded, everything else taken out in one cut."""
+"""A part's solid: the blank with its through cuts drawn in, its mouths cut, everything else taken out in one go."""
 
 from __future__ import annotations
 
 from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Stock, StripStock
 from platemaker.plane import Loop
 from platemaker.solids._kernel import Solid, kernel
-from platemaker.solids._mouth import round_mouth
+from platemaker.solids._mouth import cut_mouth
 from platemaker.solids._through import inner_loops
 from platemaker.solids._tools import tools_of
 from platemaker.solids._wires import prism, prism_of
@@ -24,8 +24,8 @@ def solid_of(part: Part) -> Solid:
     else:
         solid = _blank(part.stock)
     for profile in part.profiles:
-        if profile.mouth_radius > 0:
-            solid = round_mouth(solid, part, profile, drawn.get(profile.name, ()))
+        if profile.mouth_width > 0:
+            solid = cut_mouth(solid, part, profile, drawn.get(profile.name, ()))
     rest = [cut for cut in part.cuts if cut.name not in drawn]
     return cut_away(solid, part, rest) if rest else solid
 

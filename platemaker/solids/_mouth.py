@@ -1,4 +1,4 @@
-"""The rounded mouth of an opening: a quarter round, tangent to the face and to the wall."""
+"""The mouth of an opening: a quarter round, tangent to the face and to the wall, or a chamfer."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from platemaker.errors import GeometryError
+from platemaker.formulas import chamfer_volume
 from platemaker.parts import Part, Profile, Side, Void, voids_of
 from platemaker.plane import Loop, nearest, wall
 from platemaker.solids._kernel import Solid, kernel_faults
@@ -14,6 +15,8 @@ from platemaker.solids._tools import stock_height
 
 NEAR = 1e-6
 """An edge of the solid nearer than this, mm, to a piece of the opening's loop is that piece."""
+FLAT = 1e-4
+"""A face whose box is no higher than this, mm, lies level: the kernel's boxes stand off by their tolerance."""
 AGREES = 1e-6
 """Largest share by which the volume taken away may differ from Pappus' theorem."""
 
@@ -29,14 +32,14 @@ def mouth_volume(loop: Loop, radius: float) -> float:
     return area * (loop.perimeter + math.tau * outside)
 
 
-def round_mouth(solid: Solid, part: Part, profile: Profile, loops: Iterable[Loop]) -> Solid:
-    """The solid with the edges of `loops` rounded at the opening's mouth.
+def cut_mouth(solid: Solid, part: Part, profile: Profile, loops: Iterable[Loop]) -> Solid:
+    """The solid with the edges of `loops` rounded or chamfered at the opening's mouth.
 
     Raises GeometryError naming the opening when a corner is sharp, when the kernel refuses, or when it takes away
     another volume than the mouth's.
     """
-    radius, drawn = profile.mouth_radius, tuple(loops)
-    where = f"part '{part.name}', opening '{profile.name}': its mouth radius of {radius:g} mm"
+    drawn, kind = tuple(loops), "radius" if profile.mouth_radius > 0 else "chamfer"
+    where = f"part '{part.name}', opening '{profile.name}': its mouth {kind} of {profile.mouth_width:g} mm"
     if not drawn:
         message = f"{where} needs an opening that is clear of the outline and of every other through cut"
         raise GeometryError(message)
@@ -45,31 +48,55 @@ def round_mouth(solid: Solid, part: Part, profile: Profile, loops: Iterable[Loop
     z = 0.0 if profile.mouth is Side.BELOW else stock_height(part.stock)
     edges = [edge for edge in solid.Edges() if any(_lies_on(edge, loop, z) for loop in drawn)]
     try:
-        rounded = solid.fillet(radius, edges)
+        done = solid.fillet(profile.mouth_radius, edges) if kind == "radius" else _chamfered(solid, profile, edges, z)
     except kernel_faults() as cause:
-        message = f"{where} does not fit: the kernel cannot round that edge"
+        message = f"{where} does not fit: the kernel cannot cut that edge"
         raise GeometryError(message) from cause
-    taken, due = solid.Volume() - rounded.Volume(), sum(mouth_volume(loop, radius) for loop in drawn)
+    taken, due = solid.Volume() - done.Volume(), sum(_due(profile, loop) for loop in drawn)
     if abs(taken - due) > AGREES * due:
         message = f"{where} took away {taken:.3f} mm3 instead of {due:.3f} mm3"
         raise GeometryError(message)
-    return rounded
+    return done
+
+
+def _due(profile: Profile, loop: Loop) -> float:
+    """What a mouth takes away all round a loop, mm3."""
+    if profile.mouth_radius > 0:
+        return mouth_volume(loop, profile.mouth_radius)
+    return chamfer_volume(loop.perimeter, profile.mouth_chamfer, profile.mouth_depth)
+
+
+def _chamfered(solid: Solid, profile: Profile, edges: Iterable[Any], z: float) -> Solid:
+    """The solid with the edges broken: the mouth's width lies on the face at height `z`, its depth on the wall."""
+    from OCP.BRepFilletAPI import BRepFilletAPI_MakeChamfer  # noqa: PLC0415 - part of the kernel
+
+    faces = [face for face in solid.Faces() if face.geomType() == "PLANE" and _level(face, z)]
+    builder = BRepFilletAPI_MakeChamfer(solid.wrapped)
+    for edge in edges:
+        [face] = [face for face in faces if any(edge.isSame(own) for own in face.Edges())]
+        builder.Add(profile.mouth_width, profile.mouth_depth, edge.wrapped, face.wrapped)
+    return type(solid)(builder.Shape())
+
+
+def _level(face: Any, z: float) -> bool:
+    box = face.BoundingBox()
+    return bool(abs(box.zmin - z) < FLAT and abs(box.zmax - z) < FLAT)
 
 
 def runs_into_mouth(part: Part) -> bool:
-    """Whether a cut runs into the rounded mouth of an opening: then no closed formula gives the part's volume."""
+    """Whether a cut runs into the mouth of an opening: then no closed formula gives the part's volume."""
     voids = voids_of(part, widest=False)
     return any(_runs_into(void, profile, part) for profile in part.profiles for void in voids)
 
 
 def _runs_into(void: Void, profile: Profile, part: Part) -> bool:
-    radius = profile.mouth_radius
-    if radius <= 0 or void.cut is profile:
+    wide, deep = profile.mouth_width, profile.mouth_depth
+    if wide <= 0 or void.cut is profile:
         return False
-    top = radius if profile.mouth is Side.BELOW else stock_height(part.stock)
-    if void.bottom >= top or void.top <= top - radius:
+    top = deep if profile.mouth is Side.BELOW else stock_height(part.stock)
+    if void.bottom >= top or void.top <= top - deep:
         return False
-    return any(wall(void.region, region).distance < radius for region in profile.regions)
+    return any(wall(void.region, region).distance < wide for region in profile.regions)
 
 
 def _refuse_sharp(loop: Loop, where: str) -> None:

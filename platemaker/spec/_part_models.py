@@ -54,11 +54,23 @@ Outline = Annotated[
 
 
 class MouthFields(SpecModel):
-    """A rounded entry at the edge of an opening, on the face `mouth`."""
+    """A rounded or chamfered entry at the edge of an opening, on the face `mouth`.
+
+    `mouth_chamfer` is its width on the face, `mouth_angle` the angle between chamfer and wall.
+    """
 
     mouth_radius: NonNegativeLength = 0.0
+    mouth_chamfer: NonNegativeLength = 0.0
+    mouth_angle: Annotated[Angle, Field(ge=10, le=80)] = 45.0
     mouth: SideWord = "below"
     cutter: PositiveLength | None = None
+
+    @model_validator(mode="after")
+    def _one_mouth(self) -> MouthFields:
+        if self.mouth_radius > 0 and self.mouth_chamfer > 0:
+            message = "an opening's mouth has either `mouth_radius` or `mouth_chamfer`"
+            raise ValueError(message)
+        return self
 
 
 class MatchOpening(MouthFields):

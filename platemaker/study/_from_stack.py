@@ -94,8 +94,10 @@ def _profile_facts(profile: Profile) -> Iterator[tuple[str, Fact]]:
     yield "kind", Fact(profile.kind.value)
     yield "side", Fact(profile.side.value)
     yield "through", Fact(profile.through)
-    for name, value in (("depth", profile.depth), ("cutter", profile.cutter), ("mouth radius", profile.mouth_radius)):
+    for name, value in (("depth", profile.depth), ("cutter", profile.cutter), ("mouth radius", profile.mouth_radius),
+                        ("mouth chamfer", profile.mouth_chamfer)):  # fmt: skip
         yield name, Fact(value, "mm", Change.RESIZED)
+    yield "mouth angle", Fact(profile.mouth_angle, "deg", Change.RESIZED)
     yield "mouth", Fact(profile.mouth.value)
 
 

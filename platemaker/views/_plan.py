@@ -135,14 +135,16 @@ def _captions(part: Part, size: float, only: Collection[str] = (), window: Box |
 
 def caption(profile: Profile) -> Shown:
     """A milled figure's name, depth and mouth."""
-    depth, mouth = shown(profile.depth, named=False), shown(profile.mouth_radius, named=False)
+    depth, mouth = shown(profile.depth, named=False), shown(profile.mouth_width, named=False)
     texts = []
-    for deep, radius in ((depth.metric, mouth.metric), (depth.inch, mouth.inch)):
+    for deep, wide in ((depth.metric, mouth.metric), (depth.inch, mouth.inch)):
         words = "through" if profile.through else f"{deep} deep"
         if profile.side is Side.BELOW and not profile.through:
             words += " from below"
         if profile.mouth_radius > 0:
-            words += f", mouth R{radius} {profile.mouth.value}"
+            words += f", mouth R{wide} {profile.mouth.value}"
+        if profile.mouth_chamfer > 0:
+            words += f", mouth {wide} × {profile.mouth_angle:g}° {profile.mouth.value}"
         texts.append(f"{profile.name} {words}")
     return Shown(*texts)
 

@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from platemaker.checks import Finding
 from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side
-from platemaker.plane import Arc, Box, Line, Loop, Point, Region
+from platemaker.plane import Arc, Box, Edge, Line, Loop, Point, Region
 from platemaker.views._figures import mark_size, thickness
 from platemaker.views._holes import hole_tags
 from platemaker.views._svg import polyline_data, region_data
@@ -73,7 +73,7 @@ def taken_by_profile(profile: Profile, part: Part, cutting: Cutting, at: float) 
     low, high = (top - profile.depth, top) if profile.side is Side.ABOVE else (0.0, profile.depth)
     for region in profile.regions:
         for u0, u1 in _wide(crossings(region, cutting, at)):
-            if profile.mouth_radius > 0:
+            if profile.mouth_width > 0:
                 yield _mouthed(u0, u1, top, profile)
             else:
                 yield _bar(u0, u1, low, high)
@@ -205,15 +205,19 @@ def _bar(u0: float, u1: float, low: float, high: float) -> str:
 
 
 def _mouthed(u0: float, u1: float, top: float, profile: Profile) -> str:
-    """An opening with its rounded mouth, drawn as where the plane meets the walls square to them."""
-    r, below = profile.mouth_radius, profile.mouth is Side.BELOW
-    face, start, far = (0.0, r, top) if below else (top, top - r, 0.0)
-    right, left = (u1, start), (u0, start)
-    # The quarter rounds stand in the material, so their centres lie outside the opening.
-    right_round = Arc((u1 + r, face), right, (u1 + r, start), r, not below)
-    left_round = Arc(left, (u0 - r, face), (u0 - r, start), r, not below)
-    edges = (right_round, Line(right, (u1, far)), Line((u1, far), (u0, far)), Line((u0, far), left), left_round,
-             Line(left_round.end, right_round.start))  # fmt: skip
+    """An opening with its mouth, drawn as where the plane meets the walls square to them."""
+    wide, deep, below = profile.mouth_width, profile.mouth_depth, profile.mouth is Side.BELOW
+    face, start, far = (0.0, deep, top) if below else (top, top - deep, 0.0)
+    right, left, out_right, out_left = (u1, start), (u0, start), (u1 + wide, face), (u0 - wide, face)
+    rims: tuple[Edge, Edge] = (Line(out_right, right), Line(left, out_left))
+    if profile.mouth_radius > 0:
+        # The quarter rounds stand in the material, so their centres lie outside the opening.
+        rims = (
+            Arc(out_right, right, (u1 + wide, start), wide, not below),
+            Arc(left, out_left, (u0 - wide, start), wide, not below),
+        )
+    edges = (rims[0], Line(right, (u1, far)), Line((u1, far), (u0, far)), Line((u0, far), left), rims[1],
+             Line(out_left, out_right))  # fmt: skip
     return region_data(Region.of(Loop(edges)))
 
 

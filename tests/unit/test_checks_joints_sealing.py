@@ -77,6 +77,16 @@ def test_a_pocket_that_meets_the_port_moves_its_edge(tmp_path: Path) -> None:
     assert float(inputs(only(stack, "PM901"))["A"]) == pytest.approx(math.pi * 43**2)
 
 
+@pytest.mark.parametrize(("mouth", "wide"), [("radius: 7", 7.0), ("chamfer: 4", 4.0)])
+@pytest.mark.parametrize("side", ["below", "above"])
+def test_a_mouth_on_the_sealing_face_takes_its_width_off_the_land(
+    tmp_path: Path, mouth: str, wide: float, side: str
+) -> None:
+    """From the port's edge at 30 to the lid's edge at 65 are 35 mm; a mouth below takes its width off, once."""
+    found = only(lid(tmp_path, more=f"opening: {{match: lid, mouth_{mouth}, mouth: {side}}}"), "PM921")
+    assert found.measured == pytest.approx(35 - (wide if side == "below" else 0.0))
+
+
 def test_bolts_stand_too_far_apart(tmp_path: Path) -> None:
     """2 d + 6 t/(m + 0.5) = 16 + 72/2.25 = 48 mm for a paper gasket; the long side has 120. Advice: a caution."""
     found = only(lid(tmp_path), "PM922")

@@ -42,6 +42,11 @@ CASES = {
         "project.yaml:10: parts.lid.holes.a: hole of 21 mm is deeper than the material, 20 mm; "
         "allowed: up to 20 mm, or no depth for a through hole",
     ),
+    "a chamfered mouth at a sharp corner": (
+        "    opening: {shape: {rectangle: [40, 20]}, mouth_chamfer: 3}\n",
+        "project.yaml:10: parts.lid.opening: a chamfered mouth needs an opening of smooth, convex outline; "
+        "opening has a corner; allowed: corner radii above 0 at every corner, or no mouth_chamfer",
+    ),
     "a mouth at a sharp corner": (
         "    opening: {shape: {rectangle: [40, 20]}, mouth_radius: 3}\n",
         "project.yaml:10: parts.lid.opening: a rounded mouth needs an opening of smooth, convex outline; "

@@ -11,7 +11,7 @@ import pytest
 from platemaker.errors import GeometryError
 from platemaker.parts import Hole, Operation, Part, Profile, ProfileKind, Side, Step
 from platemaker.plane import Loop, Region
-from platemaker.solids import mouth_volume, solid_of
+from platemaker.solids import mouth_volume, prove, solid_of
 from tests import sample_parts as sample
 
 pytestmark = pytest.mark.kernel
@@ -154,6 +154,35 @@ def test_a_round_mouth_takes_what_pappus_says(mouth: Side) -> None:
     assert mouth_volume(Loop.circle((3, 4), 15), 5) == pytest.approx(due, rel=1e-12)
     rim = [edge for edge in solid.Edges() if edge.geomType() == "CIRCLE" and abs(edge.radius() - 20) < 1e-9]
     assert [edge.Center().z for edge in rim] == pytest.approx([0.0 if mouth is Side.BELOW else 20.0])
+
+
+@pytest.mark.parametrize("mouth", Side)
+@pytest.mark.parametrize("angle", [45.0, 30.0])
+def test_a_chamfered_mouth_is_a_frustum(mouth: Side, angle: float) -> None:
+    wide, deep = 5.0, 5 / math.tan(math.radians(angle))
+    opening = ProfileKind.OPENING
+    cut = Profile(
+        "port", opening, (Region.of(Loop.circle((3, 4), 15)),), Side.ABOVE, 20, True, mouth=mouth, mouth_chamfer=wide,
+        mouth_angle=angle,
+    )  # fmt: skip
+    solid = solid_of(sample.plate("broken", Loop.rectangle(90, 70), 20, cut))
+    frustum = PI * deep / 3 * (20**2 + 20 * 15 + 15**2) - PI * 15**2 * deep
+    assert solid.Volume() == pytest.approx(90 * 70 * 20 - PI * 15**2 * 20 - frustum, rel=1e-9)
+    rim = [edge for edge in solid.Edges() if edge.geomType() == "CIRCLE" and edge.radius() == pytest.approx(20)]
+    assert [edge.Center().z for edge in rim] == pytest.approx([0.0 if mouth is Side.BELOW else 20.0])
+
+
+def test_a_chamfer_goes_round_rounded_corners() -> None:
+    """Straight sides sweep the triangle, corners turn it through one whole turn: a frustum of 4 + 3 over 4."""
+    cut = Profile(
+        "port", ProfileKind.OPENING, (Region.of(Loop.rectangle(40, 30, 4)),), Side.ABOVE, 20, True, mouth_chamfer=3.0
+    )
+    part = sample.plate("broken", Loop.rectangle(90, 70), 20, cut)
+    corners = PI * 3 / 3 * (7**2 + 7 * 4 + 4**2) - PI * 4**2 * 3
+    taken = (2 * 32 + 2 * 22) * 3 * 3 / 2 + corners
+    solid = solid_of(part)
+    assert solid.Volume() == pytest.approx(90 * 70 * 20 - 20 * (40 * 30 - (4 - PI) * 4**2) - taken, rel=1e-9)
+    assert prove(part, solid).expected == pytest.approx(solid.Volume(), rel=1e-9)
 
 
 def test_a_mouth_on_a_sharp_corner_is_refused() -> None:

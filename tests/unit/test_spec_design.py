@@ -144,6 +144,19 @@ def test_refused(tmp_path: Path, design: str, joint: str, message: str) -> None:
     assert str(met.value) == message
 
 
+def test_a_mouth_is_told_in_one_way(tmp_path: Path) -> None:
+    text = SPEC.replace("DESIGN", "").replace("JOINT", "seal: {o_ring: AS568-244}")
+    mouth = ", opening: {match: lid, mouth_radius: 2, mouth_chamfer: 2}}\n"
+    (tmp_path / "project.yaml").write_text(
+        text.replace("holes: clear}}}\n", "holes: clear}}" + mouth), encoding="utf-8"
+    )
+    with pytest.raises(SpecError) as met:
+        load_project(tmp_path)
+    assert str(met.value) == (
+        "project.yaml:12: parts.lid.opening: an opening's mouth has either `mouth_radius` or `mouth_chamfer`"
+    )
+
+
 def test_a_seal_needs_an_opening(tmp_path: Path) -> None:
     text = SPEC.replace("DESIGN", "").replace("JOINT", "seal: {o_ring: AS568-244}")
     (tmp_path / "project.yaml").write_text(

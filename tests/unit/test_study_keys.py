@@ -96,7 +96,10 @@ def test_words_or_numbers(keys: Keys, text: str, words: bool) -> None:
         ("blowr_plate.pocket.wall", "did you mean 'blower_plate.pocket.wall'?"),
         ("parts.blower_plate.pocket.wal", "did you mean 'parts.blower_plate.pocket.wall'?"),
         ("bracket.legs[2]", "did you mean 'bracket.legs[1]'?"),
-        ("blower_plate.opening.wall", "allowed: in blower_plate.opening: mouth_radius, mouth, cutter, match"),
+        (
+            "blower_plate.opening.wall",
+            "allowed: in blower_plate.opening: mouth_radius, mouth_chamfer, mouth_angle, mouth, cutter, match",
+        ),
         ("blower_plate.pocket", "not one value, met 'blower_plate.pocket'; allowed: blower_plate.pocket.open_out"),
         ("blower plate", "not a key path, met 'blower plate'; allowed: names with dots between them"),
         ("a..b", "not a key path"),

@@ -6,7 +6,7 @@ Each row's `where` names the figure, page or table that `expected` was taken fro
 """
 
 # fmt: off
-# ruff: noqa: E501 - one row a line: this is a table
+
 
 import math
 from collections.abc import Callable, Mapping
@@ -232,6 +232,7 @@ CASES: list[Case] = [
     Case(f.slanted_bore_opening, {"d": 10, "angle": 60}, 20, 1e-9, FLOAT, NONE + "cos 60° = 1/2", field("major"), "major, mm"),
     Case(f.slanted_bore_lead, {"d": 8, "angle": 45}, 4, 1e-9, FLOAT, NONE + "half square"),
     Case(f.mouth_volume, {"L": 2 * math.pi * 30, "r": 6}, ring_removed(30, 6), 1e-6, FLOAT, NONE + "rings integrated over a round hole of 60"),
+    Case(f.chamfer_volume, {"L": 2 * math.pi * 30, "c": 6, "h": 4}, math.pi * 4 / 3 * (36**2 + 36 * 30 + 30**2) - math.pi * 30**2 * 4, 1e-6, FLOAT, NONE + "frustum of a cone less its core, round a hole of 60"),
     Case(f.angle_from_vertical, {"x": 0, "y": 3, "z": -4}, 36.87, 0.005, DIGIT, "3-4-5 triangle"),
     # fasteners
     Case(f.floating_fastener_tolerance, {"H": 9.0, "F": 8.0}, 1.0, 1e-9, FLOAT, "GD&T: Application and Interpretation (2021), p. 308: T = H − F"),

@@ -103,6 +103,27 @@ def test_a_mouth_on_the_far_side_helps_nothing(tmp_path: Path) -> None:
     assert report.steps[1].coefficient == pytest.approx(0.5 * 0.51)
 
 
+@pytest.mark.parametrize(
+    ("mouth", "coefficient", "method"),
+    [
+        ("mouth_chamfer: 7, mouth_angle: 45 deg", 0.2475 * 0.51, "chamfered mouth 7 mm long at 45 deg (Idelchik)"),
+        # tan 30 = 0.57735: 4.0415 mm on the face are 7 mm along the flow, l/D = 0.1.
+        ("mouth_chamfer: 4.041452, mouth_angle: 30 deg", 0.18 * 0.51, "chamfered mouth 7 mm long at 30 deg (Idelchik)"),
+        (
+            "mouth_chamfer: 1",
+            0.5 * 0.51,
+            "chamfered mouth 1 mm long at 45 deg, shorter than Idelchik's table begins, taken as sharp: "
+            "sudden contraction (Crane)",
+        ),
+    ],
+)
+def test_a_chamfered_mouth_by_idelchiks_table(tmp_path: Path, mouth: str, coefficient: float, method: str) -> None:
+    """l/D = 0.1: K = 0.18 at a whole angle of 60 degrees, 0.27 at 100 (Idelchik, diagram 3-7), so 0.2475 at 90."""
+    step = report_of(duct(tmp_path, middle="{circle: 70}", mouth=f", mouth: above, {mouth}")).steps[1]
+    assert step.coefficient == pytest.approx(coefficient, rel=1e-6)
+    assert step.method == method
+
+
 def test_a_ledge_leaves_what_two_circles_share(tmp_path: Path) -> None:
     """Two circles of radius 40, 10 apart, share 2 r^2 acos(d/2r) - (d/2) sqrt(4 r^2 - d^2)."""
     stack = duct(tmp_path, upper="{circle: 80}", middle="{circle: 80, at: [10, 0]}", lower="{circle: 80, at: [10, 0]}")

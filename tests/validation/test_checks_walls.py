@@ -147,6 +147,19 @@ def test_a_rounded_mouth_thins_the_wall_at_its_face(tmp_path: Path) -> None:
         assert wall.measured == pytest.approx(30 - 4 - (20 + 4), abs=EXACT)
 
 
+def test_a_chamfered_mouth_thins_the_wall_as_far_down_as_it_reaches(tmp_path: Path) -> None:
+    """4 mm on the face at 45 degrees: 4 mm deep. A blind hole from the other face stops 6 mm short of it."""
+    text = """
+    thickness: 20
+    outline: {rectangle: [200, 200]}
+    holes: {a: {at: [30, 0], diameter: 8}, b: {at: [-30, 0], diameter: 8, depth: 8, side: above}}
+    opening: {shape: {rectangle: [40, 40], corner_radius: 8}, mouth_chamfer: 4, mouth: below}
+"""
+    stack = lid_of(tmp_path, text)
+    assert found(stack, "PM103", "a", "opening mouth").measured == pytest.approx(30 - 4 - (20 + 4), abs=EXACT)
+    assert found(stack, "PM103", "b", "opening").measured == pytest.approx(30 - 4 - 20, abs=EXACT)
+
+
 def test_a_thread_counts_with_its_major_diameter(tmp_path: Path) -> None:
     stack = lid_of(
         tmp_path,
