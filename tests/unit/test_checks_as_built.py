@@ -168,6 +168,26 @@ parts:
     assert by_check(findings, "PM854")[0].note == "thickness read, but the checks are run on the figure as drawn"
 
 
+@pytest.mark.parametrize("name", ["lower_plate", "blower_plate", "oil_return"])
+def test_a_part_cut_as_drawn_gives_the_findings_of_the_drawing(name):
+    """Readings equal to their nominals change nothing but what is known of the holes."""
+    from platemaker.checks import check_stack
+    from platemaker.parts import AsBuilt, AsRead, assemble
+    from platemaker.parts._as_built import nominals_of
+    from platemaker.spec import load_project
+    from tests.package_tree import ROOT
+
+    stack = assemble(load_project(ROOT / "part_specs" / "pump_engine"))
+    rows = nominals_of(stack.part(name), (0.0, 0.0)).items()
+    built = AsBuilt("sheet", name, (0.0, 0.0), tuple(AsRead(id_, id_, v, (-0.1, 0.1), v) for id_, v in rows))
+
+    def measured(findings: tuple[Finding, ...]) -> dict[str, float]:
+        return {one.id: one.measured or 0.0 for one in findings if one.check[:4] not in ("PM80", "PM85")}
+
+    drawn, cut = measured(check_stack(stack)), measured(check_as_built(stack, [built]))
+    assert cut == pytest.approx(drawn, abs=1e-6)
+
+
 def test_gauges(stack, tmp_path):
     more = "- {id: hole.tap.thread, what: M6, nominal: null, tolerance: null, reads: GO}\n"
     for word, verdict in (("true", Verdict.PASS), ("false", Verdict.FAIL)):
