@@ -102,6 +102,8 @@ def _cut(table: EdgeTable, touch: float) -> _Pieces:
     i, j = box_pairs(table, table, touch)
     i, j = i[i < j], j[i < j]
     hits = crossings(table.take(i), table.take(j), touch)
+    real = ~np.isnan(hits)
+    i, j, hits = np.tile(i, (2, 1))[real], np.tile(j, (2, 1))[real], hits[real]
     hits = hits[_on(table.take(i), hits, touch) & _on(table.take(j), hits, touch)]
     points = np.concatenate([table.start, table.end, hits])
     vertices, vertex_of = _vertices(points, touch)
@@ -148,13 +150,14 @@ def _stops(table: EdgeTable, points: Complexes, vertex_of: Integers, touch: floa
     none = np.zeros(len(points))
     spots = EdgeTable(points, points, np.zeros(len(points), dtype=complex), none, none)
     point, edge = box_pairs(spots, table, touch)
-    on = _on(table.take(edge), points[point], touch)
-    point, edge = point[on], edge[on]
     every = np.arange(len(table))
     start, end = vertex_of[every], vertex_of[len(table) + every]
     inner = (vertex_of[point] != start[edge]) & (vertex_of[point] != end[edge])
-    _, once = np.unique(edge[inner] * len(points) + vertex_of[point[inner]], return_index=True)
-    point, edge = point[inner][once], edge[inner][once]
+    point, edge = point[inner], edge[inner]
+    on = _on(table.take(edge), points[point], touch)
+    point, edge = point[on], edge[on]
+    _, once = np.unique(edge * len(points) + vertex_of[point], return_index=True)
+    point, edge = point[once], edge[once]
     share = np.clip(table.take(edge).share_of(points[point]), 0.0, 1.0)
     edge = np.concatenate([every, edge, every])
     vertex = np.concatenate([start, vertex_of[point], end])

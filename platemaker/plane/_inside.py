@@ -8,7 +8,7 @@ from enum import StrEnum
 import numpy as np
 
 from platemaker.plane._shapes import Circle, Loop, Point, Region
-from platemaker.plane._table import FEW, TOUCH, Complexes, EdgeTable, Floats, table_of
+from platemaker.plane._table import FEW, TOUCH, Complexes, EdgeTable, Floats, Integers, table_of
 
 
 class Place(StrEnum):
@@ -72,17 +72,19 @@ def signed_depth(edges: EdgeTable, points: Complexes) -> Floats:
     return np.where(winding(edges, points) != 0, apart, -apart)
 
 
-def nearest_of_all(edges: EdgeTable, points: Complexes) -> tuple[Complexes, Floats, Floats]:
+def nearest_of_all(edges: EdgeTable, points: Complexes) -> tuple[Complexes, Floats, Integers]:
     """For each point, the nearest point of all edges, its distance, and the row of the edge."""
     step = max(1, FEW // max(1, len(edges)))
-    places, sizes, rows = [], [], []
-    for low in range(0, len(points), step):
-        part = points[low : low + step]
-        near = edges.nearest(part[:, None])
-        apart = np.abs(near - part[:, None])
-        row = apart.argmin(axis=1)
-        each = np.arange(len(part))
-        places.append(near[each, row])
-        sizes.append(apart[each, row])
-        rows.append(row)
-    return np.concatenate(places), np.concatenate(sizes), np.concatenate(rows)
+    if len(points) <= step:
+        return _nearest_of_all(edges, points)
+    parts = [_nearest_of_all(edges, points[low : low + step]) for low in range(0, len(points), step)]
+    places, sizes, rows = (np.concatenate(column) for column in zip(*parts, strict=True))
+    return places, sizes, rows
+
+
+def _nearest_of_all(edges: EdgeTable, points: Complexes) -> tuple[Complexes, Floats, Integers]:
+    near = edges.nearest(points[:, None])
+    apart = np.abs(near - points[:, None])
+    row = apart.argmin(axis=1)
+    each = np.arange(len(points))
+    return near[each, row], apart[each, row], row

@@ -26,6 +26,9 @@ Shape: TypeAlias = Point | Edge | Circle | Loop | Region
 TOUCH = 1e-8
 """Curves nearer than this, mm, touch: far above the rounding of doubles at 1e4 mm (2e-12), far below 1e-6 mm."""
 
+TINY = 1e-300
+"""Keeps a division by nothing from being one; its result is not used."""
+
 FEW = 1_000_000
 """Pairs looked at in one sweep of the arrays; keeps a sweep within tens of megabytes."""
 
@@ -102,11 +105,17 @@ class EdgeTable:
 
     def covers(self, points: Complexes) -> Booleans:
         """Whether each arc spans the direction from its centre to the point, by the sides of its end spokes."""
-        spokes = (points - self.centre) * np.sign(self.sweep)
-        past_start = ((self.start - self.centre).conj() * spokes).imag >= 0.0
-        before_end = (spokes.conj() * (self.end - self.centre)).imag >= 0.0
-        wide = np.abs(self.sweep) > math.pi
+        from_start, from_end, wide = self._spokes
+        spokes = points - self.centre
+        past_start, before_end = (spokes * from_start).imag >= 0.0, (spokes * from_end).imag <= 0.0
         return np.where(wide, past_start | before_end, past_start & before_end)
+
+    @cached_property
+    def _spokes(self) -> tuple[Complexes, Complexes, Booleans]:
+        """Factors of a spoke whose imaginary part tells its side of the start's and end's; arcs over half a turn."""
+        way = np.sign(self.sweep)
+        wide = np.abs(self.sweep) > math.pi
+        return way * (self.start - self.centre).conj(), way * (self.end - self.centre).conj(), wide
 
     def nearest(self, points: Complexes) -> Complexes:
         """The point of each edge nearest to its point of `points` (which may have leading axes)."""
@@ -116,12 +125,12 @@ class EdgeTable:
             return found
         spoke = points - self.centre
         size = np.abs(spoke)
-        spoke = np.where(size > 0, spoke, self.start - self.centre)
-        on_circle = self.centre + spoke * (
-            self.radius / np.where(size > 0, size, np.where(self.arcs, self.radius, 1.0))
-        )
+        if np.count_nonzero(size) < size.size:  # every point of an arc is as near to its centre: the start is told
+            spoke = np.where(size > 0, spoke, self.start - self.centre)
+            size = np.abs(spoke)
+        on_circle = self.centre + spoke * (self.radius / np.maximum(size, TINY))
         at_ends = np.where(np.abs(points - self.start) <= np.abs(points - self.end), self.start, self.end)
-        return np.where(self.arcs, np.where(self.covers(on_circle), on_circle, at_ends), found)
+        return np.where(self.arcs, np.where(self.covers(points), on_circle, at_ends), found)
 
     @cached_property
     def boxes(self) -> tuple[Floats, Floats, Floats, Floats]:

@@ -97,6 +97,14 @@ def test_check_loads_no_kernel_and_nothing_heavy() -> None:
     assert names & HEAVY == set()
 
 
+def test_check_of_the_demo_loads_fluids_for_its_air_and_nothing_else_heavy() -> None:
+    code, names = loaded_by("check", str(ROOT / "part_specs" / "pump_engine"))
+    assert code == 0
+    assert "platemaker.survey" in names, "the demo has no survey any more: this test has lost part of its object"
+    assert names & HEAVY == {"fluids"}
+    assert "platemaker.export" not in names, "only build needs the room of export"
+
+
 def test_schema_and_new_load_no_kernel(tmp_path) -> None:
     for arguments in (["schema"], ["new", str(tmp_path / "mine")]):
         code, names = loaded_by(*arguments)
