@@ -5,13 +5,12 @@ from __future__ import annotations
 import math
 
 from platemaker.catalog import thread
-from platemaker.errors import SpecError, nearest_word
+from platemaker.errors import SpecError
 from platemaker.parts._cuts import Hole, Operation, Step, Tapping, Vec3
 from platemaker.parts._figures import on_grid
 from platemaker.parts._hole_making import DRILL_POINT, Slab, tapped_hole
-from platemaker.parts._part import Part
 from platemaker.plane import Place, Region, place_of
-from platemaker.spec import BoreModel, ProjectSpec
+from platemaker.spec import BoreModel
 
 
 def bore_of(name: str, model: BoreModel, blank: Region, slab: Slab, key: str) -> Hole:
@@ -51,16 +50,3 @@ def _made(model: BoreModel) -> tuple[tuple[Step, ...], Tapping | None]:
 def _inside(point: Vec3, blank: Region, slab: Slab) -> bool:
     x, y, z = point
     return slab.bottom + 1e-9 < z < slab.top - 1e-9 and place_of((x, y), blank) is Place.INSIDE
-
-
-def refuse_unknown_into(part: Part, spec: ProjectSpec) -> None:
-    """Raise SpecError for a cut that is declared to run into one that its part does not have."""
-    names = sorted(cut.name for cut in part.cuts)
-    for cut in part.cuts:
-        for other in cut.into:
-            if other not in names or other == cut.name:
-                known = [name for name in names if name != cut.name]
-                problem = f"'{part.name}' has no other cut called '{other}'"
-                where = spec.where(*(cut.key or part.key).split("."))
-                near = nearest_word(other, known)
-                raise SpecError(problem, where=where, met=other, allowed=", ".join(known) or "none", nearest=near)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from platemaker.errors import SpecError
-from platemaker.parts._bores import refuse_unknown_into
 from platemaker.parts._bosses import boss_row_of
 from platemaker.parts._brackets import bracket_of
+from platemaker.parts._cut_names import refuse_unclear_names
 from platemaker.parts._design import design_of
 from platemaker.parts._draft import Draft
 from platemaker.parts._gaskets import gasket_of, shim_part_of
@@ -34,7 +34,7 @@ def assemble(spec: ProjectSpec) -> Stack:
     rows = rows_of(draft)
     placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)
     for part in placed:
-        refuse_unknown_into(part, spec)
+        refuse_unclear_names(part, spec)
         refuse_useless_cuts(part, spec)
     whole = spec.model
     return Stack(

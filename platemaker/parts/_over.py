@@ -26,6 +26,8 @@ def bracket_frames(draft: Draft, parts: Sequence[Part], frames: Mapping[str, Fra
         for hole in part.holes:
             if hole.over is not None:
                 _known(part, hole, named, draft)
+    for part in waiting:
+        _refuse_circle(part, named, draft)
     moving = True
     while moving:
         moving = False
@@ -36,12 +38,35 @@ def bracket_frames(draft: Draft, parts: Sequence[Part], frames: Mapping[str, Fra
     return found
 
 
+def _foot(part: Part) -> Hole | None:
+    """The hole that gives a bracket its place: the first of its first leg that lies over another part's."""
+    stock = part.stock
+    if not isinstance(stock, StripStock):
+        return None
+    return next((hole for hole in part.holes if hole.over and leg_of(hole, stock) == 0), None)
+
+
+def _refuse_circle(part: Part, parts: Mapping[str, Part], draft: Draft) -> None:
+    """Raise SpecError for a bracket whose place would follow from its own."""
+    way, at = [part.name], part
+    while (foot := _foot(at)) is not None and foot.over is not None:
+        at = parts[foot.over[0]]
+        if at.name == part.name:
+            problem = f"the place of {part.name} follows from its own: {' over '.join([*way, part.name])}"
+            own = _foot(part)
+            where = draft.spec.where("parts", part.name, "holes", own.name if own else "", "over")
+            raise SpecError(problem, where=where, allowed="a first leg over a part that has a place of its own")
+        if at.name in way:
+            return
+        way.append(at.name)
+
+
 def _place(part: Part, draft: Draft, parts: Mapping[str, Part], frames: Mapping[str, Frame]) -> Frame | None:
     """The far face of the bracket lies on the face that the other hole is entered from, the two holes in line."""
     stock, model = part.stock, draft.spec.model.parts[part.name]
     if not isinstance(stock, StripStock) or not isinstance(model, Bracket) or part.name in frames:
         return None
-    foot = next((hole for hole in part.holes if hole.over and leg_of(hole, stock) == 0), None)
+    foot = _foot(part)
     if foot is None or foot.over is None or foot.over[0] not in frames:
         return None
     under = parts[foot.over[0]].cut(foot.over[1])
