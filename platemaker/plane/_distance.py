@@ -11,6 +11,9 @@ from platemaker.plane._inside import nearest_of_all
 from platemaker.plane._shapes import Circle, Loop, Point
 from platemaker.plane._table import Complexes, EdgeTable, Integers, Shape, edges_of, table_of, to_point
 
+NO_WAY = 1e-12
+"""Centres nearer than this, mm, are one point: every direction from it is as short, and none can be divided out."""
+
 
 @dataclass(frozen=True, slots=True)
 class Nearest:
@@ -138,5 +141,6 @@ def _square_points(arc: EdgeTable, other: EdgeTable) -> Complexes:
     """The two points of each arc's circle on the normal to the other line or circle through its centre."""
     way = np.where(other.arcs, other.centre - arc.centre, 1j * (other.end - other.start))
     size = np.abs(way)
-    spoke = arc.radius * way / np.where(size > 0, size, 1.0)
+    near = size <= NO_WAY
+    spoke = arc.radius * np.where(near, 0.0, way) / np.where(near, 1.0, size)
     return np.stack([arc.centre - spoke, arc.centre + spoke])

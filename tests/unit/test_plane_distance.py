@@ -130,6 +130,13 @@ def test_wall_to_the_outline_says_how_far_a_hole_reaches_out(hole: Circle | Loop
     assert math.dist(way.a, way.b) == pytest.approx(abs(value), abs=1e-9)
 
 
+@pytest.mark.parametrize("off", [0.0, 5e-324, 2.2e-311, 1e-200, 1e-13])
+def test_circles_about_almost_one_centre_leave_the_difference_of_their_radii(off: float) -> None:
+    found = nearest(Circle((0.0, 0.0), 5.0), Loop.circle((off, 0.0), 3.0))
+    assert found.distance == pytest.approx(2.0, abs=1e-12)
+    assert math.dist(found.a, found.b) == pytest.approx(2.0, abs=1e-12)
+
+
 def test_the_points_of_an_overlap_are_its_deepest() -> None:
     """Centres on the edge: the deepest point is a radius beyond it, on the side that must not be met."""
     out = wall_between(Circle((0, 5), 2), Loop.rectangle(20, 10))
