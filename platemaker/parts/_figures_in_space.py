@@ -10,7 +10,7 @@ from platemaker.parts._cuts import Cut, Hole, Profile, Side, Step, Vec3
 from platemaker.parts._part import Part
 from platemaker.parts._stock import PlateStock, RoundStock, StripStock
 from platemaker.parts._volume import layers_of
-from platemaker.plane import Arc, Edge, Line, Loop, Region
+from platemaker.plane import Arc, Edge, Line, Loop, Region, offset
 from platemaker.space import Cone, Cylinder, Frame, HalfSpace, Prism, extended, trimmed
 
 BEYOND = 1.0
@@ -21,7 +21,7 @@ SLIVER = 0.1
 
 @dataclass(frozen=True)
 class VoidFigure:
-    """One stretch of what a cut takes out: hole, thread, counterbore, drill point, or a milled figure."""
+    """One stretch of what a cut takes out: hole, thread, counterbore, drill point, a milled figure, or its mouth."""
 
     cut: Cut
     what: str
@@ -50,23 +50,29 @@ def along(start: Vec3, by: float, way: Vec3) -> Vec3:
 def void_figures(part: Part, *, widest: bool = True) -> tuple[VoidFigure, ...]:
     """What the cuts of a part take out; threads have their major diameter, or the drill's without `widest`.
 
-    Slanted bores in plates are cut to the plate's faces. Rounded mouths and threads' run-outs are left out.
+    With `widest`, mouths of openings too, at their full width over their depth. Slanted bores in plates are cut to the
+    plate's faces. Threads' run-outs are left out.
     """
     found: list[VoidFigure] = []
     for cut in part.cuts:
         if isinstance(cut, Profile):
-            found += _milled(part, cut)
+            found += _milled(part, cut, widest)
         else:
             found += _round(part, cut, widest)
     return tuple(found)
 
 
-def _milled(part: Part, cut: Profile) -> Iterator[VoidFigure]:
+def _milled(part: Part, cut: Profile, widest: bool) -> Iterator[VoidFigure]:
     if not isinstance(part.stock, PlateStock):
         return
-    low = part.stock.thickness - cut.depth if cut.side is Side.ABOVE else 0.0
+    thick = part.stock.thickness
+    low = thick - cut.depth if cut.side is Side.ABOVE else 0.0
     for region in cut.regions:
         yield VoidFigure(cut, cut.kind.value, Prism(region, Frame((0.0, 0.0, low)), cut.depth))
+        if widest and cut.mouth_width > 0:
+            foot = thick - cut.mouth_depth if cut.mouth is Side.ABOVE else 0.0
+            for wide in offset(region, cut.mouth_width):
+                yield VoidFigure(cut, "mouth", Prism(wide, Frame((0.0, 0.0, foot)), cut.mouth_depth))
 
 
 def _round(part: Part, hole: Hole, widest: bool) -> Iterator[VoidFigure]:
@@ -165,7 +171,7 @@ def _pushed(arc: Arc, point: tuple[float, float], radius: float) -> tuple[float,
 def matter_of(part: Part) -> tuple[Cylinder | Prism, ...]:
     """What is left of a part: prisms between the depths of its square cuts; figures together cover the part.
 
-    Only cuts square to a plate's faces are taken out, without drill points and rounded mouths: bores on other axes,
+    Only cuts square to a plate's faces are taken out, without drill points and mouths: bores on other axes,
     holes in bar and strip, and the hollow of a bend are left filled, so nothing reads farther from the part than it is.
     """
     stock = part.stock

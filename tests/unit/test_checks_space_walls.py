@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -109,6 +110,20 @@ def test_a_bore_meets_a_pocket_and_the_thread_of_another() -> None:
     tapped = bore("t", (0, 0, HEIGHT), (0, 0, -1), 6.8, 20, through=False, tapping=Tapping("M8", 8.0, 1.25, 20.0))
     found = wall(block(along_x("a", 0, 12, 8), tapped), "PM603", "a", "t thread")
     assert found.measured == pytest.approx((HEIGHT - 20) - (12 + 4), abs=1e-9)
+
+
+def test_a_bore_keeps_its_wall_from_the_mouth_of_an_opening() -> None:
+    """A mouth rounded by 6 mm reaches 6 mm up and 6 mm aside: X = 15 + 6, at Z = 5. Over it the wall is the opening's."""
+    shape = (Region.of(Loop.circle((0.0, 0.0), 15.0)),)
+    opening = Profile("o", ProfileKind.OPENING, shape, Side.ABOVE, HEIGHT, True, mouth_radius=6.0, mouth=Side.BELOW)
+    found = wall(block(along_y("a", 27, 5, 8), opening), "PM602", "a", "o mouth")
+    assert found.measured == pytest.approx(27 - 4 - 21, abs=1e-9)
+    found = wall(block(along_y("a", 21, 20, 8), opening), "PM602", "a", "o opening")
+    assert found.measured == pytest.approx(21 - 4 - 15, abs=1e-9)
+    broken = replace(opening, mouth_radius=0.0, mouth_chamfer=3.0, mouth_angle=30.0, mouth=Side.ABOVE)
+    high = HEIGHT - 3 / math.tan(math.radians(30)) + 1.0  # 1 mm over the foot of the chamfer, which is 3 mm wide
+    found = wall(block(along_y("a", 22, high, 4), broken), "PM602", "a", "o mouth")
+    assert found.measured == pytest.approx(22 - 2 - 18, abs=1e-9)
 
 
 def test_a_bore_keeps_its_distance_from_the_nearest_face_and_edge() -> None:
