@@ -23,10 +23,12 @@ from platemaker.formulas import (
     hydraulic_diameter,
     mitre_bend_loss,
     pressure_loss,
+    rounded_bend_loss,
     rounded_entrance_loss,
     worked,
 )
 from platemaker.plane import Region, intersect
+from platemaker.spec import SHARPEST, AirBendModel
 
 CHAMFERS = (0.025, 0.6)
 """Lengths of chamfers in Idelchik's table, in hydraulic diameters."""
@@ -66,16 +68,16 @@ class AirStep:
         return self.state.choked or self.tight.choked
 
 
-def losses(path: Sequence[Station], air: Air, turn: float = 0.0) -> tuple[AirStep, ...]:
-    """The steps along a path, the first station without one; `turn` is a sharp bend behind the last, degrees.
+def losses(path: Sequence[Station], air: Air, bends: Sequence[AirBendModel] = ()) -> tuple[AirStep, ...]:
+    """The steps along a path, the first station without one; `bends` lie in its first section or its last.
 
     A choked station ends the sum: what lies behind it is not reckoned.
     """
     found: list[AirStep] = []
     pressure, before = air.pressure, None
     for number, station in enumerate(path):
-        bend = turn if number == len(path) - 1 else 0.0
-        step = _step(before, station, air, pressure, bend)
+        here = {"before": number == 0, "behind": number == len(path) - 1}
+        step = _step(before, station, air, pressure, [bend for bend in bends if here[bend.lies]])
         found.append(step)
         if step.choked:
             break
@@ -89,7 +91,9 @@ def total_loss(steps: Sequence[AirStep]) -> float:
     return sum(step.loss for step in steps)
 
 
-def _step(before: Station | None, station: Station, air: Air, pressure: float, bend: float) -> AirStep:
+def _step(
+    before: Station | None, station: Station, air: Air, pressure: float, bends: Sequence[AirBendModel]
+) -> AirStep:
     state = duct_state(air.mass_flow, station.area * 1e-6, pressure, air.temperature)
     diameter = hydraulic_diameter(station.area * 1e-6, station.perimeter * 1e-3) * 1e3
     shared, K, method = station.area, 0.0, "no step"
@@ -101,10 +105,10 @@ def _step(before: Station | None, station: Station, air: Air, pressure: float, b
         K, method = _coefficient(before, station, shared, diameter)
     tight = duct_state(air.mass_flow, shared * 1e-6, pressure, air.temperature)
     loss = pressure_loss(K, tight.density, tight.speed)
-    if bend > 0:
-        turned = mitre_bend_loss(bend)
+    for bend in bends:
+        turned, words = _bend(bend, diameter)
         loss += pressure_loss(turned, state.density, state.speed)
-        method += f"; bend of {bend:g} deg, K {turned:.3f} (Rennels)"
+        method += f"; {words}, K {turned:.3f} (Rennels)"
     return AirStep(station, diameter, state, tight, shared, K, loss, method)
 
 
@@ -146,6 +150,15 @@ def _mouth(station: Station, diameter: float) -> tuple[float | None, str]:
         return None, f"{words}, shorter than Idelchik's table begins, taken as sharp: sudden contraction (Crane)"
     l_c = min(length, CHAMFERS[1] * diameter)
     return worked(chamfered_entrance_loss, D=diameter, l_c=l_c, angle=angle).result, f"{words} (Idelchik)"
+
+
+def _bend(bend: AirBendModel, diameter: float) -> tuple[float, str]:
+    """K of a bend on the speed in its section, and in words; a mitre where it is tighter than half a diameter."""
+    if bend.radius is None or bend.radius < diameter / 2:
+        capped = f", taken as {SHARPEST:g} deg" if bend.angle > SHARPEST else ""
+        return mitre_bend_loss(min(bend.angle, SHARPEST)), f"mitre bend of {bend.angle:g} deg{capped}"
+    words = f"bend of {bend.angle:g} deg round {bend.radius:g} mm"
+    return rounded_bend_loss(diameter, bend.radius, bend.angle), words
 
 
 def _across(area: float) -> float:

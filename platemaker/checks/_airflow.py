@@ -26,7 +26,7 @@ from platemaker.formulas import (
     pressure_loss,
 )
 from platemaker.parts import Design, Kind, Part, Side, Stack
-from platemaker.spec import AirModel, BlowerModel, EngineModel
+from platemaker.spec import AirBendModel, AirModel, BlowerModel, EngineModel
 
 SPEED, TOTAL, DEAREST, PAIR = "PM951", "PM952", "PM953", "PM954"
 MOST_MACH = 0.6
@@ -43,7 +43,7 @@ class AirReport:
     words: str
     path: tuple[Station, ...]
     steps: tuple[AirStep, ...]
-    turn: float
+    bends: tuple[AirBendModel, ...]
 
     @property
     def loss(self) -> float:
@@ -62,7 +62,7 @@ class AirReport:
 
     def with_station(self, place: int, station: Station) -> float:
         """The loss, Pa, with another station at a place: the same reckoning again."""
-        return total_loss(losses([*self.path[:place], station, *self.path[place + 1 :]], self.air, self.turn))
+        return total_loss(losses([*self.path[:place], station, *self.path[place + 1 :]], self.air, self.bends))
 
 
 def airflow(stack: Stack) -> AirReport | str:
@@ -78,7 +78,7 @@ def airflow(stack: Stack) -> AirReport | str:
     if isinstance(flow, str):
         return flow
     air, words = flow
-    return AirReport(air, words, path, losses(path, air, settings.turn), settings.turn)
+    return AirReport(air, words, path, losses(path, air, settings.bends), settings.bends)
 
 
 def mass_flow_of(design: Design, settings: AirModel) -> tuple[Air, str] | str:

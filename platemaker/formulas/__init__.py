@@ -101,6 +101,7 @@ from platemaker.formulas._library_fluids_losses import (
     expansion_loss,
     mitre_bend_loss,
     orifice_loss,
+    rounded_bend_loss,
     rounded_entrance_loss,
     sharp_entrance_loss,
 )
@@ -319,6 +320,7 @@ __all__ = [
     "relative_thread_strength",
     "round_plate_clamped",
     "round_plate_supported",
+    "rounded_bend_loss",
     "rounded_entrance_loss",
     "separation_factor",
     "shaft_pull",

@@ -183,6 +183,35 @@ def mitre_bend_loss(angle: float, method: LossMethod = LossMethod.RENNELS) -> fl
     return float(fittings.bend_miter(angle, method=name))
 
 
+@formula(
+    LIBRARY_FLUIDS,
+    "bend_rounded (Rennels)",
+    law="K = f α r/D + (0.10 + 2.4 f) sin(α/2) + 6.6 f (sqrt(sin(α/2)) + sin(α/2))/(r/D)^(4α/π)",
+    gives="-",
+    D=above(0, "mm"),
+    r=above(0, "mm"),
+    angle=between(0, 180, "deg"),
+    f=between(0.005, 0.1, "-"),
+)
+def rounded_bend_loss(D: float, r: float, angle: float, f: float = 0.02) -> float:
+    """Bend of a round section, the friction along its walls included.
+
+    Source: library fluids 1.3, bend_rounded (Rennels).
+    D: hydraulic diameter, mm, > 0.
+    r: radius of the bend's middle line, mm, > 0.
+    angle: angle turned, deg, 0 to 180.
+    f: Darcy friction factor, here of a nearly smooth duct of some 5 to 10 cm, no unit, 0.005 to 0.1.
+    Raises OutOfRange outside these, and unless r >= D/2, where the inner wall turns sharp.
+    >>> round(rounded_bend_loss(50.0, 75.0, 90.0), 3)
+    0.243
+    """
+    if r < D / 2:
+        raise refuse(rounded_bend_loss, "r", r, f">= D/2 = {D / 2:g} mm")
+    from fluids import fittings
+
+    return float(fittings.bend_rounded(D, angle, fd=f, rc=r, method=LossMethod.RENNELS.value))
+
+
 @formula(LIBRARY_FLUIDS, "exit_normal", law="K = 1", gives="-")
 def exit_loss() -> float:
     """Exit into a large space, whatever its edge. K is on the speed in the duct.

@@ -15,6 +15,8 @@ from platemaker.spec._base import (
     SurveyPattern,
 )
 from platemaker.spec._design_models import (
+    SHARPEST,
+    AirBendModel,
     AirModel,
     BlowerModel,
     DesignModel,
@@ -69,6 +71,8 @@ from platemaker.spec._yaml import Loaded, dotted, load_yaml
 __all__ = [
     "MAIN_FILE",
     "READINGS",
+    "SHARPEST",
+    "AirBendModel",
     "AirModel",
     "AlignmentModel",
     "AnyPart",

@@ -6,7 +6,7 @@ Defaults are common practice, no source. Pressures are over the ambient air unle
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, Strict, model_validator
 
@@ -33,6 +33,8 @@ AMBIENT = 0.101325
 """Standard atmosphere, MPa (ISO 2533:1975)."""
 ROOM = 298.15
 """A warm workshop's air, K."""
+SHARPEST = 120.0
+"""The sharpest mitre bend of which a loss is known, degrees."""
 
 _look_up_friction = from_catalog(nut_factor)
 
@@ -106,10 +108,28 @@ class BlowerModel(SpecModel):
         return self
 
 
+class AirBendModel(SpecModel):
+    """A bend of the air's way before the first section of the stack or behind the last, in the same section.
+
+    `radius` is that of its middle line; without one it is a sharp mitre, of 120 degrees at most.
+    """
+
+    angle: Annotated[Angle, Field(gt=0, le=180)]
+    radius: PositiveLength | None = None
+    lies: Literal["before", "behind"] = "behind"
+
+    @model_validator(mode="after")
+    def _mitre_within_its_range(self) -> AirBendModel:
+        if self.radius is None and self.angle > SHARPEST:
+            message = f"a bend of more than {SHARPEST:g} deg needs a `radius`, met {self.angle:g} deg"
+            raise ValueError(message)
+        return self
+
+
 class AirModel(SpecModel):
     """The air through the openings: which way, how warm, and how fast is too fast.
 
-    `mass_flow` goes before what blower or engine would ask for. `turn` is a sharp bend behind the last opening.
+    `mass_flow` goes before what blower or engine would ask for. `bends` lie on the way to and from the stack.
     """
 
     towards: SideWord = "below"
@@ -118,7 +138,7 @@ class AirModel(SpecModel):
     outlet_temperature: Temperature | None = None
     inlet_pressure: AbsolutePressure = AMBIENT
     mach: Annotated[float, Field(gt=0, lt=1)] = 0.3
-    turn: Annotated[Angle, Field(ge=0, le=120)] = 0.0
+    bends: Annotated[tuple[AirBendModel, ...], Strict(False), Field(max_length=50)] = ()
     larger_mouth: PositiveLength = 3.0
     larger_opening: PositiveLength = 2.0
 

@@ -26,10 +26,10 @@ PORTS = [
 ]  # fmt: skip
 PRESSURES = ["boost: 0.5 bar", "boost: 900 bar", "backfire: 3 bar", "boost: 1 bar, vacuum: 1 bar, preload_share: 0.01"]
 CUTS = [
-    "", ", opening: {match: lid}", ", opening: {match: lid, mouth_radius: 2}", ", opening: {shape: {circle: 30}}",
+    "", ", opening: {match: lid}", ", opening: {match: lid, mouth_radius: 2}", ", opening: {match: lid, mouth_chamfer: 2}", ", opening: {shape: {circle: 30}}",
     ", pocket: {shape: {rectangle: [90, 60], corner_radius: 8}, depth: 2, side: below}",
 ]  # fmt: skip
-AIR = ["", ", air: {mass_flow: 1e-6 kg/s}", ", air: {mass_flow: 5 kg/s, turn: 90, towards: above}"]
+AIR = ["", ", air: {mass_flow: 1e-6 kg/s}", ", air: {mass_flow: 5 kg/s, bends: [{angle: 90}], towards: above}"]
 
 
 def drawn(pick: random.Random) -> str:

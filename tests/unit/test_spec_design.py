@@ -91,6 +91,11 @@ def pot(folder: Path, design: str = "boost: 1 bar", joint: str = "") -> Stack:
             "project.yaml:3: design.loads.a: `towards` must point somewhere, not be [0, 0, 0]",
         ),
         (
+            "air: {bends: [{angle: 150 deg}]}",
+            "",
+            "project.yaml:3: design.air.bends[0]: a bend of more than 120 deg needs a `radius`, met 150 deg",
+        ),
+        (
             "blower: {per_turn: 1 L}",
             "",
             "project.yaml:3: design.blower: a blower has either `speed` or `ratio`",

@@ -219,6 +219,8 @@ CASES: list[Case] = [
     *[Case(f.rounded_entrance_loss, {"D": 100, "r": r, "method": LossMethod.IDELCHIK}, K, 0.005, DIGIT, f"{FRIED}, r/D_h = {r / 100:g}") for r, K in ((2.0, 0.37), (4.0, 0.26), (8.0, 0.15), (12.0, 0.09))],
     Case(f.chamfered_entrance_loss, {"D": 100, "l_c": 10, "angle": 30}, 0.18, 1e-9, FLOAT, "Idelchik's table of bevelled mouths, 60° whole angle, l/D = 0.1"),
     Case(f.chamfered_entrance_loss, {"D": 100, "l_c": 2.5, "angle": 50}, 0.42, 1e-9, FLOAT, "Idelchik's table of bevelled mouths, 100° whole angle, l/D = 0.025"),
+    Case(f.rounded_bend_loss, {"D": 4.02, "r": 20, "angle": 30, "f": 0.01799}, 0.115191, 1e-5, "f rounded to four figures", "documentation of the library's bend_rounded: 5 diameters, Re 1e5, smooth, f after Colebrook"),
+    Case(f.rounded_bend_loss, {"D": 52.5, "r": 78.75, "angle": 90, "f": 0.019}, 14 * 0.019, 0.04, "authors differ by a seventh", "Crane TP-410, p. A-30, 90° bend r/d 1.5, f_T of 2 in pipe, from memory"),
     Case(f.mitre_bend_loss, {"angle": 90}, 1.1, 0.15, "authors differ by a tenth", "Munson 6th ed., fig. 8.31, 90° mitre without vanes, from memory"),
     Case(f.exit_loss, {}, 1.0, 1e-9, FLOAT, "Munson 6th ed., fig. 8.25"),
     Case(f.orifice_loss, {"D": 100, "D_o": 50, "C": 0.61}, (math.sqrt(1 - 0.5**4 * (1 - 0.61**2)) / (0.61 * 0.25) - 1) ** 2, 1e-6, FLOAT, "ISO 5167-2:2003, eq. 8 with the pressure loss turned into K"),

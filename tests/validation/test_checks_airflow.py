@@ -211,9 +211,22 @@ def test_what_a_larger_mouth_would_save(tmp_path: Path) -> None:
 
 def test_a_bend_behind_the_stack(tmp_path: Path) -> None:
     """A mitre of 90 degrees after Rennels: K 1.2021 on the speed in the last section."""
-    air = "air: {mass_flow: 0.2 kg/s, outlet_temperature: 350 K, turn: 90 deg}"
+    air = "air: {mass_flow: 0.2 kg/s, outlet_temperature: 350 K, bends: [{angle: 90 deg}]}"
     report = report_of(duct(tmp_path, air=air))
     assert report.loss == pytest.approx(1.2021 * dynamic(0.2, 100, P, 350), rel=1e-4)
+    assert report.steps[-1].method == "no step; mitre bend of 90 deg, K 1.202 (Rennels)"
+
+
+def test_bends_before_the_stack_cost_in_its_first_section(tmp_path: Path) -> None:
+    """Rennels at r/D = 1.5, 45 degrees, f = 0.02, twice before a port of 100; then a step down to 70."""
+    half = math.radians(22.5)
+    turned = 0.02 * 2 * half * 1.5 + 0.148 * math.sin(half) + 0.132 * (math.sin(half) ** 0.5 + math.sin(half)) / 1.5
+    bend = "{angle: 45 deg, radius: 150, lies: before}"
+    air = f"air: {{mass_flow: 0.2 kg/s, outlet_temperature: 350 K, bends: [{bend}, {bend}]}}"
+    first, into, _ = report_of(duct(tmp_path, middle="{circle: 70}", air=air)).steps
+    lost = 2 * turned * dynamic(0.2, 100, P, 350)
+    assert first.loss == pytest.approx(lost, rel=1e-9)
+    assert into.loss == pytest.approx(0.5 * 0.51 * dynamic(0.2, 70, P - lost, 350), rel=1e-9)
 
 
 def test_the_flow_may_go_up(tmp_path: Path) -> None:
