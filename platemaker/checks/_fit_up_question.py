@@ -56,7 +56,7 @@ def question_of(stack: Stack, joint: Joint) -> Asked | str:
     if lower is None or upper is None:
         return "nothing stands on its other side"
     measured = surveyed_face(stack, joint)
-    if lower.position is None and upper.position is None and measured is None:
+    if measured is None and not any(face.position is not None or face.read for face in (lower, upper)):
         return "neither side tells how far its holes may lie off: give `position` on a side, or a survey"
     zones = [_zones(stack, joint, face, face is measured) for face in (lower, upper)]
     for face, found in zip((lower, upper), zones, strict=True):
@@ -90,9 +90,19 @@ def _part(stack: Stack, name: str) -> Part | None:
 
 
 def _zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Zones | None:
+    """A side's zones: none for holes that were read on the finished part."""
+    if face.read >= set(joint.spots):
+        return Zones((0.0,) * len(joint.spots), f"{face.owner}: as read on the finished part", told=True)
+    drawn = _drawn_zones(stack, joint, face, is_surveyed)
+    if drawn is None or not face.read:
+        return drawn
+    zones = [0.0 if spot in face.read else zone for spot, zone in zip(joint.spots, drawn.diameters, strict=True)]
+    words = f"{drawn.words}, {len(face.read)} of {len(joint.spots)} holes as read on the finished part"
+    return Zones(tuple(zones), words, drawn.told)
+
+
+def _drawn_zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Zones | None:
     count = len(joint.spots)
-    if face.position == 0.0:
-        return Zones((0.0,) * count, f"{face.owner}: as read on the finished part", told=True)
     if face.position is not None:
         return Zones((face.position,) * count, f"{face.owner}: {face.position:g} mm, the spec", told=True)
     if is_surveyed and joint.surveyed is not None:

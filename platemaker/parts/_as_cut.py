@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import replace
 
 from platemaker.parts._as_built import AsBuilt
 from platemaker.parts._cuts import Cut, Hole, Operation, Side
-from platemaker.parts._figures import on_grid
+from platemaker.parts._figures import GRID, on_grid
 from platemaker.parts._part import Face, Joint, Kind, Part, Stack
 from platemaker.parts._stock import PlateStock
 from platemaker.plane import Arc, Edge, Line, Loop, Point, Region
@@ -32,7 +33,7 @@ def as_cut(stack: Stack, sheet: AsBuilt) -> tuple[Stack, tuple[str, ...]]:
     marks = tuple(replace(mark, at=(*mark.at[:2], thick)) if mark.at[2] > 0 else mark for mark in part.marks)
     made = replace(part, stock=PlateStock(outline, thick), cuts=cuts, marks=marks)
     parts = tuple(made if one.name == part.name else one for one in stack.parts)
-    joints = tuple(_known(joint, part.name) for joint in stack.joints)
+    joints = tuple(_known(joint, part, sheet) for joint in stack.joints)
     return _raised(replace(stack, parts=parts, joints=joints), made, thick - part.stock.thickness), tuple(lost)
 
 
@@ -84,11 +85,17 @@ def _carried(stack: Stack, part: Part) -> set[str]:
     return held - {part.name}
 
 
-def _known(joint: Joint, part: str) -> Joint:
-    """A joint whose holes in a part were read: they lie where they lie."""
+def _known(joint: Joint, part: Part, sheet: AsBuilt) -> Joint:
+    """A joint with the spots whose holes in a part were read; the hole that places are read from is one."""
+
+    def was_read(hole: Hole) -> bool:
+        places = [sheet.value(f"hole.{hole.name}.{axis}") for axis in "xy"]
+        return math.dist(hole.centre, sheet.datum) < GRID or None not in places
+
+    read = frozenset(hole.spot for hole in part.holes if hole.joint == joint.name and hole.spot and was_read(hole))
 
     def face(one: Face | None) -> Face | None:
-        return replace(one, position=0.0) if one is not None and one.owner == part else one
+        return replace(one, read=read) if one is not None and one.owner == part.name else one
 
     return replace(joint, lower=face(joint.lower), upper=face(joint.upper))
 

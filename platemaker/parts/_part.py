@@ -77,7 +77,8 @@ class GasketSheet:
 class Face:
     """One side of a joint: whose face, which side of it, and what that side does with the bolts.
 
-    `position` is the diameter of the zone in which each axis of its holes lies, mm; None where it is not told.
+    `position` is the diameter of the zone in which each axis of its holes lies, mm; None where it is not told. `read`
+    are spots whose holes were measured on the finished part: they lie where the part has them.
     """
 
     owner: str
@@ -86,6 +87,7 @@ class Face:
     thread_depth: float | None
     material: Material | None
     position: float | None = None
+    read: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)

@@ -73,7 +73,7 @@ def _edges(survey: Survey, factor: float) -> Iterator[str]:
 
 def _readings(survey: Survey) -> Iterator[str]:
     wide = max(len(one.title) for one in survey.readings)
-    yield f"{'reading':<{wide}}{'read':>10}{'adjusted':>10}{'residual':>10}{'sd':>8}{'checked':>9}{'w':>7}"
+    yield f"{'reading, mm, deg':<{wide}}{'read':>10}{'adjusted':>10}{'residual':>10}{'sd':>8}{'checked':>9}{'w':>7}"
     for one in survey.readings:
         test = "" if one.test is None else f"{one.test:.1f}"
         row = (

@@ -134,38 +134,25 @@ def test_every_check_is_run_on_what_was_cut(stack, tmp_path):
 
 def test_fit_up_sees_the_holes_where_they_are(stack, tmp_path):
     [found] = by_check(built(stack, tmp_path, hole_top_3_x=80.4, hole_top_3_y=60.0), "PM801")
-    # The lid's zone is known now; only the log's 0.4 is left, and the misfit of one hole among four.
+    # The datum hole and the one that was read are known; the two others keep the zone of the drawing.
+    assert "lid: 0.3 mm, the spec, 2 of 4 holes as read on the finished part" in found.source
+    # top_3 and top_4 stand 0.4 mm further apart than drawn: at best 0.2 mm off each, a zone of 0.4 mm. An unread hole
+    # has 9 - 8 - 0.4 - 0.3 - 0.4 left.
+    assert found.measured == pytest.approx(-0.1, abs=1e-6)
+
+
+def test_a_part_read_all_over_has_no_zone(stack, tmp_path):
+    more = "".join(
+        f"- {{id: hole.top_{i}.{axis}, what: w, nominal: {nominal}, tolerance: [-0.3, 0.3], reads: {nominal}}}\n"
+        for i, place in ((2, (80, 0)), (4, (0, 60)))
+        for axis, nominal in zip("xy", place, strict=True)
+    )
+    file = sheet(tmp_path, {"hole.top_3.x": 80, "hole.top_3.y": 60}, more)
+    [found] = by_check(check_as_built(stack, [read_as_built(file, stack)]), "PM801")
     assert inputs(found)["T upper"] == 0.0
     assert "lid: as read on the finished part" in found.source
-    assert 0.0 < (found.measured or 0.0) < 0.6 - 0.1
-
-
-def test_what_stands_on_a_part_goes_up_with_its_thickness(tmp_path):
-    more = """
-  cap: {kind: plate, material: 6061-T6, thickness: 8, outline: {rectangle: [120, 100]}, below: {seam: {holes: clear}}}
-"""
-    text = PROJECT.replace("    below: {top", "    above: {seam: {holes: none}}\n    below: {top").rstrip() + more
-    text = text.replace("joints:\n", "joints:\n  seam: {bolts: {pattern: {points: [[0, -40]]}, thread: M4}}\n", 1)
-    stack = stack_of(tmp_path, text)
-    cut, _ = as_cut(stack, read_as_built(sheet(tmp_path, {"thickness": 12.15}), stack))
-    low, high = stack.part("cap").places[0], cut.part("cap").places[0]
-    assert high.origin[2] - low.origin[2] == pytest.approx(0.15)
-    assert cut.part("lid").places == stack.part("lid").places
-
-
-def test_a_bent_part_is_read_flat(tmp_path):
-    text = """
-project: trial
-parts:
-  arm: {kind: bracket, material: S235, width: 30, thickness: 4, legs: [60, 50], bends: [{angle: 90 deg, radius: 4}]}
-"""
-    stack = stack_of(tmp_path, text)
-    file = tmp_path / "arm.yaml"
-    row = "{id: thickness, what: words, nominal: 4, tolerance: [-0.1, 0.1], reads: 4.05}"
-    file.write_text(f"part: arm\ndatum: {{at: [0, 0]}}\nmeasures:\n- {row}\n", encoding="utf-8")
-    findings = check_as_built(stack, [read_as_built(file, stack)])
-    assert by_check(findings, "PM851")[0].measured == pytest.approx(0.05)
-    assert by_check(findings, "PM854")[0].note == "thickness read, but the checks are run on the figure as drawn"
+    # Only the log's zone is left: 9 - 8 - 0.4.
+    assert found.measured == pytest.approx(0.6, abs=1e-6)
 
 
 @pytest.mark.parametrize("name", ["lower_plate", "blower_plate", "oil_return"])
