@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
 from platemaker.checks import Verdict
 from platemaker.parts import Side
+from tests.cli_runner import run
 from tests.design_stacks import findings_of, inputs, only, stack_of
 
 PROJECT = """
@@ -57,6 +60,16 @@ def test_hopeless_holes_fail_with_advice(tmp_path):
     assert "open the clearance holes by" in found.note
     assert "transfer-punch the holes from the other part" in found.note
     assert inputs(found)["smallest hole for 99.9 %"] > 9.0
+
+
+def test_more_samples_on_demand_tell_the_smallest_hole(tmp_path):
+    (tmp_path / "project.yaml").write_text(project("0.8", "0.4"), encoding="utf-8")
+    answer = run("check", tmp_path, "--samples", "20000", "--json")
+    [found] = [one for one in json.loads(answer.out)["findings"] if one["check"] == "PM802"]
+    told = {one["symbol"]: one["value"] for one in found["inputs"]}
+    assert told["samples"] == 20000
+    # All start with 9.2 mm holes, for 0.8 + 0.4 is then the whole clearance; 99.9 % need no more than that.
+    assert 8.0 < told["smallest hole for 99.9 %"] <= 9.2
 
 
 def test_same_stack_same_findings(tmp_path):
