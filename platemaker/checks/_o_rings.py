@@ -1,23 +1,26 @@
-"""O-ring face seals: squeeze and fill over the ring's tolerance, and the bends of the groove.
+"""O-ring face seals: squeeze, fill and stretch over the ring's tolerance, and the bends of the groove.
 
 The groove's walls are cuts of the part, so that walls and floors see them with every other cut.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured
-from platemaker.formulas import oring_fill, oring_squeeze, worked
+from platemaker.formulas import oring_fill, oring_squeeze, oring_stretch, worked
 from platemaker.parts import Joint, Part, PlateStock, Profile, ProfileKind, Seal, Side, Stack, Vec3
 from platemaker.plane import Arc
 
-SQUEEZE, FILL, CORNER = "PM926", "PM927", "PM928"
+SQUEEZE, FILL, CORNER, STRETCH = "PM926", "PM927", "PM928", "PM929"
 PRACTICE = "published gland practice for static face seals; common practice"
 LEAST_SQUEEZE, MOST_SQUEEZE = (0.15, 0.18), (0.35, 0.32)
 """Share of the section: fail, caution. Gland tables squeeze by 19 to 33 %."""
 MOST_FILL = (0.95, 0.90)
+MOST_STRETCH = 0.03
+"""Share by which pressure may stretch the shortest ring. Common practice, from memory: 2 to 5 %."""
 BEND = 3.0
 """Least radius of a groove's inside corner, in sections of the ring. Common practice, from memory."""
 
@@ -50,6 +53,16 @@ def _ring(joint: Joint, seal: Seal, part: Part, groove: Profile) -> Iterator[Fin
         FILL, "groove filled by the thickest ring", part.name, features, fill.result,
         Limit(MOST_FILL[0], "of the groove", PRACTICE, MOST_FILL[1], Sense.AT_MOST), points=points,
         inputs=inputs_of(fill),
+    )  # fmt: skip
+    # Pressure lays the ring against the outer wall; its middle line lies half a section inside (Steiner).
+    line = groove.regions[0].outer.perimeter - math.pi * ring.section
+    short = worked(oring_stretch, L=line, d_1=ring.inside_diameter - ring.inside_diameter_tolerance, W=ring.section)
+    yield advised(
+        measured(
+            STRETCH, "stretch of the shortest ring at the outer wall", part.name, features, short.result,
+            Limit(MOST_STRETCH, "of its length", "common practice, no source", sense=Sense.AT_MOST), points=points,
+            inputs=inputs_of(short),
+        )
     )  # fmt: skip
     tightest = min((edge.radius for edge in groove.regions[0].holes[0].edges if isinstance(edge, Arc)), default=0.0)
     limit = Limit(BEND * ring.section, "mm", "common practice, no source")

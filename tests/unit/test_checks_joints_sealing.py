@@ -158,6 +158,26 @@ def test_an_o_ring_by_hand(tmp_path: Path) -> None:
     assert {found.verdict for found in (least, most, only(stack, "PM927"))} == {Verdict.PASS}
 
 
+def test_pressure_stretches_the_shortest_ring(tmp_path: Path) -> None:
+    """The groove fits the ring's middle line, pi (94.84 + 3.53); the shortest is pi 0.71 shorter: 0.73 %."""
+    found = only(lid(tmp_path, "{circle: 118, count: 8}", opening="{circle: 80}", seal=RING), "PM929")
+    assert found.measured == pytest.approx(98.37 / (98.37 - 0.71) - 1, rel=1e-6)
+    assert (found.verdict, found.required) == (Verdict.PASS, 0.03)
+
+
+def test_a_short_ring_is_stretched_too_far(tmp_path: Path) -> None:
+    """AS568-012, 9.25 +- 0.13 by 1.78, round a port of 6: 11.03/10.90, 1.2 %; -004 has 1.78 +- 0.13: 3.56/3.43, 3.8 %."""
+    for dash, port, stretch, verdict in (
+        ("012", 6, 11.03 / 10.90 - 1, Verdict.PASS),
+        ("004", 0.4, 3.56 / 3.43 - 1, Verdict.CAUTION),
+    ):
+        stack = lid(
+            tmp_path, "{circle: 60, count: 4}", opening=f"{{circle: {port}}}", seal=f"seal: {{o_ring: AS568-{dash}}}"
+        )
+        found = only(stack, "PM929")
+        assert (found.measured, found.verdict) == (pytest.approx(stretch, rel=1e-6), verdict)
+
+
 def test_the_groove_of_a_round_port_is_as_wide_as_the_ring(tmp_path: Path) -> None:
     """Pressure inside: the groove's outside diameter is the ring's own, d_1 + 2 W; pressure acts to its middle line."""
     stack = lid(tmp_path, "{circle: 118, count: 8}", opening="{circle: 80}", seal=RING)
