@@ -44,10 +44,10 @@ class Fastener:
         return x + height * u, y + height * v, z + height * w
 
     def figures(self) -> dict[str, Cylinder]:
-        """Washer, head, shank and nut as cylinders: a hexagon as its corners' circle, for any way it is turned."""
+        """Washers, head, shank and nut as cylinders: a hexagon as its corners' circle, for any way it is turned."""
         lift, found = 0.0, {}
-        if self.washers:
-            ring = washer(self.thread)
+        ring = washer(self.thread) if self.washers else None
+        if ring is not None:
             found["washer"] = Cylinder(self.seat, self.at(ring.thickness), ring.outside_diameter / 2)
             lift = ring.thickness
         wide, high = head_size(self.thread, self.head)
@@ -55,8 +55,16 @@ class Fastener:
         if self.length is not None:
             found["shank"] = Cylinder(self.at(lift), self.at(lift - self.length), self.thread.major_diameter / 2)
         if self.nut is not None:
-            found["nut"] = self._nut(self.nut)
+            under = self._beyond(self.nut, lift)
+            if ring is not None:
+                found["nut washer"] = Cylinder(self.nut, under, ring.outside_diameter / 2)
+            found["nut"] = self._nut(under)
         return found
+
+    def _beyond(self, at: Vec3, by: float) -> Vec3:
+        """The point `by` mm from another, away from the head."""
+        u, v, w = self.out
+        return at[0] - by * u, at[1] - by * v, at[2] - by * w
 
     def _nut(self, at: Vec3) -> Cylinder:
         try:
@@ -65,8 +73,7 @@ class Fastener:
         except CatalogError:
             head = hex_head(self.thread)  # inch nuts are not tabled; a nut is as wide as its bolt's head, one d high
             wide, high = head.across_corners, self.thread.major_diameter
-        u, v, w = self.out
-        return Cylinder(at, (at[0] - high * u, at[1] - high * v, at[2] - high * w), wide / 2)
+        return Cylinder(at, self._beyond(at, high), wide / 2)
 
 
 def head_size(bolt: Thread, head: str) -> tuple[float, float]:

@@ -194,6 +194,37 @@ COVER = """  cover:
 """
 
 
+def test_bolts_with_nuts_take_room_on_both_sides(tmp_path: Path) -> None:
+    """Two plates of 10 mm; washers up to 1.8 by 16 (ISO 7089), head 5.3 (ISO 4014), nut 6.8 (ISO 4032), bolt 40 mm long."""
+    text = NUTTED.format(washers="true")
+    found = {item.name: item.box for item in contents_of(stack_of(tmp_path, text)).items if item.unit == "pair_1"}
+    tops = {name.removeprefix("pair_1 "): (round(box[2], 9), round(box[5], 9)) for name, box in found.items()}
+    assert tops == {
+        "washer": (10.0, 11.8), "head": (11.8, 17.1), "shank": (-28.2, 11.8),
+        "nut washer": (-11.8, -10.0), "nut": (-18.6, -11.8),
+    }  # fmt: skip
+    assert found["pair_1 nut washer"][3] - found["pair_1 nut washer"][0] == pytest.approx(16.0)
+
+
+@pytest.mark.parametrize(("washers", "gap"), [("false", 21 - 10 - 6.8), ("true", 21 - 10 - 6.8 - 1.8)])
+def test_a_nut_keeps_its_clearance(tmp_path: Path, washers: str, gap: float) -> None:
+    """A body whose top lies 21 mm below the joint, straight under one of the nuts; the shank ends higher."""
+    text = NUTTED.format(washers=washers).replace("length: 40", "length: 25")
+    found = next(f for f in findings(stack_of(tmp_path, text), "PM641") if "under" in f.features)
+    assert set(found.features) == {"under", "pair_1 nut"}
+    assert found.measured == pytest.approx(gap, abs=1e-9)
+
+
+NUTTED = """
+joints: {{pair: {{bolts: {{pattern: {{row: [-20, 20]}}, thread: M8, head: hex, washers: {washers}, length: 40}}}}}}
+bodies: {{under: {{envelope: {{box: [10, 10, 9]}}, place: {{at: [-20, 0, -30]}}}}}}
+parts:
+  top: {{kind: plate, material: S235, thickness: 10, outline: {{rectangle: [80, 40]}}, below: {{pair: {{holes: clear}}}},
+    place: {{at: [0, 0, 0]}}}}
+  low: {{kind: plate, material: S235, thickness: 10, outline: {{rectangle: [80, 40]}}, above: {{pair: {{holes: clear}}}}}}
+"""
+
+
 def test_what_covers_a_bolt_goes_on_after_it(tmp_path: Path) -> None:
     text = BASE.format(post=90.0).replace("head: hex, ", "").replace("holes: clear", "holes: counterbored")
     bolts = "lid_top: {bolts: {pattern: {row: [-20, 20]}, thread: M6}}"
