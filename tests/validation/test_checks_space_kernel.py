@@ -1,9 +1,10 @@
 """The demo's walls and clearances against the solid kernel, and its solids' thickness against what the checks told.
 
 The kernel (OCCT through cadquery) is independent of the space room: its own cylinders and cones, and its own extrema.
-Bound of the thickness scan: points are spread over the mesh, whose chord error is 0.02 mm on either side; rays start
-square to a facet that leans at most 0.05 rad from the true surface, so a true wall w reads at most w / cos² 0.05, and
-at least w - 0.04: walls are compared to 0.05 mm.
+The thickness is a mesh library's, by rays and by the largest balls inside. Bound: points are spread over a mesh whose
+chord error is 0.02 mm on either side; a ray is as long as the way between the two spots that it joins, and a ball no
+narrower; so a wall w reads at least w - 0.04, and walls are compared to 0.05 mm. Rays start square to a facet that leans
+at most 0.05 rad from the true surface, so that w reads at most w / cos² 0.05 where a ray starts.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from typing import Any
 import cadquery as cq
 import numpy as np
 import pytest
+import trimesh
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 
 from platemaker.catalog import LimitName, material
@@ -141,21 +143,24 @@ def test_clearances_in_the_demo_are_the_kernels(stack: Stack) -> None:
     assert compared >= 50
 
 
-BOUND = 0.05
+BOUND, CHORD = 0.05, 0.02
+FACING = math.radians(20)
+METHODS = ("ray", "max_sphere")
 SCANNED = ("lower_plate", "blower_plate", "oil_return", "fuel_rail", "injector_bosses", "injector_bosses_drilling")
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("method", METHODS)
 @pytest.mark.parametrize("name", SCANNED)
-def test_no_thin_spot_is_missed(stack: Stack, name: str) -> None:
-    """Where both ends of a ray face each other, what is thinner than the part's limit has been told, as thin as it is.
+def test_no_thin_spot_is_missed(stack: Stack, name: str, method: str) -> None:
+    """Where two spots face each other, what is thinner than the part's limit has been told, as thin as it is.
 
     Thicker walls are told only near the limit, and a pocket's ribs only below it; so the limit is where the claim ends.
     """
     part = stack.part(name)
     told = [found for found in check_stack(stack) if found.part == name and _is_wall(found)]
     least = min((float(found.measured or 0.0) for found in told), default=math.inf)
-    thickness = scanned_thickness(part)
+    thickness = scanned_thickness(part, method)
     assert len(thickness) > 200
     limit = limit_for(part, LimitName.MINIMUM_WALL)
     assert limit is not None
@@ -163,7 +168,8 @@ def test_no_thin_spot_is_missed(stack: Stack, name: str) -> None:
 
 
 @pytest.mark.slow
-def test_the_scan_sees_a_thin_wall_where_there_is_one() -> None:
+@pytest.mark.parametrize("method", METHODS)
+def test_the_scan_sees_a_thin_wall_where_there_is_one(method: str) -> None:
     """Bores of 10 and 12 mm whose axes cross 12.5 mm apart leave 1.5 mm; the scan and the check both say so."""
     steps = [(Step(Operation.DRILL, wide, 0.0, 60.0),) for wide in (10.0, 12.0)]
     cuts = (
@@ -174,63 +180,40 @@ def test_the_scan_sees_a_thin_wall_where_there_is_one() -> None:
     part = Part("block", "block", Kind.PLATE, material("6061-T6"), stock, cuts)
     told = next(found for found in check_space_walls(Stack("s", "s", "mm", (part,), (), ())) if found.check == "PM601")
     assert told.measured == pytest.approx(1.5, abs=1e-9)
-    assert scanned_thickness(part).min() == pytest.approx(1.5, abs=BOUND)
+    assert scanned_thickness(part, method).min() == pytest.approx(1.5, abs=BOUND)
 
 
 def _is_wall(found: Finding) -> bool:
     return found.measured is not None and found.check[:3] in ("PM1", "PM2", "PM6") and found.check < "PM611"
 
 
-def scanned_thickness(part: Part) -> np.ndarray[Any, Any]:
-    """Distances through matter from facet middles, straight in, to facets that face back within about 20 degrees."""
-    solid = solid_of(part)
-    vertices, triangles = solid.tessellate(0.02, 0.1)
-    points = np.array([vertex.toTuple() for vertex in vertices])
-    corners = points[np.array(triangles)]
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    areas = np.linalg.norm(normals, axis=1)
-    keep = areas > 1e-9
-    corners, normals = corners[keep], normals[keep] / areas[keep, None]
-    starts, ways = _spread(corners, normals, areas[keep], 3000)
-    starts, found = _thicknesses(starts, ways, corners, normals)
+def scanned_thickness(part: Part, method: str) -> np.ndarray[Any, Any]:
+    """Thickness of a part's mesh by the mesh library, where what ends it faces back within about 20 degrees."""
+    vertices, triangles = solid_of(part).tessellate(CHORD, 0.1)
+    mesh = trimesh.Trimesh([vertex.toTuple() for vertex in vertices], triangles)
+    starts, found = _walls(mesh, *_spread(mesh, 3000), method)
     for count, reach in ((60_000, 5.0), (600_000, 1.5)):  # again, more densely, about the thinnest spots
         thin = starts[np.argsort(found)[:3]]
-        more, ways = _spread(corners, normals, areas[keep], count)
+        more, inward = _spread(mesh, count)
         near = np.any(np.linalg.norm(more[:, None, :] - thin[None, :, :], axis=2) < reach, axis=1)
-        more, again = _thicknesses(more[near][:500], ways[near][:500], corners, normals)
+        more, again = _walls(mesh, more[near][:500], inward[near][:500], method)
         starts, found = np.concatenate([starts, more]), np.concatenate([found, again])
     return found
 
 
-def _thicknesses(starts: Any, ways: Any, corners: Any, normals: Any) -> tuple[Any, Any]:
-    found = [_first_hit(start, -way, corners, normals) for start, way in zip(starts, ways, strict=True)]
-    kept = [number for number, one in enumerate(found) if one is not None]
-    return starts[kept], np.array([found[number] for number in kept])
+def _spread(mesh: trimesh.Trimesh, count: int) -> tuple[Any, Any]:
+    """Points spread evenly over the mesh, with the way into the matter."""
+    points, facets = trimesh.sample.sample_surface(mesh, count, seed=7)
+    return np.asarray(points), -mesh.face_normals[facets]
 
 
-def _spread(corners: Any, normals: Any, areas: Any, count: int) -> tuple[Any, Any]:
-    """Points spread evenly over the facets, with their normals."""
-    random = np.random.default_rng(7)
-    rows = random.choice(len(corners), count, p=areas / areas.sum())
-    u, v = random.random((2, count, 1))
-    u, v = np.where(u + v > 1, 1 - u, u), np.where(u + v > 1, 1 - v, v)
-    at = corners[rows]
-    return at[:, 0] + u * (at[:, 1] - at[:, 0]) + v * (at[:, 2] - at[:, 0]), normals[rows]
-
-
-def _first_hit(start: Any, way: Any, corners: Any, normals: Any) -> float | None:
-    """Möller and Trumbore's test of one ray against all facets (J. Graphics Tools 2, 1997)."""
-    e1, e2 = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
-    p = np.cross(way, e2)
-    det = np.einsum("ij,ij->i", e1, p)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        t0 = start - corners[:, 0]
-        u = np.einsum("ij,ij->i", t0, p) / det
-        q = np.cross(t0, e1)
-        v = q @ way / det
-        t = np.einsum("ij,ij->i", e2, q) / det
-        hit = (np.abs(det) > 1e-12) & (u >= 0) & (v >= 0) & (u + v <= 1) & (t > 1e-4)
-    if not hit.any():
-        return None
-    row = int(np.argmin(np.where(hit, t, np.inf)))
-    return float(t[row]) if normals[row] @ way > math.cos(math.radians(20)) else None
+def _walls(mesh: trimesh.Trimesh, points: Any, inward: Any, method: str) -> tuple[Any, Any]:
+    """Points and thicknesses, where the mesh at the far end faces back: else a ball in a corner would be a wall."""
+    found = trimesh.proximity.thickness(mesh, points, normals=-inward, method=method)
+    ends = np.isfinite(found)
+    points, inward, found = points[ends], inward[ends], found[ends]
+    _, off, facets = mesh.nearest.on_surface(points + inward * found[:, None])
+    opposed = np.einsum("ij,ij->i", mesh.face_normals[facets], inward) > math.cos(FACING)
+    # A ball that touches a plane leaning by FACING ends before it by this share of its width.
+    met = off <= CHORD + found * (1 - math.cos(FACING)) / 2
+    return points[opposed & met], found[opposed & met]
