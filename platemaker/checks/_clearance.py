@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
@@ -96,12 +95,10 @@ def _along(contents: Contents, slide: Slide, window: float) -> Iterator[tuple[Pa
     """What moves with a plate against what does not, at both ends of the plate's travel."""
     moving = [item for item in contents.items if item.owner in slide.moves]
     resting = [item for item in contents.items if item.owner not in slide.moves]
-    for sign, words in ((1.0, "one end"), (-1.0, "the other end")):
-        by = (sign * slide.reach[0], sign * slide.reach[1], sign * slide.reach[2])
+    for by, note in slide.ends():
         best: dict[Pair, Near] = {}
         for a, b in _across([item.moved(by) for item in moving], resting, window):
             _keep(best, contents, a, b, window)
-        note = f"with {slide.part} at {words} of its travel, {math.dist(by, (0.0, 0.0, 0.0)):.3f} mm from the middle"
         yield from ((key, replace(found, where=note)) for key, found in best.items())
 
 

@@ -19,20 +19,26 @@ def check_height(stack: Stack, contents: Contents) -> Iterator[Finding]:
         yield not_checked(HEIGHT, title, stack.name, ("ceiling",), "the spec gives no stack.ceiling")
         return
     limit = Limit(room.below_ceiling, "mm", "the spec, stack.below_ceiling")
-    for body in contents.imported:
-        yield not_checked(HEIGHT, title, body.name, (body.name,), "the top of a STEP envelope is not measured")
+    for name, owner, top in _tops(stack, contents):
+        low, high = gasket_range(stack, owner)
+        note = f"gaskets below it leave its top {low:+.3f} to {high:+.3f} mm from {top[2]:.3f} mm" if high > low else ""
+        inputs = [("top", top[2], "mm"), ("ceiling", room.ceiling, "mm"), ("gaskets, most", high, "mm")]
+        left = room.ceiling - top[2] - high
+        yield measured(HEIGHT, title, owner, (name, "ceiling"), left, limit, points=[top], note=note, inputs=inputs)
+
+
+def _tops(stack: Stack, contents: Contents) -> Iterator[tuple[str, str, Vec3]]:
+    """Name, owner and highest point of each body, then of what is highest of everything else."""
     solid = [item for item in contents.items if item.figures]
     bodies = [item for item in solid if item.kind is ItemKind.BODY]
     others = [item for item in solid if item.kind not in (ItemKind.BODY, ItemKind.SHANK)]
     for item in [*bodies, *([max(others, key=lambda one: one.box[5])] if others else [])]:
-        top = top_of(item)
-        low, high = gasket_range(stack, item)
-        note = f"gaskets below it leave its top {low:+.3f} to {high:+.3f} mm from {top[2]:.3f} mm" if high > low else ""
-        inputs = [("top", top[2], "mm"), ("ceiling", room.ceiling, "mm"), ("gaskets, most", high, "mm")]
-        left = room.ceiling - top[2] - high
-        yield measured(
-            HEIGHT, title, item.owner, (item.name, "ceiling"), left, limit, points=[top], note=note, inputs=inputs
-        )
+        yield item.name, item.owner, top_of(item)
+    if contents.imported and stack.folder is not None:
+        from platemaker.checks._imported import imported_top  # noqa: PLC0415 - loads the solid kernel
+
+        for body in contents.imported:
+            yield body.name, body.name, imported_top(stack.folder, body)
 
 
 def top_of(item: Item) -> Vec3:
@@ -41,8 +47,8 @@ def top_of(item: Item) -> Vec3:
     return (highest[0] + highest[3]) / 2, (highest[1] + highest[4]) / 2, highest[5]
 
 
-def gasket_range(stack: Stack, item: Item) -> tuple[float, float]:
-    """How much lower, and higher, an item may come by the gaskets between it and the first body, mm.
+def gasket_range(stack: Stack, owner: str) -> tuple[float, float]:
+    """How much lower, and higher, a part or body may come by the gaskets between it and the first body, mm.
 
     Thicknesses as fitted; a gasket whose range the spec does not tell counts as it is. 0 for what no joint reaches.
     """
@@ -65,4 +71,4 @@ def gasket_range(stack: Stack, item: Item) -> tuple[float, float]:
             if there not in reached:
                 reached[there] = (reached[here][0] + low, reached[here][1] + high)
                 waiting.append(there)
-    return reached.get(item.owner, (0.0, 0.0))
+    return reached.get(owner, (0.0, 0.0))

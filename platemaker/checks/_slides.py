@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -19,6 +20,13 @@ class Slide:
     joint: str
     reach: Vec3
     moves: frozenset[str]
+
+    def ends(self) -> Iterator[tuple[Vec3, str]]:
+        """How far the plate stands from its middle at either end of its travel, and that in words."""
+        for sign, words in ((1.0, "one end"), (-1.0, "the other end")):
+            by = (sign * self.reach[0], sign * self.reach[1], sign * self.reach[2])
+            far = math.dist(by, (0.0, 0.0, 0.0))
+            yield by, f"with {self.part} at {words} of its travel, {far:.3f} mm from the middle"
 
 
 def slides_of(stack: Stack, fasteners: tuple[Fastener, ...]) -> Iterator[Slide]:

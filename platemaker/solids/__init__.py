@@ -4,7 +4,7 @@ from platemaker.solids._build import solid_of
 from platemaker.solids._faces import Cylinder, cylinders_of
 from platemaker.solids._keep import solid_from_bytes, solid_to_bytes
 from platemaker.solids._kernel import Solid
-from platemaker.solids._measure import distance, envelope_solid, load_step, location_of, placed
+from platemaker.solids._measure import bounds_of, distance, envelope_solid, load_step, location_of, placed
 from platemaker.solids._mesh import triangles_of
 from platemaker.solids._mouth import mouth_volume
 from platemaker.solids._proof import prove
@@ -17,6 +17,7 @@ __all__ = [
     "Imported",
     "Solid",
     "SolidProof",
+    "bounds_of",
     "cylinders_of",
     "distance",
     "envelope_solid",

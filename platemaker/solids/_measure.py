@@ -81,6 +81,11 @@ def load_step(path: Path) -> Imported:
         message = f"{path} holds no solid"
         raise GeometryError(message)
     shape = solids[0] if len(solids) == 1 else cq.Compound.makeCompound(solids)
-    box = shape.BoundingBox()
     volume = sum(float(solid.Volume()) for solid in solids)
-    return Imported(shape, len(solids), volume, (box.xmin, box.ymin, box.zmin, box.xmax, box.ymax, box.zmax))
+    return Imported(shape, len(solids), volume, bounds_of(shape))
+
+
+def bounds_of(solid: Solid) -> tuple[float, float, float, float, float, float]:
+    """The box about a solid, square to the axes of the frame it is in: least x, y, z, then greatest, mm."""
+    box = solid.BoundingBox()
+    return float(box.xmin), float(box.ymin), float(box.zmin), float(box.xmax), float(box.ymax), float(box.zmax)
