@@ -3,22 +3,42 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from platemaker.catalog import LimitName
 from platemaker.checks._finding import Finding, Limit, measured
 from platemaker.checks._limits import limit_for
 from platemaker.formulas import drill_point_height
-from platemaker.parts import Cut, Hole, Part, PlateStock, Profile, Side, Stack, Vec3, Void, voids_of
+from platemaker.parts import (
+    Cut,
+    Hole,
+    Part,
+    PlateStock,
+    Profile,
+    Side,
+    Stack,
+    Vec3,
+    Void,
+    bent_point,
+    in_plan,
+    voids_of,
+)
 from platemaker.plane import Loop, Point, Region, intersect
 
 FLOOR, SHOULDER = "PM201", "PM202"
 
 
 def check_floors(stack: Stack) -> Iterator[Finding]:
-    """The floor under every blind cut of every plate, and the shoulder under every counterbored head."""
+    """The floor under every blind cut of a plate or a pocketed bracket, and the shoulder under counterbored heads."""
     for part in stack.parts:
-        if isinstance(part.stock, PlateStock):
-            yield from _part_floors(part, part.stock.thickness)
+        flat = in_plan(part)
+        if not isinstance(flat.stock, PlateStock):
+            continue
+        if flat is part:
+            yield from _part_floors(part, flat.stock.thickness)
+        elif flat.profiles:
+            for found in _part_floors(flat, flat.stock.thickness):
+                yield replace(found, points=tuple(bent_point(part, point) for point in found.points))
 
 
 def _part_floors(part: Part, thickness: float) -> Iterator[Finding]:

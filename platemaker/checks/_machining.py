@@ -8,7 +8,7 @@ from dataclasses import replace
 from platemaker.catalog import LimitName
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._limits import limit_for
-from platemaker.parts import Hole, Kind, Part, PlateStock, Profile, Stack, StripStock, leg_of
+from platemaker.parts import Hole, Kind, Part, PlateStock, Profile, Stack, StripStock, bent_point, in_plan, leg_of
 from platemaker.plane import Arc, Edge, Loop, necks
 
 CORNER, CUTTER_DEPTH, HOLE_DEPTH = "PM501", "PM502", "PM503"
@@ -18,8 +18,10 @@ EDGE_BREAK, NARROW, BEND_RADIUS, HOLE_TO_BEND = "PM504", "PM505", "PM511", "PM51
 def check_machining(stack: Stack) -> Iterator[Finding]:
     """Corners and depths of milled figures, depths of holes, edge breaks, bends."""
     for part in stack.parts:
-        for profile in part.profiles:
-            yield from _milled(part, profile)
+        flat = in_plan(part)
+        for profile in flat.profiles:
+            for found in _milled(flat, profile):
+                yield replace(found, points=tuple(bent_point(part, point) for point in found.points))
         for hole in part.holes:
             yield from _hole_depth(part, hole)
         yield from _edge_break(part)

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from platemaker.catalog import cutters
-from platemaker.parts import Stack
+from platemaker.parts import Stack, in_plan
 from platemaker.plane import (
     Box,
     Circle,
@@ -81,7 +81,7 @@ def pocket_accounts(stack: Stack) -> tuple[PocketAccount, ...]:
     return tuple(
         _account(part.name, profile.name, profile.opened)
         for part in stack.parts
-        for profile in part.profiles
+        for profile in in_plan(part).profiles
         if profile.opened is not None
     )
 

@@ -3,12 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from platemaker.catalog import LimitName
 from platemaker.checks._finding import Finding, Limit, measured
 from platemaker.checks._limits import limit_for
-from platemaker.parts import Hole, Kind, Part, PlateStock, Profile, ProfileKind, Side, Slab, Stack, Void, slabs_of
+from platemaker.parts import (
+    Hole,
+    Kind,
+    Part,
+    PlateStock,
+    Profile,
+    ProfileKind,
+    Side,
+    Slab,
+    Stack,
+    Void,
+    bent_point,
+    in_plan,
+    slabs_of,
+)
 from platemaker.plane import Circle, Loop, Nearest, Region, closest_pairs, necks, wall_between
 
 HOLE_TO_HOLE, HOLE_TO_EDGE, HOLE_TO_FIGURE = "PM101", "PM102", "PM103"
@@ -21,12 +35,17 @@ TOUCHING = 1e-9
 
 
 def check_walls(stack: Stack) -> Iterator[Finding]:
-    """The walls of every plate; gaskets have lands instead and are left to sealing."""
+    """The walls of every plate, and of brackets with pockets in their flat; gaskets' lands are left to sealing."""
     for part in stack.parts:
-        if isinstance(part.stock, PlateStock) and part.kind not in (Kind.GASKET, Kind.SHIM):
-            limit = limit_for(part, LimitName.MINIMUM_WALL)
-            if limit is not None:
-                yield from part_walls(part, part.stock, limit)
+        limit = limit_for(part, LimitName.MINIMUM_WALL)
+        flat = in_plan(part)
+        if limit is None or part.kind in (Kind.GASKET, Kind.SHIM) or not isinstance(flat.stock, PlateStock):
+            continue
+        if flat is part:
+            yield from part_walls(flat, flat.stock, limit)
+        elif flat.profiles:
+            for found in part_walls(flat, flat.stock, limit):
+                yield replace(found, points=tuple(bent_point(part, point) for point in found.points))
 
 
 def part_walls(part: Part, stock: PlateStock, limit: Limit) -> Iterator[Finding]:

@@ -24,7 +24,7 @@ from platemaker.export import (
     write_nests,
     write_torque_table,
 )
-from platemaker.parts import Stack
+from platemaker.parts import Stack, in_plan
 from platemaker.report import render_html, render_json, render_markdown, stack_meshes
 
 POCKETS = "pockets"
@@ -98,7 +98,7 @@ def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, .
 def _accounts(done: Checked, folder: OutputFolder, store: Store | None) -> Iterator[PocketAccount]:
     """What limits the opened-out figures, reckoned anew for the figures that changed."""
     for part in done.stack.parts:
-        opened = [(profile.name, profile.opened) for profile in part.profiles if profile.opened]
+        opened = [(profile.name, profile.opened) for profile in in_plan(part).profiles if profile.opened]
         if opened:
             reckon = partial(_reckoned, replace(done.stack, parts=(part,)))
             pieces = kept(store, fingerprint(POCKETS, part.name, opened), folder, reckon)

@@ -7,7 +7,7 @@ from platemaker.parts._cuts import Cut, Hole, Mark, Operation, Profile, ProfileK
 from platemaker.parts._design import Design, Load, PressFit, Seal, Shared
 from platemaker.parts._dowels import Dowels
 from platemaker.parts._figures_in_space import Boundary, VoidFigure, boundaries_of, matter_of, void_figures
-from platemaker.parts._flat import BendLine, FlatPattern, flat_pattern, leg_of
+from platemaker.parts._flat import BendLine, FlatPattern, bent_point, flat_pattern, in_plan, leg_of
 from platemaker.parts._hole_making import HeadSeat, head_seat
 from platemaker.parts._level import Level, Plane, Shim
 from platemaker.parts._part import (
@@ -85,10 +85,12 @@ __all__ = [
     "VoidFigure",
     "as_cut",
     "assemble",
+    "bent_point",
     "boundaries_of",
     "expected_volume",
     "flat_pattern",
     "head_seat",
+    "in_plan",
     "layers_of",
     "leg_of",
     "matter_of",

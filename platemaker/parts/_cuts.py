@@ -124,7 +124,8 @@ class Profile:
     `cutter` is the end mill's diameter, mm, or None when the spec leaves it to the shop. A `mouth_radius` above 0
     rounds the edge of an opening at the face `mouth` (convex quarter round, tangent to face and wall); a
     `mouth_chamfer`, its width on that face in mm, breaks it at `mouth_angle`, degrees between chamfer and wall.
-    `opened` is how an opened-out figure was found; None for one of a given shape.
+    `opened` is how an opened-out figure was found; None for one of a given shape. `leg`, from 0, is the leg of a
+    bracket that it is milled in before bending: its regions lie in the flat pattern.
     """
 
     name: str
@@ -139,6 +140,7 @@ class Profile:
     into: tuple[str, ...] = ()
     joint: str | None = None
     opened: OpenedPocket | None = None
+    leg: int | None = None
     key: str = ""
     stud: float | None = None
     mouth_chamfer: float = 0.0

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from platemaker.catalog import Family
 from platemaker.formulas import BendStock, bend_allowance
-from platemaker.parts._cuts import Hole
+from platemaker.parts._cuts import Hole, Vec3
 from platemaker.parts._figures import on_grid
 from platemaker.parts._part import Part
 from platemaker.parts._stock import PlateStock, StripStock
@@ -33,11 +33,13 @@ class BendLine:
 class FlatPattern:
     """A strip unrolled: the part as a plate of its flat blank, and where it is bent.
 
-    `k_factor` places the neutral line in the thickness (Machinery's Handbook 31st ed., p. 1421).
+    `starts` are where the legs' own lengths begin in it, at their sharp outside corners, mm. `k_factor` places the
+    neutral line in the thickness (Machinery's Handbook 31st ed., p. 1421).
     """
 
     part: Part
     bends: tuple[BendLine, ...]
+    starts: tuple[float, ...]
     k_factor: float
 
 
@@ -57,7 +59,7 @@ def flat_pattern(part: Part) -> FlatPattern | None:
     for number, leg in enumerate(stock.legs):
         # A leg's holes are measured from its sharp outside corner, which lies a setback before its straight part.
         before = stock.setback(number - 1) if number else 0.0
-        starts.append(x - before)
+        starts.append(on_grid(x - before))
         x += leg - before
         if number < len(stock.bends):
             x -= stock.setback(number)
@@ -66,9 +68,28 @@ def flat_pattern(part: Part) -> FlatPattern | None:
             x += allowances[number]
     length = on_grid(x)
     blank = Loop.rectangle(length, stock.width, centre=(length / 2, 0.0), tag="outline")
-    cuts = tuple(_flat_hole(hole, stock, starts) for hole in part.holes)
+    cuts = tuple(
+        _flat_hole(cut, stock, starts) if isinstance(cut, Hole) else replace(cut, leg=None) for cut in part.cuts
+    )
     flat = replace(part, stock=PlateStock(Region.of(blank), stock.thickness), cuts=cuts, places=())
-    return FlatPattern(flat, tuple(bends), k)
+    return FlatPattern(flat, tuple(bends), tuple(starts), k)
+
+
+def in_plan(part: Part) -> Part:
+    """The part as a plate: of one bent from strip its flat blank, of any other the part itself."""
+    bent = flat_pattern(part)
+    return bent.part if bent else part
+
+
+def bent_point(part: Part, point: Vec3) -> Vec3:
+    """Where a point of a part's flat pattern lies when it is bent; `part` itself is bent from strip."""
+    bent, stock = flat_pattern(part), part.stock
+    if bent is None or not isinstance(stock, StripStock):
+        return point
+    firsts = [start + stock.flat_of(leg)[0] for leg, start in enumerate(bent.starts)]
+    leg = max((leg for leg, first in enumerate(firsts) if first <= point[0] + 1e-6), default=0)
+    (x, y, z), (u, v, w) = stock.leg_point(leg, point[0] - bent.starts[leg], point[1])
+    return x + point[2] * u, y + point[2] * v, z + point[2] * w
 
 
 def leg_of(hole: Hole, stock: StripStock) -> int:

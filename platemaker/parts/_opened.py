@@ -10,7 +10,7 @@ from platemaker.parts._cuts import Cut, Hole, Operation, Profile, ProfileKind, S
 from platemaker.parts._figures import loop_of
 from platemaker.parts._hole_making import Slab
 from platemaker.plane import Circle, OpenedPocket, Point, Region, Spared, open_out
-from platemaker.spec import OpenOutFields, OpenOutOpening, OpenOutPocket
+from platemaker.spec import LegOpenOutPocket, OpenOutFields, OpenOutOpening, OpenOutPocket
 
 
 def opened_pocket(
@@ -42,10 +42,27 @@ def opened_opening(
     return _opened(name, model, outline, spared, model.start)
 
 
-def _opened(
-    name: str, model: OpenOutFields, outline: Region, spared: list[Spared], start: Point | Region | None
+def opened_in_leg(
+    name: str, model: LegOpenOutPocket, flat: Region, slab: Slab, holes: Sequence[Hole], at: Point
 ) -> OpenedPocket:
-    spared += [Spared(key, Region.of(loop_of(shape, key)), model.wall) for key, shape in model.keep_clear.items()]
+    """An opened-out figure in the flat of a bracket's leg, whose own frame begins at `at`."""
+    deep, sides = model.depth or slab.thickness, tuple(Side) if model.depth is None else (Side(model.side),)
+    low, high = (slab.top - deep, slab.top) if model.side == "above" else (slab.bottom, slab.bottom + deep)
+    heads = {hole.name: max(_head_on(hole, side, {}) for side in sides) for hole in holes}
+    spared = list(_spared(holes, slab, low, high, model.wall, heads))
+    start = None if model.start is None else (at[0] + model.start[0], at[1] + model.start[1])
+    return _opened(name, model, flat, spared, start, at)
+
+
+def _opened(
+    name: str,
+    model: OpenOutFields,
+    outline: Region,
+    spared: list[Spared],
+    start: Point | Region | None,
+    at: Point = (0.0, 0.0),
+) -> OpenedPocket:
+    spared += [Spared(key, Region.of(loop_of(shape, key, at)), model.wall) for key, shape in model.keep_clear.items()]
     found = open_out(outline, land=model.land, cutter_radius=model.cutter / 2, spared=spared, start=start)
     if not found.milled:
         problem = f"{name}: a cutter of {model.cutter:g} mm finds no room"

@@ -167,8 +167,8 @@ class Part:
 
     @property
     def profiles(self) -> tuple[Profile, ...]:
-        """The milled figures."""
-        return tuple(cut for cut in self.cuts if isinstance(cut, Profile))
+        """The milled figures of the plan; those in a bracket's legs are figures of its flat pattern."""
+        return tuple(cut for cut in self.cuts if isinstance(cut, Profile) and cut.leg is None)
 
     @property
     def front_marked(self) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from platemaker.errors import SpecError
 from platemaker.parts._cuts import Cut, Hole, Profile
-from platemaker.parts._flat import leg_of
+from platemaker.parts._flat import flat_pattern, in_plan, leg_of
 from platemaker.parts._one_piece import count_pieces
 from platemaker.parts._part import Part
 from platemaker.parts._slabs import Void, voids_of
@@ -22,6 +22,7 @@ def refuse_useless_cuts(part: Part, spec: ProjectSpec) -> None:
     """Raise SpecError, naming the cuts, for a part that cannot be made as its spec says."""
     if isinstance(part.stock, StripStock):
         _refuse_off_strip(part, part.stock, spec)
+        part = in_plan(part)
     if not isinstance(part.stock, PlateStock):
         return
     voids = voids_of(part, widest=False)
@@ -117,8 +118,7 @@ def _refuse_off_strip(part: Part, stock: StripStock, spec: ProjectSpec) -> None:
         leg = leg_of(hole, stock)
         along = stock.along_leg(leg, hole.at)
         radius = max(step.diameter for step in hole.steps) / 2
-        first = stock.setback(leg - 1) if leg else 0.0
-        last = stock.legs[leg] - (stock.setback(leg) if leg < len(stock.bends) else 0.0)
+        first, last = stock.flat_of(leg)
         if along - radius < first or along + radius > last or abs(hole.at[1]) + radius > stock.width / 2:
             problem = f"{hole.name} does not lie in the flat of leg {leg + 1} of {part.name}"
             raise SpecError(
@@ -127,3 +127,14 @@ def _refuse_off_strip(part: Part, stock: StripStock, spec: ProjectSpec) -> None:
                 allowed=f"a hole of {2 * radius:g} mm between {first:.2f} and {last:.2f} mm along the leg, "
                 f"within {stock.width / 2:g} mm of its middle",
             )
+    bent = flat_pattern(part)
+    for profile in part.cuts:
+        if not isinstance(profile, Profile) or profile.leg is None or bent is None:
+            continue
+        first, last = stock.flat_of(profile.leg)
+        start = bent.starts[profile.leg]
+        boxes = [region.bounds for region in profile.regions]
+        if min(box[0] for box in boxes) < start + first - 1e-6 or max(box[2] for box in boxes) > start + last + 1e-6:
+            problem = f"{profile.name} does not lie in the flat of leg {profile.leg + 1} of {part.name}"
+            allowed = f"a figure between {first:.2f} and {last:.2f} mm along the leg"
+            raise SpecError(problem, where=spec.where(*_where(part, profile)), allowed=allowed)

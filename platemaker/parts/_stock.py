@@ -81,6 +81,11 @@ class StripStock:
             return 0.0
         return self.thickness * math.tan(math.radians(-self.bends[bend].angle) / 2)
 
+    def flat_of(self, leg: int) -> tuple[float, float]:
+        """Where the straight part of leg number `leg` (from 0) begins and ends along it, mm."""
+        first = self.setback(leg - 1) if leg else 0.0
+        return first, self.legs[leg] - (self.setback(leg) if leg < len(self.bends) else 0.0)
+
     @cached_property
     def corners(self) -> tuple[Point, ...]:
         """Sharp corners of the lower face's line in the XZ plane, from the first free end to the last."""

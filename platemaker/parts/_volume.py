@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from platemaker.formulas import chamfer_volume, drill_point_height, mouth_volume
 from platemaker.parts._cuts import Hole, Profile
+from platemaker.parts._flat import in_plan
 from platemaker.parts._part import Part
 from platemaker.parts._slabs import slabs_of
 from platemaker.parts._stock import PlateStock, StripStock
@@ -78,6 +79,8 @@ def _mouths(profile: Profile) -> float:
     return sum(mouth_volume(region.perimeter, profile.mouth_radius) for region in profile.regions)
 
 
-def _strip_volume(part: Part, stock: StripStock) -> float:
-    holes = sum(math.pi * step.diameter**2 / 4 * (step.end - step.start) for hole in part.holes for step in hole.steps)
-    return stock.volume - holes - sum(cone_volume(hole) for hole in part.holes)
+def _strip_volume(part: Part, stock: StripStock) -> float | None:
+    """What is cut out of a strip is cut out of its flat blank: legs stay as they are when it is bent."""
+    flat = in_plan(part)
+    left = expected_volume(flat)
+    return None if left is None else stock.volume - (flat.stock.volume - left)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from platemaker.checks import Finding
-from platemaker.parts import Joint, Part, Stack, flat_pattern
+from platemaker.parts import Joint, Part, Stack, flat_pattern, in_plan
 from platemaker.report._markup import Cell, facts, figure, mark, number, number_cell, section, table, text_cell, words
 from platemaker.report._records import Meta, counts_of, facts_of
 from platemaker.views import (
@@ -84,10 +84,10 @@ def _views(part: Part, own: Sequence[Finding], unit: str, identity: str, elsewhe
     if bent is not None:
         flat = plan_svg(bent.part, (), unit=unit, bends=bent.bends, sheet=Sheet(f"{identity}-flat"))
         yield figure(flat, "Flat, before bending, seen from above.")
-    for name in limited_figures(part):
+    for name in limited_figures(in_plan(part)):
         if name in elsewhere:
             continue
-        limits = plan_svg(part, (), unit=unit, limiters_of=name, sheet=Sheet(f"{identity}-{words(name)}"))
+        limits = plan_svg(in_plan(part), (), unit=unit, limiters_of=name, sheet=Sheet(f"{identity}-{words(name)}"))
         yield figure(limits, f"What keeps {words(name)} from being larger, by length of boundary.")
 
 

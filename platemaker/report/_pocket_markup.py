@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from platemaker.checks import PocketAccount, PocketLimit
-from platemaker.parts import Part, Stack
+from platemaker.parts import Part, Stack, in_plan
 from platemaker.report._areas import area, cutter_words
 from platemaker.report._markup import Cell, facts, figure, number, number_cell, section, table, text_cell, words
 from platemaker.units import LengthUnit
@@ -26,7 +26,7 @@ def pockets_section(stack: Stack, pockets: Sequence[PocketAccount]) -> str:
 
 
 def _block(stack: Stack, account: PocketAccount, identity: str) -> str:
-    part, unit = stack.part(account.part), stack.unit
+    part, unit = in_plan(stack.part(account.part)), stack.unit
     drawn = {limit.tag: limit for limit in limits_of(part, account.cut)}
     content = element("h3", words(f"{part.title}: {account.cut}"))
     content += facts(

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 
 from platemaker.errors import GeometryError
-from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side, Stock, StripStock
+from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side, Stock, StripStock, flat_pattern
 from platemaker.plane import Loop
 from platemaker.solids._kernel import Solid, kernel
+from platemaker.solids._measure import location_of
 from platemaker.solids._wires import prism_of
 from platemaker.space import Frame
 
@@ -20,7 +21,13 @@ def tools_of(part: Part, cut: Hole | Profile) -> list[Solid]:
     if isinstance(cut, Hole):
         return [hole_tool(part.stock, cut)]
     bottom, top = profile_span(part.stock, cut)
-    return [prism_of(region, bottom, top) for region in cut.regions]
+    prisms = [prism_of(region, bottom, top) for region in cut.regions]
+    bent = flat_pattern(part)
+    if bent is None or cut.leg is None or not isinstance(part.stock, StripStock):
+        return prisms
+    origin, normal = part.stock.leg_point(cut.leg, -bent.starts[cut.leg], 0.0)
+    leg = location_of(Frame(origin, (normal[2], 0.0, -normal[0]), (0.0, 1.0, 0.0)))
+    return [prism.moved(leg) for prism in prisms]
 
 
 def profile_span(stock: Stock, profile: Profile) -> tuple[float, float]:

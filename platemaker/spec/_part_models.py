@@ -401,6 +401,34 @@ class BendModel(SpecModel):
     radius: PositiveLength
 
 
+class LegFields(SpecModel):
+    """A figure in leg number `leg` of a bracket, in [along the leg from its beginning, across from its middle].
+
+    Through unless a depth is given.
+    """
+
+    leg: Annotated[int, Field(ge=1, le=20)]
+    depth: PositiveLength | None = None
+    side: SideWord = "above"
+
+
+class LegShapePocket(LegFields):
+    """A lightening pocket or window of a given shape."""
+
+    shape: Shape
+    cutter: PositiveLength | None = None
+
+
+class LegOpenOutPocket(LegFields, OpenOutFields):
+    """A lightening pocket or window as large as the holes, edges and bends of its leg allow."""
+
+
+LegPocket = Annotated[
+    Annotated[LegOpenOutPocket, Tag("open_out")] | Annotated[LegShapePocket, Tag("shape")],
+    first_of("open_out", "shape"),
+]
+
+
 class Bracket(PartFields):
     """A bent flat bar with holes. `legs` are outside lengths to the sharp corners.
 
@@ -414,6 +442,7 @@ class Bracket(PartFields):
     legs: Annotated[tuple[PositiveLength, ...], Strict(False), Field(min_length=1, max_length=20)]
     bends: Annotated[tuple[BendModel, ...], Strict(False)] = ()
     holes: dict[Name, LegHole] = Field(default_factory=dict)
+    pockets: dict[Name, LegPocket] = Field(default_factory=dict)
     turn: Angle = 0.0
 
     @model_validator(mode="after")
