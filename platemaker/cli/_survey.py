@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from platemaker.cli._console import Console, Exit, answering
 from platemaker.cli._options import DebugOption, JsonOption
 
+if TYPE_CHECKING:
+    from platemaker.survey import Survey
+
 FileArgument = Annotated[Path, typer.Argument(help="A file of readings, such as log_top.readings.yaml.")]
 OutOption = Annotated[
     Path | None, typer.Option("--out", metavar="DIR", help="Write the picture and the answer to this folder, too.")
+]
+OntoOption = Annotated[
+    Path | None,
+    typer.Option("--onto", metavar="FILE", help="Place this survey's holes on those of another file of readings."),
 ]
 InchOption = Annotated[bool, typer.Option("--inch", help="Show coordinates in inches.")]
 
@@ -20,6 +28,7 @@ InchOption = Annotated[bool, typer.Option("--inch", help="Show coordinates in in
 def survey(
     file: FileArgument,
     out: OutOption = None,
+    onto: OntoOption = None,
     inch: InchOption = False,
     as_json: JsonOption = False,
     debug: DebugOption = False,
@@ -30,22 +39,48 @@ def survey(
     """
     console = Console.of(as_json, colour=False, debug=debug)
     with answering(console):
-        from platemaker.errors import Location, SpecError  # noqa: PLC0415 - help must not load the rooms
-        from platemaker.report import render_survey, survey_json  # noqa: PLC0415
+        from platemaker.report import render_survey, survey_json  # noqa: PLC0415 - help must not load the rooms
         from platemaker.survey import INCH_STEPS, MM_STEPS, nominals, solve_file  # noqa: PLC0415
         from platemaker.views import survey_svg  # noqa: PLC0415
 
-        if not file.is_file():
-            problem = "no such file of readings"
-            raise SpecError(problem, where=Location(file))
-        solved = solve_file(file)
-        name = file.name.removesuffix(".yaml").removesuffix(".readings")
+        name, solved = _name(file), solve_file(_present(file))
         proposals = nominals(solved.pattern(), INCH_STEPS if inch else MM_STEPS) if len(solved.points) > 1 else ()
-        answer = survey_json(solved, proposals, name)
+        answer, words = survey_json(solved, proposals, name), render_survey(solved, proposals, name, _unit(inch))
+        if onto is not None:
+            answer, words = _placed(answer, words, solved, _name(file), onto, _unit(inch))
         if out is not None:
             _write(out, {f"{name}_survey.svg": survey_svg(solved, name), f"{name}_survey.json": answer})
-        console.answer(answer if as_json else render_survey(solved, proposals, name, "in" if inch else "mm"))
+        console.answer(answer if as_json else words)
         raise typer.Exit(Exit.FAIL if solved.suspects else Exit.PASS)
+
+
+def _unit(inch: bool) -> str:
+    return "in" if inch else "mm"
+
+
+def _name(file: Path) -> str:
+    return file.name.removesuffix(".yaml").removesuffix(".readings")
+
+
+def _present(file: Path) -> Path:
+    from platemaker.errors import Location, SpecError  # noqa: PLC0415 - help must not load the rooms
+
+    if not file.is_file():
+        problem = "no such file of readings"
+        raise SpecError(problem, where=Location(file))
+    return file
+
+
+def _placed(answer: str, words: str, solved: Survey, name: str, onto: Path, unit: str) -> tuple[str, str]:
+    """The answer in JSON and in words, with the best placements on the other survey's holes."""
+    from platemaker.report import best_fit_records, render_best_fit  # noqa: PLC0415 - help must not load the rooms
+    from platemaker.survey import FitKind, best_fit, surveyed_pattern  # noqa: PLC0415
+
+    target = surveyed_pattern(_present(onto))
+    fits = [best_fit(solved.pattern(), target, kind) for kind in FitKind]
+    record = {**json.loads(answer), "placed_on": {"file": onto.name, "fits": best_fit_records(fits)}}
+    told = json.dumps(record, indent=1, ensure_ascii=False) + "\n"
+    return told, f"{words}\n{render_best_fit(fits, name, _name(onto), unit)}"
 
 
 def _write(folder: Path, files: dict[str, str]) -> None:

@@ -1,5 +1,6 @@
 """Findings and pictures to a page, to JSON, to Markdown, to the terminal. It reports verdicts, it computes none."""
 
+from platemaker.report._best_fit_text import best_fit_records, render_best_fit
 from platemaker.report._html import render_html
 from platemaker.report._json import render_json
 from platemaker.report._markdown import render_markdown
@@ -12,6 +13,8 @@ from platemaker.report._terminal import render_table
 __all__ = [
     "Mesh",
     "Meta",
+    "best_fit_records",
+    "render_best_fit",
     "render_html",
     "render_json",
     "render_markdown",

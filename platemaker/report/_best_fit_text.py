@@ -1,0 +1,52 @@
+"""One surveyed pattern placed on another, for the terminal and for programs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from platemaker.survey import BestFit
+
+MM_PER_INCH = 25.4
+
+
+def render_best_fit(fits: Sequence[BestFit], name: str, onto: str, unit: str = "mm") -> str:
+    """For each kind of fit the shift and turn that place `name` on `onto`, and what is left at every hole."""
+    factor = MM_PER_INCH if unit == "in" else 1.0
+    lines = [f"{name} placed on {onto}, by a shift and a turn alone; lengths in {unit}"]
+    for fit in fits:
+        lines += ["", *_fit(fit, factor)]
+    return "\n".join(lines) + "\n"
+
+
+def _fit(fit: BestFit, factor: float) -> Iterator[str]:
+    digits = 4 if factor > 1 else 3
+    x, y = (f"{value / factor:+.{digits}f}" for value in fit.shift)
+    largest = fit.largest
+    yield f"{fit.kind.value}: shift {x}, {y}; turn {fit.turn:+.4f} deg"
+    yield (
+        f"left: {fit.root_mean_square / factor:.{digits}f} root mean square, "
+        f"{largest.distance / factor:.{digits}f} at most, at {largest.name}"
+    )
+    yield f"{'hole':<14}{'dx':>10}{'dy':>10}{'misfit':>10}"
+    for misfit in fit.misfits:
+        dx, dy, whole = (f"{value / factor:+.{digits}f}" for value in (misfit.dx, misfit.dy, misfit.distance))
+        yield f"{misfit.name:<14}{dx:>10}{dy:>10}{whole.lstrip('+'):>10}"
+
+
+def best_fit_records(fits: Sequence[BestFit]) -> list[dict[str, object]]:
+    """The same for programs: mm and degrees, six decimals."""
+    return [
+        {
+            "kind": fit.kind.value,
+            "shift": [round(value, 6) for value in fit.shift],
+            "turn": round(fit.turn, 6),
+            "root_mean_square": round(fit.root_mean_square, 6),
+            "misfits": [
+                {"hole": one.name, "dx": round(one.dx, 6), "dy": round(one.dy, 6), "misfit": round(one.distance, 6)}
+                for one in fit.misfits
+            ],
+        }
+        for fit in fits
+    ]
