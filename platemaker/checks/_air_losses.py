@@ -50,7 +50,7 @@ class AirStep:
     """What one station costs: the way into it, from the station before.
 
     `shared` is the area that both sections share, mm2; the loss coefficient is on the speed there. `state` is the flow
-    in the station itself, `tight` that in the shared section.
+    in the station itself, `tight` that in the shared section, at the stagnation `pressure` that is left there, Pa.
     """
 
     station: Station
@@ -61,6 +61,7 @@ class AirStep:
     coefficient: float
     loss: float
     method: str
+    pressure: float
 
     @property
     def choked(self) -> bool:
@@ -101,7 +102,7 @@ def _step(
         shared = shared_area(before.regions, station.regions)
         if shared <= 0:
             choked = duct_state(1.0, 1e-9, pressure, air.temperature)
-            return AirStep(station, diameter, choked, choked, 0.0, 0.0, 0.0, "the sections share nothing")
+            return AirStep(station, diameter, choked, choked, 0.0, 0.0, 0.0, "the sections share nothing", pressure)
         K, method = _coefficient(before, station, shared, diameter)
     tight = duct_state(air.mass_flow, shared * 1e-6, pressure, air.temperature)
     loss = pressure_loss(K, tight.density, tight.speed)
@@ -109,7 +110,7 @@ def _step(
         turned, words = _bend(bend, diameter)
         loss += pressure_loss(turned, state.density, state.speed)
         method += f"; {words}, K {turned:.3f} (Rennels)"
-    return AirStep(station, diameter, state, tight, shared, K, loss, method)
+    return AirStep(station, diameter, state, tight, shared, K, loss, method, pressure)
 
 
 @lru_cache(maxsize=256)  # asked again for every change that is tried at one station of a path

@@ -162,6 +162,7 @@ def _inputs(report: AirReport, step: AirStep) -> list[Input]:
     return [
         ("mass flow", air.mass_flow, f"kg/s ({report.words})"),
         ("p_0 at the entry", air.pressure, "Pa absolute"),
+        ("p_0 here", step.pressure, "Pa absolute, what was lost before taken off"),
         ("T_0", air.temperature, "K"),
         ("area", station.area, "mm2"),
         ("wetted perimeter", station.perimeter, "mm"),
@@ -280,6 +281,8 @@ def _pair(stack: Stack, design: Design) -> Iterator[Finding]:
     )
     inputs: list[Input] = [
         ("blower", blower.per_turn * 1e-6, "L/rev"), ("engine", engine.displacement * 1e-6, "L"),
+        ("how well the blower fills", blower.volumetric_efficiency, ""),
+        ("how well the engine fills", engine.volumetric_efficiency, ""), ("ambient", ambient, "MPa"),
         ("engine speed", engine.speed, "rpm"), ("blower speed", blower_speed(blower, engine), "rpm"),
         ("T_1", T_1, "K"), ("T_2", T_2, "K"), ("pressure ratio", ratio, ""), ("boost told", design.boost, "MPa"),
     ]  # fmt: skip

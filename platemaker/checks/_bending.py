@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from platemaker.checks._advice import advised, citations, inputs_of
+from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._pressure import Loaded
@@ -41,8 +41,8 @@ def check_bending(joints: Sequence[Loaded]) -> Iterator[Finding]:
         if worst.pressure > 0:
             for part, mounting, stock in carriers(one.stack, one.joint):
                 if part.kind not in (Kind.GASKET, Kind.SHIM):
-                    net = worst.pressure * (1 - backed_share(part, mounting, one.line, lines))
-                    yield from _plate(one, one.line, net, part, mounting, stock)
+                    backed = backed_share(part, mounting, one.line, lines)
+                    yield from _plate(one, one.line, (worst.pressure, backed), part, mounting, stock)
 
 
 def spanning_share(part: Part, mounting: Mounting, line: SealLine) -> float:
@@ -79,9 +79,10 @@ def bending_of(region: Region, t: float, q: float, part: Part) -> Worked[PlateBe
 
 
 def _plate(
-    one: Loaded, line: SealLine, pressure: float, part: Part, mounting: Mounting, stock: PlateStock
+    one: Loaded, line: SealLine, pressed: tuple[float, float], part: Part, mounting: Mounting, stock: PlateStock
 ) -> Iterator[Finding]:
-    share = spanning_share(part, mounting, line)
+    """One plate under a pressure, MPa, of which the other face takes a share back."""
+    share, pressure = spanning_share(part, mounting, line), pressed[0] * (1 - pressed[1])
     if share < SPANS or pressure <= 0:
         return
     features, title = (one.joint.name, mounting.side.value), "bending stress of the plate"
@@ -100,7 +101,10 @@ def _plate(
     limit = Limit(
         metal.yield_strength / fail, "MPa", result.formula.citation, metal.yield_strength / caution, Sense.AT_MOST
     )
-    inputs = [*inputs_of(result), ("yield strength", metal.yield_strength, "MPa"), ("metal over the span", share, "")]
+    inputs: list[Input] = [
+        *inputs_of(result), ("yield strength", metal.yield_strength, "MPa"), ("metal over the span", share, ""),
+        ("p", pressed[0], "MPa"), ("share of it that the other face takes back", pressed[1], ""),
+    ]  # fmt: skip
     stress = max(bent.stress_centre, bent.stress_edge)
     yield measured(STRESS, title, part.name, features, stress, limit, inputs=inputs, note=ROUGH)
     values = values_of(one.joint)

@@ -40,13 +40,16 @@ def cases_of(design: Design, joint: Joint) -> Iterator[Case]:
 class Shares:
     """Each bolt's share of what acts on a joint, N: `tension` along it, `shear` across, by spot.
 
-    `pull` is the whole pull, N, and `pressed` the part of it that the pressure makes.
+    `pull` is the whole pull, N, and `pressed` the part of it that the pressure makes. `sideways` is the force across,
+    N, and `moments` those about the pattern's middle, N.mm: sum of T y, sum of T x, and the turning one.
     """
 
     tension: Mapping[str, float]
     shear: Mapping[str, float]
     pull: float
     pressed: float
+    sideways: Point = (0.0, 0.0)
+    moments: Vec3 = (0.0, 0.0, 0.0)
 
     @property
     def worst(self) -> str:
@@ -84,6 +87,8 @@ def shares_of(stack: Stack, joint: Joint, line: SealLine | None, pressure: float
         {name: (v[0] ** 2 + v[1] ** 2) ** 0.5 for name, v in zip(names, shear, strict=True)},
         force[2],
         pressed,
+        (force[0], force[1]),
+        (m_x, m_y, m_z),
     )
 
 

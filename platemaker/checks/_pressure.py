@@ -17,7 +17,7 @@ from platemaker.checks._preload import Preload, preload_of
 from platemaker.checks._seal_lines import SealLine, seal_line
 from platemaker.checks._stiffness import Stiffness, stiffness_of
 from platemaker.errors import CatalogError, OutOfRange
-from platemaker.formulas import clamp_left, separation_factor, worked, yield_factor
+from platemaker.formulas import clamp_left, pattern_properties, separation_factor, worked, yield_factor
 from platemaker.parts import Design, Hole, Joint, Stack, Vec3
 
 CLOSED, PROOF, TIGHT, SLIP = "PM901", "PM902", "PM903", "PM908"
@@ -134,16 +134,16 @@ def _case(one: Loaded, case: Case) -> Iterator[Finding]:
         return
     spot = shares.worst
     pull = max(shares.tension[spot], 0.0)
-    inputs = _load_inputs(one, case, shares)
+    inputs = _load_inputs(one, case, shares, spot)
     if pull > 0:
         yield _closed(one, case, spot, pull, inputs)
     yield _proof(one, case, spot, pull, inputs)
     if max(shares.shear.values()) > 0:
-        yield _slip(one, case, shares, inputs)
+        yield _slip(one, case, shares)
 
 
-def _load_inputs(one: Loaded, case: Case, shares: Shares) -> list[Input]:
-    """Pressure and area, the joint's stiffness and the worst bolt's share."""
+def _load_inputs(one: Loaded, case: Case, shares: Shares, spot: str) -> list[Input]:
+    """Pressure and area, the joint's stiffness, and what one bolt's share follows from."""
     line, stiff = one.line, one.stiffness
     area: list[Input] = []
     if line is not None:
@@ -151,11 +151,30 @@ def _load_inputs(one: Loaded, case: Case, shares: Shares) -> list[Input]:
     return [
         *area,
         ("pull on the joint", shares.pull, "N"),
-        ("bolts", float(len(shares.tension)), ""),
+        *_spread(one.joint, shares, spot),
         ("grip", stiff.grip, "mm"),
         ("k_b", stiff.bolt, "N/mm"),
         ("k_m", stiff.members, "N/mm"),
         ("k_m without gasket", stiff.members_hard, "N/mm"),
+    ]
+
+
+def _spread(joint: Joint, shares: Shares, spot: str) -> list[Input]:
+    """What one bolt's share follows from: the pattern about its middle, its moments, and where the bolt stands."""
+    pattern, (x, y) = pattern_properties(list(joint.spots.values())), joint.spots[spot]
+    m_x, m_y, m_z = shares.moments
+    found: list[Input] = [("bolts", float(len(shares.tension)), "")]
+    if not (m_x or m_y or m_z):
+        return found
+    return [
+        *found,
+        ("sum of T y", m_x, "N.mm"),
+        ("sum of T x", m_y, "N.mm"),
+        ("x from the middle", x - pattern.x, "mm"),
+        ("y from the middle", y - pattern.y, "mm"),
+        ("S_xx", pattern.S_xx, "mm2"),
+        ("S_yy", pattern.S_yy, "mm2"),
+        ("S_xy", pattern.S_xy, "mm2"),
     ]
 
 
@@ -188,7 +207,7 @@ def _proof(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input])
     )  # fmt: skip
 
 
-def _slip(one: Loaded, case: Case, shares: Shares, inputs: list[Input]) -> Finding:
+def _slip(one: Loaded, case: Case, shares: Shares) -> Finding:
     """Friction of the clamp that is left against the shear on each bolt; dowels would help and are not counted."""
     C, F = one.stiffness.share_hard, one.preload.low.result
     held = {
@@ -198,15 +217,20 @@ def _slip(one: Loaded, case: Case, shares: Shares, inputs: list[Input]) -> Findi
     }
     spot = min(held, key=lambda name: held[name])
     limit = Limit(1.0, "times the shear", "friction of the clamp left; common practice, no source", 1.5)
-    shear = shares.shear[spot]
+    shear, (f_x, f_y) = shares.shear[spot], shares.sideways
     more: list[Input] = [
         ("friction", FACE_FRICTION, ""),
+        ("F_x", f_x, "N"),
+        ("F_y", f_y, "N"),
+        ("turning moment", shares.moments[2], "N.mm"),
         ("shear at the bolt", shear, "N"),
+        ("pull at the bolt", max(shares.tension[spot], 0.0), "N"),
         ("F_i", F, "N"),
         ("C", C, ""),
     ]
     return measured(
         SLIP, f"friction holds the joint sideways under {case.name}", one.clamped.head_part.name,
-        (*_features(one), case.name), held[spot], limit, points=_at(one, spot), inputs=[*inputs, *more],
+        (*_features(one), case.name), held[spot], limit, points=_at(one, spot),
+        inputs=[*_load_inputs(one, case, shares, spot), *more],
         note=f"worst bolt {spot}",
     )  # fmt: skip

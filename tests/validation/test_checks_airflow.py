@@ -134,6 +134,17 @@ def test_a_ledge_leaves_what_two_circles_share(tmp_path: Path) -> None:
     assert step.coefficient == pytest.approx(0.5 * (1 - share) + (1 - share) ** 2)
 
 
+def test_the_ledge_that_the_ports_check_finds_is_the_one_that_air_pays_for(tmp_path: Path) -> None:
+    """Two circles of radius 40, 3 apart: what of the one lies outside the other stands in the flow."""
+    stack = duct(tmp_path, upper="{circle: 80}", middle="{circle: 80, at: [3, 0]}", lower="{circle: 80, at: [3, 0]}")
+    step = report_of(stack).steps[1]
+    [ledge] = [found for found in findings_of(stack, "PM821") if found.features[0] == "upper"]
+    lens = 2 * 40**2 * math.acos(3 / 80) - 3 / 2 * math.sqrt(4 * 40**2 - 3**2)
+    assert ledge.measured == pytest.approx(math.pi * 40**2 - lens, rel=1e-9)
+    assert ledge.measured == pytest.approx(math.pi * 40**2 - step.shared, rel=1e-9)
+    assert step.loss > 0
+
+
 def test_mach_half_by_the_table(tmp_path: Path) -> None:
     """NACA 1135, Table I: A/A* = 1.3398 at M = 0.5; printed to four decimals, which move M by 0.0001."""
     flow = choked_mass_flow(math.pi / 4 * 0.05**2, P, 350.0) / 1.3398
