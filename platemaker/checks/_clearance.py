@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from platemaker.checks._finding import EQUAL, Finding, Limit, not_checked
+from platemaker.checks._finding import EQUAL, Finding, Limit, measured, not_checked
 from platemaker.checks._near import CLEARANCE, CONTACT, LOOP, PRACTICE, SUNK, TOUCHING, WINDOW, Near, gap
 from platemaker.checks._slides import Slide, slides_of
-from platemaker.checks._stack_items import Contents, Item, ItemKind, Pair
-from platemaker.parts import Stack
+from platemaker.checks._stack_items import Contents, Item, ItemKind, Pair, bosses_in_castings
+from platemaker.parts import PlateStock, Stack
 from platemaker.space import overlap_volume, separation
 
 
@@ -31,10 +31,24 @@ def check_clearance(stack: Stack, contents: Contents) -> Iterator[Finding]:
         elif found.distance < -EQUAL or found.is_parts:
             allowed = LOOP if key in contents.looped else TOUCHING
             yield found.finding(stack, CONTACT, "joined parts touch", allowed)
+    yield from _in_bores(stack)
     if contents.imported:
         from platemaker.checks._imported import check_imported  # noqa: PLC0415 - loads the solid kernel
 
         yield from check_imported(stack, contents, limit)
+
+
+def _in_bores(stack: Stack) -> Iterator[Finding]:
+    """Bosses in their castings' bores by nominal sizes: radial room, 0 for a fit."""
+    for boss, casting in bosses_in_castings(stack):
+        outside = boss.stock.region.outer.as_circle() if isinstance(boss.stock, PlateStock) else None
+        bore = min(casting.holes, key=lambda hole: hole.diameter, default=None)
+        if outside is not None and bore is not None:
+            inputs = [("bore", bore.diameter, "mm"), ("boss", 2 * outside.radius, "mm")]
+            yield measured(
+                CONTACT, "boss in its casting's bore", boss.name, (boss.name, bore.name),
+                bore.diameter / 2 - outside.radius, TOUCHING, inputs=inputs,
+            )  # fmt: skip
 
 
 def clearance_limit(stack: Stack) -> Limit:

@@ -11,7 +11,7 @@ from typing import TypeAlias
 
 from platemaker.checks._boss_rail import seat_height
 from platemaker.checks._fasteners import Fastener, fasteners_of, sheet_names
-from platemaker.parts import Body, EnvelopeKind, Injector, Part, Stack, Vec3, matter_of
+from platemaker.parts import Body, EnvelopeKind, Injector, Part, Row, Stack, Vec3, matter_of
 from platemaker.space import Box3, Cylinder, Frame, Prism, bounding_box, box
 
 Solid: TypeAlias = Cylinder | Prism
@@ -164,11 +164,12 @@ def injectors_owner(rail: str) -> str:
 
 
 def _injectors(stack: Stack) -> Iterator[Item]:
+    """Injectors from their shoulders up: the ends below stand in their bosses, whose room they have."""
     for row in stack.rows:
         if row.injector is None:
             continue
         bosses = stack.part(row.bosses)
-        figures = injector_figures(row.injector, seat_height(bosses))
+        figures = injector_figures(row.injector, seat_height(bosses))[1:]
         for number, place in enumerate(bosses.places, 1):
             placed = tuple(figure.placed(place) for figure in figures)
             name = f"injector {number}"
@@ -207,21 +208,32 @@ def _contacts(stack: Stack, fasteners: Iterable[Fastener]) -> tuple[frozenset[Pa
         touching |= {frozenset(pair) for pair in combinations(sorted(one.joins), 2)}
         touching |= {frozenset((bolts_owner(one.group), owner)) for owner in one.joins}
     for row in stack.rows:
-        body, under = stack.part(row.casting).body, injectors_owner(row.rail)
-        entering |= {frozenset((under, other)) for other in (row.bosses, row.casting, row.rail, body)}
+        entering |= {frozenset((injectors_owner(row.rail), other)) for other in _round_injectors(stack, row)}
     for part in stack.parts:
         touching |= {frozenset((part.name, f"{part.name} fittings"))}
         if part.body:
             entering |= {frozenset((part.name, part.body))}
-    entering |= {frozenset(pair) for pair in _bosses_in_castings(stack)}
+    for boss, casting in bosses_in_castings(stack):
+        entering |= {frozenset((boss.name, other)) for other in (casting.name, casting.body)}
     return frozenset(touching), frozenset(entering)
 
 
-def _bosses_in_castings(stack: Stack) -> Iterator[tuple[str, str]]:
+def _round_injectors(stack: Stack, row: Row) -> Iterator[str]:
+    """What injectors stand in: bosses and rail, whose fit is checked by itself; where they are narrow, the casting.
+
+    An injector no wider than the bores that its bosses stand in keeps to the way that the drill came.
+    """
+    yield from (row.bosses, row.rail)
+    casting = stack.part(row.casting)
+    bore = min((hole.diameter for hole in casting.holes), default=0.0)
+    if row.injector is None or max(row.injector.diameter, row.injector.rail_end.diameter) <= bore:
+        yield from (row.casting, casting.body)
+
+
+def bosses_in_castings(stack: Stack) -> Iterator[tuple[Part, Part]]:
+    """Each boss with the casting that its row is bored in."""
     castings = {part.name: part for part in stack.parts if not part.made}
     for part in stack.parts:
         casting = castings.get(f"{part.name}_drilling")
         if casting is not None:
-            yield part.name, casting.name
-            if casting.body:
-                yield part.name, casting.body
+            yield part, casting

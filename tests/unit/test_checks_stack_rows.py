@@ -11,6 +11,7 @@ import pytest
 from platemaker.checks import Finding, Verdict
 from platemaker.checks._boss_rail import check_boss_rail
 from platemaker.checks._bracket_loop import check_bracket_loops
+from platemaker.checks._whole_stack import check_whole_stack
 from platemaker.errors import SpecError
 from platemaker.parts import Stack, assemble, turned_round_misfit
 from platemaker.space import rotation
@@ -53,9 +54,11 @@ INJECTOR = (
 )
 
 
+FILLED = {"row": "[0, 40, 80, 120]", "angle": "60 deg", "rail": f"standoff: 40\n    {INJECTOR}", "mark": "FRONT"}
+
+
 def stack_of(tmp_path: Path, extra: str = "", **values: str) -> Stack:
-    filled = {"row": "[0, 40, 80, 120]", "angle": "60 deg", "rail": f"standoff: 40\n    {INJECTOR}", "mark": "FRONT"}
-    (tmp_path / "project.yaml").write_text(PROJECT % {**filled, **values} + extra, encoding="utf-8")
+    (tmp_path / "project.yaml").write_text(PROJECT % {**FILLED, **values} + extra, encoding="utf-8")
     return assemble(load_project(tmp_path))
 
 
@@ -133,6 +136,36 @@ def test_the_misfit_of_a_turned_row_is_its_own_mirror_image_apart() -> None:
     assert turned_round_misfit([(0.0, 0.0), (10.0, 0.0), (30.0, 0.0)]) == pytest.approx((40 - 20 - 10) / 2)
     assert turned_round_misfit([(0.0, 1.0), (10.0, -1.0)]) == pytest.approx(0.0)
     assert turned_round_misfit([(0.0, 1.0), (10.0, 0.0), (20.0, 1.0)]) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(("bore", "room"), [("24", 0.0), ("24.1", 0.05), ("23", -0.5)])
+def test_a_boss_fits_the_bore_that_it_stands_in(tmp_path: Path, bore: str, room: float) -> None:
+    """A boss of 24 mm: what it has beside it in its casting, all round."""
+    text = (PROJECT % FILLED).replace("bore: 24", f"bore: {bore}")
+    (tmp_path / "project.yaml").write_text(text, encoding="utf-8")
+    told = [f for f in check_whole_stack(assemble(load_project(tmp_path))) if f.title == "boss in its casting's bore"]
+    assert [found.measured for found in told] == pytest.approx([room])
+    assert told[0].verdict is (Verdict.PASS if room >= 0 else Verdict.FAIL)
+
+
+def test_a_wide_injector_keeps_clear_of_the_casting(tmp_path: Path) -> None:
+    """Square to the casting's flat the body of 36 mm starts at the seat, 15 mm over it: 40 mm of boss, 20 deep, 5 sunk.
+
+    An injector no wider than the boss's bore came the way of the drill, and is not held against the casting.
+    """
+    narrow = stack_of(tmp_path, angle="90 deg")
+    assert not _injector_to_casting(narrow)
+    wide = FILLED | {"angle": "90 deg", "rail": FILLED["rail"].replace("diameter: 16", "diameter: 36")}
+    (found,) = _injector_to_casting(stack_of(tmp_path, **wide))
+    assert found.measured == pytest.approx(40 - 20 - 5, abs=1e-9)
+
+
+def _injector_to_casting(stack: Stack) -> list[Finding]:
+    """With a window that reaches so far."""
+    stack = replace(stack, room=replace(stack.room, clearance=5.0))
+    return [
+        f for f in check_whole_stack(stack) if "bosses_drilling" in f.features and "injector" in " ".join(f.features)
+    ]
 
 
 def test_a_rail_over_no_row_is_refused(tmp_path: Path) -> None:
