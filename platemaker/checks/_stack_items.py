@@ -190,12 +190,14 @@ def injector_figures(injector: Injector, shoulder: float) -> tuple[Cylinder, ...
 def _fittings(parts: Iterable[Part]) -> Iterator[Item]:
     for part in parts:
         for hole in part.holes:
-            if hole.fitting is None or len(part.places) != 1:
+            if hole.fitting is None:
                 continue
             (x, y, z), (u, v, w), (wide, long) = hole.at, hole.direction, hole.fitting
-            figure = Cylinder(hole.at, (x - long * u, y - long * v, z - long * w), wide / 2).placed(part.places[0])
-            name = f"{part.name} {hole.name} fitting"
-            yield Item(name, f"{part.name} fittings", name, ItemKind.FITTING, (figure,))
+            figure = Cylinder(hole.at, (x - long * u, y - long * v, z - long * w), wide / 2)
+            for number, place in enumerate(part.places, 1):
+                one = part.name if len(part.places) == 1 else f"{part.name} {number}"
+                name = f"{one} {hole.name} fitting"
+                yield Item(name, f"{part.name} fittings", name, ItemKind.FITTING, (figure.placed(place),))
 
 
 def _contacts(stack: Stack, fasteners: Iterable[Fastener]) -> tuple[frozenset[Pair], frozenset[Pair]]:

@@ -194,6 +194,31 @@ COVER = """  cover:
 """
 
 
+@pytest.mark.parametrize(("x", "gap"), [(18.0, 2.0), (14.0, -2.0)])
+def test_a_pipe_fitting_keeps_its_clearance(tmp_path: Path, x: float, gap: float) -> None:
+    """A fitting of 22 mm on the plate's middle, 40 mm high; the post, 10 mm square, hangs beside it over the plate."""
+    found = next(f for f in findings(stack_of(tmp_path, DRAINED.format(x=x)), "PM641") if "post" in f.features)
+    assert set(found.features) == {"post", "plate drain fitting"}
+    assert found.measured == pytest.approx(x - 5 - 11, abs=1e-6)
+    assert found.verdict is (Verdict.PASS if gap > 0 else Verdict.FAIL)
+    if gap < 0:  # over 25 mm of height: the circle's part beyond X = 9, less what lies beside |Y| = 5 of it
+        half, wide = math.acos(9 / 11), math.sqrt(11**2 - 9**2)
+        segment = 11**2 * half - 9 * wide
+        over = math.asin(5 / 11)
+        inner = 11**2 * over + 5 * math.sqrt(11**2 - 5**2) - 2 * 5 * 9  # the same beyond X = 9, |Y| < 5 only
+        assert wide > 5
+        assert inner < segment
+        assert found.note == f"they overlap by {25 * inner:.1f} mm3"
+
+
+DRAINED = """
+bodies: {{post: {{envelope: {{box: [10, 10, 60]}}, place: {{at: [{x}, 0, 21]}}}}}}
+parts:
+  plate: {{kind: drain_plate, material: A36, thickness: 6, outline: {{rectangle: [120, 80]}}, place: {{at: [0, 0, 0]}},
+    drain: {{at: [0, 0], pipe_thread: 3/8 NPT, side: above, fitting: {{diameter: 22, length: 40}}}}}}
+"""
+
+
 def test_bolts_with_nuts_take_room_on_both_sides(tmp_path: Path) -> None:
     """Two plates of 10 mm; washers up to 1.8 by 16 (ISO 7089), head 5.3 (ISO 4014), nut 6.8 (ISO 4032), bolt 40 mm long."""
     text = NUTTED.format(washers="true")
