@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from platemaker.parts import Profile, Stack
+from platemaker.checks import check_stack
+from platemaker.parts import Hole, Profile, Stack
 from platemaker.plane import nearest
 from tests.plates import lid_of, stack_of
 
@@ -114,3 +115,53 @@ def test_an_opening_spares_reliefs_and_slots_too(tmp_path: Path) -> None:
     opening: {open_out: true, wall: 4, land: 5, cutter: 8, start: [-30, 0], keep_clear: {bar: {rectangle: [2, 70], at: [40, 0]}}}
 """
     assert distance(lid_of(tmp_path, PLATE + body[1:]), "opening", (40, 0)) == pytest.approx(9, abs=1e-9)
+
+
+TWO_JOINTS = """
+project: trial
+bodies:
+  box: {joints: {rim: {face: above, holes: tapped}, side: {face: above, holes: tapped}}}
+joints:
+  rim:
+    bolts: {pattern: {points: [[0, 30]]}, thread: M6}
+    dowels: {at: {"1": [20, 0]}, diameter: 8, depth: 8}
+  side: {bolts: {pattern: {points: [[-45, 30]]}, thread: M6}, opening: {circle: 20, at: [-35, 0]}}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 20
+    outline: {rectangle: [120, 80]}
+    below: {rim: {holes: clear}, side: {holes: clear}}
+"""
+
+
+def test_dowels_and_other_joints_gasket_lines_are_spared(tmp_path: Path) -> None:
+    stack = stack_of(tmp_path, TWO_JOINTS + POCKET % "below")
+    cut, pin = stack.part("lid").cut("pocket"), stack.part("lid").cut("rim_dowel_1")
+    assert isinstance(cut, Profile)
+    assert isinstance(pin, Hole)
+    # The dowel's bore and the wall of 4 mm; the port of the other joint keeps the land of 5 mm.
+    assert distance(stack, "pocket", (20, 0)) == pytest.approx(pin.diameter / 2 + 4, abs=1e-9)
+    assert distance(stack, "pocket", (-35, 0)) == pytest.approx(10 + 5, abs=1e-9)
+    assert {"rim_dowel_1", "side"} <= {edge.tag for region in cut.regions for edge in region.edges}
+
+
+def test_a_figure_too_narrow_for_its_cutter_is_told(tmp_path: Path) -> None:
+    # Two squares of 20 mm joined by a channel 6 mm wide: a cutter of 8 mm does not go through.
+    right = "[-10, -10], [-10, -3], [10, -3], [10, -10], [30, -10], [30, 10]"
+    loop = f"[[-30, -10], {right}, [10, 10], [10, 3], [-10, 3], [-10, 10], [-30, 10]]"
+    stack = lid_of(tmp_path, PLATE + f"    pocket: {{shape: {{loop: {loop}}}, depth: 6, cutter: 8}}\n")
+    narrow = [one.measured for one in check_stack(stack) if one.check == "PM505"]
+    assert narrow
+    assert narrow == pytest.approx([6 / 8] * len(narrow), abs=1e-9)
+
+
+def test_a_rib_between_two_places_of_one_pocket_is_told(tmp_path: Path) -> None:
+    # A U whose legs, 15 mm wide, stand 2.5 mm apart.
+    loop = "[[-16.25, 20], [-16.25, -20], [16.25, -20], [16.25, 20], [1.25, 20], [1.25, -5], [-1.25, -5], [-1.25, 20]]"
+    stack = lid_of(tmp_path, PLATE + f"    pocket: {{shape: {{loop: {loop}}}, depth: 6}}\n")
+    ribs = [one for one in check_stack(stack) if one.check == "PM106"]
+    assert ribs
+    assert [(one.features, one.required) for one in ribs] == [(("pocket",), 3.0)] * len(ribs)
+    assert [one.measured for one in ribs] == pytest.approx([2.5] * len(ribs), abs=1e-9)
