@@ -9,10 +9,14 @@ from platemaker.catalog import LimitName, hex_head, socket_wrench, thread
 from platemaker.checks._finding import Finding, measured
 from platemaker.checks._joint_sides import seat_depth
 from platemaker.checks._limits import limit_for
-from platemaker.parts import HeadSeat, Hole, Part, PlateStock, Side, Stack, head_seat
-from platemaker.plane import Circle, Nearest, Point, contains, nearest
+from platemaker.parts import HeadSeat, Hole, Part, PlateStock, Profile, Side, Stack, head_seat, void_figures
+from platemaker.plane import Circle, Nearest, Point, Region, contains, nearest, offset
+from platemaker.space import Cylinder, HalfSpace, Segment, separation, trimmed
 
 EDGE, SEAT, WRENCH = "PM301", "PM401", "PM402"
+
+SLICE = 1e-6
+"""Thickness of the slice that stands for a slanted bore's section at a face, mm: it reads short by no more."""
 
 
 def check_seats(stack: Stack) -> Iterator[Finding]:
@@ -85,7 +89,7 @@ def _end_of_flat(part: Part, stock: PlateStock, hole: Hole) -> tuple[str, Neares
     ends = [("outline", nearest(hole.centre, stock.region))]
     for profile in part.profiles:
         if profile.through or profile.side is face:
-            ends += [(profile.name, nearest(hole.centre, region)) for region in profile.regions]
+            ends += [(profile.name, nearest(hole.centre, region)) for region in _broken(profile, face)]
     beside = [
         (math.dist(other.centre, hole.centre) - wide / 2, other.name, Circle(other.centre, wide / 2))
         for other in part.holes
@@ -94,7 +98,36 @@ def _end_of_flat(part: Part, stock: PlateStock, hole: Hole) -> tuple[str, Neares
     if beside:
         _, name, circle = min(beside, key=lambda one: one[:2])
         ends.append((name, nearest(hole.centre, circle)))
+    ends += _slanted_ends(part, stock, hole, face)
     return min(ends, key=lambda end: end[1].distance)
+
+
+def _slanted_ends(part: Part, stock: PlateStock, hole: Hole, face: Side) -> Iterator[tuple[str, Nearest]]:
+    """The ellipses in which slanted bores break a face, each as a slice that is no thicker than rounding."""
+    if not any(_leans(other) for other in part.holes):
+        return
+    high, up = (stock.thickness, 1.0) if face is Side.ABOVE else (0.0, -1.0)
+    (x, y), under = hole.centre, HalfSpace((0.0, 0.0, high - up * SLICE), (0.0, 0.0, -up))
+    middle = Segment((x, y, high - up * SLICE), (x, y, high))
+    for void in void_figures(part):
+        bore = void.figure
+        if isinstance(void.cut, Hole) and _leans(void.cut) and isinstance(bore, Cylinder):
+            slice_ = trimmed(bore, under)
+            if slice_ is not None:
+                found = separation(middle, slice_)
+                yield void.label, Nearest(found.distance, (x, y), found.point_b[:2])
+
+
+def _leans(hole: Hole) -> bool:
+    """Whether a hole meets the faces of its plate aslant."""
+    return not hole.square and abs(hole.direction[2]) > 1e-3
+
+
+def _broken(profile: Profile, face: Side) -> list[Region]:
+    """Where a milled figure breaks a face: with its mouth, if that is on this face."""
+    if profile.mouth is not face or profile.mouth_width <= 0:
+        return list(profile.regions)
+    return [wide for region in profile.regions for wide in offset(region, profile.mouth_width)]
 
 
 def _wide_at(hole: Hole, face: Side) -> float:
