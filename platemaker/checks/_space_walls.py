@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -22,7 +23,7 @@ from platemaker.parts import (
     boundaries_of,
     void_figures,
 )
-from platemaker.space import Box3, Cylinder, HalfSpace, Segment, bounding_box, closest_pairs, separation
+from platemaker.space import Box3, Cylinder, HalfSpace, Prism, Segment, bounding_box, closest_pairs, separation
 
 BORE_TO_BORE, BORE_TO_FIGURE, BORE_TO_THREAD = "PM601", "PM602", "PM603"
 BORE_TO_FACE, SLANTED_FLOOR = "PM604", "PM605"
@@ -172,9 +173,11 @@ def _to_boundary(void: VoidFigure, end: Boundary) -> _Wall:
 
 
 def _to_round_outside(stock: RoundStock, voids: Sequence[VoidFigure]) -> Iterator[_Wall]:
-    """From bores along the bar to its outside; a bore across the bar goes through it."""
+    """From bores along the bar to its outside, and from the bottoms of blind ones across it to the far side."""
     for void in voids:
         figure = void.figure
+        if isinstance(void.cut, Hole) and void.cut.square and not void.cut.through:
+            yield from _to_far_side(stock, void, void.cut)
         if not isinstance(figure, Cylinder) or abs(abs(figure.axis[0]) - 1.0) > EQUAL:
             continue
         x, y, z = figure.start
@@ -186,6 +189,21 @@ def _to_round_outside(stock: RoundStock, voids: Sequence[VoidFigure]) -> Iterato
             (x, outer * ay, outer + outer * az),
         )
         yield _Wall(void, _ROUND, outer - inner, points)
+
+
+def _to_far_side(stock: RoundStock, void: VoidFigure, hole: Hole) -> Iterator[_Wall]:
+    """From the corner of a bottom past the bar's middle, or the tip of its point, straight out to the round."""
+    figure, middle = void.figure, stock.diameter / 2
+    if isinstance(figure, Prism):
+        return
+    (x, y, z), last = figure.end, hole.at[2] + hole.depth * hole.direction[2]
+    whole = isinstance(figure, Cylinder) and abs(z - last) <= EQUAL
+    if (z - middle) * hole.direction[2] <= 0 or not (whole or void.what == "point"):
+        return
+    y += math.copysign(figure.radius, y) if isinstance(figure, Cylinder) else 0.0
+    off = math.hypot(y, z - middle)
+    out = (x, y / off * middle, middle + (z - middle) / off * middle)
+    yield _Wall(void, _ROUND, middle - off, ((x, y, z), out))
 
 
 _ROUND = Boundary("outside", HalfSpace((0.0, 0.0, 0.0), (0.0, 0.0, 1.0)), None)

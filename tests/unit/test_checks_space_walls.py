@@ -171,6 +171,20 @@ def test_round_bar_has_its_wall_round_the_passage() -> None:
     assert found.measured == pytest.approx(15 - 2 - 5, abs=1e-9)
 
 
+@pytest.mark.parametrize("tip_angle", [None, 118.0])
+def test_a_blind_bore_across_round_bar_leaves_its_far_side(tip_angle: float | None) -> None:
+    """Bar of 30 mm, bore of 8 mm and 25 deep beside a passage: its corner stands 10 below and 7 aside of the middle."""
+    mount = bore("m", (0, 3, 30), (0, 0, -1), 8, 25, through=False, tip_angle=tip_angle)
+    part = Part("bar", "bar", Kind.RAIL, material("6061-T6"), RoundStock(30.0, 200.0), (mount,))
+    told = {f.features: f for f in check_space_walls(Stack("s", "s", "mm", (part,), (), ()))}
+    assert told["m", "outside"].measured == pytest.approx(15 - math.hypot(10, 7), abs=1e-9)
+    if tip_angle is not None:
+        deep = 10 + 4 / math.tan(math.radians(59))
+        assert told["m point", "outside"].measured == pytest.approx(15 - math.hypot(3, deep), abs=1e-9)
+    shallow = replace(mount, steps=(Step(Operation.DRILL, 8.0, 0.0, 12.0),), tip_angle=None)
+    assert not list(check_space_walls(Stack("s", "s", "mm", (replace(part, cuts=(shallow,)),), (), ())))
+
+
 def test_a_declared_crossing_is_no_wall_and_must_open_fully() -> None:
     deep = bore("b", (0, 0, 0), (0, 0, 1), 8, 20, through=False, into=("a",))
     stack = block(along_x("a", 0, 20, 12), deep)
