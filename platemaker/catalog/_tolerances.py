@@ -16,6 +16,7 @@ class ToleranceClass(Enum):
     FINE = "f"
     MEDIUM = "m"
     COARSE = "c"
+    VERY_COARSE = "v"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,6 +45,7 @@ class _LinearRow(Row):
     fine: float | None
     medium: float
     coarse: float
+    very_coarse: float | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,9 +58,9 @@ class _ZoneRow(Row):
 
 
 def general_tolerance(length: float, tolerance_class: ToleranceClass = ToleranceClass.MEDIUM) -> GeneralTolerance:
-    """The general tolerance of a length in mm, ISO 2768-1 classes f, m and c.
+    """The general tolerance of a length in mm, ISO 2768-1 classes f, m, c and v.
 
-    Raises CatalogError below 0.5 mm, above 4000 mm, and for class f above 2000 mm.
+    Raises CatalogError below 0.5 mm, above 4000 mm, for class f above 2000 mm, and for class v up to 3 mm.
 
     >>> general_tolerance(25.4).deviation
     0.2
@@ -70,6 +72,7 @@ def general_tolerance(length: float, tolerance_class: ToleranceClass = Tolerance
                 ToleranceClass.FINE: row.fine,
                 ToleranceClass.MEDIUM: row.medium,
                 ToleranceClass.COARSE: row.coarse,
+                ToleranceClass.VERY_COARSE: row.very_coarse,
             }
             deviation = by_class[tolerance_class]
             if deviation is not None:
@@ -82,7 +85,8 @@ def general_tolerance(length: float, tolerance_class: ToleranceClass = Tolerance
                     note=row.note,
                 )
     top = 2000 if tolerance_class is ToleranceClass.FINE else 4000
-    msg = f"ISO 2768-1 class {tolerance_class.value} holds from 0.5 to {top} mm, met {length:g} mm"
+    least = "above 3" if tolerance_class is ToleranceClass.VERY_COARSE else "from 0.5"
+    msg = f"ISO 2768-1 class {tolerance_class.value} holds {least} to {top} mm, met {length:g} mm"
     raise CatalogError(msg, met=f"{length:g}")
 
 

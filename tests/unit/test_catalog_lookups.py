@@ -122,6 +122,7 @@ def test_nonsense_is_no_thread(nonsense: str) -> None:
         (lambda: property_class("grade 8", 40), "grade 8 holds for diameters over 0 and up to 38.1 mm, met 40 mm"),
         (lambda: nut_factor("greased"), "no nut factor condition 'greased' in the catalog; allowed: plain"),
         (lambda: general_tolerance(0.4), "ISO 2768-1 class m holds from 0.5 to 4000 mm, met 0.4 mm"),
+        (lambda: general_tolerance(3, ToleranceClass.VERY_COARSE), "class v holds above 3 to 4000 mm, met 3 mm"),
         (lambda: general_tolerance(3000, ToleranceClass.FINE), "class f holds from 0.5 to 2000 mm, met 3000 mm"),
         (lambda: iso286(3.0, "H7"), "H7 is tabled for diameters over 3 and up to 120 mm, met 3 mm"),
         (lambda: iso286(8.0, "h7"), "no tolerance zone 'h7' in the catalog; allowed: H7, g6, h6"),

@@ -224,10 +224,12 @@ def test_pipe_threads_by_formula() -> None:
 
 
 def test_iso_2768_1() -> None:
-    fine, medium, coarse = ToleranceClass.FINE, ToleranceClass.MEDIUM, ToleranceClass.COARSE
+    fine, medium, coarse, very = ToleranceClass
     for length, tolerance_class, deviation in (
         (0.5, medium, 0.1), (3, coarse, 0.2), (6, coarse, 0.3), (6.01, medium, 0.2), (30, medium, 0.2),
         (30.01, medium, 0.3), (120, fine, 0.15), (400, medium, 0.5), (1000, coarse, 2.0), (4000, medium, 2.0),
+        (6, very, 0.5), (30, very, 1.0), (120, very, 1.5), (400, very, 2.5), (1000, very, 4.0), (2000, very, 6.0),
+        (4000, very, 8.0),
     ):  # fmt: skip
         assert general_tolerance(length, tolerance_class).deviation == deviation
 
