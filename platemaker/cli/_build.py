@@ -51,7 +51,9 @@ def build(
         for name, reason in nesting.left_out if nesting else ():
             console.note(f"on no sheet: {name}: {reason}")
         if as_json:
-            console.answer(render_json(done.stack, done.findings, done.meta(proved_volumes(result))))
+            console.answer(
+                render_json(done.stack, done.findings, done.meta(proved_volumes(result)), files=result.files)
+            )
         else:
             console.answer(render_table(done.findings, done.stack.unit, colour=console.colour, passes=False))
             console.answer(f"{len(result.files)} files and their manifest in {result.folder}")

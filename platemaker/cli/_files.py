@@ -46,12 +46,13 @@ def build_files(
     name = "-".join([done.stack.name, *sorted(set(only or ()))])
 
     def reports(folder: OutputFolder, result: BuildResult) -> None:
-        meta = done.meta(proved_volumes(result))
-        key = fingerprint("reports", meta, done.findings, sorted(set(only or ())))
-        kept(store, key, folder, lambda: _write_reports(done, result, folder, store, whole=not only))
         if nesting is not None:
             key = fingerprint("sheets", nesting.sheets)
             kept(store, key, folder, lambda: write_nests(nesting, folder))
+        result = replace(result, files=folder.made)
+        meta = done.meta(proved_volumes(result))
+        key = fingerprint("reports", meta, done.findings, sorted(set(only or ())), result.files)
+        kept(store, key, folder, lambda: _write_reports(done, result, folder, store, whole=not only))
 
     result = build(
         done.stack,
@@ -88,10 +89,11 @@ def _write_reports(
 def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, ...]) -> Iterator[tuple[str, str, str]]:
     about = (done.stack, done.findings, done.meta(proved_volumes(result)))
     air = airflow(done.stack)
-    yield "json", "findings and parts, for programs", render_json(*about, pockets=pockets)
-    yield "md", "check report, plain text", render_markdown(*about, pockets=pockets)
+    yield "json", "findings and parts, for programs", render_json(*about, pockets=pockets, files=result.files)
+    yield "md", "check report, plain text", render_markdown(*about, pockets=pockets, files=result.files)
     meshes = stack_meshes(done.stack, result)
-    page = render_html(*about, meshes, pockets=pockets, air=air if isinstance(air, AirReport) else None)
+    flow = air if isinstance(air, AirReport) else None
+    page = render_html(*about, meshes, pockets=pockets, air=flow, files=result.files)
     yield "html", "check report with pictures", page
 
 

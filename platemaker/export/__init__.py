@@ -13,6 +13,7 @@ from platemaker.export._kept import kept
 from platemaker.export._names import profile_layer, safe_name, step_layer, tap_layer
 from platemaker.export._nest import NestedSheet, Nesting, Spot, nested, sheet_size, write_nests
 from platemaker.export._paper import PaperReading
+from platemaker.export._read_back import Record
 from platemaker.export._read_dxf import DxfReading, prove_dxf, read_dxf
 from platemaker.export._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
 from platemaker.export._skin import Skin
@@ -33,6 +34,7 @@ __all__ = [
     "OutputFolder",
     "PaperReading",
     "Progress",
+    "Record",
     "Skin",
     "Spot",
     "StepItem",

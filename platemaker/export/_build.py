@@ -17,6 +17,7 @@ from platemaker.export._folder import Made, OutputFolder
 from platemaker.export._holes import write_hole_table
 from platemaker.export._kept import kept
 from platemaker.export._paper import PaperReading, about_of, write_paper
+from platemaker.export._read_back import dxf_record, step_record
 from platemaker.export._read_dxf import DxfReading, prove_dxf
 from platemaker.export._read_step import StepReading, prove_stack_step, prove_step
 from platemaker.export._skin import Skin
@@ -132,9 +133,11 @@ def _part_files(part: Part, folder: OutputFolder) -> Pieces:
         path = folder.path(part.name, "step", "solid model, mm", part=part.name, key=part.key)
         write_step(part, solid, path)
         step = prove_step(part, proof, path)
+        folder.read_back(path, step_record(step))
     path = folder.path(part.name, "dxf", "flat drawing, mm", part=part.name, key=part.key)
     write_dxf(part, path)
     dxf = prove_dxf(part, path)
+    folder.read_back(path, dxf_record(dxf))
     if part.holes:
         path = folder.path(f"{part.name}_holes", "csv", "hole table, mm", part=part.name, key=part.key)
         write_hole_table(part, path)
@@ -180,6 +183,7 @@ def _stack_files(
     solids = {it.part: solid_from_bytes(pieces[SOLID]) for it, pieces in zip(built, kinds, strict=True)}
     write_stack_step(stack, solids, path, spec_folder)
     reading = prove_stack_step(stack, [it.solid for it in built], path)
+    folder.read_back(path, step_record(reading))
     skins = {
         SKIN + body.name: Skin.of(envelope_solid(envelope, spec_folder)).to_bytes()
         for body, envelope in _standing(stack)

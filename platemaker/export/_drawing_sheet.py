@@ -45,12 +45,12 @@ def drawing_pages(part: Part, about: About) -> tuple[Page, ...]:
     bent = flat_pattern(part)
     flat = bent.part if bent else part
     subject = _Subject(flat, part, bent, tuple(planes_of(flat)), datum_of(flat), hole_tags(part), about)
-    small, large = papers(about.unit)
-    for layout in layouts(flat, part, subject.planes, (small, large), about.projection):
+    sheets = papers(about.unit, about.paper)
+    for layout in layouts(flat, part, subject.planes, sheets, about.projection):
         views, left = _views(subject, layout)
         columns = _columns(subject, layout.paper, left)
-        # A small sheet must hold all its words; what is too much for the large one goes to further sheets.
-        if layout.paper is large or (len(columns) == 1 and not left):
+        # A small sheet must hold all its words; what is too much for the largest one goes to further sheets.
+        if layout.paper is sheets[-1] or (len(columns) == 1 and not left):
             return tuple(_sheets(subject, layout, views, columns))
     x0, y0, x1, y1 = plan_of(flat).bounds
     message = f"part '{part.name}', {x1 - x0:g} x {y1 - y0:g} mm, fits no sheet at any standard scale"

@@ -9,7 +9,7 @@ from platemaker.export._drawing_words import Numbers
 from platemaker.export._first_article import Measure
 from platemaker.export._lettering import fitted
 from platemaker.export._sheet_ink import Align, Ink, Page, Pen, Text, frame, path
-from platemaker.export._sheet_paper import papers
+from platemaker.export._sheet_paper import list_paper
 from platemaker.parts import Part
 
 EDGE, HEAD, FOOT, ROW, SIZE = 12.0, 34.0, 22.0, 7.0, 2.7
@@ -28,7 +28,7 @@ COLUMNS = (
 
 def first_article_pages(part: Part, about: About, measures: Sequence[Measure]) -> tuple[Page, ...]:
     """The pages of a part's first-article sheet, standing A4 or Letter."""
-    paper = papers(about.unit)[0]
+    paper = list_paper(about.unit, about.paper)
     width, height = paper.height, paper.width
     rows = int((height - 2 * EDGE - HEAD - FOOT - ROW) / ROW)
     chunks = [measures[i : i + rows] for i in range(0, len(measures), rows)] or [[]]

@@ -6,13 +6,14 @@ import hashlib
 import json
 import shutil
 import tempfile
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
 from platemaker.errors import OutputError, PlatemakerError
 from platemaker.export._names import safe_name
+from platemaker.export._read_back import Record
 
 MANIFEST = "manifest.json"
 MADE_BY = "platemaker exports"
@@ -21,12 +22,16 @@ MADE_BY = "platemaker exports"
 
 @dataclass(frozen=True)
 class Made:
-    """A file of the folder: its name, what it is, and from which part and place in the spec it was made."""
+    """A file of the folder: its name, what it is, and from which part and place in the spec it was made.
+
+    `read_back` is what was measured when the file was opened again, and agreed; empty for files that are not.
+    """
 
     name: str
     what: str
     part: str = ""
     key: str = ""
+    read_back: Record = field(default_factory=dict)
 
 
 class OutputFolder:
@@ -66,6 +71,10 @@ class OutputFolder:
         self._made.append(Made(name, what, part, key))
         return self.folder / name
 
+    def read_back(self, path: Path, record: Record) -> None:
+        """Note in the manifest what was read back of a file of this folder."""
+        self._made = [replace(made, read_back=record) if made.name == path.name else made for made in self._made]
+
     @property
     def folder(self) -> Path:
         """The folder being filled."""
@@ -103,7 +112,10 @@ class OutputFolder:
                 message = f"'{made.name}' was announced but not written"
                 raise OutputError(message)
             data = file.read_bytes()
-            files.append({**asdict(made), "size": len(data), "sha256": hashlib.sha256(data).hexdigest()})
+            told = asdict(made)
+            record = told.pop("read_back")
+            told |= {"read_back": record} if record else {}
+            files.append({**told, "size": len(data), "sha256": hashlib.sha256(data).hexdigest()})
         text = json.dumps({"made_by": MADE_BY, "files": files}, indent=2, ensure_ascii=True) + "\n"
         (self.folder / MANIFEST).write_text(text, encoding="ascii", newline="\n")
 

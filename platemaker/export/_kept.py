@@ -36,4 +36,6 @@ def kept(
 
 def _restore(made: Made, stored: Mapping[str, bytes], folder: OutputFolder) -> None:
     stem, _, suffix = made.name.rpartition(".")
-    folder.path(stem, suffix, made.what, part=made.part, key=made.key).write_bytes(stored[FILE + made.name])
+    path = folder.path(stem, suffix, made.what, part=made.part, key=made.key)
+    path.write_bytes(stored[FILE + made.name])
+    folder.read_back(path, made.read_back)

@@ -14,7 +14,8 @@ from platemaker.export._drawing import Drawing, Drawn, Text, drawing_of, plain, 
 from platemaker.export._dxf import write_drawing
 from platemaker.export._folder import OutputFolder
 from platemaker.export._names import NOTE, STOCK, number
-from platemaker.export._read_dxf import SAME, expected_figures, read_dxf
+from platemaker.export._read_back import dxf_record
+from platemaker.export._read_dxf import SAME, DxfReading, expected_figures, read_dxf
 from platemaker.parts import Kind, Part, flat_pattern
 from platemaker.plane import Loop, moved, rotated
 from platemaker.units import LengthUnit, parse_length
@@ -107,7 +108,7 @@ def write_nests(nesting: Nesting, folder: OutputFolder) -> Mapping[str, bytes]:
     for sheet in nesting.sheets:
         path = folder.path(sheet_name(sheet), "dxf", f"parts nested on a sheet {sheet.width:g} x {sheet.height:g} mm")
         write_drawing(sheet_drawing(sheet), path)
-        prove_sheet(sheet, path)
+        folder.read_back(path, dxf_record(prove_sheet(sheet, path)))
     return {}
 
 
@@ -134,7 +135,7 @@ def sheet_drawing(sheet: NestedSheet) -> Drawing:
     return Drawing(tuple(shapes), tuple(texts), (0.0, 0.0, sheet.width, sheet.height))
 
 
-def prove_sheet(sheet: NestedSheet, path: Path) -> None:
+def prove_sheet(sheet: NestedSheet, path: Path) -> DxfReading:
     """Read a sheet back: as many circles and closed loops as its parts have, of the same sizes, all on the sheet."""
     reading = read_dxf(path)
     diameters, areas = [], [sheet.width * sheet.height]
@@ -150,6 +151,7 @@ def prove_sheet(sheet: NestedSheet, path: Path) -> None:
         raise _differs(path, f"{len(found)} closed loops, or of other areas, instead of {len(areas)}")
     if any(abs(a - b) > SAME for a, b in zip(reading.extents, (0.0, 0.0, sheet.width, sheet.height), strict=True)):
         raise _differs(path, f"extents {reading.extents} reach past the sheet")
+    return reading
 
 
 def _differs(path: Path, what: str) -> ProofError:

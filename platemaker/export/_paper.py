@@ -12,19 +12,20 @@ from platemaker.export._drawing_title import About
 from platemaker.export._first_article import first_article, fits_of, write_first_article
 from platemaker.export._first_article_sheet import first_article_pages
 from platemaker.export._folder import OutputFolder
-from platemaker.export._read_pdf import prove_drawing, prove_pages, prove_template
-from platemaker.export._sheet_paper import usual_projection
+from platemaker.export._read_back import pdf_record
+from platemaker.export._read_pdf import bars_of, prove_drawing, prove_pages, prove_template
+from platemaker.export._sheet_paper import projection_of
 from platemaker.export._sheet_pdf import write_pdf
 from platemaker.export._sheet_svg import svg_of
 from platemaker.export._step import NO_TIME, timestamp
-from platemaker.export._template import BAR_INCH, BAR_MM, template_pages, tiling_of
+from platemaker.export._template import template_pages, tiling_of
 from platemaker.parts import Part, Stack, flat_pattern
 from platemaker.views import hole_tags
 
 
 @dataclass(frozen=True)
 class PaperReading:
-    """What was read back of a part's paper: sheets of each PDF, and the check bars found on every page, mm."""
+    """What was read back of a part's paper: sheets of each PDF, and lengths measured of the check bars, mm."""
 
     part: str
     drawing: int
@@ -70,11 +71,13 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         stack.title or stack.name,
         stack.unit,
         revision_of(part),
-        usual_projection(stack.unit),
+        projection_of(stack.unit, stack.drafting.projection),
         volume,
         "" if time == NO_TIME else time[:10],
         "Checks: not run with this drawing" if findings is None else standing_of(part.name, findings),
+        tolerances=stack.drafting.tolerances,
         fits=fits_of(stack.parts, part),
+        paper=stack.drafting.paper,
     )
 
 
@@ -88,6 +91,7 @@ def write_paper(part: Part, about: About, folder: OutputFolder) -> PaperReading:
     path = folder.path(f"{part.name}_drawing", "pdf", "dimensioned drawing", part=part.name, key=part.key)
     write_pdf(pages, path, title)
     drawing = prove_drawing(part, path, len(pages), about.revision, hole_tags(part))
+    folder.read_back(path, pdf_record(drawing))
     path = folder.path(f"{part.name}_drawing", "svg", "dimensioned drawing", part=part.name, key=part.key)
     path.write_text(svg_of(pages, title), encoding="utf-8", newline="\n")
 
@@ -95,14 +99,17 @@ def write_paper(part: Part, about: About, folder: OutputFolder) -> PaperReading:
     flat = bent.part if bent else part
     path = folder.path(f"{part.name}_template", "pdf", "template in true size", part=part.name, key=part.key)
     write_pdf(template_pages(part, about), path, title)
-    template = prove_template(flat, path, tiling_of(flat, about.unit))
+    template = prove_template(flat, path, tiling_of(flat, about.unit, about.paper))
+    bars = bars_of(template)
+    folder.read_back(path, pdf_record(template, bars))
 
     measures = first_article(part, about)
     pages = first_article_pages(part, about, measures)
     path = folder.path(f"{part.name}_first_article", "pdf", "what to measure", part=part.name, key=part.key)
     write_pdf(pages, path, title)
     sheet = prove_pages(path, len(pages), (part.name, "ARTICLE"))
+    folder.read_back(path, pdf_record(sheet))
     path = folder.path(f"{part.name}_first_article", "yaml", "what to measure, mm", part=part.name, key=part.key)
     write_first_article(part, about, measures, path)
     counts = (len(drawing.pages), len(template.pages), len(sheet.pages))
-    return PaperReading(part.name, *counts, (BAR_MM, BAR_INCH))
+    return PaperReading(part.name, *counts, bars)

@@ -23,13 +23,19 @@ SAME = 1e-6
 
 @dataclass(frozen=True)
 class DxfReading:
-    """What a DXF holds: circles as (x, y, diameter), areas of its closed loops, extents without text, layers."""
+    """What a DXF holds: circles as (x, y, diameter), areas of its closed loops, extents without text, layers.
+
+    Besides: its units, the count of all its entities, and of pieces of line that lie twice.
+    """
 
     file: str
     circles: tuple[tuple[float, float, float], ...]
     loop_areas: tuple[float, ...]
     extents: Box
     layers: tuple[str, ...]
+    units: str
+    entities: int
+    doubled: int
 
 
 def read_dxf(path: Path) -> DxfReading:
@@ -42,7 +48,9 @@ def read_dxf(path: Path) -> DxfReading:
         raise _differs(path, f"cannot be read: {cause}") from cause
     _check_form(path, document)
     entities = [entity for entity in document.modelspace() if entity.dxftype() != "TEXT"]
-    _check_doubled(path, entities)
+    doubled = _doubled(entities)
+    if doubled:
+        raise _differs(path, doubled[0])
     circles = [_circle(entity) for entity in entities if entity.dxftype() == "CIRCLE"]
     loops = [_corners(entity) for entity in entities if entity.dxftype() == "LWPOLYLINE"]
     drawn = sorted({str(entity.dxf.layer) for entity in document.modelspace()})
@@ -52,6 +60,9 @@ def read_dxf(path: Path) -> DxfReading:
         tuple(sorted(_area(loop) for loop in loops)),
         _extents([*(_circle_box(circle) for circle in circles), *(_loop_box(loop) for loop in loops)]),
         tuple(drawn),
+        str(ezdxf.units.unit_name(document.units)).lower(),
+        len(document.modelspace()),
+        len(doubled),
     )
 
 
@@ -115,16 +126,18 @@ def _check_form(path: Path, document: Any) -> None:
             raise _differs(path, f"a {kind} on layer {layer}")
 
 
-def _check_doubled(path: Path, entities: Iterable[Any]) -> None:
-    """No piece of line may lie twice on one layer, nor on two layers that are both cut right through."""
+def _doubled(entities: Iterable[Any]) -> list[str]:
+    """In words, each piece of line that lies twice on one layer, or on two layers that are both cut right through."""
+    found = []
     seen: set[tuple[object, ...]] = set()
     for entity in entities:
         layer = str(entity.dxf.layer)
         where = "through" if layer.startswith("CUT_") or layer.endswith("_THRU") else layer
         for piece in _pieces(entity):
             if (where, *piece) in seen:
-                raise _differs(path, f"a line drawn twice on layer {layer}, at {_numbers(piece[:2])}")
+                found.append(f"a line drawn twice on layer {layer}, at {_numbers(piece[:2])}")
             seen.add((where, *piece))
+    return found
 
 
 def _pieces(entity: Any) -> list[tuple[float, ...]]:

@@ -100,6 +100,15 @@ def prove_template(part: Part, path: Path, tiling: Tiling) -> PdfReading:
     return reading
 
 
+def bars_of(reading: PdfReading) -> tuple[float, float]:
+    """The lengths, mm, of the two check bars: of each page's stroke nearest to one, that which is furthest off."""
+    found = []
+    for bar in (BAR_MM, BAR_INCH):
+        nearest = [min((line.length for line in page.lines), key=lambda it: abs(it - bar)) for page in reading.pages]
+        found.append(max(nearest, key=lambda it: abs(it - bar)))
+    return found[0], found[1]
+
+
 def _near(at: tuple[float, float], found: set[tuple[int, int]]) -> bool:
     x, y = _rounded(at)
     return any((x + i, y + j) in found for i in (-1, 0, 1) for j in (-1, 0, 1))

@@ -46,14 +46,26 @@ class Projection(Enum):
     THIRD_ANGLE = "third-angle projection"
 
 
-def papers(unit: str) -> tuple[Paper, Paper]:
-    """The small and the large sheet of a project's unit."""
+def papers(unit: str, chosen: str | None = None) -> tuple[Paper, ...]:
+    """The sheets that a drawing may take, small first: the one `chosen` by name, or those of the project's unit.
+
+    >>> [paper.name for paper in papers("mm")], [paper.name for paper in papers("mm", "Tabloid")]
+    (['A4', 'A3'], ['Tabloid'])
+    """
+    if chosen is not None:
+        return tuple(paper for paper in (A4, A3, LETTER, TABLOID) if paper.name == chosen)
     return (LETTER, TABLOID) if unit == LengthUnit.INCH else (A4, A3)
 
 
-def usual_projection(unit: str) -> Projection:
-    """First angle where millimetres are usual, third angle where inches are."""
-    return Projection.THIRD_ANGLE if unit == LengthUnit.INCH else Projection.FIRST_ANGLE
+def list_paper(unit: str, chosen: str | None = None) -> Paper:
+    """The sheet for lists, which need no large one: A4, or Letter where the drawings' sheets are its kin."""
+    return LETTER if papers(unit, chosen)[0] in (LETTER, TABLOID) else A4
+
+
+def projection_of(unit: str, chosen: str | None = None) -> Projection:
+    """The projection `chosen` by its ordinal word; else first angle where millimetres are usual, third for inches."""
+    third = chosen == "third" if chosen is not None else unit == LengthUnit.INCH
+    return Projection.THIRD_ANGLE if third else Projection.FIRST_ANGLE
 
 
 def scale_words(scale: float) -> str:

@@ -56,9 +56,10 @@ class Tiling:
         return self.corner[0] - tile.box[0], self.corner[1] - tile.box[1]
 
 
-def tiling_of(part: Part, unit: str) -> Tiling:
-    """The fewest pages of A4 or Letter, lying or standing, that hold a part in true size."""
-    long, short = papers(unit)[0].width, papers(unit)[0].height
+def tiling_of(part: Part, unit: str, chosen: str | None = None) -> Tiling:
+    """The fewest pages of the paper chosen, else A4 or Letter, lying or standing, that hold a part in true size."""
+    paper = papers(unit, chosen)[0]
+    long, short = paper.width, paper.height
     x0, y0, x1, y1 = plan_of(part).bounds
     box = (x0 - AIR, y0 - AIR, x1 + AIR, y1 + AIR)
     return min((_tiled(box, *size) for size in ((long, short), (short, long))), key=lambda one: len(one.tiles))
@@ -86,7 +87,7 @@ def template_pages(part: Part, about: About) -> tuple[Page, ...]:
     """The pages of a part's template; a part bent from strip is shown flat."""
     bent = flat_pattern(part)
     flat = bent.part if bent else part
-    tiling = tiling_of(flat, about.unit)
+    tiling = tiling_of(flat, about.unit, about.paper)
     ink = [_thin(one) for one in plan_ink(flat, TRUE, bent.bends if bent else ())]
     crosses = [one for hole in flat.holes if to_punch(hole) for one in _punch(hole)]
     x0, y0, x1, y1 = plan_of(flat).bounds

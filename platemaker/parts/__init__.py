@@ -26,7 +26,7 @@ from platemaker.parts._part import (
 )
 from platemaker.parts._rows import turned_round_misfit
 from platemaker.parts._slabs import Slab, Void, slabs_of, voids_of
-from platemaker.parts._stack_records import Injector, Room, Row, Stem
+from platemaker.parts._stack_records import Drafting, Injector, Room, Row, Stem
 from platemaker.parts._stock import Bend, PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._surveys import Surveyed
 from platemaker.parts._volume import Layer, expected_volume, layers_of
@@ -42,6 +42,7 @@ __all__ = [
     "Cut",
     "Design",
     "Dowels",
+    "Drafting",
     "Envelope",
     "EnvelopeKind",
     "Face",

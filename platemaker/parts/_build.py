@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from platemaker.catalog import ToleranceClass
 from platemaker.errors import SpecError
 from platemaker.parts._bosses import boss_row_of
 from platemaker.parts._brackets import bracket_of
@@ -16,7 +17,7 @@ from platemaker.parts._rails import rail_of
 from platemaker.parts._refusals import refuse_useless_cuts
 from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
-from platemaker.parts._stack_records import Room
+from platemaker.parts._stack_records import Drafting, Room
 from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail
 
 
@@ -36,10 +37,11 @@ def assemble(spec: ProjectSpec) -> Stack:
     for part in placed:
         refuse_unclear_names(part, spec)
         refuse_useless_cuts(part, spec)
-    whole = spec.model
+    whole, drawing = spec.model, spec.model.drawing
     return Stack(
         whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values()),
         design_of(spec), rows, Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
+        Drafting(drawing.projection, ToleranceClass(drawing.tolerance), drawing.paper),
     )  # fmt: skip
 
 

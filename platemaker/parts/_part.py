@@ -12,7 +12,7 @@ from platemaker.parts._cuts import Cut, Hole, Mark, Profile, Side
 from platemaker.parts._design import Design, PressFit, Seal, Shared
 from platemaker.parts._dowels import Dowels
 from platemaker.parts._level import Level, Shim
-from platemaker.parts._stack_records import Room, Row
+from platemaker.parts._stack_records import Drafting, Room, Row
 from platemaker.parts._stock import Stock
 from platemaker.parts._surveys import Surveyed
 from platemaker.plane import Circle, Point, Region
@@ -233,6 +233,7 @@ class Stack:
     rows: tuple[Row, ...] = ()
     room: Room = field(default_factory=Room)
     folder: Path | None = None
+    drafting: Drafting = field(default_factory=Drafting)
 
     def part(self, name: str) -> Part:
         """The part called `name`; KeyError when there is none."""

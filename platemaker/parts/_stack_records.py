@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
+
+from platemaker.catalog import ToleranceClass
 
 
 @dataclass(frozen=True)
@@ -51,3 +54,12 @@ class Room:
     clearance: float | None = None
     ceiling: float | None = None
     below_ceiling: float = 0.0
+
+
+@dataclass(frozen=True)
+class Drafting:
+    """How the shop's paper is wanted: None for what follows from the project's unit."""
+
+    projection: Literal["first", "third"] | None = None
+    tolerances: ToleranceClass = ToleranceClass.MEDIUM
+    paper: Literal["A4", "A3", "Letter", "Tabloid"] | None = None

@@ -5,7 +5,8 @@ from __future__ import annotations
 import base64
 import hashlib
 from collections.abc import Iterable, Sequence
-from importlib.resources import files
+from importlib.resources import files as package_files
+from typing import TYPE_CHECKING
 
 from platemaker.checks import AirReport, Finding, PocketAccount
 from platemaker.parts import Stack
@@ -15,9 +16,13 @@ from platemaker.report._markup import section, words
 from platemaker.report._mesh import Mesh, packed
 from platemaker.report._part_markup import joints_section, part_section, stack_words
 from platemaker.report._pocket_markup import accounted, pockets_section
+from platemaker.report._read_back import read_back_section
 from platemaker.report._records import SAFETY, Meta, overall, summary_line
 from platemaker.units import LengthUnit
 from platemaker.views import SIGNS, element, stylesheet, verdict_class
+
+if TYPE_CHECKING:
+    from platemaker.export import Made
 
 
 def render_html(
@@ -28,12 +33,13 @@ def render_html(
     *,
     pockets: Sequence[PocketAccount] = (),
     air: AirReport | None = None,
+    files: Sequence[Made] = (),
 ) -> str:
     """The whole page: verdict, safety, worst findings with pictures, the stack to turn, pockets, air, parts, joints.
 
-    `meshes` are in the stack's frame; without them the page has no viewer, as it has no section on opened-out pockets
-    or on the air without theirs. Style and script stand inside and are named by their hash in the page's own content
-    policy, so that nothing else can run or load.
+    `meshes` are in the stack's frame; without them the page has no viewer, as it has no section on opened-out pockets,
+    on the air or on what was read back of the build's files without theirs. Style and script stand inside and are named
+    by their hash in the page's own content policy, so that nothing else can run or load.
     """
     data, left_out = packed(meshes)
     viewer = _viewer(data, left_out) if data != "[]" or left_out else ""
@@ -50,6 +56,7 @@ def render_html(
             for place, part in enumerate(stack.parts)
         ),
         joints_section(stack.joints, stack.unit),
+        read_back_section(files, stack.unit),
         findings_section(findings, stack.unit),
     ]
     body = [
@@ -74,7 +81,7 @@ def content_policy(style: str, scripts: Sequence[str]) -> str:
 
 
 def _page_file(name: str) -> str:
-    return files("platemaker.report").joinpath("data", name).read_text(encoding="utf-8")
+    return package_files("platemaker.report").joinpath("data", name).read_text(encoding="utf-8")
 
 
 def _digest(text: str) -> str:
@@ -123,7 +130,7 @@ def _contents(stack: Stack, main: Sequence[str]) -> str:
     """Links to the sections that the page has."""
     parts = [(f"part-{place}", part.title) for place, part in enumerate(stack.parts)]
     named = [("worst", "Worst first"), ("stack", "Stack"), ("pockets", "Pockets"), ("air", "Air"), *parts]
-    named += [("joints", "Joints"), ("findings", "All findings")]
+    named += [("joints", "Joints"), ("read-back", "Read back"), ("findings", "All findings")]
     links = [(identity, text) for identity, text in named if any(f' id="{identity}"' in one[:200] for one in main)]
     items = "".join(element("li", element("a", words(text), href=f"#{identity}")) for identity, text in links)
     return element("nav", element("ul", items), aria_label="Contents")

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from platemaker.checks import Finding, PocketAccount
 from platemaker.parts import Face, Hole, Joint, Part, Stack
+from platemaker.report._read_back import read_back_records
 from platemaker.report._records import Meta, counts_of, facts_of, identified, overall
+
+if TYPE_CHECKING:
+    from platemaker.export import Made
 
 FORMAT = 1
 """Version of the layout of report.json; a change of meaning raises it."""
@@ -15,7 +20,14 @@ FORMAT = 1
 _DIGITS = 6
 
 
-def render_json(stack: Stack, findings: Sequence[Finding], meta: Meta, *, pockets: Sequence[PocketAccount] = ()) -> str:
+def render_json(
+    stack: Stack,
+    findings: Sequence[Finding],
+    meta: Meta,
+    *,
+    pockets: Sequence[PocketAccount] = (),
+    files: Sequence[Made] = (),
+) -> str:
     """The report as JSON: lengths mm, areas mm2, volumes mm3, masses kg, numbers rounded to 1e-6, keys sorted.
 
     Findings keep the order of their ids, so that two reports can be compared line by line.
@@ -34,6 +46,7 @@ def render_json(stack: Stack, findings: Sequence[Finding], meta: Meta, *, pocket
         "parts": [_part(part, meta) for part in sorted(stack.parts, key=lambda part: part.name)],
         "pockets": [_pocket(account) for account in sorted(pockets, key=lambda one: (one.part, one.cut))],
         "joints": [_joint(joint) for joint in sorted(stack.joints, key=lambda joint: joint.name)],
+        "read_back": read_back_records(files),
     }
     return json.dumps(_rounded(report), indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n"
 

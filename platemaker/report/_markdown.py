@@ -4,19 +4,29 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from platemaker.checks import Finding, PocketAccount, Verdict, worst_first
 from platemaker.parts import Part, Stack
 from platemaker.report._areas import area, cutter_words
+from platemaker.report._read_back import HEADS, LEAD, read_back_rows
 from platemaker.report._records import SAFETY, Meta, facts_of, overall, summary_line
 from platemaker.report._terminal import printable
 from platemaker.views import finding_numbers, shown
+
+if TYPE_CHECKING:
+    from platemaker.export import Made
 
 _SPECIAL = re.compile(r"([\\`*_\[\]<>#|~&])")
 
 
 def render_markdown(
-    stack: Stack, findings: Sequence[Finding], meta: Meta, *, pockets: Sequence[PocketAccount] = ()
+    stack: Stack,
+    findings: Sequence[Finding],
+    meta: Meta,
+    *,
+    pockets: Sequence[PocketAccount] = (),
+    files: Sequence[Made] = (),
 ) -> str:
     """The report as Markdown; text from the spec is escaped and stays text."""
     unit = stack.unit
@@ -42,6 +52,9 @@ def render_markdown(
             for joint in sorted(stack.joints, key=lambda joint: joint.name)
         ]
         blocks += ["## Joints", table(("joint", "bolts", "spots", "coordinates from"), rows)]
+    measured = read_back_rows(files, unit)
+    if measured:
+        blocks += ["## Read back", LEAD, table(HEADS, measured)]
     return "\n\n".join(blocks) + "\n"
 
 

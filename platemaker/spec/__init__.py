@@ -26,6 +26,7 @@ from platemaker.spec._design_models import (
     LoadModel,
     PressFitModel,
 )
+from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, ShimModel
 from platemaker.spec._joint_models import (
     BodyModel,
@@ -96,6 +97,7 @@ __all__ = [
     "Drain",
     "DrainLineModel",
     "DrainPlate",
+    "DrawingModel",
     "EngineModel",
     "FuelModel",
     "GasketModel",

@@ -22,6 +22,7 @@ from platemaker.errors import (
 )
 from platemaker.spec._base import Name, SpecModel, Title
 from platemaker.spec._design_models import DesignModel
+from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._joint_models import BodyModel, JointModel
 from platemaker.spec._limit_models import LimitsModel
 from platemaker.spec._located import located
@@ -42,6 +43,7 @@ class ProjectModel(SpecModel):
     units: Literal["mm", "in"] = "mm"
     limits: LimitsModel = LimitsModel()
     design: DesignModel | None = None
+    drawing: DrawingModel = DrawingModel()
     stack: StackModel = StackModel()
     bodies: dict[Name, BodyModel] = Field(default_factory=dict)
     joints: dict[Name, JointModel] = Field(default_factory=dict)

@@ -29,6 +29,8 @@ ABOUT = About(
     "A project of some length", "mm", "0123abcd", Projection.FIRST_ANGLE, 1.0, "2026-01-31", "Checks: 3 cautions"
 )
 INCH = replace(ABOUT, unit="in", projection=Projection.THIRD_ANGLE)
+SMALL, LARGE = replace(INCH, paper="A4"), replace(ABOUT, paper="Tabloid")
+"""Chosen sheets: every word on small ones, few words on large ones."""
 
 
 def sheets(part: Part, about: About) -> list[Page]:
@@ -62,7 +64,7 @@ def random_plate(seed: int, holes: int) -> Part:
     return plate(f"strewn_{seed}", Loop.rectangle(wide, high, 5), 30, *cuts)
 
 
-@pytest.mark.parametrize("about", [ABOUT, INCH], ids=["mm", "inch"])
+@pytest.mark.parametrize("about", [ABOUT, INCH, SMALL, LARGE], ids=["mm", "inch", "A4", "Tabloid"])
 @pytest.mark.parametrize("make", SAMPLES, ids=lambda make: make.__name__)
 def test_samples(make, about: About) -> None:  # type: ignore[no-untyped-def]
     part = make()

@@ -1,0 +1,103 @@
+"""What was read back of the build's files: as a section of the page, a table of the plain report, and records."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from platemaker.report._markup import Cell, number, section, table, text_cell, words
+from platemaker.views import Shown, element, shown
+
+if TYPE_CHECKING:
+    from platemaker.export import Made, Record
+
+LEAD = (
+    "Each file was opened again by other code than wrote it and measured against its part. "
+    "A file that differs stops the build, so none of these does."
+)
+HEADS = ("part", "file", "measured on reopening", "agrees")
+
+
+def read_back_section(files: Sequence[Made], unit: str) -> str:
+    """A row for every file that was read back."""
+    rows = [
+        [
+            text_cell(made.part or "stack"),
+            text_cell(made.name),
+            Cell(number(read_back_words(made.read_back), unit), made.name),
+            text_cell("yes"),
+        ]
+        for made in read_back(files)
+    ]
+    if not rows:
+        return ""
+    content = element("p", words(LEAD)) + table("Files read back", HEADS, rows, class_="files")
+    return section("read-back", "Read back", content)
+
+
+def read_back_rows(files: Sequence[Made], unit: str) -> list[tuple[str, ...]]:
+    """The same rows as text."""
+    return [
+        (made.part or "stack", made.name, read_back_words(made.read_back).of(unit), "yes") for made in read_back(files)
+    ]
+
+
+def read_back_records(files: Sequence[Made]) -> list[dict[str, object]]:
+    """The records as the manifest has them."""
+    return [{"file": made.name, "part": made.part, "measured": dict(made.read_back)} for made in read_back(files)]
+
+
+def read_back(files: Sequence[Made]) -> list[Made]:
+    """The files that were read back, part by part; the stack's own last."""
+    return sorted((made for made in files if made.read_back), key=lambda made: (not made.part, made.part, made.name))
+
+
+def read_back_words(record: Record) -> Shown:
+    """A record in a line, its lengths in both units.
+
+    >>> read_back_words({"pages": 2, "bars_mm": [100.0, 101.6]})
+    Shown(metric='2 pages, bars 100.000 and 101.600 mm', inch='2 pages, bars 3.9370 and 4.0000 in')
+    """
+    pieces = list(_pieces(record))
+    return Shown(", ".join(piece.metric for piece in pieces), ", ".join(piece.inch for piece in pieces))
+
+
+def _pieces(record: Record) -> Iterator[Shown]:
+    for key, value in record.items():
+        if isinstance(value, int):
+            yield _counted(value, key.replace("_", " "))
+        elif isinstance(value, float):
+            yield _same(f"{key.removesuffix('_mm3')} {value / 1000:.3f} cm³")
+        elif isinstance(value, str):
+            yield _same(f"{key} {value}")
+        elif isinstance(value, Sequence):
+            yield _listed(key, value)
+
+
+def _listed(key: str, values: Sequence[object]) -> Shown:
+    """Sizes from extents, the bars' lengths, a single name; of all else how many there are, to keep to a line."""
+    lengths = [value for value in values if isinstance(value, float)]
+    if key == "extents_mm":
+        half = len(lengths) // 2
+        return _lengths("extents", [b - a for a, b in zip(lengths[:half], lengths[half:], strict=True)], " × ")
+    if key == "bars_mm":
+        return _lengths("bars", lengths, " and ")
+    if key == "names" and len(values) == 1:
+        return _same(f"name {values[0]}")
+    return _counted(len(values), key.removesuffix("_mm"))
+
+
+def _lengths(what: str, lengths: Sequence[float], between: str) -> Shown:
+    texts = [shown(length, named=False) for length in lengths]
+    return Shown(
+        f"{what} {between.join(text.metric for text in texts)} mm",
+        f"{what} {between.join(text.inch for text in texts)} in",
+    )
+
+
+def _counted(count: int, things: str) -> Shown:
+    return _same(f"{count} {things.removesuffix('s') if count == 1 else things}")
+
+
+def _same(text: str) -> Shown:
+    return Shown(text, text)
