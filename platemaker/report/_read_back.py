@@ -22,7 +22,7 @@ def read_back_section(files: Sequence[Made], unit: str) -> str:
     """A row for every file that was read back."""
     rows = [
         [
-            text_cell(made.part or "stack"),
+            text_cell(made.part or "several"),
             text_cell(made.name),
             Cell(number(read_back_words(made.read_back), unit), made.name),
             text_cell("yes"),
@@ -38,7 +38,8 @@ def read_back_section(files: Sequence[Made], unit: str) -> str:
 def read_back_rows(files: Sequence[Made], unit: str) -> list[tuple[str, ...]]:
     """The same rows as text."""
     return [
-        (made.part or "stack", made.name, read_back_words(made.read_back).of(unit), "yes") for made in read_back(files)
+        (made.part or "several", made.name, read_back_words(made.read_back).of(unit), "yes")
+        for made in read_back(files)
     ]
 
 
@@ -48,7 +49,7 @@ def read_back_records(files: Sequence[Made]) -> list[dict[str, object]]:
 
 
 def read_back(files: Sequence[Made]) -> list[Made]:
-    """The files that were read back, part by part; the stack's own last."""
+    """The files that were read back, part by part; those of several parts last."""
     return sorted((made for made in files if made.read_back), key=lambda made: (not made.part, made.part, made.name))
 
 
