@@ -152,7 +152,8 @@ def many_holes() -> None:
         taken = time.perf_counter() - start
         first = first or taken
         print(
-            f"{side * side:5d} holes: solid {made - start:6.2f} s, with proof {taken:6.2f} s, {taken / first:5.1f} times"
+            f"{side * side:5d} holes: solid {made - start:6.2f} s, "
+            f"with proof {taken:6.2f} s, {taken / first:5.1f} times"
         )
 
 
