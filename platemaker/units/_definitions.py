@@ -127,7 +127,7 @@ class Unit(Enum):
     POUND_FORCE_FOOT = _scale(Dimension.TORQUE, _POUND_FORCE * _FOOT, "lbf.ft", "lbf·ft", "lbf ft", "ft-lb", "lb-ft")
     POUND_FORCE_INCH = _scale(Dimension.TORQUE, _POUND_FORCE * _INCH, "lbf.in", "lbf·in", "lbf in", "in-lb", "lb-in")
 
-    REVOLUTION_PER_MINUTE = _scale(Dimension.SPEED, 1, "rpm", "1/min")
+    REVOLUTION_PER_MINUTE = _scale(Dimension.SPEED, 1, "rpm", "rev/min")
 
     CUBIC_MILLIMETRE = _scale(Dimension.VOLUME, 1, "mm3")
     CUBIC_CENTIMETRE = _scale(Dimension.VOLUME, 1000, "cc", "cm3", "mL")
