@@ -1,7 +1,8 @@
 """Plates that are set along their slots: over the whole travel the port stays covered and open, bolts on their washers.
 
-The plate is looked at in its own plan, so that everything on the other side of the joint moves against the travel. Both
-ends and the middle are looked at: distances between figures that slide on straight lines are greatest at an end.
+The plate is looked at in its own plan, so that everything on the other side of the joint moves against the travel. What
+is round is drawn out along the travel, so that the least distance over all of it is found exactly; other figures are
+looked at in as many places as PLACES has.
 """
 
 from __future__ import annotations
@@ -13,8 +14,8 @@ from dataclasses import dataclass
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._fit_up_question import slot_way
-from platemaker.parts import Bolts, Cut, Joint, Mounting, Part, PlateStock, Profile, ProfileKind, Stack, head_seat
-from platemaker.plane import Circle, Nearest, Point, Region, intersect, moved, rotated, wall, wall_between
+from platemaker.parts import Bolts, Cut, Hole, Joint, Mounting, Part, PlateStock, Profile, ProfileKind, Stack, head_seat
+from platemaker.plane import Circle, Loop, Nearest, Point, Region, intersect, moved, rotated, wall, wall_between
 
 LAND, OPEN, BEARING, WASHER, STUD = "PM831", "PM832", "PM833", "PM834", "PM835"
 PRACTICE = "common practice, no source"
@@ -22,7 +23,7 @@ WHOLE = Limit(0.98, "of the narrower opening", PRACTICE)
 BEARS = Limit(0.0, "mm", f"{PRACTICE}: a head that bears less than a millimetre beside its slot sinks in", caution=1.0)
 ON_PLATE = Limit(0.0, "mm", "a washer bears on whole metal")
 ROOM = Limit(0.0, "mm", f"{PRACTICE}: half a millimetre round a stud", caution=0.5)
-PLACES = (-1.0, 0.0, 1.0)
+PLACES = tuple(k / 4 for k in range(-4, 5))
 WORDS = {-1.0: "one end", 0.0: "the middle", 1.0: "the other end"}
 
 
@@ -47,14 +48,19 @@ class _Sliding:
         laid = moved(rotated(figure, self.mounting.turn), *self.mounting.at)
         return moved(laid, -place * self.half[0], -place * self.half[1])
 
-    def spots(self, place: float) -> dict[str, Point]:
-        """The joint's bolts in the plate's plan at a place of its travel."""
+    def spots(self) -> dict[str, Point]:
+        """The joint's bolts in the plate's plan at the middle of its travel."""
         found = {}
         for name, spot in self.joint.spots.items():
             x, y = rotated(spot, self.mounting.turn)
-            at = x + self.mounting.at[0] - place * self.half[0], y + self.mounting.at[1] - place * self.half[1]
-            found[name] = at
+            found[name] = (x + self.mounting.at[0], y + self.mounting.at[1])
         return found
+
+    def swept(self, circle: Circle) -> Region:
+        """All that a circle covers as the plate goes over its travel."""
+        angle = math.degrees(math.atan2(self.half[1], self.half[0]))
+        wide = 2 * circle.radius
+        return Region(Loop.slot(self.travel + wide, wide, circle.centre, angle))
 
 
 def check_adjust(stack: Stack) -> Iterator[Finding]:
@@ -94,15 +100,45 @@ def _port(one: _Sliding) -> Iterator[Finding]:
         ends = [("outline", wall_between(laid, one.stock.region))]
         ends += [(slot.name, wall(laid, slot.regions[0])) for slot in one.slots]
         ends += [(slot.name, wall(r, slot.regions[0])) for slot in one.slots for r in openings]
+        ends += [(cut.name, wall(laid, r)) for cut in _figures_on_face(one, port) for r in cut.regions]
         found += [(way.distance, place, name, way) for name, way in ends]
+    middle = one.other(port, 0.0)
+    for hole, circle in _holes_on_face(one):
+        way = wall(middle, one.swept(circle))
+        found.append((way.distance, 0.0, hole.name, way))
     land, place, name, way = min(found, key=lambda each: (each[0], each[1]))
     yield measured(
         LAND, "land over the whole travel", one.part.name, (*names, name), land, Limit(wanted, "mm", source),
-        points=[(*way.a, _z(one)), (*way.b, _z(one))], note=f"least at {WORDS[place]} of {one.travel:.2f} mm of travel",
+        points=[(*way.a, _z(one)), (*way.b, _z(one))], note=_where(one, place, name),
         inputs=[("travel", one.travel, "mm")],
     )  # fmt: skip
     if openings:
         yield _open(one, port, openings)
+
+
+def _where(one: _Sliding, place: float, name: str) -> str:
+    if any(hole.name == name for hole in one.part.holes):
+        return f"least over {one.travel:.2f} mm of travel"
+    words = WORDS.get(place, f"{abs(place):.0%} of the way to {WORDS[math.copysign(1.0, place)]}")
+    return f"least at {words} of {one.travel:.2f} mm of travel"
+
+
+def _figures_on_face(one: _Sliding, port: Region) -> Iterator[Profile]:
+    """Milled figures that break the face of the joint and are neither its slots nor where the port leads."""
+    for cut in one.part.profiles:
+        if cut in one.slots or not (cut.through or cut.side is one.mounting.side):
+            continue
+        flows = cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET)
+        if not (flows and any(intersect(region, one.other(port, 0.0)) for region in cut.regions)):
+            yield cut
+
+
+def _holes_on_face(one: _Sliding) -> Iterator[tuple[Hole, Circle]]:
+    """Holes that break the face of the joint, with the circle that they leave in it."""
+    for hole in one.part.holes:
+        entered = (hole.direction[2] < 0) == (one.mounting.side.value == "above")
+        if hole.square and (entered or hole.through):
+            yield hole, Circle(hole.centre, (hole.steps[0] if entered else hole.steps[-1]).diameter / 2)
 
 
 def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
@@ -113,7 +149,7 @@ def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
         common = [region for each in openings for region in intersect(each, laid)]
         shares.append((sum(region.area for region in common) / narrower, place))
     share, place = min(shares)
-    note = f"least at {WORDS[place]} of {one.travel:.2f} mm of travel"
+    note = _where(one, place, "")
     title = "port open over the whole travel"
     return advised(measured(OPEN, title, one.part.name, (one.joint.name,), share, WHOLE, note=note))
 
@@ -123,7 +159,7 @@ def _z(one: _Sliding) -> float:
 
 
 def _bolts(one: _Sliding, bolts: Bolts) -> Iterator[Finding]:
-    """Heads, or their washers, beside their slots and on the plate at both ends."""
+    """Heads, or their washers, beside their slots and on the plate over the whole travel."""
     seat = head_seat(bolts.thread, bolts.head, bolts.washers).diameter
     width = max(slot_way(slot)[2] for slot in one.slots)
     inputs = [("washer or head", seat, "mm"), ("slot", width, "mm")]
@@ -134,12 +170,11 @@ def _bolts(one: _Sliding, bolts: Bolts) -> Iterator[Finding]:
     )  # fmt: skip
     others = [cut for cut in one.part.cuts if cut not in one.slots]
     ends: list[tuple[float, str, str, Nearest]] = []
-    for place in PLACES:
-        for spot, at in one.spots(place).items():
-            ring = Circle(at, seat / 2)
-            ways = [("outline", wall_between(ring, one.stock.region))]
-            ways += [(cut.name, wall(ring, shape)) for cut in others for shape in _shapes(cut)]
-            ends += [(way.distance, spot, name, way) for name, way in ways]
+    for spot, at in one.spots().items():
+        ring = one.swept(Circle(at, seat / 2))
+        ways = [("outline", wall_between(ring, one.stock.region))]
+        ways += [(cut.name, wall(ring, shape)) for cut in others for shape in _shapes(cut)]
+        ends += [(way.distance, spot, name, way) for name, way in ways]
     least, spot, name, way = min(ends, key=lambda end: end[:3])
     top = one.stock.thickness - _z(one)
     yield measured(

@@ -12,8 +12,8 @@ from platemaker.checks._seal_lines import carriers, in_joint
 from platemaker.parts import Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Side, Stack, voids_of
 from platemaker.plane import Arc, Edge, Measures, Point, Region, intersect, measures, moved, subtract, unite
 
-DIRECTIONS = 4
-"""Ways in which parts are pushed aside to find the worst step."""
+DIRECTIONS = 8
+"""Ways in which parts are pushed aside to find the worst step: along the axes and between them."""
 SHARES = (0.0, 0.25, 0.5, 0.75)
 """Where on each piece of a step's edge its width is looked for first."""
 FINE = 1e-4

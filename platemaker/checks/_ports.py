@@ -58,7 +58,7 @@ def _finding(stack: Stack, joint: Joint, step: Step, aside: str) -> Finding:
     allowed = SHARE * step.after.measures.area
     limit = Limit(allowed, "mm2", PRACTICE, sense=Sense.AT_MOST)
     wide, at = step.widest() if step.regions else (0.0, (0.0, 0.0))
-    play = max(step.before.place, step.after.place) + (joint.surveyed.half_axis if joint.surveyed else 0.0)
+    play = step.before.place + step.after.place + (joint.surveyed.half_axis if joint.surveyed else 0.0)
     edge = step.edge
     inputs = [
         ("widest", wide, "mm"), ("mean width", step.area / edge if edge > 0 else 0.0, "mm"),

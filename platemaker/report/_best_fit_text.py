@@ -24,7 +24,10 @@ def _fit(fit: BestFit, factor: float) -> Iterator[str]:
     digits = 4 if factor > 1 else 3
     x, y = (f"{value / factor:+.{digits}f}" for value in fit.shift)
     largest = fit.largest
-    yield f"{fit.kind.value}: shift {x}, {y}; turn {fit.turn:+.4f} deg"
+    middle = ", ".join(f"{value / factor:.{digits}f}" for value in fit.middle)
+    origin = ", ".join(f"{value / factor:+.{digits}f}" for value in fit.place((0.0, 0.0)))
+    yield f"{fit.kind.value}: turn {fit.turn:+.4f} deg about ({middle}), then shift {x}, {y}"
+    yield f"so that its origin comes to lie at ({origin})"
     yield (
         f"left: {fit.root_mean_square / factor:.{digits}f} root mean square, "
         f"{largest.distance / factor:.{digits}f} at most, at {largest.name}"
@@ -40,7 +43,9 @@ def best_fit_records(fits: Sequence[BestFit]) -> list[dict[str, object]]:
     return [
         {
             "kind": fit.kind.value,
+            "middle": [round(value, 6) for value in fit.middle],
             "shift": [round(value, 6) for value in fit.shift],
+            "origin_to": [round(value, 6) for value in fit.place((0.0, 0.0))],
             "turn": round(fit.turn, 6),
             "root_mean_square": round(fit.root_mean_square, 6),
             "misfits": [

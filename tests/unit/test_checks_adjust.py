@@ -50,12 +50,38 @@ def test_port_stays_open_over_the_travel_or_is_told_where_not(tmp_path):
     assert found.note == "least at one end of 10.00 mm of travel"
 
 
+def filled() -> str:
+    return PROJECT.replace("OPENING", "40").replace("STUD", ", stud: 8").replace("WASHERS", "true")
+
+
 def test_land_is_least_at_an_end_of_the_travel(tmp_path):
-    found = only(sliding(tmp_path), "PM831")
+    found = only(stack_of(tmp_path, filled().replace("side: below", "side: above")), "PM831")
     # The port's corner (20, 12), 5 mm to the left at one end: (-25, 12). The slot's round end, radius 4.5, is centred
     # at (-50 + 5, 30).
     assert found.measured == pytest.approx(math.hypot(20, 18) - 4.5, abs=1e-6)
     assert found.verdict is Verdict.PASS
+
+
+def test_land_counts_a_relief_on_the_joint_s_face(tmp_path):
+    # The relief's edge at Y = -30 + 10, the port's at -12, whatever the travel along X.
+    found = only(sliding(tmp_path), "PM831")
+    assert found.features[1] == "stud"
+    assert found.measured == pytest.approx(8.0, abs=1e-6)
+
+
+def test_land_counts_other_holes_over_the_whole_travel(tmp_path):
+    # A hole of 6 mm at X = 30; the port reaches to X = 20, and to 25 at one end of its travel: 30 - 3 - 25.
+    found = only(stack_of(tmp_path, filled() + "    holes: {pin: {at: [30, 0], diameter: 6}}\n"), "PM831")
+    assert (found.features[1], found.verdict) == ("pin", Verdict.FAIL)
+    assert found.measured == pytest.approx(2.0, abs=1e-6)
+
+
+def test_a_washer_that_passes_a_hole_between_the_ends_of_its_travel_is_seen(tmp_path):
+    # Travel of 40 mm along Y = 30; the washer's radius 8 passes a hole of radius 2 whose centre is 9 mm aside.
+    text = filled().replace("[19, 9]", "[49, 9]").replace("[150, 90]", "[220, 110]")
+    found = only(stack_of(tmp_path, text + "    holes: {pin: {at: [60, 39], diameter: 4}}\n"), "PM834")
+    assert found.verdict is Verdict.FAIL
+    assert found.measured == pytest.approx(9 - 8 - 2, abs=1e-6)
 
 
 def test_port_that_slides_from_under_the_plate_is_negative(tmp_path):

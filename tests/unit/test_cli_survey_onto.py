@@ -35,6 +35,8 @@ def test_equal_triangles_in_turned_frames_lie_on_each_other(files: tuple[Path, P
     assert placed["file"] == "base.readings.yaml"
     for fit in placed["fits"]:
         assert fit["turn"] == pytest.approx(-90.0, abs=1e-5)
+        # B of the first, at (80, 0), lies on the second's origin; so the first's own origin goes to (0, 80).
+        assert fit["origin_to"] == pytest.approx([0.0, 80.0], abs=1e-5)
         assert fit["root_mean_square"] == pytest.approx(0.0, abs=1e-5)
         assert [one["hole"] for one in fit["misfits"]] == ["A", "B", "C"]
 
@@ -43,7 +45,7 @@ def test_the_placement_is_told_in_words(files: tuple[Path, Path]) -> None:
     answer = run("survey", str(files[0]), "--onto", str(files[1]))
     assert answer.code == 0
     assert "log placed on base, by a shift and a turn alone; lengths in mm" in answer.out
-    assert "least largest misfit: shift" in answer.out
+    assert "least largest misfit: turn -90.0000 deg about" in answer.out
 
 
 def test_a_missing_target_is_told(files: tuple[Path, Path]) -> None:
