@@ -93,7 +93,9 @@ def _advice(step: Step, wide: float) -> str:
     """The least of moving, blending and enlarging, in words with what each takes."""
     by, left = step.moved_area()
     if left <= SHARE * step.after.measures.area:
-        return f"move {step.after.owner} by {by:.2f} mm: {left:.1f} mm2 are left"
+        # What exists already stays where it is: then the part on the other side moves, the other way.
+        mover = step.before.owner if step.after.thickness is None else step.after.owner
+        return f"move {mover} by {by:.2f} mm: {left:.1f} mm2 are left"
     if step.after.is_gasket:
         return f"cut the gasket's opening larger by up to {wide:.2f} mm"
     deep = BLEND * wide
