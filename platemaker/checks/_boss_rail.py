@@ -71,7 +71,7 @@ class _Line:
         reach = _dot(_less(tip, self.bore.at), self.bore.direction)
         names = (self.bore.name, "injector")
         inputs = [("injector length", injector.length, "mm"), ("seat depth", seat.end, "mm"), ("reach", reach, "mm")]
-        floor = _along(self.bore.at, seat.end, self.bore.direction)
+        floor = self.bore.point(seat.end)
         yield measured(
             END_PLAY, "loop: play between injector and rail", rail.name, names, seat.end - reach, LEAST_PLAY,
             points=[tip, floor], inputs=inputs,

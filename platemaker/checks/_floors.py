@@ -17,7 +17,6 @@ from platemaker.parts import (
     Profile,
     Side,
     Stack,
-    Vec3,
     Void,
     bent_point,
     in_plan,
@@ -62,13 +61,8 @@ def _part_floors(part: Part, thickness: float) -> Iterator[Finding]:
 
 def _shoulder(part: Part, hole: Hole, limit: Limit) -> Finding:
     top, end = hole.steps[0].end, hole.steps[-1].end
-    points = [_along(hole, top), _along(hole, end)]
+    points = [hole.point(top), hole.point(end)]
     return measured(SHOULDER, "shoulder under head", part.name, (hole.name,), end - top, limit, points=points)
-
-
-def _along(hole: Hole, depth: float) -> Vec3:
-    (x, y, z), (u, v, w) = hole.at, hole.direction
-    return x + depth * u, y + depth * v, z + depth * w
 
 
 def _floor(part: Part, cut: Cut, thickness: float, voids: Sequence[Void], limit: Limit) -> Finding:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from platemaker.checks._seal_lines import SealLine
 from platemaker.errors import OutOfRange
 from platemaker.formulas import pattern_properties, pattern_shear, pattern_tension
-from platemaker.parts import Design, Joint, Kind, Load, PlateStock, Side, Stack, Vec3
+from platemaker.parts import Design, Joint, Kind, PlateStock, Side, Stack, Vec3
 from platemaker.plane import Point
 from platemaker.space import Frame
 
@@ -103,11 +103,6 @@ def _loads(stack: Stack, joint: Joint) -> Iterator[tuple[Vec3, Vec3]]:
         raise OutOfRange(message)
     for load in loads:
         yield frame.unturn(load.force), frame.to_local(load.at)
-
-
-def loads_on(stack: Stack, joint: Joint) -> list[Load]:
-    """The design's loads that a joint carries."""
-    return [load for load in (stack.design.loads if stack.design else ()) if joint.name in load.joints]
 
 
 def joint_frame(stack: Stack, joint: Joint) -> Frame | None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from platemaker.checks._fasteners import Fastener
 from platemaker.checks._stack_items import bolts_owner, injectors_owner
-from platemaker.parts import Part, Profile, ProfileKind, Stack, Vec3
+from platemaker.parts import Part, Profile, ProfileKind, Stack, Vec3, linked
 from platemaker.plane import Arc
 
 
@@ -58,12 +58,4 @@ def _carried(stack: Stack, part: Part, joint: str, fasteners: tuple[Fastener, ..
     links += [{row.bosses, row.casting, injectors_owner(row.rail)} for row in stack.rows]
     links += [{one.name, one.body} for one in stack.parts if one.body]
     links += [{one.name, f"{one.name} fittings"} for one in stack.parts]
-    held = {part.name}
-    growing = True
-    while growing:
-        growing = False
-        for link in links:
-            if link & held and not link <= held:
-                held |= link
-                growing = True
-    return frozenset(held)
+    return frozenset(linked({part.name}, links))

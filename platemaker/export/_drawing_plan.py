@@ -111,7 +111,7 @@ def _slanted(hole: Hole, view: View) -> Iterator[Ink]:
         yield view.path(barrel(hole, step.start, step.end, step.diameter / 2, (0, 1)), Pen.HIDDEN, closed=True)
     dx, dy, dz = hole.direction
     past = CENTRE_PAST / view.scale
-    yield view.line(_along(hole, -past), _along(hole, hole.depth + past), Pen.CENTRE)
+    yield view.line(hole.point(-past)[:2], hole.point(hole.depth + past)[:2], Pen.CENTRE)
     if abs(dz) > 1e-12:
         flat = math.hypot(dx, dy)
         u, n = (dx / flat, dy / flat), (-dy / flat, dx / flat)
@@ -128,10 +128,6 @@ def _ellipse(centre: Point, u: Point, n: Point, radius: float, lean: float) -> l
         c, s = math.cos(turn * math.tau / 72) * radius / lean, math.sin(turn * math.tau / 72) * radius
         points.append((centre[0] + c * u[0] + s * n[0], centre[1] + c * u[1] + s * n[1]))
     return points
-
-
-def _along(hole: Hole, depth: float) -> Point:
-    return hole.at[0] + depth * hole.direction[0], hole.at[1] + depth * hole.direction[1]
 
 
 def edge_box(part: Part) -> Box:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from platemaker.catalog import Family
 from platemaker.export._lettering import COUNTERBORE, DEPTH, DIAMETER
-from platemaker.parts import Hole, Operation, Part, PlateStock, Profile, RoundStock, Side, StripStock, flat_pattern
+from platemaker.parts import Hole, Operation, Part, PlateStock, Profile, RoundStock, StripStock, flat_pattern
 from platemaker.plane import Arc, Region
 from platemaker.units import LengthUnit
 from platemaker.views import shown, side_words
@@ -187,8 +187,3 @@ def bend_words(part: Part, numbers: Numbers) -> Iterator[str]:
             f"Bend line X{numbers.fixed(bend.x)}: {abs(bend.angle):g}° {way}, inside R{numbers.size(bend.radius)}, "
             f"bend takes {numbers.fixed(bend.width)}."
         )
-
-
-def hidden_side(hole: Hole) -> Side:
-    """The face that a hole is entered from; level holes count as from above."""
-    return Side.BELOW if hole.direction[2] > 1e-12 else Side.ABOVE

@@ -16,7 +16,6 @@ ASME_VIII_1 = Source("ASME BPVC VIII-1 (2019)", "Boiler and Pressure Vessel Code
 ASME_Y14_5 = Source("ASME Y14.5-2009", "Dimensioning and Tolerancing")
 BRITANNICA_11 = Source("Encyclopaedia Britannica 11th ed. vol. 17", "Article Mechanics, 1911")
 COMMON_PRACTICE = Source("common practice, no source", "Fact of the trade that no published source was found for")
-CRANE_410 = Source("Crane TP-410 (2009)", "Flow of Fluids Through Valves, Fittings and Pipe")
 FED_STD_H28 = Source("FED-STD-H28/2B (1991)", "Screw-Thread Standards for Federal Services, Section 2")
 GEOMETRY = Source("plane and solid geometry", "Follows from the definition; no source needed")
 HETENYI = Source("Hetenyi 1946", "M. Hetenyi, Beams on Elastic Foundation, University of Michigan Press")

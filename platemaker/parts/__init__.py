@@ -10,6 +10,7 @@ from platemaker.parts._figures_in_space import Boundary, VoidFigure, boundaries_
 from platemaker.parts._flat import BendLine, FlatPattern, bent_point, flat_pattern, in_plan, leg_of
 from platemaker.parts._hole_making import HeadSeat, head_seat
 from platemaker.parts._level import Level, Plane, Shim
+from platemaker.parts._linked import linked
 from platemaker.parts._part import (
     Body,
     Bolts,
@@ -94,6 +95,7 @@ __all__ = [
     "in_plan",
     "layers_of",
     "leg_of",
+    "linked",
     "matter_of",
     "read_as_built",
     "slabs_of",

@@ -9,6 +9,7 @@ from dataclasses import replace
 from platemaker.parts._as_built import AsBuilt
 from platemaker.parts._cuts import Cut, Hole, Operation, Side
 from platemaker.parts._figures import GRID, on_grid
+from platemaker.parts._linked import linked
 from platemaker.parts._part import Face, Joint, Kind, Part, Stack
 from platemaker.parts._stock import PlateStock
 from platemaker.plane import Arc, Edge, Line, Loop, Point, Region
@@ -75,14 +76,7 @@ def _carried(stack: Stack, part: Part) -> set[str]:
         else:
             links.append(owners | sheets.get(joint.name, set()))
     links += [{one.name, hole.over[0]} for one in stack.parts for hole in one.holes[:1] if hole.over is not None]
-    growing = True
-    while growing:
-        growing = False
-        for link in links:
-            if link & held and not link <= held:
-                held |= link
-                growing = True
-    return held - {part.name}
+    return linked(held, links) - {part.name}
 
 
 def _known(joint: Joint, part: Part, sheet: AsBuilt) -> Joint:

@@ -106,6 +106,11 @@ class Hole:
         """Entry seen from above."""
         return self.at[0], self.at[1]
 
+    def point(self, depth: float) -> Vec3:
+        """The point of the axis `depth` mm into the material from the entry; below 0 it lies before it."""
+        (x, y, z), (u, v, w) = self.at, self.direction
+        return x + depth * u, y + depth * v, z + depth * w
+
 
 class ProfileKind(StrEnum):
     """What a milled figure is for."""

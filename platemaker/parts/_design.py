@@ -55,11 +55,6 @@ class Design:
     fuel: FuelModel | None
     drain: DrainLineModel | None
 
-    @property
-    def has_pressure(self) -> bool:
-        """Whether any pressure is told."""
-        return max(self.boost, self.backfire, self.vacuum) > 0
-
 
 @dataclass(frozen=True)
 class Seal:

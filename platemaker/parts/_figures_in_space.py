@@ -42,11 +42,6 @@ class Boundary:
     plane: HalfSpace | None
 
 
-def along(start: Vec3, by: float, way: Vec3) -> Vec3:
-    """The point `by` mm from `start` in the direction `way`."""
-    return start[0] + by * way[0], start[1] + by * way[1], start[2] + by * way[2]
-
-
 def void_figures(part: Part, *, widest: bool = True) -> tuple[VoidFigure, ...]:
     """What the cuts of a part take out; threads have their major diameter, or the drill's without `widest`.
 
@@ -79,13 +74,13 @@ def _round(part: Part, hole: Hole, widest: bool) -> Iterator[VoidFigure]:
     for step in hole.steps:
         what = "hole" if step is hole.steps[-1] else step.operation.value
         for start, end, diameter, kind in _stretches(hole, step, what, widest):
-            bore = Cylinder(along(hole.at, start, hole.direction), along(hole.at, end, hole.direction), diameter / 2)
+            bore = Cylinder(hole.point(start), hole.point(end), diameter / 2)
             ends = (start == 0.0, hole.through and end == hole.depth)
             cut = _to_faces(bore, part.stock.thickness, ends) if isinstance(part.stock, PlateStock) else bore
             if cut is not None:
                 yield VoidFigure(hole, kind, cut)
     if not hole.through and hole.tip_angle is not None:
-        bottom = along(hole.at, hole.depth, hole.direction)
+        bottom = hole.point(hole.depth)
         yield VoidFigure(hole, "point", Cone.drill_point(bottom, hole.direction, hole.diameter, hole.tip_angle))
 
 

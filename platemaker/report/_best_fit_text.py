@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from platemaker.report._survey_text import MM_PER_INCH
+
 if TYPE_CHECKING:
     from platemaker.survey import BestFit
-
-MM_PER_INCH = 25.4
 
 
 def render_best_fit(fits: Sequence[BestFit], name: str, onto: str, unit: str = "mm") -> str:

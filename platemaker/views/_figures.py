@@ -118,7 +118,7 @@ def _slanted(hole: Hole) -> Iterator[str]:
     n = (-u[1], u[0])
     for step in hole.steps:
         r = step.diameter / 2
-        near, far = _along(hole, step.start), _along(hole, step.end)
+        near, far = hole.point(step.start)[:2], hole.point(step.end)[:2]
         corners = [_off(near, n, r), _off(far, n, r), _off(far, n, -r), _off(near, n, -r)]
         yield element("path", d=polyline_data(corners, closed=True), class_="silhouette hidden")
     if abs(dz) > 1e-12:
@@ -126,7 +126,7 @@ def _slanted(hole: Hole) -> Iterator[str]:
         r, (x, y) = hole.steps[0].diameter / 2, hole.centre
         turn = f"rotate({angle:.6f} {x:.6f} {-y:.6f})"
         yield element("ellipse", cx=x, cy=-y, rx=r / abs(dz), ry=r, transform=turn, class_="floor")
-    yield line(_along(hole, -mark_size(hole)), _along(hole, hole.depth + mark_size(hole)), "centre")
+    yield line(hole.point(-mark_size(hole))[:2], hole.point(hole.depth + mark_size(hole))[:2], "centre")
 
 
 def _three_quarters(centre: Point, radius: float) -> str:
@@ -146,11 +146,7 @@ def _bend_lines(part: Part) -> Iterator[str]:
 
 
 def _foot(hole: Hole) -> Point:
-    return hole.centre if hole.square else _along(hole, hole.depth)
-
-
-def _along(hole: Hole, depth: float) -> Point:
-    return hole.at[0] + depth * hole.direction[0], hole.at[1] + depth * hole.direction[1]
+    return hole.centre if hole.square else hole.point(hole.depth)[:2]
 
 
 def _off(point: Point, normal: Point, by: float) -> Point:
