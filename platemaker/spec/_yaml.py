@@ -152,6 +152,7 @@ class _Builder:
         self._events = events
         self._anchors: dict[str, _Node | None] = {}
         self._aliases = 0
+        self._keys: list[str | int] = []
 
     def document(self) -> _Node:
         """The only document; its top is a mapping."""
@@ -220,12 +221,21 @@ class _Builder:
         try:
             return _Node(resolve(event.value), line)
         except ValueError as fault:
-            raise self._at(event, str(fault), "a finite number, or text in quotes", met=event.value[:40]) from None
+            where = Location(self._path, line, dotted(tuple(self._keys)))
+            allowed = "a finite number, or text in quotes"
+            raise SpecError(str(fault), where=where, met=event.value[:40], allowed=allowed) from None
+
+    def _child(self, key: str | int, event: _Event, depth: int) -> _Node:
+        """A value below the one that is being read, with its key on the path."""
+        self._keys.append(key)
+        node = self._node(event, depth)
+        self._keys.pop()
+        return node
 
     def _sequence(self, event: _Event, depth: int) -> _Node:
         children: dict[str | int, _Node] = {}
         while not isinstance(item := next(self._events), yaml.SequenceEndEvent):
-            children[len(children)] = self._node(item, depth + 1)
+            children[len(children)] = self._child(len(children), item, depth + 1)
         value = [child.value for child in children.values()]
         lines = {index: child.line for index, child in children.items()}
         return self._collection(event, value, children, lines)
@@ -238,7 +248,7 @@ class _Builder:
             if key in children:
                 raise self._at(item, f"key '{key}' is repeated, first on line {lines[key]}", "each key once")
             lines[key] = item.start_mark.line + 1
-            children[key] = self._node(next(self._events), depth + 1)
+            children[key] = self._child(key, next(self._events), depth + 1)
         return self._collection(event, {key: child.value for key, child in children.items()}, children, lines)
 
     def _key(self, event: _Event, depth: int) -> str:

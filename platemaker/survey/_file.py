@@ -25,7 +25,7 @@ from pydantic import ValidationError
 
 from platemaker.errors import Location, SpecError, SpecErrors, SurveyError, UnitError, nearest_word
 from platemaker.spec import Loaded, load_yaml
-from platemaker.survey._input import AGREE
+from platemaker.survey._input import AGREE, allowed_instead, faults_in, in_order
 from platemaker.survey._instruments import (
     DEFAULT_ANGLE,
     STATED_ANGLE,
@@ -77,18 +77,21 @@ class _Reader:
     def network(self) -> Network:
         self._instrument(self._model.instrument, self._loaded.where(("instrument",)))
         features = tuple(self._feature(name, body) for name, body in self._model.features.items())
-        readings = [self._reading(i, body) for i, body in enumerate(self._model.readings)]
-        if self._faults:
-            raise SpecErrors(self._faults)
+        known = not self._faults
+        readings = tuple(found for i, body in enumerate(self._model.readings) if (found := self._reading(i, body)))
         datum = self._model.datum
-        return Network(
+        network = Network(
             features,
-            tuple(reading for reading in readings if reading),
+            readings,
             Datum(
                 datum.origin, datum.x_towards, datum.left, datum.right, DatumKind(datum.kind),
                 self._loaded.where(("datum",)),
             ),
         )  # fmt: skip
+        if self._faults:
+            # Of features that are not what they seem, readings would be told wrong that are right.
+            raise SpecErrors(in_order([*self._faults, *(faults_in(network) if known else ())]))
+        return network
 
     def _fault(
         self, problem: str, where: Location, met: object = None, allowed: str = "", nearest: str | None = None
@@ -137,11 +140,7 @@ class _Reader:
             return None
         kind, names = stated[0], getattr(body, stated[0].value)
         draft = Reading(index + 1, kind, (names,) if isinstance(names, str) else tuple(names), 0.0, 1.0, where)
-        try:
-            return self._statement(draft, body) if kind.is_statement else self._measured(draft, body)
-        except UnitError as fault:
-            self._fault(f"{draft.title}: {fault}", where)
-            return None
+        return self._statement(draft, body) if kind.is_statement else self._measured(draft, body)
 
     def _statement(self, draft: Reading, body: ReadingModel) -> Reading | None:
         for key, value in (("reads", body.reads), ("sd", body.sd), ("instrument", body.instrument)):
@@ -149,7 +148,9 @@ class _Reader:
                 self._fault(f"{draft.title}: a statement has no `{key}`", self._at(draft, key), allowed="within")
                 return None
         usual = STATED_STRAIGHT if draft.kind is ReadingKind.STRAIGHT else STATED_ANGLE
-        sigma = usual if body.within is None else self._parse(draft.kind, body.within)
+        sigma = usual if body.within is None else self._deviation(draft, body.within, "within")
+        if sigma is None:
+            return None
         value = 90.0 if draft.kind is ReadingKind.SQUARE else 0.0
         return Reading(draft.number, draft.kind, draft.features, value, sigma, draft.where)
 
@@ -160,8 +161,9 @@ class _Reader:
         if body.reads is None:
             self._fault(f"{draft.title}: nothing read", self._at(draft), allowed=f"reads: a value in {draft.kind.unit}")
             return None
-        texts = body.reads if isinstance(body.reads, tuple) else (body.reads,)
-        values = [self._parse(draft.kind, text) for text in texts]
+        values = self._values(draft, body.reads)
+        if values is None:
+            return None
         single, mean_sigma = self._sigmas(draft, body, len(values))
         if single is None or mean_sigma is None:
             return None
@@ -174,11 +176,38 @@ class _Reader:
         mean = math.fsum(values) / len(values)
         return Reading(draft.number, draft.kind, draft.features, mean, mean_sigma, draft.where, len(values))
 
+    def _values(self, draft: Reading, reads: Value | tuple[Value, ...]) -> list[float] | None:
+        """What was read, every value of a list on its own; None when one of them cannot be."""
+        if not isinstance(reads, tuple):
+            value = self._value(draft, reads, "the value", "reads")
+            return None if value is None else [value]
+        found = [
+            self._value(draft, text, f"value {number} of {len(reads)}", "reads", number - 1)
+            for number, text in enumerate(reads, start=1)
+        ]
+        values = [value for value in found if value is not None]
+        return values if len(values) == len(found) else None
+
+    def _value(self, draft: Reading, text: Value, which: str, *keys: str | int) -> float | None:
+        value = self._parse(draft, text, *keys)
+        if value is None or (allowed := allowed_instead(draft.kind, value)) is None:
+            return value
+        word = "zero" if value == 0 else "negative" if value < 0 else "too large"
+        self._fault(f"{draft.title}: {which} is {word}", self._at(draft, *keys), text, allowed)
+        return None
+
+    def _deviation(self, draft: Reading, text: Value, key: str) -> float | None:
+        value = self._parse(draft, text, key)
+        if value is None or value > 0:
+            return value
+        self._fault(f"{draft.title}: standard deviation", self._at(draft, key), text, f"above 0 {draft.kind.unit}")
+        return None
+
     def _sigmas(self, draft: Reading, body: ReadingModel, repeats: int) -> tuple[float | None, float | None]:
         """Standard deviation of one reading and of the mean."""
         if body.sd is not None:
-            stated = self._parse(draft.kind, body.sd)
-            return stated, stated / math.sqrt(repeats)
+            stated = self._deviation(draft, body.sd, "sd")
+            return stated, None if stated is None else stated / math.sqrt(repeats)
         usual = DEFAULT_ANGLE if draft.kind.unit == "deg" else self._model.instrument
         instrument = self._instrument(body.instrument or usual, self._at(draft, "instrument"))
         if instrument is None:
@@ -191,8 +220,12 @@ class _Reader:
             return None, None
         return instrument.sigma(), instrument.sigma(repeats)
 
-    def _at(self, draft: Reading, *keys: str) -> Location:
+    def _at(self, draft: Reading, *keys: str | int) -> Location:
         return self._loaded.where(("readings", draft.number - 1, *keys))
 
-    def _parse(self, kind: ReadingKind, value: Value) -> float:
-        return parse_angle(value) if kind.unit == "deg" else parse_length(value, self._units)
+    def _parse(self, draft: Reading, text: Value, *keys: str | int) -> float | None:
+        try:
+            return parse_angle(text) if draft.kind.unit == "deg" else parse_length(text, self._units)
+        except UnitError as fault:
+            self._fault(f"{draft.title}: {fault}", self._at(draft, *keys))
+            return None

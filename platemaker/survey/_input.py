@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from platemaker.errors import SpecError, SpecErrors, nearest_word
 from platemaker.survey._records import (
@@ -36,9 +36,19 @@ _WANTS = {
 
 def require_sound(network: Network) -> None:
     """Raise SpecErrors telling every fault of features, readings and datum at once."""
-    faults = [*_feature_faults(network), *_reading_faults(network), *_datum_faults(network)]
+    faults = faults_in(network)
     if faults:
-        raise SpecErrors(sorted(faults, key=lambda fault: (fault.where and fault.where.line) or 0))
+        raise SpecErrors(in_order(faults))
+
+
+def faults_in(network: Network) -> list[SpecError]:
+    """Every fault of features, readings and datum."""
+    return [*_feature_faults(network), *_reading_faults(network), *_datum_faults(network)]
+
+
+def in_order(faults: Iterable[SpecError]) -> list[SpecError]:
+    """Faults by their lines in the file."""
+    return sorted(faults, key=lambda fault: (fault.where and fault.where.line) or 0)
 
 
 def _feature_faults(network: Network) -> Iterator[SpecError]:
@@ -105,11 +115,22 @@ def _suits(kind: ReadingKind, features: list[Feature]) -> bool:
     return (rounds, lines) == wanted.get(_WANTS[kind], (1, 0))
 
 
+def allowed_instead(kind: ReadingKind, value: float) -> str | None:
+    """What a reading may say in place of a value (mm or deg) that it cannot have; None where it can.
+
+    >>> allowed_instead(ReadingKind.INSIDE, 0.0), allowed_instead(ReadingKind.ANGLE, 90.0)
+    ('above 0 mm', None)
+    """
+    sound = math.isfinite(value) and value > 0 and (kind.unit == "mm" or value < 180)
+    if sound:
+        return None
+    return "above 0 and below 180 deg" if kind.unit == "deg" else "above 0 mm"
+
+
 def _value_faults(reading: Reading) -> Iterator[SpecError]:
     value, unit = reading.value, reading.kind.unit
-    allowed = "above 0 and below 180 deg" if unit == "deg" else "above 0 mm"
-    sound = math.isfinite(value) and value > 0 and (unit == "mm" or value < 180)
-    if not reading.kind.is_statement and not sound:
+    allowed = None if reading.kind.is_statement else allowed_instead(reading.kind, value)
+    if allowed:
         yield SpecError(f"{reading.title}: value", where=reading.where, met=value, allowed=allowed)
     if not (math.isfinite(reading.sigma) and reading.sigma > 0):
         yield SpecError(

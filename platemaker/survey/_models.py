@@ -121,9 +121,11 @@ def _fault(path: tuple[str | int, ...], details: Any, loaded: Loaded) -> SpecErr
         return SpecError("not two names", where=where, allowed="[one, other]")
     if kind == "missing":
         return SpecError(f"the key '{path[-1]}' is missing", where=where)
+    if path[-1] == "reads" and details["input"] in ([], ()):
+        return SpecError("an empty list", where=where, allowed="one value, or a list of one or more")
     met = details["input"] if isinstance(details["input"], str | int | float) else None
     allowed = _WANTED.get(kind) or details["msg"].removeprefix("Input should be ")
-    if path[-1] in _VALUES:
+    if path[-1] in _VALUES or path[-2:-1] == ("reads",):
         allowed = "a number, with its unit where that is another" + (
             " (or a list of them)" if path[-1] == "reads" else ""
         )

@@ -163,13 +163,19 @@ BOMB = "a0: &a0 [x, x, x, x, x, x, x, x, x, x]\n" + "".join(
         ("a: " + "[" * 60 + "]" * 60, "project.yaml:1: nested too deeply; allowed: at most 40 levels"),
         (
             "a: .inf\n",
-            "project.yaml:1: not a finite number, met '.inf'; allowed: a finite number, or text in quotes",
+            "project.yaml:1: a: not a finite number, met '.inf'; allowed: a finite number, or text in quotes",
         ),
-        ("a: .NaN\n", "project.yaml:1: not a finite number, met '.NaN'; allowed: a finite number, or text in quotes"),
-        ("a: 1e999\n", "project.yaml:1: a number too large, met '1e999'; allowed: a finite number, or text in quotes"),
+        (
+            "a: .NaN\n",
+            "project.yaml:1: a: not a finite number, met '.NaN'; allowed: a finite number, or text in quotes",
+        ),
+        (
+            "a: 1e999\n",
+            "project.yaml:1: a: a number too large, met '1e999'; allowed: a finite number, or text in quotes",
+        ),
         (
             f"a: {'9' * 41}\n",
-            f"project.yaml:1: a number of more than 40 characters, met '{'9' * 40}'; {FINITE}",
+            f"project.yaml:1: a: a number of more than 40 characters, met '{'9' * 40}'; {FINITE}",
         ),
         (b"a: 1\nb: caf\xe9\n", "project.yaml:2: byte 0xe9 is not UTF-8; allowed: text in UTF-8"),
         (

@@ -104,10 +104,6 @@ BAD = [
         "reading 2, A-Bb inside: no feature Bb; allowed: A, B, C, front; did you mean 'B'?",
     ),
     ("{inside: [A, A], reads: 71}", "reading 2, A-A inside: A is measured with itself"),
-    ("{inside: [A, C], reads: 0}", "reading 2, A-C inside: value, met 0.0; allowed: above 0 mm"),
-    ("{inside: [A, C], reads: -3 mm}", "reading 2, A-C inside: value, met -3.0; allowed: above 0 mm"),
-    ("{angle: [A, B, C], reads: 190}", "reading 2, A-B-C angle: value, met 190.0; allowed: above 0 and below 180 deg"),
-    ("{inside: [A, C], reads: 9, sd: 0}", "reading 2, A-C inside: standard deviation, met 0.0; allowed: above 0 mm"),
     ("{inside: [A, B], reads: 71.525}", f"reading 2, A-B inside: repeats reading 1 word for word{LIST}"),
     ("{inside: [B, A], reads: 71.53}", f"reading 2, B-A inside: was read before as reading 1{LIST}"),
     (
@@ -132,7 +128,41 @@ BAD = [
         "reading 2, A-front-C straight: met hole A, edge front, stud C; allowed: three or more round features",
     ),
 ]
+NOT_A_LENGTH = "is not a length: wanted is a number with a unit, such as 6.35 mm, 1-1/4 in"
+BAR = "'3 bar' is not a length: 'bar' is a unit of pressure, not of length; allowed: mm, um, cm, m, in, ft, thou"
+FINITE = "; allowed: a finite number, or text in quotes"
+UNKNOWN = "not what is wanted here"
+NUMBER = "; allowed: a number, with its unit where that is another"
+BAD_VALUES = [
+    ("reads: 0", ".reads: {title}: the value is zero, met 0; allowed: above 0 mm"),
+    ("reads: -3 mm", ".reads: {title}: the value is negative, met '-3 mm'; allowed: above 0 mm"),
+    ("reads: [71, 0]", ".reads[1]: {title}: value 2 of 2 is zero, met 0; allowed: above 0 mm"),
+    ("reads: [0 in, 71, 71]", ".reads[0]: {title}: value 1 of 3 is zero, met '0 in'; allowed: above 0 mm"),
+    ("reads: [71, -71]", ".reads[1]: {title}: value 2 of 2 is negative, met -71; allowed: above 0 mm"),
+    ("reads: [0]", ".reads[0]: {title}: value 1 of 1 is zero, met 0; allowed: above 0 mm"),
+    ("reads: [71, seventy]", ".reads[1]: {title}: 'seventy' " + NOT_A_LENGTH),
+    ("reads: [71, 3 bar]", ".reads[1]: {title}: " + BAR),
+    ("reads: [71, null]", f".reads[1]: {UNKNOWN}{NUMBER}"),
+    ("reads: [71, [72]]", f".reads[1]: {UNKNOWN}{NUMBER}"),
+    ("reads: []", ".reads: an empty list; allowed: one value, or a list of one or more"),
+    ("reads: .nan", ".reads: not a finite number, met '.nan'" + FINITE),
+    ("reads: [71, .inf]", ".reads[1]: not a finite number, met '.inf'" + FINITE),
+    ("reads: [1e400, 71]", ".reads[0]: a number too large, met '1e400'" + FINITE),
+    ("reads: 71, sd: -.inf", ".sd: not a finite number, met '-.inf'" + FINITE),
+    ("reads: 71, sd: 0", ".sd: {title}: standard deviation, met 0; allowed: above 0 mm"),
+    ("reads: [71, 71.01], sd: -1", ".sd: {title}: standard deviation, met -1; allowed: above 0 mm"),
+    ("reads: 71, sd: 3 bar", ".sd: {title}: " + BAR),
+]
 BAD_KEYS = [
+    *((f"{{inside: [A, C], {value}}}", message.format(title="reading 2, A-C inside")) for value, message in BAD_VALUES),
+    (
+        "{angle: [A, B, C], reads: [90, 190]}",
+        ".reads[1]: reading 2, A-B-C angle: value 2 of 2 is too large, met 190; allowed: above 0 and below 180 deg",
+    ),
+    (
+        "{straight: [A, B, C], within: 0}",
+        ".within: reading 2, A-B-C straight: standard deviation, met 0; allowed: above 0 mm",
+    ),
     (
         "{inside: [A, C], reads: 71, instrument: stele rule}",
         ".instrument: unknown instrument 'stele rule'; allowed: " + INSTRUMENTS + "; did you mean 'steel rule'?",
@@ -155,11 +185,7 @@ BAD_KEYS = [
         "{inside: [A, C], reads: 3, within: 1}",
         ".within: reading 2, A-C inside: `within` is for statements; allowed: sd",
     ),
-    (
-        "{inside: [A, C], reads: 3 bar}",
-        ": reading 2, A-C inside: '3 bar' is not a length: 'bar' is a unit of pressure, not of length; "
-        "allowed: mm, um, cm, m, in, ft, thou",
-    ),
+    ("{inside: [A, C], reads: 3 bar}", f".reads: reading 2, A-C inside: {BAR}"),
     (
         "{inside: [A, C], outside: [A, C], reads: 3}",
         ": reading 2, met 'inside, outside'; allowed: exactly one of centres, inside, outside, same_side, hole_to_edge, "
@@ -193,6 +219,24 @@ def test_bad_head(tmp_path, good, bad, message):
     with pytest.raises(SpecError) as fault:
         solve_file(written(tmp_path, GOOD, HEAD.replace(good, bad)))
     assert str(fault.value) == f"log.readings.yaml:{message}"
+
+
+def test_every_wrong_value_of_a_list_is_told_at_its_own_line(tmp_path):
+    readings = "  - inside: [A, C]\n    reads:\n      - 71.2\n      - 0\n      - 71.21\n      - -71.2\n"
+    with pytest.raises(SpecError) as fault:
+        solve_file(written(tmp_path, readings))
+    assert str(fault.value).splitlines() == [
+        "log.readings.yaml:12: readings[0].reads[1]: reading 1, A-C inside: value 2 of 4 is zero, met 0; "
+        "allowed: above 0 mm",
+        "log.readings.yaml:14: readings[0].reads[3]: reading 1, A-C inside: value 4 of 4 is negative, met -71.2; "
+        "allowed: above 0 mm",
+    ]
+
+
+def test_list_of_one_value_is_one_reading(tmp_path):
+    one = load_network(written(tmp_path, "  - {inside: [A, C], reads: [71.2]}\n")).readings[0]
+    plain = load_network(written(tmp_path, "  - {inside: [A, C], reads: 71.2}\n")).readings[0]
+    assert (one.value, one.sigma, one.repeats) == (plain.value, plain.sigma, 1)
 
 
 def test_misspelt_key_is_told_with_its_line(tmp_path):
