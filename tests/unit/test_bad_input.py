@@ -308,7 +308,8 @@ FILES = [
     ),
     edited(
         "not a number", "thickness: 12", "thickness: .nan",
-        "project.yaml:16: not a finite number, met '.nan'; allowed: a finite number, or text in quotes",
+        "project.yaml:16: parts.lid.thickness: not a finite number, met '.nan'; allowed: a finite number, or text in "
+        "quotes",
     ),
 ]  # fmt: skip
 
