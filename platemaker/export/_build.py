@@ -11,6 +11,7 @@ from pydantic import TypeAdapter
 
 from platemaker.checks import Finding
 from platemaker.errors import SpecError, nearest_word
+from platemaker.export._drawing_title import About
 from platemaker.export._dxf import write_dxf
 from platemaker.export._fingerprint import fingerprint
 from platemaker.export._folder import Made, OutputFolder
@@ -94,17 +95,19 @@ def build(
         raise SpecError(problem, met=name, allowed=", ".join(names), nearest=nearest_word(name, names))
     with OutputFolder(out) as folder:
         kinds: list[Pieces] = []
-        papers = []
+        papers, keys = [], {}
         for number, part in enumerate(wanted, start=1):
             if progress:
                 progress(part.name, number, len(wanted))
-            kinds.append(kept(store, part_key(part), folder, partial(_part_files, part, folder)))
+            keys[part.name] = part_key(part)
+            kinds.append(kept(store, keys[part.name], folder, partial(_part_files, part, folder)))
             solid = PART.validate_json(kinds[-1][READING]).solid
-            papers.append(_paper(stack, part, solid.volume, findings, folder, store))
+            about = about_of(stack, part, solid.volume, findings)
+            papers.append(_paper(part, keys[part.name], about, folder, store))
         built = tuple(PART.validate_json(pieces[READING]) for pieces in kinds)
         whole: Pieces = {}
         if only is None and _anything_placed(stack):
-            key = _stack_key(stack, spec_folder)
+            key = _stack_key(stack, keys, spec_folder)
             whole = kept(store, key, folder, lambda: _stack_files(stack, built, kinds, folder, spec_folder))
         result = BuildResult(
             folder.target,
@@ -145,20 +148,11 @@ def _part_files(part: Part, folder: OutputFolder) -> Pieces:
     return {READING: PART.dump_json(built), SOLID: solid_to_bytes(solid), SKIN: Skin.of(solid).to_bytes()}
 
 
-def _paper(
-    stack: Stack,
-    part: Part,
-    volume: float,
-    findings: Sequence[Finding] | None,
-    folder: OutputFolder,
-    store: Store | None,
-) -> PaperReading:
-    about = about_of(stack, part, volume, findings)
-
+def _paper(part: Part, key: str, about: About, folder: OutputFolder, store: Store | None) -> PaperReading:
     def write() -> Pieces:
         return {READING: PAPER.dump_json(write_paper(part, about, folder))}
 
-    pieces = kept(store, fingerprint("paper", part_key(part), about), folder, write)
+    pieces = kept(store, fingerprint("paper", key, about), folder, write)
     return PAPER.validate_json(pieces[READING])
 
 
@@ -171,9 +165,10 @@ def _standing(stack: Stack) -> list[tuple[Body, Envelope]]:
     return [(body, body.envelope) for body in stack.bodies if body.envelope is not None and body.place is not None]
 
 
-def _stack_key(stack: Stack, folder: Path) -> str:
+def _stack_key(stack: Stack, keys: Mapping[str, str], folder: Path) -> str:
     files = [(folder / envelope.file).read_bytes() for _, envelope in _standing(stack) if envelope.file]
-    return fingerprint("stack", stack.name, stack.parts, stack.bodies, files)
+    parts = [(keys[part.name], part.places) for part in stack.parts]
+    return fingerprint("stack", stack.name, parts, stack.bodies, files)
 
 
 def _stack_files(

@@ -11,7 +11,7 @@ from typing import Any
 from platemaker.errors import ProofError
 from platemaker.export._step import EXISTING, colour_of, existing, instance
 from platemaker.parts import Part, PlateStock, RoundStock, Stack, Stock
-from platemaker.solids import Cylinder, SolidProof, cylinders_of, volume_of
+from platemaker.solids import Cylinder, SolidProof, cylinders_of, kernel, volume_of
 from platemaker.space import Frame
 
 SAME_VOLUME = 1e-6
@@ -49,10 +49,8 @@ class StepReading:
 
 def read_step(path: Path) -> StepReading:
     """Measure a STEP file on disk. Raises ProofError naming a file that cannot be read."""
-    import cadquery as cq  # noqa: PLC0415 - takes two seconds
-
     try:
-        whole = cq.Assembly.importStep(str(path))
+        whole = kernel().Assembly.importStep(str(path))
     except (ValueError, OSError, RuntimeError) as cause:
         raise _differs(path, f"cannot be read: {cause}") from cause
     items = [_item(child) for child in whole.children]

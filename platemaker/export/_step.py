@@ -14,7 +14,7 @@ from platemaker.errors import OutputError
 from platemaker.export._names import safe_name
 from platemaker.export._step_text import settled
 from platemaker.parts import Body, Part, Stack
-from platemaker.solids import Solid, envelope_solid, location_of
+from platemaker.solids import Solid, envelope_solid, kernel, location_of
 
 Colour = tuple[float, float, float]
 
@@ -48,7 +48,7 @@ def colour_of(part: Part) -> Colour:
 
 def write_step(part: Part, solid: Solid, path: Path) -> None:
     """Write the part's solid as the one child of an assembly that bears the part's name."""
-    cq = _kernel()
+    cq = kernel()
     whole = cq.Assembly(name=safe_name(part.name))
     whole.add(solid, name=instance(part.name), color=cq.Color(*colour_of(part)))
     _write(whole, path)
@@ -56,7 +56,7 @@ def write_step(part: Part, solid: Solid, path: Path) -> None:
 
 def write_stack_step(stack: Stack, solids: Mapping[str, Solid], path: Path, folder: Path) -> None:
     """Write every placed part and body in its place; `solids` by part name, `folder` is where bodies' files lie."""
-    cq = _kernel()
+    cq = kernel()
     whole = cq.Assembly(name=safe_name(stack.name))
     for part in stack.parts:
         for number, place in enumerate(part.places, start=1):
@@ -67,12 +67,6 @@ def write_stack_step(stack: Stack, solids: Mapping[str, Solid], path: Path, fold
             shape = envelope_solid(body.envelope, folder)
             whole.add(shape, name=existing(body), loc=location_of(body.place), color=cq.Color(*EXISTING))
     _write(whole, path)
-
-
-def _kernel() -> Any:
-    import cadquery  # noqa: PLC0415 - takes two seconds; the hole table and the layer names must not pay
-
-    return cadquery
 
 
 def _write(whole: Any, path: Path) -> None:

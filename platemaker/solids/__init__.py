@@ -3,7 +3,7 @@
 from platemaker.solids._build import solid_of
 from platemaker.solids._faces import Cylinder, cylinders_of
 from platemaker.solids._keep import solid_from_bytes, solid_to_bytes
-from platemaker.solids._kernel import Solid
+from platemaker.solids._kernel import Solid, kernel
 from platemaker.solids._measure import bounds_of, distance, envelope_solid, load_step, location_of, placed
 from platemaker.solids._mesh import triangles_of
 from platemaker.solids._mouth import mouth_volume
@@ -21,6 +21,7 @@ __all__ = [
     "cylinders_of",
     "distance",
     "envelope_solid",
+    "kernel",
     "load_step",
     "location_of",
     "mouth_volume",
