@@ -40,11 +40,11 @@ def survey(
     console = Console.of(as_json, colour=False, debug=debug)
     with answering(console):
         from platemaker.report import render_survey, survey_json  # noqa: PLC0415 - help must not load the rooms
-        from platemaker.survey import INCH_STEPS, MM_STEPS, nominals, solve_file  # noqa: PLC0415
+        from platemaker.survey import nominals, solve_file  # noqa: PLC0415
         from platemaker.views import survey_svg  # noqa: PLC0415
 
         name, solved = _name(file), solve_file(_present(file))
-        proposals = nominals(solved.pattern(), INCH_STEPS if inch else MM_STEPS) if len(solved.points) > 1 else ()
+        proposals = nominals(solved.pattern()) if len(solved.points) > 1 else ()
         answer, words = survey_json(solved, proposals, name), render_survey(solved, proposals, name, _unit(inch))
         if onto is not None:
             answer, words = _placed(answer, words, solved, _name(file), onto, _unit(inch))

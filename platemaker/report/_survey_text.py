@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from platemaker.survey import JudgedReading, Nominal, Survey
 
 MM_PER_INCH = 25.4
-FORMAT = 1
+FORMAT = 2
 """Version of the layout of the JSON; a change of meaning raises it."""
 WIDTH = 96
 
@@ -97,7 +97,9 @@ def _words(survey: Survey, proposals: Sequence[Nominal]) -> Iterator[str]:
     yield f"{variance.verdict}{share}"
     yield from survey.notes
     yield from (f"next: {one.message}" for one in survey.suggestions[:3])
-    yield from (one.message for one in proposals)
+    for one in proposals:
+        yield one.message
+        yield f"in this survey's frame: {one.placed}; its holes in order: {', '.join(one.names)}"
 
 
 def survey_json(survey: Survey, proposals: Sequence[Nominal], name: str) -> str:
@@ -136,9 +138,18 @@ def survey_json(survey: Survey, proposals: Sequence[Nominal], name: str) -> str:
         "verdict": survey.variance.verdict,
         "notes": list(survey.notes),
         "next": [one.message for one in survey.suggestions],
-        "proposals": [one.message for one in proposals],
+        "proposals": [_proposal_record(one) for one in proposals],
     }  # fmt: skip
     return json.dumps(_rounded(told), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _proposal_record(one: Nominal) -> dict[str, object]:
+    return {
+        "message": one.message, "kind": one.kind.value, "sizes": list(one.sizes), "rows": list(one.rows),
+        "pattern": one.spelled, "at": list(one.at), "turn": one.turn, "holes": list(one.names),
+        "places": [list(place) for place in one.places], "largest_misfit": one.largest_misfit,
+        "chi_square": one.chi_square, "degrees_of_freedom": one.degrees_of_freedom, "probability": one.probability,
+    }  # fmt: skip
 
 
 def _reading_record(one: JudgedReading) -> dict[str, object]:

@@ -23,7 +23,7 @@ from platemaker.survey._fit_up_records import (
     WorstCase,
 )
 from platemaker.survey._instruments import INSTRUMENTS, Instrument
-from platemaker.survey._nominal import INCH_STEPS, MM_STEPS, Nominal, NominalKind, nominals
+from platemaker.survey._nominal import INCH_STEPS, MM_STEPS, Nominal, nominals
 from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind
 from platemaker.survey._results import (
     Ellipse,
@@ -36,6 +36,7 @@ from platemaker.survey._results import (
     Suspect,
     VarianceTest,
 )
+from platemaker.survey._shapes import NominalKind
 from platemaker.survey._solve import solve
 
 __all__ = [

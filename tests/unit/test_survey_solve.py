@@ -253,35 +253,6 @@ def test_nominal_is_proposed_not_used():
     assert places(found)["C"] != (142.0, 98.0)
 
 
-@pytest.mark.parametrize(
-    ("shape", "begin"),
-    [
-        ([(60 * math.cos(t), 60 * math.sin(t)) for t in (0, 1.0471975512, 2.0943951024, math.pi, -1.0471975512)], None),
-        ([(60 * math.cos(k * math.tau / 5), 60 * math.sin(k * math.tau / 5)) for k in range(5)], "5 holes evenly"),
-        ([(31.5 * k, 0.0) for k in range(5)], "an even row of 5 holes at 31.5 mm pitch"),
-        ([(70 * i, 80 * j) for j in range(2) for i in range(3)], "a grid of 3 × 2 holes over 140 × 80 mm"),
-        ([(0, 0), (142, 0), (142, 98), (3, 98)], None),
-    ],
-)
-def test_nominals_of_shapes(shape, begin):
-    import numpy as np
-
-    from platemaker.survey import Pattern
-
-    turn = np.array([[0.8, -0.6], [0.6, 0.8]])
-    laid = np.array(shape) @ turn.T + (17.0, -4.0)
-    rng = np.random.default_rng(1)
-    laid = laid[rng.permutation(len(laid))]
-    pattern = Pattern(
-        tuple(f"H{i}" for i in range(len(laid))), tuple(map(tuple, laid)), 0.05**2 * np.eye(2 * len(laid))
-    )
-    messages = [nominal.message for nominal in nominals(pattern)]
-    if begin is None:
-        assert messages == []
-    else:
-        assert any(message.startswith(f"within its uncertainty this is {begin}") for message in messages)
-
-
 def test_faults_of_the_input_are_told_without_a_file():
     readings = (Reading(1, K.CENTRES, ("A", "Q"), 80.0, 0.05), Reading(2, K.CENTRES, ("A", "B"), -1.0, 0.0))
     features = (
