@@ -12,7 +12,7 @@ from platemaker.export._drawing_plan import radius_of
 from platemaker.export._drawing_words import Numbers
 from platemaker.export._lettering import CAPITAL
 from platemaker.export._sheet_ink import Align, Ink, Pen, Text, View, path
-from platemaker.parts import Hole, Part
+from platemaker.parts import BendLine, Hole, Part
 from platemaker.plane import Point
 
 SIZE = 2.9
@@ -36,10 +36,14 @@ class Datum:
 
 @dataclass(frozen=True)
 class Ordinate:
-    """A place along one axis, mm in the part's frame, and how far into the plan its witness line begins."""
+    """A place along one axis, mm in the part's frame, and how far into the plan its witness line begins.
+
+    `listed` where it is that of holes alone, which the table of places tells too.
+    """
 
     value: float
     start: float
+    listed: bool = False
 
 
 def datum_of(part: Part) -> Datum:
@@ -58,28 +62,41 @@ def datum_of(part: Part) -> Datum:
     return Datum("", (x0, y0))
 
 
-def ordinates(part: Part, axis: int) -> list[Ordinate]:
-    """Places along X (axis 0) or Y (axis 1): holes, plain figures and the outline, one each, in rising order."""
+def ordinates(part: Part, axis: int, bends: Sequence[BendLine] = ()) -> list[Ordinate]:
+    """Places along X (axis 0) or Y (axis 1): holes, plain figures, bends, the outline, one each, in rising order."""
+    found = [Ordinate(*place, listed=True) for place in _holes(part, axis)]
+    found += [Ordinate(*place) for place in _edges(part, axis)]
+    found += [Ordinate(bend.x, plan_of(part).bounds[1]) for bend in bends if axis == 0]
+    merged: list[Ordinate] = []
+    for one in sorted(found, key=lambda it: (it.value, it.start)):
+        if merged and abs(one.value - merged[-1].value) < _SAME:
+            last = merged[-1]
+            merged[-1] = Ordinate(last.value, min(last.start, one.start), last.listed and one.listed)
+        else:
+            merged.append(one)
+    return merged
+
+
+def _holes(part: Part, axis: int) -> Iterator[tuple[float, float]]:
+    for hole in part.holes:
+        if abs(hole.direction[2]) > 1e-9:
+            yield hole.at[axis], hole.at[1 - axis] - _below(hole)
+
+
+def _edges(part: Part, axis: int) -> Iterator[tuple[float, float]]:
+    """Both ends of the outline, and of plain figures; a round one's middle."""
     other = 1 - axis
     box = plan_of(part).bounds
-    found = [(box[axis], box[other]), (box[axis + 2], box[other])]
-    found += [(hole.at[axis], hole.at[other] - _below(hole)) for hole in part.holes if abs(hole.direction[2]) > 1e-9]
+    yield from ((box[axis], box[other]), (box[axis + 2], box[other]))
     for profile in part.profiles:
         for region in profile.regions:
             whole = region.outer.as_circle()
             if whole is not None:
-                found.append((whole.centre[axis], whole.centre[other] - whole.radius))
+                yield whole.centre[axis], whole.centre[other] - whole.radius
             elif len(region.outer.edges) <= 12:
                 bounds = region.bounds
                 middle = (bounds[other] + bounds[other + 2]) / 2
-                found += [(bounds[axis], middle), (bounds[axis + 2], middle)]
-    merged: list[Ordinate] = []
-    for value, start in sorted(found):
-        if merged and abs(value - merged[-1].value) < _SAME:
-            merged[-1] = Ordinate(merged[-1].value, min(merged[-1].start, start))
-        else:
-            merged.append(Ordinate(value, start))
-    return merged
+                yield from ((bounds[axis], middle), (bounds[axis + 2], middle))
 
 
 def _below(hole: Hole) -> float:
@@ -87,11 +104,19 @@ def _below(hole: Hole) -> float:
 
 
 def thinned(places: Sequence[Ordinate], datum: float, room: float) -> list[Ordinate]:
-    """All places where `room`, mm on the sheet, holds their numbers; else the outline's and the datum's alone."""
-    if len(places) * PITCH <= room:
-        return list(places)
-    kept = [places[0], *(one for one in places[1:-1] if abs(one.value - datum) < _SAME), places[-1]]
-    return kept if len(kept) * PITCH <= room else kept[:1]
+    """All places where `room`, mm on the sheet, holds their numbers; else those no table tells; else the outline's.
+
+    The datum's is always among them, unless there is room for one alone.
+    """
+    ends = [place for number, place in enumerate(places) if number in (0, len(places) - 1) or _at(place, datum)]
+    for kept in (list(places), [place for place in places if not place.listed or _at(place, datum)], ends):
+        if len(kept) * PITCH <= room:
+            return kept
+    return ends[:1]
+
+
+def _at(place: Ordinate, datum: float) -> bool:
+    return abs(place.value - datum) < _SAME
 
 
 def spread(wanted: Sequence[float], pitch: float) -> list[float]:
@@ -121,7 +146,7 @@ def rail_ink(
         start = view.at((one.start, one.start))[1 - axis] - 1.2
         run = [(true, start), (true, edge - NEAR), (at, edge - KNEE), (at, edge - FAR + 0.8)]
         yield path([_flip(point, axis) for point in run], Pen.FINE)
-        origin = abs(one.value - datum) < _SAME
+        origin = _at(one, datum)
         if origin:
             # The common origin bears a circle.
             yield View(1.0, (0.0, 0.0)).circle(_flip((at, edge - KNEE - 1.6), axis), 0.9, Pen.NARROW)

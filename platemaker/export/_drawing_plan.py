@@ -7,12 +7,12 @@ from collections.abc import Iterator, Sequence
 
 from platemaker.export._drawing import plan_of
 from platemaker.export._lettering import known
-from platemaker.export._sheet_ink import Align, Clip, Ink, Pen, Stroke, Text, View
+from platemaker.export._sheet_ink import Align, Clip, Ink, Pen, Stroke, Text, View, on_white
 from platemaker.parts import BendLine, Hole, Mark, Part, PlateStock, Profile, RoundStock, Side, StripStock
 from platemaker.plane import Arc, Box, Point, Region, contains, offset
 
-CENTRE_PAST = 1.5
-"""How far centre lines run past a hole on the sheet, mm."""
+CENTRE_PAST, BEND_PAST = 1.5, 3.0
+"""How far centre lines run past a hole, and bend lines past the blank, on the sheet, mm."""
 MOST_HIDDEN = 24
 """Upright holes whose hidden edges the edge view still shows."""
 
@@ -29,14 +29,16 @@ def plan_ink(part: Part, view: View, bends: Sequence[BendLine] = ()) -> Iterator
         yield from _hole(hole, view)
     for bend in bends:
         y0, y1 = region.bounds[1], region.bounds[3]
-        yield view.line((bend.x, y0 - 3 / view.scale), (bend.x, y1 + 3 / view.scale), Pen.BEND)
+        past = BEND_PAST / view.scale
+        yield view.line((bend.x, y0 - past), (bend.x, y1 + past), Pen.BEND)
     yield from _loops((region,), view, Pen.WIDE)
 
 
-def marks_ink(marks: Sequence[Mark], view: View) -> Iterator[Text]:
+def marks_ink(marks: Sequence[Mark], view: View) -> Iterator[Ink]:
     """Letters stamped on the part, at their true place and size as far as they can be read."""
     for mark in marks:
-        yield Text(known(mark.text), view.at((mark.at[0], mark.at[1])), max(1.9, 1.37 * mark.height * view.scale))
+        size = max(1.9, 1.37 * mark.height * view.scale)
+        yield from on_white(Text(known(mark.text), view.at((mark.at[0], mark.at[1])), size))
 
 
 def _loops(regions: Sequence[Region], view: View, pen: Pen) -> Iterator[Stroke]:

@@ -12,11 +12,11 @@ from platemaker.export._drawing_layout import CAPTION, FOOT, OVER, SIDE, Layout,
 from platemaker.export._drawing_ordinates import RAIL, Datum, datum_of, ordinates, rail_ink, thinned
 from platemaker.export._drawing_plan import caption, edge_ink, marks_ink, plan_ink, zero_ink
 from platemaker.export._drawing_section import Plane, planes_of, section_ink
-from platemaker.export._drawing_tables import Block, blocks_of, flowed, rows_ink
+from platemaker.export._drawing_tables import Block, blocks_of, flowed, left_words, rows_ink, thin_words
 from platemaker.export._drawing_tags import bent_ink, dimension_ink, plane_ink, tag_ink
 from platemaker.export._drawing_title import TITLE_HEIGHT, About, border_ink, scale_bar_ink, title_ink
 from platemaker.export._drawing_words import Numbers
-from platemaker.export._sheet_ink import Ink, Page, Text
+from platemaker.export._sheet_ink import Ink, Page, Text, finely
 from platemaker.export._sheet_paper import MARGIN, Paper, papers
 from platemaker.parts import FlatPattern, Part, PlateStock, StripStock, flat_pattern
 from platemaker.plane import Box
@@ -98,23 +98,24 @@ def _column_ink(blocks: list[Block], x: float, paper: Paper) -> Iterator[Ink]:
 
 
 def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
-    """The ink of all views, and the tags that found no room."""
+    """The ink of all views, and notes on what found no room in them."""
     part, view = subject.part, layout.plan.view
     numbers = subject.about.numbers
     bends = subject.bent.bends if subject.bent else ()
-    ink: list[Ink] = list(plan_ink(part, view, bends))
-    ink += zero_ink(view, _zone(layout.plan))
+    ink: list[Ink] = [finely(one) for one in plan_ink(part, view, bends)]
     ink += [one for plane in subject.planes for one in plane_ink(part, plane, view)]
-    around = [*_rails(subject, layout.plan, numbers), *marks_ink(part.marks, view)]
-    tags, left = tag_ink(part, view, _zone(layout.plan), around, subject.planes, subject.tags, subject.datum.name)
-    ink += [*around, *tags]
+    rails, thin = _rails(subject, layout.plan, numbers)
+    around = [*rails, *marks_ink(part.marks, view)]
+    zone = _zone(layout.plan)
+    tags, left = tag_ink(part, view, zone, around, subject.planes, subject.tags, subject.datum.name, bends)
+    ink += [*zero_ink(view, zone), *around, *tags]
     ink += _edge_view(subject, layout.edge, numbers)
     for plane, placed in layout.sections:
         ink += section_ink(part, plane, placed.view)
         ink.append(_caption(_section_words(plane, numbers), placed.box))
     x0, y0, _, _ = layout.paper.views
     ink += scale_bar_ink((x0 + 5, y0 + FOOT / 2 - 1), layout.scale, subject.about.unit)
-    return ink, left
+    return ink, [*left_words(left), *thin_words(thin)]
 
 
 def _zone(plan: Placed) -> Box:
@@ -123,17 +124,23 @@ def _zone(plan: Placed) -> Box:
     return x0 - RAIL, y0 - RAIL, x1 + SIDE, y1 + OVER
 
 
-def _rails(subject: _Subject, plan: Placed, numbers: Numbers) -> Iterator[Ink]:
+def _rails(subject: _Subject, plan: Placed, numbers: Numbers) -> tuple[list[Ink], str]:
+    """The ordinates of both axes, and the axes, by letter, whose numbers did not all find room."""
     x0, y0, x1, y1 = plan.box
+    bends = subject.bent.bends if subject.bent else ()
+    ink: list[Ink] = []
+    thin = ""
     for axis, room, edge in ((0, x1 - x0 + SIDE, y0), (1, y1 - y0 + OVER, x0)):
-        datum = subject.datum.at[axis]
-        places = thinned(ordinates(subject.part, axis), datum, room)
-        yield from rail_ink(places, datum, axis, plan.view, edge, numbers)
+        datum, places = subject.datum.at[axis], ordinates(subject.part, axis, bends)
+        kept = thinned(places, datum, room)
+        thin += "XY"[axis] if len(kept) < len(places) else ""
+        ink += rail_ink(kept, datum, axis, plan.view, edge, numbers)
+    return ink, thin
 
 
 def _edge_view(subject: _Subject, edge: Placed, numbers: Numbers) -> Iterator[Ink]:
     whole = subject.whole
-    yield from edge_ink(whole, edge.view)
+    yield from (finely(one) for one in edge_ink(whole, edge.view))
     _, y0, x1, y1 = edge.box
     bent = isinstance(whole.stock, StripStock)
     yield from bent_ink(whole, edge.view, numbers)

@@ -17,9 +17,10 @@ from platemaker.export._drawing_words import (
     figure_words,
     fit_words,
     outside_zone,
+    position_lines,
     size_words,
 )
-from platemaker.export._lettering import COUNTERBORE, DEPTH, UNKNOWN, fitted, known, wrapped
+from platemaker.export._lettering import COUNTERBORE, DEPTH, POSITION, UNKNOWN, fitted, known, wrapped
 from platemaker.export._sheet_ink import Align, Ink, Pen, Text, path
 from platemaker.parts import Hole, Part, PlateStock
 from platemaker.plane import Point
@@ -62,7 +63,7 @@ def blocks_of(
 ) -> list[Block]:
     """Every block of a part; `part` is flat, `whole` the same as it is when finished, `tags` those of its holes.
 
-    `left` are tags that found no room in the plan.
+    `left` are notes on what found no room in the views.
     """
     blocks = []
     if part.holes:
@@ -70,9 +71,7 @@ def blocks_of(
     figures = tuple(_figure_rows(part, outside_zone(whole), about.numbers, width))
     if figures:
         blocks.append(Block("OUTLINE AND FIGURES" if part.profiles else "OUTLINE", figures))
-    blocks.append(
-        Block("NOTES", tuple(_note_rows([*notes_of(part, tags, whole, about, datum), *_left_words(left)], width)))
-    )
+    blocks.append(Block("NOTES", tuple(_note_rows([*notes_of(part, tags, whole, about, datum), *left], width))))
     if part.holes:
         heading = f"PLACES OF HOLES, {about.numbers.named}"
         blocks.append(Block(heading, tuple(_place_rows(part, tags, about.numbers, width))))
@@ -101,6 +100,7 @@ def _kind_rows(part: Part, tags: Tags, about: About, width: float) -> Iterator[R
     for letter, holes in kinds.items():
         zone = about.fits.get(holes[0].name, "")
         words = [*call_out_lines(holes[0], about.numbers, zone), entry_words(holes[0])]
+        words += position_lines(holes, tags, about.positions, about.numbers)
         lines = [piece for line in words for piece in wrapped(line, SIZE, width - indent - 1)]
         for number, line in enumerate(lines):
             first = ((0.0, f"{len(holes)}× {letter}", Align.START),) if number == 0 else ()
@@ -152,10 +152,18 @@ def fitted_at(name: str, room: float) -> str:
     return lines[0] + "…" if len(lines) > 1 else lines[0]
 
 
-def _left_words(left: Sequence[str]) -> list[str]:
+def left_words(left: Sequence[str]) -> list[str]:
+    """A note on tags that found no room in the plan."""
     if not left:
         return []
     return [f"No room in the plan for the tags {', '.join(left)}: find them by their places, or on the template."]
+
+
+def thin_words(axes: str) -> list[str]:
+    """A note on axes, by letter, not all of whose ordinates found room beside the plan."""
+    if not axes:
+        return []
+    return [f"Not every {' and '.join(axes)} has room beside the plan: take the others from the places and figures."]
 
 
 def _note_rows(notes: Sequence[str], width: float) -> Iterator[Row]:
@@ -187,6 +195,8 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
         yield "The edge view leaves out the hidden edges of upright holes."
     if any(hole.tapping for hole in part.holes):
         yield "Depth of a thread is that of full thread."
+    if about.positions:
+        yield f"{POSITION} each axis within a cylinder of this diameter round its place among the holes so marked."
     if not whole.made:
         yield "Existing casting: drill only. Its outline is a machined flat, not a cut."
     yield from fit_words(whole)

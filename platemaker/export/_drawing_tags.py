@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from platemaker.export._drawing import plan_of
-from platemaker.export._drawing_plan import radius_of
+from platemaker.export._drawing_plan import BEND_PAST, radius_of
 from platemaker.export._drawing_section import Plane
 from platemaker.export._drawing_words import Numbers
 from platemaker.export._lettering import CAPITAL, FALL, RISE, known, width_of
-from platemaker.export._sheet_ink import Align, Fill, Ink, Pen, Stroke, Text, View, arrow, frame, path, texts_in
-from platemaker.parts import Part, Side, StripStock
+from platemaker.export._sheet_ink import Align, Ink, Pen, Stroke, Text, View, arrow, frame, on_white, path, texts_in
+from platemaker.parts import BendLine, Part, Side, StripStock
 from platemaker.plane import Arc, Box, Line, Point
-from platemaker.views import Cutting, Label, Shown, place
+from platemaker.views import Cutting, Label, Placed, Shown, overlap, place
 
 TAG, LEAST_TAG, LETTER = 2.9, 1.7, 4.2
 """Sizes of tags, of the smallest they shrink to, and of a plane's letter, mm."""
@@ -52,7 +52,7 @@ class _Kept(Label):
         return self.taken[3] - self.taken[1]
 
 
-def _kept(box: Box) -> Label:
+def _kept(box: Box) -> _Kept:
     middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
     return _Kept(Shown("", ""), middle, 0.0, 2.0, "kept", fixed=True, taken=box)
 
@@ -65,19 +65,22 @@ def tag_ink(
     planes: Sequence[Plane],
     tags: Mapping[str, str],
     datum: str,
+    bends: Sequence[BendLine] = (),
 ) -> tuple[list[Ink], list[str]]:
     """Tags, captions and plane letters for a plan, and the tags that found no room in `zone`, by name.
 
     They keep off the ink `taken`. Tags that find no room are tried smaller first. The tag of hole `datum` is framed.
+    Each of `bends` is told beside its line.
     """
     kept = [_kept(text.box) for text in texts_in(taken)]
+    kept += [_kept(box) for plane in planes for box in _plane_boxes(part, plane, view)]
     lines = [_thin(edge) for one in taken if isinstance(one, Stroke) and isinstance(one.run, tuple) for edge in one.run]
     framed = tags.get(datum)
-    letters = [label for plane in planes for label in _plane_letters(part, plane, view)]
+    letters = _plane_letters(part, planes, view, [label.taken for label in kept])
     size = TAG
     while True:
         wanted = list(_tags(part, view, size, tags))
-        captions = list(_captions(part, view, size))
+        captions = [*_captions(part, view, size), *_bend_words(part, view, size, bends)]
         spots = place([*kept, *letters, *wanted, *captions], [*lines, *_busy(part, view, size)], zone)
         found = {spot.label.text.metric for spot in spots if spot.label.kind == "tag"}
         left = [label.text.metric for label in wanted if label.text.metric not in found]
@@ -98,11 +101,7 @@ def tag_ink(
 def _lettered(label: Label, centre: Point) -> Iterator[Ink]:
     # The line of the letters, so that the box from their descent to their ascent is the label's.
     line = centre[1] - (RISE - FALL) / 2 * label.size
-    text = Text(label.text.metric, (centre[0], line), label.size, Align.MIDDLE)
-    x0, y0, x1, y1 = text.box
-    # White behind letters, so that a line that passes does not cross them out.
-    yield Fill(((x0, y0 + 0.1 * label.size), (x1, y0 + 0.1 * label.size), (x1, y1), (x0, y1)), 1.0)
-    yield text
+    yield from on_white(Text(label.text.metric, (centre[0], line), label.size, Align.MIDDLE))
 
 
 def _thin(edge: Line | Arc) -> Box:
@@ -133,6 +132,14 @@ def _captions(part: Part, view: View, size: float) -> Iterator[Label]:
         text = known(profile.name + below)
         edge = max(profile.regions[0].outer.edges, key=lambda one: (round(one.length, 6), one.bounds))
         yield Lettered(Shown(text, text), view.at(edge.point(0.3)), 0.8, 0.9 * size, "caption")
+
+
+def _bend_words(part: Part, view: View, size: float, bends: Sequence[BendLine]) -> Iterator[Label]:
+    top = plan_of(part).bounds[3]
+    for bend in bends:
+        text = f"{abs(bend.angle):g}° {'up' if bend.angle > 0 else 'down'}"
+        x, y = view.at((bend.x, top))
+        yield Lettered(Shown(text, text), (x, y + BEND_PAST), 0.4, 0.9 * size, "caption")
 
 
 def _busy(part: Part, view: View, size: float) -> Iterator[Box]:
@@ -180,13 +187,37 @@ def plane_ink(part: Part, plane: Plane, view: View) -> Iterator[Ink]:
         yield arrow(tip, way, 3.0)
 
 
-def _plane_letters(part: Part, plane: Plane, view: View) -> Iterator[Label]:
+def _plane_boxes(part: Part, plane: Plane, view: View) -> Iterator[Box]:
+    """The boxes of a plane's wide ends and its arrows."""
     a, b, way = _plane_ends(part, plane, view)
     u = (1.0, 0.0) if plane.cutting is Cutting.ACROSS_Y else (0.0, 1.0)
-    for end, sign in ((a, 1.0), (b, -1.0)):
-        middle = (end[0] + sign * 2.5 * u[0], end[1] + sign * 2.5 * u[1])
-        at = (middle[0] - 3.2 * way[0], middle[1] - 3.2 * way[1])
-        yield Lettered(Shown(plane.letter, plane.letter), at, 0.0, LETTER, "plane")
+    for (x, y), sign in ((a, 1.0), (b, -1.0)):
+        yield _thick((x, y), (x + 5 * sign * u[0], y + 5 * sign * u[1]))
+        middle = (x + 2.5 * sign * u[0], y + 2.5 * sign * u[1])
+        yield _thick(middle, (middle[0] + 5.5 * way[0], middle[1] + 5.5 * way[1]))
+
+
+def _thick(a: Point, b: Point) -> Box:
+    return min(a[0], b[0]) - 0.6, min(a[1], b[1]) - 0.6, max(a[0], b[0]) + 0.6, max(a[1], b[1]) + 0.6
+
+
+def _plane_letters(part: Part, planes: Sequence[Plane], view: View, taken: Sequence[Box]) -> list[Label]:
+    """The letters at both ends of planes: behind the arrow, else beyond the line's end, else before the arrow."""
+    letters: list[Label] = []
+    for plane in planes:
+        a, b, way = _plane_ends(part, plane, view)
+        u = (1.0, 0.0) if plane.cutting is Cutting.ACROSS_Y else (0.0, 1.0)
+        for end, sign in ((a, 1.0), (b, -1.0)):
+            offsets = ((2.5, -3.2), (-3.2, 0.0), (2.5, 8.4))
+            spots = [
+                (end[0] + sign * along * u[0] + off * way[0], end[1] + sign * along * u[1] + off * way[1])
+                for along, off in offsets
+            ]
+            choices = [Lettered(Shown(plane.letter, plane.letter), at, 0.0, LETTER, "plane", True) for at in spots]
+            used = [*taken, *(Placed(one, one.anchor).box for one in letters)]
+            free = (one for one in choices if not any(overlap(Placed(one, one.anchor).box, box) for box in used))
+            letters.append(next(free, replace(choices[0], fixed=False)))
+    return letters
 
 
 def bent_ink(part: Part, view: View, numbers: Numbers) -> Iterator[Ink]:
@@ -214,10 +245,13 @@ def bent_ink(part: Part, view: View, numbers: Numbers) -> Iterator[Ink]:
         yield from _lettered(spot.label, spot.centre)
 
 
-def dimension_ink(x: float, low: float, high: float, text: str, edge: float) -> Iterator[Ink]:
-    """An upright size between two levels, right of a view that ends at `edge`; arrows stand outside a short one."""
+def dimension_ink(x: float, low: float, high: float, text: str, edge: float, side: int = 1) -> Iterator[Ink]:
+    """An upright size between two levels, right of a view that ends at `edge`; arrows stand outside a short one.
+
+    With `side` -1 it stands left of the view.
+    """
     for level in (low, high):
-        yield path(((edge + 1, level), (x + 1.5, level)), Pen.FINE)
+        yield path(((edge + side, level), (x + 1.5 * side, level)), Pen.FINE)
     if high - low >= 8.0:
         yield path(((x, low), (x, high)), Pen.NARROW)
         yield arrow((x, low), (0.0, -1.0))
@@ -226,4 +260,5 @@ def dimension_ink(x: float, low: float, high: float, text: str, edge: float) -> 
         yield path(((x, low - 5), (x, high + 5)), Pen.NARROW)
         yield arrow((x, low), (0.0, 1.0))
         yield arrow((x, high), (0.0, -1.0))
-    yield Text(text, (x + 1.8, (low + high) / 2 - CAPITAL * TAG / 2), TAG)
+    align = Align.START if side > 0 else Align.END
+    yield Text(text, (x + 1.8 * side, (low + high) / 2 - CAPITAL * TAG / 2), TAG, align)

@@ -26,7 +26,8 @@ class About:
 
     `volume` is that of the proved solid, mm3, None where it is not known; `standing` what the checks found, in a line;
     `date` may be empty; `tolerances` the class of ISO 2768-1 for sizes without a tolerance of their own; `fits` zones
-    of ISO 286 of bores, by hole; `paper` the name of the sheet that was asked for, None for what is usual.
+    of ISO 286 of bores, by hole; `positions` the diameters of the zones in which the axes of holes must lie, mm, by
+    hole; `paper` the name of the sheet that was asked for, None for what is usual.
     """
 
     project: str
@@ -38,6 +39,7 @@ class About:
     standing: str = ""
     tolerances: ToleranceClass = ToleranceClass.MEDIUM
     fits: Mapping[str, str] = field(default_factory=dict)
+    positions: Mapping[str, float] = field(default_factory=dict)
     paper: str | None = None
 
     @property

@@ -25,6 +25,8 @@ UNKNOWN = "\N{REPLACEMENT CHARACTER}"
 """Stands for a letter that the font lacks, so that nobody takes the text for whole."""
 DIAMETER, COUNTERBORE, COUNTERSINK, DEPTH = "⌀", "⌴", "⌵", "↧"
 """Signs of ISO 129-1:2018 and ASME Y14.5-2009, 6.3 and figure 6-26 (clauses from memory)."""
+POSITION = "⌖"
+"""Sign of a position tolerance (ISO 1101:2017, ASME Y14.5-2009; from memory)."""
 LEAST = 1.9
 """Letters are not made smaller than this to fit a box, mm: capitals of 1.4 mm can still be read."""
 
@@ -47,6 +49,9 @@ def _sign(width: float, *runs: tuple[Point, ...]) -> Sign:
 
 
 SIGNS = {
+    POSITION: _sign(
+        0.98, _ring((0.46, 0.36), 0.24), ((0.08, 0.36), (0.84, 0.36)), ((0.46, -0.02), (0.46, 0.74))
+    ),
     DIAMETER: _sign(0.86, _ring((0.42, 0.36), 0.29), ((0.14, -0.02), (0.7, 0.74))),
     COUNTERBORE: _sign(0.94, ((0.08, 0.66), (0.08, 0.04), (0.78, 0.04), (0.78, 0.66))),
     COUNTERSINK: _sign(0.86, ((0.08, 0.7), (0.43, 0.04), (0.78, 0.7))),

@@ -22,6 +22,8 @@ class Pen(Enum):
     WIDE = (0.5, ())
     NARROW = (0.25, ())
     HIDDEN = (0.25, (2.4, 1.0))
+    HIDDEN_SMALL = (0.18, (1.0, 0.5))
+    WIDE_SMALL = (0.3, ())
     CENTRE = (0.18, (6.0, 1.0, 0.6, 1.0))
     PLANE = (0.25, (8.0, 1.2, 0.8, 1.2))
     PLANE_END = (0.7, ())
@@ -54,6 +56,33 @@ class Stroke:
     run: tuple[Line | Arc, ...] | Circle
     pen: Pen
     closed: bool = False
+
+
+SMALL_HIDDEN, SMALL_CIRCLE = 8.0, 3.2
+"""Hidden figures narrower, and circles of less diameter, mm, are drawn by a finer pen, or none would be told apart."""
+
+
+def finely(ink: Ink) -> Ink:
+    """Ink whose small hidden figures have short dashes and whose small circles are lighter."""
+    if isinstance(ink, Clip):
+        return replace(ink, ink=tuple(finely(one) for one in ink.ink))
+    if not isinstance(ink, Stroke):
+        return ink
+    if ink.pen is Pen.WIDE and isinstance(ink.run, Circle) and 2 * ink.run.radius < SMALL_CIRCLE:
+        return replace(ink, pen=Pen.WIDE_SMALL)
+    if ink.pen is Pen.HIDDEN and _narrowest(ink) < SMALL_HIDDEN:
+        return replace(ink, pen=Pen.HIDDEN_SMALL)
+    return ink
+
+
+def _narrowest(stroke: Stroke) -> float:
+    """The lesser side of a figure's box; of a line its length."""
+    if isinstance(stroke.run, Circle):
+        return 2 * stroke.run.radius
+    boxes = [edge.bounds for edge in stroke.run]
+    wide = max(box[2] for box in boxes) - min(box[0] for box in boxes)
+    high = max(box[3] for box in boxes) - min(box[1] for box in boxes)
+    return min(wide, high) if stroke.closed else max(wide, high)
 
 
 @dataclass(frozen=True)
@@ -183,6 +212,16 @@ def frame(box: Box, pen: Pen) -> Stroke:
     """A rectangle on the sheet."""
     x0, y0, x1, y1 = box
     return path(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), pen, closed=True)
+
+
+def on_white(text: Text) -> Iterator[Ink]:
+    """A text with white behind its letters, so that a line that passes does not cross them out."""
+    (x0, y0, x1, y1), rim = text.box, 0.1 * text.size
+    if text.turned:
+        yield Fill(((x0, y0), (x1 - rim, y0), (x1 - rim, y1), (x0, y1)), 1.0)
+    else:
+        yield Fill(((x0, y0 + rim), (x1, y0 + rim), (x1, y1), (x0, y1)), 1.0)
+    yield text
 
 
 def arrow(tip: Point, towards: Point, length: float = 2.6) -> Fill:

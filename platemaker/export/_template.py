@@ -12,7 +12,7 @@ from platemaker.export._drawing_plan import marks_ink, plan_ink
 from platemaker.export._drawing_tags import tag_ink
 from platemaker.export._drawing_title import About
 from platemaker.export._lettering import fitted, known
-from platemaker.export._sheet_ink import Clip, Ink, Page, Pen, Stroke, Text, View, frame, path
+from platemaker.export._sheet_ink import Clip, Ink, Page, Pen, Stroke, Text, View, finely, frame, path
 from platemaker.export._sheet_paper import papers
 from platemaker.parts import Hole, Part, flat_pattern
 from platemaker.plane import Box, Point
@@ -88,19 +88,22 @@ def template_pages(part: Part, about: About) -> tuple[Page, ...]:
     bent = flat_pattern(part)
     flat = bent.part if bent else part
     tiling = tiling_of(flat, about.unit, about.paper)
-    ink = [_thin(one) for one in plan_ink(flat, TRUE, bent.bends if bent else ())]
+    bends = bent.bends if bent else ()
+    ink = [_thin(finely(one)) for one in plan_ink(flat, TRUE, bends)]
     crosses = [one for hole in flat.holes if to_punch(hole) for one in _punch(hole)]
     x0, y0, x1, y1 = plan_of(flat).bounds
     around = [*crosses, *marks_ink(flat.marks, TRUE)]
     zone = (x0 - 60, y0 - 60, x1 + 60, y1 + 60)
-    tags, _ = tag_ink(flat, TRUE, zone, around, (), hole_tags(part), datum_of(flat).name)
+    tags, _ = tag_ink(flat, TRUE, zone, around, (), hole_tags(part), datum_of(flat).name, bends)
     ink += [*around, *tags, *_register(tiling)]
     return tuple(_page(part, about, tiling, number, tuple(ink)) for number in range(len(tiling.tiles)))
 
 
 def _thin(ink: Ink) -> Ink:
     """Edges as narrow lines: the metal's edge must be read to a quarter of a millimetre."""
-    return replace(ink, pen=Pen.NARROW) if isinstance(ink, Stroke) and ink.pen is Pen.WIDE else ink
+    if isinstance(ink, Stroke) and ink.pen in (Pen.WIDE, Pen.WIDE_SMALL):
+        return replace(ink, pen=Pen.NARROW)
+    return ink
 
 
 def to_punch(hole: Hole) -> bool:
@@ -117,15 +120,18 @@ def _punch(hole: Hole) -> Iterator[Ink]:
 def _register(tiling: Tiling) -> Iterator[Ink]:
     """Diamonds in the middle of every lap: the same place on both pages, to be laid on each other.
 
-    They stand near the windows' ends, off the part where it lets them, and look like no hole.
+    They stand at the windows' ends, off the part where it lets them, and look like no hole. Where four pages meet they
+    share one.
     """
+    spots = set()
     for tile in tiling.tiles:
         x0, y0, x1, y1 = tile.box
-        for share in (0.04, 0.96):
-            if tile.column + 1 < tiling.columns:
-                yield from _diamond((x1 - LAP / 2, y0 + share * (y1 - y0)))
-            if tile.row + 1 < tiling.rows:
-                yield from _diamond((x0 + share * (x1 - x0), y0 + LAP / 2))
+        if tile.column + 1 < tiling.columns:
+            spots |= {(round(x1 - LAP / 2, 6), round(y, 6)) for y in (y0 + LAP / 2, y1 - LAP / 2)}
+        if tile.row + 1 < tiling.rows:
+            spots |= {(round(x, 6), round(y0 + LAP / 2, 6)) for x in (x0 + LAP / 2, x1 - LAP / 2)}
+    for spot in sorted(spots):
+        yield from _diamond(spot)
 
 
 def _diamond(at: Point) -> Iterator[Ink]:

@@ -4,7 +4,7 @@ from platemaker.views._edge import close_section_svg, section_svg, section_words
 from platemaker.views._figures import cuts_named
 from platemaker.views._frame import Sheet, stylesheet
 from platemaker.views._holes import call_out, hole_tags, side_words
-from platemaker.views._labels import Label, overlap, place
+from platemaker.views._labels import Label, Placed, overlap, place
 from platemaker.views._limiters import Limit, limited_figures, limits_of
 from platemaker.views._numbers import Shown, finding_numbers, limit_mark, shown
 from platemaker.views._plan import above, plan_svg, zoom_svg
@@ -18,6 +18,7 @@ __all__ = [
     "Cutting",
     "Label",
     "Limit",
+    "Placed",
     "Sheet",
     "Shown",
     "Wall",

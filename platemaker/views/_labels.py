@@ -149,8 +149,8 @@ def text_element(label: Label, centre: Point, unit: str) -> str:
 
 
 def _spot(label: Label, taken: _Taken, shy: _Taken, inside: Box | None) -> Placed | None:
-    for rings, wary in ((10, True), (_RINGS if inside else None, False)):
-        for ring, centre in _centres(label, rings):
+    for rings, wary in ((16 if inside else 10, True), (_RINGS if inside else None, False)):
+        for ring, centre in _centres(label, rings, slanting=wary):
             box = _box(centre, label)
             if taken.meets(box) or (wary and shy.meets(box)) or (inside and not _within(box, inside)):
                 continue
@@ -158,14 +158,19 @@ def _spot(label: Label, taken: _Taken, shy: _Taken, inside: Box | None) -> Place
     return None
 
 
-def _centres(label: Label, rings: int | None) -> Iterator[tuple[int, Point]]:
-    """Places round the anchor, ring by ring; the box's near side stands at the ring's distance."""
+def _centres(label: Label, rings: int | None, *, slanting: bool) -> Iterator[tuple[int, Point]]:
+    """Places round the anchor, ring by ring; the box's near side stands at the ring's distance.
+
+    `slanting` leaves out those whose leader would run level or upright, as centre lines and dimensions do.
+    """
     if label.reach == 0:
         yield 0, label.anchor
     for ring in itertools.count() if rings is None else range(rings):
         distance = label.reach + label.size * (0.25 + 0.7 * ring)
         turns = _DIRECTIONS if ring < 4 else range(0, 360, max(6, 60 // ring))
         for turn in turns:
+            if slanting and ring > 0 and abs(turn % 90 - 45) > 35:
+                continue
             c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
             half_w, half_h = label.width / 2, label.height / 2
             x = label.anchor[0] + distance * c + half_w * _sign(c)
