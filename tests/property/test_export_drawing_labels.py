@@ -1,10 +1,11 @@
-"""No two texts of a drawing share area and none leaves its sheet: samples, both examples, random plates."""
+"""No two texts of a drawing share area and none leaves its sheet: samples, both examples, random plates, all papers."""
 
 from __future__ import annotations
 
 import random
 from collections.abc import Iterable
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -17,7 +18,7 @@ from platemaker.export._paper import about_of
 from platemaker.export._sheet_ink import Clip, Page, Text
 from platemaker.export._sheet_paper import Projection
 from platemaker.export._template import template_pages
-from platemaker.parts import Part, assemble
+from platemaker.parts import Part, Stack, assemble
 from platemaker.plane import Loop
 from platemaker.spec import load_project
 from platemaker.views import hole_tags
@@ -29,8 +30,9 @@ ABOUT = About(
     "A project of some length", "mm", "0123abcd", Projection.FIRST_ANGLE, 1.0, "2026-01-31", "Checks: 3 cautions"
 )
 INCH = replace(ABOUT, unit="in", projection=Projection.THIRD_ANGLE)
-SMALL, LARGE = replace(INCH, paper="A4"), replace(ABOUT, paper="Tabloid")
+PAPERS = ["A4", "A3", "Letter", "Tabloid"]
 """Chosen sheets: every word on small ones, few words on large ones."""
+SMALL, LARGE = replace(INCH, paper="A4"), replace(ABOUT, paper="Tabloid")
 
 
 def sheets(part: Part, about: About) -> list[Page]:
@@ -71,18 +73,31 @@ def test_samples(make, about: About) -> None:  # type: ignore[no-untyped-def]
     assert faults(sheets(part, about)) == []
 
 
+FIRST, THIRD = Projection.FIRST_ANGLE, Projection.THIRD_ANGLE
+
+
+@pytest.mark.parametrize(
+    ("paper", "projection"), [(None, FIRST), ("A4", THIRD), ("A3", THIRD), ("Letter", FIRST), ("Tabloid", THIRD)]
+)
 @pytest.mark.parametrize("name", ["pump_engine", "standard_faces"])
-def test_examples(name: str) -> None:
-    stack = assemble(load_project(Path(ROOT) / "part_specs" / name))
+def test_examples(name: str, paper: str | None, projection: Projection) -> None:
+    stack = example(name)
     for part in stack.parts:
-        about = about_of(stack, part, None)
+        about = replace(about_of(stack, part, None), paper=paper, projection=projection)
         assert faults(sheets(part, about)) == [], part.name
+
+
+@cache
+def example(name: str) -> Stack:
+    return assemble(load_project(Path(ROOT) / "part_specs" / name))
 
 
 @pytest.mark.parametrize("seed", range(16))
 def test_random_plates(seed: int) -> None:
     part = random_plate(seed, 2 + 6 * seed)
     about = INCH if seed % 3 == 0 else ABOUT
+    for paper in (PAPERS[seed % 4], PAPERS[(seed + 1) % 4]):
+        assert faults(drawing_pages(part, replace(about, paper=paper))) == [], paper
     pages = drawing_pages(part, about)
     assert faults(pages) == []
     told = {word for page in pages for text in page.texts for word in text.text.replace(",", " ").split()}

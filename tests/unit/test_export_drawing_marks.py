@@ -1,0 +1,201 @@
+"""What stands beside the views of a drawing: positions, bends, ordinates that find no room, tags clear of planes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from platemaker.export._drawing_ordinates import Ordinate, ordinates, thinned
+from platemaker.export._drawing_sheet import drawing_pages
+from platemaker.export._drawing_title import About
+from platemaker.export._paper import about_of, positions_of
+from platemaker.export._sheet_ink import Fill, Ink, Page, Pen, Stroke, Text, View, finely, path
+from platemaker.export._sheet_paper import Projection
+from platemaker.export._template import LAP, template_pages, tiling_of
+from platemaker.parts import Stack, assemble, flat_pattern
+from platemaker.plane import Box, Circle, Loop
+from platemaker.spec import load_project
+from platemaker.views import overlap
+from tests import sample_parts as sample
+from tests.package_tree import ROOT
+from tests.plates import stack_of
+
+ABOUT = About("trial", "mm", "0123abcd", Projection.FIRST_ANGLE, 1000.0, "2026-01-31", "Checks: none fails, no caution")
+
+
+def words(pages: tuple[Page, ...]) -> list[str]:
+    return [text.text for page in pages for text in page.texts]
+
+
+PAIR = """
+project: trial
+joints:
+  seat:
+    bolts: {pattern: {points: {a: [-30, 0], b: [30, 0]}}, thread: M6, length: 25}
+    dowels: {at: {left: [-15, 0], right: [15, 0]}, diameter: 5, depth: 6, position: 0.05}
+  far:
+    bolts: {pattern: {points: {c: [0, 20], d: [0, -20]}}, thread: M6, length: 25}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 12
+    outline: {rectangle: [90, 70], corner_radius: 4}
+    below:
+      seat: {holes: clear, position: 0.2}
+      far: {holes: clear, position: 0.4}
+    holes:
+      vent: {at: [38, 28], clear: M6}
+  foot:
+    kind: plate
+    material: 6061-T6
+    thickness: 20
+    outline: {rectangle: [90, 70], corner_radius: 4}
+    above:
+      seat: {holes: tapped, thread_depth: 12, position: 0.1}
+      far: {holes: tapped, thread_depth: 12}
+"""
+
+
+@pytest.fixture
+def pair(tmp_path: Path) -> Stack:
+    return stack_of(tmp_path, PAIR)
+
+
+def test_positions_are_the_sides_own(pair: Stack) -> None:
+    lid, foot = pair.part("lid"), pair.part("foot")
+    assert positions_of(pair.joints, lid) == {
+        "seat_a": 0.2, "seat_b": 0.2, "far_c": 0.4, "far_d": 0.4, "seat_dowel_left": 0.05, "seat_dowel_right": 0.05,
+    }  # fmt: skip
+    assert positions_of(pair.joints, foot) == {
+        "seat_a": 0.1, "seat_b": 0.1, "seat_dowel_left": 0.05, "seat_dowel_right": 0.05,
+    }  # fmt: skip
+
+
+def test_a_zone_of_some_holes_of_a_kind_names_their_tags(pair: Stack) -> None:
+    """All clear M6 holes are one kind, 6.6 mm through; their joints ask for different zones, the vent for none."""
+    part = pair.part("lid")
+    told = words(drawing_pages(part, about_of(pair, part, 1000.0)))
+    kinds = [hole.name for hole in part.holes if not hole.name.startswith("seat_dowel")]
+    assert kinds == ["seat_a", "seat_b", "far_c", "far_d", "vent"]
+    assert {"⌖⌀0.2: A1, A2", "⌖⌀0.4: A3, A4", "⌖⌀0.05"} <= set(told)
+    assert any(line.startswith("⌖ each axis within a cylinder") for line in told)
+
+
+def test_no_zone_no_sign() -> None:
+    part = sample.counterbore_and_pocket()
+    assert not any("⌖" in line for line in words(drawing_pages(part, ABOUT)))
+
+
+def test_bends_have_their_place_angle_and_way() -> None:
+    stack = assemble(load_project(Path(ROOT) / "part_specs" / "pump_engine"))
+    part = stack.part("rail_bracket_front")
+    bent = flat_pattern(part)
+    assert bent is not None
+    [bend] = bent.bends
+    assert bend.x in [one.value for one in ordinates(bent.part, 0, bent.bends)]
+    assert bend.x not in [one.value for one in ordinates(bent.part, 1, bent.bends)]
+    told = words(drawing_pages(part, ABOUT))
+    # The datum hole stands 12 from the end; the rail tells the bend's place from there.
+    assert f"{bend.x - 12:.3f}" in told
+    assert "45° up" in told
+    assert "45° up" in words(template_pages(part, ABOUT))
+
+
+def test_what_a_table_tells_gives_way_first() -> None:
+    """Seven places want 7 x 3.7 = 25.9 mm of a rail, four 14.8 mm, three 11.1 mm."""
+    places = [Ordinate(value, 0.0, listed=value in (10, 20, 30)) for value in (0, 10, 15, 20, 30, 40)]
+    assert [one.value for one in thinned(places, 10, 26.0)] == [0, 10, 15, 20, 30, 40]
+    assert [one.value for one in thinned(places, 10, 15.0)] == [0, 10, 15, 40]
+    assert [one.value for one in thinned(places, 10, 12.0)] == [0, 10, 40]
+    assert [one.value for one in thinned(places, 10, 8.0)] == [0]
+
+
+def test_a_place_of_a_hole_and_a_figure_is_not_the_tables_alone() -> None:
+    part = sample.counterbore_and_pocket()
+    listed = {one.value for one in ordinates(part, 0) if one.listed}
+    assert listed == {-48, 48}
+
+
+def test_ordinates_without_room_are_told_in_a_note() -> None:
+    part = sample.plate(
+        "comb", Loop.rectangle(500, 60), 5, *(sample.drilled(f"h{n}", (8 * n - 240, 0), 3, 5) for n in range(60))
+    )
+    told = words(drawing_pages(part, replace(ABOUT, paper="A4")))
+    assert any("Not every X has room" in line for line in told)
+    assert not any("Not every" in line for line in words(drawing_pages(sample.one_hole(), ABOUT)))
+
+
+def wide_ends(page: Page) -> list[Box]:
+    return [_box(one) for one in page.ink if isinstance(one, Stroke) and one.pen is Pen.PLANE_END]
+
+
+def _box(stroke: Stroke) -> Box:
+    assert isinstance(stroke.run, tuple)
+    boxes = [edge.bounds for edge in stroke.run]
+    return (
+        min(box[0] for box in boxes), min(box[1] for box in boxes),
+        max(box[2] for box in boxes), max(box[3] for box in boxes),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("paper", [None, "A4", "Letter", "Tabloid"])
+def test_no_word_covers_the_end_of_a_plane(paper: str | None) -> None:
+    stack = assemble(load_project(Path(ROOT) / "part_specs" / "pump_engine"))
+    seen = 0
+    for part in stack.parts:
+        page = drawing_pages(part, replace(about_of(stack, part, 1000.0), paper=paper))[0]
+        for end in wide_ends(page):
+            grown = (end[0] - 0.35, end[1] - 0.35, end[2] + 0.35, end[3] + 0.35)
+            assert [text.text for text in page.texts if overlap(text.box, grown)] == [], part.name
+            seen += 1
+    assert seen >= 8, "the examples have sections"
+
+
+def test_letters_on_a_part_are_on_white_and_painted_over_its_lines() -> None:
+    stack = assemble(load_project(Path(ROOT) / "part_specs" / "pump_engine"))
+    [page] = drawing_pages(stack.part("fuel_rail"), ABOUT)
+    at = next(n for n, one in enumerate(page.ink) if isinstance(one, Text) and one.text == "FRONT")
+    white, letters = page.ink[at - 1], page.ink[at]
+    assert isinstance(white, Fill)
+    assert white.shade == 1.0
+    assert isinstance(letters, Text)
+    xs = [x for x, _ in white.points]
+    assert (min(xs), max(xs)) == (letters.box[0], letters.box[2])
+    hidden = [n for n, one in enumerate(page.ink[:at]) if isinstance(one, Stroke) and one.pen is Pen.HIDDEN_SMALL]
+    assert hidden, "the passage behind the letters is painted first"
+
+
+def test_small_hidden_figures_have_short_dashes() -> None:
+    """A 9 mm hole's edges 25 mm long at 1:5 are 1.8 x 5 mm: a dash of 2.4 mm would not go round their corners."""
+    view = View(0.2, (0.0, 0.0))
+    small = view.path(((0, 0), (9, 0), (9, 25), (0, 25)), Pen.HIDDEN, closed=True)
+    large = replace(small, run=path(((0, 0), (9, 0), (9, 25), (0, 25)), Pen.HIDDEN, closed=True).run)
+    assert _pen(finely(small)) is Pen.HIDDEN_SMALL
+    assert _pen(finely(large)) is Pen.HIDDEN
+    assert _pen(finely(Stroke(Circle((0, 0), 1.0), Pen.WIDE))) is Pen.WIDE_SMALL
+    assert _pen(finely(Stroke(Circle((0, 0), 2.0), Pen.WIDE))) is Pen.WIDE
+    assert sum(Pen.HIDDEN_SMALL.dashes) < 1.8
+
+
+def _pen(ink: Ink) -> Pen:
+    assert isinstance(ink, Stroke)
+    return ink.pen
+
+
+def test_where_four_pages_meet_they_share_one_register_mark() -> None:
+    """The paper's windows lap by 14 mm: the only mark within a lap of the joint corner is the shared one."""
+    part = sample.plate("large", Loop.rectangle(500, 320, 10), 20)
+    tiling = tiling_of(part, "mm")
+    assert (tiling.rows, tiling.columns) == (3, 2)
+    corner = (tiling.tiles[0].box[2] - LAP / 2, tiling.tiles[0].box[1] + LAP / 2)
+    clip = template_pages(part, ABOUT)[0].ink[0]
+    diamonds = {
+        (round((box[0] + box[2]) / 2, 6), round((box[1] + box[3]) / 2, 6))
+        for box in (_box(one) for one in clip.ink if isinstance(one, Stroke) and one.closed)  # type: ignore[union-attr]
+        if box[2] - box[0] == pytest.approx(8.0)
+    }
+    near = [at for at in diamonds if max(abs(at[0] - corner[0]), abs(at[1] - corner[1])) < LAP]
+    assert near == [(pytest.approx(corner[0]), pytest.approx(corner[1]))]
