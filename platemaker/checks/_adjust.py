@@ -187,7 +187,7 @@ def _shapes(cut: Cut) -> Iterator[Circle | Region]:
     """The figures of a cut in the plan, holes as circles of their widest step."""
     if isinstance(cut, Profile):
         yield from cut.regions
-    elif cut.square:
+    elif isinstance(cut, Hole) and cut.square:
         yield Circle(cut.centre, max(step.diameter for step in cut.steps) / 2)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from platemaker.checks._joint_loads import joint_frame
+from platemaker.checks._squared import squared
 from platemaker.parts import Joint, Kind, Part, PlateStock, Profile, ProfileKind, Side, Slab, Stack, slabs_of
 from platemaker.plane import Region, contains, intersect, measures, moved, offset, rotated, unite
 from platemaker.space import Frame
@@ -63,7 +64,7 @@ def air_path(stack: Stack, towards: Side) -> tuple[Station, ...]:
         part for part in stack.parts if part.kind in (Kind.GASKET, Kind.SHIM) and joints & _air_joints(stack, part)
     ]
     found: list[Station] = []
-    for part in (*chosen, *gaskets):
+    for part in (*chosen, *(squared(sheet, stack) for sheet in gaskets)):
         if part.places and isinstance(part.stock, PlateStock):
             found += _part_stations(part, part.stock, _port(stack, part), towards)
     if not found:

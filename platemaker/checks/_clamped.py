@@ -17,7 +17,7 @@ from platemaker.catalog import (
     standard_bolt_lengths,
     washer,
 )
-from platemaker.checks._joint_sides import BoltedJoint, TappedSide, bolted_joints, under_head
+from platemaker.checks._joint_sides import BoltedJoint, TappedSide, bolted_joints, gap_of, under_head
 from platemaker.errors import CatalogError
 from platemaker.formulas import tapped_bolt_length, through_bolt_length
 from platemaker.parts import Bolts, Hole, Joint, Part, PlateStock, Role, Stack
@@ -98,10 +98,12 @@ def _washer(bolts: Bolts) -> list[Layer]:
     return [Layer("washer", washer(bolts.thread).thickness, STEEL)] if bolts.washers else []
 
 
-def _between(joint: Joint) -> list[Layer]:
-    """The joint's gasket and shim."""
+def _between(joint: Joint, gap: float) -> list[Layer]:
+    """The joint's gasket and shim where together they are `gap` mm thick."""
     shim, sheet = joint.shim, joint.gasket
-    layers = [Layer("shim", shim.thickness, shim.material.elastic_modulus or 0.0)] if shim else []
+    layers = (
+        [Layer("shim", gap - (sheet.thickness if sheet else 0.0), shim.material.elastic_modulus or 0.0)] if shim else []
+    )
     if sheet is None:
         return layers
     try:
@@ -118,7 +120,7 @@ def _metal(part: Part, thickness: float) -> Layer:
 def _screwed(stack: Stack, bolted: BoltedJoint, bolts: Bolts) -> Clamped:
     owner = next((part for part in stack.parts if part.name == bolted.tapped.owner), None)
     thick = owner.stock.thickness if owner is not None and isinstance(owner.stock, PlateStock) else bolted.tapped.depth
-    layers = (*_washer(bolts), _metal(bolted.head_part, bolted.under_head), *_between(bolted.joint))
+    layers = (*_washer(bolts), _metal(bolted.head_part, bolted.under_head), *_between(bolted.joint, bolted.gap))
     return Clamped(
         bolted.joint, bolts, bolted.head_part, bolted.head_hole, layers, head_diameter(bolts), bearing_face(bolts),
         bolted.head_hole.diameter, bolted.tapped, thick,
@@ -126,19 +128,25 @@ def _screwed(stack: Stack, bolted: BoltedJoint, bolts: Bolts) -> Clamped:
 
 
 def _nutted(stack: Stack, joint: Joint, bolts: Bolts) -> Clamped | None:
-    """Two plates that both let the bolt pass: head on the upper one, nut on the lower."""
+    """Two plates that both let the bolt pass, where they stand furthest apart: head on the upper, nut on the lower."""
     faces = [joint.upper, joint.lower]
     owners = [next((p for p in stack.parts if face and p.name == face.owner), None) for face in faces]
     passing = all(face is not None and face.role in (Role.CLEAR, Role.COUNTERBORED) for face in faces)
     upper, lower = owners
     if not passing or upper is None or lower is None:
         return None
-    holes = [next((hole for hole in part.holes if hole.joint == joint.name), None) for part in (upper, lower)]
-    above, below = holes
+    above, below = (
+        max(
+            (hole for hole in part.holes if hole.joint == joint.name),
+            key=lambda hole: gap_of(joint, hole),
+            default=None,
+        )
+        for part in (upper, lower)
+    )
     if above is None or below is None:
         return None
     layers = (
-        *_washer(bolts), _metal(upper, under_head(upper, above)), *_between(joint),
+        *_washer(bolts), _metal(upper, under_head(upper, above)), *_between(joint, gap_of(joint, above)),
         _metal(lower, under_head(lower, below)), *_washer(bolts),
     )  # fmt: skip
     return Clamped(

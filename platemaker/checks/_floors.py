@@ -10,9 +10,9 @@ from platemaker.checks._finding import Finding, Limit, measured
 from platemaker.checks._limits import limit_for
 from platemaker.formulas import drill_point_height
 from platemaker.parts import (
-    Cut,
     Hole,
     Part,
+    Planed,
     PlateStock,
     Profile,
     Side,
@@ -47,7 +47,7 @@ def _part_floors(part: Part, thickness: float) -> Iterator[Finding]:
     voids = [void for void in voids_of(part, widest=False) if not void.cut.through]
     told: set[tuple[str, ...]] = set()
     for cut in part.cuts:
-        if isinstance(cut, Hole) and not cut.square:
+        if isinstance(cut, Planed) or (isinstance(cut, Hole) and not cut.square):
             continue
         if cut.through:
             if isinstance(cut, Hole) and len(cut.steps) > 1:
@@ -65,7 +65,7 @@ def _shoulder(part: Part, hole: Hole, limit: Limit) -> Finding:
     return measured(SHOULDER, "shoulder under head", part.name, (hole.name,), end - top, limit, points=points)
 
 
-def _floor(part: Part, cut: Cut, thickness: float, voids: Sequence[Void], limit: Limit) -> Finding:
+def _floor(part: Part, cut: Hole | Profile, thickness: float, voids: Sequence[Void], limit: Limit) -> Finding:
     """The least metal from the cut's bottom to the far face or to a blind cut from the other side that it overlies."""
     from_above, deep, regions = _reach(cut)
     bottom = thickness - deep if from_above else deep
@@ -86,7 +86,7 @@ def _floor(part: Part, cut: Cut, thickness: float, voids: Sequence[Void], limit:
     )
 
 
-def _reach(cut: Cut) -> tuple[bool, float, tuple[Region, ...]]:
+def _reach(cut: Hole | Profile) -> tuple[bool, float, tuple[Region, ...]]:
     """Whether a blind cut comes from above, how deep it goes with its drill point, and its figure in the plan."""
     if isinstance(cut, Profile):
         return cut.side is Side.ABOVE, cut.depth, cut.regions
@@ -94,7 +94,7 @@ def _reach(cut: Cut) -> tuple[bool, float, tuple[Region, ...]]:
     return cut.direction[2] < 0, cut.depth + tip, (Region(Loop.circle(cut.centre, cut.diameter / 2)),)
 
 
-def _middle(cut: Cut) -> Point:
+def _middle(cut: Hole | Profile) -> Point:
     if isinstance(cut, Hole):
         return cut.centre
     return cut.regions[0].outer.edges[0].start

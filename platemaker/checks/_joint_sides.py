@@ -9,6 +9,9 @@ from platemaker.catalog import Material
 from platemaker.parts import Face, Hole, Joint, Part, PlateStock, Role, Stack
 from platemaker.plane import contains
 
+SAME_GAP = 1e-9
+"""Gaps that differ by less than this, mm, are one."""
+
 
 @dataclass(frozen=True)
 class TappedSide:
@@ -23,22 +26,29 @@ class TappedSide:
 
 @dataclass(frozen=True)
 class BoltedJoint:
-    """A joint with bolts whose head side is a part: `under_head` is the metal under the head at one spot, mm."""
+    """A joint with bolts whose head side is a part: at one spot, `under_head` is the metal under the head, mm.
+
+    `gap` is what gasket and shim hold the faces apart there, mm.
+    """
 
     joint: Joint
     head_part: Part
     head_hole: Hole
     under_head: float
     tapped: TappedSide
+    gap: float
 
     @property
     def grip(self) -> float:
         """From under the head to the face that is tapped, mm: metal under the head, gasket and shim."""
-        return self.under_head + self.joint.gap
+        return self.under_head + self.gap
 
 
 def bolted_joints(stack: Stack) -> Iterator[BoltedJoint]:
-    """Every joint that has a head side among the parts and a tapped side, once for each different head depth."""
+    """Every joint that has a head side among the parts and a tapped side, once for each different head depth.
+
+    On a tapered shim, once where it is thinnest and once where it is thickest for each.
+    """
     for joint in stack.joints:
         if joint.bolts is None:
             continue
@@ -51,11 +61,26 @@ def bolted_joints(stack: Stack) -> Iterator[BoltedJoint]:
         if part is None:
             continue
         tapped = _tapped(stack, joint, threads[0])
-        seen: set[float] = set()
+        depths: dict[float, list[Hole]] = {}
         for hole in part.holes:
-            if hole.joint == joint.name and (metal := under_head(part, hole)) not in seen:
-                seen.add(metal)
-                yield BoltedJoint(joint, part, hole, metal, tapped)
+            if hole.joint == joint.name:
+                depths.setdefault(under_head(part, hole), []).append(hole)
+        for metal, holes in depths.items():
+            for hole in _by_gap(joint, holes):
+                yield BoltedJoint(joint, part, hole, metal, tapped, gap_of(joint, hole))
+
+
+def gap_of(joint: Joint, hole: Hole) -> float:
+    """What gasket and shim hold a joint's faces apart at the spot of a hole, mm."""
+    return joint.gap_at(joint.spots.get(hole.spot or "", (0.0, 0.0)))
+
+
+def _by_gap(joint: Joint, holes: list[Hole]) -> list[Hole]:
+    """The first hole where all have the same gap, else those of the least and of the greatest."""
+    ordered = sorted(holes, key=lambda hole: gap_of(joint, hole))
+    return (
+        [holes[0]] if gap_of(joint, ordered[-1]) - gap_of(joint, ordered[0]) < SAME_GAP else [ordered[0], ordered[-1]]
+    )
 
 
 def _part(stack: Stack, name: str) -> Part | None:

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.parts import Joint, Level, Stack
+from platemaker.parts import Joint, Level, Part, Planed, PlateStock, Stack, ends_of
 
-LEAN, ROCKS = "PM836", "PM837"
+LEAN, ROCKS, THIN, SQUARE = "PM836", "PM837", "PM838", "PM839"
 TITLE = "machine leans on its joint"
 LIMIT = Limit(
     0.5, "degrees",
@@ -17,6 +17,10 @@ LIMIT = Limit(
     caution=0.25, sense=Sense.AT_MOST,
 )  # fmt: skip
 SOFT_FOOT = Limit(0.05, "mm", "common practice for machine feet, no source", sense=Sense.AT_MOST)
+THIN_END = Limit(
+    0.2, "mm", "common practice, no source: a thinner edge curls under the cutter and is crushed under the bolts",
+    caution=0.5,
+)  # fmt: skip
 PLANE = 3
 """Heights that always lie on one plane."""
 
@@ -28,6 +32,34 @@ def check_level(stack: Stack) -> Iterator[Finding]:
             owner = joint.upper.owner if joint.upper is not None else joint.name
             yield _lean(joint, joint.level, owner)
             yield _rocks(joint, joint.level, owner)
+    for part in stack.parts:
+        if part.planed is not None and part.planed.joint and isinstance(part.stock, PlateStock):
+            joint = stack.joint(part.planed.joint)
+            yield _thin_end(joint, part, part.planed, part.stock)
+            if joint.level is None:
+                yield _unread(joint, part, part.planed)
+
+
+def _thin_end(joint: Joint, part: Part, planed: Planed, stock: PlateStock) -> Finding:
+    """What a tapered shim keeps at its thin end."""
+    thin, thick = ends_of(stock.region, planed.face)
+    points = [(*thin.at, 0.0), (*thin.at, thin.thickness)]
+    inputs = [
+        ("thick end", thick.thickness, "mm"), ("in the middle of the bolts", planed.face.at(*joint.middle), "mm"),
+        ("rise along X", 100 * planed.face.along_x, "mm per 100 mm"),
+        ("rise along Y", 100 * planed.face.along_y, "mm per 100 mm"),
+    ]  # fmt: skip
+    title, features = "thin end of a tapered shim", (planed.name,)
+    return measured(THIN, title, part.name, features, thin.thickness, THIN_END, points=points, inputs=inputs)
+
+
+def _unread(joint: Joint, part: Part, planed: Planed) -> Finding:
+    """A taper whose need no reading tells: whether it squares what lies on it cannot be said."""
+    reason = (
+        f"the stack stands square over {part.name}, {planed.face.at(*joint.middle):.3f} mm thick in the middle of the "
+        "bolts; no `level` readings tell what its taper squares"
+    )
+    return not_checked(SQUARE, "machine square on a tapered shim", part.name, (joint.name, planed.name), reason)
 
 
 def _lean(joint: Joint, level: Level, owner: str) -> Finding:
@@ -41,6 +73,8 @@ def _lean(joint: Joint, level: Level, owner: str) -> Finding:
         ("left, along X", 100 * u, "mm per 100 mm"), ("left, along Y", 100 * v, "mm per 100 mm"),
         ("left, steepest", 100 * slope, "mm per 100 mm"),
     ]  # fmt: skip
+    if joint.shim is not None:
+        inputs.append(("shim in the middle of the bolts", joint.shim.upper.at(*joint.middle), "mm"))
     if level.nose is not None:
         x, y, z = level.nose
         inputs += [("nose rises by", x * u + y * v + plane.height, "mm"),

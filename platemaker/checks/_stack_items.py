@@ -11,6 +11,7 @@ from typing import TypeAlias
 
 from platemaker.checks._boss_rail import seat_height
 from platemaker.checks._fasteners import Fastener, fasteners_of, sheet_names
+from platemaker.checks._squared import squared
 from platemaker.parts import Body, EnvelopeKind, Injector, Part, Row, Stack, Vec3, matter_of
 from platemaker.space import Box3, Cylinder, Frame, Prism, bounding_box, box
 
@@ -90,7 +91,7 @@ def contents_of(stack: Stack) -> Contents:
     """Parts, bodies, bolts, injectors and fittings, each where it stands. Bodies from STEP files are kept apart."""
     fasteners = fasteners_of(stack)
     items = [
-        *_parts(stack.parts), *_bodies(stack.bodies), *_bolts(fasteners), *_injectors(stack), *_fittings(stack.parts),
+        *_parts(stack), *_bodies(stack.bodies), *_bolts(fasteners), *_injectors(stack), *_fittings(stack.parts),
     ]  # fmt: skip
     step = tuple(b for b in stack.bodies if b.place and b.envelope and b.envelope.kind is EnvelopeKind.STEP)
     lost = [part.name for part in stack.parts if not part.places]
@@ -117,9 +118,9 @@ def _joined(stack: Stack) -> Iterator[list[str]]:
         yield owners + sheets.get(joint.name, [])
 
 
-def _parts(parts: Iterable[Part]) -> Iterator[Item]:
-    for part in parts:
-        matter = matter_of(part) if part.places else ()
+def _parts(stack: Stack) -> Iterator[Item]:
+    for part in stack.parts:
+        matter = matter_of(squared(part, stack)) if part.places else ()
         for number, place in enumerate(part.places, 1):
             name = part.name if len(part.places) == 1 else f"{part.name} {number}"
             yield Item(name, part.name, name, ItemKind.PART, tuple(figure.placed(place) for figure in matter))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -19,7 +20,18 @@ from platemaker.export._names import (
     step_layer,
     tap_layer,
 )
-from platemaker.parts import BendLine, FlatPattern, Hole, Part, PlateStock, Profile, RoundStock, flat_pattern
+from platemaker.parts import (
+    BendLine,
+    FlatPattern,
+    Hole,
+    Part,
+    PlateStock,
+    Profile,
+    RoundStock,
+    corners_of,
+    ends_of,
+    flat_pattern,
+)
 from platemaker.plane import Box, Circle, Line, Loop, Point, Region
 
 Shape: TypeAlias = Loop | Circle | Line
@@ -146,8 +158,22 @@ def _texts(part: Part, bounds: Box, lines: list[str]) -> list[Text]:
             texts.append(Text(NOTE, label, spot, small))
         else:
             texts.append(_beside(plain(profile.name), middle, (right - left) / 2, small, x1))
+    texts += _thicknesses(part, bounds, small)
     texts += [Text(NOTE, line, (x0, y0 - 2 * height * (row + 2)), height) for row, line in enumerate(lines)]
     return texts
+
+
+def _thicknesses(part: Part, bounds: Box, height: float) -> Iterator[Text]:
+    """The thickness of a planed part at each corner, inside it, and a mark at its thick end."""
+    planed, stock = part.planed, part.stock
+    if planed is None or not isinstance(stock, PlateStock):
+        return
+    _, thick = ends_of(stock.region, planed.face)
+    words = [(NOTE, f"T{spot.name} {spot.thickness:.3f}", spot.at, 1.0) for spot in corners_of(part)]
+    for layer, label, (x, y), row in [*words, (MARK, "THICK", thick.at, 3.0)]:
+        left, low = x < (bounds[0] + bounds[2]) / 2, y < (bounds[1] + bounds[3]) / 2
+        spot_x = x + height if left else x - height - _width(label, height)
+        yield Text(layer, label, (spot_x, y + row * height if low else y - (row + 1) * height), height)
 
 
 def _beside(label: str, centre: Point, radius: float, height: float, right: float) -> Text:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from platemaker.export._drawing import plan_of
+from platemaker.export._drawing_slope import edge_outline
 from platemaker.export._lettering import known
 from platemaker.export._sheet_ink import Align, Clip, Ink, Pen, Stroke, Text, View, on_white
 from platemaker.parts import BendLine, Hole, Mark, Part, PlateStock, Profile, RoundStock, Side, StripStock
@@ -159,6 +160,9 @@ def edge_ink(part: Part, view: View) -> Iterator[Ink]:
         past = 2 / view.scale
         ends = ((x0 - past, middle), (x1 + past, middle)) if lying else ((middle, z0 - past), (middle, z1 + past))
         yield view.line(*ends, Pen.CENTRE)
+    if part.planed is not None:
+        yield from edge_outline(part, view)
+        return
     yield view.path(((x0, z0), (x1, z0), (x1, z1), (x0, z1)), Pen.WIDE, closed=True)
 
 
@@ -177,9 +181,14 @@ def _hole_from_front(hole: Hole, view: View, part: Part) -> Iterator[Ink]:
     if hole.square and crowded(part):
         return
     for step in hole.steps:
-        corners = barrel(hole, step.start, step.end, step.diameter / 2, (0, 2))
+        corners = barrel(hole, step.start + _planed_off(hole, part), step.end, step.diameter / 2, (0, 2))
         if corners:
             yield view.path(corners, Pen.HIDDEN, closed=True)
+
+
+def _planed_off(hole: Hole, part: Part) -> float:
+    """How far below its entry on the blank a hole begins under a planed face, mm."""
+    return hole.at[2] - part.planed.face.at(*hole.centre) if part.planed and hole.direction[2] < 0 else 0.0
 
 
 def _at_front(hole: Hole, region: Region) -> bool:

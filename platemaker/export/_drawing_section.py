@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from functools import partial
 
 from platemaker.export._drawing_plan import radius_of
+from platemaker.export._drawing_slope import slope_section
 from platemaker.export._sheet_ink import Clip, Ink, Pen, View
 from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side
 from platemaker.plane import Arc, Box, Edge, Line, Loop, Point, Region, contains, rotated, subtract
-from platemaker.views import Cutting, crossings, hole_tags
+from platemaker.views import Cutting, crossings, heights_at, hole_tags
 
 MOST = 3
 """Sections on a sheet: what more planes would show is in the hole table."""
@@ -49,7 +50,8 @@ def planes_of(part: Part) -> list[Plane]:
     wanted = {_kind(hole, tags) for hole in part.holes if _matters(hole)}
     wanted |= {one.name for one in part.profiles if not one.through or one.mouth_width > 0}
     shown = {plane: _shown(part, *plane, tags) for plane in _candidates(part)}
-    chosen: list[tuple[Cutting, float]] = []
+    sloping = slope_section(part)
+    chosen: list[tuple[Cutting, float]] = [] if sloping is None else [sloping]
     while wanted and shown and len(chosen) < MOST:
         best = min(shown, key=partial(_rank, shown, wanted))
         if not shown[best] & wanted:
@@ -152,7 +154,7 @@ def _blank(part: Part, plane: Plane) -> tuple[Region, ...]:
     stock = part.stock
     if isinstance(stock, PlateStock):
         pieces = crossings(stock.region, plane.cutting, plane.at)
-        return tuple(_bar(u0, u1, 0.0, stock.thickness) for u0, u1 in pieces)
+        return tuple(_slab(part, plane, u0, u1) for u0, u1 in pieces)
     if not isinstance(stock, RoundStock):
         return ()
     r = stock.diameter / 2
@@ -160,6 +162,11 @@ def _blank(part: Part, plane: Plane) -> tuple[Region, ...]:
         return (Region.of(Loop.circle((0.0, r), r)),)
     half = math.sqrt(max(r**2 - plane.at**2, 0.0))
     return (_bar(-stock.length / 2, stock.length / 2, r - half, r + half),)
+
+
+def _slab(part: Part, plane: Plane, u0: float, u1: float) -> Region:
+    z0, z1 = heights_at(part, plane.cutting, plane.at, u0, u1)
+    return Region.of(Loop.rounded([(u0, 0.0), (u1, 0.0), (u1, z1), (u0, z0)]))
 
 
 def _top(part: Part) -> float:

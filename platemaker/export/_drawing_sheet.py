@@ -14,6 +14,7 @@ from platemaker.export._drawing_plan import caption, edge_ink, marks_ink, plan_i
 from platemaker.export._drawing_section import Plane, planes_of, section_ink
 from platemaker.export._drawing_tables import Block, blocks_of, flowed, left_words, rows_ink, thin_words
 from platemaker.export._drawing_tags import bent_ink, dimension_ink, plane_ink, tag_ink
+from platemaker.export._drawing_taper import edge_sizes, end_sizes, thickness_ink
 from platemaker.export._drawing_title import TITLE_HEIGHT, About, border_ink, scale_bar_ink, title_ink
 from platemaker.export._drawing_words import Numbers
 from platemaker.export._sheet_ink import Ink, Page, Text, finely
@@ -103,6 +104,7 @@ def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
     numbers = subject.about.numbers
     bends = subject.bent.bends if subject.bent else ()
     ink: list[Ink] = [finely(one) for one in plan_ink(part, view, bends)]
+    ink += thickness_ink(part, view, numbers)
     ink += [one for plane in subject.planes for one in plane_ink(part, plane, view)]
     rails, thin = _rails(subject, layout.plan, numbers)
     around = [*rails, *marks_ink(part.marks, view)]
@@ -113,6 +115,8 @@ def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
     for plane, placed in layout.sections:
         ink += section_ink(part, plane, placed.view)
         ink.append(_caption(_section_words(plane, numbers), placed.box))
+        if part.planed is not None:
+            ink += end_sizes(part, plane.cutting, plane.at, placed.view, placed.box, numbers)
     x0, y0, _, _ = layout.paper.views
     ink += scale_bar_ink((x0 + 5, y0 + FOOT / 2 - 1), layout.scale, subject.about.unit)
     return ink, [*left_words(left), *thin_words(thin)]
@@ -146,6 +150,9 @@ def _edge_view(subject: _Subject, edge: Placed, numbers: Numbers) -> Iterator[In
     yield from bent_ink(whole, edge.view, numbers)
     words = "BENT, SEEN FROM THE FRONT" if bent else "EDGE, SEEN FROM THE FRONT"
     yield _caption(words, edge.box)
+    if whole.planed is not None:
+        yield from edge_sizes(whole, edge.view, edge.box, numbers)
+        return
     high = (y1 - y0) / edge.view.scale
     sign = "⌀" if not isinstance(whole.stock, PlateStock | StripStock) else ""
     yield from dimension_ink(x1 + 7.0, y0, y1, sign + numbers.size(high), x1)

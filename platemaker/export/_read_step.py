@@ -10,8 +10,8 @@ from typing import Any
 
 from platemaker.errors import ProofError
 from platemaker.export._step import EXISTING, colour_of, existing, instance
-from platemaker.parts import Part, PlateStock, RoundStock, Stack, Stock
-from platemaker.solids import Cylinder, SolidProof, cylinders_of, kernel, volume_of
+from platemaker.parts import Part, Plane, PlateStock, RoundStock, Stack, Stock, corners_of
+from platemaker.solids import Cylinder, SolidProof, cylinders_of, kernel, slopes_of, volume_of
 from platemaker.space import Frame
 
 SAME_VOLUME = 1e-6
@@ -27,7 +27,7 @@ Vec3 = tuple[float, float, float]
 
 @dataclass(frozen=True)
 class StepItem:
-    """A named solid of a STEP file in its place: colour in shares of 1, volume in mm3, box, cylindrical faces."""
+    """A named solid of a STEP file in its place: colour in shares of 1, volume in mm3, box, cylindrical faces, sloping ones."""
 
     name: str
     place: Frame
@@ -36,6 +36,7 @@ class StepItem:
     volume: float
     bounds: tuple[float, float, float, float, float, float]
     cylinders: tuple[Cylinder, ...]
+    slopes: tuple[Plane, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -71,7 +72,14 @@ def prove_step(part: Part, proof: SolidProof, path: Path) -> StepReading:
         for step in hole.steps:
             if not hole.into and not any(face.is_wall(hole, step) for face in item.cylinders):
                 raise _differs(path, f"no wall of hole '{hole.name}', diameter {step.diameter:g} mm, at {hole.at}")
+    if part.planed is not None and not any(_same_face(part, met, part.planed.face) for met in item.slopes):
+        raise _differs(path, f"no face of the slope of '{part.planed.name}', {part.planed.face}")
     return reading
+
+
+def _same_face(part: Part, met: Plane, due: Plane) -> bool:
+    """Whether a face stands as high as it should at every corner of the part."""
+    return all(abs(met.at(*spot.at) - due.at(*spot.at)) <= SAME_PLACE for spot in corners_of(part))
 
 
 def prove_stack_step(stack: Stack, proofs: Iterable[SolidProof], path: Path) -> StepReading:
@@ -128,6 +136,7 @@ def _item(child: Any) -> StepItem:
         sum(volume_of(solid) for solid in solids),
         (box.xmin, box.ymin, box.zmin, box.xmax, box.ymax, box.zmax),
         cylinders_of(shape),
+        slopes_of(shape),
     )
 
 

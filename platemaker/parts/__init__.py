@@ -3,13 +3,26 @@
 from platemaker.parts._as_built import AsBuilt, AsRead, read_as_built
 from platemaker.parts._as_cut import as_cut
 from platemaker.parts._build import assemble
-from platemaker.parts._cuts import Cut, Hole, Mark, Operation, Profile, ProfileKind, Side, Step, Tapping, Vec3
+from platemaker.parts._cuts import (
+    Cut,
+    Hole,
+    Mark,
+    Operation,
+    Plane,
+    Planed,
+    Profile,
+    ProfileKind,
+    Side,
+    Step,
+    Tapping,
+    Vec3,
+)
 from platemaker.parts._design import Design, Load, PressFit, Seal, Shared
 from platemaker.parts._dowels import Dowels
 from platemaker.parts._figures_in_space import Boundary, VoidFigure, boundaries_of, matter_of, void_figures
 from platemaker.parts._flat import BendLine, FlatPattern, bent_point, flat_pattern, in_plan, leg_of
 from platemaker.parts._hole_making import HeadSeat, head_seat
-from platemaker.parts._level import Level, Plane, Shim
+from platemaker.parts._level import Level, Shim
 from platemaker.parts._linked import linked
 from platemaker.parts._part import (
     Body,
@@ -25,6 +38,7 @@ from platemaker.parts._part import (
     Role,
     Stack,
 )
+from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
 from platemaker.parts._rows import turned_round_misfit
 from platemaker.parts._slabs import Slab, Void, slabs_of, voids_of
 from platemaker.parts._stack_records import Drafting, Injector, Room, Row, Stem
@@ -63,6 +77,7 @@ __all__ = [
     "Part",
     "Plane",
     "PlateStock",
+    "Planed",
     "PressFit",
     "Profile",
     "ProfileKind",
@@ -76,6 +91,7 @@ __all__ = [
     "Side",
     "Slab",
     "Stack",
+    "Spot",
     "Stem",
     "Step",
     "Stock",
@@ -91,7 +107,10 @@ __all__ = [
     "boundaries_of",
     "expected_volume",
     "flat_pattern",
+    "corners_of",
+    "ends_of",
     "head_seat",
+    "farthest",
     "in_plan",
     "layers_of",
     "leg_of",
@@ -101,5 +120,6 @@ __all__ = [
     "slabs_of",
     "turned_round_misfit",
     "void_figures",
+    "top_of",
     "voids_of",
 ]

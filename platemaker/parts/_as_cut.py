@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from platemaker.parts._as_built import AsBuilt
-from platemaker.parts._cuts import Cut, Hole, Operation, Side
+from platemaker.parts._cuts import Cut, Hole, Operation, Planed, Side
 from platemaker.parts._figures import GRID, on_grid
 from platemaker.parts._linked import linked
 from platemaker.parts._part import Face, Joint, Kind, Part, Stack
@@ -97,6 +97,8 @@ def _known(joint: Joint, part: Part, sheet: AsBuilt) -> Joint:
 def _cut(cut: Cut, drawn: float, thick: float, sheet: AsBuilt, lost: list[str]) -> Cut:
     if isinstance(cut, Hole):
         return _hole(cut, drawn, thick, sheet)
+    if isinstance(cut, Planed):
+        return cut
     many = len(cut.regions) > 1
     regions = tuple(
         _stretched(region, sheet, f"cut.{cut.name}" + (f".{number}" if many else ""), lost)

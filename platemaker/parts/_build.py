@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from platemaker.catalog import ToleranceClass
 from platemaker.errors import SpecError
 from platemaker.parts._bosses import boss_row_of
@@ -9,7 +11,7 @@ from platemaker.parts._brackets import bracket_of
 from platemaker.parts._cut_names import refuse_unclear_names
 from platemaker.parts._design import design_of
 from platemaker.parts._draft import Draft
-from platemaker.parts._gaskets import gasket_of, shim_part_of
+from platemaker.parts._gaskets import gasket_of, seated, shim_part_of
 from platemaker.parts._joints import joints_of
 from platemaker.parts._part import Mounting, Part, Stack
 from platemaker.parts._plates import plate_of
@@ -31,6 +33,7 @@ def assemble(spec: ProjectSpec) -> Stack:
     for name, model in spec.model.parts.items():
         parts += _made(name, model, draft)
     parts += _sheets(draft, parts)
+    draft = replace(draft, joints={name: seated(joint, parts) for name, joint in draft.joints.items()})
     _refuse_shared_names(spec, parts)
     rows = rows_of(draft)
     placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)

@@ -164,7 +164,38 @@ class Profile:
         return self.mouth_radius
 
 
-Cut: TypeAlias = Hole | Profile
+@dataclass(frozen=True)
+class Plane:
+    """z = height + x * along_x + y * along_y: mm, and mm a mm."""
+
+    height: float
+    along_x: float
+    along_y: float
+
+    def at(self, x: float, y: float) -> float:
+        """Its height at a place, mm."""
+        return self.height + x * self.along_x + y * self.along_y
+
+    @property
+    def slope(self) -> float:
+        """Its steepest rise, mm a mm."""
+        return math.hypot(self.along_x, self.along_y)
+
+
+@dataclass(frozen=True)
+class Planed:
+    """An upper face planed to a slope: all of the blank over the plane `face` goes. `key` is its place in the spec."""
+
+    name: str
+    face: Plane
+    key: str = ""
+    operation: Operation = Operation.MILL
+    through: bool = False
+    into: tuple[str, ...] = ()
+    joint: str | None = None
+
+
+Cut: TypeAlias = Hole | Profile | Planed
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.parts._cuts import Cut, Hole, Profile, Side, Step, Vec3
+from platemaker.parts._cuts import Hole, Profile, Side, Step, Vec3
 from platemaker.parts._part import Part
 from platemaker.parts._stock import PlateStock, RoundStock, StripStock
 from platemaker.parts._volume import layers_of
@@ -23,7 +23,7 @@ SLIVER = 0.1
 class VoidFigure:
     """One stretch of what a cut takes out: hole, thread, counterbore, drill point, a milled figure, or its mouth."""
 
-    cut: Cut
+    cut: Hole | Profile
     what: str
     figure: Cylinder | Cone | Prism
 
@@ -52,7 +52,7 @@ def void_figures(part: Part, *, widest: bool = True) -> tuple[VoidFigure, ...]:
     for cut in part.cuts:
         if isinstance(cut, Profile):
             found += _milled(part, cut, widest)
-        else:
+        elif isinstance(cut, Hole):
             found += _round(part, cut, widest)
     return tuple(found)
 

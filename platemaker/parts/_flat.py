@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from platemaker.catalog import Family
 from platemaker.formulas import BendStock, bend_allowance
-from platemaker.parts._cuts import Hole, Vec3
+from platemaker.parts._cuts import Hole, Planed, Vec3
 from platemaker.parts._figures import on_grid
 from platemaker.parts._part import Part
 from platemaker.parts._stock import PlateStock, StripStock
@@ -69,7 +69,9 @@ def flat_pattern(part: Part) -> FlatPattern | None:
     length = on_grid(x)
     blank = Loop.rectangle(length, stock.width, centre=(length / 2, 0.0), tag="outline")
     cuts = tuple(
-        _flat_hole(cut, stock, starts) if isinstance(cut, Hole) else replace(cut, leg=None) for cut in part.cuts
+        _flat_hole(cut, stock, starts) if isinstance(cut, Hole) else replace(cut, leg=None)
+        for cut in part.cuts
+        if not isinstance(cut, Planed)
     )
     flat = replace(part, stock=PlateStock(Region.of(blank), stock.thickness), cuts=cuts, places=())
     return FlatPattern(flat, tuple(bends), tuple(starts), k)

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from platemaker.catalog import Fit, Material, clearance_hole, material
 from platemaker.errors import SpecError
-from platemaker.parts._cuts import Cut, Hole, Operation, Profile, ProfileKind, Side, Step
+from platemaker.parts._cuts import Cut, Hole, Operation, Plane, Planed, Profile, ProfileKind, Side, Step
 from platemaker.parts._draft import Draft
 from platemaker.parts._figures import loop_of, on_grid
-from platemaker.parts._level import Shim
 from platemaker.parts._part import Joint, Kind, Mounting, Part, Role
+from platemaker.parts._planed import corners_of, ends_of, reaching
 from platemaker.parts._stock import PlateStock
 from platemaker.plane import Loop, Region, intersect, moved, offset, rotated
 from platemaker.spec import BodyModel, BoxEnvelope, CylinderEnvelope, PrismEnvelope
@@ -50,9 +50,10 @@ def gasket_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> 
 
 
 def shim_part_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> Part | None:
-    """The shim of a joint, cut like its gasket and as thick as its blank; a taper is told in its note.
+    """The shim of a joint, cut like its gasket; its upper face is planed to its taper.
 
-    None without a shim. Raises SpecError for a taper that leaves nothing at its thin end.
+    The thick end keeps the blank's thickness. None without a shim. Raises SpecError for a taper that leaves nothing at
+    its thin end.
     """
     shim = joint.shim
     if shim is None:
@@ -61,23 +62,31 @@ def shim_part_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) 
     part = _piece(joint, draft, carrier, mounting, sheet)
     if part is None or shim.is_flat or not isinstance(part.stock, PlateStock):
         return part
-    thin = shim.thickness - _run(part.stock.region, shim) * math.hypot(*shim.rise)
-    if thin <= 0:
-        problem = f"the shim tapers to {thin:.3f} mm at its thin end"
+    face = reaching(part.stock.region, shim.thickness, shim.rise)
+    thin, _ = ends_of(part.stock.region, face)
+    if thin.thickness <= 0:
+        problem = f"the shim tapers to {thin.thickness:.3f} mm at its thin end"
         where = draft.spec.where("joints", joint.name, "shim", "thickness")
         raise SpecError(problem, where=where, met=f"{shim.thickness:g} mm", allowed="a thicker blank")
-    x, y = (round(100 * rise, 3) + 0.0 for rise in shim.rise)  # + 0.0: no minus before zero
-    note = (
-        f"TAPER: {shim.thickness:.3f} mm at the thick end, {thin:.3f} mm at the thin end; "
-        f"rises {x:+.3f} mm per 100 mm along X, {y:+.3f} along Y"
+    made = replace(part, cuts=(*part.cuts, Planed("taper", face, part.key, joint=joint.name)))
+    return replace(made, note=_taper_words(made, face, thin.thickness, shim.thickness))
+
+
+def _taper_words(part: Part, face: Plane, thin: float, thick: float) -> str:
+    x, y = (round(100 * rise, 3) + 0.0 for rise in (face.along_x, face.along_y))  # + 0.0: no minus before zero
+    corners = ", ".join(f"T{spot.name} {spot.thickness:.3f}" for spot in corners_of(part))
+    return (
+        f"TAPER: upper face planed, {thick:.3f} mm at the thick end, {thin:.3f} mm at the thin end; "
+        f"rises {x:+.3f} mm per 100 mm along X, {y:+.3f} along Y; corners from the lower left, counter-clockwise: "
+        f"{corners}; holes square to the lower face"
     )
-    return replace(part, note=note)
 
 
-def _run(blank: Region, shim: Shim) -> float:
-    """How far a blank reaches along its taper, mm."""
-    x0, _, x1, _ = rotated(blank, -math.degrees(math.atan2(shim.rise[1], shim.rise[0]))).bounds
-    return float(x1 - x0)
+def seated(joint: Joint, parts: Iterable[Part]) -> Joint:
+    """A joint whose shim has the upper face of the part that was made for it."""
+    made = (part.planed for part in parts if part.kind is Kind.SHIM)
+    found = next((planed.face for planed in made if planed is not None and planed.joint == joint.name), None)
+    return joint if joint.shim is None or found is None else replace(joint, shim=replace(joint.shim, upper=found))
 
 
 def _piece(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting, sheet: _Sheet) -> Part | None:

@@ -9,27 +9,9 @@ from functools import cached_property
 
 from platemaker.catalog import Material, material
 from platemaker.errors import SpecError
-from platemaker.parts._cuts import Vec3
+from platemaker.parts._cuts import Plane, Vec3
 from platemaker.plane import Point
 from platemaker.spec import LevelModel, ProjectSpec, ShimModel
-
-
-@dataclass(frozen=True)
-class Plane:
-    """z = height + x * along_x + y * along_y: mm, and mm a mm."""
-
-    height: float
-    along_x: float
-    along_y: float
-
-    def at(self, x: float, y: float) -> float:
-        """Its height at a place, mm."""
-        return self.height + x * self.along_x + y * self.along_y
-
-    @property
-    def slope(self) -> float:
-        """Its steepest rise, mm a mm."""
-        return math.hypot(self.along_x, self.along_y)
 
 
 @dataclass(frozen=True)
@@ -70,16 +52,24 @@ def plane_through(points: list[Vec3]) -> Plane:
 
 @dataclass(frozen=True)
 class Shim:
-    """A shim over a joint's gasket: its blank's thickness, mm; the rise of its upper face along X and Y, mm a mm."""
+    """A shim over a joint's gasket: its blank's thickness, mm, and its upper face over its lower one.
+
+    The face's height is at the joint's origin; the stack counts it in the middle of the joint's spots.
+    """
 
     thickness: float
     material: Material
-    rise: tuple[float, float]
+    upper: Plane
+
+    @property
+    def rise(self) -> tuple[float, float]:
+        """The rise of its upper face along X and Y, mm a mm."""
+        return self.upper.along_x, self.upper.along_y
 
     @property
     def is_flat(self) -> bool:
         """Whether it is as thick everywhere."""
-        return math.hypot(*self.rise) < 1e-9
+        return self.upper.slope < 1e-9
 
 
 def level_of(name: str, model: LevelModel | None, spec: ProjectSpec) -> Level | None:
@@ -95,7 +85,10 @@ def level_of(name: str, model: LevelModel | None, spec: ProjectSpec) -> Level | 
 
 
 def shim_of(name: str, model: ShimModel | None, level: Level | None, spec: ProjectSpec) -> Shim | None:
-    """A joint's shim; one that squares falls where the readings rise."""
+    """A joint's shim; one that squares falls where the readings rise.
+
+    Where a taper is as thick as its blank follows from the outline, see `shim_part_of`: until then, at the origin.
+    """
     if model is None:
         return None
     with spec.blame("joints", name, "shim", "material"):
@@ -105,4 +98,4 @@ def shim_of(name: str, model: ShimModel | None, level: Level | None, spec: Proje
         rise = (math.tan(math.radians(model.taper[0])), math.tan(math.radians(model.taper[1])))
     elif model.squares and level is not None:
         rise = (-level.plane.along_x, -level.plane.along_y)
-    return Shim(model.thickness, metal, rise)
+    return Shim(model.thickness, metal, Plane(model.thickness, *rise))

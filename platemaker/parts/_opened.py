@@ -82,6 +82,8 @@ def _spared(
             if cut.kind is not ProfileKind.OPENING and _shares_height(cut, slab, low, high):
                 yield from (Spared(cut.name, region, wall) for region in cut.regions)
             continue
+        if not isinstance(cut, Hole):
+            continue
         radius = max(_widest(cut, low, high), heads.get(cut.name, 0.0))
         if cut.square and radius > 0:
             yield Spared(cut.name, Circle(cut.centre, radius), wall)

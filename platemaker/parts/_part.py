@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
 
 from platemaker.catalog import Material, Thread
-from platemaker.parts._cuts import Cut, Hole, Mark, Profile, Side
+from platemaker.parts._cuts import Cut, Hole, Mark, Planed, Profile, Side
 from platemaker.parts._design import Design, PressFit, Seal, Shared
 from platemaker.parts._dowels import Dowels
 from platemaker.parts._level import Level, Shim
@@ -118,8 +119,19 @@ class Joint:
 
     @property
     def gap(self) -> float:
-        """What its gasket and its shim hold its faces apart, mm."""
-        return (self.gasket.thickness if self.gasket else 0.0) + (self.shim.thickness if self.shim else 0.0)
+        """What its gasket and its shim hold its faces apart in the middle of its spots, mm; the stack stands so."""
+        return self.gap_at(self.middle)
+
+    @property
+    def middle(self) -> Point:
+        """The mean of its spots; its origin without any."""
+        count = len(self.spots) or 1
+        x, y = (math.fsum(spot[axis] for spot in self.spots.values()) / count for axis in (0, 1))
+        return x, y
+
+    def gap_at(self, place: Point) -> float:
+        """What its gasket and its shim hold its faces apart at a place, mm: a taper differs from place to place."""
+        return (self.gasket.thickness if self.gasket else 0.0) + (self.shim.upper.at(*place) if self.shim else 0.0)
 
 
 @dataclass(frozen=True)
@@ -169,6 +181,11 @@ class Part:
     def profiles(self) -> tuple[Profile, ...]:
         """The milled figures of the plan; those in a bracket's legs are figures of its flat pattern."""
         return tuple(cut for cut in self.cuts if isinstance(cut, Profile) and cut.leg is None)
+
+    @property
+    def planed(self) -> Planed | None:
+        """The cut that planes its upper face to a slope, where there is one."""
+        return next((cut for cut in self.cuts if isinstance(cut, Planed)), None)
 
     @property
     def front_marked(self) -> bool:

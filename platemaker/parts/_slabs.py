@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
-from platemaker.parts._cuts import Cut, Hole, Operation, Profile, Side
+from platemaker.parts._cuts import Hole, Operation, Profile, Side
 from platemaker.parts._part import Part
 from platemaker.parts._stock import PlateStock
 from platemaker.plane import Circle, Loop, Region, offset
@@ -22,7 +22,7 @@ class Void:
     `what` says which stretch of the cut it is: hole, thread, counterbore, opening, pocket, relief, slot.
     """
 
-    cut: Cut
+    cut: Hole | Profile
     what: str
     region: Region
     bottom: float
@@ -66,7 +66,7 @@ def voids_of(part: Part, *, widest: bool) -> tuple[Void, ...]:
             found += [Void(cut, cut.kind.value, region, low, high) for region in cut.regions]
             if widest and cut.mouth_width > 0:
                 found += _mouth_voids(cut, stock.thickness)
-        elif cut.square:
+        elif isinstance(cut, Hole) and cut.square:
             found += _hole_voids(cut, widest)
     return tuple(found)
 

@@ -10,6 +10,7 @@ from platemaker.formulas import chamfer_volume, drill_point_height, mouth_volume
 from platemaker.parts._cuts import Hole, Profile
 from platemaker.parts._flat import in_plan
 from platemaker.parts._part import Part
+from platemaker.parts._planed import planed_volume
 from platemaker.parts._slabs import slabs_of
 from platemaker.parts._stock import PlateStock, StripStock
 from platemaker.plane import Region, subtract
@@ -51,13 +52,16 @@ def _layers(part: Part) -> Iterator[Layer]:
 def expected_volume(part: Part) -> float | None:
     """The part's volume by plane geometry, mm3, exact; None where cuts on slanted or crossing axes make it no prism.
 
-    Drill points are cones wholly in the material, mouths are rounded or broken edges by Pappus's theorem.
+    Drill points are cones wholly in the material, mouths are rounded or broken edges by Pappus's theorem. Under a
+    planed face it is area times the face's height at the centroid.
     """
     stock = part.stock
     if isinstance(stock, StripStock):
         return _strip_volume(part, stock)
     if not isinstance(stock, PlateStock) or any(not hole.square for hole in part.holes):
         return None
+    if part.planed is not None:
+        return planed_volume(part, part.planed)
     solid = sum(layer.volume for layer in layers_of(part))
     return solid - sum(cone_volume(hole) for hole in part.holes) - sum(_mouths(profile) for profile in part.profiles)
 

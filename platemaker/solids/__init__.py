@@ -1,7 +1,7 @@
 """Parts as kernel solids: made, proved, placed and measured. The kernel loads when a function here is first called."""
 
 from platemaker.solids._build import solid_of
-from platemaker.solids._faces import Cylinder, cylinders_of
+from platemaker.solids._faces import Cylinder, cylinders_of, slopes_of
 from platemaker.solids._keep import solid_from_bytes, solid_to_bytes
 from platemaker.solids._kernel import Solid, kernel
 from platemaker.solids._measure import bounds_of, distance, envelope_solid, load_step, location_of, placed
@@ -27,6 +27,7 @@ __all__ = [
     "mouth_volume",
     "placed",
     "prove",
+    "slopes_of",
     "solid_from_bytes",
     "solid_of",
     "solid_to_bytes",

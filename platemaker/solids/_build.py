@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Stock, StripStock
+from platemaker.parts import Cut, Part, PlateStock, RoundStock, Stock, StripStock
 from platemaker.plane import Loop
 from platemaker.solids._kernel import Solid, kernel
 from platemaker.solids._mouth import cut_mouth
@@ -30,7 +30,7 @@ def solid_of(part: Part) -> Solid:
     return cut_away(solid, part, rest) if rest else solid
 
 
-def cut_away(solid: Solid, part: Part, cuts: list[Hole | Profile]) -> Solid:
+def cut_away(solid: Solid, part: Part, cuts: list[Cut]) -> Solid:
     """The solid less what `cuts` take out, in one operation of the kernel."""
     tools = [tool for cut in cuts for tool in tools_of(part, cut)]
     less = solid.cut(*tools)

@@ -1,16 +1,18 @@
-"""Cylindrical faces of a solid, and which of them are walls of a hole."""
+"""Cylindrical faces of a solid, and which of them are walls of a hole; its sloping faces."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
 
-from platemaker.parts import Hole, Step
+from platemaker.parts import Hole, Plane, Step
 from platemaker.solids._kernel import Solid
 from platemaker.solids._records import Vec3
 
 SAME_PLACE = 1e-5
 """Largest distance, mm, between an axis or radius and its due: files keep 15 digits, the kernel's fits some 1e-7 mm."""
+UPRIGHT, LEVEL = 1e-6, 1e-9
+"""A unit normal with less of Z is an upright face's; one with less across is a level face's."""
 
 
 @dataclass(frozen=True)
@@ -44,4 +46,20 @@ def cylinders_of(solid: Solid) -> tuple[Cylinder, ...]:
             found.append(
                 Cylinder((point.X(), point.Y(), point.Z()), (axis.X(), axis.Y(), axis.Z()), 2 * cylinder.Radius())
             )
+    return tuple(found)
+
+
+def slopes_of(solid: Solid) -> tuple[Plane, ...]:
+    """The solid's flat faces that are neither level nor upright."""
+    from OCP.BRepAdaptor import BRepAdaptor_Surface  # noqa: PLC0415 - part of the kernel
+
+    found = []
+    for face in solid.Faces():
+        if face.geomType() == "PLANE":
+            plane = BRepAdaptor_Surface(face.wrapped).Plane()
+            point, normal = plane.Location(), plane.Axis().Direction()
+            x, y, z = normal.X(), normal.Y(), normal.Z()
+            if abs(z) > UPRIGHT and math.hypot(x, y) > LEVEL:
+                rise = (-x / z, -y / z)
+                found.append(Plane(point.Z() - point.X() * rise[0] - point.Y() * rise[1], *rise))
     return tuple(found)

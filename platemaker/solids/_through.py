@@ -6,7 +6,7 @@ each other and of the outline are drawn; the rest are cut out of the solid, whic
 
 from __future__ import annotations
 
-from platemaker.parts import Cut, Hole, Part
+from platemaker.parts import Cut, Hole, Part, Profile
 from platemaker.plane import Loop, Region, closest_pairs, contains, nearest
 
 CLEAR = 1e-3
@@ -42,7 +42,7 @@ def _plan_loops(cut: Cut) -> tuple[Loop, ...]:
     """Loops of the cut at the face that it starts from; none for a hole on a slanted or level axis."""
     if isinstance(cut, Hole):
         return (Loop.circle(cut.centre, cut.steps[0].diameter / 2),) if cut.square else ()
-    return tuple(region.outer for region in cut.regions)
+    return tuple(region.outer for region in cut.regions) if isinstance(cut, Profile) else ()
 
 
 def _through_loops(cut: Cut) -> tuple[Loop, ...]:
@@ -50,7 +50,7 @@ def _through_loops(cut: Cut) -> tuple[Loop, ...]:
     if isinstance(cut, Hole):
         plain = cut.through and cut.square and len(cut.steps) == 1 and cut.steps[0].start == 0
         return (Loop.circle(cut.centre, cut.diameter / 2),) if plain else ()
-    if not cut.through or any(region.holes for region in cut.regions):
+    if not isinstance(cut, Profile) or not cut.through or any(region.holes for region in cut.regions):
         return ()
     return tuple(region.outer for region in cut.regions)
 

@@ -5,7 +5,19 @@ from __future__ import annotations
 import math
 
 from platemaker.errors import GeometryError
-from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side, Stock, StripStock, flat_pattern
+from platemaker.parts import (
+    Cut,
+    Hole,
+    Part,
+    Planed,
+    PlateStock,
+    Profile,
+    RoundStock,
+    Side,
+    Stock,
+    StripStock,
+    flat_pattern,
+)
 from platemaker.plane import Loop
 from platemaker.solids._kernel import Solid, kernel
 from platemaker.solids._measure import location_of
@@ -16,10 +28,12 @@ OVERSHOOT = 1.0
 """How far a tool stands out of the material, mm: a cut that ends flush with a face is fragile in the kernel."""
 
 
-def tools_of(part: Part, cut: Hole | Profile) -> list[Solid]:
+def tools_of(part: Part, cut: Cut) -> list[Solid]:
     """The solids that `cut` takes out of `part`."""
     if isinstance(cut, Hole):
         return [hole_tool(part.stock, cut)]
+    if isinstance(cut, Planed):
+        return [planing_tool(part.stock, cut)]
     bottom, top = profile_span(part.stock, cut)
     prisms = [prism_of(region, bottom, top) for region in cut.regions]
     bent = flat_pattern(part)
@@ -38,6 +52,20 @@ def profile_span(stock: Stock, profile: Profile) -> tuple[float, float]:
     if profile.side is Side.ABOVE:
         return height - profile.depth, height + OVERSHOOT
     return -OVERSHOOT, profile.depth
+
+
+def planing_tool(stock: Stock, cut: Planed) -> Solid:
+    """All that lies over a planed face: a box that stands on it and reaches past the blank on every side."""
+    if not isinstance(stock, PlateStock):
+        message = f"'{cut.name}' planes a face that the blank does not have"
+        raise GeometryError(message)
+    cq = kernel()
+    x0, y0, x1, y1 = stock.region.bounds
+    x, y, long = (x0 + x1) / 2, (y0 + y1) / 2, math.hypot(x1 - x0, y1 - y0) + stock.thickness + OVERSHOOT
+    normal = (-cut.face.along_x, -cut.face.along_y, 1.0)
+    size = math.hypot(*normal)
+    frame = Frame.from_normal((x, y, cut.face.at(x, y)), (normal[0] / size, normal[1] / size, normal[2] / size))
+    return cq.Solid.makeBox(2 * long, 2 * long, long, cq.Vector(-long, -long, 0.0)).moved(location_of(frame))
 
 
 def stock_height(stock: Stock) -> float:

@@ -8,7 +8,7 @@ from platemaker.views._labels import Label, Placed, overlap, place
 from platemaker.views._limiters import Limit, limited_figures, limits_of
 from platemaker.views._numbers import Shown, finding_numbers, limit_mark, shown
 from platemaker.views._plan import above, plan_svg, zoom_svg
-from platemaker.views._section import Cutting, busiest, crossings, cutting_of, upright
+from platemaker.views._section import Cutting, busiest, crossings, cutting_of, heights_at, upright
 from platemaker.views._survey import survey_svg
 from platemaker.views._svg import edge_data, element, path_data, region_data
 from platemaker.views._walls import SIGNS, Wall, seen, tightest, verdict_class
@@ -32,6 +32,7 @@ __all__ = [
     "edge_data",
     "element",
     "finding_numbers",
+    "heights_at",
     "hole_tags",
     "limit_mark",
     "limited_figures",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from platemaker.checks import Finding
-from platemaker.parts import Hole, Part
+from platemaker.parts import Hole, Part, Profile
 from platemaker.plane import Box
 from platemaker.views._figures import cuts_named, mark_size
 from platemaker.views._frame import Sheet, finished, letter_size, size_lines
@@ -93,7 +93,7 @@ def draw_section(part: Part, cutting: Cutting, at: float, hot: Collection[str], 
         if isinstance(cut, Hole):
             taken += [element("path", d=d, class_=class_) for d in taken_by_hole(cut, cutting, at)]
             taken += [element("path", d=d, class_="thread") for d in thread_lines(cut, cutting, at)]
-        else:
+        elif isinstance(cut, Profile):
             taken += [element("path", d=d, class_=class_) for d in taken_by_profile(cut, part, cutting, at)]
     yield element("g", "".join(taken), clip_path=f"url(#{sheet.clip})")
     for data in blank:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable, Iterator
 
-from platemaker.parts import Cut, Hole, Part, PlateStock, Profile, RoundStock, Side
+from platemaker.parts import Cut, Hole, Part, Planed, PlateStock, Profile, RoundStock, Side
 from platemaker.plane import Box, Loop, Point, Region
 from platemaker.views._labels import joined
 from platemaker.views._svg import circle, element, group, line, polyline_data, region_data
@@ -74,6 +74,8 @@ def cut_box(cut: Cut) -> Box:
     """The box of what is drawn for a cut, mm."""
     if isinstance(cut, Hole):
         return hole_box(cut)
+    if isinstance(cut, Planed):
+        return (-math.inf, -math.inf, math.inf, math.inf)  # it reaches over the whole part
     return joined(region.bounds for region in cut.regions)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from enum import StrEnum
 
 from platemaker.checks import Finding
-from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side
+from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side, top_of
 from platemaker.plane import Arc, Box, Edge, Line, Loop, Point, Region
 from platemaker.views._figures import mark_size, thickness
 from platemaker.views._holes import hole_tags
@@ -53,7 +53,7 @@ def material(part: Part, cutting: Cutting, at: float) -> list[str]:
     """Path data of the blank where the plane cuts it."""
     stock = part.stock
     if isinstance(stock, PlateStock):
-        return [_bar(u0, u1, 0.0, stock.thickness) for u0, u1 in crossings(stock.region, cutting, at)]
+        return [_slab(part, cutting, at, u0, u1) for u0, u1 in crossings(stock.region, cutting, at)]
     if isinstance(stock, RoundStock):
         r = stock.diameter / 2
         if cutting is Cutting.ACROSS_X:
@@ -65,6 +65,19 @@ def material(part: Part, cutting: Cutting, at: float) -> list[str]:
     # The profile lies in X and Z, so a cut across X meets it as a plane across X meets a plan.
     heights = crossings(stock.profile, Cutting.ACROSS_X, at)
     return [_bar(-stock.width / 2, stock.width / 2, low, high) for low, high in heights]
+
+
+def heights_at(part: Part, cutting: Cutting, at: float, *places: float) -> list[float]:
+    """How high a plate's upper face stands at places along a section, mm; a planed face slopes."""
+    top = top_of(part)
+    if top is None:
+        return [thickness(part)] * len(places)
+    return [top.at(*((u, at) if cutting is Cutting.ACROSS_Y else (at, u))) for u in places]
+
+
+def _slab(part: Part, cutting: Cutting, at: float, u0: float, u1: float) -> str:
+    z0, z1 = heights_at(part, cutting, at, u0, u1)
+    return polyline_data([(u0, 0.0), (u1, 0.0), (u1, z1), (u0, z0)], closed=True)
 
 
 def taken_by_profile(profile: Profile, part: Part, cutting: Cutting, at: float) -> Iterator[str]:

@@ -1,0 +1,104 @@
+"""Upper faces planed to a slope: where they are thick and thin, and what is left under them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from platemaker.parts._cuts import Cut, Hole, Plane, Planed, Profile
+from platemaker.parts._part import Part
+from platemaker.parts._slabs import voids_of
+from platemaker.parts._stock import PlateStock
+from platemaker.plane import Arc, Point, Region, measures, subtract
+
+CORNERS = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
+"""Directions from the middle to the four corners at which a planed part's thickness is told, 1 to 4."""
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A place of a planed part's outline and its thickness there, mm."""
+
+    name: str
+    at: Point
+    thickness: float
+
+
+def top_of(part: Part) -> Plane | None:
+    """The upper face of a part cut from plate; None for any other part."""
+    if not isinstance(part.stock, PlateStock):
+        return None
+    return part.planed.face if part.planed else Plane(part.stock.thickness, 0.0, 0.0)
+
+
+def farthest(region: Region, towards: Point) -> Point:
+    """The point of a region that lies farthest in a direction; exact on lines and arcs.
+
+    >>> from platemaker.plane import Loop
+    >>> farthest(Region.of(Loop.circle((1.0, 2.0), 5.0)), (3.0, 4.0))
+    (4.0, 6.0)
+    """
+    size = math.hypot(*towards) or 1.0  # without a direction every point is as far
+    unit = (towards[0] / size, towards[1] / size)
+    return max(_tips(region, unit), key=lambda point: point[0] * unit[0] + point[1] * unit[1])
+
+
+def _tips(region: Region, unit: Point) -> Iterator[Point]:
+    for edge in region.outer.edges:
+        yield edge.start
+        if isinstance(edge, Arc) and edge.covers(math.atan2(unit[1], unit[0])):
+            yield edge.centre[0] + edge.radius * unit[0], edge.centre[1] + edge.radius * unit[1]
+
+
+def reaching(region: Region, thick: float, rise: tuple[float, float]) -> Plane:
+    """The plane of a rise, mm a mm, that stands `thick` mm high at its highest place over a region."""
+    if rise == (0.0, 0.0):
+        return Plane(thick, 0.0, 0.0)
+    x, y = farthest(region, rise)
+    return Plane(thick - x * rise[0] - y * rise[1], *rise)
+
+
+def ends_of(region: Region, face: Plane) -> tuple[Spot, Spot]:
+    """The thin and the thick end of a region under a sloping face."""
+    spots = []
+    for name, sign in (("thin end", -1.0), ("thick end", 1.0)):
+        at = farthest(region, (sign * face.along_x, sign * face.along_y))
+        spots.append(Spot(name, at, face.at(*at)))
+    return spots[0], spots[1]
+
+
+def corners_of(part: Part) -> tuple[Spot, ...]:
+    """The corners of a planed part, from the lower left one counter-clockwise, with its thickness; none of a flat one.
+
+    They are the outline's farthest places towards the four corners of its box.
+    """
+    planed, stock = part.planed, part.stock
+    if planed is None or not isinstance(stock, PlateStock):
+        return ()
+    places = [farthest(stock.region, towards) for towards in CORNERS]
+    return tuple(Spot(str(number), at, planed.face.at(*at)) for number, at in enumerate(places, 1))
+
+
+def volume_under(regions: Iterable[Region], face: Plane) -> float:
+    """Volume between Z = 0 and a plane over regions, mm3: area times the plane's height at the centroid."""
+    found = [measures(region) for region in regions]
+    return sum(one.area * face.at(*one.centroid) for one in found)
+
+
+def planed_volume(part: Part, planed: Planed) -> float | None:
+    """The volume of a planed plate, mm3; None where a cut does not go straight through or the plane leaves it."""
+    stock = part.stock
+    if not isinstance(stock, PlateStock) or not all(_straight(cut) for cut in part.cuts if cut is not planed):
+        return None
+    thin, thick = ends_of(stock.region, planed.face)
+    if thin.thickness <= 0 or thick.thickness > stock.thickness + 1e-9:
+        return None
+    left = subtract(stock.region, *(void.region for void in voids_of(part, widest=False)))
+    return volume_under(left, planed.face)
+
+
+def _straight(cut: Cut) -> bool:
+    if isinstance(cut, Hole):
+        return cut.through and cut.square and len(cut.steps) == 1
+    return isinstance(cut, Profile) and cut.through and cut.mouth_width == 0
