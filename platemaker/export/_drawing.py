@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from platemaker.errors import GeometryError
+from platemaker.export._ascii import plain
 from platemaker.export._names import (
     MARK,
     NOTE,
@@ -262,8 +263,3 @@ def _towards(hole: Hole) -> str:
 
 def _tip_note(hole: Hole) -> str:
     return f"{plain(hole.name)}: drill point {hole.tip_angle:g} deg beyond the depth"
-
-
-def plain(text: str) -> str:
-    """One line of printable ASCII; anything else becomes a question mark, so that every reader shows the same."""
-    return "".join(c if " " <= c <= "~" else "?" for c in " ".join(text.split()))

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from platemaker.errors import ProofError, SpecError, UnitError
-from platemaker.export._drawing import Drawing, Drawn, Text, drawing_of, plain, plan_of
+from platemaker.export._ascii import plain
+from platemaker.export._drawing import Drawing, Drawn, Text, drawing_of, plan_of
 from platemaker.export._dxf import write_drawing
 from platemaker.export._folder import OutputFolder
 from platemaker.export._names import NOTE, STOCK, number

@@ -123,7 +123,7 @@ def test_words_from_the_spec_are_made_plain(tmp_path: Path) -> None:
         marks=(Mark("m", "VÖRN", (0, 0, 0), 3),),
     )
     said = notes(part, tmp_path)
-    assert "plain_plate: Tr?ger vorn, quantity 1" in said
+    assert "plain_plate: Trager vorn, quantity 1" in said
     assert {"Kanten brechen", "zweite"} <= set(said)
     assert (tmp_path / "part.dxf").read_bytes().isascii()
 
