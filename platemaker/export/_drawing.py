@@ -154,8 +154,8 @@ def _texts(part: Part, bounds: Box, lines: list[str]) -> list[Text]:
     for profile in part.profiles:
         left, low, right, high = profile.regions[0].bounds
         label, middle = _depth_note(profile), ((left + right) / 2, (low + high) / 2)
-        if _width(label, small) < right - left:
-            spot = middle[0] - _width(label, small) / 2, high - 2.5 * small
+        if letters_width(label, small) < right - left:
+            spot = middle[0] - letters_width(label, small) / 2, high - 2.5 * small
             texts.append(Text(NOTE, label, spot, small))
         else:
             texts.append(_beside(plain(profile.name), middle, (right - left) / 2, small, x1))
@@ -173,19 +173,20 @@ def _thicknesses(part: Part, bounds: Box, height: float) -> Iterator[Text]:
     words = [(NOTE, f"T{spot.name} {spot.thickness:.3f}", spot.at, 1.0) for spot in corners_of(part)]
     for layer, label, (x, y), row in [*words, (MARK, "THICK", thick.at, 3.0)]:
         left, low = x < (bounds[0] + bounds[2]) / 2, y < (bounds[1] + bounds[3]) / 2
-        spot_x = x + height if left else x - height - _width(label, height)
+        spot_x = x + height if left else x - height - letters_width(label, height)
         yield Text(layer, label, (spot_x, y + row * height if low else y - (row + 1) * height), height)
 
 
 def _beside(label: str, centre: Point, radius: float, height: float, right: float) -> Text:
     """A label to the right of a round figure, or to its left where it would run over the part's edge."""
     x = centre[0] + radius + height / 2
-    if x + _width(label, height) > right:
-        x = centre[0] - radius - height / 2 - _width(label, height)
+    if x + letters_width(label, height) > right:
+        x = centre[0] - radius - height / 2 - letters_width(label, height)
     return Text(NOTE, label, (x, centre[1] + radius / 2), height)
 
 
-def _width(label: str, height: float) -> float:
+def letters_width(label: str, height: float) -> float:
+    """About how wide a label of the flat drawing comes out, mm."""
     # Readers choose their own letters; this is what ordinary ones take.
     return 0.8 * height * len(label)
 

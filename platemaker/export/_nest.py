@@ -11,7 +11,8 @@ from pathlib import Path
 
 from platemaker.errors import ProofError, SpecError, UnitError
 from platemaker.export._ascii import plain
-from platemaker.export._drawing import Drawing, Drawn, Text, drawing_of, plan_of
+from platemaker.export._drawing import Drawing, Drawn, Text, drawing_of, letters_width, plan_of
+from platemaker.export._drawing_section import joined
 from platemaker.export._dxf import write_drawing
 from platemaker.export._folder import OutputFolder
 from platemaker.export._names import NOTE, STOCK, number
@@ -20,6 +21,7 @@ from platemaker.export._read_dxf import SAME, DxfReading, expected_figures, read
 from platemaker.parts import Kind, Part, flat_pattern
 from platemaker.plane import Loop, moved, rotated
 from platemaker.units import LengthUnit, parse_length
+from platemaker.views import overlap
 
 GAP = 6.0
 """Room between two parts and between a part and the sheet's edge, mm: common practice for routers and lasers."""
@@ -125,15 +127,33 @@ def sheet_drawing(sheet: NestedSheet) -> Drawing:
     shapes, texts = [Drawn(STOCK, edge)], []
     for spot in sheet.spots:
         drawing = drawing_of(spot.part)
-        x0, y0, x1, y1 = drawing.bounds
+        x0, y0, _, y1 = drawing.bounds
         turn, corner = (90.0, (-y1, x0)) if spot.turned else (0.0, (x0, y0))
-        for drawn in drawing.shapes:
-            shape = moved(rotated(drawn.shape, turn), spot.x - corner[0], spot.y - corner[1])
-            shapes.append(Drawn(drawn.layer, shape))
+        own = [
+            Drawn(drawn.layer, moved(rotated(drawn.shape, turn), spot.x - corner[0], spot.y - corner[1]))
+            for drawn in drawing.shapes
+        ]
+        shapes += own
         name = plain(spot.part.name) + (f" {spot.copy}" if spot.part.quantity > 1 else "")
-        height = min(4.0, max(1.0, (x1 - x0) / 20))
-        texts.append(Text(NOTE, name, (spot.x + height, spot.y + height), height))
+        texts.append(_named(name, own))
     return Drawing(tuple(shapes), tuple(texts), (0.0, 0.0, sheet.width, sheet.height))
+
+
+def _named(name: str, shapes: Sequence[Drawn]) -> Text:
+    """A part's name: the lowest place, then the one furthest left, where it crosses no edge, if there is one."""
+    boxes = [drawn.shape.bounds for drawn in shapes]
+    x0, y0, x1, y1 = joined(boxes)
+    height = min(4.0, max(1.0, min(x1 - x0, y1 - y0) / 20))
+    wide = letters_width(name, height)
+    places = [
+        (x0 + height + across * (x1 - x0 - wide - 2 * height) / 8, y0 + height + up * height)
+        for up in range(int((y1 - y0) / height) - 2)
+        for across in range(9)
+    ]
+    outlines = [drawn.shape.edges if isinstance(drawn.shape, Loop) else [drawn.shape] for drawn in shapes]
+    edges = [edge.bounds for run in outlines for edge in run]
+    free = (at for at in places if not any(overlap((*at, at[0] + wide, at[1] + height), edge) for edge in edges))
+    return Text(NOTE, name, next(free, (x0 + height, y0 + height)), height)
 
 
 def prove_sheet(sheet: NestedSheet, path: Path) -> DxfReading:

@@ -28,7 +28,8 @@ from platemaker.export._nest import (
     write_nests,
 )
 from platemaker.parts import Part
-from platemaker.plane import Box, Loop, Region
+from platemaker.plane import Box, Circle, Loop, Region
+from platemaker.views import overlap
 from tests import sample_parts as sample
 
 
@@ -166,3 +167,18 @@ def test_an_outline_with_no_straight_side_is_nested_by_its_box() -> None:
     [sheet] = nested([replace(disc, quantity=4)], 150, 150).sheets
     assert len(sheet.spots) == 4
     check(sheet)
+
+
+def test_a_name_crosses_no_edge_of_its_part() -> None:
+    """A hole where the name would stand: 0.8 of the height is what a letter takes (the drawing's own reckoning)."""
+    holes = (sample.drilled("a", (-40, -24), 9, 10), sample.drilled("b", (-10, -24), 9, 10))
+    part = sample.plate("cover", Loop.rectangle(100, 60), 10, *holes)
+    [sheet] = nested([part], 300, 200).sheets
+    drawing = sheet_drawing(sheet)
+    [name] = drawing.texts
+    box = (name.at[0], name.at[1], name.at[0] + 0.8 * name.height * len("cover"), name.at[1] + name.height)
+    circles = [drawn.shape.bounds for drawn in drawing.shapes if isinstance(drawn.shape, Circle)]
+    assert len(circles) == 2
+    assert not any(overlap(box, circle) for circle in circles)
+    assert GAP < box[0] < box[2] < GAP + 100
+    assert GAP < box[1] < box[3] < GAP + 60
