@@ -88,7 +88,8 @@ def _sliding(stack: Stack, part: Part) -> _Sliding | None:
 
 def _port(one: _Sliding) -> Iterator[Finding]:
     """The land round both openings over the travel, and how much of the narrower one is open."""
-    port, names = one.joint.opening, (one.joint.name,)
+    facing = next((face.owner for face in one.joint.faces if face.owner != one.part.name), "")
+    port, names = one.joint.port(facing), (one.joint.name,)
     if port is None:
         return
     openings = [r for cut in one.part.profiles if cut.kind is ProfileKind.OPENING for r in cut.regions]

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from platemaker.checks._joint_loads import joint_frame
+from platemaker.checks._seal_lines import ports_there
 from platemaker.checks._squared import squared
 from platemaker.parts import Joint, Kind, Part, PlateStock, Profile, ProfileKind, Side, Slab, Stack, slabs_of
 from platemaker.plane import Region, contains, intersect, measures, moved, offset, rotated, unite
@@ -106,7 +107,8 @@ def _port(stack: Stack, part: Part) -> tuple[Region, ...]:
     for mounting in part.mountings:
         joint = stack.joint(mounting.joint)
         if joint.opening is not None and carries_air(joint):
-            found.append(moved(rotated(joint.opening, mounting.turn), *mounting.at))
+            ports = (joint.opening, *ports_there(stack, joint).values())
+            found += [moved(rotated(port, mounting.turn), *mounting.at) for port in dict.fromkeys(ports)]
     return tuple(found)
 
 
@@ -170,9 +172,10 @@ def _ends(stack: Stack, joints: set[str]) -> Iterator[Station]:
     for joint in stack.joints:
         owners = {face.owner for face in (joint.lower, joint.upper) if face is not None}
         body, frame = next(iter(owners & names), None), joint_frame(stack, joint)
-        if joint.name not in joints or joint.opening is None or body is None or frame is None:
+        port = joint.port(body) if body is not None else None
+        if joint.name not in joints or port is None or body is None or frame is None:
             continue
         below = joint.lower is not None and joint.lower.owner == body
         beyond = joint.gap + 1e-3
         height = frame.origin[2] + (-beyond if below else beyond)
-        yield Station(f"port of {body}", "", joint.name, height, 0.0, in_plan((joint.opening,), frame))
+        yield Station(f"port of {body}", "", joint.name, height, 0.0, in_plan((port,), frame))

@@ -10,11 +10,14 @@ from collections.abc import Iterator
 
 from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured
+from platemaker.checks._seal_lines import in_joint
 from platemaker.formulas import oring_fill, oring_squeeze, oring_stretch, worked
 from platemaker.parts import Joint, Part, PlateStock, Profile, ProfileKind, Seal, Side, Stack, Vec3
-from platemaker.plane import Arc
+from platemaker.plane import Arc, Region, wall_between
 
-SQUEEZE, FILL, CORNER, STRETCH = "PM926", "PM927", "PM928", "PM929"
+SQUEEZE, FILL, CORNER, STRETCH, LAND = "PM926", "PM927", "PM928", "PM929", "PM921"
+LAND_INSIDE = 1.0
+"""Land inside an O-ring's groove, mm; common practice, no source."""
 PRACTICE = "published gland practice for static face seals; common practice"
 LEAST_SQUEEZE, MOST_SQUEEZE = (0.15, 0.18), (0.35, 0.32)
 """Share of the section: fail, caution. Gland tables squeeze by 19 to 33 %."""
@@ -32,6 +35,7 @@ def check_o_rings(stack: Stack) -> Iterator[Finding]:
             for cut in part.profiles:
                 if joint.seal is not None and cut.kind is ProfileKind.GROOVE and cut.joint == joint.name:
                     yield from _ring(joint, joint.seal, part, cut)
+                    yield from _bears(stack, joint, part, cut)
 
 
 def _ring(joint: Joint, seal: Seal, part: Part, groove: Profile) -> Iterator[Finding]:
@@ -72,6 +76,19 @@ def _ring(joint: Joint, seal: Seal, part: Part, groove: Profile) -> Iterator[Fin
             inputs=[("W", ring.section, "mm")], note="a ring bent more sharply lifts off the corner",
         )
     )  # fmt: skip
+
+
+def _bears(stack: Stack, joint: Joint, part: Part, groove: Profile) -> Iterator[Finding]:
+    """Metal of a body with its own port between that port and the groove's inner wall: the ring must lie on it."""
+    mounting = next(one for one in part.mountings if one.joint == joint.name)
+    [inner] = groove.regions[0].holes
+    for face in joint.faces:
+        if face.opening is None:
+            continue
+        land = wall_between(face.opening, in_joint(Region.of(inner), mounting))
+        features = (joint.name, f"port of {face.owner}")
+        limit = Limit(0.0, "mm", "an O-ring lies on metal on both sides", caution=LAND_INSIDE)
+        yield measured(LAND, "land between a body's port and the O-ring", part.name, features, land.distance, limit)
 
 
 def _at(part: Part, groove: Profile) -> Vec3:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
+from platemaker.checks._port_doubt import Doubt, doubt_of
 from platemaker.checks._seal_lines import carriers, in_joint
 from platemaker.parts import Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Side, Stack, voids_of
 from platemaker.plane import Arc, Edge, Measures, Point, Region, intersect, measures, moved, subtract, unite
@@ -18,6 +19,8 @@ SHARES = (0.0, 0.25, 0.5, 0.75)
 """Where on each piece of a step's edge its width is looked for first."""
 FINE = 1e-4
 """The widest place is sought to this, mm along the edge."""
+FIRST, LAST = 1.0, 0.005
+"""Steps in which the best move is sought, mm: from the first, halved down to the last."""
 GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 
 
@@ -25,7 +28,8 @@ GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 class Opened:
     """What is open on one side of a joint or in its gasket: whose, its figures, and how thick it is behind, mm.
 
-    `place` is how far it can lie from where it is drawn, mm: half the play of its bolt holes.
+    `place` is how far it can lie from where it is drawn, mm: half the play of its bolt holes. `doubt` is what a survey
+    leaves open about where an existing body has it.
     """
 
     owner: str
@@ -33,15 +37,33 @@ class Opened:
     thickness: float | None
     place: float
     is_gasket: bool = False
+    doubt: Doubt | None = None
 
     @cached_property
     def measures(self) -> Measures:
         """Area and centroid of the figures."""
         return measures(*self.regions)
 
+    @property
+    def is_body(self) -> bool:
+        """Whether it exists already: it stays where it is, and how deep its port goes is not told."""
+        return self.thickness is None
+
     def pushed(self, dx: float, dy: float) -> tuple[Region, ...]:
         """The figures moved aside."""
         return tuple(moved(region, dx, dy) for region in self.regions)
+
+    def shifted(self, u: float, v: float) -> tuple[Region, ...]:
+        """The figures as far along a unit vector as a survey leaves open; as they are drawn where none does."""
+        return (self.doubt.at(self.doubt.shift(u, v)),) if self.doubt else self.regions
+
+    def turned(self, sense: float) -> tuple[Region, ...]:
+        """The same for a turn: counter-clockwise for 1, clockwise for -1."""
+        return (self.doubt.at(self.doubt.turn, sense),) if self.doubt else self.regions
+
+    def sized(self, sense: float) -> tuple[Region, ...]:
+        """The same at their largest for 1, at their smallest for -1."""
+        return (self.doubt.at(self.doubt.area, sense),) if self.doubt else self.regions
 
 
 @dataclass(frozen=True)
@@ -83,15 +105,48 @@ class Step:
         """The largest area when the part after lies `by` mm aside, in whichever of some directions."""
         if by <= 0:
             return self.area
-        turns = [k * math.tau / DIRECTIONS for k in range(DIRECTIONS)]
-        pushed = [self.after.pushed(by * math.cos(turn), by * math.sin(turn)) for turn in turns]
+        pushed = [self.after.pushed(by * u, by * v) for u, v in ways()]
         return max(self.area, *(_left(self.before.regions, after) for after in pushed))
 
-    def moved_area(self) -> tuple[float, float]:
-        """How far to move the part after to bring both centroids together, mm, and the area then left."""
+    def worst_surveyed(self, by: float) -> float:
+        """The largest area with both ports anywhere in their 95 % regions and the parts `by` mm aside as well.
+
+        Looked for where the regions reach farthest: in some directions, turned either way, and with the port before at
+        its largest over one after at its smallest.
+        """
+        before, after = self.before, self.after
+        areas = [self.area, _left(before.sized(1.0), after.sized(-1.0))]
+        areas += [_left(before.turned(sense), after.turned(-sense)) for sense in (1.0, -1.0)]
+        for u, v in ways():
+            pushed = [moved(region, -by * u, -by * v) for region in after.shifted(-u, -v)]
+            areas.append(_left(before.shifted(u, v), pushed))
+        return max(areas)
+
+    def moved_by(self, dx: float, dy: float) -> float:
+        """The area left when the part after is moved, mm2."""
+        return _left(self.before.regions, self.after.pushed(dx, dy))
+
+    def best_move(self, enough: float) -> tuple[Point, float]:
+        """How to move the part after, mm, and the area then left, mm2.
+
+        Both centroids together, and better still while more than `enough` is left; no further than it needs be.
+        """
         (x0, y0), (x1, y1) = self.before.measures.centroid, self.after.measures.centroid
-        by = math.dist((x0, y0), (x1, y1))
-        return by, _left(self.before.regions, self.after.pushed(x0 - x1, y0 - y1)) if by > 1e-6 else self.area
+        best, at, by = self.moved_by(x0 - x1, y0 - y1), (x0 - x1, y0 - y1), FIRST
+        while best > enough and by > LAST:
+            places = [(at[0] + by * u, at[1] + by * v) for u, v in ways()]
+            better = min((self.moved_by(*place), place) for place in places)
+            best, at, by = (*better, by) if better[0] < best - 1e-9 else (best, at, by / 2)
+        low, high = 0.0, 1.0
+        while math.hypot(*at) * (high - low) > LAST / 10:
+            share = (low + high) / 2
+            low, high = (low, share) if self.moved_by(share * at[0], share * at[1]) <= best + 1e-6 else (share, high)
+        return (high * at[0], high * at[1]), best
+
+
+def ways() -> list[tuple[float, float]]:
+    """The directions in which parts are pushed aside, as unit vectors."""
+    return [(math.cos(k * math.tau / DIRECTIONS), math.sin(k * math.tau / DIRECTIONS)) for k in range(DIRECTIONS)]
 
 
 def left_of(before: Sequence[Region], after: Sequence[Region]) -> tuple[Region, ...]:
@@ -143,12 +198,12 @@ def steps_of(stack: Stack, joint: Joint, towards: Side) -> Iterator[Step]:
 
 def openings_of(stack: Stack, joint: Joint) -> list[Opened]:
     """What is open below a joint, in its gasket and shim, and above it; empty where a side is closed."""
-    port = joint.opening
-    if port is None:
+    if joint.opening is None:
         return []
+    ports = (joint.opening, *(face.opening for face in joint.faces if face.opening is not None))
     made = {}
     for part, mounting, stock in carriers(stack, joint):
-        figures = _open_at(part, mounting, stock, port)
+        figures = _open_at(part, mounting, stock, ports)
         made[part.name] = Opened(part.name, figures, stock.thickness, _play(part, joint), part.kind is Kind.GASKET)
     between = [part.name for kind in (Kind.GASKET, Kind.SHIM) for part, _, _ in carriers(stack, joint)
                if part.kind is kind]  # fmt: skip
@@ -157,12 +212,15 @@ def openings_of(stack: Stack, joint: Joint) -> list[Opened]:
         if face is None:
             continue
         owner = face if isinstance(face, str) else face.owner
-        found.append(made.get(owner) or Opened(owner, (port,), None, 0.0))
+        there = joint.port(owner)
+        if owner not in made and there is not None:
+            made[owner] = Opened(owner, (there,), None, 0.0, doubt=doubt_of(stack, joint, owner))
+        found.append(made[owner])
     return found if len(found) > 1 and all(one.regions for one in found) else []
 
 
-def _open_at(part: Part, mounting: Mounting, stock: PlateStock, port: Region) -> tuple[Region, ...]:
-    """The openings and pockets of a part that break its face in a joint and meet the port, mouths included."""
+def _open_at(part: Part, mounting: Mounting, stock: PlateStock, ports: Sequence[Region]) -> tuple[Region, ...]:
+    """The openings and pockets of a part that break its face in a joint and meet a port there, mouths included."""
     found = []
     for void in voids_of(part, widest=True):
         breaks = void.top >= stock.thickness - 1e-9 if mounting.side is Side.ABOVE else void.bottom <= 1e-9
@@ -170,7 +228,7 @@ def _open_at(part: Part, mounting: Mounting, stock: PlateStock, port: Region) ->
             continue
         if void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET):
             region = in_joint(void.region, mounting)
-            if intersect(region, port):
+            if any(intersect(region, port) for port in ports):
                 found.append(region)
     return unite(*found) if len(found) > 1 else tuple(found)
 

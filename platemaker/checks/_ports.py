@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
-from platemaker.checks._advice import advised
+from platemaker.checks._advice import Input, advised
 from platemaker.checks._air_path import carries_air
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._port_advice import advice_on
 from platemaker.checks._port_edges import Opened, Step, left_of, steps_of
-from platemaker.parts import Joint, Side, Stack
+from platemaker.parts import Joint, PlateStock, Side, Stack, Vec3
+from platemaker.plane import moved, rotated
 
 STEP, HANGS = "PM821", "PM822"
 TITLE, TITLE_HANGS = "step facing the flow", "gasket reaches into the opening behind"
@@ -17,8 +20,6 @@ CHAMBER = 0.25
 """A step of more than this share of the opening behind is the end of a chamber, such as an opened-out pocket."""
 SHARE = 0.01
 """Area of a step over that of the opening behind it from which it is told; common practice, no source."""
-BLEND = 8.0
-"""A step is blended over this many times its width, about 7 degrees: flow then stays on the wall. Common practice."""
 PRACTICE = "common practice, no source: a step of 1 % of the opening behind it"
 
 
@@ -57,54 +58,56 @@ def _finding(stack: Stack, joint: Joint, step: Step, aside: str) -> Finding:
         return not_checked(STEP, TITLE, part.owner, features, reason)
     allowed = SHARE * step.after.measures.area
     limit = Limit(allowed, "mm2", PRACTICE, sense=Sense.AT_MOST)
-    wide, at = step.widest() if step.regions else (0.0, (0.0, 0.0))
-    play = step.before.place + step.after.place + (joint.surveyed.half_axis if joint.surveyed else 0.0)
-    edge = step.edge
-    inputs = [
-        ("widest", wide, "mm"), ("mean width", step.area / edge if edge > 0 else 0.0, "mm"),
-        ("length along the edge", edge, "mm"), ("opening behind", step.after.measures.area, "mm2"),
-        ("parts may lie aside by", play, "mm"), ("worst step then", step.worst(play), "mm2"),
-    ]  # fmt: skip
     told = [aside] if aside else []
     if step.area > allowed:
-        told.append(_advice(step, wide))
-    points = [(*at, 0.0)] if step.regions and _in_own_frame(stack, joint, part.owner) else []
+        told.append(advice_on(stack, joint, step, allowed))
     found = measured(
-        STEP, TITLE, part.owner, features, step.area, limit, points=points, note="; ".join(told),
-        inputs=inputs,
+        STEP, TITLE, part.owner, features, step.area, limit, points=_places(stack, joint, step, part.owner),
+        note="; ".join(told), inputs=[*_size(step), *_doubt(step)],
     )  # fmt: skip
     return advised(found)
 
 
+def _size(step: Step) -> Iterator[Input]:
+    """A step's widths and where the widest is, in the joint's frame; and how large it gets by the play of the bolts."""
+    edge, play = step.edge, step.before.place + step.after.place
+    wide, at = step.widest() if step.regions else (0.0, None)
+    yield from (("widest", wide, "mm"), ("mean width", step.area / edge if edge > 0 else 0.0, "mm"))
+    if at is not None:
+        yield from (("widest at X", at[0], "mm"), ("widest at Y", at[1], "mm"))
+    yield from (("length along the edge", edge, "mm"), ("opening behind", step.after.measures.area, "mm2"))
+    yield from (("parts may lie aside by", play, "mm"), ("worst step then", step.worst(play), "mm2"))
+
+
+def _doubt(step: Step) -> Iterator[Input]:
+    """What the survey leaves open about the port against the bolts, and the worst step over it and the play."""
+    doubt = step.before.doubt or step.after.doubt
+    if doubt is None:
+        return
+    along_x, along_y = (doubt.deviation(doubt.shift(u, v)) for u, v in ((1.0, 0.0), (0.0, 1.0)))
+    yield from (("survey, deviation along X", along_x, "mm"), ("survey, deviation along Y", along_y, "mm"))
+    yield "survey, covariance of X and Y", doubt.together, "mm2"
+    yield "95 % factor of variances", doubt.factor, ""
+    yield "survey, longest 95 % half axis", doubt.farthest, "mm"
+    if doubt.turn is not None:
+        yield "survey, turned by up to at 95 %", math.degrees(doubt.reach(doubt.turn)), "deg"
+    if doubt.area is not None:
+        unit = "mm" if len(doubt.area) == 3 else "mm2"
+        yield f"survey, {'diameter' if unit == 'mm' else 'area'} off by up to at 95 %", doubt.reach(doubt.area), unit
+    play = step.before.place + step.after.place
+    yield "step at 95 % worst, survey and play", step.worst_surveyed(play), "mm2"
+
+
 def _part_of(step: Step) -> Opened:
     """The part that a step is told of: the one that makes it, or the one before where that is a body."""
-    return step.after if step.after.thickness is not None else step.before
+    return step.before if step.after.is_body else step.after
 
 
-def _in_own_frame(stack: Stack, joint: Joint, name: str) -> bool:
-    """Whether a part's plan is the joint's frame, so that a point of the joint can be shown in it."""
+def _places(stack: Stack, joint: Joint, step: Step, name: str) -> list[Vec3]:
+    """Where a step is widest, on the face of the part that it is told of; nothing for a body."""
     part = next((one for one in stack.parts if one.name == name), None)
-    if part is None:
-        return False
-    return any(one.joint == joint.name and one.at == (0.0, 0.0) and one.turn == 0.0 for one in part.mountings)
-
-
-def _advice(step: Step, wide: float) -> str:
-    """The least of moving, blending and enlarging, in words with what each takes."""
-    by, left = step.moved_area()
-    if left <= SHARE * step.after.measures.area:
-        # What exists already stays where it is: then the part on the other side moves, the other way.
-        mover = step.before.owner if step.after.thickness is None else step.after.owner
-        return f"move {mover} by {by:.2f} mm: {left:.1f} mm2 are left"
-    if step.after.is_gasket:
-        return f"cut the gasket's opening larger by up to {wide:.2f} mm"
-    deep = BLEND * wide
-    if step.after.thickness is None or deep <= step.after.thickness:
-        return (
-            f"blend {step.after.owner} over {deep:.1f} mm of depth, up to {wide:.2f} mm wide: "
-            f"{step.area * deep / 2:.0f} mm3 come off; moving leaves {left:.1f} mm2"
-        )
-    return (
-        f"enlarge the opening of {step.after.owner} by up to {wide:.2f} mm: {step.area * step.after.thickness:.0f} mm3 "
-        f"come off; a blend would need {deep:.1f} mm of depth; moving leaves {left:.1f} mm2"
-    )
+    mounting = next((one for one in part.mountings if one.joint == joint.name), None) if part else None
+    if not step.regions or part is None or mounting is None or not isinstance(part.stock, PlateStock):
+        return []
+    x, y = moved(rotated(step.widest()[1], mounting.turn), *mounting.at)
+    return [(x, y, part.stock.thickness if mounting.side is Side.ABOVE else 0.0)]

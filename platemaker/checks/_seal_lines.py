@@ -86,9 +86,21 @@ def seal_line(stack: Stack, joint: Joint) -> SealLine | None:
     return SealLine(space, region, measures(region), how)
 
 
+def ports_there(stack: Stack, joint: Joint) -> dict[str, Region]:
+    """The ports of the existing bodies on a joint, by owner: what is open there whatever is cut in the parts."""
+    bodies = {body.name for body in stack.bodies}
+    ports = {face.owner: joint.port(face.owner) for face in joint.faces if face.owner in bodies}
+    return {owner: port for owner, port in ports.items() if port is not None}
+
+
 def space_of(stack: Stack, joint: Joint, opening: Region) -> Space:
-    """What is open in a joint with the port `opening`, and what ends the land round it."""
-    figures: list[Named] = []
+    """What is open in a joint with the port `opening`, and what ends the land round it.
+
+    A body's own port stands in place of the joint's opening, which then nothing but a cut makes.
+    """
+    there = list(ports_there(stack, joint).items())
+    opening = there[0][1] if there else opening
+    figures = [Named(f"port of {owner}", port) for owner, port in there[1:] if port != opening]
     own: list[Named] = []
     outlines: list[Named] = []
     gasket = None

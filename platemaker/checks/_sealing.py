@@ -14,7 +14,7 @@ from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, measured, n
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._limits import limit_for
 from platemaker.checks._pressure import Loaded
-from platemaker.checks._seal_lines import Named, Space, carriers, in_joint, shared_area, space_of
+from platemaker.checks._seal_lines import Named, Space, carriers, in_joint, ports_there, shared_area, space_of
 from platemaker.checks._strips import Strip, recovery, strip_of, thickness_of, values_of
 from platemaker.errors import OutOfRange
 from platemaker.formulas import bolt_spacing_limit, worked
@@ -192,9 +192,10 @@ def _unsealed(stack: Stack) -> Iterator[Finding]:
 def _covered(stack: Stack, part: Part, profile: Profile, side: Side) -> bool:
     """Whether a joint's port on that face is one space with the opening."""
     for mounting in part.mountings:
-        port = stack.joint(mounting.joint).opening
-        if mounting.side is not side or port is None:
+        joint = stack.joint(mounting.joint)
+        if mounting.side is not side or joint.opening is None:
             continue
-        if any(shared_area(port, in_joint(region, mounting)) > 0 for region in profile.regions):
+        ports = (joint.opening, *ports_there(stack, joint).values())
+        if any(shared_area(port, in_joint(region, mounting)) > 0 for port in ports for region in profile.regions):
             return True
     return False

@@ -39,6 +39,7 @@ from platemaker.parts._part import (
     Stack,
 )
 from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
+from platemaker.parts._ports import SurveyedPort
 from platemaker.parts._rows import turned_round_misfit
 from platemaker.parts._slabs import Slab, Void, slabs_of, voids_of
 from platemaker.parts._stack_records import Drafting, Injector, Room, Row, Stem
@@ -76,8 +77,8 @@ __all__ = [
     "Operation",
     "Part",
     "Plane",
-    "PlateStock",
     "Planed",
+    "PlateStock",
     "PressFit",
     "Profile",
     "ProfileKind",
@@ -90,13 +91,14 @@ __all__ = [
     "Shim",
     "Side",
     "Slab",
-    "Stack",
     "Spot",
+    "Stack",
     "Stem",
     "Step",
     "Stock",
     "StripStock",
     "Surveyed",
+    "SurveyedPort",
     "Tapping",
     "Vec3",
     "Void",
@@ -105,12 +107,12 @@ __all__ = [
     "assemble",
     "bent_point",
     "boundaries_of",
-    "expected_volume",
-    "flat_pattern",
     "corners_of",
     "ends_of",
-    "head_seat",
+    "expected_volume",
     "farthest",
+    "flat_pattern",
+    "head_seat",
     "in_plan",
     "layers_of",
     "leg_of",
@@ -118,8 +120,8 @@ __all__ = [
     "matter_of",
     "read_as_built",
     "slabs_of",
+    "top_of",
     "turned_round_misfit",
     "void_figures",
-    "top_of",
     "voids_of",
 ]

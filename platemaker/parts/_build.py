@@ -28,7 +28,7 @@ def assemble(spec: ProjectSpec) -> Stack:
 
     Raises SpecError, with file, line and key, for what cannot be made: cuts off the plate, overlapping holes and so on.
     """
-    draft = Draft(spec, joints_of(spec))
+    draft = Draft(spec, *joints_of(spec))
     parts: list[Part] = []
     for name, model in spec.model.parts.items():
         parts += _made(name, model, draft)

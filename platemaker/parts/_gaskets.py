@@ -95,7 +95,7 @@ def _piece(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting, sheet:
     whole = rotated(moved(carrier.stock.region, -mounting.at[0], -mounting.at[1]), -mounting.turn)
     blank = _under_bodies(whole, joint, draft)
     cuts: list[Cut] = [*_bolt_holes(joint, sheet), *_dowel_holes(joint, sheet)]
-    opening = draft.spec.model.joints[joint.name].opening
+    opening = draft.port(joint.name)
     if opening is not None:
         port = Region.of(loop_of(opening, "opening"))
         grown = offset(port, sheet.overhang) if sheet.overhang else (port,)

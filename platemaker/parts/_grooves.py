@@ -50,7 +50,7 @@ def _groove(seal: Seal, mounting: Mounting, slab: Slab, draft: Draft) -> Profile
     π (d_1 + W) long, and its outer wall lies W/2 further out.
     """
     joint, path = mounting.joint, ("joints", mounting.joint, "seal")
-    opening = draft.spec.model.joints[joint].opening
+    opening = draft.port(joint)
     if opening is None or seal.depth >= slab.thickness:
         problem = f"the groove of joint '{joint}' is as deep as the plate"
         raise SpecError(

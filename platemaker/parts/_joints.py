@@ -2,41 +2,89 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from platemaker.catalog import Material, material, thread
 from platemaker.errors import SpecError, nearest_word
 from platemaker.parts._cuts import Side
 from platemaker.parts._design import Shared
 from platemaker.parts._dowels import dowels_of
-from platemaker.parts._figures import loop_of, spots_of
+from platemaker.parts._figures import spots_of
 from platemaker.parts._grooves import seal_of
 from platemaker.parts._hole_making import head_seat
 from platemaker.parts._level import level_of, shim_of
 from platemaker.parts._part import Bolts, Face, GasketSheet, Joint, Role
-from platemaker.parts._surveys import surveyed_spots
-from platemaker.plane import Region
-from platemaker.spec import JointModel, PlateFields, ProjectSpec, SurveyPattern
+from platemaker.parts._ports import Port, PortReader
+from platemaker.parts._surveys import Surveyed, Surveys, surveyed_spots
+from platemaker.plane import Point
+from platemaker.spec import JointModel, Pattern, PlateFields, ProjectSpec, Shape, SurveyPattern
 
 
-def joints_of(spec: ProjectSpec) -> dict[str, Joint]:
-    """Every joint of a project by name. Raises SpecError for a joint that nobody uses, or two on one face."""
+def joints_of(spec: ProjectSpec) -> tuple[dict[str, Joint], dict[tuple[str, str], Shape]]:
+    """Every joint of a project by name, and all openings as shapes: by joint and owner, "" for the joint's own.
+
+    Raises SpecError for a joint that nobody uses, two on one face, and surveys that tell nothing.
+    """
     faces = _faces(spec)
-    used = _used_elsewhere(spec)
-    joints = {}
+    used, surveys = _used_elsewhere(spec), Surveys(spec)
+    joints: dict[str, Joint] = {}
+    ports: dict[tuple[str, str], Shape] = {}
     for name, model in spec.model.joints.items():
-        lower, upper = faces.get((name, Side.ABOVE)), faces.get((name, Side.BELOW))
-        if lower is None and upper is None and name not in used:
+        sides = {side: face for side in Side if (face := faces.get((name, side))) is not None}
+        if not sides and name not in used:
             problem = f"joint '{name}' is used by nobody"
             raise SpecError(
                 problem, where=spec.where("joints", name), allowed="a joint that a body or a part refers to"
             )
-        joints[name] = _joint(name, model, lower, upper, spec)
-    return joints
+        places, surveyed = _places(name, model, surveys)
+        reader = PortReader(name, surveys, _pattern(model), len(places), surveyed)
+        found = dict(_ports(name, model, reader))
+        ports |= {(name, owner): port.shape for owner, port in found.items()}
+        lower, upper = (_with_port(sides.get(side), found) for side in (Side.ABOVE, Side.BELOW))
+        joints[name] = _joint(name, model, (lower, upper), (places, surveyed, found.get("")), spec)
+    return joints, ports
 
 
-def _joint(name: str, model: JointModel, lower: Face | None, upper: Face | None, spec: ProjectSpec) -> Joint:
-    pattern = model.bolts.pattern if model.bolts else model.spots
+def _pattern(model: JointModel) -> Pattern | None:
+    return model.bolts.pattern if model.bolts else model.spots
+
+
+def _places(name: str, model: JointModel, surveys: Surveys) -> tuple[dict[str, Point], Surveyed | None]:
+    """A joint's spots, and what their survey tells where they have one."""
+    pattern, places, surveyed = _pattern(model), None, None
+    if isinstance(pattern, SurveyPattern):
+        words = ("bolts", "pattern") if model.bolts else ("spots",)
+        places, surveyed = surveyed_spots(surveys, pattern, "joints", name, *words)
+    return (spots_of(pattern, places) if pattern else {}), surveyed
+
+
+def _ports(name: str, model: JointModel, reader: PortReader) -> Iterator[tuple[str, Port]]:
+    """The openings of a joint by owner: its own under "", then those of bodies that have another port there."""
+    if model.opening is not None:
+        yield "", reader.read(model.opening, "joints", name, "opening")
+    spec = reader.surveys.spec
+    for owner, body in spec.model.bodies.items():
+        own = body.joints[name].opening if name in body.joints else None
+        path = ("bodies", owner, "joints", name, "opening")
+        if own is None:
+            continue
+        if model.opening is None:
+            problem = f"joint '{name}' has no opening that this could differ from"
+            raise SpecError(problem, where=spec.where(*path), allowed=f"joints.{name}.opening as well")
+        yield owner, reader.read(own, *path)
+
+
+def _with_port(face: Face | None, ports: Mapping[str, Port]) -> Face | None:
+    port = ports.get(face.owner) if face is not None else None
+    return replace(face, opening=port.region, surveyed_port=port.surveyed) if face and port else face
+
+
+def _joint(
+    name: str, model: JointModel, faces: tuple[Face | None, Face | None],
+    read: tuple[Mapping[str, Point], Surveyed | None, Port | None], spec: ProjectSpec,
+) -> Joint:  # fmt: skip
+    (lower, upper), (spots, surveyed, port) = faces, read
     bolts = None
     if model.bolts:
         with spec.blame("joints", name, "bolts"):
@@ -52,21 +100,12 @@ def _joint(name: str, model: JointModel, lower: Face | None, upper: Face | None,
         gasket = GasketSheet(
             sheet.thickness, sheet.land, sheet.material, sheet.factor, sheet.seating_stress, sheet.fitted
         )
-    opening = None
-    if model.opening is not None:
-        with spec.blame("joints", name, "opening"):
-            opening = Region.of(loop_of(model.opening, name))
-    places, surveyed = None, None
-    if isinstance(pattern, SurveyPattern):
-        words = ("bolts", "pattern") if model.bolts else ("spots",)
-        places, surveyed = surveyed_spots(spec, pattern, "joints", name, *words)
-    spots = spots_of(pattern, places) if pattern else {}
     level = level_of(name, model.level, spec)
     shared = Shared(model.shared.title, model.shared.shim) if model.shared else None
     return Joint(
-        name, spots, bolts, opening, gasket, lower, upper, model.source or "", f"joints.{name}",
-        seal_of(name, model, lower, upper, spec), model.pressure, shared, surveyed,
-        dowels_of(model.dowels), level, shim_of(name, model.shim, level, spec),
+        name, spots, bolts, port.region if port else None, gasket, lower, upper, model.source or "", f"joints.{name}",
+        seal_of(name, model, lower, upper, spec), model.pressure, shared, surveyed, dowels_of(model.dowels), level,
+        shim_of(name, model.shim, level, spec), port.surveyed if port else None,
     )  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from platemaker.parts._cuts import Cut, Hole, Mark, Planed, Profile, Side
 from platemaker.parts._design import Design, PressFit, Seal, Shared
 from platemaker.parts._dowels import Dowels
 from platemaker.parts._level import Level, Shim
+from platemaker.parts._ports import SurveyedPort
 from platemaker.parts._stack_records import Drafting, Room, Row
 from platemaker.parts._stock import Stock
 from platemaker.parts._surveys import Surveyed
@@ -79,7 +80,8 @@ class Face:
     """One side of a joint: whose face, which side of it, and what that side does with the bolts.
 
     `position` is the diameter of the zone in which each axis of its holes lies, mm; None where it is not told. `read`
-    are spots whose holes were measured on the finished part: they lie where the part has them.
+    are spots whose holes were measured on the finished part: they lie where the part has them. `opening` is the port of
+    an existing body that is not the joint's, in the joint's frame.
     """
 
     owner: str
@@ -89,6 +91,8 @@ class Face:
     material: Material | None
     position: float | None = None
     read: frozenset[str] = frozenset()
+    opening: Region | None = None
+    surveyed_port: SurveyedPort | None = None
 
 
 @dataclass(frozen=True)
@@ -97,7 +101,7 @@ class Joint:
 
     `spots` are places by name, mm: the bolts' own, or plain positions such as a row of injector bosses.
     `pressure`, MPa, where the spec gives this joint its own; `seal` is an O-ring in place of a gasket. `surveyed` is
-    there when the spots were measured.
+    there when the spots were measured, `surveyed_port` when the opening was.
     """
 
     name: str
@@ -116,6 +120,22 @@ class Joint:
     dowels: Dowels | None = None
     level: Level | None = None
     shim: Shim | None = None
+    surveyed_port: SurveyedPort | None = None
+
+    @property
+    def faces(self) -> tuple[Face, ...]:
+        """The faces that there are, the lower one first."""
+        return tuple(face for face in (self.lower, self.upper) if face is not None)
+
+    def port(self, owner: str) -> Region | None:
+        """The port of an existing body on one of its sides: its own where it has one, else the joint's opening."""
+        own = next((face.opening for face in self.faces if face.owner == owner), None)
+        return own or self.opening
+
+    def port_survey(self, owner: str) -> SurveyedPort | None:
+        """What a survey tells of that port; None for one that was drawn."""
+        face = next((face for face in self.faces if face.owner == owner and face.opening is not None), None)
+        return face.surveyed_port if face is not None else self.surveyed_port
 
     @property
     def gap(self) -> float:

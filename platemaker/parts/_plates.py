@@ -30,6 +30,7 @@ from platemaker.spec import (
     Plate,
     PlateFields,
     Pocket,
+    Shape,
 )
 
 
@@ -93,8 +94,10 @@ def _outline(model: PlateFields, draft: Draft, root: tuple[str, ...]) -> Loop:
             wide = counterbored_seat(joint.bolts) if mounting.role is Role.COUNTERBORED else 0.0
             radius = max(wide, seat_of(joint.bolts).diameter) / 2
             discs += [Circle(turned(p, mounting.at, mounting.turn), radius + margin) for p in joint.spots.values()]
-        opening = draft.spec.model.joints[name].opening
-        if opening is not None:
+        openings = (draft.port(name), *draft.own_ports(name).values())
+        for opening in openings:
+            if opening is None:
+                continue
             corners, _ = corners_of(opening)
             placed = placed_points(corners, opening.at, opening.turn, mounting.at, mounting.turn)
             discs += [Circle(point, margin) for point in placed]
@@ -152,12 +155,15 @@ def _matched(draft: Draft, path: tuple[str, ...], word: str) -> Joint:
 
 def _port(joint: Joint, tag: str, model: PlateFields, draft: Draft, root: tuple[str, ...]) -> Region | None:
     """A joint's opening where the joint lies in the plate's plan; None when the joint has none."""
-    port = draft.spec.model.joints[joint.name].opening
-    if port is None:
-        return None
+    port = draft.port(joint.name)
+    return None if port is None else _laid(port, tag, joint.name, model, draft, root)
+
+
+def _laid(shape: Shape, tag: str, joint: str, model: PlateFields, draft: Draft, root: tuple[str, ...]) -> Region:
+    """A shape of a joint's frame where the joint lies in the plate's plan."""
     places = {mounting.joint: mounting for mounting, _ in _mounts(model, draft, root)}
-    mounting = places.get(joint.name, Mounting(joint.name, Side.BELOW, Role.NONE))
-    return Region.of(loop_of(port, tag, mounting.at, mounting.turn))
+    mounting = places.get(joint, Mounting(joint, Side.BELOW, Role.NONE))
+    return Region.of(loop_of(shape, tag, mounting.at, mounting.turn))
 
 
 def _other_ports(model: PlateFields, draft: Draft, root: tuple[str, ...], side: Side) -> Iterator[tuple[str, Region]]:
@@ -171,6 +177,9 @@ def _other_ports(model: PlateFields, draft: Draft, root: tuple[str, ...], side: 
         port = _port(draft.joints[mounting.joint], mounting.joint, model, draft, root)
         if port is not None:
             yield mounting.joint, port
+        for owner, own in draft.own_ports(mounting.joint).items():
+            name = f"{mounting.joint} of {owner}"
+            yield name, _laid(own, name, mounting.joint, model, draft, root)
 
 
 def _reliefs_and_slots(model: PlateFields, draft: Draft, root: tuple[str, ...], slab: Slab) -> Iterator[Profile]:

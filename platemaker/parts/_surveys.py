@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from platemaker.errors import SpecError, SurveyError, nearest_word
+from platemaker.errors import SpecError, nearest_word
 from platemaker.plane import Point
 from platemaker.spec import READINGS, ProjectSpec, SurveyPattern
 
@@ -24,7 +24,8 @@ class Surveyed:
 
     `worst` is the spot with the longest 95 % half axis, `half_axis` mm. `suspects` are readings probably wrong: what to
     say, the normalised residual, and whether the reading was found and left out. `proposals` are drawings that the
-    survey does not contradict, in words; they are not used.
+    survey does not contradict, in words; they are not used. A variance times `factor` is the square of a 95 % half
+    axis.
     """
 
     file: str
@@ -36,27 +37,46 @@ class Surveyed:
     redundant: int
     suspects: tuple[tuple[str, float, bool], ...]
     proposals: tuple[str, ...]
+    factor: float
 
 
-def surveyed_spots(spec: ProjectSpec, pattern: SurveyPattern, *path: str) -> tuple[dict[str, Point], Surveyed]:
+class Surveys:
+    """The surveys beside a spec; each is solved once."""
+
+    def __init__(self, spec: ProjectSpec) -> None:
+        self.spec = spec
+        self._solved: dict[Path, Survey] = {}
+
+    def solved(self, name: str, *path: str) -> Survey:
+        """The survey in the file `name`, wanted at key `path`.
+
+        Raises SpecError for a file that is not there and readings that determine nothing.
+        """
+        # Specs without a survey must not pay for its start-up.
+        from platemaker.survey import solve_file  # noqa: PLC0415
+
+        file = _file(self.spec, name, *path)
+        if file not in self._solved:
+            with self.spec.blame(*path, "survey"):
+                self._solved[file] = solve_file(file)
+        return self._solved[file]
+
+
+def surveyed_spots(surveys: Surveys, pattern: SurveyPattern, *path: str) -> tuple[dict[str, Point], Surveyed]:
     """The survey's coordinates of the holes that `pattern` at key `path` wants, before it is placed, and the rest.
 
     Raises SpecError for a file that is not there, features that it lacks, and readings that determine nothing.
     """
-    # Specs without a survey must not pay for its start-up.
-    from platemaker.survey import nominals, solve_file  # noqa: PLC0415
+    from platemaker.survey import nominals  # noqa: PLC0415 - see Surveys.solved
 
-    file = _file(spec, pattern, *path)
+    survey = surveys.solved(pattern.survey, *path)
     names = pattern.features or ()
     if len(set(names)) != len(names):
         twice = next(name for name in names if names.count(name) > 1)
         problem = f"feature '{twice}' is listed twice"
-        raise SpecError(problem, where=spec.where(*path, "features"), allowed="each hole once")
-    try:
-        survey = solve_file(file)
+        raise SpecError(problem, where=surveys.spec.where(*path, "features"), allowed="each hole once")
+    with surveys.spec.blame(*path, "survey"):
         chosen = survey.pattern(tuple(names))
-    except SurveyError as fault:
-        raise SpecError(str(fault), where=spec.where(*path, "survey")) from fault
     places = dict(zip(chosen.names, chosen.places, strict=True))
     rows = () if chosen.covariance is None else tuple(tuple(map(float, row)) for row in chosen.covariance)
     proposals = tuple(nominal.message for nominal in nominals(chosen)) if len(places) > 1 else ()
@@ -71,20 +91,20 @@ def _told(
     suspects = tuple((one.message, abs(one.test), one.judged.title not in kept) for one in survey.suspects)
     return Surveyed(
         pattern.survey, names, _turned(rows, pattern.turn), worst.name, worst.ellipse.semi_major, len(survey.readings),
-        survey.variance.degrees_of_freedom, suspects, proposals,
+        survey.variance.degrees_of_freedom, suspects, proposals, survey.factor,
     )  # fmt: skip
 
 
-def _file(spec: ProjectSpec, pattern: SurveyPattern, *path: str) -> Path:
-    file = spec.folder / pattern.survey
+def _file(spec: ProjectSpec, name: str, *path: str) -> Path:
+    file = spec.folder / name
     if not file.is_file():
         there = sorted(one.name for one in spec.folder.glob(f"*{READINGS}"))
-        problem = f"no file {pattern.survey} beside the spec"
+        problem = f"no file {name} beside the spec"
         raise SpecError(
             problem,
             where=spec.where(*path, "survey"),
             allowed=", ".join(there) or f"a file of readings, NAME{READINGS}",
-            nearest=nearest_word(pattern.survey, there),
+            nearest=nearest_word(name, there),
         )
     return file
 

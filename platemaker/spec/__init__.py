@@ -6,12 +6,14 @@ from platemaker.spec._base import (
     LoopShape,
     Pattern,
     PointsPattern,
+    PortShape,
     RectanglePattern,
     RectangleShape,
     RowPattern,
     Shape,
     SlotShape,
     SpecModel,
+    SurveyOpening,
     SurveyPattern,
 )
 from platemaker.spec._design_models import (
@@ -29,6 +31,7 @@ from platemaker.spec._design_models import (
 from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, ShimModel
 from platemaker.spec._joint_models import (
+    BodyFace,
     BodyModel,
     BoltsModel,
     BoxEnvelope,
@@ -81,6 +84,7 @@ __all__ = [
     "AroundOutline",
     "BarStockModel",
     "BlowerModel",
+    "BodyFace",
     "BodyModel",
     "BoltsModel",
     "BoreModel",
@@ -122,6 +126,7 @@ __all__ = [
     "PlateFields",
     "Pocket",
     "PointsPattern",
+    "PortShape",
     "PressFitModel",
     "PrismEnvelope",
     "ProjectModel",
@@ -140,6 +145,7 @@ __all__ = [
     "StackModel",
     "StemModel",
     "StepEnvelope",
+    "SurveyOpening",
     "SurveyPattern",
     "dotted",
     "json_schema",

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Strict, StringConstraints, Tag
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Field,
+    Strict,
+    StringConstraints,
+    Tag,
+    model_validator,
+)
 
 from platemaker.spec._quantities import Angle, Length, Point, PositiveLength
 
@@ -131,13 +141,16 @@ class PointsPattern(Placed):
     ) = Field(min_length=1, max_length=500)
 
 
+SurveyFile = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_][A-Za-z0-9_.-]{0,79}\.readings\.yaml$")]
+
+
 class SurveyPattern(Placed):
     """Taken from a survey: a file of caliper readings, NAME.readings.yaml beside the spec.
 
     `features` picks some of its holes, in that order.
     """
 
-    survey: Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_][A-Za-z0-9_.-]{0,79}\.readings\.yaml$")]
+    survey: SurveyFile
     features: Annotated[tuple[str, ...], Strict(False), Field(min_length=1)] | None = None
 
 
@@ -148,4 +161,36 @@ Pattern = Annotated[
     | Annotated[PointsPattern, Tag("points")]
     | Annotated[SurveyPattern, Tag("survey")],
     first_of("circle", "rectangle", "row", "points", "survey"),
+]
+
+
+class SurveyOpening(SpecModel):
+    """A port taken from a survey: its straight `edges` in their order round it, or one `round` feature.
+
+    `edges` may be left out where the file has four port edges. `at` and `turn` left out are those of the joint's
+    pattern where that is from the same file.
+    """
+
+    survey: SurveyFile
+    edges: Annotated[tuple[str, ...], Strict(False), Field(min_length=3, max_length=50)] | None = None
+    round: str | None = None
+    corner_radius: NonNegativeLength = 0.0
+    at: Point | None = None
+    turn: Angle | None = None
+
+    @model_validator(mode="after")
+    def _one_figure(self) -> SurveyOpening:
+        if self.round is not None and (self.edges is not None or self.corner_radius > 0):
+            message = "a surveyed opening is either `round`, or has `edges` and their `corner_radius`"
+            raise ValueError(message)
+        return self
+
+
+PortShape = Annotated[
+    Annotated[CircleShape, Tag("circle")]
+    | Annotated[RectangleShape, Tag("rectangle")]
+    | Annotated[SlotShape, Tag("slot")]
+    | Annotated[LoopShape, Tag("loop")]
+    | Annotated[SurveyOpening, Tag("survey")],
+    first_of("circle", "rectangle", "slot", "loop", "survey"),
 ]

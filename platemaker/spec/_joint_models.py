@@ -13,6 +13,7 @@ from platemaker.spec._base import (
     NonNegativeLength,
     Pattern,
     Placed,
+    PortShape,
     RoleWord,
     Shape,
     SideWord,
@@ -105,7 +106,7 @@ class JointModel(SpecModel):
     title: Title | None = None
     bolts: BoltsModel | None = None
     spots: Pattern | None = None
-    opening: Shape | None = None
+    opening: PortShape | None = None
     gasket: GasketModel | None = None
     seal: SealModel | None = None
     pressure: GaugePressure | None = None
@@ -176,13 +177,15 @@ class PlaceModel(SpecModel):
 class BodyFace(Placed):
     """How a body carries a joint: on which face, and what it does with the bolts.
 
-    `position` is the diameter of the zone in which the axis of each of its holes lies.
+    `position` is the diameter of the zone in which the axis of each of its holes lies. `opening` is the port that is
+    really there, in the joint's frame, where it is not the joint's: a body is never cut.
     """
 
     face: SideWord = "above"
     holes: RoleWord = "tapped"
     thread_depth: PositiveLength | None = None
     position: PositiveLength | None = None
+    opening: PortShape | None = None
 
 
 class BodyModel(SpecModel):

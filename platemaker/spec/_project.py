@@ -17,6 +17,7 @@ from platemaker.errors import (
     OutOfRange,
     SpecError,
     SpecErrors,
+    SurveyError,
     UnitError,
     nearest_word,
 )
@@ -94,7 +95,7 @@ class ProjectSpec:
         except CatalogError as fault:
             # The catalog's words name the nearest size themselves.
             raise SpecError(str(fault), where=self.where(*path)) from fault
-        except (GeometryError, UnitError, OutOfRange) as fault:
+        except (GeometryError, UnitError, OutOfRange, SurveyError) as fault:
             raise SpecError(str(fault), where=self.where(*path)) from fault
 
 

@@ -24,6 +24,7 @@ from platemaker.survey._fit_up_records import (
 )
 from platemaker.survey._instruments import INSTRUMENTS, Instrument
 from platemaker.survey._nominal import INCH_STEPS, MM_STEPS, Nominal, nominals
+from platemaker.survey._port import PortFigure, port_of_edges, port_of_round
 from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind
 from platemaker.survey._results import (
     Ellipse,
@@ -63,6 +64,7 @@ __all__ = [
     "Nominal",
     "NominalKind",
     "Pattern",
+    "PortFigure",
     "Reading",
     "ReadingKind",
     "Scatter",
@@ -82,6 +84,8 @@ __all__ = [
     "floating_fastener_zone",
     "load_network",
     "nominals",
+    "port_of_edges",
+    "port_of_round",
     "solve",
     "solve_file",
     "surveyed_pattern",

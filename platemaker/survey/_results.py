@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from platemaker.errors import SurveyError, nearest_word
-from platemaker.survey._equations import Array
+from platemaker.survey._equations import Array, Layout
 from platemaker.survey._records import Datum, FeatureKind, Reading
 
 Point = tuple[float, float]
@@ -164,7 +164,11 @@ class Pattern:
 
 @dataclass(frozen=True, eq=False)
 class Survey:
-    """The whole answer. `covariance` belongs to x0 y0 x1 y1 ... of `points`, in their order, mm2."""
+    """The whole answer. `covariance` belongs to x0 y0 x1 y1 ... of `points`, in their order, mm2.
+
+    `unknowns` is the covariance of everything that was solved for, in the order of `layout` (mm and radians): diameters
+    and edges too. `factor` is what a variance is multiplied by for the square of a 95 % half axis.
+    """
 
     datum: Datum
     points: tuple[SurveyedPoint, ...]
@@ -175,6 +179,9 @@ class Survey:
     covariance: Array
     suggestions: tuple[Suggestion, ...]
     notes: tuple[str, ...]
+    layout: Layout
+    unknowns: Array
+    factor: float
 
     def point(self, name: str) -> SurveyedPoint:
         """A round feature by name."""

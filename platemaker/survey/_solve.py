@@ -49,6 +49,9 @@ def solve(network: Network) -> Survey:
         covariance=covariance[: 2 * len(layout.rounds), : 2 * len(layout.rounds)],
         suggestions=suggestions(network, equations, unknowns, covariance, factor),
         notes=(note, *_unchecked(judged)),
+        layout=layout,
+        unknowns=covariance,
+        factor=factor,
     )
 
 

@@ -50,7 +50,13 @@ def test_a_smaller_port_behind_is_a_ring(tmp_path):
     assert told["length along the edge"] == pytest.approx(math.pi * 44, abs=1e-9)
     assert found.verdict is Verdict.CAUTION
     # 8 widths deep: 263.89 x 16 / 2.
-    assert "blend lower over 16.0 mm of depth, up to 2.00 mm wide: 2111 mm3 come off" in found.note
+    # Enlarged through 20 mm: 263.89 x 20.
+    assert found.note == (
+        "least metal off: blending; moving: cannot mend it: the openings lie in each other's middle, 263.9 mm2 are left; "
+        "blending: lower 16.0 mm deep, 8 times its width (common practice, no source), up to 2.00 mm wide along 138.2 mm "
+        "of edge: 2111 mm3 come off; "
+        "enlarging: lower by up to 2.00 mm along 138.2 mm of edge, 263.9 mm2 through 20 mm: 5278 mm3 come off"
+    )
 
 
 def test_the_same_pair_has_no_step_the_other_way(tmp_path):
@@ -61,17 +67,28 @@ def test_the_same_pair_has_no_step_the_other_way(tmp_path):
 def test_shifted_port_tells_how_far_to_move(tmp_path):
     found = steps(tmp_path, "rectangle: [50, 30]", "rectangle: [50, 30], at: [1.5, 0]")["upper to lower"]
     assert found.measured == pytest.approx(1.5 * 30, abs=1e-9)
-    assert found.note == "move lower by 1.50 mm: 0.0 mm2 are left"
-    # The step is the strip from X = 25 to X = 26.5 of the plan that both plates share.
+    # Blended 8 x 1.5 = 12 mm deep: 45 x 12 / 2 = 270 mm3; enlarged through 20 mm: 45 x 20 = 900 mm3.
+    assert found.note == (
+        "least metal off: moving; moving: lower by 1.50 mm (+1.50 along X, +0.00 along Y), drawn anew, beyond the bolts' "
+        "play of 0.50 mm: 0.0 mm2 are left, no metal comes off; "
+        "blending: lower 12.0 mm deep, 8 times its width (common practice, no source), up to 1.50 mm wide along 33.0 mm "
+        "of edge: 270 mm3 come off; "
+        "enlarging: lower by up to 1.50 mm along 33.0 mm of edge, 45.0 mm2 through 20 mm: 900 mm3 come off"
+    )
+    # The step is the strip from X = 25 to X = 26.5 of the plan that both plates share, on the lower plate's top.
     assert found.points[0][0] == pytest.approx(26.5, abs=1e-4)
+    assert found.points[0][2] == 20.0
+    assert inputs(found)["widest at X"] == pytest.approx(26.5, abs=1e-4)
     assert inputs(found)["widest"] == pytest.approx(1.5, abs=1e-4)
 
 
 def test_a_step_deeper_than_the_plate_can_blend_is_enlarged(tmp_path):
     found = steps(tmp_path, "rectangle: [50, 30]", "rectangle: [56, 30]")["upper to lower"]
     # 3 mm on either side: a blend of 24 mm does not fit 20 mm of plate. 180 mm2 over 20 mm come off.
-    assert "enlarge the opening of lower by up to 3.00 mm: 3600 mm3 come off" in found.note
-    assert "a blend would need 24.0 mm of depth" in found.note
+    assert found.note.startswith("least metal off: enlarging; ")
+    assert "enlarging: lower by up to 3.00 mm along 72.0 mm of edge, 180.0 mm2 through 20 mm: 3600 mm3" in found.note
+    assert "blending: cannot be done: 24.0 mm deep, 8 times its width" in found.note
+    assert "lower has 20 mm" in found.note
 
 
 def test_chamber_is_no_port_that_misses(tmp_path):
@@ -84,7 +101,11 @@ def test_chamber_is_no_port_that_misses(tmp_path):
 def test_gasket_is_a_step_of_its_own(tmp_path):
     found = steps(tmp_path, "circle: 43", "circle: 42", gasket=", gasket: {thickness: 1, land: 5}")
     assert found["upper to seam_gasket"].measured == pytest.approx(math.pi * (21**2 - 20**2), abs=1e-9)
-    assert found["upper to seam_gasket"].note == "cut the gasket's opening larger by up to 1.00 mm"
+    told = found["upper to seam_gasket"].note
+    assert told.startswith("least metal off: enlarging; moving: cannot mend it")
+    assert "blending: cannot be done: seam_gasket is a sheet" in told
+    # pi (21^2 - 20^2) through 1 mm.
+    assert "enlarging: seam_gasket by up to 1.00 mm along 131.9 mm of edge, 128.8 mm2 through 1 mm: 129 mm3" in told
     assert found["seam_gasket to lower"].measured == pytest.approx(0.0, abs=1e-9)
 
 
@@ -115,3 +136,24 @@ def test_closed_side_has_no_step(tmp_path):
     text = PROJECT.replace("TOWARDS", "below").replace(", opening: {shape: {UPPER}}", "").replace("GASKET", "")
     stack = stack_of(tmp_path, text.replace("LOWER", "circle: 40"))
     assert [one for one in findings_of(stack, "PM821") if one.features[0] == "seam"] == []
+
+
+def test_a_move_within_the_bolts_play_is_told_as_such(tmp_path):
+    found = steps(tmp_path, "rectangle: [50, 30]", "rectangle: [50, 30], at: [0, -0.4]")["upper to lower"]
+    # 0.4 x 50 = 20 mm2 of 1500: above 1 %. The 9 mm holes over M8 give 0.5 mm.
+    assert "moving: lower by 0.40 mm (+0.00 along X, -0.40 along Y), within the bolts' play of 0.50 mm" in found.note
+
+
+def test_a_move_is_no_longer_than_it_need_be(tmp_path):
+    found = steps(tmp_path, "circle: 44", "circle: 40, at: [5, 0]")["upper to lower"]
+    # The circle of 40 lies in that of 44 once their centres are 2 mm apart: 3 mm of the 5. The area left falls to 0 as
+    # the power 3/2 of what is missing: 1e-6 mm2 stand for some 1e-4 mm.
+    assert "moving: lower by 3.00 mm (+3.00 along X, +0.00 along Y)" in found.note
+
+
+def test_neither_blend_nor_larger_opening_where_a_bolt_stands_in_the_way(tmp_path):
+    # The foot's counterbored holes at X = 42 reach from below to above; 13.5 mm of counterbore, 9 mm of hole.
+    found = steps(tmp_path, "rectangle: [71, 94]", "rectangle: [74, 94]")["upper to lower"]
+    assert "enlarging: cannot be done" in found.note
+    assert "it leaves" in found.note
+    assert "the least wall is 3 mm" in found.note

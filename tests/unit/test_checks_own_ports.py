@@ -1,0 +1,115 @@
+"""Bodies whose own port is not the joint's opening: every check looks at the port that is there."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from platemaker.checks import Verdict
+from platemaker.errors import SpecError
+from tests.design_stacks import findings_of, inputs, only, stack_of
+
+PROJECT = """
+project: trial
+design: {air: {towards: TOWARDS}, boost: 0.5 bar, friction: lubricated, preload_share: 0.6}
+bodies:
+  log: {material: A356-T6, envelope: {box: [200, 160, 60]}, joints: {foot: {holes: tapped, thread_depth: 20 OWN}}}
+joints:
+  foot: {bolts: {pattern: {rectangle: [100, 80]}, thread: M8, length: 35}, opening: {circle: 40} MORE}
+parts:
+  plate: {kind: plate, material: 6061-T6, thickness: 20, outline: {OUTLINE},
+    below: {foot: {holes: clear}}, opening: {match: foot}}
+"""
+
+
+def stack(folder, own: str, more: str = "", towards: str = "below", outline: str = "rectangle: [140, 120]"):
+    text = PROJECT.replace("TOWARDS", towards).replace("OUTLINE", outline)
+    return stack_of(folder, text.replace("OWN", f", opening: {{{own}}}" if own else "").replace("MORE", more))
+
+
+def test_step_into_a_smaller_casting_port(tmp_path):
+    found = only(stack(tmp_path, "circle: 38"), "PM821")
+    assert found.features == ("foot", "plate to log")
+    assert found.measured == pytest.approx(math.pi * (20**2 - 19**2), abs=1e-9)
+    assert found.verdict is Verdict.CAUTION
+    # 122.52 mm2, 1 mm wide: a blend 8 mm deep takes 122.52 x 8 / 2 = 490 mm3.
+    assert "least metal off: blending" in found.note
+    assert "blending: log 8.0 mm deep" in found.note
+    assert "490 mm3 come off, if its port runs straight that far: log's depth is not told" in found.note
+    assert "enlarging: log by up to 1.00 mm" in found.note
+    assert "how long that is, is not told" in found.note
+
+
+def test_the_plate_moves_where_the_casting_cannot(tmp_path):
+    found = only(stack(tmp_path, "circle: 40, at: [1.5, 0]"), "PM821")
+    # Two circles of 40, 1.5 mm apart: one less the lens that they share.
+    r, d = 20.0, 1.5
+    lens = 2 * r * r * math.acos(d / (2 * r)) - d / 2 * math.sqrt(4 * r * r - d * d)
+    assert found.measured == pytest.approx(math.pi * r * r - lens, abs=1e-9)
+    assert "least metal off: moving; moving: plate by 1.50 mm (+1.50 along X, +0.00 along Y)" in found.note
+
+
+def test_own_port_that_agrees_has_no_step(tmp_path):
+    assert only(stack(tmp_path, "circle: 40"), "PM821").measured == pytest.approx(0.0, abs=1e-9)
+
+
+def test_the_other_way_a_larger_casting_port_meets_the_plate(tmp_path):
+    found = only(stack(tmp_path, "circle: 42", towards="above"), "PM821")
+    assert found.features == ("foot", "log to plate")
+    assert found.measured == pytest.approx(math.pi * (21**2 - 20**2), abs=1e-9)
+
+
+def test_gasket_over_a_larger_casting_port(tmp_path):
+    found = [one for one in findings_of(stack(tmp_path, "circle: 44", ", gasket: {thickness: 1, land: 5}"), "PM822")
+             if one.features[1] == "log"]  # fmt: skip
+    # The gasket follows the joint's opening: it reaches 2 mm into the log's port.
+    assert [one.measured for one in found] == [pytest.approx(2.0, abs=1e-4)]
+
+
+@pytest.mark.parametrize(("own", "radius"), [("", 20.0), ("circle: 50", 25.0), ("circle: 30", 20.0)])
+def test_land_is_counted_from_what_is_open(tmp_path, own, radius):
+    found = findings_of(stack(tmp_path, own, ", gasket: {thickness: 1, land: 5}"), "PM921")
+    # The gasket's bolt holes are 10 mm, at (50, 40): 64.03 mm from the middle. A smaller port leaves the gasket's own.
+    assert min(one.measured for one in found) == pytest.approx(math.hypot(50, 40) - 5.0 - radius, abs=1e-9)
+
+
+def test_pressure_acts_on_the_larger_port(tmp_path):
+    def area(own: str) -> float:
+        folder = tmp_path / (own.replace(": ", "") or "none")
+        folder.mkdir()
+        found = findings_of(stack(folder, own), "PM901")
+        return float(inputs(found[0])["A"])
+
+    # Metal on metal the opening's own edge is the seal line.
+    assert area("") == pytest.approx(math.pi * 20**2, rel=1e-9)
+    assert area("circle: 50") == pytest.approx(math.pi * 25**2, rel=1e-9)
+
+
+def test_outline_grown_round_a_joint_covers_the_own_port(tmp_path):
+    around = "around: [foot], margin: 8"
+    x0, _, x1, _ = stack(tmp_path, "slot: [130, 30]", outline=around).part("plate").stock.region.bounds
+    # The slot's hull corners lie at X = 65, 8 mm further out than the bolts' seats would need.
+    assert (x0, x1) == (pytest.approx(-73.0), pytest.approx(73.0))
+
+
+def test_own_port_needs_the_joints_opening(tmp_path):
+    text = PROJECT.replace("OWN", ", opening: {circle: 38}").replace(", opening: {circle: 40} MORE", "")
+    text = text.replace("TOWARDS", "below").replace("OUTLINE", "rectangle: [140, 120]")
+    with pytest.raises(SpecError) as caught:
+        stack_of(tmp_path, text.replace("{match: foot}", "{shape: {circle: 40}}"))
+    assert str(caught.value) == (
+        "project.yaml:5: bodies.log.joints.foot.opening: joint 'foot' has no opening that this could differ from; "
+        "allowed: joints.foot.opening as well"
+    )
+
+
+@pytest.mark.parametrize(("wide", "verdict"), [(42, "pass"), (50, "fail")])
+def test_o_ring_lies_on_metal_round_the_own_port(tmp_path, wide, verdict):
+    made = stack(tmp_path, f"circle: {wide}", ", seal: {o_ring: '-226', part: plate}")
+    [found] = [one for one in findings_of(made, "PM921") if one.features == ("foot", "port of log")]
+    groove = made.part("plate").cut("foot_groove").regions[0]
+    # AS568-226: 1.984 in, 50.39 mm inside, 3.53 mm thick. Slack against the outer wall that has the radius of its outside.
+    assert groove.bounds[2] == pytest.approx(50.39 / 2 + 3.53, abs=0.005)
+    assert found.measured == pytest.approx(groove.holes[0].bounds[2] - wide / 2, abs=1e-9)
+    assert found.verdict is Verdict(verdict)
