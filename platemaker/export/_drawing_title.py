@@ -12,6 +12,7 @@ from platemaker.export._sheet_ink import Align, Fill, Ink, Pen, Stroke, Text, fr
 from platemaker.export._sheet_paper import MARGIN, Paper, Projection, scale_words
 from platemaker.parts import Part
 from platemaker.plane import Box, Circle, Point
+from platemaker.units import LengthUnit, Unit, convert
 
 CAPTION, FACT, NAME = 2.0, 2.9, 4.6
 ROW, HEAD, WARNING = 8.6, 13.0, 6.4
@@ -53,11 +54,13 @@ def general_words(about: About) -> str:
     return f"ISO 2768-{about.tolerances.value}"
 
 
-def mass_words(part: Part, volume: float | None) -> str:
-    """The finished mass of one piece; density is the catalog's, kg/m3."""
+def mass_words(part: Part, volume: float | None, unit: str = "mm") -> str:
+    """The finished mass of one piece; density is the catalog's, kg/m3. Pounds where the unit is inch."""
     if volume is None or not part.made:
         return "–"
     grams = volume * part.material.density * 1e-6
+    if unit == LengthUnit.INCH:
+        return f"{convert(grams, Unit.GRAM, Unit.POUND):.3f} lb"
     return f"{grams / 1000:.3f} kg" if grams >= 100 else f"{grams:.1f} g"
 
 
@@ -91,7 +94,7 @@ def _facts(part: Part, about: About, paper: Paper, scale: float, sheet: tuple[in
     quantity = str(part.quantity) if part.made else "existing"
     return (
         ((0.62, "PROJECT", about.project), (0.38, "QUANTITY", quantity)),
-        ((0.62, "MATERIAL", part.material.name), (0.38, "MASS OF ONE", mass_words(part, about.volume))),
+        ((0.62, "MATERIAL", part.material.name), (0.38, "MASS OF ONE", mass_words(part, about.volume, about.unit))),
         (
             (0.62, f"SIZE OVER ALL, {numbers.named}", stock_words(part, numbers)),
             (0.38, "SHARP EDGES", edge_words(part, numbers)),

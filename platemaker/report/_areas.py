@@ -1,10 +1,11 @@
-"""Areas as a reader sees them, in square millimetres and square inches."""
+"""Areas, volumes and masses as a reader sees them, in metric units and in those of an inch project."""
 
 from __future__ import annotations
 
+from platemaker.units import Unit, convert
 from platemaker.views import Shown
 
-SQUARE_INCH = 25.4**2
+SQUARE_INCH, CUBIC_INCH = 25.4**2, 25.4**3
 
 
 def area(value: float | None) -> Shown:
@@ -17,6 +18,24 @@ def area(value: float | None) -> Shown:
         return Shown("", "")
     square_mm, square_inches = f"{value:.0f}", f"{value / SQUARE_INCH:.3f}"
     return Shown(f"{_plain(square_mm)} mm²", f"{_plain(square_inches)} in²")
+
+
+def volume(value: float) -> Shown:
+    """A volume, mm3, as text.
+
+    >>> volume(16387.064)
+    Shown(metric='16.387 cm³', inch='1.000 in³')
+    """
+    return Shown(f"{value / 1000:.3f} cm³", f"{value / CUBIC_INCH:.3f} in³")
+
+
+def mass(value: float) -> Shown:
+    """A mass, kg, as text.
+
+    >>> mass(0.45359237)
+    Shown(metric='0.454 kg', inch='1.000 lb')
+    """
+    return Shown(f"{value:.3f} kg", f"{convert(value, Unit.KILOGRAM, Unit.POUND):.3f} lb")
 
 
 def cutter_words(more: float) -> Shown:

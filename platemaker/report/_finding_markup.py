@@ -16,6 +16,7 @@ from platemaker.views import (
     cuts_named,
     element,
     finding_numbers,
+    overview_svg,
     seen,
     upright,
     verdict_class,
@@ -58,11 +59,15 @@ def findings_section(findings: Sequence[Finding], unit: str) -> str:
         if count
     )
     filters = element("div", buttons, class_="filters", role="group", aria_label="Verdicts shown")
-    return section("findings", "All findings", filters + table("All findings", heads, rows, class_="all", kinds=kinds))
+    passes = counts_of(findings).get(Verdict.PASS, 0)
+    unprinted = f"{passes} passes are not printed; they stand on the page and in report.md."
+    note = element("p", words(unprinted), class_="print-only") if passes else ""
+    rows_table = table("All findings", heads, rows, class_="all", kinds=kinds)
+    return section("findings", "All findings", filters + note + rows_table)
 
 
 def picture_of(part: Part, finding: Finding, unit: str, identity: str) -> str:
-    """The picture that shows a finding best; empty when it has no place."""
+    """The picture that shows a finding best: close round its place, or the whole plan where it has none."""
     sheet = Sheet(identity)
     if upright(finding):
         return close_section_svg(part, finding, unit=unit, sheet=sheet)
@@ -72,7 +77,7 @@ def picture_of(part: Part, finding: Finding, unit: str, identity: str) -> str:
     centres = [hole.centre for hole in part.holes if hole.name in named]
     if centres:
         return zoom_svg(part, Wall(finding, (centres[0],)), unit=unit, sheet=sheet)
-    return ""
+    return overview_svg(part, finding, unit=unit, sheet=sheet)
 
 
 def _pictured(stack: Stack, finding: Finding) -> Part | None:

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator, Sequence
 
 from platemaker.checks import Finding
 from platemaker.parts import Joint, Part, Stack, flat_pattern, in_plan
+from platemaker.report._areas import mass, volume
 from platemaker.report._markup import Cell, facts, figure, mark, number, number_cell, section, table, text_cell, words
 from platemaker.report._records import Meta, counts_of, facts_of
 from platemaker.views import (
@@ -64,8 +65,8 @@ def _about(part: Part, own: Sequence[Finding], meta: Meta, unit: str) -> str:
         ("size", " × ".join(number(shown(length), unit) for length in measured.size)),
     ]
     if measured.mass is not None and measured.volume is not None:
-        pairs.append(("volume", words(f"{measured.volume / 1000:.3f} cm³")))
-        pairs.append(("mass", words(shown(measured.mass, "kg").metric)))
+        pairs.append(("volume", number(volume(measured.volume), unit)))
+        pairs.append(("mass", number(mass(measured.mass), unit)))
     if part.edge_break:
         pairs.append(("edge break", number(shown(part.edge_break), unit)))
     if part.note:

@@ -7,7 +7,7 @@ from platemaker.views._holes import call_out, hole_tags, side_words
 from platemaker.views._labels import Label, Placed, overlap, place
 from platemaker.views._limiters import Limit, limited_figures, limits_of
 from platemaker.views._numbers import Shown, finding_numbers, limit_mark, shown
-from platemaker.views._plan import above, plan_svg, zoom_svg
+from platemaker.views._plan import above, overview_svg, plan_svg, zoom_svg
 from platemaker.views._section import Cutting, busiest, crossings, cutting_of, heights_at, upright
 from platemaker.views._survey import survey_svg
 from platemaker.views._svg import edge_data, element, path_data, region_data
@@ -38,6 +38,7 @@ __all__ = [
     "limited_figures",
     "limits_of",
     "overlap",
+    "overview_svg",
     "path_data",
     "place",
     "plan_svg",

@@ -120,14 +120,13 @@ def grown(box: Box, by: float) -> Box:
 
 
 def draw(placed: Iterable[Placed], unit: str) -> Iterator[str]:
-    """The labels as SVG texts of fixed length, with a leader where they stand far off."""
-    for spot in placed:
-        label = spot.label
-        if spot.led:
-            yield line(*_leader(spot), f"leader {label.kind}")
-        if label.framed:
-            yield rectangle(spot.box, f"frame {label.kind}")
-        yield text_element(label, spot.centre, unit)
+    """The labels as SVG texts of fixed length, over the leaders of those that stand far off."""
+    spots = list(placed)
+    yield from (line(*_leader(spot), f"leader {spot.label.kind}") for spot in spots if spot.led)
+    for spot in spots:
+        if spot.label.framed:
+            yield rectangle(spot.box, f"frame {spot.label.kind}")
+        yield text_element(spot.label, spot.centre, unit)
 
 
 def text_element(label: Label, centre: Point, unit: str) -> str:

@@ -20,7 +20,7 @@ from platemaker.views._walls import Wall, draw_wall, tightest, wall_box, wall_la
 
 PLAN_LETTERS, PLAN_WALLS = 68, 6
 """Letters of tag size across a plan, and how many of the tightest walls it shows."""
-ZOOM_LETTERS = 30
+ZOOM_LETTERS, OVERVIEW_LETTERS = 30, 44
 
 
 def plan_svg(
@@ -84,6 +84,19 @@ def zoom_svg(part: Part, wall: Wall, *, unit: str = "mm", sheet: Sheet | None = 
     close = replace(part, cuts=tuple(cut for cut in part.cuts if overlap(cut_box(cut), window)))
     body = [*draw_part(close, hot, sheet.hatch), *draw_wall(wall, size), *draw(placed, unit)]
     return finished(body, window, sheet, describe(part, [wall]))
+
+
+def overview_svg(part: Part, finding: Finding, *, unit: str = "mm", sheet: Sheet | None = None) -> str:
+    """A whole plan under the number of a finding that has no place, with the cuts and joints that it names marked."""
+    sheet = sheet or Sheet(part.name)
+    stock = stock_region(part).bounds
+    size = letter_size(stock, OVERVIEW_LETTERS)
+    hot = cuts_named(part, finding.features) | {hole.name for hole in part.holes if hole.joint in finding.features}
+    over = Wall(finding, (((stock[0] + stock[2]) / 2, stock[3] + 1.8 * size),))
+    number = replace(wall_label(over, 1.25 * size), reach=0.0, fixed=True)
+    placed = place([number, *_tags(part, size)], _busy(part, [], size))
+    extent = grown(joined([stock, *(spot.box for spot in placed)]), 0.8 * size)
+    return finished([*draw_part(part, hot, sheet.hatch), *draw(placed, unit)], extent, sheet, describe(part, [over]))
 
 
 def above(point: tuple[float, float, float]) -> Point:

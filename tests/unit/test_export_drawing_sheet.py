@@ -159,6 +159,7 @@ def test_mass_is_volume_times_density() -> None:
     """6061 has 2700 kg/m3: 100 x 60 x 10 mm are 60 000 mm3 and 162 g; the casting is not made."""
     assert mass_words(sample.plain_plate(), 60_000.0) == "0.162 kg"
     assert mass_words(sample.plain_plate(), 1000.0) == "2.7 g"
+    assert mass_words(sample.plain_plate(), 60_000.0, "in") == "0.357 lb"  # 162 / 453.59237
     assert mass_words(sample.drilled_casting(), 1000.0) == "–"
 
 

@@ -163,6 +163,26 @@ def test_with_nothing_grave_the_tightest_passes_stand_first() -> None:
     assert re.findall(r'<article class="card ([\w-]+)">', text) == ["v-pass", "v-pass"]
 
 
+def test_passes_are_left_out_of_the_print_and_that_is_said() -> None:
+    text = render_html(sample_page_stack(), FINDINGS, META)
+    assert '<p class="print-only">3 passes are not printed; they stand on the page and in report.md.</p>' in text
+    assert "print-only" not in re.sub(
+        r"<style>.*?</style>", "", render_html(sample_page_stack(), [], META), flags=re.DOTALL
+    )
+
+
+def test_volume_and_mass_follow_the_unit_switch() -> None:
+    """1 in3 is 16.387064 cm3, 1 lb 0.45359237 kg: the shown metric number and the inch one are of one amount."""
+    stack = sample_page_stack()
+    volumes = {part.name: 1000 * 16.387064 for part in stack.parts}
+    text = render_html(stack, [], replace(META, volumes=volumes))
+    assert 'data-mm="16.387 cm³" data-in="1.000 in³"' in text
+    masses = re.findall(r'data-mm="([\d.]+) kg" data-in="([\d.]+) lb"', text)
+    assert masses
+    for metric, pounds in masses:
+        assert float(pounds) == pytest.approx(float(metric) / 0.45359237, abs=0.0017)  # both rounded to 3 decimals
+
+
 def test_a_page_with_no_findings_says_so() -> None:
     text = render_html(sample_page_stack(), [], META)
     assert "Nothing was measured." in text

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
 
+from platemaker import checks
 from platemaker.parts import Part
 from platemaker.plane import Arc, Loop, Region
 from platemaker.report._finding_markup import picture_of
 from platemaker.views import (
     Cutting,
+    Label,
     Limit,
     Sheet,
+    Shown,
     busiest,
     call_out,
     crossings,
@@ -24,19 +28,23 @@ from platemaker.views import (
     limited_figures,
     limits_of,
     path_data,
+    place,
     plan_svg,
     region_data,
     section_svg,
     tightest,
     upright,
 )
+from platemaker.views._labels import draw
 from tests.sample_findings import plate_findings, thin_web_findings
 from tests.sample_pages import limited_plate
 from tests.sample_parts import (
     SAMPLES,
     counterbore_and_pocket,
     cross_bored_rail,
+    drilled,
     drilled_casting,
+    plate,
     tapped_with_drill_point,
     thin_web,
 )
@@ -163,7 +171,35 @@ def test_pictures_are_taken_where_the_finding_lies() -> None:
     assert cutting_of(floor) == (Cutting.ACROSS_Y, 0.0)
     assert "section at y = 0.000" in picture_of(part, floor, "mm", "p")
     assert "1.333 d" in picture_of(part, bolt, "mm", "p")
-    assert picture_of(part, reach, "mm", "p") == ""
+    assert "2.000" in picture_of(part, reach, "mm", "p")
+
+
+def test_a_finding_without_a_place_is_shown_on_the_whole_plan_with_its_joint_marked() -> None:
+    """Four holes of a joint are named by it alone; one hole of the part is not the joint's."""
+    holes = [replace(drilled(f"seat_{n}", (x, 20), 9, 10), joint="seat") for n, x in enumerate((-30, -10, 10, 30))]
+    part = plate("lid", Loop.rectangle(100, 60), 10, *holes, drilled("vent", (0, -20), 6, 10))
+    limit = checks.Limit(0.048, "mm", "x", sense=checks.Sense.AT_MOST)
+    found = checks.measured("PM932", "bending", "lid", ["seat", "below"], 0.077, limit)
+    picture = picture_of(part, found, "mm", "p")
+    root = ElementTree.fromstring(picture)
+    assert picture.count('class="hole hot"') == 4
+    assert picture.count('class="hole"') == 1
+    x0, y0, wide, high = (float(number) for number in root.get("viewBox", "").split())
+    assert x0 < -50
+    assert x0 + wide > 50
+    assert y0 < -30
+    assert y0 + high > 30
+    assert "× 0.077" in picture
+
+
+def test_leaders_are_painted_under_every_label() -> None:
+    far = Label(Shown("far", "far"), (0.0, 0.0), 30.0, 3.0)
+    near = Label(Shown("wall", "wall"), (8.0, 8.0), 0.0, 3.0, "wall v-fail", framed=True)
+    placed = place([near, far], [(-25.0, -25.0, 25.0, 25.0)])
+    drawn = list(draw(placed, "mm"))
+    kinds = ["leader" if "leader" in one else "label" for one in drawn]
+    assert "leader" in kinds
+    assert kinds == sorted(kinds, key=lambda kind: kind == "label")
 
 
 @pytest.mark.parametrize("name", ["b1", "b1 counterbore"])
