@@ -62,7 +62,8 @@ class BuildResult:
     papers: tuple[PaperReading, ...] = ()
 
 
-PART, STACK, PAPER = TypeAdapter(BuiltPart), TypeAdapter(StepReading), TypeAdapter(PaperReading)
+SOLID_READING, DXF = TypeAdapter(tuple[SolidProof, StepReading | None]), TypeAdapter(DxfReading)
+STACK, PAPER = TypeAdapter(StepReading), TypeAdapter(PaperReading)
 """How the store writes what was proved."""
 
 Extra = Callable[[OutputFolder, BuildResult], None]
@@ -94,33 +95,48 @@ def build(
         problem = "no part has this name"
         raise SpecError(problem, met=name, allowed=", ".join(names), nearest=nearest_word(name, names))
     with OutputFolder(out) as folder:
-        kinds: list[Pieces] = []
-        papers, keys = [], {}
+        done: list[_Done] = []
         for number, part in enumerate(wanted, start=1):
             if progress:
                 progress(part.name, number, len(wanted))
-            keys[part.name] = part_key(part)
-            kinds.append(kept(store, keys[part.name], folder, partial(_part_files, part, folder)))
-            solid = PART.validate_json(kinds[-1][READING]).solid
-            about = about_of(stack, part, solid.volume, findings)
-            papers.append(_paper(part, keys[part.name], about, folder, store))
-        built = tuple(PART.validate_json(pieces[READING]) for pieces in kinds)
+            done.append(_one(stack, part, findings, folder, store))
         whole: Pieces = {}
         if only is None and _anything_placed(stack):
-            key = _stack_key(stack, keys, spec_folder)
-            whole = kept(store, key, folder, lambda: _stack_files(stack, built, kinds, folder, spec_folder))
+            key = _stack_key(stack, done, spec_folder)
+            whole = kept(store, key, folder, lambda: _stack_files(stack, done, folder, spec_folder))
         result = BuildResult(
             folder.target,
-            built,
+            tuple(one.built for one in done),
             STACK.validate_json(whole[READING]) if whole else None,
             folder.made,
-            {part.name: Skin.from_bytes(pieces[SKIN]) for part, pieces in zip(wanted, kinds, strict=True)},
+            {one.built.part: Skin.from_bytes(one.pieces[SKIN]) for one in done},
             {name.removeprefix(SKIN): Skin.from_bytes(data) for name, data in whole.items() if name.startswith(SKIN)},
-            tuple(papers),
+            tuple(one.paper for one in done),
         )
         if extra:
             extra(folder, result)
         return replace(result, files=folder.made)
+
+
+@dataclass(frozen=True)
+class _Done:
+    """A part whose files are in the folder: `key` and `pieces` are what the store knows and holds of its solid."""
+
+    built: BuiltPart
+    paper: PaperReading
+    key: str
+    pieces: Pieces
+
+
+def _one(
+    stack: Stack, part: Part, findings: Sequence[Finding] | None, folder: OutputFolder, store: Store | None
+) -> _Done:
+    key, flat_key = solid_key(part), part_key(part)
+    pieces = kept(store, key, folder, partial(_solid_files, part, folder))
+    proof, step = SOLID_READING.validate_json(pieces[READING])
+    flat = kept(store, flat_key, folder, partial(_flat_files, part, folder))
+    paper = _paper(part, flat_key, about_of(stack, part, proof.volume, findings), folder, store)
+    return _Done(BuiltPart(part.name, proof, step, DXF.validate_json(flat[READING])), paper, key, pieces)
 
 
 def part_key(part: Part) -> str:
@@ -128,7 +144,12 @@ def part_key(part: Part) -> str:
     return fingerprint("part", replace(part, places=()))
 
 
-def _part_files(part: Part, folder: OutputFolder) -> Pieces:
+def solid_key(part: Part) -> str:
+    """What the store knows a part's solid by: what it is cut from and how, not what is said of it."""
+    return fingerprint("solid", part.name, part.key, part.made, part.material.family, part.stock, part.cuts)
+
+
+def _solid_files(part: Part, folder: OutputFolder) -> Pieces:
     solid = solid_of(part)
     proof = prove(part, solid)
     step = None
@@ -137,6 +158,11 @@ def _part_files(part: Part, folder: OutputFolder) -> Pieces:
         write_step(part, solid, path)
         step = prove_step(part, proof, path)
         folder.read_back(path, step_record(step))
+    reading = SOLID_READING.dump_json((proof, step))
+    return {READING: reading, SOLID: solid_to_bytes(solid), SKIN: Skin.of(solid).to_bytes()}
+
+
+def _flat_files(part: Part, folder: OutputFolder) -> Pieces:
     path = folder.path(part.name, "dxf", "flat drawing, mm", part=part.name, key=part.key)
     write_dxf(part, path)
     dxf = prove_dxf(part, path)
@@ -144,8 +170,7 @@ def _part_files(part: Part, folder: OutputFolder) -> Pieces:
     if part.holes:
         path = folder.path(f"{part.name}_holes", "csv", "hole table, mm", part=part.name, key=part.key)
         write_hole_table(part, path)
-    built = BuiltPart(part.name, proof, step, dxf)
-    return {READING: PART.dump_json(built), SOLID: solid_to_bytes(solid), SKIN: Skin.of(solid).to_bytes()}
+    return {READING: DXF.dump_json(dxf)}
 
 
 def _paper(part: Part, key: str, about: About, folder: OutputFolder, store: Store | None) -> PaperReading:
@@ -165,19 +190,17 @@ def _standing(stack: Stack) -> list[tuple[Body, Envelope]]:
     return [(body, body.envelope) for body in stack.bodies if body.envelope is not None and body.place is not None]
 
 
-def _stack_key(stack: Stack, keys: Mapping[str, str], folder: Path) -> str:
+def _stack_key(stack: Stack, done: Sequence[_Done], folder: Path) -> str:
     files = [(folder / envelope.file).read_bytes() for _, envelope in _standing(stack) if envelope.file]
-    parts = [(keys[part.name], part.places) for part in stack.parts]
+    parts = [(one.key, part.places) for one, part in zip(done, stack.parts, strict=True)]
     return fingerprint("stack", stack.name, parts, stack.bodies, files)
 
 
-def _stack_files(
-    stack: Stack, built: Sequence[BuiltPart], kinds: Sequence[Pieces], folder: OutputFolder, spec_folder: Path
-) -> Pieces:
+def _stack_files(stack: Stack, done: Sequence[_Done], folder: OutputFolder, spec_folder: Path) -> Pieces:
     path = folder.path("stack", "step", "every part and body in its place, mm")
-    solids = {it.part: solid_from_bytes(pieces[SOLID]) for it, pieces in zip(built, kinds, strict=True)}
+    solids = {one.built.part: solid_from_bytes(one.pieces[SOLID]) for one in done}
     write_stack_step(stack, solids, path, spec_folder)
-    reading = prove_stack_step(stack, [it.solid for it in built], path)
+    reading = prove_stack_step(stack, [one.built.solid for one in done], path)
     folder.read_back(path, step_record(reading))
     skins = {
         SKIN + body.name: Skin.of(envelope_solid(envelope, spec_folder)).to_bytes()

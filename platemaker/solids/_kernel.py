@@ -1,4 +1,4 @@
-"""The one place that loads the solid kernel, on first use."""
+"""The one place that loads the solid kernel and the mesh library that proves its solids, on first use."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cache
 from types import ModuleType
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, cast
 
 Solid: TypeAlias = Any
 """A kernel solid. Other rooms pass it on and ask this room's functions about it."""
@@ -17,19 +17,28 @@ Solid: TypeAlias = Any
 def kernel() -> Any:
     """The kernel's module."""
     # Its binding loads the whole of a drawing library, a quarter of the time, only to see that it is there.
-    with _stand_in("vtk"):
+    with _in_place_of("vtk", ModuleType("vtk")):
         import cadquery  # noqa: PLC0415 - takes a second, which commands that make no solid must not pay
 
     return cadquery
 
 
+@cache
+def mesh_library() -> Any:
+    """The mesh library's module, for what it does without scipy, which is four fifths of its time to load."""
+    with _in_place_of("scipy", None):
+        import trimesh  # noqa: PLC0415 - only when a solid is proved
+
+    return trimesh
+
+
 @contextmanager
-def _stand_in(name: str) -> Iterator[None]:
-    """An empty module in the place of one that is not loaded yet, for as long as the block lasts."""
+def _in_place_of(name: str, stand_in: ModuleType | None) -> Iterator[None]:
+    """For as long as the block lasts, a stand-in for a module that is not loaded yet; None: as if not installed."""
     if name in sys.modules:
         yield
         return
-    sys.modules[name] = ModuleType(name)
+    sys.modules[name] = cast("ModuleType", stand_in)  # None, which the types do not know, makes an import fail
     try:
         yield
     finally:

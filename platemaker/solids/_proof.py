@@ -9,7 +9,7 @@ from platemaker.errors import GeometryError, ProofError
 from platemaker.parts import Cut, Hole, Part, PlateStock, expected_volume
 from platemaker.solids._build import solid_of
 from platemaker.solids._faces import cylinders_of
-from platemaker.solids._kernel import Solid
+from platemaker.solids._kernel import Solid, mesh_library
 from platemaker.solids._mesh import CHORD, triangles_of
 from platemaker.solids._mouth import runs_into_mouth
 from platemaker.solids._records import SolidProof
@@ -130,10 +130,8 @@ def _threads_only(cut: Cut) -> bool:
 
 def _mesh(part: Part, solid: Solid) -> tuple[float, float]:
     """The mesh's volume and how far it may lie from the solid's, mm3; raises ProofError when it is not watertight."""
-    import trimesh  # noqa: PLC0415 - half a second, only when a solid is proved
-
     corners, triangles = triangles_of(solid)
-    mesh = trimesh.Trimesh(corners, triangles, process=True)
+    mesh = mesh_library().Trimesh(corners, triangles, process=True)
     # The mesher ends a cone in a triangle with two corners on the tip: no area, no hole.
     mesh.update_faces([len(set(corners)) == 3 for corners in mesh.faces.tolist()])
     if not mesh.is_watertight:

@@ -6,15 +6,17 @@ import hashlib
 import os
 import subprocess
 import sys
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from platemaker.catalog import Family
+from platemaker.catalog import Family, material
 from platemaker.export import BuildResult, OutputFolder, Store, build, default_store, fingerprint, kept, part_key
 from platemaker.export import _build as building
-from platemaker.parts import Part, Stack
+from platemaker.parts import Part, PlateStock, Stack
+from platemaker.plane import Loop, Region
 from platemaker.space import Frame
 from tests import sample_parts as sample
 
@@ -195,21 +197,37 @@ def test_a_build_from_the_store_is_the_same_to_the_byte(tmp_path: Path) -> None:
     assert set(warm.bodies) == {"log"}
 
 
+def noted(part: Part) -> Part:
+    return replace(part, note="deburr")
+
+
+def wider(part: Part) -> Part:
+    assert isinstance(part.stock, PlateStock)
+    return replace(part, stock=replace(part.stock, region=Region.of(Loop.rectangle(100, 61))))
+
+
+def of_steel(part: Part) -> Part:
+    return replace(part, material=material("S235"))
+
+
 @pytest.mark.kernel
-def test_only_the_part_that_changed_is_made_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize(("change", "made"), [(noted, []), (wider, ["one_hole"]), (of_steel, ["one_hole"])])
+def test_only_the_solid_that_changed_is_made_again(
+    change: Callable[[Part], Part], made: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     stack, store = placed_stack(), Store(tmp_path / "store")
     build(stack, tmp_path / "out", spec_folder=tmp_path, store=store)
-    changed = replace(stack, parts=(replace(stack.parts[0], note="deburr"), *stack.parts[1:]))
-    made: list[str] = []
+    changed = replace(stack, parts=(change(stack.parts[0]), *stack.parts[1:]))
+    seen: list[str] = []
 
     def told(part: Part) -> object:
-        made.append(part.name)
+        seen.append(part.name)
         return solid_of(part)
 
     solid_of = building.solid_of
     monkeypatch.setattr(building, "solid_of", told)
     result = build(changed, tmp_path / "out", spec_folder=tmp_path, store=store)
-    assert made == ["one_hole"]
+    assert seen == made
     monkeypatch.setattr(building, "solid_of", solid_of)
     build(changed, tmp_path / "plain", spec_folder=tmp_path)
     assert snapshot(tmp_path / "out") == snapshot(tmp_path / "plain"), "the stack is put together from kept solids"
