@@ -8,19 +8,17 @@ from typing import TYPE_CHECKING
 
 from platemaker.catalog import Fit, clearance_hole
 from platemaker.checks._advice import Input, advised
-from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._fit_up_question import Asked, question_of, surveyed_face
 from platemaker.parts import Hole, Joint, Stack, Vec3
 
 if TYPE_CHECKING:
-    from platemaker.survey import Chance, Fastener, WorstCase
+    from platemaker.survey import FitUpResult, HoleForShare
 
 WORST_CASE, CHANCE, SURVEYED, SUSPECT = "PM801", "PM802", "PM803", "PM804"
 
-QUICK = 4000
-"""Samples of a check in passing: all of them starting tells 99.9 % with 95 % confidence (Wilson)."""
-ADVICE = 2000
-"""Samples with which remedies are compared."""
+SAMPLES = 10_000
+"""Samples where no other number is asked for: 10 of them may fail at 99.9 %, enough to bound the hole on both sides."""
 SEED = 1
 FORMULAS = "ASME Y14.5-2009, Appendix B, fixed and floating fastener formulas"
 TITLE = "chance that all bolts start"
@@ -37,11 +35,8 @@ SUSPICION = Limit(
 )  # fmt: skip
 
 
-def check_fit_up(stack: Stack, samples: int = QUICK) -> Iterator[Finding]:
-    """Every joint with bolts between two faces, and every survey.
-
-    `samples` beyond QUICK also seek the smallest holes by Monte Carlo. Same stack and samples: same findings.
-    """
+def check_fit_up(stack: Stack, samples: int = SAMPLES) -> Iterator[Finding]:
+    """Every joint with bolts between two faces, and every survey. Same stack and samples: same findings."""
     for joint in stack.joints:
         if joint.surveyed is not None:
             yield from _survey(stack, joint)
@@ -55,30 +50,19 @@ def check_fit_up(stack: Stack, samples: int = QUICK) -> Iterator[Finding]:
 
 
 def _fit(stack: Stack, joint: Joint, asked: Asked, samples: int) -> Iterator[Finding]:
-    from platemaker.survey import chance, fit_up, worst_cases  # noqa: PLC0415 - joints without tolerances need it not
+    from platemaker.survey import fit_up  # noqa: PLC0415 - joints without tolerances need it not
 
-    cases = worst_cases(asked.question)
+    result = fit_up(asked.question, samples, SEED)
+    yield _worst_case(stack, joint, asked, result)
+    yield _chance(stack, joint, asked, result)
+
+
+def _worst_case(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -> Finding:
+    """The bolt that has the least left."""
+    cases, fasteners = result.worst_cases, asked.question.fasteners
     worst = min(range(len(cases)), key=lambda i: cases[i].margin)
-    yield _worst_case(stack, joint, asked, cases, worst)
-    if samples <= QUICK and joint.surveyed is None and cases[worst].margin >= -EQUAL:
-        yield measured(
-            CHANCE, TITLE, asked.part, (joint.name,), 100.0, CHANCE_LIMIT,
-            note=f"no bolt can miss within its zones: the worst case holds; {asked.words}",
-        )  # fmt: skip
-        return
-    found = chance(asked.question, samples, SEED)
-    growth: float | None = None
-    advice: tuple[str, ...] = ()
-    if samples > QUICK or found.low < HOPED:
-        full = fit_up(asked.question, samples if samples > QUICK else ADVICE, SEED)
-        growth, advice = full.growth_999, full.advice
-    yield _chance(stack, joint, asked, found, (growth, advice))
-
-
-def _worst_case(stack: Stack, joint: Joint, asked: Asked, cases: tuple[WorstCase, ...], worst: int) -> Finding:
-    case, fasteners = cases[worst], asked.question.fasteners
+    case, fastener = cases[worst], fasteners[worst]
     limit = Limit(0.0, "mm", f"{FORMULAS}; {asked.words}")
-    fastener = fasteners[worst]
     inputs: list[Input] = [
         ("F", fastener.diameter, "mm"), ("H", fastener.hole, "mm"),
         *([("H2", fastener.other_hole, "mm")] if fastener.other_hole is not None else []),
@@ -86,46 +70,47 @@ def _worst_case(stack: Stack, joint: Joint, asked: Asked, cases: tuple[WorstCase
         ("T upper", float(asked.question.upper.zones[worst]), "mm"),
         ("allowed", case.allowed, "mm"), ("needed", case.needed, "mm"),
     ]  # fmt: skip
-    smallest = _smallest(fasteners, cases)
-    words = "" if smallest is None else f"; holes of at least {smallest:.2f} mm hold at worst"
+    words = [case.formula]
+    if result.hole_worst_case is None:
+        words.append("no clearance hole holds at worst: a dowel does not")
+    else:
+        inputs.append(("smallest hole, worst case", result.hole_worst_case, "mm"))
+        words.append(f"holes of at least {result.hole_worst_case:.2f} mm hold at worst")
     found = measured(
         WORST_CASE, "worst case: clearance left when all zones are used up", asked.part, (joint.name, case.name),
-        case.margin, limit, points=_points(stack, joint, asked, case.name), note=case.formula + words, inputs=inputs,
+        case.margin, limit, points=_points(stack, joint, asked, case.name), inputs=inputs,
+        note="; ".join([*words, *result.worst_case_advice]),
     )  # fmt: skip
     # The worst case is rare: missing it is no failure while the chance is good.
     return advised(found)
 
 
-def _smallest(fasteners: tuple[Fastener, ...], cases: tuple[WorstCase, ...]) -> float | None:
-    """The smallest clearance hole for which the worst case holds, mm: of the bolts alone."""
-    sizes = [
-        fastener.hole - case.margin / (1.0 if fastener.is_fixed else 2.0)
-        for fastener, case in zip(fasteners, cases, strict=True)
-        if fastener.kind.value == "bolt"
-    ]
-    return max(sizes, default=None)
-
-
-def _chance(
-    stack: Stack, joint: Joint, asked: Asked, found: Chance, more: tuple[float | None, tuple[str, ...]]
-) -> Finding:
-    growth, advice = more
+def _chance(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -> Finding:
+    found, hole = result.chance, result.hole_999
     binding = found.binding[0][0] if found.binding else asked.question.fasteners[0].name
     inputs: list[Input] = [
         ("samples", float(found.samples), ""), ("seed", float(found.seed), ""),
         ("95 % interval from", 100 * found.low, "%"), ("to", 100 * found.high, "%"),
     ]  # fmt: skip
-    if growth is not None:
-        bolt = min((one for one in asked.question.fasteners if one.kind.value == "bolt"), key=lambda one: one.hole)
-        inputs.append(("smallest hole for 99.9 %", bolt.hole + growth, "mm"))
-    told = [asked.words, *advice]
-    value = 100.0 * found.probability
+    if hole is not None:
+        inputs += [("smallest hole for 99.9 %", hole.diameter, "mm"), ("hole, 95 % interval from", hole.low, "mm")]
+        inputs += [("hole, to", hole.high, "mm")] if hole.high is not None else []
+    certain = result.worst_case_holds and joint.surveyed is None
+    told = ["no bolt can miss within its zones: the worst case holds"] if certain else []
+    told += [_hole_in_words(hole, found.samples), *result.advice, asked.words]
     finding = measured(
-        CHANCE, TITLE, asked.part, (joint.name,), value, CHANCE_LIMIT,
-        points=_points(stack, joint, asked, binding) if found.binding else (), note="; ".join(told), inputs=inputs,
+        CHANCE, TITLE, asked.part, (joint.name,), 100.0 * found.probability, CHANCE_LIMIT, inputs=inputs,
+        points=_points(stack, joint, asked, binding) if found.binding else (), note="; ".join(told),
     )  # fmt: skip
     # A tolerance that nobody asked for cannot fail a part.
     return finding if asked.told else advised(finding)
+
+
+def _hole_in_words(hole: HoleForShare | None, samples: int) -> str:
+    if hole is None:
+        return f"no clearance hole lets 99.9 % of {samples:,} samples start: the dowels do not"
+    ends = f"{hole.low:.2f} or more" if hole.high is None else f"{hole.low:.2f} to {hole.high:.2f}"
+    return f"99.9 % start with holes of {hole.diameter:.2f} mm ({ends} with 95 % confidence, {samples:,} samples)"
 
 
 def _points(stack: Stack, joint: Joint, asked: Asked, spot: str) -> list[Vec3]:

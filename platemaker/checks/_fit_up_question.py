@@ -7,15 +7,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from platemaker.catalog import Fit, clearance_hole, general_tolerance
+from platemaker.catalog import Fit, GeneralTolerance, ToleranceClass, clearance_hole, general_tolerance
 from platemaker.parts import Dowels, Face, Joint, Part, Profile, ProfileKind, Role, Stack
 from platemaker.plane import Arc, Point, contains, moved, rotated
 
 if TYPE_CHECKING:
     from platemaker.survey import Fastener, FitUp, Pattern
 
-SHORTEST = 0.5
-"""Coordinates below this, mm, get the tolerance of the shortest length that ISO 2768-1 tables."""
+SHORTEST, SHORTEST_VERY_COARSE, LONGEST_FINE, LONGEST = 0.5, 3.000001, 2000.0, 4000.0
+"""Lengths that ISO 2768-1 tables, mm: class v begins above 3, class f ends at 2000."""
 
 
 @dataclass(frozen=True)
@@ -110,14 +110,19 @@ def _drawn_zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Z
     part = _part(stack, face.owner)
     if part is None or not part.made:
         return None
-    source = general_tolerance(SHORTEST).source
-    zones = tuple(math.hypot(*(2 * _deviation(value) for value in spot)) for spot in joint.spots.values())
-    words = f"{face.owner}: up to {max(zones):.2f} mm, about coordinates to {source} class m, for none is told"
+    grade = stack.drafting.tolerances
+    tolerances = [[_general(value, grade) for value in spot] for spot in joint.spots.values()]
+    zones = tuple(2 * math.hypot(*(each.deviation for each in pair)) for pair in tolerances)
+    source = f"{tolerances[0][0].source} class {grade.value}"
+    words = f"{face.owner}: up to {max(zones):.2f} mm, about coordinates to {source}, for none is told"
     return Zones(zones, words, told=False)
 
 
-def _deviation(coordinate: float) -> float:
-    return general_tolerance(max(abs(coordinate), SHORTEST)).deviation
+def _general(coordinate: float, grade: ToleranceClass) -> GeneralTolerance:
+    """A coordinate's general tolerance; where the table has no row for its class, that of the nearest length it has."""
+    shortest = SHORTEST_VERY_COARSE if grade is ToleranceClass.VERY_COARSE else SHORTEST
+    longest = LONGEST_FINE if grade is ToleranceClass.FINE else LONGEST
+    return general_tolerance(min(max(abs(coordinate), shortest), longest), grade)
 
 
 def _pattern(stack: Stack, joint: Joint, face: Face, *, surveyed: bool) -> Pattern:

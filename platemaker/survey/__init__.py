@@ -2,14 +2,7 @@
 
 from platemaker.survey._best_fit import BestFit, FitKind, Misfit, best_fit
 from platemaker.survey._file import load_network, solve_file, surveyed_pattern
-from platemaker.survey._fit_up import (
-    chance,
-    fit_up,
-    fixed_fastener_zones,
-    floating_fastener_zone,
-    wilson_interval,
-    worst_cases,
-)
+from platemaker.survey._fit_up import chance, failure_ranks, fit_up, wilson_interval
 from platemaker.survey._fit_up_records import (
     Chance,
     Fastener,
@@ -17,6 +10,7 @@ from platemaker.survey._fit_up_records import (
     FitUp,
     FitUpResult,
     Freedom,
+    HoleForShare,
     Scatter,
     Side,
     Slot,
@@ -39,6 +33,7 @@ from platemaker.survey._results import (
 )
 from platemaker.survey._shapes import NominalKind
 from platemaker.survey._solve import solve
+from platemaker.survey._worst_case import fixed_fastener_zones, floating_fastener_zone, worst_cases
 
 __all__ = [
     "INCH_STEPS",
@@ -57,6 +52,7 @@ __all__ = [
     "FitUp",
     "FitUpResult",
     "Freedom",
+    "HoleForShare",
     "Instrument",
     "JudgedReading",
     "Misfit",
@@ -79,6 +75,7 @@ __all__ = [
     "WorstCase",
     "best_fit",
     "chance",
+    "failure_ranks",
     "fit_up",
     "fixed_fastener_zones",
     "floating_fastener_zone",

@@ -1,38 +1,40 @@
-"""Will it bolt up: worst case by formula, chance by Monte Carlo, the hole that would do, and advice."""
+"""Will it bolt up: the chance by Monte Carlo, the smallest holes that would do, and advice."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from dataclasses import replace
 
 import numpy as np
 
-from platemaker.survey._best_fit import FitKind, best_fit
-from platemaker.survey._equations import Array
-from platemaker.survey._fit_up_records import (
-    Chance,
-    Fastener,
-    FastenerKind,
-    FitUp,
-    FitUpResult,
-    Freedom,
-    Side,
-    Slot,
-    WorstCase,
+from platemaker.survey._equations import Array, Index
+from platemaker.survey._fit_up_records import Chance, FastenerKind, FitUp, FitUpResult, HoleForShare
+from platemaker.survey._placing import (
+    FAR,
+    ROUNDS,
+    Bracket,
+    Frame,
+    Widths,
+    bracket,
+    draw_closer,
+    frame_of,
+    half_clearances,
 )
-from platemaker.survey._samples import Flags, decide, draw
+from platemaker.survey._remedies import exact_remedies, remedies
+from platemaker.survey._samples import draw
+from platemaker.survey._worst_case import GRID, hole_worst_case, rounded_up, thickest, worst_cases
 
 WANTED = 0.999
-"""Share of samples that must start."""
-SURVEY_COVERAGE = 3.0
-"""Standard deviations of a surveyed hole that the worst case covers (99.7 % of the normal distribution)."""
-PUNCHED_ZONE = 0.4
-"""Position zone, mm, of holes spotted through the other part with a transfer punch; common practice, no source."""
-GRID = 0.01
-"""Hole diameters are searched to this, mm."""
+"""Share of assemblies that must start."""
 WILSON_Z = 1.959964
 """97.5 % point of the normal distribution: any table."""
+TAIL = 0.025
+"""What a 95 % interval leaves out on either side."""
+ENOUGH = 1.0 + 1e-9
+"""A sample that needs just the clearance that there is starts."""
+AHEAD = 16
+"""So many times as many samples as decide are looked at together."""
+NEAR = 0.2 * GRID
+"""Clearances are told to this, mm, and rounded up to GRID."""
 
 
 def wilson_interval(successes: int, samples: int) -> tuple[float, float]:
@@ -48,88 +50,51 @@ def wilson_interval(successes: int, samples: int) -> tuple[float, float]:
     return max(0.0, middle - half), min(1.0, middle + half)
 
 
-def fixed_fastener_zones(H: float, F: float) -> float:
-    """Sum T1 + T2 of both parts' position zones that a fixed fastener allows, mm: H - F.
+def failure_ranks(samples: int, wanted: float = WANTED) -> tuple[int, int, int | None]:
+    """How many samples may fail with a hole that estimates the share `wanted`, and at the ends of its 95 % interval.
 
-    Source: ASME Y14.5-2009, Appendix B, fixed fastener formula with a projected tolerance zone (T = (H - F) / 2 when
-    both are equal). H: smallest clearance hole, F: largest fastener, both mm.
+    The number that needs more than the true hole is binomial with n = samples and p = 1 - wanted. The lower end lets so
+    many fail that the true hole lies under it in 2.5 % at most, the upper end so few that it lies over it in 2.5 % at
+    most; None when even 0 are not few enough. Source: order statistics, H. A. David and H. N. Nagaraja, Order
+    Statistics, 3rd edition, sec. 7.1 (from memory; the sums are elementary).
 
-    >>> fixed_fastener_zones(9.0, 8.0) / 2   # M8 in a 9 mm hole, each part
-    0.5
+    >>> failure_ranks(10_000)
+    (10, 17, 3)
     """
-    return H - F
-
-
-def floating_fastener_zone(H: float, F: float) -> float:
-    """Position zone T that a floating fastener allows each part, mm: H - F.
-
-    Source: ASME Y14.5-2009, Appendix B, floating fastener formula. H: that part's smallest hole, F: largest fastener.
-
-    >>> floating_fastener_zone(9.0, 8.0)
-    1.0
-    """
-    return H - F
-
-
-def worst_cases(question: FitUp) -> tuple[WorstCase, ...]:
-    """Each fastener by formula.
-
-    A known mismatch of the patterns (after the best placement) and 3 standard deviations of a surveyed hole count as
-    zones of twice their size.
-    """
-    misfits = _known_misfits(question)
-    spreads = [_spread(side, question.freedom) for side in (question.lower, question.upper)]
-    found = []
-    for i, fastener in enumerate(question.fasteners):
-        zones = float(question.lower.zones[i] + question.upper.zones[i])
-        surveyed = 2 * SURVEY_COVERAGE * float(spreads[0][i] + spreads[1][i])
-        if fastener.other_hole is None:
-            formula, allowed = "fixed: T1 + T2 = H - F", fixed_fastener_zones(fastener.hole, fastener.diameter)
-        else:
-            formula = "floating: T1 + T2 = (H1 - F) + (H2 - F)"
-            allowed = floating_fastener_zone(fastener.hole, fastener.diameter)
-            allowed += floating_fastener_zone(fastener.other_hole, fastener.diameter)
-        found.append(WorstCase(fastener.name, formula, allowed, zones + surveyed + 2 * misfits[i]))
-    return tuple(found)
-
-
-def _known_misfits(question: FitUp) -> list[float]:
-    upper, lower = question.upper.pattern, question.lower.pattern
-    if question.freedom is Freedom.HELD:
-        return [math.dist(a, b) for a, b in zip(upper.places, lower.places, strict=True)]
-    onto = replace(lower, names=upper.names)
-    return [misfit.distance for misfit in best_fit(upper, onto, FitKind.LEAST_LARGEST).misfits]
-
-
-def _spread(side: Side, freedom: Freedom) -> Array:
-    """Longest standard deviation of every surveyed hole, mm, about the best placement of the whole pattern."""
-    n, covariance = len(side.pattern.names), side.pattern.covariance
-    if covariance is None:
-        return np.zeros(n)
-    if freedom is Freedom.FREE:
-        places = side.pattern.array - side.pattern.array.mean(axis=0)
-        rigid = np.zeros((2 * n, 3))
-        rigid[0::2, 0] = rigid[1::2, 1] = 1.0
-        rigid[0::2, 2], rigid[1::2, 2] = -places[:, 1], places[:, 0]
-        rest = np.eye(2 * n) - rigid @ np.linalg.pinv(rigid)
-        covariance = rest @ covariance @ rest.T
-    blocks = covariance.reshape(n, 2, n, 2)[np.arange(n), :, np.arange(n), :]
-    return np.asarray(np.sqrt(np.maximum(np.linalg.eigvalsh(blocks)[:, 1], 0.0)))
+    share, failures, below = 1.0 - wanted, 0, 0.0
+    few: int | None = None
+    while True:
+        term = math.lgamma(samples + 1) - math.lgamma(failures + 1) - math.lgamma(samples - failures + 1)
+        at = math.exp(term + failures * math.log(share) + (samples - failures) * math.log1p(-share))
+        if below + at <= TAIL:
+            few = failures
+        if 1.0 - (below + at) <= TAIL:
+            return math.floor(samples * share + 1e-9), failures, few
+        below, failures = below + at, failures + 1
 
 
 def chance(question: FitUp, samples: int = 20_000, seed: int = 1) -> Chance:
-    """Share of samples in which all fasteners start, each sample with its own best placement (see _samples)."""
-    return _chance(question, draw(question, samples, seed), seed)
+    """Share of samples in which all fasteners start, each sample with its own best placement (see _placing)."""
+    return _chance(question, frame_of(question), samples, seed)[0]
 
 
-def _chance(question: FitUp, offsets: Array, seed: int) -> Chance:
-    verdicts = decide(question, question.fasteners, offsets)
-    starting, samples = int(verdicts.starts.sum()), len(offsets)
+def _chance(question: FitUp, frame: Frame, samples: int, seed: int) -> tuple[Chance, Bracket]:
+    """The chance, and the bounds that told it: in multiples of the clearances that there are."""
+    fasteners = question.fasteners
+    widths = Widths(np.zeros(len(fasteners)), np.maximum(half_clearances(fasteners), 1e-12))
+    bounds = bracket(frame, widths, frame.rows(draw(question, samples, seed)), 1.0)
+    for _ in range(ROUNDS):
+        waiting = np.flatnonzero((bounds.lower <= ENOUGH) & (bounds.upper > ENOUGH))
+        if not waiting.size:
+            break
+        draw_closer(frame, widths, bounds, waiting)
+    starts = bounds.upper <= ENOUGH
+    starting, undecided = int(starts.sum()), int((~starts & (bounds.lower <= ENOUGH)).sum())
+    blame = bounds.weights[:, ~starts].sum(axis=1)
+    named = zip(fasteners, blame / max(float(blame.sum()), 1e-12), strict=True)
+    binding = tuple(sorted(((f.name, float(b)) for f, b in named if b > 0), key=lambda share: -share[1]))
     low, high = wilson_interval(starting, samples)
-    total = float(verdicts.blame.sum())
-    shares = [(f.name, float(b) / total) for f, b in zip(question.fasteners, verdicts.blame, strict=True) if b > 0]
-    binding = tuple(sorted(shares, key=lambda share: -share[1]))
-    return Chance(starting / samples, low, high, samples, seed, int(verdicts.undecided.sum()), binding)
+    return Chance(starting / samples, low, high, samples, seed, undecided, binding), bounds
 
 
 def fit_up(question: FitUp, samples: int = 20_000, seed: int = 1) -> FitUpResult:
@@ -138,114 +103,90 @@ def fit_up(question: FitUp, samples: int = 20_000, seed: int = 1) -> FitUpResult
     `samples` of 20 000 tell 99.9 % to within about 0.05 %. Same question, samples and seed: same answer.
     """
     cases = worst_cases(question)
-    offsets = draw(question, samples, seed)
-    found = _chance(question, offsets, seed)
-    growth_worst = _growth_worst_case(question.fasteners, cases)
-    growth_share = smallest_growth(question, offsets)
+    frame = frame_of(question)
+    found, bounds = _chance(question, frame, samples, seed)
+    hole = _hole(question, frame, found, bounds)
     holds = all(case.margin >= -1e-9 for case in cases)
-    advice = () if holds and found.low >= WANTED else _advice(question, found, growth_share, samples, seed)
-    return FitUpResult(cases, found, growth_worst, growth_share, advice)
+    return FitUpResult(
+        cases, found, hole_worst_case(question.fasteners, cases), hole,
+        _advice(question, found, hole) if found.low < WANTED else (),
+        () if holds else tuple(_worst_case_advice(question)),
+    )  # fmt: skip
 
 
-def _growth_worst_case(fasteners: tuple[Fastener, ...], cases: tuple[WorstCase, ...]) -> float | None:
-    lacking = [
-        -case.margin / (1.0 if fastener.is_fixed else 2.0)
-        for fastener, case in zip(fasteners, cases, strict=True)
-        if fastener.kind is FastenerKind.BOLT
-    ]
-    dowels_hold = all(
-        case.margin >= -1e-9 for f, case in zip(fasteners, cases, strict=True) if f.kind is FastenerKind.DOWEL
-    )
-    return max(lacking) if lacking and dowels_hold else None
-
-
-def smallest_growth(question: FitUp, offsets: Array, wanted: float = WANTED) -> float | None:
-    """Least diameter to add to the bolts' clearance holes, mm, for a share `wanted` of the same samples to start.
-
-    Bisection to 0.01 mm, upwards rounded; the samples are common to all steps, so the share can only rise with the
-    hole, and each step looks again only at samples whose answer is still open. None when 10 mm would not do.
-    """
-    bolts = [fastener for fastener in question.fasteners if fastener.kind is FastenerKind.BOLT]
-    if not bolts:
+def _hole(question: FitUp, frame: Frame, found: Chance, bounds: Bracket) -> HoleForShare | None:
+    """The smallest hole for WANTED, from the chance's own samples."""
+    fasteners = question.fasteners
+    is_bolt = np.array([fastener.kind is FastenerKind.BOLT for fastener in fasteners])
+    if not is_bolt.any():
         return None
-    allowed_failures = math.floor(len(offsets) * (1.0 - wanted) + 1e-9)
-    low = math.floor(-min(f.clearance / (1.0 if f.is_fixed else 2.0) for f in bolts) / GRID)
-    high, open_samples, failed = round(10.0 / GRID), np.arange(len(offsets)), 0
-
-    def failing(steps: int) -> Flags:
-        opened = tuple(fastener.opened(steps * GRID) for fastener in question.fasteners)
-        return np.asarray(~decide(question, opened, offsets[open_samples]).starts)
-
-    if int(failing(high).sum()) > allowed_failures:
+    gaps, shares = half_clearances(fasteners), np.array([fastener.holes / 2.0 for fastener in fasteners])
+    widths = Widths(np.where(is_bolt, 0.0, gaps), np.where(is_bolt, shares, 0.0))
+    own = gaps / shares
+    if is_bolt.all() and own[0] > 0.0 and float(np.ptp(own)) <= 1e-9 * own[0]:
+        # The chance's bounds are multiples of a clearance that all share: nothing need be placed anew.
+        bounds = bounds.scaled(float(own[0]))
+    else:
+        bounds = bracket(frame, widths, bounds.rows, max(float(own[is_bolt].mean()), GRID))
+    ranks = failure_ranks(found.samples)
+    told = _clearances(frame, widths, bounds, [rank for rank in ranks if rank is not None])
+    size = thickest(fasteners)
+    diameter, low, *high = (rounded_up(size + t) if math.isfinite(t) else None for t in told)
+    if diameter is None or low is None:
         return None
-    while high - low > 1:
-        middle = (low + high) // 2
-        fails = failing(middle)
-        if failed + int(fails.sum()) <= allowed_failures:
-            high, failed, open_samples = middle, failed + int(fails.sum()), open_samples[~fails]
-        else:
-            low, open_samples = middle, open_samples[fails]
-    return round(high * GRID, 2)
+    return HoleForShare(diameter, low, high[0] if high else None, WANTED, found.samples, found.seed)
 
 
-def _advice(question: FitUp, found: Chance, growth: float | None, samples: int, seed: int) -> tuple[str, ...]:
-    """Ways out, each with the chance that it would give."""
+def _clearances(frame: Frame, widths: Widths, bounds: Bracket, ranks: list[int]) -> list[float]:
+    """The clearances with which as many samples as each rank fail, from above, told to NEAR."""
+    most = max(ranks)
+
+    def ranked(values: Array) -> list[float]:
+        ordered = np.partition(values, [-rank - 1 for rank in ranks])
+        return [float(ordered[-rank - 1]) for rank in ranks]
+
+    for _ in range(ROUNDS):
+        lows, highs = ranked(bounds.lower), ranked(bounds.upper)
+        # Samples that surely need less than the least of the answers have no say.
+        bounds = bounds.only(np.flatnonzero(bounds.upper >= lows[ranks.index(most)]))
+        waiting = np.zeros(bounds.lower.size, dtype=bool)
+        for low, high in zip(lows, highs, strict=True):
+            if high - low > NEAR:
+                waiting |= (bounds.lower < high) & (bounds.upper > low)
+        waiting &= (bounds.upper - bounds.lower > NEAR / 10) & (bounds.lower < FAR)
+        if frame.held or not waiting.any():
+            break
+        draw_closer(frame, widths, bounds, _foremost(bounds.upper, np.flatnonzero(waiting), AHEAD * (most + 1)))
+    return ranked(bounds.upper)
+
+
+def _foremost(upper: Array, waiting: Index, count: int) -> Index:
+    """Those that may need most: once they are known, many others have no say."""
+    if waiting.size <= count:
+        return waiting
+    return waiting[np.argpartition(upper[waiting], -count)[-count:]]
+
+
+def _advice(question: FitUp, found: Chance, hole: HoleForShare | None) -> tuple[str, ...]:
+    """Ways out, each with the chance that it would give, of those that help."""
     told = []
-    if growth is not None and growth > 0:
-        sizes = sorted({f.hole + growth for f in question.fasteners if f.kind is FastenerKind.BOLT})
-        holes = ", ".join(f"{math.ceil(size * 10 - 1e-6) / 10:.1f}" for size in sizes)
-        told.append(f"open the clearance holes by {growth:.2f} mm (to {holes} mm): 99.9 % start")
-    for text, change in _remedies(found):
+    bolts = [fastener.hole for fastener in question.fasteners if fastener.kind is FastenerKind.BOLT]
+    if hole is not None and hole.diameter > min(bolts):
+        told.append(f"open the clearance holes to {math.ceil(hole.diameter * 10 - 1e-6) / 10:.1f} mm: 99.9 % start")
+    tried = [(text, chance(changed, found.samples, found.seed)) for text, changed in remedies(question, found)]
+    tried.sort(key=lambda one: -one[1].probability)
+    return (
+        *told,
+        *(f"{text}: {one.probability:.2%} start" for text, one in tried if one.probability > found.probability),
+    )
+
+
+def _worst_case_advice(question: FitUp) -> list[str]:
+    told = []
+    for text, change in exact_remedies():
         changed = change(question)
         if changed is not None:
-            told.append(f"{text}: {chance(changed, samples, seed).probability:.2%} start")
-    return tuple(told)
-
-
-def _remedies(found: Chance) -> list[tuple[str, Callable[[FitUp], FitUp | None]]]:
-    worst = [name for name, _ in found.binding[:2]]
-    names = " and ".join(worst)
-    return [
-        (f"slot {names} by 1 mm towards the middle of the pattern", lambda question: _slotted(question, worst)),
-        (f"transfer-punch the holes from the other part (zone {PUNCHED_ZONE:g} mm)", _punched),
-        ("drill and ream the dowel holes through both parts together at assembly", _reamed),
-    ]
-
-
-def _slotted(question: FitUp, names: list[str]) -> FitUp | None:
-    middle = question.upper.pattern.array.mean(axis=0)
-    fasteners, changed = list(question.fasteners), False
-    for i, fastener in enumerate(fasteners):
-        arm = question.upper.pattern.array[i] - middle
-        if fastener.name in names and fastener.slot is None and fastener.kind is FastenerKind.BOLT and np.hypot(*arm):
-            angle = math.degrees(math.atan2(arm[1], arm[0]))
-            fasteners[i], changed = replace(fastener, slot=Slot(1.0, angle)), True
-    return replace(question, fasteners=tuple(fasteners)) if changed else None
-
-
-def _punched(question: FitUp) -> FitUp | None:
-    if any(fastener.kind is FastenerKind.DOWEL for fastener in question.fasteners):
-        return None
-    exact = replace(question.lower.pattern, covariance=None)
-    return replace(question, lower=Side(exact), upper=Side(exact, PUNCHED_ZONE, question.upper.scatter))
-
-
-def _reamed(question: FitUp) -> FitUp | None:
-    """Dowels fitted in place locate nothing before: the parts are pushed about for the bolts, then pinned."""
-    bolts = [i for i, fastener in enumerate(question.fasteners) if fastener.kind is FastenerKind.BOLT]
-    if len(bolts) in (0, len(question.fasteners)):
-        return None
-    lower, upper = _only(question.lower, bolts), _only(question.upper, bolts)
-    return replace(question, lower=lower, upper=upper, fasteners=tuple(question.fasteners[i] for i in bolts))
-
-
-def _only(side: Side, rows: list[int]) -> Side:
-    pattern, columns = side.pattern, np.array([[2 * i, 2 * i + 1] for i in rows]).ravel()
-    covariance = None if pattern.covariance is None else pattern.covariance[np.ix_(columns, columns)]
-    kept = replace(
-        pattern,
-        names=tuple(pattern.names[i] for i in rows),
-        places=tuple(pattern.places[i] for i in rows),
-        covariance=covariance,
-    )
-    return replace(side, pattern=kept, zone=tuple(float(side.zones[i]) for i in rows))
+            least = min(case.margin for case in worst_cases(changed))
+            if least >= -1e-9:
+                told.append(f"{text}: {least:.2f} mm left at worst")
+    return told

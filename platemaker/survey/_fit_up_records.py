@@ -84,12 +84,16 @@ class Fastener:
         own = self.hole - self.diameter
         return own if self.other_hole is None else own + self.other_hole - self.diameter
 
-    def opened(self, growth: float) -> Fastener:
-        """The same with its clearance holes larger by `growth` mm in diameter; a dowel's stay."""
+    @property
+    def holes(self) -> int:
+        """How many clearance holes it goes through: 1, or 2 when it floats."""
+        return 1 if self.is_fixed else 2
+
+    def opened(self, hole: float) -> Fastener:
+        """The same with clearance holes of this diameter, mm; a dowel's stay."""
         if self.kind is FastenerKind.DOWEL:
             return self
-        other = None if self.other_hole is None else self.other_hole + growth
-        return Fastener(self.name, self.diameter, self.hole + growth, other, self.slot, self.kind)
+        return Fastener(self.name, self.diameter, hole, None if self.is_fixed else hole, self.slot, self.kind)
 
 
 @dataclass(frozen=True)
@@ -163,16 +167,35 @@ class Chance:
 
 
 @dataclass(frozen=True)
+class HoleForShare:
+    """The smallest clearance hole, mm, one size for all bolts on both sides, with which a share of the samples starts.
+
+    It estimates the hole that lets that share of all assemblies start; `low` to `high` hold that one with 95 %
+    confidence, whatever the distribution (order statistics). `high` None: too few samples to tell.
+    """
+
+    diameter: float
+    low: float
+    high: float | None
+    share: float
+    samples: int
+    seed: int
+
+
+@dataclass(frozen=True)
 class FitUpResult:
-    """The answer. `growth_...`: mm to add to the diameter of every bolt's clearance hole (negative: it could be that
-    much smaller) for the worst case to hold, and for 99.9 % of the samples to start; None where no hole size does.
+    """The answer. `hole_worst_case`, `hole_999`: the smallest clearance hole, mm, for the worst case to hold and for
+    99.9 % to start, one size for all bolts on both sides, a slot's width as well (should bolts differ, for the thickest
+    one; thinner ones get the same clearance); None where no hole size does. `advice`: ways out, where the chance is
+    poor, each with the chance that it gives; `worst_case_advice`: those with which the worst case holds.
     """
 
     worst_cases: tuple[WorstCase, ...]
     chance: Chance
-    growth_worst_case: float | None
-    growth_999: float | None
+    hole_worst_case: float | None
+    hole_999: HoleForShare | None
     advice: tuple[str, ...]
+    worst_case_advice: tuple[str, ...]
 
     @property
     def worst_case_holds(self) -> bool:

@@ -51,25 +51,47 @@ def test_a_missed_worst_case_is_a_caution_and_is_sampled(tmp_path):
     stack = stack_of(tmp_path, project("0.8", "0.4"))
     assert only(stack, "PM801").verdict is Verdict.CAUTION
     told = inputs(only(stack, "PM802"))
-    assert (told["samples"], told["seed"]) == (4000, 1)
+    assert (told["samples"], told["seed"]) == (10_000, 1)
 
 
 def test_hopeless_holes_fail_with_advice(tmp_path):
     found = only(stack_of(tmp_path, project("2.5", "0.5")), "PM802")
     assert found.verdict is Verdict.FAIL
-    assert "open the clearance holes by" in found.note
+    assert "open the clearance holes to 10.7 mm: 99.9 % start" in found.note
     assert "transfer-punch the holes from the other part" in found.note
     assert inputs(found)["smallest hole for 99.9 %"] > 9.0
 
 
-def test_more_samples_on_demand_tell_the_smallest_hole(tmp_path):
+def test_good_joints_too_tell_both_smallest_holes_and_their_samples(tmp_path):
+    stack = stack_of(tmp_path, project("0.5", "0.3"))
+    worst, chance = only(stack, "PM801"), only(stack, "PM802")
+    # T1 + T2 = 0.8: all start with 8.8 mm, and 99.9 % with no more than that.
+    assert inputs(worst)["smallest hole, worst case"] == 8.8
+    told = inputs(chance)
+    assert told["samples"] == 10_000
+    assert 8.0 < told["hole, 95 % interval from"] <= told["smallest hole for 99.9 %"] <= told["hole, to"] <= 8.8
+    assert chance.note.split("; ")[1] == (
+        f"99.9 % start with holes of {told['smallest hole for 99.9 %']:.2f} mm "
+        f"({told['hole, 95 % interval from']:.2f} to {told['hole, to']:.2f} with 95 % confidence, 10,000 samples)"
+    )
+
+
+def test_more_samples_on_demand(tmp_path):
     (tmp_path / "project.yaml").write_text(project("0.8", "0.4"), encoding="utf-8")
     answer = run("check", tmp_path, "--samples", "20000", "--json")
     [found] = [one for one in json.loads(answer.out)["findings"] if one["check"] == "PM802"]
     told = {one["symbol"]: one["value"] for one in found["inputs"]}
     assert told["samples"] == 20000
+    assert "20,000 samples" in found["note"]
     # All start with 9.2 mm holes, for 0.8 + 0.4 is then the whole clearance; 99.9 % need no more than that.
     assert 8.0 < told["smallest hole for 99.9 %"] <= 9.2
+
+
+def test_a_missed_worst_case_tells_what_would_hold(tmp_path):
+    note = only(stack_of(tmp_path, project("0.8", "0.4")), "PM801").note
+    assert "holes of at least 9.20 mm hold at worst" in note
+    # Zone 0.4 by the punch against 9 - 8.
+    assert "transfer-punch the holes from the other part (zone 0.4 mm): 0.60 mm left at worst" in note
 
 
 def test_same_stack_same_findings(tmp_path):
@@ -84,6 +106,25 @@ def test_general_tolerances_stand_in_for_a_made_part_and_cannot_fail_it(tmp_path
     assert inputs(found)["T upper"] == pytest.approx(2 * (0.3**2 + 0.2**2) ** 0.5)
     assert "class m, for none is told" in found.source
     assert only(stack, "PM802").verdict is Verdict.CAUTION
+
+
+@pytest.mark.parametrize(
+    ("letter", "first", "second"),
+    # ISO 2768-1:1989, Table 1: over 30 up to 120 mm f 0.15, m 0.3, c 0.8, v 1.5; over 6 up to 30 mm 0.1, 0.2, 0.5, 1.
+    [("f", 0.15, 0.1), ("m", 0.3, 0.2), ("c", 0.8, 0.5), ("v", 1.5, 1.0)],
+)
+def test_general_tolerances_are_of_the_project_s_class(tmp_path, letter, first, second):
+    text = project("0.3").replace("project: trial", f"project: trial\ndrawing: {{tolerance: {letter}}}")
+    found = only(stack_of(tmp_path, text), "PM801")
+    assert inputs(found)["T upper"] == pytest.approx(2 * (first**2 + second**2) ** 0.5)
+    assert f"class {letter}, for none is told" in found.source
+
+
+def test_the_shortest_coordinates_of_class_v_take_its_first_row(tmp_path):
+    text = project("0.3").replace("project: trial", "project: trial\ndrawing: {tolerance: v}")
+    text = text.replace("c: [50, 30], d: [-50, 30]", "c: [50, 2], d: [-50, 2]")
+    # Class v begins above 3 mm: 0.5 up to 6 mm.
+    assert "class v" in only(stack_of(tmp_path, text), "PM801").source
 
 
 @pytest.mark.parametrize(
@@ -127,7 +168,7 @@ def test_a_survey_stands_for_the_position_of_an_existing_body(tmp_path):
     assert "log: as surveyed in top.readings.yaml" in found.source
     # The survey's own uncertainty takes from the 0.7 mm that 9 - 8 - 0.3 leaves.
     assert 0.3 < (found.measured or 0.0) < 0.7
-    assert inputs(only(stack, "PM802"))["samples"] == 4000
+    assert inputs(only(stack, "PM802"))["samples"] == 10_000
 
 
 def test_survey_finding_tells_readings_and_the_proposed_drawing(tmp_path):
