@@ -10,7 +10,7 @@ from platemaker.checks import Finding, PocketAccount, Verdict, worst_first
 from platemaker.parts import Part, Stack
 from platemaker.report._areas import area, cutter_words
 from platemaker.report._read_back import HEADS, LEAD, read_back_rows
-from platemaker.report._records import SAFETY, Meta, facts_of, overall, summary_line
+from platemaker.report._records import SAFETY, Meta, facts_of, overall, source_of, summary_line
 from platemaker.report._terminal import printable
 from platemaker.views import finding_numbers, shown
 
@@ -48,7 +48,7 @@ def render_markdown(
     blocks += ["## Parts", _parts(stack.parts, meta, unit)]
     if stack.joints:
         rows = [
-            (joint.name, joint.bolts.thread.designation if joint.bolts else "", str(len(joint.spots)), joint.source)
+            (joint.name, joint.bolts.thread.designation if joint.bolts else "", str(len(joint.spots)), source_of(joint))
             for joint in sorted(stack.joints, key=lambda joint: joint.name)
         ]
         blocks += ["## Joints", table(("joint", "bolts", "spots", "coordinates from"), rows)]

@@ -8,7 +8,7 @@ from platemaker.checks import Finding
 from platemaker.parts import Joint, Part, Stack, flat_pattern, in_plan
 from platemaker.report._areas import mass, volume
 from platemaker.report._markup import Cell, facts, figure, mark, number, number_cell, section, table, text_cell, words
-from platemaker.report._records import Meta, counts_of, facts_of
+from platemaker.report._records import Meta, counts_of, facts_of, source_of
 from platemaker.views import (
     Sheet,
     Shown,
@@ -130,5 +130,5 @@ def _joint_row(joint: Joint, unit: str) -> list[Cell]:
         Cell(str(len(joint.spots)), len(joint.spots), numeric=True),
         *(text_cell(face) for face in faces),
         Cell(sheet, gasket.thickness if gasket else 0.0),
-        text_cell(joint.source),
+        text_cell(source_of(joint)),
     ]

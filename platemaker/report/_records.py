@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from platemaker.checks import Finding, Verdict
-from platemaker.parts import Part, PlateStock, RoundStock
+from platemaker.parts import Joint, Part, PlateStock, RoundStock
 
 SAFETY = (
     (
@@ -112,3 +112,10 @@ def summary_line(findings: Sequence[Finding]) -> str:
         if count:
             parts.append(f"{count} {verdict.value if count == 1 else _PLURALS.get(verdict, verdict.value)}")
     return ", ".join(parts) or "no findings"
+
+
+def source_of(joint: Joint) -> str:
+    """Where a joint's coordinates come from: the source that the spec names, and the survey if it has one."""
+    told = joint.surveyed
+    survey = f"survey {told.file}, {told.readings} readings" if told else ""
+    return "; ".join(text for text in (joint.source, survey) if text)

@@ -159,3 +159,11 @@ def test_meshes_stand_where_their_parts_do() -> None:
 
 def test_skins_survive_as_bytes() -> None:
     assert Skin.from_bytes(TRIANGLE.to_bytes()) == TRIANGLE
+
+
+def test_joints_tell_the_survey_that_their_coordinates_come_from() -> None:
+    stack = assemble(load_project(Path(ROOT) / "part_specs" / "pump_engine"))
+    # The file has 24 lines over and between studs, and the diameters of its eight studs.
+    told = "survey log_top.readings.yaml, 32 readings"
+    assert told in words_of(Page(render_html(stack, [], META)))
+    assert r"survey log\_top.readings.yaml, 32 readings" in render_markdown(stack, [], META)
