@@ -138,7 +138,10 @@ def _joint(joint: Joint) -> dict[str, object]:
 
 
 def _face(face: Face | None) -> dict[str, object] | None:
-    return None if face is None else {"owner": face.owner, "side": face.side.value, "role": face.role.value}
+    if face is None:
+        return None
+    own = {} if face.opening is None else {"own_port": {"area": face.opening.area, "bounds": face.opening.bounds}}
+    return {"owner": face.owner, "side": face.side.value, "role": face.role.value, **own}
 
 
 def _rounded(value: object) -> object:

@@ -121,7 +121,8 @@ def _holes(part: Part, unit: str) -> str:
 def _joint_row(joint: Joint, unit: str) -> list[Cell]:
     bolts, gasket = joint.bolts, joint.gasket
     faces = [
-        f"{face.owner}, {face.side.value}, {face.role.value}" if face else "" for face in (joint.lower, joint.upper)
+        f"{face.owner}, {face.side.value}, {face.role.value}{', own port' if face.opening else ''}" if face else ""
+        for face in (joint.lower, joint.upper)
     ]
     sheet = f"{number(shown(gasket.thickness), unit)} {words(gasket.material)}" if gasket else ""
     return [

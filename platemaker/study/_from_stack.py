@@ -9,7 +9,7 @@ from pathlib import Path
 
 from platemaker import __version__
 from platemaker.checks import Finding, check_stack
-from platemaker.parts import Body, Hole, Mark, Part, PlateStock, Profile, Stack, assemble, expected_volume
+from platemaker.parts import Body, Hole, Joint, Mark, Part, PlateStock, Profile, Stack, assemble, expected_volume
 from platemaker.plane import Region, measures
 from platemaker.report import Meta, render_json
 from platemaker.space import Frame
@@ -36,6 +36,8 @@ def snapshot_of(stack: Stack, findings: Sequence[Finding]) -> Snapshot:
             _add(things, thing)
     for body in stack.bodies:
         _add(things, Thing(Subject.BODY, "", body.name, dict(_body_facts(body)), reported=False))
+    for joint in stack.joints:
+        _add(things, Thing(Subject.JOINT, "", joint.name, dict(_port_facts(joint)), reported=False))
     return Snapshot(stack.name, stack.unit, things)
 
 
@@ -78,6 +80,14 @@ def _hole_facts(hole: Hole) -> Iterator[tuple[str, Fact]]:
         yield f"step {number} depths", Fact((step.start, step.end), "mm", Change.RESIZED)
     yield "drill point", Fact(hole.tip_angle, "deg", Change.RESIZED)
     yield "thread depth", Fact(hole.tapping.depth if hole.tapping else None, "mm", Change.RESIZED)
+
+
+def _port_facts(joint: Joint) -> Iterator[tuple[str, Fact]]:
+    """The figures of a joint's opening and of bodies' own ports."""
+    ports = {"opening": joint.opening, **{f"port of {face.owner}": face.opening for face in joint.faces}}
+    for name, region in ports.items():
+        if region is not None:
+            yield from ((f"{name}, {what}", fact) for what, fact in _figure_facts((region,)))
 
 
 def _figure_facts(regions: Sequence[Region]) -> Iterator[tuple[str, Fact]]:

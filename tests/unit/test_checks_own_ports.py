@@ -7,7 +7,10 @@ import math
 import pytest
 
 from platemaker.checks import Verdict
+from platemaker.checks._air_path import air_path
 from platemaker.errors import SpecError
+from platemaker.parts import Profile, Side
+from platemaker.plane import nearest
 from tests.design_stacks import findings_of, inputs, only, stack_of
 
 PROJECT = """
@@ -113,3 +116,59 @@ def test_o_ring_lies_on_metal_round_the_own_port(tmp_path, wide, verdict):
     assert groove.bounds[2] == pytest.approx(50.39 / 2 + 3.53, abs=0.005)
     assert found.measured == pytest.approx(groove.holes[0].bounds[2] - wide / 2, abs=1e-9)
     assert found.verdict is Verdict(verdict)
+
+
+def test_the_airs_way_ends_in_the_port_that_is_there(tmp_path):
+    for own, radius in (("", 20.0), ("circle: 38", 19.0)):
+        [end] = [one for one in air_path(stack(tmp_path, own), Side.BELOW) if one.part == ""]
+        assert (end.name, end.area) == ("port of log", pytest.approx(math.pi * radius**2, rel=1e-9))
+
+
+SLIDING = """
+project: trial
+bodies: {log: {joints: {top: {holes: tapped OWN}}}}
+joints: {top: {bolts: {pattern: {rectangle: [100, 60]}, thread: M8}, opening: {rectangle: [40, 24]}}}
+parts:
+  base:
+    kind: plate
+    material: 6061-T6
+    thickness: 12
+    outline: {rectangle: [150, 90]}
+    below: {top: {holes: none}}
+    opening: {shape: {rectangle: [50, 24]}}
+    slots: {a: {slot: [19, 9], at: [-50, -30], adjusts: top}, b: {slot: [19, 9], at: [50, 30], adjusts: top}}
+"""
+
+
+@pytest.mark.parametrize(("own", "share"), [("", 1.0), (", opening: {rectangle: [44, 24]}", 42 / 44)])
+def test_travel_closes_the_port_that_is_there(tmp_path, own, share):
+    # 10 mm of travel, 5 either way, under an opening of 50: one of 40 stays whole, one of 44 loses 2.
+    found = only(stack_of(tmp_path, SLIDING.replace("OWN", own)), "PM832")
+    assert found.measured == pytest.approx(share)
+
+
+TWO = """
+project: trial
+bodies:
+  log: {joints: {foot: {face: above, holes: tapped}, side: {face: above, holes: tapped, at: [70, 0] OWN}}}
+joints:
+  foot: {bolts: {pattern: {rectangle: [60, 80]}, thread: M6}, opening: {circle: 30}}
+  side: {bolts: {pattern: {points: [[0, 40], [0, -40]]}, thread: M6}, opening: {circle: 20}}
+parts:
+  plate:
+    kind: plate
+    material: 6061-T6
+    thickness: 20
+    outline: {rectangle: [260, 140]}
+    below: {foot: {holes: clear}, side: {holes: clear, at: [70, 0]}}
+    opening: {match: foot}
+    pocket: {open_out: true, wall: 4, land: 6, cutter: 8, depth: 5, side: below}
+"""
+
+
+@pytest.mark.parametrize(("own", "radius"), [("", 10.0), (", opening: {circle: 34}", 17.0)])
+def test_an_opened_out_pocket_keeps_its_land_round_the_own_port(tmp_path, own, radius):
+    pocket = stack_of(tmp_path, TWO.replace("OWN", own)).part("plate").cut("pocket")
+    assert isinstance(pocket, Profile)
+    left = min(nearest((70.0, 0.0), region).distance for region in pocket.regions)
+    assert left == pytest.approx(radius + 6.0, abs=1e-6)

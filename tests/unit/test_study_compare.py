@@ -111,6 +111,18 @@ def test_bodies_are_compared(tmp_path: Path) -> None:
     assert ("appeared", "", "box", "") in told(compared(tmp_path, {}, body))
 
 
+def test_a_bodys_own_port_is_compared(tmp_path: Path) -> None:
+    def body(port: str) -> dict[str, str]:
+        faces = f"{{rim: {{face: above, opening: {{circle: {port}, at: [0, 0]}}}}}}"
+        return {
+            "joints:\n  rim": f"bodies:\n  box: {{joints: {faces}}}\njoints:\n  rim",
+            "thread: M6}": "thread: M6}\n    opening: {circle: 20}",
+        }
+
+    found = told(compared(tmp_path, body("20"), body("19")))
+    assert found == {("changed size", "", "rim", f"port of box, {what}") for what in ("area", "boundary")}
+
+
 def test_margins_before_and_after(tmp_path: Path) -> None:
     """Floor under the pocket: 12 - 5 = 7 before, 12 - 6 = 6 after; the limit is the same."""
     found = compared(tmp_path, {}, {"depth: 5": "depth: 6"})
