@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from platemaker.catalog import Fit, clearance_hole
 from platemaker.checks._advice import Input, advised
-from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._fit_up_question import Asked, question_of, surveyed_face
 from platemaker.parts import Hole, Joint, Stack, Vec3
 
@@ -63,12 +63,13 @@ def _worst_case(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -
     worst = min(range(len(cases)), key=lambda i: cases[i].margin)
     case, fastener = cases[worst], fasteners[worst]
     limit = Limit(0.0, "mm", f"{FORMULAS}; {asked.words}")
+    zones = [float(half.zones[worst]) for half in (asked.question.lower, asked.question.upper)]
+    known = case.needed - sum(zones)
     inputs: list[Input] = [
         ("F", fastener.diameter, "mm"), ("H", fastener.hole, "mm"),
         *([("H2", fastener.other_hole, "mm")] if fastener.other_hole is not None else []),
-        ("T lower", float(asked.question.lower.zones[worst]), "mm"),
-        ("T upper", float(asked.question.upper.zones[worst]), "mm"),
-        ("allowed", case.allowed, "mm"), ("needed", case.needed, "mm"),
+        ("T lower", zones[0], "mm"), ("T upper", zones[1], "mm"),
+        *([("survey and mismatch", known, "mm")] if known > EQUAL else []), ("allowed", case.allowed, "mm"), ("needed", case.needed, "mm"),
     ]  # fmt: skip
     words = [case.formula]
     if result.hole_worst_case is None:

@@ -9,7 +9,6 @@ import numpy as np
 from platemaker.survey._equations import Array, Index
 from platemaker.survey._fit_up_records import Chance, FastenerKind, FitUp, FitUpResult, HoleForShare
 from platemaker.survey._placing import (
-    FAR,
     ROUNDS,
     Bracket,
     Frame,
@@ -153,7 +152,7 @@ def _clearances(frame: Frame, widths: Widths, bounds: Bracket, ranks: list[int])
         for low, high in zip(lows, highs, strict=True):
             if high - low > NEAR:
                 waiting |= (bounds.lower < high) & (bounds.upper > low)
-        waiting &= (bounds.upper - bounds.lower > NEAR / 10) & (bounds.lower < FAR)
+        waiting &= np.isfinite(bounds.upper) & (bounds.upper - bounds.lower > NEAR / 10)
         if frame.held or not waiting.any():
             break
         draw_closer(frame, widths, bounds, _foremost(bounds.upper, np.flatnonzero(waiting), AHEAD * (most + 1)))

@@ -168,6 +168,8 @@ def test_a_survey_stands_for_the_position_of_an_existing_body(tmp_path):
     assert "log: as surveyed in top.readings.yaml" in found.source
     # The survey's own uncertainty takes from the 0.7 mm that 9 - 8 - 0.3 leaves.
     assert 0.3 < (found.measured or 0.0) < 0.7
+    told = inputs(found)
+    assert told["needed"] == pytest.approx(told["T upper"] + told["survey and mismatch"])
     assert inputs(only(stack, "PM802"))["samples"] == 10_000
 
 

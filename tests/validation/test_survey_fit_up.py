@@ -95,8 +95,9 @@ def eight_bolts():
     dowels = [Fastener(f"b{i}", 6, 6.3, kind=FastenerKind.DOWEL) for i in range(2)]
     bolts = [Fastener(f"b{i}", 8, 8.8) for i in range(8)]
     floating = [Fastener(f"b{i}", 8, 8.8, 8.8 if i % 2 else None) for i in range(8)]
-    zones = {"bolts": 0.6, "floating": 0.7, "dowels": (0.05, 0.05, *(0.55,) * 6)}
-    cases = {"bolts": bolts, "floating": floating, "dowels": [*dowels, *bolts[2:]]}
+    slots = [Fastener(f"b{i}", 8, 8.8, slot=Slot(0.2 * i, 40.0 * i) if 0 < i < 4 else None) for i in range(8)]
+    zones = {"bolts": 0.6, "floating": 0.7, "slots": 0.6, "dowels": (0.05, 0.05, *(0.55,) * 6)}
+    cases = {"bolts": bolts, "floating": floating, "slots": slots, "dowels": [*dowels, *bolts[2:]]}
     return {
         kind: FitUp(Side(pattern(places), zones[kind]), Side(pattern(places), zones[kind]), tuple(cases[kind]))
         for kind in cases
@@ -104,14 +105,22 @@ def eight_bolts():
 
 
 def needed_clearance(question, sample):
-    """Least clearance t of every bolt's hole by SLSQP: |e_i| <= k_i t of bolts, |e_i| <= g_i of dowels."""
+    """Least clearance t of every bolt's hole by SLSQP: |e_i| <= k_i t of bolts, |e_i| <= g_i of dowels.
+
+    A bolt in a slot is as far off as it is from the line that its axis may stand on.
+    """
     arms = question.upper.pattern.array - question.upper.pattern.array.mean(axis=0)
     dowels = np.array([fastener.kind is FastenerKind.DOWEL for fastener in question.fasteners])
     shares = np.array([0.5 if fastener.is_fixed else 1.0 for fastener in question.fasteners])
     gaps = np.array([fastener.clearance / 2 for fastener in question.fasteners])
+    slots = [fastener.slot or Slot(0.0, 0.0) for fastener in question.fasteners]
+    ways = np.array([(math.cos(math.radians(one.angle)), math.sin(math.radians(one.angle))) for one in slots])
+    reaches = np.array([[one.travel / 2] for one in slots])
 
     def room(v):
-        misfits = np.hypot(*(sample.T + v[:2] + np.column_stack([-arms[:, 1], arms[:, 0]]) * v[2] / 100).T)
+        places = sample.T + v[:2] + np.column_stack([-arms[:, 1], arms[:, 0]]) * v[2] / 100
+        nearest = np.clip((places * ways).sum(axis=1, keepdims=True), -reaches, reaches) * ways
+        misfits = np.hypot(*(places - nearest).T)
         return np.where(dowels, gaps, shares * v[3]) - misfits
 
     solved = scipy.optimize.minimize(
@@ -122,7 +131,7 @@ def needed_clearance(question, sample):
     return solved.x[3]
 
 
-@pytest.mark.parametrize("kind", ["bolts", "floating", "dowels"])
+@pytest.mark.parametrize("kind", ["bolts", "floating", "slots", "dowels"])
 def test_needed_clearances_agree_with_a_general_solver(kind):
     from platemaker.survey._placing import ROUNDS, Widths, bracket, draw_closer, frame_of, half_clearances
     from platemaker.survey._samples import draw
