@@ -69,7 +69,8 @@ def _worst_case(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -
         ("F", fastener.diameter, "mm"), ("H", fastener.hole, "mm"),
         *([("H2", fastener.other_hole, "mm")] if fastener.other_hole is not None else []),
         ("T lower", zones[0], "mm"), ("T upper", zones[1], "mm"),
-        *([("survey and mismatch", known, "mm")] if known > EQUAL else []), ("allowed", case.allowed, "mm"), ("needed", case.needed, "mm"),
+        *([("survey and mismatch", known, "mm")] if known > EQUAL else []),
+        ("allowed", case.allowed, "mm"), ("needed", case.needed, "mm"),
     ]  # fmt: skip
     words = [case.formula]
     if result.hole_worst_case is None:

@@ -171,12 +171,14 @@ def _advice(question: FitUp, found: Chance, hole: HoleForShare | None) -> tuple[
     told = []
     bolts = [fastener.hole for fastener in question.fasteners if fastener.kind is FastenerKind.BOLT]
     if hole is not None and hole.diameter > min(bolts):
-        told.append(f"open the clearance holes to {math.ceil(hole.diameter * 10 - 1e-6) / 10:.1f} mm: 99.9 % start")
+        # The interval's upper end: a hole that is sure to do, not one that does as often as not.
+        size = math.ceil((hole.high or hole.diameter) * 10 - 1e-6) / 10
+        told.append(f"open the clearance holes to {size:.1f} mm: 99.9 % start")
     tried = [(text, chance(changed, found.samples, found.seed)) for text, changed in remedies(question, found)]
     tried.sort(key=lambda one: -one[1].probability)
     return (
         *told,
-        *(f"{text}: {one.probability:.2%} start" for text, one in tried if one.probability > found.probability),
+        *(f"{text}: {100 * one.probability:.2f} % start" for text, one in tried if one.probability > found.probability),
     )
 
 

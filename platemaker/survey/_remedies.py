@@ -12,18 +12,21 @@ from platemaker.survey._fit_up_records import Chance, FastenerKind, FitUp, Side,
 
 PUNCHED_ZONE = 0.4
 """Position zone, mm, of holes spotted through the other part with a transfer punch; common practice, no source."""
-DRAWN_OUT = 1.0
-"""Travel of the slots that are tried, mm."""
+MORE = 1.0
+"""Travel of the slots, and growth of the few holes, that are tried, mm."""
 
 
 def remedies(question: FitUp, found: Chance) -> Iterator[tuple[str, FitUp]]:
-    """What could be done instead of larger holes, in words, and the question that it leaves."""
-    worst = [name for name, _ in found.binding[:2]]
-    changes: list[tuple[str, Callable[[FitUp], FitUp | None]]] = [
-        (f"slot {' and '.join(worst)} by {DRAWN_OUT:g} mm towards the middle of the pattern",
-         lambda asked: _slotted(asked, worst)),
-        *exact_remedies(),
-    ]  # fmt: skip
+    """What could be done instead of larger holes everywhere, in words, and the question that it leaves."""
+    bolts = {one.name: one for one in question.fasteners if one.kind is FastenerKind.BOLT}
+    worst = [name for name, _ in found.binding if name in bolts][:2]
+    changes: list[tuple[str, Callable[[FitUp], FitUp | None]]] = list(exact_remedies())
+    if worst:
+        names, sizes = " and ".join(worst), sorted({f"{bolts[name].hole + MORE:.1f}" for name in worst})
+        changes += [
+            (f"ream {names} alone to {' and '.join(sizes)} mm", lambda asked: _reamed_out(asked, worst)),
+            (f"slot {names} by {MORE:g} mm towards the middle of the pattern", lambda asked: _slotted(asked, worst)),
+        ]
     for text, change in changes:
         changed = change(question)
         if changed is not None:
@@ -38,6 +41,12 @@ def exact_remedies() -> list[tuple[str, Callable[[FitUp], FitUp | None]]]:
     ]
 
 
+def _reamed_out(question: FitUp, names: list[str]) -> FitUp:
+    """The named bolts' own clearance holes larger; a floating bolt's other hole stays."""
+    fasteners = (replace(one, hole=one.hole + MORE) if one.name in names else one for one in question.fasteners)
+    return replace(question, fasteners=tuple(fasteners))
+
+
 def _slotted(question: FitUp, names: list[str]) -> FitUp | None:
     middle = question.upper.pattern.array.mean(axis=0)
     fasteners, changed = list(question.fasteners), False
@@ -45,7 +54,7 @@ def _slotted(question: FitUp, names: list[str]) -> FitUp | None:
         arm = question.upper.pattern.array[i] - middle
         if fastener.name in names and fastener.slot is None and fastener.kind is FastenerKind.BOLT and np.hypot(*arm):
             angle = math.degrees(math.atan2(arm[1], arm[0]))
-            fasteners[i], changed = replace(fastener, slot=Slot(DRAWN_OUT, angle)), True
+            fasteners[i], changed = replace(fastener, slot=Slot(MORE, angle)), True
     return replace(question, fasteners=tuple(fasteners)) if changed else None
 
 
