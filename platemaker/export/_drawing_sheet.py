@@ -13,8 +13,8 @@ from platemaker.export._drawing_ordinates import RAIL, Datum, datum_of, ordinate
 from platemaker.export._drawing_plan import caption, edge_ink, marks_ink, plan_ink, zero_ink
 from platemaker.export._drawing_section import Plane, planes_of, section_ink
 from platemaker.export._drawing_tables import Block, blocks_of, flowed, left_words, rows_ink, thin_words
-from platemaker.export._drawing_tags import bent_ink, dimension_ink, plane_ink, tag_ink
-from platemaker.export._drawing_taper import edge_sizes, end_sizes, thickness_ink
+from platemaker.export._drawing_tags import bend_labels, bent_ink, dimension_ink, plane_ink, tag_ink
+from platemaker.export._drawing_taper import edge_sizes, end_sizes, thickness_labels
 from platemaker.export._drawing_title import TITLE_HEIGHT, About, border_ink, scale_bar_ink, title_ink
 from platemaker.export._drawing_words import Numbers
 from platemaker.export._sheet_ink import Ink, Page, Text, finely
@@ -104,12 +104,12 @@ def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
     numbers = subject.about.numbers
     bends = subject.bent.bends if subject.bent else ()
     ink: list[Ink] = [finely(one) for one in plan_ink(part, view, bends)]
-    ink += thickness_ink(part, view, numbers)
     ink += [one for plane in subject.planes for one in plane_ink(part, plane, view)]
     rails, thin = _rails(subject, layout.plan, numbers)
     around = [*rails, *marks_ink(part.marks, view)]
     zone = _zone(layout.plan)
-    tags, left = tag_ink(part, view, zone, around, subject.planes, subject.tags, subject.datum.name, bends)
+    more = [*thickness_labels(part, view, numbers), *bend_labels(part, view, bends)]
+    tags, left = tag_ink(part, view, zone, around, subject.planes, subject.tags, subject.datum.name, more)
     ink += [*zero_ink(view, zone), *around, *tags]
     ink += _edge_view(subject, layout.edge, numbers)
     for plane, placed in layout.sections:

@@ -65,12 +65,12 @@ def tag_ink(
     planes: Sequence[Plane],
     tags: Mapping[str, str],
     datum: str,
-    bends: Sequence[BendLine] = (),
+    more: Sequence[Label] = (),
 ) -> tuple[list[Ink], list[str]]:
     """Tags, captions and plane letters for a plan, and the tags that found no room in `zone`, by name.
 
     They keep off the ink `taken`. Tags that find no room are tried smaller first. The tag of hole `datum` is framed.
-    Each of `bends` is told beside its line.
+    `more` are words of other places in the plan.
     """
     kept = [_kept(text.box) for text in texts_in(taken)]
     kept += [_kept(box) for plane in planes for box in _plane_boxes(part, plane, view)]
@@ -80,7 +80,7 @@ def tag_ink(
     size = TAG
     while True:
         wanted = list(_tags(part, view, size, tags))
-        captions = [*_captions(part, view, size), *_bend_words(part, view, size, bends)]
+        captions = [*more, *_captions(part, view, size)]
         spots = place([*kept, *letters, *wanted, *captions], [*lines, *_busy(part, view, size)], zone)
         found = {spot.label.text.metric for spot in spots if spot.label.kind == "tag"}
         left = [label.text.metric for label in wanted if label.text.metric not in found]
@@ -134,12 +134,13 @@ def _captions(part: Part, view: View, size: float) -> Iterator[Label]:
         yield Lettered(Shown(text, text), view.at(edge.point(0.3)), 0.8, 0.9 * size, "caption")
 
 
-def _bend_words(part: Part, view: View, size: float, bends: Sequence[BendLine]) -> Iterator[Label]:
+def bend_labels(part: Part, view: View, bends: Sequence[BendLine]) -> Iterator[Label]:
+    """Each bend's angle and way, for the upper end of its line."""
     top = plan_of(part).bounds[3]
     for bend in bends:
         text = f"{abs(bend.angle):g}° {'up' if bend.angle > 0 else 'down'}"
         x, y = view.at((bend.x, top))
-        yield Lettered(Shown(text, text), (x, y + BEND_PAST), 0.4, 0.9 * size, "caption")
+        yield Lettered(Shown(text, text), (x, y + BEND_PAST), 0.4, 0.9 * TAG, "caption")
 
 
 def _busy(part: Part, view: View, size: float) -> Iterator[Box]:

@@ -5,41 +5,34 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platemaker.export._drawing_slope import profiles_of
-from platemaker.export._drawing_tags import dimension_ink
+from platemaker.export._drawing_tags import Lettered, dimension_ink
 from platemaker.export._drawing_words import Numbers
-from platemaker.export._sheet_ink import Align, Ink, Text, View
+from platemaker.export._sheet_ink import Ink, View
 from platemaker.parts import Part, PlateStock, corners_of, ends_of
 from platemaker.plane import Box, Point
-from platemaker.views import Cutting, crossings, heights_at
+from platemaker.views import Cutting, Label, Shown, crossings, heights_at
 
 LETTERS = 2.4
 """Size of letters at the corners, mm."""
-INSIDE = 1.2
-"""How far words stand inside the outline, mm on the sheet."""
+OFF = 1.2
+"""Least distance of words from their corner, mm on the sheet."""
 BESIDE = 7.0
 """How far a size stands beside a view, mm on the sheet."""
 
 
-def thickness_ink(part: Part, view: View, numbers: Numbers) -> Iterator[Text]:
-    """The thickness at each corner of the plan, inside the outline, and which end is thick."""
+def thickness_labels(part: Part, view: View, numbers: Numbers) -> Iterator[Label]:
+    """The thickness at each corner of the plan, and which end is thick."""
     planed, stock = part.planed, part.stock
     if planed is None or not isinstance(stock, PlateStock):
         return
-    x0, y0, x1, y1 = view.box(stock.region.bounds)
     for spot in corners_of(part):
-        yield _inside(
-            f"T{spot.name} = {numbers.fixed(spot.thickness)}", view.at(spot.at), ((x0 + x1) / 2, (y0 + y1) / 2), 1
-        )
+        yield _beside(f"T{spot.name} = {numbers.fixed(spot.thickness)}", view.at(spot.at))
     _, thick = ends_of(stock.region, planed.face)
-    yield _inside("THICK END", view.at(thick.at), ((x0 + x1) / 2, (y0 + y1) / 2), 2)
+    yield _beside("THICK END", view.at(thick.at))
 
 
-def _inside(words: str, at: Point, middle: Point, row: int) -> Text:
-    """Words beside a place, towards the middle; of two at one place the second row stands nearer to it."""
-    left, low = at[0] < middle[0], at[1] < middle[1]
-    step = INSIDE + (row - 1) * 1.5 * LETTERS
-    y = at[1] + step if low else at[1] - step - LETTERS
-    return Text(words, (at[0] + (INSIDE if left else -INSIDE), y), LETTERS, Align.START if left else Align.END)
+def _beside(words: str, at: Point) -> Label:
+    return Lettered(Shown(words, words), at, OFF, LETTERS, "caption")
 
 
 def edge_sizes(part: Part, placed: View, box: Box, numbers: Numbers) -> Iterator[Ink]:

@@ -36,8 +36,6 @@ def svg_of(pages: Sequence[Page], title: str) -> str:
         fill="none",
         stroke="#000",
         stroke_linejoin="round",
-        # A run of letters may begin or end with a blank, which counts in its width.
-        **{"xml:space": "preserve"},
     )
 
 
@@ -90,10 +88,12 @@ def _text(text: Text) -> str:
         if isinstance(piece, Sign):
             lines = (_run(_scaled(line, x, text.size)) for line in piece.lines)
             parts.append(element("path", d="".join(lines), stroke_width=0.08 * text.size))
-        else:
+        elif letters := piece.strip():
+            # Viewers leave out blanks at the ends of a run: it begins where its first letter stands.
+            x += width_of(piece[: len(piece) - len(piece.lstrip())], text.size)
             parts.append(
                 element(
-                    "text", escape(piece), x=x, y=0.0, font_size=text.size, textLength=width_of(piece, text.size),
+                    "text", escape(letters), x=x, y=0.0, font_size=text.size, textLength=width_of(letters, text.size),
                     lengthAdjust="spacingAndGlyphs", fill="#000", stroke="none",
                 )
             )  # fmt: skip

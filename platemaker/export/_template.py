@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from platemaker.export._drawing import plan_of
 from platemaker.export._drawing_ordinates import datum_of
 from platemaker.export._drawing_plan import marks_ink, plan_ink
-from platemaker.export._drawing_tags import tag_ink
+from platemaker.export._drawing_tags import bend_labels, tag_ink
 from platemaker.export._drawing_title import About
 from platemaker.export._lettering import fitted, known
 from platemaker.export._sheet_ink import Clip, Ink, Page, Pen, Stroke, Text, View, finely, frame, path
@@ -94,7 +94,9 @@ def template_pages(part: Part, about: About) -> tuple[Page, ...]:
     x0, y0, x1, y1 = plan_of(flat).bounds
     around = [*crosses, *marks_ink(flat.marks, TRUE)]
     zone = (x0 - 60, y0 - 60, x1 + 60, y1 + 60)
-    tags, _ = tag_ink(flat, TRUE, zone, around, (), hole_tags(part), datum_of(flat).name, bends)
+    tags, _ = tag_ink(
+        flat, TRUE, zone, around, (), hole_tags(part), datum_of(flat).name, list(bend_labels(flat, TRUE, bends))
+    )
     ink += [*around, *tags, *_register(tiling)]
     return tuple(_page(part, about, tiling, number, tuple(ink)) for number in range(len(tiling.tiles)))
 

@@ -77,7 +77,7 @@ def _taper_words(part: Part, face: Plane, thin: float, thick: float) -> str:
     corners = ", ".join(f"T{spot.name} {spot.thickness:.3f}" for spot in corners_of(part))
     return (
         f"TAPER: upper face planed, {thick:.3f} mm at the thick end, {thin:.3f} mm at the thin end; "
-        f"rises {x:+.3f} mm per 100 mm along X, {y:+.3f} along Y; corners from the lower left, counter-clockwise: "
+        f"rises {x:+.3f} mm per 100 mm along X, {y:+.3f} along Y; corners, mm, counter-clockwise from the lower left: "
         f"{corners}; holes square to the lower face"
     )
 

@@ -194,7 +194,7 @@ def test_shim_that_squares_takes_the_tilt_up_and_is_a_part(tmp_path):
     # The blank is 160 mm long: 3 - 160 x 0.005.
     assert shim.note == (
         "TAPER: upper face planed, 3.000 mm at the thick end, 2.200 mm at the thin end; rises +0.500 mm per 100 mm along "
-        "X, +0.000 along Y; corners from the lower left, counter-clockwise: T1 2.200, T2 3.000, T3 3.000, T4 2.200; "
+        "X, +0.000 along Y; corners, mm, counter-clockwise from the lower left: T1 2.200, T2 3.000, T3 3.000, T4 2.200; "
         "holes square to the lower face"
     )
     assert {hole.name for hole in shim.holes} == {f"base_{i}" for i in range(1, 5)}

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
 from platemaker.export._drawing_ordinates import Ordinate, ordinates, thinned
 from platemaker.export._drawing_sheet import drawing_pages
 from platemaker.export._drawing_title import About
+from platemaker.export._lettering import COUNTERBORE, width_of
 from platemaker.export._paper import about_of, positions_of
 from platemaker.export._sheet_ink import Fill, Ink, Page, Pen, Stroke, Text, View, finely, path
 from platemaker.export._sheet_paper import Projection
+from platemaker.export._sheet_svg import svg_of
 from platemaker.export._template import LAP, template_pages, tiling_of
 from platemaker.parts import Stack, assemble, flat_pattern
 from platemaker.plane import Box, Circle, Loop
@@ -21,6 +24,7 @@ from platemaker.views import overlap
 from tests import sample_parts as sample
 from tests.package_tree import ROOT
 from tests.plates import stack_of
+from tests.sheet_boxes import collisions, strays
 
 ABOUT = About("trial", "mm", "0123abcd", Projection.FIRST_ANGLE, 1000.0, "2026-01-31", "Checks: none fails, no caution")
 
@@ -199,3 +203,51 @@ def test_where_four_pages_meet_they_share_one_register_mark() -> None:
     }
     near = [at for at in diamonds if max(abs(at[0] - corner[0]), abs(at[1] - corner[1])) < LAP]
     assert near == [(pytest.approx(corner[0]), pytest.approx(corner[1]))]
+
+
+WEDGE = """
+project: trial
+bodies:
+  block: {material: A356-T6, envelope: {box: [150, 130, 50]}, joints: {seat: {face: above, holes: tapped}}}
+joints:
+  seat:
+    bolts: {pattern: {rectangle: [100, 75]}, thread: M8, length: 40}
+    opening: {rectangle: [50, 40], corner_radius: 6}
+    shim: {thickness: 2, taper: [0.4 deg, 0.2 deg], material: S235}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 12
+    outline: {around: [seat], margin: 10}
+    below: {seat: {holes: clear}}
+    opening: {match: seat}
+"""
+
+
+@pytest.mark.parametrize("paper", [None, "A4", "A3", "Letter", "Tabloid"])
+def test_a_wedge_tells_its_corners_clear_of_all_else(tmp_path: Path, paper: str | None) -> None:
+    stack = stack_of(tmp_path, WEDGE)
+    part = stack.part("seat_shim")
+    pages = drawing_pages(part, replace(about_of(stack, part, 1000.0), paper=paper))
+    assert [fault for page in pages for fault in (*collisions(page), *strays(page))] == []
+    told = words(pages)
+    assert sorted(text[:4] for text in told if text[:1] == "T" and text[2:4] == " =") == [
+        "T1 =",
+        "T2 =",
+        "T3 =",
+        "T4 =",
+    ]
+    assert "THICK END" in told
+
+
+def test_words_of_the_svg_have_no_blank_at_their_ends() -> None:
+    """Viewers leave such blanks out and then stretch the letters over them; they count in the next one's place."""
+    root = ElementTree.fromstring(svg_of(drawing_pages(sample.counterbore_and_pocket(), ABOUT), "trial"))
+    texts = [(text.text or "", float(text.get("x", "0"))) for text in root.iter("{http://www.w3.org/2000/svg}text")]
+    assert all(text == text.strip() and text for text, _ in texts)
+    # In "⌴ counterbore; ↧ depth from ..." each run of letters begins a blank after its sign.
+    size, blank = 2.6, width_of(" ", 2.6)
+    assert blank > 0.5
+    [first] = [x for text, x in texts if text.startswith("counterbore;")]
+    assert first == pytest.approx(width_of(COUNTERBORE, size) + blank, abs=1e-5)  # the file keeps 6 decimals
