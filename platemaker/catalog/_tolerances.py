@@ -21,7 +21,10 @@ class ToleranceClass(Enum):
 
 @dataclass(frozen=True, kw_only=True)
 class GeneralTolerance(Row):
-    """The permissible deviation of a length without its own tolerance, plus or minus, in mm."""
+    """The permissible deviation of what has no tolerance of its own, plus or minus: mm, or degrees of an angle.
+
+    `length` is the length, radius or chamfer, or the shorter side of the angle, mm.
+    """
 
     length: float
     tolerance_class: ToleranceClass
@@ -46,6 +49,26 @@ class _LinearRow(Row):
     medium: float
     coarse: float
     very_coarse: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class _ByClass(Row):
+    fine: float
+    medium: float
+    coarse: float
+    very_coarse: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class _EdgeRow(_ByClass):
+    over_size: float
+    to_size: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class _AngleRow(_ByClass):
+    over_side: float
+    to_side: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,6 +111,53 @@ def general_tolerance(length: float, tolerance_class: ToleranceClass = Tolerance
     least = "above 3" if tolerance_class is ToleranceClass.VERY_COARSE else "from 0.5"
     msg = f"ISO 2768-1 class {tolerance_class.value} holds {least} to {top} mm, met {length:g} mm"
     raise CatalogError(msg, met=f"{length:g}")
+
+
+def edge_tolerance(size: float, tolerance_class: ToleranceClass = ToleranceClass.MEDIUM) -> GeneralTolerance:
+    """The general tolerance of an external radius or the height of a chamfer, mm, ISO 2768-1 table 2.
+
+    Raises CatalogError below 0.5 mm.
+
+    >>> edge_tolerance(6.0).deviation
+    0.5
+    """
+    for row in table("iso_2768_1_edges.csv", _EdgeRow):
+        if row.over_size < size <= row.to_size or size == row.over_size == 0.5:
+            return _general(size, tolerance_class, row)
+    msg = f"ISO 2768-1 tells tolerances of radii and chamfers from 0.5 mm up, met {size:g} mm"
+    raise CatalogError(msg, met=f"{size:g}")
+
+
+def angle_tolerance(side: float, tolerance_class: ToleranceClass = ToleranceClass.MEDIUM) -> GeneralTolerance:
+    """The general tolerance of an angle, in degrees, by the length of its shorter side, mm, ISO 2768-1 table 3.
+
+    Raises CatalogError for a side that is not above 0.
+
+    >>> angle_tolerance(62.0, ToleranceClass.COARSE).deviation
+    0.5
+    """
+    for row in table("iso_2768_1_angles.csv", _AngleRow):
+        if row.over_side < side <= row.to_side:
+            return _general(side, tolerance_class, row)
+    msg = f"ISO 2768-1 tells tolerances of angles by sides above 0 and up to 4000 mm, met {side:g} mm"
+    raise CatalogError(msg, met=f"{side:g}")
+
+
+def _general(length: float, tolerance_class: ToleranceClass, row: _ByClass) -> GeneralTolerance:
+    deviation = {
+        ToleranceClass.FINE: row.fine,
+        ToleranceClass.MEDIUM: row.medium,
+        ToleranceClass.COARSE: row.coarse,
+        ToleranceClass.VERY_COARSE: row.very_coarse,
+    }[tolerance_class]
+    return GeneralTolerance(
+        length=length,
+        tolerance_class=tolerance_class,
+        deviation=deviation,
+        source=row.source,
+        evidence=row.evidence,
+        note=row.note,
+    )
 
 
 def iso286(nominal: float, zone: str) -> LimitDeviations:

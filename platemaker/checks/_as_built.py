@@ -23,7 +23,7 @@ def check_as_built(stack: Stack, sheets: Sequence[AsBuilt], samples: int | None 
         findings += _of_sheet(sheet)
         stack, lost = as_cut(stack, sheet)
         if lost:
-            reason = f"{', '.join(lost)} read, but the checks are run on the figure as drawn"
+            reason = f"{'; '.join(lost)}; the checks are run on what was drawn there"
             findings.append(not_checked(NOT_RUN, "checks on what was cut", sheet.part, ("figures",), reason))
     return tuple(worst_first([*findings, *check_stack(stack, samples)]))
 
@@ -44,9 +44,10 @@ def _deviation(sheet: AsBuilt, one: AsRead, reads: float) -> Finding:
         return not_checked(DEVIATION, TITLE, sheet.part, (one.id,), f"{one.what}: no tolerance is told")
     lower, upper = one.tolerance
     off = reads - one.nominal
-    inputs = [("nominal", one.nominal, "mm"), ("reads", reads, "mm"), ("lower", lower, "mm"), ("upper", upper, "mm")]
-    note = f"{one.what}: {off:+.3f} mm off; allowed {lower:+g} to {upper:+g} mm"
-    limit = Limit(0.0, "mm", f"{sheet.file}: room left inside the tolerance")
+    inputs = [("nominal", one.nominal, one.unit), ("reads", reads, one.unit), ("lower", lower, one.unit),
+              ("upper", upper, one.unit)]  # fmt: skip
+    note = f"{one.what}: {off:+.3f} {one.unit} off; allowed {lower:+g} to {upper:+g} {one.unit}"
+    limit = Limit(0.0, one.unit, f"{sheet.file}: room left inside the tolerance")
     room = min(upper - off, off - lower)
     return measured(DEVIATION, TITLE, sheet.part, (one.id,), room, limit, note=note, inputs=inputs)
 

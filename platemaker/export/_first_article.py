@@ -2,17 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
-from platemaker.catalog import Family, ToleranceClass, general_tolerance, iso286
+from platemaker.catalog import (
+    Family,
+    GeneralTolerance,
+    ToleranceClass,
+    angle_tolerance,
+    edge_tolerance,
+    general_tolerance,
+    iso286,
+)
 from platemaker.errors import CatalogError
 from platemaker.export._drawing import plan_of
 from platemaker.export._drawing_ordinates import Datum, datum_of
 from platemaker.export._drawing_title import About
 from platemaker.export._drawing_words import ZONES, outside_zone
-from platemaker.parts import Hole, Operation, Part, Profile, RoundStock, flat_pattern
+from platemaker.parts import (
+    Hole,
+    Part,
+    Profile,
+    RoundStock,
+    StripStock,
+    corner_id,
+    corners_of,
+    figures_of,
+    in_plan,
+    is_angle,
+    place_of,
+    sizes_of,
+    step_word,
+)
 from platemaker.views import hole_tags
 
 SMALLEST = 0.5
@@ -21,9 +44,9 @@ SMALLEST = 0.5
 
 @dataclass(frozen=True)
 class Measure:
-    """One thing to measure: a stable id, what it is, its nominal and lower and upper deviation, mm.
+    """One thing to measure: a stable id, what it is, its nominal and lower and upper deviation, mm or degrees.
 
-    What is not a length, such as whether a gauge goes in, has neither.
+    What has no size, such as whether a gauge goes in, has neither.
     """
 
     id: str
@@ -31,6 +54,11 @@ class Measure:
     nominal: float | None
     tolerance: tuple[float, float] | None
     source: str
+
+    @property
+    def is_angle(self) -> bool:
+        """Whether its figures are degrees."""
+        return is_angle(self.id)
 
 
 @dataclass(frozen=True)
@@ -42,12 +70,29 @@ class _Shop:
 
     def length(self, id_: str, what: str, nominal: float) -> Measure:
         """A length with the general tolerance of its size."""
+        return self._general(id_, what, nominal, max(abs(nominal), SMALLEST), general_tolerance)
+
+    def edge(self, id_: str, what: str, nominal: float) -> Measure:
+        """A rounded or broken edge with the general tolerance of its size."""
+        return self._general(id_, what, nominal, max(nominal, SMALLEST), edge_tolerance)
+
+    def angle(self, id_: str, what: str, nominal: float, side: float) -> Measure:
+        """An angle with the general tolerance of its shorter side."""
+        return self._general(id_, what, nominal, side, angle_tolerance)
+
+    def _general(
+        self,
+        id_: str,
+        what: str,
+        nominal: float,
+        size: float,
+        rule: Callable[[float, ToleranceClass], GeneralTolerance],
+    ) -> Measure:
         nominal = round(nominal, 6)
-        size = max(abs(nominal), SMALLEST)
         try:
-            deviation = general_tolerance(size, self.tolerances).deviation
+            deviation = round(rule(round(size, 6), self.tolerances).deviation, 6)
         except CatalogError:
-            return Measure(id_, what, nominal, None, "no general tolerance for this length")
+            return Measure(id_, what, nominal, None, "no general tolerance for this size")
         return Measure(id_, what, nominal, (-deviation, deviation), f"ISO 2768-{self.tolerances.value}")
 
     def bore(self, hole: Hole, id_: str, what: str, nominal: float) -> Measure:
@@ -60,15 +105,20 @@ class _Shop:
 
 
 def first_article(part: Part, about: About) -> list[Measure]:
-    """What to measure on the first piece of a part, in the order of its drawing."""
-    bent = flat_pattern(part)
-    flat = bent.part if bent else part
+    """What to measure on the first piece of a part, in the order of its drawing.
+
+    The blank of a bent part and what is milled in it are measured flat, its legs, bends and holes when it is bent.
+    """
+    flat = in_plan(part)
     shop, tags, datum = _Shop(about.tolerances, about.fits), hole_tags(part), datum_of(flat)
     measures = list(_blank(flat, part, shop)) if part.made else []
     for profile in flat.profiles:
-        measures += _figure(profile, shop)
-    for hole in flat.holes:
-        measures += _hole(hole, tags[hole.name], datum, tags, shop)
+        measures += _figures(profile, shop)
+    if isinstance(part.stock, StripStock):
+        measures += _bends(part.stock, shop)
+    for hole in part.holes:
+        measures += _place(part, hole, datum, tags, shop)
+        measures += _hole(hole, tags[hole.name], shop)
     if part.made and part.material.family is not Family.GASKET:
         what = "flatness of the joint faces: the shop's own method and limit"
         measures.append(Measure("flatness", what, None, None, "left to the shop"))
@@ -83,8 +133,12 @@ def _blank(flat: Part, whole: Part, shop: _Shop) -> Iterator[Measure]:
         yield shop.length("size.x", "length", stock.length)
         yield shop.length("size.diameter", "outside diameter", stock.diameter)
         return
-    thick = getattr(stock, "thickness", 0.0)
-    yield shop.length("thickness", "thickness", thick)
+    if flat.planed is not None:
+        for spot in corners_of(flat):
+            what = f"thickness at corner T{spot.name}, from the lower left counter-clockwise"
+            yield shop.length(corner_id(flat.planed, spot.name), what, spot.thickness)
+    else:
+        yield shop.length("thickness", "thickness", stock.thickness)
     circle = plan_of(flat).outer.as_circle()
     if circle is not None:
         yield _outside(whole, 2 * circle.radius, shop)
@@ -102,29 +156,52 @@ def _outside(part: Part, diameter: float, shop: _Shop) -> Measure:
     return Measure("size.diameter", what, diameter, (limits.lower, limits.upper), source)
 
 
-def _figure(profile: Profile, shop: _Shop) -> Iterator[Measure]:
-    many = len(profile.regions) > 1
-    for number, region in enumerate(profile.regions, start=1):
-        id_ = f"cut.{profile.name}" + (f".{number}" if many else "")
-        name = profile.name + (f" ({number})" if many else "")
-        circle = region.outer.as_circle()
-        if circle is not None:
-            yield shop.length(f"{id_}.diameter", f"{name}: diameter", 2 * circle.radius)
-        else:
-            x0, y0, x1, y1 = region.bounds
-            yield shop.length(f"{id_}.x", f"{name}: size along X", x1 - x0)
-            yield shop.length(f"{id_}.y", f"{name}: size along Y", y1 - y0)
+def _figures(profile: Profile, shop: _Shop) -> Iterator[Measure]:
+    words = {"x": "size along X", "y": "size along Y", "diameter": "diameter", "width": "width of the groove"}
+    for number, (id_, region) in enumerate(figures_of(profile), start=1):
+        name = profile.name + (f" ({number})" if len(profile.regions) > 1 else "")
+        for size, nominal in sizes_of(profile, id_, region).items():
+            yield shop.length(size, f"{name}: {words[size.rpartition('.')[2]]}", nominal)
+    id_ = f"cut.{profile.name}"
     if not profile.through:
-        yield shop.length(f"cut.{profile.name}.depth", f"{profile.name}: depth", profile.depth)
+        yield shop.length(f"{id_}.depth", f"{profile.name}: depth", profile.depth)
+    if profile.mouth_radius > 0:
+        yield shop.edge(f"{id_}.mouth_radius", f"{profile.name}: radius of its mouth", profile.mouth_radius)
+    if profile.mouth_chamfer > 0:
+        what = f"{profile.name}: width of its chamfered mouth on the face"
+        yield shop.edge(f"{id_}.mouth_chamfer", what, profile.mouth_chamfer)
 
 
-def _hole(hole: Hole, tag: str, datum: Datum, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
+def _bends(stock: StripStock, shop: _Shop) -> Iterator[Measure]:
+    for number, leg in enumerate(stock.legs, start=1):
+        what = f"leg {number}: outside length, sharp corners, when bent"
+        yield shop.length(f"leg.{number}", what, leg)
+    for number, (bend, sides) in enumerate(zip(stock.bends, pairwise(stock.legs), strict=True), start=1):
+        yield shop.angle(
+            f"bend.{number}.angle", f"bend {number}: turned from flat, degrees", abs(bend.angle), min(sides)
+        )
+        yield shop.length(f"bend.{number}.radius", f"bend {number}: inside radius", bend.radius)
+
+
+def _place(part: Part, hole: Hole, datum: Datum, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
+    """Where a hole lies: none for the datum itself, nor for one whose axis lies level."""
+    bent, tag = isinstance(part.stock, StripStock), tags[hole.name]
+    if not bent and (hole.name == datum.name or abs(hole.direction[2]) <= 1e-9):
+        return
+    start = f"from {tags[datum.name]}" if datum.name else "from the lower left corner"
+    words = {
+        "x": f"X {start}",
+        "y": f"Y {start}",
+        "along": "along its leg, from where it begins",
+        "from_end": "along its leg, from the free end",
+        "across": "from the edge of the bar where Y is least",
+    }
+    for id_, nominal in place_of(part, hole, datum.at).items():
+        yield shop.length(id_, f"{tag}: {words[id_.rpartition('.')[2]]}", nominal)
+
+
+def _hole(hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
     id_ = f"hole.{hole.name}"
-    if hole.name != datum.name and abs(hole.direction[2]) > 1e-9:
-        start = f"from {tags[datum.name]}" if datum.name else "from the lower left corner"
-        for axis, letter in enumerate("XY"):
-            nominal = round(hole.at[axis] - datum.at[axis], 6)
-            yield shop.length(f"{id_}.{letter.lower()}", f"{tag}: {letter} {start}", nominal)
     if hole.tapping:
         yield Measure(f"{id_}.thread", f"{tag}: thread {hole.tapping.designation}, gauge", None, None, "go and no-go")
         if not (hole.through and hole.tapping.depth >= hole.depth):
@@ -134,7 +211,7 @@ def _hole(hole: Hole, tag: str, datum: Datum, tags: Mapping[str, str], shop: _Sh
     else:
         yield shop.bore(hole, f"{id_}.diameter", f"{tag}: diameter", hole.diameter)
     for number, step in enumerate(hole.steps[:-1], start=1):
-        word = "counterbore" if step.operation is Operation.COUNTERBORE else f"step_{number}"
+        word = step_word(step, number)
         yield shop.length(f"{id_}.{word}.diameter", f"{tag}: {word.replace('_', ' ')} diameter", step.diameter)
         yield shop.length(f"{id_}.{word}.depth", f"{tag}: {word.replace('_', ' ')} depth", step.end)
     if not hole.through:
@@ -151,11 +228,10 @@ def fits_of(parts: Iterable[Part], casting: Part) -> dict[str, str]:
 
 
 def write_first_article(part: Part, about: About, measures: list[Measure], path: Path) -> None:
-    """Write the sheet's twin: YAML with `reads: null` for each reading, all lengths mm."""
+    """Write the sheet's twin: YAML with `reads: null` for each reading, lengths in mm, angles in degrees."""
     import yaml  # noqa: PLC0415 - only when files are written
 
-    flat = flat_pattern(part)
-    datum = datum_of(flat.part if flat else part)
+    datum = datum_of(in_plan(part))
     record = {
         "part": part.name,
         "title": part.title,
@@ -165,7 +241,8 @@ def write_first_article(part: Part, about: About, measures: list[Measure], path:
         "datum": {"hole": datum.name or None, "tag": hole_tags(part).get(datum.name), "at": [*datum.at]},
     }
     head = (
-        "# First piece: fill in what each measure reads, mm; true or false for a gauge. Deviations are lower, upper.\n"
+        "# First piece: fill in what each measure reads: mm, degrees of an angle, true or false for a gauge. "
+        "Deviations are lower, upper.\n"
     )
     lines = [yaml.safe_dump(record, sort_keys=False, allow_unicode=True, width=1000, default_flow_style=None)]
     lines.append("measures:\n")

@@ -95,13 +95,14 @@ def _cells(measure: Measure, number: int, numbers: Numbers) -> Iterator[str]:
     if measure.nominal is None:
         yield from ("", "", "")
         return
-    yield numbers.fixed(measure.nominal)
+    shown = "{:.3f}°".format if measure.is_angle else numbers.fixed
+    yield shown(measure.nominal)
     if measure.tolerance is None:
         yield from ("–", "–")
         return
     lower, upper = measure.tolerance
-    yield numbers.fixed(measure.nominal + lower)
-    yield numbers.fixed(measure.nominal + upper)
+    yield shown(measure.nominal + lower)
+    yield shown(measure.nominal + upper)
 
 
 def _foot(width: float) -> Iterator[Ink]:

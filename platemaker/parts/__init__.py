@@ -1,6 +1,16 @@
 """From spec models to parts: stock with named cuts, joints, bodies, and the stack that places them."""
 
-from platemaker.parts._as_built import AsBuilt, AsRead, read_as_built
+from platemaker.parts._as_built import (
+    AsBuilt,
+    AsRead,
+    corner_id,
+    figures_of,
+    is_angle,
+    place_of,
+    read_as_built,
+    sizes_of,
+    step_word,
+)
 from platemaker.parts._as_cut import as_cut
 from platemaker.parts._build import assemble
 from platemaker.parts._cuts import (
@@ -107,19 +117,25 @@ __all__ = [
     "assemble",
     "bent_point",
     "boundaries_of",
+    "corner_id",
     "corners_of",
     "ends_of",
     "expected_volume",
     "farthest",
+    "figures_of",
     "flat_pattern",
     "head_seat",
     "in_plan",
+    "is_angle",
     "layers_of",
     "leg_of",
     "linked",
     "matter_of",
+    "place_of",
     "read_as_built",
+    "sizes_of",
     "slabs_of",
+    "step_word",
     "top_of",
     "turned_round_misfit",
     "void_figures",

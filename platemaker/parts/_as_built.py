@@ -7,22 +7,23 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from platemaker.errors import SpecError, UnitError, nearest_word
-from platemaker.parts._cuts import Hole, Operation
-from platemaker.parts._flat import flat_pattern
+from platemaker.parts._cuts import Hole, Operation, Planed, Profile, ProfileKind, Step
+from platemaker.parts._flat import in_plan, leg_of
 from platemaker.parts._part import Part, Stack
-from platemaker.parts._stock import PlateStock, RoundStock
-from platemaker.plane import Point
+from platemaker.parts._planed import corners_of
+from platemaker.parts._stock import PlateStock, RoundStock, StripStock
+from platemaker.plane import Point, Region, nearest
 from platemaker.spec import Loaded, load_yaml
-from platemaker.units import LengthUnit, parse_length
+from platemaker.units import LengthUnit, parse_angle, parse_length
 
 SAME = 1e-4
-"""A sheet's nominal that is further than this, mm, from the part's was written for another drawing."""
+"""A sheet's nominal that is further than this, mm or degrees, from the part's was written for another drawing."""
 ROW_KEYS = frozenset({"id", "what", "nominal", "tolerance", "source", "reads"})
 
 
 @dataclass(frozen=True)
 class AsRead:
-    """One measure of a sheet: its id and words, nominal, lower and upper deviation, and what it reads, mm.
+    """One measure of a sheet: its id and words, nominal, lower and upper deviation, and what it reads; see `unit`.
 
     A gauge has no nominal and reads True or False. `reads` is None where nothing was filled in.
     """
@@ -32,6 +33,16 @@ class AsRead:
     nominal: float | None
     tolerance: tuple[float, float] | None
     reads: float | bool | None
+
+    @property
+    def unit(self) -> str:
+        """The unit of its figures: mm, or degrees of an angle."""
+        return "degrees" if is_angle(self.id) else "mm"
+
+
+def is_angle(id_: str) -> bool:
+    """Whether an id is that of an angle."""
+    return id_.endswith(".angle")
 
 
 @dataclass(frozen=True)
@@ -44,7 +55,7 @@ class AsBuilt:
     measures: tuple[AsRead, ...]
 
     def value(self, id_: str) -> float | None:
-        """What a length reads, mm; None where it was not read, or is no length."""
+        """What a length or angle reads, mm or degrees; None where it was not read, or is a gauge."""
         for one in self.measures:
             if one.id == id_ and one.reads is not None and not isinstance(one.reads, bool):
                 return one.reads
@@ -94,13 +105,13 @@ def _row(loaded: Loaded, number: int, row: object) -> AsRead:
         raise SpecError(problem, where=where, met=reads, allowed="reads: true or false")
     if nominal is not None and reads is not None:
         try:
-            reads = parse_length(reads, LengthUnit.MM)
+            reads = parse_angle(reads) if is_angle(row["id"]) else parse_length(reads, LengthUnit.MM)
         except UnitError as fault:
             problem = f"{row['id']}: {fault}"
             raise SpecError(problem, where=where) from fault
         if reads <= 0 < nominal and not row["id"].endswith((".x", ".y")):
-            problem = f"{row['id']} cannot read this"
-            raise SpecError(problem, where=where, met=f"{reads:g} mm", allowed="above 0 mm")
+            problem, unit = f"{row['id']} cannot read this", "degrees" if is_angle(row["id"]) else "mm"
+            raise SpecError(problem, where=where, met=f"{reads:g} {unit}", allowed=f"above 0 {unit}")
     band = None if tolerance is None else (float(tolerance[0]), float(tolerance[1]))
     return AsRead(row["id"], str(row.get("what", row["id"])), nominal, band, reads)
 
@@ -121,28 +132,68 @@ def _refuse_strangers(loaded: Loaded, sheet: AsBuilt, part: Part) -> None:
             problem = f"'{one.id}' is nothing to measure on {part.name}"
             raise SpecError(problem, where=where, met=one.id, nearest=nearest_word(one.id, known))
         if abs(known[one.id] - one.nominal) > SAME:
-            problem = f"{one.id} is {known[one.id]:g} mm now: the sheet was written for another drawing"
+            problem = f"{one.id} is {known[one.id]:g} {one.unit} now: the sheet was written for another drawing"
             raise SpecError(problem, where=where, met=one.nominal, allowed="a sheet of this build")
 
 
 def nominals_of(part: Part, datum: Point) -> dict[str, float]:
-    """What the part's lengths ought to read, mm, by their ids on a sheet; places are from `datum`.
+    """What the part's sizes ought to read, mm and degrees, by their ids on a sheet; places are from `datum`.
 
-    A bent part is read flat, as its blank is cut.
+    Holes of a bent part are read in its legs; its blank, and figures milled in it, are read flat.
     """
-    flat = flat_pattern(part)
-    part = flat.part if flat else part
-    found = dict(_sizes(part))
-    for profile in part.profiles:
-        many = len(profile.regions) > 1
-        for number, region in enumerate(profile.regions, 1):
-            id_ = f"cut.{profile.name}" + (f".{number}" if many else "")
-            circle, (x0, y0, x1, y1) = region.outer.as_circle(), region.bounds
-            found |= {f"{id_}.diameter": 2 * circle.radius} if circle else {f"{id_}.x": x1 - x0, f"{id_}.y": y1 - y0}
-        found[f"cut.{profile.name}.depth"] = profile.depth
+    flat = in_plan(part)
+    found = dict(_sizes(flat))
+    for profile in flat.profiles:
+        for id_, region in figures_of(profile):
+            found |= sizes_of(profile, id_, region)
+        found |= {
+            f"cut.{profile.name}.depth": profile.depth,
+            f"cut.{profile.name}.mouth_radius": profile.mouth_radius,
+            f"cut.{profile.name}.mouth_chamfer": profile.mouth_chamfer,
+        }
+    if isinstance(part.stock, StripStock):
+        found |= _of_bends(part.stock)
     for hole in part.holes:
-        found |= _of_hole(hole, datum)
+        found |= place_of(part, hole, datum) | _of_hole(hole)
     return found
+
+
+def figure_id(cut: str, number: int = 0) -> str:
+    """The id of a milled figure; `number`, from 1, where a cut has several."""
+    return f"cut.{cut}.{number}" if number else f"cut.{cut}"
+
+
+def figures_of(profile: Profile) -> Iterator[tuple[str, Region]]:
+    """The figures of a milled cut, each with its id."""
+    many = len(profile.regions) > 1
+    for number, region in enumerate(profile.regions, 1):
+        yield figure_id(profile.name, number if many else 0), region
+
+
+def step_word(step: Step, number: int) -> str:
+    """What a step of a hole that is not its last is called in ids; `number` is from 1."""
+    return "counterbore" if step.operation is Operation.COUNTERBORE else f"step_{number}"
+
+
+def corner_id(planed: Planed, corner: str) -> str:
+    """The id of the thickness at a corner of a planed part."""
+    return f"cut.{planed.name}.corner_{corner}"
+
+
+def place_of(part: Part, hole: Hole, datum: Point) -> dict[str, float]:
+    """Where a hole ought to lie, mm, by the ids of its two places.
+
+    From the datum; in a leg of a bent part from where the leg begins, in its last leg from its free end, and from the
+    edge of the bar where Y is least.
+    """
+    id_, stock = f"hole.{hole.name}", part.stock
+    if not isinstance(stock, StripStock):
+        return {f"{id_}.x": hole.at[0] - datum[0], f"{id_}.y": hole.at[1] - datum[1]}
+    leg = leg_of(hole, stock)
+    along = stock.along_leg(leg, hole.at)
+    last = 0 < leg == len(stock.legs) - 1
+    place = {f"{id_}.from_end": stock.legs[leg] - along} if last else {f"{id_}.along": along}
+    return {**place, f"{id_}.across": stock.width / 2 + hole.at[1]}
 
 
 def _sizes(part: Part) -> Iterator[tuple[str, float]]:
@@ -152,19 +203,36 @@ def _sizes(part: Part) -> Iterator[tuple[str, float]]:
         return
     x0, y0, x1, y1 = part.stock.region.bounds
     circle = part.stock.region.outer.as_circle()
-    yield "thickness", part.stock.thickness
+    if part.planed is None:
+        yield "thickness", part.stock.thickness
+    else:
+        yield from ((corner_id(part.planed, spot.name), spot.thickness) for spot in corners_of(part))
     yield from (("size.x", x1 - x0), ("size.y", y1 - y0))
     if circle is not None:
         yield "size.diameter", 2 * circle.radius
 
 
-def _of_hole(hole: Hole, datum: Point) -> dict[str, float]:
+def sizes_of(profile: Profile, id_: str, region: Region) -> dict[str, float]:
+    """What a milled figure of a cut ought to read, mm: over all, and a groove's width too."""
+    circle, (x0, y0, x1, y1) = region.outer.as_circle(), region.bounds
+    over = {f"{id_}.x": x1 - x0, f"{id_}.y": y1 - y0} if circle is None else {f"{id_}.diameter": 2 * circle.radius}
+    ring = profile.kind is ProfileKind.GROOVE and len(region.holes) == 1
+    return {**over, f"{id_}.width": nearest(region.outer, region.holes[0]).distance} if ring else over
+
+
+def _of_bends(stock: StripStock) -> dict[str, float]:
+    found = {f"leg.{number}": leg for number, leg in enumerate(stock.legs, 1)}
+    for number, bend in enumerate(stock.bends, 1):
+        found |= {f"bend.{number}.angle": abs(bend.angle), f"bend.{number}.radius": bend.radius}
+    return found
+
+
+def _of_hole(hole: Hole) -> dict[str, float]:
     id_ = f"hole.{hole.name}"
-    found = {f"{id_}.x": hole.at[0] - datum[0], f"{id_}.y": hole.at[1] - datum[1], f"{id_}.diameter": hole.diameter}
-    found[f"{id_}.depth"] = hole.depth
+    found = {f"{id_}.diameter": hole.diameter, f"{id_}.depth": hole.depth}
     if hole.tapping:
         found[f"{id_}.thread_depth"] = hole.tapping.depth
     for number, step in enumerate(hole.steps[:-1], 1):
-        word = "counterbore" if step.operation is Operation.COUNTERBORE else f"step_{number}"
+        word = step_word(step, number)
         found |= {f"{id_}.{word}.diameter": step.diameter, f"{id_}.{word}.depth": step.end}
     return found

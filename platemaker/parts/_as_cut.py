@@ -3,39 +3,107 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import replace
 
-from platemaker.parts._as_built import AsBuilt
-from platemaker.parts._cuts import Cut, Hole, Operation, Planed, Side
-from platemaker.parts._figures import GRID, on_grid
+from platemaker.parts._as_built import AsBuilt, corner_id
+from platemaker.parts._as_cut_figures import growth, milled, resized
+from platemaker.parts._as_cut_holes import bar_faces, drilled, plate_faces
+from platemaker.parts._as_cut_strip import bent_as_cut
+from platemaker.parts._cuts import Cut, Hole, Plane, Profile, Side, Vec3
+from platemaker.parts._figures import GRID
+from platemaker.parts._level import plane_through
 from platemaker.parts._linked import linked
 from platemaker.parts._part import Face, Joint, Kind, Part, Stack
-from platemaker.parts._stock import PlateStock
-from platemaker.plane import Arc, Edge, Line, Loop, Point, Region
+from platemaker.parts._planed import corners_of, ends_of
+from platemaker.parts._stock import PlateStock, RoundStock, StripStock
 
 
 def as_cut(stack: Stack, sheet: AsBuilt) -> tuple[Stack, tuple[str, ...]]:
-    """The stack with a part as it was read, and the ids of readings that no check can be run on again.
+    """The stack with a part as it was read, and readings that no check can be run on again, each with the reason.
 
-    Places, sizes, depths and the thickness take what was read; what stands on the part goes up with its thickness.
+    Places, sizes, depths and the thickness take what was read; what was not read is as drawn. What stands on the part
+    goes up with its thickness.
     """
     part = stack.part(sheet.part)
-    if not isinstance(part.stock, PlateStock):
-        return stack, tuple(one.id for one in sheet.measures if sheet.value(one.id) is not None)
     lost: list[str] = []
-    thick = sheet.value("thickness") or part.stock.thickness
-    outline = part.stock.region
-    if all(hole.square for hole in part.holes):
-        outline = _stretched(outline, sheet, "size", lost)
-    else:  # bores that begin at its ends would be left standing
-        lost += [id_ for id_ in ("size.x", "size.y", "size.diameter") if sheet.value(id_) is not None]
-    cuts = tuple(_cut(cut, part.stock.thickness, thick, sheet, lost) for cut in part.cuts)
-    marks = tuple(replace(mark, at=(*mark.at[:2], thick)) if mark.at[2] > 0 else mark for mark in part.marks)
-    made = replace(part, stock=PlateStock(outline, thick), cuts=cuts, marks=marks)
+    made = _made(part, sheet, lost)
     parts = tuple(made if one.name == part.name else one for one in stack.parts)
-    joints = tuple(_known(joint, part, sheet) for joint in stack.joints)
-    return _raised(replace(stack, parts=parts, joints=joints), made, thick - part.stock.thickness), tuple(lost)
+    joints = tuple(_lying_in(_known(joint, part, sheet), made) for joint in stack.joints)
+    thicker = _height(made, stack) - _height(part, stack)
+    return _raised(replace(stack, parts=parts, joints=joints), made, thicker), tuple(lost)
+
+
+def _made(part: Part, sheet: AsBuilt, lost: list[str]) -> Part:
+    if isinstance(part.stock, StripStock):
+        return bent_as_cut(part, part.stock, sheet, lost)
+    if isinstance(part.stock, RoundStock):
+        return _bar(part, part.stock, sheet)
+    return _plate(part, part.stock, sheet, lost)
+
+
+def _bar(part: Part, stock: RoundStock, sheet: AsBuilt) -> Part:
+    made = RoundStock(sheet.value("size.diameter") or stock.diameter, sheet.value("size.x") or stock.length)
+    thicker, longer = made.diameter - stock.diameter, made.length - stock.length
+    faces = bar_faces(stock, thicker, longer)
+    holes = tuple(drilled(hole, sheet, faces, thicker / 2) for hole in part.holes)
+    marks = tuple(replace(mark, at=(*mark.at[:2], mark.at[2] + thicker)) for mark in part.marks)
+    return replace(part, stock=made, cuts=holes, marks=marks)
+
+
+def _plate(part: Part, stock: PlateStock, sheet: AsBuilt, lost: list[str]) -> Part:
+    found, more = resized(stock.region, sheet, "size"), growth(stock.region, sheet, "size")
+    if len(found) != 1:
+        read = [id_ for id_ in ("size.x", "size.y") if sheet.value(id_) is not None]
+        lost.append(f"{', '.join(read)}: the outline would come apart")
+        found, more = (stock.region,), (0.0, 0.0)
+    sloping = _sloping(part, sheet)
+    thick = ends_of(found[0], sloping)[1].thickness if sloping else sheet.value("thickness") or stock.thickness
+    faces = plate_faces(stock, thick - stock.thickness, more)
+    cuts: list[Cut] = []
+    for cut in part.cuts:
+        if isinstance(cut, Hole):
+            cuts.append(drilled(cut, sheet, faces))
+        elif isinstance(cut, Profile):
+            cuts.append(milled(cut, thick, sheet, lost))
+        else:
+            cuts.append(replace(cut, face=sloping or cut.face))
+    marks = tuple(replace(mark, at=(*mark.at[:2], thick)) if mark.at[2] > 0 else mark for mark in part.marks)
+    return replace(part, stock=PlateStock(found[0], thick), cuts=tuple(cuts), marks=marks)
+
+
+def _sloping(part: Part, sheet: AsBuilt) -> Plane | None:
+    """The planed face through the thicknesses at the corners, as read and elsewhere as drawn, by least squares."""
+    planed = part.planed
+    if planed is None:
+        return None
+    points: list[Vec3] = []
+    for spot in corners_of(part):
+        read = sheet.value(corner_id(planed, spot.name))
+        points.append((*spot.at, spot.thickness if read is None else read))
+    near = all(abs(planed.face.at(x, y) - z) <= GRID for x, y, z in points)
+    return planed.face if near else plane_through(points)
+
+
+def _height(part: Part, stack: Stack) -> float:
+    """How far apart a part holds what lies below and above it, mm; 0 of a part that carries none."""
+    if not isinstance(part.stock, PlateStock):
+        return 0.0
+    if part.planed is None or part.planed.joint is None:
+        return part.stock.thickness
+    return part.planed.face.at(*stack.joint(part.planed.joint).middle)
+
+
+def _lying_in(joint: Joint, made: Part) -> Joint:
+    """A joint whose gasket or shim was read: as thick as it is."""
+    if not isinstance(made.stock, PlateStock) or made.mountings[:1] == () or made.mountings[0].joint != joint.name:
+        return joint
+    thick = made.stock.thickness
+    if made.kind is Kind.GASKET and joint.gasket is not None:
+        return replace(joint, gasket=replace(joint.gasket, thickness=thick))
+    if made.kind is Kind.SHIM and joint.shim is not None:
+        upper = made.planed.face if made.planed else Plane(thick, 0.0, 0.0)
+        return replace(joint, shim=replace(joint.shim, thickness=thick, upper=upper))
+    return joint
 
 
 def _raised(stack: Stack, part: Part, by: float) -> Stack:
@@ -92,86 +160,3 @@ def _known(joint: Joint, part: Part, sheet: AsBuilt) -> Joint:
         return replace(one, read=read) if one is not None and one.owner == part.name else one
 
     return replace(joint, lower=face(joint.lower), upper=face(joint.upper))
-
-
-def _cut(cut: Cut, drawn: float, thick: float, sheet: AsBuilt, lost: list[str]) -> Cut:
-    if isinstance(cut, Hole):
-        return _hole(cut, drawn, thick, sheet)
-    if isinstance(cut, Planed):
-        return cut
-    many = len(cut.regions) > 1
-    regions = tuple(
-        _stretched(region, sheet, f"cut.{cut.name}" + (f".{number}" if many else ""), lost)
-        for number, region in enumerate(cut.regions, 1)
-    )
-    depth = thick if cut.through else sheet.value(f"cut.{cut.name}.depth") or cut.depth
-    return replace(cut, regions=regions, depth=depth)
-
-
-def _hole(hole: Hole, drawn: float, thick: float, sheet: AsBuilt) -> Hole:
-    id_, (x, y, z) = f"hole.{hole.name}", hole.at
-    read_x, read_y = sheet.value(f"{id_}.x"), sheet.value(f"{id_}.y")
-    at = (
-        x if read_x is None else on_grid(sheet.datum[0] + read_x),
-        y if read_y is None else on_grid(sheet.datum[1] + read_y),
-        z + thick - drawn if z >= drawn - 1e-9 else z,
-    )
-    steps, start = [], 0.0
-    for number, step in enumerate(hole.steps, 1):
-        last = number == len(hole.steps)
-        word = "counterbore." if step.operation is Operation.COUNTERBORE else f"step_{number}."
-        key = f"{id_}." + ("" if last else word)
-        end = on_grid(step.end + thick - drawn) if last and hole.through else sheet.value(f"{key}depth") or step.end
-        wide = step.diameter if last and hole.tapping else sheet.value(f"{key}diameter") or step.diameter
-        steps.append(replace(step, diameter=wide, start=start, end=end))
-        start = end
-    tapping = hole.tapping
-    if tapping is not None and (deep := sheet.value(f"{id_}.thread_depth")) is not None:
-        tapping = replace(tapping, depth=deep)
-    return replace(hole, at=at, steps=tuple(steps), tapping=tapping)
-
-
-def _stretched(region: Region, sheet: AsBuilt, id_: str, lost: list[str]) -> Region:
-    """A figure as wide and as high as it reads: a circle by its diameter, else both halves moved apart."""
-    circle = region.outer.as_circle()
-    if circle is not None and not region.holes:
-        wide = sheet.value(f"{id_}.diameter")
-        return region if wide is None else Region.of(Loop.circle(circle.centre, wide / 2, region.outer.edges[0].tag))
-    x0, y0, x1, y1 = region.bounds
-    for axis, letter, nominal, middle in ((0, "x", x1 - x0, (x0 + x1) / 2), (1, "y", y1 - y0, (y0 + y1) / 2)):
-        read = sheet.value(f"{id_}.{letter}")
-        if read is None or abs(read - nominal) < 1e-9:
-            continue
-        apart = _apart(axis, middle, (read - nominal) / 2)
-        if any(_straddles(edge, axis, middle) for edge in region.edges):
-            lost.append(f"{id_}.{letter}")
-        else:
-            region = Region(_moved(region.outer, apart), tuple(_moved(loop, apart) for loop in region.holes))
-    return region
-
-
-def _apart(axis: int, middle: float, by: float) -> Callable[[Point], Point]:
-    def rule(point: Point) -> Point:
-        shift = by if point[axis] > middle else -by
-        return (point[0] + shift, point[1]) if axis == 0 else (point[0], point[1] + shift)
-
-    return rule
-
-
-def _straddles(edge: Edge, axis: int, middle: float) -> bool:
-    """Whether a piece has parts on both sides of the middle that moving them apart would bend."""
-    sides = {edge.start[axis] > middle, edge.end[axis] > middle}
-    if isinstance(edge, Arc):
-        return len(sides | {edge.centre[axis] > middle, edge.point(0.5)[axis] > middle}) > 1
-    across = abs(edge.end[1 - axis] - edge.start[1 - axis])
-    return len(sides) > 1 and across > 1e-9
-
-
-def _moved(loop: Loop, rule: Callable[[Point], Point]) -> Loop:
-    edges: list[Edge] = []
-    for edge in loop.edges:
-        if isinstance(edge, Arc):
-            edges.append(replace(edge, start=rule(edge.start), end=rule(edge.end), centre=rule(edge.centre)))
-        else:
-            edges.append(Line(rule(edge.start), rule(edge.end), edge.tag))
-    return Loop(tuple(edges))

@@ -12,6 +12,7 @@ from platemaker.plane._pocket import CUTTER, Dropped, DropReason, OpenedPocket, 
 from platemaker.plane._shapes import Arc, Box, Circle, Edge, Line, Loop, Point, Region
 from platemaker.plane._simple import self_contact
 from platemaker.plane._simplify import simplified
+from platemaker.plane._sweep import kept, swept
 from platemaker.plane._table import Shape
 from platemaker.plane._transform import mirrored, moved, rotated
 from platemaker.plane._wall import Filled, wall, wall_between
@@ -43,6 +44,7 @@ __all__ = [
     "contains",
     "gain_by_moving",
     "intersect",
+    "kept",
     "limiters",
     "measures",
     "mirrored",
@@ -57,6 +59,7 @@ __all__ = [
     "self_contact",
     "simplified",
     "subtract",
+    "swept",
     "unite",
     "wall",
     "wall_between",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
@@ -155,7 +156,18 @@ def test_a_part_read_all_over_has_no_zone(stack, tmp_path):
     assert found.measured == pytest.approx(0.6, abs=1e-6)
 
 
-@pytest.mark.parametrize("name", ["lower_plate", "blower_plate", "oil_return"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "lower_plate",
+        "blower_plate",
+        "oil_return",
+        "fuel_rail",
+        "rail_bracket_front",
+        "injector_bosses_drilling",
+        "log_top_gasket",
+    ],
+)
 def test_a_part_cut_as_drawn_gives_the_findings_of_the_drawing(name):
     """Readings equal to their nominals change nothing but what is known of the holes."""
     from platemaker.checks import check_stack
@@ -183,14 +195,17 @@ def test_gauges(stack, tmp_path):
         assert found.verdict is verdict
 
 
-def test_a_figure_that_cannot_be_stretched_is_told(tmp_path):
+def test_a_slot_reads_longer_and_wider(tmp_path):
     text = PROJECT.replace("opening: {match: top}", "opening: {shape: {slot: [40, 30]}}").replace(
         "opening: {rectangle: [40, 30], corner_radius: 5}", "opening: {slot: [40, 30]}"
     )
     stack = stack_of(tmp_path, text)
-    [found] = by_check(built(stack, tmp_path, cut_opening_x=40.2, cut_opening_y=30.2), "PM854")
-    # A slot's round ends can move apart; they cannot be made higher without becoming other arcs.
-    assert found.note == "cut.opening.y read, but the checks are run on the figure as drawn"
+    cut, lost = as_cut(stack, read_as_built(sheet(tmp_path, {"cut.opening.x": 40.2, "cut.opening.y": 30.3}), stack))
+    [region] = cut.part("lid").cut("opening").regions  # type: ignore[union-attr]
+    assert lost == ()
+    assert region.bounds == pytest.approx((-20.1, -15.15, 20.1, 15.15))
+    # A slot 40 x 30 is 10 x 30 and a disc of 15; 0.2 longer adds 0.2 x 30, then 0.3 wider adds 0.3 x 40.2.
+    assert region.area == pytest.approx(10 * 30 + math.pi * 15**2 + 0.2 * 30 + 0.3 * 40.2, rel=1e-12)
 
 
 def refusal(stack: Stack, file: Path) -> str:

@@ -1,0 +1,92 @@
+"""Figures swept along a straight way, and what is left of one that keeps inside by as much: exact on lines and arcs.
+
+The way is short and lies half before and half behind: every wall that faces along it moves out, or in, by its half.
+Corners keep their radius, as they do when one cutter follows a longer way.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from platemaker.plane._arrange import regions_where
+from platemaker.plane._boolean import subtract
+from platemaker.plane._shapes import Arc, Edge, Line, Loop, Point, Region
+
+LEVEL = 1e-12
+"""A direction whose share along the way, or across it, is less has none."""
+
+
+def swept(region: Region, way: Point) -> tuple[Region, ...]:
+    """All that a region covers while it moves along `way`, mm, half of it to either side of where it lies.
+
+    >>> [one.bounds for one in swept(Region(Loop.rectangle(10.0, 4.0)), (2.0, 0.0))]
+    [(-6.0, -2.0, 6.0, 2.0)]
+    """
+    return regions_where([edge for loop in region.loops for edge in _convolved(loop, way)])
+
+
+def kept(region: Region, way: Point) -> tuple[Region, ...]:
+    """What of a region lies in it wherever it stands while it moves along `way`; empty where it is too narrow.
+
+    >>> [one.bounds for one in kept(Region(Loop.rectangle(10.0, 4.0)), (2.0, 0.0))]
+    [(-4.0, -2.0, 4.0, 2.0)]
+    """
+    x0, y0, x1, y1 = region.bounds
+    far = 2 * math.hypot(*way) + 1.0
+    middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+    wide, narrow = (Region(Loop.rectangle(x1 - x0 + n * far, y1 - y0 + n * far, centre=middle)) for n in (4, 2))
+    return subtract(narrow, *(swept(one, way) for one in subtract(wide, region)))
+
+
+def _convolved(loop: Loop, way: Point) -> Iterator[Edge]:
+    """The loop with each piece moved half the way to the side that it faces, and joined by whole ways.
+
+    Round a point it winds as often as the region has pieces on the way through that point, so at least once exactly
+    where the moving region comes by.
+    """
+    pieces = [piece for edge in loop.edges for piece in _split(edge, way)]
+    sides = [_side(piece, way) for piece in pieces]
+    if not any(sides):
+        return
+    last = next(side for side in reversed(sides) if side)
+    moved: list[Edge] = []
+    for piece, side in zip(pieces, sides, strict=True):
+        last = side or last
+        moved.append(_shifted(piece, way, last / 2))
+    for piece, following in zip(moved, (*moved[1:], moved[0]), strict=True):
+        yield piece
+        if math.dist(piece.end, following.start) > LEVEL:
+            yield Line(piece.end, following.start, piece.tag)
+
+
+def _split(edge: Edge, way: Point) -> list[Edge]:
+    """An edge, or the pieces of an arc between the places where it runs along the way."""
+    if isinstance(edge, Line):
+        return [edge]
+    across = math.atan2(way[0], -way[1])
+    turns = sorted(share for angle in (across, across + math.pi) if LEVEL < (share := _share(edge, angle)) < 1 - LEVEL)
+    stops = [edge.start, *(edge.point(share) for share in turns), edge.end]
+    return [Arc(a, b, edge.centre, edge.radius, edge.ccw, edge.tag) for a, b in zip(stops, stops[1:], strict=False)]
+
+
+def _share(arc: Arc, angle: float) -> float:
+    """How far along an arc an angle comes, as a share of its sweep; above 1 where it does not."""
+    turn = (angle - arc.start_angle) if arc.ccw else (arc.start_angle - angle)
+    return (turn % math.tau) / abs(arc.sweep)
+
+
+def _side(piece: Edge, way: Point) -> int:
+    """Which way a piece faces, matter on its left: 1 along the way, -1 against it, 0 where it runs with it."""
+    u, v = piece.tangent(0.5)
+    facing = v * way[0] - u * way[1]
+    return 0 if abs(facing) <= 1e-9 * math.hypot(*way) else int(math.copysign(1, facing))
+
+
+def _shifted(piece: Edge, way: Point, share: float) -> Edge:
+    def at(point: Point) -> Point:
+        return point[0] + share * way[0], point[1] + share * way[1]
+
+    if isinstance(piece, Line):
+        return Line(at(piece.start), at(piece.end), piece.tag)
+    return Arc(at(piece.start), at(piece.end), at(piece.centre), piece.radius, piece.ccw, piece.tag)
