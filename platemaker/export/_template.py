@@ -92,7 +92,8 @@ def template_pages(part: Part, about: About) -> tuple[Page, ...]:
     ink = [_thin(finely(one)) for one in plan_ink(flat, TRUE, bends)]
     crosses = [one for hole in flat.holes if to_punch(hole) for one in _punch(hole)]
     x0, y0, x1, y1 = plan_of(flat).bounds
-    around = [*crosses, *marks_ink(flat.marks, TRUE)]
+    # The white behind letters must hide no cross.
+    around = [*marks_ink(flat.marks, TRUE), *crosses]
     zone = (x0 - 60, y0 - 60, x1 + 60, y1 + 60)
     tags, _ = tag_ink(
         flat, TRUE, zone, around, (), hole_tags(part), datum_of(flat).name, list(bend_labels(flat, TRUE, bends))

@@ -13,11 +13,11 @@ from platemaker.export._drawing_sheet import drawing_pages
 from platemaker.export._drawing_title import About
 from platemaker.export._lettering import COUNTERBORE, width_of
 from platemaker.export._paper import about_of, positions_of
-from platemaker.export._sheet_ink import Fill, Ink, Page, Pen, Stroke, Text, View, finely, path
+from platemaker.export._sheet_ink import Clip, Fill, Ink, Page, Pen, Stroke, Text, View, finely, path
 from platemaker.export._sheet_paper import Projection
 from platemaker.export._sheet_svg import svg_of
 from platemaker.export._template import LAP, template_pages, tiling_of
-from platemaker.parts import Stack, assemble, flat_pattern
+from platemaker.parts import Mark, Stack, assemble, flat_pattern
 from platemaker.plane import Box, Circle, Loop
 from platemaker.spec import load_project
 from platemaker.views import overlap
@@ -137,8 +137,7 @@ def wide_ends(page: Page) -> list[Box]:
 
 
 def _box(stroke: Stroke) -> Box:
-    assert isinstance(stroke.run, tuple)
-    boxes = [edge.bounds for edge in stroke.run]
+    boxes = [stroke.run.bounds] if isinstance(stroke.run, Circle) else [edge.bounds for edge in stroke.run]
     return (
         min(box[0] for box in boxes), min(box[1] for box in boxes),
         max(box[2] for box in boxes), max(box[3] for box in boxes),
@@ -170,6 +169,28 @@ def test_letters_on_a_part_are_on_white_and_painted_over_its_lines() -> None:
     assert (min(xs), max(xs)) == (letters.box[0], letters.box[2])
     hidden = [n for n, one in enumerate(page.ink[:at]) if isinstance(one, Stroke) and one.pen is Pen.HIDDEN_SMALL]
     assert hidden, "the passage behind the letters is painted first"
+
+
+def test_no_white_hides_a_punch_cross() -> None:
+    """Letters stamped right over a hole: the cross is painted after their white, whole."""
+    part = replace(sample.one_hole(), marks=(Mark("m", "OVER", (15.0, 8.0, 10.0), 6.0),))
+    [hole] = part.holes
+    clip = template_pages(part, ABOUT)[0].ink[0]
+    assert isinstance(clip, Clip)
+    cross = [
+        n for n, one in enumerate(clip.ink)
+        if isinstance(one, Stroke) and one.pen is Pen.NARROW and _box(one)[::2] == (hole.at[0] - 4, hole.at[0] + 4)
+    ]  # fmt: skip
+    white = [n for n, one in enumerate(clip.ink) if isinstance(one, Fill) and overlap(_round(one), _round(hole.centre))]
+    assert len(cross) == 1
+    assert white
+    assert max(white) < min(cross)
+
+
+def _round(one: Fill | tuple[float, float]) -> Box:
+    points = one.points if isinstance(one, Fill) else ((one[0] - 4, one[1] - 4), (one[0] + 4, one[1] + 4))
+    xs, ys = zip(*points, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def test_small_hidden_figures_have_short_dashes() -> None:
