@@ -1,8 +1,8 @@
 """Plates that are set along their slots: over the whole travel the port stays covered and open, bolts on their washers.
 
-The plate is looked at in its own plan, so that everything on the other side of the joint moves against the travel. What
-is round is drawn out along the travel, so that the least distance over all of it is found exactly; other figures are
-looked at in as many places as PLACES has.
+The plate is looked at in its own plan, so that everything on the other side of the joint moves against the travel. That
+is drawn out along the travel: the least distance over all of it is found exactly. How much is open is looked at in as
+many places as PLACES has; where port and opening are convex it is least at an end.
 """
 
 from __future__ import annotations
@@ -15,7 +15,20 @@ from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._fit_up_question import slot_way
 from platemaker.parts import Bolts, Cut, Hole, Joint, Mounting, Part, PlateStock, Profile, ProfileKind, Stack, head_seat
-from platemaker.plane import Circle, Loop, Nearest, Point, Region, intersect, moved, rotated, wall, wall_between
+from platemaker.plane import (
+    Circle,
+    Loop,
+    Nearest,
+    Point,
+    Region,
+    contains,
+    intersect,
+    moved,
+    rotated,
+    swept,
+    wall,
+    wall_between,
+)
 
 LAND, OPEN, BEARING, WASHER, STUD = "PM831", "PM832", "PM833", "PM834", "PM835"
 PRACTICE = "common practice, no source"
@@ -23,19 +36,25 @@ WHOLE = Limit(0.98, "of the narrower opening", PRACTICE)
 BEARS = Limit(0.0, "mm", f"{PRACTICE}: a head that bears less than a millimetre beside its slot sinks in", caution=1.0)
 ON_PLATE = Limit(0.0, "mm", "a washer bears on whole metal")
 ROOM = Limit(0.0, "mm", f"{PRACTICE}: half a millimetre round a stud", caution=0.5)
+PARALLEL = 1e-3
+"""Sine of the angle by which slots that run one way may differ: 0.06 degrees."""
 PLACES = tuple(k / 4 for k in range(-4, 5))
 WORDS = {-1.0: "one end", 0.0: "the middle", 1.0: "the other end"}
 
 
 @dataclass(frozen=True)
 class _Sliding:
-    """A plate, the joint that it slides on, its slots there, and half its travel in its plan, mm."""
+    """A plate, the joint that it slides on, its slots there, and its travel in its plan, mm.
+
+    `middle`: how far the middle of the travel lies from where the spec puts the plate; `half`: from there to one end.
+    """
 
     part: Part
     stock: PlateStock
     joint: Joint
     mounting: Mounting
     slots: tuple[Profile, ...]
+    middle: Point
     half: Point
 
     @property
@@ -43,17 +62,27 @@ class _Sliding:
         """From end to end, mm."""
         return 2 * math.hypot(*self.half)
 
+    @property
+    def furthest(self) -> float:
+        """How far the plate may go from where the spec puts it, mm."""
+        return math.hypot(*self.middle) + math.hypot(*self.half)
+
     def other(self, figure: Region, place: float) -> Region:
         """A figure of the joint in the plate's plan when the plate stands at a place of its travel."""
         laid = moved(rotated(figure, self.mounting.turn), *self.mounting.at)
-        return moved(laid, -place * self.half[0], -place * self.half[1])
+        return moved(laid, *(-m - place * h for m, h in zip(self.middle, self.half, strict=True)))
+
+    def passing(self, figure: Region) -> Region:
+        """All that a figure of the joint covers in the plate's plan as the plate goes over its travel."""
+        middle = self.other(figure, 0.0)
+        return swept(middle, (2 * self.half[0], 2 * self.half[1]))[0] if self.travel else middle
 
     def spots(self) -> dict[str, Point]:
         """The joint's bolts in the plate's plan at the middle of its travel."""
         found = {}
         for name, spot in self.joint.spots.items():
             x, y = rotated(spot, self.mounting.turn)
-            found[name] = (x + self.mounting.at[0], y + self.mounting.at[1])
+            found[name] = moved((x, y), self.mounting.at[0] - self.middle[0], self.mounting.at[1] - self.middle[1])
         return found
 
     def swept(self, circle: Circle) -> Region:
@@ -67,23 +96,44 @@ def check_adjust(stack: Stack) -> Iterator[Finding]:
     """Every plate with slots that adjust a joint, and every stud in its relief."""
     for part in stack.parts:
         sliding = _sliding(stack, part)
-        if sliding is not None:
+        if isinstance(sliding, _Sliding):
             yield from _port(sliding)
             if sliding.joint.bolts is not None:
                 yield from _bolts(sliding, sliding.joint.bolts)
-        yield from _studs(part, sliding)
+            yield from _studs(part, sliding)
+            continue
+        if sliding is not None:
+            name, reason = sliding
+            yield not_checked(LAND, "land over the whole travel", part.name, (name,), reason)
+        yield from _studs(part, None)
 
 
-def _sliding(stack: Stack, part: Part) -> _Sliding | None:
+def _sliding(stack: Stack, part: Part) -> _Sliding | tuple[str, str] | None:
+    """A plate that slides; the joint's name and the reason why it cannot, though it has slots; None without slots."""
     slots = tuple(one for one in part.profiles if one.kind is ProfileKind.SLOT and one.joint is not None)
     mounting = next((one for one in part.mountings if slots and one.joint == slots[0].joint), None)
     if mounting is None or not isinstance(part.stock, PlateStock):
         return None
-    travel, angle, _ = min((slot_way(slot) for slot in slots), key=lambda way: way[0])
-    turn = math.radians(angle)
-    half = (travel / 2 * math.cos(turn), travel / 2 * math.sin(turn))
-    own = tuple(slot for slot in slots if slot.joint == mounting.joint)
-    return _Sliding(part, part.stock, stack.joint(mounting.joint), mounting, own, half)
+    joint, own = stack.joint(mounting.joint), tuple(slot for slot in slots if slot.joint == mounting.joint)
+    still = next((hole for hole in part.holes if hole.joint == joint.name), None)
+    if still is not None:
+        return joint.name, f"hole {still.name} is round: it holds the plate where it is"
+    spots = {name: moved(rotated(at, mounting.turn), *mounting.at) for name, at in joint.spots.items()}
+    turn = math.radians(slot_way(own[0])[1])
+    along, ends = (math.cos(turn), math.sin(turn)), []
+    for slot in own:
+        travel, angle, _ = slot_way(slot)
+        held = next((at for at in spots.values() if contains(slot.regions[0], at)), None)
+        if held is None:
+            return joint.name, f"slot {slot.name} holds none of the joint's bolts"
+        if abs(math.sin(math.radians(angle) - turn)) > PARALLEL:
+            return joint.name, f"slots {own[0].name} and {slot.name} do not run one way: nothing slides"
+        (x0, y0, x1, y1) = slot.regions[0].bounds
+        off = (held[0] - (x0 + x1) / 2) * along[0] + (held[1] - (y0 + y1) / 2) * along[1]
+        ends.append((off - travel / 2, off + travel / 2))
+    low, high = max(low for low, _ in ends), min(high for _, high in ends)
+    middle, half = ((along[0] * t, along[1] * t) for t in ((low + high) / 2, max(high - low, 0.0) / 2))
+    return _Sliding(part, part.stock, joint, mounting, own, middle, half)
 
 
 def _port(one: _Sliding) -> Iterator[Finding]:
@@ -95,31 +145,22 @@ def _port(one: _Sliding) -> Iterator[Finding]:
     openings = [r for cut in one.part.profiles if cut.kind is ProfileKind.OPENING for r in cut.regions]
     wanted = one.joint.gasket.land if one.joint.gasket else 0.0
     source = f"the spec, {one.joint.key}.gasket.land" if one.joint.gasket else "the port must stay covered"
-    found: list[tuple[float, float, str, Nearest]] = []
-    for place in PLACES:
-        laid = one.other(port, place)
-        ends = [("outline", wall_between(laid, one.stock.region))]
-        ends += [(slot.name, wall(laid, slot.regions[0])) for slot in one.slots]
-        ends += [(slot.name, wall(r, slot.regions[0])) for slot in one.slots for r in openings]
-        ends += [(cut.name, wall(laid, r)) for cut in _figures_on_face(one, port) for r in cut.regions]
-        found += [(way.distance, place, name, way) for name, way in ends]
-    middle = one.other(port, 0.0)
-    for hole, circle in _holes_on_face(one):
-        way = wall(middle, one.swept(circle))
-        found.append((way.distance, 0.0, hole.name, way))
-    land, place, name, way = min(found, key=lambda each: (each[0], each[1]))
+    passing = one.passing(port)
+    ends = [("outline", wall_between(passing, one.stock.region))]
+    ends += [(slot.name, wall(each, slot.regions[0])) for slot in one.slots for each in (passing, *openings)]
+    ends += [(cut.name, wall(passing, r)) for cut in _figures_on_face(one, port) for r in cut.regions]
+    ends += [(hole.name, wall(passing, circle)) for hole, circle in _holes_on_face(one)]
+    name, way = min(ends, key=lambda end: end[1].distance)
     yield measured(
-        LAND, "land over the whole travel", one.part.name, (*names, name), land, Limit(wanted, "mm", source),
-        points=[(*way.a, _z(one)), (*way.b, _z(one))], note=_where(one, place, name),
+        LAND, "land over the whole travel", one.part.name, (*names, name), way.distance, Limit(wanted, "mm", source),
+        points=[(*way.a, _z(one)), (*way.b, _z(one))], note=f"least over {one.travel:.2f} mm of travel",
         inputs=[("travel", one.travel, "mm")],
     )  # fmt: skip
     if openings:
         yield _open(one, port, openings)
 
 
-def _where(one: _Sliding, place: float, name: str) -> str:
-    if any(hole.name == name for hole in one.part.holes):
-        return f"least over {one.travel:.2f} mm of travel"
+def _where(one: _Sliding, place: float) -> str:
     words = WORDS.get(place, f"{abs(place):.0%} of the way to {WORDS[math.copysign(1.0, place)]}")
     return f"least at {words} of {one.travel:.2f} mm of travel"
 
@@ -150,7 +191,7 @@ def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
         common = [region for each in openings for region in intersect(each, laid)]
         shares.append((sum(region.area for region in common) / narrower, place))
     share, place = min(shares)
-    note = _where(one, place, "")
+    note = _where(one, place)
     title = "port open over the whole travel"
     return advised(measured(OPEN, title, one.part.name, (one.joint.name,), share, WHOLE, note=note))
 
@@ -204,9 +245,9 @@ def _studs(part: Part, sliding: _Sliding | None) -> Iterator[Finding]:
                 reason = "what stands in the relief is not told: give its `stud`"
                 yield not_checked(STUD, "stud in its relief over the whole travel", part.name, (relief.name,), reason)
             continue
-        moves = math.hypot(*sliding.half) if sliding is not None and slides else 0.0
+        moves = sliding.furthest if sliding is not None and slides else 0.0
         room = circle.radius - relief.stud / 2 - moves
-        inputs = [("relief", 2 * circle.radius, "mm"), ("stud", relief.stud, "mm"), ("travel", 2 * moves, "mm")]
+        inputs = [("relief", 2 * circle.radius, "mm"), ("stud", relief.stud, "mm"), ("goes to one side", moves, "mm")]
         yield measured(
             STUD, "stud in its relief over the whole travel", part.name, (relief.name,), room, ROOM, inputs=inputs,
             points=[(*circle.centre, 0.0)],

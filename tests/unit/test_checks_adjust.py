@@ -76,6 +76,47 @@ def test_land_counts_other_holes_over_the_whole_travel(tmp_path):
     assert found.measured == pytest.approx(2.0, abs=1e-6)
 
 
+def test_land_is_found_between_the_places_that_are_looked_at(tmp_path):
+    # A port of radius 12 passes under a slot's round end: centre (2.3, 19), radius 2. Nearest when right below it.
+    text = filled().replace("opening: {rectangle: [40, 24]}", "opening: {circle: 24}").replace(
+        "opening: {shape: {rectangle: [40, 24]}}", "opening: {shape: {circle: 24}}").replace(
+        "      a: {slot", "      mark: {slot: [6, 4], at: [2.3, 20], turn: 90 deg}\n      a: {slot")  # fmt: skip
+    found = only(stack_of(tmp_path, text), "PM831")
+    assert found.features[1] == "mark"
+    assert found.measured == pytest.approx(19 - 2 - 12, abs=1e-6)
+
+
+def test_slots_off_their_bolts_give_the_travel_that_all_leave(tmp_path):
+    # Bolt a stands 2 mm right of its slot's middle, bolt b 1 mm left of its own: the plate may go -3 to 7 and -6 to 4.
+    text = filled().replace("at: [-50, -30], adjusts", "at: [-52, -30], adjusts").replace("[150, 90]", "[150, 130]")
+    text = text.replace("at: [50, -30], adjusts", "at: [51, -30], adjusts")
+    stack = stack_of(tmp_path, text)
+    found = only(stack, "PM834")
+    assert inputs(found)["travel"] == pytest.approx(7.0)
+    # The plate 4 mm to the right: its bolts at -50 lie at -54 in its plan; radius 8 of the washer, edge at -75.
+    assert found.measured == pytest.approx(75 - 54 - 8)
+    # The stud, in the middle of its relief as the spec puts the plate, goes 4 mm one way: 10 - 4 - 4.
+    assert only(stack, "PM835").measured == pytest.approx(10 - 4 - 4)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "reason"),
+    [
+        ("at: [50, 30], adjusts", "at: [50, 30], turn: 90 deg, adjusts", "slots a and c do not run one way: nothing slides"),
+        ("at: [50, 30], adjusts", "at: [50, 10], adjusts", "slot c holds none of the joint's bolts"),
+        ("holes: none", "holes: clear", "hole top_1 is round: it holds the plate where it is"),
+    ],
+)  # fmt: skip
+def test_slots_that_let_nothing_slide_are_told(tmp_path, old, new, reason):
+    text = filled().replace(old, new)
+    if "clear" in new:
+        text = "\n".join(
+            line for line in text.splitlines() if not line.startswith(("      a:", "      b:", "      d:"))
+        )
+    found = only(stack_of(tmp_path, text), "PM831")
+    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, reason)
+
+
 def test_a_washer_that_passes_a_hole_between_the_ends_of_its_travel_is_seen(tmp_path):
     # Travel of 40 mm along Y = 30; the washer's radius 8 passes a hole of radius 2 whose centre is 9 mm aside.
     text = filled().replace("[19, 9]", "[49, 9]").replace("[150, 90]", "[220, 110]")
