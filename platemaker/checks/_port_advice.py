@@ -7,15 +7,15 @@ the step's area; enlarging takes the step's area through the whole thickness. Wh
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from platemaker.catalog import LimitName
 from platemaker.checks._limits import limit_for
-from platemaker.checks._port_edges import LAST, Step
+from platemaker.checks._port_edges import LAST, Opened, Step
 from platemaker.checks._seal_lines import in_joint
 from platemaker.parts import Joint, Part, PlateStock, Profile, ProfileKind, Side, Stack, voids_of
-from platemaker.plane import intersect, wall, wall_between
+from platemaker.plane import Region, intersect, wall, wall_between
 
 SLOPE = 8.0
 """A step is blended over this many times its width, about 7 degrees: flow then stays on the wall."""
@@ -34,29 +34,47 @@ class Remedy:
 def advice_on(stack: Stack, joint: Joint, step: Step, allowed: float) -> str:
     """All three ways with what each takes, or why it cannot be done, and the one that takes off the least metal."""
     wide, _ = step.widest()
-    remedies = [_moving(step, allowed), _blending(stack, joint, step, wide), _enlarging(stack, joint, step, wide)]
+    remedies = [
+        _moving(stack, joint, step, allowed),
+        _blending(stack, joint, step, wide),
+        _enlarging(stack, joint, step, wide),
+    ]
     can = [remedy for remedy in remedies if remedy.metal is not None]
     least = min(can, key=lambda remedy: remedy.metal or 0.0) if can else None
     first = f"least metal off: {least.name}" if least else "none of the three can be done as drawn"
     return "; ".join([first, *(f"{remedy.name}: {remedy.words}" for remedy in remedies)])
 
 
-def _moving(step: Step, allowed: float) -> Remedy:
+def _moving(stack: Stack, joint: Joint, step: Step, allowed: float) -> Remedy:
     (dx, dy), left = step.best_move(allowed)
     owner, mover = step.after.owner, step.after
     if step.after.is_body:
         owner, mover, dx, dy = step.before.owner, step.before, -dx, -dy
-    by, (x, y) = math.hypot(dx, dy), (round(each, 2) + 0.0 for each in (dx, dy))  # + 0.0: no minus before zero
-    way = f"{x:+.2f} along X, {y:+.2f} along Y"
     if mover.is_body:
         return Remedy("moving", f"cannot be done: {step.before.owner} and {step.after.owner} are both there", None)
+    if mover.is_gasket and step.after.is_body:
+        owner = f"the opening of joint {joint.name}, gasket and all,"
+    by, (x, y) = math.hypot(dx, dy), (round(each, 2) + 0.0 for each in (dx, dy))  # + 0.0: no minus before zero
+    way = f"{owner} by {by:.2f} mm ({x:+.2f} along X, {y:+.2f} along Y)"
     if left > allowed:
-        best = f"at best, {owner} by {by:.2f} mm ({way})" if by > LAST else "the openings lie in each other's middle"
+        best = f"at best, {way}" if by > LAST else "the openings lie in each other's middle"
         return Remedy("moving", f"cannot mend it: {best}, {left:.1f} mm2 are left", None)
     play = step.before.place + step.after.place
+    near = _in_the_way(stack, joint, mover, mover.pushed(dx, dy), mover.thickness or 0.0) if by > play else ""
+    if near:
+        return Remedy("moving", f"cannot be done: {way}, {near}", None)
     how = "within" if by <= play else "drawn anew, beyond"
-    return Remedy("moving", f"{owner} by {by:.2f} mm ({way}), {how} the bolts' play of {play:.2f} mm: "
-                  f"{left:.1f} mm2 are left, no metal comes off", 0.0)  # fmt: skip
+    words = f"{way}, {how} the bolts' play of {play:.2f} mm: {left:.1f} mm2 are left, no metal comes off"
+    return Remedy("moving", words + _goes_along(stack, joint, mover), 0.0)
+
+
+def _goes_along(stack: Stack, joint: Joint, mover: Opened) -> str:
+    """The other joint of a plate whose opening is moved, where the same opening ends."""
+    part = next((one for one in stack.parts if one.name == mover.owner), None)
+    if part is None or mover.is_gasket:
+        return ""
+    others = [one.joint for one in part.mountings if one.joint != joint.name and stack.joint(one.joint).opening]
+    return f"; look again at {' and '.join(others)}, where it moves too" if others else ""
 
 
 def _blending(stack: Stack, joint: Joint, step: Step, wide: float) -> Remedy:
@@ -66,7 +84,7 @@ def _blending(stack: Stack, joint: Joint, step: Step, wide: float) -> Remedy:
         return Remedy("blending", f"cannot be done: {after.owner} is a sheet", None)
     if after.thickness is not None and deep > after.thickness:
         return Remedy("blending", f"cannot be done: {slope}, {after.owner} has {after.thickness:g} mm", None)
-    near = _in_the_way(stack, joint, step, deep)
+    near = _in_the_way(stack, joint, after, step.regions, deep)
     if near:
         return Remedy("blending", f"cannot be done: {slope}, {near}", None)
     metal = step.area * deep / 2
@@ -82,36 +100,39 @@ def _enlarging(stack: Stack, joint: Joint, step: Step, wide: float) -> Remedy:
     size = f"{after.owner} by up to {wide:.2f} mm along {step.edge:.1f} mm of edge, {step.area:.1f} mm2"
     if after.thickness is None:
         return Remedy("enlarging", f"{size}, all along its port; how long that is, is not told", None)
-    near = _in_the_way(stack, joint, step, after.thickness)
+    near = _in_the_way(stack, joint, after, step.regions, after.thickness)
     if near:
         return Remedy("enlarging", f"cannot be done: {size}, {near}", None)
     metal = step.area * after.thickness
     return Remedy("enlarging", f"{size} through {after.thickness:g} mm: {metal:.0f} mm3 come off", metal)
 
 
-def _in_the_way(stack: Stack, joint: Joint, step: Step, deep: float) -> str:
-    """What of a made part leaves too thin a wall beside a step that is cut away so deep, in words; "" for nothing."""
-    part = next((one for one in stack.parts if one.name == step.after.owner), None)
+def _in_the_way(stack: Stack, joint: Joint, opened: Opened, figures: Sequence[Region], deep: float) -> str:
+    """What leaves too thin a wall beside figures cut so deep into a made part, in words; "" for nothing."""
+    part = next((one for one in stack.parts if one.name == opened.owner), None)
     limit = limit_for(part, LimitName.MINIMUM_WALL) if part else None
-    if part is None or limit is None or step.after.is_gasket:
+    if part is None or limit is None or opened.is_gasket:
         return ""
-    name, left = min(_walls(part, joint, step, deep), key=lambda found: found[1], default=("", limit.fail))
+    walls = _walls(part, joint, opened, figures, deep)
+    name, left = min(walls, key=lambda found: found[1], default=("", limit.fail))
     return f"it leaves {left:.2f} mm to {name}, the least wall is {limit.fail:g} mm" if left < limit.fail - 1e-9 else ""
 
 
-def _walls(part: Part, joint: Joint, step: Step, deep: float) -> Iterator[tuple[str, float]]:
-    """Metal left between a step's figures and every other cut that runs within its depth, and the outline."""
+def _walls(
+    part: Part, joint: Joint, opened: Opened, figures: Sequence[Region], deep: float
+) -> Iterator[tuple[str, float]]:
+    """Metal left between figures and the outline, and every cut that runs within their depth but for the port's own."""
     mounting, stock = next(one for one in part.mountings if one.joint == joint.name), part.stock
     if not isinstance(stock, PlateStock):
         return
     low, high = (stock.thickness - deep, stock.thickness) if mounting.side is Side.ABOVE else (0.0, deep)
     outline = in_joint(stock.region, mounting)
-    yield from (("the outline", wall_between(region, outline).distance) for region in step.regions)
+    yield from (("the outline", wall_between(region, outline).distance) for region in figures)
     for void in voids_of(part, widest=True):
         shape = in_joint(void.region, mounting)
         flows = isinstance(void.cut, Profile) and void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET)
         if min(void.top, high) - max(void.bottom, low) <= 1e-9:
             continue
-        if flows and any(intersect(shape, region) for region in step.after.regions):
+        if flows and any(intersect(shape, region) for region in opened.regions):
             continue
-        yield from ((void.label, wall(region, shape).distance) for region in step.regions)
+        yield from ((void.label, wall(region, shape).distance) for region in figures)

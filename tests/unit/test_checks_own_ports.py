@@ -172,3 +172,30 @@ def test_an_opened_out_pocket_keeps_its_land_round_the_own_port(tmp_path, own, r
     assert isinstance(pocket, Profile)
     left = min(nearest((70.0, 0.0), region).distance for region in pocket.regions)
     assert left == pytest.approx(radius + 6.0, abs=1e-6)
+
+
+def test_with_a_gasket_the_joints_opening_moves(tmp_path):
+    found = [one for one in findings_of(stack(tmp_path, "circle: 40, at: [1.5, 0]", ", gasket: {thickness: 1, land: 5}"),
+             "PM821") if one.features[1] == "foot_gasket to log"]  # fmt: skip
+    assert (
+        "moving: the opening of joint foot, gasket and all, by 1.50 mm (+1.50 along X, +0.00 along Y)" in found[0].note
+    )
+
+
+BODIES = """
+project: trial
+bodies:
+  log: {joints: {foot: {face: above, holes: tapped}}}
+  blower: {joints: {foot: {face: below, holes: clear, opening: {circle: 42}}}}
+joints: {foot: {bolts: {pattern: {rectangle: [100, 80]}, thread: M8}, opening: {circle: 40}}}
+parts:
+  disc: {kind: plate, material: 6061-T6, thickness: 5, outline: {circle: 20}}
+"""
+
+
+def test_nothing_that_exists_on_both_sides_is_moved(tmp_path):
+    [found] = findings_of(stack_of(tmp_path, BODIES), "PM821")
+    assert found.features == ("foot", "blower to log")
+    assert found.measured == pytest.approx(math.pi * (21**2 - 20**2), abs=1e-9)
+    assert "moving: cannot be done: blower and log are both there" in found.note
+    assert "least metal off: blending" in found.note

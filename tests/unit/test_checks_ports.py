@@ -70,7 +70,7 @@ def test_shifted_port_tells_how_far_to_move(tmp_path):
     # Blended 8 x 1.5 = 12 mm deep: 45 x 12 / 2 = 270 mm3; enlarged through 20 mm: 45 x 20 = 900 mm3.
     assert found.note == (
         "least metal off: moving; moving: lower by 1.50 mm (+1.50 along X, +0.00 along Y), drawn anew, beyond the bolts' "
-        "play of 0.50 mm: 0.0 mm2 are left, no metal comes off; "
+        "play of 0.50 mm: 0.0 mm2 are left, no metal comes off; look again at foot, where it moves too; "
         "blending: lower 12.0 mm deep, 8 times its width (common practice, no source), up to 1.50 mm wide along 33.0 mm "
         "of edge: 270 mm3 come off; "
         "enlarging: lower by up to 1.50 mm along 33.0 mm of edge, 45.0 mm2 through 20 mm: 900 mm3 come off"
@@ -152,8 +152,14 @@ def test_a_move_is_no_longer_than_it_need_be(tmp_path):
 
 
 def test_neither_blend_nor_larger_opening_where_a_bolt_stands_in_the_way(tmp_path):
-    # The foot's counterbored holes at X = 42 reach from below to above; 13.5 mm of counterbore, 9 mm of hole.
-    found = steps(tmp_path, "rectangle: [71, 94]", "rectangle: [74, 94]")["upper to lower"]
-    assert "enlarging: cannot be done" in found.note
-    assert "it leaves" in found.note
-    assert "the least wall is 3 mm" in found.note
+    # The foot's counterbores, 15 mm (DIN 974-1) at X = 42, begin at X = 34.5. A step from 30 to 32 would leave 2.5 mm.
+    found = steps(tmp_path, "rectangle: [60, 94]", "rectangle: [64, 94]")["upper to lower"]
+    assert found.note.startswith("none of the three can be done as drawn; moving: cannot mend it")
+    assert found.note.count("it leaves 2.50 mm to foot_") == 2
+    assert found.note.count("the least wall is 3 mm") == 2
+
+
+def test_no_move_where_a_bolt_stands_in_the_way(tmp_path):
+    found = steps(tmp_path, "rectangle: [60, 94]", "rectangle: [60, 94], at: [2, 0]")["upper to lower"]
+    assert "moving: cannot be done: lower by 2.00 mm (+2.00 along X, +0.00 along Y), it leaves 2.50 mm" in found.note
+    assert found.note.startswith("none of the three can be done as drawn")

@@ -269,3 +269,38 @@ def test_area_of_a_surveyed_port_by_numbers(tmp_path):
             changed[place] += step
             areas.append(shapely.Polygon(changed.reshape(-1, 2)).area)
         assert slope == pytest.approx((areas[1] - areas[0]) / 2e-3, abs=1e-6)
+
+
+def test_a_surveyed_opening_of_the_joint_is_the_bodys_port_and_not_the_plates(tmp_path):
+    own = doubt(tmp_path)
+    (tmp_path / "joint").mkdir()
+    drawn = "opening: {rectangle: [50, 30], corner_radius: 4, at: [60, 45]}"
+    assert drawn in PROJECT
+    made = stack_of(tmp_path, PROJECT.replace(drawn, OWN.removeprefix(", ")).replace("OWN", ""))
+    joint = made.joint("foot")
+    found = doubt_of(made, joint, "log")
+    assert found is not None
+    np.testing.assert_allclose(found.covariance, own.covariance, atol=1e-15)
+    assert doubt_of(made, joint, "plate") is None
+    # The plate is cut to what was found: no step as drawn, but one at the 95 % worst.
+    [told] = [one for one in findings_of(made, "PM821") if one.features[1] == "plate to log"]
+    assert told.measured == pytest.approx(0.0, abs=1e-9)
+    assert float(inputs(told)["step at 95 % worst, survey and play"]) > float(inputs(told)["worst step then"])
+
+
+def test_only_the_side_whose_holes_were_measured_owes_its_bolts_to_the_survey(tmp_path):
+    text = PROJECT.replace("OWN", "").replace(
+        "bodies: {", "bodies: {blower: {joints: {foot: {face: below, holes: clear OTHER}}}, "
+    )
+    text = text.replace("    below: {foot: {holes: clear}}, opening: {match: foot}}", "    opening: {match: foot}}")
+    (tmp_path / "top.readings.yaml").write_text(readings(), encoding="utf-8")
+    made = stack_of(tmp_path, text.replace("OTHER", OWN).replace("holes: tapped }", "face: above, holes: tapped}"))
+    joint = made.joint("foot")
+    # The log lies below: the pattern was measured on it. The blower's own port was surveyed, its holes were not.
+    log, blower = doubt_of(made, joint, "log"), doubt_of(made, joint, "blower")
+    told = joint.port_survey("blower")
+    assert log is not None
+    assert log.port is None
+    assert blower is not None
+    assert told is not None
+    np.testing.assert_allclose(blower.covariance, np.array(told.covariance)[8:, 8:], atol=1e-15)
