@@ -10,7 +10,7 @@ from platemaker.catalog import Fit, clearance_hole
 from platemaker.checks._advice import Input, advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._fit_up_question import Asked, question_of, surveyed_face
-from platemaker.parts import Hole, Joint, Stack, Vec3
+from platemaker.parts import Hole, Joint, Stack, Suspects, Vec3
 
 if TYPE_CHECKING:
     from platemaker.survey import FitUpResult, HoleForShare
@@ -40,6 +40,7 @@ def check_fit_up(stack: Stack, samples: int = SAMPLES) -> Iterator[Finding]:
     for joint in stack.joints:
         if joint.surveyed is not None:
             yield from _survey(stack, joint)
+        yield from _surveys_of_ports(stack, joint)
         if joint.bolts is None or joint.lower is None or joint.upper is None:
             continue
         asked = question_of(stack, joint)
@@ -138,7 +139,22 @@ def _survey(stack: Stack, joint: Joint) -> Iterator[Finding]:
         note="; ".join([note, *told.proposals]),
     )  # fmt: skip
     yield advised(found)
-    for words, test, left_out in told.suspects:
+    yield from _suspects(joint, owner, told.suspects)
+
+
+def _surveys_of_ports(stack: Stack, joint: Joint) -> Iterator[Finding]:
+    """Suspect readings of the surveys that ports alone were taken from."""
+    seen = {joint.surveyed.file} if joint.surveyed is not None else set[str]()
+    bodies = {body.name for body in stack.bodies}
+    for face in sorted(joint.faces, key=lambda face: face.owner not in bodies):
+        port = joint.port_survey(face.owner)
+        if port is not None and port.file not in seen:
+            seen.add(port.file)
+            yield from _suspects(joint, face.owner, port.suspects)
+
+
+def _suspects(joint: Joint, owner: str, suspects: Suspects) -> Iterator[Finding]:
+    for words, test, left_out in suspects:
         found = measured(SUSPECT, "reading against all others", owner, (joint.name, words.split(":")[0]), test,
                          SUSPICION, note=words)  # fmt: skip
         # The answer stands without a reading that was left out; one that cannot be told from others spoils it.

@@ -54,7 +54,7 @@ from platemaker.parts._rows import turned_round_misfit
 from platemaker.parts._slabs import Slab, Void, slabs_of, voids_of
 from platemaker.parts._stack_records import Drafting, Injector, Room, Row, Stem
 from platemaker.parts._stock import Bend, PlateStock, RoundStock, Stock, StripStock
-from platemaker.parts._surveys import Surveyed
+from platemaker.parts._surveys import Surveyed, Suspects
 from platemaker.parts._volume import Layer, expected_volume, layers_of
 
 __all__ = [
@@ -109,6 +109,7 @@ __all__ = [
     "StripStock",
     "Surveyed",
     "SurveyedPort",
+    "Suspects",
     "Tapping",
     "Vec3",
     "Void",

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from platemaker.errors import SpecError, nearest_word
 from platemaker.parts._figures import loop_of, on_grid, turned
-from platemaker.parts._surveys import Covariance, Surveyed, Surveys
+from platemaker.parts._surveys import Covariance, Surveyed, Surveys, Suspects, suspects_of
 from platemaker.plane import Loop, Point, Region, self_contact
 from platemaker.spec import CircleShape, LoopShape, Pattern, PortShape, Shape, SurveyOpening, SurveyPattern
 
@@ -32,6 +32,7 @@ class SurveyedPort:
     corner_radius: float
     covariance: Covariance
     factor: float
+    suspects: Suspects = ()
 
     def figure(self, values: Iterable[float]) -> Region:
         """The port with other values than those found, its corners' radius as large as still fits."""
@@ -103,7 +104,9 @@ class PortReader:
         covariance = self._covariance(figure, given, turn)
         told = self.told
         factor = max(survey.factor, told.factor) if told else survey.factor
-        return shape, SurveyedPort(given.survey, figure.features, values, given.corner_radius, covariance, factor)
+        return shape, SurveyedPort(
+            given.survey, figure.features, values, given.corner_radius, covariance, factor, suspects_of(survey)
+        )
 
     def _same_file(self, given: SurveyOpening) -> SurveyPattern | None:
         """The pattern of the joint, where it was taken from the same survey."""

@@ -17,15 +17,16 @@ if TYPE_CHECKING:
 Covariance = tuple[tuple[float, ...], ...]
 """Rows of a covariance, mm2, for x0 y0 x1 y1 ... of some spots in their order."""
 
+Suspects = tuple[tuple[str, float, bool], ...]
+"""Readings probably wrong: what to say, the normalised residual, and whether the reading was found and left out."""
+
 
 @dataclass(frozen=True)
 class Surveyed:
     """What a survey tells of a joint's spots besides their places, in the joint's frame.
 
-    `worst` is the spot with the longest 95 % half axis, `half_axis` mm. `suspects` are readings probably wrong: what to
-    say, the normalised residual, and whether the reading was found and left out. `proposals` are drawings that the
-    survey does not contradict, in words; they are not used. A variance times `factor` is the square of a 95 % half
-    axis.
+    `worst` is the spot with the longest 95 % half axis, `half_axis` mm. `proposals` are drawings that the survey does
+    not contradict, in words; they are not used. A variance times `factor` is the square of a 95 % half axis.
     """
 
     file: str
@@ -35,7 +36,7 @@ class Surveyed:
     half_axis: float
     readings: int
     redundant: int
-    suspects: tuple[tuple[str, float, bool], ...]
+    suspects: Suspects
     proposals: tuple[str, ...]
     factor: float
 
@@ -87,12 +88,16 @@ def _told(
     pattern: SurveyPattern, survey: Survey, names: tuple[str, ...], rows: Covariance, proposals: tuple[str, ...]
 ) -> Surveyed:
     worst = max((survey.point(name) for name in names), key=lambda point: point.ellipse.semi_major)
-    kept = {reading.title for reading in survey.readings if not reading.set_aside}
-    suspects = tuple((one.message, abs(one.test), one.judged.title not in kept) for one in survey.suspects)
     return Surveyed(
         pattern.survey, names, _turned(rows, pattern.turn), worst.name, worst.ellipse.semi_major, len(survey.readings),
-        survey.variance.degrees_of_freedom, suspects, proposals, survey.factor,
+        survey.variance.degrees_of_freedom, suspects_of(survey), proposals, survey.factor,
     )  # fmt: skip
+
+
+def suspects_of(survey: Survey) -> Suspects:
+    """The readings of a survey that are probably wrong."""
+    kept = {reading.title for reading in survey.readings if not reading.set_aside}
+    return tuple((one.message, abs(one.test), one.judged.title not in kept) for one in survey.suspects)
 
 
 def _file(spec: ProjectSpec, name: str, *path: str) -> Path:

@@ -10,7 +10,7 @@ import pytest
 from platemaker.errors import SpecError, SpecErrors
 from platemaker.parts import Joint, Stack
 from platemaker.plane import Region
-from tests.design_stacks import stack_of
+from tests.design_stacks import findings_of, stack_of
 from tests.port_surveys import READINGS
 
 PROJECT = """
@@ -186,3 +186,18 @@ def test_refused_by_the_model(tmp_path, opening, words):
         made(tmp_path, opening)
     assert words in str(caught.value)
     assert "project.yaml:8" in str(caught.value)
+
+
+def test_a_suspect_reading_of_a_ports_own_survey_is_told(tmp_path):
+    # 61.5 in place of 60 from C, and a reading from D that tells; the pattern's own survey is sound.
+    right = "{centre_to_edge: [C, near], reads: 60, sd: 0.1}"
+    assert right in READINGS
+    wrong = f"{right.replace('60', '61.5')}\n  - {right.replace('C', 'D')}"
+    readings = READINGS.replace(right, wrong)
+    (tmp_path / "port.readings.yaml").write_text(readings, encoding="utf-8")
+    found = findings_of(made(tmp_path, "{survey: port.readings.yaml, at: [-60, -45]}"), "PM804")
+    assert [(one.part, one.features[0]) for one in found] == [("log", "top")]
+    assert "C-near centre to edge: 1.5" in found[0].note
+    # The same survey for both is told once.
+    (tmp_path / "twice").mkdir()
+    assert len(findings_of(made(tmp_path / "twice", "{survey: top.readings.yaml}", readings=readings), "PM804")) == 1
