@@ -18,7 +18,7 @@ MORE = 1.0
 
 def remedies(question: FitUp, found: Chance) -> Iterator[tuple[str, FitUp]]:
     """What could be done instead of larger holes everywhere, in words, and the question that it leaves."""
-    bolts = {one.name: one for one in question.fasteners if one.kind is FastenerKind.BOLT}
+    bolts = {one.name: one for one in question.fasteners if one.kind is FastenerKind.BOLT and one.slot is None}
     worst = [name for name, _ in found.binding if name in bolts][:2]
     changes: list[tuple[str, Callable[[FitUp], FitUp | None]]] = list(exact_remedies())
     if worst:
@@ -52,7 +52,7 @@ def _slotted(question: FitUp, names: list[str]) -> FitUp | None:
     fasteners, changed = list(question.fasteners), False
     for i, fastener in enumerate(fasteners):
         arm = question.upper.pattern.array[i] - middle
-        if fastener.name in names and fastener.slot is None and fastener.kind is FastenerKind.BOLT and np.hypot(*arm):
+        if fastener.name in names and np.hypot(*arm):
             angle = math.degrees(math.atan2(arm[1], arm[0]))
             fasteners[i], changed = replace(fastener, slot=Slot(MORE, angle)), True
     return replace(question, fasteners=tuple(fasteners)) if changed else None
