@@ -45,10 +45,13 @@ def _in_bores(stack: Stack) -> Iterator[Finding]:
         bore = min(casting.holes, key=lambda hole: hole.diameter, default=None)
         if outside is not None and bore is not None:
             inputs = [("bore", bore.diameter, "mm"), ("boss", 2 * outside.radius, "mm")]
+            room = bore.diameter / 2 - outside.radius
+            limit = TOUCHING
+            if room < 0 and boss.fit is not None:  # read on the finished parts: pressed in, as the fit means it
+                limit = Limit(-boss.fit.greatest / 2, "mm", f"half the greatest interference of {boss.fit.words}")
             yield measured(
-                CONTACT, "boss in its casting's bore", boss.name, (boss.name, bore.name),
-                bore.diameter / 2 - outside.radius, TOUCHING, inputs=inputs,
-            )  # fmt: skip
+                CONTACT, "boss in its casting's bore", boss.name, (boss.name, bore.name), room, limit, inputs=inputs
+            )
 
 
 def clearance_limit(stack: Stack) -> Limit:

@@ -3,24 +3,29 @@
 from __future__ import annotations
 
 import math
-import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from platemaker.catalog import Family
 from platemaker.export._lettering import COUNTERBORE, DEPTH, DIAMETER, POSITION
-from platemaker.parts import Hole, Operation, Part, PlateStock, Profile, RoundStock, StripStock, flat_pattern
+from platemaker.parts import (
+    FIT_ZONES,
+    Hole,
+    Operation,
+    Part,
+    PlateStock,
+    Profile,
+    RoundStock,
+    StripStock,
+    flat_pattern,
+)
 from platemaker.plane import Arc, Region
 from platemaker.units import LengthUnit
 from platemaker.views import shown, side_words
 
 MOST_RADII = 3
 """A figure with more different corner radii than this is told by the DXF; its least inside radius is given."""
-
-
-ZONES = re.compile(r"^([A-Z]{1,2}\d{1,2})/([a-z]{1,2}\d{1,2})$")
-"""A fit by two zones of ISO 286, such as H7/p6: the bore's and the shaft's."""
 
 
 @dataclass(frozen=True)
@@ -182,7 +187,7 @@ def fit_words(part: Part) -> Iterator[str]:
 
 def outside_zone(part: Part) -> str:
     """The zone of ISO 286 of a pressed boss's outside; empty where the spec gives none."""
-    zones = ZONES.match(part.fit.words) if part.fit else None
+    zones = FIT_ZONES.match(part.fit.words) if part.fit else None
     return zones[2] if zones else ""
 
 

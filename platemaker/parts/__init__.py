@@ -12,6 +12,7 @@ from platemaker.parts._as_built import (
     step_word,
 )
 from platemaker.parts._as_cut import as_cut
+from platemaker.parts._as_cut_fits import FIT_ZONES
 from platemaker.parts._build import assemble
 from platemaker.parts._cuts import (
     Cut,
@@ -58,6 +59,7 @@ from platemaker.parts._surveys import Surveyed, Suspects
 from platemaker.parts._volume import Layer, expected_volume, layers_of
 
 __all__ = [
+    "FIT_ZONES",
     "AsBuilt",
     "AsRead",
     "Bend",

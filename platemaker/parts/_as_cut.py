@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from platemaker.parts._as_built import AsBuilt, corner_id
 from platemaker.parts._as_cut_figures import growth, milled, resized
+from platemaker.parts._as_cut_fits import fits_as_cut
 from platemaker.parts._as_cut_holes import bar_faces, drilled, plate_faces
 from platemaker.parts._as_cut_strip import bent_as_cut
 from platemaker.parts._cuts import Cut, Hole, Plane, Profile, Side, Vec3
@@ -30,7 +31,7 @@ def as_cut(stack: Stack, sheet: AsBuilt) -> tuple[Stack, tuple[str, ...]]:
     parts = tuple(made if one.name == part.name else one for one in stack.parts)
     joints = tuple(_lying_in(_known(joint, part, sheet), made) for joint in stack.joints)
     thicker = _height(made, stack) - _height(part, stack)
-    return _raised(replace(stack, parts=parts, joints=joints), made, thicker), tuple(lost)
+    return _raised(fits_as_cut(replace(stack, parts=parts, joints=joints)), made, thicker), tuple(lost)
 
 
 def _made(part: Part, sheet: AsBuilt, lost: list[str]) -> Part:

@@ -164,6 +164,7 @@ def test_a_part_read_all_over_has_no_zone(stack, tmp_path):
         "oil_return",
         "fuel_rail",
         "rail_bracket_front",
+        "injector_bosses",
         "injector_bosses_drilling",
         "log_top_gasket",
     ],

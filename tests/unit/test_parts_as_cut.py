@@ -324,6 +324,22 @@ def test_a_groove_reads_wider_or_larger(tmp_path):
     assert walls(diameter=2 * outer + 0.2, width=wide + 0.3) == pytest.approx((outer + 0.1, inner - 0.2))
 
 
+def test_a_press_fit_as_turned_and_bored(pump):
+    """24 H7/p6: H7 0 to +0.021, p6 +0.022 to +0.035 (ISO 286-2). A boss of 24.030 in unread bores, then in read ones."""
+    boss = pump.part("injector_bosses")
+    assert boss.fit is not None
+    assert (boss.fit.least, boss.fit.greatest) == pytest.approx((0.022 - 0.021, 0.035))
+    cut, _ = as_cut(pump, read(boss, size__diameter=24.03))
+    fit = cut.part("injector_bosses").fit
+    assert fit is not None
+    assert (fit.least, fit.greatest) == pytest.approx((0.030 - 0.021, 0.030))
+    bores = {f"hole__injectors_{n}__diameter": 24.004 + 0.002 * n for n in range(1, 5)}
+    cut, _ = as_cut(cut, read(pump.part("injector_bosses_drilling"), **bores))
+    fit = cut.part("injector_bosses").fit
+    assert fit is not None
+    assert (fit.least, fit.greatest) == pytest.approx((0.030 - 0.012, 0.030 - 0.006))
+
+
 WEDGE = """
 project: trial
 bodies: {blower: {material: A356-T6, joints: {base: {face: below, holes: tapped, thread_depth: 20}}}}
