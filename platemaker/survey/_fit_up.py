@@ -87,6 +87,10 @@ def _chance(question: FitUp, frame: Frame, samples: int, seed: int) -> tuple[Cha
         if not waiting.size:
             break
         draw_closer(frame, widths, bounds, waiting)
+    else:
+        # Parts laid on each other as drawn: whatever the worst case allows starts, however near its limit.
+        drawn = frame.squares(bounds.rows[:, waiting]) / widths.squared(np.ones(1))
+        bounds.upper[waiting] = np.minimum(bounds.upper[waiting], widths.needed(np.ones(1), drawn))
     starts = bounds.upper <= ENOUGH
     starting, undecided = int(starts.sum()), int((~starts & (bounds.lower <= ENOUGH)).sum())
     blame = bounds.weights[:, ~starts].sum(axis=1)

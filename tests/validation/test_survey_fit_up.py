@@ -57,6 +57,23 @@ def test_single_bolt_of_held_parts(s):
     assert agrees(chance(question, SAMPLES).probability, 1 - math.exp(-(0.5**2) / (2 * s**2)))
 
 
+def test_single_bolt_of_two_surveyed_parts():
+    # Two independent circular normal offsets of 0.12 and 0.16: together sqrt(0.12^2 + 0.16^2) = 0.2.
+    lower, upper = (Side(pattern([(0.0, 0.0)], s**2 * np.eye(2))) for s in (0.12, 0.16))
+    question = FitUp(lower, upper, (Fastener("b0", 8.0, 9.0),), Freedom.HELD)
+    assert agrees(chance(question, SAMPLES).probability, 1 - math.exp(-(0.5**2) / (2 * 0.2**2)))
+
+
+def test_a_surveyed_distance_in_common_costs_nothing():
+    # Both holes off alike: the parts are shifted, and start whatever the deviation.
+    places = [(0.0, 0.0), (100.0, 0.0)]
+    common = np.kron(np.ones((2, 2)), 4.0 * np.eye(2))
+    question = FitUp(
+        Side(pattern(places, common)), Side(pattern(places)), (Fastener("a", 8, 8.01), Fastener("b", 8, 8.01))
+    )
+    assert chance(question, 1000).probability == 1.0
+
+
 def test_single_bolt_with_a_normal_zone():
     # T = 1.2: s = T / 6 = 0.2 along each axis; clearance radius 0.5.
     side = Side(pattern([(0.0, 0.0)]), 1.2, Scatter.NORMAL)
@@ -175,6 +192,18 @@ def test_worst_case_at_the_limit():
         Side(pattern(places), 1.0), Side(pattern(places), 1.0), tuple(Fastener(f"b{i}", 8, 9, 9) for i in range(3))
     )
     assert [case.margin for case in worst_cases(floating)] == pytest.approx([0.0] * 3, abs=1e-12)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_what_just_holds_at_worst_always_starts(seed):
+    # By the fixed-fastener formula, dowels as well: play 0.02 against zones of 0.01 on either side.
+    rng = np.random.default_rng(seed)
+    places = rng.uniform(-100, 100, (2 + seed, 2))
+    zones = (0.01, 0.01, *(0.5,) * seed)
+    fasteners = [Fastener(f"b{i}", 6, 6.02, kind=FastenerKind.DOWEL) for i in range(2)]
+    fasteners += [Fastener(f"b{i}", 8, 9) for i in range(2, 2 + seed)]
+    question = FitUp(Side(pattern(places), zones), Side(pattern(places), zones), tuple(fasteners))
+    assert chance(question, 4000, seed).probability == 1.0
 
 
 @pytest.mark.parametrize(("k", "n"), [(0, 10), (3, 10), (997, 1000), (20_000, 20_000)])
