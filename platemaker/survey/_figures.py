@@ -10,6 +10,7 @@ from platemaker.errors import SurveyError
 from platemaker.survey._adjust import Fit, adjusted, vector_of
 from platemaker.survey._clues import Clues, clues_of
 from platemaker.survey._equations import Array, Equations, Layout
+from platemaker.survey._hinges import folded
 from platemaker.survey._rank import candidates, cures, loose_modes, movers, taken_pairs
 from platemaker.survey._records import Datum, Network
 from platemaker.survey._report import title
@@ -20,8 +21,10 @@ from platemaker.survey._statistics import chi_square_above
 
 TELL_APART = 10.83
 """Two figures whose chi-squares differ by less cannot be told apart: 0.1 % of chi-square with 1 degree of freedom."""
-IN_DOUBT = 100.0
+IN_DOUBT = 50.0
 """The same where the readings disagree in the best figure too: one that is wrong may be what speaks against another."""
+SAME_SIZE = 1.25
+"""Holes whose diameters differ by a smaller factor are no hole and its counterbore; common practice, no source."""
 TRIED = 6
 """First drawings adjusted at most, unless none of them fits or places were guessed."""
 UNLIKELY = 1e-4
@@ -39,30 +42,68 @@ def best_figure(network: Network, equations: Equations) -> Fit:
     """
     clues = clues_of(network, equations)
     layout, datum = equations.layout, network.datum
-    fits: list[Fit] = []
-    costs: dict[int, float] = {}
-    drawings = first_drawings(clues)
-    for drawing in drawings:
-        enough = len(fits) >= TRIED and not drawing.guessed and any(_plausible(one) for one in fits)
-        if enough or drawing.score > drawings[0].score + NEAR:
-            break
-        solved, cost = _settled(equations, datum, vector_of(drawing, clues.diameters), clues)
-        fits.append(solved)
-        costs[id(solved)] = cost
-    fits.sort(key=lambda solved: costs[id(solved)])
-    fits = [solved for solved in fits if _on_one_side(clues, layout, solved.unknowns)] or fits
+    fits, costs = _figures(network, equations, clues)
     _require_held(network, equations, fits[0])
     allowed = [solved for solved in fits if _on_sides(layout, datum, solved.unknowns, clues.scatter)]
     if not allowed or costs[id(allowed[0])] > costs[id(fits[0])] + TELL_APART:
         message = f"no figure that fits the readings has {_sides(datum)} of the line {datum.origin}-{datum.x_towards}"
         raise SurveyError(message)
     _require_mirror_known(network, layout, allowed[0].unknowns, clues.scatter)
-    agreed = _plausible(allowed[0]) and bool(allowed[0].weights.all())
+    agreed = _agrees(allowed[0])
     most = costs[id(allowed[0])] + (TELL_APART if agreed else IN_DOUBT)
-    rivals = [solved.unknowns for solved in allowed[1:] if costs[id(solved)] <= most]
+    rivals = [
+        solved.unknowns
+        for solved in allowed[1:]
+        if costs[id(solved)] <= most and (agreed or _is_other(equations, datum, allowed[0], solved, 10 * clues.scatter))
+    ]
     doubt = "" if agreed else _first_suspect(equations, datum, allowed[0])
     _require_single(network, layout, allowed[0].unknowns, rivals, 10 * clues.scatter, doubt)
     return allowed[0]
+
+
+def _figures(network: Network, equations: Equations, clues: Clues) -> tuple[list[Fit], dict[int, float]]:
+    """The figures that first drawings lead to, the best first, and their costs by identity."""
+    fits: list[Fit] = []
+    costs: dict[int, float] = {}
+
+    def settle(start: Array) -> None:
+        solved, cost = _settled(equations, network.datum, start, clues)
+        fits.append(solved)
+        costs[id(solved)] = cost
+
+    def sorted_out() -> list[Fit]:
+        fits.sort(key=lambda solved: costs[id(solved)])
+        kept = [solved for solved in fits if _on_one_side(clues, equations.layout, solved.unknowns)] or fits
+        clear = [one for one in kept if not _overlap(network, equations.layout, one.unknowns, clues.scatter)]
+        return clear if clear and costs[id(clear[0])] <= costs[id(kept[0])] + TELL_APART else kept
+
+    drawings = first_drawings(clues)
+    for drawing in drawings:
+        enough = len(fits) >= TRIED and not drawing.guessed and any(_plausible(one) for one in fits)
+        if enough or drawing.score > drawings[0].score + NEAR:
+            break
+        settle(vector_of(drawing, clues.diameters))
+    best = sorted_out()[0]
+    if not _agrees(best) or _overlap(network, equations.layout, best.unknowns, clues.scatter):
+        for start in folded(equations, best):
+            settle(start)
+    return sorted_out(), costs
+
+
+def _agrees(solved: Fit) -> bool:
+    """Whether no reading had to be set aside and the rest scatter as stated."""
+    return _plausible(solved) and bool(solved.weights.all())
+
+
+def _is_other(equations: Equations, datum: Datum, best: Fit, rival: Fit, apart: float) -> bool:
+    """Whether a rival is another figure, and not the same one with another reading said to be wrong.
+
+    With the best one's readings alone it then does not fall back into the best one.
+    """
+    fallen = adjusted(equations, datum, rival.unknowns, (best.weights > 0).astype(float))
+    layout = equations.layout
+    gap = np.abs(_all_lengths(layout, fallen.unknowns) - _all_lengths(layout, best.unknowns))
+    return float(gap.max(initial=0.0)) > apart
 
 
 def _first_suspect(equations: Equations, datum: Datum, solved: Fit) -> str:
@@ -135,6 +176,20 @@ def _on_one_side(clues: Clues, layout: Layout, moved: Array) -> bool:
         if sided and points.size and heights.min() < -3 * clues.scatter and heights.max() > 3 * clues.scatter:
             return False
     return True
+
+
+def _overlap(network: Network, layout: Layout, moved: Array, scatter: float) -> bool:
+    """Whether two round features of one kind and size lie on each other, as they cannot on a casting."""
+    points = moved[: 2 * len(layout.rounds)].reshape(-1, 2)
+    features = [network.by_name[name] for name in layout.rounds]
+    near = np.linalg.norm(points[:, None] - points[None], axis=2)
+    for i, j in np.argwhere(np.triu(near < max(f.diameter or 0.0 for f in features) + 10 * scatter, 1)):
+        one, other = features[i], features[j]
+        if one.kind is other.kind and (one.diameter is None) is (other.diameter is None):
+            a, b = one.diameter or 10 * scatter, other.diameter or 10 * scatter
+            if max(a, b) < SAME_SIZE * min(a, b) and near[i, j] < (a + b) / 2:
+                return True
+    return False
 
 
 def _on_sides(layout: Layout, datum: Datum, moved: Array, scatter: float) -> bool:

@@ -53,7 +53,7 @@ def _rows(places: Array) -> Iterator[Shape]:
     axis = np.linalg.eigh(arms.T @ arms)[1][:, 1]
     along = arms @ (axis if (axis[0], axis[1]) > (1e-9, 0.0) or (abs(axis[0]) <= 1e-9 and axis[1] > 0) else -axis)
     order = [int(i) for i in np.argsort(along, kind="stable")]
-    steps = along[order][1:] - along[order[0]]
+    steps = np.asarray(along[order][1:] - along[order[0]], dtype=float)
     even = np.column_stack([np.arange(n), np.zeros(n)])
     yield Shape(NominalKind.EVEN_ROW, even[None], order, np.array([steps[-1] / (n - 1)]))
     if n > 2:
@@ -86,7 +86,7 @@ def _rectangles(places: Array) -> Iterator[Shape]:
         apart = np.linalg.norm((unit * size)[:, None] - turned[None], axis=2)
         order = [int(i) for i in apart.argmin(axis=1)]
         if len(set(order)) == n:
-            bases = np.stack([unit * (1.0, 0.0), unit * (0.0, 1.0)])
+            bases = np.stack([unit * np.array([1.0, 0.0]), unit * np.array([0.0, 1.0])])
             yield Shape(kind, bases, order, size, rows)
 
 

@@ -6,9 +6,10 @@ snooping); Ghilani and Wolf, Adjustment Computations, ch. 21 (blunder detection)
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from platemaker.survey._adjust import Fit, adjusted, cofactors
 from platemaker.survey._equations import Array, Equations
@@ -38,7 +39,8 @@ class Search:
     """The robust second pass: the final fit, its covariance and tests, what was set aside, and what cannot be told.
 
     `set_aside` is ordered by the size of the test. `tied` holds, when the search ended at a tie, the suspect first and
-    then those that it may be instead.
+    then those that it may be instead; `tied_error` what the suspect is wrong by, and the deviation of that, where it
+    was seen from the rest.
     """
 
     fit: Fit
@@ -46,6 +48,7 @@ class Search:
     tests: Tests
     set_aside: tuple[int, ...]
     tied: tuple[int, ...]
+    tied_error: tuple[float, float] | None = None
 
 
 def tests(solved: Fit, covariance: Array, sigmas: Array) -> Tests:
@@ -80,6 +83,30 @@ def search(equations: Equations, datum: Datum, solved: Fit) -> Search:
     return found
 
 
+def with_ties(equations: Equations, datum: Datum, found: Search) -> Search:
+    """The same with the first reading taken back that another may be wrong in the stead of: a tie."""
+    if found.tied:
+        return found
+    for row in found.set_aside:
+        whole = np.where(np.arange(len(found.fit.weights)) == row, 1.0 / equations.sigmas**2, found.fit.weights)
+        at = replace(found.fit, weights=whole)
+        others = _alike(tests(at, cofactors(equations, at), equations.sigmas), row, found.fit.weights > 0)
+        if others:
+            solved = adjusted(equations, datum, found.fit.unknowns, (whole > 0).astype(float))
+            covariance = cofactors(equations, solved)
+            aside = tuple(one for one in found.set_aside if one != row)
+            current = tests(solved, covariance, equations.sigmas)
+            return Search(solved, covariance, current, aside, (row, *others), blunder(equations, found, row))
+    return found
+
+
+def _alike(current: Tests, row: int, active: npt.NDArray[np.bool_]) -> list[int]:
+    """Active equations whose residuals cannot be told apart from those of one."""
+    spread = np.sqrt(np.maximum(np.diag(current.projector), 1e-12))
+    alike = np.abs(current.projector[row]) / (spread * spread[row]) > ALIKE
+    return [int(i) for i in np.flatnonzero(alike & active & (current.redundancy > CHECKED)) if i != row]
+
+
 def _set_aside(equations: Equations, datum: Datum, solved: Fit) -> Search:
     """Without suspects, as far as there is no tie."""
     while True:
@@ -89,9 +116,7 @@ def _set_aside(equations: Equations, datum: Datum, solved: Fit) -> Search:
         aside = sorted(np.flatnonzero(solved.weights == 0), key=lambda row: -sizes[row])
         sizes[aside] = 0.0
         worst = int(np.argmax(sizes))
-        spread = np.sqrt(np.maximum(np.diag(current.projector), 1e-12))
-        alike = np.abs(current.projector[worst]) / (spread * spread[worst]) > ALIKE
-        group = [int(i) for i in np.flatnonzero(alike & (sizes > CRITICAL)) if i != worst]
+        group = _alike(current, worst, sizes > CRITICAL)
         if group or sizes[worst] <= CRITICAL:
             tied = (worst, *group) if group else ()
             return Search(solved, covariance, current, tuple(int(row) for row in aside), tied)
@@ -102,6 +127,8 @@ def _set_aside(equations: Equations, datum: Datum, solved: Fit) -> Search:
 
 def blunder(equations: Equations, found: Search, row: int) -> tuple[float, float]:
     """How much too large a reading is, judged by all others, and the standard deviation of that."""
+    if found.tied_error is not None and row == found.tied[0]:
+        return found.tied_error
     sigma, redundancy = float(equations.sigmas[row]), float(found.tests.redundancy[row])
     residual = float(found.fit.residuals[row])
     size = residual if row in found.set_aside else residual / redundancy

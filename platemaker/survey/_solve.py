@@ -15,7 +15,7 @@ from platemaker.survey._rank import islands
 from platemaker.survey._records import Network
 from platemaker.survey._report import judged_readings, suspects_of
 from platemaker.survey._results import JudgedReading, Survey, SurveyedEdge, SurveyedPoint, VarianceTest
-from platemaker.survey._snoop import search
+from platemaker.survey._snoop import search, with_ties
 from platemaker.survey._statistics import chi_square_2, chi_square_above, ellipse, f_2
 from platemaker.survey._suggest import suggestions
 
@@ -30,7 +30,7 @@ def solve(network: Network) -> Survey:
     _require_joined(network)
     equations = Equations(network)
     solved = best_figure(network, equations)
-    found = search(equations, network.datum, solved)
+    found = with_ties(equations, network.datum, search(equations, network.datum, solved))
     layout, unknowns = equations.layout, found.fit.unknowns
     constraints = datum_constraints(layout, network.datum, unknowns)
     covariance = transformed(found.cofactors, layout, unknowns, constraints)

@@ -93,23 +93,54 @@ def test_network_without_triangles_is_not_settled_by_luck():
         solve(network(spans, Datum("A", "D", left=("C",))))
 
 
-def folding_rows(wrong=0.0):
-    """Two rows of three holes, both squares braced by their diagonals: the second may fold over onto the first."""
-    where = {"A": (0, 0), "B": (90, 0), "C": (180, 0), "D": (0, 100), "E": (90, 100), "F": (180, 100)}
+def folding_rows(wrong=0.0, second=60.0, at="CE"):
+    """Two rows of three holes, both rectangles braced by their diagonals: the second may fold over onto the first."""
+    far = 90.0 + second
+    where = {"A": (0, 0), "B": (90, 0), "C": (far, 0), "D": (0, 100), "E": (90, 100), "F": (far, 100)}
     pairs = ["AB", "BC", "DE", "EF", "AD", "BE", "CF", "AE", "BD", "BF", "CE"]
-    return [(a, b, math.dist(where[a], where[b]) + (wrong if a + b == "CE" else 0.0)) for a, b in pairs]
+    return [(a, b, math.dist(where[a], where[b]) + (wrong if a + b == at else 0.0)) for a, b in pairs]
 
 
-def test_braced_squares_that_share_a_side_may_fold():
+def test_braced_rectangles_that_share_a_side_may_fold():
     with pytest.raises(SurveyError, match=r"^the readings allow two figures: C, F fit in two places; read also A-C, "):
         solve(network(folding_rows(), Datum("A", "B", left=("E",))))
-    held = [*folding_rows(), ("A", "C", 180.0)]
-    assert places(solve(network(held, Datum("A", "B", left=("E",)))))["C"] == pytest.approx((180, 0))
+    held = [*folding_rows(), ("A", "C", 150.0)]
+    assert places(solve(network(held, Datum("A", "B", left=("E",)))))["C"] == pytest.approx((150, 0))
 
 
-def test_doubt_about_a_figure_names_the_reading_to_look_at():
+def test_squares_do_not_fold_onto_each_other():
+    # Folded, C would lie in A and F in D: two holes cannot.
+    found = places(solve(network(folding_rows(second=90.0), Datum("A", "B", left=("E",)))))
+    assert (found["C"], found["F"]) == (pytest.approx((180, 0)), pytest.approx((180, 100)))
+
+
+@pytest.mark.parametrize("wrong", [1.5, -5.0, 15.0])
+def test_doubt_about_a_figure_names_the_reading_to_look_at(wrong):
     with pytest.raises(SurveyError, match=r"; or reading \d+, [A-F]-[A-F] centres is wrong: read it again first$"):
-        solve(network(folding_rows(1.5), Datum("A", "B", left=("E",))))
+        solve(network(folding_rows(wrong), Datum("A", "B", left=("E",))))
+
+
+@pytest.mark.parametrize("wrong", [1.5, -5.0, 15.0])
+@pytest.mark.parametrize("at", ["AC", "DF", "BC", "EF"])
+def test_wrong_reading_is_named_where_two_readings_hold_the_fold(wrong, at):
+    spans = [*folding_rows(wrong, at=at), *((a, b, 150.0 + (wrong if a + b == at else 0.0)) for a, b in ("AC", "DF"))]
+    found = solve(network(spans, Datum("A", "B", left=("E",))))
+    assert [suspect.judged.features for suspect in found.suspects] == [tuple(at)]
+    # All other readings are exact.
+    assert found.suspects[0].blunder == pytest.approx(wrong, abs=1e-6)
+    assert places(found)["C"] == pytest.approx((150, 0), abs=1e-6)
+
+
+@pytest.mark.parametrize("wrong", [1.5, 15.0])
+@pytest.mark.parametrize("at", ["BF", "CE", "CF"])
+def test_one_of_several_that_explain_it_as_well_is_told_with_the_others(wrong, at):
+    # Within one braced rectangle six readings hold five freedoms: which of them is wrong cannot be told.
+    spans = [*folding_rows(wrong, at=at), ("A", "C", 150.0)]
+    found = solve(network(spans, Datum("A", "B", left=("E",))))
+    (suspect,) = found.suspects
+    assert any(f"{at[0]}-{at[1]} " in title for title in (suspect.judged.title, *suspect.alternatives))
+    assert suspect.message.endswith("the readings cannot tell which)")
+    assert not any(reading.set_aside for reading in found.readings)
 
 
 def test_readings_that_nothing_checks_are_told():
