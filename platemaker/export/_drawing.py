@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -34,6 +34,7 @@ from platemaker.parts import (
     flat_pattern,
 )
 from platemaker.plane import Box, Circle, Line, Loop, Point, Region
+from platemaker.views import hole_tags
 
 Shape: TypeAlias = Loop | Circle | Line
 
@@ -78,12 +79,13 @@ def drawing_of(part: Part) -> Drawing:
         shapes += [_shape(profile_layer(profile), loop) for area in profile.regions for loop in area.loops]
     for hole in flat.holes:
         shapes += _hole_shapes(hole)
-    lines = notes(flat, region.bounds)
+    tags = hole_tags(part)
+    lines = notes(flat, region.bounds, tags)
     if bent:
         shapes += [_bend_line(bend, region.bounds) for bend in bent.bends]
         lines += _bend_notes(bent)
     lines += _legend(shapes)
-    return Drawing(tuple(shapes), tuple(_texts(flat, region.bounds, lines)), region.bounds)
+    return Drawing(tuple(shapes), tuple(_texts(flat, region.bounds, lines, tags)), region.bounds)
 
 
 def _legend(shapes: list[Drawn]) -> list[str]:
@@ -142,7 +144,7 @@ def _centre_mark(hole: Hole) -> list[Drawn]:
     ]
 
 
-def _texts(part: Part, bounds: Box, lines: list[str]) -> list[Text]:
+def _texts(part: Part, bounds: Box, lines: list[str], tags: Mapping[str, str]) -> list[Text]:
     x0, y0, x1, y1 = bounds
     height = min(5.0, max(1.0, (x1 - x0 + y1 - y0) / 100))
     small = max(1.0, height / 2)
@@ -150,7 +152,7 @@ def _texts(part: Part, bounds: Box, lines: list[str]) -> list[Text]:
     for hole in part.holes:
         if side_of(hole) != "SIDE":
             radius = hole.steps[0].diameter / 2
-            texts.append(_beside(plain(hole.name), hole.centre, radius, small, x1))
+            texts.append(_beside(tags[hole.name], hole.centre, radius, small, x1))
     for profile in part.profiles:
         left, low, right, high = profile.regions[0].bounds
         label, middle = _depth_note(profile), ((left + right) / 2, (low + high) / 2)
@@ -191,8 +193,11 @@ def letters_width(label: str, height: float) -> float:
     return 0.8 * height * len(label)
 
 
-def notes(part: Part, bounds: Box) -> list[str]:
-    """The lines under the drawing: what it is, of what, how large, and what a plan cannot show."""
+def notes(part: Part, bounds: Box, tags: Mapping[str, str]) -> list[str]:
+    """The lines under the drawing: what it is, of what, how large, and what a plan cannot show.
+
+    `tags` are those of the holes, by name.
+    """
     x0, y0, x1, y1 = bounds
     thick = overall_height(part)
     lines = [
@@ -201,6 +206,8 @@ def notes(part: Part, bounds: Box) -> list[str]:
         "all sizes mm; seen from above; ABOVE or BELOW in a layer name is the face that the cut starts from",
         "D is a depth from that face to the end of the full diameter; THRU goes right through",
     ]
+    if part.holes:
+        lines.append("letter and number beside a hole: its tag in drawing, hole table and first-article sheet")
     if any(hole.tapping and hole.square for hole in part.holes):
         lines.append("TAP layers show the thread's outside diameter; its drill is the smaller circle")
     if not part.made:
@@ -219,8 +226,8 @@ def notes(part: Part, bounds: Box) -> list[str]:
         for cut in part.profiles
         if cut.mouth_chamfer > 0
     ]
-    lines += [_axis_note(hole) for hole in part.holes if not hole.square]
-    lines += [_tip_note(hole) for hole in part.holes if hole.square and hole.tip_angle and not hole.through]
+    lines += [_axis_note(hole, tags[hole.name]) for hole in part.holes if not hole.square]
+    lines += _tip_notes(part, tags)
     return [*lines, *(plain(line) for line in part.note.splitlines() if line.strip())]
 
 
@@ -237,9 +244,9 @@ def _depth_note(profile: Profile) -> str:
     return f"{plain(profile.name)} {depth}"
 
 
-def _axis_note(hole: Hole) -> str:
+def _axis_note(hole: Hole, tag: str) -> str:
     x, y, z = hole.at
-    place = f"{plain(hole.name)}: from X {x:.3f} Y {y:.3f} Z {z:.3f}"
+    place = f"{tag} {plain(hole.name)}: from X {x:.3f} Y {y:.3f} Z {z:.3f}"
     if side_of(hole) == "SIDE":
         lean = f"level, towards {_towards(hole)}"
     else:
@@ -262,5 +269,11 @@ def _towards(hole: Hole) -> str:
     return f"{math.degrees(math.atan2(y, x)):.3f} deg from +X"
 
 
-def _tip_note(hole: Hole) -> str:
-    return f"{plain(hole.name)}: drill point {hole.tip_angle:g} deg beyond the depth"
+def _tip_notes(part: Part, tags: Mapping[str, str]) -> list[str]:
+    """A line for each kind of hole that ends in a drill point."""
+    points = {
+        tags[hole.name].rstrip("0123456789"): hole.tip_angle
+        for hole in part.holes
+        if hole.square and hole.tip_angle and not hole.through
+    }
+    return [f"holes {kind}: drill point {angle:g} deg beyond the depth" for kind, angle in points.items()]

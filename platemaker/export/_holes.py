@@ -10,16 +10,19 @@ from pathlib import Path
 
 from platemaker.export._names import side_of
 from platemaker.parts import Hole, Operation, Part
+from platemaker.views import hole_tags
 
 
 @dataclass(frozen=True)
 class HoleRow:
-    """One operation of a hole. Lengths mm; `x`, `y`, `z` the entry in the part's frame.
+    """One operation of a hole, by its tag in the drawing and its name in the spec. Lengths mm.
 
-    `side` is the face that it starts from, `axis` the angle between its axis and that face, degrees (90 is square);
-    `depth` is None right through. A tapped hole has a row for its drill and one for its thread.
+    `x`, `y`, `z` are the entry in the part's frame, `side` is the face that it starts from, `axis` the angle between its
+    axis and that face, degrees (90 is square); `depth` is None right through. A tapped hole has a row for its drill and
+    one for its thread.
     """
 
+    tag: str
     hole: str
     x: float
     y: float
@@ -36,14 +39,15 @@ class HoleRow:
 
 def hole_table(part: Part) -> tuple[HoleRow, ...]:
     """The part's holes, operation by operation."""
-    return tuple(row for hole in part.holes for row in _rows(hole))
+    tags = hole_tags(part)
+    return tuple(row for hole in part.holes for row in _rows(hole, tags[hole.name]))
 
 
-def _rows(hole: Hole) -> list[HoleRow]:
+def _rows(hole: Hole, tag: str) -> list[HoleRow]:
     side = side_of(hole)
     # A level hole starts from a side face that it stands square on.
     axis = 90.0 if side == "SIDE" else math.degrees(math.asin(min(1.0, abs(hole.direction[2]))))
-    place = (hole.name, *hole.at, side.lower(), axis)
+    place = (tag, hole.name, *hole.at, side.lower(), axis)
     joint = hole.joint or ""
     rows = []
     for step in hole.steps:

@@ -15,6 +15,8 @@ import pytest
 
 from platemaker.export import prove_dxf, write_dxf
 from platemaker.parts import Mark, Part
+from platemaker.plane import Loop
+from platemaker.views import hole_tags
 from tests import sample_parts as sample
 
 
@@ -85,11 +87,11 @@ def test_a_turned_part_a_bar_and_a_casting_have_no_contour_to_cut(tmp_path: Path
 
 def test_slanted_and_level_bores_are_told_in_words(tmp_path: Path) -> None:
     assert (
-        "bore_1: from X -30.000 Y 0.000 Z 40.000, axis 45.000 deg to the face, going in towards +Y: "
+        "A1 bore_1: from X -30.000 Y 0.000 Z 40.000, axis 45.000 deg to the face, going in towards +Y: "
         "bore 12.0 to 30.0 along the axis"
     ) in notes(sample.drilled_casting(), tmp_path)
     assert (
-        "passage: from X -150.000 Y 0.000 Z 12.700, level, towards +X: drill 14.0 thru, tap M16x1.5 15.0 deep"
+        "A1 passage: from X -150.000 Y 0.000 Z 12.700, level, towards +X: drill 14.0 thru, tap M16x1.5 15.0 deep"
     ) in notes(sample.cross_bored_rail(), tmp_path)
 
 
@@ -143,3 +145,14 @@ def test_the_librarys_own_setting_is_put_back(tmp_path: Path) -> None:
     before = ezdxf.options.write_fixed_meta_data_for_testing
     write_dxf(sample.plain_plate(), tmp_path / "part.dxf")
     assert ezdxf.options.write_fixed_meta_data_for_testing == before
+
+
+def test_holes_bear_the_tags_of_the_drawing_and_each_kind_tells_its_point_once(tmp_path: Path) -> None:
+    holes = [sample.tapped_blind(f"t{n}", (30 * n - 30, 0), 30) for n in range(3)]
+    part = sample.plate("lid", Loop.rectangle(120, 60), 30, sample.drilled("a", (0, 20), 9, 30), *holes)
+    said = notes(part, tmp_path)
+    assert hole_tags(part) == {"a": "A1", "t0": "B1", "t1": "B2", "t2": "B3"}
+    assert {"A1", "B1", "B2", "B3"} <= set(said)
+    assert "holes B: drill point 118 deg beyond the depth" in said
+    assert sum("drill point" in line for line in said) == 1
+    assert "letter and number beside a hole: its tag in drawing, hole table and first-article sheet" in said
