@@ -143,7 +143,8 @@ def _named(name: str, shapes: Sequence[Drawn]) -> Text:
     """A part's name: the lowest place, then the one furthest left, where it crosses no edge, if there is one."""
     boxes = [drawn.shape.bounds for drawn in shapes]
     x0, y0, x1, y1 = joined(boxes)
-    height = min(4.0, max(1.0, min(x1 - x0, y1 - y0) / 20))
+    # As large as goes across the part, but no larger than can be read.
+    height = max(1.0, min(4.0, (x1 - x0) / (letters_width(name, 1.0) + 2), (y1 - y0) / 6))
     wide = letters_width(name, height)
     places = [
         (x0 + height + across * (x1 - x0 - wide - 2 * height) / 8, y0 + height + up * height)
