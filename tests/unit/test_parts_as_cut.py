@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from platemaker.checks import Finding, Verdict, check_as_built, check_stack
+from platemaker.errors import SpecError
 from platemaker.export._drawing_ordinates import datum_of
 from platemaker.export._drawing_title import About
 from platemaker.export._first_article import first_article
@@ -24,6 +25,7 @@ from platemaker.parts import (
     assemble,
     expected_volume,
     in_plan,
+    read_as_built,
 )
 from platemaker.parts._as_built import nominals_of
 from platemaker.spec import load_project
@@ -406,3 +408,16 @@ def test_every_reading_that_is_asked_for_is_used(project, name):
         cut, lost = as_cut(stack, AsBuilt("sheet", name, datum, (row,)))
         assert lost or cut.part(name) != part, one.id
         assert not lost or one.id == "size.x", f"{one.id} is not used"
+
+
+def test_an_angle_is_read_in_degrees(bent, tmp_path):
+    row = "- {id: bend.1.angle, what: bend 1, nominal: 90, tolerance: [-0.5, 0.5], reads: READS}\n"
+    file = tmp_path / "angle.yaml"
+    for reads in ("88.5 deg", "88.5"):
+        file.write_text("part: angle\ndatum: {at: [0, 0]}\nmeasures:\n" + row.replace("READS", reads), encoding="utf-8")
+        [found] = by_check(check_as_built(bent, [read_as_built(file, bent)]), "PM851")
+        assert (found.measured, found.unit) == (pytest.approx(-1.0), "degrees")
+        assert found.note == "bend 1: -1.500 degrees off; allowed -0.5 to +0.5 degrees"
+    file.write_text("part: angle\ndatum: {at: [0, 0]}\nmeasures:\n" + row.replace("READS", "-2"), encoding="utf-8")
+    with pytest.raises(SpecError, match=r"bend\.1\.angle cannot read this, met '-2 degrees'; allowed: above 0 degrees"):
+        read_as_built(file, bent)

@@ -15,9 +15,16 @@ import pytest
 from platemaker.checks import Verdict
 from platemaker.errors import ProofError, SpecError
 from platemaker.export import prove_dxf, prove_step, read_step, write_dxf, write_step
+from platemaker.export._drawing_section import planes_of
+from platemaker.export._drawing_sheet import drawing_pages
+from platemaker.export._drawing_slope import profiles_of
+from platemaker.export._drawing_title import About
+from platemaker.export._sheet_ink import texts_in
+from platemaker.export._sheet_paper import Projection
 from platemaker.parts import Plane, Planed, Stack, corners_of, ends_of, expected_volume, farthest
 from platemaker.plane import Arc, Line, Loop, Region
 from platemaker.solids import prove, solid_of
+from platemaker.views import Cutting, heights_at
 from tests.design_stacks import findings_of, inputs, only, stack_of
 
 PROJECT = """
@@ -172,3 +179,24 @@ def test_a_planed_face_that_takes_nothing_away_is_refused(stack):
     flat = replace(shim, cuts=(*shim.cuts[:-1], Planed("taper", Plane(3.0, 0.0, 0.0))))
     with pytest.raises(ProofError, match="cut 'taper' takes nothing away"):
         prove(flat, solid_of(flat))
+
+
+def test_sections_and_edge_view_show_the_slope(stack):
+    """Square to Y at its edge Y = 50 it runs from 1.6 to 2.4; from the front one sees the higher edge, at Y = -50."""
+    shim = stack.part("base_shim")
+    assert heights_at(shim, Cutting.ACROSS_Y, 50.0, -80.0, 80.0) == pytest.approx([1.6, 2.4])
+    assert heights_at(shim, Cutting.ACROSS_X, 80.0, -50.0, 50.0) == pytest.approx([3.0, 2.4])
+    assert [(plane.cutting, plane.at) for plane in planes_of(shim)] == [(Cutting.ACROSS_X, 0.0)], (
+        "along the steeper way"
+    )
+    high, low = profiles_of(shim)
+    assert [high[0][1], high[-1][1]] == pytest.approx([2.2, 3.0], abs=1e-4)
+    assert [low[0][1], low[-1][1]] == pytest.approx([1.6, 2.4], abs=1e-4)
+
+
+def test_the_drawing_tells_thick_and_thin(stack):
+    pages = drawing_pages(stack.part("base_shim"), About("trial", "mm", "1", Projection.FIRST_ANGLE))
+    words = {text.text for page in pages for text in texts_in(page.ink)}
+    assert {"T1 = 2.200", "T2 = 3.000", "T3 = 2.400", "T4 = 1.600", "THICK END"} <= words
+    assert {"2.200", "3.000"} <= words, "both ends of the edge view"
+    assert {"2.600", "2.000"} <= words, "both ends of the section at X0"
