@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 
 from platemaker.checks._adjust import check_adjust
 from platemaker.checks._airflow import check_airflow
+from platemaker.checks._best_fit import check_best_fit
 from platemaker.checks._bolts import check_bolts
 from platemaker.checks._boss_rail import check_boss_rail
 from platemaker.checks._bracket_loop import check_bracket_loops
@@ -39,6 +40,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_floors,
     check_bolts,
     check_fit_up,
+    check_best_fit,
     check_seats,
     check_machining,
     check_joints,

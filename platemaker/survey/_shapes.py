@@ -54,8 +54,8 @@ def _rows(places: Array) -> Iterator[Shape]:
     along = arms @ (axis if (axis[0], axis[1]) > (1e-9, 0.0) or (abs(axis[0]) <= 1e-9 and axis[1] > 0) else -axis)
     order = [int(i) for i in np.argsort(along, kind="stable")]
     steps = np.asarray(along[order][1:] - along[order[0]], dtype=float)
-    even = np.column_stack([np.arange(n), np.zeros(n)])
-    yield Shape(NominalKind.EVEN_ROW, even[None], order, np.array([steps[-1] / (n - 1)]))
+    even = np.column_stack([np.arange(n, dtype=float), np.zeros(n)])
+    yield Shape(NominalKind.EVEN_ROW, even[None], order, steps[-1:] / (n - 1))
     if n > 2:
         single = np.zeros((n - 1, n, 2))
         single[np.arange(n - 1), np.arange(1, n), 0] = 1.0
