@@ -6,14 +6,14 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from platemaker.errors import GeometryError, ProofError
-from platemaker.parts import Cut, Hole, Part, PlateStock, expected_volume
+from platemaker.parts import Cut, Hole, Part, PlateStock, Profile, expected_volume
 from platemaker.solids._build import solid_of
 from platemaker.solids._faces import cylinders_of
 from platemaker.solids._kernel import Solid, mesh_library
 from platemaker.solids._mesh import CHORD, triangles_of
 from platemaker.solids._mouth import runs_into_mouth
 from platemaker.solids._records import SolidProof
-from platemaker.solids._through import lone_cuts
+from platemaker.solids._through import lone_cuts, touching
 from platemaker.solids._volume import volume_of
 
 Predict = Callable[[Part], float | None]
@@ -29,13 +29,17 @@ The kernel integrates planes, cylinders, cones and tori to some 1e-14; a share o
 def prove(part: Part, solid: Solid, predict: Predict = expected_volume) -> SolidProof:
     """What was measured on `solid`; raises ProofError naming the part, and the cut, that does not come out right.
 
+    Raises GeometryError for cuts that touch: the solid then touches itself, which no tool can cut and no file can tell.
+
     `predict` gives the volume of a part by plane geometry, mm3, or None where there is no closed formula, as there is
     none where a cut runs into a mouth. Every cut must take something away, but a thread in a bore that is there
     already.
     """
+    _refuse_seams(part)
     foretell = _where_exact(predict)
     expected = foretell(part)
     if fault := _fault(solid, expected):
+        _refuse_touching(part)
         raise ProofError(_blame(part, foretell, fault))
     if idle := _idle_cut(part, solid, foretell):
         message = f"part '{part.name}', cut '{idle.name}' takes nothing away: it lies off the part or inside other cuts"
@@ -123,6 +127,34 @@ def _idle_cut(part: Part, solid: Solid, predict: Predict) -> Cut | None:
     return None
 
 
+def _refuse_touching(part: Part) -> None:
+    """Raise GeometryError where the plan says why a solid does not come out: a wall of no thickness."""
+    if isinstance(part.stock, PlateStock):
+        for cut, other in touching(part.cuts, part.stock.region):
+            raise GeometryError(_touch_words(part, cut, other))
+
+
+def _refuse_seams(part: Part) -> None:
+    """Raise GeometryError where two figures of one depth share an edge: a line that would be cut twice."""
+    figures = [cut for cut in part.cuts if isinstance(cut, Profile)]
+    if len(figures) < 2 or not isinstance(part.stock, PlateStock):
+        return
+    for cut, other in touching(figures, part.stock.region):
+        if isinstance(cut, Profile) and isinstance(other, Profile) and _reach(cut) == _reach(other):
+            raise GeometryError(_touch_words(part, cut, other))
+
+
+def _reach(figure: Profile) -> tuple[object, ...]:
+    return ("through",) if figure.through else (figure.side, figure.depth)
+
+
+def _touch_words(part: Part, cut: Cut, other: Cut | None) -> str:
+    return (
+        f"part '{part.name}': '{cut.name}' and '{other.name if other else 'outline'}' touch and leave a wall of no "
+        "thickness: set them apart, or let them overlap"
+    )
+
+
 def _threads_only(cut: Cut) -> bool:
     """Whether a cut may leave no mark on the solid: a thread in a bore that is there already."""
     return isinstance(cut, Hole) and cut.tapping is not None and bool(cut.into)
@@ -135,6 +167,7 @@ def _mesh(part: Part, solid: Solid) -> tuple[float, float]:
     # The mesher ends a cone in a triangle with two corners on the tip: no area, no hole.
     mesh.update_faces([len(set(corners)) == 3 for corners in mesh.faces.tolist()])
     if not mesh.is_watertight:
+        _refuse_touching(part)
         message = f"part '{part.name}': its mesh is not watertight"
         raise ProofError(message)
     curved = sum(face.Area() for face in solid.Faces() if face.geomType() != "PLANE")

@@ -6,11 +6,15 @@ each other and of the outline are drawn; the rest are cut out of the solid, whic
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 from platemaker.parts import Cut, Hole, Part, Profile
-from platemaker.plane import Loop, Region, closest_pairs, contains, nearest
+from platemaker.plane import Loop, Region, closest_pairs, contains, nearest, wall, wall_between
 
 CLEAR = 1e-3
 """Loops nearer to each other than this, mm, are cut out of the solid rather than drawn as inner wires."""
+TOUCHES = 1e-6
+"""A wall of less, mm, is none: the grid that places are rounded to."""
 
 
 def inner_loops(part: Part, blank: Region) -> dict[str, tuple[Loop, ...]]:
@@ -28,6 +32,18 @@ def lone_cuts(part: Part, blank: Region) -> set[str]:
     """Names of the cuts that lie inside the blank and meet no other, seen from above: each takes something away."""
     found = [(cut.name, loop) for cut in part.cuts for loop in _plan_loops(cut)]
     return {name for name, _ in found} - _meeting(found, blank)
+
+
+def touching(cuts: Sequence[Cut], blank: Region) -> Iterator[tuple[Cut, Cut | None]]:
+    """Cuts that touch each other, or, with None, the outline: seen from above they neither overlap nor stand apart."""
+    found = [(cut, loop) for cut in cuts for loop in _plan_loops(cut)]
+    for cut, loop in found:
+        if abs(wall_between(loop, blank).distance) <= TOUCHES:
+            yield cut, None
+    for first, second, _ in closest_pairs([loop for _, loop in found], TOUCHES):
+        (one, loop), (other, second_loop) = found[first], found[second]
+        if one is not other and abs(wall(loop, second_loop).distance) <= TOUCHES:
+            yield one, other
 
 
 def _meeting(found: list[tuple[str, Loop]], blank: Region) -> set[str]:

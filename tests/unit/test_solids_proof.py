@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from platemaker.errors import ProofError
+from platemaker.errors import GeometryError, ProofError
 from platemaker.parts import Part, PlateStock, Profile, ProfileKind, Side
 from platemaker.plane import Loop, Region
 from platemaker.solids import prove, solid_of
@@ -129,3 +129,32 @@ def test_a_counterbore_that_runs_into_a_mouth_has_no_formula() -> None:
             # What both take away is taken once, so more is left than the sum of the two would leave.
             assert proof.expected is None
             assert 0 < proof.volume - (apart - corner) < 0.1
+
+
+def pocket(name: str, x: float, depth: float = 4.0) -> Profile:
+    region = Region.of(Loop.rectangle(20, 20, centre=(x, 0)))
+    return Profile(name, ProfileKind.POCKET, (region,), Side.ABOVE, depth, False)
+
+
+@pytest.mark.parametrize(
+    ("cuts", "pair"),
+    [
+        ((sample.drilled("a", (0, 0), 10, 10), sample.drilled("b", (10, 0), 10, 10)), "'a' and 'b'"),
+        ((sample.drilled("a", (45, 0), 10, 10),), "'a' and 'outline'"),
+        ((pocket("left", 0), pocket("right", 20)), "'left' and 'right'"),
+    ],
+    ids=["holes", "hole and outline", "pockets with a common side"],
+)
+def test_cuts_that_touch_are_the_specs_fault(cuts: tuple[object, ...], pair: str) -> None:
+    """10 mm holes 10 mm apart, 5 mm from the edge, and pockets 20 mm wide 20 mm apart leave no wall at all."""
+    part = plate_with(*cuts)
+    with pytest.raises(GeometryError, match=f"part 'lid': {pair} touch and leave a wall of no thickness"):
+        prove(part, solid_of(part), unforetold)
+
+
+def test_cuts_near_each_other_and_figures_of_other_depths_are_proved() -> None:
+    near = plate_with(sample.drilled("a", (0, 0), 10, 10), sample.drilled("b", (10.01, 0), 10, 10))
+    assert prove(near, solid_of(near), blank_less_round_holes).faces == 8
+    step = plate_with(pocket("left", 0), pocket("right", 20, depth=6.0))
+    # A blank of 6000 mm2 by 10 mm, less 400 mm2 by 4 and 400 mm2 by 6 mm.
+    assert prove(step, solid_of(step), unforetold).volume == pytest.approx(60_000 - 1600 - 2400, rel=1e-12)
