@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from itertools import pairwise
 
 from platemaker.plane._arrange import regions_where
 from platemaker.plane._boolean import subtract
@@ -67,7 +68,7 @@ def _split(edge: Edge, way: Point) -> list[Edge]:
     across = math.atan2(way[0], -way[1])
     turns = sorted(share for angle in (across, across + math.pi) if LEVEL < (share := _share(edge, angle)) < 1 - LEVEL)
     stops = [edge.start, *(edge.point(share) for share in turns), edge.end]
-    return [Arc(a, b, edge.centre, edge.radius, edge.ccw, edge.tag) for a, b in zip(stops, stops[1:], strict=False)]
+    return [Arc(a, b, edge.centre, edge.radius, edge.ccw, edge.tag) for a, b in pairwise(stops)]
 
 
 def _share(arc: Arc, angle: float) -> float:
