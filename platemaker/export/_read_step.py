@@ -27,7 +27,7 @@ Vec3 = tuple[float, float, float]
 
 @dataclass(frozen=True)
 class StepItem:
-    """A named solid of a STEP file in its place: colour in shares of 1, volume in mm3, box, cylindrical faces, sloping ones."""
+    """A named solid of a STEP file in its place: colour in shares of 1, volume in mm3, box, round and sloping faces."""
 
     name: str
     place: Frame
