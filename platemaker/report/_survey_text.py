@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 MM_PER_INCH = 25.4
 FORMAT = 2
 """Version of the layout of the JSON; a change of meaning raises it."""
-WIDTH = 96
+WIDTH = 100
 
 
 def render_survey(survey: Survey, proposals: Sequence[Nominal], name: str, unit: str = "mm") -> str:
@@ -75,9 +75,10 @@ def _readings(survey: Survey) -> Iterator[str]:
     wide = max(len(one.title) for one in survey.readings)
     yield f"{'reading, mm, deg':<{wide}}{'read':>10}{'adjusted':>10}{'residual':>10}{'sd':>8}{'checked':>9}{'w':>7}"
     for one in survey.readings:
-        test = "" if one.test is None else f"{one.test:.1f}"
+        test = "" if one.test is None else _minus(f"{one.test:.1f}")
+        residual = round(one.residual, 3) + 0.0
         row = (
-            f"{one.title:<{wide}}{one.read:>10.3f}{one.adjusted:>10.3f}{one.residual:>+10.3f}{one.sigma:>8.3f}"
+            f"{one.title:<{wide}}{one.read:>10.3f}{one.adjusted:>10.3f}{residual:>+10.3f}{one.sigma:>8.3f}"
             f"{one.redundancy:>8.0%} {test:>7}"
         )
         yield (row + _flag(one)).rstrip()
@@ -99,7 +100,11 @@ def _words(survey: Survey, proposals: Sequence[Nominal]) -> Iterator[str]:
     yield from (f"next: {one.message}" for one in survey.suggestions[:3])
     for one in proposals:
         yield one.message
-        yield f"in this survey's frame: {one.placed}; its holes in order: {', '.join(one.names)}"
+        yield f"in this survey's frame: {one.placed}; misfits in its holes' order: {_misfits(one)} mm"
+
+
+def _misfits(one: Nominal) -> str:
+    return ", ".join(f"{name} {misfit:.3f}" for name, misfit in zip(one.names, one.misfits, strict=True))
 
 
 def survey_json(survey: Survey, proposals: Sequence[Nominal], name: str) -> str:
@@ -147,7 +152,7 @@ def _proposal_record(one: Nominal) -> dict[str, object]:
     return {
         "message": one.message, "kind": one.kind.value, "sizes": list(one.sizes), "rows": list(one.rows),
         "pattern": one.spelled, "at": list(one.at), "turn": one.turn, "holes": list(one.names),
-        "places": [list(place) for place in one.places], "largest_misfit": one.largest_misfit,
+        "places": [list(place) for place in one.places], "misfits": list(one.misfits),
         "chi_square": one.chi_square, "degrees_of_freedom": one.degrees_of_freedom, "probability": one.probability,
     }  # fmt: skip
 

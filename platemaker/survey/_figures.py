@@ -15,7 +15,7 @@ from platemaker.survey._rank import candidates, cures, loose_modes, movers, take
 from platemaker.survey._records import Datum, Network
 from platemaker.survey._report import title
 from platemaker.survey._score import CAP
-from platemaker.survey._snoop import Search, search
+from platemaker.survey._snoop import Search, exchanged, search
 from platemaker.survey._start import first_drawings
 from platemaker.survey._statistics import chi_square_above
 
@@ -54,7 +54,7 @@ def best_figure(network: Network, equations: Equations) -> Fit:
     rivals = [
         solved.unknowns
         for solved in allowed[1:]
-        if costs[id(solved)] <= most and (agreed or _is_other(equations, datum, allowed[0], solved, 10 * clues.scatter))
+        if costs[id(solved)] <= most and _is_other(equations, datum, allowed[0], solved, 10 * clues.scatter)
     ]
     doubt = "" if agreed else _first_suspect(equations, datum, allowed[0])
     _require_single(network, layout, allowed[0].unknowns, rivals, 10 * clues.scatter, doubt)
@@ -87,6 +87,9 @@ def _figures(network: Network, equations: Equations, clues: Clues) -> tuple[list
     if not _agrees(best) or _overlap(network, equations.layout, best.unknowns, clues.scatter):
         for start in folded(equations, best):
             settle(start)
+        for found in exchanged(equations, network.datum, sorted_out()[0]):
+            fits.append(found.fit)
+            costs[id(found.fit)] = _robust_cost(found)
     return sorted_out(), costs
 
 
@@ -100,10 +103,12 @@ def _is_other(equations: Equations, datum: Datum, best: Fit, rival: Fit, apart: 
 
     With the best one's readings alone it then does not fall back into the best one.
     """
-    fallen = adjusted(equations, datum, rival.unknowns, (best.weights > 0).astype(float))
-    layout = equations.layout
-    gap = np.abs(_all_lengths(layout, fallen.unknowns) - _all_lengths(layout, best.unknowns))
-    return float(gap.max(initial=0.0)) > apart
+    lengths = _all_lengths(equations.layout, best.unknowns)
+
+    def away(one: Fit) -> bool:
+        return float(np.abs(_all_lengths(equations.layout, one.unknowns) - lengths).max(initial=0.0)) > apart
+
+    return away(rival) and away(adjusted(equations, datum, rival.unknowns, (best.weights > 0).astype(float)))
 
 
 def _first_suspect(equations: Equations, datum: Datum, solved: Fit) -> str:

@@ -33,7 +33,8 @@ class Nominal:
     are rounded to. `rows`: holes along a rectangle's or grid's two sides, corners included. `chi_square` of all
     misfits with its `degrees_of_freedom`; `probability`: the lesser of those of a larger chi-square by chance if the
     shape were true, and if the sizes were. `places`: the nominal's holes laid on the survey, in the order of `names`,
-    which is that in which a spec numbers them; `at` and `turn` (degrees): where its origin lies, in the survey's frame.
+    which is that in which a spec numbers them, and their `misfits`, mm; `at` and `turn` (degrees): where its origin
+    lies, in the survey's frame.
     `offsets`: the holes about that origin. `simplest`: no other nominal takes fewer digits.
     """
 
@@ -46,7 +47,7 @@ class Nominal:
     probability: float
     names: tuple[str, ...]
     places: tuple[Point, ...]
-    largest_misfit: float
+    misfits: tuple[float, ...]
     at: Point
     turn: float
     offsets: tuple[Point, ...]
@@ -87,8 +88,9 @@ class Nominal:
     def message(self) -> str:
         """One line of text."""
         begin = "within its uncertainty this is" if self.simplest else "it may also be"
+        largest = max(self.misfits)
         return (
-            f"{begin} {self._shape()} (largest misfit {self.largest_misfit:.3f} mm, "
+            f"{begin} {self._shape()} (largest misfit {largest:.3f} mm at {self.names[self.misfits.index(largest)]}, "
             f"chi-square {self.chi_square:.1f} of {self.degrees_of_freedom}); proposed, not used: {self.spelled}"
         )
 
@@ -206,7 +208,7 @@ def _told(pattern: Pattern, shape: Shape, sizes: Array, step: float, judged: tup
         probability=probability,
         names=tuple(pattern.names[i] for i in shape.order),
         places=_points(laid),
-        largest_misfit=float(np.hypot(*(places - laid).T).max()),
+        misfits=tuple(float(misfit) for misfit in np.hypot(*(places - laid).T)),
         at=(float(at[0]), float(at[1])),
         turn=math.degrees(math.atan2(turn[1, 0], turn[0, 0])),
         offsets=_points(offsets),

@@ -52,7 +52,7 @@ def _unit(observation: Observation) -> tuple[float, str]:
 
 
 def suspects_of(equations: Equations, found: Search, judged: tuple[JudgedReading, ...]) -> tuple[Suspect, ...]:
-    """Readings set aside, in that order, then the first of those that cannot be told apart."""
+    """Readings set aside and the first of those that cannot be told apart, the one farthest off in deviations first."""
     suspects = []
     for row in found.set_aside:
         test = float(found.tests.test[row])
@@ -61,9 +61,9 @@ def suspects_of(equations: Equations, found: Search, judged: tuple[JudgedReading
     if found.tied:
         row, others = found.tied[0], tuple(judged[i].title for i in found.tied[1:])
         size, sigma = blunder(equations, found, row)
-        test = float(found.tests.test[row])
+        test = float(found.tests.test[row]) if found.tied_error is None else -size / sigma
         suspects.append(_suspect(judged[row], test, size, sigma, equations.observations[row], others))
-    return tuple(suspects)
+    return tuple(sorted(suspects, key=lambda suspect: -abs(suspect.test)))
 
 
 def _suspect(

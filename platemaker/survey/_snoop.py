@@ -6,6 +6,7 @@ snooping); Ghilani and Wolf, Adjustment Computations, ch. 21 (blunder detection)
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -23,6 +24,9 @@ TAKEN_BACK = 3
 """How often readings set aside may be taken back when, seen from the rest, they are not suspect."""
 ALIKE = 0.99
 """Two residuals with a correlation above this cannot be told apart."""
+
+NEARLY = 0.9
+"""Correlation above which one is tried in the other's stead: a wide blunder bends the figure that it is seen in."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,10 +104,23 @@ def with_ties(equations: Equations, datum: Datum, found: Search) -> Search:
     return found
 
 
-def _alike(current: Tests, row: int, active: npt.NDArray[np.bool_]) -> list[int]:
+def exchanged(equations: Equations, datum: Datum, solved: Fit) -> Iterator[Search]:
+    """The search begun anew with another reading set aside in the stead of each: one whose residuals look like it."""
+    for row in np.flatnonzero(solved.weights == 0):
+        whole = np.where(np.arange(len(solved.weights)) == row, 1.0 / equations.sigmas**2, solved.weights)
+        at = replace(solved, weights=whole)
+        for other in _alike(
+            tests(at, cofactors(equations, at), equations.sigmas), int(row), solved.weights > 0, NEARLY
+        ):
+            active = (whole > 0).astype(float)
+            active[other] = 0.0
+            yield search(equations, datum, adjusted(equations, datum, solved.unknowns, active))
+
+
+def _alike(current: Tests, row: int, active: npt.NDArray[np.bool_], least: float = ALIKE) -> list[int]:
     """Active equations whose residuals cannot be told apart from those of one."""
     spread = np.sqrt(np.maximum(np.diag(current.projector), 1e-12))
-    alike = np.abs(current.projector[row]) / (spread * spread[row]) > ALIKE
+    alike = np.abs(current.projector[row]) / (spread * spread[row]) > least
     return [int(i) for i in np.flatnonzero(alike & active & (current.redundancy > CHECKED)) if i != row]
 
 

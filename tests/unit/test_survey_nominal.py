@@ -57,7 +57,7 @@ def test_every_pattern_of_a_spec_is_proposed_as_the_spec_spells_it(text, words, 
         # Seen from the side, X and Y have changed places.
         assert best.rows == tuple(READ.validate_python(yaml.safe_load(text)).rows[::-1])
     else:
-        assert best.message.startswith(f"within its uncertainty this is {words} (largest misfit 0.000 mm")
+        assert best.message.startswith(f"within its uncertainty this is {words} (largest misfit 0.000 mm at H")
         assert best.message.endswith(f"; proposed, not used: {text}")
 
 
