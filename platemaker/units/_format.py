@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 
 from platemaker.errors import UnitError
 from platemaker.units._definitions import MM, Dimension, LengthUnit, Unit, unit_named
 
 _USUAL_DIGITS = {LengthUnit.MM: 3, LengthUnit.INCH: 4}
+_NUMBERS = 2**14
+"""Texts that are kept: a report and its page write the same numbers again and again."""
 
 
+@lru_cache(_NUMBERS)
 def format_quantity(value: float, unit: Unit, digits: int) -> str:
     """`value`, in the unit used inside, written in `unit` with `digits` decimals. Raises UnitError if not finite.
 
