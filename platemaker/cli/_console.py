@@ -100,14 +100,14 @@ def _tell(console: Console, fault: Exception, kind: str) -> None:
         told = {"error": kind, "faults": [_record(one, kind) for one in faults]}
         console.answer(json.dumps(told, indent=1, ensure_ascii=False))
     elif kind == "internal":
-        console.note(_plea(fault))
+        console.note(plea(fault))
     else:
         console.note(str(fault))
 
 
 def _record(fault: Exception, kind: str) -> dict[str, object]:
     if not isinstance(fault, SpecError):
-        return {"message": _plea(fault) if kind == "internal" else str(fault)}
+        return {"message": plea(fault) if kind == "internal" else str(fault)}
     where = fault.where
     return {
         "message": fault.message(),
@@ -128,7 +128,8 @@ def _plain(met: object) -> str | float | None:
     return met if isinstance(met, str | int | float | None) else repr(met)
 
 
-def _plea(fault: Exception) -> str:
+def plea(fault: Exception) -> str:
+    """A fault of the program's own, or of the machine it runs on, in a line that can be sent to its makers."""
     if isinstance(fault, ImportError) and "cannot open shared object file" in str(fault):
         library = str(fault).partition(":")[0]
         hint = "; on Debian: apt-get install libgl1" if library.startswith("libGL.") else ""

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from platemaker.cli._board import Board
+from platemaker.cli._console import plea
 from platemaker.cli._files import build_files
 from platemaker.cli._flow import READ, checked
 from platemaker.errors import PlatemakerError, SpecErrors
@@ -68,10 +69,14 @@ def build_once(folder: Path, out: Path, board: Board, store: Store, tell: Callab
         board.preview(render_html(done.stack, done.findings, done.meta({})))
         result = build_files(done, out, None, lambda *_: None, store)
     except PlatemakerError as fault:
-        faults = fault.faults if isinstance(fault, SpecErrors) else (fault,)
-        texts = tuple(str(one) for one in faults)
-        board.wrong(texts)
-        tell("\n".join(texts))
+        _told(board, tell, [str(one) for one in (fault.faults if isinstance(fault, SpecErrors) else (fault,))])
+    except Exception as fault:  # noqa: BLE001 - a fault of the program's own must not end the watch over the next change
+        _told(board, tell, [plea(fault)])
     else:
         board.built(result.folder)
         tell(f"built in {time.perf_counter() - started:.1f} s")
+
+
+def _told(board: Board, tell: Callable[[str], None], texts: Sequence[str]) -> None:
+    board.wrong(tuple(texts))
+    tell("\n".join(texts))

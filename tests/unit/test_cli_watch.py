@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 
+from platemaker.cli import _watching as watching
 from platemaker.cli._board import Board
 from platemaker.cli._serve import ADDRESS, WatchServer, serving
 from platemaker.cli._watching import keep_building, stamps_of
@@ -259,3 +260,17 @@ def test_a_saved_change_is_shown_and_a_fault_is_told(tmp_path: Path) -> None:
             ended.set()
             builder.join(PATIENCE)
     assert not builder.is_alive()
+
+
+def test_a_fault_of_the_programs_own_is_told_and_ends_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(folder: Path) -> None:
+        raise RuntimeError(f"no {folder.name}")
+
+    monkeypatch.setattr(watching, "checked", broken)
+    board, said = Board("cover"), list[str]()
+    watching.build_once(tmp_path / "cover", tmp_path / "exports", board, Store(tmp_path / "store"), said.append)
+    shown = board.after(-1, 0.0)
+    assert shown is not None
+    assert not shown.busy
+    assert list(shown.faults) == said
+    assert "RuntimeError: no cover" in said[0]
