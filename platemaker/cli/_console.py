@@ -8,7 +8,7 @@ import math
 import os
 import sys
 import traceback
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import IntEnum
@@ -92,6 +92,19 @@ def answering(console: Console) -> Iterator[None]:
         raise typer.Exit(Exit.FAULT) from None
 
 
+@contextmanager
+def outliving(wrong: Callable[[Sequence[str]], None]) -> Iterator[None]:
+    """Gives what goes wrong inside to `wrong`, a text a fault, and goes on after it."""
+    try:
+        yield
+    except SpecErrors as fault:
+        wrong([str(one) for one in fault.faults])
+    except PlatemakerError as fault:
+        wrong([str(fault)])
+    except Exception as fault:  # noqa: BLE001 - a fault of the program's own must not end what waits for the next change
+        wrong([_plea(fault)])
+
+
 def _tell(console: Console, fault: Exception, kind: str) -> None:
     if console.debug:
         console.note("".join(traceback.format_exception(fault)).rstrip())
@@ -100,14 +113,14 @@ def _tell(console: Console, fault: Exception, kind: str) -> None:
         told = {"error": kind, "faults": [_record(one, kind) for one in faults]}
         console.answer(json.dumps(told, indent=1, ensure_ascii=False))
     elif kind == "internal":
-        console.note(plea(fault))
+        console.note(_plea(fault))
     else:
         console.note(str(fault))
 
 
 def _record(fault: Exception, kind: str) -> dict[str, object]:
     if not isinstance(fault, SpecError):
-        return {"message": plea(fault) if kind == "internal" else str(fault)}
+        return {"message": _plea(fault) if kind == "internal" else str(fault)}
     where = fault.where
     return {
         "message": fault.message(),
@@ -128,8 +141,7 @@ def _plain(met: object) -> str | float | None:
     return met if isinstance(met, str | int | float | None) else repr(met)
 
 
-def plea(fault: Exception) -> str:
-    """A fault of the program's own, or of the machine it runs on, in a line that can be sent to its makers."""
+def _plea(fault: Exception) -> str:
     if isinstance(fault, ImportError) and "cannot open shared object file" in str(fault):
         library = str(fault).partition(":")[0]
         hint = "; on Debian: apt-get install libgl1" if library.startswith("libGL.") else ""

@@ -7,10 +7,9 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from platemaker.cli._board import Board
-from platemaker.cli._console import plea
+from platemaker.cli._console import outliving
 from platemaker.cli._files import build_files
 from platemaker.cli._flow import READ, checked
-from platemaker.errors import PlatemakerError, SpecErrors
 from platemaker.export import Store
 from platemaker.report import render_html
 
@@ -63,20 +62,15 @@ def keep_building(
 def build_once(folder: Path, out: Path, board: Board, store: Store, tell: Callable[[str], None]) -> None:
     """Check and build, the board told of each step: the findings stand on the page before the solids are made."""
     started = time.perf_counter()
+
+    def wrong(texts: Sequence[str]) -> None:
+        board.wrong(tuple(texts))
+        tell("\n".join(texts))
+
     board.building()
-    try:
+    with outliving(wrong):
         done = checked(folder)
         board.preview(render_html(done.stack, done.findings, done.meta({})))
         result = build_files(done, out, None, lambda *_: None, store)
-    except PlatemakerError as fault:
-        _told(board, tell, [str(one) for one in (fault.faults if isinstance(fault, SpecErrors) else (fault,))])
-    except Exception as fault:  # noqa: BLE001 - a fault of the program's own must not end the watch over the next change
-        _told(board, tell, [plea(fault)])
-    else:
         board.built(result.folder)
         tell(f"built in {time.perf_counter() - started:.1f} s")
-
-
-def _told(board: Board, tell: Callable[[str], None], texts: Sequence[str]) -> None:
-    board.wrong(tuple(texts))
-    tell("\n".join(texts))

@@ -17,9 +17,9 @@ from platemaker.views import hole_tags
 class HoleRow:
     """One operation of a hole, by its tag in the drawing and its name in the spec. Lengths mm.
 
-    `x`, `y`, `z` are the entry in the part's frame, `side` is the face that it starts from, `axis` the angle between its
-    axis and that face, degrees (90 is square); `depth` is None right through. A tapped hole has a row for its drill and
-    one for its thread.
+    `x`, `y`, `z` are the entry in the part's frame, `side` is the face that it starts from, `axis` the angle between
+    its axis and that face, degrees (90 is square); `depth` is None right through. A tapped hole has a row for its drill
+    and one for its thread.
     """
 
     tag: str
