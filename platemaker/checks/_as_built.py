@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from platemaker.checks._all import check_stack
-from platemaker.checks._finding import Finding, Limit, Verdict, measured, not_checked, worst_first
-from platemaker.parts import AsBuilt, AsRead, Stack, as_cut
+from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
+from platemaker.parts import AsBuilt, AsRead, Stack, as_cut, axes_read
 
 DEVIATION, GAUGE, UNREAD, NOT_RUN = "PM851", "PM852", "PM853", "PM854"
+ZONE = "PM855"
 TITLE = "reading inside its tolerance"
 
 
@@ -21,6 +22,7 @@ def check_as_built(stack: Stack, sheets: Sequence[AsBuilt], samples: int | None 
     findings: list[Finding] = []
     for sheet in sheets:
         findings += _of_sheet(sheet)
+        findings += _zones(stack, sheet)
         stack, lost = as_cut(stack, sheet)
         if lost:
             reason = f"{'; '.join(lost)}; the checks are run on what was drawn there"
@@ -50,6 +52,13 @@ def _deviation(sheet: AsBuilt, one: AsRead, reads: float) -> Finding:
     limit = Limit(0.0, one.unit, f"{sheet.file}: room left inside the tolerance")
     room = min(upper - off, off - lower)
     return measured(DEVIATION, TITLE, sheet.part, (one.id,), room, limit, note=note, inputs=inputs)
+
+
+def _zones(stack: Stack, sheet: AsBuilt) -> Iterator[Finding]:
+    """Axes with a zone of their own: what counts is how far off the axis is, whichever way."""
+    for hole, off, zone in axes_read(stack.joints, stack.part(sheet.part), sheet):
+        limit = Limit(zone / 2, "mm", f"half the zone of {zone:g} mm that the spec gives", sense=Sense.AT_MOST)
+        yield measured(ZONE, "axis inside its position zone", sheet.part, (hole,), off, limit)
 
 
 def _gauge(sheet: AsBuilt, one: AsRead) -> Finding:

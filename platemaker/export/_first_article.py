@@ -64,10 +64,11 @@ class Measure:
 
 @dataclass(frozen=True)
 class _Shop:
-    """What tolerances follow from: the general class, and the zones of the holes that have one."""
+    """What tolerances follow from: the general class, and by hole the zones of bores and of the places of axes."""
 
     tolerances: ToleranceClass
     zones: Mapping[str, str]
+    positions: Mapping[str, float]
 
     def length(self, id_: str, what: str, nominal: float) -> Measure:
         """A length with the general tolerance of its size."""
@@ -96,6 +97,14 @@ class _Shop:
             return Measure(id_, what, nominal, None, "no general tolerance for this size")
         return Measure(id_, what, nominal, (-deviation, deviation), f"ISO 2768-{self.tolerances.value}")
 
+    def place(self, hole: Hole, id_: str, what: str, nominal: float) -> Measure:
+        """One of the two places of a hole's axis, by its position zone where it has one."""
+        zone = self.positions.get(hole.name)
+        if zone is None:
+            return self.length(id_, what, nominal)
+        half, told = round(zone / 2, 6), f"position, zone {zone:g}: both places together"
+        return Measure(id_, f"{what}, zone {zone:g}", round(nominal, 6), (-half, half), told)
+
     def bore(self, hole: Hole, id_: str, what: str, nominal: float) -> Measure:
         """A diameter, by its zone of ISO 286 where it has one."""
         zone = self.zones.get(hole.name)
@@ -111,7 +120,7 @@ def first_article(part: Part, about: About) -> list[Measure]:
     The blank of a bent part and what is milled in it are measured flat, its legs, bends and holes when it is bent.
     """
     flat = in_plan(part)
-    shop, tags, datum = _Shop(about.tolerances, about.fits), hole_tags(part), datum_of(flat)
+    shop, tags, datum = _Shop(about.tolerances, about.fits, about.positions), hole_tags(part), datum_of(flat)
     measures = list(_blank(flat, part, shop)) if part.made else []
     for profile in flat.profiles:
         measures += _figures(profile, shop)
@@ -198,7 +207,7 @@ def _place(part: Part, hole: Hole, datum: Datum, tags: Mapping[str, str], shop: 
         "across": "from the edge of the bar where Y is least",
     }
     for id_, nominal in place_of(part, hole, datum.at).items():
-        yield shop.length(id_, f"{tag}: {words[id_.rpartition('.')[2]]}", nominal)
+        yield shop.place(hole, id_, f"{tag}: {words[id_.rpartition('.')[2]]}", nominal)
 
 
 def _hole(hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:

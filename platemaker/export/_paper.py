@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from platemaker.checks import Finding, Verdict
@@ -19,7 +19,7 @@ from platemaker.export._sheet_pdf import write_pdf
 from platemaker.export._sheet_svg import svg_of
 from platemaker.export._step import NO_TIME, timestamp
 from platemaker.export._template import template_pages, tiling_of
-from platemaker.parts import Joint, Part, Stack, flat_pattern
+from platemaker.parts import Part, Stack, flat_pattern, position_zones
 from platemaker.views import hole_tags
 
 
@@ -64,22 +64,6 @@ def standing_of(part: str, findings: Sequence[Finding]) -> str:
     return "Checks: none fails, no caution"
 
 
-def positions_of(joints: Iterable[Joint], part: Part) -> dict[str, float]:
-    """Diameters of the zones, mm, in which the axes of a part's holes must lie, by hole, where the spec gives them."""
-    zones: dict[str, float] = {}
-    for joint in joints:
-        for face in (joint.lower, joint.upper):
-            if face is None or face.owner != part.name:
-                continue
-            if face.position is not None:
-                own = (hole for hole in part.holes if hole.joint == joint.name and hole.spot not in face.read)
-                zones |= {hole.name: face.position for hole in own}
-            if joint.dowels is not None:
-                bores = {f"{joint.name}_dowel_{spot}" for spot in joint.dowels.spots}
-                zones |= {hole.name: joint.dowels.position for hole in part.holes if hole.name in bores}
-    return zones
-
-
 def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[Finding] | None = None) -> About:
     """What the paper of a part says beside its shape; `findings` None where the checks were not run."""
     time = timestamp()
@@ -93,7 +77,7 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         "Checks: not run with this drawing" if findings is None else standing_of(part.name, findings),
         tolerances=stack.drafting.tolerances,
         fits=fits_of(stack.parts, part),
-        positions=positions_of(stack.joints, part),
+        positions=position_zones(stack.joints, part),
         paper=stack.drafting.paper,
     )
 

@@ -57,6 +57,7 @@ from platemaker.parts._stack_records import Drafting, Injector, Room, Row, Stem
 from platemaker.parts._stock import Bend, PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._surveys import Surveyed, Suspects
 from platemaker.parts._volume import Layer, expected_volume, layers_of
+from platemaker.parts._zones import axes_read, position_zones
 
 __all__ = [
     "FIT_ZONES",
@@ -118,6 +119,7 @@ __all__ = [
     "VoidFigure",
     "as_cut",
     "assemble",
+    "axes_read",
     "bent_point",
     "boundaries_of",
     "corner_id",
@@ -135,6 +137,7 @@ __all__ = [
     "linked",
     "matter_of",
     "place_of",
+    "position_zones",
     "read_as_built",
     "sizes_of",
     "slabs_of",

@@ -90,6 +90,22 @@ def test_deviation_is_told_with_the_room_left(stack, tmp_path):
     assert inputs(bad)["reads"] == 6.13
 
 
+@pytest.mark.parametrize(
+    ("x", "y", "off", "verdict"),
+    [(80.09, 60.12, 0.15, Verdict.PASS), (79.88, 60.12, 0.12 * math.sqrt(2.0), Verdict.FAIL)],
+)
+def test_an_axis_is_held_to_its_round_zone(stack, tmp_path, x, y, off, verdict):
+    """The lid's zone is 0.3 mm: 0.09 and 0.12 make 0.15 (3-4-5) and just fit, twice 0.12 does not."""
+    [found] = by_check(built(stack, tmp_path, hole_top_3_x=x, hole_top_3_y=y), "PM855")
+    assert (found.verdict, found.features) == (verdict, ("top_3",))
+    assert found.measured == pytest.approx(off, abs=1e-9)
+    assert found.required == 0.15
+
+
+def test_an_axis_read_one_way_only_or_without_a_zone_is_held_to_no_zone(stack, tmp_path):
+    assert by_check(built(stack, tmp_path, hole_top_3_x=80.1, hole_pin_x=-10.0), "PM855") == []
+
+
 def test_what_was_not_read_is_told(stack, tmp_path):
     [found] = by_check(built(stack, tmp_path, thickness=12.0), "PM853")
     assert found.note == (

@@ -12,12 +12,12 @@ from platemaker.export._drawing_ordinates import Ordinate, ordinates, thinned
 from platemaker.export._drawing_sheet import drawing_pages
 from platemaker.export._drawing_title import About
 from platemaker.export._lettering import COUNTERBORE, width_of
-from platemaker.export._paper import about_of, positions_of
+from platemaker.export._paper import about_of
 from platemaker.export._sheet_ink import Clip, Fill, Ink, Page, Pen, Stroke, Text, View, finely, path
 from platemaker.export._sheet_paper import Projection
 from platemaker.export._sheet_svg import svg_of
 from platemaker.export._template import LAP, template_pages, tiling_of
-from platemaker.parts import Mark, Stack, assemble, flat_pattern
+from platemaker.parts import Mark, Stack, assemble, flat_pattern, position_zones
 from platemaker.plane import Box, Circle, Loop
 from platemaker.spec import load_project
 from platemaker.views import overlap
@@ -70,10 +70,10 @@ def pair(tmp_path: Path) -> Stack:
 
 def test_positions_are_the_sides_own(pair: Stack) -> None:
     lid, foot = pair.part("lid"), pair.part("foot")
-    assert positions_of(pair.joints, lid) == {
+    assert position_zones(pair.joints, lid) == {
         "seat_a": 0.2, "seat_b": 0.2, "far_c": 0.4, "far_d": 0.4, "seat_dowel_left": 0.05, "seat_dowel_right": 0.05,
     }  # fmt: skip
-    assert positions_of(pair.joints, foot) == {
+    assert position_zones(pair.joints, foot) == {
         "seat_a": 0.1, "seat_b": 0.1, "seat_dowel_left": 0.05, "seat_dowel_right": 0.05,
     }  # fmt: skip
 

@@ -48,6 +48,14 @@ def test_another_class_of_general_tolerances() -> None:
     assert found["size.x"].tolerance == (-0.15, 0.15), "ISO 2768-1 table 1, class f, over 30 to 120 mm"
 
 
+def test_a_hole_with_a_position_zone_keeps_to_it() -> None:
+    """A round zone of 0.3 mm lets an axis lie 0.15 mm off whichever way; other holes keep the general tolerance."""
+    found = by_id(first_article(sample.counterbore_and_pocket(), replace(ABOUT, positions={"b3": 0.3})))
+    assert found["hole.b3.x"].tolerance == found["hole.b3.y"].tolerance == (-0.15, 0.15)
+    assert found["hole.b3.y"].source == "position, zone 0.3: both places together"
+    assert found["hole.b2.x"].source == "ISO 2768-m"
+
+
 def test_a_thread_is_gauged_and_its_depth_may_not_be_less() -> None:
     """Full thread of 18 mm in a drill of 22 mm: up to 4 mm more is harmless."""
     found = by_id(first_article(sample.tapped_with_drill_point(), ABOUT))
