@@ -59,12 +59,12 @@ def _moving(stack: Stack, joint: Joint, step: Step, allowed: float) -> Remedy:
     if left > allowed:
         best = f"at best, {way}" if by > LAST else "the openings lie in each other's middle"
         return Remedy("moving", f"cannot mend it: {best}, {left:.1f} mm2 are left", None)
-    play = step.before.place + step.after.place
+    play, holds = step.play, "bolts" if joint.dowels is None else "dowels"
     near = _in_the_way(stack, joint, mover, mover.pushed(dx, dy), mover.thickness or 0.0) if by > play else ""
     if near:
         return Remedy("moving", f"cannot be done: {way}, {near}", None)
     how = "within" if by <= play else "drawn anew, beyond"
-    words = f"{way}, {how} the bolts' play of {play:.2f} mm: {left:.1f} mm2 are left, no metal comes off"
+    words = f"{way}, {how} the {holds}' play of {play:.2f} mm: {left:.1f} mm2 are left, no metal comes off"
     return Remedy("moving", words + _goes_along(stack, joint, mover), 0.0)
 
 

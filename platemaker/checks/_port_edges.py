@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from platemaker.checks._port_doubt import Doubt, doubt_of
 from platemaker.checks._seal_lines import carriers, in_joint
-from platemaker.parts import Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Side, Stack, voids_of
+from platemaker.parts import Face, Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Side, Stack, voids_of
 from platemaker.plane import Arc, Edge, Measures, Point, Region, intersect, measures, moved, subtract, unite
 
 DIRECTIONS = 8
@@ -28,16 +28,18 @@ GOLDEN = (math.sqrt(5.0) - 1.0) / 2.0
 class Opened:
     """What is open on one side of a joint or in its gasket: whose, its figures, and how thick it is behind, mm.
 
-    `place` is how far it can lie from where it is drawn, mm: half the play of its bolt holes. `doubt` is what a survey
-    leaves open about where an existing body has it.
+    `play` is how far it can be pushed on its dowels or bolts, mm, and `zone` how far the holes for them may lie from
+    where they are drawn: half the diameter of their position zone. `doubt` is what a survey leaves open about where an
+    existing body has it.
     """
 
     owner: str
     regions: tuple[Region, ...]
     thickness: float | None
-    place: float
+    play: float
     is_gasket: bool = False
     doubt: Doubt | None = None
+    zone: float = 0.0
 
     @cached_property
     def measures(self) -> Measures:
@@ -73,6 +75,16 @@ class Step:
     before: Opened
     after: Opened
     regions: tuple[Region, ...]
+
+    @property
+    def play(self) -> float:
+        """How far one part can be pushed on the other, mm."""
+        return self.before.play + self.after.play
+
+    @property
+    def aside(self) -> float:
+        """How far the openings can come to lie aside by play and position zones, mm."""
+        return self.play + self.before.zone + self.after.zone
 
     @property
     def area(self) -> float:
@@ -204,7 +216,8 @@ def openings_of(stack: Stack, joint: Joint) -> list[Opened]:
     made = {}
     for part, mounting, stock in carriers(stack, joint):
         figures = _open_at(part, mounting, stock, ports)
-        made[part.name] = Opened(part.name, figures, stock.thickness, _play(part, joint), part.kind is Kind.GASKET)
+        made[part.name] = Opened(part.name, figures, stock.thickness, _play(part, joint), part.kind is Kind.GASKET,
+                                 zone=_zone(joint, part.name))  # fmt: skip
     between = [part.name for kind in (Kind.GASKET, Kind.SHIM) for part, _, _ in carriers(stack, joint)
                if part.kind is kind]  # fmt: skip
     found = []
@@ -214,7 +227,8 @@ def openings_of(stack: Stack, joint: Joint) -> list[Opened]:
         owner = face if isinstance(face, str) else face.owner
         there = joint.port(owner)
         if owner not in made and there is not None:
-            made[owner] = Opened(owner, (there,), None, 0.0, doubt=doubt_of(stack, joint, owner))
+            doubt, play = doubt_of(stack, joint, owner), _dowel_play(joint, owner) or 0.0
+            made[owner] = Opened(owner, (there,), None, play, doubt=doubt, zone=0.0 if doubt else _zone(joint, owner))
         found.append(made[owner])
     return found if len(found) > 1 and all(one.regions for one in found) else []
 
@@ -234,10 +248,33 @@ def _open_at(part: Part, mounting: Mounting, stock: PlateStock, ports: Sequence[
 
 
 def _play(part: Part, joint: Joint) -> float:
-    """How far a part can be pushed aside on the joint's bolts, mm: half the least play of its clear holes."""
+    """How far a part can be pushed aside, mm: half the play of its dowels' bores, or the least of its bolts' holes."""
     bolts = joint.bolts
     wide = [min(step.diameter for step in hole.steps) for hole in part.holes
             if hole.joint == joint.name and hole.tapping is None]  # fmt: skip
     if bolts is None or not wide:
         return 0.0
-    return max(0.0, (min(wide) - bolts.thread.major_diameter) / 2)
+    loose = max(0.0, (min(wide) - bolts.thread.major_diameter) / 2)
+    held = _dowel_play(joint, part.name)
+    return loose if held is None else min(loose, held)
+
+
+def _dowel_play(joint: Joint, owner: str) -> float | None:
+    """How far an owner of a face can be pushed on the joint's dowels, mm; None where no two of them hold it."""
+    dowels = joint.dowels
+    sides = [side for side, face in _sides(joint) if face.owner == owner]
+    if dowels is None or len(dowels.spots) < 2 or not sides:
+        return None  # about a single dowel a part still turns as far as its bolts let it
+    return (dowels.bore(sides[0]) - dowels.diameter) / 2
+
+
+def _zone(joint: Joint, owner: str) -> float:
+    """How far the holes that place an owner may lie from where they are drawn, mm: its dowels', else its bolts'."""
+    for _, face in _sides(joint):
+        if face.owner == owner:
+            return (joint.dowels.position if joint.dowels else face.position or 0.0) / 2
+    return 0.0
+
+
+def _sides(joint: Joint) -> list[tuple[Side, Face]]:
+    return [(side, face) for side, face in ((Side.BELOW, joint.lower), (Side.ABOVE, joint.upper)) if face is not None]

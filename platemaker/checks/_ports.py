@@ -72,14 +72,14 @@ def _finding(stack: Stack, joint: Joint, step: Step, aside: str) -> Finding:
 
 
 def _size(step: Step) -> Iterator[Input]:
-    """A step's widths and where the widest is, in the joint's frame; and how large it gets by the play of the bolts."""
-    edge, play = step.edge, step.before.place + step.after.place
+    """A step's widths and where the widest is, in the joint's frame; and how large it gets by play and zones."""
+    edge, aside = step.edge, step.aside
     wide, at = step.widest() if step.regions else (0.0, None)
     yield from (("widest", wide, "mm"), ("mean width", step.area / edge if edge > 0 else 0.0, "mm"))
     if at is not None:
         yield from (("widest at X", at[0], "mm"), ("widest at Y", at[1], "mm"))
     yield from (("length along the edge", edge, "mm"), ("opening behind", step.after.measures.area, "mm2"))
-    yield from (("parts may lie aside by", play, "mm"), ("worst step then", step.worst(play), "mm2"))
+    yield from (("parts may lie aside by", aside, "mm"), ("worst step then", step.worst(aside), "mm2"))
 
 
 def _doubt(step: Step) -> Iterator[Input]:
@@ -97,8 +97,7 @@ def _doubt(step: Step) -> Iterator[Input]:
     if doubt.area is not None:
         unit = "mm" if len(doubt.area) == 3 else "mm2"
         yield f"survey, {'diameter' if unit == 'mm' else 'area'} off by up to at 95 %", doubt.reach(doubt.area), unit
-    play = step.before.place + step.after.place
-    yield "step at 95 % worst, survey and play", step.worst_surveyed(play), "mm2"
+    yield "step at 95 % worst, survey and play", step.worst_surveyed(step.aside), "mm2"
 
 
 def _part_of(step: Step) -> Opened:

@@ -42,6 +42,24 @@ def test_ports_that_agree_have_no_step(tmp_path):
     assert told["worst step then"] == pytest.approx(math.pi * r * r - lens, abs=1e-6)
 
 
+@pytest.mark.parametrize(
+    ("lower", "seam", "aside"),
+    [
+        # Half the play of the 9 mm holes over M8, and half of each zone of 0.2 and 0.3 mm.
+        ("position: 0.2", "", 0.5 + 0.1 + 0.15),
+        # Dowels with 0.02 mm of play in the upper plate hold closer than the bolts; their zones of 0.06 mm count twice.
+        ("position: 0.2", ", dowels: {at: {l: [-60, 0], r: [60, 0]}, diameter: 6, depth: 8, play: 0.02, position: 0.06}",
+         0.01 + 0.03 + 0.03),
+    ],
+)  # fmt: skip
+def test_zones_and_dowels_count_in_how_far_parts_lie_aside(tmp_path, lower, seam, aside):
+    text = PROJECT.replace("TOWARDS", "below").replace("LOWER", "circle: 40").replace("UPPER", "circle: 40")
+    text = text.replace("{seam: {holes: tapped}}", f"{{seam: {{holes: tapped, {lower}}}}}")
+    text = text.replace("{seam: {holes: clear}}", "{seam: {holes: clear, position: 0.3}}").replace(" GASKET", seam)
+    [found] = (one for one in findings_of(stack_of(tmp_path, text), "PM821") if one.features[0] == "seam")
+    assert inputs(found)["parts may lie aside by"] == pytest.approx(aside, abs=1e-9)
+
+
 def test_a_smaller_port_behind_is_a_ring(tmp_path):
     found = steps(tmp_path, "circle: 40", "circle: 44")["upper to lower"]
     assert found.measured == pytest.approx(math.pi * (22**2 - 20**2), abs=1e-9)
