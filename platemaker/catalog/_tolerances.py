@@ -42,9 +42,7 @@ class LimitDeviations(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
-class _LinearRow(Row):
-    over_length: float
-    to_length: float
+class _ByClass(Row):
     fine: float | None
     medium: float
     coarse: float
@@ -52,11 +50,9 @@ class _LinearRow(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
-class _ByClass(Row):
-    fine: float
-    medium: float
-    coarse: float
-    very_coarse: float
+class _LinearRow(_ByClass):
+    over_length: float
+    to_length: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -90,23 +86,9 @@ def general_tolerance(length: float, tolerance_class: ToleranceClass = Tolerance
     """
     for row in table("iso_2768_1_linear.csv", _LinearRow):
         # The first range alone includes its lower end: "from 0.5 up to 3".
-        if row.over_length < length <= row.to_length or length == row.over_length == 0.5:
-            by_class = {
-                ToleranceClass.FINE: row.fine,
-                ToleranceClass.MEDIUM: row.medium,
-                ToleranceClass.COARSE: row.coarse,
-                ToleranceClass.VERY_COARSE: row.very_coarse,
-            }
-            deviation = by_class[tolerance_class]
-            if deviation is not None:
-                return GeneralTolerance(
-                    length=length,
-                    tolerance_class=tolerance_class,
-                    deviation=deviation,
-                    source=row.source,
-                    evidence=row.evidence,
-                    note=row.note,
-                )
+        within = row.over_length < length <= row.to_length or length == row.over_length == 0.5
+        if within and (found := _general(length, tolerance_class, row)):
+            return found
     top = 2000 if tolerance_class is ToleranceClass.FINE else 4000
     least = "above 3" if tolerance_class is ToleranceClass.VERY_COARSE else "from 0.5"
     msg = f"ISO 2768-1 class {tolerance_class.value} holds {least} to {top} mm, met {length:g} mm"
@@ -122,8 +104,9 @@ def edge_tolerance(size: float, tolerance_class: ToleranceClass = ToleranceClass
     0.5
     """
     for row in table("iso_2768_1_edges.csv", _EdgeRow):
-        if row.over_size < size <= row.to_size or size == row.over_size == 0.5:
-            return _general(size, tolerance_class, row)
+        within = row.over_size < size <= row.to_size or size == row.over_size == 0.5
+        if within and (found := _general(size, tolerance_class, row)):
+            return found
     msg = f"ISO 2768-1 tells tolerances of radii and chamfers from 0.5 mm up, met {size:g} mm"
     raise CatalogError(msg, met=f"{size:g}")
 
@@ -137,19 +120,22 @@ def angle_tolerance(side: float, tolerance_class: ToleranceClass = ToleranceClas
     0.5
     """
     for row in table("iso_2768_1_angles.csv", _AngleRow):
-        if row.over_side < side <= row.to_side:
-            return _general(side, tolerance_class, row)
+        if row.over_side < side <= row.to_side and (found := _general(side, tolerance_class, row)):
+            return found
     msg = f"ISO 2768-1 tells tolerances of angles by sides above 0 and up to 4000 mm, met {side:g} mm"
     raise CatalogError(msg, met=f"{side:g}")
 
 
-def _general(length: float, tolerance_class: ToleranceClass, row: _ByClass) -> GeneralTolerance:
+def _general(length: float, tolerance_class: ToleranceClass, row: _ByClass) -> GeneralTolerance | None:
+    """A row's tolerance; None where it has none for the class."""
     deviation = {
         ToleranceClass.FINE: row.fine,
         ToleranceClass.MEDIUM: row.medium,
         ToleranceClass.COARSE: row.coarse,
         ToleranceClass.VERY_COARSE: row.very_coarse,
     }[tolerance_class]
+    if deviation is None:
+        return None
     return GeneralTolerance(
         length=length,
         tolerance_class=tolerance_class,

@@ -11,6 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from platemaker.errors import SurveyError
+from platemaker.survey._equations import Array
 from platemaker.survey._results import Pattern, Point
 
 EXACT = 1e-9
@@ -98,6 +99,14 @@ def best_fit(pattern: Pattern, onto: Pattern, kind: FitKind = FitKind.LEAST_SQUA
         math.degrees(turn),
         tuple(Misfit(name, float(e.real), float(e.imag)) for name, e in zip(names, left, strict=True)),
     )
+
+
+def rigid_motions(places: Array) -> Array:
+    """What a small shift along X, along Y and a turn (radians, about the origin) do to x0 y0 x1 y1 ...: (2 n, 3)."""
+    motions = np.zeros((2 * len(places), 3))
+    motions[0::2, 0] = motions[1::2, 1] = 1.0
+    motions[0::2, 2], motions[1::2, 2] = -places[:, 1], places[:, 0]
+    return motions
 
 
 def _matched(pattern: Pattern, onto: Pattern) -> tuple[tuple[str, ...], Complex, Complex]:

@@ -226,11 +226,9 @@ def _require_single(
     network: Network, layout: Layout, best: Array, rivals: list[Array], apart: float, hint: str
 ) -> None:
     """Refuse when another figure fits as well: name what moves and the readings that would tell them all apart."""
-    spans = _all_lengths(layout, best)
-    rivals = [rival for rival in rivals if np.abs(_all_lengths(layout, rival) - spans).max(initial=0.0) > apart]
     if not rivals:
         return
-    names = _moved_between(network, layout, spans, _all_lengths(layout, rivals[0]), apart)
+    names = _moved_between(network, layout, _all_lengths(layout, best), _all_lengths(layout, rivals[0]), apart)
     verb = "fits" if len(names) == 1 else "fit"
     count = "two" if len(rivals) == 1 else "several"
     message = f"the readings allow {count} figures: {', '.join(names)} {verb} in two places"

@@ -10,6 +10,7 @@ from fractions import Fraction
 import numpy as np
 
 from platemaker.errors import SurveyError
+from platemaker.survey._best_fit import rigid_motions
 from platemaker.survey._equations import Array
 from platemaker.survey._results import Pattern, Point
 from platemaker.survey._shapes import NominalKind, Shape, shapes
@@ -171,10 +172,7 @@ def _above(chi_square: float, degrees_of_freedom: int) -> float:
 
 def _without_rigid_motion(places: Array) -> Array:
     """An orthonormal basis (2 n, 2 n - 3) of displacements without shift and turn."""
-    rigid = np.zeros((2 * len(places), 3))
-    rigid[0::2, 0] = rigid[1::2, 1] = 1.0
-    rigid[0::2, 2], rigid[1::2, 2] = -places[:, 1], places[:, 0]
-    return np.asarray(np.linalg.svd(rigid)[0][:, 3:])
+    return np.asarray(np.linalg.svd(rigid_motions(places))[0][:, 3:])
 
 
 def _estimated(places: Array, shape: Shape, free: Array, weight: Array) -> tuple[Array, Array, float]:

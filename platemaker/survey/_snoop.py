@@ -24,7 +24,6 @@ TAKEN_BACK = 3
 """How often readings set aside may be taken back when, seen from the rest, they are not suspect."""
 ALIKE = 0.99
 """Two residuals with a correlation above this cannot be told apart."""
-
 NEARLY = 0.9
 """Correlation above which one is tried in the other's stead: a wide blunder bends the figure that it is seen in."""
 
@@ -92,11 +91,9 @@ def with_ties(equations: Equations, datum: Datum, found: Search) -> Search:
     if found.tied:
         return found
     for row in found.set_aside:
-        whole = np.where(np.arange(len(found.fit.weights)) == row, 1.0 / equations.sigmas**2, found.fit.weights)
-        at = replace(found.fit, weights=whole)
-        others = _alike(tests(at, cofactors(equations, at), equations.sigmas), row, found.fit.weights > 0)
+        whole, others = _in_its_stead(equations, found.fit, row, ALIKE)
         if others:
-            solved = adjusted(equations, datum, found.fit.unknowns, (whole > 0).astype(float))
+            solved = adjusted(equations, datum, found.fit.unknowns, whole)
             covariance = cofactors(equations, solved)
             aside = tuple(one for one in found.set_aside if one != row)
             current = tests(solved, covariance, equations.sigmas)
@@ -107,14 +104,19 @@ def with_ties(equations: Equations, datum: Datum, found: Search) -> Search:
 def exchanged(equations: Equations, datum: Datum, solved: Fit) -> Iterator[Search]:
     """The search begun anew with another reading set aside in the stead of each: one whose residuals look like it."""
     for row in np.flatnonzero(solved.weights == 0):
-        whole = np.where(np.arange(len(solved.weights)) == row, 1.0 / equations.sigmas**2, solved.weights)
-        at = replace(solved, weights=whole)
-        for other in _alike(
-            tests(at, cofactors(equations, at), equations.sigmas), int(row), solved.weights > 0, NEARLY
-        ):
-            active = (whole > 0).astype(float)
+        whole, others = _in_its_stead(equations, solved, int(row), NEARLY)
+        for other in others:
+            active = whole.copy()
             active[other] = 0.0
             yield search(equations, datum, adjusted(equations, datum, solved.unknowns, active))
+
+
+def _in_its_stead(equations: Equations, solved: Fit, row: int, least: float) -> tuple[Array, list[int]]:
+    """What is active once a reading that was set aside is taken back, and those that may be wrong in its stead."""
+    whole = np.where(np.arange(len(solved.weights)) == row, 1.0 / equations.sigmas**2, solved.weights)
+    at = replace(solved, weights=whole)
+    current = tests(at, cofactors(equations, at), equations.sigmas)
+    return (whole > 0).astype(float), _alike(current, row, solved.weights > 0, least)
 
 
 def _alike(current: Tests, row: int, active: npt.NDArray[np.bool_], least: float = ALIKE) -> list[int]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from platemaker.survey._best_fit import FitKind, best_fit
+from platemaker.survey._best_fit import FitKind, best_fit, rigid_motions
 from platemaker.survey._equations import Array
 from platemaker.survey._fit_up_records import Fastener, FastenerKind, FitUp, Freedom, Side, WorstCase
 
@@ -103,10 +103,7 @@ def _spread(side: Side, freedom: Freedom) -> Array:
     if covariance is None:
         return np.zeros(n)
     if freedom is Freedom.FREE:
-        places = side.pattern.array - side.pattern.array.mean(axis=0)
-        rigid = np.zeros((2 * n, 3))
-        rigid[0::2, 0] = rigid[1::2, 1] = 1.0
-        rigid[0::2, 2], rigid[1::2, 2] = -places[:, 1], places[:, 0]
+        rigid = rigid_motions(side.pattern.array - side.pattern.array.mean(axis=0))
         rest = np.eye(2 * n) - rigid @ np.linalg.pinv(rigid)
         covariance = rest @ covariance @ rest.T
     blocks = covariance.reshape(n, 2, n, 2)[np.arange(n), :, np.arange(n), :]
