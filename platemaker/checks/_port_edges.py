@@ -271,8 +271,12 @@ def _dowel_play(joint: Joint, owner: str) -> float | None:
 def _zone(joint: Joint, owner: str) -> float:
     """How far the holes that place an owner may lie from where they are drawn, mm: its dowels', else its bolts'."""
     for _, face in _sides(joint):
-        if face.owner == owner:
-            return (joint.dowels.position if joint.dowels else face.position or 0.0) / 2
+        if face.owner != owner:
+            continue
+        if joint.dowels is not None:
+            return joint.dowels.position / 2
+        if not face.read.issuperset(joint.spots):  # else they lie where they were read
+            return (face.position or 0.0) / 2
     return 0.0
 
 
