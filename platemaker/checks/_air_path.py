@@ -170,7 +170,7 @@ def _ends(stack: Stack, joints: set[str]) -> Iterator[Station]:
     """The ports of the bodies at either end, just beyond their gaskets."""
     names = {body.name for body in stack.bodies}
     for joint in stack.joints:
-        owners = {face.owner for face in (joint.lower, joint.upper) if face is not None}
+        owners = {face.owner for face in joint.faces}
         body, frame = next(iter(owners & names), None), joint_frame(stack, joint)
         port = joint.port(body) if body is not None else None
         if joint.name not in joints or port is None or body is None or frame is None:

@@ -9,8 +9,7 @@ from platemaker.checks._all import check_stack
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
 from platemaker.parts import AsBuilt, AsRead, Stack, as_cut, axes_read
 
-DEVIATION, GAUGE, UNREAD, NOT_RUN = "PM851", "PM852", "PM853", "PM854"
-ZONE = "PM855"
+DEVIATION, GAUGE, UNREAD, NOT_RUN, ZONE = "PM851", "PM852", "PM853", "PM854", "PM855"
 TITLE = "reading inside its tolerance"
 
 

@@ -21,7 +21,7 @@ SOURCE = "the play of a bolt in its holes, half of hole less bolt; ASME Y14.5-20
 def check_best_fit(stack: Stack) -> Iterator[Finding]:
     """Joints of which a side's holes were read: placed on the other side's, surveyed or drawn, by shift and turn."""
     for joint in stack.joints:
-        faces = [face for face in (joint.lower, joint.upper) if face is not None]
+        faces = joint.faces
         if joint.bolts is None or len(faces) < 2 or not any(face.read for face in faces):
             continue
         asked = question_of(stack, joint)
@@ -42,11 +42,7 @@ def _placed(joint: Joint, asked: Asked, lower: str, upper: str) -> Finding:
         for one in (asked.question.lower.pattern, asked.question.upper.pattern)
     )
     squares, largest = (best_fit(high, low, kind) for kind in FitKind)
-    play = min(
-        (one.hole - one.diameter + (0.0 if one.other_hole is None else one.other_hole - one.diameter)) / 2
-        for one in asked.question.fasteners
-        if one.name in joint.spots
-    )
+    play = min(one.clearance / 2 for one in asked.question.fasteners if one.name in joint.spots)
     left = ", ".join(f"{one.name} {one.distance:.3f}" for one in largest.misfits)
     return measured(
         BEST_FIT, TITLE, asked.part, (joint.name, largest.largest.name), largest.largest.distance,

@@ -101,9 +101,10 @@ def _washer(bolts: Bolts) -> list[Layer]:
 def _between(joint: Joint, gap: float) -> list[Layer]:
     """The joint's gasket and shim where together they are `gap` mm thick."""
     shim, sheet = joint.shim, joint.gasket
-    layers = (
-        [Layer("shim", gap - (sheet.thickness if sheet else 0.0), shim.material.elastic_modulus or 0.0)] if shim else []
-    )
+    layers: list[Layer] = []
+    if shim is not None:
+        thick = gap - (sheet.thickness if sheet else 0.0)
+        layers.append(Layer("shim", thick, shim.material.elastic_modulus or 0.0))
     if sheet is None:
         return layers
     try:
@@ -118,7 +119,7 @@ def _metal(part: Part, thickness: float) -> Layer:
 
 
 def _screwed(stack: Stack, bolted: BoltedJoint, bolts: Bolts) -> Clamped:
-    owner = next((part for part in stack.parts if part.name == bolted.tapped.owner), None)
+    owner = stack.find_part(bolted.tapped.owner)
     thick = owner.stock.thickness if owner is not None and isinstance(owner.stock, PlateStock) else bolted.tapped.depth
     layers = (*_washer(bolts), _metal(bolted.head_part, bolted.under_head), *_between(bolted.joint, bolted.gap))
     return Clamped(
@@ -130,19 +131,13 @@ def _screwed(stack: Stack, bolted: BoltedJoint, bolts: Bolts) -> Clamped:
 def _nutted(stack: Stack, joint: Joint, bolts: Bolts) -> Clamped | None:
     """Two plates that both let the bolt pass, where they stand furthest apart: head on the upper, nut on the lower."""
     faces = [joint.upper, joint.lower]
-    owners = [next((p for p in stack.parts if face and p.name == face.owner), None) for face in faces]
+    owners = [stack.find_part(face.owner) if face else None for face in faces]
     passing = all(face is not None and face.role in (Role.CLEAR, Role.COUNTERBORED) for face in faces)
     upper, lower = owners
     if not passing or upper is None or lower is None:
         return None
-    above, below = (
-        max(
-            (hole for hole in part.holes if hole.joint == joint.name),
-            key=lambda hole: gap_of(joint, hole),
-            default=None,
-        )
-        for part in (upper, lower)
-    )
+    own = [[hole for hole in part.holes if hole.joint == joint.name] for part in (upper, lower)]
+    above, below = (max(holes, key=lambda hole: gap_of(joint, hole), default=None) for holes in own)
     if above is None or below is None:
         return None
     layers = (

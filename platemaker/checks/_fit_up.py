@@ -118,7 +118,7 @@ def _hole_in_words(hole: HoleForShare | None, samples: int) -> str:
 
 def _points(stack: Stack, joint: Joint, asked: Asked, spot: str) -> list[Vec3]:
     """Where a joint's bolt goes through the part that takes its head."""
-    part = next((one for one in stack.parts if one.name == asked.part), None)
+    part = stack.find_part(asked.part)
     holes: tuple[Hole, ...] = part.holes if part else ()
     return [hole.at for hole in holes if hole.joint == joint.name and hole.spot == spot]
 

@@ -71,7 +71,7 @@ def question_of(stack: Stack, joint: Joint) -> Asked | str:
         Half(_pattern(stack, joint, face, surveyed=face is measured), (*found.diameters, *dowels))
         for face, found in ((lower, low), (upper, high))
     ]
-    head = lower if lower.role in (Role.CLEAR, Role.COUNTERBORED) and _part(stack, lower.owner) else upper
+    head = lower if lower.role in (Role.CLEAR, Role.COUNTERBORED) and stack.find_part(lower.owner) else upper
     question = FitUp(halves[0], halves[1], (*fasteners, *_dowels(joint.dowels)))
     return Asked(question, low, high, head.owner)
 
@@ -81,12 +81,8 @@ def surveyed_face(stack: Stack, joint: Joint) -> Face | None:
     if joint.surveyed is None:
         return None
     bodies = {body.name for body in stack.bodies}
-    faces = [face for face in (joint.lower, joint.upper) if face is not None]
+    faces = joint.faces
     return next((face for face in faces if face.owner in bodies), faces[0] if faces else None)
-
-
-def _part(stack: Stack, name: str) -> Part | None:
-    return next((part for part in stack.parts if part.name == name), None)
 
 
 def _zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Zones | None:
@@ -107,7 +103,7 @@ def _drawn_zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Z
         return Zones((face.position,) * count, f"{face.owner}: {face.position:g} mm, the spec", told=True)
     if is_surveyed and joint.surveyed is not None:
         return Zones((0.0,) * count, f"{face.owner}: as surveyed in {joint.surveyed.file}", told=True)
-    part = _part(stack, face.owner)
+    part = stack.find_part(face.owner)
     if part is None or not part.made:
         return None
     grade = stack.drafting.tolerances
@@ -142,7 +138,7 @@ def _pattern(stack: Stack, joint: Joint, face: Face, *, surveyed: bool) -> Patte
 
 def _cut_places(stack: Stack, joint: Joint, face: Face) -> dict[str, Point]:
     """Where a made part has its holes of a joint, in the joint's frame: as drawn, or as they were read."""
-    part = _part(stack, face.owner)
+    part = stack.find_part(face.owner)
     mounting = next((one for one in part.mountings if one.joint == joint.name), None) if part else None
     if part is None or mounting is None:
         return {}
@@ -182,7 +178,7 @@ Passage = tuple[float, tuple[float, float] | None]
 
 
 def _passage(stack: Stack, joint: Joint, face: Face, spot: str) -> Passage | None:
-    part = _part(stack, face.owner)
+    part = stack.find_part(face.owner)
     if part is None:
         if face.role is Role.NONE or joint.bolts is None:
             return None

@@ -52,12 +52,12 @@ def bolted_joints(stack: Stack) -> Iterator[BoltedJoint]:
     for joint in stack.joints:
         if joint.bolts is None:
             continue
-        faces = [face for face in (joint.lower, joint.upper) if face is not None]
+        faces = joint.faces
         heads = [face for face in faces if face.role in (Role.CLEAR, Role.COUNTERBORED)]
         threads = [face for face in faces if face.role is Role.TAPPED]
         if len(heads) != 1 or len(threads) != 1:
             continue
-        part = _part(stack, heads[0].owner)
+        part = stack.find_part(heads[0].owner)
         if part is None:
             continue
         tapped = _tapped(stack, joint, threads[0])
@@ -78,17 +78,13 @@ def gap_of(joint: Joint, hole: Hole) -> float:
 def _by_gap(joint: Joint, holes: list[Hole]) -> list[Hole]:
     """The first hole where all have the same gap, else those of the least and of the greatest."""
     ordered = sorted(holes, key=lambda hole: gap_of(joint, hole))
-    return (
-        [holes[0]] if gap_of(joint, ordered[-1]) - gap_of(joint, ordered[0]) < SAME_GAP else [ordered[0], ordered[-1]]
-    )
-
-
-def _part(stack: Stack, name: str) -> Part | None:
-    return next((part for part in stack.parts if part.name == name), None)
+    least, greatest = ordered[0], ordered[-1]
+    same = gap_of(joint, greatest) - gap_of(joint, least) < SAME_GAP
+    return [holes[0]] if same else [least, greatest]
 
 
 def _tapped(stack: Stack, joint: Joint, face: Face) -> TappedSide:
-    part = _part(stack, face.owner)
+    part = stack.find_part(face.owner)
     if part is None:
         return TappedSide(face.owner, face.material, face.thread_depth, False, None)
     hole = next((hole for hole in part.holes if hole.joint == joint.name and hole.tapping), None)

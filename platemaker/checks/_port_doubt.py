@@ -48,7 +48,7 @@ class Doubt:
 
     def shift(self, u: float, v: float) -> Way:
         """The port's middle moving along a unit vector: of corners their mean, of a figure its centroid."""
-        if self.port is None or len(self.port.values) == 3:
+        if self.port is None or self.port.is_round:
             return u, v, 0.0
         count = len(self.port.values) // 2
         return (u / count, v / count) * count
@@ -58,7 +58,7 @@ class Doubt:
         """The port turning about its middle, radians; None for a round one."""
         if self.port is None:
             return 0.0, 0.0, 1.0
-        if len(self.port.values) == 3:
+        if self.port.is_round:
             return None
         arms = _arms(self.port)
         square = sum(x * x + y * y for x, y in arms)
@@ -69,7 +69,7 @@ class Doubt:
         """The port growing, mm2 (its corners' radii left out), or a round one's diameter; None for a drawn figure."""
         if self.port is None:
             return None
-        if len(self.port.values) == 3:
+        if self.port.is_round:
             return 0.0, 0.0, 1.0
         arms = _arms(self.port)
         following, leading = (*arms[1:], arms[0]), (arms[-1], *arms[:-1])
@@ -166,9 +166,8 @@ def _carried(joint: Joint, region: Region, port: SurveyedPort | None) -> Array:
     if port is None:
         x, y = measures(region).centroid
         return np.array([[1.0, 0.0, y0 - y], [0.0, 1.0, x - x0], [0.0, 0.0, 1.0]])
-    is_round = len(port.values) == 3
-    flat = port.values[:2] if is_round else port.values
+    flat = port.values[:2] if port.is_round else port.values
     rows = [
         row for x, y in zip(flat[0::2], flat[1::2], strict=True) for row in ([1.0, 0.0, y0 - y], [0.0, 1.0, x - x0])
     ]
-    return np.array([*rows, [0.0, 0.0, 0.0]] if is_round else rows)
+    return np.array([*rows, [0.0, 0.0, 0.0]] if port.is_round else rows)

@@ -68,7 +68,7 @@ def check_press_fits(stack: Stack) -> Iterator[Finding]:
         if boss.kind is not Kind.BOSS or boss.fit is None:
             continue
         fit = boss.fit
-        casting = next((part for part in stack.parts if part.name == fit.casting), None)
+        casting = stack.find_part(fit.casting)
         if casting is None or not isinstance(casting.stock, PlateStock):
             continue
         one = _fitted(boss, casting, fit, casting.stock)

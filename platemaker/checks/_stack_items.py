@@ -114,7 +114,7 @@ def _joined(stack: Stack) -> Iterator[list[str]]:
     """What meets at each joint: its two owners, its gasket and its shim."""
     sheets = sheet_names(stack)
     for joint in stack.joints:
-        owners = [face.owner for face in (joint.lower, joint.upper) if face is not None]
+        owners = [face.owner for face in joint.faces]
         yield owners + sheets.get(joint.name, [])
 
 

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 from platemaker.parts._as_built import AsBuilt, corner_id
-from platemaker.parts._as_cut_figures import growth, milled, resized
+from platemaker.parts._as_cut_figures import growth, marked, milled, resized
 from platemaker.parts._as_cut_fits import fits_as_cut
 from platemaker.parts._as_cut_holes import bar_faces, drilled, plate_faces
 from platemaker.parts._as_cut_strip import bent_as_cut
@@ -68,8 +68,7 @@ def _plate(part: Part, stock: PlateStock, sheet: AsBuilt, lost: list[str]) -> Pa
             cuts.append(milled(cut, thick, sheet, lost))
         else:
             cuts.append(replace(cut, face=sloping or cut.face))
-    marks = tuple(replace(mark, at=(*mark.at[:2], thick)) if mark.at[2] > 0 else mark for mark in part.marks)
-    return replace(part, stock=PlateStock(found[0], thick), cuts=tuple(cuts), marks=marks)
+    return replace(part, stock=PlateStock(found[0], thick), cuts=tuple(cuts), marks=marked(part.marks, thick))
 
 
 def _sloping(part: Part, sheet: AsBuilt) -> Plane | None:
@@ -135,7 +134,7 @@ def _carried(stack: Stack, part: Part) -> set[str]:
     links = []
     held: set[str] = set()
     for joint in stack.joints:
-        owners = {face.owner for face in (joint.lower, joint.upper) if face is not None}
+        owners = {face.owner for face in joint.faces}
         if joint.name in own:
             # Gasket and shim lie under the upper owner, the gasket lowest; a plate carries what its upper face meets.
             above = part.kind in loose or own[joint.name] is Side.ABOVE

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from platemaker.parts._as_built import AsBuilt, figures_of, sizes_of
-from platemaker.parts._cuts import Profile
+from platemaker.parts._cuts import Mark, Profile
 from platemaker.parts._figures import GRID
 from platemaker.plane import Loop, Point, Region, kept, offset, subtract, swept
 
@@ -61,6 +61,11 @@ def _grown(region: Region, ways: Point) -> tuple[Region, ...]:
             moving = swept if sum(way) > 0 else kept
             found = tuple(piece for one in found for piece in moving(one, (abs(way[0]), abs(way[1]))))
     return found
+
+
+def marked(marks: tuple[Mark, ...], thick: float) -> tuple[Mark, ...]:
+    """Marks of a plate or strip that is `thick`, mm: those of the upper face stay on it."""
+    return tuple(replace(mark, at=(*mark.at[:2], thick)) if mark.at[2] > 0 else mark for mark in marks)
 
 
 def milled(cut: Profile, thick: float, sheet: AsBuilt, lost: list[str]) -> Profile:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from platemaker.errors import GeometryError
 from platemaker.parts._as_built import AsBuilt
-from platemaker.parts._as_cut_figures import milled
+from platemaker.parts._as_cut_figures import marked, milled
 from platemaker.parts._as_cut_holes import sized
 from platemaker.parts._cuts import Cut, Hole, Profile
 from platemaker.parts._flat import flat_pattern, leg_of
@@ -34,7 +34,7 @@ def bent_as_cut(part: Part, stock: StripStock, sheet: AsBuilt, lost: list[str]) 
             shift = shifts[cut.leg] if cut.leg is not None and shifts else 0.0
             done = milled(cut, made.thickness, sheet, lost)
             cuts.append(replace(done, regions=tuple(moved(one, shift, 0.0) for one in done.regions)) if shift else done)
-    marks = tuple(replace(mark, at=(*mark.at[:2], made.thickness)) if mark.at[2] > 0 else mark for mark in part.marks)
+    marks = marked(part.marks, made.thickness)
     return _on_its_foot(part, replace(part, stock=made, cuts=tuple(cuts), marks=marks))
 
 

@@ -35,7 +35,7 @@ def turned(point: Point, at: Point, turn: float) -> Point:
     return at[0] + c * point[0] - s * point[1], at[1] + s * point[0] + c * point[1]
 
 
-def corners_of(shape: Shape) -> tuple[list[Point], list[float]]:
+def sharp_corners(shape: Shape) -> tuple[list[Point], list[float]]:
     """The sharp corners of a shape with their radii, mm, before placing: a circle has none."""
     if isinstance(shape, RectangleShape):
         w, h = shape.rectangle[0] / 2, shape.rectangle[1] / 2
@@ -57,7 +57,7 @@ def loop_of(shape: Shape, tag: str, at: Point = (0.0, 0.0), turn: float = 0.0) -
     if isinstance(shape, SlotShape):
         x, y = turned(shape.at, at, turn)
         return Loop.slot(*shape.slot, (on_grid(x), on_grid(y)), shape.turn + turn, tag)
-    corners, radii = corners_of(shape)
+    corners, radii = sharp_corners(shape)
     return Loop.rounded(placed_points(corners, shape.at, shape.turn, at, turn), radii, tag)
 
 

@@ -114,8 +114,8 @@ def _piece(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting, sheet:
 
 def _under_bodies(blank: Region, joint: Joint, draft: Draft) -> Region:
     """The blank without what would stand out from under a body on the joint, where its envelope has a plan."""
-    for face in (joint.lower, joint.upper):
-        model = draft.spec.model.bodies.get(face.owner) if face else None
+    for face in joint.faces:
+        model = draft.spec.model.bodies.get(face.owner)
         plan = None if model is None else _plan_of(model)
         if model is not None and plan is not None:
             at = model.joints[joint.name]

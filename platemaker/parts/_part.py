@@ -279,6 +279,10 @@ class Stack:
                 return part
         raise KeyError(name)
 
+    def find_part(self, name: str) -> Part | None:
+        """The part called `name`; None when there is none, as for an existing body."""
+        return next((part for part in self.parts if part.name == name), None)
+
     def joint(self, name: str) -> Joint:
         """The joint called `name`; KeyError when there is none."""
         for joint in self.joints:

@@ -10,7 +10,7 @@ from platemaker.parts._bores import bore_of
 from platemaker.parts._cuts import Cut, Hole, Mark, Profile, ProfileKind, Side
 from platemaker.parts._draft import Draft
 from platemaker.parts._drain import drain_hole
-from platemaker.parts._figures import corners_of, loop_of, on_grid, placed_points, turned
+from platemaker.parts._figures import loop_of, on_grid, placed_points, sharp_corners, turned
 from platemaker.parts._grooves import grooves_of
 from platemaker.parts._hole_making import Slab, counterbored_seat, dowel_holes, into, joint_holes, seat_of, single_hole
 from platemaker.parts._hull import hull_of_discs
@@ -98,7 +98,7 @@ def _outline(model: PlateFields, draft: Draft, root: tuple[str, ...]) -> Loop:
         for opening in openings:
             if opening is None:
                 continue
-            corners, _ = corners_of(opening)
+            corners, _ = sharp_corners(opening)
             placed = placed_points(corners, opening.at, opening.turn, mounting.at, mounting.turn)
             discs += [Circle(point, margin) for point in placed]
     return hull_of_discs(discs, "outline")

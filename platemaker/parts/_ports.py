@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from platemaker.errors import SpecError, nearest_word
 from platemaker.parts._figures import loop_of, on_grid, turned
-from platemaker.parts._surveys import Covariance, Surveyed, Surveys, Suspects, suspects_of
+from platemaker.parts._surveys import Covariance, Surveyed, Surveys, Suspects, rows_of, suspects_of, turned_covariance
 from platemaker.plane import Loop, Point, Region, self_contact
 from platemaker.spec import CircleShape, LoopShape, Pattern, PortShape, Shape, SurveyOpening, SurveyPattern
 
@@ -34,10 +34,15 @@ class SurveyedPort:
     factor: float
     suspects: Suspects = ()
 
+    @property
+    def is_round(self) -> bool:
+        """Whether the values are a centre and a diameter; three corners have six."""
+        return len(self.values) == 3
+
     def figure(self, values: Iterable[float]) -> Region:
         """The port with other values than those found, its corners' radius as large as still fits."""
         given = list(values)
-        if len(given) == 3:
+        if self.is_round:
             return Region(Loop.circle((given[0], given[1]), given[2] / 2))
         corners = list(zip(given[0::2], given[1::2], strict=True))
         return Region.of(Loop.rounded(corners, min(self.corner_radius, _largest_radius(corners))))
@@ -131,23 +136,15 @@ class PortReader:
         holes, size = len(self._holes(given)), len(figure.covariance)
         pattern = self._same_file(given)
         turns = [pattern.turn if pattern else 0.0] * holes + [turn] * len(figure.corners)
-        rotation = np.eye(size)
-        for place, angle in enumerate(turns):
-            c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
-            rotation[2 * place : 2 * place + 2, 2 * place : 2 * place + 2] = [[c, -s], [s, c]]
-        own = rotation @ figure.covariance @ rotation.T
+        own = turned_covariance(figure.covariance, turns)
         if holes:
-            return _rows(own)
+            return own
         known = self.told.covariance if self.told else ()
         whole = np.zeros((2 * self.count + size, 2 * self.count + size))
         if known:  # another survey: what the one and the other have wrong has nothing in common
             whole[: len(known), : len(known)] = known
         whole[-size:, -size:] = own
-        return _rows(whole)
-
-
-def _rows(table: Iterable[Iterable[float]]) -> Covariance:
-    return tuple(tuple(float(value) for value in row) for row in table)
+        return rows_of(whole)
 
 
 def _figure_of(

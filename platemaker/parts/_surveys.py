@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,7 +13,12 @@ from platemaker.plane import Point
 from platemaker.spec import READINGS, ProjectSpec, SurveyPattern
 
 if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
+
     from platemaker.survey import Survey
+
+    Array = npt.NDArray[np.float64]
 
 Covariance = tuple[tuple[float, ...], ...]
 """Rows of a covariance, mm2, for x0 y0 x1 y1 ... of some spots in their order."""
@@ -79,17 +85,18 @@ def surveyed_spots(surveys: Surveys, pattern: SurveyPattern, *path: str) -> tupl
     with surveys.spec.blame(*path, "survey"):
         chosen = survey.pattern(tuple(names))
     places = dict(zip(chosen.names, chosen.places, strict=True))
-    rows = () if chosen.covariance is None else tuple(tuple(map(float, row)) for row in chosen.covariance)
+    turns = [pattern.turn] * len(places)
+    spread = () if chosen.covariance is None else turned_covariance(chosen.covariance, turns)
     proposals = tuple(nominal.message for nominal in nominals(chosen)) if len(places) > 1 else ()
-    return places, _told(pattern, survey, chosen.names, rows, proposals)
+    return places, _told(pattern, survey, chosen.names, spread, proposals)
 
 
 def _told(
-    pattern: SurveyPattern, survey: Survey, names: tuple[str, ...], rows: Covariance, proposals: tuple[str, ...]
+    pattern: SurveyPattern, survey: Survey, names: tuple[str, ...], spread: Covariance, proposals: tuple[str, ...]
 ) -> Surveyed:
     worst = max((survey.point(name) for name in names), key=lambda point: point.ellipse.semi_major)
     return Surveyed(
-        pattern.survey, names, _turned(rows, pattern.turn), worst.name, worst.ellipse.semi_major, len(survey.readings),
+        pattern.survey, names, spread, worst.name, worst.ellipse.semi_major, len(survey.readings),
         survey.variance.degrees_of_freedom, suspects_of(survey), proposals, survey.factor,
     )  # fmt: skip
 
@@ -114,17 +121,20 @@ def _file(spec: ProjectSpec, name: str, *path: str) -> Path:
     return file
 
 
-def _turned(rows: Covariance, turn: float) -> Covariance:
-    """R C R' with the turn R of every spot: the covariance seen in a frame in which the pattern is turned."""
-    if turn == 0.0:
-        return rows
-    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+def turned_covariance(covariance: Array, turns: Sequence[float]) -> Covariance:
+    """R C R': a covariance of x0 y0 x1 y1 ... seen from a frame in which each place is turned, by `turns` degrees.
 
-    def mixed(row: tuple[float, ...]) -> tuple[float, ...]:
-        pairs = zip(row[0::2], row[1::2], strict=True)
-        return tuple(value for x, y in pairs for value in (c * x - s * y, s * x + c * y))
+    What follows the places in it, such as a diameter, is left as it is.
+    """
+    import numpy as np  # noqa: PLC0415 - see Surveys.solved
 
-    def flipped(table: Covariance) -> Covariance:
-        return tuple(zip(*table, strict=True))
+    rotation = np.eye(len(covariance))
+    for place, turn in enumerate(turns):
+        c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+        rotation[2 * place : 2 * place + 2, 2 * place : 2 * place + 2] = [[c, -s], [s, c]]
+    return rows_of(rotation @ covariance @ rotation.T)
 
-    return flipped(tuple(mixed(row) for row in flipped(tuple(mixed(row) for row in rows))))
+
+def rows_of(table: Array) -> Covariance:
+    """An array as rows of plain numbers."""
+    return tuple(tuple(float(value) for value in row) for row in table)

@@ -13,8 +13,8 @@ def position_zones(joints: Iterable[Joint], part: Part) -> dict[str, float]:
     """Diameters of the zones, mm, in which the axes of a part's holes must lie, by hole, where the spec gives them."""
     zones: dict[str, float] = {}
     for joint in joints:
-        for face in (joint.lower, joint.upper):
-            if face is None or face.owner != part.name:
+        for face in joint.faces:
+            if face.owner != part.name:
                 continue
             if face.position is not None:
                 own = (hole for hole in part.holes if hole.joint == joint.name and hole.spot not in face.read)
