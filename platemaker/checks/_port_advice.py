@@ -70,7 +70,7 @@ def _moving(stack: Stack, joint: Joint, step: Step, allowed: float) -> Remedy:
 
 def _goes_along(stack: Stack, joint: Joint, mover: Opened) -> str:
     """The other joint of a plate whose opening is moved, where the same opening ends."""
-    part = next((one for one in stack.parts if one.name == mover.owner), None)
+    part = stack.find_part(mover.owner)
     if part is None or mover.is_gasket:
         return ""
     others = [one.joint for one in part.mountings if one.joint != joint.name and stack.joint(one.joint).opening]
@@ -109,7 +109,7 @@ def _enlarging(stack: Stack, joint: Joint, step: Step, wide: float) -> Remedy:
 
 def _in_the_way(stack: Stack, joint: Joint, opened: Opened, figures: Sequence[Region], deep: float) -> str:
     """What leaves too thin a wall beside figures cut so deep into a made part, in words; "" for nothing."""
-    part = next((one for one in stack.parts if one.name == opened.owner), None)
+    part = stack.find_part(opened.owner)
     limit = limit_for(part, LimitName.MINIMUM_WALL) if part else None
     if part is None or limit is None or opened.is_gasket:
         return ""

@@ -177,13 +177,11 @@ def _off(point: Point, regions: Sequence[Region]) -> float:
 
 def _to_edge(point: Point, edge: Edge) -> float:
     """Distance of a point from a line or an arc: to the foot of its square where that lies on it, else to an end."""
+    # A search asks this of one piece after another: for `plane.nearest`, which asks many at once, that is slow.
     ends = min(math.dist(point, edge.start), math.dist(point, edge.end))
     if isinstance(edge, Arc):
         x, y = point[0] - edge.centre[0], point[1] - edge.centre[1]
-        start = math.atan2(edge.start[1] - edge.centre[1], edge.start[0] - edge.centre[0])
-        turned = (math.atan2(y, x) - start) % math.tau
-        passed = turned if edge.ccw else (math.tau - turned) % math.tau
-        return abs(math.hypot(x, y) - edge.radius) if passed <= abs(edge.sweep) else ends
+        return abs(math.hypot(x, y) - edge.radius) if edge.covers(math.atan2(y, x)) else ends
     (x0, y0), (u, v) = edge.start, edge.tangent(0.0)
     along = u * (point[0] - x0) + v * (point[1] - y0)
     return abs(u * (point[1] - y0) - v * (point[0] - x0)) if 0.0 <= along <= edge.length else ends

@@ -9,6 +9,7 @@ from platemaker.checks._advice import Input, advised
 from platemaker.checks._air_path import carries_air
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._port_advice import advice_on
+from platemaker.checks._port_doubt import Doubt
 from platemaker.checks._port_edges import Opened, Step, left_of, steps_of
 from platemaker.parts import Joint, PlateStock, Side, Stack, Vec3
 from platemaker.plane import moved, rotated
@@ -59,14 +60,15 @@ def _finding(stack: Stack, joint: Joint, step: Step, aside: str) -> Finding:
     allowed = SHARE * step.after.measures.area
     limit = Limit(allowed, "mm2", PRACTICE, sense=Sense.AT_MOST)
     told = [aside] if aside else []
-    doubt = list(_doubt(step))
+    doubt = step.before.doubt or step.after.doubt
+    surveyed = 0.0 if doubt is None else step.worst_surveyed(step.aside)
     if step.area > allowed:
         told.append(advice_on(stack, joint, step, allowed))
-    elif doubt and (worst := float(doubt[-1][1])) > allowed:
-        told.append(f"as drawn it holds; at the 95 % worst over survey and play {worst:.1f} mm2 stand in the flow")
+    elif surveyed > allowed:
+        told.append(f"as drawn it holds; at the 95 % worst over survey and play {surveyed:.1f} mm2 stand in the flow")
     found = measured(
         STEP, TITLE, part.owner, features, step.area, limit, points=_places(stack, joint, step, part.owner),
-        note="; ".join(told), inputs=[*_size(step), *doubt],
+        note="; ".join(told), inputs=[*_size(step), *(() if doubt is None else _doubt(doubt, surveyed))],
     )  # fmt: skip
     return advised(found)
 
@@ -82,11 +84,8 @@ def _size(step: Step) -> Iterator[Input]:
     yield from (("parts may lie aside by", aside, "mm"), ("worst step then", step.worst(aside), "mm2"))
 
 
-def _doubt(step: Step) -> Iterator[Input]:
-    """What the survey leaves open about the port against the bolts, and the worst step over it and the play."""
-    doubt = step.before.doubt or step.after.doubt
-    if doubt is None:
-        return
+def _doubt(doubt: Doubt, worst: float) -> Iterator[Input]:
+    """What the survey leaves open about the port against the bolts, and the worst step over it and the play, mm2."""
     along_x, along_y = (doubt.deviation(doubt.shift(u, v)) for u, v in ((1.0, 0.0), (0.0, 1.0)))
     yield from (("survey, deviation along X", along_x, "mm"), ("survey, deviation along Y", along_y, "mm"))
     yield "survey, covariance of X and Y", doubt.together, "mm2"
@@ -95,9 +94,9 @@ def _doubt(step: Step) -> Iterator[Input]:
     if doubt.turn is not None:
         yield "survey, turned by up to at 95 %", math.degrees(doubt.reach(doubt.turn)), "deg"
     if doubt.area is not None:
-        unit = "mm" if len(doubt.area) == 3 else "mm2"
-        yield f"survey, {'diameter' if unit == 'mm' else 'area'} off by up to at 95 %", doubt.reach(doubt.area), unit
-    yield "step at 95 % worst, survey and play", step.worst_surveyed(step.aside), "mm2"
+        size, unit = ("diameter", "mm") if doubt.port is not None and doubt.port.is_round else ("area", "mm2")
+        yield f"survey, {size} off by up to at 95 %", doubt.reach(doubt.area), unit
+    yield "step at 95 % worst, survey and play", worst, "mm2"
 
 
 def _part_of(step: Step) -> Opened:
@@ -107,7 +106,7 @@ def _part_of(step: Step) -> Opened:
 
 def _places(stack: Stack, joint: Joint, step: Step, name: str) -> list[Vec3]:
     """Where a step is widest, on the face of the part that it is told of; nothing for a body."""
-    part = next((one for one in stack.parts if one.name == name), None)
+    part = stack.find_part(name)
     mounting = next((one for one in part.mountings if one.joint == joint.name), None) if part else None
     if not step.regions or part is None or mounting is None or not isinstance(part.stock, PlateStock):
         return []
