@@ -14,7 +14,20 @@ from dataclasses import dataclass
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._fit_up_question import slot_way
-from platemaker.parts import Bolts, Cut, Hole, Joint, Mounting, Part, PlateStock, Profile, ProfileKind, Stack, head_seat
+from platemaker.parts import (
+    Bolts,
+    Cut,
+    Hole,
+    Joint,
+    Mounting,
+    Part,
+    PlateStock,
+    Profile,
+    ProfileKind,
+    Side,
+    Stack,
+    head_seat,
+)
 from platemaker.plane import (
     Circle,
     Loop,
@@ -74,8 +87,11 @@ class _Sliding:
 
     def passing(self, figure: Region) -> Region:
         """All that a figure of the joint covers in the plate's plan as the plate goes over its travel."""
-        middle = self.other(figure, 0.0)
-        return swept(middle, (2 * self.half[0], 2 * self.half[1]))[0] if self.travel else middle
+        return self.drawn_out(self.other(figure, 0.0))
+
+    def drawn_out(self, figure: Region) -> Region:
+        """A figure of the plate's plan drawn out along the travel, half of it to either side."""
+        return swept(figure, (2 * self.half[0], 2 * self.half[1]))[0] if self.travel else figure
 
     def spots(self) -> dict[str, Point]:
         """The joint's bolts in the plate's plan at the middle of its travel."""
@@ -84,12 +100,6 @@ class _Sliding:
             x, y = rotated(spot, self.mounting.turn)
             found[name] = moved((x, y), self.mounting.at[0] - self.middle[0], self.mounting.at[1] - self.middle[1])
         return found
-
-    def swept(self, circle: Circle) -> Region:
-        """All that a circle covers as the plate goes over its travel."""
-        angle = math.degrees(math.atan2(self.half[1], self.half[0]))
-        wide = 2 * circle.radius
-        return Region(Loop.slot(self.travel + wide, wide, circle.centre, angle))
 
 
 def check_adjust(stack: Stack) -> Iterator[Finding]:
@@ -178,7 +188,7 @@ def _figures_on_face(one: _Sliding, port: Region) -> Iterator[Profile]:
 def _holes_on_face(one: _Sliding) -> Iterator[tuple[Hole, Circle]]:
     """Holes that break the face of the joint, with the circle that they leave in it."""
     for hole in one.part.holes:
-        entered = (hole.direction[2] < 0) == (one.mounting.side.value == "above")
+        entered = (hole.direction[2] < 0) == (one.mounting.side is Side.ABOVE)
         if hole.square and (entered or hole.through):
             yield hole, Circle(hole.centre, (hole.steps[0] if entered else hole.steps[-1]).diameter / 2)
 
@@ -197,7 +207,7 @@ def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
 
 
 def _z(one: _Sliding) -> float:
-    return one.stock.thickness if one.mounting.side.value == "above" else 0.0
+    return one.stock.thickness if one.mounting.side is Side.ABOVE else 0.0
 
 
 def _bolts(one: _Sliding, bolts: Bolts) -> Iterator[Finding]:
@@ -213,7 +223,7 @@ def _bolts(one: _Sliding, bolts: Bolts) -> Iterator[Finding]:
     others = [cut for cut in one.part.cuts if cut not in one.slots]
     ends: list[tuple[float, str, str, Nearest]] = []
     for spot, at in one.spots().items():
-        ring = one.swept(Circle(at, seat / 2))
+        ring = one.drawn_out(Region(Loop.circle(at, seat / 2)))
         ways = [("outline", wall_between(ring, one.stock.region))]
         ways += [(cut.name, wall(ring, shape)) for cut in others for shape in _shapes(cut)]
         ends += [(way.distance, spot, name, way) for name, way in ways]

@@ -117,13 +117,13 @@ def solve(request: PocketRequest) -> OpenedPocket:
     left_out: list[Region] = []
     for part in parts:
         (joined if _starts_in(part, request) else left_out).append(part)
-    milled = swept(joined, request.cutter_radius)
+    milled = _followed(joined, request.cutter_radius)
     regions = unite(milled, request.start) if isinstance(request.start, Region) else milled
-    dropped = [Dropped(region, DropReason.NOT_JOINED) for region in swept(left_out, request.cutter_radius)]
+    dropped = [Dropped(region, DropReason.NOT_JOINED) for region in _followed(left_out, request.cutter_radius)]
     return OpenedPocket(regions, milled, tuple(joined), tuple(dropped), request)
 
 
-def swept(centre: Sequence[Region], radius: float) -> tuple[Region, ...]:
+def _followed(centre: Sequence[Region], radius: float) -> tuple[Region, ...]:
     """What a cutter of this radius makes when its centre goes all over `centre`."""
     return regions_where([edge for part in centre for edge in offset_edges(part, radius, CUTTER)])
 

@@ -13,9 +13,12 @@ from itertools import pairwise
 from platemaker.plane._arrange import regions_where
 from platemaker.plane._boolean import subtract
 from platemaker.plane._shapes import Arc, Edge, Line, Loop, Point, Region
+from platemaker.plane._transform import moved
 
-LEVEL = 1e-12
-"""A direction whose share along the way, or across it, is less has none."""
+NOTHING = 1e-12
+"""Gaps shorter than this, mm, are none; nor are pieces of an arc that are a smaller share of it."""
+ALONG = 1e-9
+"""Sine of the angle between a piece and the way below which it runs along it."""
 
 
 def swept(region: Region, way: Point) -> tuple[Region, ...]:
@@ -51,13 +54,13 @@ def _convolved(loop: Loop, way: Point) -> Iterator[Edge]:
     if not any(sides):
         return
     last = next(side for side in reversed(sides) if side)
-    moved: list[Edge] = []
+    shifted: list[Edge] = []
     for piece, side in zip(pieces, sides, strict=True):
         last = side or last
-        moved.append(_shifted(piece, way, last / 2))
-    for piece, following in zip(moved, (*moved[1:], moved[0]), strict=True):
+        shifted.append(moved(piece, last / 2 * way[0], last / 2 * way[1]))
+    for piece, following in zip(shifted, (*shifted[1:], shifted[0]), strict=True):
         yield piece
-        if math.dist(piece.end, following.start) > LEVEL:
+        if math.dist(piece.end, following.start) > NOTHING:
             yield Line(piece.end, following.start, piece.tag)
 
 
@@ -66,7 +69,8 @@ def _split(edge: Edge, way: Point) -> list[Edge]:
     if isinstance(edge, Line):
         return [edge]
     across = math.atan2(way[0], -way[1])
-    turns = sorted(share for angle in (across, across + math.pi) if LEVEL < (share := _share(edge, angle)) < 1 - LEVEL)
+    shares = (_share(edge, angle) for angle in (across, across + math.pi))
+    turns = sorted(share for share in shares if NOTHING < share < 1 - NOTHING)
     stops = [edge.start, *(edge.point(share) for share in turns), edge.end]
     return [Arc(a, b, edge.centre, edge.radius, edge.ccw, edge.tag) for a, b in pairwise(stops)]
 
@@ -81,13 +85,4 @@ def _side(piece: Edge, way: Point) -> int:
     """Which way a piece faces, matter on its left: 1 along the way, -1 against it, 0 where it runs with it."""
     u, v = piece.tangent(0.5)
     facing = v * way[0] - u * way[1]
-    return 0 if abs(facing) <= 1e-9 * math.hypot(*way) else int(math.copysign(1, facing))
-
-
-def _shifted(piece: Edge, way: Point, share: float) -> Edge:
-    def at(point: Point) -> Point:
-        return point[0] + share * way[0], point[1] + share * way[1]
-
-    if isinstance(piece, Line):
-        return Line(at(piece.start), at(piece.end), piece.tag)
-    return Arc(at(piece.start), at(piece.end), at(piece.centre), piece.radius, piece.ccw, piece.tag)
+    return 0 if abs(facing) <= ALONG * math.hypot(*way) else int(math.copysign(1, facing))
