@@ -11,7 +11,7 @@ from platemaker.catalog import LimitName
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._limits import limit_for
 from platemaker.parts import Hole, Injector, Part, Row, Stack, Vec3, turned_round_misfit
-from platemaker.space import Frame
+from platemaker.space import Frame, along, dot, sub
 
 POSITION, ANGLE, ROW_ENDS, ROW_WALL, TURNED_ROUND = "PM701", "PM702", "PM703", "PM704", "PM705"
 END_PLAY, SEALED_LENGTH, INJECTOR_ROOM = "PM706", "PM707", "PM708"
@@ -53,9 +53,9 @@ class _Line:
 
     def alignment(self, row: Row, rail: Part) -> Iterator[Finding]:
         """How far the bore's mouth stands off the boss's axis, and the angle between bore and axis."""
-        off = _less(self.bore.at, self.shoulder)
-        reach = _dot(off, self.axis)
-        foot = _along(self.shoulder, reach, self.axis)
+        off = sub(self.bore.at, self.shoulder)
+        reach = dot(off, self.axis)
+        foot = along(self.shoulder, reach, self.axis)
         names, where = (self.bore.name, self.boss), [self.bore.at, foot]
         source = "the spec, alignment, or common practice for O-ring-sealed injectors"
         position, off_axis = Limit(row.position, "mm", source, sense=Sense.AT_MOST), math.dist(self.bore.at, foot)
@@ -67,8 +67,8 @@ class _Line:
     def fit(self, injector: Injector, rail: Part) -> Iterator[Finding]:
         """The loop boss, injector, rail: play at the injector's end, length sealed, room over its body."""
         seat = self.bore.steps[0]
-        tip = _along(self.shoulder, injector.length, self.axis)
-        reach = _dot(_less(tip, self.bore.at), self.bore.direction)
+        tip = along(self.shoulder, injector.length, self.axis)
+        reach = dot(sub(tip, self.bore.at), self.bore.direction)
         names = (self.bore.name, "injector")
         inputs = [("injector length", injector.length, "mm"), ("seat depth", seat.end, "mm"), ("reach", reach, "mm")]
         floor = self.bore.point(seat.end)
@@ -162,15 +162,3 @@ def _turned_round(stack: Stack, row: Row, rail: Part) -> Finding:
         note = "fits one way round only, and no FRONT mark says which"
     limit = Limit(row.position, "mm", source, sense=sense)
     return measured(TURNED_ROUND, "row turned round", rail.name, (row.joint,), misfit, limit, note=note)
-
-
-def _less(a: Vec3, b: Vec3) -> Vec3:
-    return a[0] - b[0], a[1] - b[1], a[2] - b[2]
-
-
-def _dot(a: Vec3, b: Vec3) -> float:
-    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
-
-
-def _along(a: Vec3, by: float, way: Vec3) -> Vec3:
-    return a[0] + by * way[0], a[1] + by * way[1], a[2] + by * way[2]

@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator
 
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
-from platemaker.parts import Hole, Part, Stack, Vec3, VoidFigure, void_figures
-from platemaker.space import Cylinder, Frame, Prism, crossing
+from platemaker.parts import Hole, Part, Stack, VoidFigure, void_figures
+from platemaker.space import Cylinder, Frame, Prism, crossing, midpoint
 
 CROSSING = "PM611"
 OPEN_SHARE = Limit(0.95, "of the narrower section", "common practice, no source", caution=1.0)
@@ -41,7 +41,7 @@ def _crossing(part: Part, hole: Hole, name: str) -> Finding:
     inputs = [("open area", best, "mm2"), ("narrower section", section, "mm2")]
     return measured(
         CROSSING, "bore opens into what it is meant to", part.name, (hole.name, name), best / section, OPEN_SHARE,
-        points=[_middle(start, end)], note=note, inputs=inputs,
+        points=[midpoint(start, end)], note=note, inputs=inputs,
     )  # fmt: skip
 
 
@@ -77,7 +77,3 @@ def _in_line(bore: Cylinder, other: Cylinder | Prism) -> tuple[float, float] | N
 
 def _radius(void: VoidFigure) -> float:
     return void.figure.radius if isinstance(void.figure, Cylinder) else math.inf
-
-
-def _middle(a: Vec3, b: Vec3) -> Vec3:
-    return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2

@@ -11,7 +11,8 @@ from platemaker.parts._as_built import AsBuilt, step_word
 from platemaker.parts._cuts import Hole, Vec3
 from platemaker.parts._figures import on_grid
 from platemaker.parts._stock import PlateStock, RoundStock
-from platemaker.plane import Point, nearest
+from platemaker.plane import Edge, Line, Point, nearest
+from platemaker.space import dot
 
 ON_FACE = 1e-5
 """A hole that begins or ends nearer to a face than this, mm, begins or ends on it."""
@@ -42,13 +43,20 @@ def plate_faces(stock: PlateStock, thicker: float, growth: Point) -> Faces:
         found = nearest((x, y), edge)
         if found.distance > ON_FACE:
             return None
-        share = max((number / 64 for number in range(65)), key=lambda at: -math.dist(edge.point(at), found.b))
-        u, v = edge.tangent(share)
+        u, v = _tangent_at(edge, found.b)
         if stock.region.outer.as_circle() is not None:
             return Face((v, -u, 0.0), growth[0] / 2)
         return Face((v, -u, 0.0), (abs(v) * growth[0] + abs(u) * growth[1]) / 2)
 
     return face_at
+
+
+def _tangent_at(edge: Edge, at: Point) -> Point:
+    """The direction of travel at a place of an edge."""
+    if isinstance(edge, Line):
+        return edge.tangent(0.0)
+    x, y = ((here - centre) / edge.radius for here, centre in zip(at, edge.centre, strict=True))
+    return (-y, x) if edge.ccw else (y, -x)
 
 
 def bar_faces(stock: RoundStock, thicker: float, longer: float) -> Faces:
@@ -82,9 +90,9 @@ def drilled(hole: Hole, sheet: AsBuilt, faces: Faces, lift: float = 0.0) -> Hole
     )
     longer = 0.0
     if hole.through and end is not None:
-        begun = (0.0, 0.0, 0.0) if start is None else tuple(start.out * one for one in start.normal)
-        facing = _dot(hole.direction, end.normal)
-        longer = (end.out - _dot(begun, end.normal)) / facing if abs(facing) > ON_FACE else 0.0
+        begun = start.out * dot(start.normal, end.normal) if start is not None else 0.0
+        facing = dot(hole.direction, end.normal)
+        longer = (end.out - begun) / facing if abs(facing) > ON_FACE else 0.0
     return sized(replace(hole, at=at), sheet, longer)
 
 
@@ -110,7 +118,3 @@ def _moved(point: Vec3, face: Face | None) -> Vec3:
         return point
     x, y, z = (a + face.out * b for a, b in zip(point, face.normal, strict=True))
     return on_grid(x), on_grid(y), on_grid(z)
-
-
-def _dot(a: tuple[float, ...], b: tuple[float, ...]) -> float:
-    return sum(one * other for one, other in zip(a, b, strict=True))

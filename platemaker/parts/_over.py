@@ -10,7 +10,7 @@ from platemaker.parts._draft import Draft
 from platemaker.parts._flat import leg_of
 from platemaker.parts._part import Part
 from platemaker.parts._stock import StripStock
-from platemaker.space import Frame, rotation
+from platemaker.space import Frame, cross, rotation
 from platemaker.spec import Bracket
 
 
@@ -75,13 +75,9 @@ def _place(part: Part, draft: Draft, parts: Mapping[str, Part], frames: Mapping[
     x, y, z = under.direction
     face = Frame.from_normal(under.at, (-x, -y, -z), (1.0, 0.0, 0.0) if abs(x) < 0.9 else None)
     ahead = rotation((0.0, 0.0, 0.0), face.z_axis, model.turn).turn(face.x_axis)
-    down = Frame(under.at, ahead, _cross(under.direction, ahead))
+    down = Frame(under.at, ahead, cross(under.direction, ahead))
     corner = down.to_world((-foot.at[0], -foot.at[1], -stock.thickness))
     return Frame(corner, down.x_axis, down.y_axis).placed(frames[foot.over[0]])
-
-
-def _cross(a: tuple[float, float, float], b: tuple[float, float, float]) -> tuple[float, float, float]:
-    return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
 
 
 def _known(part: Part, hole: Hole, parts: Mapping[str, Part], draft: Draft) -> None:

@@ -16,7 +16,7 @@ from platemaker.parts._rows import boss_depth, rail_frames
 from platemaker.parts._stack_records import Row
 from platemaker.parts._stock import PlateStock
 from platemaker.plane import Circle, Point, Region
-from platemaker.space import Frame
+from platemaker.space import Frame, scale
 from platemaker.spec import BossRow, BoxEnvelope, CylinderEnvelope, PlaceModel, PrismEnvelope, ProjectSpec
 
 
@@ -123,18 +123,14 @@ def _spread(joints: Mapping[str, Joint], faces: Mapping[tuple[str, str], Frame],
             low, high = joint.lower.owner, joint.upper.owner
             if low in frames and high not in frames:
                 plane = faces[low, joint.name].placed(frames[low])
-                up = plane.moved(_times(plane.z_axis, gap))
+                up = plane.moved(scale(plane.z_axis, gap))
                 frames[high] = faces[high, joint.name].inverse().placed(up)
                 moving = True
             elif high in frames and low not in frames:
                 plane = faces[high, joint.name].placed(frames[high])
-                down = plane.moved(_times(plane.z_axis, -gap))
+                down = plane.moved(scale(plane.z_axis, -gap))
                 frames[low] = faces[low, joint.name].inverse().placed(down)
                 moving = True
-
-
-def _times(v: tuple[float, float, float], by: float) -> tuple[float, float, float]:
-    return v[0] * by, v[1] * by, v[2] * by
 
 
 def _places(
@@ -149,7 +145,7 @@ def _places(
             return ()
         plane = faces[lower.owner, joint.name].placed(frames[lower.owner])
         over = joint.gasket.thickness if joint.gasket and part.kind is Kind.SHIM else 0.0
-        return (plane.moved(_times(plane.z_axis, over)),)
+        return (plane.moved(scale(plane.z_axis, over)),)
     return (frames[part.name],) if part.name in frames else ()
 
 

@@ -17,7 +17,7 @@ from platemaker.space._figures import Cone, Convex, Cylinder, Disc, Figure, Half
 from platemaker.space._frame import Frame, rotation
 from platemaker.space._pairs import Pair, closest_pairs
 from platemaker.space._separation import Separation, apart, is_empty, separation
-from platemaker.space._vectors import Box3, Vec3
+from platemaker.space._vectors import Box3, Vec3, along, cross, dot, midpoint, scale, sub
 from platemaker.space._volume import Overlap, overlap_volume
 from platemaker.space._walls import drilled, trimmed, wall, wall_to_face
 
@@ -39,20 +39,26 @@ __all__ = [
     "Segment",
     "Separation",
     "Vec3",
+    "along",
     "apart",
     "bounding_box",
     "box",
     "closest_pairs",
+    "cross",
     "crossing",
+    "dot",
     "drilled",
     "entry",
     "extended",
     "is_empty",
+    "midpoint",
     "oblique_section",
     "overlap_volume",
     "rotation",
+    "scale",
     "separation",
     "spotface_depth",
+    "sub",
     "trimmed",
     "wall",
     "wall_to_face",
