@@ -34,7 +34,7 @@ from platemaker.parts import (
     flat_pattern,
 )
 from platemaker.plane import Box, Circle, Line, Loop, Point, Region
-from platemaker.views import hole_tags
+from platemaker.views import hole_tags, kind_of
 
 Shape: TypeAlias = Loop | Circle | Line
 
@@ -272,7 +272,7 @@ def _towards(hole: Hole) -> str:
 def _tip_notes(part: Part, tags: Mapping[str, str]) -> list[str]:
     """A line for each kind of hole that ends in a drill point."""
     points = {
-        tags[hole.name].rstrip("0123456789"): hole.tip_angle
+        kind_of(tags[hole.name]): hole.tip_angle
         for hole in part.holes
         if hole.square and hole.tip_angle and not hole.through
     }

@@ -8,12 +8,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from platemaker.export._drawing import plan_of
-from platemaker.export._drawing_plan import radius_of
 from platemaker.export._drawing_words import Numbers
 from platemaker.export._lettering import CAPITAL
 from platemaker.export._sheet_ink import Align, Ink, Pen, Text, View, path
 from platemaker.parts import BendLine, Hole, Part
 from platemaker.plane import Point
+from platemaker.views import mark_size
 
 SIZE = 2.9
 """Size of the letters of dimensions, mm: capitals of 2.1 mm."""
@@ -100,7 +100,7 @@ def _edges(part: Part, axis: int) -> Iterator[tuple[float, float]]:
 
 
 def _below(hole: Hole) -> float:
-    return radius_of(hole) if hole.square else 0.0
+    return mark_size(hole) if hole.square else 0.0
 
 
 def thinned(places: Sequence[Ordinate], datum: float, room: float) -> list[Ordinate]:

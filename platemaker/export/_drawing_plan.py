@@ -11,6 +11,7 @@ from platemaker.export._lettering import known
 from platemaker.export._sheet_ink import Align, Clip, Ink, Pen, Stroke, Text, View, on_white
 from platemaker.parts import BendLine, Hole, Mark, Part, PlateStock, Profile, RoundStock, Side, StripStock
 from platemaker.plane import Arc, Box, Point, Region, contains, offset
+from platemaker.views import mark_size
 
 CENTRE_PAST, BEND_PAST = 1.5, 3.0
 """How far centre lines run past a hole, and bend lines past the blank, on the sheet, mm."""
@@ -73,15 +74,9 @@ def _hole(hole: Hole, view: View) -> Iterator[Ink]:
 
 def centre_cross(hole: Hole, view: View) -> Iterator[Stroke]:
     """The two centre lines of a square hole."""
-    (x, y), reach = hole.centre, radius_of(hole) + CENTRE_PAST / view.scale
+    (x, y), reach = hole.centre, mark_size(hole) + CENTRE_PAST / view.scale
     yield view.line((x - reach, y), (x + reach, y), Pen.CENTRE)
     yield view.line((x, y - reach), (x, y + reach), Pen.CENTRE)
-
-
-def radius_of(hole: Hole) -> float:
-    """Radius of all that is drawn for a square hole, mm."""
-    thread = hole.tapping.major_diameter if hole.tapping else 0.0
-    return max(*(step.diameter for step in hole.steps), thread) / 2
 
 
 def _thread(centre: Point, radius: float, view: View, pen: Pen) -> Stroke:

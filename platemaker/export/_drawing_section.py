@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 
-from platemaker.export._drawing_plan import radius_of
 from platemaker.export._drawing_slope import slope_section
 from platemaker.export._sheet_ink import Clip, Ink, Pen, View
 from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side
-from platemaker.plane import Arc, Box, Edge, Line, Loop, Point, Region, contains, rotated, subtract
-from platemaker.views import Cutting, crossings, heights_at, hole_tags
+from platemaker.plane import Arc, Edge, Line, Loop, Point, Region, contains, rotated, subtract
+from platemaker.views import Cutting, crossings, heights_at, hole_tags, joined, kind_of, mark_size
 
 MOST = 3
 """Sections on a sheet: what more planes would show is in the hole table."""
@@ -47,7 +46,7 @@ def planes_of(part: Part) -> list[Plane]:
     if not isinstance(part.stock, PlateStock | RoundStock):
         return []
     tags = hole_tags(part)
-    wanted = {_kind(hole, tags) for hole in part.holes if _matters(hole)}
+    wanted = {kind_of(tags[hole.name]) for hole in part.holes if _matters(hole)}
     wanted |= {one.name for one in part.profiles if not one.through or one.mouth_width > 0}
     shown = {plane: _shown(part, *plane, tags) for plane in _candidates(part)}
     sloping = slope_section(part)
@@ -73,10 +72,6 @@ def _matters(hole: Hole) -> bool:
     return len(hole.steps) > 1 or not hole.through or hole.tapping is not None or not hole.square
 
 
-def _kind(hole: Hole, tags: dict[str, str]) -> str:
-    return tags[hole.name].rstrip("0123456789")
-
-
 def _candidates(part: Part) -> list[tuple[Cutting, float]]:
     """Planes through the axes of holes and the middles of milled figures."""
     planes = set()
@@ -94,7 +89,7 @@ def _candidates(part: Part) -> list[tuple[Cutting, float]]:
 def _shown(part: Part, cutting: Cutting, at: float, tags: dict[str, str]) -> set[str]:
     """The kinds of cuts that a plane shows well: holes along their axis, figures across most of their width."""
     kinds = {
-        _kind(hole, tags)
+        kind_of(tags[hole.name])
         for hole in part.holes
         if abs(hole.direction[cutting.fixed]) < _ALONG and _through_middle(hole, cutting, at)
     }
@@ -271,7 +266,7 @@ def _seen(hole: Hole, plane: Plane, along: float, side: float) -> Point:
 
 def _thread_and_axis(hole: Hole, plane: Plane, view: View) -> Iterator[Ink]:
     off = abs(hole.at[plane.cutting.fixed] - plane.at)
-    if abs(hole.direction[plane.cutting.fixed]) >= _ALONG or off >= radius_of(hole):
+    if abs(hole.direction[plane.cutting.fixed]) >= _ALONG or off >= mark_size(hole):
         return
     past = 2 / view.scale
     if _through_middle(hole, plane.cutting, plane.at):
@@ -288,12 +283,6 @@ def _thread_and_axis(hole: Hole, plane: Plane, view: View) -> Iterator[Ink]:
 
 def _half_chord(radius: float, off: float) -> float:
     return math.sqrt(radius**2 - off**2) if off < radius else 0.0
-
-
-def joined(boxes: Iterable[Box]) -> Box:
-    """The box round boxes."""
-    x0, y0, x1, y1 = zip(*boxes, strict=True)
-    return min(x0), min(y0), max(x1), max(y1)
 
 
 def _bar(u0: float, u1: float, low: float, high: float) -> Region:

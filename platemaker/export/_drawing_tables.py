@@ -24,6 +24,7 @@ from platemaker.export._lettering import COUNTERBORE, DEPTH, POSITION, UNKNOWN, 
 from platemaker.export._sheet_ink import Align, Ink, Pen, Text, path
 from platemaker.parts import Hole, Part, PlateStock
 from platemaker.plane import Point
+from platemaker.views import kind_of
 
 Tags: TypeAlias = Mapping[str, str]
 """The tag of each hole by its name: those of the finished part, whose kinds a flat blank may not tell apart."""
@@ -80,7 +81,7 @@ def blocks_of(
 
 def _tag_order(tag: str) -> tuple[int, str, int]:
     """By kind and then by number: A2 before A10, Z before AA."""
-    letters = tag.rstrip("0123456789")
+    letters = kind_of(tag)
     return len(letters), letters, int(tag[len(letters) :])
 
 
@@ -95,7 +96,7 @@ def _level(part: Part) -> bool:
 def _kind_rows(part: Part, tags: Tags, about: About, width: float) -> Iterator[Row]:
     kinds: dict[str, list[Hole]] = {}
     for hole in part.holes:
-        kinds.setdefault(tags[hole.name].rstrip("0123456789"), []).append(hole)
+        kinds.setdefault(kind_of(tags[hole.name]), []).append(hole)
     indent = 15.0
     for letter, holes in kinds.items():
         zone = about.fits.get(holes[0].name, "")

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from platemaker.export._drawing import plan_of
-from platemaker.export._drawing_plan import BEND_PAST, radius_of
+from platemaker.export._drawing_plan import BEND_PAST
 from platemaker.export._drawing_section import Plane
 from platemaker.export._drawing_words import Numbers
 from platemaker.export._lettering import CAPITAL, FALL, RISE, known, width_of
 from platemaker.export._sheet_ink import Align, Ink, Pen, Stroke, Text, View, arrow, frame, on_white, path, texts_in
 from platemaker.parts import BendLine, Part, Side, StripStock
 from platemaker.plane import Arc, Box, Line, Point
-from platemaker.views import Cutting, Label, Placed, Shown, overlap, place
+from platemaker.views import Cutting, Label, Placed, Shown, mark_size, overlap, place
 
 TAG, LEAST_TAG, LETTER = 2.9, 1.7, 4.2
 """Sizes of tags, of the smallest they shrink to, and of a plane's letter, mm."""
@@ -87,15 +88,19 @@ def tag_ink(
         if not left or size <= LEAST_TAG:
             break
         size *= 0.88
-    ink: list[Ink] = []
+    return list(_labels_ink(spots, framed)), left
+
+
+def _labels_ink(spots: Sequence[Placed], framed: str | None) -> Iterator[Ink]:
+    """Labels where they found room, with the leaders of those that stand far off, and a frame round one tag."""
     for spot in spots:
-        if spot.label.kind != "kept":
-            if spot.led:
-                ink.append(path(_leader(spot.label, spot.box), Pen.FINE))
-            ink += _lettered(spot.label, spot.centre)
-            if spot.label.kind == "tag" and spot.label.text.metric == framed:
-                ink.append(frame(spot.box, Pen.NARROW))
-    return ink, left
+        if spot.label.kind == "kept":
+            continue
+        if spot.led:
+            yield path(_leader(spot.label, spot.box), Pen.FINE)
+        yield from _lettered(spot.label, spot.centre)
+        if spot.label.kind == "tag" and spot.label.text.metric == framed:
+            yield frame(spot.box, Pen.NARROW)
 
 
 def _lettered(label: Label, centre: Point) -> Iterator[Ink]:
@@ -112,18 +117,16 @@ def _thin(edge: Line | Arc) -> Box:
 def _leader(label: Label, box: Box) -> tuple[Point, Point]:
     (x, y) = label.anchor
     end = (min(max(x, box[0]), box[2]), min(max(y, box[1]), box[3]))
-    far = max(((end[0] - x) ** 2 + (end[1] - y) ** 2) ** 0.5, 1e-9)
+    far = max(math.dist(end, label.anchor), 1e-9)
     share = min(label.reach / far, 1.0)
     return (x + share * (end[0] - x), y + share * (end[1] - y)), end
 
 
 def _tags(part: Part, view: View, size: float, tags: Mapping[str, str]) -> Iterator[Label]:
     for hole in part.holes:
-        if abs(hole.direction[2]) > 1e-9:
-            reach = radius_of(hole) * view.scale + 0.3
-            yield Lettered(Shown(tags[hole.name], tags[hole.name]), view.at(hole.centre), reach, size)
-        else:
-            yield Lettered(Shown(tags[hole.name], tags[hole.name]), view.at(hole.centre), 1.0, size)
+        upright = abs(hole.direction[2]) > 1e-9
+        reach = mark_size(hole) * view.scale + 0.3 if upright else 1.0
+        yield Lettered(Shown(tags[hole.name], tags[hole.name]), view.at(hole.centre), reach, size)
 
 
 def _captions(part: Part, view: View, size: float) -> Iterator[Label]:
@@ -147,7 +150,7 @@ def _busy(part: Part, view: View, size: float) -> Iterator[Box]:
     """What labels keep off where they can: holes, boundaries and centre lines."""
     for hole in part.holes:
         if hole.square:
-            (x, y), r = view.at(hole.centre), radius_of(hole) * view.scale
+            (x, y), r = view.at(hole.centre), mark_size(hole) * view.scale
             yield x - 0.7 * r, y - 0.7 * r, x + 0.7 * r, y + 0.7 * r
             yield x - r - 1.5, y - 0.2, x + r + 1.5, y + 0.2
             yield x - 0.2, y - r - 1.5, x + 0.2, y + r + 1.5
@@ -156,7 +159,7 @@ def _busy(part: Part, view: View, size: float) -> Iterator[Box]:
                 view.at((hole.at[0] + d * hole.direction[0], hole.at[1] + d * hole.direction[1]))
                 for d in (0.0, hole.depth)
             ]
-            r = radius_of(hole) * view.scale
+            r = mark_size(hole) * view.scale
             (x0, y0), (x1, y1) = ends
             yield min(x0, x1) - r, min(y0, y1) - r, max(x0, x1) + r, max(y0, y1) + r
     for region in (plan_of(part), *(region for profile in part.profiles for region in profile.regions)):
@@ -165,19 +168,18 @@ def _busy(part: Part, view: View, size: float) -> Iterator[Box]:
             yield x0 - 0.1 * size, y0 - 0.1 * size, x1 + 0.1 * size, y1 + 0.1 * size
 
 
-def _plane_ends(part: Part, plane: Plane, view: View) -> tuple[Point, Point, Point]:
-    """Both ends of a plane's line on the sheet and the way one looks."""
+def _plane_ends(part: Part, plane: Plane, view: View) -> tuple[Point, Point, Point, Point]:
+    """Both ends of a plane's line on the sheet, its direction, and the way one looks."""
     x0, y0, x1, y1 = view.box(plan_of(part).bounds)
     x, y = view.at((plane.at, plane.at))
     if plane.cutting is Cutting.ACROSS_Y:
-        return (x0 - 9.5, y), (x1 + 9.5, y), (0.0, 1.0)
-    return (x, y0 - 9.5), (x, y1 + 9.5), (-1.0, 0.0)
+        return (x0 - 9.5, y), (x1 + 9.5, y), (1.0, 0.0), (0.0, 1.0)
+    return (x, y0 - 9.5), (x, y1 + 9.5), (0.0, 1.0), (-1.0, 0.0)
 
 
 def plane_ink(part: Part, plane: Plane, view: View) -> Iterator[Ink]:
     """A cutting plane's line with wide ends, and arrows that point the way one looks (ISO 128-3; from memory)."""
-    a, b, way = _plane_ends(part, plane, view)
-    u = (1.0, 0.0) if plane.cutting is Cutting.ACROSS_Y else (0.0, 1.0)
+    a, b, u, way = _plane_ends(part, plane, view)
     inner = [(a[0] + 5 * u[0], a[1] + 5 * u[1]), (b[0] - 5 * u[0], b[1] - 5 * u[1])]
     yield path(inner, Pen.PLANE)
     for end, start in zip((a, b), inner, strict=True):
@@ -190,8 +192,7 @@ def plane_ink(part: Part, plane: Plane, view: View) -> Iterator[Ink]:
 
 def _plane_boxes(part: Part, plane: Plane, view: View) -> Iterator[Box]:
     """The boxes of a plane's wide ends and its arrows."""
-    a, b, way = _plane_ends(part, plane, view)
-    u = (1.0, 0.0) if plane.cutting is Cutting.ACROSS_Y else (0.0, 1.0)
+    a, b, u, way = _plane_ends(part, plane, view)
     for (x, y), sign in ((a, 1.0), (b, -1.0)):
         yield _thick((x, y), (x + 5 * sign * u[0], y + 5 * sign * u[1]))
         middle = (x + 2.5 * sign * u[0], y + 2.5 * sign * u[1])
@@ -206,8 +207,7 @@ def _plane_letters(part: Part, planes: Sequence[Plane], view: View, taken: Seque
     """The letters at both ends of planes: behind the arrow, else beyond the line's end, else before the arrow."""
     letters: list[Label] = []
     for plane in planes:
-        a, b, way = _plane_ends(part, plane, view)
-        u = (1.0, 0.0) if plane.cutting is Cutting.ACROSS_Y else (0.0, 1.0)
+        a, b, u, way = _plane_ends(part, plane, view)
         for end, sign in ((a, 1.0), (b, -1.0)):
             offsets = ((2.5, -3.2), (-3.2, 0.0), (2.5, 8.4))
             spots = [

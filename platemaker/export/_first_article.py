@@ -107,8 +107,11 @@ class _Shop:
 
     def bore(self, hole: Hole, id_: str, what: str, nominal: float) -> Measure:
         """A diameter, by its zone of ISO 286 where it has one."""
-        zone = self.zones.get(hole.name)
-        if zone is None:
+        return self.fitted(id_, what, nominal, self.zones.get(hole.name))
+
+    def fitted(self, id_: str, what: str, nominal: float, zone: str | None) -> Measure:
+        """A diameter with a zone of ISO 286; without one, with the general tolerance."""
+        if not zone:
             return self.length(id_, what, nominal)
         limits = iso286(nominal, zone)
         return Measure(id_, f"{what}, {zone}", nominal, (limits.lower, limits.upper), f"ISO 286-2 {zone}")
@@ -151,19 +154,10 @@ def _blank(flat: Part, whole: Part, shop: _Shop) -> Iterator[Measure]:
         yield shop.length("thickness", "thickness", stock.thickness)
     circle = plan_of(flat).outer.as_circle()
     if circle is not None:
-        yield _outside(whole, 2 * circle.radius, shop)
+        yield shop.fitted("size.diameter", "outside diameter", 2 * circle.radius, outside_zone(whole))
         return
     yield shop.length("size.x", f"{words} along X", x1 - x0)
     yield shop.length("size.y", f"{words} along Y", y1 - y0)
-
-
-def _outside(part: Part, diameter: float, shop: _Shop) -> Measure:
-    zone = outside_zone(part)
-    if not zone:
-        return shop.length("size.diameter", "outside diameter", diameter)
-    limits = iso286(diameter, zone)
-    what, source = f"outside diameter, {zone}", f"ISO 286-2 {zone}"
-    return Measure("size.diameter", what, diameter, (limits.lower, limits.upper), source)
 
 
 def _figures(profile: Profile, shop: _Shop) -> Iterator[Measure]:

@@ -12,7 +12,6 @@ from pathlib import Path
 from platemaker.errors import ProofError, SpecError, UnitError
 from platemaker.export._ascii import plain
 from platemaker.export._drawing import Drawing, Drawn, Text, drawing_of, letters_width, plan_of
-from platemaker.export._drawing_section import joined
 from platemaker.export._dxf import write_drawing
 from platemaker.export._folder import OutputFolder
 from platemaker.export._names import NOTE, STOCK, number
@@ -21,7 +20,7 @@ from platemaker.export._read_dxf import SAME, DxfReading, expected_figures, read
 from platemaker.parts import Kind, Part, flat_pattern
 from platemaker.plane import Loop, moved, rotated
 from platemaker.units import LengthUnit, parse_length
-from platemaker.views import overlap
+from platemaker.views import joined, overlap
 
 GAP = 6.0
 """Room between two parts and between a part and the sheet's edge, mm: common practice for routers and lasers."""

@@ -1,10 +1,10 @@
 """Pictures of parts as exact vectors: plan, section, labels, tags and call-outs. Drawings and the report share them."""
 
 from platemaker.views._edge import close_section_svg, section_svg, section_words
-from platemaker.views._figures import cuts_named
+from platemaker.views._figures import cuts_named, mark_size
 from platemaker.views._frame import Sheet, stylesheet
-from platemaker.views._holes import call_out, hole_tags, side_words
-from platemaker.views._labels import Label, Placed, overlap, place
+from platemaker.views._holes import call_out, hole_tags, kind_of, side_words
+from platemaker.views._labels import Label, Placed, joined, overlap, place
 from platemaker.views._limiters import Limit, limited_figures, limits_of
 from platemaker.views._numbers import Shown, finding_numbers, limit_mark, shown
 from platemaker.views._plan import above, overview_svg, plan_svg, zoom_svg
@@ -34,9 +34,12 @@ __all__ = [
     "finding_numbers",
     "heights_at",
     "hole_tags",
+    "joined",
+    "kind_of",
     "limit_mark",
     "limited_figures",
     "limits_of",
+    "mark_size",
     "overlap",
     "overview_svg",
     "path_data",

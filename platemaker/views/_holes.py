@@ -34,6 +34,15 @@ def hole_tags(part: Part) -> dict[str, str]:
     return tags
 
 
+def kind_of(tag: str) -> str:
+    """The letters of a hole's tag, which stand for its kind.
+
+    >>> kind_of("AB12")
+    'AB'
+    """
+    return tag.rstrip("0123456789")
+
+
 def call_out(hole: Hole) -> Shown:
     """What the shop does at a hole, from its entry inwards: thread, then each step, then the drill point."""
     phrases = list(_phrases(hole))

@@ -10,7 +10,7 @@ from platemaker.checks import Finding
 from platemaker.parts import Hole, Part, PlateStock, Profile, RoundStock, Side, top_of
 from platemaker.plane import Arc, Box, Edge, Line, Loop, Point, Region
 from platemaker.views._figures import mark_size, thickness
-from platemaker.views._holes import hole_tags
+from platemaker.views._holes import hole_tags, kind_of
 from platemaker.views._svg import polyline_data, region_data
 
 _ALONG = 1e-9
@@ -123,7 +123,7 @@ def thread_lines(hole: Hole, cutting: Cutting, at: float) -> Iterator[str]:
 
 def busiest(part: Part) -> tuple[Cutting, float]:
     """The plane that meets most kinds of cuts, then most cuts; of equals one across Y, nearest the datum."""
-    letters = {name: tag.rstrip("0123456789") for name, tag in hole_tags(part).items()}
+    letters = {name: kind_of(tag) for name, tag in hole_tags(part).items()}
 
     def rank(plane: tuple[Cutting, float]) -> tuple[int, int, bool, float, float]:
         names = _met(part, *plane)
