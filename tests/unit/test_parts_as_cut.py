@@ -56,9 +56,6 @@ def measured(findings: tuple[Finding, ...] | list[Finding], check: str) -> dict[
     return {(one.part, *one.features): one.measured or 0.0 for one in by_check(findings, check)}
 
 
-# ---------------------------------------------------------------- opened-out pockets and hull outlines
-
-
 def test_a_deeper_pocket_leaves_a_thinner_floor(pump):
     plate = pump.part("blower_plate")
     sheet = read(plate, cut__pocket__depth=12.8)
@@ -123,8 +120,6 @@ def test_a_hull_outline_reads_narrower(pump):
     assert made.bounds == pytest.approx((x0 + 0.4, y0, x1 - 0.4, y1))
 
 
-# ---------------------------------------------------------------- bars and side bores
-
 BAR = """
 project: trial
 joints: {row: {spots: {row: [0, 60], at: [-30, 0]}}}
@@ -172,8 +167,6 @@ def test_a_bar_as_cut_is_a_sound_solid(tmp_path, stock):
     # More bar, less 1 mm more of passage; what the cross bores and the mount gain is below 40 mm3.
     assert volumes[1] - volumes[0] == pytest.approx(section * 121 - whole * 120 - math.pi * 25, abs=40)
 
-
-# ---------------------------------------------------------------- bent parts
 
 BENT = """
 project: trial
@@ -273,9 +266,6 @@ def test_a_bracket_s_loop_is_closed_with_what_was_bent(pump):
     drawn, made = (measured(found, "PM713") for found in (check_stack(pump), check_as_built(pump, [sheet])))
     [key] = [key for key in drawn if key[0] == part.name]
     assert made[key] - drawn[key] == pytest.approx(1.0, abs=1e-6)
-
-
-# ---------------------------------------------------------------- mouths, rings, wedges
 
 
 def test_a_mouth_reads_larger(pump):
@@ -384,9 +374,6 @@ def test_a_gasket_s_thickness_goes_into_the_grip(tmp_path):
         for found in (check_stack(stack), check_as_built(stack, [sheet]))
     )
     assert [b - a for a, b in zip(drawn, made, strict=True)] == pytest.approx([0.2, 0.2])  # type: ignore[operator]
-
-
-# ---------------------------------------------------------------- what the sheet asks for
 
 
 def cases() -> list[tuple[str, str]]:

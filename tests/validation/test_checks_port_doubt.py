@@ -73,9 +73,6 @@ def doubt(folder, own: str = OWN, kind: str = "fixed") -> Doubt:
     return found
 
 
-# -- The areas --------------------------------------------------------------------------------------------------------
-
-
 def polygon(width: float, height_: float, radius: float, at: tuple[float, float]) -> shapely.Polygon:
     half = (width / 2 - radius, height_ / 2 - radius)
     core = shapely.box(at[0] - half[0], at[1] - half[1], at[0] + half[0], at[1] + half[1])
@@ -102,9 +99,6 @@ def test_area_of_a_step_between_round_ports(r1, r2, d):
     kite = math.sqrt((-d + r1 + r2) * (d + r1 - r2) * (d - r1 + r2) * (d + r1 + r2)) / 2
     lens = r1 * r1 * math.acos(cos1) + r2 * r2 * math.acos(cos2) - kite
     assert sum(region.area for region in left_of((a,), (b,))) == pytest.approx(math.pi * r1 * r1 - lens, abs=1e-9)
-
-
-# -- The covariance ---------------------------------------------------------------------------------------------------
 
 
 def adjusted(read: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -189,9 +183,6 @@ def test_covariance_of_a_drawn_port_about_surveyed_bolts(tmp_path, simulated):
 def test_datum_drops_out_where_holes_and_port_are_of_one_survey(tmp_path):
     fixed, free = doubt(tmp_path), doubt(tmp_path, kind="free")
     np.testing.assert_allclose(fixed.covariance, free.covariance, atol=1e-9)
-
-
-# -- The reach and the worst step -------------------------------------------------------------------------------------
 
 
 def test_reach_is_the_ellipses_support(tmp_path):
