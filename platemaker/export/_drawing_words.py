@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from platemaker.catalog import Family
 from platemaker.export._lettering import COUNTERBORE, DEPTH, DIAMETER, POSITION
 from platemaker.parts import (
-    FIT_ZONES,
     Hole,
     Operation,
     Part,
@@ -187,8 +186,7 @@ def fit_words(part: Part) -> Iterator[str]:
 
 def outside_zone(part: Part) -> str:
     """The zone of ISO 286 of a pressed boss's outside; empty where the spec gives none."""
-    zones = FIT_ZONES.match(part.fit.words) if part.fit else None
-    return zones[2] if zones else ""
+    return part.fit.boss_zone if part.fit else ""
 
 
 def bend_words(part: Part, numbers: Numbers) -> Iterator[str]:

@@ -22,7 +22,6 @@ from platemaker.export._drawing_ordinates import Datum, datum_of
 from platemaker.export._drawing_title import About
 from platemaker.export._drawing_words import outside_zone
 from platemaker.parts import (
-    FIT_ZONES,
     Hole,
     Part,
     Profile,
@@ -225,9 +224,8 @@ def _hole(hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
 def fits_of(parts: Iterable[Part], casting: Part) -> dict[str, str]:
     """Zones of ISO 286 of the bores of a casting that bosses are pressed into, by hole."""
     for boss in parts:
-        zones = FIT_ZONES.match(boss.fit.words) if boss.fit and boss.fit.casting == casting.name else None
-        if zones is not None:
-            return {hole.name: zones[1] for hole in casting.holes}
+        if boss.fit and boss.fit.casting == casting.name and boss.fit.bore_zone:
+            return dict.fromkeys((hole.name for hole in casting.holes), boss.fit.bore_zone)
     return {}
 
 

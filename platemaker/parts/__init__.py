@@ -12,7 +12,6 @@ from platemaker.parts._as_built import (
     step_word,
 )
 from platemaker.parts._as_cut import as_cut
-from platemaker.parts._as_cut_fits import FIT_ZONES
 from platemaker.parts._build import assemble
 from platemaker.parts._cuts import (
     Cut,
@@ -60,7 +59,6 @@ from platemaker.parts._volume import Layer, expected_volume, layers_of
 from platemaker.parts._zones import axes_read, position_zones
 
 __all__ = [
-    "FIT_ZONES",
     "AsBuilt",
     "AsRead",
     "Bend",

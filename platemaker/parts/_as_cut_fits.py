@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -12,9 +11,6 @@ from platemaker.parts._design import PressFit
 from platemaker.parts._figures import GRID
 from platemaker.parts._part import Part, Stack
 from platemaker.parts._stock import PlateStock
-
-FIT_ZONES = re.compile(r"^([A-Z]{1,2}\d{1,2})/([a-z]{1,2}\d{1,2})$")
-"""A fit by two zones of ISO 286, such as H7/p6: the bore's and the shaft's."""
 
 
 def fits_as_cut(stack: Stack) -> Stack:
@@ -28,12 +24,11 @@ def fits_as_cut(stack: Stack) -> Stack:
 def _fitted(boss: Part, stack: Stack) -> Part:
     fit = boss.fit
     outside = boss.stock.region.outer.as_circle() if isinstance(boss.stock, PlateStock) else None
-    casting = next((part for part in stack.parts if fit and part.name == fit.casting), None)
+    casting = stack.find_part(fit.casting) if fit else None
     if fit is None or outside is None or casting is None:
         return boss
-    zones = FIT_ZONES.match(fit.words)
-    shaft = _off(fit, [2 * outside.radius], zones[2] if zones else "")
-    bores = _off(fit, [hole.diameter for hole in casting.holes], zones[1] if zones else "")
+    shaft = _off(fit, [2 * outside.radius], fit.boss_zone)
+    bores = _off(fit, [hole.diameter for hole in casting.holes], fit.bore_zone)
     if shaft is None or bores is None:
         return boss
     least, greatest = shaft[0] - bores[1], shaft[1] - bores[0]

@@ -198,6 +198,11 @@ class Planed:
 Cut: TypeAlias = Hole | Profile | Planed
 
 
+def stretch_label(cut: Cut, what: str) -> str:
+    """What one stretch of a cut is called: the cut's name, with the stretch where that says more."""
+    return cut.name if what in ("hole", cut.name) else f"{cut.name} {what}"
+
+
 @dataclass(frozen=True)
 class Mark:
     """Letters stamped or scribed on a part: shown on drawings, never cut. `height` of the letters, mm."""

@@ -78,7 +78,8 @@ class Shared:
 class PressFit:
     """A pressed joint of diameter `diameter`, mm: least and greatest interference, mm (negative is clearance).
 
-    `casting` names the part whose bore takes the boss; `angle` is the bore's to the flat, degrees.
+    `casting` names the part whose bore takes the boss; `angle` is the bore's to the flat, degrees. `bore_zone` and
+    `boss_zone` are those of ISO 286, such as H7 and p6; empty where the spec gives the interference itself.
     """
 
     diameter: float
@@ -89,6 +90,8 @@ class PressFit:
     casting: str
     angle: float
     retaining_compound: bool
+    bore_zone: str = ""
+    boss_zone: str = ""
 
 
 def design_of(spec: ProjectSpec) -> Design | None:
@@ -126,14 +129,18 @@ def _force(load: LoadModel) -> Vec3:
 
 def press_fit_of(model: PressFitModel, diameter: float, casting: str, angle: float) -> PressFit:
     """The interference of a fit at a diameter, mm. Raises CatalogError for a zone that is not tabled."""
+    bore_zone, boss_zone = model.hole or "", model.shaft or ""
     if model.interference is not None:
+        bore_zone = boss_zone = ""
         least, greatest = model.interference
         words, source = f"{least:g} to {greatest:g} mm", "the spec"
     else:
-        hole, shaft = iso286(diameter, model.hole or ""), iso286(diameter, model.shaft or "")
+        hole, shaft = iso286(diameter, bore_zone), iso286(diameter, boss_zone)
         least, greatest = shaft.lower - hole.upper, shaft.upper - hole.lower
-        words, source = f"{model.hole}/{model.shaft}", hole.source
-    return PressFit(diameter, least, greatest, words, source, casting, angle, model.retaining_compound)
+        words, source = f"{bore_zone}/{boss_zone}", hole.source
+    return PressFit(
+        diameter, least, greatest, words, source, casting, angle, model.retaining_compound, bore_zone, boss_zone
+    )
 
 
 def ring_of(model: SealModel) -> ORing:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.parts._cuts import Hole, Profile, Side, Step, Vec3
+from platemaker.parts._cuts import Hole, Profile, Side, Step, Vec3, stretch_label
 from platemaker.parts._part import Part
 from platemaker.parts._stock import PlateStock, RoundStock, StripStock
 from platemaker.parts._volume import layers_of
@@ -30,7 +30,7 @@ class VoidFigure:
     @property
     def label(self) -> str:
         """The cut's name, with the stretch where that says more."""
-        return self.cut.name if self.what in ("hole", self.cut.name) else f"{self.cut.name} {self.what}"
+        return stretch_label(self.cut, self.what)
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
-from platemaker.parts._cuts import Hole, Operation, Profile, Side
+from platemaker.parts._cuts import Hole, Operation, Profile, Side, stretch_label
 from platemaker.parts._part import Part
 from platemaker.parts._stock import PlateStock
 from platemaker.plane import Circle, Loop, Region, offset
@@ -36,7 +36,7 @@ class Void:
     @property
     def label(self) -> str:
         """The cut's name, with the stretch where that says more."""
-        return self.cut.name if self.what in ("hole", self.cut.name) else f"{self.cut.name} {self.what}"
+        return stretch_label(self.cut, self.what)
 
 
 @dataclass(frozen=True)

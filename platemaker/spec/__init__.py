@@ -31,7 +31,6 @@ from platemaker.spec._design_models import (
 from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, ShimModel
 from platemaker.spec._joint_models import (
-    BodyFace,
     BodyModel,
     BoltsModel,
     BoxEnvelope,
@@ -84,7 +83,6 @@ __all__ = [
     "AroundOutline",
     "BarStockModel",
     "BlowerModel",
-    "BodyFace",
     "BodyModel",
     "BoltsModel",
     "BoreModel",

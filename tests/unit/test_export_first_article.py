@@ -64,7 +64,10 @@ def test_a_thread_is_gauged_and_its_depth_may_not_be_less() -> None:
 
 
 def test_pressed_bosses_and_their_bores_have_their_zones() -> None:
-    fit = PressFit(22.0, 0.001, 0.035, "H7/p6", "ISO 286-2", "drilled_casting", 45.0, retaining_compound=False)
+    fit = PressFit(
+        22.0, 0.001, 0.035, "H7/p6", "ISO 286-2", "drilled_casting", 45.0, retaining_compound=False, bore_zone="H7",
+        boss_zone="p6",
+    )  # fmt: skip
     boss, casting = replace(sample.turned_boss(), fit=fit), sample.drilled_casting()
     outside = by_id(first_article(boss, ABOUT))["size.diameter"]
     assert (outside.nominal, outside.tolerance) == (22.0, (0.022, 0.035))
