@@ -146,6 +146,7 @@ def _surveys_of_ports(stack: Stack, joint: Joint) -> Iterator[Finding]:
     """Suspect readings of the surveys that ports alone were taken from."""
     seen = {joint.surveyed.file} if joint.surveyed is not None else set[str]()
     bodies = {body.name for body in stack.bodies}
+    # A survey is of an existing body: told of that, where a made part on the other side takes its port from it too.
     for face in sorted(joint.faces, key=lambda face: face.owner not in bodies):
         port = joint.port_survey(face.owner)
         if port is not None and port.file not in seen:

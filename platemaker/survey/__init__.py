@@ -17,7 +17,7 @@ from platemaker.survey._fit_up_records import (
     WorstCase,
 )
 from platemaker.survey._instruments import INSTRUMENTS, Instrument
-from platemaker.survey._nominal import INCH_STEPS, MM_STEPS, Nominal, nominals
+from platemaker.survey._nominal import MM_STEPS, Nominal, nominals
 from platemaker.survey._port import PortFigure, port_of_edges, port_of_round
 from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind
 from platemaker.survey._results import (
@@ -36,7 +36,6 @@ from platemaker.survey._solve import solve
 from platemaker.survey._worst_case import fixed_fastener_zones, floating_fastener_zone, worst_cases
 
 __all__ = [
-    "INCH_STEPS",
     "INSTRUMENTS",
     "MM_STEPS",
     "BestFit",

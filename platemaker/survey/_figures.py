@@ -1,4 +1,4 @@
-"""Which figure the readings mean: the best of several first drawings, and the reasons to refuse an answer."""
+"""Which figure the readings mean: the best of several first drawings."""
 
 from __future__ import annotations
 
@@ -11,11 +11,12 @@ from platemaker.survey._adjust import Fit, adjusted, vector_of
 from platemaker.survey._clues import Clues, clues_of
 from platemaker.survey._equations import Array, Equations, Layout
 from platemaker.survey._hinges import folded
-from platemaker.survey._rank import candidates, cures, loose_modes, movers, taken_pairs
+from platemaker.survey._rank import loose_modes
 from platemaker.survey._records import Datum, Network
+from platemaker.survey._refusals import all_lengths, require_held, require_mirror_known, require_single, sides_of
 from platemaker.survey._report import title
 from platemaker.survey._score import CAP
-from platemaker.survey._snoop import Search, exchanged, search
+from platemaker.survey._snoop import CRITICAL, Search, exchanged, search
 from platemaker.survey._start import first_drawings
 from platemaker.survey._statistics import chi_square_above
 
@@ -43,12 +44,12 @@ def best_figure(network: Network, equations: Equations) -> Fit:
     clues = clues_of(network, equations)
     layout, datum = equations.layout, network.datum
     fits, costs = _figures(network, equations, clues)
-    _require_held(network, equations, fits[0])
+    require_held(network, equations, fits[0])
     allowed = [solved for solved in fits if _on_sides(layout, datum, solved.unknowns, clues.scatter)]
     if not allowed or costs[id(allowed[0])] > costs[id(fits[0])] + TELL_APART:
-        message = f"no figure that fits the readings has {_sides(datum)} of the line {datum.origin}-{datum.x_towards}"
+        message = f"no figure that fits the readings has {sides_of(datum)} of the line {datum.origin}-{datum.x_towards}"
         raise SurveyError(message)
-    _require_mirror_known(network, layout, allowed[0].unknowns, clues.scatter)
+    require_mirror_known(network, layout, allowed[0].unknowns, clues.scatter)
     agreed = _agrees(allowed[0])
     most = costs[id(allowed[0])] + (TELL_APART if agreed else IN_DOUBT)
     rivals = [
@@ -57,7 +58,7 @@ def best_figure(network: Network, equations: Equations) -> Fit:
         if costs[id(solved)] <= most and _is_other(equations, datum, allowed[0], solved, 10 * clues.scatter)
     ]
     doubt = "" if agreed else _first_suspect(equations, datum, allowed[0])
-    _require_single(network, layout, allowed[0].unknowns, rivals, 10 * clues.scatter, doubt)
+    require_single(network, layout, allowed[0].unknowns, rivals, 10 * clues.scatter, doubt)
     return allowed[0]
 
 
@@ -103,10 +104,10 @@ def _is_other(equations: Equations, datum: Datum, best: Fit, rival: Fit, apart: 
 
     With the best one's readings alone it then does not fall back into the best one.
     """
-    lengths = _all_lengths(equations.layout, best.unknowns)
+    lengths = all_lengths(equations.layout, best.unknowns)
 
     def away(one: Fit) -> bool:
-        return float(np.abs(_all_lengths(equations.layout, one.unknowns) - lengths).max(initial=0.0)) > apart
+        return float(np.abs(all_lengths(equations.layout, one.unknowns) - lengths).max(initial=0.0)) > apart
 
     return away(rival) and away(adjusted(equations, datum, rival.unknowns, (best.weights > 0).astype(float)))
 
@@ -159,19 +160,6 @@ def _robust_cost(found: Search) -> float:
     return cost + sum(math.inf if math.isnan(w2) else CAP * (1 + math.log(max(w2 / CAP, 1.0))) for w2 in wrong)
 
 
-def _require_held(network: Network, equations: Equations, solved: Fit) -> None:
-    free = loose_modes(equations, solved)
-    if not free.shape[1]:
-        return
-    layout = equations.layout
-    moving = movers(layout, solved, free)
-    wanted = ", ".join(str(cure) for cure in cures(network, layout, solved, free))
-    verb = "is" if len(moving) == 1 else "are"
-    cure = f"take also {wanted}" if wanted else "state which features lie on one line, or measure from an edge"
-    message = f"the readings do not hold the network: {', '.join(moving)} {verb} free to move; {cure}"
-    raise SurveyError(message)
-
-
 def _on_one_side(clues: Clues, layout: Layout, moved: Array) -> bool:
     """Whether no edge of the casting has round features on both of its sides."""
     points = moved[: 2 * len(layout.rounds)].reshape(-1, 2)
@@ -201,79 +189,3 @@ def _on_sides(layout: Layout, datum: Datum, moved: Array, scatter: float) -> boo
     ys = {name: moved[layout.x(name) + 1] for name in (*datum.left, *datum.right)}
     slack = 3 * scatter
     return all(ys[name] >= -slack for name in datum.left) and all(ys[name] <= slack for name in datum.right)
-
-
-def _sides(datum: Datum) -> str:
-    told = [f"{', '.join(names)} {side}" for names, side in ((datum.left, "left"), (datum.right, "right")) if names]
-    return " and ".join(told)
-
-
-def _require_mirror_known(network: Network, layout: Layout, moved: Array, scatter: float) -> None:
-    datum = network.datum
-    if datum.left or datum.right:
-        return
-    heights = moved[1 : 2 * len(layout.rounds) : 2]
-    if np.abs(heights).max(initial=0.0) > 3 * scatter:
-        name = layout.rounds[int(np.argmax(np.abs(heights)))]
-        message = (
-            f"readings cannot tell the pattern from its mirror image: state in the datum whether {name} lies left or "
-            f"right of the line from {datum.origin} to {datum.x_towards}"
-        )
-        raise SurveyError(message)
-
-
-def _require_single(
-    network: Network, layout: Layout, best: Array, rivals: list[Array], apart: float, hint: str
-) -> None:
-    """Refuse when another figure fits as well: name what moves and the readings that would tell them all apart."""
-    if not rivals:
-        return
-    names = _moved_between(network, layout, _all_lengths(layout, best), _all_lengths(layout, rivals[0]), apart)
-    verb = "fits" if len(names) == 1 else "fit"
-    count = "two" if len(rivals) == 1 else "several"
-    message = f"the readings allow {count} figures: {', '.join(names)} {verb} in two places"
-    wanted = _telling_apart(network, layout, best, rivals, apart)
-    if wanted:
-        message += f"; read also {', '.join(wanted)}, or state in the datum on which side of the X line they lie"
-    raise SurveyError(message + hint)
-
-
-def _all_lengths(layout: Layout, unknowns: Array) -> Array:
-    """Distances of every round feature from every other and from every edge: (rounds, rounds + edges)."""
-    points = unknowns[: 2 * len(layout.rounds)].reshape(-1, 2)
-    lines = unknowns[layout.size - 2 * len(layout.edges) :].reshape(-1, 2)
-    heights = points @ np.array([np.cos(lines[:, 0]), np.sin(lines[:, 0])]) - lines[:, 1]
-    return np.concatenate([np.linalg.norm(points[:, None] - points[None], axis=2), np.abs(heights)], axis=1)
-
-
-def _moved_between(network: Network, layout: Layout, here: Array, there: Array, apart: float) -> list[str]:
-    """The features that lie otherwise: all but the largest group whose distances from each other are the same."""
-    alike = np.abs(here - there)[:, : len(layout.rounds)] <= apart
-    named = {layout.rounds.index(network.datum.origin), layout.rounds.index(network.datum.x_towards)}
-    largest: list[int] = []
-    for row in alike:
-        group = [int(i) for i in np.flatnonzero(row)]
-        while not alike[np.ix_(group, group)].all():
-            group.pop(int(np.argmin(alike[np.ix_(group, group)].sum(axis=0))))
-        largest = max(largest, group, key=lambda members: (len(members), len(named.intersection(members))))
-    return [name for i, name in enumerate(layout.rounds) if i not in largest] or list(layout.edges)
-
-
-def _telling_apart(network: Network, layout: Layout, best: Array, rivals: list[Array], apart: float) -> list[str]:
-    """Readings which together rule every rival out: each time the one that rules out most, by the widest margin."""
-    pairs, _ = candidates(layout, best, taken_pairs(network))
-    objects = {name: i for i, name in enumerate((*layout.rounds, *layout.edges))}
-    rows = [layout.rounds.index(pair.features[1]) for pair in pairs]
-    columns = [objects[pair.features[0]] for pair in pairs]
-    spans = _all_lengths(layout, best)
-    changes = np.array([np.abs(_all_lengths(layout, rival) - spans)[rows, columns] for rival in rivals])
-    wanted: list[str] = []
-    while changes.size and changes.shape[0]:
-        telling = changes > apart
-        ranks = telling.sum(axis=0) + 1e-6 * np.round(np.where(telling, changes, np.inf).min(axis=0, initial=1e3), 3)
-        chosen = int(np.argmax(np.where(telling.any(axis=0), ranks, -1.0)))
-        if not telling[:, chosen].any():
-            break
-        wanted.append(str(pairs[chosen]))
-        changes = changes[~telling[:, chosen]]
-    return wanted

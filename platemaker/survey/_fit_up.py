@@ -109,7 +109,7 @@ def fit_up(question: FitUp, samples: int = 20_000, seed: int = 1) -> FitUpResult
     frame = frame_of(question)
     found, bounds = _chance(question, frame, samples, seed)
     hole = _hole(question, frame, found, bounds)
-    holds = all(case.margin >= -1e-9 for case in cases)
+    holds = all(case.holds for case in cases)
     return FitUpResult(
         cases, found, hole_worst_case(question.fasteners, cases), hole,
         _advice(question, found, hole) if found.low < WANTED else (),
@@ -191,7 +191,7 @@ def _worst_case_advice(question: FitUp) -> list[str]:
     for text, change in exact_remedies():
         changed = change(question)
         if changed is not None:
-            least = min(case.margin for case in worst_cases(changed))
-            if least >= -1e-9:
-                told.append(f"{text}: {least:.2f} mm left at worst")
+            least = min(worst_cases(changed), key=lambda case: case.margin)
+            if least.holds:
+                told.append(f"{text}: {least.margin:.2f} mm left at worst")
     return told

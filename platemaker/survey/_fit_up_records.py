@@ -12,6 +12,9 @@ from platemaker.errors import SurveyError
 from platemaker.survey._equations import Array
 from platemaker.survey._results import Pattern
 
+ROUNDING = 1e-9
+"""A margin short of nothing by less than this, mm, is nothing."""
+
 
 class Scatter(StrEnum):
     """How holes scatter within their position zone of diameter T.
@@ -145,8 +148,13 @@ class WorstCase:
 
     @property
     def margin(self) -> float:
-        """Allowed less needed, mm: the bolt starts at worst when it is not negative."""
+        """Allowed less needed, mm."""
         return self.allowed - self.needed
+
+    @property
+    def holds(self) -> bool:
+        """Whether the fastener starts at worst: the margin is not negative."""
+        return self.margin >= -ROUNDING
 
 
 @dataclass(frozen=True)
@@ -200,4 +208,4 @@ class FitUpResult:
     @property
     def worst_case_holds(self) -> bool:
         """Whether every fastener starts whatever the parts are within their zones."""
-        return all(case.margin >= -1e-9 for case in self.worst_cases)
+        return all(case.holds for case in self.worst_cases)

@@ -117,11 +117,16 @@ class VarianceTest:
         return self.chi_square / self.degrees_of_freedom if self.degrees_of_freedom else 1.0
 
     @property
+    def scatters_more(self) -> bool:
+        """Whether the readings scatter more than stated, at the 5 % level, two-sided."""
+        return self.probability is not None and self.probability < 0.025
+
+    @property
     def verdict(self) -> str:
-        """One line of text, at the 5 % level, two-sided."""
+        """One line of text, at the same level."""
         if self.probability is None:
             return "no reading is redundant: nothing checks the readings"
-        if self.probability < 0.025:
+        if self.scatters_more:
             return "the readings scatter more than their stated deviations"
         if self.probability > 0.975:
             return "the readings agree better than their stated deviations"

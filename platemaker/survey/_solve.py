@@ -6,13 +6,12 @@ import math
 
 import numpy as np
 
-from platemaker.errors import SurveyError
 from platemaker.survey._adjust import Fit, datum_constraints, transformed
 from platemaker.survey._equations import Array, Equations, Layout
 from platemaker.survey._figures import best_figure
 from platemaker.survey._input import require_sound
-from platemaker.survey._rank import islands
 from platemaker.survey._records import Network
+from platemaker.survey._refusals import require_joined
 from platemaker.survey._report import judged_readings, suspects_of
 from platemaker.survey._results import JudgedReading, Survey, SurveyedEdge, SurveyedPoint, VarianceTest
 from platemaker.survey._snoop import search, with_ties
@@ -27,7 +26,7 @@ def solve(network: Network) -> Survey:
     determine the network: islands, features that can move, two figures that fit alike, an unknown mirror image.
     """
     require_sound(network)
-    _require_joined(network)
+    require_joined(network)
     equations = Equations(network)
     solved = best_figure(network, equations)
     found = with_ties(equations, network.datum, search(equations, network.datum, solved))
@@ -36,7 +35,7 @@ def solve(network: Network) -> Survey:
     covariance = transformed(found.cofactors, layout, unknowns, constraints)
     variance = _variance(equations, found.fit)
     factor, note = _ellipse_factor(variance)
-    if variance.probability is not None and variance.probability < 0.025:
+    if variance.scatters_more:
         covariance = covariance * variance.factor
     judged = judged_readings(equations, found)
     return Survey(
@@ -55,23 +54,8 @@ def solve(network: Network) -> Survey:
     )
 
 
-def _require_joined(network: Network) -> None:
-    groups = islands(network)
-    if len(groups) == 1:
-        return
-    kinds = network.by_name
-    first, other = groups[0], groups[1]
-    mainland = [name for name in first if kinds[name].kind.is_round] or list(first)
-    away = [name for name in other if kinds[name].kind.is_round] or list(other)
-    pairs = [(mainland[0], away[0]), (mainland[-1], away[0]), (mainland[0], away[-1])]
-    wanted = ", ".join(dict.fromkeys(f"{a}-{b}" for a, b in pairs))
-    told = "; ".join(", ".join(group) for group in groups)
-    message = f"the readings leave {len(groups)} islands that nothing joins: {told}; take readings such as {wanted}"
-    raise SurveyError(message)
-
-
 def _unchecked(judged: tuple[JudgedReading, ...]) -> tuple[str, ...]:
-    titles = [reading.title for reading in judged if reading.test is None]
+    titles = dict.fromkeys(reading.title for reading in judged if reading.test is None)
     return (f"no other reading checks: {'; '.join(titles)}",) if titles else ()
 
 
@@ -83,7 +67,7 @@ def _variance(equations: Equations, solved: Fit) -> VarianceTest:
 
 
 def _ellipse_factor(variance: VarianceTest) -> tuple[float, str]:
-    if variance.probability is not None and variance.probability < 0.025:
+    if variance.scatters_more:
         r = variance.degrees_of_freedom
         factor = 2 * f_2(r)
         return factor, (

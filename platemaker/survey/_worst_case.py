@@ -69,7 +69,7 @@ def hole_worst_case(fasteners: tuple[Fastener, ...], cases: tuple[WorstCase, ...
     where a dowel does not hold, for no bolt's hole mends that.
     """
     pairs = list(zip(fasteners, cases, strict=True))
-    if any(case.margin < -1e-9 for fastener, case in pairs if fastener.kind is FastenerKind.DOWEL):
+    if any(not case.holds for fastener, case in pairs if fastener.kind is FastenerKind.DOWEL):
         return None
     needed = [case.needed / fastener.holes for fastener, case in pairs if fastener.kind is FastenerKind.BOLT]
     return rounded_up(thickest(fasteners) + max(needed)) if needed else None

@@ -1,0 +1,120 @@
+"""Reasons to refuse an answer: islands, a network that can move, a mirror image or another figure that fits as well."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from platemaker.errors import SurveyError
+from platemaker.survey._adjust import Fit
+from platemaker.survey._equations import Array, Equations, Layout
+from platemaker.survey._rank import candidates, cures, islands, loose_modes, movers, taken_pairs
+from platemaker.survey._records import Datum, Network
+
+
+def require_joined(network: Network) -> None:
+    """Refuse when readings leave islands: name them and readings that would join two."""
+    groups = islands(network)
+    if len(groups) == 1:
+        return
+    kinds = network.by_name
+    first, other = groups[0], groups[1]
+    mainland = [name for name in first if kinds[name].kind.is_round] or list(first)
+    away = [name for name in other if kinds[name].kind.is_round] or list(other)
+    pairs = [(mainland[0], away[0]), (mainland[-1], away[0]), (mainland[0], away[-1])]
+    wanted = ", ".join(dict.fromkeys(f"{a}-{b}" for a, b in pairs))
+    told = "; ".join(", ".join(group) for group in groups)
+    message = f"the readings leave {len(groups)} islands that nothing joins: {told}; take readings such as {wanted}"
+    raise SurveyError(message)
+
+
+def require_held(network: Network, equations: Equations, solved: Fit) -> None:
+    """Refuse when features are free to move: name them and the readings that would hold them."""
+    free = loose_modes(equations, solved)
+    if not free.shape[1]:
+        return
+    layout = equations.layout
+    moving = movers(layout, solved, free)
+    wanted = ", ".join(str(cure) for cure in cures(network, layout, solved, free))
+    verb = "is" if len(moving) == 1 else "are"
+    cure = f"take also {wanted}" if wanted else "state which features lie on one line, or measure from an edge"
+    message = f"the readings do not hold the network: {', '.join(moving)} {verb} free to move; {cure}"
+    raise SurveyError(message)
+
+
+def require_mirror_known(network: Network, layout: Layout, moved: Array, scatter: float) -> None:
+    """Refuse when the datum leaves open on which side of its line the pattern lies; `scatter` mm is no side."""
+    datum = network.datum
+    if datum.left or datum.right:
+        return
+    heights = moved[1 : 2 * len(layout.rounds) : 2]
+    if np.abs(heights).max(initial=0.0) > 3 * scatter:
+        name = layout.rounds[int(np.argmax(np.abs(heights)))]
+        message = (
+            f"readings cannot tell the pattern from its mirror image: state in the datum whether {name} lies left or "
+            f"right of the line from {datum.origin} to {datum.x_towards}"
+        )
+        raise SurveyError(message)
+
+
+def require_single(network: Network, layout: Layout, best: Array, rivals: list[Array], apart: float, hint: str) -> None:
+    """Refuse when another figure, `rivals` in unknowns, fits as well as the best.
+
+    Name what moves by more than `apart` mm, and the readings that would tell them all apart; `hint` ends the message.
+    """
+    if not rivals:
+        return
+    names = _moved_between(network, layout, all_lengths(layout, best), all_lengths(layout, rivals[0]), apart)
+    verb = "fits" if len(names) == 1 else "fit"
+    count = "two" if len(rivals) == 1 else "several"
+    message = f"the readings allow {count} figures: {', '.join(names)} {verb} in two places"
+    wanted = _telling_apart(network, layout, best, rivals, apart)
+    if wanted:
+        message += f"; read also {', '.join(wanted)}, or state in the datum on which side of the X line they lie"
+    raise SurveyError(message + hint)
+
+
+def sides_of(datum: Datum) -> str:
+    """The sides that a datum tells, in words."""
+    told = [f"{', '.join(names)} {side}" for names, side in ((datum.left, "left"), (datum.right, "right")) if names]
+    return " and ".join(told)
+
+
+def all_lengths(layout: Layout, unknowns: Array) -> Array:
+    """Distances of every round feature from every other and from every edge: (rounds, rounds + edges)."""
+    points = unknowns[: 2 * len(layout.rounds)].reshape(-1, 2)
+    lines = unknowns[layout.size - 2 * len(layout.edges) :].reshape(-1, 2)
+    heights = points @ np.array([np.cos(lines[:, 0]), np.sin(lines[:, 0])]) - lines[:, 1]
+    return np.concatenate([np.linalg.norm(points[:, None] - points[None], axis=2), np.abs(heights)], axis=1)
+
+
+def _moved_between(network: Network, layout: Layout, here: Array, there: Array, apart: float) -> list[str]:
+    """The features that lie otherwise: all but the largest group whose distances from each other are the same."""
+    alike = np.abs(here - there)[:, : len(layout.rounds)] <= apart
+    named = {layout.rounds.index(network.datum.origin), layout.rounds.index(network.datum.x_towards)}
+    largest: list[int] = []
+    for row in alike:
+        group = [int(i) for i in np.flatnonzero(row)]
+        while not alike[np.ix_(group, group)].all():
+            group.pop(int(np.argmin(alike[np.ix_(group, group)].sum(axis=0))))
+        largest = max(largest, group, key=lambda members: (len(members), len(named.intersection(members))))
+    return [name for i, name in enumerate(layout.rounds) if i not in largest] or list(layout.edges)
+
+
+def _telling_apart(network: Network, layout: Layout, best: Array, rivals: list[Array], apart: float) -> list[str]:
+    """Readings which together rule every rival out: each time the one that rules out most, by the widest margin."""
+    pairs, _ = candidates(layout, best, taken_pairs(network))
+    objects = {name: i for i, name in enumerate((*layout.rounds, *layout.edges))}
+    rows = [layout.rounds.index(pair.features[1]) for pair in pairs]
+    columns = [objects[pair.features[0]] for pair in pairs]
+    spans = all_lengths(layout, best)
+    changes = np.array([np.abs(all_lengths(layout, rival) - spans)[rows, columns] for rival in rivals])
+    wanted: list[str] = []
+    while changes.size and changes.shape[0]:
+        telling = changes > apart
+        ranks = telling.sum(axis=0) + 1e-6 * np.round(np.where(telling, changes, np.inf).min(axis=0, initial=1e3), 3)
+        chosen = int(np.argmax(np.where(telling.any(axis=0), ranks, -1.0)))
+        if not telling[:, chosen].any():
+            break
+        wanted.append(str(pairs[chosen]))
+        changes = changes[~telling[:, chosen]]
+    return wanted
