@@ -76,9 +76,9 @@ def _readings(survey: Survey) -> Iterator[str]:
     yield f"{'reading, mm, deg':<{wide}}{'read':>10}{'adjusted':>10}{'residual':>10}{'sd':>8}{'checked':>9}{'w':>7}"
     for one in survey.readings:
         test = "" if one.test is None else _minus(f"{one.test:.1f}")
-        residual = round(one.residual, 3) + 0.0
+        adjusted, residual = round(one.adjusted, 3) + 0.0, round(one.residual, 3) + 0.0
         row = (
-            f"{one.title:<{wide}}{one.read:>10.3f}{one.adjusted:>10.3f}{residual:>+10.3f}{one.sigma:>8.3f}"
+            f"{one.title:<{wide}}{one.read:>10.3f}{adjusted:>10.3f}{residual:>+10.3f}{one.sigma:>8.3f}"
             f"{one.redundancy:>8.0%} {test:>7}"
         )
         yield (row + _flag(one)).rstrip()

@@ -102,9 +102,9 @@ class _Reader:
         try:
             return instrument_named(name)
         except SpecError as fault:
-            located_fault = SpecError(fault.problem, where=where, allowed=fault.allowed, nearest=fault.nearest)
-            if located_fault.message() not in [one.message() for one in self._faults]:
-                self._faults.append(located_fault)
+            # The file's own instrument is told where it stands, not again at all that it stands for.
+            if name != self._model.instrument or where == self._loaded.where(("instrument",)):
+                self._fault(fault.problem, where, allowed=fault.allowed, nearest=fault.nearest)
             return None
 
     def _feature(self, name: str, body: str | FeatureModel) -> Feature:
@@ -123,12 +123,15 @@ class _Reader:
         try:
             diameter = parse_length(text, self._units)
             sigma = None if body.sd is None else parse_length(body.sd, self._units)
+            resolution = None if body.resolution is None else parse_length(body.resolution, self._units)
         except UnitError as fault:
             self._fault(f"feature {name}: {fault}", where)
             return Feature(name, FeatureKind(kind), where=where)
+        if resolution is not None and (sigma is not None or resolution <= 0):
+            self._fault(f"feature {name}: resolution", where, body.resolution, "above 0 mm, in place of `sd`")
         if sigma is None:
             instrument = self._instrument(body.instrument or self._model.instrument, where)
-            sigma = instrument.sigma() if instrument else 1.0
+            sigma = instrument.read_to(resolution).sigma() if instrument else 1.0
         return Feature(name, FeatureKind(kind), diameter, sigma, where)
 
     def _reading(self, index: int, body: ReadingModel) -> Reading | None:
@@ -143,8 +146,8 @@ class _Reader:
         return self._statement(draft, body) if kind.is_statement else self._measured(draft, body)
 
     def _statement(self, draft: Reading, body: ReadingModel) -> Reading | None:
-        for key, value in (("reads", body.reads), ("sd", body.sd), ("instrument", body.instrument)):
-            if value is not None:
+        for key in ("reads", "sd", "resolution", "instrument"):
+            if getattr(body, key) is not None:
                 self._fault(f"{draft.title}: a statement has no `{key}`", self._at(draft, key), allowed="within")
                 return None
         usual = STATED_STRAIGHT if draft.kind is ReadingKind.STRAIGHT else STATED_ANGLE
@@ -200,17 +203,23 @@ class _Reader:
         value = self._parse(draft, text, key)
         if value is None or value > 0:
             return value
-        self._fault(f"{draft.title}: standard deviation", self._at(draft, key), text, f"above 0 {draft.kind.unit}")
+        word = "resolution" if key == "resolution" else "standard deviation"
+        self._fault(f"{draft.title}: {word}", self._at(draft, key), text, f"above 0 {draft.kind.unit}")
         return None
 
     def _sigmas(self, draft: Reading, body: ReadingModel, repeats: int) -> tuple[float | None, float | None]:
         """Standard deviation of one reading and of the mean."""
+        if body.sd is not None and body.resolution is not None:
+            problem = f"{draft.title}: both `sd` and `resolution`"
+            self._fault(problem, self._at(draft, "resolution"), allowed="one of them")
+            return None, None
         if body.sd is not None:
             stated = self._deviation(draft, body.sd, "sd")
             return stated, None if stated is None else stated / math.sqrt(repeats)
         usual = DEFAULT_ANGLE if draft.kind.unit == "deg" else self._model.instrument
         instrument = self._instrument(body.instrument or usual, self._at(draft, "instrument"))
-        if instrument is None:
+        resolution = None if body.resolution is None else self._deviation(draft, body.resolution, "resolution")
+        if instrument is None or (resolution is None) is not (body.resolution is None):
             return None, None
         if instrument.unit != draft.kind.unit:
             self._fault(
@@ -218,7 +227,8 @@ class _Reader:
                 self._at(draft, "instrument"),
             )
             return None, None
-        return instrument.sigma(), instrument.sigma(repeats)
+        read = instrument.read_to(resolution)
+        return read.sigma(), read.sigma(repeats)
 
     def _at(self, draft: Reading, *keys: str | int) -> Location:
         return self._loaded.where(("readings", draft.number - 1, *keys))

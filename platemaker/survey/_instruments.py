@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from platemaker.errors import SpecError, nearest_word
 
@@ -28,6 +28,10 @@ class Instrument:
         0.208
         """
         return math.sqrt(self.resolution**2 / 12.0 + self.setting**2 / repeats)
+
+    def read_to(self, resolution: float | None) -> Instrument:
+        """The same laid on alike and read to another step of its scale, in `unit`; None: to its own."""
+        return self if resolution is None else replace(self, resolution=resolution)
 
 
 INSTRUMENTS: dict[str, Instrument] = {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal
 
@@ -20,12 +21,13 @@ Value = str | int | float
 
 
 class FeatureModel(SpecModel):
-    """A round feature with its own reading of the diameter."""
+    """A round feature with its own reading of the diameter: its `sd`, or a `resolution` and an instrument's setting."""
 
     hole: Value | None = None
     stud: Value | None = None
     boss: Value | None = None
     sd: Value | None = None
+    resolution: Value | None = None
     instrument: str | None = None
 
 
@@ -40,7 +42,10 @@ class DatumModel(SpecModel):
 
 
 class ReadingModel(SpecModel):
-    """One reading: one of the kinds with its features, what it reads (a list for repeats), how good it is."""
+    """One reading: one of the kinds with its features, what it reads (a list for repeats), how good it is.
+
+    `sd` is its standard deviation; else it follows from the instrument's setting and `resolution`, its own unless told.
+    """
 
     centres: Pair | None = None
     inside: Pair | None = None
@@ -58,6 +63,7 @@ class ReadingModel(SpecModel):
     diameter: FeatureName | None = None
     reads: Value | Annotated[tuple[Value, ...], Strict(False), Field(min_length=1, max_length=100)] | None = None
     sd: Value | None = None
+    resolution: Value | None = None
     within: Value | None = None
     instrument: str | None = None
 
@@ -82,7 +88,7 @@ _WANTED = {
     "too_short": "a longer list",
     "too_long": "a shorter list",
 }
-_VALUES = {"hole", "stud", "boss", "sd", "reads", "within"}
+_VALUES = {"hole", "stud", "boss", "sd", "resolution", "reads", "within"}
 _PAIRS = {kind.value for kind in ReadingKind} - {"angle", "straight", "diameter"}
 
 
@@ -123,6 +129,10 @@ def _fault(path: tuple[str | int, ...], details: Any, loaded: Loaded) -> SpecErr
         return SpecError(f"the key '{path[-1]}' is missing", where=where)
     if path[-1] == "reads" and details["input"] in ([], ()):
         return SpecError("an empty list", where=where, allowed="one value, or a list of one or more")
+    if kind == "literal_error":
+        words = re.findall(r"'([^']*)'", details["ctx"]["expected"])
+        met, near = details["input"], nearest_word(str(details["input"]), words)
+        return SpecError("not an allowed value", where=where, met=met, allowed=", ".join(words), nearest=near)
     met = details["input"] if isinstance(details["input"], str | int | float) else None
     allowed = _WANTED.get(kind) or details["msg"].removeprefix("Input should be ")
     if path[-1] in _VALUES or path[-2:-1] == ("reads",):

@@ -87,6 +87,56 @@ def test_deviations_come_from_the_instrument(tmp_path):
     assert (found[4].sigma, found[4].kind) == (0.3, ReadingKind.STRAIGHT)
 
 
+def test_a_reading_may_state_its_own_resolution(tmp_path):
+    readings = """\
+  - {centres: [A, B], reads: 80, resolution: 0.5}
+  - {centres: [A, C], reads: [100, 100.1], resolution: 1/64 in, instrument: steel rule}
+  - {angle: [A, B, C], reads: 90, resolution: 1}
+"""
+    network = load_network(written(tmp_path, readings, HEAD.replace("hole: 8.45", "hole: 8.45, resolution: 0.1")))
+    # As above, with the step that the reading states in place of the instrument's; laying on stays the instrument's.
+    assert network.by_name["A"].diameter_sigma == pytest.approx(math.sqrt(0.1**2 / 12 + 0.03**2))
+    found = [one.sigma for one in network.readings]
+    assert found[0] == pytest.approx(math.sqrt(0.5**2 / 12 + 0.03**2))
+    assert found[1] == pytest.approx(math.sqrt((25.4 / 64) ** 2 / 12 + 0.15**2 / 2))
+    assert found[2] == pytest.approx(math.sqrt(1 / 12 + 0.05**2))
+
+
+def test_a_wrong_word_for_the_whole_file_is_told_once(tmp_path):
+    head = HEAD.replace("units: mm", "units: mm\ninstrument: digital calliper")
+    with pytest.raises(SpecError) as fault:
+        load_network(written(tmp_path, GOOD, head))
+    told = "unknown instrument 'digital calliper'; allowed: " + INSTRUMENTS + "; did you mean 'digital caliper'?"
+    assert str(fault.value) == f"log.readings.yaml:2: instrument: {told}"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("units: mm", "units: inch", "1: units: not an allowed value, met 'inch'; allowed: mm, in; did you mean 'in'?"),
+        (
+            "left: [C]}",
+            "left: [C], kind: fre}",
+            "7: datum.kind: not an allowed value, met 'fre'; allowed: fixed, free; did you mean 'free'?",
+        ),
+        (
+            "hole: 8.45}",
+            "hole: 8.45, sd: 0.1, resolution: 0.1}",
+            "3: features.A: feature A: resolution, met 0.1; allowed: above 0 mm, in place of `sd`",
+        ),
+        (
+            "hole: 8.45}",
+            "hole: 8.45, resolution: 0}",
+            "3: features.A: feature A: resolution, met 0; allowed: above 0 mm, in place of `sd`",
+        ),
+    ],
+)
+def test_a_wrong_word_in_the_head_is_told_with_the_nearest(tmp_path, old, new, told):
+    with pytest.raises(SpecError) as fault:
+        load_network(written(tmp_path, GOOD, HEAD.replace(old, new)))
+    assert str(fault.value) == f"log.readings.yaml:{told}"
+
+
 def test_bare_words_name_features(tmp_path):
     network = load_network(written(tmp_path, GOOD, HEAD.replace("front: edge", "front: port edge\n  E: boss")))
     assert (network.by_name["front"].kind, network.by_name["E"].kind) == (FeatureKind.PORT_EDGE, FeatureKind.BOSS)
@@ -162,6 +212,14 @@ BAD_KEYS = [
     (
         "{straight: [A, B, C], within: 0}",
         ".within: reading 2, A-B-C straight: standard deviation, met 0; allowed: above 0 mm",
+    ),
+    (
+        "{inside: [A, C], reads: 71, resolution: -0.1}",
+        ".resolution: reading 2, A-C inside: resolution, met -0.1; allowed: above 0 mm",
+    ),
+    (
+        "{inside: [A, C], reads: 71, sd: 0.1, resolution: 0.1}",
+        ".resolution: reading 2, A-C inside: both `sd` and `resolution`; allowed: one of them",
     ),
     (
         "{inside: [A, C], reads: 71, instrument: stele rule}",
@@ -289,7 +347,7 @@ def test_misshapen_file(tmp_path):
         "log.readings.yaml:1: unit: unknown key 'unit'; allowed: survey, units, instrument, features, datum, readings; "
         "did you mean 'units'?",
         f"log.readings.yaml:3: features.A.hole: not what is wanted here; allowed: {number}",
-        "log.readings.yaml:4: features.B.sdd: unknown key 'sdd'; allowed: hole, stud, boss, sd, instrument; "
+        "log.readings.yaml:4: features.B.sdd: unknown key 'sdd'; allowed: hole, stud, boss, sd, resolution, instrument; "
         "did you mean 'sd'?",
         "log.readings.yaml:5: features.C d: not what is wanted here, met 'C d'; allowed: a letter or digit, then letters, "
         "digits or _; at most 20",
