@@ -246,18 +246,23 @@ def write_first_article(part: Part, about: About, measures: list[Measure], path:
         "# First piece: fill in what each measure reads: mm, degrees of an angle, true or false for a gauge. "
         "Deviations are lower, upper.\n"
     )
-    lines = [yaml.safe_dump(record, sort_keys=False, allow_unicode=True, width=1000, default_flow_style=None)]
-    lines.append("measures:\n")
-    for one in measures:
-        row = {
-            "id": one.id,
-            "what": one.what,
-            "nominal": None if one.nominal is None else round(one.nominal, 6),
-            "tolerance": list(one.tolerance) if one.tolerance else None,
-            "source": one.source,
-            "reads": None,
-        }
-        # A line each, so that a reading is typed where it is read.
-        flow = yaml.safe_dump(row, sort_keys=False, allow_unicode=True, width=1000, default_flow_style=True)
-        lines.append(f"- {flow}")
-    path.write_text(head + "".join(lines), encoding="utf-8", newline="\n")
+
+    def dump(data: object, *, flow: bool | None) -> str:
+        return str(yaml.safe_dump(data, sort_keys=False, allow_unicode=True, width=1000, default_flow_style=flow))
+
+    # A line each, so that a reading is typed where it is read.
+    rows = [f"- {dump(_row(one), flow=True)}" for one in measures]
+    text = "".join([head, dump(record, flow=None), "measures:\n", *rows])
+    path.write_text(text, encoding="utf-8", newline="\n")
+
+
+def _row(one: Measure) -> dict[str, object]:
+    """A measure as the sheet's twin tells it, with a blank for its reading."""
+    return {
+        "id": one.id,
+        "what": one.what,
+        "nominal": None if one.nominal is None else round(one.nominal, 6),
+        "tolerance": list(one.tolerance) if one.tolerance else None,
+        "source": one.source,
+        "reads": None,
+    }

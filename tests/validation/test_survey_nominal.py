@@ -59,6 +59,7 @@ def test_chi_square_and_probability_of_a_frame_of_holes(seed):
     # Ours is linear in the turn: misfits of 0.05 mm on an arm of 100 mm leave a part in a thousand.
     assert best.chi_square == pytest.approx(whole, rel=2e-3)
     assert best.degrees_of_freedom == 2 * 8 - 3
+    # That part of a chi-square of some 13 moves its tail by no more than a fiftieth.
     shape, sizes = scipy.stats.chi2.sf(least, 2 * 8 - 3 - 2), scipy.stats.chi2.sf(whole - least, 2)
     assert best.probability == pytest.approx(min(shape, sizes), rel=2e-2, abs=1e-4)
 
