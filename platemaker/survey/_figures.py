@@ -16,7 +16,7 @@ from platemaker.survey._records import Datum, Network
 from platemaker.survey._refusals import all_lengths, require_held, require_mirror_known, require_single, sides_of
 from platemaker.survey._report import title
 from platemaker.survey._score import CAP
-from platemaker.survey._snoop import CRITICAL, Search, exchanged, search
+from platemaker.survey._snoop import Search, exchanged, search
 from platemaker.survey._start import first_drawings
 from platemaker.survey._statistics import chi_square_above
 

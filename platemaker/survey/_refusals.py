@@ -9,6 +9,8 @@ from platemaker.survey._adjust import Fit
 from platemaker.survey._equations import Array, Equations, Layout
 from platemaker.survey._rank import candidates, cures, islands, loose_modes, movers, taken_pairs
 from platemaker.survey._records import Datum, Network
+from platemaker.survey._report import title
+from platemaker.survey._snoop import CRITICAL
 
 
 def require_joined(network: Network) -> None:
@@ -28,17 +30,29 @@ def require_joined(network: Network) -> None:
 
 
 def require_held(network: Network, equations: Equations, solved: Fit) -> None:
-    """Refuse when features are free to move: name them and the readings that would hold them."""
+    """Refuse when features are free to move: name them and the readings that would hold them, or that contradict."""
     free = loose_modes(equations, solved)
     if not free.shape[1]:
         return
     layout = equations.layout
     moving = movers(layout, solved, free)
     wanted = ", ".join(str(cure) for cure in cures(network, layout, solved, free))
+    clash = _clash(equations, solved)
+    if clash and not wanted:
+        raise SurveyError(clash)
     verb = "is" if len(moving) == 1 else "are"
     cure = f"take also {wanted}" if wanted else "state which features lie on one line, or measure from an edge"
     message = f"the readings do not hold the network: {', '.join(moving)} {verb} free to move; {cure}"
-    raise SurveyError(message)
+    raise SurveyError(f"{message}; and {clash}" if clash else message)
+
+
+def _clash(equations: Equations, solved: Fit) -> str:
+    """The readings that the best figure misses by far, if any: a triangle that does not close is pulled flat."""
+    sizes = np.abs(solved.residuals) / equations.sigmas
+    missed = dict.fromkeys(title(equations.observations[row]) for row in np.flatnonzero(sizes > CRITICAL))
+    if not missed:
+        return ""
+    return f"the readings contradict each other: no figure fits {'; '.join(missed)}: read them again"
 
 
 def require_mirror_known(network: Network, layout: Layout, moved: Array, scatter: float) -> None:

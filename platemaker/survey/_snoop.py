@@ -14,6 +14,7 @@ import numpy.typing as npt
 
 from platemaker.survey._adjust import Fit, adjusted, cofactors
 from platemaker.survey._equations import Array, Equations
+from platemaker.survey._rank import loose_modes
 from platemaker.survey._records import Datum
 
 CRITICAL = 3.29
@@ -108,7 +109,9 @@ def exchanged(equations: Equations, datum: Datum, solved: Fit) -> Iterator[Searc
         for other in others:
             active = whole.copy()
             active[other] = 0.0
-            yield search(equations, datum, adjusted(equations, datum, solved.unknowns, active))
+            without = adjusted(equations, datum, solved.unknowns, active)
+            if not loose_modes(equations, without).shape[1]:
+                yield search(equations, datum, without)
 
 
 def _in_its_stead(equations: Equations, solved: Fit, row: int, least: float) -> tuple[Array, list[int]]:
@@ -141,7 +144,11 @@ def _set_aside(equations: Equations, datum: Datum, solved: Fit) -> Search:
             return Search(solved, covariance, current, tuple(int(row) for row in aside), tied)
         active = (solved.weights > 0).astype(float)
         active[worst] = 0.0
-        solved = adjusted(equations, datum, solved.unknowns, active)
+        without = adjusted(equations, datum, solved.unknowns, active)
+        if loose_modes(equations, without).shape[1]:
+            # What is left falls flat or comes apart: the reading holds the figure, and nothing else can judge it.
+            return Search(solved, covariance, current, tuple(int(row) for row in aside), ())
+        solved = without
 
 
 def blunder(equations: Equations, found: Search, row: int) -> tuple[float, float]:

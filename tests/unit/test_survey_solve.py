@@ -68,6 +68,21 @@ def test_triangle_left_and_right():
             "measure from an edge",
         ),
         (
+            # 80 + 20 is less than 150: no triangle.
+            [("A", "B", 80.0), ("B", "C", 20.0), ("A", "C", 150.0)],
+            LEFT_C,
+            "the readings contradict each other: no figure fits reading 1, A-B centres; reading 2, B-C centres; "
+            "reading 3, A-C centres: read them again",
+        ),
+        (
+            # 100 lies more than 6 from 116.6.
+            [("A", "B", 100.0), ("B", "C", 60.0), ("A", "C", 116.6), ("C", "D", 100.0), ("A", "D", 6.0)],
+            LEFT_C,
+            "the readings do not hold the network: D is free to move; take also B-D; and the readings contradict each "
+            "other: no figure fits reading 3, A-C centres; reading 4, C-D centres; reading 5, A-D centres: read them "
+            "again",
+        ),
+        (
             [*FLEXING, ("A", "C", 100.0), ("B", "D", 100.0)],
             Datum("A", "B", left=("C",), right=("D",)),
             "no figure that fits the readings has C left and D right of the line A-B",
@@ -149,6 +164,20 @@ def test_readings_that_nothing_checks_are_told():
         "no other reading checks: reading 1, A-B centres; reading 2, B-C centres; reading 3, A-C centres"
     )
     assert found.variance.verdict == "no reading is redundant: nothing checks the readings"
+
+
+def test_a_statement_on_several_holes_is_told_once():
+    row = [("A", "B", 80.0), ("B", "C", 60.0), ("C", "D", 60.0), ("A", "D", 200.0)]
+    found = solve(network(row, Datum("A", "D"), [Reading(5, K.STRAIGHT, ("A", "B", "C", "D"), 0.0, 0.05)]))
+    assert found.notes[1] == "no other reading checks: reading 5, A-B-C-D straight"
+
+
+def test_a_straight_row_that_may_fold_back_is_refused():
+    # Steps of 80, 60 and 60 along one line: each may go on or back, and D may even come to lie near A.
+    row = [("A", "B", 80.0), ("B", "C", 60.0), ("C", "D", 60.0)]
+    straight = Reading(4, K.STRAIGHT, ("A", "B", "C", "D"), 0.0, 0.05)
+    with pytest.raises(SurveyError, match=r"^the readings allow several figures: A fits in two places; read also A-D"):
+        solve(network(row, Datum("A", "D"), [straight]))
 
 
 def test_row_held_by_a_statement():
