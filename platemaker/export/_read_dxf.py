@@ -12,6 +12,7 @@ from typing import Any
 from platemaker.errors import ProofError
 from platemaker.export._drawing import plan_of
 from platemaker.export._names import MARK, NOTE
+from platemaker.export._read_back import in_brackets
 from platemaker.parts import Part, flat_pattern
 from platemaker.plane import Box
 
@@ -82,7 +83,7 @@ def prove_dxf(part: Part, path: Path) -> DxfReading:
             raise _differs(path, f"a loop of {met:.6f} mm2 instead of {due:.6f} mm2")
     bounds = plan_of(part).bounds
     if any(abs(a - b) > SAME for a, b in zip(reading.extents, bounds, strict=True)):
-        raise _differs(path, f"extents {_numbers(reading.extents)} instead of {_numbers(bounds)}")
+        raise _differs(path, f"extents {in_brackets(reading.extents)} instead of {in_brackets(bounds)}")
     return reading
 
 
@@ -135,7 +136,7 @@ def _doubled(entities: Iterable[Any]) -> list[str]:
         where = "through" if layer.startswith("CUT_") or layer.endswith("_THRU") else layer
         for piece in _pieces(entity):
             if (where, *piece) in seen:
-                found.append(f"a line drawn twice on layer {layer}, at {_numbers(piece[:2])}")
+                found.append(f"a line drawn twice on layer {layer}, at {in_brackets(piece[:2])}")
             seen.add((where, *piece))
     return found
 
@@ -215,10 +216,6 @@ def _extents(boxes: Iterable[Box]) -> Box:
 
 def _rounded(numbers: Iterable[float]) -> tuple[float, ...]:
     return tuple(round(number, GRID) + 0.0 for number in numbers)
-
-
-def _numbers(values: Iterable[float]) -> str:
-    return "(" + ", ".join(f"{value:.6f}" for value in values) + ")"
 
 
 def _differs(path: Path, what: str) -> ProofError:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from platemaker.errors import ProofError
+from platemaker.export._read_back import in_brackets
 from platemaker.export._step import EXISTING, colour_of, existing, instance
 from platemaker.parts import Part, Plane, PlateStock, RoundStock, Stack, Stock, corners_of
 from platemaker.solids import Cylinder, SolidProof, cylinders_of, kernel, slopes_of, volume_of
@@ -67,7 +68,7 @@ def prove_step(part: Part, proof: SolidProof, path: Path) -> StepReading:
     _compare(path, item, colour_of(part), proof.volume)
     due = _stock_box(part.stock)
     if any(abs(a - b) > SAME_PLACE for a, b in zip(item.bounds, due, strict=True)):
-        raise _differs(path, f"box {_numbers(item.bounds)} instead of {_numbers(due)}")
+        raise _differs(path, f"box {in_brackets(item.bounds)} instead of {in_brackets(due)}")
     for hole in part.holes:
         for step in hole.steps:
             if not hole.into and not any(face.is_wall(hole, step) for face in item.cylinders):
@@ -169,10 +170,6 @@ def _stock_box(stock: Stock) -> tuple[float, float, float, float, float, float]:
         return -half, -radius, 0.0, half, radius, stock.diameter
     x0, z0, x1, z1 = stock.profile.bounds
     return x0, -stock.width / 2, z0, x1, stock.width / 2, z1
-
-
-def _numbers(values: Iterable[float]) -> str:
-    return "(" + ", ".join(f"{value:.6f}" for value in values) + ")"
 
 
 def _differs(path: Path, what: str) -> ProofError:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from platemaker.units import Unit, convert
-from platemaker.views import Shown
+from platemaker.views import Shown, plain_zero
 
 SQUARE_INCH, CUBIC_INCH = 25.4**2, 25.4**3
 
@@ -17,7 +17,7 @@ def area(value: float | None) -> Shown:
     if value is None:
         return Shown("", "")
     square_mm, square_inches = f"{value:.0f}", f"{value / SQUARE_INCH:.3f}"
-    return Shown(f"{_plain(square_mm)} mm²", f"{_plain(square_inches)} in²")
+    return Shown(f"{plain_zero(square_mm)} mm²", f"{plain_zero(square_inches)} in²")
 
 
 def volume(value: float) -> Shown:
@@ -48,8 +48,3 @@ def cutter_words(more: float) -> Shown:
         return Shown("the same", "the same")
     word, size = ("gains", area(more)) if more > 0 else ("gives up", area(-more))
     return Shown(f"{word} {size.metric}", f"{word} {size.inch}")
-
-
-def _plain(text: str) -> str:
-    """Without the minus of a number that rounds to nothing."""
-    return text.lstrip("-") if float(text) == 0 else text

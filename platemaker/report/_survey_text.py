@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from platemaker.report._terminal import wrapped
+from platemaker.views import plain_zero
 
 if TYPE_CHECKING:
     from platemaker.survey import JudgedReading, Nominal, Survey
@@ -56,11 +57,7 @@ def _points(survey: Survey, factor: float) -> Iterator[str]:
         held = f"+-{a} x +-{b} at {one.ellipse.angle:.0f} deg" if one.ellipse.semi_major > 1e-9 else "datum"
         wide = "" if one.diameter is None else f"{one.diameter / factor:.{digits}f}"
         name = f"{one.name} {one.kind.value}"
-        yield f"{name:<14}{_minus(x):>11}{_minus(y):>11}{sx:>9}{sy:>9}   {held:<34}{wide:>8}".rstrip()
-
-
-def _minus(text: str) -> str:
-    return text.lstrip("-") if float(text) == 0 else text
+        yield f"{name:<14}{plain_zero(x):>11}{plain_zero(y):>11}{sx:>9}{sy:>9}   {held:<34}{wide:>8}".rstrip()
 
 
 def _edges(survey: Survey, factor: float) -> Iterator[str]:
@@ -75,7 +72,7 @@ def _readings(survey: Survey) -> Iterator[str]:
     wide = max(len(one.title) for one in survey.readings)
     yield f"{'reading, mm, deg':<{wide}}{'read':>10}{'adjusted':>10}{'residual':>10}{'sd':>8}{'checked':>9}{'w':>7}"
     for one in survey.readings:
-        test = "" if one.test is None else _minus(f"{one.test:.1f}")
+        test = "" if one.test is None else plain_zero(f"{one.test:.1f}")
         adjusted, residual = round(one.adjusted, 3) + 0.0, round(one.residual, 3) + 0.0
         row = (
             f"{one.title:<{wide}}{one.read:>10.3f}{adjusted:>10.3f}{residual:>+10.3f}{one.sigma:>8.3f}"

@@ -25,6 +25,15 @@ class Shown:
 NOTHING = Shown("", "")
 
 
+def plain_zero(text: str) -> str:
+    """A number as text, without the minus of one that rounds to nothing.
+
+    >>> plain_zero("-0.00"), plain_zero("-0.01")
+    ('0.00', '-0.01')
+    """
+    return text.lstrip("-") if float(text) == 0 else text
+
+
 def shown(value: float | None, unit: str = "mm", digits: int = 3, *, sign: bool = False, named: bool = True) -> Shown:
     """`value` of `unit` as text; lengths, kept in mm, also in inch with one digit more. `named` adds the unit.
 
@@ -37,8 +46,7 @@ def shown(value: float | None, unit: str = "mm", digits: int = 3, *, sign: bool 
         return NOTHING
     plus = "+" if sign and value > 0 else ""
     if unit != "mm":
-        text = f"{value:.{digits}f}"
-        text = text.lstrip("-") if float(text) == 0 else text
+        text = plain_zero(f"{value:.{digits}f}")
         return Shown(*[f"{plus}{text} {unit}".rstrip() if named else plus + text] * 2)
     texts = format_length(value, digits=digits), format_length(value, LengthUnit.INCH, digits + 1)
     return Shown(*(plus + (text if named else text.split()[0]) for text in texts))
