@@ -66,8 +66,8 @@ def _present(file: Path) -> Path:
     from platemaker.errors import Location, SpecError  # noqa: PLC0415 - help must not load the rooms
 
     if not file.is_file():
-        problem = "no such file of readings"
-        raise SpecError(problem, where=Location(file))
+        problem = "a folder, not a file of readings" if file.is_dir() else "no such file of readings"
+        raise SpecError(problem, where=Location(file.resolve()))
     return file
 
 
@@ -78,9 +78,10 @@ def _placed(answer: str, words: str, solved: Survey, name: str, onto: Path, unit
 
     target = surveyed_pattern(_present(onto))
     fits = [best_fit(solved.pattern(), target, kind) for kind in FitKind]
-    record = {**json.loads(answer), "placed_on": {"file": onto.name, "fits": best_fit_records(fits)}}
+    placed_on = {"file": onto.name, "holes": list(target.names), "fits": best_fit_records(fits)}
+    record = {**json.loads(answer), "placed_on": placed_on}
     told = json.dumps(record, indent=1, ensure_ascii=False) + "\n"
-    return told, f"{words}\n{render_best_fit(fits, name, _name(onto), unit)}"
+    return told, f"{words}\n{render_best_fit(fits, name, _name(onto), target.names, unit)}"
 
 
 def _write(folder: Path, files: dict[str, str]) -> None:

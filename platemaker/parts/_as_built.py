@@ -98,7 +98,9 @@ def _row(loaded: Loaded, number: int, row: object) -> AsRead:
     if not isinstance(row, dict) or not isinstance(row.get("id"), str) or set(row) - ROW_KEYS:
         problem = "a measure is a mapping with its `id` and what it `reads`"
         odd = sorted(set(row) - ROW_KEYS) if isinstance(row, dict) else []
-        raise SpecError(problem, where=where, met=odd[0] if odd else row, allowed=", ".join(sorted(ROW_KEYS)))
+        known = sorted(ROW_KEYS)
+        near = nearest_word(str(odd[0]), known) if odd else None
+        raise SpecError(problem, where=where, met=odd[0] if odd else row, allowed=", ".join(known), nearest=near)
     reads, nominal, tolerance = row.get("reads"), row.get("nominal"), row.get("tolerance")
     if nominal is None and reads is not None and not isinstance(reads, bool):
         problem = f"{row['id']} is a gauge"

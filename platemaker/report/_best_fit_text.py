@@ -5,19 +5,36 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from platemaker.report._survey_text import MM_PER_INCH
+from platemaker.report._survey_text import MM_PER_INCH, WIDTH
+from platemaker.report._terminal import wrapped
 
 if TYPE_CHECKING:
     from platemaker.survey import BestFit
 
 
-def render_best_fit(fits: Sequence[BestFit], name: str, onto: str, unit: str = "mm") -> str:
-    """For each kind of fit the shift and turn that place `name` on `onto`, and what is left at every hole."""
+def render_best_fit(fits: Sequence[BestFit], name: str, onto: str, target: Sequence[str], unit: str = "mm") -> str:
+    """For each kind of fit the shift and turn that place `name` on `onto`, and what is left at every hole.
+
+    `target`: the names of the holes of `onto`, in its order.
+    """
     factor = MM_PER_INCH if unit == "in" else 1.0
     lines = [f"{name} placed on {onto}, by a shift and a turn alone; lengths in {unit}"]
+    lines += wrapped(_matching([misfit.name for misfit in fits[0].misfits], target), WIDTH)
     for fit in fits:
         lines += ["", *_fit(fit, factor)]
     return "\n".join(lines) + "\n"
+
+
+def _matching(holes: Sequence[str], target: Sequence[str]) -> str:
+    """Which hole was laid on which.
+
+    >>> _matching(["A", "B"], ["B", "A"]), _matching(["A", "B"], ["1", "2"])
+    ('holes matched by name', 'holes matched by their order, for the names differ: A on 1, B on 2')
+    """
+    if set(holes) == set(target):
+        return "holes matched by name"
+    pairs = ", ".join(f"{one} on {other}" for one, other in zip(holes, target, strict=True))
+    return f"holes matched by their order, for the names differ: {pairs}"
 
 
 def _fit(fit: BestFit, factor: float) -> Iterator[str]:

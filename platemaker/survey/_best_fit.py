@@ -71,10 +71,10 @@ class BestFit:
 def best_fit(pattern: Pattern, onto: Pattern, kind: FitKind = FitKind.LEAST_SQUARES) -> BestFit:
     """Place `pattern` on `onto` by a shift and a turn, no change of size and no mirror image.
 
-    Holes are matched by name where both patterns bear the same names, else by their order. Least squares: closed form
-    (the plane case of the orthogonal Procrustes problem). Least largest misfit: for a given turn the best shift is
-    the centre of the smallest circle around all misfits; its radius is searched over the turn. Raises SurveyError
-    when the numbers of holes differ.
+    Holes are matched by name where both patterns bear the same names, and by their order where no name is in both.
+    Least squares: closed form (the plane case of the orthogonal Procrustes problem). Least largest misfit: for a given
+    turn the best shift is the centre of the smallest circle around all misfits; its radius is searched over the turn.
+    Raises SurveyError when the numbers of holes differ, or some of their names.
 
     >>> square = Pattern(("A", "B", "C"), ((0, 0), (80, 0), (80, 60)))
     >>> moved = Pattern(("A", "B", "C"), ((5, 5), (5, 85), (-55, 85)))
@@ -110,8 +110,13 @@ def rigid_motions(places: Array) -> Array:
 
 
 def _matched(pattern: Pattern, onto: Pattern) -> tuple[tuple[str, ...], Complex, Complex]:
+    alone = sorted(set(pattern.names) ^ set(onto.names))
+    told = f"only in one of them {', '.join(alone)}"
     if len(pattern.names) != len(onto.names):
-        message = f"patterns of {len(pattern.names)} and {len(onto.names)} holes cannot be placed on each other"
+        message = f"patterns of {len(pattern.names)} and {len(onto.names)} holes cannot be placed on each other: {told}"
+        raise SurveyError(message)
+    if alone and set(pattern.names) & set(onto.names):
+        message = f"which hole lies on which is not told: some bear the same name in both patterns; {told}"
         raise SurveyError(message)
     goal = onto.array @ np.array([1.0, 1.0j])
     if set(pattern.names) == set(onto.names):

@@ -88,7 +88,8 @@ def _in_order(survey: Survey) -> list[SurveyedEdge]:
     found = [edge for edge in survey.edges if edge.kind is FeatureKind.PORT_EDGE]
     if len(found) != 4:
         told = ", ".join(edge.name for edge in found) or "none"
-        message = f"a port with four port edges needs no `edges`; the survey has {len(found)}: {told}"
+        has = f"the survey has {len(found)}: {told}"
+        message = f"name the `edges` of the port, or its `round`: only four port edges need none, {has}"
         raise SurveyError(message)
     first, *others = found
     opposite = min(others, key=lambda edge: abs(_cross(first, edge)))

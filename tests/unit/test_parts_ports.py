@@ -168,7 +168,10 @@ def test_three_port_edges_are_refused_at_the_opening(tmp_path):
     text = READINGS.replace("  far: port edge\n", "")
     readings = "\n".join(line for line in text.splitlines() if "far]" not in line)
     told = refusal(tmp_path, "{survey: top.readings.yaml}", readings)
-    assert told == f"{PLACE}: a port with four port edges needs no `edges`; the survey has 3: left, near, right"
+    assert (
+        told
+        == f"{PLACE}: name the `edges` of the port, or its `round`: only four port edges need none, the survey has 3: left, near, right"
+    )
 
 
 @pytest.mark.parametrize(

@@ -223,7 +223,8 @@ def test_interval_holds_the_share():
         (lambda: joint(zone=-0.1), "fit-up: zone of the upper side must be one or 4 diameters, 0 mm or more"),
         (
             lambda: best_fit(joint().lower.pattern, Pattern(("a",), ((0.0, 0.0),))),
-            "patterns of 4 and 1 holes cannot be placed on each other",
+            "patterns of 4 and 1 holes cannot be placed on each other: only in one of them a, front_left, front_right, "
+            "rear_left, rear_right",
         ),
         (lambda: Pattern((), ()), "a pattern needs one place a name, met 0 names and 0 places"),
     ],

@@ -89,7 +89,9 @@ def test_other_than_four_port_edges_are_to_be_named(tmp_path):
     file.write_text("\n".join(line for line in text.splitlines() if "far]" not in line), encoding="utf-8")
     with pytest.raises(SurveyError) as caught:
         port_of_edges(solve_file(file), ())
-    assert str(caught.value) == ("a port with four port edges needs no `edges`; the survey has 3: left, near, right")
+    assert str(caught.value) == (
+        "name the `edges` of the port, or its `round`: only four port edges need none, the survey has 3: left, near, right"
+    )
 
 
 @pytest.mark.parametrize(
