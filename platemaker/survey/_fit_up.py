@@ -24,6 +24,8 @@ from platemaker.survey._worst_case import GRID, hole_worst_case, rounded_up, thi
 
 WANTED = 0.999
 """Share of assemblies that must start."""
+HEAD = 1.5
+"""Diameters that a bolt's head is wide at least: socket heads of ISO 4762 from M12 up. It falls through larger holes."""
 WILSON_Z = 1.959964
 """97.5 % point of the normal distribution: any table."""
 TAIL = 0.025
@@ -177,7 +179,8 @@ def _advice(question: FitUp, found: Chance, hole: HoleForShare | None) -> tuple[
     if hole is not None and hole.diameter > min(bolts):
         # The interval's upper end: a hole that is sure to do, not one that does as often as not.
         size = math.ceil((hole.high or hole.diameter) * 10 - 1e-6) / 10
-        told.append(f"open the clearance holes to {size:.1f} mm: 99.9 % start")
+        if size < HEAD * thickest(question.fasteners):
+            told.append(f"open the clearance holes to {size:.1f} mm: 99.9 % start")
     tried = [(text, chance(changed, found.samples, found.seed)) for text, changed in remedies(question, found)]
     tried.sort(key=lambda one: -one[1].probability)
     return (

@@ -159,6 +159,15 @@ def test_advice_for_dowels_is_to_ream_in_place():
     assert not any("transfer-punch" in line for line in found.advice)
 
 
+def test_no_hole_is_advised_that_the_head_falls_through():
+    # The head of an M8 screw is 13 mm wide (ISO 4762); zones of 6 mm would want holes of more than 12.
+    found = fit_up(joint(zone=6.0), 4000)
+    assert found.hole_999 is not None
+    assert found.hole_999.diameter > 12.0
+    assert found.advice
+    assert not any(line.startswith("open the clearance holes") for line in found.advice)
+
+
 def test_advice_states_the_chance_that_it_gives():
     found = fit_up(joint(), 4000)
     # The upper end of the interval, upwards to the next tenth.
