@@ -7,10 +7,12 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
-from platemaker.errors import ProofError, SpecError, UnitError
+from platemaker.errors import SpecError, UnitError
 from platemaker.export._ascii import plain
+from platemaker.export._differs import differs
 from platemaker.export._drawing import Drawing, Drawn, Text, drawing_of, letters_width, plan_of
 from platemaker.export._dxf import write_drawing
 from platemaker.export._folder import OutputFolder
@@ -21,6 +23,8 @@ from platemaker.parts import Kind, Part, flat_pattern
 from platemaker.plane import Loop, moved, rotated
 from platemaker.units import LengthUnit, parse_length
 from platemaker.views import joined, overlap
+
+_differs = partial(differs, due="it was nested")
 
 GAP = 6.0
 """Room between two parts and between a part and the sheet's edge, mm: common practice for routers and lasers."""
@@ -173,10 +177,6 @@ def prove_sheet(sheet: NestedSheet, path: Path) -> DxfReading:
     if any(abs(a - b) > SAME for a, b in zip(reading.extents, (0.0, 0.0, sheet.width, sheet.height), strict=True)):
         raise _differs(path, f"extents {reading.extents} reach past the sheet")
     return reading
-
-
-def _differs(path: Path, what: str) -> ProofError:
-    return ProofError(f"{path.name} does not read back as it was nested: {what}")
 
 
 def _packed(material: str, thick: float, parts: Sequence[Part], width: float, height: float) -> Iterator[NestedSheet]:

@@ -49,11 +49,6 @@ def pdf_record(reading: PdfReading, bars: Sequence[float] = ()) -> Record:
     return {**pages, "bars_mm": _all_rounded(bars)} if bars else pages
 
 
-def in_brackets(values: Iterable[float]) -> str:
-    """Numbers as a message tells them."""
-    return "(" + ", ".join(f"{value:.{DIGITS}f}" for value in values) + ")"
-
-
 def _all_rounded(values: Iterable[float]) -> list[float]:
     return [_rounded(value) for value in values]
 

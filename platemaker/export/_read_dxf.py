@@ -6,15 +6,17 @@ import math
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
-from platemaker.errors import ProofError
+from platemaker.export._differs import differs, in_brackets
 from platemaker.export._drawing import plan_of
 from platemaker.export._names import MARK, NOTE
-from platemaker.export._read_back import in_brackets
 from platemaker.parts import Part, flat_pattern
 from platemaker.plane import Box
+
+_differs = partial(differs, due="the part")
 
 GRID = 5
 """Decimals of a millimetre to which read and expected numbers are rounded before they are compared."""
@@ -216,7 +218,3 @@ def _extents(boxes: Iterable[Box]) -> Box:
 
 def _rounded(numbers: Iterable[float]) -> tuple[float, ...]:
     return tuple(round(number, GRID) + 0.0 for number in numbers)
-
-
-def _differs(path: Path, what: str) -> ProofError:
-    return ProofError(f"{path.name} does not read back as the part: {what}")

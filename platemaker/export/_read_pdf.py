@@ -6,14 +6,17 @@ import ctypes
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
-from platemaker.errors import ProofError
+from platemaker.export._differs import differs
 from platemaker.export._sheet_pdf import POINT
 from platemaker.export._template import BAR_INCH, BAR_MM, PUNCH, Tiling, to_punch
 from platemaker.parts import Part
 from platemaker.plane import Line
+
+_differs = partial(differs, due="it was drawn")
 
 SAME = 0.01
 """Largest difference of a length or place read from a PDF, mm: the file holds five decimals of a point."""
@@ -133,7 +136,3 @@ def _lines(page: Any) -> Iterator[Line]:
             ends.append((across / POINT, up / POINT))
         if math.dist(*ends) > 0:
             yield Line(ends[0], ends[1])
-
-
-def _differs(path: Path, what: str) -> ProofError:
-    return ProofError(f"{path.name} does not read back as it was drawn: {what}")

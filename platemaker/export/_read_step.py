@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from platemaker.errors import ProofError
-from platemaker.export._read_back import in_brackets
+from platemaker.export._differs import differs, in_brackets
 from platemaker.export._step import EXISTING, colour_of, existing, instance
 from platemaker.parts import Part, Plane, PlateStock, RoundStock, Stack, Stock, corners_of
 from platemaker.solids import Cylinder, SolidProof, cylinders_of, kernel, slopes_of, volume_of
@@ -54,7 +53,7 @@ def read_step(path: Path) -> StepReading:
     try:
         whole = kernel().Assembly.importStep(str(path))
     except (ValueError, OSError, RuntimeError) as cause:
-        raise _differs(path, f"cannot be read: {cause}") from cause
+        raise differs(path, f"cannot be read: {cause}") from cause
     items = [_item(child) for child in whole.children]
     return StepReading(path.name, str(whole.name), tuple(items))
 
@@ -63,18 +62,18 @@ def prove_step(part: Part, proof: SolidProof, path: Path) -> StepReading:
     """Read a part's STEP file back and compare it with the part; raises ProofError naming file and difference."""
     reading = read_step(path)
     if reading.name != part.name or [item.name for item in reading.items] != [instance(part.name)]:
-        raise _differs(path, f"named {reading.name!r} with {[item.name for item in reading.items]}")
+        raise differs(path, f"named {reading.name!r} with {[item.name for item in reading.items]}")
     item = reading.items[0]
     _compare(path, item, colour_of(part), proof.volume)
     due = _stock_box(part.stock)
     if any(abs(a - b) > SAME_PLACE for a, b in zip(item.bounds, due, strict=True)):
-        raise _differs(path, f"box {in_brackets(item.bounds)} instead of {in_brackets(due)}")
+        raise differs(path, f"box {in_brackets(item.bounds)} instead of {in_brackets(due)}")
     for hole in part.holes:
         for step in hole.steps:
             if not hole.into and not any(face.is_wall(hole, step) for face in item.cylinders):
-                raise _differs(path, f"no wall of hole '{hole.name}', diameter {step.diameter:g} mm, at {hole.at}")
+                raise differs(path, f"no wall of hole '{hole.name}', diameter {step.diameter:g} mm, at {hole.at}")
     if part.planed is not None and not any(_same_face(part, met, part.planed.face) for met in item.slopes):
-        raise _differs(path, f"no face of the slope of '{part.planed.name}', {part.planed.face}")
+        raise differs(path, f"no face of the slope of '{part.planed.name}', {part.planed.face}")
     return reading
 
 
@@ -95,29 +94,29 @@ def prove_stack_step(stack: Stack, proofs: Iterable[SolidProof], path: Path) -> 
     }
     bodies = {existing(body): body.place for body in stack.bodies if body.envelope and body.place}
     if reading.name != stack.name or set(found) != set(due) | set(bodies) or len(found) != len(reading.items):
-        raise _differs(path, f"named {reading.name!r} with {sorted(found)} instead of {sorted({*due, *bodies})}")
+        raise differs(path, f"named {reading.name!r} with {sorted(found)} instead of {sorted({*due, *bodies})}")
     for name, (part, place) in due.items():
         _compare(path, found[name], colour_of(part), volumes[part.name])
         _compare_place(path, found[name], place)
     for name, place in bodies.items():
         _compare_place(path, found[name], place)
         if not _same_colour(found[name].colour, EXISTING):
-            raise _differs(path, f"'{name}' has colour {found[name].colour} instead of {EXISTING}")
+            raise differs(path, f"'{name}' has colour {found[name].colour} instead of {EXISTING}")
     return reading
 
 
 def _compare_place(path: Path, item: StepItem, due: Frame) -> None:
     if not _same_frame(item.place, due):
-        raise _differs(path, f"'{item.name}' stands at {item.place} instead of {due}")
+        raise differs(path, f"'{item.name}' stands at {item.place} instead of {due}")
 
 
 def _compare(path: Path, item: StepItem, colour: Vec3, volume: float) -> None:
     if item.solids != 1:
-        raise _differs(path, f"'{item.name}' is {item.solids} solids instead of one")
+        raise differs(path, f"'{item.name}' is {item.solids} solids instead of one")
     if abs(item.volume - volume) > SAME_VOLUME * volume:
-        raise _differs(path, f"'{item.name}' holds {item.volume:.6f} mm3 instead of {volume:.6f} mm3")
+        raise differs(path, f"'{item.name}' holds {item.volume:.6f} mm3 instead of {volume:.6f} mm3")
     if not _same_colour(item.colour, colour):
-        raise _differs(path, f"'{item.name}' has colour {item.colour} instead of {colour}")
+        raise differs(path, f"'{item.name}' has colour {item.colour} instead of {colour}")
 
 
 def _same_colour(met: Vec3 | None, due: Vec3) -> bool:
@@ -170,7 +169,3 @@ def _stock_box(stock: Stock) -> tuple[float, float, float, float, float, float]:
         return -half, -radius, 0.0, half, radius, stock.diameter
     x0, z0, x1, z1 = stock.profile.bounds
     return x0, -stock.width / 2, z0, x1, stock.width / 2, z1
-
-
-def _differs(path: Path, what: str) -> ProofError:
-    return ProofError(f"{path.name} does not read back as it should: {what}")
