@@ -25,7 +25,7 @@ from platemaker.survey._worst_case import GRID, hole_worst_case, rounded_up, thi
 WANTED = 0.999
 """Share of assemblies that must start."""
 HEAD = 1.5
-"""Diameters that a bolt's head is wide at least: socket heads of ISO 4762 from M12 up. It falls through larger holes."""
+"""Diameters that heads of bolts are wide at least: ISO 4762 from M12 up. They fall through larger holes."""
 WILSON_Z = 1.959964
 """97.5 % point of the normal distribution: any table."""
 TAIL = 0.025

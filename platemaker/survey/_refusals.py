@@ -12,6 +12,9 @@ from platemaker.survey._records import Datum, Network
 from platemaker.survey._report import title
 from platemaker.survey._snoop import CRITICAL
 
+ONE_POINT = 1e-6
+"""Round features nearer to each other, mm, lie in one point: the grid of coordinates."""
+
 
 def require_joined(network: Network) -> None:
     """Refuse when readings leave islands: name them and readings that would join two."""
@@ -31,13 +34,14 @@ def require_joined(network: Network) -> None:
 
 def require_held(network: Network, equations: Equations, solved: Fit) -> None:
     """Refuse when features are free to move: name them and the readings that would hold them, or that contradict."""
+    layout, clash = equations.layout, _clash(equations, solved)
+    if clash and _falls_together(layout, solved.unknowns):
+        raise SurveyError(clash)
     free = loose_modes(equations, solved)
     if not free.shape[1]:
         return
-    layout = equations.layout
     moving = movers(layout, solved, free)
     wanted = ", ".join(str(cure) for cure in cures(network, layout, solved, free))
-    clash = _clash(equations, solved)
     if clash and not wanted:
         raise SurveyError(clash)
     verb = "is" if len(moving) == 1 else "are"
@@ -53,6 +57,13 @@ def _clash(equations: Equations, solved: Fit) -> str:
     if not missed:
         return ""
     return f"the readings contradict each other: no figure fits {'; '.join(missed)}: read them again"
+
+
+def _falls_together(layout: Layout, unknowns: Array) -> bool:
+    """Whether two round features came to lie in one point, where no reading between them has a direction any more."""
+    points = unknowns[: 2 * len(layout.rounds)].reshape(-1, 2)
+    near = np.linalg.norm(points[:, None] - points[None], axis=2) < ONE_POINT
+    return bool(np.triu(near, 1).any())
 
 
 def require_mirror_known(network: Network, layout: Layout, moved: Array, scatter: float) -> None:

@@ -93,8 +93,8 @@ def with_ties(equations: Equations, datum: Datum, found: Search) -> Search:
         return found
     for row in found.set_aside:
         whole, others = _in_its_stead(equations, found.fit, row, ALIKE)
-        if others:
-            solved = adjusted(equations, datum, found.fit.unknowns, whole)
+        solved = adjusted(equations, datum, found.fit.unknowns, whole)
+        if others and not loose_modes(equations, solved).shape[1]:
             covariance = cofactors(equations, solved)
             aside = tuple(one for one in found.set_aside if one != row)
             current = tests(solved, covariance, equations.sigmas)
@@ -146,8 +146,9 @@ def _set_aside(equations: Equations, datum: Datum, solved: Fit) -> Search:
         active[worst] = 0.0
         without = adjusted(equations, datum, solved.unknowns, active)
         if loose_modes(equations, without).shape[1]:
-            # What is left falls flat or comes apart: the reading holds the figure, and nothing else can judge it.
-            return Search(solved, covariance, current, tuple(int(row) for row in aside), ())
+            # What is left falls flat or comes apart: the reading holds the figure, any that is off may be the wrong one.
+            tied = tuple(int(row) for row in np.argsort(-sizes) if sizes[row] > CRITICAL)
+            return Search(solved, covariance, current, tuple(int(row) for row in aside), tied)
         solved = without
 
 

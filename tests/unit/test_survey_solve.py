@@ -172,6 +172,20 @@ def test_a_statement_on_several_holes_is_told_once():
     assert found.notes[1] == "no other reading checks: reading 5, A-B-C-D straight"
 
 
+def test_readings_that_pull_two_holes_into_one_point_are_refused():
+    # A-B is 103, B-C 15, A-C 58, three times over, and the angle at B says that C lies beyond B.
+    spans = [("A", "B", 103.226), ("B", "C", 14.93), ("A", "C", 58.09)]
+    more = [
+        Reading(4, K.STRAIGHT, ("C", "B", "A"), 0.0, 0.03), Reading(5, K.ANGLE, ("A", "B", "C"), 171.7, 0.055),
+        Reading(6, K.OUTSIDE, ("A", "C"), 66.1, 0.03), Reading(7, K.INSIDE, ("A", "C"), 50.09, 0.03),
+        Reading(8, K.INSIDE, ("B", "C"), 6.97, 0.03),
+    ]  # fmt: skip
+    with pytest.raises(
+        SurveyError, match=r"^the readings contradict each other: no figure fits reading 1, A-B centres; "
+    ):
+        solve(network(spans, LEFT_C, more, sigma=0.03))
+
+
 def test_a_straight_row_that_may_fold_back_is_refused():
     # Steps of 80, 60 and 60 along one line: each may go on or back, and D may even come to lie near A.
     row = [("A", "B", 80.0), ("B", "C", 60.0), ("C", "D", 60.0)]
