@@ -146,7 +146,7 @@ def _set_aside(equations: Equations, datum: Datum, solved: Fit) -> Search:
         active[worst] = 0.0
         without = adjusted(equations, datum, solved.unknowns, active)
         if loose_modes(equations, without).shape[1]:
-            # What is left falls flat or comes apart: the reading holds the figure, any that is off may be the wrong one.
+            # What is left falls flat or comes apart: any of the readings that are off may be the wrong one.
             tied = tuple(int(row) for row in np.argsort(-sizes) if sizes[row] > CRITICAL)
             return Search(solved, covariance, current, tuple(int(row) for row in aside), tied)
         solved = without
