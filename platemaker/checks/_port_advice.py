@@ -52,7 +52,8 @@ def _moving(stack: Stack, joint: Joint, step: Step, allowed: float) -> Remedy:
         owner, mover, dx, dy = step.before.owner, step.before, -dx, -dy
     if mover.is_body:
         return Remedy("moving", f"cannot be done: {step.before.owner} and {step.after.owner} are both there", None)
-    if mover.is_gasket and step.after.is_body:
+    whole = mover.is_gasket and step.after.is_body
+    if whole:
         owner = f"the opening of joint {joint.name}, gasket and all,"
     by, (x, y) = math.hypot(dx, dy), (round(each, 2) + 0.0 for each in (dx, dy))  # + 0.0: no minus before zero
     way = f"{owner} by {by:.2f} mm ({x:+.2f} along X, {y:+.2f} along Y)"
@@ -63,8 +64,9 @@ def _moving(stack: Stack, joint: Joint, step: Step, allowed: float) -> Remedy:
     near = _in_the_way(stack, joint, mover, mover.pushed(dx, dy), mover.thickness or 0.0) if by > play else ""
     if near:
         return Remedy("moving", f"cannot be done: {way}, {near}", None)
-    how = "within" if by <= play else "drawn anew, beyond"
-    words = f"{way}, {how} the {holds}' play of {play:.2f} mm: {left:.1f} mm2 are left, no metal comes off"
+    how = f"{'within' if by <= play else 'drawn anew, beyond'} the {holds}' play of {play:.2f} mm"
+    # A gasket that slides as far would step against the part over it.
+    words = f"{way}, {'drawn anew' if whole else how}: {left:.1f} mm2 are left, no metal comes off"
     return Remedy("moving", words + _goes_along(stack, joint, mover), 0.0)
 
 
