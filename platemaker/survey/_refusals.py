@@ -52,7 +52,7 @@ def require_held(network: Network, equations: Equations, solved: Fit) -> None:
 
 def _clash(equations: Equations, solved: Fit) -> str:
     """The readings that the best figure misses by far, if any: a triangle that does not close is pulled flat."""
-    sizes = np.abs(solved.residuals) / equations.sigmas
+    sizes = np.where(solved.weights > 0, np.abs(solved.residuals) / equations.sigmas, 0.0)
     missed = dict.fromkeys(title(equations.observations[row]) for row in np.flatnonzero(sizes > CRITICAL))
     if not missed:
         return ""
@@ -94,7 +94,9 @@ def require_single(network: Network, layout: Layout, best: Array, rivals: list[A
     message = f"the readings allow {count} figures: {', '.join(names)} {verb} in two places"
     wanted = _telling_apart(network, layout, best, rivals, apart)
     if wanted:
-        message += f"; read also {', '.join(wanted)}, or state in the datum on which side of the X line they lie"
+        message += f"; read also {', '.join(wanted)}"
+        if set(names) <= set(layout.rounds):  # a datum has no sides for edges
+            message += ", or state in the datum on which side of the X line they lie"
     raise SurveyError(message + hint)
 
 
@@ -113,7 +115,10 @@ def all_lengths(layout: Layout, unknowns: Array) -> Array:
 
 
 def _moved_between(network: Network, layout: Layout, here: Array, there: Array, apart: float) -> list[str]:
-    """The features that lie otherwise: all but the largest group whose distances from each other are the same."""
+    """The features that lie otherwise: all but the largest group whose distances from each other are the same.
+
+    Edges, where all round features lie as before.
+    """
     alike = np.abs(here - there)[:, : len(layout.rounds)] <= apart
     named = {layout.rounds.index(network.datum.origin), layout.rounds.index(network.datum.x_towards)}
     largest: list[int] = []
@@ -122,7 +127,9 @@ def _moved_between(network: Network, layout: Layout, here: Array, there: Array, 
         while not alike[np.ix_(group, group)].all():
             group.pop(int(np.argmin(alike[np.ix_(group, group)].sum(axis=0))))
         largest = max(largest, group, key=lambda members: (len(members), len(named.intersection(members))))
-    return [name for i, name in enumerate(layout.rounds) if i not in largest] or list(layout.edges)
+    moved = [name for i, name in enumerate(layout.rounds) if i not in largest]
+    away = (np.abs(here - there)[:, len(layout.rounds) :] > apart).any(axis=0)
+    return moved or [layout.edges[i] for i in np.flatnonzero(away)]
 
 
 def _telling_apart(network: Network, layout: Layout, best: Array, rivals: list[Array], apart: float) -> list[str]:

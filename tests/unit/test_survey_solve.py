@@ -172,6 +172,18 @@ def test_a_statement_on_several_holes_is_told_once():
     assert found.notes[1] == "no other reading checks: reading 5, A-B-C-D straight"
 
 
+def test_an_edge_that_two_holes_alone_tell_is_named_with_the_third():
+    # A port edge 14 from A and from B lies on either side of them, or crosses between them; the casting's own edge,
+    # which has all holes on one side, does not.
+    edges = [Feature("outer", FeatureKind.EDGE), Feature("port", FeatureKind.PORT_EDGE)]
+    more = [Reading(4 + i, K.CENTRE_TO_EDGE, (hole, edge.name), 14.0, 0.05)
+            for i, (hole, edge) in enumerate((hole, edge) for edge in edges for hole in "AB")]  # fmt: skip
+    net = network(TRIANGLE, LEFT_C, more)
+    with pytest.raises(SurveyError) as fault:
+        solve(Network((*net.features, *edges), net.readings, net.datum))
+    assert str(fault.value) == "the readings allow several figures: port fits in two places; read also port-C"
+
+
 def test_readings_that_pull_two_holes_into_one_point_are_refused():
     # A-B is 103, B-C 15, A-C 58, three times over, and the angle at B says that C lies beyond B.
     spans = [("A", "B", 103.226), ("B", "C", 14.93), ("A", "C", 58.09)]
