@@ -33,7 +33,7 @@ class Remedy:
 
 def advice_on(stack: Stack, joint: Joint, step: Step, allowed: float) -> str:
     """All three ways with what each takes, or why it cannot be done, and the one that takes off the least metal."""
-    wide, _ = step.widest()
+    wide, _ = step.widest
     remedies = [
         _moving(stack, joint, step, allowed),
         _blending(stack, joint, step, wide),

@@ -15,8 +15,6 @@ from platemaker.plane import Arc, Edge, Measures, Point, Region, intersect, meas
 
 DIRECTIONS = 8
 """Ways in which parts are pushed aside at first to find the worst step: along the axes and between them."""
-CLOSE = math.radians(3.0)
-"""The worst of all directions is sought beside the worst of those, to this: 1 - cos 3 degrees is 0.14 % of a shift."""
 SHARES = (0.0, 0.25, 0.5, 0.75)
 """Where on each piece of a step's edge its width is looked for first."""
 FINE = 1e-4
@@ -102,6 +100,7 @@ class Step:
         """Whether a piece of a step's boundary is the edge of the opening before, not of the one after."""
         return _off(edge.point(0.5), self.after.regions) > 1e-6
 
+    @cached_property
     def widest(self) -> tuple[float, Point]:
         """The widest place: how far the opening before reaches beyond the one after, mm, and where."""
         best, at = 0.0, (0.0, 0.0)
@@ -163,14 +162,22 @@ def ways() -> list[tuple[float, float]]:
 
 
 def _worst_way(area: Callable[[float, float], float]) -> float:
-    """The largest area over the directions of a shift: that of the worst of `ways`, then turned from there."""
-    worst, turned = max((area(u, v), math.atan2(v, u)) for u, v in ways())
-    by = math.tau / DIRECTIONS
-    while by > CLOSE:
-        by /= 2
-        beside = [turned - by, turned + by]
-        worst, turned = max((worst, turned), *((area(math.cos(at), math.sin(at)), at) for at in beside))
-    return worst
+    """The largest area over the directions of a shift: about the worst of `ways`, at the tops of two parabolas."""
+
+    def at(turned: float) -> float:
+        return area(math.cos(turned), math.sin(turned))
+
+    areas, step = [area(u, v) for u, v in ways()], math.tau / DIRECTIONS
+    worst = max(range(DIRECTIONS), key=areas.__getitem__)
+    turned = _top(worst * step, step, areas[worst - 1], areas[worst], areas[(worst + 1) % DIRECTIONS])
+    near = [at(turned - step / 4), at(turned), at(turned + step / 4)]
+    return max(areas[worst], *near, at(_top(turned, step / 4, *near)))
+
+
+def _top(middle: float, step: float, before: float, there: float, after: float) -> float:
+    """Where the parabola through three values, a step apart, is highest; the middle where it has no top inside."""
+    bend = before - 2 * there + after
+    return middle + step * (before - after) / (2 * bend) if bend < 0 and before < there > after else middle
 
 
 def left_of(before: Sequence[Region], after: Sequence[Region]) -> tuple[Region, ...]:

@@ -42,7 +42,7 @@ def _overhang(joint: Joint, step: Step) -> Finding:
     """How far a gasket reaches past the face that it lies on, into the opening behind."""
     gasket, behind = step.before, step.after
     free = Step(behind, gasket, left_of(behind.regions, gasket.regions))
-    wide, _ = free.widest()
+    wide, _ = free.widest
     note = f"cut its opening larger by up to {wide:.2f} mm: gasket.overhang" if wide > HANGING.fail else ""
     inputs = [("area that hangs free", free.area, "mm2")]
     features = (joint.name, behind.owner)
@@ -76,7 +76,7 @@ def _finding(stack: Stack, joint: Joint, step: Step, aside: str) -> Finding:
 def _size(step: Step) -> Iterator[Input]:
     """A step's widths and where the widest is, in the joint's frame; and how large it gets by play and zones."""
     edge, aside = step.edge, step.aside
-    wide, at = step.widest() if step.regions else (0.0, None)
+    wide, at = step.widest if step.regions else (0.0, None)
     yield from (("widest", wide, "mm"), ("mean width", step.area / edge if edge > 0 else 0.0, "mm"))
     if at is not None:
         yield from (("widest at X", at[0], "mm"), ("widest at Y", at[1], "mm"))
@@ -110,5 +110,5 @@ def _places(stack: Stack, joint: Joint, step: Step, name: str) -> list[Vec3]:
     mounting = next((one for one in part.mountings if one.joint == joint.name), None) if part else None
     if not step.regions or part is None or mounting is None or not isinstance(part.stock, PlateStock):
         return []
-    x, y = moved(rotated(step.widest()[1], mounting.turn), *mounting.at)
+    x, y = moved(rotated(step.widest[1], mounting.turn), *mounting.at)
     return [(x, y, part.stock.thickness if mounting.side is Side.ABOVE else 0.0)]

@@ -41,7 +41,7 @@ def test_rectangles(seed):
     assert found.area == pytest.approx(before.area - overlap(a, b), abs=1e-9)
     widest = max(off(x, y, b) for x in (a[0], a[2]) for y in (a[1], a[3]))
     # The place is sought along an edge to 1e-4 mm, and a corner is looked at itself.
-    assert found.widest()[0] == pytest.approx(widest, abs=1e-6)
+    assert found.widest[0] == pytest.approx(widest, abs=1e-6)
 
 
 @pytest.mark.parametrize("seed", range(10))
@@ -51,7 +51,7 @@ def test_turning_both_changes_nothing(seed):
     straight, turned = step(before, after), step(rotated(before, turn), rotated(after, turn))
     assert turned.area == pytest.approx(straight.area, abs=1e-6)
     assert turned.edge == pytest.approx(straight.edge, abs=1e-6)
-    assert turned.widest()[0] == pytest.approx(straight.widest()[0], abs=1e-5)
+    assert turned.widest[0] == pytest.approx(straight.widest[0], abs=1e-5)
 
 
 @pytest.mark.parametrize("seed", range(10))
