@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from platemaker.checks._port_doubt import Doubt, doubt_of
 from platemaker.checks._seal_lines import carriers, in_joint
-from platemaker.parts import Face, Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Side, Stack, voids_of
+from platemaker.parts import Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Side, Stack, voids_of
 from platemaker.plane import Arc, Edge, Measures, Point, Region, intersect, measures, moved, subtract, unite
 
 DIRECTIONS = 8
@@ -279,15 +279,15 @@ def _play(part: Part, joint: Joint) -> float:
 def _dowel_play(joint: Joint, owner: str) -> float | None:
     """How far an owner of a face can be pushed on the joint's dowels, mm; None where no two of them hold it."""
     dowels = joint.dowels
-    sides = [side for side, face in _sides(joint) if face.owner == owner]
-    if dowels is None or len(dowels.spots) < 2 or not sides:
+    if dowels is None or len(dowels.spots) < 2 or all(face.owner != owner for face in joint.faces):
         return None  # about a single dowel a part still turns as far as its bolts let it
-    return (dowels.bore(sides[0]) - dowels.diameter) / 2
+    below = joint.lower is not None and joint.lower.owner == owner
+    return (dowels.bore(Side.BELOW if below else Side.ABOVE) - dowels.diameter) / 2
 
 
 def _zone(joint: Joint, owner: str) -> float:
     """How far the holes that place an owner may lie from where they are drawn, mm: its dowels', else its bolts'."""
-    for _, face in _sides(joint):
+    for face in joint.faces:
         if face.owner != owner:
             continue
         if joint.dowels is not None:
@@ -295,7 +295,3 @@ def _zone(joint: Joint, owner: str) -> float:
         if not face.read.issuperset(joint.spots):  # else they lie where they were read
             return (face.position or 0.0) / 2
     return 0.0
-
-
-def _sides(joint: Joint) -> list[tuple[Side, Face]]:
-    return [(side, face) for side, face in ((Side.BELOW, joint.lower), (Side.ABOVE, joint.upper)) if face is not None]
