@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from functools import cache
-from types import ModuleType
-from typing import Any, TypeAlias, cast
+from typing import Any, TypeAlias
+
+from platemaker.solids._stand_in import in_name_only, without
 
 Solid: TypeAlias = Any
 """A kernel solid. Other rooms pass it on and ask this room's functions about it."""
@@ -15,9 +13,9 @@ Solid: TypeAlias = Any
 
 @cache
 def kernel() -> Any:
-    """The kernel's module."""
-    # Its binding loads the whole of a drawing library, a quarter of the time, only to see that it is there.
-    with _in_place_of("vtk", ModuleType("vtk")):
+    """The kernel's module. Its functions that show solids on a screen work only where it was loaded before."""
+    # A quarter of its time to load is a drawing library that it wants to be there and that nothing here draws with.
+    with in_name_only("vtk"), in_name_only("vtkmodules"):
         import cadquery  # noqa: PLC0415 - takes a second, which commands that make no solid must not pay
 
     return cadquery
@@ -26,23 +24,10 @@ def kernel() -> Any:
 @cache
 def mesh_library() -> Any:
     """The mesh library's module, for what it does without scipy, which is four fifths of its time to load."""
-    with _in_place_of("scipy", None):
+    with without("scipy"):
         import trimesh  # noqa: PLC0415 - only when a solid is proved
 
     return trimesh
-
-
-@contextmanager
-def _in_place_of(name: str, stand_in: ModuleType | None) -> Iterator[None]:
-    """For as long as the block lasts, a stand-in for a module that is not loaded yet; None: as if not installed."""
-    if name in sys.modules:
-        yield
-        return
-    sys.modules[name] = cast("ModuleType", stand_in)  # None, which the types do not know, makes an import fail
-    try:
-        yield
-    finally:
-        del sys.modules[name]
 
 
 @cache
