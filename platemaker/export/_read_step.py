@@ -11,7 +11,7 @@ from typing import Any
 from platemaker.export._differs import differs, in_brackets
 from platemaker.export._step import EXISTING, colour_of, existing, instance
 from platemaker.parts import Part, Plane, PlateStock, RoundStock, Stack, Stock, corners_of
-from platemaker.solids import Cylinder, SolidProof, cylinders_of, kernel, slopes_of, volume_of
+from platemaker.solids import Cylinder, SolidProof, bounds_of, cylinders_of, kernel, slopes_of, volume_of
 from platemaker.space import Frame
 
 SAME_VOLUME = 1e-6
@@ -125,7 +125,6 @@ def _same_colour(met: Vec3 | None, due: Vec3) -> bool:
 
 def _item(child: Any) -> StepItem:
     shape = child.obj.moved(child.loc)
-    box = shape.BoundingBox()
     solids = shape.Solids()
     colour = tuple(float(share) for share in child.color.toTuple()[:3]) if child.color else None
     return StepItem(
@@ -134,7 +133,7 @@ def _item(child: Any) -> StepItem:
         (colour[0], colour[1], colour[2]) if colour else None,
         len(solids),
         sum(volume_of(solid) for solid in solids),
-        (box.xmin, box.ymin, box.zmin, box.xmax, box.ymax, box.zmax),
+        bounds_of(shape),
         cylinders_of(shape),
         slopes_of(shape),
     )

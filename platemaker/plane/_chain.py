@@ -143,18 +143,18 @@ def _loop(edges: Sequence[Edge], course: Course, rows: list[int], places: Sequen
 def nested(loops: Sequence[Loop]) -> tuple[Region, ...]:
     """Regions from loops that do not cross: each clockwise loop is a hole of the smallest outer loop round it."""
     outers = sorted((loop for loop in loops if loop.area > 0), key=lambda loop: loop.area)
+    inner = [loop for loop in loops if loop.area < 0]
+    if len(outers) == 1:
+        return (Region(outers[0], tuple(inner)),)
     holes: dict[int, list[Loop]] = defaultdict(list)
     around = [(outer.bounds, EdgeTable.of(outer.edges)) for outer in outers]
-    for hole in loops:
-        if hole.area < 0:
-            holes[_owner(hole, around)].append(hole)
+    for hole in inner:
+        holes[_owner(hole, around)].append(hole)
     return tuple(Region(outer, tuple(holes[k])) for k, outer in enumerate(outers))
 
 
 def _owner(hole: Loop, outers: Sequence[tuple[Box, EdgeTable]]) -> int:
     x, y = hole.edges[0].point(0.5)
-    if len(outers) == 1:
-        return 0
     for k, ((x0, y0, x1, y1), outer) in enumerate(outers):
         if x0 <= x <= x1 and y0 <= y <= y1 and winding(outer, np.array([complex(x, y)]))[0] > 0:
             return k

@@ -10,7 +10,10 @@ from platemaker.parts import Envelope, EnvelopeKind
 from platemaker.solids._kernel import Solid, kernel, kernel_faults
 from platemaker.solids._records import Clearance, Imported, Vec3
 from platemaker.solids._wires import prism_of
-from platemaker.space import Frame
+from platemaker.space import Box3, Frame
+
+QUICK = 1e-6
+"""How much farther, mm, the kernel's quick box may reach for its tolerance, some 1e-7 mm, alone."""
 
 
 def distance(first: Solid, second: Solid) -> Clearance:
@@ -34,11 +37,8 @@ def _tuple(point: Any) -> Vec3:
 
 
 def _boxes_meet(first: Solid, second: Solid) -> bool:
-    a, b = first.BoundingBox(), second.BoundingBox()
-    return bool(
-        a.xmin < b.xmax and b.xmin < a.xmax and a.ymin < b.ymax and b.ymin < a.ymax and a.zmin < b.zmax
-        and b.zmin < a.zmax
-    )  # fmt: skip
+    a, b = bounds_of(first), bounds_of(second)
+    return all(a[axis] < b[axis + 3] and b[axis] < a[axis + 3] for axis in range(3))
 
 
 def placed(solid: Solid, frame: Frame) -> Solid:
@@ -85,7 +85,25 @@ def load_step(path: Path) -> Imported:
     return Imported(shape, len(solids), volume, bounds_of(shape))
 
 
-def bounds_of(solid: Solid) -> tuple[float, float, float, float, float, float]:
-    """The box about a solid, square to the axes of the frame it is in: least x, y, z, then greatest, mm."""
-    box = solid.BoundingBox()
-    return float(box.xmin), float(box.ymin), float(box.zmin), float(box.xmax), float(box.ymax), float(box.zmax)
+def bounds_of(solid: Solid) -> Box3:
+    """The box about a solid, square to the axes of the frame it is in: least x, y, z, then greatest, mm.
+
+    The kernel's exact box of a mouth's rounds takes longer than all else that is measured of a plate, and its quick box
+    is never too small: when that reaches no farther than the flat faces do, theirs is the solid's.
+    """
+    from OCP.Bnd import Bnd_Box  # noqa: PLC0415 - part of the kernel
+    from OCP.BRepBndLib import BRepBndLib  # noqa: PLC0415
+
+    quick, exact = Bnd_Box(), Bnd_Box()
+    BRepBndLib.Add_s(solid.wrapped, quick, False)
+    for face in solid.Faces():
+        if face.geomType() == "PLANE":
+            BRepBndLib.AddOptimal_s(face.wrapped, exact)
+    if exact.IsVoid() or not _reach_alike(exact.Get(), quick.Get()):
+        BRepBndLib.AddOptimal_s(solid.wrapped, exact)
+    x0, y0, z0, x1, y1, z1 = exact.Get()
+    return float(x0), float(y0), float(z0), float(x1), float(y1), float(z1)
+
+
+def _reach_alike(first: Box3, second: Box3) -> bool:
+    return all(abs(a - b) <= QUICK for a, b in zip(first, second, strict=True))
