@@ -95,6 +95,26 @@ def general_tolerance(length: float, tolerance_class: ToleranceClass = Tolerance
     raise CatalogError(msg, met=f"{length:g}")
 
 
+def coordinate_tolerance(
+    coordinate: float, tolerance_class: ToleranceClass = ToleranceClass.MEDIUM
+) -> GeneralTolerance:
+    """The general tolerance of a coordinate, mm, that of its length, ISO 2768-1 table 1.
+
+    A place next to its datum, or too far off for the table, takes that of the nearest length that the class has: common
+    practice, no source.
+
+    >>> coordinate_tolerance(-25.4).deviation, coordinate_tolerance(0.0).deviation
+    (0.2, 0.1)
+    """
+    length = abs(coordinate)
+    told = [
+        (row.to_length, found)
+        for row in table("iso_2768_1_linear.csv", _LinearRow)
+        if (found := _general(length, tolerance_class, row))
+    ]
+    return next((found for longest, found in told if length <= longest), told[-1][1])
+
+
 def edge_tolerance(size: float, tolerance_class: ToleranceClass = ToleranceClass.MEDIUM) -> GeneralTolerance:
     """The general tolerance of an external radius or the height of a chamfer, mm, ISO 2768-1 table 2.
 

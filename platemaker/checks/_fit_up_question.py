@@ -7,15 +7,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from platemaker.catalog import Fit, GeneralTolerance, ToleranceClass, clearance_hole, general_tolerance
+from platemaker.catalog import Fit, clearance_hole, coordinate_tolerance
 from platemaker.parts import Dowels, Face, Joint, Part, Profile, ProfileKind, Role, Stack
 from platemaker.plane import Arc, Point, contains, moved, rotated
 
 if TYPE_CHECKING:
     from platemaker.survey import Fastener, FitUp, Pattern
-
-SHORTEST, SHORTEST_VERY_COARSE, LONGEST_FINE, LONGEST = 0.5, 3.000001, 2000.0, 4000.0
-"""Lengths that ISO 2768-1 tables, mm: class v begins above 3, class f ends at 2000."""
 
 
 @dataclass(frozen=True)
@@ -107,18 +104,11 @@ def _drawn_zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Z
     if part is None or not part.made:
         return None
     grade = stack.drafting.tolerances
-    tolerances = [[_general(value, grade) for value in spot] for spot in joint.spots.values()]
+    tolerances = [[coordinate_tolerance(value, grade) for value in spot] for spot in joint.spots.values()]
     zones = tuple(2 * math.hypot(*(each.deviation for each in pair)) for pair in tolerances)
     source = f"{tolerances[0][0].source} class {grade.value}"
     words = f"{face.owner}: up to {max(zones):.2f} mm, about coordinates to {source}, for none is told"
     return Zones(zones, words, told=False)
-
-
-def _general(coordinate: float, grade: ToleranceClass) -> GeneralTolerance:
-    """A coordinate's general tolerance; where the table has no row for its class, that of the nearest length it has."""
-    shortest = SHORTEST_VERY_COARSE if grade is ToleranceClass.VERY_COARSE else SHORTEST
-    longest = LONGEST_FINE if grade is ToleranceClass.FINE else LONGEST
-    return general_tolerance(min(max(abs(coordinate), shortest), longest), grade)
 
 
 def _pattern(stack: Stack, joint: Joint, face: Face, *, surveyed: bool) -> Pattern:

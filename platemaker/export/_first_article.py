@@ -12,6 +12,7 @@ from platemaker.catalog import (
     GeneralTolerance,
     ToleranceClass,
     angle_tolerance,
+    coordinate_tolerance,
     edge_tolerance,
     general_tolerance,
     iso286,
@@ -37,9 +38,6 @@ from platemaker.parts import (
     step_word,
 )
 from platemaker.views import hole_tags
-
-SMALLEST = 0.5
-"""ISO 2768-1 tells no general tolerance for shorter lengths, mm; a place nearer to the datum takes that of this."""
 
 
 @dataclass(frozen=True)
@@ -71,25 +69,27 @@ class _Shop:
 
     def length(self, id_: str, what: str, nominal: float) -> Measure:
         """A length with the general tolerance of its size."""
-        return self._general(id_, what, nominal, max(abs(nominal), SMALLEST), general_tolerance)
+        return self._general(id_, what, nominal, general_tolerance)
 
     def edge(self, id_: str, what: str, nominal: float) -> Measure:
         """A rounded or broken edge with the general tolerance of its size."""
-        return self._general(id_, what, nominal, max(nominal, SMALLEST), edge_tolerance)
+        return self._general(id_, what, nominal, edge_tolerance)
 
     def angle(self, id_: str, what: str, nominal: float, side: float) -> Measure:
         """An angle with the general tolerance of its shorter side."""
-        return self._general(id_, what, nominal, side, angle_tolerance)
+        return self._general(id_, what, nominal, angle_tolerance, side)
 
     def _general(
         self,
         id_: str,
         what: str,
         nominal: float,
-        size: float,
         rule: Callable[[float, ToleranceClass], GeneralTolerance],
+        size: float | None = None,
     ) -> Measure:
+        """By a rule for the nominal itself, or for another size."""
         nominal = round(nominal, 6)
+        size = nominal if size is None else size
         try:
             deviation = round(rule(round(size, 6), self.tolerances).deviation, 6)
         except CatalogError:
@@ -100,7 +100,7 @@ class _Shop:
         """One of the two places of a hole's axis, by its position zone where it has one."""
         zone = self.positions.get(hole.name)
         if zone is None:
-            return self.length(id_, what, nominal)
+            return self._general(id_, what, nominal, coordinate_tolerance)
         half, told = round(zone / 2, 6), f"position, zone {zone:g}: both places together"
         return Measure(id_, f"{what}, zone {zone:g}", round(nominal, 6), (-half, half), told)
 

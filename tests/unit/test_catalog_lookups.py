@@ -16,6 +16,7 @@ from platemaker.catalog import (
     ToleranceClass,
     WasherStyle,
     clearance_hole,
+    coordinate_tolerance,
     counterbore,
     general_tolerance,
     hex_head,
@@ -173,3 +174,16 @@ def test_the_catalog_loads_without_heavy_libraries_and_reads_nothing_on_import()
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[] {}"
+
+
+@pytest.mark.parametrize(
+    ("coordinate", "letter", "deviation"),
+    # ISO 2768-1 table 1: f begins with 0.05 from 0.5 mm and ends with 0.5 at 2000 mm, v begins with 0.5 above 3 mm, and
+    # both m and v end at 4000 mm. Nearer to the datum and farther off, the nearest of these.
+    [
+        (0.0, "f", 0.05), (-0.2, "f", 0.05), (2500.0, "f", 0.5), (-1.0, "v", 0.5), (3.0, "v", 0.5), (-30.01, "m", 0.3),
+        (30.0, "m", 0.2), (5000.0, "m", 2.0), (-5000.0, "v", 8.0),
+    ],
+)  # fmt: skip
+def test_a_coordinate_always_has_a_general_tolerance(coordinate, letter, deviation):
+    assert coordinate_tolerance(coordinate, ToleranceClass(letter)).deviation == deviation

@@ -48,6 +48,18 @@ def test_another_class_of_general_tolerances() -> None:
     assert found["size.x"].tolerance == (-0.15, 0.15), "ISO 2768-1 table 1, class f, over 30 to 120 mm"
 
 
+def test_sizes_that_the_standard_tells_no_general_tolerance_for_have_none() -> None:
+    """ISO 2768-1 begins at 0.5 mm, and its class v above 3 mm; a place next to the datum has one all the same."""
+    plate = sample.counterbore_and_pocket()
+    foil = by_id(
+        first_article(replace(sample.plain_plate(), stock=replace(sample.plain_plate().stock, thickness=0.4)), ABOUT)
+    )
+    assert (foil["thickness"].tolerance, foil["thickness"].source) == (None, "no general tolerance for this size")
+    coarse = by_id(first_article(plate, replace(ABOUT, tolerances=ToleranceClass.VERY_COARSE)))
+    assert coarse["hole.b2.y"].tolerance == (-0.5, 0.5)
+    assert coarse["thickness"].tolerance == (-1.0, 1.0)
+
+
 def test_a_hole_with_a_position_zone_keeps_to_it() -> None:
     """A round zone of 0.3 mm lets an axis lie 0.15 mm off whichever way; other holes keep the general tolerance."""
     found = by_id(first_article(sample.counterbore_and_pocket(), replace(ABOUT, positions={"b3": 0.3})))
