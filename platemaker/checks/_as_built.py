@@ -8,6 +8,7 @@ from dataclasses import replace
 from platemaker.checks._all import check_stack
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
 from platemaker.parts import AsBuilt, AsRead, Stack, as_cut, axes_read
+from platemaker.units import Unit, convert
 
 DEVIATION, GAUGE, UNREAD, NOT_RUN, ZONE = "PM851", "PM852", "PM853", "PM854", "PM855"
 TITLE = "reading inside its tolerance"
@@ -47,10 +48,30 @@ def _deviation(sheet: AsBuilt, one: AsRead, reads: float) -> Finding:
     off = reads - one.nominal
     inputs = [("nominal", one.nominal, one.unit), ("reads", reads, one.unit), ("lower", lower, one.unit),
               ("upper", upper, one.unit)]  # fmt: skip
-    note = f"{one.what}: {off:+.3f} {one.unit} off; allowed {lower:+g} to {upper:+g} {one.unit}"
+    note = f"{one.what}: {off:+.3f} {one.unit} off; allowed {lower:+g} to {upper:+g} {one.unit}{_slip(one, reads)}"
     limit = Limit(0.0, one.unit, f"{sheet.file}: room left inside the tolerance")
     room = min(upper - off, off - lower)
     return measured(DEVIATION, TITLE, sheet.part, (one.id,), room, limit, note=note, inputs=inputs)
+
+
+def _slip(one: AsRead, reads: float) -> str:
+    """What a reading out of its tolerance may have been meant as, for a note; empty where nothing suggests itself."""
+    if _inside(one, reads):
+        return ""
+    meant = [(reads * 10.0**power, "with its decimal point elsewhere") for power in (-2, -1, -3, 1, 2, 3)]
+    if one.unit == "mm":
+        meant.append((convert(reads, Unit.INCH, Unit.MILLIMETRE), "taken as inches"))
+    for value, words in [*meant, (-reads, "with the other sign")]:
+        if _inside(one, value):
+            return f"; {reads:g} {words} is {value:.6g} {one.unit}: read it again"
+    return ""
+
+
+def _inside(one: AsRead, reads: float) -> bool:
+    if one.nominal is None or one.tolerance is None:
+        return False
+    lower, upper = one.tolerance
+    return lower <= reads - one.nominal <= upper
 
 
 def _zones(stack: Stack, sheet: AsBuilt) -> Iterator[Finding]:

@@ -20,7 +20,8 @@ def render_table(
 ) -> str:
     """A table of findings that is never wider than `width` columns, with the counts in its last line.
 
-    Without `passes` the passed ones are counted, not listed. `unit` is the project's: "mm" or "in".
+    What fails is listed with its note, which tells what would help. Without `passes` the passed ones are counted, not
+    listed. `unit` is the project's: "mm" or "in".
     """
     listed = [one for one in worst_first(findings) if passes or one.verdict is not Verdict.PASS]
     blocks = [_row(one, unit, width, colour) for one in listed]
@@ -43,7 +44,7 @@ def _row(finding: Finding, unit: str, width: int, colour: bool) -> list[str]:
         lines += wrapped(
             f"{numbers.measured.of(unit)}, {limit_mark(finding.sense)} {limit}, margin {numbers.margin.of(unit)}", room
         )
-    elif finding.note:
+    if finding.note and (finding.measured is None or finding.verdict is Verdict.FAIL):
         lines += wrapped(finding.note, room)
     word = f"{finding.verdict.value:{_VERDICT}}"
     if colour:

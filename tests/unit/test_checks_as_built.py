@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from platemaker.checks import Finding, Verdict, check_as_built
+from platemaker.checks._as_built import _of_sheet
 from platemaker.errors import SpecError
 from platemaker.parts import Stack, as_cut, read_as_built
 from tests.cli_runner import run
@@ -88,6 +89,27 @@ def test_deviation_is_told_with_the_room_left(stack, tmp_path):
     assert (bad.verdict, bad.measured) == (Verdict.FAIL, pytest.approx(-0.03))
     assert bad.note == "words: +0.130 mm off; allowed -0.1 to +0.1 mm"
     assert inputs(bad)["reads"] == 6.13
+
+
+@pytest.mark.parametrize(
+    ("reads", "slip"),
+    [
+        (1205, "; 1205 with its decimal point elsewhere is 12.05 mm: read it again"),
+        (1.19, "; 1.19 with its decimal point elsewhere is 11.9 mm: read it again"),
+        (0.4715, "; 0.4715 taken as inches is 11.9761 mm: read it again"),
+        (14.0, ""),
+        (12.05, ""),
+    ],
+)
+def test_a_slip_of_the_pen_is_pointed_at(stack, tmp_path, reads, slip):
+    """1 in is 25.4 mm: 0.4715 in is 11.9761 mm."""
+    [found] = by_check(tuple(_of_sheet(read_as_built(sheet(tmp_path, {"thickness": reads}), stack))), "PM851")
+    assert found.note.partition("; allowed -0.2 to +0.2 mm")[2] == slip
+
+
+def test_a_slip_of_the_sign_is_pointed_at(stack, tmp_path):
+    [found] = by_check(built(stack, tmp_path, hole_pin_x=10.1), "PM851")
+    assert found.note.endswith("; 10.1 with the other sign is -10.1 mm: read it again")
 
 
 @pytest.mark.parametrize(

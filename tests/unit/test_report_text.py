@@ -67,6 +67,13 @@ def test_table_holds_its_width_with_long_and_wide_names(width: int) -> None:
     assert text.count("板") == 70
 
 
+def test_table_tells_what_would_help_of_what_fails_alone() -> None:
+    limit = Limit(3.0, "mm", "common practice", caution=4.0)
+    thin, tight = (measured("PM101", "wall", "lid", ["a"], value, limit, note="a thinner head") for value in (2.0, 3.5))
+    assert "a thinner head" in render_table([thin])
+    assert "a thinner head" not in render_table([tight])
+
+
 def test_table_without_passes_says_how_many_it_left_out() -> None:
     text = render_table(FINDINGS, passes=False)
     assert not [line for line in text.splitlines() if line.startswith("pass")]
