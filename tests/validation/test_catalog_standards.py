@@ -18,8 +18,10 @@ from platemaker.catalog import (
     Fit,
     ToleranceClass,
     WasherStyle,
+    angle_tolerance,
     clearance_hole,
     countersunk_head,
+    edge_tolerance,
     face_gland,
     general_tolerance,
     hex_head,
@@ -232,6 +234,24 @@ def test_iso_2768_1() -> None:
         (4000, very, 8.0),
     ):  # fmt: skip
         assert general_tolerance(length, tolerance_class).deviation == deviation
+
+
+def test_iso_2768_1_broken_edges() -> None:
+    """ISO 2768-1:1989 table 2, read in a web copy: 0.5 to 3, over 3 to 6 and over 6 mm."""
+    for classes, deviations in (("fm", (0.2, 0.5, 1.0)), ("cv", (0.4, 1.0, 2.0))):
+        for letter in classes:
+            told = [edge_tolerance(size, ToleranceClass(letter)).deviation for size in (0.5, 3, 3.01, 6, 6.01, 40)]
+            assert told == [deviation for deviation in deviations for _ in range(2)]
+
+
+def test_iso_2768_1_angles() -> None:
+    """ISO 2768-1:1989 table 3, minutes by the shorter side, read in two web copies; v up to 120 mm in neither."""
+    sides = (10, 50, 120, 400, 500)
+    for letter, minutes in (
+        ("f", (60, 30, 20, 10, 5)), ("m", (60, 30, 20, 10, 5)), ("c", (90, 60, 30, 15, 10)), ("v", (30, 20)),
+    ):  # fmt: skip
+        told = [60 * angle_tolerance(side, ToleranceClass(letter)).deviation for side in sides[-len(minutes) :]]
+        assert told == pytest.approx(minutes)
 
 
 @pytest.mark.parametrize(
