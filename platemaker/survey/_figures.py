@@ -24,6 +24,8 @@ TELL_APART = 10.83
 """Two figures whose chi-squares differ by less cannot be told apart: 0.1 % of chi-square with 1 degree of freedom."""
 IN_DOUBT = 50.0
 """The same where the readings disagree in the best figure too: one that is wrong may be what speaks against another."""
+DIGITS = 6
+"""Decimals of a chi-square that count: what readings that agree to the last digit leave is rounding."""
 SAME_SIZE = 1.25
 """Holes whose diameters differ by a smaller factor are no hole and its counterbore; common practice, no source."""
 TRIED = 6
@@ -44,11 +46,14 @@ def best_figure(network: Network, equations: Equations) -> Fit:
     clues = clues_of(network, equations)
     layout, datum = equations.layout, network.datum
     fits, costs = _figures(network, equations, clues)
+    fits = _held_first(equations, fits, costs)
     require_held(network, equations, fits[0])
     allowed = [solved for solved in fits if _on_sides(layout, datum, solved.unknowns, clues.scatter)]
     if not allowed or costs[id(allowed[0])] > costs[id(fits[0])] + TELL_APART:
         message = f"no figure that fits the readings has {sides_of(datum)} of the line {datum.origin}-{datum.x_towards}"
         raise SurveyError(message)
+    if allowed[0] is not fits[0]:
+        require_held(network, equations, allowed[0])
     require_mirror_known(network, layout, allowed[0].unknowns, clues.scatter)
     agreed = _agrees(allowed[0])
     most = costs[id(allowed[0])] + (TELL_APART if agreed else IN_DOUBT)
@@ -73,7 +78,7 @@ def _figures(network: Network, equations: Equations, clues: Clues) -> tuple[list
         costs[id(solved)] = cost
 
     def sorted_out() -> list[Fit]:
-        fits.sort(key=lambda solved: costs[id(solved)])
+        fits.sort(key=lambda solved: round(costs[id(solved)], DIGITS))
         kept = [solved for solved in fits if _on_one_side(clues, equations.layout, solved.unknowns)] or fits
         clear = [one for one in kept if not _overlap(network, equations.layout, one.unknowns, clues.scatter)]
         return clear if clear and costs[id(clear[0])] <= costs[id(kept[0])] + TELL_APART else kept
@@ -92,6 +97,18 @@ def _figures(network: Network, equations: Equations, clues: Clues) -> tuple[list
             fits.append(found.fit)
             costs[id(found.fit)] = _robust_cost(found)
     return sorted_out(), costs
+
+
+def _held_first(equations: Equations, fits: list[Fit], costs: dict[int, float]) -> list[Fit]:
+    """The same order, but of the best, where several fit alike, those that can move come last: rounding ranks them."""
+    if not _moves(equations, fits[0]):
+        return fits
+    alike = [one for one in fits if costs[id(one)] <= costs[id(fits[0])] + 10**-DIGITS]
+    return [*sorted(alike, key=lambda one: _moves(equations, one)), *fits[len(alike) :]]
+
+
+def _moves(equations: Equations, solved: Fit) -> bool:
+    return bool(loose_modes(equations, solved).shape[1])
 
 
 def _agrees(solved: Fit) -> bool:
@@ -132,14 +149,14 @@ def _settled(equations: Equations, datum: Datum, start: Array, clues: Clues) -> 
     deviations drags the adjustment of all readings away.
     """
     solved = adjusted(equations, datum, start)
-    if _plausible(solved) or loose_modes(equations, solved).shape[1]:
+    if _plausible(solved) or _moves(equations, solved):
         return solved, solved.cost
     found = [search(equations, datum, solved)]
     misses = np.abs(equations.evaluate(start)[0] - equations.values) / equations.sigmas
     near = (misses <= math.sqrt(CAP) * clues.looseness / clues.scatter).astype(float)
     if 0 < (near == 0).sum() <= (len(near) - len(start) + 3) / 2:
         without = adjusted(equations, datum, start, near)
-        if not loose_modes(equations, without).shape[1]:
+        if not _moves(equations, without):
             found.append(search(equations, datum, without))
     costs = [_robust_cost(one) for one in found]
     best = int(np.argmin(costs))

@@ -22,6 +22,8 @@ BEAM = 32
 """Drawings kept after each placement."""
 HOPELESS = 160.0
 """A drawing that much worse than the best is dropped."""
+DIGITS = 6
+"""Decimals of a score that count: the rest is rounding, which differs from machine to machine."""
 SPOKES = 12
 """Places tried on a circle or line when only one clue holds an object."""
 
@@ -110,7 +112,7 @@ class _Search:
 
     def _keep(self, item: int, candidates: Array, misfit: Array) -> None:
         totals = (self.scores[:, None] + misfit).ravel()
-        best = np.argsort(totals, kind="stable")[:BEAM]
+        best = np.argsort(np.round(totals, DIGITS), kind="stable")[:BEAM]
         best = best[totals[best] <= totals[best[0]] + HOPELESS]
         drawing, choice = np.divmod(best, candidates.shape[1])
         self.points, self.angles, self.offsets = self.points[drawing], self.angles[drawing], self.offsets[drawing]
