@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 import struct
 from collections.abc import Mapping, Sequence
 from dataclasses import fields, is_dataclass
@@ -40,10 +41,11 @@ def fingerprint(*values: object) -> str:
 def code_version() -> str:
     """Digest of the package's own files and of the versions of the libraries that make files."""
     digest = hashlib.sha256(platemaker.__version__.encode())
-    root = Path(platemaker.__file__).parent
-    for path in sorted(path for path in root.rglob("*") if path.is_file() and "__pycache__" not in path.parts):
-        content = path.read_bytes()
-        digest.update(f"{path.relative_to(root).as_posix()}\0{len(content)}\0".encode() + content)
+    for place, folders, files in os.walk(Path(platemaker.__file__).parent):
+        folders[:] = sorted(folder for folder in folders if folder != "__pycache__")
+        for name in sorted(files):
+            content = Path(place, name).read_bytes()
+            digest.update(f"{Path(place).name}/{name}\0{len(content)}\0".encode() + content)
     for name in LIBRARIES:
         digest.update(f"{name} {_version(name)}\0".encode())
     return digest.hexdigest()

@@ -69,6 +69,8 @@ def printable(text: str) -> str:
     >>> printable("lid\x1b[31m")
     'lid?[31m'
     """
+    if text.isprintable():
+        return text
     return "".join("?" if unicodedata.category(letter) in {"Cc", "Cf", "Zl", "Zp"} else letter for letter in text)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from functools import cache
 from html import escape
 
 from platemaker.plane import Arc, Box, Edge, Loop, Point, Region
@@ -26,11 +27,16 @@ def element(tag: str, content: str = "", /, **attributes: str | float | None) ->
     '<text class="tag" stroke-width="2">a</text>'
     """
     words = "".join(
-        f' {name.rstrip("_").replace("_", "-")}="{escape(value) if isinstance(value, str) else number(value)}"'
+        f' {_hyphened(name)}="{escape(value) if isinstance(value, str) else number(value)}"'
         for name, value in attributes.items()
         if value is not None
     )
     return f"<{tag}{words}>{content}</{tag}>"
+
+
+@cache
+def _hyphened(name: str) -> str:
+    return name.rstrip("_").replace("_", "-")
 
 
 def group(parts: Iterable[str], class_: str) -> str:
