@@ -18,6 +18,7 @@ from platemaker.views import (
     finding_numbers,
     overview_svg,
     seen,
+    told,
     upright,
     verdict_class,
     zoom_svg,
@@ -42,7 +43,9 @@ def worst_section(stack: Stack, findings: Sequence[Finding]) -> str:
         _card(finding, _pictured(stack, finding), f"card-{place}", stack.unit)
         for place, finding in enumerate(shown_ones)
     )
-    return section("worst", "Worst first" if grave else "Tightest passes", lead + cards) + _unchecked(ordered)
+    return section("worst", "Worst first" if grave else "Tightest passes", lead + cards) + _unchecked(
+        ordered, stack.unit
+    )
 
 
 def findings_section(findings: Sequence[Finding], unit: str) -> str:
@@ -101,7 +104,7 @@ def _card(finding: Finding, part: Part | None, identity: str, unit: str) -> str:
         f"margin {number(numbers.margin, unit)}",
         class_="figures",
     )
-    note = element("p", words(finding.note)) if finding.note else ""
+    note = element("p", number(told(finding.note), unit)) if finding.note else ""
     source = element("p", f"{words(finding.check)}. Limit from: {words(finding.source)}", class_="source")
     text = element("div", title + where + figures + note + source + _inputs(finding, unit), class_="told")
     frame = element("div", picture or element("p", "No place to draw.", class_="none"), class_="picture")
@@ -119,7 +122,7 @@ def _inputs(finding: Finding, unit: str) -> str:
     return element("details", summary + element("ul", "".join(rows)))
 
 
-def _unchecked(ordered: Sequence[Finding]) -> str:
+def _unchecked(ordered: Sequence[Finding], unit: str) -> str:
     missing = [one for one in ordered if one.verdict is Verdict.NOT_CHECKED]
     if not missing:
         return ""
@@ -127,7 +130,7 @@ def _unchecked(ordered: Sequence[Finding]) -> str:
         element(
             "li",
             f"{mark(one.verdict)} {words(one.title)}, {words(one.part)}"
-            f"{': ' + words(', '.join(one.features)) if one.features else ''}. {words(one.note)}",
+            f"{': ' + words(', '.join(one.features)) if one.features else ''}. {number(told(one.note), unit)}",
         )
         for one in missing
     )
@@ -147,5 +150,5 @@ def _row(finding: Finding, unit: str, identity: str) -> list[Cell]:
         number_cell(numbers.measured, finding.measured, unit),
         number_cell(numbers.required, finding.required, unit),
         number_cell(numbers.margin, finding.margin, unit),
-        text_cell(because),
+        Cell(number(told(because), unit), because),
     ]

@@ -12,7 +12,7 @@ from platemaker.report._areas import area, cutter_words
 from platemaker.report._read_back import HEADS, LEAD, read_back_rows
 from platemaker.report._records import SAFETY, Meta, facts_of, overall, source_of, summary_line
 from platemaker.report._terminal import printable
-from platemaker.views import finding_numbers, shown
+from platemaker.views import finding_numbers, shown, told
 
 if TYPE_CHECKING:
     from platemaker.export import Made
@@ -94,7 +94,7 @@ def _findings(findings: Sequence[Finding], unit: str) -> str:
                 numbers.measured.of(unit),
                 numbers.required.of(unit),
                 numbers.margin.of(unit),
-                "; ".join(text for text in (finding.note, finding.source) if text),
+                told("; ".join(text for text in (finding.note, finding.source) if text)).of(unit),
             )
         )
     return table(("check", "what", "part", "features", "measured", "required", "margin", "note, source"), rows)

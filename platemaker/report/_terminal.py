@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from platemaker.checks import Finding, Verdict, worst_first
 from platemaker.report._records import counts_of, summary_line
-from platemaker.views import finding_numbers, limit_mark
+from platemaker.views import finding_numbers, limit_mark, told
 
 _COLOURS = {Verdict.FAIL: "1;31", Verdict.CAUTION: "33", Verdict.NOT_CHECKED: "36", Verdict.PASS: "32"}
 _VERDICT, _CHECK = 11, 6
@@ -45,7 +45,7 @@ def _row(finding: Finding, unit: str, width: int, colour: bool) -> list[str]:
             f"{numbers.measured.of(unit)}, {limit_mark(finding.sense)} {limit}, margin {numbers.margin.of(unit)}", room
         )
     if finding.note and (finding.measured is None or finding.verdict is Verdict.FAIL):
-        lines += wrapped(finding.note, room)
+        lines += wrapped(told(finding.note).of(unit), room)
     word = f"{finding.verdict.value:{_VERDICT}}"
     if colour:
         word = f"\x1b[{_COLOURS[finding.verdict]}m{word}\x1b[0m"
