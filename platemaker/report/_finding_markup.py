@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from platemaker.checks import Finding, Verdict, worst_first
 from platemaker.parts import Part, Stack
-from platemaker.report._markup import Cell, mark, number, number_cell, section, table, text_cell, words
+from platemaker.report._markup import Cell, mark, name_cell, number, number_cell, section, table, text_cell, words
 from platemaker.report._records import counts_of, identified
 from platemaker.views import (
     Sheet,
@@ -145,8 +145,8 @@ def _row(finding: Finding, unit: str, identity: str) -> list[Cell]:
         Cell(mark(finding.verdict), -finding.verdict.rank),
         Cell(check, finding.check),
         text_cell(finding.title),
-        text_cell(finding.part),
-        text_cell(", ".join(finding.features)),
+        name_cell(finding.part),
+        name_cell(", ".join(finding.features)),
         number_cell(numbers.measured, finding.measured, unit),
         number_cell(numbers.required, finding.required, unit),
         number_cell(numbers.margin, finding.margin, unit),

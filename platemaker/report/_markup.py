@@ -42,6 +42,11 @@ def text_cell(text: str) -> Cell:
     return Cell(words(text), text)
 
 
+def name_cell(text: str) -> Cell:
+    """A cell of names from the spec, which may be broken after an underscore where the column is narrow."""
+    return Cell(words(text).replace("_", "_<wbr>"), text)
+
+
 def number_cell(text: Shown, value: float | None, unit: str) -> Cell:
     """A cell with a number; an empty one sorts last."""
     return Cell(number(text, unit), 1e300 if value is None else value, numeric=True)

@@ -23,7 +23,7 @@ from tests.sample_pages import HOSTILE, META, sample_meshes, sample_page_stack
 from tests.sample_parts import drilled, plate, sample_stack
 
 FINDINGS = plate_findings() + thin_web_findings()
-VOID = {"meta", "link", "input", "img", "br", "hr"}
+VOID = {"meta", "link", "input", "img", "br", "hr", "wbr"}
 ADDRESS = re.compile(r"(?:https?:)?//[a-z]", re.IGNORECASE)
 
 
