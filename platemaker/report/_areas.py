@@ -1,11 +1,15 @@
-"""Areas, volumes and masses as a reader sees them, in metric units and in those of an inch project."""
+"""Areas, volumes, masses and sentences as a reader sees them, in metric units and in those of an inch project."""
 
 from __future__ import annotations
 
+import re
+
 from platemaker.units import Unit, convert
-from platemaker.views import Shown, plain_zero
+from platemaker.views import Shown, plain_zero, shown
 
 SQUARE_INCH, CUBIC_INCH = 25.4**2, 25.4**3
+_MEASURE = re.compile(r"(?<![\w.])([+-]?\d+(?:\.\d+)?) mm([2²]?)(?![\w³/]| \([\d.+-]+ in\))")
+"""A length or an area in a sentence, unless its inches stand beside it."""
 
 
 def area(value: float | None) -> Shown:
@@ -48,3 +52,16 @@ def cutter_words(more: float) -> Shown:
         return Shown("the same", "the same")
     word, size = ("gains", area(more)) if more > 0 else ("gives up", area(-more))
     return Shown(f"{word} {size.metric}", f"{word} {size.inch}")
+
+
+def told(sentence: str) -> Shown:
+    """Words as they are, and for an inch project with the inches beside lengths in mm and areas in mm2.
+
+    >>> told("up to +12.7 mm along 1290.32 mm2").inch
+    'up to +12.7 mm (+0.5000 in) along 1290.32 mm2 (2.000 in²)'
+    """
+    return Shown(sentence, _MEASURE.sub(lambda met: f"{met[0]} ({_in_inches(met[1], met[2])})", sentence))
+
+
+def _in_inches(number: str, square: str) -> str:
+    return area(float(number)).inch if square else shown(float(number), sign=number.startswith("+")).inch

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from platemaker.checks import Finding, Verdict, worst_first
 from platemaker.parts import Part, Stack
+from platemaker.report._areas import told
 from platemaker.report._markup import Cell, mark, name_cell, number, number_cell, section, table, text_cell, words
 from platemaker.report._records import counts_of, identified
 from platemaker.views import (
@@ -18,7 +19,6 @@ from platemaker.views import (
     finding_numbers,
     overview_svg,
     seen,
-    told,
     upright,
     verdict_class,
     zoom_svg,

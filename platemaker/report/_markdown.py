@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 from platemaker.checks import Finding, PocketAccount, Verdict, worst_first
 from platemaker.parts import Part, Stack
-from platemaker.report._areas import area, cutter_words
+from platemaker.report._areas import area, cutter_words, told
 from platemaker.report._read_back import HEADS, LEAD, read_back_rows
 from platemaker.report._records import SAFETY, Meta, facts_of, overall, source_of, summary_line
 from platemaker.report._terminal import printable
-from platemaker.views import finding_numbers, shown, told
+from platemaker.views import finding_numbers, shown
 
 if TYPE_CHECKING:
     from platemaker.export import Made
@@ -104,7 +104,13 @@ def _pocket(account: PocketAccount, unit: str) -> Iterator[str]:
     cutter, size = shown(account.cutter).of(unit), area(account.area).of(unit)
     yield f"Cutter {cutter}, area with its opening {size}. Dearest limit first; costs of several do not add up."
     limits = [
-        (one.name, one.kind.value, shown(one.length, digits=1).of(unit), area(one.cost).of(unit), one.sentence())
+        (
+            one.name,
+            one.kind.value,
+            shown(one.length, digits=1).of(unit),
+            area(one.cost).of(unit),
+            told(one.sentence()).of(unit),
+        )
         for one in account.limits
     ]
     yield table(("limit", "kind", "boundary", "costs", "in words"), limits)

@@ -7,8 +7,9 @@ import unicodedata
 from collections.abc import Sequence
 
 from platemaker.checks import Finding, Verdict, worst_first
+from platemaker.report._areas import told
 from platemaker.report._records import counts_of, summary_line
-from platemaker.views import finding_numbers, limit_mark, told
+from platemaker.views import finding_numbers, limit_mark
 
 _COLOURS = {Verdict.FAIL: "1;31", Verdict.CAUTION: "33", Verdict.NOT_CHECKED: "36", Verdict.PASS: "32"}
 _VERDICT, _CHECK = 11, 6

@@ -6,7 +6,7 @@ from platemaker.views._frame import Sheet, stylesheet
 from platemaker.views._holes import call_out, hole_tags, kind_of, side_words
 from platemaker.views._labels import Label, Placed, joined, overlap, place
 from platemaker.views._limiters import Limit, limited_figures, limits_of
-from platemaker.views._numbers import Shown, finding_numbers, limit_mark, plain_zero, shown, told
+from platemaker.views._numbers import Shown, finding_numbers, limit_mark, plain_zero, shown
 from platemaker.views._plan import above, overview_svg, plan_svg, zoom_svg
 from platemaker.views._section import Cutting, busiest, crossings, cutting_of, heights_at, upright
 from platemaker.views._survey import survey_svg
@@ -55,7 +55,6 @@ __all__ = [
     "stylesheet",
     "survey_svg",
     "tightest",
-    "told",
     "upright",
     "verdict_class",
     "zoom_svg",

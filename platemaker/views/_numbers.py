@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 from platemaker.checks import EQUAL, Finding, Sense
 from platemaker.units import LengthUnit, format_length
 
 _MOST_DIGITS = 9
-_LENGTH = re.compile(r"(?<![\w.])([+-]?\d+(?:\.\d+)?) mm(?![\w²³/]| \([\d.+-]+ in\))")
-"""A length in a sentence, unless its inches stand beside it."""
 
 
 @dataclass(frozen=True)
@@ -53,19 +50,6 @@ def shown(value: float | None, unit: str = "mm", digits: int = 3, *, sign: bool 
         return Shown(*[f"{plus}{text} {unit}".rstrip() if named else plus + text] * 2)
     texts = format_length(value, digits=digits), format_length(value, LengthUnit.INCH, digits + 1)
     return Shown(*(plus + (text if named else text.split()[0]) for text in texts))
-
-
-def told(text: str) -> Shown:
-    """Words as they are, and for an inch project with the inches beside every length in mm.
-
-    >>> told("up to +12.7 mm along 3 mm2").inch
-    'up to +12.7 mm (+0.5000 in) along 3 mm2'
-    """
-    return Shown(text, _LENGTH.sub(lambda met: f"{met[0]} ({_in_inches(met[1])})", text))
-
-
-def _in_inches(number: str) -> str:
-    return shown(float(number), sign=number.startswith("+")).inch
 
 
 @dataclass(frozen=True)

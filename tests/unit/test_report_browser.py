@@ -52,6 +52,7 @@ def browser(started, address: str):  # type: ignore[no-untyped-def]
     started.get_log("browser")
     started.get_log("performance")
     started.get(address)
+    canvas_colours(started)  # on a busy machine the page is loaded well before it is painted
     yield started
     assert [entry["message"] for entry in started.get_log("browser")] == []
 
@@ -223,7 +224,9 @@ def test_keyboard_reaches_every_control(browser) -> None:  # type: ignore[no-unt
         "return document.querySelectorAll('a[href], button, input, summary, canvas, .scroll').length"
     )
     reached = set()
-    for _ in range(wanted + 5):
+    for _ in range(2 * wanted):  # a busy browser may lose a key; round again it meets what it passed over
+        if len(reached - {-1}) == wanted:
+            break
         ActionChains(browser).send_keys(Keys.TAB).perform()
         reached.add(browser.execute_script(
             "const all = [...document.querySelectorAll('a[href], button, input, summary, canvas, .scroll')];"

@@ -75,12 +75,12 @@ def test_table_tells_what_would_help_of_what_fails_alone() -> None:
 
 
 def test_words_in_an_inch_project_have_the_inches_beside_every_length() -> None:
-    """1 in is 25.4 mm; areas, counts and lengths whose inches stand there already stay as they are."""
-    note = "cut by 12.70 mm, +0.254 mm up (25.4 mm (1.0000 in) in all), 40.0 mm2 off, M8 x 30 mm, 3 mm/s"
+    """1 in is 25.4 mm; volumes, speeds and lengths whose inches stand there already stay as they are."""
+    note = "cut by 12.70 mm, +0.254 mm up (25.4 mm (1.0000 in) in all), 645.16 mm2 off, 9 mm3, M8 x 30 mm, 3 mm/s"
     found = measured("PM101", "wall", "lid", ["a"], 2.0, Limit(3.0, "mm", "common practice"), note=note)
     inches = (
-        "cut by 12.70 mm (0.5000 in), +0.254 mm (+0.0100 in) up (25.4 mm (1.0000 in) in all), 40.0 mm2 off, "
-        "M8 x 30 mm (1.1811 in), 3 mm/s"
+        "cut by 12.70 mm (0.5000 in), +0.254 mm (+0.0100 in) up (25.4 mm (1.0000 in) in all), 645.16 mm2 (1.000 in²) "
+        "off, 9 mm3, M8 x 30 mm (1.1811 in), 3 mm/s"
     )
     for unit, words in (("in", inches), ("mm", note)):
         assert words in " ".join(render_table([found], unit).split())
