@@ -103,8 +103,10 @@ def _held_first(equations: Equations, fits: list[Fit], costs: dict[int, float]) 
     """The same order, but of the best, where several fit alike, those that can move come last: rounding ranks them."""
     if not _moves(equations, fits[0]):
         return fits
-    alike = [one for one in fits if costs[id(one)] <= costs[id(fits[0])] + 10**-DIGITS]
-    return [*sorted(alike, key=lambda one: _moves(equations, one)), *fits[len(alike) :]]
+    best = round(costs[id(fits[0])], DIGITS)
+    return sorted(
+        fits, key=lambda one: (cost := round(costs[id(one)], DIGITS), cost == best and _moves(equations, one))
+    )
 
 
 def _moves(equations: Equations, solved: Fit) -> bool:
