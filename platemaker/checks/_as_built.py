@@ -12,6 +12,8 @@ from platemaker.units import Unit, convert
 
 DEVIATION, GAUGE, UNREAD, NOT_RUN, ZONE = "PM851", "PM852", "PM853", "PM854", "PM855"
 TITLE = "reading inside its tolerance"
+NEAR_ZERO = 3.0
+"""A nominal of fewer tolerances is so near to zero that any small reading would do with its point elsewhere."""
 
 
 def check_as_built(stack: Stack, sheets: Sequence[AsBuilt], samples: int | None = None) -> tuple[Finding, ...]:
@@ -56,7 +58,9 @@ def _deviation(sheet: AsBuilt, one: AsRead, reads: float) -> Finding:
 
 def _slip(one: AsRead, reads: float) -> str:
     """What a reading out of its tolerance may have been meant as, for a note; empty where nothing suggests itself."""
-    if _inside(one, reads):
+    if one.nominal is None or one.tolerance is None or _inside(one, reads):
+        return ""
+    if abs(one.nominal) < NEAR_ZERO * max(abs(deviation) for deviation in one.tolerance):
         return ""
     meant = [(reads * 10.0**power, "with its decimal point elsewhere") for power in (-2, -1, -3, 1, 2, 3)]
     if one.unit == "mm":

@@ -41,11 +41,13 @@ def fingerprint(*values: object) -> str:
 def code_version() -> str:
     """Digest of the package's own files and of the versions of the libraries that make files."""
     digest = hashlib.sha256(platemaker.__version__.encode())
-    for place, folders, files in os.walk(Path(platemaker.__file__).parent):
+    root = Path(platemaker.__file__).parent
+    for place, folders, files in os.walk(root):
         folders[:] = sorted(folder for folder in folders if folder != "__pycache__")
+        below = Path(place).relative_to(root).as_posix()
         for name in sorted(files):
             content = Path(place, name).read_bytes()
-            digest.update(f"{Path(place).name}/{name}\0{len(content)}\0".encode() + content)
+            digest.update(f"{below}/{name}\0{len(content)}\0".encode() + content)
     for name in LIBRARIES:
         digest.update(f"{name} {_version(name)}\0".encode())
     return digest.hexdigest()

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from platemaker.checks import Finding, Verdict, check_as_built
-from platemaker.checks._as_built import _of_sheet
+from platemaker.checks._as_built import _of_sheet, _slip
 from platemaker.errors import SpecError
-from platemaker.parts import Stack, as_cut, read_as_built
+from platemaker.parts import AsRead, Stack, as_cut, read_as_built
 from tests.cli_runner import run
 from tests.design_stacks import by_check, inputs, stack_of
 
@@ -105,6 +106,13 @@ def test_a_slip_of_the_pen_is_pointed_at(stack, tmp_path, reads, slip):
     """1 in is 25.4 mm: 0.4715 in is 11.9761 mm."""
     [found] = by_check(tuple(_of_sheet(read_as_built(sheet(tmp_path, {"thickness": reads}), stack))), "PM851")
     assert found.note.partition("; allowed -0.2 to +0.2 mm")[2] == slip
+
+
+def test_a_reading_near_zero_is_no_slip_of_the_pen(stack, tmp_path):
+    """0.5 for 0 +-0.2 is a hole that lies off, not 0.05 or 0.005."""
+    off = AsRead("hole.top_3.y", "words", 0.0, (-0.2, 0.2), 0.5)
+    assert _slip(off, 0.5) == ""
+    assert _slip(replace(off, nominal=50.0), 0.5) == "; 0.5 with its decimal point elsewhere is 50 mm: read it again"
 
 
 def test_a_slip_of_the_sign_is_pointed_at(stack, tmp_path):
