@@ -47,35 +47,33 @@ def _deviation(sheet: AsBuilt, one: AsRead, reads: float) -> Finding:
     if one.tolerance is None or one.nominal is None:
         return not_checked(DEVIATION, TITLE, sheet.part, (one.id,), f"{one.what}: no tolerance is told")
     lower, upper = one.tolerance
-    off = reads - one.nominal
+    off, room = reads - one.nominal, _room(reads, one.nominal, one.tolerance)
     inputs = [("nominal", one.nominal, one.unit), ("reads", reads, one.unit), ("lower", lower, one.unit),
               ("upper", upper, one.unit)]  # fmt: skip
-    note = f"{one.what}: {off:+.3f} {one.unit} off; allowed {lower:+g} to {upper:+g} {one.unit}{_slip(one, reads)}"
+    note = f"{one.what}: {off:+.3f} {one.unit} off; allowed {lower:+g} to {upper:+g} {one.unit}"
+    if room < 0:
+        note += _slip(reads, one.nominal, one.tolerance, one.unit)
     limit = Limit(0.0, one.unit, f"{sheet.file}: room left inside the tolerance")
-    room = min(upper - off, off - lower)
     return measured(DEVIATION, TITLE, sheet.part, (one.id,), room, limit, note=note, inputs=inputs)
 
 
-def _slip(one: AsRead, reads: float) -> str:
+def _room(reads: float, nominal: float, tolerance: tuple[float, float]) -> float:
+    """How far a reading lies inside its tolerance; below 0 when it lies outside."""
+    (lower, upper), off = tolerance, reads - nominal
+    return min(upper - off, off - lower)
+
+
+def _slip(reads: float, nominal: float, tolerance: tuple[float, float], unit: str) -> str:
     """What a reading out of its tolerance may have been meant as, for a note; empty where nothing suggests itself."""
-    if one.nominal is None or one.tolerance is None or _inside(one, reads):
-        return ""
-    if abs(one.nominal) < NEAR_ZERO * max(abs(deviation) for deviation in one.tolerance):
+    if abs(nominal) < NEAR_ZERO * max(abs(deviation) for deviation in tolerance):
         return ""
     meant = [(reads * 10.0**power, "with its decimal point elsewhere") for power in (-2, -1, -3, 1, 2, 3)]
-    if one.unit == "mm":
+    if unit == "mm":
         meant.append((convert(reads, Unit.INCH, Unit.MILLIMETRE), "taken as inches"))
     for value, words in [*meant, (-reads, "with the other sign")]:
-        if _inside(one, value):
-            return f"; {reads:g} {words} is {value:.6g} {one.unit}: read it again"
+        if _room(value, nominal, tolerance) >= 0:
+            return f"; {reads:g} {words} is {value:.6g} {unit}: read it again"
     return ""
-
-
-def _inside(one: AsRead, reads: float) -> bool:
-    if one.nominal is None or one.tolerance is None:
-        return False
-    lower, upper = one.tolerance
-    return lower <= reads - one.nominal <= upper
 
 
 def _zones(stack: Stack, sheet: AsBuilt) -> Iterator[Finding]:

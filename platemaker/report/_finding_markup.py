@@ -6,8 +6,19 @@ from collections.abc import Sequence
 
 from platemaker.checks import Finding, Verdict, worst_first
 from platemaker.parts import Part, Stack
-from platemaker.report._areas import told
-from platemaker.report._markup import Cell, mark, name_cell, number, number_cell, section, table, text_cell, words
+from platemaker.report._markup import (
+    Cell,
+    mark,
+    name_cell,
+    number,
+    number_cell,
+    section,
+    sentence,
+    sentence_cell,
+    table,
+    text_cell,
+    words,
+)
 from platemaker.report._records import counts_of, identified
 from platemaker.views import (
     Sheet,
@@ -104,7 +115,7 @@ def _card(finding: Finding, part: Part | None, identity: str, unit: str) -> str:
         f"margin {number(numbers.margin, unit)}",
         class_="figures",
     )
-    note = element("p", number(told(finding.note), unit)) if finding.note else ""
+    note = element("p", sentence(finding.note, unit)) if finding.note else ""
     source = element("p", f"{words(finding.check)}. Limit from: {words(finding.source)}", class_="source")
     text = element("div", title + where + figures + note + source + _inputs(finding, unit), class_="told")
     frame = element("div", picture or element("p", "No place to draw.", class_="none"), class_="picture")
@@ -130,7 +141,7 @@ def _unchecked(ordered: Sequence[Finding], unit: str) -> str:
         element(
             "li",
             f"{mark(one.verdict)} {words(one.title)}, {words(one.part)}"
-            f"{': ' + words(', '.join(one.features)) if one.features else ''}. {number(told(one.note), unit)}",
+            f"{': ' + words(', '.join(one.features)) if one.features else ''}. {sentence(one.note, unit)}",
         )
         for one in missing
     )
@@ -150,5 +161,5 @@ def _row(finding: Finding, unit: str, identity: str) -> list[Cell]:
         number_cell(numbers.measured, finding.measured, unit),
         number_cell(numbers.required, finding.required, unit),
         number_cell(numbers.margin, finding.margin, unit),
-        Cell(number(told(because), unit), because),
+        sentence_cell(because, unit),
     ]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from html import escape
 
 from platemaker.checks import Verdict
+from platemaker.report._areas import told
 from platemaker.views import SIGNS, Shown, element, verdict_class
 
 
@@ -20,6 +21,11 @@ def number(text: Shown, unit: str) -> str:
     if text.metric == text.inch:
         return escape(text.metric)
     return element("span", escape(text.of(unit)), class_="q", data_mm=text.metric, data_in=text.inch)
+
+
+def sentence(text: str, unit: str) -> str:
+    """Words, with both units for the switch where they tell a length or an area."""
+    return number(told(text), unit)
 
 
 def mark(verdict: Verdict) -> str:
@@ -40,6 +46,11 @@ class Cell:
 def text_cell(text: str) -> Cell:
     """A cell of plain text."""
     return Cell(words(text), text)
+
+
+def sentence_cell(text: str, unit: str) -> Cell:
+    """A cell of a sentence."""
+    return Cell(sentence(text, unit), text)
 
 
 def name_cell(text: str) -> Cell:

@@ -6,8 +6,20 @@ from collections.abc import Iterator, Sequence
 
 from platemaker.checks import PocketAccount, PocketLimit
 from platemaker.parts import Part, Stack, in_plan
-from platemaker.report._areas import area, cutter_words, told
-from platemaker.report._markup import Cell, facts, figure, number, number_cell, section, table, text_cell, words
+from platemaker.report._areas import area, cutter_words
+from platemaker.report._markup import (
+    Cell,
+    facts,
+    figure,
+    number,
+    number_cell,
+    section,
+    sentence,
+    sentence_cell,
+    table,
+    text_cell,
+    words,
+)
 from platemaker.units import LengthUnit
 from platemaker.views import Limit, Sheet, element, limits_of, plan_svg, shown
 
@@ -33,7 +45,7 @@ def _block(stack: Stack, account: PocketAccount, identity: str) -> str:
         [
             ("cutter", number(shown(account.cutter), unit)),
             ("area with its opening", number(area(account.area), unit)),
-            ("dearest limit", number(told(account.limits[0].sentence() if account.limits else "none"), unit)),
+            ("dearest limit", sentence(account.limits[0].sentence() if account.limits else "none", unit)),
         ]
     )
     picture = plan_svg(part, (), unit=unit, limiters_of=account.cut, sheet=Sheet(identity))
@@ -50,7 +62,7 @@ def _limits(part: Part, account: PocketAccount, drawn: dict[str, Limit], unit: s
             number_cell(shown(limit.length, digits=1), limit.length, unit),
             number_cell(area(limit.cost), limit.cost, unit),
             number_cell(area(limit.gain), limit.gain, unit),
-            Cell(number(told(_in_words(limit)), unit), _in_words(limit)),
+            sentence_cell(_in_words(limit), unit),
         ]
         for limit in account.limits
     ]

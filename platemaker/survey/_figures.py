@@ -17,15 +17,13 @@ from platemaker.survey._refusals import all_lengths, require_held, require_mirro
 from platemaker.survey._report import title
 from platemaker.survey._score import CAP
 from platemaker.survey._snoop import Search, exchanged, search
-from platemaker.survey._start import first_drawings
+from platemaker.survey._start import DIGITS, first_drawings
 from platemaker.survey._statistics import chi_square_above
 
 TELL_APART = 10.83
 """Two figures whose chi-squares differ by less cannot be told apart: 0.1 % of chi-square with 1 degree of freedom."""
 IN_DOUBT = 50.0
 """The same where the readings disagree in the best figure too: one that is wrong may be what speaks against another."""
-DIGITS = 6
-"""Decimals of a chi-square that count: what readings that agree to the last digit leave is rounding."""
 SAME_SIZE = 1.25
 """Holes whose diameters differ by a smaller factor are no hole and its counterbore; common practice, no source."""
 TRIED = 6
@@ -75,10 +73,10 @@ def _figures(network: Network, equations: Equations, clues: Clues) -> tuple[list
     def settle(start: Array) -> None:
         solved, cost = _settled(equations, network.datum, start, clues)
         fits.append(solved)
-        costs[id(solved)] = cost
+        costs[id(solved)] = round(cost, DIGITS)
 
     def sorted_out() -> list[Fit]:
-        fits.sort(key=lambda solved: round(costs[id(solved)], DIGITS))
+        fits.sort(key=lambda solved: costs[id(solved)])
         kept = [solved for solved in fits if _on_one_side(clues, equations.layout, solved.unknowns)] or fits
         clear = [one for one in kept if not _overlap(network, equations.layout, one.unknowns, clues.scatter)]
         return clear if clear and costs[id(clear[0])] <= costs[id(kept[0])] + TELL_APART else kept
@@ -95,7 +93,7 @@ def _figures(network: Network, equations: Equations, clues: Clues) -> tuple[list
             settle(start)
         for found in exchanged(equations, network.datum, sorted_out()[0]):
             fits.append(found.fit)
-            costs[id(found.fit)] = _robust_cost(found)
+            costs[id(found.fit)] = round(_robust_cost(found), DIGITS)
     return sorted_out(), costs
 
 
@@ -103,10 +101,8 @@ def _held_first(equations: Equations, fits: list[Fit], costs: dict[int, float]) 
     """The same order, but of the best, where several fit alike, those that can move come last: rounding ranks them."""
     if not _moves(equations, fits[0]):
         return fits
-    best = round(costs[id(fits[0])], DIGITS)
-    return sorted(
-        fits, key=lambda one: (cost := round(costs[id(one)], DIGITS), cost == best and _moves(equations, one))
-    )
+    best = costs[id(fits[0])]
+    return sorted(fits, key=lambda one: (costs[id(one)], costs[id(one)] == best and _moves(equations, one)))
 
 
 def _moves(equations: Equations, solved: Fit) -> bool:

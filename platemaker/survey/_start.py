@@ -23,7 +23,7 @@ BEAM = 32
 HOPELESS = 160.0
 """A drawing that much worse than the best is dropped."""
 DIGITS = 6
-"""Decimals of a score that count: the rest is rounding, which differs from machine to machine."""
+"""Decimals of a score or a chi-square that count: the rest is rounding, which differs from machine to machine."""
 SPOKES = 12
 """Places tried on a circle or line when only one clue holds an object."""
 

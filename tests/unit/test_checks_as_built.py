@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,7 +10,7 @@ import pytest
 from platemaker.checks import Finding, Verdict, check_as_built
 from platemaker.checks._as_built import _of_sheet, _slip
 from platemaker.errors import SpecError
-from platemaker.parts import AsRead, Stack, as_cut, read_as_built
+from platemaker.parts import Stack, as_cut, read_as_built
 from tests.cli_runner import run
 from tests.design_stacks import by_check, inputs, stack_of
 
@@ -108,11 +107,10 @@ def test_a_slip_of_the_pen_is_pointed_at(stack, tmp_path, reads, slip):
     assert found.note.partition("; allowed -0.2 to +0.2 mm")[2] == slip
 
 
-def test_a_reading_near_zero_is_no_slip_of_the_pen(stack, tmp_path):
+def test_a_reading_near_zero_is_no_slip_of_the_pen():
     """0.5 for 0 +-0.2 is a hole that lies off, not 0.05 or 0.005."""
-    off = AsRead("hole.top_3.y", "words", 0.0, (-0.2, 0.2), 0.5)
-    assert _slip(off, 0.5) == ""
-    assert _slip(replace(off, nominal=50.0), 0.5) == "; 0.5 with its decimal point elsewhere is 50 mm: read it again"
+    assert _slip(0.5, 0.0, (-0.2, 0.2), "mm") == ""
+    assert _slip(0.5, 50.0, (-0.2, 0.2), "mm") == "; 0.5 with its decimal point elsewhere is 50 mm: read it again"
 
 
 def test_a_slip_of_the_sign_is_pointed_at(stack, tmp_path):

@@ -224,9 +224,7 @@ def test_keyboard_reaches_every_control(browser) -> None:  # type: ignore[no-unt
         "return document.querySelectorAll('a[href], button, input, summary, canvas, .scroll').length"
     )
     reached = set()
-    for _ in range(2 * wanted):  # a busy browser may lose a key; round again it meets what it passed over
-        if len(reached - {-1}) == wanted:
-            break
+    for _ in range(wanted + 5):
         ActionChains(browser).send_keys(Keys.TAB).perform()
         reached.add(browser.execute_script(
             "const all = [...document.querySelectorAll('a[href], button, input, summary, canvas, .scroll')];"
