@@ -17,7 +17,8 @@ from platemaker.checks._height import check_height
 from platemaker.checks._space_walls import check_space_walls
 from platemaker.checks._stack_items import contents_of
 from platemaker.checks._tool_room import check_tool_room
-from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Stack, Step, assemble
+from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Stack, Step
+from platemaker.resolved import assemble
 from platemaker.plane import Loop, Region
 from platemaker.spec import load_project
 

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from platemaker.checks import Finding, check_stack, pocket_accounts
-from platemaker.parts import Stack, assemble
+from platemaker.parts import Stack
+from platemaker.resolved import assemble
 from platemaker.report import render_table
 from platemaker.spec import load_project
 from platemaker.views import Sheet, plan_svg

@@ -9,8 +9,9 @@ from platemaker.catalog import LimitName, hex_head, socket_wrench, thread
 from platemaker.checks._finding import Finding, measured
 from platemaker.checks._joint_sides import seat_depth
 from platemaker.checks._limits import limit_for
-from platemaker.parts import HeadSeat, Hole, Part, PlateStock, Profile, Side, Stack, head_seat, void_figures
+from platemaker.parts import HeadSeat, Hole, Part, PlateStock, Profile, Side, Stack, head_seat
 from platemaker.plane import Circle, Nearest, Point, Region, contains, nearest, offset
+from platemaker.resolved import resolved
 from platemaker.space import Cylinder, HalfSpace, Segment, separation, trimmed
 
 EDGE, SEAT, WRENCH = "PM301", "PM401", "PM402"
@@ -109,8 +110,8 @@ def _slanted_ends(part: Part, stock: PlateStock, hole: Hole, face: Side) -> Iter
     high, up = (stock.thickness, 1.0) if face is Side.ABOVE else (0.0, -1.0)
     (x, y), under = hole.centre, HalfSpace((0.0, 0.0, high - up * SLICE), (0.0, 0.0, -up))
     middle = Segment((x, y, high - up * SLICE), (x, y, high))
-    for void in void_figures(part):
-        bore = void.figure
+    for void in resolved(part).voids:
+        bore = void.tool
         if isinstance(void.cut, Hole) and _leans(void.cut) and isinstance(bore, Cylinder):
             slice_ = trimmed(bore, under)
             if slice_ is not None:

@@ -16,17 +16,16 @@ from platemaker.parts._joints import joints_of
 from platemaker.parts._part import Mounting, Part, Stack
 from platemaker.parts._plates import plate_of
 from platemaker.parts._rails import rail_of
-from platemaker.parts._refusals import refuse_useless_cuts
 from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
 from platemaker.parts._stack_records import Drafting, Room
 from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail
 
 
-def assemble(spec: ProjectSpec) -> Stack:
+def stack_of(spec: ProjectSpec) -> Stack:
     """Every part of a project with its cuts, the joints, the bodies, and where each stands.
 
-    Raises SpecError, with file, line and key, for what cannot be made: cuts off the plate, overlapping holes and so on.
+    Raises SpecError, with file, line and key, for what cannot be drawn up; not for what cannot be made.
     """
     draft = Draft(spec, *joints_of(spec))
     parts: list[Part] = []
@@ -39,7 +38,6 @@ def assemble(spec: ProjectSpec) -> Stack:
     placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)
     for part in placed:
         refuse_unclear_names(part, spec)
-        refuse_useless_cuts(part, spec)
     whole, drawing = spec.model, spec.model.drawing
     return Stack(
         whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values()),

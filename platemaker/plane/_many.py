@@ -7,9 +7,10 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from platemaker.plane._distance import Nearest, round_of
-from platemaker.plane._shapes import Circle
-from platemaker.plane._table import Complexes, Floats, Integers, edges_of, to_point
-from platemaker.plane._wall import Filled, wall
+from platemaker.plane._inside import nearest_of_all, winding
+from platemaker.plane._shapes import Circle, Loop, Region
+from platemaker.plane._table import TOUCH, Complexes, Floats, Integers, edges_of, table_of, to_point
+from platemaker.plane._wall import Filled, wall, wall_between
 
 
 def closest_pairs(shapes: Sequence[Filled], limit: float) -> tuple[tuple[int, int, Nearest], ...]:
@@ -43,6 +44,33 @@ def nearest_each(shapes: Sequence[Filled]) -> tuple[tuple[int, Nearest] | None, 
         wanted &= np.array([found is None for found in best])
         reach *= 2
     return tuple(best)
+
+
+def walls_inside(shapes: Sequence[Filled], outline: Region | Loop) -> tuple[Nearest, ...]:
+    """The wall of each shape to an outline that it should stay inside, as `wall_between` has it, circles in one go."""
+    rounds = [round_of(shape) for shape in shapes]
+    found = [None if circle else wall_between(shape, outline) for circle, shape in zip(rounds, shapes, strict=True)]
+    circles = [circle for circle in rounds if circle is not None]
+    table, edges = table_of(outline), edges_of(outline)
+    centres = np.array([complex(*circle.centre) for circle in circles], dtype=complex)
+    if not len(centres):
+        return tuple(way for way in found if way is not None)
+    places, apart, rows = nearest_of_all(table, centres)
+    inside = winding(table, centres) != 0
+    ways = iter(zip(circles, centres, places, apart, rows, inside, strict=True))
+    made = []
+    for way in found:
+        if way is not None:
+            made.append(way)
+            continue
+        circle, centre, place, gap, row, within = next(ways)
+        if gap <= TOUCH:
+            made.append(wall_between(circle, outline))
+            continue
+        sign = 1.0 if within else -1.0
+        at = centre + circle.radius * sign * (place - centre) / gap
+        made.append(Nearest(float(sign * gap - circle.radius), to_point(at), to_point(place), "", edges[int(row)].tag))
+    return tuple(made)
 
 
 def _keep(best: list[tuple[int, Nearest] | None], of: int, other: int, way: Nearest) -> None:

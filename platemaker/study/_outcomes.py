@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from platemaker.checks import Finding, worst_first
 from platemaker.errors import SpecError, nearest_word
-from platemaker.parts import Part, Profile, ProfileKind, Stack, expected_volume
+from platemaker.parts import Part, Profile, ProfileKind, Stack
+from platemaker.resolved import expected_volume
 from platemaker.study._keys import KeyPath
 
 WALLS = ("PM101", "PM102", "PM103", "PM104", "PM105", "PM106")

@@ -8,7 +8,8 @@ from typing import Any
 
 from platemaker.checks import Verdict, check_stack
 from platemaker.errors import CatalogError, GeometryError, OutOfRange, SpecError, SpecErrors, SurveyError, UnitError
-from platemaker.parts import Stack, assemble
+from platemaker.parts import Stack
+from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec
 from platemaker.study._keys import KeyPath, with_value
 from platemaker.study._outcomes import Focus, Shown, area_of, figures_of, least_wall, standing, worst_of

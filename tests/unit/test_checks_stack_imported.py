@@ -11,7 +11,8 @@ import pytest
 
 from platemaker.checks import Finding, Verdict
 from platemaker.checks._whole_stack import check_whole_stack
-from platemaker.parts import Stack, assemble
+from platemaker.parts import Stack
+from platemaker.resolved import assemble
 from platemaker.spec import load_project
 
 TEXT = """

@@ -9,7 +9,8 @@ import pytest
 
 from platemaker.checks import Finding, check_stack
 from platemaker.errors import SpecError
-from platemaker.parts import Hole, Part, assemble
+from platemaker.parts import Hole, Part
+from platemaker.resolved import assemble
 from platemaker.spec import load_project
 
 TEXT = """

@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 
 from platemaker.checks import Finding, check_stack
-from platemaker.parts import Part, PlateStock, Stack, assemble, voids_of
+from platemaker.parts import Part, PlateStock, Stack
+from platemaker.resolved import assemble, voids_of
 from platemaker.plane import Arc, Loop
 from platemaker.spec import load_project
 

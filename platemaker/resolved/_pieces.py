@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from itertools import product
 
-from platemaker.parts._part import Part
-from platemaker.parts._volume import layers_of
+from platemaker.parts import Part
 from platemaker.plane import Edge, Point, Region, contains, intersect
+from platemaker.resolved._part import resolved
 
 JUST_INSIDE = 1e-6
 """Material lies to the left of a boundary: this far, mm, is inside it and short of whatever comes next."""
@@ -16,7 +16,7 @@ FEW = 8
 
 def count_pieces(part: Part) -> int:
     """How many pieces the square cuts of a plate leave; an empty layer parts what lies above from what lies below."""
-    pieces = [(number, region) for number, layer in enumerate(layers_of(part)) for region in layer.regions]
+    pieces = [(number, region) for number, layer in enumerate(resolved(part).layers) for region in layer.regions]
     if len(pieces) < 2:
         return len(pieces)
     neighbours = [(i, j) for i, j in product(range(len(pieces)), repeat=2) if pieces[j][0] == pieces[i][0] + 1]

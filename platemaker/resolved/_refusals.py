@@ -1,17 +1,13 @@
-"""What cannot be made: cuts off the blank, holes that run into each other, cuts that part the blank."""
+"""What cannot be made: cuts off the blank, loose islands, cuts that part the blank."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from platemaker.errors import SpecError
-from platemaker.parts._cuts import Cut, Hole, Profile
-from platemaker.parts._flat import flat_pattern, in_plan, leg_of
-from platemaker.parts._one_piece import count_pieces
-from platemaker.parts._part import Part
-from platemaker.parts._slabs import Void, voids_of
-from platemaker.parts._stock import PlateStock, StripStock
-from platemaker.plane import Arc, Circle, Region, contains, nearest, wall, wall_between
+from platemaker.parts import Cut, Part, PlateStock, Profile, StripStock, flat_pattern, leg_of
+from platemaker.plane import Arc, Region, contains, nearest, wall_between
+from platemaker.resolved._part import resolved
+from platemaker.resolved._pieces import count_pieces
+from platemaker.resolved._voids import Void
 from platemaker.spec import ProjectSpec
 
 TOUCHING = 1e-9
@@ -22,17 +18,16 @@ def refuse_useless_cuts(part: Part, spec: ProjectSpec) -> None:
     """Raise SpecError, naming the cuts, for a part that cannot be made as its spec says."""
     if isinstance(part.stock, StripStock):
         _refuse_off_strip(part, part.stock, spec)
-        part = in_plan(part)
-    if not isinstance(part.stock, PlateStock):
+    one = resolved(part)
+    if not isinstance(one.flat.stock, PlateStock):
         return
-    voids = voids_of(part, widest=False)
-    for void in voids:
-        _refuse_off_blank(part, void, part.stock.region, spec)
-    _refuse_overlapping_holes(part, voids, spec)
-    for profile in part.profiles:
+    for void in one.voids:
+        if void.is_straight:
+            _refuse_off_blank(part, void, one.blank.region, spec)
+    for profile in one.flat.profiles:
         _refuse_sharp_mouth(part, profile, spec)
         _refuse_loose_island(part, profile, spec)
-    _refuse_parting(part, spec)
+    _refuse_parting(one.flat, spec)
 
 
 def _where(part: Part, cut: Cut) -> tuple[str, ...]:
@@ -40,46 +35,12 @@ def _where(part: Part, cut: Cut) -> tuple[str, ...]:
 
 
 def _refuse_off_blank(part: Part, void: Void, blank: Region, spec: ProjectSpec) -> None:
-    if wall_between(void.shape, blank).distance > TOUCHING:
+    if wall_between(void.plan, blank).distance > TOUCHING or nearest(void.plan, blank).distance <= TOUCHING:
         return
-    found = nearest(void.region, blank)
-    if found.distance <= TOUCHING:
-        problem = f"{void.label} runs across the edge of {part.name} at ({found.b[0]:.3f}, {found.b[1]:.3f})"
-    elif contains(void.region, blank.outer.edges[0].start):
-        problem = f"{void.label} is larger than {part.name}"
-    else:
-        problem = f"{void.label} lies off {part.name}"
-    raise SpecError(
-        problem,
-        where=spec.where(*_where(part, void.cut)),
-        allowed="cuts that lie inside the outline; a notch belongs to the outline itself",
-    )
-
-
-def _refuse_overlapping_holes(part: Part, voids: Sequence[Void], spec: ProjectSpec) -> None:
-    holes = sorted((void for void in voids if isinstance(void.cut, Hole)), key=lambda void: void.region.bounds)
-    for number, a in enumerate(holes):
-        reach = a.region.bounds[2]
-        for b in holes[number + 1 :]:
-            if b.region.bounds[0] > reach:
-                break
-            if a.cut is b.cut or not _share_height(a, b):
-                continue
-            if a.cut.name in b.cut.into or b.cut.name in a.cut.into:
-                continue
-            if _meet(a.shape, b.shape):
-                problem = f"{a.label} and {b.label} of {part.name} run into each other"
-                raise SpecError(
-                    problem, where=spec.where(*_where(part, b.cut)), allowed="holes with a wall between them"
-                )
-
-
-def _share_height(a: Void, b: Void) -> bool:
-    return min(a.top, b.top) - max(a.bottom, b.bottom) > 1e-9
-
-
-def _meet(a: Circle | Region, b: Circle | Region) -> bool:
-    return wall(a, b).distance < -TOUCHING
+    larger = contains(void.plan, blank.outer.edges[0].start)
+    problem = f"{void.label} is larger than {part.name}" if larger else f"{void.label} lies off {part.name}"
+    allowed = "cuts that lie inside the outline; a notch belongs to the outline itself"
+    raise SpecError(problem, where=spec.where(*_where(part, void.cut)), allowed=allowed)
 
 
 def _refuse_sharp_mouth(part: Part, profile: Profile, spec: ProjectSpec) -> None:
