@@ -14,8 +14,8 @@ from pathlib import Path
 
 from platemaker.checks import Finding, check_stack, pocket_accounts
 from platemaker.parts import Stack
-from platemaker.resolved import assemble
 from platemaker.report import render_table
+from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.views import Sheet, plan_svg
 

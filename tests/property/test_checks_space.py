@@ -8,9 +8,9 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from platemaker.checks._space_walls import check_space_walls
 
 from platemaker.catalog import material
-from platemaker.checks._space_walls import check_space_walls
 from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Stack, Step
 from platemaker.plane import Loop, Region, rotated
 from platemaker.space import Cylinder, Frame, Prism, apart, box, separation

@@ -217,8 +217,8 @@ def test_a_part_cut_as_drawn_gives_the_findings_of_the_drawing(name):
     """Readings equal to their nominals change nothing but what is known of the holes."""
     from platemaker.checks import check_stack
     from platemaker.parts import AsBuilt, AsRead
-    from platemaker.resolved import assemble
     from platemaker.parts._as_built import nominals_of
+    from platemaker.resolved import assemble
     from platemaker.spec import load_project
     from tests.package_tree import ROOT
 

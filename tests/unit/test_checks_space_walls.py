@@ -6,12 +6,12 @@ import math
 from dataclasses import replace
 
 import pytest
+from platemaker.checks._space_walls import check_space_walls
 
 from platemaker.catalog import material
 from platemaker.checks import Finding, Verdict
 from platemaker.checks._crossings import check_crossings
 from platemaker.checks._slanted_drilling import check_slanted_drilling
-from platemaker.checks._space_walls import check_space_walls
 from platemaker.parts import (
     Hole,
     Kind,

@@ -14,8 +14,8 @@ from platemaker.export._drawing_title import About
 from platemaker.export._first_article import first_article
 from platemaker.export._sheet_paper import Projection
 from platemaker.parts import AsBuilt, AsRead, Hole, Part, Profile, ProfileKind, Stack, as_cut, in_plan, read_as_built
-from platemaker.resolved import assemble, expected_volume
 from platemaker.parts._as_built import nominals_of
+from platemaker.resolved import assemble, expected_volume
 from platemaker.spec import load_project
 from tests.design_stacks import by_check, inputs, stack_of
 from tests.package_tree import ROOT

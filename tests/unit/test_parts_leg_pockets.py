@@ -11,8 +11,8 @@ from platemaker.checks import check_stack, pocket_accounts
 from platemaker.errors import SpecError
 from platemaker.export import prove_dxf, write_dxf
 from platemaker.parts import Part, Profile, bent_point, flat_pattern
-from platemaker.resolved import expected_volume
 from platemaker.plane import nearest
+from platemaker.resolved import expected_volume
 from platemaker.solids import prove, solid_of
 from tests.plates import stack_of
 

@@ -19,15 +19,15 @@ import numpy as np
 import pytest
 import trimesh
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
+from platemaker.checks._space_walls import check_space_walls
 
 from platemaker.catalog import LimitName, material
 from platemaker.checks import Finding, check_stack
 from platemaker.checks._limits import limit_for
-from platemaker.checks._space_walls import check_space_walls
 from platemaker.checks._stack_items import ItemKind, contents_of
 from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Stack, Step, StripStock
-from platemaker.resolved import assemble
 from platemaker.plane import Loop, Region
+from platemaker.resolved import assemble
 from platemaker.solids import placed, solid_of
 from platemaker.space import apart
 from platemaker.spec import load_project

@@ -13,8 +13,8 @@ import pytest
 
 from platemaker.checks import Finding, check_stack
 from platemaker.parts import Part, PlateStock, Stack
-from platemaker.resolved import assemble, voids_of
 from platemaker.plane import Arc, Loop
+from platemaker.resolved import assemble, voids_of
 from platemaker.spec import load_project
 
 pytestmark = pytest.mark.kernel

@@ -14,8 +14,8 @@ import pytest
 import trimesh
 
 from platemaker.parts import Part, Plane, Planed, PlateStock
-from platemaker.resolved import expected_volume
 from platemaker.plane import Loop, Region
+from platemaker.resolved import expected_volume
 from platemaker.solids import prove, solid_of, volume_of
 from tests import sample_parts as sample
 
