@@ -108,8 +108,8 @@ def _between(voids: Sequence[Void], blank: Blank, window: float) -> Iterator[Wal
         return (voids[i].upright is None or voids[j].upright is None) and _are_apart(voids[i], voids[j])
 
     if len(upright) < len(voids):
-        for i, j in near_pairs([void.tool for void in voids], window, wanted):
-            found_in_space = separation_within(voids[i].tool, voids[j].tool, blank.prism)
+        for i, j in near_pairs([void.figure for void in voids], window, wanted):
+            found_in_space = separation_within(voids[i].figure, voids[j].figure, blank.prism)
             if found_in_space.distance <= window:
                 yield _space_wall(voids[i], voids[j], found_in_space)
 
@@ -155,12 +155,8 @@ def _to_faces(voids: Sequence[Void], blank: Blank, window: float) -> Iterator[Wa
         yield _face_wall(found, WallKind.SHOULDER if found.void.carries_head else WallKind.FLOOR)
     for found in edge_walls(voids, blank):
         yield _face_wall(found, WallKind.EDGE)
-    slanted = sorted(slanted_walls(voids, blank), key=lambda found: found.distance)
-    told: set[str] = set()
-    for found in slanted:
-        if found.distance <= window or found.void.cut.name not in told:
-            yield _face_wall(found, _kind_of_slanted(found))
-        told.add(found.void.cut.name)
+    for found in slanted_walls(voids, blank, window):
+        yield _face_wall(found, _kind_of_slanted(found))
 
 
 def _face_wall(found: ToFace, kind: WallKind) -> Wall:
