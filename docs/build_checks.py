@@ -11,8 +11,7 @@ from platemaker.catalog import Family, LimitName, limits
 
 HERE = Path(__file__).resolve().parent / "checks"
 FAMILIES = {
-    "PM1": "Walls in the plane",
-    "PM2": "Floors",
+    "PM1": "Metal",
     "PM3": "Bolts",
     "PM4": "Seats",
     "PM5": "Machining",
@@ -48,7 +47,8 @@ def family_of(check: str) -> str:
 
 def page(check: str, entry: dict[str, str]) -> str:
     """The whole page of one check."""
-    limit = limit_table(LimitName(entry["table"])) if "table" in entry else entry["limit"]
+    names = [LimitName(name) for name in entry.get("table", "").split(", ") if name]
+    limit = "\n\n".join(limit_table(name) for name in names) if names else entry["limit"]
     blocks = [
         f"# {check}: {entry['title']}",
         f"[{family_of(check)}](README.md)",

@@ -15,8 +15,8 @@ from platemaker.resolved._stacked import FLUSH, Stacked, stacked
 from platemaker.resolved._voids import Milled, Void
 from platemaker.space import Separation, cosine_along, near_pairs, separation_within
 
-HEADS_FOR = math.sqrt(0.5)
-"""Cosine of the angle between a drill and the wall before its point above which the wall is a floor: 45 degrees."""
+HEADS_FOR = 0.7
+"""Cosine of the angle between a step and the wall before its end above which the wall is a floor: 45 degrees."""
 PARALLEL = 1e-6
 """Sine of the angle below which a wall lies along or square to a void's axis."""
 
