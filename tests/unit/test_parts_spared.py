@@ -161,7 +161,7 @@ def test_a_rib_between_two_places_of_one_pocket_is_told(tmp_path: Path) -> None:
     # A U whose legs, 15 mm wide, stand 2.5 mm apart.
     loop = "[[-16.25, 20], [-16.25, -20], [16.25, -20], [16.25, 20], [1.25, 20], [1.25, -5], [-1.25, -5], [-1.25, 20]]"
     stack = lid_of(tmp_path, PLATE + f"    pocket: {{shape: {{loop: {loop}}}, depth: 6}}\n")
-    ribs = [one for one in check_stack(stack) if one.check == "PM106"]
+    ribs = [one for one in check_stack(stack) if one.title == "rib of one cut"]
     assert ribs
     assert [(one.features, one.required) for one in ribs] == [(("pocket",), 3.0)] * len(ribs)
     assert [one.measured for one in ribs] == pytest.approx([2.5] * len(ribs), abs=1e-9)

@@ -32,7 +32,7 @@ parts:
 def test_a_limit_that_is_a_length_is_in_the_projects_unit(
     tmp_path: Path, units: str, wall: str, required: float
 ) -> None:
-    finding = found(stack_of(tmp_path, SPEC.format(units=units, wall=wall)), "PM101", "a", "b")
+    finding = found(stack_of(tmp_path, SPEC.format(units=units, wall=wall)), "PM110", "a", "b")
     # Holes of 10 mm, their middles 17 mm apart.
     assert finding.measured == pytest.approx(17 - 10, abs=1e-9)
     assert finding.required == pytest.approx(required, abs=1e-9)
@@ -41,7 +41,7 @@ def test_a_limit_that_is_a_length_is_in_the_projects_unit(
 def test_a_part_goes_before_the_project(tmp_path: Path) -> None:
     own = "thickness: 20 mm\n    limits: {minimum_wall: 9}"
     text = SPEC.format(units="mm", wall="4").replace("thickness: 20 mm", own)
-    assert found(stack_of(tmp_path, text), "PM101", "a", "b").required == 9.0
+    assert found(stack_of(tmp_path, text), "PM110", "a", "b").required == 9.0
 
 
 def test_every_limit_of_the_catalog_can_be_set_in_its_unit() -> None:

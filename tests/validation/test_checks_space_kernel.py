@@ -91,10 +91,12 @@ def test_walls_from_the_demos_bores_to_its_edges_are_the_kernels(stack: Stack) -
         part = stack.part(found.part)
         if "outline" not in found.features or isinstance(part.stock, StripStock):
             continue
+        hole = next((hole for hole in part.holes if hole.name == found.features[0].split()[0]), None)
+        if hole is None or hole.square:
+            continue  # the plane's own kernel test measures those
         region, height = part.stock.region, part.stock.thickness  # type: ignore[union-attr]
         x0, y0, x1, y1 = region.bounds
         assert region.area == pytest.approx((x1 - x0) * (y1 - y0))  # the demo's flat and bar are rectangles
-        hole = next(hole for hole in part.holes if hole.name == found.features[0].split()[0])
         way = hole.direction
         walls = []
         for axis, value in ((0, x0), (0, x1), (1, y0), (1, y1)):
