@@ -21,8 +21,8 @@ def render_table(
 ) -> str:
     """A table of findings that is never wider than `width` columns, with the counts in its last line.
 
-    Before them stands the least metal of each part. What fails is listed with its note, which tells what would help.
-    Without `passes` the passed ones are counted, not listed. `unit` is the project's: "mm" or "in".
+    Before them stands the least metal of each part. Fails and cautions are listed with their notes, which state what
+    would help. Without `passes` the passed ones are counted, not listed. `unit` is the project's: "mm" or "in".
     """
     listed = [one for one in worst_first(findings) if passes or one.verdict is not Verdict.PASS]
     blocks = [_row(one, unit, width, colour) for one in listed]
@@ -57,7 +57,7 @@ def _row(finding: Finding, unit: str, width: int, colour: bool) -> list[str]:
         lines += wrapped(
             f"{numbers.measured.of(unit)}, {limit_mark(finding.sense)} {limit}, margin {numbers.margin.of(unit)}", room
         )
-    if finding.note and (finding.measured is None or finding.verdict is Verdict.FAIL):
+    if finding.note and (finding.measured is None or finding.verdict in (Verdict.FAIL, Verdict.CAUTION)):
         lines += wrapped(told(finding.note).of(unit), room)
     word = f"{finding.verdict.value:{_VERDICT}}"
     if colour:
