@@ -58,10 +58,10 @@ class ToFace:
 
 
 def cap_walls(voids: Sequence[Void], blank: Blank) -> Iterator[ToFace]:
-    """From the ends of upright voids to the ends of their blank. Threads and mouths end in other voids, in no floor."""
+    """From the ends of upright voids to the ends of their blank. A thread ends in its drilled hole, in no floor."""
     for void in voids:
         one = void.upright
-        if one is None or void.what in ("thread", "mouth"):
+        if one is None or void.what == "thread":
             continue
         for number, (near, end) in enumerate(((one.low, 0.0), (one.high, blank.height))):
             if number not in void.opens:

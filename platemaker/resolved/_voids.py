@@ -255,7 +255,7 @@ def _milled(cut: Profile, blank: Blank) -> Iterator[Milled]:
         if cut.mouth_width > 0:
             up = cut.mouth is Side.ABOVE
             ends = (blank.height - cut.mouth_depth, blank.height) if up else (0.0, cut.mouth_depth)
-            yield Milled(cut, "mouth", blank, opens, piece, region, ends)
+            yield Milled(cut, "mouth", blank, frozenset({1 if up else 0}), piece, region, ends)
 
 
 def _bored(hole: Hole, blank: Blank) -> Iterator[Bored]:
