@@ -36,6 +36,11 @@ class WallKind(StrEnum):
         """Whether the limit for floors applies, not that for walls."""
         return self in (WallKind.FLOOR, WallKind.SHOULDER)
 
+    @property
+    def family(self) -> str:
+        """Walls of one family between two cuts are one: the least is told."""
+        return self.value if self.is_floor else "wall"
+
 
 @dataclass(frozen=True)
 class Wall:
@@ -62,10 +67,10 @@ class Wall:
 
     @property
     def between(self) -> tuple[str, ...]:
-        """What of all walls only the least is of interest: the two cuts, or the cut and the face, floors apart."""
+        """What of all walls only the least is of interest: two cuts, or cut and face; floors and shoulders apart."""
         names = [] if self.a is None else [self.a.cut.name]
         other = [] if self.b is None else ([self.b.cut.name] if isinstance(self.b, Void) else ["", self.b.name])
-        return (*(sorted([*names, *other]) if len(other) == 1 else [*names, *other]), str(self.kind.is_floor))
+        return (*(sorted([*names, *other]) if len(other) == 1 else [*names, *other]), self.kind.family)
 
 
 def walls_of(blank: Blank, voids: Sequence[Void], window: float) -> tuple[Wall, ...]:

@@ -85,7 +85,9 @@ def test_pocket_over_drill_sliver(tmp_path: Path, side: str, depth: str) -> None
     due = (120 - 16) * (80 - 16) - (4 - math.pi) * 4**2 - math.pi * (5 / 2 + 4) ** 2
     assert sum(region.area for region in cut.regions) == pytest.approx(due, abs=1e-6)
     floors = {one.features: one for one in check_stack(stack) if one.check == "PM110"}
-    assert (floors.get(("pocket", "face below")) or floors["pocket", "face above"]).measured == pytest.approx(20 - float(depth), abs=1e-9)
+    assert (floors.get(("pocket", "face below")) or floors["pocket", "face above"]).measured == pytest.approx(
+        20 - float(depth), abs=1e-9
+    )
 
 
 @pytest.mark.parametrize("side", ["above", "below"])
