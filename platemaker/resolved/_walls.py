@@ -138,9 +138,12 @@ def _are_apart(a: Void, b: Void) -> bool:
     """
     if a.cut is b.cut:
         return isinstance(a, Milled) and isinstance(b, Milled) and a.piece != b.piece
-    if a.cut.name not in b.cut.into and b.cut.name not in a.cut.into:
-        return True
-    return a.carries_head or b.carries_head
+    return not are_meant_to_meet(a, b) or a.carries_head or b.carries_head
+
+
+def are_meant_to_meet(a: Void, b: Void) -> bool:
+    """Whether the spec says that one void's cut opens into the other's."""
+    return a.cut.name in b.cut.into or b.cut.name in a.cut.into
 
 
 def _stacked_wall(a: Void, b: Void, found: Stacked, blank: Blank) -> Wall:
