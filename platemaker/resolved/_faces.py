@@ -13,7 +13,7 @@ import numpy as np
 from platemaker.parts import Vec3
 from platemaker.plane import Arc, Circle, Loop, Nearest, Point, Region, contains, nearest, wall_between, walls_inside
 from platemaker.resolved._blank import Blank, Face
-from platemaker.resolved._voids import Bored, Upright, Void
+from platemaker.resolved._voids import Bored, Milled, Upright, Void
 from platemaker.space import (
     Cylinder,
     Disc,
@@ -75,7 +75,10 @@ def _place_at_end(void: Void, one: Upright) -> Point:
     """A place of a void's end with metal before it: the tip of a drill, else its rim, as its middle may be open."""
     if void.what == "point" and isinstance(one.shape, Circle):
         return one.shape.centre
-    rim = [edge.point(share) for edge in void.plan.edges for share in (0.0, 0.25, 0.5, 0.75)]
+    around = (
+        void.region if isinstance(void, Milled) else void.plan
+    )  # a mouth ends in its opening, where it is narrowest
+    rim = [edge.point(share) for edge in around.edges for share in (0.0, 0.25, 0.5, 0.75)]
     return next((point for point in rim if contains(void.blank.region, point)), rim[0])
 
 
