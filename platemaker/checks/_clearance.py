@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from platemaker.checks._between import separation, shared_volume
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured, not_checked
-from platemaker.checks._near import CLEARANCE, CONTACT, LOOP, PRACTICE, SUNK, TOUCHING, WINDOW, Near, gap
+from platemaker.checks._near import CLEARANCE, CONTACT, LOOP, PRACTICE, SUNK, TOUCHING, WINDOW, Near
+from platemaker.checks._own_bores import bosses_in_castings
 from platemaker.checks._slides import Slide, slides_of
-from platemaker.checks._stack_items import Contents, Item, ItemKind, Pair, bosses_in_castings
+from platemaker.checks._stack_items import Contents, Item, ItemKind, Pair
 from platemaker.parts import PlateStock, Stack
-from platemaker.space import overlap_volume, separation
+from platemaker.space import box_gap
 
 
 def check_clearance(stack: Stack, contents: Contents) -> Iterator[Finding]:
@@ -28,14 +30,10 @@ def check_clearance(stack: Stack, contents: Contents) -> Iterator[Finding]:
             yield found.finding(stack, CLEARANCE, "head below the face it is sunk in", SUNK)
         elif key not in contents.touching:
             yield found.finding(stack, CLEARANCE, "clearance in the stack", limit)
-        elif found.distance < -EQUAL or found.is_parts:
+        elif found.distance < -EQUAL or (found.is_parts and key not in contents.bored):
             allowed = LOOP if key in contents.looped else TOUCHING
             yield found.finding(stack, CONTACT, "joined parts touch", allowed)
     yield from _in_bores(stack)
-    if contents.imported:
-        from platemaker.checks._imported import check_imported  # noqa: PLC0415 - loads the solid kernel
-
-        yield from check_imported(stack, contents, limit)
 
 
 def _in_bores(stack: Stack) -> Iterator[Finding]:
@@ -74,7 +72,7 @@ def _pairs(items: Sequence[Item], window: float) -> Iterator[tuple[Item, Item]]:
     open_: list[Item] = []
     for item in ordered:
         open_ = [other for other in open_ if other.box[3] + window >= item.box[0]]
-        yield from ((other, item) for other in open_ if gap(other.box, item.box) <= window)
+        yield from ((other, item) for other in open_ if box_gap(other.box, item.box) <= window)
         open_.append(item)
 
 
@@ -84,6 +82,7 @@ def _keep(best: dict[Pair, Near], contents: Contents, a: Item, b: Item, window: 
         return
     if key in contents.touching and ItemKind.SHANK in (a.kind, b.kind):
         return  # a bolt stands in what it joins
+    a, b = a.against(b.owner), b.against(a.owner)
     found = nearest_of(a, b, best[key].distance if key in best else window)
     if found is not None:
         best[key] = found
@@ -92,7 +91,7 @@ def _keep(best: dict[Pair, Near], contents: Contents, a: Item, b: Item, window: 
 def nearest_of(a: Item, b: Item, within: float) -> Near | None:
     """Two items at their nearest, where that is below `within`; else None."""
     pairs = [
-        (gap(box_a, box_b), one, other)
+        (box_gap(box_a, box_b), one, other)
         for one, box_a in zip(a.figures, a.boxes, strict=True)
         for other, box_b in zip(b.figures, b.boxes, strict=True)
     ]
@@ -102,7 +101,7 @@ def nearest_of(a: Item, b: Item, within: float) -> Near | None:
             break
         found = separation(one, other)
         if found.distance < -EQUAL:
-            volume += overlap_volume(one, other).volume
+            volume += shared_volume(one, other)
         if found.distance < least:
             least, best = found.distance, Near(a, b, found.distance, (found.point_a, found.point_b))
     return replace(best, volume=volume) if best else None
@@ -121,4 +120,4 @@ def _along(contents: Contents, slide: Slide, window: float) -> Iterator[tuple[Pa
 
 def _across(moving: Iterable[Item], resting: Sequence[Item], window: float) -> Iterator[tuple[Item, Item]]:
     for one in moving:
-        yield from ((one, other) for other in resting if one.figures and gap(one.box, other.box) <= window)
+        yield from ((one, other) for other in resting if one.figures and box_gap(one.box, other.box) <= window)

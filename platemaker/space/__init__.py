@@ -3,7 +3,7 @@
 Everything is in mm and degrees. `separation` is the heart: a signed distance with the points where it is measured.
 """
 
-from platemaker.space._bounds import bounding_box
+from platemaker.space._bounds import bounding_box, box_gap
 from platemaker.space._crossing import (
     Crossing,
     Entry,
@@ -15,6 +15,7 @@ from platemaker.space._crossing import (
 )
 from platemaker.space._figures import Cone, Convex, Cylinder, Disc, Figure, HalfSpace, Prism, Segment, box, extended
 from platemaker.space._frame import Frame, rotation
+from platemaker.space._inside import depth
 from platemaker.space._pairs import Pair, closest_pairs
 from platemaker.space._separation import Separation, apart, is_empty, separation
 from platemaker.space._vectors import Box3, Vec3, along, cross, dot, midpoint, scale, sub
@@ -43,9 +44,11 @@ __all__ = [
     "apart",
     "bounding_box",
     "box",
+    "box_gap",
     "closest_pairs",
     "cross",
     "crossing",
+    "depth",
     "dot",
     "drilled",
     "entry",
