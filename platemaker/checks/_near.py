@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
-from platemaker.checks._stack_items import Item, ItemKind
+from platemaker.checks._stack_items import Item, ItemKind, Pair
 from platemaker.parts import Stack, Vec3
 
 CLEARANCE, CONTACT = "PM641", "PM642"
@@ -29,6 +29,11 @@ class Near:
     points: tuple[Vec3, Vec3]
     volume: float = 0.0
     where: str = ""
+
+    @property
+    def owners(self) -> Pair:
+        """The two owners."""
+        return frozenset((self.a.owner, self.b.owner))
 
     @property
     def is_parts(self) -> bool:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from platemaker.checks._between import Solid, box_around
-from platemaker.checks._boss_rail import seat_height
+from platemaker.checks._boss_rail import injectors_owner, seat_height
 from platemaker.checks._fasteners import Fastener, fasteners_of, sheet_names
 from platemaker.checks._own_bores import OwnBore, own_bores
 from platemaker.checks._squared import squared
@@ -180,11 +180,6 @@ def _bolts(fasteners: Iterable[Fastener]) -> Iterator[Item]:
         for what, figure in one.figures().items():
             kind = ItemKind.SHANK if what == "shank" else ItemKind.BOLT
             yield Item(f"{one.name} {what}", bolts_owner(one.group), one.name, kind, (figure,))
-
-
-def injectors_owner(rail: str) -> str:
-    """The owner that the injectors under a rail have as items."""
-    return f"{rail} injectors"
 
 
 def _injectors(stack: Stack, bores: Bores) -> Iterator[Item]:

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from platemaker.checks._assembly_order import Held, Order, assembly_order
+from platemaker.checks._boss_rail import injectors_owner
 from platemaker.checks._fasteners import unseated
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._reach import WINDOW, Reach, ends_of, other_ways, reach_of
-from platemaker.checks._stack_items import Contents, ItemKind, bolts_owner, injectors_owner
+from platemaker.checks._stack_items import Contents, ItemKind, bolts_owner
 from platemaker.parts import Kind, Stack
 
 TOOL_ROOM, ORDER = "PM661", "PM662"

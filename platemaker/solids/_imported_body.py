@@ -6,7 +6,7 @@ Its faces that lie near are found by their boxes, and the kernel measures those 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeAlias
@@ -88,6 +88,10 @@ class ImportedBody:
         """What the body and something else both fill, mm3."""
         return math.fsum(lump.volume for lump in self._met(other)[1])
 
+    def holds(self, points: Iterable[Vec3]) -> bool:
+        """Whether any of some points of the stack lies within the body."""
+        return any(_within(one, sub(point, self.by)) for point in points for one in self.standing.solids)
+
     def _met(self, other: Other) -> tuple[Separation, list[Lump]]:
         """How far the faces lie from the other's, and what both fill."""
         solid, box = _seen(other, self.by)
@@ -133,12 +137,6 @@ class ImportedFace:
         distance, here, there = _between(self.face, shape or _seen(other, self.by)[0])
         return Separation(distance, _sum(here, self.by), _sum(there, self.by))
 
-    def holds(self, point: Vec3) -> bool:
-        """Whether a point of the stack lies on the face."""
-        cq = kernel()
-        vertex = cq.Vertex.makeVertex(*sub(point, self.by))
-        return _between(self.face, vertex)[0] <= EQUAL
-
 
 Other: TypeAlias = SpaceFigure | ImportedBody
 
@@ -173,19 +171,17 @@ def _between(first: Any, second: Any) -> tuple[float, Vec3, Vec3]:
 
 
 def _inside(solid: Solid, other: Any) -> bool:
-    """Whether a corner of another shape lies within a solid."""
+    """Whether another shape, whose faces do not meet the solid's, lies within it."""
+    return _within(solid, other.Vertices()[0].toTuple())
+
+
+def _within(solid: Solid, point: Vec3) -> bool:
     from OCP.BRepClass3d import BRepClass3d_SolidClassifier  # noqa: PLC0415 - part of the kernel
     from OCP.gp import gp_Pnt  # noqa: PLC0415
     from OCP.TopAbs import TopAbs_State  # noqa: PLC0415
 
-    corner = next(_corners(other))
-    search = BRepClass3d_SolidClassifier(solid.wrapped, gp_Pnt(*corner), TOUCH)
+    search = BRepClass3d_SolidClassifier(solid.wrapped, gp_Pnt(*point), TOUCH)
     return bool(search.State() == TopAbs_State.TopAbs_IN)
-
-
-def _corners(shape: Any) -> Iterator[Vec3]:
-    for vertex in shape.Vertices():
-        yield vertex.toTuple()
 
 
 def _quick_box(face: Any) -> Box3:

@@ -9,11 +9,11 @@ from functools import lru_cache
 from pathlib import Path
 
 from platemaker.errors import GeometryError
-from platemaker.solids import _step_child
 from platemaker.solids._keep import solid_from_bytes
 from platemaker.solids._kernel import kernel
 from platemaker.solids._measure import bounds_of
 from platemaker.solids._records import Imported
+from platemaker.solids._step_child import REASON, SOLID
 
 SECONDS = 120.0
 """Longest that the reading of a file may take."""
@@ -38,10 +38,10 @@ def load_step(path: Path) -> Imported:
 @lru_cache(maxsize=16)
 def _loaded(path: Path, *_state: int) -> Imported:
     answer = _answer(path)
-    if not answer.startswith(_step_child.SOLID):
-        message = f"{path.name} {answer.removeprefix(_step_child.REASON).decode()}"
+    if not answer.startswith(SOLID):
+        message = f"{path.name} {answer.removeprefix(REASON).decode()}"
         raise GeometryError(message)
-    shape = solid_from_bytes(answer.removeprefix(_step_child.SOLID))
+    shape = solid_from_bytes(answer.removeprefix(SOLID))
     solids = shape.Solids()
     volume = sum(float(solid.Volume()) for solid in solids)
     return Imported(solids[0] if len(solids) == 1 else shape, len(solids), volume, bounds_of(shape))
@@ -49,7 +49,7 @@ def _loaded(path: Path, *_state: int) -> Imported:
 
 def _answer(path: Path) -> bytes:
     """What the reading process says; its end as a reason, when it says nothing."""
-    command = [sys.executable, "-P", str(Path(_step_child.__file__)), str(path)]
+    command = [sys.executable, "-P", str(Path(__file__).with_name("_step_child.py")), str(path)]
     none, kept = subprocess.DEVNULL, subprocess.PIPE
     # This interpreter and a file of this package.
     with subprocess.Popen(command, stdin=none, stdout=kept, stderr=none) as child:  # noqa: S603
@@ -57,10 +57,10 @@ def _answer(path: Path) -> bytes:
             kernel()  # loads here while the other process reads
             answer, _ = child.communicate(timeout=SECONDS)
         except subprocess.TimeoutExpired:
-            return _step_child.REASON + f"takes longer than {SECONDS:g} s to read".encode()
+            return REASON + f"takes longer than {SECONDS:g} s to read".encode()
         finally:
             child.kill()  # does nothing to a process that has ended
     if child.returncode == 0:
         return bytes(answer)
     how = f"signal {-child.returncode}" if child.returncode < 0 else f"code {child.returncode}"
-    return _step_child.REASON + f"stops the kernel that reads it ({how}): its geometry is broken or too large".encode()
+    return REASON + f"stops the kernel that reads it ({how}): its geometry is broken or too large".encode()
