@@ -127,31 +127,25 @@ def fasteners_of(stack: Stack) -> tuple[Fastener, ...]:
 
 
 def _of_joint(stack: Stack, joint: Joint, sheets: list[str]) -> Iterator[Fastener]:
-    faces = [face for face in (joint.upper, joint.lower) if face is not None]
-    headed = [face for face in faces if face.role in HEADED and _placed(stack, face.owner)]
-    headed.sort(key=lambda face: face.role is not Role.COUNTERBORED)  # a counterbore is for the head
-    owners = frozenset([face.owner for face in faces] + sheets)
-    if headed:
-        nuts = {} if len(headed) < 2 else _seats(stack, joint, headed[1])
-        for spot, seat in _seats(stack, joint, headed[0]).items():
-            nut = (nuts[spot][0], headed[1].owner) if spot in nuts else None
-            yield _bolt(joint, spot, seat, headed[0], owners, nut)
-        return
-    for face in faces:
-        for spot, slotted in _slotted_seats(stack, joint, face).items():
-            yield _bolt(joint, spot, slotted, face, owners, None)
+    """Heads sit on the first side that they can sit on, nuts on the second: a counterbore is for the head."""
+    owners = frozenset([face.owner for face in joint.faces] + sheets)
+    sides = [(face, seats) for face in joint.faces if (seats := _any_seats(stack, joint, face))]
+    sides.sort(key=lambda side: _HEADS_FIRST.index(side[0].role))
+    for spot, seat in sides[0][1].items() if sides else ():
+        under = next(((seats[spot][0], face.owner) for face, seats in sides[1:] if spot in seats), None)
+        yield _bolt(joint, spot, seat, sides[0][0], owners, under)
+
+
+_HEADS_FIRST = (Role.COUNTERBORED, Role.CLEAR, Role.NONE, Role.TAPPED)
 
 
 def unseated(stack: Stack) -> Iterator[tuple[Joint, str, str]]:
-    """Joints whose heads or nuts sit on a body: what sits there, and on which, for nothing says how thick it is there.
-
-    A through bolt has its head on one side and its nut on the other; a counterbore is for the head.
-    """
+    """Joints whose heads or nuts sit on a body, whose thickness there is not specified: which of them, and on which body."""
     for joint in stack.joints:
-        loose = [face for face in joint.faces if face.role in HEADED] if joint.bolts is not None else []
-        on_bodies = [face.owner for face in loose if stack.find_part(face.owner) is None]
-        if on_bodies:
-            yield joint, "nuts" if len(loose) > 1 else "heads", on_bodies[-1]
+        for face in joint.faces:
+            if joint.bolts is not None and face.role in HEADED and stack.find_part(face.owner) is None:
+                others = [other for other in joint.faces if other is not face and _any_seats(stack, joint, other)]
+                yield joint, "nuts" if others else "heads", face.owner
 
 
 Seat: TypeAlias = tuple[Vec3, Vec3, bool]
@@ -168,6 +162,11 @@ def _bolt(
         joint.name, f"{joint.name}_{spot}", seat[0], seat[1], bolts.thread, bolts.head, bolts.washers, bolts.length,
         face.owner, owners, nut[0] if nut else None, nut[1] if nut else "", seat[2],
     )  # fmt: skip
+
+
+def _any_seats(stack: Stack, joint: Joint, face: Face) -> dict[str, Seat]:
+    """Where heads or nuts can sit on one side of a joint, by spot."""
+    return _seats(stack, joint, face) if face.role in HEADED else _slotted_seats(stack, joint, face)
 
 
 def _placed(stack: Stack, name: str) -> Part | None:

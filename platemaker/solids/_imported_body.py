@@ -71,7 +71,10 @@ class ImportedBody:
     def apart(self, other: Other) -> Separation | None:
         """From the body to something that it does not overlap; None where it does. What touches is 0 apart."""
         found, lumps = self._met(other)
-        return None if lumps and self._deep(other, lumps).distance < -EQUAL else found
+        if not lumps:
+            return found
+        wide = any(lump.least_width > EQUAL for lump in lumps)
+        return None if wide or self._deep(other, lumps).distance < -EQUAL else found
 
     def separation(self, other: Other) -> Separation:
         """Signed distance to something else: below 0, how deep they overlap.

@@ -20,6 +20,8 @@ Numbers = NDArray[np.float64]
 
 NOTHING = 1e-9
 """What both fill, mm3, below which they only touch."""
+BEFORE = 1e-6
+"""A vertex lies before a plane by more than this, mm: within it they are one."""
 STARTS = 3
 """From how many of the mesh's least directions the exact one is sought."""
 LEAN = 0.05
@@ -44,9 +46,20 @@ class Lump:
         hull = _hull(found)
         return found if hull is None else found[hull.vertices]
 
+    @property
+    def least_width(self) -> float:
+        """What its width is not below in any direction, mm: its volume over half its surface."""
+        return 2.0 * self.volume / float(self.shape.Area())
+
     @cached_property
     def is_convex(self) -> bool:
-        """Whether its hull holds no more than it does: a mesh's corners lie on the solid."""
+        """Whether no vertex lies before a flat face, and its hull holds no more than it: a mesh's corners lie on it."""
+        vertices = np.array([vertex.toTuple() for vertex in self.shape.Vertices()])
+        for face in self.shape.Faces():
+            if face.geomType() == "PLANE":
+                middle, normal = (np.array(one.toTuple()) for one in (face.Center(), face.normalAt()))
+                if np.any((vertices - middle) @ normal > BEFORE):
+                    return False
         hull = _hull(self.corners)
         return hull is not None and float(hull.volume) <= self.volume * (1.0 + 1e-9)
 

@@ -22,7 +22,7 @@ FARTHEST = 1e5
 
 NUMBERS = re.compile(
     rb"'(?:[^']|'')*'|/\*.*?\*/"  # strings and comments may say what they like
-    rb"|(?<![\w.#])([-+]?(?:\d+\.?\d*E[-+]?\d{3,}|nan|inf(?:inity)?))(?![\w.(])",
+    rb"|(?<![\w.#])([-+]?(?:\d+\.?\d*E[-+]?\d{3,}|\d\.#\w+|nan|inf(?:inity)?))(?![\w.(])",
     re.IGNORECASE | re.DOTALL,
 )
 
@@ -68,7 +68,7 @@ def unfit_number(text: bytes) -> str:
     """
     for found in NUMBERS.finditer(text):
         word = found.group(1)
-        if word is not None and not math.isfinite(float(word)):
+        if word is not None and (b"#" in word or not math.isfinite(float(word))):
             line = text.count(b"\n", 0, found.start()) + 1
             return f"has {word.decode()} in its line {line}, which is no finite number"
     return ""
