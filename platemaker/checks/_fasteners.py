@@ -127,9 +127,9 @@ def fasteners_of(stack: Stack) -> tuple[Fastener, ...]:
 
 
 def _of_joint(stack: Stack, joint: Joint, sheets: list[str]) -> Iterator[Fastener]:
-    """Heads sit on the first side that they can sit on, nuts on the second: a counterbore is for the head."""
+    """Heads sit on the upper side where they can, nuts on the other; but a counterbore is for the head."""
     owners = frozenset([face.owner for face in joint.faces] + sheets)
-    sides = [(face, seats) for face in joint.faces if (seats := _any_seats(stack, joint, face))]
+    sides = [(face, seats) for face in reversed(joint.faces) if (seats := _any_seats(stack, joint, face))]
     sides.sort(key=lambda side: _HEADS_FIRST.index(side[0].role))
     for spot, seat in sides[0][1].items() if sides else ():
         under = next(((seats[spot][0], face.owner) for face, seats in sides[1:] if spot in seats), None)
@@ -140,7 +140,7 @@ _HEADS_FIRST = (Role.COUNTERBORED, Role.CLEAR, Role.NONE, Role.TAPPED)
 
 
 def unseated(stack: Stack) -> Iterator[tuple[Joint, str, str]]:
-    """Joints whose heads or nuts sit on a body, whose thickness there is not specified: which of them, and on which body."""
+    """Joints whose heads or nuts sit on a body of unspecified thickness there: which of the two, and on which body."""
     for joint in stack.joints:
         for face in joint.faces:
             if joint.bolts is not None and face.role in HEADED and stack.find_part(face.owner) is None:

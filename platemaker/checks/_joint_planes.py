@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.checks._boss_rail import injectors_owner
 from platemaker.checks._own_bores import bosses_in_castings
 from platemaker.parts import Hole, Joint, Part, PlateStock, Side, Stack, Vec3
-from platemaker.space import Frame, dot, sub
+from platemaker.space import Frame, along, dot, sub
 
 READ = 0.05
 """How far the face of an existing body may be off the joint's plane, mm: what callipers read (common practice)."""
@@ -34,6 +35,9 @@ class JointPlane:
     def is_own(self, first: Vec3, second: Vec3, owners: tuple[str, str]) -> bool:
         """Whether two points of these two owners lie across the joint from each other."""
         here, there = (first, second) if owners == self.owners else (second, first)
+        across = dot(sub(there, here), self.normal)
+        if math.dist(there, along(here, across, self.normal)) > self.within:
+            return False
         before = dot(sub(here, self.point), self.normal), self.gap - dot(sub(there, self.point), self.normal)
         return all(
             off <= self.within and (off >= -self.within or owner not in self.exact)

@@ -20,14 +20,13 @@ from platemaker.checks._joint_planes import JointPlane
 from platemaker.checks._near import Near
 from platemaker.checks._stack_items import Item
 from platemaker.parts import Vec3
-from platemaker.space import Box3, Cylinder, Frame, Prism, Separation, along, box_gap, depth, scale, sub
+from platemaker.space import Box3, Cylinder, Frame, Prism, Separation, box_gap, depth, scale, sub
 
 if TYPE_CHECKING:
     from platemaker.solids import ImportedFace
 
-PROBE, WAYS, TILTS = 0.01, 8, (0.0, 45.0, 75.0)
-"""Beside a nearest point matter that would be nearer still is looked for at most this far away, mm, in so many
-directions round about, each leaning so many degrees from the way to the other point."""
+PROBE, WAYS = 0.01, 8
+"""How far about a nearest point its surface is felt for, mm, and in how many directions beside it."""
 INSIDE = 1e-6
 """Deeper in a figure than this, mm, is matter and not its surface."""
 
@@ -57,7 +56,7 @@ def near_places(
             continue
         if any(math.dist(first, other.points[0]) < same for other in found):
             continue
-        if not (_nearer_beside(near.a, first, second) or _nearer_beside(near.b, second, first)):
+        if _faces(near.a, first, second) and _faces(near.b, second, first):
             found.append(near)
     yield from found
 
@@ -105,22 +104,27 @@ def _between(one: Piece, other: Piece) -> Separation | None:
     return apart(one, other)
 
 
-def _nearer_beside(item: Item, at: Vec3, far: Vec3) -> bool:
-    """Whether an item has matter beside a point of it that lies nearer to a far point: then the least is elsewhere."""
+def _faces(item: Item, at: Vec3, far: Vec3) -> bool:
+    """Whether an item's surface at a point of it, or just beside that, faces a far point: matter behind, none before.
+
+    It does not where the piece that was measured goes on into another: a layer of a plate under the next, a leg into
+    its bend. There the distance goes on to fall.
+    """
     distance = math.dist(at, far)
     if distance < EQUAL:
-        return False
-    size = min(PROBE, distance / 4)
+        return True
     frame = Frame.from_normal(at, scale(sub(far, at), 1.0 / distance))
-    probes = []
-    for tilt in (math.radians(one) for one in TILTS):
-        for way in (math.tau * number / WAYS for number in range(WAYS)):
-            lean = (math.sin(tilt) * math.cos(way), math.sin(tilt) * math.sin(way), math.cos(tilt))
-            probes.append(along(at, size, frame.turn(lean)))
-    return any(_holds(figure, probes) for figure in item.figures)
+    turns = [math.tau * number / WAYS for number in range(WAYS)]
+    aside = [(0.0, 0.0), *((PROBE * math.cos(turn), PROBE * math.sin(turn)) for turn in turns)]
+    return any(
+        _holds(item, frame.to_world((x, y, -PROBE))) and not _holds(item, frame.to_world((x, y, PROBE)))
+        for x, y in aside
+    )
 
 
-def _holds(figure: Solid, points: Sequence[Vec3]) -> bool:
-    if isinstance(figure, Cylinder | Prism):
-        return bool(np.any(depth(figure, np.array(points)) > INSIDE))
-    return figure.holds(points)
+def _holds(item: Item, point: Vec3) -> bool:
+    """Whether a point lies within an item's matter, not on its surface."""
+    return any(
+        depth(figure, np.array([point]))[0] > INSIDE if isinstance(figure, Cylinder | Prism) else figure.holds(point)
+        for figure in item.figures
+    )

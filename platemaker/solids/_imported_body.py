@@ -6,7 +6,7 @@ Its faces that lie near are found by their boxes, and the kernel measures those 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeAlias
@@ -91,9 +91,9 @@ class ImportedBody:
         """What the body and something else both fill, mm3."""
         return math.fsum(lump.volume for lump in self._met(other)[1])
 
-    def holds(self, points: Iterable[Vec3]) -> bool:
-        """Whether any of some points of the stack lies within the body."""
-        return any(_within(one, sub(point, self.by)) for point in points for one in self.standing.solids)
+    def holds(self, point: Vec3) -> bool:
+        """Whether a point of the stack lies within the body, not on its surface."""
+        return any(_within(one, sub(point, self.by)) for one in self.standing.solids)
 
     def _met(self, other: Other) -> tuple[Separation, list[Lump]]:
         """How far the faces lie from the other's, and what both fill."""

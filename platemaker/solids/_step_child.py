@@ -25,6 +25,7 @@ NUMBERS = re.compile(
     rb"|(?<![\w.#])([-+]?(?:\d+\.?\d*E[-+]?\d{3,}|\d\.#\w+|nan|inf(?:inity)?))(?![\w.(])",
     re.IGNORECASE | re.DOTALL,
 )
+BODIES = re.compile(rb"=\s*(?:MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS|FACETED_BREP)\s*\(", re.IGNORECASE)
 
 
 def main(path: Path) -> None:
@@ -36,7 +37,7 @@ def main(path: Path) -> None:
     reason = unfit_number(text) if text else f"is empty or larger than {LARGEST >> 20} MB"
     shape = None
     if not reason:
-        shape, reason = _read(path)
+        shape, reason = _read(path, len(BODIES.findall(text)))
     if shape is None:
         data = REASON + reason.encode()
     else:
@@ -74,8 +75,8 @@ def unfit_number(text: bytes) -> str:
     return ""
 
 
-def _read(path: Path) -> tuple[Any, str]:
-    """The solids of a file as one shape; without any, the reason."""
+def _read(path: Path, least: int) -> tuple[Any, str]:
+    """The solids of a file as one shape; without any, or with fewer than the file declares, the reason."""
     from OCP.IFSelect import IFSelect_ReturnStatus  # noqa: PLC0415 - the kernel
     from OCP.STEPControl import STEPControl_Reader  # noqa: PLC0415
 
@@ -86,6 +87,8 @@ def _read(path: Path) -> tuple[Any, str]:
     solids = [solid for number in range(1, reader.NbShapes() + 1) for solid in _solids(reader.Shape(number))]
     if not solids:
         return None, "holds no solid"
+    if len(solids) < least:
+        return None, f"declares {least} solids, of which the kernel can read {len(solids)}"
     shape = solids[0] if len(solids) == 1 else _together(solids)
     return _sound(shape)
 

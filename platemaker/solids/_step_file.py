@@ -15,6 +15,7 @@ from platemaker.solids._measure import bounds_of
 from platemaker.solids._records import Imported
 from platemaker.solids._step_child import REASON, SOLID
 
+CHILD = Path(__file__).with_name("_step_child.py")
 SECONDS = 120.0
 """Longest that the reading of a file may take."""
 
@@ -49,7 +50,7 @@ def _loaded(path: Path, *_state: int) -> Imported:
 
 def _answer(path: Path) -> bytes:
     """What the reading process says; its end as a reason, when it says nothing."""
-    command = [sys.executable, "-P", str(Path(__file__).with_name("_step_child.py")), str(path)]
+    command = [sys.executable, "-P", str(CHILD), str(path)]
     none, kept = subprocess.DEVNULL, subprocess.PIPE
     # This interpreter and a file of this package.
     with subprocess.Popen(command, stdin=none, stdout=kept, stderr=none) as child:  # noqa: S603
