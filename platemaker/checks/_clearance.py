@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
@@ -55,13 +54,12 @@ def _beside_joints(stack: Stack, contents: Contents, reach: float) -> Iterator[N
         planes = joined.get(owners)
         if planes is None or owners not in contents.touching:
             continue
-        settings, travel = [Position(a, b)], 0.0
+        settings = [Position(a, b)]
         for slide in slides_of(stack, contents.fasteners):
             if (a.owner in slide.moves) is not (b.owner in slide.moves):
-                travel = math.hypot(*slide.reach)
                 settings += [_set(a, b, slide, by, note) for by, note in slide.ends()]
         near = [one for one in settings if box_gap(one.a.box, one.b.box) < reach]
-        yield from near_places(near, planes, reach, reach + travel)
+        yield from near_places(near, planes, reach)
 
 
 def _set(a: Item, b: Item, slide: Slide, by: Vec3, note: str) -> Position:

@@ -42,50 +42,78 @@ class Position:
     where: str = ""
 
 
-def near_places(
-    positions: Iterable[Position], planes: Sequence[JointPlane], reach: float, same: float
-) -> Iterator[Near]:
+@dataclass(frozen=True)
+class _Place:
+    """Two pieces at their nearest; `numbers` name them in their items, at whatever setting."""
+
+    near: Near
+    pieces: tuple[Piece, Piece]
+    numbers: tuple[tuple[int, int], tuple[int, int]]
+
+    @property
+    def way(self) -> Vec3:
+        """From the first point to the second."""
+        return sub(self.near.points[1], self.near.points[0])
+
+    def is_one_with(self, other: _Place, reach: float) -> bool:
+        """Whether two places are one: the same pieces, points near each other, or faces that go on in one plane."""
+        if self.numbers == other.numbers or math.dist(self.near.points[0], other.near.points[0]) < reach:
+            return True
+        if self.near.where != other.near.where or math.dist(self.way, other.way) > EQUAL:
+            return False
+        shared = [one == two for one, two in zip(self.numbers, other.numbers, strict=True)]
+        return any(shared) and _touch(*(place.pieces[shared.index(False)] for place in (self, other)))
+
+
+def near_places(positions: Iterable[Position], planes: Sequence[JointPlane], reach: float) -> Iterator[Near]:
     """Every place where two joined items come nearer than `reach`, mm, the nearest first.
 
-    `positions` are those of one pair of items. Places nearer to each other than `same`, mm, are one.
+    `positions` are those of one pair of items, at each setting of the plates.
     """
-    found: list[Near] = []
-    for near in sorted((one for at in positions for one in _candidates(at, reach)), key=lambda one: one.distance):
-        first, second = near.points
+    found: list[_Place] = []
+    for place in sorted((one for at in positions for one in _places(at, reach)), key=lambda one: one.near.distance):
+        near, (first, second) = place.near, place.near.points
         if any(plane.is_own(first, second, (near.a.owner, near.b.owner)) for plane in planes):
             continue
-        if any(math.dist(first, other.points[0]) < same for other in found):
+        if any(place.is_one_with(other, reach) for other in found):
             continue
         if _faces(near.a, first, second) and _faces(near.b, second, first):
-            found.append(near)
-    yield from found
+            found.append(place)
+    yield from (place.near for place in found)
 
 
-def _candidates(at: Position, reach: float) -> Iterator[Near]:
+def _places(at: Position, reach: float) -> Iterator[_Place]:
     """Every two pieces, exact figures and faces of imported bodies, at their nearest; none of what overlaps."""
     a, b = at.a.against(at.b.owner), at.b.against(at.a.owner)
-    for figure, box in zip(a.figures, a.boxes, strict=True):
-        for other, other_box in zip(b.figures, b.boxes, strict=True):
-            if box_gap(box, other_box) < reach:
-                for found in _nearest(figure, other, reach):
-                    yield Near(a, b, found.distance, (found.point_a, found.point_b), where=at.where)
+    for i, (figure, box) in enumerate(zip(a.figures, a.boxes, strict=True)):
+        for k, (other, other_box) in enumerate(zip(b.figures, b.boxes, strict=True)):
+            whole = apart(figure, other) if box_gap(box, other_box) < reach else None
+            if whole is None or whole.distance >= reach - EQUAL:
+                continue
+            for found, pieces, (m, n) in _nearest(figure, other, whole, reach):
+                near = Near(a, b, found.distance, (found.point_a, found.point_b), where=at.where)
+                yield _Place(near, pieces, ((i, m), (k, n)))
 
 
-def _nearest(figure: Solid, other: Solid, reach: float) -> Iterator[Separation]:
-    whole = apart(figure, other)
-    if whole is None or whole.distance >= reach - EQUAL:
-        return
+def _nearest(
+    figure: Solid, other: Solid, whole: Separation, reach: float
+) -> Iterator[tuple[Separation, tuple[Piece, Piece], tuple[int, int]]]:
     first, second = _pieces(figure), _pieces(other)
     if len(first) == len(second) == 1:
-        yield whole
+        yield whole, (first[0], second[0]), (0, 0)
         return
-    boxes = [(piece, _box(piece)) for piece in second]
-    for one in first:
+    boxes = [_box(piece) for piece in second]
+    for m, one in enumerate(first):
         around = _box(one)
-        for two, box in boxes:
-            found = _between(one, two) if box_gap(around, box) < reach else None
+        for n, two in enumerate(second):
+            found = _between(one, two) if box_gap(around, boxes[n]) < reach else None
             if found is not None and found.distance < reach - EQUAL:
-                yield found
+                yield found, (one, two), (m, n)
+
+
+def _touch(one: Piece, other: Piece) -> bool:
+    found = _between(one, other)
+    return found is None or found.distance < EQUAL
 
 
 def _pieces(figure: Solid) -> Sequence[Piece]:

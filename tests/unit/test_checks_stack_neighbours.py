@@ -12,6 +12,7 @@ import pytest
 
 from platemaker.checks import Finding, Verdict
 from platemaker.checks._assembly_order import Held, assembly_order
+from platemaker.checks._own_bores import OwnBore
 from platemaker.checks._stack_items import contents_of
 from platemaker.checks._tools import nut_envelopes
 from platemaker.checks._whole_stack import check_whole_stack
@@ -111,6 +112,32 @@ def test_a_boss_may_stand_in_its_own_bore_of_a_plain_body(tmp_path: Path, height
     deep = [one.measured for one in of(stack, "PM642") if one.verdict is Verdict.FAIL]
     # Moved up along Z: by what the box has over the flat, measured on the casting's own face that ends the bore.
     assert deep == pytest.approx([60 - height] * 4 if failing else [], abs=1e-6)
+
+
+@pytest.mark.parametrize(("height", "failing"), [(60, set()), (61, {"PM642"})])
+def test_a_boss_whose_top_the_flat_cuts_through(tmp_path: Path, height: int, failing: set[str]) -> None:
+    """33 mm long: its top's middle stands 33 - 28.3 mm beyond the flat, and 12 mm of its rim lies below it."""
+
+    def short(text: str) -> str:
+        text = text.replace("step: log.step", f"box: [420, 120, {height}]").replace("length: 60", "length: 33")
+        return text.replace("place: {at: [0, 0, 0]}}", "place: {at: [0, 0, -40]}}")
+
+    assert {one for one in fails(case("rib_through_bosses", tmp_path, short)) if one == "PM642"} == failing
+
+
+def test_what_is_wider_than_the_bore_stands_in_its_spotface_only() -> None:
+    """Entry at Z = 20: a spotface of 30 mm, 12 deep, over a bore of 24, 30 deep; the boss ends at Z = 4."""
+    boss = Cylinder((0, 0, 0), (0, 0, 4), 12.0)
+    bore = OwnBore(20.0, (0.0, 0.0, 1.0), ((15.0, 12.0), (12.0, 30.0)), 0.0, boss, ("casting",))
+    wide, narrow = (
+        bore.outside(Cylinder((0, 0, 5), (0, 0, 50), 14.0)),
+        bore.outside(Cylinder((0, 0, 2), (0, 0, 50), 9.0)),
+    )
+    assert [(one.start[2], one.end[2]) for one in wide] == [(5.0, 8.0), (20.0, 50.0)]
+    assert [(one.start[2], one.end[2]) for one in narrow] == [(20.0, 50.0)]
+    deep = bore.outside(Cylinder((0, 0, -15), (0, 0, 2), 13.0))  # beside the boss, as far as the drill went: no farther
+    assert [(one.start[2], one.end[2]) for one in deep] == [(-15.0, 2.0)]
+    assert bore.outside(Cylinder((0, 0, 0), (0, 0, 4), 9.0)) == ()
 
 
 @pytest.mark.kernel
@@ -296,6 +323,15 @@ def test_joined_parts_tell_every_near_place(tmp_path: Path) -> None:
 
 
 @pytest.mark.kernel
+def test_a_wall_beside_layers_of_a_plate_is_one_place(tmp_path: Path) -> None:
+    """The plate is measured in two layers, over and under its pocket's floor; the wall is one, 0.4 mm off both."""
+    pocket = "    pockets: {p: {shape: {circle: 12}, depth: 5, side: above, cutter: 10}}\n"
+    base = block(80, 60, -20, 0).union(block(5, 60, 0, 30, (32.9, 0)))
+    told = [one.measured for one in beside(tmp_path, base, pocket) if one.check == "PM641"]
+    assert told == pytest.approx([0.4], abs=1e-6)
+
+
+@pytest.mark.kernel
 def test_a_casting_that_lies_back_from_its_joint_by_little_is_told(tmp_path: Path) -> None:
     """Pads 0.6 mm over the rest of the casting: as cast, it may be anywhere near there."""
     base = block(80, 60, -20, -0.6)
@@ -360,6 +396,15 @@ def test_a_bracket_that_comes_back_round_an_edge_is_told(tmp_path: Path, middle:
     (tmp_path / "project.yaml").write_text(ROUND_THE_EDGE.format(middle=middle), encoding="utf-8")
     found = of(assemble(load_project(tmp_path)), "PM641")
     assert [one.measured for one in found if set(one.features) == {"plate", "strap"}] == pytest.approx(told, abs=1e-6)
+
+
+def test_a_layer_under_a_layer_is_no_near_place(tmp_path: Path) -> None:
+    """A pocket leaves a floor of 1 mm over the strap: the layer over the floor lies 1.5 mm off, behind the floor."""
+    pocket = "    pockets: {p: {shape: {circle: 12, at: [-20, 20]}, depth: 9, side: above, cutter: 10}}\n"
+    text = ROUND_THE_EDGE.format(middle=16.5).replace("  strap:", pocket + "  strap:")
+    (tmp_path / "project.yaml").write_text(text, encoding="utf-8")
+    found = of(assemble(load_project(tmp_path)), "PM641")
+    assert [one.measured for one in found if set(one.features) == {"plate", "strap"}] == pytest.approx([0.5], abs=1e-6)
 
 
 def test_a_leg_that_rises_from_its_joint_is_no_near_place(tmp_path: Path) -> None:
