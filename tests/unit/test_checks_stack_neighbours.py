@@ -12,12 +12,13 @@ import pytest
 
 from platemaker.checks import Finding, Verdict
 from platemaker.checks._assembly_order import Held, assembly_order
+from platemaker.checks._near_places import Position, near_places
 from platemaker.checks._own_bores import OwnBore
-from platemaker.checks._stack_items import contents_of
+from platemaker.checks._stack_items import Item, ItemKind, contents_of
 from platemaker.checks._tools import nut_envelopes
 from platemaker.checks._whole_stack import check_whole_stack
 from platemaker.parts import Stack, assemble
-from platemaker.space import Cylinder, Prism
+from platemaker.space import Cylinder, Prism, box
 from platemaker.spec import load_project
 from tests.cli_runner import run
 
@@ -398,13 +399,15 @@ def test_a_bracket_that_comes_back_round_an_edge_is_told(tmp_path: Path, middle:
     assert [one.measured for one in found if set(one.features) == {"plate", "strap"}] == pytest.approx(told, abs=1e-6)
 
 
-def test_a_layer_under_a_layer_is_no_near_place(tmp_path: Path) -> None:
-    """A pocket leaves a floor of 1 mm over the strap: the layer over the floor lies 1.5 mm off, behind the floor."""
-    pocket = "    pockets: {p: {shape: {circle: 12, at: [-20, 20]}, depth: 9, side: above, cutter: 10}}\n"
-    text = ROUND_THE_EDGE.format(middle=16.5).replace("  strap:", pocket + "  strap:")
-    (tmp_path / "project.yaml").write_text(text, encoding="utf-8")
-    found = of(assemble(load_project(tmp_path)), "PM641")
-    assert [one.measured for one in found if set(one.features) == {"plate", "strap"}] == pytest.approx([0.5], abs=1e-6)
+@pytest.mark.parametrize("x", [-15.0, 0.0, 15.0])
+def test_a_layer_behind_a_layer_is_no_near_place(x: float) -> None:
+    """A floor of 1 mm, 0.5 mm over a bar; on the floor a post, 1.5 mm over the bar, but behind the floor."""
+    floor, post = box((-20, -5, 0), (20, 5, 1)), box((x - 2, -2, 1), (x + 2, 2, 10))
+    plate = Item("plate", "plate", "plate", ItemKind.PART, (floor, post))
+    bar = Item("bar", "bar", "bar", ItemKind.PART, (box((-20, -5, -5), (20, 5, -0.5)),))
+    assert [near.distance for near in near_places([Position(plate, bar)], [], 2.0)] == pytest.approx([0.5])
+    alone = Item("plate", "plate", "plate", ItemKind.PART, (post,))
+    assert [near.distance for near in near_places([Position(alone, bar)], [], 2.0)] == pytest.approx([1.5])
 
 
 def test_a_leg_that_rises_from_its_joint_is_no_near_place(tmp_path: Path) -> None:
