@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, TypeAlias
 
 from platemaker.space import Box3, Cylinder, Prism, Separation, bounding_box, overlap_volume
@@ -54,4 +55,10 @@ def box_around(figure: Solid) -> Box3:
     x0, y0, x1, y1 = figure.region.bounds
     corners = [figure.frame.to_world((x, y, z)) for x in (x0, x1) for y in (y0, y1) for z in (0.0, figure.height)]
     low, high = [min(c[i] for c in corners) for i in range(3)], [max(c[i] for c in corners) for i in range(3)]
+    return low[0], low[1], low[2], high[0], high[1], high[2]
+
+
+def box_about(boxes: Sequence[Box3]) -> Box3:
+    """The box about some boxes."""
+    low, high = [min(box[i] for box in boxes) for i in range(3)], [max(box[i] for box in boxes) for i in range(3, 6)]
     return low[0], low[1], low[2], high[0], high[1], high[2]

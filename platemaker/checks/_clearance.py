@@ -49,13 +49,14 @@ def _beside_joints(stack: Stack, contents: Contents, reach: float) -> Iterator[N
         joined.setdefault(frozenset(plane.owners), []).append(plane)
     kinds = (ItemKind.PART, ItemKind.BODY, ItemKind.INJECTOR)
     items = [item for item in contents.items if item.figures and item.kind in kinds]
+    slides = list(slides_of(stack, contents.fasteners))
     for a, b in combinations(items, 2):
         owners = frozenset((a.owner, b.owner))
         planes = joined.get(owners)
         if planes is None or owners not in contents.touching:
             continue
         settings = [Position(a, b)]
-        for slide in slides_of(stack, contents.fasteners):
+        for slide in slides:
             if (a.owner in slide.moves) is not (b.owner in slide.moves):
                 settings += [_set(a, b, slide, by, note) for by, note in slide.ends()]
         near = [one for one in settings if box_gap(one.a.box, one.b.box) < reach]

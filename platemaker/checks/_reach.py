@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from platemaker.checks._between import Solid, apart, separation
+from platemaker.checks._between import Solid, apart, box_about, separation
 from platemaker.checks._fasteners import Fastener
 from platemaker.checks._stack_items import Item
 from platemaker.checks._tools import Envelope, nut_envelopes, tool_envelopes
@@ -103,8 +103,9 @@ def _reached(end: End, envelope: Envelope, items: Sequence[Item]) -> Reach:
 
 def _hits(end: End, envelope: Envelope, around: Sequence[Box3], items: Sequence[Item]) -> Iterator[Hit]:
     """The part that head or nut sits on counts only where it is in the way; the bolt's own pieces do not count."""
+    whole = box_about(around)
     for item in items:
-        if item.unit == end.bolt.name or min(box_gap(box, item.box) for box in around) > WINDOW:
+        if item.unit == end.bolt.name or box_gap(whole, item.box) > WINDOW:
             continue
         found = _hit(envelope, around, item, 0.0 if item.owner == end.owner else WINDOW)
         if found is not None:

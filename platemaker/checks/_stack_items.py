@@ -10,7 +10,7 @@ from itertools import combinations
 from pathlib import Path
 from typing import TypeAlias
 
-from platemaker.checks._between import Solid, box_around
+from platemaker.checks._between import Solid, box_about, box_around
 from platemaker.checks._boss_rail import injectors_owner, seat_height
 from platemaker.checks._fasteners import Fastener, fasteners_of, sheet_names
 from platemaker.checks._own_bores import OwnBore, own_bores
@@ -55,9 +55,7 @@ class Item:
     @cached_property
     def box(self) -> Box3:
         """The box about them all."""
-        low = [min(one[i] for one in self.boxes) for i in range(3)]
-        high = [max(one[i + 3] for one in self.boxes) for i in range(3)]
-        return low[0], low[1], low[2], high[0], high[1], high[2]
+        return box_about(self.boxes)
 
     def moved(self, by: Vec3) -> Item:
         """The item shifted."""
