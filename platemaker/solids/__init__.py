@@ -6,16 +6,15 @@ from platemaker.solids._faces import Cylinder, cylinders_of, slopes_of
 from platemaker.solids._imported_body import ImportedBody, ImportedFace
 from platemaker.solids._keep import solid_from_bytes, solid_to_bytes
 from platemaker.solids._kernel import Solid, kernel
-from platemaker.solids._measure import bounds_of, distance, location_of, placed
+from platemaker.solids._measure import bounds_of, location_of, placed
 from platemaker.solids._mesh import triangles_of
 from platemaker.solids._mouth import mouth_volume
 from platemaker.solids._proof import prove
-from platemaker.solids._records import Clearance, Imported, SolidProof
+from platemaker.solids._records import Imported, SolidProof
 from platemaker.solids._step_file import load_step
 from platemaker.solids._volume import volume_of
 
 __all__ = [
-    "Clearance",
     "Cylinder",
     "Imported",
     "ImportedBody",
@@ -24,7 +23,6 @@ __all__ = [
     "SolidProof",
     "bounds_of",
     "cylinders_of",
-    "distance",
     "envelope_solid",
     "kernel",
     "load_step",

@@ -1,41 +1,14 @@
-"""Distances between solids, the boxes about them, and solids moved to their places."""
+"""Solids moved to their places, and the boxes about them."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from platemaker.errors import GeometryError
 from platemaker.solids._kernel import Solid, kernel
-from platemaker.solids._records import Clearance, Vec3
 from platemaker.space import Box3, Frame
 
 QUICK = 1e-6
 """How much farther, mm, the kernel's quick box may reach for its tolerance, some 1e-7 mm, alone."""
-
-
-def distance(first: Solid, second: Solid) -> Clearance:
-    """Least distance between two solids, where it is, and the volume that both fill.
-
-    Overlap is decided first: for shapes that cross, the kernel's distance is 0 or even above 0, and means nothing.
-    """
-    from OCP.BRepExtrema import BRepExtrema_DistShapeShape  # noqa: PLC0415 - part of the kernel
-
-    search = BRepExtrema_DistShapeShape(first.wrapped, second.wrapped)
-    if not search.IsDone():
-        message = "the kernel found no distance between two solids"
-        raise GeometryError(message)
-    points = _tuple(search.PointOnShape1(1)), _tuple(search.PointOnShape2(1))
-    overlap = float(first.intersect(second).Volume()) if _boxes_meet(first, second) else 0.0
-    return Clearance(0.0 if overlap > 0 else float(search.Value()), points, overlap)
-
-
-def _tuple(point: Any) -> Vec3:
-    return float(point.X()), float(point.Y()), float(point.Z())
-
-
-def _boxes_meet(first: Solid, second: Solid) -> bool:
-    a, b = bounds_of(first), bounds_of(second)
-    return all(a[axis] < b[axis + 3] and b[axis] < a[axis + 3] for axis in range(3))
 
 
 def placed(solid: Solid, frame: Frame) -> Solid:
