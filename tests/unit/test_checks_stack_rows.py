@@ -106,14 +106,9 @@ def test_the_loop_of_boss_injector_and_rail_closes_with_play(tmp_path: Path, sta
     assert of(stack, "PM707")[0].measured == pytest.approx(7 - play, abs=1e-9)
 
 
-def test_the_rail_covers_its_row_with_end_threads(tmp_path: Path) -> None:
-    """Half of 180, less 14 of thread, less 60 to the last bore and half its seat."""
-    assert [found.measured for found in of(stack_of(tmp_path), "PM703")] == pytest.approx([90 - 14 - 60 - 6.75] * 2)
-
-
-def test_the_wall_between_cross_bores_is_that_of_the_closest_pair(tmp_path: Path) -> None:
-    (found,) = of(stack_of(tmp_path, row="[0, 40, 56, 120]"), "PM704")
-    assert found.features == ("ports_2", "ports_3")
+def test_the_metal_between_cross_bores_is_that_between_their_seats(tmp_path: Path) -> None:
+    walls = {found.features: found for found in of(stack_of(tmp_path, row="[0, 40, 56, 120]"), "PM110")}
+    found = walls["ports_2 counterbore", "ports_3 counterbore"]
     assert found.measured == pytest.approx(16 - 13.5)
     assert found.verdict is Verdict.FAIL
 
