@@ -34,7 +34,8 @@ Rules that the oracle follows
 11. A cut of which nothing lies in the blank counts as an overlap with what is beside it.
 12. Brackets are measured in their flat, all legs in one plane, across bends too; the ends of legs at bends are no edges.
     A cut that does not lie in the flat of its leg is left to the check that refuses it, and not generated.
-13. Cross bores of rails end flat at mid-height; their wall to the far side is measured although the passage lies between.
+13. Walls to faces are to those of the blank, whatever else is cut out of them: cross bores of rails, which end flat at
+    mid-height, have a wall to the far side although the passage lies between, a pocket has one through a relief under it.
 14. Limits are those of wall and floor; where the two differ, a value between them may pass or fail.
 15. Every pair up to 3 times the lesser limit has to be listed; thicker ones may be, and then their value must be right.
 16. Left out, as no closed rule exists or it is another test's: figures opened out as large as possible, planed (tapered)

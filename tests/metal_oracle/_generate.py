@@ -11,6 +11,7 @@ from tests.metal_oracle._reading import Spec, flat_of, parts_of
 from tests.metal_oracle._sizes import SIZES
 
 METALS = ("6061-T6", "6061-T6", "S235", "A356-T6", "grey cast iron")
+SECTIONS = ("holes", "bores", "openings", "pockets", "slots", "reliefs")
 TRIES = 12
 """How often a cut is drawn again that overlaps another, or opens a face that it must not."""
 
@@ -196,6 +197,9 @@ def _filled(rng: random.Random, spec: Spec, name: str, draws: list[Any], keep: s
     for number, draw in enumerate(draws):
         for _ in range(TRIES):
             section, model = draw()
+            made = [word for group in SECTIONS for word in part.get(group, {})]
+            if made and section in ("holes", "bores") and part["kind"] == "plate" and rng.random() < 0.1:
+                model = {**model, "into": [rng.choice(made)]}
             trial = {
                 **spec,
                 "parts": {

@@ -8,17 +8,17 @@ from tests.metal_oracle._odd_basics import add, cut, plate, round6, size
 from tests.metal_oracle._reading import Spec
 
 NAMES = (
-    "stack", "report", "holes", "manifest", "index", "bolts", "nest", "sheets", "README", "p_drilling", "p_flat", "STACK", "Report",
-    "stack_", "findings", "summary", "first_article", "template", "con", "aux",
+    "stack", "stack", "stack", "report", "manifest", "holes", "p_drawing", "p_template", "p_first_article", "p_drilling", "STACK",
+    "Report", "README", "con", "aux",
 )  # fmt: skip
-"""Names of parts, some of which files of the package might have."""
+"""Names of parts, some of which files of the package have, or could have."""
 CUT_NAMES = ("outline", "passage", "opening", "pocket", "face", "drain", "above", "a", "A", "front_end", "stack")
 
 
 def named(rng: random.Random) -> Spec:
     """Names that files of the package or other cuts have."""
-    names = rng.sample(NAMES, 2)
-    parts = {}
+    names = [rng.choice(NAMES), rng.choice(("b", "p", "Stack", "report_", "B"))]
+    parts: dict[str, Spec] = {}
     for name in names:
         parts[name] = {
             "kind": "plate",
