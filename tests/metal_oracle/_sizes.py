@@ -2,7 +2,7 @@
 
 Metric coarse threads: ISO 261 pitches and ISO 2306 tap drills; clearance holes ISO 273 (medium); counterbores for socket
 heads DIN 974-1 series 1: diameter, and head height (ISO 4762: the thread's diameter) plus 0.4 mm up to M6, 0.6 mm up to
-M20. From memory, held against the printed tables as they stand in the package's CSVs by `test_metal_ledger`.
+M20. From memory, held against the printed tables as they stand in the package's CSVs by `test_checks_metal_ledger`.
 """
 
 from __future__ import annotations
