@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import json
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -83,4 +84,5 @@ def _with(spec: Spec, path: tuple[Any, ...], value: Any) -> Spec:
 
 def text_of(spec: Spec) -> str:
     """A spec as YAML that can be pasted into a project.yaml."""
-    return yaml.safe_dump(spec, sort_keys=False, default_flow_style=None, width=110)
+    plain = json.loads(json.dumps(spec))  # what stands there twice is written twice, without anchors
+    return yaml.safe_dump(plain, sort_keys=False, default_flow_style=None, width=110)
