@@ -62,7 +62,7 @@ class Answer:
     """The findings of a spec by part and pair, or the error that refuses it."""
 
     findings: dict[tuple[str, tuple[str, str]], list[Finding]] = field(default_factory=dict)
-    least: dict[str, dict[str, Any]] = field(default_factory=dict)
+    least: dict[str, dict[str, Any] | None] = field(default_factory=dict)
     refused: str = ""
 
 
@@ -205,10 +205,14 @@ def _points(ledger: Ledger, row: Row, points: Sequence[Any]) -> Iterator[Differe
         )
 
 
-def _least(ledger: Ledger, said: dict[str, Any]) -> Iterator[Difference]:
+def _least(ledger: Ledger, said: dict[str, Any] | None) -> Iterator[Difference]:
     """The headline: the least of all walls, or 0 and below where anything overlaps; its features and points."""
     row, name = ledger.least(), ledger.part.name
-    if row is None:
+    if row is None or said is None or said["value"] is None:
+        if row is not None or (said is not None and said["value"] is not None):
+            yield Difference(
+                LEAST, name, row.key if row else ("", ""), row.value if row else None, None, f"headline {said}"
+            )
         return
     value, points = said["value"], said["points"]
     key = _key(said["features"], points, ledger)
