@@ -17,7 +17,7 @@ CUT_NAMES = ("outline", "passage", "opening", "pocket", "face", "drain", "above"
 
 def named(rng: random.Random) -> Spec:
     """Names that files of the package or other cuts have."""
-    names = [rng.choice(NAMES), rng.choice(("b", "p", "Stack", "report_", "B"))]
+    names = [rng.choice(("stack", rng.choice(NAMES))), rng.choice(("b", "p", "Stack", "report_", "B"))]
     parts: dict[str, Spec] = {}
     for name in names:
         parts[name] = {

@@ -102,7 +102,7 @@ def test_no_wall_is_missed_where_voids_come_near_on_purpose() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("gaps", [(0.001, 0.01, 0.05, 0.3), (0.002, 0.2, 0.02, 0.1), (0.15, 0.003, 0.25, 0.03)])
+@pytest.mark.parametrize("gaps", [(0.001, 0.01, 0.05, 0.3), (0.15, 0.003, 0.25, 0.02)])
 def test_no_wall_is_missed_wherever_voids_come_near_on_purpose(gaps: tuple[float, ...]) -> None:
     count = ledger_of((one.name, one.spec) for one in hard_parts(gaps))
     assert count.below > 400, count
