@@ -11,6 +11,7 @@ import pytest
 from platemaker.checks import Finding, Verdict
 from platemaker.checks._boss_rail import check_boss_rail
 from platemaker.checks._bracket_loop import check_bracket_loops
+from platemaker.checks._metal import check_metal
 from platemaker.checks._whole_stack import check_whole_stack
 from platemaker.errors import SpecError
 from platemaker.parts import Stack, turned_round_misfit
@@ -107,7 +108,7 @@ def test_the_loop_of_boss_injector_and_rail_closes_with_play(tmp_path: Path, sta
 
 
 def test_the_metal_between_cross_bores_is_that_between_their_seats(tmp_path: Path) -> None:
-    walls = {found.features: found for found in of(stack_of(tmp_path, row="[0, 40, 56, 120]"), "PM110")}
+    walls = {found.features: found for found in check_metal(stack_of(tmp_path, row="[0, 40, 56, 120]"))}
     found = walls["ports_2 counterbore", "ports_3 counterbore"]
     assert found.measured == pytest.approx(16 - 13.5)
     assert found.verdict is Verdict.FAIL
