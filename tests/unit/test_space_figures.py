@@ -21,15 +21,14 @@ from platemaker.space import (
     closest_pairs,
     crossing,
     entry,
-    extended,
     is_empty,
     oblique_section,
     overlap_volume,
     rotation,
     separation,
+    separation_within,
     spotface_depth,
     trimmed,
-    wall,
 )
 
 ROUND = Cylinder((0, 0, 0), (0, 0, 10), 3.0)
@@ -142,11 +141,14 @@ def test_a_face_through_part_of_an_end_leaves_the_bore_whole() -> None:
 def test_bores_that_converge_outside_the_plate_do_not_count() -> None:
     upright = Cylinder((0, 0, -50), (0, 0, 50), 3.0)
     leaning = Cylinder((0, 20, -50), (0, -20, 150), 3.0)
-    faces = HalfSpace((0, 0, 0), (0, 0, 1)), HalfSpace((0, 0, -25), (0, 0, -1))
-    assert wall(upright, leaning).distance < 0.0
+    plate = Prism(Region.of(Loop.rectangle(80, 80)), Frame((0, 0, -25)), 25.0)
+    assert separation(upright, leaning).distance < 0.0
     # At z = 0 the leaning axis is at y = 10 and its ellipse reaches 3 / cos(atan(0.2)) = 3 · sqrt(1.04) nearer.
-    assert wall(upright, leaning, *faces).distance == pytest.approx(10 - 3 * math.sqrt(1.04) - 3, abs=1e-12)
-    assert wall(upright, leaning, HalfSpace((0, 0, -60), (0, 0, 1))).distance == math.inf
+    inside = separation_within(upright, leaning, plate)
+    assert inside.distance == pytest.approx(10 - 3 * math.sqrt(1.04) - 3, abs=1e-9)
+    assert inside.point_b == pytest.approx((0, 10 - 3 * math.sqrt(1.04), 0), abs=1e-6)
+    deeper = Prism(plate.region, Frame((0, 0, -90)), 25.0)
+    assert separation_within(upright, leaning, deeper).distance == math.inf
 
 
 def test_a_chamfer_of_no_length_is_empty_and_near_to_nothing() -> None:
@@ -157,11 +159,6 @@ def test_a_chamfer_of_no_length_is_empty_and_near_to_nothing() -> None:
     assert overlap_volume(ROUND, nothing).volume == 0.0
     assert bounding_box(nothing) == (math.inf,) * 3 + (-math.inf,) * 3
     assert closest_pairs([nothing, ROUND, TOP], math.inf)[0].first == 1
-
-
-def test_a_bore_can_be_made_longer_at_either_end() -> None:
-    longer = extended(ROUND, before=2.0, after=3.0)
-    assert (longer.start, longer.end) == ((0, 0, -2), (0, 0, 13))
 
 
 def test_pairs_come_nearest_first_and_only_within_the_limit() -> None:
