@@ -13,11 +13,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from platemaker.errors import GeometryError
+from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._chain import Course, chained
 from platemaker.plane._crossings import crossings
-from platemaker.plane._inside import turned
 from platemaker.plane._shapes import Arc, Edge, Line, Region
-from platemaker.plane._table import FEW, TOUCH, Booleans, Complexes, EdgeTable, Floats, Integers, box_pairs, to_point
+from platemaker.plane._table import TOUCH, EdgeTable, box_pairs, to_point
+from platemaker.plane._winding import turned, turns
 
 SKEW = complex(0.8309, 0.5564)
 """A direction that no drawing uses: points that share an X or a Y have different places along it."""
@@ -147,9 +148,7 @@ def _stops(table: EdgeTable, points: Complexes, vertex_of: Integers, touch: floa
 
     Each point that lies on the edge is asked, not only the vertex that it became, which may be off the edge.
     """
-    none = np.zeros(len(points))
-    spots = EdgeTable(points, points, np.zeros(len(points), dtype=complex), none, none)
-    point, edge = box_pairs(spots, table, touch)
+    point, edge = box_pairs(EdgeTable.straight(points, points), table, touch)
     every = np.arange(len(table))
     start, end = vertex_of[every], vertex_of[len(table) + every]
     inner = (vertex_of[point] != start[edge]) & (vertex_of[point] != end[edge])
@@ -188,13 +187,9 @@ def _windings(table: EdgeTable, pieces: _Pieces) -> tuple[Floats, Floats]:
     Seen from its own middle a line turns by half a turn, and an arc, from any of its points, by half a turn and half
     its sweep (the inscribed angle); on the left of travel that is added, on the right a full turn less.
     """
-    total = np.empty(len(pieces.middle))
-    step = max(1, FEW // max(1, len(table)))
-    for low in range(0, len(total), step):
-        angles = turned(table, pieces.middle[low : low + step])
-        own = (pieces.of >= low) & (pieces.of < low + step)
-        angles[pieces.of[own] - low, pieces.edge[own]] = pieces.sign[own] * math.pi + table.sweep[pieces.edge[own]] / 2
-        total[low : low + step] = angles.sum(axis=1)
+    own = table.take(pieces.edge)
+    from_on_it = pieces.sign * math.pi + own.sweep / 2 - turned(own, pieces.middle[pieces.of])
+    total = turns(table, pieces.middle) + np.bincount(pieces.of, from_on_it, len(pieces.middle))
     left = np.rint(total / math.tau)
     return left, left - np.bincount(pieces.of, pieces.sign, len(left))
 

@@ -10,10 +10,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from platemaker.errors import GeometryError
-from platemaker.plane._inside import winding
+from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._shapes import Arc, Box, Edge, Line, Loop, Point, Region
 from platemaker.plane._simplify import runs_on
-from platemaker.plane._table import Booleans, Complexes, EdgeTable, Floats, Integers, to_point
+from platemaker.plane._table import EdgeTable, to_point
+from platemaker.plane._winding import winding
 
 SPECK = 1e-6
 """A loop no wider than this all along, mm, is left out: it is where curves were meant to meet."""

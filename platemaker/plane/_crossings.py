@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from platemaker.plane._table import TOUCH, Complexes, EdgeTable
+from platemaker.plane._arrays import Complexes
+from platemaker.plane._table import TOUCH, EdgeTable
 
 
 def crossings(a: EdgeTable, b: EdgeTable, touch: float = TOUCH) -> Complexes:

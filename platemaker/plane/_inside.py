@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from enum import StrEnum
 
 import numpy as np
 
+from platemaker.plane._arrays import FEW, Complexes, Floats, Integers
 from platemaker.plane._shapes import Circle, Loop, Point, Region
-from platemaker.plane._table import FEW, TOUCH, Complexes, EdgeTable, Floats, Integers, table_of
+from platemaker.plane._table import TOUCH, EdgeTable, table_of
+from platemaker.plane._winding import winding
 
 
 class Place(StrEnum):
@@ -37,30 +38,6 @@ def place_of(point: Point, shape: Circle | Loop | Region, tolerance: float = TOU
 def contains(shape: Circle | Loop | Region, point: Point) -> bool:
     """Whether `point` lies inside the shape or on its boundary (within TOUCH)."""
     return place_of(point, shape) is not Place.OUTSIDE
-
-
-def turned(edges: EdgeTable, points: Complexes) -> Floats:
-    """Angle, radians, by which each edge turns about each point: an array (points, edges).
-
-    An arc turns as its chord does, and by a full turn more when the point lies between arc and chord. There, by the
-    theorem of the inscribed angle, the chord is seen under more than half a turn less half the sweep; the same angle
-    tells on which side of the chord the point lies, so no rounding can count a point twice.
-    """
-    to_start, to_end = edges.start - points[:, None], edges.end - points[:, None]
-    cross = to_start.real * to_end.imag - to_start.imag * to_end.real
-    angle = np.arctan2(cross, to_start.real * to_end.real + to_start.imag * to_end.imag)
-    if np.count_nonzero(edges.arcs):
-        way = np.sign(edges.sweep)
-        between = angle * way < np.abs(edges.sweep) / 2 - math.pi
-        angle = angle + math.tau * way * between
-    return angle
-
-
-def winding(edges: EdgeTable, points: Complexes) -> Floats:
-    """How often the edges, closed loops, wind round each point; any whole number on points off the boundary."""
-    step = max(1, FEW // max(1, len(edges)))
-    parts = [turned(edges, points[low : low + step]).sum(axis=1) for low in range(0, len(points), step)]
-    return np.rint(np.concatenate(parts) / math.tau) if parts else np.zeros(0)
 
 
 def signed_depth(edges: EdgeTable, points: Complexes) -> Floats:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from platemaker.plane._arrays import Complexes, Floats, Integers
+from platemaker.plane._boxes import Sides, near_boxes
 from platemaker.plane._distance import Nearest, round_of
 from platemaker.plane._shapes import Circle
-from platemaker.plane._table import Complexes, Floats, Integers, edges_of, to_point
+from platemaker.plane._table import edges_of, to_point
 from platemaker.plane._wall import Filled, wall
 
 
@@ -31,8 +34,8 @@ def nearest_each(shapes: Sequence[Filled]) -> tuple[tuple[int, Nearest] | None, 
     if len(shapes) < 2:
         return tuple(best)
     boxes = _boxes(shapes)
-    width, height = np.ptp(boxes[[0, 2]]), np.ptp(boxes[[1, 3]])
-    reach = float(np.hypot(width, height)) / len(shapes) ** 0.5
+    x0, y0, x1, y1 = boxes
+    reach = math.hypot(float(x1.max() - x0.min()), float(y1.max() - y0.min())) / len(shapes) ** 0.5
     wanted = np.ones(len(shapes), dtype=bool)
     while wanted.any():
         i, j = _neighbours(boxes, reach)
@@ -51,49 +54,16 @@ def _keep(best: list[tuple[int, Nearest] | None], of: int, other: int, way: Near
         best[of] = (other, way)
 
 
-def _boxes(shapes: Sequence[Filled]) -> Floats:
-    """Rows x_min, y_min, x_max, y_max; a column a shape."""
-    sides = []
-    for shape in shapes:
-        circle = round_of(shape)
-        if circle is not None:
-            (x, y), r = circle.centre, circle.radius
-            sides.append((x - r, y - r, x + r, y + r))
-        else:
-            boxes = [edge.bounds for edge in edges_of(shape)]
-            sides.append(
-                (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes))
-            )
-    return np.array(sides).reshape(-1, 4).T
+def _boxes(shapes: Sequence[Filled]) -> Sides:
+    sides = np.array([(round_of(shape) or shape).bounds for shape in shapes], dtype=float).reshape(-1, 4)
+    return list(sides.T)
 
 
-def _neighbours(boxes: Floats, limit: float) -> tuple[Integers, Integers]:
-    """Pairs i < j of boxes within `limit`, not below 0, of one another.
-
-    The plane is laid out in strips as high as an ordinary box and the limit; within its strips each box is paired
-    with those that begin before it ends.
-    """
-    x0, y0, x1, y1 = boxes
-    tall = y1 - y0 + limit
-    strip = float(np.sort(tall)[len(tall) // 2]) if len(tall) else 1.0
-    strip = max(strip, float(tall.max(initial=0.0)) / 64, 1e-6)
-    low, high = np.floor((y0 - limit / 2) / strip).astype(np.intp), np.floor((y1 + limit / 2) / strip).astype(np.intp)
-    owner = np.repeat(np.arange(len(x0)), high - low + 1)
-    first = np.repeat(np.cumsum(high - low + 1) - (high - low + 1), high - low + 1)
-    row = low[owner] + np.arange(len(owner)) - first
-    order = np.lexsort((x0[owner], row))
-    owner, row = owner[order], row[order]
-    # One sorted key for all strips: rank of the strip, then x. Strips are set far enough apart not to mix.
-    far = float(x1.max(initial=0.0) - x0.min(initial=0.0)) + 2 * limit + 1.0
-    key = row * far + x0[owner]
-    ends = np.searchsorted(key, row * far + x1[owner] + limit, side="right")
-    counts = np.maximum(ends - np.arange(len(owner)) - 1, 0)
-    i = np.repeat(np.arange(len(owner)), counts)
-    j = i + 1 + np.arange(len(i)) - np.repeat(np.cumsum(counts) - counts, counts)
-    i, j = owner[i], owner[j]
-    near = (y0[i] <= y1[j] + limit) & (y0[j] <= y1[i] + limit)
-    i, j = np.minimum(i[near], j[near]), np.maximum(i[near], j[near])
-    return np.divmod(np.unique(i * len(x0) + j), max(1, len(x0)))
+def _neighbours(boxes: Sides, limit: float) -> tuple[Integers, Integers]:
+    """Pairs i < j of boxes within `limit`, not below 0, of one another."""
+    i, j = near_boxes(boxes, boxes, limit)
+    once = i < j
+    return i[once], j[once]
 
 
 def _walls(shapes: Sequence[Filled], i: Integers, j: Integers, limit: float) -> Iterator[tuple[int, int, Nearest]]:

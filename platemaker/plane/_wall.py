@@ -6,11 +6,13 @@ from typing import TypeAlias
 
 import numpy as np
 
+from platemaker.plane._arrays import Complexes, Integers
 from platemaker.plane._crossings import crossings
 from platemaker.plane._distance import Nearest, every_pair, nearest, round_of
-from platemaker.plane._inside import nearest_of_all, signed_depth, winding
+from platemaker.plane._inside import nearest_of_all, signed_depth
 from platemaker.plane._shapes import Circle, Loop, Region
-from platemaker.plane._table import TOUCH, Complexes, EdgeTable, Integers, edges_of, table_of, to_point
+from platemaker.plane._table import TOUCH, EdgeTable, edges_of, table_of, to_point
+from platemaker.plane._winding import winding
 
 Filled: TypeAlias = Circle | Loop | Region
 """A shape with an inside: a loop is filled whichever way it travels; a region has its holes left out."""
