@@ -11,7 +11,7 @@ from platemaker.parts._one_piece import count_pieces
 from platemaker.parts._part import Part
 from platemaker.parts._slabs import Void, voids_of
 from platemaker.parts._stock import PlateStock, StripStock
-from platemaker.plane import Arc, Circle, Region, contains, nearest, wall, wall_between
+from platemaker.plane import Arc, Region, closest_pairs, contains, nearest, walls_between
 from platemaker.spec import ProjectSpec
 
 TOUCHING = 1e-9
@@ -26,8 +26,10 @@ def refuse_useless_cuts(part: Part, spec: ProjectSpec) -> None:
     if not isinstance(part.stock, PlateStock):
         return
     voids = voids_of(part, widest=False)
-    for void in voids:
-        _refuse_off_blank(part, void, part.stock.region, spec)
+    walls = walls_between([void.shape for void in voids], part.stock.region)
+    for void, left in zip(voids, walls, strict=True):
+        if left.distance <= TOUCHING:
+            _refuse_off_blank(part, void, part.stock.region, spec)
     _refuse_overlapping_holes(part, voids, spec)
     for profile in part.profiles:
         _refuse_sharp_mouth(part, profile, spec)
@@ -40,8 +42,6 @@ def _where(part: Part, cut: Cut) -> tuple[str, ...]:
 
 
 def _refuse_off_blank(part: Part, void: Void, blank: Region, spec: ProjectSpec) -> None:
-    if wall_between(void.shape, blank).distance > TOUCHING:
-        return
     found = nearest(void.region, blank)
     if found.distance <= TOUCHING:
         problem = f"{void.label} runs across the edge of {part.name} at ({found.b[0]:.3f}, {found.b[1]:.3f})"
@@ -57,29 +57,17 @@ def _refuse_off_blank(part: Part, void: Void, blank: Region, spec: ProjectSpec) 
 
 
 def _refuse_overlapping_holes(part: Part, voids: Sequence[Void], spec: ProjectSpec) -> None:
-    holes = sorted((void for void in voids if isinstance(void.cut, Hole)), key=lambda void: void.region.bounds)
-    for number, a in enumerate(holes):
-        reach = a.region.bounds[2]
-        for b in holes[number + 1 :]:
-            if b.region.bounds[0] > reach:
-                break
-            if a.cut is b.cut or not _share_height(a, b):
-                continue
-            if a.cut.name in b.cut.into or b.cut.name in a.cut.into:
-                continue
-            if _meet(a.shape, b.shape):
-                problem = f"{a.label} and {b.label} of {part.name} run into each other"
-                raise SpecError(
-                    problem, where=spec.where(*_where(part, b.cut)), allowed="holes with a wall between them"
-                )
+    holes = sorted((void for void in voids if isinstance(void.cut, Hole)), key=lambda void: void.shape.bounds)
+    for i, j, _ in closest_pairs([void.shape for void in holes], -TOUCHING):
+        a, b = holes[i], holes[j]
+        if a.cut is b.cut or not _share_height(a, b) or a.cut.name in b.cut.into or b.cut.name in a.cut.into:
+            continue
+        problem = f"{a.label} and {b.label} of {part.name} run into each other"
+        raise SpecError(problem, where=spec.where(*_where(part, b.cut)), allowed="holes with a wall between them")
 
 
 def _share_height(a: Void, b: Void) -> bool:
     return min(a.top, b.top) - max(a.bottom, b.bottom) > 1e-9
-
-
-def _meet(a: Circle | Region, b: Circle | Region) -> bool:
-    return wall(a, b).distance < -TOUCHING
 
 
 def _refuse_sharp_mouth(part: Part, profile: Profile, spec: ProjectSpec) -> None:

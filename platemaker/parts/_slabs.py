@@ -54,8 +54,16 @@ def voids_of(part: Part, *, widest: bool) -> tuple[Void, ...]:
     With `widest`, as walls have to see them: threads at their major diameter, and the mouths of openings. Else what a
     drill and a straight cutter take out.
 
-    Slanted bores and drill points are no prisms and are not among them.
+    Slanted bores and drill points are no prisms and are not among them. Kept with the part.
     """
+    kept, name = vars(part), "_widest_voids" if widest else "_voids"
+    if name not in kept:
+        kept[name] = _voids_of(part, widest)
+    voids: tuple[Void, ...] = kept[name]
+    return voids
+
+
+def _voids_of(part: Part, widest: bool) -> tuple[Void, ...]:
     stock = part.stock
     if not isinstance(stock, PlateStock):
         return ()

@@ -4,7 +4,7 @@ from platemaker.plane._boolean import intersect, subtract, unite
 from platemaker.plane._distance import Nearest, nearest
 from platemaker.plane._inside import Place, contains, place_of
 from platemaker.plane._limiters import Limiter, LimiterKind, gain_by_moving, limiters
-from platemaker.plane._many import closest_pairs, nearest_each
+from platemaker.plane._many import closest_pairs, nearest_each, walls_between
 from platemaker.plane._measure import Measures, measures
 from platemaker.plane._necks import necks
 from platemaker.plane._offset import Distance, offset
@@ -63,4 +63,5 @@ __all__ = [
     "unite",
     "wall",
     "wall_between",
+    "walls_between",
 ]

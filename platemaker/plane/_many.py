@@ -10,9 +10,11 @@ import numpy as np
 from platemaker.plane._arrays import Complexes, Floats, Integers
 from platemaker.plane._boxes import Sides, near_boxes
 from platemaker.plane._distance import Nearest, round_of
-from platemaker.plane._shapes import Circle
-from platemaker.plane._table import edges_of, to_point
-from platemaker.plane._wall import Filled, wall
+from platemaker.plane._inside import nearest_of_all
+from platemaker.plane._shapes import Circle, Loop, Region
+from platemaker.plane._table import TOUCH, edges_of, table_of, to_point
+from platemaker.plane._wall import Filled, tag_of, wall, wall_between
+from platemaker.plane._winding import winding
 
 
 def closest_pairs(shapes: Sequence[Filled], limit: float) -> tuple[tuple[int, int, Nearest], ...]:
@@ -23,6 +25,34 @@ def closest_pairs(shapes: Sequence[Filled], limit: float) -> tuple[tuple[int, in
     [(0, 1, 1.0)]
     """
     return tuple(_walls(shapes, *_neighbours(_boxes(shapes), max(limit, 0.0)), limit))
+
+
+def walls_between(holes: Sequence[Filled], outline: Region | Loop | Circle) -> tuple[Nearest, ...]:
+    """`wall_between` of every hole and the outline that it must stay inside.
+
+    >>> holes = [Circle((6.0, 0.0), 1.0), Circle((10.0, 0.0), 1.0)]
+    >>> [wall.distance for wall in walls_between(holes, Loop.rectangle(20.0, 10.0))]
+    [3.0, -1.0]
+    """
+    circles = [round_of(hole) for hole in holes]
+    centre = np.array([complex(*circle.centre) for circle in circles if circle is not None], dtype=complex)
+    radius = np.array([circle.radius for circle in circles if circle is not None])
+    table, edges = table_of(outline), edges_of(outline)
+    on, apart, rows = nearest_of_all(table, centre)
+    sign = np.where(winding(table, centre) != 0, 1.0, -1.0)
+    with_way = apart > TOUCH  # a centre on the outline itself has no way to it
+    at = centre + sign * radius * (on - centre) / np.where(with_way, apart, 1.0)
+    size = sign * apart - radius
+    quick = iter(zip(with_way.tolist(), size.tolist(), at.tolist(), on.tolist(), rows.tolist(), strict=True))
+    found = []
+    for hole, circle in zip(holes, circles, strict=True):
+        clear, distance, a, b, row = next(quick) if circle is not None else (False, 0.0, 0j, 0j, 0)
+        if clear:
+            way = Nearest(distance, (a.real, a.imag), (b.real, b.imag), tag_of(hole), edges[row].tag)
+        else:
+            way = wall_between(hole, outline)
+        found.append(way)
+    return tuple(found)
 
 
 def nearest_each(shapes: Sequence[Filled]) -> tuple[tuple[int, Nearest] | None, ...]:
@@ -69,7 +99,7 @@ def _neighbours(boxes: Sides, limit: float) -> tuple[Integers, Integers]:
 def _walls(shapes: Sequence[Filled], i: Integers, j: Integers, limit: float) -> Iterator[tuple[int, int, Nearest]]:
     """The walls under `limit` of the given pairs: circles all at once, other shapes one by one."""
     rounds = [round_of(shape) for shape in shapes]
-    tags = ["" if isinstance(shape, Circle) else edges_of(shape)[0].tag for shape in shapes]
+    tags = [tag_of(shape) for shape in shapes]
     centre = np.array([complex(*c.centre) if c else 0j for c in rounds], dtype=complex)
     radius = np.array([c.radius if c else np.nan for c in rounds])
     wall_size, at_i, at_j = _circle_walls(centre, radius, i, j)

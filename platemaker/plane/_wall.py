@@ -32,9 +32,9 @@ def wall(a: Filled, b: Filled) -> Nearest:
     """
     round_a, round_b = round_of(a), round_of(b)
     if round_a is not None:
-        return _from_circle(round_a, _tag(a), b)
+        return _from_circle(round_a, tag_of(a), b)
     if round_b is not None:
-        return _from_circle(round_b, _tag(b), a).swapped()
+        return _from_circle(round_b, tag_of(b), a).swapped()
     return _apart_or_overlap(a, b, inside_out=False)
 
 
@@ -48,11 +48,12 @@ def wall_between(hole: Filled, outline: Region | Loop | Circle) -> Nearest:
     """
     circle = round_of(hole)
     if circle is not None:
-        return _from_circle(circle, _tag(hole), outline, inside_out=True)
+        return _from_circle(circle, tag_of(hole), outline, inside_out=True)
     return _apart_or_overlap(hole, outline, inside_out=True)
 
 
-def _tag(shape: Filled) -> str:
+def tag_of(shape: Filled) -> str:
+    """The tag of a shape's first piece; of a circle none."""
     return "" if isinstance(shape, Circle) else edges_of(shape)[0].tag
 
 
