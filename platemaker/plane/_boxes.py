@@ -12,7 +12,7 @@ from platemaker.plane._arrays import FEW, Booleans, Floats, Integers
 Sides: TypeAlias = Sequence[Floats]
 """Many boxes: four columns, x_min, y_min, x_max and y_max of each."""
 
-FAN = 8
+FAN = 4
 """Boxes that one box of the next level of the tree holds."""
 ALL = 65_536
 """Up to this many pairs it is quicker to compare each with each than to grow a tree."""
@@ -73,8 +73,9 @@ def _descend(boxes: Sides, levels: list[Sides], reach: float) -> tuple[Integers,
     for depth, level in enumerate(levels):
         if depth:
             i, j = np.repeat(i, FAN), (j[:, None] * FAN + children).ravel()
-        near = _near([side[i] for side in boxes], [side[j] for side in level], reach)
-        i, j = i[near], j[near]
+        for axis in (0, 1):
+            near = (boxes[axis][i] <= level[axis + 2][j] + reach) & (level[axis][j] <= boxes[axis + 2][i] + reach)
+            i, j = i[near], j[near]
     return i, j
 
 
