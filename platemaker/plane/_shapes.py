@@ -240,7 +240,7 @@ class Loop:
                 total += edge.radius**2 * (sweep - math.sin(sweep)) / 2
         return total
 
-    @property
+    @cached_property
     def perimeter(self) -> float:
         """Length of the boundary, mm."""
         return sum(edge.length for edge in self.edges)
