@@ -32,6 +32,10 @@ CASES = {
         "    holes:\n      a: {at: [0, 0], diameter: 10}\n      b: {at: [8, 0], diameter: 10}\n",
         "project.yaml:12: parts.lid.holes.b: a and b of lid run into each other; allowed: holes with a wall between them",
     ),
+    "two holes that run into each other by five micrometres": (
+        "    holes:\n      a: {at: [0, 0], diameter: 10}\n      b: {at: [9.995, 0], diameter: 10}\n",
+        "project.yaml:12: parts.lid.holes.b: a and b of lid run into each other; allowed: holes with a wall between them",
+    ),
     "a pocket deeper than the plate": (
         "    pocket: {shape: {circle: 30}, depth: 20}\n",
         "project.yaml:10: parts.lid.pocket.depth: pocket is deeper than the plate, met '20 mm'; "

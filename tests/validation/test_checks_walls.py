@@ -120,6 +120,52 @@ def test_a_hole_through_the_floor_of_a_pocket_has_no_wall_in_the_pocket(tmp_path
         found(stack, "PM103", "a", "pocket")
 
 
+def test_a_hole_that_stands_five_micrometres_out_of_a_pocket_is_no_part_of_it(tmp_path: Path) -> None:
+    # The pocket's side is at 30; the hole reaches to 25.005 + 5.
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 20
+    outline: {rectangle: [200, 200]}
+    holes: {a: {at: [25.005, 0], diameter: 10}}
+    pocket: {shape: {rectangle: [60, 60], corner_radius: 10}, depth: 8, cutter: 16}
+""",
+    )
+    broken = found(stack, "PM103", "a", "pocket")
+    assert broken.verdict is Verdict.FAIL
+    assert broken.measured < 0
+
+
+def test_an_opening_and_a_pocket_five_micrometres_apart_do_not_meet(tmp_path: Path) -> None:
+    # From 0 to 0.005: the opening ends at -20 + 20, the pocket begins at 20.005 - 20.
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 20
+    outline: {rectangle: [200, 200]}
+    opening: {shape: {rectangle: [40, 40], corner_radius: 10, at: [-20, 0]}}
+    pocket: {shape: {rectangle: [40, 40], corner_radius: 10, at: [20.005, 0]}, depth: 8, cutter: 16}
+""",
+    )
+    thin = found(stack, "PM105", "opening", "pocket")
+    assert thin.verdict is Verdict.FAIL
+    assert thin.measured == pytest.approx(0.005, abs=EXACT)
+
+
+def test_a_hole_five_micrometres_inside_the_edge_has_a_wall_that_fails(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 10
+    outline: {rectangle: [100, 60]}
+    holes: {a: {at: [42.995, 0], diameter: 14}}
+""",
+    )
+    thin = found(stack, "PM102", "a", "outline")
+    assert thin.verdict is Verdict.FAIL
+    assert thin.measured == pytest.approx(50 - 42.995 - 7, abs=EXACT)
+
+
 def test_a_hole_that_breaks_into_a_pocket_is_a_negative_wall(tmp_path: Path) -> None:
     stack = lid_of(
         tmp_path,
