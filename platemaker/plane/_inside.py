@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from enum import StrEnum
 
 import numpy as np
@@ -38,6 +39,16 @@ def place_of(point: Point, shape: Circle | Loop | Region, tolerance: float = TOU
 def contains(shape: Circle | Loop | Region, point: Point) -> bool:
     """Whether `point` lies inside the shape or on its boundary (within TOUCH)."""
     return place_of(point, shape) is not Place.OUTSIDE
+
+
+def contains_each(shape: Circle | Loop | Region, points: Sequence[Point]) -> tuple[bool, ...]:
+    """Whether each point lies inside the shape; any answer for a point on its boundary.
+
+    >>> contains_each(Loop.rectangle(2.0, 2.0), [(0.5, 0.5), (3.0, 0.0)])
+    (True, False)
+    """
+    at = np.array([complex(*point) for point in points], dtype=complex)
+    return tuple((winding(table_of(shape), at) != 0).tolist())
 
 
 def signed_depth(edges: EdgeTable, points: Complexes) -> Floats:

@@ -17,6 +17,16 @@ from platemaker.plane._wall import Filled, tag_of, wall, wall_between
 from platemaker.plane._winding import winding
 
 
+def neighbours(a: Sequence[Filled], b: Sequence[Filled], reach: float = 0.0) -> tuple[tuple[int, int], ...]:
+    """Pairs (i, j) of a shape of `a` and one of `b` whose upright boxes are within `reach`, mm; only these can meet.
+
+    >>> neighbours([Circle((0.0, 0.0), 2.0)], [Circle((5.0, 0.0), 2.0), Circle((3.0, 3.0), 2.0)])
+    ((0, 1),)
+    """
+    i, j = near_boxes(_boxes(a), _boxes(b), reach)
+    return tuple(zip(i.tolist(), j.tolist(), strict=True))
+
+
 def closest_pairs(shapes: Sequence[Filled], limit: float) -> tuple[tuple[int, int, Nearest], ...]:
     """Every pair (i, j), i < j, whose wall is under `limit` mm, with the wall; in the order of the indices.
 
