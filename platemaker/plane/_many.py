@@ -11,8 +11,8 @@ from platemaker.plane._arrays import Complexes, Floats, Integers
 from platemaker.plane._boxes import Sides, near_boxes
 from platemaker.plane._distance import Nearest, round_of
 from platemaker.plane._inside import nearest_of_all
-from platemaker.plane._shapes import Circle, Loop, Region
-from platemaker.plane._table import TOUCH, edges_of, table_of, to_point
+from platemaker.plane._shapes import Circle, Loop, Point, Region
+from platemaker.plane._table import TOUCH, Shape, edges_of, table_of, to_point
 from platemaker.plane._wall import Filled, tag_of, wall, wall_between
 from platemaker.plane._winding import winding
 
@@ -51,18 +51,30 @@ def walls_between(holes: Sequence[Filled], outline: Region | Loop | Circle) -> t
     on, apart, rows = nearest_of_all(table, centre)
     sign = np.where(winding(table, centre) != 0, 1.0, -1.0)
     with_way = apart > TOUCH  # a centre on the outline itself has no way to it
-    at = centre + sign * radius * (on - centre) / np.where(with_way, apart, 1.0)
+    at = centre + radius * (sign * (on - centre) / np.where(with_way, apart, 1.0))
     size = sign * apart - radius
     quick = iter(zip(with_way.tolist(), size.tolist(), at.tolist(), on.tolist(), rows.tolist(), strict=True))
     found = []
     for hole, circle in zip(holes, circles, strict=True):
         clear, distance, a, b, row = next(quick) if circle is not None else (False, 0.0, 0j, 0j, 0)
         if clear:
-            way = Nearest(distance, (a.real, a.imag), (b.real, b.imag), tag_of(hole), edges[row].tag)
+            way = Nearest(distance, to_point(a), to_point(b), tag_of(hole), edges[row].tag)
         else:
             way = wall_between(hole, outline)
         found.append(way)
     return tuple(found)
+
+
+def nearest_to(points: Sequence[Point], shape: Shape) -> tuple[Nearest, ...]:
+    """`nearest` from every point to the boundary of one shape.
+
+    >>> [way.distance for way in nearest_to([(0.0, 0.0), (9.0, 0.0)], Loop.rectangle(20.0, 10.0))]
+    [5.0, 1.0]
+    """
+    edges = edges_of(shape)
+    on, apart, rows = nearest_of_all(table_of(shape), np.array([complex(*point) for point in points], dtype=complex))
+    found = zip(points, on.tolist(), apart.tolist(), rows.tolist(), strict=True)
+    return tuple(Nearest(size, point, to_point(at), "", edges[row].tag) for point, at, size, row in found)
 
 
 def nearest_each(shapes: Sequence[Filled]) -> tuple[tuple[int, Nearest] | None, ...]:
