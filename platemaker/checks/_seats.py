@@ -218,8 +218,8 @@ def _nearest_heads(heads: Sequence[tuple[Hole, Head]]) -> Mapping[str, tuple[Hol
             if best is not None:
                 other, radius = proud[best[0]]
                 found[hole.name] = other, math.dist(other.centre, hole.centre) - radius
-        for hole, _ in mine:
-            if len(hole.steps) > 1 and proud:
+        for hole, (kind, _) in mine:
+            if kind == "hex" and len(hole.steps) > 1 and proud:
                 free = [math.dist(other.centre, hole.centre) - radius for other, radius in proud]
                 found[hole.name] = proud[free.index(min(free))][0], min(free)
     return found
