@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from platemaker.errors import SpecError
 from platemaker.parts._cuts import Cut, Hole, Profile
 from platemaker.parts._flat import flat_pattern, in_plan, leg_of
@@ -16,6 +14,8 @@ from platemaker.spec import ProjectSpec
 
 TOUCHING = 1e-9
 """Figures that overlap by less than this, mm, lie beside each other."""
+NEARLY = 1e-6
+"""Holes nearer than this, mm, to each other or the outline may count as touching, and part a plate together."""
 
 
 def refuse_useless_cuts(part: Part, spec: ProjectSpec) -> None:
@@ -30,11 +30,18 @@ def refuse_useless_cuts(part: Part, spec: ProjectSpec) -> None:
     for void, left in zip(voids, walls, strict=True):
         if left.distance <= TOUCHING:
             _refuse_off_blank(part, void, part.stock.region, spec)
-    _refuse_overlapping_holes(part, voids, spec)
+    holes = sorted((void for void in voids if isinstance(void.cut, Hole)), key=lambda void: void.shape.bounds)
+    pairs = closest_pairs([void.shape for void in holes], NEARLY)
+    meeting = [(holes[i], holes[j], way) for i, j, way in pairs if holes[i].cut is not holes[j].cut]
+    for a, b, way in meeting:
+        if way.distance < -TOUCHING:
+            _refuse_overlap(part, a, b, spec)
     for profile in part.profiles:
         _refuse_sharp_mouth(part, profile, spec)
         _refuse_loose_island(part, profile, spec)
-    _refuse_parting(part, spec)
+    # Holes that keep clear of the outline and of each other part nothing.
+    if part.profiles or meeting or min((left.distance for left in walls), default=0.0) <= NEARLY:
+        _refuse_parting(part, spec)
 
 
 def _where(part: Part, cut: Cut) -> tuple[str, ...]:
@@ -56,14 +63,11 @@ def _refuse_off_blank(part: Part, void: Void, blank: Region, spec: ProjectSpec) 
     )
 
 
-def _refuse_overlapping_holes(part: Part, voids: Sequence[Void], spec: ProjectSpec) -> None:
-    holes = sorted((void for void in voids if isinstance(void.cut, Hole)), key=lambda void: void.shape.bounds)
-    for i, j, _ in closest_pairs([void.shape for void in holes], -TOUCHING):
-        a, b = holes[i], holes[j]
-        if a.cut is b.cut or not _share_height(a, b) or a.cut.name in b.cut.into or b.cut.name in a.cut.into:
-            continue
-        problem = f"{a.label} and {b.label} of {part.name} run into each other"
-        raise SpecError(problem, where=spec.where(*_where(part, b.cut)), allowed="holes with a wall between them")
+def _refuse_overlap(part: Part, a: Void, b: Void, spec: ProjectSpec) -> None:
+    if not _share_height(a, b) or a.cut.name in b.cut.into or b.cut.name in a.cut.into:
+        return
+    problem = f"{a.label} and {b.label} of {part.name} run into each other"
+    raise SpecError(problem, where=spec.where(*_where(part, b.cut)), allowed="holes with a wall between them")
 
 
 def _share_height(a: Void, b: Void) -> bool:
