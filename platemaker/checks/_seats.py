@@ -10,8 +10,9 @@ from platemaker.catalog import LimitName, hex_head, socket_wrench, thread
 from platemaker.checks._finding import Finding, measured
 from platemaker.checks._joint_sides import seat_depth
 from platemaker.checks._limits import limit_for
-from platemaker.parts import HeadSeat, Hole, Part, PlateStock, Profile, Side, Stack, head_seat, void_figures
+from platemaker.parts import HeadSeat, Hole, Part, PlateStock, Profile, Side, Stack, head_seat
 from platemaker.plane import Circle, Nearest, Point, Region, contains, nearest, nearest_each, nearest_to, offset
+from platemaker.resolved import resolved
 from platemaker.space import Cylinder, HalfSpace, Segment, separation, trimmed
 
 EDGE, SEAT, WRENCH = "PM301", "PM401", "PM402"
@@ -130,7 +131,7 @@ def _slanted_slices(part: Part, high: float, face: Side) -> Iterator[tuple[str, 
         return
     up = 1.0 if face is Side.ABOVE else -1.0
     under = HalfSpace((0.0, 0.0, high - up * SLICE), (0.0, 0.0, -up))
-    for void in void_figures(part):
+    for void in resolved(part).voids:
         bore = void.figure
         if isinstance(void.cut, Hole) and _leans(void.cut) and isinstance(bore, Cylinder):
             slice_ = trimmed(bore, under)

@@ -12,7 +12,8 @@ from typing import TypeAlias
 from platemaker.checks._boss_rail import seat_height
 from platemaker.checks._fasteners import Fastener, fasteners_of, sheet_names
 from platemaker.checks._squared import squared
-from platemaker.parts import Body, EnvelopeKind, Injector, Part, Row, Stack, Vec3, matter_of
+from platemaker.parts import Body, EnvelopeKind, Injector, Part, Row, Stack, Vec3
+from platemaker.resolved import matter_of
 from platemaker.space import Box3, Cylinder, Frame, Prism, bounding_box, box
 
 Solid: TypeAlias = Cylinder | Prism

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeAlias
 
+from platemaker.formulas import drill_point_height
 from platemaker.plane import OpenedPocket, Point, Region
 
 Vec3: TypeAlias = tuple[float, float, float]
@@ -42,6 +43,21 @@ class Step:
     diameter: float
     start: float
     end: float
+
+
+@dataclass(frozen=True)
+class StepVoid:
+    """What one step of a hole takes out: a cylinder about the hole's axis, or the cone of a drill point.
+
+    `what` is hole, counterbore, thread or point; `start` and `end` are depths along the axis from the entry, `wide` and
+    `narrow` the diameters there, mm. A thread has its major diameter over its full depth; its run-out is left out.
+    """
+
+    what: str
+    start: float
+    end: float
+    wide: float
+    narrow: float
 
 
 @dataclass(frozen=True)
@@ -95,6 +111,21 @@ class Hole:
     def depth(self) -> float:
         """Depth of the last step along the axis, mm, drill point not included."""
         return self.steps[-1].end
+
+    @property
+    def step_voids(self) -> tuple[StepVoid, ...]:
+        """What its steps, its thread and its drill point take out, from the entry inwards: the only walk over them."""
+        found: list[StepVoid] = []
+        for step in self.steps:
+            what, thread = "counterbore" if step.operation is Operation.COUNTERBORE else "hole", self.tapping
+            if thread and step.diameter < thread.major_diameter and step.start < thread.depth:
+                wide = thread.major_diameter
+                found.append(StepVoid("thread", step.start, min(step.end, thread.depth), wide, wide))
+            found.append(StepVoid(what, step.start, step.end, step.diameter, step.diameter))
+        if not self.through and self.tip_angle is not None:
+            tip = drill_point_height(self.diameter, self.tip_angle)
+            found.append(StepVoid("point", self.depth, self.depth + tip, self.diameter, 0.0))
+        return tuple(found)
 
     @property
     def square(self) -> bool:
@@ -151,6 +182,10 @@ class Profile:
     mouth_chamfer: float = 0.0
     mouth_angle: float = 45.0
 
+    def span(self, height: float) -> tuple[float, float]:
+        """Lowest and highest Z of the figure in a blank of a height, mm."""
+        return (height - self.depth, height) if self.side is Side.ABOVE else (0.0, self.depth)
+
     @property
     def mouth_width(self) -> float:
         """How much wider all round the mouth is at its face, mm; 0 without a mouth."""
@@ -198,8 +233,8 @@ class Planed:
 Cut: TypeAlias = Hole | Profile | Planed
 
 
-def stretch_label(cut: Cut, what: str) -> str:
-    """What one stretch of a cut is called: the cut's name, with the stretch where that says more."""
+def step_label(cut: Cut, what: str) -> str:
+    """What one step of a cut is called: the cut's name, with the step where that says more."""
     return cut.name if what in ("hole", cut.name) else f"{cut.name} {what}"
 
 

@@ -4,7 +4,7 @@ from platemaker.plane._boolean import intersect, subtract, unite
 from platemaker.plane._distance import Nearest, nearest
 from platemaker.plane._inside import Place, contains, contains_each, place_of
 from platemaker.plane._limiters import Limiter, LimiterKind, gain_by_moving, limiters
-from platemaker.plane._many import closest_pairs, nearest_each, nearest_to, neighbours, walls_between
+from platemaker.plane._many import closest_pairs, nearest_each, nearest_to, neighbours, walls_inside
 from platemaker.plane._measure import Measures, measures
 from platemaker.plane._necks import necks
 from platemaker.plane._offset import Distance, offset
@@ -66,5 +66,5 @@ __all__ = [
     "unite",
     "wall",
     "wall_between",
-    "walls_between",
+    "walls_inside",
 ]

@@ -37,11 +37,11 @@ def closest_pairs(shapes: Sequence[Filled], limit: float) -> tuple[tuple[int, in
     return tuple(_walls(shapes, *_neighbours(_boxes(shapes), max(limit, 0.0)), limit))
 
 
-def walls_between(holes: Sequence[Filled], outline: Region | Loop | Circle) -> tuple[Nearest, ...]:
+def walls_inside(holes: Sequence[Filled], outline: Region | Loop | Circle) -> tuple[Nearest, ...]:
     """`wall_between` of every hole and the outline that it must stay inside.
 
     >>> holes = [Circle((6.0, 0.0), 1.0), Circle((10.0, 0.0), 1.0)]
-    >>> [wall.distance for wall in walls_between(holes, Loop.rectangle(20.0, 10.0))]
+    >>> [wall.distance for wall in walls_inside(holes, Loop.rectangle(20.0, 10.0))]
     [3.0, -1.0]
     """
     circles = [round_of(hole) for hole in holes]

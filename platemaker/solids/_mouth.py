@@ -8,8 +8,9 @@ from typing import Any
 
 from platemaker.errors import GeometryError
 from platemaker.formulas import chamfer_volume
-from platemaker.parts import Part, Profile, Side, Void, voids_of
+from platemaker.parts import Part, Profile, Side
 from platemaker.plane import Loop, nearest, wall
+from platemaker.resolved import Void, resolved
 from platemaker.solids._kernel import Solid, kernel_faults
 from platemaker.solids._tools import stock_height
 
@@ -85,7 +86,7 @@ def _level(face: Any, z: float) -> bool:
 
 def runs_into_mouth(part: Part) -> bool:
     """Whether a cut runs into the mouth of an opening: then no closed formula gives the part's volume."""
-    voids = voids_of(part, widest=False)
+    voids = [void for void in resolved(part).voids if void.is_straight]
     return any(_runs_into(void, profile, part) for profile in part.profiles for void in voids)
 
 
@@ -94,9 +95,9 @@ def _runs_into(void: Void, profile: Profile, part: Part) -> bool:
     if wide <= 0 or void.cut is profile:
         return False
     top = deep if profile.mouth is Side.BELOW else stock_height(part.stock)
-    if void.bottom >= top or void.top <= top - deep:
+    if void.low >= top or void.high <= top - deep:
         return False
-    return any(wall(void.region, region).distance < wide for region in profile.regions)
+    return any(wall(void.plan, region).distance < wide for region in profile.regions)
 
 
 def _refuse_sharp(loop: Loop, where: str) -> None:

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from platemaker.errors import GeometryError, ProofError
-from platemaker.parts import Cut, Hole, Part, PlateStock, Profile, expected_volume
+from platemaker.parts import Cut, Hole, Part, PlateStock, Profile
+from platemaker.resolved import expected_volume
 from platemaker.solids._build import solid_of
 from platemaker.solids._faces import cylinders_of
 from platemaker.solids._kernel import Solid, mesh_library

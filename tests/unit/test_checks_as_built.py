@@ -171,7 +171,7 @@ def test_every_check_is_run_on_what_was_cut(stack, tmp_path):
 
     drawn = {one.id: one.measured for one in check_stack(stack)}
     cut = {one.id: one.measured for one in built(stack, tmp_path, cut_stud_diameter=10.5, cut_stud_depth=6.5)}
-    floor, wall = "PM201:lid:stud", "PM104:lid:stud relief+outline"
+    floor, wall = "PM110:lid:stud relief+face above", "PM110:lid:stud relief+outline"
     # Half a millimetre deeper, and a quarter wider on the side of the edge.
     assert cut[floor] == pytest.approx((drawn[floor] or 0.0) - 0.5)
     assert cut[wall] == pytest.approx((drawn[wall] or 0.0) - 0.25)
@@ -216,8 +216,9 @@ def test_a_part_read_all_over_has_no_zone(stack, tmp_path):
 def test_a_part_cut_as_drawn_gives_the_findings_of_the_drawing(name):
     """Readings equal to their nominals change nothing but what is known of the holes."""
     from platemaker.checks import check_stack
-    from platemaker.parts import AsBuilt, AsRead, assemble
+    from platemaker.parts import AsBuilt, AsRead
     from platemaker.parts._as_built import nominals_of
+    from platemaker.resolved import assemble
     from platemaker.spec import load_project
     from tests.package_tree import ROOT
 

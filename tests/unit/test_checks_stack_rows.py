@@ -13,7 +13,8 @@ from platemaker.checks._boss_rail import check_boss_rail
 from platemaker.checks._bracket_loop import check_bracket_loops
 from platemaker.checks._whole_stack import check_whole_stack
 from platemaker.errors import SpecError
-from platemaker.parts import Stack, assemble, turned_round_misfit
+from platemaker.parts import Stack, turned_round_misfit
+from platemaker.resolved import assemble
 from platemaker.space import rotation
 from platemaker.spec import load_project
 

@@ -21,8 +21,9 @@ from platemaker.export._drawing_slope import profiles_of
 from platemaker.export._drawing_title import About
 from platemaker.export._sheet_ink import texts_in
 from platemaker.export._sheet_paper import Projection
-from platemaker.parts import Plane, Planed, Stack, corners_of, ends_of, expected_volume, farthest
+from platemaker.parts import Plane, Planed, Stack, corners_of, ends_of, farthest
 from platemaker.plane import Arc, Line, Loop, Region
+from platemaker.resolved import expected_volume
 from platemaker.solids import prove, solid_of
 from platemaker.views import Cutting, heights_at
 from tests.design_stacks import findings_of, inputs, only, stack_of

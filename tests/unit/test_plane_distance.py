@@ -24,7 +24,7 @@ from platemaker.plane import (
     rotated,
     wall,
     wall_between,
-    walls_between,
+    walls_inside,
 )
 
 ROUNDING = 1e-12
@@ -255,7 +255,7 @@ def test_five_micrometres_are_no_touch() -> None:
     for x, depth in ((9.995, 2.005), (10.005, 1.995)):
         assert wall(Circle((x, 0), 2), plate).distance == pytest.approx(-depth, abs=ROUNDING)
         assert wall_between(Circle((x, 0), 2), plate).distance == pytest.approx(-(4 - depth), abs=ROUNDING)
-        assert walls_between([Circle((x, 0), 2)], plate)[0] == wall_between(Circle((x, 0), 2), plate)
+        assert walls_inside([Circle((x, 0), 2)], plate)[0] == wall_between(Circle((x, 0), 2), plate)
 
 
 def test_a_circle_beside_a_corner_is_pushed_out_along_the_way_from_the_corner() -> None:
@@ -276,7 +276,7 @@ def test_walls_to_an_outline_are_those_of_each_hole_alone() -> None:
     outline = Region.of(Loop.rectangle(40, 30, 5, tag="edge"), [Loop.slot(12, 4, (3, 2), 30, tag="slit")])
     holes = [Loop.circle((x, y), 1.5, f"{x}") for x in range(-20, 21, 5) for y in range(-15, 16, 3)]
     mixed = [*holes, Circle((1.0, 2.0), 3.0), Loop.rectangle(3, 3, centre=(12, 8)), Region(Loop.slot(6, 2, (-9, -9)))]
-    for hole, way in zip(mixed, walls_between(mixed, outline), strict=True):
+    for hole, way in zip(mixed, walls_inside(mixed, outline), strict=True):
         alone = wall_between(hole, outline)
         assert (way.distance, way.tag_a, way.tag_b) == (alone.distance, alone.tag_a, alone.tag_b)
         assert (*way.a, *way.b) == pytest.approx((*alone.a, *alone.b), abs=ROUNDING)
