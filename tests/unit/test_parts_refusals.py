@@ -32,9 +32,9 @@ CASES = {
         "    holes:\n      a: {at: [0, 0], diameter: 10}\n      b: {at: [8, 0], diameter: 10}\n",
         "project.yaml:12: parts.lid.holes.b: a and b of lid run into each other; allowed: holes with a wall between them",
     ),
-    "two holes that run into each other by five micrometres": (
-        "    holes:\n      a: {at: [0, 0], diameter: 10}\n      b: {at: [9.995, 0], diameter: 10}\n",
-        "project.yaml:12: parts.lid.holes.b: a and b of lid run into each other; allowed: holes with a wall between them",
+    "a hole five micrometres off the plate": (
+        "    holes: {a: {at: [55.005, 0], diameter: 10}}\n",
+        "project.yaml:10: parts.lid.holes.a: a lies off lid; ",
     ),
     "a pocket deeper than the plate": (
         "    pocket: {shape: {circle: 30}, depth: 20}\n",
