@@ -20,7 +20,7 @@ from pathlib import Path
 ROUNDS = 5
 KERNEL = [sys.executable, "-c", "from platemaker.solids import kernel; kernel()"]
 ASSEMBLE = (
-    "import sys; from pathlib import Path; from platemaker.parts import assemble; "
+    "import sys; from pathlib import Path; from platemaker.resolved import assemble; "
     "from platemaker.spec import load_project; assemble(load_project(Path(sys.argv[1])))"
 )
 PITCH = 20.0

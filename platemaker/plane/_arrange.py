@@ -14,19 +14,18 @@ import numpy as np
 
 from platemaker.errors import GeometryError
 from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
-from platemaker.plane._chain import SPECK, Course, chained
+from platemaker.plane._chain import Course, chained
+from platemaker.plane._consistency import ROUNDING, add_up, agree_round_vertices
 from platemaker.plane._pieces import Pieces, cut
 from platemaker.plane._shapes import Arc, Edge, Line, Region
 from platemaker.plane._table import TOUCH, EdgeTable, box_pairs, to_point
 from platemaker.plane._winding import turned, turns
 
 TOUCHES = tuple(TOUCH * share for share in (1.0, 0.1, 10.0, 0.01, 3.0, 0.3, 40.0))
-"""Curves may run so near to TOUCH of one another that what touches where contradicts itself. What is found is therefore
-held to what must be true of it, and where it is not, another measure of touching is tried; the largest stays under half
-of the 1e-6 mm that walls hold to."""
+"""Curves may run so near to TOUCH of one another that one place says they touch and the next that they do not. What is
+found is therefore checked (_consistency.py), and where it fails, another measure of touching is tried; the largest
+stays under half of the 1e-6 mm that walls hold to."""
 
-ROUNDING = 1e-14
-"""Share of the largest coordinate by which rounding may move a point; some fifty times that of one step."""
 TRIES = (0.5, 0.25, 0.75, 0.1, 0.9, 0.02, 0.98)
 """Shares of a stretch at which it is asked what lies on its sides; the first unless something runs beside it there."""
 
@@ -36,7 +35,7 @@ def regions_where(edges: Sequence[Edge], level: int = 1) -> tuple[Region, ...]:
 
     Each boundary piece keeps the tag of an edge that it is part of; of edges that coincide, one that travels with the
     material on its left, and of those the first. Loops no wider than 1e-6 mm are left out. Raises GeometryError where
-    edges run so close together that what lies between them cannot be told.
+    edges run so close together that no measure of touching gives regions without contradiction.
     """
     if not edges:
         return ()
@@ -47,7 +46,7 @@ def regions_where(edges: Sequence[Edge], level: int = 1) -> tuple[Region, ...]:
             return _regions(edges, table, level, touch)
         except GeometryError as fault:
             faults.append(fault)
-    message = f"edges that nearly coincide cannot be told apart: {faults[0]}"
+    message = f"edges nearly coincide, and no regions can be made of them: {faults[0]}"
     raise GeometryError(message) from faults[0]
 
 
@@ -80,11 +79,13 @@ def _with_steps(arc: Arc) -> list[Edge]:
 def _regions(edges: Sequence[Edge], table: EdgeTable, level: int, touch: float) -> tuple[Region, ...]:
     pieces = cut(table, touch)
     left, right = _windings(table, pieces, touch)
-    _agree_round_vertices(pieces, left, right)
+    agree_round_vertices(pieces, left, right)
     inside_left = left >= level
     kept = np.nonzero(inside_left != (right >= level))[0]
     found = chained(edges, table, _courses(pieces, kept, inside_left[kept]))
-    _add_up(table, pieces, left - right, np.where(inside_left, 1, -1)[kept], kept, found, touch)
+    ways = np.zeros(len(left))
+    ways[kept] = np.where(inside_left[kept], 1, -1)
+    add_up(table, pieces, left - right, ways, found, touch)
     return found
 
 
@@ -109,7 +110,7 @@ def _windings(table: EdgeTable, pieces: Pieces, touch: float) -> tuple[Floats, F
         unclear |= ((found != left[crowded]) & (rooms > touch / 2)).any(axis=0)
         if unclear.any():
             x, y = to_point(points[crowded[unclear][0]])
-            message = f"two edges run side by side at ({x:.6f}, {y:.6f})"
+            message = f"two edges run side by side at ({x:.6f}, {y:.6f}), and neither is on one side of the other"
             raise GeometryError(message)
     return left, left - np.bincount(pieces.of, pieces.sign, len(left))
 
@@ -144,60 +145,6 @@ def _room(table: EdgeTable, pieces: Pieces, rows: Integers, points: Complexes, t
         apart = np.abs(table.take(edge).nearest(points[near]) - points[near])
         np.minimum.at(room, near, np.where(apart <= 4 * touch, apart, np.inf))
     return room
-
-
-def _agree_round_vertices(pieces: Pieces, left: Floats, right: Floats) -> None:
-    """Raise GeometryError where, on a way round a vertex, the winding numbers do not come back to what they were.
-
-    From right to left of a stretch that leaves the vertex, and from left to right of one that arrives, any measure of
-    the number must change by nothing in all; the square tells what the number itself, which always adds up, does not.
-    """
-    step = left**2 - right**2
-    count = len(pieces.vertices)
-    change = np.bincount(pieces.first, step, count) - np.bincount(pieces.last, step, count)
-    wrong = np.nonzero(change)[0]
-    if len(wrong):
-        x, y = to_point(pieces.vertices[wrong[0]])
-        message = f"what lies round ({x:.6f}, {y:.6f}) contradicts itself"
-        raise GeometryError(message)
-
-
-def _add_up(
-    table: EdgeTable,
-    pieces: Pieces,
-    steps: Floats,
-    ways: Integers,
-    kept: Integers,
-    found: Sequence[Region],
-    touch: float,
-) -> None:
-    """Raise GeometryError unless areas add up as they must.
-
-    Whatever winds once, twice and so on has together the area of all the loops given: for two figures,
-    area(A or B) + area(A and B) = area(A) + area(B). And the regions found have the area that their stretches bound.
-    """
-    origin = table.start[0]
-    under = _under(table.start - origin, table.end - origin, table.radius, table.sweep)
-    ends = pieces.vertices[pieces.first] - origin, pieces.vertices[pieces.last] - origin
-    sweep = table.sweep[pieces.along] * (pieces.stop - pieces.begin)
-    stretches = _under(*ends, table.radius[pieces.along], sweep)
-    lengths = np.where(table.arcs[pieces.along], table.radius[pieces.along] * np.abs(sweep), np.abs(ends[1] - ends[0]))
-    dropped = max(0.0, float(lengths[kept].sum()) - sum(loop.perimeter for region in found for loop in region.loops))
-    whole = float(np.where(table.arcs, table.radius * np.abs(table.sweep), np.abs(table.end - table.start)).sum())
-    slack = 8 * touch * whole + ROUNDING * whole**2
-    for met, wanted, more in (
-        (float((steps * stretches).sum()), float(under.sum()), 0.0),
-        (sum(region.area for region in found), float((ways * stretches[kept]).sum()), SPECK * dropped),
-    ):
-        if abs(met - wanted) > slack + more:
-            message = f"areas near ({origin.real:.6f}, {origin.imag:.6f}) do not add up: {met:.9g} for {wanted:.9g} mm2"
-            raise GeometryError(message)
-
-
-def _under(start: Complexes, end: Complexes, radius: Floats, sweep: Floats) -> Floats:
-    """What each piece adds to the area of a loop, by Green's theorem: the triangle to its ends, and its segment."""
-    triangle: Floats = (start.conj() * end).imag / 2
-    return triangle + radius**2 * (sweep - np.sin(sweep)) / 2
 
 
 def _courses(pieces: Pieces, kept: Integers, inside_left: Booleans) -> Course:
