@@ -93,6 +93,11 @@ def _lines(stack: Stack, row: Row, rail: Part, bosses: Part) -> Iterator[_Line]:
         yield _Line(f"{bosses.name} {number}", shoulder, view.unturn(place.z_axis), bores[spot])
 
 
+def injectors_owner(rail: str) -> str:
+    """The owner that the injectors under a rail have as items of the stack."""
+    return f"{rail} injectors"
+
+
 def seat_height(bosses: Part) -> float:
     """Height over a boss's foot at which an injector's shoulder stands, mm: the floor of its seat, or its top."""
     bore = bosses.holes[0]

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from platemaker.catalog import LimitName
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
 from platemaker.checks._limits import limit_for
 from platemaker.parts import Kind, Part, Stack
-from platemaker.resolved import ResolvedPart, Void, Wall, resolved
+from platemaker.resolved import ResolvedPart, Void, Wall, are_meant_to_meet, resolved
 
-METAL = "PM110"
+METAL, SEAT_LEFT = "PM110", "PM111"
 WINDOW = 3.0
 """Walls between cuts are reported up to this many times the limit; walls to faces and edges always."""
 
@@ -32,12 +33,17 @@ def part_metal(part: Part, wall: Limit, floor: Limit) -> Iterator[Finding]:
 
 
 def _finding(part: Part, one: ResolvedPart, wall: Wall, limit: Limit) -> Finding:
-    points = [one.in_part(point) for point in wall.points]
-    note = ""
+    check, note = METAL, ""
+    if isinstance(wall.b, Void):
+        if wall.a is not None and are_meant_to_meet(wall.a, wall.b):
+            # The spec accepts that the two cuts meet: what is left is asked to carry the head, and no more.
+            check, limit = SEAT_LEFT, replace(limit, fail=0.0, caution=limit.fail)
+        elif wall.distance < -EQUAL:
+            note = "; if they are meant to meet, name one under `into` of the other"
     if wall.distance < -EQUAL:
-        meant = "; if they are meant to meet, name one under `into` of the other" if isinstance(wall.b, Void) else ""
-        note = f"breaks through by {-wall.distance:.3f} mm{meant}"
-    return measured(METAL, wall.kind.value, part.name, wall.features, wall.distance, limit, points=points, note=note)
+        note = f"breaks through by {-wall.distance:.3f} mm{note}"
+    points = [one.in_part(point) for point in wall.points]
+    return measured(check, wall.kind.value, part.name, wall.features, wall.distance, limit, points=points, note=note)
 
 
 def least_metal(part: str, findings: Iterable[Finding]) -> Finding | None:

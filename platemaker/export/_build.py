@@ -193,7 +193,8 @@ def _standing(stack: Stack) -> list[tuple[Body, Envelope]]:
 def _stack_key(stack: Stack, done: Sequence[_Done], folder: Path) -> str:
     files = [(folder / envelope.file).read_bytes() for _, envelope in _standing(stack) if envelope.file]
     parts = [(one.key, part.places) for one, part in zip(done, stack.parts, strict=True)]
-    return fingerprint("stack", stack.name, parts, stack.bodies, files)
+    bodies = [replace(body, envelope=body.envelope and replace(body.envelope, where=None)) for body in stack.bodies]
+    return fingerprint("stack", stack.name, parts, bodies, files)
 
 
 def _stack_files(stack: Stack, done: Sequence[_Done], folder: OutputFolder, spec_folder: Path) -> Pieces:

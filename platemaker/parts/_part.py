@@ -10,6 +10,7 @@ from functools import cached_property
 from pathlib import Path
 
 from platemaker.catalog import Material, Thread
+from platemaker.errors import Location
 from platemaker.parts._cuts import Cut, Hole, Mark, Planed, Profile, Side
 from platemaker.parts._design import Design, PressFit, Seal, Shared
 from platemaker.parts._dowels import Dowels
@@ -236,7 +237,7 @@ class Envelope:
     """The space that an existing body takes, in its own frame, mm.
 
     box: `size` (x, y, z) centred on X and Y, from Z = 0 up. cylinder: `circle` and height size[2]. prism: `region` and
-    height size[2]. step: `file`, a STEP file beside the spec.
+    height size[2]. step: `file`, a STEP file beside the spec; `where` is its place in the spec.
     """
 
     kind: EnvelopeKind
@@ -244,6 +245,7 @@ class Envelope:
     circle: Circle | None = None
     region: Region | None = None
     file: str = ""
+    where: Location | None = None
 
 
 @dataclass(frozen=True)

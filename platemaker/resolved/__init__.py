@@ -8,7 +8,7 @@ from platemaker.resolved._part import ResolvedPart, resolved
 from platemaker.resolved._pieces import count_pieces
 from platemaker.resolved._voids import Bored, Milled, Upright, Void
 from platemaker.resolved._volume import expected_volume
-from platemaker.resolved._walls import Wall, WallKind
+from platemaker.resolved._walls import Wall, WallKind, are_meant_to_meet
 
 __all__ = [
     "Blank",
@@ -21,6 +21,7 @@ __all__ = [
     "Void",
     "Wall",
     "WallKind",
+    "are_meant_to_meet",
     "assemble",
     "count_pieces",
     "expected_volume",

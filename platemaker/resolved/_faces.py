@@ -11,9 +11,9 @@ from typing import TypeAlias
 import numpy as np
 
 from platemaker.parts import Vec3
-from platemaker.plane import Arc, Circle, Loop, Nearest, Region, nearest, wall_between, walls_inside
+from platemaker.plane import Arc, Circle, Loop, Nearest, Point, Region, contains, nearest, wall_between, walls_inside
 from platemaker.resolved._blank import Blank, Face
-from platemaker.resolved._voids import Bored, Void
+from platemaker.resolved._voids import Bored, Milled, Upright, Void
 from platemaker.space import (
     Cylinder,
     Disc,
@@ -65,10 +65,21 @@ def cap_walls(voids: Sequence[Void], blank: Blank) -> Iterator[ToFace]:
             continue
         for number, (near, end) in enumerate(((one.low, 0.0), (one.high, blank.height))):
             if number not in void.opens:
-                at = one.shape.centre if isinstance(one.shape, Circle) else one.shape.outer.edges[0].start
+                at = _place_at_end(void, one)
                 distance = near - end if number == 0 else end - near
                 points = blank.frame.to_world((*at, near)), blank.frame.to_world((*at, end))
                 yield ToFace(void, blank.faces[number], distance, points)
+
+
+def _place_at_end(void: Void, one: Upright) -> Point:
+    """A place of a void's end with metal before it: the tip of a drill, else its rim, as its middle may be open."""
+    if void.what == "point" and isinstance(one.shape, Circle):
+        return one.shape.centre
+    around = (
+        void.region if isinstance(void, Milled) else void.plan
+    )  # a mouth ends in its opening, where it is narrowest
+    rim = [edge.point(share) for edge in around.edges for share in (0.0, 0.25, 0.5, 0.75)]
+    return next((point for point in rim if contains(void.blank.region, point)), rim[0])
 
 
 def edge_walls(voids: Sequence[Void], blank: Blank) -> Iterator[ToFace]:
@@ -147,13 +158,14 @@ def _opened(opens: frozenset[int], reached: dict[int, ToFace], blank: Blank) -> 
 
 def _to_face(void: Bored, face: Face, blank: Blank, found: Separation) -> ToFace:
     """The wall of a void to a face; `found` is that of the whole figure."""
-    if found.distance <= MEET or not (_holds(blank, found.point_a) or _runs_beside(void, face, blank)):
-        found = least_to(void.tool, blank.prism, _side_distances(face, blank) if face.plane is None else _heights(face))
-        if face.number >= CAPS and face.plane is not None and found.distance > MEET:
-            found = least_to(void.tool, blank.prism, _side_distances(face, blank))
+    if found.distance > MEET and not _holds(blank, found.point_a):
+        found = _beside(void, face, blank, found) or Separation(0.0, found.point_a, found.point_b)
+    if found.distance <= MEET:
+        sideways = face.number >= CAPS
+        found = least_to(void.tool, blank.prism, _side_distances(face, blank) if sideways else _heights(face))
         if found.distance <= MEET and face.plane is not None:
             found = least_to(void.tool, _opened_past(blank, face), _heights(face))
-        elif face.number >= CAPS:
+        elif sideways:
             found = Separation(found.distance, found.point_a, _across(found.point_a, face, blank))
     return ToFace(void, face, found.distance, (found.point_a, found.point_b))
 
@@ -164,14 +176,18 @@ def _across(point: Vec3, face: Face, blank: Blank) -> Vec3:
     return blank.frame.to_world((*nearest((x, y), blank.region.edges[face.number - CAPS]).b, z))
 
 
-def _runs_beside(void: Bored, face: Face, blank: Blank) -> bool:
-    """Whether a bore runs along a flat face and the line of its side that is nearest to the face lies in the blank."""
+def _beside(void: Bored, face: Face, blank: Blank, found: Separation) -> Separation | None:
+    """The same distance within the blank, of a bore along a flat face: half way along the nearest line of its side."""
     axis = void.hole.direction
     if face.plane is None or abs(dot(axis, face.plane.normal)) > PARALLEL or not isinstance(void.tool, Cylinder):
-        return False
+        return None
     ends = [along(end, void.tool.radius, face.plane.normal) for end in (void.tool.start, void.tool.end)]
-    starts, _, _ = pieces_in(blank.prism, np.array(ends[:1]), np.array(ends[1:]))
-    return bool(len(starts))
+    starts, stops, _ = pieces_in(blank.prism, np.array(ends[:1]), np.array(ends[1:]))
+    if not len(starts):
+        return None
+    x, y, z = ((starts[0] + stops[0]) / 2).tolist()
+    foot = along((x, y, z), found.distance, face.plane.normal)
+    return Separation(found.distance, (x, y, z), foot) if _holds(blank, foot) else None
 
 
 def _heights(face: Face) -> Distances:

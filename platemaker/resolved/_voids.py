@@ -14,7 +14,19 @@ from platemaker.errors import GeometryError
 from platemaker.parts import Hole, Part, Profile, Side, StepVoid, Vec3, step_label
 from platemaker.plane import Arc, Circle, Line, Loop, Region, mirrored, offset
 from platemaker.resolved._blank import ON_FACE, Blank
-from platemaker.space import Cone, Cylinder, Flare, Frame, Prism, dot, perpendiculars, pieces_in, scale, trimmed
+from platemaker.space import (
+    Cone,
+    Cylinder,
+    Flare,
+    Frame,
+    Numbers,
+    Prism,
+    dot,
+    perpendiculars,
+    pieces_in,
+    scale,
+    trimmed,
+)
 
 SHALLOW = 1e-3
 """Cosine of the angle between a bore and a face's normal below which the bore runs along the face."""
@@ -178,7 +190,9 @@ class Bored(Void):
         z1 = frame.to_local(self.hole.point(step.end))[2]
         circle, shrink = Circle((x, y), step.wide / 2), (step.narrow - step.wide) / 2
         if shrink == 0.0:
-            return Upright(circle, min(z0, z1), max(z0, z1))
+            # A depth past the face that it opens into ends there.
+            low = max(0.0, min(z0, z1)) if 0 in self.opens else min(z0, z1)
+            return Upright(circle, low, min(self.blank.height, max(z0, z1)) if 1 in self.opens else max(z0, z1))
         return Upright(circle, min(z0, z1), max(z0, z1), Line((0.0, z0), (shrink, z1)))
 
 
@@ -205,7 +219,7 @@ class Milled(Void):
         foot = frame.to_world((0.0, 0.0, low if up else high))
         place = Frame(foot, frame.x_axis, frame.y_axis if up else scale(frame.y_axis, -1.0))
         region = self.region if up else mirrored(self.region, 0.0)
-        return Flare(region, place, high - low, profile.mouth_width, profile.mouth_radius > 0)
+        return Flare(region, place, profile.mouth_depth, profile.mouth_width, profile.mouth_radius > 0)
 
     @property
     def profile(self) -> Profile:
@@ -260,31 +274,42 @@ def _milled(cut: Profile, blank: Blank) -> Iterator[Milled]:
 
 def _bored(hole: Hole, blank: Blank) -> Iterator[Bored]:
     stands = abs(abs(dot(hole.direction, blank.frame.z_axis)) - 1.0) <= PARALLEL
-    entry, exit_ = _entry_and_exit(hole, blank, stands=stands)
-    steps = hole.step_voids
-    last = max((step.end for step in steps if step.what in ("hole", "counterbore")), default=0.0)
-    for step in steps:
+    entry, exit_, out = _entry_and_exit(hole, blank, stands=stands)
+    for step in hole.step_voids:
+        leaves = hole.through and step.end >= out
         # A thread's end is no floor: it lies in the drilled hole, which goes on.
-        ends_outside = hole.through and (step.end == last or step.what == "thread")
+        ends_outside = leaves or (hole.through and step.what == "thread")
         reach = (0.0, 0.0)
         if not stands and step.what != "point":
             reach = (
                 _past_end(hole, step.wide, blank, entry, step.start, -1.0) if step.start == 0.0 else 0.0,
-                _past_end(hole, step.wide, blank, exit_, step.end, 1.0) if hole.through and step.end == last else 0.0,
+                _past_end(hole, step.wide, blank, exit_, step.end, 1.0) if leaves else 0.0,
             )
         yield Bored(hole, step.what, blank, entry | exit_ if ends_outside else entry, step, reach, stands)
 
 
-def _entry_and_exit(hole: Hole, blank: Blank, *, stands: bool) -> tuple[frozenset[int], frozenset[int]]:
-    """Numbers of the faces that a hole's axis pierces where it enters the blank, and where it leaves it."""
+def _entry_and_exit(hole: Hole, blank: Blank, *, stands: bool) -> tuple[frozenset[int], frozenset[int], float]:
+    """Numbers of the faces that a hole's axis pierces where it enters and leaves the blank, and the depth it leaves at.
+
+    A step that ends no less deep goes through; the last one of a hole that goes through does.
+    """
+    last = max(step.end for step in hole.steps) - ON_FACE
     if stands:
         down = dot(hole.direction, blank.frame.z_axis) < 0.0
-        return frozenset({1 if down else 0}), frozenset({0 if down else 1})
+        return frozenset({1 if down else 0}), frozenset({0 if down else 1}), min(last, blank.height - ON_FACE)
     ends = hole.point(-PAST), hole.point(hole.depth + (PAST if hole.through else 0.0))
     starts, stops, _ = pieces_in(blank.prism, np.array(ends[:1]), np.array(ends[1:]))
     if not len(starts):
-        return frozenset(), frozenset()
-    return blank.at(tuple(starts[0].tolist())), blank.at(tuple(stops[-1].tolist())) if hole.through else frozenset()
+        return frozenset(), frozenset(), last
+    entry, out = blank.at(_point(starts[0])), _point(stops[-1])
+    if not hole.through:
+        return entry, frozenset(), last
+    return entry, blank.at(out), min(last, math.dist(out, hole.at) - ON_FACE)
+
+
+def _point(row: Numbers) -> Vec3:
+    x, y, z = row.tolist()
+    return x, y, z
 
 
 def _past_end(hole: Hole, wide: float, blank: Blank, pierced: frozenset[int], depth: float, way: float) -> float:

@@ -26,18 +26,6 @@ class SolidProof:
 
 
 @dataclass(frozen=True)
-class Clearance:
-    """From one solid to another: least `distance` with its two points; `overlap` is the volume that both fill.
-
-    Solids that overlap have distance 0 and points that say little; solids that touch have distance 0 and overlap 0.
-    """
-
-    distance: float
-    points: tuple[Vec3, Vec3]
-    overlap: float
-
-
-@dataclass(frozen=True)
 class Imported:
     """A STEP file's solids as one shape: their number, volume and box (least x, y, z, then greatest)."""
 

@@ -3,7 +3,7 @@
 Everything is in mm and degrees. `separation` is the heart: a signed distance with the points where it is measured.
 """
 
-from platemaker.space._bounds import bounding_box
+from platemaker.space._bounds import bounding_box, box_gap
 from platemaker.space._clipped import Ways, least_to, least_within, pieces_in, separation_within
 from platemaker.space._crossing import (
     Crossing,
@@ -17,7 +17,7 @@ from platemaker.space._crossing import (
 from platemaker.space._figures import Cone, Convex, Cylinder, Disc, Figure, HalfSpace, Prism, Segment, box, extended
 from platemaker.space._flare import AnyFigure, Flare
 from platemaker.space._frame import Frame, rotation
-from platemaker.space._inside import Numbers, edge_distance
+from platemaker.space._inside import Numbers, depth, edge_distance
 from platemaker.space._pairs import Pair, closest_pairs, near_pairs
 from platemaker.space._search import least_along
 from platemaker.space._separation import Separation, apart, is_empty, separation
@@ -51,10 +51,12 @@ __all__ = [
     "apart",
     "bounding_box",
     "box",
+    "box_gap",
     "closest_pairs",
     "cosine_along",
     "cross",
     "crossing",
+    "depth",
     "dot",
     "drilled",
     "edge_distance",

@@ -48,3 +48,11 @@ def local_bounds(figure: AnyFigure, frame: Frame) -> NDArray[np.float64]:
     back = [-reach(figure, negative(d)) - dot(frame.origin, d) for d in axes]
     front = [reach(figure, d) - dot(frame.origin, d) for d in axes]
     return np.array(back + front)
+
+
+def box_gap(a: Box3, b: Box3) -> float:
+    """Distance between two boxes, mm; 0 where they meet."""
+    x = max(0.0, a[0] - b[3], b[0] - a[3])
+    y = max(0.0, a[1] - b[4], b[1] - a[4])
+    z = max(0.0, a[2] - b[5], b[2] - a[5])
+    return math.sqrt(x * x + y * y + z * z)

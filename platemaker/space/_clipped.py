@@ -105,13 +105,22 @@ def runs_of(figure: Round) -> Iterator[Run]:
     """The surface of a cylinder or cone: its side, and its flat ends."""
     if is_empty(figure):
         return
-    radii = (figure.radius, figure.radius) if isinstance(figure, Cylinder) else (figure.radius_start, figure.radius_end)
+    axis = np.array(figure.axis)
     across = [np.array(way) for way in perpendiculars(figure.axis)]
     ends = [np.array(figure.start), np.array(figure.end)]
+    radii, normals = [0.0, 0.0], [axis, axis]
+    if isinstance(figure, Cylinder):
+        radii = [figure.radius, figure.radius]
+        given = (figure.start_normal, figure.end_normal)
+        normals = [axis if normal is None else np.array(normal) for normal in given]
+    else:
+        radii = [figure.radius_start, figure.radius_end]
 
     def rim(end: int, angles: Numbers) -> Numbers:
-        ring: Numbers = np.outer(np.cos(angles), across[0]) + np.outer(np.sin(angles), across[1])
-        return ends[end] + radii[end] * ring
+        ring: Numbers = radii[end] * (np.outer(np.cos(angles), across[0]) + np.outer(np.sin(angles), across[1]))
+        lift = (ring @ normals[end]) / (axis @ normals[end])
+        drawn: Numbers = ends[end] + ring - lift[:, None] * axis
+        return drawn
 
     def chords(end: int, angles: Numbers) -> tuple[Numbers, Numbers]:
         return rim(end, angles), rim(end, -angles)

@@ -149,13 +149,12 @@ def test_a_boss_fits_the_bore_that_it_stands_in(tmp_path: Path, bore: str, room:
     assert told[0].verdict is (Verdict.PASS if room >= 0 else Verdict.FAIL)
 
 
-def test_a_wide_injector_keeps_clear_of_the_casting(tmp_path: Path) -> None:
-    """Square to the casting's flat the body of 36 mm starts at the seat, 15 mm over it: 40 mm of boss, 20 deep, 5 sunk.
-
-    An injector no wider than the boss's bore came the way of the drill, and is not held against the casting.
+def test_an_injector_keeps_clear_of_the_casting(tmp_path: Path) -> None:
+    """Square to the casting's flat: 40 mm of boss, 20 deep, 5 sunk. A body of 16 mm comes out of the boss 20 mm over the
+    flat, and 4 mm inside the rim of the bore; one of 36 mm, wider than boss and bore, starts at the seat, 15 mm over it.
     """
-    narrow = stack_of(tmp_path, angle="90 deg")
-    assert not _injector_to_casting(narrow)
+    (found,) = _injector_to_casting(stack_of(tmp_path, angle="90 deg"))
+    assert found.measured == pytest.approx(math.hypot(40 - 20, 24 / 2 - 16 / 2), abs=1e-9)
     wide = FILLED | {"angle": "90 deg", "rail": FILLED["rail"].replace("diameter: 16", "diameter: 36")}
     (found,) = _injector_to_casting(stack_of(tmp_path, **wide))
     assert found.measured == pytest.approx(40 - 20 - 5, abs=1e-9)
