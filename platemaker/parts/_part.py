@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
 from pathlib import Path
 
 from platemaker.catalog import Material, Thread
@@ -194,12 +195,12 @@ class Part:
     fit: PressFit | None = None
     body: str = ""
 
-    @property
+    @cached_property
     def holes(self) -> tuple[Hole, ...]:
         """The round cuts."""
         return tuple(cut for cut in self.cuts if isinstance(cut, Hole))
 
-    @property
+    @cached_property
     def profiles(self) -> tuple[Profile, ...]:
         """The milled figures of the plan; those in a bracket's legs are figures of its flat pattern."""
         return tuple(cut for cut in self.cuts if isinstance(cut, Profile) and cut.leg is None)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from itertools import product
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from platemaker.parts import Part
-from platemaker.plane import Edge, Point, Region, contains, intersect
+from platemaker.plane import Edge, Point, Region, contains_each, intersect, neighbours
 from platemaker.resolved._part import resolved
 
 JUST_INSIDE = 1e-6
@@ -16,25 +18,52 @@ FEW = 8
 
 def count_pieces(part: Part) -> int:
     """How many pieces the square cuts of a plate leave; an empty layer parts what lies above from what lies below."""
-    pieces = [(number, region) for number, layer in enumerate(resolved(part).layers) for region in layer.regions]
-    if len(pieces) < 2:
-        return len(pieces)
-    neighbours = [(i, j) for i, j in product(range(len(pieces)), repeat=2) if pieces[j][0] == pieces[i][0] + 1]
-    body = list(range(len(pieces)))
-    for meet in (_share_a_point, _overlap):  # the quick test first: it leaves little to the other
-        for i, j in neighbours:
-            if body[i] != body[j] and meet(pieces[i][1], pieces[j][1]):
-                kept, gone = body[i], body[j]
-                body = [kept if name == gone else name for name in body]
-    return len(set(body))
+    layers = [layer.regions for layer in resolved(part).layers]
+    bodies = _Bodies(sum(len(regions) for regions in layers))
+    base = 0
+    for lower, upper in pairwise(layers):
+        pairs = [(i, j, base + i, base + len(lower) + j) for i, j in neighbours(lower, upper)]
+        for i, j in _sharing_a_point(lower, upper, [(i, j) for i, j, _, _ in pairs]):
+            bodies.join(base + i, base + len(lower) + j)
+        for i, j, one, other in pairs:  # the quick test came first: it leaves little to this one
+            if bodies.of(one) != bodies.of(other) and intersect(lower[i], upper[j]):
+                bodies.join(one, other)
+        base += len(lower)
+    return bodies.count
 
 
-def _share_a_point(a: Region, b: Region) -> bool:
-    return any(contains(b, _just_inside(edge)) for edge in a.edges[:FEW])
+class _Bodies:
+    """Regions put together to bodies, one join after another."""
+
+    def __init__(self, count: int) -> None:
+        self._joined_to = list(range(count))
+        self.count = count
+
+    def of(self, region: int) -> int:
+        while self._joined_to[region] != region:
+            self._joined_to[region] = region = self._joined_to[self._joined_to[region]]
+        return region
+
+    def join(self, one: int, other: int) -> None:
+        kept, gone = self.of(one), self.of(other)
+        if kept != gone:
+            self._joined_to[gone] = kept
+            self.count -= 1
 
 
-def _overlap(a: Region, b: Region) -> bool:
-    return bool(intersect(a, b))
+def _sharing_a_point(
+    lower: Sequence[Region], upper: Sequence[Region], pairs: Sequence[tuple[int, int]]
+) -> Iterator[tuple[int, int]]:
+    """Pairs of which a point just inside the boundary of one lies in the other."""
+    for one, other, asked in ((upper, lower, pairs), (lower, upper, [(j, i) for i, j in pairs])):
+        by_region: dict[int, list[int]] = defaultdict(list)
+        for i, j in asked:
+            by_region[i].append(j)
+        for i, others in by_region.items():
+            points = [(j, _just_inside(edge)) for j in others for edge in one[j].edges[:FEW]]
+            inside = contains_each(other[i], [point for _, point in points])
+            for j in {j for (j, _), within in zip(points, inside, strict=True) if within}:
+                yield (i, j) if other is lower else (j, i)
 
 
 def _just_inside(edge: Edge) -> Point:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from platemaker.errors import SpecError
 from platemaker.parts import Cut, Part, PlateStock, Profile, StripStock, flat_pattern, leg_of
-from platemaker.plane import Arc, Region, contains, nearest, wall_between
+from platemaker.plane import Arc, Region, closest_pairs, contains, nearest, walls_inside
 from platemaker.resolved._part import resolved
 from platemaker.resolved._pieces import count_pieces
 from platemaker.resolved._voids import Void
@@ -12,6 +12,8 @@ from platemaker.spec import ProjectSpec
 
 TOUCHING = 1e-9
 """Figures that overlap by less than this, mm, lie beside each other."""
+NEARLY = 1e-6
+"""Holes nearer than this, mm, to each other or the outline may count as touching, and part a plate together."""
 
 
 def refuse_useless_cuts(part: Part, spec: ProjectSpec) -> None:
@@ -21,13 +23,19 @@ def refuse_useless_cuts(part: Part, spec: ProjectSpec) -> None:
     one = resolved(part)
     if not isinstance(one.flat.stock, PlateStock):
         return
-    for void in one.voids:
-        if void.is_straight:
+    straight = [void for void in one.voids if void.is_straight]
+    shapes = [void.upright.shape for void in straight if void.upright is not None]
+    walls = walls_inside(shapes, one.blank.region)
+    for void, left in zip(straight, walls, strict=True):
+        if left.distance <= TOUCHING:
             _refuse_off_blank(part, void, one.blank.region, spec)
     for profile in one.flat.profiles:
         _refuse_sharp_mouth(part, profile, spec)
         _refuse_loose_island(part, profile, spec)
-    _refuse_parting(one.flat, spec)
+    meeting = (straight[i].cut is not straight[j].cut for i, j, _ in closest_pairs(shapes, NEARLY))
+    # Holes that keep clear of the outline and of each other part nothing.
+    if one.flat.profiles or any(meeting) or min((left.distance for left in walls), default=0.0) <= NEARLY:
+        _refuse_parting(one.flat, spec)
 
 
 def _where(part: Part, cut: Cut) -> tuple[str, ...]:
@@ -35,7 +43,7 @@ def _where(part: Part, cut: Cut) -> tuple[str, ...]:
 
 
 def _refuse_off_blank(part: Part, void: Void, blank: Region, spec: ProjectSpec) -> None:
-    if wall_between(void.plan, blank).distance > TOUCHING or nearest(void.plan, blank).distance <= TOUCHING:
+    if nearest(void.plan, blank).distance <= TOUCHING:
         return
     larger = contains(void.plan, blank.outer.edges[0].start)
     problem = f"{void.label} is larger than {part.name}" if larger else f"{void.label} lies off {part.name}"

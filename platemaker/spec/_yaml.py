@@ -9,10 +9,11 @@ The values are built from the library's events, because its nodes no longer tell
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, TypeAlias
+from types import MappingProxyType
+from typing import Any, NamedTuple, TypeAlias
 
 import yaml
 
@@ -33,15 +34,14 @@ DEEPEST_NESTING = 40
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
-@dataclass(frozen=True)
-class _Node:
+class _Node(NamedTuple):
     """A value with the line where it stands, and how many values it holds once its aliases are written out."""
 
     value: Any
     line: int
     size: int = 1
-    children: dict[str | int, _Node] = field(default_factory=dict)
-    key_lines: dict[str | int, int] = field(default_factory=dict)
+    children: Mapping[str | int, Any] = MappingProxyType({})
+    key_lines: Mapping[str | int, int] = MappingProxyType({})
 
 
 @dataclass(frozen=True)
@@ -130,7 +130,15 @@ def _decode(path: Path, raw: bytes) -> str:
 
 def _events(path: Path, text: str) -> Iterator[_Event]:
     try:
-        yield from yaml.parse(text, Loader=_Loader)
+        loader = _Loader(text)
+        try:
+            while True:
+                event = loader.get_event()
+                yield event
+                if isinstance(event, yaml.StreamEndEvent):
+                    return
+        finally:
+            loader.dispose()
     except yaml.MarkedYAMLError as fault:
         mark = fault.problem_mark or fault.context_mark
         index = mark.line if mark else 0

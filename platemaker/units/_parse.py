@@ -187,8 +187,15 @@ def parse_length(value: object, default: LengthUnit) -> MM:
     >>> parse_length("1-1/4 in", LengthUnit.MM), parse_length("3/16", LengthUnit.INCH)
     (31.75, 4.7625)
     """
+    if isinstance(value, float | int) and default == LengthUnit.MM and _is_plain(value):
+        return value + 0.0
     exact = _exact(value, Dimension.LENGTH, _BARE_UNITS[LengthUnit(default)])
     return _to_float(round(exact, 6), value, Dimension.LENGTH)
+
+
+def _is_plain(value: float) -> bool:
+    """Whether a number of mm is, as most are, one of six decimals at most already: nothing is left to round."""
+    return not isinstance(value, bool) and -1e9 < value < 1e9 and round(value, 6) == value
 
 
 def parse_angle(value: object) -> DEG:

@@ -32,6 +32,10 @@ CASES = {
         "    holes:\n      a: {at: [0, 0], diameter: 10}\n      b: {at: [8, 0], diameter: 10}\n",
         "project.yaml:12: parts.lid.holes.b: a and b of lid run into each other; allowed: holes with a wall between them",
     ),
+    "a hole five micrometres off the plate": (
+        "    holes: {a: {at: [55.005, 0], diameter: 10}}\n",
+        "project.yaml:10: parts.lid.holes.a: a lies off lid; ",
+    ),
     "a pocket deeper than the plate": (
         "    pocket: {shape: {circle: 30}, depth: 20}\n",
         "project.yaml:10: parts.lid.pocket.depth: pocket is deeper than the plate, met '20 mm'; "
@@ -81,3 +85,18 @@ def test_an_opening_that_cuts_a_piece_loose_is_refused(tmp_path: Path) -> None:
     assert str(caught.value) == (
         "project.yaml:4: parts.lid: the cuts part lid into 2 pieces (left, right); allowed: cuts that leave one piece"
     )
+
+
+@pytest.mark.parametrize(("diameter", "parts"), [(10.2, True), (10.0, True), (9.99, False)])
+def test_a_ring_of_holes_that_meet_cuts_its_middle_loose(tmp_path: Path, diameter: float, parts: bool) -> None:
+    """Six holes on a circle of 10 mm radius: neighbours are 10 mm apart, as the sides of a hexagon are its radius."""
+    at = [(10, 0), (5, 8.660254), (-5, 8.660254), (-10, 0), (-5, -8.660254), (5, -8.660254)]
+    into = ["", "h0", "h1", "h2", "h3", "h4, h0"]
+    holes = "".join(
+        f"      h{k}: {{at: [{x}, {y}], diameter: {diameter}, into: [{into[k]}]}}\n" for k, (x, y) in enumerate(at)
+    )
+    if not parts:
+        assert lid_of(tmp_path, PLATE + "    holes:\n" + holes).parts
+        return
+    with pytest.raises(SpecError, match=r"parts\.lid: the cuts part lid into 2 pieces \(its holes\)"):
+        lid_of(tmp_path, PLATE + "    holes:\n" + holes)

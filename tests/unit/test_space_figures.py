@@ -181,3 +181,15 @@ def test_a_crossing_knows_what_depth_is_missing() -> None:
     assert short.spare == pytest.approx(math.sqrt(20) - 5.0, abs=1e-9)
     assert not short.is_full
     assert 0.0 < short.share < 1.0
+
+
+def test_upright_figures_five_micrometres_apart_or_into_each_other_do_not_touch() -> None:
+    ell = Prism(Region(Loop.rounded([(0, 0), (10, 0), (10, 4), (4, 4), (4, 10), (0, 10)])), Frame(), 10.0)
+    beside = separation(ell, Cylinder((15.005, 2, 2), (15.005, 2, 8), 5.0))
+    assert beside.distance == pytest.approx(0.005, abs=1e-12)
+    # A bar that stands 0.005 into it, 3 wide and 5 high: the largest ball in what they share is 0.005 wide.
+    into = separation(ell, box((9.995, 0.5, 3), (20, 3.5, 8)))
+    assert into.distance == pytest.approx(-0.005, abs=1e-9)
+    # They share heights of 0.005, over a strip 0.002 wide: the strip is the narrower.
+    corner = separation(ell, box((9.998, 0, 9.995), (20, 4, 20)))
+    assert corner.distance == pytest.approx(-0.002, abs=1e-9)

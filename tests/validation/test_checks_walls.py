@@ -11,7 +11,10 @@ from pathlib import Path
 
 import pytest
 
+from platemaker.catalog import material
 from platemaker.checks import Verdict
+from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Stack, Step
+from platemaker.plane import Loop, Region
 from tests.plates import found, lid_of, stack_of
 
 EXACT = 1e-9
@@ -110,6 +113,55 @@ def test_a_hole_through_the_floor_of_a_pocket_fails_unless_it_is_meant_to_open_i
     assert (unmeant.measured, unmeant.verdict) == (pytest.approx(-8, abs=EXACT), Verdict.FAIL)
     with pytest.raises(AssertionError, match="0 findings PM110"):
         found(lid_of(tmp_path, text % ", into: [pocket]"), "PM110", "a", "pocket")
+
+
+def test_an_opening_and_a_pocket_five_micrometres_apart_do_not_meet(tmp_path: Path) -> None:
+    # The opening ends at -20 + 20, the pocket begins at 20.005 - 20; drawn 0.01 nearer to each other they are one figure.
+    text = """
+    thickness: 20
+    outline: {rectangle: [200, 200]}
+    opening: {shape: {rectangle: [40, 40], corner_radius: 10, at: [-20, 0]}}
+    pocket: {shape: {rectangle: [40, 40], corner_radius: 10, at: [%s, 0]}, depth: 8, cutter: 16}
+"""
+    thin = found(lid_of(tmp_path, text % 20.005), "PM110", "opening", "pocket")
+    assert thin.verdict is Verdict.FAIL
+    assert thin.measured == pytest.approx(0.005, abs=EXACT)
+    with pytest.raises(AssertionError, match="0 findings PM110"):
+        found(lid_of(tmp_path, text % 19.995), "PM110", "opening", "pocket")
+
+
+def test_a_hole_five_micrometres_inside_the_edge_has_a_wall_that_fails(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 10
+    outline: {rectangle: [100, 60]}
+    holes: {a: {at: [42.995, 0], diameter: 14}}
+""",
+    )
+    thin = found(stack, "PM110", "a", "outline")
+    assert thin.verdict is Verdict.FAIL
+    assert thin.measured == pytest.approx(50 - 42.995 - 7, abs=EXACT)
+
+
+def test_holes_that_overlap_by_five_micrometres_break_through_by_as_much(tmp_path: Path) -> None:
+    # Beside each other: 9.995 - 5 - 5. Above each other: a pocket's floor at 20 - 8, a relief from below up to 12.005.
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 20
+    outline: {rectangle: [200, 200]}
+    holes:
+      a: {at: [60, 0], diameter: 10}
+      b: {at: [69.995, 0], diameter: 10}
+    reliefs: {c: {at: [0, 0], diameter: 10, depth: 12.005, side: below, cutter: 6}}
+    pocket: {shape: {rectangle: [60, 60], corner_radius: 10}, depth: 8, cutter: 16}
+""",
+    )
+    beside, above = found(stack, "PM110", "a", "b"), found(stack, "PM110", "c relief", "pocket")
+    assert (beside.verdict, above.verdict) == (Verdict.FAIL, Verdict.FAIL)
+    assert beside.measured == pytest.approx(-0.005, abs=EXACT)
+    assert above.measured == pytest.approx(-0.005, abs=EXACT)
 
 
 def test_a_hole_that_breaks_into_a_pocket_is_a_negative_wall(tmp_path: Path) -> None:
@@ -298,3 +350,15 @@ parts:
     )
     assert found(stack, "PM512", "bolt", "bend 1").measured == pytest.approx((42 - 9 - 16 - 4.5) / 4, abs=EXACT)
     assert found(stack, "PM511", "bend 1").measured == pytest.approx(5 / 4, abs=EXACT)
+
+
+def test_a_slanted_bore_that_stops_five_micrometres_short_of_a_face_does_not_reach_it() -> None:
+    """Leaning 30 degrees, 8 mm wide, flat at its end: its rim's lowest place lies 4 sin 30 = 2 mm below its axis' end."""
+    deep = (20 - 2 - 0.005) / math.cos(math.radians(30))
+    way = (math.sin(math.radians(30)), 0.0, -math.cos(math.radians(30)))
+    bore = Hole("feed", (0.0, 0.0, 20.0), way, (Step(Operation.DRILL, 8.0, 0.0, deep),), through=False)
+    stock = PlateStock(Region.of(Loop.rectangle(160, 120)), 20.0)
+    part = Part("plate", "plate", Kind.PLATE, material("6061-T6"), stock, (bore,))
+    thin = found(Stack("s", "s", "mm", (part,), (), ()), "PM110", "feed", "face below")
+    assert thin.verdict is Verdict.FAIL
+    assert thin.measured == pytest.approx(0.005, abs=1e-7)  # two ways of finding the lowest place of a rim
