@@ -44,7 +44,8 @@ def survey(
         from platemaker.views import survey_svg  # noqa: PLC0415
 
         name, solved = _name(file), solve_file(_present(file))
-        proposals = nominals(solved.pattern()) if len(solved.points) > 1 else ()
+        # A drawing guessed from readings of which one is wrong would be a wrong drawing.
+        proposals = nominals(solved.pattern()) if len(solved.points) > 1 and not solved.suspects else ()
         answer, words = survey_json(solved, proposals, name), render_survey(solved, proposals, name, _unit(inch))
         if onto is not None:
             answer, words = _placed(answer, words, solved, _name(file), onto, _unit(inch))

@@ -18,12 +18,12 @@ from platemaker.survey._fit_up_records import (
 )
 from platemaker.survey._instruments import INSTRUMENTS, Instrument
 from platemaker.survey._nominal import MM_STEPS, Nominal, nominals
+from platemaker.survey._patterns import Ellipse, Pattern
 from platemaker.survey._port import PortFigure, port_of_edges, port_of_round
 from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind
+from platemaker.survey._reliability import Reliability, Weak
 from platemaker.survey._results import (
-    Ellipse,
     JudgedReading,
-    Pattern,
     Suggestion,
     Survey,
     SurveyedEdge,
@@ -62,6 +62,7 @@ __all__ = [
     "PortFigure",
     "Reading",
     "ReadingKind",
+    "Reliability",
     "Scatter",
     "Side",
     "Slot",
@@ -71,6 +72,7 @@ __all__ = [
     "SurveyedPoint",
     "Suspect",
     "VarianceTest",
+    "Weak",
     "WorstCase",
     "best_fit",
     "chance",

@@ -19,11 +19,13 @@ from platemaker.survey._start import Drawing
 STEPS = 60
 SETTLED = 1e-9
 """A step shorter than this, mm, ends the iteration: a thousandth of the coordinates' own grid."""
+FLAT = 1e-9
+"""Two steps in a row that lower the chi-square by less, and by a smaller share of it, end it too."""
 
 
 @dataclass(frozen=True, eq=False)
 class Fit:
-    """Unknowns that fit best, with the equations there. `weights` are 0 for equations that were set aside."""
+    """Unknowns that fit best, with the equations there. `weights` are 0 for equations that were excluded."""
 
     unknowns: Array
     residuals: Array
@@ -52,16 +54,22 @@ def lever_of(layout: Layout, unknowns: Array) -> float:
 
 def rigid_basis(layout: Layout, unknowns: Array, scale: Array) -> Array:
     """Shifts and turn of the whole figure as unit vectors at right angles, in unknowns divided by `scale`."""
-    return np.asarray(np.linalg.qr(layout.rigid_modes(unknowns) / scale[:, None])[0])
+    basis = layout.rigid_modes(unknowns) / scale[:, None]
+    for column in range(3):  # Gram-Schmidt: three columns are done sooner than a general factorisation
+        mode = basis[:, column]
+        for before in range(column):
+            mode -= (basis[:, before] @ mode) * basis[:, before]
+        mode /= math.sqrt(float(mode @ mode))
+    return basis
 
 
-def fit(equations: Equations, start: Array, active: Array | None = None) -> Fit:
-    """Least squares from `start`. `active` (1 or 0 per equation) sets equations aside."""
+def fit(equations: Equations, start: Array, active: Array | None = None, steps: int = STEPS) -> Fit:
+    """Least squares from `start`. `active` (0 to 1 per equation) excludes equations, or counts them less."""
     weights = (np.ones(len(equations.values)) if active is None else active) / equations.sigmas**2
     scale = equations.layout.scale(lever_of(equations.layout, start))
-    unknowns, damping = start.copy(), 1e-6
+    unknowns, damping, flat = start.copy(), 1e-6, 0
     residuals, slopes, cost = _state(equations, unknowns, weights)
-    for _ in range(STEPS):
+    for _ in range(steps):
         scaled = slopes * scale
         weighted = scaled * weights[:, None]
         normal, right = scaled.T @ weighted, -(weighted.T @ residuals)
@@ -74,9 +82,10 @@ def fit(equations: Equations, start: Array, active: Array | None = None) -> Fit:
             if tried[2] <= cost * (1 + 1e-12) + 1e-15 or damping > 1e6:
                 break
             damping *= 10
+        flat = flat + 1 if cost - tried[2] < FLAT * (1.0 + cost) else 0
         unknowns, (residuals, slopes, cost) = unknowns + step, tried
         damping = max(damping / 10, 1e-12)
-        if float(np.abs(step / scale).max(initial=0.0)) < SETTLED:
+        if flat > 1 or float(np.abs(step / scale).max(initial=0.0)) < SETTLED:
             break
     return Fit(unknowns, residuals, slopes, weights, cost)
 

@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from platemaker.errors import SurveyError
 from platemaker.survey._equations import Array
-from platemaker.survey._results import Pattern, Point
+from platemaker.survey._patterns import Pattern, Point
 
 EXACT = 1e-9
 """Misfits below this, mm, are rounding: nothing is left to improve."""

@@ -6,6 +6,7 @@ angle of its normal (radians) and the offset c of the line n.p = c (mm).
 
 from __future__ import annotations
 
+import copy
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -86,6 +87,24 @@ class Observation:
     features: tuple[str, ...]
     value: float
     sigma: float
+    repeats: int = 1
+
+    @property
+    def title(self) -> str:
+        """Words for it: `reading 7, B-D inside` or `diameter of B`."""
+        return f"diameter of {self.features[0]}" if self.reading is None else self.reading.title
+
+    @property
+    def is_length(self) -> bool:
+        """Whether it is in mm. The parallel condition of a width is an angle."""
+        kind = ReadingKind.DIAMETER if self.reading is None else self.reading.kind
+        held_parallel = kind in (ReadingKind.EDGE_TO_EDGE, ReadingKind.DEPTH) and self.value == 0.0
+        return kind.unit == "mm" and not held_parallel
+
+    @property
+    def shown(self) -> tuple[float, str]:
+        """The factor that gives its value in the reading's own unit, and that unit."""
+        return (1.0, "mm") if self.is_length else (math.degrees(1.0), "deg")
 
 
 class Equations:
@@ -98,7 +117,7 @@ class Equations:
         for name in self.layout.sized:
             feature = network.by_name[name]
             if feature.diameter is not None:
-                observation = Observation(None, (name,), feature.diameter, feature.diameter_sigma)
+                observation = Observation(None, (name,), feature.diameter, feature.diameter_sigma, feature.repeats)
                 self._add("size", observation, (self.layout.diameter(name),))
         for reading in network.readings:
             self._read(reading)
@@ -115,8 +134,8 @@ class Equations:
     def _read(self, reading: Reading) -> None:
         kind, names, layout = reading.kind, reading.features, self.layout
         edges = [name for name in names if name in layout.edges]
-        plain = Observation(reading, names, reading.value, reading.sigma)
-        turned = Observation(reading, names, math.radians(reading.value), math.radians(reading.sigma))
+        plain = Observation(reading, names, reading.value, reading.sigma, reading.repeats)
+        turned = Observation(reading, names, math.radians(reading.value), math.radians(reading.sigma), reading.repeats)
         if kind is ReadingKind.DIAMETER:
             self._add("size", plain, (layout.diameter(names[0]),))
         elif kind in HALF_DIAMETERS:
@@ -141,6 +160,12 @@ class Equations:
 
     def _size_column(self, name: str, factor: float) -> int:
         return self.layout.diameter(name) if factor else 0
+
+    def loosened(self, factor: float) -> Equations:
+        """The same equations with deviations larger by a factor."""
+        looser = copy.copy(self)
+        looser.sigmas = self.sigmas * factor
+        return looser
 
     def evaluate(self, unknowns: Array) -> tuple[Array, Array]:
         """What each would read (mm, radians) and its derivatives by the unknowns: (k,), (k, size)."""

@@ -34,8 +34,9 @@ from platemaker.survey._instruments import (
     instrument_named,
 )
 from platemaker.survey._models import FeatureModel, ReadingModel, SurveyModel, Value, faults_of
+from platemaker.survey._patterns import Pattern
 from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind
-from platemaker.survey._results import Pattern, Survey
+from platemaker.survey._results import Survey
 from platemaker.survey._solve import solve
 from platemaker.units import LengthUnit, parse_angle, parse_length
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from platemaker.errors import SurveyError
 from platemaker.survey._equations import Array
-from platemaker.survey._results import Pattern
+from platemaker.survey._patterns import Pattern
 
 ROUNDING = 1e-9
 """A margin short of nothing by less than this, mm, is nothing."""

@@ -85,13 +85,17 @@ EDGE_HALF_DIAMETER: dict[ReadingKind, float] = {
 
 @dataclass(frozen=True)
 class Feature:
-    """Something on the casting. `diameter` (mm) is its own reading with standard deviation `diameter_sigma`, mm."""
+    """Something on the casting. `diameter` (mm) is its own reading with standard deviation `diameter_sigma`, mm.
+
+    `repeats` is how many times it was taken (diameter and deviation are then those of the mean).
+    """
 
     name: str
     kind: FeatureKind
     diameter: float | None = None
     diameter_sigma: float = 0.05
     where: Location | None = None
+    repeats: int = 1
 
 
 @dataclass(frozen=True)

@@ -12,9 +12,9 @@ from platemaker.survey._figures import best_figure
 from platemaker.survey._input import require_sound
 from platemaker.survey._records import Network
 from platemaker.survey._refusals import require_joined
+from platemaker.survey._reliability import reliability_of
 from platemaker.survey._report import judged_readings, suspects_of
-from platemaker.survey._results import JudgedReading, Survey, SurveyedEdge, SurveyedPoint, VarianceTest
-from platemaker.survey._snoop import search, with_ties
+from platemaker.survey._results import Survey, SurveyedEdge, SurveyedPoint, VarianceTest
 from platemaker.survey._statistics import chi_square_2, chi_square_above, ellipse, f_2
 from platemaker.survey._suggest import suggestions
 
@@ -28,35 +28,32 @@ def solve(network: Network) -> Survey:
     require_sound(network)
     require_joined(network)
     equations = Equations(network)
-    solved = best_figure(network, equations)
-    found = with_ties(equations, network.datum, search(equations, network.datum, solved))
+    answer = best_figure(network, equations)
+    found = answer.figure
     layout, unknowns = equations.layout, found.fit.unknowns
     constraints = datum_constraints(layout, network.datum, unknowns)
     covariance = transformed(found.cofactors, layout, unknowns, constraints)
     variance = _variance(equations, found.fit)
     factor, note = _ellipse_factor(variance)
-    if variance.scatters_more:
-        covariance = covariance * variance.factor
-    judged = judged_readings(equations, found)
+    wider = math.sqrt(variance.factor) if variance.scatters_more else 1.0
+    reliability = reliability_of(equations, found, covariance, wider)
+    covariance = covariance * wider**2
+    judged = judged_readings(equations, found, reliability)
     return Survey(
         datum=network.datum,
         points=_points(network, layout, unknowns, covariance, factor),
         edges=_edges(network, layout, unknowns, covariance),
         readings=judged,
-        suspects=suspects_of(equations, found, judged),
+        suspects=suspects_of(equations, answer.wrong, judged),
         variance=variance,
         covariance=covariance[: 2 * len(layout.rounds), : 2 * len(layout.rounds)],
-        suggestions=suggestions(network, equations, unknowns, covariance, factor),
-        notes=(note, *_unchecked(judged)),
+        suggestions=suggestions(network, equations, found.fit, covariance, factor),
+        notes=(note,),
         layout=layout,
         unknowns=covariance,
         factor=factor,
+        reliability=reliability,
     )
-
-
-def _unchecked(judged: tuple[JudgedReading, ...]) -> tuple[str, ...]:
-    titles = dict.fromkeys(reading.title for reading in judged if reading.test is None)
-    return (f"no other reading checks: {'; '.join(titles)}",) if titles else ()
 
 
 def _variance(equations: Equations, solved: Fit) -> VarianceTest:
