@@ -22,6 +22,7 @@ from platemaker.survey import (
     Pattern,
     Reading,
     ReadingKind,
+    Shared,
     Survey,
     best_fit,
     solve,
@@ -47,12 +48,18 @@ class Casting:
     network: Network
     places: dict[str, tuple[float, float]]
     diameters: dict[str, float]
+    flats: dict[str, tuple[float, float]] = dataclasses.field(default_factory=dict)
 
     def true_value(self, kind: ReadingKind, names: tuple[str, str]) -> float:
         """What a reading between two round features would be without any error."""
         first, second = HALVES[kind]
         span = math.dist(self.places[names[0]], self.places[names[1]])
-        return span + first * self.diameters[names[0]] + second * self.diameters[names[1]]
+        return span + self.reach(names[0], first) + self.reach(names[1], second)
+
+    def reach(self, name: str, share: float) -> float:
+        """A share of the diameter as a jaw meets it: `flats` are those of the inside and outside jaws in a hole, mm."""
+        inside, outside = self.flats.get(name, (0.0, 0.0))
+        return share * math.sqrt(self.diameters[name] ** 2 - (inside if share > 0 else outside) ** 2)
 
 
 def laid_out(rng: np.random.Generator, count: int) -> np.ndarray:
@@ -75,21 +82,22 @@ def laid_out(rng: np.random.Generator, count: int) -> np.ndarray:
             return places[rng.permutation(count)]
 
 
-def casting(seed: int, count: int, links: int = 5, noise: float = 1.0) -> Casting:
+def casting(
+    seed: int, count: int, links: int = 5, noise: float = 1.0, flats: tuple[float, float] = (0.0, 0.0),
+    caliper: Shared | None = None,
+) -> Casting:  # fmt: skip
     """A casting of `count` round features, each read from up to `links` earlier ones; some with edges.
 
-    `noise` multiplies the errors of the readings (0 for exact ones).
+    `noise` multiplies the errors of the readings (0 for exact ones). `flats`, mm, are those of the caliper's inside and
+    outside jaws; `caliper` what is stated of it.
     """
     rng = np.random.default_rng(seed)
+    own = caliper.name if caliper else ""
     places = laid_out(rng, count)
     names = [f"H{i:02d}" for i in range(count)]
     same = float(rng.choice([8.4, 10.5, 13.0]))
     diameters = np.where(rng.random(count) < 0.5, same, rng.uniform(6, 15, count))
     kinds = [list(FeatureKind)[i] for i in rng.choice(3, count, p=[0.6, 0.2, 0.2])]
-    features = [
-        Feature(name, kind, float(size + noise * rng.normal(0, DIAMETER_SIGMA)), DIAMETER_SIGMA)
-        for name, kind, size in zip(names, kinds, diameters, strict=True)
-    ]
     arm = places[1] - places[0]
     turn = math.atan2(arm[1], arm[0])
     matrix = np.array([[math.cos(turn), math.sin(turn)], [-math.sin(turn), math.cos(turn)]])
@@ -98,12 +106,20 @@ def casting(seed: int, count: int, links: int = 5, noise: float = 1.0) -> Castin
         Network((), (), Datum("", "")),
         dict(zip(names, ((float(x), float(y)) for x, y in truth), strict=True)),
         dict(zip(names, map(float, diameters), strict=True)),
+        {name: flats for name, kind in zip(names, kinds, strict=True) if kind is FeatureKind.HOLE},
     )
+    features = [
+        Feature(
+            name, kind, made.reach(name, 1.0) + float(noise * rng.normal(0, DIAMETER_SIGMA)), DIAMETER_SIGMA,
+            instrument=own,
+        )
+        for name, kind in zip(names, kinds, strict=True)
+    ]  # fmt: skip
     readings: list[Reading] = []
 
     def read(kind: ReadingKind, pair: tuple[str, ...], value: float) -> None:
         error = noise * rng.normal(0, SIGMA)
-        readings.append(Reading(len(readings) + 1, kind, pair, float(value + error), SIGMA))
+        readings.append(Reading(len(readings) + 1, kind, pair, float(value + error), SIGMA, instrument=own))
 
     pairs = {(int(j), i) for i in range(1, count) for j in rng.choice(i, min(i, links), replace=False)}
     for i, j in sorted(pairs):
@@ -117,11 +133,18 @@ def casting(seed: int, count: int, links: int = 5, noise: float = 1.0) -> Castin
             heights = places @ normal
             features.append(Feature(edge, FeatureKind.EDGE))
             for i in rng.choice(count, min(5, count), replace=False):
-                read(ReadingKind.HOLE_TO_EDGE, (names[i], edge), heights[i] - heights.min() + 15 - diameters[i] / 2)
+                read(
+                    ReadingKind.HOLE_TO_EDGE,
+                    (names[i], edge),
+                    heights[i] - heights.min() + 15 + made.reach(names[i], -0.5),
+                )
     far = int(np.argmax(np.abs(truth[:, 1])))
     side = {"left" if truth[far, 1] > 0 else "right": (names[far],)}
     return dataclasses.replace(
-        made, network=Network(tuple(features), tuple(readings), Datum(names[0], names[1], **side))
+        made,
+        network=Network(
+            tuple(features), tuple(readings), Datum(names[0], names[1], **side), (caliper,) if caliper else ()
+        ),
     )
 
 

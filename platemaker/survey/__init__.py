@@ -20,7 +20,7 @@ from platemaker.survey._instruments import INSTRUMENTS, Instrument
 from platemaker.survey._nominal import MM_STEPS, Nominal, nominals
 from platemaker.survey._patterns import Ellipse, Pattern
 from platemaker.survey._port import PortFigure, port_of_edges, port_of_round
-from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind
+from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind, Shared
 from platemaker.survey._reliability import Reliability, Weak
 from platemaker.survey._results import (
     JudgedReading,
@@ -64,6 +64,7 @@ __all__ = [
     "ReadingKind",
     "Reliability",
     "Scatter",
+    "Shared",
     "Side",
     "Slot",
     "Suggestion",

@@ -19,6 +19,8 @@ from platemaker.survey._start import Drawing
 STEPS = 60
 SETTLED = 1e-9
 """A step shorter than this, mm, ends the iteration: a thousandth of the coordinates' own grid."""
+SLOW = 0.1
+"""A step that lowers the chi-square by a smaller share creeps; three in a row end what is hopeless."""
 FLAT = 1e-9
 """Two steps in a row that lower the chi-square by less, and by a smaller share of it, end it too."""
 
@@ -40,7 +42,7 @@ class Fit:
 
 
 def vector_of(drawing: Drawing, diameters: Array) -> Array:
-    """A drawing as a vector of unknowns."""
+    """A drawing as a vector of unknowns; `diameters`, and after them the errors that readings share."""
     lines = np.column_stack([drawing.angles, drawing.offsets]).ravel()
     return np.concatenate([drawing.points.ravel(), diameters, lines])
 
@@ -63,11 +65,16 @@ def rigid_basis(layout: Layout, unknowns: Array, scale: Array) -> Array:
     return basis
 
 
-def fit(equations: Equations, start: Array, active: Array | None = None, steps: int = STEPS) -> Fit:
-    """Least squares from `start`. `active` (0 to 1 per equation) excludes equations, or counts them less."""
+def fit(
+    equations: Equations, start: Array, active: Array | None = None, steps: int = STEPS, hopeless: float = math.inf
+) -> Fit:
+    """Least squares from `start`. `active` (0 to 1 per equation) excludes equations, or counts them less.
+
+    It ends early when it creeps (SLOW) while the chi-square is above `hopeless`.
+    """
     weights = (np.ones(len(equations.values)) if active is None else active) / equations.sigmas**2
     scale = equations.layout.scale(lever_of(equations.layout, start))
-    unknowns, damping, flat = start.copy(), 1e-6, 0
+    unknowns, damping, flat, slow = start.copy(), 1e-6, 0, 0
     residuals, slopes, cost = _state(equations, unknowns, weights)
     for _ in range(steps):
         scaled = slopes * scale
@@ -82,17 +89,23 @@ def fit(equations: Equations, start: Array, active: Array | None = None, steps: 
             if tried[2] <= cost * (1 + 1e-12) + 1e-15 or damping > 1e6:
                 break
             damping *= 10
-        flat = flat + 1 if cost - tried[2] < FLAT * (1.0 + cost) else 0
+        gained, short = cost - tried[2], step / scale
+        flat = flat + 1 if gained < FLAT * (1.0 + cost) else 0
+        slow = slow + 1 if cost > hopeless and gained < SLOW * cost else 0
+        # A step that gains much less than its parabola says is near the end of what damping allows.
+        if gained > 0.5 * float(short @ right + damping * diagonal * short @ short):
+            damping = max(damping / 10, 1e-12)
         unknowns, (residuals, slopes, cost) = unknowns + step, tried
-        damping = max(damping / 10, 1e-12)
-        if flat > 1 or float(np.abs(step / scale).max(initial=0.0)) < SETTLED:
+        if flat > 1 or slow > 2 or float(np.abs(step / scale).max(initial=0.0)) < SETTLED:
             break
     return Fit(unknowns, residuals, slopes, weights, cost)
 
 
-def adjusted(equations: Equations, datum: Datum, start: Array, active: Array | None = None) -> Fit:
+def adjusted(
+    equations: Equations, datum: Datum, start: Array, active: Array | None = None, hopeless: float = math.inf
+) -> Fit:
     """Least squares from `start`, moved into the datum's frame."""
-    solved = fit(equations, start, active)
+    solved = fit(equations, start, active, hopeless=hopeless)
     unknowns = in_datum(equations.layout, datum, solved.unknowns)
     residuals, slopes, cost = _state(equations, unknowns, solved.weights)
     return Fit(unknowns, residuals, slopes, solved.weights, cost)

@@ -74,7 +74,7 @@ def clues_of(network: Network, equations: Equations, without: Observation | None
     for reading in network.readings:
         _add(clues, reading, objects, stands, layout)
     clues.stands = {pair: median(values) for pair, values in stands.items()}
-    lengths = [o.sigma for o in equations.observations if o.reading is None or o.reading.kind.unit == "mm"]
+    lengths = [one.sigma for one in equations.observations if one.is_length]
     clues.scatter = median(lengths) if lengths else 0.05
     return clues
 

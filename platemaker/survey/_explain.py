@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 
-from platemaker.survey._adjust import adjusted, vector_of
+from platemaker.survey._adjust import vector_of
 from platemaker.survey._clues import clues_of
 from platemaker.survey._equations import Array, Equations
 from platemaker.survey._hinges import folded
@@ -20,14 +20,13 @@ from platemaker.survey._outliers import (
     Explanation,
     cleaned,
     excluding,
-    explanation,
     likeness,
     most_excluded,
     robust,
 )
 from platemaker.survey._possible import differ, on_one_side, overlap
 from platemaker.survey._records import Network
-from platemaker.survey._start import DIGITS, first_drawings
+from platemaker.survey._start import DIGITS, Drawing, first_drawings
 
 TELL_APART = 10.83
 """Explanations whose chi-squares differ by less cannot be told apart: 0.1 % of chi-square with 1 degree of freedom."""
@@ -122,7 +121,7 @@ class Search:
             enough = number >= TRIED and not drawing.guessed and any(one.agrees for one in self.found)
             if enough or drawing.score > drawings[0].score + NEAR or (begin is not None and number >= DEEP):
                 break
-            self._settle(vector_of(drawing, self.clues.diameters))
+            self._settle(self._vector(drawing))
 
     def _settle(self, start: Array) -> None:
         """Adjust a drawing with all readings, or, where they do not agree in it, without the few that do not fit.
@@ -133,7 +132,7 @@ class Search:
         if not all(differ(layout, start, one, self.clues.looseness) for one in self._starts):
             return
         self._starts.append(start)
-        whole = explanation(self.equations, adjusted(self.equations, self.network.datum, start))
+        whole = excluding(self.equations, self.network.datum, start)
         self.found.append(whole)
         if whole.agrees or not whole.held or not self.most:
             return
@@ -145,6 +144,9 @@ class Search:
                 self.found.append(cleaned(self.equations, datum, one, most))
                 if self.found[-1].agrees:
                     break
+
+    def _vector(self, drawing: Drawing) -> Array:
+        return vector_of(drawing, np.concatenate([self.clues.diameters, self.equations.stated]))
 
     def _deeper(self) -> None:
         """Exclude as many readings as may be, from the figures that most readings fit."""
@@ -171,8 +173,10 @@ class Search:
         for row, observation in enumerate(self.equations.observations):
             if any(self._exclude(start, (row,)).agrees for start in figures):
                 continue
+            if observation.shared is not None:
+                continue  # no figure hangs on it
             drawings = first_drawings(clues_of(self.network, self.equations, observation))
-            for start in (vector_of(one, self.clues.diameters) for one in drawings[:DEEP]):
+            for start in map(self._vector, drawings[:DEEP]):
                 new = all(differ(self.equations.layout, start, one, self.clues.looseness) for one in figures)
                 if new and self._exclude(start, (row,)).agrees:
                     break
@@ -239,7 +243,8 @@ def alike(ranked: list[Explanation]) -> list[Explanation]:
     """Those of ranked explanations that the first cannot be told from, one for each set of excluded readings."""
     first, found = ranked[0], dict[frozenset[int], Explanation]()
     for one in ranked:
-        same = (one.held, one.agrees, len(one.excluded)) == (first.held, first.agrees, len(first.excluded))
+        # A reading without which the others agree, but no longer hold every feature, may be the wrong one as well.
+        same = (one.agrees, len(one.excluded)) == (first.agrees, len(first.excluded))
         if same and one.fit.cost <= first.fit.cost + INSTEAD:
             found.setdefault(frozenset(one.excluded), one)
     return list(found.values())

@@ -62,12 +62,16 @@ def best_figure(network: Network, equations: Equations) -> Answer:
                 search, ranked = looser, looser.ranked()
                 break
     scatter, layout, datum = search.clues.scatter, equations.layout, network.datum
-    require_held(network, equations, ranked[0].fit)
+    if not ranked[0].agrees:  # what is said of it must not hang on where a hopeless adjustment was given up
+        start, rows = ranked[0].fit.unknowns, ranked[0].excluded
+        ranked[0] = excluding(search.equations, datum, start, rows, hopeless=math.inf)
+    require_held(network, equations, ranked[0])
     require_figure(equations, ranked[0], search.most)
     allowed = [one for one in ranked if on_sides(layout, datum, one.fit.unknowns, scatter)]
     if not allowed or _worse(allowed[0], ranked[0]):
         message = f"no figure that fits the readings has {sides_of(datum)} of the line {datum.origin}-{datum.x_towards}"
         raise SurveyError(message)
+    require_held(network, equations, allowed[0])
     require_mirror_known(network, layout, allowed[0].fit.unknowns, scatter)
     return _answer(equations, search, _single(search, allowed, 10 * scatter))
 
@@ -80,8 +84,7 @@ def _single(search: Search, allowed: list[Explanation], apart: float) -> list[Ex
     explained = alike(allowed)
     wildest = WILDER if len(explained) > 1 else math.inf
     figures = different(search.equations, allowed, apart, MOST_RIVALS)
-    for one in explained[:MOST_RIVALS]:
-        require_held(search.network, search.equations, one.fit)
+    for one in [one for one in explained if one.held][:MOST_RIVALS]:
         if next(_rivals(search, one, figures, apart, wildest), None) is None:
             return [one, *(other for other in explained if other is not one)]
     rows = dict.fromkeys(row for one in explained for row in one.excluded)
@@ -144,7 +147,7 @@ def _answer(equations: Equations, search: Search, explained: list[Explanation]) 
         firm = excluding(search.equations, datum, start, frozenset.union(*sets))
         spoiled = not (firm.held and firm.agrees)
         rows = (frozenset.intersection if spoiled else frozenset.union)(*sets)
-    return Answer(excluding(equations, datum, start, rows), wrong, spoiled)
+    return Answer(excluding(equations, datum, start, rows, hopeless=math.inf), wrong, spoiled)
 
 
 def _wrong(best: Explanation, sets: list[frozenset[int]]) -> tuple[Wrong, ...]:

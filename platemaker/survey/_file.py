@@ -19,6 +19,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -34,6 +35,7 @@ from platemaker.survey._instruments import (
     instrument_named,
 )
 from platemaker.survey._models import FeatureModel, ReadingModel, SurveyModel, Value, faults_of
+from platemaker.survey._own_instruments import own_instruments
 from platemaker.survey._patterns import Pattern
 from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind
 from platemaker.survey._results import Survey
@@ -74,8 +76,16 @@ class _Reader:
         self._loaded, self._model = loaded, model
         self._units = LengthUnit(model.units)
         self._faults: list[SpecError] = []
+        self._own: dict[str, Instrument] = {}
+        self._used: dict[str, Instrument] = {}
 
     def network(self) -> Network:
+        try:
+            self._own = own_instruments(self._loaded, self._model.instruments, self._units)
+        except SpecError as fault:
+            self._faults.append(fault)
+            # A reading with an instrument that is not understood would be told wrong that is right.
+            raise SpecErrors(self._faults) from fault
         self._instrument(self._model.instrument, self._loaded.where(("instrument",)))
         features = tuple(self._feature(name, body) for name, body in self._model.features.items())
         known = not self._faults
@@ -88,6 +98,7 @@ class _Reader:
                 datum.origin, datum.x_towards, datum.left, datum.right, DatumKind(datum.kind),
                 self._loaded.where(("datum",)),
             ),
+            tuple(self._used[name].shared for name in sorted(self._used)),
         )  # fmt: skip
         if self._faults:
             # Of features that are not what they seem, readings would be told wrong that are right.
@@ -101,7 +112,7 @@ class _Reader:
 
     def _instrument(self, name: str, where: Location) -> Instrument | None:
         try:
-            return instrument_named(name)
+            return instrument_named(name, self._own)
         except SpecError as fault:
             # The file's own instrument is told where it stands, not again at all that it stands for.
             if name != self._model.instrument or where == self._loaded.where(("instrument",)):
@@ -130,10 +141,20 @@ class _Reader:
             return Feature(name, FeatureKind(kind), where=where)
         if resolution is not None and (sigma is not None or resolution <= 0):
             self._fault(f"feature {name}: resolution", where, body.resolution, "above 0 mm, in place of `sd`")
+        instrument = None
+        if sigma is None or body.instrument is not None:
+            instrument = self._shared(self._instrument(body.instrument or self._model.instrument, where))
         if sigma is None:
-            instrument = self._instrument(body.instrument or self._model.instrument, where)
             sigma = instrument.read_to(resolution).sigma() if instrument else 1.0
-        return Feature(name, FeatureKind(kind), diameter, sigma, where)
+        return Feature(
+            name, FeatureKind(kind), diameter, sigma, where, instrument=instrument.name if instrument else ""
+        )
+
+    def _shared(self, instrument: Instrument | None) -> Instrument | None:
+        """The instrument, noted as one whose readings share its errors. Who states an `sd` alone states all of it."""
+        if instrument is not None and instrument.unit == "mm":
+            self._used[instrument.name] = instrument
+        return instrument
 
     def _reading(self, index: int, body: ReadingModel) -> Reading | None:
         where = self._loaded.where(("readings", index))
@@ -168,7 +189,7 @@ class _Reader:
         values = self._values(draft, body.reads)
         if values is None:
             return None
-        single, mean_sigma = self._sigmas(draft, body, len(values))
+        single, mean_sigma, instrument = self._sigmas(draft, body, len(values))
         if single is None or mean_sigma is None:
             return None
         spread = max(values) - min(values)
@@ -178,7 +199,7 @@ class _Reader:
             self._fault(problem, self._at(draft, "reads"), allowed=f"at most {most:.3g} {unit}")
             return None
         mean = math.fsum(values) / len(values)
-        return Reading(draft.number, draft.kind, draft.features, mean, mean_sigma, draft.where, len(values))
+        return replace(draft, value=mean, sigma=mean_sigma, repeats=len(values), instrument=instrument)
 
     def _values(self, draft: Reading, reads: Value | tuple[Value, ...]) -> list[float] | None:
         """What was read, every value of a list on its own; None when one of them cannot be."""
@@ -208,28 +229,31 @@ class _Reader:
         self._fault(f"{draft.title}: {word}", self._at(draft, key), text, f"above 0 {draft.kind.unit}")
         return None
 
-    def _sigmas(self, draft: Reading, body: ReadingModel, repeats: int) -> tuple[float | None, float | None]:
-        """Standard deviation of one reading and of the mean."""
+    def _sigmas(self, draft: Reading, body: ReadingModel, repeats: int) -> tuple[float | None, float | None, str]:
+        """Standard deviation of one reading and of the mean, and the instrument whose errors it shares."""
         if body.sd is not None and body.resolution is not None:
             problem = f"{draft.title}: both `sd` and `resolution`"
             self._fault(problem, self._at(draft, "resolution"), allowed="one of them")
-            return None, None
-        if body.sd is not None:
-            stated = self._deviation(draft, body.sd, "sd")
-            return stated, None if stated is None else stated / math.sqrt(repeats)
+            return None, None, ""
+        stated = None if body.sd is None else self._deviation(draft, body.sd, "sd")
+        if body.sd is not None and body.instrument is None:
+            return stated, None if stated is None else stated / math.sqrt(repeats), ""
         usual = DEFAULT_ANGLE if draft.kind.unit == "deg" else self._model.instrument
         instrument = self._instrument(body.instrument or usual, self._at(draft, "instrument"))
         resolution = None if body.resolution is None else self._deviation(draft, body.resolution, "resolution")
         if instrument is None or (resolution is None) is not (body.resolution is None):
-            return None, None
+            return None, None, ""
         if instrument.unit != draft.kind.unit:
             self._fault(
                 f"{draft.title}: a {instrument.name} reads {instrument.unit}, not {draft.kind.unit}",
                 self._at(draft, "instrument"),
             )
-            return None, None
+            return None, None, ""
+        self._shared(instrument)
+        if stated is not None:
+            return stated, stated / math.sqrt(repeats), instrument.name
         read = instrument.read_to(resolution)
-        return read.sigma(), read.sigma(repeats)
+        return read.sigma(), read.sigma(repeats), instrument.name
 
     def _at(self, draft: Reading, *keys: str | int) -> Location:
         return self._loaded.where(("readings", draft.number - 1, *keys))

@@ -68,12 +68,31 @@ class ReadingModel(SpecModel):
     instrument: str | None = None
 
 
+class InstrumentModel(SpecModel):
+    """An instrument of one's own: `like` one that is known, with the errors that all its readings share.
+
+    `zero`: what it shows when it is closed. `scale`: how much too long it reads a metre. `inside_flat`, `outside_flat`:
+    how wide its jaws are where they touch the wall of a hole. Each with its standard deviation, `..._sd`.
+    """
+
+    like: str
+    zero: Value | None = None
+    zero_sd: Value | None = None
+    scale: Value | None = None
+    scale_sd: Value | None = None
+    inside_flat: Value | None = None
+    inside_flat_sd: Value | None = None
+    outside_flat: Value | None = None
+    outside_flat_sd: Value | None = None
+
+
 class SurveyModel(SpecModel):
     """A survey file."""
 
     survey: str | None = None
     units: Literal["mm", "in"] = "mm"
     instrument: str = DEFAULT_LENGTH
+    instruments: Annotated[dict[str, InstrumentModel], Field(default_factory=dict)]
     features: Annotated[dict[FeatureName, str | FeatureModel], Field(min_length=2)]
     datum: DatumModel
     readings: Annotated[tuple[ReadingModel, ...], Strict(False), Field(min_length=1, max_length=2000)]
@@ -88,7 +107,8 @@ _WANTED = {
     "too_short": "a longer list",
     "too_long": "a shorter list",
 }
-_VALUES = {"hole", "stud", "boss", "sd", "resolution", "reads", "within"}
+_ERRORS = ("zero", "scale", "inside_flat", "outside_flat")
+_VALUES = {"hole", "stud", "boss", "sd", "resolution", "reads", "within", *_ERRORS, *(f"{one}_sd" for one in _ERRORS)}
 _PAIRS = {kind.value for kind in ReadingKind} - {"angle", "straight", "diameter"}
 
 
@@ -146,6 +166,6 @@ def _fault(path: tuple[str | int, ...], details: Any, loaded: Loaded) -> SpecErr
 
 def _fields(path: tuple[str | int, ...]) -> Iterator[str]:
     models: dict[str | int, type[BaseModel]] = {
-        "features": FeatureModel, "datum": DatumModel, "readings": ReadingModel
+        "features": FeatureModel, "datum": DatumModel, "readings": ReadingModel, "instruments": InstrumentModel
     }  # fmt: skip
     yield from (models[path[0]] if len(path) > 1 else SurveyModel).model_fields

@@ -28,6 +28,8 @@ UNLIKELY = 1e-4
 """Probability of a chi-square as large below which a figure is said not to fit."""
 EXCLUDED = 0.15
 """Share of the readings that may be excluded; a figure that needs more is none. Common practice, no source."""
+HOPELESS = 30.0
+"""Chi-square for each equation above which an adjustment that creeps is given up: the readings do not fit there."""
 TAKEN_BACK = 3
 """How often excluded readings may be taken back when, seen from the rest, they are not suspect."""
 ROBUST_STEPS = 8
@@ -116,11 +118,13 @@ def plausible(solved: Fit) -> bool:
     return solved.cost < 1e-6 if spare <= 0 else chi_square_above(solved.cost, spare) > UNLIKELY
 
 
-def excluding(equations: Equations, datum: Datum, start: Array, rows: Iterable[int]) -> Explanation:
-    """The figure from `start` with these equations excluded."""
+def excluding(
+    equations: Equations, datum: Datum, start: Array, rows: Iterable[int] = (), hopeless: float = HOPELESS
+) -> Explanation:
+    """The figure from `start` without some equations; chi-squares above `hopeless` an equation are not followed."""
     active = np.ones(len(equations.values))
     active[list(rows)] = 0.0
-    return explanation(equations, adjusted(equations, datum, start, active))
+    return explanation(equations, adjusted(equations, datum, start, active, hopeless * len(active)))
 
 
 def cleaned(equations: Equations, datum: Datum, found: Explanation, most: int) -> Explanation:

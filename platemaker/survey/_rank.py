@@ -12,6 +12,9 @@ from platemaker.survey._equations import Array, Equations, Layout
 from platemaker.survey._records import Network
 from platemaker.survey._statistics import median
 
+STILL = 0.05
+"""A feature that moves by a smaller share of the widest motion is not named as free to move."""
+
 
 @dataclass(frozen=True)
 class Candidate:
@@ -104,7 +107,8 @@ def movers(layout: Layout, solved: Fit, free: Array) -> list[str]:
         rows = np.concatenate([_rows(layout, name) for name in still])
         blend = np.linalg.lstsq(rigid[rows], -free[rows], rcond=None)[0]
         motion = free + rigid @ blend
-        moved = [name for name in (*layout.rounds, *layout.edges) if np.abs(motion[_rows(layout, name)]).max() > 1e-4]
+        least = max(STILL * float(np.abs(motion).max()), 1e-4)
+        moved = [name for name in (*layout.rounds, *layout.edges) if np.abs(motion[_rows(layout, name)]).max() > least]
         if not set(still) & set(moved) and (fewest is None or len(moved) < len(fewest)):
             fewest = moved
     sizes = [n for n in layout.sized if np.abs(free[layout.diameter(n)]).max() > 0.1]

@@ -84,10 +84,26 @@ EDGE_HALF_DIAMETER: dict[ReadingKind, float] = {
 
 
 @dataclass(frozen=True)
+class Shared:
+    """Errors that all readings with one instrument share, each as a mean and its standard deviation.
+
+    `zero`: mm added to every length. `scale`: mm more a metre. `inside`, `outside`: the square of the width of the
+    flats of its inside and outside jaws, mm2: with a flat f a jaw in a hole of diameter D touches it
+    sqrt(D^2 - f^2) / 2 from its centre, not D / 2. A deviation of 0 and a mean of 0 is no error.
+    """
+
+    name: str
+    zero: tuple[float, float] = (0.0, 0.0)
+    scale: tuple[float, float] = (0.0, 0.0)
+    inside: tuple[float, float] = (0.0, 0.0)
+    outside: tuple[float, float] = (0.0, 0.0)
+
+
+@dataclass(frozen=True)
 class Feature:
     """Something on the casting. `diameter` (mm) is its own reading with standard deviation `diameter_sigma`, mm.
 
-    `repeats` is how many times it was taken (diameter and deviation are then those of the mean).
+    `repeats` is how often it was taken (diameter and deviation are then of the mean), `instrument` with what.
     """
 
     name: str
@@ -96,13 +112,14 @@ class Feature:
     diameter_sigma: float = 0.05
     where: Location | None = None
     repeats: int = 1
+    instrument: str = ""
 
 
 @dataclass(frozen=True)
 class Reading:
     """One reading: `value` and standard deviation `sigma` in the kind's unit. `number` counts from 1.
 
-    `repeats` is how many times it was taken (value and sigma are then those of the mean).
+    `repeats` is how often it was taken (value and sigma are then of the mean), `instrument` with what.
     """
 
     number: int
@@ -112,6 +129,7 @@ class Reading:
     sigma: float
     where: Location | None = None
     repeats: int = 1
+    instrument: str = ""
 
     @property
     def title(self) -> str:
@@ -144,11 +162,12 @@ class Datum:
 
 @dataclass(frozen=True)
 class Network:
-    """All that was measured on one casting."""
+    """All that was measured on one casting. `instruments` are the errors that readings of each share."""
 
     features: tuple[Feature, ...]
     readings: tuple[Reading, ...]
     datum: Datum
+    instruments: tuple[Shared, ...] = ()
 
     @cached_property
     def by_name(self) -> dict[str, Feature]:

@@ -32,21 +32,24 @@ def require_joined(network: Network) -> None:
     raise SurveyError(message)
 
 
-def require_held(network: Network, equations: Equations, solved: Fit) -> None:
+def require_held(network: Network, equations: Equations, best: Explanation) -> None:
     """Refuse when features are free to move: name them and the readings that would hold them, or that contradict."""
+    if best.held:
+        return
+    solved = best.fit
     layout, clash = equations.layout, _clash(equations, solved)
     if clash and _falls_together(layout, solved.unknowns):
         raise SurveyError(clash)
     free = loose_modes(equations, solved)
-    if not free.shape[1]:
-        return
     moving = movers(layout, solved, free)
     wanted = ", ".join(str(cure) for cure in cures(network, layout, solved, free))
     if clash and not wanted:
         raise SurveyError(clash)
     verb = "is" if len(moving) == 1 else "are"
     cure = f"take also {wanted}" if wanted else "state which features lie on one line, or measure from an edge"
-    message = f"the readings do not hold the network: {', '.join(moving)} {verb} free to move; {cure}"
+    wrong = "; ".join(dict.fromkeys(equations.observations[row].title for row in best.excluded))
+    without = f"{wrong} cannot be right, and without it " if wrong else ""
+    message = f"{without}the readings do not hold the network: {', '.join(moving)} {verb} free to move; {cure}"
     raise SurveyError(f"{message}; and {clash}" if clash else message)
 
 

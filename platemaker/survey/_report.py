@@ -70,7 +70,10 @@ def _suspect(
     factor, unit = observation.shown
     size, sigma = size * factor, sigma * factor
     kind = observation.reading.kind if observation.reading else ReadingKind.DIAMETER
-    if kind is ReadingKind.STRAIGHT:
+    if observation.shared is not None:
+        found = observation.shared.words(observation.value - size, sigma)
+        say = f"by the readings {found}, which is not as stated; measure it and state it"
+    elif kind is ReadingKind.STRAIGHT:
         say = f"off the line by {abs(size):.2f} mm; look again"
     elif unit == "deg":
         say = f"{abs(size):.2f} deg too {'wide' if size > 0 else 'narrow'}; read it again"
@@ -85,6 +88,8 @@ def _suspect(
 
 def _ends(layout: Layout, unknowns: Array, observation: Observation) -> tuple[Point, Point]:
     """Two points between which a picture may draw the reading."""
+    if not observation.features:
+        return (0.0, 0.0), (0.0, 0.0)
     rounds = [_place(layout, unknowns, name) for name in observation.features if name in layout.rounds]
     lines = [name for name in observation.features if name in layout.edges]
     if len(rounds) > 1:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 
@@ -17,6 +18,9 @@ from platemaker.survey._report import judged_readings, suspects_of
 from platemaker.survey._results import Survey, SurveyedEdge, SurveyedPoint, VarianceTest
 from platemaker.survey._statistics import chi_square_2, chi_square_above, ellipse, f_2
 from platemaker.survey._suggest import suggestions
+
+FOUND = 0.7
+"""An error that readings share counts as found by them when its deviation is less than this share of the stated one."""
 
 
 def solve(network: Network) -> Survey:
@@ -43,17 +47,25 @@ def solve(network: Network) -> Survey:
         datum=network.datum,
         points=_points(network, layout, unknowns, covariance, factor),
         edges=_edges(network, layout, unknowns, covariance),
-        readings=judged,
+        readings=tuple(one for one, row in zip(judged, equations.observations, strict=True) if row.shared is None),
         suspects=suspects_of(equations, answer.wrong, judged),
         variance=variance,
         covariance=covariance[: 2 * len(layout.rounds), : 2 * len(layout.rounds)],
         suggestions=suggestions(network, equations, found.fit, covariance, factor),
-        notes=(note,),
+        notes=(note, *_instruments(layout, unknowns, covariance)),
         layout=layout,
         unknowns=covariance,
         factor=factor,
         reliability=reliability,
     )
+
+
+def _instruments(layout: Layout, unknowns: Array, covariance: Array) -> Iterator[str]:
+    """The errors that readings share, where the readings tell more of them than was stated."""
+    for error in layout.shared:
+        column = layout.error(error.instrument, error.kind)
+        if column is not None and (sigma := math.sqrt(max(covariance[column, column], 0.0))) < FOUND * error.sigma:
+            yield f"{error.title}, from the readings: {error.words(float(unknowns[column]), sigma)}"
 
 
 def _variance(equations: Equations, solved: Fit) -> VarianceTest:

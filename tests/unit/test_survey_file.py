@@ -162,7 +162,7 @@ BAD = [
     ),
     (
         "{outside: [A, B], reads: 70}",
-        "reading 2, A-B outside: 70 mm contradicts reading 1, inside 71.525 mm, which must be shorter",
+        "reading 2, A-B outside: 70 mm contradicts reading 1, A-B inside: 71.525 mm there, which must be shorter",
     ),
     (
         "{depth: [A, front], reads: 3}",
@@ -344,7 +344,7 @@ def test_misshapen_file(tmp_path):
         solve_file(written(tmp_path, "", MISSHAPEN))
     number = "a number, with its unit where that is another"
     assert str(fault.value).splitlines() == [
-        "log.readings.yaml:1: unit: unknown key 'unit'; allowed: survey, units, instrument, features, datum, readings; "
+        "log.readings.yaml:1: unit: unknown key 'unit'; allowed: survey, units, instrument, instruments, features, datum, readings; "
         "did you mean 'units'?",
         f"log.readings.yaml:3: features.A.hole: not what is wanted here; allowed: {number}",
         "log.readings.yaml:4: features.B.sdd: unknown key 'sdd'; allowed: hole, stud, boss, sd, resolution, instrument; "

@@ -142,7 +142,9 @@ def test_squares_do_not_fold_onto_each_other():
 
 @pytest.mark.parametrize("wrong", [1.5, -5.0, 15.0])
 def test_doubt_about_a_figure_names_the_reading_to_look_at(wrong):
-    with pytest.raises(SurveyError, match=r"; or a reading is wrong, read again first: (reading \d+, [A-F]-[A-F] centres(; |$)){5}"):
+    with pytest.raises(
+        SurveyError, match=r"; or a reading is wrong, read again first: (reading \d+, [A-F]-[A-F] centres(; |$)){5}"
+    ):
         solve(network(folding_rows(wrong), Datum("A", "B", left=("E",))))
 
 
