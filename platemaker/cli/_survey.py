@@ -75,14 +75,18 @@ def _present(file: Path) -> Path:
 def _placed(answer: str, words: str, solved: Survey, name: str, onto: Path, unit: str) -> tuple[str, str]:
     """The answer in JSON and in words, with the best placements on the other survey's holes."""
     from platemaker.report import best_fit_records, render_best_fit  # noqa: PLC0415 - help must not load the rooms
-    from platemaker.survey import FitKind, best_fit, surveyed_pattern  # noqa: PLC0415
+    from platemaker.survey import FitKind, best_fit, better_placed, surveyed_pattern  # noqa: PLC0415
 
     target = surveyed_pattern(_present(onto))
     fits = [best_fit(solved.pattern(), target, kind) for kind in FitKind]
-    placed_on = {"file": onto.name, "holes": list(target.names), "fits": best_fit_records(fits)}
+    better = better_placed(solved.pattern(), target)
+    placed_on = {
+        "file": onto.name, "holes": list(target.names), "fits": best_fit_records(fits),
+        "better": best_fit_records([better])[0] if better else None,
+    }  # fmt: skip
     record = {**json.loads(answer), "placed_on": placed_on}
     told = json.dumps(record, indent=1, ensure_ascii=False) + "\n"
-    return told, f"{words}\n{render_best_fit(fits, name, _name(onto), target.names, unit)}"
+    return told, f"{words}\n{render_best_fit(fits, name, _name(onto), better, unit)}"
 
 
 def _write(folder: Path, files: dict[str, str]) -> None:

@@ -1,6 +1,6 @@
 """Survey: caliper readings to coordinates with their uncertainty; patterns placed on each other; will it bolt up."""
 
-from platemaker.survey._best_fit import BestFit, FitKind, Misfit, best_fit
+from platemaker.survey._best_fit import BestFit, FitKind, Misfit, best_fit, better_placed
 from platemaker.survey._file import load_network, solve_file, surveyed_pattern
 from platemaker.survey._fit_up import chance, failure_ranks, fit_up, wilson_interval
 from platemaker.survey._fit_up_records import (
@@ -76,6 +76,7 @@ __all__ = [
     "Weak",
     "WorstCase",
     "best_fit",
+    "better_placed",
     "chance",
     "failure_ranks",
     "fit_up",

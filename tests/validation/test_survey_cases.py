@@ -6,6 +6,7 @@ Expected: the truth that the readings were made from, and which readings, left o
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -72,3 +73,10 @@ def test_survey_without_redundancy():
     assert "suspect" not in answer.out
     assert "nothing checks, so that a misreading would go unnoticed: " in answer.out
     assert "reading 5, A-D inside" in answer.out
+
+
+def test_face_b_mirrored():
+    # Two mating faces, each read from its own front: the rectangles agree to about 0.1 mm once one is turned over.
+    answer = run("survey", of("face_b_mirrored"), "--onto", of("face_a"))
+    assert re.search(r"^fits mirrored to 0\.1\d mm, as stated to 69\.97 mm: you read each face from its own front$",
+                     answer.out, re.MULTILINE)  # fmt: skip
