@@ -61,7 +61,8 @@ def _fit(fit: BestFit, factor: float) -> Iterator[str]:
     largest = fit.largest
     middle = ", ".join(f"{value / factor:.{digits}f}" for value in fit.middle)
     origin = ", ".join(f"{value / factor:+.{digits}f}" for value in fit.place((0.0, 0.0)))
-    yield f"{'mirrored (Y turned round), ' if fit.mirrored else ''}{fit.kind.value}: turn {fit.turn:+.4f} deg about ({middle}), then shift {x}, {y}"
+    first = "mirrored (Y turned round), " if fit.mirrored else ""
+    yield f"{first}{fit.kind.value}: turn {fit.turn:+.4f} deg about ({middle}), then shift {x}, {y}"
     yield f"so that its origin comes to lie at ({origin})"
     yield (
         f"left: {fit.root_mean_square / factor:.{digits}f} root mean square, "

@@ -20,12 +20,22 @@ Pair = Annotated[tuple[FeatureName, FeatureName], Strict(False)]
 Value = str | int | float
 
 
-class FeatureModel(SpecModel):
-    """A round feature with its own reading of the diameter: its `sd`, or a `resolution` and an instrument's setting."""
+Values = Value | Annotated[tuple[Value | None, ...], Strict(False), Field(min_length=1, max_length=100)]
 
-    hole: Value | None = None
-    stud: Value | None = None
-    boss: Value | None = None
+
+class FeatureModel(SpecModel):
+    """A round feature with its own reading of the diameter: its `sd`, or a `resolution` and an instrument's setting.
+
+    A list is a diameter read several times; one left empty is not read yet. `at` is roughly where it lies, to `within`,
+    `nominal` roughly its diameter.
+    """
+
+    hole: Values | None = None
+    stud: Values | None = None
+    boss: Values | None = None
+    at: Annotated[tuple[Value, Value], Strict(False)] | None = None
+    within: Value | None = None
+    nominal: Value | None = None
     sd: Value | None = None
     resolution: Value | None = None
     instrument: str | None = None
@@ -61,7 +71,7 @@ class ReadingModel(SpecModel):
     square: Pair | None = None
     parallel: Pair | None = None
     diameter: FeatureName | None = None
-    reads: Value | Annotated[tuple[Value, ...], Strict(False), Field(min_length=1, max_length=100)] | None = None
+    reads: Values | None = None
     sd: Value | None = None
     resolution: Value | None = None
     within: Value | None = None
@@ -108,7 +118,19 @@ _WANTED = {
     "too_long": "a shorter list",
 }
 _ERRORS = ("zero", "scale", "inside_flat", "outside_flat")
-_VALUES = {"hole", "stud", "boss", "sd", "resolution", "reads", "within", *_ERRORS, *(f"{one}_sd" for one in _ERRORS)}
+_VALUES = {
+    "hole",
+    "stud",
+    "boss",
+    "sd",
+    "resolution",
+    "reads",
+    "within",
+    "nominal",
+    *_ERRORS,
+    *(f"{one}_sd" for one in _ERRORS),
+}
+_LISTED = {"hole", "stud", "boss", "reads"}
 _PAIRS = {kind.value for kind in ReadingKind} - {"angle", "straight", "diameter"}
 
 
@@ -155,9 +177,9 @@ def _fault(path: tuple[str | int, ...], details: Any, loaded: Loaded) -> SpecErr
         return SpecError("not an allowed value", where=where, met=met, allowed=", ".join(words), nearest=near)
     met = details["input"] if isinstance(details["input"], str | int | float) else None
     allowed = _WANTED.get(kind) or details["msg"].removeprefix("Input should be ")
-    if path[-1] in _VALUES or path[-2:-1] == ("reads",):
+    if path[-1] in _VALUES or path[-2:-1] and path[-2] in _LISTED:
         allowed = "a number, with its unit where that is another" + (
-            " (or a list of them)" if path[-1] == "reads" else ""
+            " (or a list of them)" if path[-1] in _LISTED else ""
         )
     elif len(path) == 2 and path[0] == "features" and kind != "string_pattern_mismatch":
         allowed = "a word, or hole, stud or boss with its diameter"

@@ -100,6 +100,15 @@ class Shared:
 
 
 @dataclass(frozen=True)
+class Rough:
+    """Roughly where a round feature lies, mm, in a frame of its own, to a standard deviation; and how large it is."""
+
+    at: tuple[float, float]
+    sigma: float
+    diameter: float | None = None
+
+
+@dataclass(frozen=True)
 class Feature:
     """Something on the casting. `diameter` (mm) is its own reading with standard deviation `diameter_sigma`, mm.
 
@@ -113,6 +122,7 @@ class Feature:
     where: Location | None = None
     repeats: int = 1
     instrument: str = ""
+    rough: Rough | None = None
 
 
 @dataclass(frozen=True)
@@ -162,12 +172,16 @@ class Datum:
 
 @dataclass(frozen=True)
 class Network:
-    """All that was measured on one casting. `instruments` are the errors that readings of each share."""
+    """All that was measured on one casting. `instruments` are the errors that readings of each share.
+
+    `waiting` are readings that are to be taken, in their order; their value is nan.
+    """
 
     features: tuple[Feature, ...]
     readings: tuple[Reading, ...]
     datum: Datum
     instruments: tuple[Shared, ...] = ()
+    waiting: tuple[Reading, ...] = ()
 
     @cached_property
     def by_name(self) -> dict[str, Feature]:
