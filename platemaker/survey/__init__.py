@@ -1,6 +1,7 @@
 """Survey: caliper readings to coordinates with their uncertainty; patterns placed on each other; will it bolt up."""
 
 from platemaker.survey._best_fit import BestFit, FitKind, Misfit, best_fit, better_placed
+from platemaker.survey._expect import Expected, Progress, progress
 from platemaker.survey._file import load_network, solve_file, surveyed_pattern
 from platemaker.survey._fit_up import chance, failure_ranks, fit_up, wilson_interval
 from platemaker.survey._fit_up_records import (
@@ -19,6 +20,7 @@ from platemaker.survey._fit_up_records import (
 from platemaker.survey._instruments import INSTRUMENTS, Instrument
 from platemaker.survey._nominal import MM_STEPS, Nominal, nominals
 from platemaker.survey._patterns import Ellipse, Pattern
+from platemaker.survey._plan_file import SurveyPlan, load_plan, plan_yaml
 from platemaker.survey._port import PortFigure, port_of_edges, port_of_round
 from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind, Shared
 from platemaker.survey._reliability import Reliability, Weak
@@ -43,6 +45,7 @@ __all__ = [
     "Datum",
     "DatumKind",
     "Ellipse",
+    "Expected",
     "Fastener",
     "FastenerKind",
     "Feature",
@@ -60,6 +63,7 @@ __all__ = [
     "NominalKind",
     "Pattern",
     "PortFigure",
+    "Progress",
     "Reading",
     "ReadingKind",
     "Reliability",
@@ -69,6 +73,7 @@ __all__ = [
     "Slot",
     "Suggestion",
     "Survey",
+    "SurveyPlan",
     "SurveyedEdge",
     "SurveyedPoint",
     "Suspect",
@@ -83,9 +88,12 @@ __all__ = [
     "fixed_fastener_zones",
     "floating_fastener_zone",
     "load_network",
+    "load_plan",
     "nominals",
+    "plan_yaml",
     "port_of_edges",
     "port_of_round",
+    "progress",
     "solve",
     "solve_file",
     "surveyed_pattern",

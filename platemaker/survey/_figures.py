@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from platemaker.errors import SurveyError
-from platemaker.survey._equations import Equations
+from platemaker.survey._equations import Array, Equations
 from platemaker.survey._explain import TELL_APART, Search, alike, different
 from platemaker.survey._outliers import Explanation, blunder, excluding
 from platemaker.survey._possible import differ, on_sides
@@ -74,6 +74,18 @@ def best_figure(network: Network, equations: Equations) -> Answer:
     require_held(network, equations, allowed[0])
     require_mirror_known(network, layout, allowed[0].fit.unknowns, scatter)
     return _answer(equations, search, _single(search, allowed, 10 * scatter))
+
+
+def all_figures(network: Network, equations: Equations) -> list[Array]:
+    """The unknowns of all figures that the readings fit alike."""
+    search = Search(network, equations)
+    scatter, datum = search.clues.scatter, network.datum
+    allowed = [one for one in search.run() if on_sides(equations.layout, datum, one.fit.unknowns, scatter)]
+    if not allowed:
+        return []
+    figures = different(equations, allowed, 10 * scatter, MOST_RIVALS)
+    rivals = _rivals(search, allowed[0], figures, 10 * scatter, math.inf)
+    return [one.fit.unknowns for one in (allowed[0], *rivals)]
 
 
 def _single(search: Search, allowed: list[Explanation], apart: float) -> list[Explanation]:

@@ -177,7 +177,7 @@ def _fault(path: tuple[str | int, ...], details: Any, loaded: Loaded) -> SpecErr
         return SpecError("not an allowed value", where=where, met=met, allowed=", ".join(words), nearest=near)
     met = details["input"] if isinstance(details["input"], str | int | float) else None
     allowed = _WANTED.get(kind) or details["msg"].removeprefix("Input should be ")
-    if path[-1] in _VALUES or path[-2:-1] and path[-2] in _LISTED:
+    if path[-1] in _VALUES or (path[-2:-1] and path[-2] in _LISTED):
         allowed = "a number, with its unit where that is another" + (
             " (or a list of them)" if path[-1] in _LISTED else ""
         )

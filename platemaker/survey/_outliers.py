@@ -69,7 +69,16 @@ def critical_value(equations: Equations) -> float:
 
     For n tests 1 - FALSE_ALARMS / 2 n of the normal distribution, but not under CRITICAL.
     """
-    return max(CRITICAL, NormalDist().inv_cdf(1.0 - FALSE_ALARMS / (2.0 * max(len(equations.observations), 1))))
+    return critical_of(len(equations.observations))
+
+
+def critical_of(count: int) -> float:
+    """The same for so many readings.
+
+    >>> critical_of(8), round(critical_of(100), 2)   # 0.005 % of the normal distribution on either side: 3.89
+    (3.29, 3.89)
+    """
+    return max(CRITICAL, NormalDist().inv_cdf(1.0 - FALSE_ALARMS / (2.0 * max(count, 1))))
 
 
 def most_excluded(equations: Equations) -> int:
