@@ -29,6 +29,7 @@ from platemaker.parts._cuts import (
 )
 from platemaker.parts._design import Design, Load, PressFit, Seal, Shared
 from platemaker.parts._dowels import Dowels
+from platemaker.parts._figures import spots_of
 from platemaker.parts._figures_in_space import Boundary, VoidFigure, boundaries_of, matter_of, void_figures
 from platemaker.parts._flat import BendLine, FlatPattern, bent_point, flat_pattern, in_plan, leg_of
 from platemaker.parts._hole_making import HeadSeat, head_seat
@@ -139,6 +140,7 @@ __all__ = [
     "read_as_built",
     "sizes_of",
     "slabs_of",
+    "spots_of",
     "step_word",
     "top_of",
     "turned_round_misfit",

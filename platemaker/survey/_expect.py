@@ -13,13 +13,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from platemaker.survey._equations import Array, Equations, Observation
+from platemaker.survey._possible import NOMINAL_SIGMA
 from platemaker.survey._records import Feature, Network, Reading
 from platemaker.survey._slips import meant_as, other_kind
 
 SURE = 3.0
 """Deviations to either side of what is expected: 99.7 % of the normal distribution."""
-DIAMETER_SIGMA = 0.5
-"""Deviation of a nominal diameter, mm; common practice, no source."""
 TYPICAL, ANY_DIAMETER = 8.0, 5.0
 """Diameter of which nothing is known, and its deviation, mm."""
 STEPS = 4
@@ -157,5 +156,5 @@ class _Sequence:
 def _nominal(feature: Feature) -> tuple[float, float]:
     """A diameter before it is read, and its deviation, mm."""
     if feature.rough is not None and feature.rough.diameter is not None:
-        return feature.rough.diameter, DIAMETER_SIGMA
+        return feature.rough.diameter, NOMINAL_SIGMA
     return TYPICAL, ANY_DIAMETER

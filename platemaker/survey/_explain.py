@@ -24,7 +24,7 @@ from platemaker.survey._outliers import (
     most_excluded,
     robust,
 )
-from platemaker.survey._possible import differ, on_one_side, overlap
+from platemaker.survey._possible import differ, near_rough, on_one_side, overlap
 from platemaker.survey._records import Network
 from platemaker.survey._start import DIGITS, Drawing, first_drawings
 
@@ -103,7 +103,9 @@ class Search:
     def possible(self, unknowns: Array) -> bool:
         """Whether edges and holes lie as they may on a casting."""
         layout, clues = self.equations.layout, self.clues
-        return on_one_side(clues, layout, unknowns) and not overlap(self.network, layout, unknowns, clues.scatter)
+        if not on_one_side(clues, layout, unknowns) or overlap(self.network, layout, unknowns, clues.scatter):
+            return False
+        return near_rough(self.network, layout, unknowns)
 
     def _settled(self) -> bool:
         return self.best.agrees and len(self.best.excluded) <= FEW
@@ -116,6 +118,8 @@ class Search:
 
     def _begin(self, begin: int | None) -> None:
         """Settle the best of the first drawings that begin with a feature."""
+        if begin is None and (rough := self._rough()) is not None:
+            self._settle(rough)
         drawings = first_drawings(self.clues, begin)
         for number, drawing in enumerate(drawings):
             enough = number >= TRIED and not drawing.guessed and any(one.agrees for one in self.found)
@@ -144,6 +148,14 @@ class Search:
                 self.found.append(cleaned(self.equations, datum, one, most))
                 if self.found[-1].agrees:
                     break
+
+    def _rough(self) -> Array | None:
+        """The drawing that rough places are, where every feature has one."""
+        layout, known = self.equations.layout, self.network.by_name
+        found = [rough.at for name in layout.rounds if (rough := known[name].rough) is not None]
+        if layout.edges or len(found) < len(layout.rounds):
+            return None
+        return np.concatenate([np.array(found).ravel(), self.clues.diameters, self.equations.stated])
 
     def _vector(self, drawing: Drawing) -> Array:
         return vector_of(drawing, np.concatenate([self.clues.diameters, self.equations.stated]))

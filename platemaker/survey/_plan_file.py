@@ -319,7 +319,7 @@ def plan_yaml(plan: SurveyPlan) -> str:
         f"survey: {_quoted(plan.title)}",
         f"units: {unit}",
         f"instrument: {plan.instrument}",
-        "# Each diameter twice: [8.51, 8.50]. `at` and `nominal` are rough: what is read is held against them.",
+        "# Write what is read in place of each ~. `at` and `nominal` are rough: what is read is held against them.",
         "features:",
     ]
     for feature in plan.features:
@@ -328,7 +328,7 @@ def plan_yaml(plan: SurveyPlan) -> str:
             at = ", ".join(number(value) for value in rough.at)
             nominal = "" if rough.diameter is None else f", nominal: {number(rough.diameter)}"
             within = f", within: {number(rough.sigma)}"
-            lines.append(f'  "{feature.name}": {{{feature.kind.value}: [ , ], at: [{at}]{within}{nominal}}}')
+            lines.append(f'  "{feature.name}": {{{feature.kind.value}: [~, ~], at: [{at}]{within}{nominal}}}')
     datum = plan.datum
     sides = "".join(
         f", {word}: [{', '.join(map(_quoted, names))}]"
@@ -338,7 +338,7 @@ def plan_yaml(plan: SurveyPlan) -> str:
     lines += [f"datum: {{origin: {_quoted(datum.origin)}, x_towards: {_quoted(datum.x_towards)}{sides}}}", "readings:"]
     for reading in plan.readings:
         a, b = reading.features
-        blank = "" if reading.repeats == 1 else "[ , ]"
+        blank = "~" if reading.repeats == 1 else "[~, ~]"
         lines.append(
             f"  - {{{reading.kind.value}: [{_quoted(a)}, {_quoted(b)}], reads: {blank}}}  "
             f"# {reading.number}: roughly {number(reading.value)}"

@@ -1,4 +1,4 @@
-"""How features may lie on a casting: edges with all holes on one side, holes of one size not on each other, sides."""
+"""How features may lie on a casting: holes on one side of its edges, not on each other, near their rough places."""
 
 from __future__ import annotations
 
@@ -12,6 +12,11 @@ from platemaker.survey._records import Datum, Network
 
 SAME_SIZE = 1.25
 """Holes whose diameters differ by a smaller factor are no hole and its counterbore; common practice, no source."""
+
+FAR_OFF = 5.0
+"""Deviations from a rough place or diameter beyond which a figure is not the one that was meant."""
+NOMINAL_SIGMA = 0.5
+"""Deviation of a nominal diameter, mm; common practice, no source."""
 
 
 def on_one_side(clues: Clues, layout: Layout, moved: Array) -> bool:
@@ -37,6 +42,22 @@ def overlap(network: Network, layout: Layout, moved: Array, scatter: float) -> b
             if max(a, b) < SAME_SIZE * min(a, b) and near[i, j] < (a + b) / 2:
                 return True
     return False
+
+
+def near_rough(network: Network, layout: Layout, moved: Array) -> bool:
+    """Whether features lie, after the best shift and turn, and are as large as was roughly stated of them."""
+    rough = {name: found for name in layout.rounds if (found := network.by_name[name].rough) is not None}
+    sized = [(name, found.diameter) for name, found in rough.items() if name in layout.sized and found.diameter]
+    if any(abs(moved[layout.diameter(name)] - size) > FAR_OFF * NOMINAL_SIGMA for name, size in sized):
+        return False
+    if len(rough) < 2:
+        return True
+    here = np.array([complex(*moved[layout.x(name) : layout.x(name) + 2]) for name in rough])
+    there = np.array([complex(*found.at) for found in rough.values()])
+    arms, wanted = here - here.mean(), there - there.mean()
+    turn = np.vdot(arms, wanted)
+    left = np.abs(arms * turn / max(abs(turn), 1e-12) - wanted)
+    return bool((left <= FAR_OFF * np.array([found.sigma for found in rough.values()])).all())
 
 
 def on_sides(layout: Layout, datum: Datum, moved: Array, scatter: float) -> bool:

@@ -14,6 +14,10 @@ from platemaker.survey._patterns import Point
 from platemaker.survey._records import ReadingKind
 from platemaker.survey._reliability import Reliability
 from platemaker.survey._results import JudgedReading, Suspect
+from platemaker.survey._slips import meant_as
+
+SURE, LEAST_SLIP, WIDE = 3.0, 0.02, 0.5
+"""Deviations, and least, mm, within which a slip explains an error; errors smaller than the last, mm, are no slips."""
 
 
 def judged_readings(equations: Equations, found: Explanation, reliability: Reliability) -> tuple[JudgedReading, ...]:
@@ -77,10 +81,13 @@ def _suspect(
         say = f"off the line by {abs(size):.2f} mm; look again"
     elif unit == "deg":
         say = f"{abs(size):.2f} deg too {'wide' if size > 0 else 'narrow'}; read it again"
-    elif kind is ReadingKind.DIAMETER:
-        say = f"{abs(size):.2f} mm too {'large' if size > 0 else 'small'}; read it again"
     else:
-        say = f"{abs(size):.2f} mm too {'long' if size > 0 else 'short'}; read it again"
+        words = ("large", "small") if kind is ReadingKind.DIAMETER else ("long", "short")
+        read = observation.value * factor
+        # A slip that is common is named where it explains the error to within its own uncertainty.
+        cause = meant_as(read, read - size, max(SURE * sigma, LEAST_SLIP))
+        why = f" ({cause})" if cause and abs(size) > WIDE else ""
+        say = f"{abs(size):.2f} mm too {words[0] if size > 0 else words[1]}{why}; read it again"
     if others:
         say += f" (or as well: {'; '.join(others)}: the readings cannot tell which)"
     return Suspect(judged, test, size, sigma, others, f"{judged.title}: {say}")

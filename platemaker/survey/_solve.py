@@ -52,7 +52,7 @@ def solve(network: Network) -> Survey:
         variance=variance,
         covariance=covariance[: 2 * len(layout.rounds), : 2 * len(layout.rounds)],
         suggestions=suggestions(network, equations, found.fit, covariance, factor),
-        notes=(note, *_instruments(layout, unknowns, covariance)),
+        notes=(note, *_instruments(layout, unknowns, covariance), *_waiting(network)),
         layout=layout,
         unknowns=covariance,
         factor=factor,
@@ -66,6 +66,11 @@ def _instruments(layout: Layout, unknowns: Array, covariance: Array) -> Iterator
         column = layout.error(error.instrument, error.kind)
         if column is not None and (sigma := math.sqrt(max(covariance[column, column], 0.0))) < FOUND * error.sigma:
             yield f"{error.title}, from the readings: {error.words(float(unknowns[column]), sigma)}"
+
+
+def _waiting(network: Network) -> tuple[str, ...]:
+    titles = [reading.title for reading in network.waiting]
+    return (f"not read yet: {'; '.join(titles)}",) if titles else ()
 
 
 def _variance(equations: Equations, solved: Fit) -> VarianceTest:
