@@ -96,7 +96,8 @@ def _chance(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -> Fi
     if hole is not None:
         inputs += [("smallest hole for 99.9 %", hole.diameter, "mm"), ("hole, 95 % interval from", hole.low, "mm")]
         inputs += [("hole, to", hole.high, "mm")] if hole.high is not None else []
-    certain = result.worst_case_holds and joint.surveyed is None
+    read = any(face.read for face in joint.faces)
+    certain = result.worst_case_holds and joint.surveyed is None and not read
     told = ["no bolt can miss within its zones: the worst case holds"] if certain else []
     told += [_hole_in_words(hole, found.samples), *result.advice, asked.words]
     finding = measured(

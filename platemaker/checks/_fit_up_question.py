@@ -85,7 +85,8 @@ def surveyed_face(stack: Stack, joint: Joint) -> Face | None:
 def _zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Zones | None:
     """A side's zones: none for holes that were read on the finished part."""
     if face.read >= set(joint.spots):
-        return Zones((0.0,) * len(joint.spots), f"{face.owner}: as read on the finished part", told=True)
+        words = f"{face.owner}: as read on the finished part to {face.read_sigma:.3g} mm"
+        return Zones((0.0,) * len(joint.spots), words, told=True)
     drawn = _drawn_zones(stack, joint, face, is_surveyed)
     if drawn is None or not face.read:
         return drawn
@@ -120,6 +121,11 @@ def _pattern(stack: Stack, joint: Joint, face: Face, *, surveyed: bool) -> Patte
     pins = {} if joint.dowels is None else {f"dowel {name}": at for name, at in joint.dowels.spots.items()}
     places = {**joint.spots, **_cut_places(stack, joint, face), **pins}
     covariance = None
+    if face.read and face.read_sigma:
+        # Each place was read for itself from the datum hole, along X and Y alike.
+        spread = face.read_sigma**2
+        own = [spread if name in face.read and name != face.read_from else 0.0 for name in places for _ in range(2)]
+        covariance = np.diag(np.array(own))
     if surveyed and joint.surveyed is not None and joint.surveyed.covariance:
         # Dowels are bored in place: the survey has nothing to say of them.
         covariance = np.pad(np.array(joint.surveyed.covariance, dtype=float), (0, 2 * len(pins)))
