@@ -15,7 +15,7 @@ from platemaker.parts import Stack, assemble, read_as_built
 from platemaker.report import Meta
 from platemaker.spec import ProjectSpec, load_project
 
-READ = (".yaml", ".yml", ".step", ".stp")
+READ = (".yaml", ".yml", ".csv", ".step", ".stp")
 """Endings of the files of a project's folder that its parts may depend on."""
 
 

@@ -22,7 +22,17 @@ from platemaker.survey._nominal import MM_STEPS, Nominal, nominals
 from platemaker.survey._patterns import Ellipse, Pattern
 from platemaker.survey._plan_file import SurveyPlan, load_plan, plan_yaml
 from platemaker.survey._port import PortFigure, port_of_edges, port_of_round
-from platemaker.survey._records import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind, Shared
+from platemaker.survey._records import (
+    Datum,
+    DatumKind,
+    Feature,
+    FeatureKind,
+    Network,
+    Picture,
+    Reading,
+    ReadingKind,
+    Shared,
+)
 from platemaker.survey._reliability import Reliability, Weak
 from platemaker.survey._results import (
     JudgedReading,
@@ -62,6 +72,7 @@ __all__ = [
     "Nominal",
     "NominalKind",
     "Pattern",
+    "Picture",
     "PortFigure",
     "Progress",
     "Reading",

@@ -42,7 +42,7 @@ class Fit:
 
 
 def vector_of(drawing: Drawing, diameters: Array) -> Array:
-    """A drawing as a vector of unknowns; `diameters`, and after them the errors that readings share."""
+    """A drawing as a vector of unknowns; `diameters`, and after them shared errors and maps of pictures."""
     lines = np.column_stack([drawing.angles, drawing.offsets]).ravel()
     return np.concatenate([drawing.points.ravel(), diameters, lines])
 
@@ -130,6 +130,8 @@ def _mirrored(layout: Layout, unknowns: Array) -> Array:
     last = 2 * len(layout.rounds)
     image[1:last:2] *= -1.0
     image[layout.size - 2 * len(layout.edges) :: 2] *= -1.0
+    for at in map(layout.picture, range(len(layout.pictures))):
+        image[at + 3 : at + 6 : 2] *= -1.0  # what the map makes of Y
     return image
 
 
@@ -143,6 +145,10 @@ def _moved(layout: Layout, datum: Datum, unknowns: Array) -> Array:
     turn = math.atan2(arm[1], arm[0])
     cos, sin = math.cos(turn), math.sin(turn)
     moved[:last] = ((points - shift) @ np.array([[cos, -sin], [sin, cos]])).ravel()
+    for at in map(layout.picture, range(len(layout.pictures))):
+        matrix = unknowns[at + 2 : at + 6].reshape(2, 2)
+        moved[at : at + 2] += matrix @ shift
+        moved[at + 2 : at + 6] = (matrix @ np.array([[cos, -sin], [sin, cos]])).ravel()
     angles = unknowns[first::2]
     moved[first + 1 :: 2] -= np.cos(angles) * shift[0] + np.sin(angles) * shift[1]
     moved[first::2] = (angles - turn + math.pi) % math.tau - math.pi

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass, field, replace
 
@@ -9,6 +10,7 @@ import numpy as np
 
 from platemaker.survey._equations import Array, Equations, Layout, Observation
 from platemaker.survey._loci import PARALLEL
+from platemaker.survey._pictures import scale_of
 from platemaker.survey._records import EDGE_HALF_DIAMETER, HALF_DIAMETERS, FeatureKind, Network, Reading, ReadingKind
 from platemaker.survey._statistics import median
 
@@ -73,6 +75,13 @@ def clues_of(network: Network, equations: Equations, without: Observation | None
     stands: dict[tuple[int, int], list[float]] = {}
     for reading in network.readings:
         _add(clues, reading, objects, stands, layout)
+    for laid in equations.pictures:
+        if scale_of(laid.picture, network) is None:
+            continue  # its spans are known but for their scale
+        for i, j in itertools.combinations(range(len(laid.names)), 2):
+            pair = objects[laid.names[i]], objects[laid.names[j]]
+            if pair not in clues.spans and pair[::-1] not in clues.spans:
+                clues.spans[pair] = float(np.hypot(*(laid.points[i] - laid.points[j])))
     clues.stands = {pair: median(values) for pair, values in stands.items()}
     lengths = [one.sigma for one in equations.observations if one.is_length]
     clues.scatter = median(lengths) if lengths else 0.05

@@ -16,6 +16,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from platemaker.survey._pictures import SHEAR, UNKNOWNS, Laid, laid_out, rigid_part, sheared, shown, starting
 from platemaker.survey._records import (
     EDGE_HALF_DIAMETER,
     HALF_DIAMETERS,
@@ -41,11 +42,13 @@ class Layout:
     sized: tuple[str, ...]
     edges: tuple[str, ...]
     shared: tuple[SharedError, ...] = ()
+    pictures: tuple[str, ...] = ()
 
     @property
     def size(self) -> int:
         """Number of unknowns."""
-        return 2 * len(self.rounds) + len(self.sized) + len(self.shared) + 2 * len(self.edges)
+        own = 2 * len(self.rounds) + len(self.sized) + len(self.shared)
+        return own + UNKNOWNS * len(self.pictures) + 2 * len(self.edges)
 
     def x(self, name: str) -> int:
         """Column of a round feature's x; y follows."""
@@ -66,9 +69,15 @@ class Layout:
                 return 2 * len(self.rounds) + len(self.sized) + number
         return None
 
+    def picture(self, number: int) -> int:
+        """Column of the first unknown of a picture, by its number from 0."""
+        return 2 * len(self.rounds) + len(self.sized) + len(self.shared) + UNKNOWNS * number
+
     def scale(self, lever: float) -> Array:
-        """Factors that turn mm into unknowns: 1, but 1 / lever for angles, so that all steps are lengths."""
+        """Factors that turn mm into unknowns: 1, but 1 / lever for angles and maps, so that all steps are lengths."""
         factors = np.ones(self.size)
+        for number in range(len(self.pictures)):
+            factors[self.picture(number) + 2 : self.picture(number) + UNKNOWNS] = 1.0 / lever
         factors[self.size - 2 * len(self.edges) :: 2] = 1.0 / lever
         return factors
 
@@ -85,6 +94,8 @@ class Layout:
         modes[first::2, 2] = 1.0
         modes[first + 1 :: 2, 0] = np.cos(angles)
         modes[first + 1 :: 2, 1] = np.sin(angles)
+        for at in map(self.picture, range(len(self.pictures))):
+            modes[at : at + UNKNOWNS] = rigid_part(unknowns[at : at + UNKNOWNS])
         return modes
 
 
@@ -100,7 +111,7 @@ class _Term(NamedTuple):
 class Observation:
     """One equation: `reading` is None for a feature's own diameter, and for what is stated of a `shared` error.
 
-    `value` and `sigma` in mm or radians.
+    `value` and `sigma` in mm or radians. `seen`: the picture of a point's coordinate, which one, and what it shows.
     """
 
     reading: Reading | None
@@ -109,12 +120,20 @@ class Observation:
     sigma: float
     repeats: int = 1
     shared: SharedError | None = None
+    seen: tuple[str, str, tuple[str, ...]] | None = None
+
+    @property
+    def joins(self) -> tuple[str, ...]:
+        """The features that it holds together."""
+        return self.seen[2] if self.seen else self.features
 
     @property
     def title(self) -> str:
         """Words for it: `reading 7, B-D inside` or `diameter of B`."""
         if self.shared is not None:
             return self.shared.title
+        if self.seen is not None:
+            return f"picture {self.seen[0]}, {self.features[0]} {self.seen[1]}"
         return f"diameter of {self.features[0]}" if self.reading is None else self.reading.title
 
     @property
@@ -153,6 +172,9 @@ class Equations:
             if reading.kind.unit == "mm" and not reading.kind.is_statement:
                 self._share(reading.instrument, jaws_of(reading, self._features))
             self._read(reading)
+        self.pictures = tuple(laid_out(picture, network) for picture in network.pictures)
+        for number, laid in enumerate(self.pictures):
+            self._see(number, laid)
         for number, error in enumerate(self.layout.shared):
             stated = Observation(None, (), error.mean, error.sigma, shared=error)
             self._add("size", stated, (2 * len(self.layout.rounds) + len(self.layout.sized) + number,))
@@ -179,10 +201,25 @@ class Equations:
         if zero is not None:
             self._families.setdefault("zero", []).append(_Term(row, (zero,)))
 
-    @property
-    def stated(self) -> Array:
-        """The shared errors as they are stated."""
-        return np.array([error.mean for error in self.layout.shared])
+    def _see(self, number: int, laid: Laid) -> None:
+        """Enter the points of a picture, and that its shear is small."""
+        at, name = self.layout.picture(number), laid.picture.name
+        for feature, point in zip(laid.names, laid.points, strict=True):
+            x = self.layout.x(feature)
+            for axis, word in enumerate("xy"):
+                value = float(point[axis])
+                seen = Observation(None, (feature,), value, laid.sigma, seen=(name, word, laid.names))
+                self._add("picture", seen, (at + axis, at + 2 + 2 * axis, at + 3 + 2 * axis, x, x + 1))
+        for component in (0.0, 1.0):
+            small = Observation(None, (), 0.0, SHEAR, shared=SharedError(name, ErrorKind.SHEAR, 0.0, SHEAR))
+            self._add("shear", small, tuple(range(at + 2, at + UNKNOWNS)), (component,))
+
+    def rest(self, points: Array) -> Array:
+        """Unknowns to begin with after the diameters: shared errors as stated, maps of pictures of these points."""
+        stated = [np.array([error.mean for error in self.layout.shared])]
+        order = {name: i for i, name in enumerate(self.layout.rounds)}
+        maps = [starting(laid, points[[order[name] for name in laid.names]]) for laid in self.pictures]
+        return np.concatenate([*stated, *maps])
 
     def _read(self, reading: Reading) -> None:
         kind, names, layout = reading.kind, reading.features, self.layout
@@ -249,7 +286,8 @@ def layout_of(network: Network) -> Layout:
             used.update(reading.features)
     rounds = tuple(sorted(f.name for f in network.features if f.kind.is_round))
     edges = tuple(sorted(f.name for f in network.features if not f.kind.is_round))
-    return Layout(rounds, tuple(name for name in rounds if name in used), edges, shared_errors(network))
+    sized, pictures = tuple(name for name in rounds if name in used), tuple(one.name for one in network.pictures)
+    return Layout(rounds, sized, edges, shared_errors(network), pictures)
 
 
 def _pack(terms: Sequence[_Term]) -> tuple[Index, Index, Array]:
@@ -366,4 +404,6 @@ def _zero(u: Array, rows: Index, columns: Index, _factors: Array, computed: Arra
 
 
 _SHARED = {"jaw": _jaw, "scale": _scale, "zero": _zero}
-_FAMILIES = {"size": _size, "span": _span, "stand": _stand, "corner": _corner, "sag": _sag}
+_FAMILIES = {
+    "size": _size, "span": _span, "stand": _stand, "corner": _corner, "sag": _sag, "picture": shown, "shear": sheared,
+}  # fmt: skip

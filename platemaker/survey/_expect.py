@@ -77,7 +77,7 @@ class _Sequence:
             for feature in network.features
         )
         readings = tuple(sorted((*network.readings, *waiting), key=lambda reading: reading.number))
-        self._equations = Equations(replace(network, features=sized, readings=readings, waiting=()))
+        self._equations = Equations(replace(network, features=sized, readings=readings, waiting=(), pictures=()))
         layout = self._equations.layout
         self._prior, sigmas = np.zeros(layout.size), np.full(layout.size, 1e-6)
         for name in layout.rounds:

@@ -155,10 +155,11 @@ class Search:
         found = [rough.at for name in layout.rounds if (rough := known[name].rough) is not None]
         if layout.edges or len(found) < len(layout.rounds):
             return None
-        return np.concatenate([np.array(found).ravel(), self.clues.diameters, self.equations.stated])
+        points = np.array(found)
+        return np.concatenate([points.ravel(), self.clues.diameters, self.equations.rest(points)])
 
     def _vector(self, drawing: Drawing) -> Array:
-        return vector_of(drawing, np.concatenate([self.clues.diameters, self.equations.stated]))
+        return vector_of(drawing, np.concatenate([self.clues.diameters, self.equations.rest(drawing.points)]))
 
     def _deeper(self) -> None:
         """Exclude as many readings as may be, from the figures that most readings fit."""
@@ -185,8 +186,8 @@ class Search:
         for row, observation in enumerate(self.equations.observations):
             if any(self._exclude(start, (row,)).agrees for start in figures):
                 continue
-            if observation.shared is not None:
-                continue  # no figure hangs on it
+            if observation.shared is not None or observation.seen is not None:
+                continue  # no figure hangs on it alone
             drawings = first_drawings(clues_of(self.network, self.equations, observation))
             for start in map(self._vector, drawings[:DEEP]):
                 new = all(differ(self.equations.layout, start, one, self.clues.looseness) for one in figures)

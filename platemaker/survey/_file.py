@@ -26,6 +26,7 @@ from platemaker.errors import SpecError, SpecErrors, SurveyError
 from platemaker.spec import Loaded, load_yaml
 from platemaker.survey._file_base import SurveyFile
 from platemaker.survey._file_features import read_feature
+from platemaker.survey._file_pictures import read_pictures
 from platemaker.survey._file_readings import read_reading
 from platemaker.survey._input import faults_in, in_order
 from platemaker.survey._models import SurveyModel, faults_of
@@ -81,6 +82,7 @@ def _network(loaded: Loaded, model: SurveyModel) -> Network:
         Datum(datum.origin, datum.x_towards, datum.left, datum.right, DatumKind(datum.kind), loaded.where(("datum",))),
         tuple(file.used[name].shared for name in sorted(file.used)),
         tuple(one for one in found if not one.repeats),
+        read_pictures(file, features),
     )
     if file.faults:
         # Of features that are not what they seem, readings would be called wrong that are right.

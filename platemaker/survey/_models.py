@@ -96,6 +96,18 @@ class InstrumentModel(SpecModel):
     outside_flat_sd: Value | None = None
 
 
+class PictureModel(SpecModel):
+    """Points clicked in a scan or photo: pixels, Y down, to a standard deviation `sd` in pixels.
+
+    In a `file`, a CSV with the columns feature, x, y; or as `points`: name to [x, y].
+    """
+
+    name: str | None = None
+    file: str | None = None
+    points: dict[FeatureName, Annotated[tuple[float, float], Strict(False)]] | None = None
+    sd: float | None = None
+
+
 class SurveyModel(SpecModel):
     """A survey file."""
 
@@ -105,6 +117,7 @@ class SurveyModel(SpecModel):
     instruments: Annotated[dict[str, InstrumentModel], Field(default_factory=dict)]
     features: Annotated[dict[FeatureName, str | FeatureModel], Field(min_length=2)]
     datum: DatumModel
+    pictures: Annotated[tuple[PictureModel, ...], Strict(False), Field(max_length=20)] = ()
     readings: Annotated[tuple[ReadingModel, ...], Strict(False), Field(min_length=1, max_length=2000)]
 
 
@@ -188,6 +201,7 @@ def _fault(path: tuple[str | int, ...], details: Any, loaded: Loaded) -> SpecErr
 
 def _fields(path: tuple[str | int, ...]) -> Iterator[str]:
     models: dict[str | int, type[BaseModel]] = {
-        "features": FeatureModel, "datum": DatumModel, "readings": ReadingModel, "instruments": InstrumentModel
+        "features": FeatureModel, "datum": DatumModel, "readings": ReadingModel, "instruments": InstrumentModel,
+        "pictures": PictureModel,
     }  # fmt: skip
     yield from (models[path[0]] if len(path) > 1 else SurveyModel).model_fields

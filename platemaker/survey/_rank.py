@@ -33,6 +33,10 @@ def islands(network: Network) -> list[tuple[str, ...]]:
         joined = set().union(*(group[name] for name in reading.features))
         for name in joined:
             group[name] = joined
+    for picture in network.pictures:
+        joined = set().union(*(group[name] for name in picture.points))
+        for name in joined:
+            group[name] = joined
     found = {tuple(sorted(members)) for members in group.values()}
     return sorted(found, key=lambda names: (-len(names), names))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
@@ -171,6 +172,16 @@ class Datum:
 
 
 @dataclass(frozen=True)
+class Picture:
+    """Points of round features in a scan or photo: `points` in pixels, Y down, to the standard deviation `sigma`."""
+
+    name: str
+    points: Mapping[str, tuple[float, float]]
+    sigma: float
+    where: Location | None = None
+
+
+@dataclass(frozen=True)
 class Network:
     """All that was measured on one casting. `instruments` are the errors that readings of each share.
 
@@ -182,6 +193,7 @@ class Network:
     datum: Datum
     instruments: tuple[Shared, ...] = ()
     waiting: tuple[Reading, ...] = ()
+    pictures: tuple[Picture, ...] = ()
 
     @cached_property
     def by_name(self) -> dict[str, Feature]:

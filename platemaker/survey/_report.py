@@ -77,6 +77,8 @@ def _suspect(
     if observation.shared is not None:
         found = observation.shared.words(observation.value - size, sigma)
         say = f"by the readings {found}, which is not as stated; measure it and state it"
+    elif observation.seen is not None:
+        say = f"{abs(size):.2f} mm off; look at the picture again"
     elif kind is ReadingKind.STRAIGHT:
         say = f"off the line by {abs(size):.2f} mm; look again"
     elif unit == "deg":

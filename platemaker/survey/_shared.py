@@ -36,6 +36,7 @@ class ErrorKind(StrEnum):
     SCALE = "scale"
     INSIDE = "inside jaws"
     OUTSIDE = "outside jaws"
+    SHEAR = "shear"
 
 
 @dataclass(frozen=True)
@@ -58,12 +59,15 @@ class SharedError:
             ErrorKind.SCALE: f"scale of {self.instrument}",
             ErrorKind.INSIDE: f"flats of the inside jaws of {self.instrument}",
             ErrorKind.OUTSIDE: f"flats of the outside jaws of {self.instrument}",
+            ErrorKind.SHEAR: f"shear of picture {self.instrument}",
         }[self.kind]
 
     def words(self, value: float, sigma: float) -> str:
         """A value of the unknown with its deviation, as one would measure it."""
         if self.kind is ErrorKind.SCALE:
             return f"{value * 1000 / SCALED:+.2f} mm a metre (sd {sigma * 1000 / SCALED:.2f})"
+        if self.kind is ErrorKind.SHEAR:
+            return f"{100 * value:+.1f} % (sd {100 * sigma:.1f})"
         if self.kind is ErrorKind.ZERO:
             return f"{value:+.3f} mm (sd {sigma:.3f})"
         wide = math.sqrt(max(value, 0.0))
