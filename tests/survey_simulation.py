@@ -201,6 +201,16 @@ def _point_shifted(one: Casting, rng: np.random.Generator) -> Planted:
     return _with_value(one, reading, reading.value * float(rng.choice([0.1, 10.0])))
 
 
+def _digit_left_out(one: Casting, rng: np.random.Generator) -> Planted:
+    while True:
+        reading = _pick(rng, list(one.network.readings))
+        text = f"{reading.value:.2f}"
+        at = [i for i, digit in enumerate(text) if digit != "."]
+        left = text[: at[(k := int(rng.integers(len(at))))]] + text[at[k] + 1 :]
+        if left[0] != "." and float(left) > 0 and abs(float(left) - reading.value) > 0.005:
+            return _with_value(one, reading, float(left))
+
+
 def _inches(one: Casting, rng: np.random.Generator) -> Planted:
     reading = _pick(rng, list(one.network.readings))
     return _with_value(one, reading, reading.value / 25.4)
@@ -241,25 +251,20 @@ def _diameter(one: Casting, rng: np.random.Generator) -> Planted:
     return dataclasses.replace(one.network, features=features), f"diameter of {name}"
 
 
-def _two_readings(one: Casting, rng: np.random.Generator) -> Planted:
-    network, title = _millimetres(one, rng)
-    again, other = _centimetres(dataclasses.replace(one, network=network), rng)
-    return again, f"{title}|{other}"
-
-
 BLUNDERS: dict[str, Callable[[Casting, np.random.Generator], Planted]] = {
     "jaws not seated, 0.2 to 1 mm": _not_seated,
     "1 to 5 mm misread": _millimetres,
     "10 to 50 mm misread": _centimetres,
     "two digits swapped": _digits_swapped,
+    "a digit left out": _digit_left_out,
     "decimal point shifted": _point_shifted,
     "inches written as mm": _inches,
     "outside for inside and the like": _other_kind,
     "a neighbouring hole read": _other_hole,
     "a diameter wrong by 0.5 to 4 mm": _diameter,
-    "two readings wrong": _two_readings,
 }
-"""Kinds of blunder."""
+"""Kinds of blunder, one reading or diameter wrong in each."""
+TWO = "two readings wrong, one by 1 to 5, one by 10 to 50 mm"
 
 
 @dataclasses.dataclass(frozen=True)
@@ -302,3 +307,92 @@ def said_of(one: Casting, network: Network | None = None) -> Said:
         any(weak.shift > PLAY for weak in found.weak()),
         found,
     )  # fmt: skip
+
+
+def determined(seed: int, smallest: int, largest: int) -> Casting:
+    """A casting whose readings, without a blunder, determine it."""
+    rng = np.random.default_rng(10_000_000 + seed)
+    count, links = int(rng.integers(smallest, largest + 1)), int(rng.integers(3, 7))
+    for number in range(100):
+        one = casting(100 * seed + number, count, links)
+        if not said_of(one).refused:
+            return one
+    message = f"no casting of {count} holes is determined"
+    raise RuntimeError(message)
+
+
+@dataclasses.dataclass(frozen=True)
+class Outcome:
+    """What became of one planted blunder; `named` of those that something is said of."""
+
+    silent: bool
+    silent_in_frame: bool
+    spoken: bool
+    named: bool
+    count: int
+    refused: bool
+    unchecked: bool
+
+
+def outcome(kind: str, seed: int) -> Outcome:
+    """Plant one blunder of a kind (or TWO) in a determined casting of 4 to 20 holes, and hear what is said."""
+    rng = np.random.default_rng(20_000_000 + seed)
+    one = determined(seed, 4, 20)
+    if kind == TWO:
+        network, first = _millimetres(one, rng)
+        network, second = _centimetres(dataclasses.replace(one, network=network), rng)
+        wrong = {first, second}
+    else:
+        network, title = BLUNDERS[kind](one, rng)
+        wrong = {title}
+    said = said_of(one, network)
+    spoken = said.refused or bool(said.named)
+    # A refusal names what to look at first; the rest follows when that is right.
+    found = bool(wrong & set(said.named)) if said.refused else wrong <= set(said.named)
+    return Outcome(
+        said.silent and said.off > PLAY,
+        not (spoken or said.unchecked_in_frame) and said.in_frame > PLAY,
+        spoken, spoken and found, len(set(said.named)), said.refused, said.unchecked,
+    )  # fmt: skip
+
+
+@dataclasses.dataclass(frozen=True)
+class Clean:
+    """What is said of readings without a blunder: found, refused or a false figure; `checked`: by its exact readings."""
+
+    refused: bool
+    false_figure: bool
+    suspects: int
+    checked: bool
+
+
+def clean(seed: int, smallest: int, largest: int) -> Clean:
+    """A casting without a blunder, whether its readings determine it or not."""
+    rng = np.random.default_rng(30_000_000 + seed)
+    count, links = int(rng.integers(smallest, largest + 1)), int(rng.integers(3, 7))
+    one = casting(40_000_000 + seed, count, links)
+    said = said_of(one)
+    exact = said_of(casting(40_000_000 + seed, count, links, noise=0.0))
+    reach = max((point.ellipse.semi_major for point in said.survey.points), default=0.0) if said.survey else 0.0
+    # A hole outside three times the longest 95 % half axis of all: by chance once in 10^12.
+    return Clean(
+        said.refused, said.off > max(PLAY, 3 * reach), len(said.named), not exact.refused and not exact.unchecked
+    )
+
+
+def covered(
+    seeds: range, flats: Callable[[np.random.Generator], tuple[float, float]], caliper: Shared | None
+) -> list[bool]:
+    """Whether the 95 % ellipses of castings of 4 to 12 holes hold the true places, all holes but the datum's two."""
+    found = []
+    for seed in seeds:
+        rng = np.random.default_rng(50_000_000 + seed)
+        one = casting(60_000_000 + seed, int(rng.integers(4, 13)), 5, flats=flats(rng), caliper=caliper)
+        said = said_of(one)
+        if said.survey is None:
+            continue
+        for point in said.survey.points:
+            if point.name not in (one.network.datum.origin, one.network.datum.x_towards):
+                x, y = one.places[point.name]
+                found.append(point.ellipse.holds((x - point.x, y - point.y)))
+    return found
