@@ -19,20 +19,8 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from platemaker.survey import (
-    Datum,
-    Fastener,
-    Feature,
-    FeatureKind,
-    FitUp,
-    Network,
-    Pattern,
-    Reading,
-    ReadingKind,
-    Side,
-    fit_up,
-    solve,
-)
+from platemaker.fit_up import Fastener, FitUp, Side, fit_up
+from platemaker.survey import Datum, Feature, FeatureKind, Network, Pattern, Reading, ReadingKind, solve
 from tests.survey_simulation import BLUNDERS, casting, said_of
 
 

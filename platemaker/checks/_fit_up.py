@@ -13,7 +13,7 @@ from platemaker.checks._unchecked import PRACTICE, ROW_HALF_AXIS, check_unnotice
 from platemaker.parts import Hole, Joint, Stack, Suspects, Vec3
 
 if TYPE_CHECKING:
-    from platemaker.survey import FitUpResult, HoleForShare
+    from platemaker.fit_up import FitUpResult, HoleForShare
 
 WORST_CASE, CHANCE, SURVEYED, SUSPECT = "PM801", "PM802", "PM803", "PM804"
 
@@ -49,7 +49,7 @@ def check_fit_up(stack: Stack, samples: int = SAMPLES) -> Iterator[Finding]:
 
 
 def _fit(stack: Stack, joint: Joint, asked: Asked, samples: int) -> Iterator[Finding]:
-    from platemaker.survey import fit_up  # noqa: PLC0415 - joints without tolerances need it not
+    from platemaker.fit_up import fit_up  # noqa: PLC0415 - joints without tolerances need it not
 
     result = fit_up(asked.question, samples, SEED)
     yield _worst_case(stack, joint, asked, result)

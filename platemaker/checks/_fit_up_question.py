@@ -12,7 +12,8 @@ from platemaker.parts import Dowels, Face, Joint, Part, Profile, ProfileKind, Ro
 from platemaker.plane import Arc, Point, contains, moved, rotated
 
 if TYPE_CHECKING:
-    from platemaker.survey import Fastener, FitUp, Pattern
+    from platemaker.fit_up import Fastener, FitUp
+    from platemaker.survey import Pattern
 
 
 @dataclass(frozen=True)
@@ -46,8 +47,8 @@ class Asked:
 
 def question_of(stack: Stack, joint: Joint) -> Asked | str:
     """The fit-up of a joint's bolts, or the reason why nothing can be said. The joint has bolts and two faces."""
-    from platemaker.survey import FitUp  # noqa: PLC0415 - only stacks with tolerances pay for its start-up
-    from platemaker.survey import Side as Half  # noqa: PLC0415
+    from platemaker.fit_up import FitUp  # noqa: PLC0415 - only stacks with tolerances pay for its start-up
+    from platemaker.fit_up import Side as Half  # noqa: PLC0415
 
     lower, upper = joint.lower, joint.upper
     if lower is None or upper is None:
@@ -147,7 +148,7 @@ def _cut_places(stack: Stack, joint: Joint, face: Face) -> dict[str, Point]:
 
 def _bolts(stack: Stack, joint: Joint, lower: Face, upper: Face) -> tuple[Fastener, ...] | str:
     """The joint's bolts with the smallest of their holes; in words why not."""
-    from platemaker.survey import Fastener, Slot  # noqa: PLC0415 - see question_of
+    from platemaker.fit_up import Fastener, Slot  # noqa: PLC0415 - see question_of
 
     bolts = joint.bolts
     through = [face for face in (upper, lower) if face.role is not Role.TAPPED]
@@ -205,7 +206,7 @@ def slot_way(slot: Profile) -> tuple[float, float, float]:
 
 
 def _dowels(dowels: Dowels | None) -> Sequence[Fastener]:
-    from platemaker.survey import Fastener, FastenerKind  # noqa: PLC0415 - see question_of
+    from platemaker.fit_up import Fastener, FastenerKind  # noqa: PLC0415 - see question_of
 
     if dowels is None:
         return ()

@@ -1,22 +1,8 @@
-"""Survey: caliper readings to coordinates with their uncertainty; patterns placed on each other; will it bolt up."""
+"""Survey: readings to coordinates with their uncertainty; what to read; patterns placed on each other."""
 
-from platemaker.survey._best_fit import BestFit, FitKind, Misfit, best_fit, better_placed
+from platemaker.survey._best_fit import BestFit, FitKind, Misfit, best_fit, better_placed, rigid_motions
 from platemaker.survey._expect import Expected, Progress, progress
 from platemaker.survey._file import load_network, solve_file, surveyed_pattern
-from platemaker.survey._fit_up import chance, failure_ranks, fit_up, wilson_interval
-from platemaker.survey._fit_up_records import (
-    Chance,
-    Fastener,
-    FastenerKind,
-    FitUp,
-    FitUpResult,
-    Freedom,
-    HoleForShare,
-    Scatter,
-    Side,
-    Slot,
-    WorstCase,
-)
 from platemaker.survey._instruments import INSTRUMENTS, Instrument
 from platemaker.survey._nominal import MM_STEPS, Nominal, nominals
 from platemaker.survey._patterns import Ellipse, Pattern
@@ -45,26 +31,18 @@ from platemaker.survey._results import (
 )
 from platemaker.survey._shapes import NominalKind
 from platemaker.survey._solve import solve
-from platemaker.survey._worst_case import fixed_fastener_zones, floating_fastener_zone, worst_cases
 
 __all__ = [
     "INSTRUMENTS",
     "MM_STEPS",
     "BestFit",
-    "Chance",
     "Datum",
     "DatumKind",
     "Ellipse",
     "Expected",
-    "Fastener",
-    "FastenerKind",
     "Feature",
     "FeatureKind",
     "FitKind",
-    "FitUp",
-    "FitUpResult",
-    "Freedom",
-    "HoleForShare",
     "Instrument",
     "JudgedReading",
     "Misfit",
@@ -78,10 +56,7 @@ __all__ = [
     "Reading",
     "ReadingKind",
     "Reliability",
-    "Scatter",
     "Shared",
-    "Side",
-    "Slot",
     "Suggestion",
     "Survey",
     "SurveyPlan",
@@ -90,14 +65,8 @@ __all__ = [
     "Suspect",
     "VarianceTest",
     "Weak",
-    "WorstCase",
     "best_fit",
     "better_placed",
-    "chance",
-    "failure_ranks",
-    "fit_up",
-    "fixed_fastener_zones",
-    "floating_fastener_zone",
     "load_network",
     "load_plan",
     "nominals",
@@ -105,9 +74,8 @@ __all__ = [
     "port_of_edges",
     "port_of_round",
     "progress",
+    "rigid_motions",
     "solve",
     "solve_file",
     "surveyed_pattern",
-    "wilson_interval",
-    "worst_cases",
 ]
