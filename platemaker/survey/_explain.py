@@ -62,6 +62,7 @@ class Search:
         self.found: list[Explanation] = []
         self._firm: list[Explanation] = []
         self._starts: list[Array] = []
+        self._judged: dict[int, bool] = {}
         self._tried: set[frozenset[int]] = set()
 
     def run(self) -> list[Explanation]:
@@ -97,8 +98,13 @@ class Search:
     def ranked(self) -> list[Explanation]:
         """The explanations whose edges and holes lie as they may on a casting, if any, in the order of `rank`."""
         self.found.sort(key=rank)
-        kept = [one for one in self.found if self.possible(one.fit.unknowns)]
+        kept = [one for one in self.found if self._possible(one)]
         return kept if kept and (kept[0].agrees or not self.found[0].agrees) else self.found
+
+    def _possible(self, one: Explanation) -> bool:
+        if id(one) not in self._judged:
+            self._judged[id(one)] = self.possible(one.fit.unknowns)
+        return self._judged[id(one)]
 
     def possible(self, unknowns: Array) -> bool:
         """Whether edges and holes lie as they may on a casting."""
@@ -245,11 +251,12 @@ def different(equations: Equations, found: Iterable[Explanation], apart: float, 
 def rank(one: Explanation) -> tuple[bool, int, float, float]:
     """What agrees first, with the fewest readings excluded, then what holds every feature, then the least chi-square.
 
-    Rounding ranks no further. Where nothing agrees, what can move comes last of those that fit alike.
+    Rounding ranks no further.
     """
     cost = round(one.fit.cost, DIGITS)
-    order = (not one.held, cost) if one.agrees else (cost, not one.held)
-    return not one.agrees, len(one.excluded), *order
+    if not one.agrees:
+        return True, len(one.excluded), cost, 0.0
+    return False, len(one.excluded), not one.held, cost
 
 
 def alike(ranked: list[Explanation]) -> list[Explanation]:

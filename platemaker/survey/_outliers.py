@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import cached_property
 from statistics import NormalDist
 
 import numpy as np
@@ -48,32 +49,62 @@ class Tests:
 
 @dataclass(frozen=True, eq=False)
 class Explanation:
-    """A figure, and the equations that have to be wrong for the others to fit it; `critical` is the largest sound |w|.
+    """A figure, and the equations that have to be wrong for the others to fit it.
 
-    `deviations` are those of all equations, mm and radians. `agrees`: whether the others do fit. `held`: whether they
-    hold every feature.
+    What follows from it is worked out when it is asked for: most figures that are tried fit so badly that nothing is.
     """
 
+    equations: Equations
     fit: Fit
-    cofactors: Array
-    tests: Tests
-    excluded: tuple[int, ...]
-    deviations: Array
-    critical: float
-    agrees: bool
-    held: bool
 
+    @cached_property
+    def excluded(self) -> tuple[int, ...]:
+        """The equations left out, the one that the figure misses most first."""
+        misses = np.abs(self.fit.residuals) / self.deviations
+        return tuple(int(row) for row in np.argsort(-misses, kind="stable") if self.fit.weights[row] == 0)
 
-def critical_value(equations: Equations) -> float:
-    """|w| above which one of all these readings is suspect: at FALSE_ALARMS for all together (Bonferroni).
+    @property
+    def deviations(self) -> Array:
+        """Those of all equations, mm and radians."""
+        return self.equations.sigmas
 
-    For n tests 1 - FALSE_ALARMS / 2 n of the normal distribution, but not under CRITICAL.
-    """
-    return critical_of(len(equations.observations))
+    @property
+    def critical(self) -> float:
+        """The largest sound |w|."""
+        return critical_of(len(self.deviations))
+
+    @cached_property
+    def held(self) -> bool:
+        """Whether the others hold every feature."""
+        return not bool(loose_modes(self.equations, self.fit).shape[1])
+
+    @cached_property
+    def cofactors(self) -> Array:
+        """Covariance of the unknowns (see `cofactors`); zeros where they do not hold them."""
+        size = len(self.fit.unknowns)
+        return cofactors(self.equations, self.fit) if self.held else np.zeros((size, size))
+
+    @cached_property
+    def tests(self) -> Tests:
+        """The tests of all equations; none where they do not hold the figure."""
+        count = len(self.deviations)
+        if self.held:
+            return tests(self.fit, self.cofactors, self.deviations)
+        return Tests(np.zeros(count), np.full(count, np.nan), np.zeros((count, count)))
+
+    @cached_property
+    def agrees(self) -> bool:
+        """Whether the others fit the figure: all together, and none of them stands out."""
+        if not plausible(self.fit):
+            return False
+        sizes = np.where(self.fit.weights > 0, _sizes(self.tests), 0.0)
+        return float(sizes.max(initial=0.0)) <= self.critical
 
 
 def critical_of(count: int) -> float:
-    """The same for so many readings.
+    """|w| above which one of so many readings is suspect: at FALSE_ALARMS for all together (Bonferroni).
+
+    For n tests 1 - FALSE_ALARMS / 2 n of the normal distribution, but not under CRITICAL.
 
     >>> critical_of(8), round(critical_of(100), 2)   # 0.005 % of the normal distribution on either side: 3.89
     (3.29, 3.89)
@@ -103,24 +134,6 @@ def tests(solved: Fit, covariance: Array, sigmas: Array) -> Tests:
     return Tests(redundancy, np.where(redundancy > CHECKED, normalised, np.nan), projector)
 
 
-def explanation(equations: Equations, solved: Fit) -> Explanation:
-    """A fit as an explanation: what it excluded, and whether the rest agrees."""
-    critical, held = critical_value(equations), not bool(loose_modes(equations, solved).shape[1])
-    size, count = len(solved.unknowns), len(equations.values)
-    if held:
-        covariance = cofactors(equations, solved)
-        current = tests(solved, covariance, equations.sigmas)
-    else:
-        covariance = np.zeros((size, size))
-        current = Tests(np.zeros(count), np.full(count, np.nan), np.zeros((count, count)))
-    excluded = np.flatnonzero(solved.weights == 0)
-    sizes = _sizes(current)
-    order = sorted((int(row) for row in excluded), key=lambda row: -sizes[row])
-    worst = float(np.where(solved.weights > 0, sizes, 0.0).max(initial=0.0))
-    agrees = worst <= critical and plausible(solved)
-    return Explanation(solved, covariance, current, tuple(order), equations.sigmas, critical, agrees, held)
-
-
 def plausible(solved: Fit) -> bool:
     """Whether the residuals are as small together as chance allows (1 in 10 000)."""
     spare = int((solved.weights > 0).sum()) - (len(solved.unknowns) - 3)
@@ -133,7 +146,7 @@ def excluding(
     """The figure from `start` without some equations; chi-squares above `hopeless` an equation are not followed."""
     active = np.ones(len(equations.values))
     active[list(rows)] = 0.0
-    return explanation(equations, adjusted(equations, datum, start, active, hopeless * len(active)))
+    return Explanation(equations, adjusted(equations, datum, start, active, hopeless * len(active)))
 
 
 def cleaned(equations: Equations, datum: Datum, found: Explanation, most: int) -> Explanation:
