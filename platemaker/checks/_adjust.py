@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._fit_up_question import slot_way
+from platemaker.checks._unchecked import guarded
 from platemaker.parts import (
     Bolts,
     Cut,
@@ -107,9 +108,9 @@ def check_adjust(stack: Stack) -> Iterator[Finding]:
     for part in stack.parts:
         sliding = _sliding(stack, part)
         if isinstance(sliding, _Sliding):
-            yield from _port(sliding)
+            yield from guarded(sliding.joint, _port(sliding))
             if sliding.joint.bolts is not None:
-                yield from _bolts(sliding, sliding.joint.bolts)
+                yield from guarded(sliding.joint, _bolts(sliding, sliding.joint.bolts))
             yield from _studs(part, sliding)
             continue
         if sliding is not None:

@@ -16,7 +16,7 @@ from platemaker.report import Meta
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec, load_project
 
-READ = (".yaml", ".yml", ".step", ".stp")
+READ = (".yaml", ".yml", ".csv", ".step", ".stp")
 """Endings of the files of a project's folder that its parts may depend on."""
 
 

@@ -31,6 +31,7 @@ from platemaker.parts._cuts import (
 )
 from platemaker.parts._design import Design, Load, PressFit, Seal, Shared
 from platemaker.parts._dowels import Dowels
+from platemaker.parts._figures import spots_of
 from platemaker.parts._flat import BendLine, FlatPattern, bent_point, flat_pattern, in_plan, leg_of
 from platemaker.parts._hole_making import HeadSeat, head_seat
 from platemaker.parts._level import Level, Shim
@@ -128,6 +129,7 @@ __all__ = [
     "position_zones",
     "read_as_built",
     "sizes_of",
+    "spots_of",
     "stack_of",
     "step_label",
     "step_word",

@@ -83,8 +83,9 @@ class Face:
     """One side of a joint: whose face, which side of it, and what that side does with the bolts.
 
     `position` is the diameter of the zone in which each axis of its holes lies, mm; None where it is not told. `read`
-    are spots whose holes were measured on the finished part: they lie where the part has them. `opening` is the port of
-    an existing body that is not the joint's, in the joint's frame.
+    are spots whose holes were measured on the finished part: they lie where the part has them, each place to the
+    standard deviation `read_sigma`, mm, but that of the spot `read_from`, from which the others were read. `opening` is
+    the port of an existing body that is not the joint's, in the joint's frame.
     """
 
     owner: str
@@ -94,6 +95,8 @@ class Face:
     material: Material | None
     position: float | None = None
     read: frozenset[str] = frozenset()
+    read_sigma: float = 0.0
+    read_from: str | None = None
     opening: Region | None = None
     surveyed_port: SurveyedPort | None = None
 

@@ -38,6 +38,7 @@ _BLANKS = r"\s{0,9}"
 _FRACTION = r"(?:([0-9]{1,6})(?:-|\s{1,9}))?([0-9]{1,6})/([0-9]{1,6})"
 _DECIMAL = r"(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})(?:[eE][+-]?[0-9]{1,2})?"
 _NUMBER = rf"([+-]?)(?:{_FRACTION}|({_DECIMAL}))"
+_COMMA = re.compile(r"^\s*[+-]?[0-9]{0,15},[0-9]{1,15}(?![0-9,])")
 _LOOSE = re.compile(rf"^{_BLANKS}{_NUMBER}{_BLANKS}(.*?){_BLANKS}$", re.DOTALL)
 
 _BARE_UNITS = {LengthUnit.MM: Unit.MILLIMETRE, LengthUnit.INCH: Unit.INCH}
@@ -121,6 +122,8 @@ def _read_number(value: float, dimension: Dimension) -> Fraction:
 
 def _read_text(text: str, dimension: Dimension, bare: Unit | None) -> tuple[Fraction, Unit]:
     found = _LOOSE.match(text)
+    if _COMMA.match(text):
+        raise _refusal(text, dimension, f"a decimal comma; write '{text.strip().replace(',', '.', 1)}' with a point")
     if found is None:
         raise _refusal(text, dimension, f"wanted is a number with a unit, such as {_EXAMPLES[dimension]}")
     sign, whole, numerator, denominator, decimal, word = found.groups()

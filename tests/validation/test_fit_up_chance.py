@@ -17,17 +17,14 @@ import scipy.optimize
 import scipy.stats
 from scipy.spatial.transform import Rotation
 
-from platemaker.survey import (
+from platemaker.fit_up import (
     Fastener,
     FastenerKind,
-    FitKind,
     FitUp,
     Freedom,
-    Pattern,
     Scatter,
     Side,
     Slot,
-    best_fit,
     chance,
     failure_ranks,
     fit_up,
@@ -36,6 +33,7 @@ from platemaker.survey import (
     wilson_interval,
     worst_cases,
 )
+from platemaker.survey import FitKind, Pattern, best_fit
 
 SAMPLES = 50_000
 FOUR_SIGMA = 4.0
@@ -150,8 +148,8 @@ def needed_clearance(question, sample):
 
 @pytest.mark.parametrize("kind", ["bolts", "floating", "slots", "dowels"])
 def test_needed_clearances_agree_with_a_general_solver(kind):
-    from platemaker.survey._placing import ROUNDS, Widths, bracket, draw_closer, frame_of, half_clearances
-    from platemaker.survey._samples import draw
+    from platemaker.fit_up._placing import ROUNDS, Widths, bracket, draw_closer, frame_of, half_clearances
+    from platemaker.fit_up._samples import draw
 
     question = eight_bolts()[kind]
     offsets, frame = draw(question, 60, 3), frame_of(question)

@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from platemaker.survey._best_fit import FitKind, best_fit, rigid_motions
-from platemaker.survey._equations import Array
-from platemaker.survey._fit_up_records import Fastener, FastenerKind, FitUp, Freedom, Side, WorstCase
+from platemaker.fit_up._arrays import Array
+from platemaker.fit_up._records import Fastener, FastenerKind, FitUp, Freedom, Side, WorstCase
+from platemaker.survey import FitKind, best_fit, rigid_motions
 
 SURVEY_COVERAGE = 3.0
 """Standard deviations of a surveyed hole that the worst case covers (99.7 % of the normal distribution)."""

@@ -26,8 +26,8 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from platemaker.survey._equations import Array, Index
-from platemaker.survey._fit_up_records import Fastener, FitUp, Freedom
+from platemaker.fit_up._arrays import Array, Index
+from platemaker.fit_up._records import Fastener, FitUp, Freedom
 
 Flags = npt.NDArray[np.bool_]
 

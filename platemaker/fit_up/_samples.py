@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from platemaker.survey._equations import Array
-from platemaker.survey._fit_up_records import FitUp, Scatter, Side
+from platemaker.fit_up._arrays import Array
+from platemaker.fit_up._records import FitUp, Scatter, Side
 
 HANDFUL = 4096
 """Points drawn at a time: they stay in the processor's cache."""

@@ -6,9 +6,8 @@ import math
 
 import numpy as np
 
-from platemaker.survey._equations import Array, Index
-from platemaker.survey._fit_up_records import Chance, FastenerKind, FitUp, FitUpResult, HoleForShare
-from platemaker.survey._placing import (
+from platemaker.fit_up._arrays import Array, Index
+from platemaker.fit_up._placing import (
     ROUNDS,
     Bracket,
     Frame,
@@ -18,9 +17,10 @@ from platemaker.survey._placing import (
     frame_of,
     half_clearances,
 )
-from platemaker.survey._remedies import exact_remedies, remedies
-from platemaker.survey._samples import draw
-from platemaker.survey._worst_case import GRID, hole_worst_case, rounded_up, thickest, worst_cases
+from platemaker.fit_up._records import Chance, FastenerKind, FitUp, FitUpResult, HoleForShare
+from platemaker.fit_up._remedies import exact_remedies, remedies
+from platemaker.fit_up._samples import draw
+from platemaker.fit_up._worst_case import GRID, hole_worst_case, rounded_up, thickest, worst_cases
 
 WANTED = 0.999
 """Share of assemblies that must start."""

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from platemaker.survey._fit_up_records import Chance, FastenerKind, FitUp, Side, Slot
+from platemaker.fit_up._records import Chance, FastenerKind, FitUp, Side, Slot
 
 PUNCHED_ZONE = 0.4
 """Position zone, mm, of holes spotted through the other part with a transfer punch; common practice, no source."""

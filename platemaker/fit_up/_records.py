@@ -9,8 +9,8 @@ from enum import StrEnum
 import numpy as np
 
 from platemaker.errors import SurveyError
-from platemaker.survey._equations import Array
-from platemaker.survey._results import Pattern
+from platemaker.fit_up._arrays import Array
+from platemaker.survey import Pattern
 
 ROUNDING = 1e-9
 """A margin short of nothing by less than this, mm, is nothing."""

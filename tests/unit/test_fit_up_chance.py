@@ -4,19 +4,8 @@ import numpy as np
 import pytest
 
 from platemaker.errors import SurveyError
-from platemaker.survey import (
-    Fastener,
-    FastenerKind,
-    FitUp,
-    Freedom,
-    Pattern,
-    Side,
-    Slot,
-    best_fit,
-    chance,
-    fit_up,
-    worst_cases,
-)
+from platemaker.fit_up import Fastener, FastenerKind, FitUp, Freedom, Side, Slot, chance, fit_up, worst_cases
+from platemaker.survey import Pattern, best_fit
 
 RECTANGLE = ((0.0, 0.0), (142.0, 0.0), (142.0, 98.0), (0.0, 98.0))
 NAMES = ("front_left", "front_right", "rear_right", "rear_left")
