@@ -34,7 +34,7 @@ from platemaker.parts import (
     flat_pattern,
 )
 from platemaker.plane import Box, Circle, Line, Loop, Point, Region
-from platemaker.views import hole_tags, kind_of
+from platemaker.views import hole_tags, joined, kind_of
 
 Shape: TypeAlias = Loop | Circle | Line
 
@@ -85,7 +85,8 @@ def drawing_of(part: Part) -> Drawing:
         shapes += [_bend_line(bend, region.bounds) for bend in bent.bends]
         lines += _bend_notes(bent)
     lines += _legend(shapes)
-    return Drawing(tuple(shapes), tuple(_texts(flat, region.bounds, lines, tags)), region.bounds)
+    bounds = joined(drawn.shape.bounds for drawn in shapes if not isinstance(drawn.shape, Line))
+    return Drawing(tuple(shapes), tuple(_texts(flat, region.bounds, lines, tags)), bounds)
 
 
 def _legend(shapes: list[Drawn]) -> list[str]:

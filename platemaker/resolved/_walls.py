@@ -10,7 +10,7 @@ from enum import StrEnum
 from platemaker.parts import ProfileKind, Vec3
 from platemaker.plane import Loop, Nearest, Region, closest_pairs, necks
 from platemaker.resolved._blank import Blank, Face
-from platemaker.resolved._faces import CAPS, ToFace, cap_walls, edge_walls, slanted_walls
+from platemaker.resolved._faces import CAPS, ToFace, cap_walls, edge_walls
 from platemaker.resolved._stacked import FLUSH, Stacked, stacked
 from platemaker.resolved._voids import Milled, Void
 from platemaker.space import Separation, cosine_along, near_pairs, separation_within
@@ -69,14 +69,15 @@ class Wall:
         return (*(sorted([*names, *other]) if len(other) == 1 else [*names, *other]), str(self.kind.is_floor))
 
 
-def walls_of(blank: Blank, voids: Sequence[Void], window: float) -> tuple[Wall, ...]:
+def walls_of(blank: Blank, voids: Sequence[Void], window: float, slanted: Sequence[ToFace]) -> tuple[Wall, ...]:
     """The least walls between every two cuts that are not meant to meet, up to `window` mm, and to every face.
 
+    `slanted` are those to the faces from voids that do not stand along the blank's axis.
     Walls from upright voids to the faces are told however thick they are.
     """
     least: dict[tuple[str, ...], Wall] = {}
     joined: set[frozenset[str]] = set()
-    for wall in (*_between(voids, blank, window), *_to_faces(voids, blank, window)):
+    for wall in (*_between(voids, blank, window), *_to_faces(voids, blank, window, slanted)):
         held = least.get(wall.between)
         if held is None or wall.distance < held.distance:
             least[wall.between] = wall
@@ -149,15 +150,14 @@ def _kind_in_space(a: Void, b: Void, found: Separation) -> WallKind:
     return WallKind.SIDE if max(leans) < PARALLEL else WallKind.DIAGONAL
 
 
-def _to_faces(voids: Sequence[Void], blank: Blank, window: float) -> Iterator[Wall]:
+def _to_faces(voids: Sequence[Void], blank: Blank, window: float, slanted: Sequence[ToFace]) -> Iterator[Wall]:
     """From each void to the faces: those of upright ones all, of others the thin ones, and the least."""
     for found in cap_walls(voids, blank):
         yield _face_wall(found, WallKind.SHOULDER if found.void.carries_head else WallKind.FLOOR)
     for found in edge_walls(voids, blank):
         yield _face_wall(found, WallKind.EDGE)
-    slanted = sorted(slanted_walls(voids, blank), key=lambda found: found.distance)
     told: set[str] = set()
-    for found in slanted:
+    for found in sorted(slanted, key=lambda found: found.distance):
         if found.distance <= window or found.void.cut.name not in told:
             yield _face_wall(found, _kind_of_slanted(found))
         told.add(found.void.cut.name)

@@ -17,8 +17,11 @@ from platemaker.space._crossing import (
 from platemaker.space._figures import Cone, Convex, Cylinder, Disc, Figure, HalfSpace, Prism, Segment, box, extended
 from platemaker.space._flare import AnyFigure, Flare
 from platemaker.space._frame import Frame, rotation
+from platemaker.space._inside import depth
 from platemaker.space._pairs import Pair, closest_pairs, near_pairs
+from platemaker.space._quadrature import integral
 from platemaker.space._separation import Separation, apart, is_empty, separation
+from platemaker.space._slices import volume_left
 from platemaker.space._vectors import Box3, Vec3, along, cosine_along, cross, dot, midpoint, perpendiculars, scale, sub
 from platemaker.space._volume import Overlap, overlap_volume
 from platemaker.space._walls import drilled, trimmed, wall, wall_to_face
@@ -51,10 +54,12 @@ __all__ = [
     "cosine_along",
     "cross",
     "crossing",
+    "depth",
     "dot",
     "drilled",
     "entry",
     "extended",
+    "integral",
     "is_empty",
     "least_within",
     "midpoint",
@@ -70,6 +75,7 @@ __all__ = [
     "spotface_depth",
     "sub",
     "trimmed",
+    "volume_left",
     "wall",
     "wall_to_face",
 ]

@@ -1,0 +1,95 @@
+"""Cuts that touch: a wall of no thickness, where the solid would touch itself along a line or in a point."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from platemaker.parts import Vec3
+from platemaker.plane import Nearest, Place, closest_pairs, place_of, walls_inside
+from platemaker.resolved._blank import Blank, Face
+from platemaker.resolved._stacked import FLUSH, stacked
+from platemaker.resolved._voids import Upright, Void
+from platemaker.space import midpoint, near_pairs, separation, separation_within
+
+if TYPE_CHECKING:
+    from platemaker.resolved._part import ResolvedPart
+
+TOUCHING = 1e-5
+"""A wall of no more than this, mm, is none: the kernel, whose own tolerance is 1e-7, fails from some 2e-6 down."""
+
+
+def touching(one: ResolvedPart) -> Iterator[tuple[Void, Void | Face]]:
+    """Voids that touch each other or a face of the blank without overlapping.
+
+    Cuts that end in one plane do not touch: between them is nothing, and they open into each other. Nor do the rims of
+    two mouths: under them there is metal.
+    """
+    yield from _upright(one)
+    yield from _to_blank(one)
+    yield from _in_space(one)
+
+
+def _upright(one: ResolvedPart) -> Iterator[tuple[Void, Void]]:
+    found = [(void, void.upright) for void in one.voids if void.upright is not None and void.what != "thread"]
+    grown = max((shape.widens for _, shape in found), default=0.0)
+    for i, j, way in closest_pairs([shape.shape for _, shape in found], 2 * grown + TOUCHING + FLUSH):
+        (a, first), (b, other) = found[i], found[j]
+        if a.cut is not b.cut and _touch(first, other, way, one.blank.height):
+            yield a, b
+
+
+def _touch(a: Upright, b: Upright, way: Nearest, height: float) -> bool:
+    if a.profile is None and b.profile is None and abs(way.distance) > TOUCHING:
+        return False
+    found = stacked(a, b, way)
+    if abs(found.distance) > TOUCHING:
+        return False
+    levels = [point[2] for point in found.points]
+    if found.above:
+        apart = min(way.distance - a.growth(z) - b.growth(z) for z in levels)
+        return apart > -TOUCHING or any(_is_tip(shape, z) for shape in (a, b) for z in levels)
+    return a.profile is b.profile is None or all(FLUSH < z < height - FLUSH for z in levels)
+
+
+def _is_tip(shape: Upright, z: float) -> bool:
+    """Whether a drill point ends at a height."""
+    return shape.profile is not None and shape.profile.end[0] < 0.0 and abs(shape.profile.end[1] - z) <= TOUCHING
+
+
+def _to_blank(one: ResolvedPart) -> Iterator[tuple[Void, Face]]:
+    """Upright voids beside the outline, drill points and floors at a face, and voids on other axes at any face."""
+    straight = [(void, void.upright) for void in one.voids if void.is_straight and void.upright is not None]
+    ways = walls_inside([shape.shape for _, shape in straight], one.blank.region)
+    for (void, _), way in zip(straight, ways, strict=True):
+        if abs(way.distance) <= TOUCHING:
+            yield void, one.blank.faces[2]
+    for void in one.voids:
+        if void.upright is not None and (void.is_straight or void.what == "point"):
+            for number, left in enumerate((void.low, one.blank.height - void.high)):
+                if number not in void.opens and abs(left) <= TOUCHING:
+                    yield void, one.blank.faces[number]
+    for wall in one.slanted_walls:
+        if abs(wall.distance) <= TOUCHING:
+            yield wall.void, wall.face
+
+
+def _in_space(one: ResolvedPart) -> Iterator[tuple[Void, Void]]:
+    voids = [void for void in one.voids if void.what != "thread"]
+    if all(void.upright is not None for void in voids):
+        return
+
+    def wanted(i: int, j: int) -> bool:
+        return voids[i].cut is not voids[j].cut and (voids[i].upright is None or voids[j].upright is None)
+
+    for i, j in near_pairs([void.tool for void in voids], TOUCHING, wanted):
+        found = separation(voids[i].tool, voids[j].tool)
+        if abs(found.distance) <= TOUCHING:
+            inside = separation_within(voids[i].tool, voids[j].tool, one.blank.prism)
+            if abs(inside.distance) <= TOUCHING and _holds(one.blank, midpoint(found.point_a, found.point_b)):
+                yield voids[i], voids[j]
+
+
+def _holds(blank: Blank, point: Vec3) -> bool:
+    x, y, z = blank.frame.to_local(point)
+    return -TOUCHING <= z <= blank.height + TOUCHING and place_of((x, y), blank.region, TOUCHING) is not Place.OUTSIDE
