@@ -42,7 +42,7 @@ def expected_volume(part: Part) -> float | None:
 
 
 def predicted_volume(part: Part) -> Predicted | None:
-    """The part's volume by plane geometry; None where cuts meet the slope of a planed face or a mouth on another axis."""
+    """The part's volume by plane geometry; None where a bore meets a mouth, or a cut the slope of a planed face."""
     stock, one = part.stock, resolved(part)
     if isinstance(stock, StripStock):
         # Legs stay as they are when a strip is bent: what is cut out of it is cut out of its flat blank.

@@ -22,7 +22,7 @@ FLUSH = 1e-6
 
 
 def tools_of(part: Part, cut: Cut, *, drawn: bool = False) -> list[Solid]:
-    """The solids that `cut`, one of the part's flat pattern, takes out of `part`; of one `drawn` in the blank the rest."""
+    """The solids that a cut of the part's flat pattern takes out of it; only the mouth of one `drawn` in the blank."""
     if isinstance(cut, Planed):
         return [_planing_tool(part, cut)]
     if drawn and (isinstance(cut, Hole) or cut.mouth_width == 0.0):
@@ -84,8 +84,7 @@ def _milled_tools(void: Milled) -> Iterator[Solid]:
     tool, height = void.tool, void.blank.height
     place = location_of(void.blank.frame)
     if isinstance(tool, Flare):
-        for piece in _flare_pieces(tool):
-            yield piece
+        yield from _flare_pieces(tool)
         return
     low, high = void.span
     low, high = (-OVERSHOOT if low <= FLUSH else low), (height + OVERSHOOT if high >= height - FLUSH else high)
