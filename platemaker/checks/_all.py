@@ -20,6 +20,8 @@ from platemaker.checks._level import check_level
 from platemaker.checks._machining import check_machining
 from platemaker.checks._metal import check_metal
 from platemaker.checks._o_rings import check_o_rings
+from platemaker.checks._plausible import check_plausible
+from platemaker.checks._pocket_pieces import check_pocket_pieces
 from platemaker.checks._ports import check_ports
 from platemaker.checks._press_fits import check_press_fits
 from platemaker.checks._seats import check_seats
@@ -39,6 +41,8 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_best_fit,
     check_seats,
     check_machining,
+    check_pocket_pieces,
+    check_plausible,
     check_joints,
     check_o_rings,
     check_press_fits,

@@ -8,7 +8,7 @@ from platemaker.catalog import LimitName
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
 from platemaker.checks._limits import limit_for
 from platemaker.parts import Kind, Part, Stack
-from platemaker.resolved import ResolvedPart, Wall, resolved
+from platemaker.resolved import ResolvedPart, Void, Wall, resolved
 
 METAL = "PM110"
 WINDOW = 3.0
@@ -33,7 +33,10 @@ def part_metal(part: Part, wall: Limit, floor: Limit) -> Iterator[Finding]:
 
 def _finding(part: Part, one: ResolvedPart, wall: Wall, limit: Limit) -> Finding:
     points = [one.in_part(point) for point in wall.points]
-    note = f"breaks through by {-wall.distance:.3f} mm" if wall.distance < -EQUAL else ""
+    note = ""
+    if wall.distance < -EQUAL:
+        meant = "; if they are meant to meet, name one under `into` of the other" if isinstance(wall.b, Void) else ""
+        note = f"breaks through by {-wall.distance:.3f} mm{meant}"
     return measured(METAL, wall.kind.value, part.name, wall.features, wall.distance, limit, points=points, note=note)
 
 

@@ -111,7 +111,7 @@ def _slanted_ends(part: Part, stock: PlateStock, hole: Hole, face: Side) -> Iter
     (x, y), under = hole.centre, HalfSpace((0.0, 0.0, high - up * SLICE), (0.0, 0.0, -up))
     middle = Segment((x, y, high - up * SLICE), (x, y, high))
     for void in resolved(part).voids:
-        bore = void.tool
+        bore = void.figure
         if isinstance(void.cut, Hole) and _leans(void.cut) and isinstance(bore, Cylinder):
             slice_ = trimmed(bore, under)
             if slice_ is not None:

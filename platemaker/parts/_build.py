@@ -19,7 +19,7 @@ from platemaker.parts._rails import rail_of
 from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
 from platemaker.parts._stack_records import Drafting, Room
-from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail
+from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail, SizeRange, given_numbers
 
 
 def stack_of(spec: ProjectSpec) -> Stack:
@@ -43,7 +43,14 @@ def stack_of(spec: ProjectSpec) -> Stack:
         whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values()),
         design_of(spec), rows, Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
         Drafting(drawing.projection, ToleranceClass(drawing.tolerance), drawing.paper),
+        tuple(given_numbers(whole)), _usual(spec),
     )  # fmt: skip
+
+
+def _usual(spec: ProjectSpec) -> dict[str, dict[str, SizeRange]]:
+    """The usual sizes that the spec sets: for all under "", and by its parts, whose own go before."""
+    whole = spec.model.limits.ranges()
+    return {"": whole} | {name: whole | part.limits.ranges() for name, part in spec.model.parts.items()}
 
 
 def _made(name: str, model: AnyPart, draft: Draft) -> tuple[Part, ...]:

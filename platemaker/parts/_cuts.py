@@ -117,12 +117,11 @@ class Hole:
         """What its steps, its thread and its drill point take out, from the entry inwards: the only walk over them."""
         found: list[StepVoid] = []
         for step in self.steps:
-            what = "counterbore" if step.operation is Operation.COUNTERBORE else "hole"
-            found.append(StepVoid(what, step.start, step.end, step.diameter, step.diameter))
-            thread = self.tapping
+            what, thread = "counterbore" if step.operation is Operation.COUNTERBORE else "hole", self.tapping
             if thread and step.diameter < thread.major_diameter and step.start < thread.depth:
                 wide = thread.major_diameter
                 found.append(StepVoid("thread", step.start, min(step.end, thread.depth), wide, wide))
+            found.append(StepVoid(what, step.start, step.end, step.diameter, step.diameter))
         if not self.through and self.tip_angle is not None:
             tip = drill_point_height(self.diameter, self.tip_angle)
             found.append(StepVoid("point", self.depth, self.depth + tip, self.diameter, 0.0))

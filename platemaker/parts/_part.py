@@ -19,6 +19,7 @@ from platemaker.parts._stock import Stock
 from platemaker.parts._surveys import Surveyed
 from platemaker.plane import Circle, Point, Region
 from platemaker.space import Frame
+from platemaker.spec import Given, SizeRange
 
 
 class Kind(StrEnum):
@@ -258,7 +259,10 @@ class Body:
 
 @dataclass(frozen=True)
 class Stack:
-    """A whole project, resolved: everything that the other rooms view. `folder` is where its envelopes' files lie."""
+    """A whole project, resolved: everything that the other rooms view. `folder` is where its envelopes' files lie.
+
+    `given` are the numbers that the spec states, `usual` the usual sizes that it sets: by part, and for all under "".
+    """
 
     name: str
     title: str
@@ -271,6 +275,8 @@ class Stack:
     room: Room = field(default_factory=Room)
     folder: Path | None = None
     drafting: Drafting = field(default_factory=Drafting)
+    given: tuple[Given, ...] = ()
+    usual: Mapping[str, Mapping[str, SizeRange]] = field(default_factory=dict)
 
     def part(self, name: str) -> Part:
         """The part called `name`; KeyError when there is none."""

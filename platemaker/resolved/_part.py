@@ -12,6 +12,7 @@ from platemaker.resolved._blank import Blank, blank_of
 from platemaker.resolved._faces import ToFace, slanted_walls
 from platemaker.resolved._layers import Layer, layers_of
 from platemaker.resolved._stacked import FLUSH
+from platemaker.resolved._touching import TOUCHING
 from platemaker.resolved._voids import Void, voids_of
 from platemaker.resolved._walls import Wall, walls_of
 from platemaker.space import apart, near_pairs
@@ -75,15 +76,15 @@ class ResolvedPart:
         return tuple(void for void in self.voids if void.cut is cut)
 
     @cached_property
-    def slanted_walls(self) -> tuple[ToFace, ...]:
-        """The metal towards the faces from voids that do not stand along the blank's axis."""
-        return tuple(slanted_walls(self.voids, self.blank))
+    def at_faces(self) -> tuple[ToFace, ...]:
+        """Where voids that stand on another axis than the blank reach its faces; besides, the least wall of each hole."""
+        return tuple(slanted_walls(self.voids, self.blank, TOUCHING))
 
     def walls(self, window: float) -> tuple[Wall, ...]:
         """The least metal between its cuts where they come within `window`, mm, and from each to every face."""
         kept = vars(self).setdefault("_walls", {})
         if window not in kept:
-            kept[window] = walls_of(self.blank, self.voids, window, self.slanted_walls)
+            kept[window] = walls_of(self.blank, self.voids, window)
         found: tuple[Wall, ...] = kept[window]
         return found
 

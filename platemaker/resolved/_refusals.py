@@ -125,7 +125,7 @@ def _refuse_parting(one: ResolvedPart, spec: ProjectSpec) -> None:
 
 def _breaking_out(one: ResolvedPart) -> Iterator[Void]:
     """Bores on other axes that break out of a side, or into what they are not meant to meet or is milled."""
-    out = {id(wall.void) for wall in one.slanted_walls if wall.distance <= 0.0}
+    out = {id(wall.void) for wall in one.at_faces if wall.distance <= 0.0}
     for void in one.voids:
         met = (other for other in one.met_by(void) if other.cut is not void.cut)
         if void.upright is None and (id(void) in out or any(_is_odd(void, other) for other in met)):

@@ -45,8 +45,7 @@ def _straight(a: Upright, b: Upright, way: Nearest) -> Stacked:
         if shared < -flat:
             at = _common_point(a.shape, b.shape, way)
             return Stacked(-shared, ((*at, low), (*at, high)), False, True)
-        z = (low + high) / 2
-        return Stacked(flat, ((*way.a, z), (*way.b, z)), True, False)
+        return Stacked(flat, ((*way.a, high), (*way.b, high)), True, False)
     levels = (a.high, b.low) if a.low < b.low else (a.low, b.high)
     rise = max(0.0, -shared)
     if flat <= 0.0:

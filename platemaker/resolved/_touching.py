@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from platemaker.parts import Vec3
-from platemaker.plane import Nearest, Place, closest_pairs, place_of, walls_inside
+from platemaker.plane import Arc, Nearest, Place, closest_pairs, nearest, place_of, walls_inside
 from platemaker.resolved._blank import Blank, Face
 from platemaker.resolved._stacked import FLUSH, stacked
-from platemaker.resolved._voids import Upright, Void
-from platemaker.space import midpoint, near_pairs, separation, separation_within
+from platemaker.resolved._voids import Bored, Upright, Void
+from platemaker.space import Cylinder, along, cross, dot, midpoint, near_pairs, separation, separation_within, sub
 
 if TYPE_CHECKING:
     from platemaker.resolved._part import ResolvedPart
@@ -69,9 +70,38 @@ def _to_blank(one: ResolvedPart) -> Iterator[tuple[Void, Face]]:
             for number, left in enumerate((void.low, one.blank.height - void.high)):
                 if number not in void.opens and abs(left) <= TOUCHING:
                     yield void, one.blank.faces[number]
-    for wall in one.slanted_walls:
-        if abs(wall.distance) <= TOUCHING:
+    for wall in one.at_faces:
+        if wall.face.is_flat and abs(wall.distance) <= TOUCHING:
             yield wall.void, wall.face
+    for void in one.voids:
+        if isinstance(void, Bored) and void.upright is None and void.what != "thread":
+            yield from ((void, one.blank.faces[number]) for number in _grazed(void, one.blank))
+
+
+def _grazed(void: Bored, blank: Blank) -> Iterator[int]:
+    """Numbers of the round faces that a bore on another axis touches without breaking out.
+
+    The two axes then lie the difference of the radii apart, from a hollow face their sum.
+    """
+    for number, edge in enumerate(blank.region.edges, 2):
+        if not isinstance(edge, Arc) or not isinstance(void.tool, Cylinder):
+            continue
+        across = cross(void.tool.axis, blank.frame.z_axis)
+        size = math.hypot(*across)
+        if size <= TOUCHING:
+            continue
+        off = sub(void.tool.start, blank.frame.to_world((*edge.centre, 0.0)))
+        apart = dot(off, across) / size
+        out = 1.0 if (apart >= 0.0) == edge.ccw else -1.0
+        gap = edge.radius - abs(apart) - void.tool.radius if edge.ccw else abs(apart) - void.tool.radius - edge.radius
+        if abs(gap) > TOUCHING:
+            continue
+        # The foot on the bore's axis of the common perpendicular, and from it to the bore's side.
+        normal = cross(blank.frame.z_axis, across)
+        foot = along(void.tool.start, -dot(off, normal) / dot(void.tool.axis, normal), void.tool.axis)
+        at = along(foot, out * void.tool.radius / size, across)
+        if _holds(blank, at) and nearest(blank.frame.to_local(at)[:2], edge).distance <= 2 * TOUCHING:
+            yield number
 
 
 def _in_space(one: ResolvedPart) -> Iterator[tuple[Void, Void]]:

@@ -14,8 +14,10 @@ from platemaker.errors import GeometryError
 from platemaker.parts import Hole, Part, Profile, Side, StepVoid, Vec3, step_label
 from platemaker.plane import Arc, Circle, Line, Loop, Region, mirrored, offset
 from platemaker.resolved._blank import ON_FACE, Blank
-from platemaker.space import Cone, Cylinder, Flare, Frame, Prism, dot, perpendiculars, pieces_in, scale
+from platemaker.space import Cone, Cylinder, Flare, Frame, Prism, dot, perpendiculars, pieces_in, scale, trimmed
 
+SHALLOW = 1e-3
+"""Cosine of the angle between a bore and a face's normal below which the bore runs along the face."""
 PAST = 1.0
 """How far a bore's open end is drawn out past the face that it leans to, mm; it is then cut to the blank."""
 PARALLEL = 1e-12
@@ -84,6 +86,11 @@ class Void:
         raise NotImplementedError
 
     @property
+    def figure(self) -> Tool:
+        """The void's shape in the part's frame, cut to the blank as far as flat faces do it, mm."""
+        return self.tool
+
+    @property
     def upright(self) -> Upright | None:
         """The void in its blank's frame where it stands along the blank's axis; None on any other axis."""
         raise NotImplementedError
@@ -143,6 +150,16 @@ class Bored(Void):
             return Cone(hole.point(step.start), hole.point(step.end), step.wide / 2, step.narrow / 2)
         ends = hole.point(step.start - self.reach[0]), hole.point(step.end + self.reach[1])
         return Cylinder(*ends, step.wide / 2)
+
+    @cached_property
+    def figure(self) -> Cylinder | Cone:
+        """The tool cut to the flat faces that it opens into, where these cut it clean off."""
+        figure = self.tool
+        for number in sorted(self.opens):
+            plane = self.blank.faces[number].plane
+            if plane is not None and isinstance(figure, Cylinder):
+                figure = trimmed(figure, plane) or figure
+        return figure
 
     @property
     def hole(self) -> Hole:
@@ -238,7 +255,7 @@ def _milled(cut: Profile, blank: Blank) -> Iterator[Milled]:
         if cut.mouth_width > 0:
             up = cut.mouth is Side.ABOVE
             ends = (blank.height - cut.mouth_depth, blank.height) if up else (0.0, cut.mouth_depth)
-            yield Milled(cut, "mouth", blank, opens, piece, region, ends)
+            yield Milled(cut, "mouth", blank, frozenset({1 if up else 0}), piece, region, ends)
 
 
 def _bored(hole: Hole, blank: Blank) -> Iterator[Bored]:
@@ -251,10 +268,9 @@ def _bored(hole: Hole, blank: Blank) -> Iterator[Bored]:
         ends_outside = hole.through and (step.end == last or step.what == "thread")
         reach = (0.0, 0.0)
         if not stands and step.what != "point":
-            leaves = hole.through and step.end == last
             reach = (
-                _past_end(hole, step, blank, step.start, -1.0) if step.start == 0.0 else 0.0,
-                _past_end(hole, step, blank, step.end, 1.0) if leaves else 0.0,
+                _past_end(hole, step.wide, blank, entry, step.start, -1.0) if step.start == 0.0 else 0.0,
+                _past_end(hole, step.wide, blank, exit_, step.end, 1.0) if hole.through and step.end == last else 0.0,
             )
         yield Bored(hole, step.what, blank, entry | exit_ if ends_outside else entry, step, reach, stands)
 
@@ -271,16 +287,23 @@ def _entry_and_exit(hole: Hole, blank: Blank, *, stands: bool) -> tuple[frozense
     return blank.at(tuple(starts[0].tolist())), blank.at(tuple(stops[-1].tolist())) if hole.through else frozenset()
 
 
-def _past_end(hole: Hole, step: StepVoid, blank: Blank, depth: float, way: float) -> float:
-    """How far an open end is drawn out so that its whole rim lies outside the blank, mm; 0 where it does already."""
+def _past_end(hole: Hole, wide: float, blank: Blank, pierced: frozenset[int], depth: float, way: float) -> float:
+    """How far an open end is drawn out so that its whole rim lies outside the blank, mm; 0 where it does already.
+
+    A flat face that the axis pierces is passed by the whole rim, off the blank too.
+    """
     angles = np.linspace(0.0, math.tau, RIM, endpoint=False)
     first, second = (np.array(one) for one in perpendiculars(hole.direction))
-    rim = np.array(hole.point(depth)) + step.wide / 2 * (
-        np.outer(np.cos(angles), first) + np.outer(np.sin(angles), second)
-    )
+    ring = np.outer(np.cos(angles), first) + np.outer(np.sin(angles), second)
+    rim = np.array(hole.point(depth)) + wide / 2 * ring
     x0, y0, x1, y1 = blank.region.bounds
     far = way * math.hypot(x1 - x0, y1 - y0, blank.height) * np.array(hole.direction)
     starts, ends, rows = pieces_in(blank.prism, rim, rim + far)
-    inside = [math.dist(end, rim[row]) for start, end, row in zip(starts, ends, rows, strict=True)
-              if math.dist(start, rim[row]) <= ON_FACE]  # fmt: skip
-    return max(inside) + PAST if inside else 0.0
+    pieces = zip(starts, ends, rows, strict=True)
+    inside = [math.dist(end, rim[row]) for start, end, row in pieces if math.dist(start, rim[row]) <= ON_FACE]
+    for number in pierced:
+        plane = blank.faces[number].plane
+        steep = abs(dot(plane.normal, hole.direction)) if plane else 1.0
+        inside.append(wide / 2 * math.sqrt(max(0.0, 1.0 - steep**2)) / max(steep, SHALLOW))
+    most = max(inside, default=0.0)
+    return most + PAST if most > ON_FACE else 0.0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -10,13 +9,13 @@ from enum import StrEnum
 from platemaker.parts import ProfileKind, Vec3
 from platemaker.plane import Loop, Nearest, Region, closest_pairs, necks
 from platemaker.resolved._blank import Blank, Face
-from platemaker.resolved._faces import CAPS, ToFace, cap_walls, edge_walls
+from platemaker.resolved._faces import CAPS, ToFace, cap_walls, edge_walls, slanted_walls
 from platemaker.resolved._stacked import FLUSH, Stacked, stacked
 from platemaker.resolved._voids import Milled, Void
 from platemaker.space import Separation, cosine_along, near_pairs, separation_within
 
-HEADS_FOR = math.sqrt(0.5)
-"""Cosine of the angle between a drill and the wall before its point above which the wall is a floor: 45 degrees."""
+HEADS_FOR = 0.7
+"""Cosine of the angle between a step and the wall before its end above which the wall is a floor: 45 degrees."""
 PARALLEL = 1e-6
 """Sine of the angle below which a wall lies along or square to a void's axis."""
 
@@ -36,6 +35,11 @@ class WallKind(StrEnum):
     def is_floor(self) -> bool:
         """Whether the limit for floors applies, not that for walls."""
         return self in (WallKind.FLOOR, WallKind.SHOULDER)
+
+    @property
+    def family(self) -> str:
+        """Walls of one family between two cuts are one: the least is told."""
+        return self.value if self.is_floor else "wall"
 
 
 @dataclass(frozen=True)
@@ -63,21 +67,20 @@ class Wall:
 
     @property
     def between(self) -> tuple[str, ...]:
-        """What of all walls only the least is of interest: the two cuts, or the cut and the face, floors apart."""
+        """What of all walls only the least is of interest: two cuts, or cut and face; floors and shoulders apart."""
         names = [] if self.a is None else [self.a.cut.name]
         other = [] if self.b is None else ([self.b.cut.name] if isinstance(self.b, Void) else ["", self.b.name])
-        return (*(sorted([*names, *other]) if len(other) == 1 else [*names, *other]), str(self.kind.is_floor))
+        return (*(sorted([*names, *other]) if len(other) == 1 else [*names, *other]), self.kind.family)
 
 
-def walls_of(blank: Blank, voids: Sequence[Void], window: float, slanted: Sequence[ToFace]) -> tuple[Wall, ...]:
+def walls_of(blank: Blank, voids: Sequence[Void], window: float) -> tuple[Wall, ...]:
     """The least walls between every two cuts that are not meant to meet, up to `window` mm, and to every face.
 
-    `slanted` are those to the faces from voids that do not stand along the blank's axis.
     Walls from upright voids to the faces are told however thick they are.
     """
     least: dict[tuple[str, ...], Wall] = {}
     joined: set[frozenset[str]] = set()
-    for wall in (*_between(voids, blank, window), *_to_faces(voids, blank, window, slanted)):
+    for wall in (*_between(voids, blank, window), *_to_faces(voids, blank, window)):
         held = least.get(wall.between)
         if held is None or wall.distance < held.distance:
             least[wall.between] = wall
@@ -109,8 +112,8 @@ def _between(voids: Sequence[Void], blank: Blank, window: float) -> Iterator[Wal
         return (voids[i].upright is None or voids[j].upright is None) and _are_apart(voids[i], voids[j])
 
     if len(upright) < len(voids):
-        for i, j in near_pairs([void.tool for void in voids], window, wanted):
-            found_in_space = separation_within(voids[i].tool, voids[j].tool, blank.prism)
+        for i, j in near_pairs([void.figure for void in voids], window, wanted):
+            found_in_space = separation_within(voids[i].figure, voids[j].figure, blank.prism)
             if found_in_space.distance <= window:
                 yield _space_wall(voids[i], voids[j], found_in_space)
 
@@ -150,17 +153,14 @@ def _kind_in_space(a: Void, b: Void, found: Separation) -> WallKind:
     return WallKind.SIDE if max(leans) < PARALLEL else WallKind.DIAGONAL
 
 
-def _to_faces(voids: Sequence[Void], blank: Blank, window: float, slanted: Sequence[ToFace]) -> Iterator[Wall]:
+def _to_faces(voids: Sequence[Void], blank: Blank, window: float) -> Iterator[Wall]:
     """From each void to the faces: those of upright ones all, of others the thin ones, and the least."""
     for found in cap_walls(voids, blank):
         yield _face_wall(found, WallKind.SHOULDER if found.void.carries_head else WallKind.FLOOR)
     for found in edge_walls(voids, blank):
         yield _face_wall(found, WallKind.EDGE)
-    told: set[str] = set()
-    for found in sorted(slanted, key=lambda found: found.distance):
-        if found.distance <= window or found.void.cut.name not in told:
-            yield _face_wall(found, _kind_of_slanted(found))
-        told.add(found.void.cut.name)
+    for found in slanted_walls(voids, blank, window):
+        yield _face_wall(found, _kind_of_slanted(found))
 
 
 def _face_wall(found: ToFace, kind: WallKind) -> Wall:

@@ -92,7 +92,7 @@ def _milled_tools(void: Milled) -> Iterator[Solid]:
 
 
 def _flare_pieces(flare: Flare) -> Iterator[Solid]:
-    """What a mouth takes out round its opening: a piece drawn out along each straight edge and turned about each arc."""
+    """What a mouth takes out round its opening: a piece drawn out along each line and turned about each arc."""
     place = location_of(flare.frame)
     circle = flare.region.outer.as_circle()
     if circle is not None:

@@ -4,7 +4,7 @@ Everything is in mm and degrees. `separation` is the heart: a signed distance wi
 """
 
 from platemaker.space._bounds import bounding_box
-from platemaker.space._clipped import least_within, pieces_in, separation_within
+from platemaker.space._clipped import Ways, least_to, least_within, pieces_in, separation_within
 from platemaker.space._crossing import (
     Crossing,
     Entry,
@@ -17,9 +17,10 @@ from platemaker.space._crossing import (
 from platemaker.space._figures import Cone, Convex, Cylinder, Disc, Figure, HalfSpace, Prism, Segment, box, extended
 from platemaker.space._flare import AnyFigure, Flare
 from platemaker.space._frame import Frame, rotation
-from platemaker.space._inside import depth
+from platemaker.space._inside import Numbers, depth, edge_distance
 from platemaker.space._pairs import Pair, closest_pairs, near_pairs
 from platemaker.space._quadrature import integral
+from platemaker.space._search import least_along
 from platemaker.space._separation import Separation, apart, is_empty, separation
 from platemaker.space._slices import volume_left
 from platemaker.space._vectors import Box3, Vec3, along, cosine_along, cross, dot, midpoint, perpendiculars, scale, sub
@@ -39,6 +40,7 @@ __all__ = [
     "Flare",
     "Frame",
     "HalfSpace",
+    "Numbers",
     "ObliqueSection",
     "Overlap",
     "Pair",
@@ -46,6 +48,7 @@ __all__ = [
     "Segment",
     "Separation",
     "Vec3",
+    "Ways",
     "along",
     "apart",
     "bounding_box",
@@ -57,10 +60,13 @@ __all__ = [
     "depth",
     "dot",
     "drilled",
+    "edge_distance",
     "entry",
     "extended",
     "integral",
     "is_empty",
+    "least_along",
+    "least_to",
     "least_within",
     "midpoint",
     "near_pairs",

@@ -21,9 +21,9 @@ from platemaker.plane import Arc, Line
 from platemaker.space._figures import Cone, Cylinder, Prism, Segment
 from platemaker.space._flare import AnyFigure
 from platemaker.space._inside import Numbers, depth, local
-from platemaker.space._search import least_along
+from platemaker.space._search import least_along, least_of_many
 from platemaker.space._separation import FAR, Separation, is_empty, separation
-from platemaker.space._vectors import perpendiculars
+from platemaker.space._vectors import Vec3, perpendiculars
 
 INSIDE = 1e-7
 """A point less far outside a blank, mm, counts as on its surface."""
@@ -39,6 +39,7 @@ MEET = 1e-7
 Round: TypeAlias = Cylinder | Cone
 Rows: TypeAlias = NDArray[np.intp]
 Pieces: TypeAlias = tuple[Numbers, Numbers, Rows]
+Ways: TypeAlias = tuple[Numbers, Numbers, Numbers]
 Lines: TypeAlias = Callable[[Numbers], tuple[Numbers, Numbers]]
 
 
@@ -179,6 +180,34 @@ def _ratio(part: Numbers, whole: Numbers) -> Numbers:
     return ratio
 
 
+def least_to(figure: Round, blank: Prism, distances: Callable[[Numbers, Numbers], Ways]) -> Separation:
+    """The least of a measure of lines over what lies of a bore inside a blank, mm; infinite where nothing does.
+
+    `distances` gives for lines from starts to ends (n, 3) their distances from something, and the points of each.
+    """
+    best = FAR
+    for run in runs_of(figure):
+
+        def measure(places: Numbers, run: Run = run) -> Ways:
+            starts, ends, rows = pieces_in(blank, *run.lines(places))
+            apart, near, far = distances(starts, ends)
+            order = np.argsort(apart, kind="stable")[::-1]  # of several pieces of one line the nearest is written last
+            values = np.full(len(places), math.inf)
+            points = np.zeros((2, len(places), 3))
+            values[rows[order]], points[0][rows[order]], points[1][rows[order]] = apart[order], near[order], far[order]
+            return values, points[0], points[1]
+
+        distance, near, far = least_of_many(measure, run.low, run.high, LINES)
+        if distance < best.distance:
+            best = Separation(distance, _vec(near), _vec(far))
+    return best
+
+
+def _vec(point: Numbers) -> Vec3:
+    x, y, z = point.tolist()
+    return x, y, z
+
+
 def _between_runs(a: Round, b: Round, blank: Prism) -> Separation:
     """Separation of what lies of two bores inside a blank; 0 where they meet."""
     best = FAR
@@ -234,7 +263,7 @@ def _zoomed(one: Run, other: Run, blank: Prism, at: tuple[float, float]) -> Sepa
     return best
 
 
-def line_distances(p0: Numbers, p1: Numbers, q0: Numbers, q1: Numbers) -> tuple[Numbers, Numbers, Numbers]:
+def line_distances(p0: Numbers, p1: Numbers, q0: Numbers, q1: Numbers) -> Ways:
     """Distances of every line from p0 to p1 (n, 3) and every line from q0 to q1 (m, 3), and the nearest points.
 
     Of two straight pieces either the feet of their common perpendicular are nearest, or an end of one and its foot on
@@ -252,7 +281,7 @@ def line_distances(p0: Numbers, p1: Numbers, q0: Numbers, q1: Numbers) -> tuple[
     ways = [(np.where(within, s, 0.0), np.where(within, t, np.clip(-vw / vv, 0, 1)))]
     ways += [(np.full_like(uw, end), np.clip((end * uv - vw) / vv, 0, 1)) for end in (0.0, 1.0)]
     ways += [(np.clip((uw + end * uv) / uu, 0, 1), np.full_like(uw, end)) for end in (0.0, 1.0)]
-    best: tuple[Numbers, Numbers, Numbers] | None = None
+    best: Ways | None = None
     for share, other in ways:
         near = p0[:, None, :] + share[..., None] * u
         far = q0[None, :, :] + other[..., None] * v

@@ -14,7 +14,7 @@ from platemaker.space._frame import Frame
 from platemaker.space._prism_body import is_convex
 
 FLAT = 2e-9
-"""Height of the slices that stand for a flare, mm; a prism must be higher than 1e-9."""
+"""Height of the slices that stand for a flare, mm."""
 
 
 @dataclass(frozen=True)

@@ -6,13 +6,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from platemaker.checks import Verdict, check_stack
+from platemaker.checks import Verdict, check_stack, least_metal
 from platemaker.errors import CatalogError, GeometryError, OutOfRange, SpecError, SpecErrors, SurveyError, UnitError
 from platemaker.parts import Stack
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec
 from platemaker.study._keys import KeyPath, with_value
-from platemaker.study._outcomes import Focus, Shown, area_of, figures_of, least_wall, standing, worst_of
+from platemaker.study._outcomes import Focus, Shown, area_of, figures_of, standing, worst_of
 from platemaker.study._values import Choice
 
 SPEC_FAULTS = (SpecError, UnitError, OutOfRange, CatalogError, GeometryError, SurveyError)
@@ -82,7 +82,7 @@ def _read_off(setup: Setup, number: int, choices: tuple[Choice, ...], stack: Sta
     findings = check_stack(stack)
     part = setup.focus.part_in(stack)
     figure = setup.focus.figure_in(part)
-    thinnest = least_wall(part, findings)
+    thinnest = least_metal(part.name, findings)
     verdicts = [finding.verdict for finding in findings]
     return Row(
         number,

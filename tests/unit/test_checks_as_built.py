@@ -171,7 +171,7 @@ def test_every_check_is_run_on_what_was_cut(stack, tmp_path):
 
     drawn = {one.id: one.measured for one in check_stack(stack)}
     cut = {one.id: one.measured for one in built(stack, tmp_path, cut_stud_diameter=10.5, cut_stud_depth=6.5)}
-    floor, wall = "PM201:lid:stud", "PM104:lid:stud relief+outline"
+    floor, wall = "PM110:lid:stud relief+face above", "PM110:lid:stud relief+outline"
     # Half a millimetre deeper, and a quarter wider on the side of the edge.
     assert cut[floor] == pytest.approx((drawn[floor] or 0.0) - 0.5)
     assert cut[wall] == pytest.approx((drawn[wall] or 0.0) - 0.25)

@@ -124,7 +124,7 @@ def test_a_check_without_step_files_does_not_load_the_kernel() -> None:
     demo = Path(__file__).parents[2] / "part_specs" / "pump_engine"
     script = (
         "import sys; from pathlib import Path; from platemaker.spec import load_project; "
-        "from platemaker.parts import Stack, assemble; from platemaker.checks import check_stack; "
+        "from platemaker.resolved import assemble; from platemaker.checks import check_stack; "
         f"check_stack(assemble(load_project(Path({str(demo)!r})))); "
         "print(sorted({'cadquery', 'OCP', 'scipy.optimize', 'trimesh'} & set(sys.modules)))"
     )
