@@ -46,11 +46,9 @@ def refuse_shared_files(parts: Iterable[Part], spec: ProjectSpec) -> None:
         if part.name.lower() in DEVICES:
             problem = f"Windows writes no file called '{part.name}'"
             raise SpecError(problem, where=where, allowed="another name")
-        own = {}
-        for file in PartFile:
-            stem = file.of(part).lower()
+        own = {file.of(part).lower(): f"'{file.of(part)}'" for file in PartFile}
+        for stem, name in own.items():
             if stem in taken:
-                problem = f"'{file.of(part)}' of part '{part.name}' and {taken[stem]} would be one file name"
+                problem = f"{name} and {taken[stem]} would be one file name"
                 raise SpecError(problem, where=where, allowed="names that differ")
-            own[stem] = f"'{file.of(part)}' of part '{part.name}'"
         taken |= own

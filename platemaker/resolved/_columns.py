@@ -7,16 +7,14 @@ the grid are seen; narrower chips are told by the proof of the solid.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
+from platemaker.resolved._part import ResolvedPart
 from platemaker.resolved._voids import Void
 from platemaker.space import Cylinder, Prism, depth
-
-if TYPE_CHECKING:
-    from platemaker.resolved._part import ResolvedPart
 
 LINES = 240
 """Lines of the grid each way."""

@@ -11,8 +11,7 @@ from platemaker.plane import closest_pairs
 from platemaker.resolved._blank import Blank, blank_of
 from platemaker.resolved._faces import ToFace, slanted_walls
 from platemaker.resolved._layers import Layer, layers_of
-from platemaker.resolved._stacked import FLUSH
-from platemaker.resolved._touching import TOUCHING
+from platemaker.resolved._stacked import FLUSH, TOUCHING
 from platemaker.resolved._voids import Void, voids_of
 from platemaker.resolved._walls import Wall, walls_of
 from platemaker.space import apart, near_pairs
@@ -77,7 +76,7 @@ class ResolvedPart:
 
     @cached_property
     def at_faces(self) -> tuple[ToFace, ...]:
-        """Where voids that stand on another axis than the blank reach its faces; besides, the least wall of each hole."""
+        """Where voids on another axis than the blank reach its faces; besides, the least wall of each hole."""
         return tuple(slanted_walls(self.voids, self.blank, TOUCHING))
 
     def walls(self, window: float) -> tuple[Wall, ...]:

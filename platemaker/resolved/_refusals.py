@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platemaker.errors import Location, SpecError
-from platemaker.parts import Cut, Part, Profile, StripStock, flat_pattern, leg_of
-from platemaker.plane import Arc, Loop, Region, necks, self_contact
+from platemaker.parts import Cut, Part, PlateStock, Profile, StripStock, ends_of, flat_pattern, leg_of
+from platemaker.plane import Arc, Loop, Region, contains, nearest, necks, self_contact, wall_between
 from platemaker.resolved._columns import count_pieces_in_space
 from platemaker.resolved._part import ResolvedPart, resolved
 from platemaker.resolved._pieces import count_pieces
+from platemaker.resolved._stacked import FLUSH
 from platemaker.resolved._touching import touching
 from platemaker.resolved._useless import useless
 from platemaker.resolved._voids import Bored, Milled, Void
@@ -17,6 +18,7 @@ from platemaker.spec import ProjectSpec
 
 LEAST = 0.001
 """Least size of anything that is cut, mm: the kernel makes and meshes it in 5 m, and fails from some 1e-4 mm down."""
+INSIDE = "cuts that lie inside the outline; a notch belongs to the outline itself"
 ON_BEND = 1e-6
 """A cut that reaches no farther past the start of a bend than this, mm, ends there."""
 CLOSE_LEGS = 0.01
@@ -36,6 +38,8 @@ def refuse_unmakeable(part: Part, spec: ProjectSpec) -> None:
         elif isinstance(void, Milled) and void.profile.through and void.region.holes:
             problem = f"{void.cut.name} of {part.name} is cut all round a piece that would come loose"
             raise SpecError(problem, where=_where(part, void.cut, spec), allowed="an opening without islands")
+    _refuse_larger(one, spec)
+    _refuse_planed(part, spec)
     _refuse_useless(one, spec)
     _refuse_touching(one, spec)
     _refuse_parting(one, spec)
@@ -91,6 +95,28 @@ def _refuse_mouth(one: ResolvedPart, mouth: Milled, spec: ProjectSpec) -> None:
         raise SpecError(problem, where=where, met=deep, allowed=f"less than {one.blank.height:g} mm deep")
 
 
+def _refuse_larger(one: ResolvedPart, spec: ProjectSpec) -> None:
+    """A cut that goes right through and leaves nothing of the blank."""
+    region, part = one.blank.region, one.part.name
+    for void in one.voids:
+        if not void.is_straight or len(void.opens) < 2 or wall_between(void.plan, region).distance >= 0.0:
+            continue
+        if nearest(void.plan, region).distance > 0.0 and contains(void.plan, region.outer.edges[0].start):
+            problem = f"{void.cut.name} is larger than {part}"
+            raise SpecError(problem, where=_where(one.part, void.cut, spec), allowed=INSIDE)
+
+
+def _refuse_planed(part: Part, spec: ProjectSpec) -> None:
+    planed, stock = part.planed, part.stock
+    if planed is None or not isinstance(stock, PlateStock):
+        return
+    thin, thick = ends_of(stock.region, planed.face)
+    if thin.thickness < LEAST or thin.thickness > stock.thickness - LEAST or thick.thickness > stock.thickness + FLUSH:
+        problem = f"{planed.name} leaves {part.name} {thin.thickness:g} to {thick.thickness:g} mm thick"
+        allowed = f"above {LEAST:g} mm, up to {stock.thickness:g} mm"
+        raise SpecError(problem, where=_where(part, planed, spec), allowed=allowed)
+
+
 def _refuse_useless(one: ResolvedPart, spec: ProjectSpec) -> None:
     for void, others in useless(one):
         where, part = _where(one.part, void.cut, spec), one.part.name
@@ -98,9 +124,8 @@ def _refuse_useless(one: ResolvedPart, spec: ProjectSpec) -> None:
             names = " and ".join(sorted({other.cut.name for other in others}))
             problem = f"{void.cut.name} of {part} takes nothing away: it lies inside {names}"
             raise SpecError(problem, where=where, allowed="cuts that each take something away")
-        allowed = "cuts that lie inside the outline; a notch belongs to the outline itself"
         problem = f"{void.cut.name} lies off {part}"
-        raise SpecError(problem, where=where, allowed=allowed)
+        raise SpecError(problem, where=where, allowed=INSIDE)
 
 
 def _refuse_touching(one: ResolvedPart, spec: ProjectSpec) -> None:

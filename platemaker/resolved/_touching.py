@@ -4,20 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from platemaker.parts import Vec3
 from platemaker.plane import Arc, Nearest, Place, closest_pairs, nearest, place_of, walls_inside
 from platemaker.resolved._blank import Blank, Face
-from platemaker.resolved._stacked import FLUSH, stacked
+from platemaker.resolved._part import ResolvedPart
+from platemaker.resolved._stacked import FLUSH, TOUCHING, stacked
 from platemaker.resolved._voids import Bored, Upright, Void
 from platemaker.space import Cylinder, along, cross, dot, midpoint, near_pairs, separation, separation_within, sub
-
-if TYPE_CHECKING:
-    from platemaker.resolved._part import ResolvedPart
-
-TOUCHING = 1e-5
-"""A wall of no more than this, mm, is none: the kernel, whose own tolerance is 1e-7, fails from some 2e-6 down."""
 
 
 def touching(one: ResolvedPart) -> Iterator[tuple[Void, Void | Face]]:

@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from platemaker.plane import intersect, subtract, wall_between
+from platemaker.resolved._part import ResolvedPart
 from platemaker.resolved._sections import section
 from platemaker.resolved._voids import Bored, Void
 from platemaker.space import Cylinder, Flare, depth, perpendiculars, pieces_in, volume_left
-
-if TYPE_CHECKING:
-    from platemaker.resolved._part import ResolvedPart
 
 NOTHING = 1e-9
 """A cut that takes no more than this, mm2 of a section or mm3, takes nothing: that is rounding."""

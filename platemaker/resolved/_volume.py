@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from platemaker.formulas import chamfer_volume, mouth_volume
 from platemaker.parts import Part, Plane, Planed, PlateStock, StripStock, ends_of
-from platemaker.plane import Region, intersect, measures, subtract, wall_between
+from platemaker.plane import Region, intersect, measures, subtract, wall, wall_between
 from platemaker.resolved._part import ResolvedPart, resolved
 from platemaker.resolved._sections import section
 from platemaker.resolved._voids import Bored, Milled, Void
@@ -91,25 +91,45 @@ def _piece(void: Void) -> int:
 
 def _shaped_volume(void: Void, one: ResolvedPart, before: Sequence[Void]) -> tuple[float, float]:
     """What a drill point or a mouth takes out beside the straight cuts and those `before` it, mm3, and its error."""
+    lone = _lone_volume(void)
     if not _meets(void, one):
-        return _lone_volume(void), 0.0
-    earlier = {id(other) for other in before}
+        return lone, 0.0
+    earlier, height = {id(other) for other in before}, one.blank.height
     around = [other for other in _neighbours(void, one) if other.is_straight or id(other) in earlier]
-    low, high = max(void.low, 0.0), min(void.high, one.blank.height)
-    ends = (min(max(z, low), high) for other in around for z in (other.low, other.high))
-    heights = sorted({low, high, *ends})
-
     within = wall_between(void.plan, one.blank.region).distance >= 0.0
+    ends = [z for other in around for z in (other.low, other.high)]
+    shape = void.region if isinstance(void, Milled) else void.plan
+    gaps = [wall_between(shape, one.blank.region), *(wall(shape, other.plan) for other in around)]
+    ends += [z for way in gaps for z in _reaching(void, way.distance)]
+    heights = sorted({void.low, void.high, *(z for z in (0.0, height, *ends) if void.low < z < void.high)})
 
-    def area(z: float) -> float:
+    def taken_before(z: float) -> float:
         own = section(void, z)
         if own is None:
             return 0.0
+        if not 0.0 <= z <= height:
+            return own.area
         taken = [part for other in around if other.low <= z <= other.high if (part := section(other, z))]
         kept = own if within else intersect(own, one.blank.region)
-        return sum(region.area for region in subtract(kept, *taken))
+        return own.area - sum(region.area for region in subtract(kept, *taken))
 
-    return integral(area, heights, 1e-6, halvings=2)
+    shared, error = integral(taken_before, heights, 1e-6, halvings=2)
+    return lone - shared, error
+
+
+def _reaching(void: Void, gap: float) -> Iterator[float]:
+    """The height at which a point or a mouth has grown by `gap`, mm: there it begins to meet what is so far off."""
+    one = void.upright
+    if one is None or one.profile is None:
+        return
+    low, high = (one.profile.start[1], one.profile.end[1])
+    if not min(one.growth(low), one.growth(high)) < gap < max(one.growth(low), one.growth(high)):
+        return
+    for _ in range(60):
+        middle = (low + high) / 2
+        below = (one.growth(middle) < gap) == (one.growth(low) < gap)
+        low, high = (middle, high) if below else (low, middle)
+    yield low
 
 
 def _lone_volume(void: Void) -> float:

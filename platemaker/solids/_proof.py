@@ -67,7 +67,9 @@ def _fills(box: Box3, part: Part) -> bool:
     """Whether a box reaches all six sides of the blank; where cuts break out of it, whether it reaches none farther."""
     short = [inner - outer for inner, outer in zip(box[:3], part.stock.box[:3], strict=True)]
     short += [outer - inner for inner, outer in zip(box[3:], part.stock.box[3:], strict=True)]
-    return min(short) >= -SAME_PLACE and (max(short) <= SAME_PLACE or bool(resolved(part).broken))
+    # Under a slope the thick end may lie lower than the blank's top.
+    reaches = max(short) <= SAME_PLACE or part.planed is not None or bool(resolved(part).broken)
+    return min(short) >= -SAME_PLACE and reaches
 
 
 def _blame(part: Part, predict: Predict, fault: str) -> str:
