@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platemaker.errors import Location, SpecError
-from platemaker.parts import Cut, Part, PlateStock, Profile, StripStock, ends_of, flat_pattern, leg_of
+from platemaker.parts import Cut, Part, Profile, StripStock, ends_of, flat_pattern, leg_of
 from platemaker.plane import Arc, Loop, Region, contains, nearest, necks, self_contact, wall_between
 from platemaker.resolved._columns import count_pieces_in_space
 from platemaker.resolved._part import ResolvedPart, resolved
 from platemaker.resolved._pieces import count_pieces
-from platemaker.resolved._stacked import FLUSH
 from platemaker.resolved._touching import touching
 from platemaker.resolved._useless import useless
 from platemaker.resolved._voids import Bored, Milled, Void
@@ -39,7 +38,6 @@ def refuse_unmakeable(part: Part, spec: ProjectSpec) -> None:
             problem = f"{void.cut.name} of {part.name} is cut all round a piece that would come loose"
             raise SpecError(problem, where=_where(part, void.cut, spec), allowed="an opening without islands")
     _refuse_larger(one, spec)
-    _refuse_planed(part, spec)
     _refuse_useless(one, spec)
     _refuse_touching(one, spec)
     _refuse_parting(one, spec)
@@ -62,6 +60,8 @@ def _sizes(one: ResolvedPart) -> Iterator[tuple[Cut | None, str, float]]:
     if isinstance(stock, StripStock):
         yield from ((None, "a bend's inside radius", bend.radius) for bend in stock.bends)
     yield None, "the thickness", one.blank.height
+    if one.part.planed is not None:
+        yield one.part.planed, "the thin end", ends_of(one.blank.region, one.part.planed.face)[0].thickness
     yield from ((None, what, size) for what, size in _edges(one.blank.region))
     for void in one.voids:
         if isinstance(void, Bored):
@@ -104,17 +104,6 @@ def _refuse_larger(one: ResolvedPart, spec: ProjectSpec) -> None:
         if nearest(void.plan, region).distance > 0.0 and contains(void.plan, region.outer.edges[0].start):
             problem = f"{void.cut.name} is larger than {part}"
             raise SpecError(problem, where=_where(one.part, void.cut, spec), allowed=INSIDE)
-
-
-def _refuse_planed(part: Part, spec: ProjectSpec) -> None:
-    planed, stock = part.planed, part.stock
-    if planed is None or not isinstance(stock, PlateStock):
-        return
-    thin, thick = ends_of(stock.region, planed.face)
-    if thin.thickness < LEAST or thin.thickness > stock.thickness - LEAST or thick.thickness > stock.thickness + FLUSH:
-        problem = f"{planed.name} leaves {part.name} {thin.thickness:g} to {thick.thickness:g} mm thick"
-        allowed = f"above {LEAST:g} mm, up to {stock.thickness:g} mm"
-        raise SpecError(problem, where=_where(part, planed, spec), allowed=allowed)
 
 
 def _refuse_useless(one: ResolvedPart, spec: ProjectSpec) -> None:

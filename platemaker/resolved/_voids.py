@@ -205,7 +205,7 @@ class Milled(Void):
         foot = frame.to_world((0.0, 0.0, low if up else high))
         place = Frame(foot, frame.x_axis, frame.y_axis if up else scale(frame.y_axis, -1.0))
         region = self.region if up else mirrored(self.region, 0.0)
-        return Flare(region, place, high - low, profile.mouth_width, profile.mouth_radius > 0)
+        return Flare(region, place, profile.mouth_depth, profile.mouth_width, profile.mouth_radius > 0)
 
     @property
     def profile(self) -> Profile:

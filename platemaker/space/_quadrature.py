@@ -22,17 +22,18 @@ SAFE = 10.0
 
 
 def integral(
-    value: Callable[[float], float], marks: Sequence[float], share: float, halvings: int = HALVINGS
+    value: Callable[[float], float], marks: Sequence[float], share: float, halvings: int = HALVINGS, whole: float = 0.0
 ) -> tuple[float, float]:
     """The integral of `value` from the first to the last of `marks`, and how far off it may be.
 
-    Its kinks lie at the marks, if they are known; `share` is the error that is wanted, as a share of the whole.
+    The marks are where it has kinks, as far as they are known. `share` is the error that is wanted, as a share of the
+    integral, or of `whole` where that is more.
 
     >>> round(integral(lambda s: math.sqrt(1.0 - s * s), [-1.0, 1.0], 1e-9)[0] * 2, 12)
     3.14159265359
     """
     stretches = [(begin, end, *_both(value, begin, end)) for begin, end in pairwise(marks) if end > begin]
-    allowed = share * sum(abs(fine) for _, _, _, fine in stretches) / max(len(stretches), 1)
+    allowed = share * max(whole, sum(abs(fine) for _, _, _, fine in stretches)) / max(len(stretches), 1)
     found = [_halved(value, *stretch, allowed, halvings) for stretch in stretches]
     return sum(part for part, _ in found), SAFE * sum(doubt for _, doubt in found)
 

@@ -82,8 +82,8 @@ def volume_left(a: Cylinder | Cone, b: Prism, without: Sequence[Round | Prism] =
         return sum(_area_left(piece, taken) for piece in pieces)
 
     curved = any(isinstance(one, RoundSlicer) for one in slicers)
-    volume, error = integral(area, [low, *inner, high], CURVED if curved else 1e-8)
-    whole = (own.marks[-1] - own.marks[0]) * max(polygon_area(p) for p in own.at(sum(own.marks) / len(own.marks)))
+    whole = (own.marks[-1] - own.marks[0]) * max(polygon_area(p) for p in own.at((own.marks[0] + own.marks[-1]) / 2))
+    volume, error = integral(area, [low, *inner, high], CURVED if curved else 1e-8, whole=whole)
     return volume, error + (CURVED * whole if curved else 0.0)
 
 
