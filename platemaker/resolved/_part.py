@@ -48,7 +48,7 @@ class ResolvedPart:
     def _meeting(self) -> dict[int, list[Void]]:
         upright = [void for void in self.voids if void.upright is not None]
         shapes = [void.plan if void.what == "mouth" else void.upright.shape for void in upright if void.upright]
-        found = [(upright[i], upright[j]) for i, j, _ in closest_pairs(shapes, 0.0)]
+        found = [(upright[i], upright[j]) for i, j, _ in closest_pairs(shapes, TOUCHING)]
         if len(upright) < len(self.voids):
             others = [void for void in self.voids if void.what != "thread"]
             for i, j in near_pairs([void.tool for void in others], 0.0, lambda i, j: _in_space(others[i], others[j])):
@@ -61,7 +61,7 @@ class ResolvedPart:
         return met
 
     def met_by(self, void: Void) -> list[Void]:
-        """The voids that one of this part overlaps: upright ones seen along the blank's axis, others in space."""
+        """The voids that one of this part overlaps or touches: upright ones seen along the axis, others in space."""
         return self._meeting.get(id(void), [])
 
     def breaking(self, side: Side) -> Iterator[Void]:
