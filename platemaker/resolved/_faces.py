@@ -11,9 +11,9 @@ from typing import TypeAlias
 import numpy as np
 
 from platemaker.parts import Vec3
-from platemaker.plane import Arc, Circle, Loop, Nearest, Region, nearest, wall_between, walls_inside
+from platemaker.plane import Arc, Circle, Loop, Nearest, Point, Region, nearest, wall_between, walls_inside
 from platemaker.resolved._blank import Blank, Face
-from platemaker.resolved._voids import Bored, Void
+from platemaker.resolved._voids import Bored, Upright, Void
 from platemaker.space import (
     Cylinder,
     Disc,
@@ -65,10 +65,18 @@ def cap_walls(voids: Sequence[Void], blank: Blank) -> Iterator[ToFace]:
             continue
         for number, (near, end) in enumerate(((one.low, 0.0), (one.high, blank.height))):
             if number not in void.opens:
-                at = one.shape.centre if isinstance(one.shape, Circle) else one.shape.outer.edges[0].start
+                at = _place_at_end(void, one)
                 distance = near - end if number == 0 else end - near
                 points = blank.frame.to_world((*at, near)), blank.frame.to_world((*at, end))
                 yield ToFace(void, blank.faces[number], distance, points)
+
+
+def _place_at_end(void: Void, one: Upright) -> Point:
+    """A place of a void's end with metal before it: the tip of a drill, else its rim, as its middle may be open."""
+    if isinstance(one.shape, Circle):
+        (x, y), radius = one.shape.centre, one.shape.radius
+        return (x, y) if void.what == "point" else (x + radius, y)
+    return one.shape.outer.edges[0].start
 
 
 def edge_walls(voids: Sequence[Void], blank: Blank) -> Iterator[ToFace]:

@@ -178,7 +178,9 @@ class Bored(Void):
         z1 = frame.to_local(self.hole.point(step.end))[2]
         circle, shrink = Circle((x, y), step.wide / 2), (step.narrow - step.wide) / 2
         if shrink == 0.0:
-            return Upright(circle, min(z0, z1), max(z0, z1))
+            # A depth past the face that it opens into ends there.
+            low = max(0.0, min(z0, z1)) if 0 in self.opens else min(z0, z1)
+            return Upright(circle, low, min(self.blank.height, max(z0, z1)) if 1 in self.opens else max(z0, z1))
         return Upright(circle, min(z0, z1), max(z0, z1), Line((0.0, z0), (shrink, z1)))
 
 

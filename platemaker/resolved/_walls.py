@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -76,20 +76,33 @@ class Wall:
 def walls_of(blank: Blank, voids: Sequence[Void], window: float) -> tuple[Wall, ...]:
     """The least walls between every two cuts that are not meant to meet, up to `window` mm, and to every face.
 
-    Walls from upright voids to the faces are told however thick they are.
+    Walls from upright voids to the faces are told however thick they are; so is the least of all.
     """
+    to_faces = _least_of_each(_to_faces(voids, blank, window))
+    between, reach = _apart(voids, blank, window), window
+    thinnest = min((wall.distance for wall in to_faces), default=0.0)
+    while not between and reach < thinnest:
+        reach = min(2 * reach, thinnest)
+        between = sorted(_apart(voids, blank, reach), key=lambda wall: wall.distance)[:1]
+    kept = [*between, *to_faces]
+    return (*kept, *_thin_places(blank, voids, min([window, *(wall.distance for wall in kept)])))
+
+
+def _least_of_each(walls: Iterable[Wall]) -> list[Wall]:
+    """Of the walls between the same two things the least."""
     least: dict[tuple[str, ...], Wall] = {}
-    joined: set[frozenset[str]] = set()
-    for wall in (*_between(voids, blank, window), *_to_faces(voids, blank, window)):
+    for wall in walls:
         held = least.get(wall.between)
         if held is None or wall.distance < held.distance:
             least[wall.between] = wall
-        if wall.distance < -FLUSH and _is_opening_and_pocket(wall):
-            joined.add(frozenset(wall.between[:2]))
-    kept = [
-        wall for wall in least.values() if not isinstance(wall.b, Void) or frozenset(wall.between[:2]) not in joined
-    ]
-    return (*kept, *_thin_places(blank, voids, min([window, *(wall.distance for wall in kept)])))
+    return list(least.values())
+
+
+def _apart(voids: Sequence[Void], blank: Blank, window: float) -> list[Wall]:
+    """The walls between cuts, without those of an opening and a pocket that meet: these are one."""
+    found = list(_between(voids, blank, window))
+    one = {wall.between[:2] for wall in found if wall.distance < -FLUSH and _is_opening_and_pocket(wall)}
+    return _least_of_each(wall for wall in found if wall.between[:2] not in one)
 
 
 def _is_opening_and_pocket(wall: Wall) -> bool:
