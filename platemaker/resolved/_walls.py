@@ -190,6 +190,8 @@ def _kind_of_slanted(found: ToFace) -> WallKind:
 
 def _thin_places(blank: Blank, voids: Sequence[Void], within: float) -> Iterator[Wall]:
     """Necks of the outline, and ribs between two places of one milled figure, thinner than `within`, mm."""
+    if within <= 0.0:
+        return
     for way in necks(blank.region, within):
         yield Wall(WallKind.NECK, None, None, way.distance, _raised(way, blank, blank.height))
     for void in voids:

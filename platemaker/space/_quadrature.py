@@ -17,7 +17,7 @@ import numpy as np
 HALVINGS = 8
 """A stretch is halved at most so often: a kink then costs a share of 1e-5 or so of what it changes."""
 
-SAFE = 10.0
+SAFE = 100.0
 """Past a kink the two rules may agree better with each other than with the truth."""
 
 
