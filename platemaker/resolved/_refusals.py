@@ -155,8 +155,8 @@ def _refuse_strip_through_itself(part: Part, stock: StripStock, spec: ProjectSpe
     outline = stock.profile.outer
     if self_contact(outline) is None and not _close_legs(stock.profile):
         return
-    problem = f"{part.name} is bent through itself, or so that its legs touch"
-    raise SpecError(problem, where=spec.where(*part.key.split("."), "bends"), allowed="legs that keep clear of each other")
+    problem, where = f"{part.name} is bent through itself, or so that its legs touch", (*part.key.split("."), "bends")
+    raise SpecError(problem, where=spec.where(*where), allowed="legs that keep clear of each other")
 
 
 def _close_legs(profile: Region) -> bool:

@@ -8,11 +8,33 @@ from platemaker.resolved import resolved
 from platemaker.solids._kernel import Solid, kernel
 from platemaker.solids._through import inner_loops
 from platemaker.solids._tools import tools_of
+from platemaker.solids._volume import volume_of
 from platemaker.solids._wires import prism, prism_of
+
+CHIP = 1e-3
+"""A loose piece of no more than this share of a part falls off as a chip when the part is cut."""
 
 
 def solid_of(part: Part) -> Solid:
-    """The kernel solid of a part, in the part's own frame, mm. It is not proved: see `prove`."""
+    """The kernel solid of a part without loose chips, in the part's own frame, mm. It is not proved: see `prove`.
+
+    A part that comes in several pieces is given as it is.
+    """
+    whole = _cut(part)
+    pieces = whole.Solids()
+    if len(pieces) > 1:
+        pieces = sorted(pieces, key=volume_of)
+        return pieces[-1] if volume_of(pieces[-2]) <= CHIP * volume_of(pieces[-1]) else whole
+    return pieces[0] if pieces else whole
+
+
+def chips_of(part: Part) -> float:
+    """Volume of the pieces that `solid_of` leaves out, mm3."""
+    volumes = sorted(volume_of(piece) for piece in _cut(part).Solids())
+    return sum(volume for volume in volumes[:-1] if volume <= CHIP * volumes[-1])
+
+
+def _cut(part: Part) -> Solid:
     one, drawn = resolved(part), dict[str, tuple[Loop, ...]]()
     if isinstance(part.stock, PlateStock):
         drawn = inner_loops(one)
@@ -21,11 +43,7 @@ def solid_of(part: Part) -> Solid:
     else:
         solid = _blank(part.stock)
     tools = [tool for cut in one.flat.cuts for tool in tools_of(part, cut, drawn=cut.name in drawn)]
-    if not tools:
-        return solid
-    less = solid.cut(*tools)
-    solids = less.Solids()
-    return solids[0] if len(solids) == 1 else less
+    return solid.cut(*tools) if tools else solid
 
 
 def _blank(stock: Stock) -> Solid:
