@@ -77,8 +77,8 @@ def drawing_of(part: Part) -> Drawing:
     shapes = [_shape(outline_layer(flat), loop) for loop in region.loops]
     for profile in flat.profiles:
         shapes += [_shape(profile_layer(profile), loop) for area in profile.regions for loop in area.loops]
-    for hole in flat.holes:
-        shapes += _hole_shapes(hole)
+    # Two bores that begin in one point have one centre mark.
+    shapes += dict.fromkeys(shape for hole in flat.holes for shape in _hole_shapes(hole))
     tags = hole_tags(part)
     lines = notes(flat, region.bounds, tags)
     if bent:

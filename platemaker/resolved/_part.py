@@ -50,10 +50,10 @@ class ResolvedPart:
         shapes = [void.plan if void.what == "mouth" else void.upright.shape for void in upright if void.upright]
         found = [(upright[i], upright[j]) for i, j, _ in closest_pairs(shapes, TOUCHING)]
         if len(upright) < len(self.voids):
-            others = [void for void in self.voids if void.what != "thread"]
-            for i, j in near_pairs([void.tool for void in others], 0.0, lambda i, j: _in_space(others[i], others[j])):
-                if apart(others[i].tool, others[j].tool) is None:
-                    found.append((others[i], others[j]))
+            voids = self.voids
+            for i, j in near_pairs([void.tool for void in voids], 0.0, lambda i, j: _in_space(voids[i], voids[j])):
+                if apart(voids[i].tool, voids[j].tool) is None:
+                    found.append((voids[i], voids[j]))
         met = dict[int, list[Void]]()
         for a, b in found:
             met.setdefault(id(a), []).append(b)

@@ -36,8 +36,9 @@ def useless(one: ResolvedPart) -> Iterator[tuple[Void, tuple[Void, ...]]]:
 
 
 def _others(void: Void, one: ResolvedPart, gone: set[int]) -> list[Void]:
-    """The voids of other cuts that a void meets; threads are not cut into the solid."""
-    found = [other for other in one.met_by(void) if other.cut is not void.cut and other.what != "thread"]
+    """The voids of other cuts that a void meets: of a thread other threads too, which are not cut into the solid."""
+    threads = ("thread",) if void.what != "thread" else ()
+    found = [other for other in one.met_by(void) if other.cut is not void.cut and other.what not in threads]
     return [other for other in found if id(other.cut) not in gone]
 
 
