@@ -34,7 +34,7 @@ from platemaker.parts import (
     flat_pattern,
 )
 from platemaker.plane import Box, Circle, Line, Loop, Point, Region
-from platemaker.views import hole_tags, kind_of
+from platemaker.views import hole_tags, joined, kind_of
 
 Shape: TypeAlias = Loop | Circle | Line
 
@@ -77,15 +77,16 @@ def drawing_of(part: Part) -> Drawing:
     shapes = [_shape(outline_layer(flat), loop) for loop in region.loops]
     for profile in flat.profiles:
         shapes += [_shape(profile_layer(profile), loop) for area in profile.regions for loop in area.loops]
-    for hole in flat.holes:
-        shapes += _hole_shapes(hole)
+    # Two bores that begin in one point have one centre mark.
+    shapes += dict.fromkeys(shape for hole in flat.holes for shape in _hole_shapes(hole))
     tags = hole_tags(part)
     lines = notes(flat, region.bounds, tags)
     if bent:
         shapes += [_bend_line(bend, region.bounds) for bend in bent.bends]
         lines += _bend_notes(bent)
     lines += _legend(shapes)
-    return Drawing(tuple(shapes), tuple(_texts(flat, region.bounds, lines, tags)), region.bounds)
+    bounds = joined(drawn.shape.bounds for drawn in shapes if not isinstance(drawn.shape, Line))
+    return Drawing(tuple(shapes), tuple(_texts(flat, region.bounds, lines, tags)), bounds)
 
 
 def _legend(shapes: list[Drawn]) -> list[str]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 from platemaker.catalog import ToleranceClass
-from platemaker.errors import SpecError
 from platemaker.parts._bosses import boss_row_of
 from platemaker.parts._brackets import bracket_of
 from platemaker.parts._cut_names import refuse_unclear_names
 from platemaker.parts._design import design_of
 from platemaker.parts._draft import Draft
+from platemaker.parts._file_names import refuse_shared_files
 from platemaker.parts._gaskets import gasket_of, seated, shim_part_of
 from platemaker.parts._joints import joints_of
 from platemaker.parts._part import Mounting, Part, Stack
@@ -33,7 +33,7 @@ def stack_of(spec: ProjectSpec) -> Stack:
         parts += _made(name, model, draft)
     parts += _sheets(draft, parts)
     draft = replace(draft, joints={name: seated(joint, parts) for name, joint in draft.joints.items()})
-    _refuse_shared_names(spec, parts)
+    refuse_shared_files(parts, spec)
     rows = rows_of(draft)
     placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)
     for part in placed:
@@ -76,13 +76,3 @@ def _sheets(draft: Draft, parts: list[Part]) -> list[Part]:
     made = [build(draft.joints[joint], draft, *carrier)
             for joint, carrier in found.items() for build in (gasket_of, shim_part_of)]  # fmt: skip
     return [piece for piece in made if piece is not None]
-
-
-def _refuse_shared_names(spec: ProjectSpec, parts: list[Part]) -> None:
-    seen: dict[str, Part] = {}
-    for part in parts:
-        if part.name.lower() in seen:
-            other = seen[part.name.lower()]
-            problem = f"'{part.name}' and '{other.name}' would be one file name"
-            raise SpecError(problem, where=spec.where(*part.key.split(".")[:2]), allowed="names that differ")
-        seen[part.name.lower()] = part

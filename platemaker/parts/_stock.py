@@ -10,6 +10,7 @@ from typing import TypeAlias
 from platemaker.errors import GeometryError
 from platemaker.parts._cuts import Vec3
 from platemaker.plane import Arc, Line, Loop, Point, Region
+from platemaker.space import Box3
 
 
 @dataclass(frozen=True)
@@ -27,6 +28,12 @@ class PlateStock:
         """Volume, mm3."""
         return self.region.area * self.thickness
 
+    @property
+    def box(self) -> Box3:
+        """Least x, y, z, then greatest, mm."""
+        x0, y0, x1, y1 = self.region.bounds
+        return x0, y0, 0.0, x1, y1, self.thickness
+
 
 @dataclass(frozen=True)
 class RoundStock:
@@ -39,6 +46,12 @@ class RoundStock:
     def volume(self) -> float:
         """Volume, mm3."""
         return math.pi * self.diameter**2 / 4 * self.length
+
+    @property
+    def box(self) -> Box3:
+        """Least x, y, z, then greatest, mm."""
+        half, radius = self.length / 2, self.diameter / 2
+        return -half, -radius, 0.0, half, radius, self.diameter
 
 
 @dataclass(frozen=True)
@@ -161,6 +174,12 @@ class StripStock:
     def volume(self) -> float:
         """Volume of the bent bar, mm3."""
         return self.profile.area * self.width
+
+    @property
+    def box(self) -> Box3:
+        """Least x, y, z of the bent bar, then greatest, mm."""
+        x0, z0, x1, z1 = self.profile.bounds
+        return x0, -self.width / 2, z0, x1, self.width / 2, z1
 
 
 Stock: TypeAlias = PlateStock | RoundStock | StripStock

@@ -368,6 +368,9 @@ def _corner(before: Point, at: Point, after: Point, radius: float) -> tuple[Poin
     turn = math.atan2(u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1])
     if abs(turn) < 1e-12:
         return at, at, None, True
+    if abs(turn) > math.pi - 1e-9:
+        message = f"the outline turns back on itself at ({at[0]:g}, {at[1]:g})"
+        raise GeometryError(message)
     reach, ccw = radius * math.tan(abs(turn) / 2), turn > 0
     enter = (at[0] - reach * u[0], at[1] - reach * u[1])
     leave = (at[0] + reach * v[0], at[1] + reach * v[1])

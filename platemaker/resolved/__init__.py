@@ -7,7 +7,7 @@ from platemaker.resolved._matter import matter_of
 from platemaker.resolved._part import ResolvedPart, resolved
 from platemaker.resolved._pieces import count_pieces
 from platemaker.resolved._voids import Bored, Milled, Upright, Void
-from platemaker.resolved._volume import expected_volume
+from platemaker.resolved._volume import Predicted, expected_volume, predicted_volume
 from platemaker.resolved._walls import Wall, WallKind, are_meant_to_meet
 
 __all__ = [
@@ -16,6 +16,7 @@ __all__ = [
     "Face",
     "Layer",
     "Milled",
+    "Predicted",
     "ResolvedPart",
     "Upright",
     "Void",
@@ -26,5 +27,6 @@ __all__ = [
     "count_pieces",
     "expected_volume",
     "matter_of",
+    "predicted_volume",
     "resolved",
 ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from platemaker.parts import Stack, stack_of
-from platemaker.resolved._refusals import refuse_useless_cuts
+from platemaker.resolved._refusals import refuse_unmakeable
 from platemaker.spec import ProjectSpec
 
 
@@ -14,5 +14,5 @@ def assemble(spec: ProjectSpec) -> Stack:
     """
     stack = stack_of(spec)
     for part in stack.parts:
-        refuse_useless_cuts(part, spec)
+        refuse_unmakeable(part, spec)
     return stack

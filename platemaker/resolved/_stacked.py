@@ -14,6 +14,8 @@ from platemaker.parts import Vec3
 from platemaker.plane import Arc, Circle, Line, Nearest, Point, Region, contains, nearest
 from platemaker.resolved._voids import Upright
 
+TOUCHING = 1e-5
+"""A wall of no more than this, mm, is none: the kernel, whose own tolerance is 1e-7, fails from some 2e-6 down."""
 FLUSH = 1e-6
 """Heights shared by no more than this, mm, are those of voids on top of each other: the grid of a spec's lengths."""
 

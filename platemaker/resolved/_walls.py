@@ -82,7 +82,7 @@ def walls_of(blank: Blank, voids: Sequence[Void], window: float) -> tuple[Wall, 
     between, reach = _apart(voids, blank, window), window
     thinnest = min((wall.distance for wall in to_faces), default=0.0)
     while not between and reach < thinnest:
-        reach = min(2 * reach, thinnest)
+        reach = min(max(2 * reach, thinnest / 8), thinnest)
         between = sorted(_apart(voids, blank, reach), key=lambda wall: wall.distance)[:1]
     kept = [*between, *to_faces]
     return (*kept, *_thin_places(blank, voids, min([window, *(wall.distance for wall in kept)])))
@@ -193,6 +193,8 @@ def _kind_of_slanted(found: ToFace) -> WallKind:
 
 def _thin_places(blank: Blank, voids: Sequence[Void], within: float) -> Iterator[Wall]:
     """Necks of the outline, and ribs between two places of one milled figure, thinner than `within`, mm."""
+    if within <= 0.0:
+        return
     for way in necks(blank.region, within):
         yield Wall(WallKind.NECK, None, None, way.distance, _raised(way, blank, blank.height))
     for void in voids:

@@ -8,7 +8,6 @@ from platemaker.solids._keep import solid_from_bytes, solid_to_bytes
 from platemaker.solids._kernel import Solid, kernel
 from platemaker.solids._measure import bounds_of, location_of, placed
 from platemaker.solids._mesh import triangles_of
-from platemaker.solids._mouth import mouth_volume
 from platemaker.solids._proof import prove
 from platemaker.solids._records import Imported, SolidProof
 from platemaker.solids._step_file import load_step
@@ -27,7 +26,6 @@ __all__ = [
     "kernel",
     "load_step",
     "location_of",
-    "mouth_volume",
     "placed",
     "prove",
     "slopes_of",

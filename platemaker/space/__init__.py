@@ -19,8 +19,10 @@ from platemaker.space._flare import AnyFigure, Flare
 from platemaker.space._frame import Frame, rotation
 from platemaker.space._inside import Numbers, depth, edge_distance
 from platemaker.space._pairs import Pair, closest_pairs, near_pairs
+from platemaker.space._quadrature import integral
 from platemaker.space._search import least_along
 from platemaker.space._separation import Separation, apart, is_empty, separation
+from platemaker.space._slices import volume_left
 from platemaker.space._trimmed import trimmed
 from platemaker.space._vectors import Box3, Vec3, along, cosine_along, cross, dot, midpoint, perpendiculars, scale, sub
 from platemaker.space._volume import Overlap, overlap_volume
@@ -60,6 +62,7 @@ __all__ = [
     "dot",
     "edge_distance",
     "entry",
+    "integral",
     "is_empty",
     "least_along",
     "least_to",
@@ -76,4 +79,7 @@ __all__ = [
     "spotface_depth",
     "sub",
     "trimmed",
+    "volume_left",
+    "wall",
+    "wall_to_face",
 ]

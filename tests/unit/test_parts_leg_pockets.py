@@ -123,7 +123,7 @@ CASES = {
     ),
     "off the bar": (
         WINDOW.replace("[50, -10]", "[50, -40]"),
-        "project.yaml:12: parts.zed.pockets.window: window opening lies off zed; "
+        "project.yaml:12: parts.zed.pockets.window: window lies off zed; "
         "allowed: cuts that lie inside the outline; a notch belongs to the outline itself",
     ),
     "a window round a hole": (

@@ -174,14 +174,6 @@ def test_step_is_the_wedge_and_is_read_back_so(stack, tmp_path):
         prove_step(turned, proof, path)
 
 
-@pytest.mark.kernel
-def test_a_planed_face_that_takes_nothing_away_is_refused(stack):
-    shim = stack.part("base_shim")
-    flat = replace(shim, cuts=(*shim.cuts[:-1], Planed("taper", Plane(3.0, 0.0, 0.0))))
-    with pytest.raises(ProofError, match="cut 'taper' takes nothing away"):
-        prove(flat, solid_of(flat))
-
-
 def test_sections_and_edge_view_show_the_slope(stack):
     """Square to Y at its edge Y = 50 it runs from 1.6 to 2.4; from the front one sees the higher edge, at Y = -50."""
     shim = stack.part("base_shim")
