@@ -21,7 +21,8 @@ from platemaker.export._sheet_ink import Ink, Page, Text, finely
 from platemaker.export._sheet_paper import MARGIN, Paper, papers
 from platemaker.parts import FlatPattern, Part, PlateStock, StripStock, flat_pattern
 from platemaker.plane import Box
-from platemaker.views import Cutting, hole_tags
+from platemaker.resolved import Cutting
+from platemaker.views import hole_tags
 
 CAPTION_SIZE = 2.9
 INSET = 3.0

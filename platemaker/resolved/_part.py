@@ -8,6 +8,8 @@ from functools import cached_property
 
 from platemaker.parts import Hole, Part, Profile, Side, Vec3, bent_point, in_plan
 from platemaker.resolved._blank import Blank, blank_of
+from platemaker.resolved._cut_faces import Section, section_of
+from platemaker.resolved._cutting import Cutting
 from platemaker.resolved._layers import Layer, layers_of
 from platemaker.resolved._stacked import FLUSH
 from platemaker.resolved._voids import Void, voids_of
@@ -50,6 +52,10 @@ class ResolvedPart:
     def voids_by(self, cut: Hole | Profile) -> tuple[Void, ...]:
         """The voids of one cut."""
         return tuple(void for void in self.voids if void.cut is cut)
+
+    def section(self, cutting: Cutting, at: float) -> Section:
+        """The part as it stands, bent where it is, cut by an upright plane square to X or Y at a place, mm."""
+        return section_of(self.part, self.blank, self.voids, cutting, at)
 
     def walls(self, window: float) -> tuple[Wall, ...]:
         """The least metal between its cuts where they come within `window`, mm, and from each to every face."""
