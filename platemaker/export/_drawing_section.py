@@ -31,16 +31,17 @@ class Plane:
     at: float
 
 
-def planes_of(part: Part) -> list[Plane]:
-    """Up to three planes that show every kind of cut which a plan does not tell whole."""
+def planes_of(part: Part, thin: tuple[Cutting, float] | None = None) -> list[Plane]:
+    """Up to three planes: `thin` first, where given, then what shows every kind of cut which a plan does not tell whole."""
     if part.strip is not None:
         return []
     tags = hole_tags(part)
     wanted = {kind_of(tags[hole.name]) for hole in part.holes if _matters(hole)}
     wanted |= {one.name for one in part.profiles if not one.through or one.mouth_width > 0}
     shown = {plane: _shown(part, *plane, tags) for plane in _candidates(part)}
-    sloping = slope_section(part)
-    chosen: list[tuple[Cutting, float]] = [] if sloping is None else [sloping]
+    chosen = list(dict.fromkeys(plane for plane in (thin, slope_section(part)) if plane is not None))
+    if thin is not None:
+        wanted -= _shown(part, *thin, tags)
     while wanted and shown and len(chosen) < MOST:
         best = min(shown, key=partial(_rank, shown, wanted))
         if not shown[best] & wanted:

@@ -46,7 +46,7 @@ def drawing_pages(part: Part, about: About) -> tuple[Page, ...]:
     """The sheets of a part's drawing. Raises GeometryError for a part that fits no sheet at any standard scale."""
     bent = flat_pattern(part)
     flat = bent.part if bent else part
-    subject = _Subject(flat, part, bent, tuple(planes_of(flat)), datum_of(flat), hole_tags(part), about)
+    subject = _Subject(flat, part, bent, tuple(planes_of(flat, about.thin)), datum_of(flat), hole_tags(part), about)
     sheets = papers(about.unit, about.paper)
     for layout in layouts(flat, part, subject.planes, sheets, about.projection):
         views, left = _views(subject, layout)

@@ -31,7 +31,7 @@ from platemaker.parts._cuts import (
 )
 from platemaker.parts._design import Design, Load, PressFit, Seal, Shared
 from platemaker.parts._dowels import Dowels
-from platemaker.parts._flat import BendLine, FlatPattern, bent_point, flat_pattern, in_plan, leg_of
+from platemaker.parts._flat import BendLine, FlatPattern, bent_point, flat_pattern, flat_point, in_plan, leg_of
 from platemaker.parts._hole_making import HeadSeat, head_seat
 from platemaker.parts._level import Level, Shim
 from platemaker.parts._linked import linked
@@ -119,6 +119,7 @@ __all__ = [
     "farthest",
     "figures_of",
     "flat_pattern",
+    "flat_point",
     "head_seat",
     "in_plan",
     "is_angle",

@@ -13,11 +13,11 @@ from platemaker.report._records import Meta, counts_of, facts_of, source_of
 from platemaker.views import (
     Sheet,
     Shown,
-    busiest,
     call_out,
     element,
     hole_tags,
     limited_figures,
+    most_telling,
     plan_svg,
     section_svg,
     section_words,
@@ -84,7 +84,7 @@ def _about(part: Part, own: Sequence[Finding], meta: Meta, unit: str, identity: 
 def _views(part: Part, own: Sequence[Finding], unit: str, identity: str, elsewhere: Collection[str]) -> Iterator[str]:
     plan = plan_svg(part, own, unit=unit, sheet=Sheet(f"{identity}-plan"))
     yield figure(plan, _plan_caption(unit))
-    cutting, level = busiest(part)
+    cutting, level = most_telling(part, own)
     cut = section_svg(part, own, at=(cutting, level), unit=unit, sheet=Sheet(f"{identity}-section"))
     yield figure(cut, f"Cut square to the plan: {number(section_words(cutting, level), unit)}.")
     least = least_metal(part.name, own)

@@ -13,7 +13,7 @@ from platemaker.views._frame import Sheet, finished, letter_size, size_lines
 from platemaker.views._holes import hole_tags
 from platemaker.views._labels import Label, draw, grown, joined, place
 from platemaker.views._numbers import Shown, shown
-from platemaker.views._section import busiest, cutting_of, section_box
+from platemaker.views._section import cutting_of, most_telling, section_box
 from platemaker.views._svg import edge_data, element, group, region_data
 from platemaker.views._walls import Wall, draw_wall, seen, tightest, wall_box, wall_label
 
@@ -29,9 +29,9 @@ def section_svg(
     unit: str = "mm",
     sheet: Sheet | None = None,
 ) -> str:
-    """A section through a part, by default where most cuts are met, with its size and the tightest heights in it."""
+    """A section through a part, by default where it tells most, with its size and the tightest heights in it."""
     sheet = sheet or Sheet(f"{part.name}-section")
-    cutting, level = at or busiest(part)
+    cutting, level = at or most_telling(part, findings)
     box = section_box(part, cutting)
     size = letter_size(box, EDGE_LETTERS)
     near = [one for one in findings if one.part == part.name and _in_plane(one, cutting, level)]

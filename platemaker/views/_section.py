@@ -2,16 +2,39 @@
 
 from __future__ import annotations
 
-from platemaker.checks import Finding
+from collections.abc import Iterable
+
+from platemaker.checks import Finding, least_metal
 from platemaker.parts import Part
 from platemaker.plane import Box
-from platemaker.resolved import Cutting, crossings, lies_along, meets_hole
+from platemaker.resolved import Cutting, crossings, lies_along, meets_hole, resolved
 from platemaker.views._holes import hole_tags, kind_of
 
 _ALONG = 1e-9
 """A rise below this, mm, is none."""
 _SLIVER = 0.05
 """Pieces of a section narrower than this, mm, are no sight of a figure."""
+
+
+THIN = 2.0
+"""A section goes through a part's least metal where this is less than so many times its limit."""
+
+
+def through_least_metal(part: Part, findings: Iterable[Finding]) -> tuple[Cutting, float] | None:
+    """The plane through a part's least metal where this is thin; None where it is not, or lies off the part.
+
+    The points of `findings` are in the frame of `part`.
+    """
+    least = least_metal(part.name, findings)
+    if least is None or least.measured is None or least.required is None or least.measured >= THIN * least.required:
+        return None
+    plane = cutting_of(least)
+    return plane if resolved(part).section(*plane).blank else None
+
+
+def most_telling(part: Part, findings: Iterable[Finding]) -> tuple[Cutting, float]:
+    """The plane of a part's one section: through its least metal where this is thin, else where most cuts are met."""
+    return through_least_metal(part, findings) or busiest(part)
 
 
 def busiest(part: Part) -> tuple[Cutting, float]:
@@ -31,7 +54,7 @@ def cutting_of(finding: Finding) -> tuple[Cutting, float]:
     xs, ys, _ = zip(*finding.points, strict=True)
     across_x = max(xs) - min(xs) < max(ys) - min(ys)
     values = xs if across_x else ys
-    return (Cutting.ACROSS_X if across_x else Cutting.ACROSS_Y), sum(values) / len(values)
+    return (Cutting.ACROSS_X if across_x else Cutting.ACROSS_Y), round(sum(values) / len(values), 6)
 
 
 def upright(finding: Finding) -> bool:
