@@ -191,7 +191,7 @@ def _holes_on_face(one: _Sliding) -> Iterator[tuple[Hole, Circle]]:
     for hole in one.part.holes:
         entered = (hole.direction[2] < 0) == (one.mounting.side is Side.ABOVE)
         if hole.square and (entered or hole.through):
-            yield hole, Circle(hole.centre, (hole.steps[0] if entered else hole.steps[-1]).diameter / 2)
+            yield hole, Circle(hole.centre, (hole.entry_diameter if entered else hole.diameter) / 2)
 
 
 def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
@@ -241,7 +241,7 @@ def _shapes(cut: Cut) -> Iterator[Circle | Region]:
     if isinstance(cut, Profile):
         yield from cut.regions
     elif isinstance(cut, Hole) and cut.square:
-        yield Circle(cut.centre, max(step.diameter for step in cut.steps) / 2)
+        yield Circle(cut.centre, cut.entry_diameter / 2)
 
 
 def _studs(part: Part, sliding: _Sliding | None) -> Iterator[Finding]:

@@ -63,7 +63,7 @@ class _Line:
 
     def fit(self, injector: Injector, rail: Part) -> Iterator[Finding]:
         """The loop boss, injector, rail: play at the injector's end, length sealed, room over its body."""
-        seat = self.bore.steps[0]
+        seat = self.bore.bored[0]
         tip = along(self.shoulder, injector.length, self.axis)
         reach = dot(sub(tip, self.bore.at), self.bore.direction)
         names = (self.bore.name, "injector")
@@ -77,10 +77,10 @@ class _Line:
             SEALED_LENGTH, "injector's end in the rail", rail.name, names, reach, LEAST_SEALED,
             points=[self.bore.at, tip], inputs=inputs,
         )  # fmt: skip
-        room = min(injector.rail_end.length - reach, (seat.diameter - injector.rail_end.diameter) / 2)
+        room = min(injector.rail_end.length - reach, (seat.wide - injector.rail_end.diameter) / 2)
         yield measured(
             INJECTOR_ROOM, "injector clear of the rail", rail.name, names, room, LEAST_ROOM, points=[self.bore.at],
-            inputs=[("seat diameter", seat.diameter, "mm"), ("injector", injector.rail_end.diameter, "mm")],
+            inputs=[("seat diameter", seat.wide, "mm"), ("injector", injector.rail_end.diameter, "mm")],
         )  # fmt: skip
 
 
@@ -101,16 +101,16 @@ def injectors_owner(rail: str) -> str:
 def seat_height(bosses: Part) -> float:
     """Height over a boss's foot at which an injector's shoulder stands, mm: the floor of its seat, or its top."""
     bore = bosses.holes[0]
-    return bore.at[2] - (bore.steps[0].end if len(bore.steps) > 1 else 0.0)
+    return bore.at[2] - bore.floor_depth
 
 
 def _in_boss(injector: Injector, rail: Part, bosses: Part) -> Finding:
     bore = bosses.holes[0]
     room = (bore.diameter - injector.boss_end.diameter) / 2
     inputs = [("bore", bore.diameter, "mm"), ("injector's end", injector.boss_end.diameter, "mm")]
-    if len(bore.steps) > 1:
-        room = min(room, (bore.steps[0].diameter - injector.diameter) / 2)
-        inputs += [("seat", bore.steps[0].diameter, "mm"), ("injector's body", injector.diameter, "mm")]
+    if bore.is_stepped:
+        room = min(room, (bore.entry_diameter - injector.diameter) / 2)
+        inputs += [("seat", bore.entry_diameter, "mm"), ("injector's body", injector.diameter, "mm")]
     return measured(
         INJECTOR_ROOM, "injector clear of its boss", bosses.name, ("bore", "injector"), room, LEAST_ROOM,
         points=[bore.at], inputs=inputs, note=f"in {rail.name}'s row",

@@ -27,10 +27,10 @@ def check_crossings(stack: Stack) -> Iterator[Finding]:
 
 def _crossing(part: Part, hole: Hole, name: str) -> Finding:
     """The open area against the narrower section: no more can flow from a wide bore into a narrow one."""
-    last = hole.steps[-1]
+    last = hole.bored[-1]
     (x, y, z), (u, v, w) = hole.at, hole.direction
     start, end = ((x + d * u, y + d * v, z + d * w) for d in (last.start, last.end))
-    bore = Cylinder(start, end, last.diameter / 2)
+    bore = Cylinder(start, end, last.wide / 2)
     others = [
         void for void in resolved(part).voids if void.cut.name == name and void.what not in ("point", "thread", "mouth")
     ]

@@ -182,7 +182,7 @@ def _passage(stack: Stack, joint: Joint, face: Face, spot: str) -> Passage | Non
         return clearance_hole(joint.bolts.thread, Fit(joint.bolts.fit)).diameter, None
     for hole in part.holes:
         if hole.joint == joint.name and hole.spot == spot:
-            return min(step.diameter for step in hole.steps), None
+            return hole.diameter, None
     return _slot_at(part, joint, spot)
 
 

@@ -116,7 +116,7 @@ def _of_blank(part: Part) -> Iterator[Size]:
         yield Size(name, "outline", "plate_width", min(x1 - x0, y1 - y0), root)
     if part.edge_break is not None:
         yield Size(name, "edge_break", "edge_break_share", part.edge_break / stock.thickness, root)
-    holes = [max(step.diameter for step in hole.steps) for hole in part.holes if hole.square]
+    holes = [hole.entry_diameter for hole in part.holes if hole.square]
     if holes and part.kind is not Kind.BOSS:
         share = math.fsum(math.pi * wide**2 / 4 for wide in holes) / stock.region.area
         yield Size(name, "holes", "hole_share", share, root)

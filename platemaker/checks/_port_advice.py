@@ -118,7 +118,9 @@ def _in_the_way(stack: Stack, joint: Joint, opened: Opened, figures: Sequence[Re
         return ""
     walls = _walls(part, joint, opened, figures, deep)
     name, left = min(walls, key=lambda found: found[1], default=("", limit.fail))
-    return f"it leaves {left:.2f} mm to {name}, the least wall is {limit.fail:g} mm" if left < limit.fail - 1e-9 else ""
+    if left >= limit.fail - 1e-9:
+        return ""
+    return f"it leaves {left:.2f} mm to {name}, the limit for walls is {limit.fail:g} mm"
 
 
 def _walls(

@@ -265,7 +265,7 @@ def _open_at(part: Part, mounting: Mounting, stock: PlateStock, ports: Sequence[
 def _play(part: Part, joint: Joint) -> float:
     """How far a part can be pushed aside, mm: half the play of its dowels' bores, or the least of its bolts' holes."""
     bolts = joint.bolts
-    wide = [min(step.diameter for step in hole.steps) for hole in part.holes
+    wide = [hole.diameter for hole in part.holes
             if hole.joint == joint.name and hole.tapping is None]  # fmt: skip
     if bolts is None or not wide:
         return 0.0

@@ -19,8 +19,8 @@ from platemaker.export._sheet_pdf import write_pdf
 from platemaker.export._sheet_svg import svg_of
 from platemaker.export._step import NO_TIME, timestamp
 from platemaker.export._template import template_pages, tiling_of
-from platemaker.parts import Part, PartFile, Stack, flat_pattern, position_zones
-from platemaker.views import hole_tags
+from platemaker.parts import Part, PartFile, Stack, flat_pattern, flat_point, in_plan, position_zones
+from platemaker.views import hole_tags, through_least_metal
 
 
 @dataclass(frozen=True)
@@ -79,7 +79,15 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         fits=fits_of(stack.parts, part),
         positions=position_zones(stack.joints, part),
         paper=stack.drafting.paper,
+        thin=through_least_metal(in_plan(part), [_in_plan(part, found) for found in findings or ()]),
     )
+
+
+def _in_plan(part: Part, found: Finding) -> Finding:
+    """A finding of a part with its points where they lie in the part's plan."""
+    if part.strip is None or found.part != part.name:
+        return found
+    return replace(found, points=tuple(flat_point(part, point) for point in found.points))
 
 
 def write_paper(part: Part, about: About, folder: OutputFolder) -> PaperReading:

@@ -103,7 +103,7 @@ def expected_figures(part: Part) -> tuple[Counter[tuple[float, ...]], list[float
             circles[_rounded((*whole.centre, 2 * whole.radius))] += 1
     for hole in part.holes:
         if hole.square:
-            sizes = [step.diameter for step in hole.steps] + ([hole.tapping.major_diameter] if hole.tapping else [])
+            sizes = [step.wide for step in hole.bored] + ([hole.tapping.major_diameter] if hole.tapping else [])
             circles.update(_rounded((*hole.centre, size)) for size in sizes)
     return circles, areas
 

@@ -33,7 +33,16 @@ from platemaker.parts._design import Design, Load, PressFit, Seal, Shared
 from platemaker.parts._dowels import Dowels
 from platemaker.parts._figures import spots_of
 from platemaker.parts._file_names import PackageFile, PartFile
-from platemaker.parts._flat import BendLine, FlatPattern, bent_point, flat_pattern, in_plan, leg_frame, leg_of
+from platemaker.parts._flat import (
+    BendLine,
+    FlatPattern,
+    bent_point,
+    flat_pattern,
+    flat_point,
+    in_plan,
+    leg_frame,
+    leg_of,
+)
 from platemaker.parts._hole_making import HeadSeat, head_seat
 from platemaker.parts._level import Level, Shim
 from platemaker.parts._linked import linked
@@ -123,6 +132,7 @@ __all__ = [
     "farthest",
     "figures_of",
     "flat_pattern",
+    "flat_point",
     "head_seat",
     "in_plan",
     "is_angle",

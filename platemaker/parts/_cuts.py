@@ -5,12 +5,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 from typing import TypeAlias
 
 from platemaker.formulas import drill_point_height
 from platemaker.plane import OpenedPocket, Point, Region
 
 Vec3: TypeAlias = tuple[float, float, float]
+SAME = 1e-9
+"""Depths that differ by less, mm, are one."""
 
 
 class Operation(StrEnum):
@@ -51,6 +54,7 @@ class StepVoid:
 
     `what` is hole, counterbore, thread or point; `start` and `end` are depths along the axis from the entry, `wide` and
     `narrow` the diameters there, mm. A thread has its major diameter over its full depth; its run-out is left out.
+    `operation` makes it; it goes `through` where it ends in no floor.
     """
 
     what: str
@@ -58,6 +62,13 @@ class StepVoid:
     end: float
     wide: float
     narrow: float
+    operation: Operation
+    through: bool = False
+
+    @property
+    def depth(self) -> float | None:
+        """How deep it ends below the entry, mm; None right through."""
+        return None if self.through else self.end
 
 
 @dataclass(frozen=True)
@@ -112,20 +123,58 @@ class Hole:
         """Depth of the last step along the axis, mm, drill point not included."""
         return self.steps[-1].end
 
-    @property
+    @cached_property
     def step_voids(self) -> tuple[StepVoid, ...]:
         """What its steps, its thread and its drill point take out, from the entry inwards: the only walk over them."""
         found: list[StepVoid] = []
         for step in self.steps:
             what, thread = "counterbore" if step.operation is Operation.COUNTERBORE else "hole", self.tapping
+            through = self.through and step is self.steps[-1]
             if thread and step.diameter < thread.major_diameter and step.start < thread.depth:
-                wide = thread.major_diameter
-                found.append(StepVoid("thread", step.start, min(step.end, thread.depth), wide, wide))
-            found.append(StepVoid(what, step.start, step.end, step.diameter, step.diameter))
-        if not self.through and self.tip_angle is not None:
-            tip = drill_point_height(self.diameter, self.tip_angle)
-            found.append(StepVoid("point", self.depth, self.depth + tip, self.diameter, 0.0))
+                wide, end = thread.major_diameter, min(step.end, thread.depth)
+                whole = through and self.is_threaded_through
+                found.append(StepVoid("thread", step.start, end, wide, wide, Operation.TAP, whole))
+            wide = step.diameter
+            found.append(StepVoid(what, step.start, step.end, wide, wide, step.operation, through))
+        if self.point_angle is not None:
+            tip = drill_point_height(self.diameter, self.point_angle)
+            found.append(StepVoid("point", self.depth, self.depth + tip, self.diameter, 0.0, self.steps[-1].operation))
         return tuple(found)
+
+    @property
+    def bored(self) -> tuple[StepVoid, ...]:
+        """What its steps take out, from the entry inwards, without thread and drill point."""
+        return tuple(void for void in self.step_voids if void.what not in ("thread", "point"))
+
+    @property
+    def point_angle(self) -> float | None:
+        """Included angle of the drill point that it ends in, degrees; None where it goes through or ends flat."""
+        return None if self.through else self.tip_angle
+
+    @property
+    def is_threaded_through(self) -> bool:
+        """Whether it goes through and has full thread over its whole depth."""
+        return self.through and self.tapping is not None and self.tapping.depth >= self.depth - SAME
+
+    @property
+    def widest(self) -> float:
+        """Greatest diameter of its steps and its thread, mm."""
+        return max(void.wide for void in self.step_voids)
+
+    @property
+    def entry_diameter(self) -> float:
+        """Diameter of its first step, which is its widest, mm."""
+        return self.steps[0].diameter
+
+    @property
+    def is_stepped(self) -> bool:
+        """Whether it has more than one step, such as a counterbore."""
+        return len(self.steps) > 1
+
+    @property
+    def floor_depth(self) -> float:
+        """Depth of the floor round its second step, on which a head or an injector stands, mm; 0 without one."""
+        return self.steps[0].end if self.is_stepped else 0.0
 
     @property
     def square(self) -> bool:

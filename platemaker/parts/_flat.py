@@ -103,6 +103,23 @@ def bent_point(part: Part, point: Vec3) -> Vec3:
     return leg_frame(part, point[0]).to_world(point)
 
 
+def flat_point(part: Part, point: Vec3) -> Vec3:
+    """Where a point of a part bent from strip lies in its flat pattern; the point itself for any other part.
+
+    A point in a bend lies where the flat of the leg next to it would reach it.
+    """
+    bent, stock = flat_pattern(part), part.strip
+    if bent is None or stock is None:
+        return point
+    found: list[tuple[float, Vec3]] = []
+    for leg, ((u, w), (x, z)) in enumerate(zip(stock.directions, stock.corners, strict=False)):
+        first, last = stock.flat_of(leg)
+        along, off = stock.along_leg(leg, point), (point[2] - z) * u - (point[0] - x) * w
+        stray = max(first - along, along - last, 0.0) + max(-off, off - stock.thickness, 0.0)
+        found.append((stray, (bent.starts[leg] + along, point[1], off)))
+    return min(found, key=lambda one: one[0])[1]
+
+
 def leg_of(hole: Hole, stock: StripStock) -> int:
     """The leg, from 0, that a hole of a strip stands in."""
     for number, (u, corner) in enumerate(zip(stock.directions, stock.corners, strict=False)):

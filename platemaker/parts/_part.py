@@ -17,7 +17,7 @@ from platemaker.parts._dowels import Dowels
 from platemaker.parts._level import Level, Shim
 from platemaker.parts._ports import SurveyedPort
 from platemaker.parts._stack_records import Drafting, Room, Row
-from platemaker.parts._stock import Stock
+from platemaker.parts._stock import PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._surveys import Surveyed
 from platemaker.plane import Circle, Point, Region
 from platemaker.space import Frame
@@ -197,6 +197,21 @@ class Part:
     key: str = ""
     fit: PressFit | None = None
     body: str = ""
+
+    @property
+    def plate(self) -> PlateStock | None:
+        """Its stock where it is cut from plate, bar of any flat outline or a boss on end; None for any other part."""
+        return self.stock if isinstance(self.stock, PlateStock) else None
+
+    @property
+    def bar(self) -> RoundStock | None:
+        """Its stock where it is cut from round bar that lies along X; None for any other part."""
+        return self.stock if isinstance(self.stock, RoundStock) else None
+
+    @property
+    def strip(self) -> StripStock | None:
+        """Its stock where it is bent from strip; None for any other part."""
+        return self.stock if isinstance(self.stock, StripStock) else None
 
     @cached_property
     def holes(self) -> tuple[Hole, ...]:

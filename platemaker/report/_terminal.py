@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Sequence
 
 from platemaker.checks import METAL, Finding, Verdict, least_metal, worst_first
-from platemaker.report._areas import told
+from platemaker.report._areas import metal_words, told
 from platemaker.report._records import counts_of, summary_line
 from platemaker.views import finding_numbers, limit_mark
 
@@ -41,8 +41,7 @@ def _headlines(findings: Sequence[Finding], unit: str, width: int) -> list[str]:
     for part in dict.fromkeys(finding.part for finding in findings if finding.check == METAL):
         least = least_metal(part, findings)
         if least is not None:
-            text = f"{part}: {finding_numbers(least).measured.of(unit)}, {least.title}, {' + '.join(least.features)}"
-            lines += wrapped(f"least metal  {text}", width)
+            lines += wrapped(f"least metal  {part}: {metal_words(least).of(unit)}", width)
     return [*lines, "-" * width] if lines else []
 
 

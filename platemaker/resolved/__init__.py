@@ -2,6 +2,17 @@
 
 from platemaker.resolved._assemble import assemble
 from platemaker.resolved._blank import Blank, Face
+from platemaker.resolved._cut_faces import (
+    Section,
+    Seen,
+    Taken,
+    Threaded,
+    heights_at,
+    lies_along,
+    meets_hole,
+    through_axis,
+)
+from platemaker.resolved._cutting import Cutting, crossings
 from platemaker.resolved._layers import Layer
 from platemaker.resolved._matter import matter_of
 from platemaker.resolved._part import ResolvedPart, resolved
@@ -13,11 +24,16 @@ from platemaker.resolved._walls import Wall, WallKind, are_meant_to_meet
 __all__ = [
     "Blank",
     "Bored",
+    "Cutting",
     "Face",
     "Layer",
     "Milled",
     "Predicted",
     "ResolvedPart",
+    "Section",
+    "Seen",
+    "Taken",
+    "Threaded",
     "Upright",
     "Void",
     "Wall",
@@ -25,8 +41,13 @@ __all__ = [
     "are_meant_to_meet",
     "assemble",
     "count_pieces",
+    "crossings",
     "expected_volume",
+    "heights_at",
+    "lies_along",
     "matter_of",
+    "meets_hole",
     "predicted_volume",
     "resolved",
+    "through_axis",
 ]

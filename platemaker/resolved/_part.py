@@ -9,6 +9,8 @@ from functools import cached_property
 from platemaker.parts import Hole, Part, Profile, Side, Vec3, bent_point, in_plan
 from platemaker.plane import Nearest, closest_pairs, walls_inside
 from platemaker.resolved._blank import Blank, blank_of
+from platemaker.resolved._cut_faces import Section, section_of
+from platemaker.resolved._cutting import Cutting
 from platemaker.resolved._faces import ToFace, slanted_walls
 from platemaker.resolved._layers import Layer, layers_of
 from platemaker.resolved._stacked import FLUSH, TOUCHING
@@ -88,6 +90,10 @@ class ResolvedPart:
     def at_faces(self) -> tuple[ToFace, ...]:
         """Where voids on another axis than the blank reach its faces; besides, the least wall of each hole."""
         return tuple(slanted_walls(self.voids, self.blank, TOUCHING))
+
+    def section(self, cutting: Cutting, at: float) -> Section:
+        """The part as it stands, bent where it is, cut by an upright plane square to X or Y at a place, mm."""
+        return section_of(self.part, self.blank, self.voids, cutting, at)
 
     def walls(self, window: float) -> tuple[Wall, ...]:
         """The least metal between its cuts where they come within `window`, mm, and from each to every face."""

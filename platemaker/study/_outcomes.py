@@ -92,8 +92,7 @@ def area_of(figure: Profile) -> float:
 
 def standing(part: Part, figure: Profile | None, findings: Sequence[Finding]) -> dict[str, float | None]:
     """The standing outcomes of a part by name; None for what it does not have or what was not checked."""
-    least = least_metal(part.name, findings)
-    volume = expected_volume(part)
+    least, volume = least_metal(part.name, findings), expected_volume(part)
     return {
         AREA.name: None if figure is None else area_of(figure),
         WALL.name: least.measured if least else None,

@@ -23,9 +23,8 @@ from platemaker.export._sheet_ink import texts_in
 from platemaker.export._sheet_paper import Projection
 from platemaker.parts import Plane, Planed, Stack, corners_of, ends_of, farthest
 from platemaker.plane import Arc, Line, Loop, Region
-from platemaker.resolved import expected_volume
+from platemaker.resolved import Cutting, expected_volume, heights_at
 from platemaker.solids import prove, solid_of
-from platemaker.views import Cutting, heights_at
 from tests.design_stacks import findings_of, inputs, only, stack_of
 
 PROJECT = """

@@ -57,14 +57,16 @@ def test_area_and_mass_by_hand(grown: Study) -> None:
         assert (row.part, row.figure) == ("lid", "pocket")
 
 
-def test_least_wall_by_hand(spread: Study) -> None:
+def test_least_metal_by_hand(spread: Study) -> None:
     """From hole to end: 50 - w/2 - 3.3; from hole to side: 40 - 30 - 3.3 = 6.7."""
     sound = {row.choices[0].value: row for row in spread.sound}
     assert list(sound) == [80, 90, 92, 100]
     for wide, row in sound.items():
         assert row.value("wall") == pytest.approx(min(6.7, 50 - float(wide) / 2 - 3.3), abs=1e-9)
     assert sound[92].fails > 0
-    assert sound[92].thinnest.startswith("PM110:lid:")
+    least = sound[92].least
+    assert least is not None
+    assert (least.check, least.title, least.features[1]) == ("PM110", "wall to the edge", "outline")
     assert sound[100].fails > 0, "the holes break out of the plate"
 
 
@@ -229,6 +231,21 @@ def test_csv_and_json_hold_the_rows(lid: Path) -> None:
     # Floor under the pocket: 12 - 5.
     assert told["variants"][1]["shown"]["PM110:lid:pocket+face"]["measured"] == 7.0
     assert told["variants"][0]["fault"] == read[0]["fault"]
+
+
+def test_the_least_metal_stands_with_its_kind_between_what_and_where(spread: Study) -> None:
+    """Holes of 6.6 at 46 in a lid 100 wide and 12 thick: from 49.3 to 50, 0.7 mm, at Y = 30 or -30; 3 mm are asked."""
+    row = list(csv.DictReader(io.StringIO(study_csv(spread))))[2]
+    told = json.loads(study_json(spread))["variants"][2]["least_metal"]
+    assert float(row["wall_mm"]) == told["value"] == 0.7
+    assert float(row["wall_margin_mm"]) == told["margin"] == pytest.approx(0.7 - 3.0)
+    assert row["wall_kind"] == told["kind"] == "wall to the edge"
+    assert row["wall_between"] == " + ".join(told["features"])
+    hole = told["features"][0]
+    assert row["wall_between"] == f"{hole} + outline"
+    assert (abs(float(row["wall_x_mm"])), abs(float(row["wall_y_mm"])), float(row["wall_z_mm"])) == (49.65, 30.0, 12.0)
+    assert [abs(point[0]) for point in told["points"]] == [49.3, 50.0]
+    assert f"wall to the edge, {hole} + outline" in render_study(spread)
 
 
 def test_the_folder_is_written_whole_and_alike(grown: Study, tmp_path: Path) -> None:
