@@ -80,6 +80,4 @@ __all__ = [
     "sub",
     "trimmed",
     "volume_left",
-    "wall",
-    "wall_to_face",
 ]

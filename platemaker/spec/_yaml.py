@@ -12,7 +12,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
 
 import yaml
@@ -40,8 +39,8 @@ class _Node(NamedTuple):
     value: Any
     line: int
     size: int = 1
-    children: Mapping[str | int, Any] = MappingProxyType({})
-    key_lines: Mapping[str | int, int] = MappingProxyType({})
+    children: Mapping[str | int, Any] = {}
+    key_lines: Mapping[str | int, int] = {}
 
 
 @dataclass(frozen=True)
