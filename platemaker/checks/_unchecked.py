@@ -43,7 +43,7 @@ def check_unnoticed(stack: Stack, joint: Joint, owner: str, file: str, weak: tup
     worst, features = weak[0], (joint.name, file, weak[0].hole)
     if math.isinf(worst.shift):
         others = len({one.title for one in weak if math.isinf(one.shift)}) - 1
-        more = f"; nor {others} more {'reading' if others == 1 else 'readings'}" if others else ""
+        more = f"; nothing checks {others} more {'reading' if others == 1 else 'readings'} either" if others else ""
         yield not_checked(UNNOTICED, TITLE, owner, features, f"{file}: {worst.words}{more}")
         return
     source = "half the bolts' clearance" if joint.bolts is not None else PRACTICE

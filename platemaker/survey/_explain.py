@@ -24,7 +24,7 @@ from platemaker.survey._outliers import (
     most_excluded,
     robust,
 )
-from platemaker.survey._possible import differ, near_rough, on_one_side, overlap
+from platemaker.survey._possible import differ, jaws_as_made, near_rough, on_one_side, overlap
 from platemaker.survey._records import Network
 from platemaker.survey._start import DIGITS, Drawing, first_drawings
 
@@ -111,7 +111,7 @@ class Search:
         layout, clues = self.equations.layout, self.clues
         if not on_one_side(clues, layout, unknowns) or overlap(self.network, layout, unknowns, clues.scatter):
             return False
-        return near_rough(self.network, layout, unknowns)
+        return jaws_as_made(layout, unknowns) and near_rough(self.network, layout, unknowns)
 
     def _settled(self) -> bool:
         return self.best.agrees and len(self.best.excluded) <= FEW

@@ -341,7 +341,7 @@ def plan_yaml(plan: SurveyPlan) -> str:
         blank = "~" if reading.repeats == 1 else "[~, ~]"
         lines.append(
             f"  - {{{reading.kind.value}: [{_quoted(a)}, {_quoted(b)}], reads: {blank}}}  "
-            f"# {reading.number}: roughly {number(reading.value)}"
+            f"# {reading.number}: roughly {reading.value / factor:.{1 if unit == 'mm' else 2}f}"
         )
     return "\n".join(lines) + "\n"
 

@@ -9,6 +9,7 @@ import numpy as np
 from platemaker.survey._clues import Clues
 from platemaker.survey._equations import Array, Layout
 from platemaker.survey._records import Datum, Network
+from platemaker.survey._shared import ErrorKind
 
 SAME_SIZE = 1.25
 """Holes whose diameters differ by a smaller factor are no hole and its counterbore; common practice, no source."""
@@ -17,6 +18,8 @@ FAR_OFF = 5.0
 """Deviations from a rough place or diameter beyond which a figure is not the one that was meant."""
 NOMINAL_SIGMA = 0.5
 """Deviation of a nominal diameter, mm; common practice, no source."""
+WIDEST_FLAT = 3.0
+"""Flats that readings find are no wider, mm, unless wider ones are stated; common practice, no source."""
 
 
 def on_one_side(clues: Clues, layout: Layout, moved: Array) -> bool:
@@ -42,6 +45,17 @@ def overlap(network: Network, layout: Layout, moved: Array, scatter: float) -> b
             if max(a, b) < SAME_SIZE * min(a, b) and near[i, j] < (a + b) / 2:
                 return True
     return False
+
+
+def jaws_as_made(layout: Layout, moved: Array) -> bool:
+    """Whether the flats of all jaws are as wide as jaws can be: a misreading of some mm is no matter of flats."""
+    for error in layout.shared:
+        column = layout.error(error.instrument, error.kind)
+        if column is not None and error.kind in (ErrorKind.INSIDE, ErrorKind.OUTSIDE):
+            widest = max(WIDEST_FLAT**2, error.mean + FAR_OFF * error.sigma)
+            if not -FAR_OFF * max(error.sigma, 1.0) <= moved[column] <= widest:
+                return False
+    return True
 
 
 def near_rough(network: Network, layout: Layout, moved: Array) -> bool:

@@ -114,7 +114,8 @@ def require_single(network: Network, layout: Layout, best: Array, rivals: list[A
     if wanted:
         message += f"; read also {', '.join(wanted)}"
         if set(names) <= set(layout.rounds):  # a datum has no sides for edges
-            message += ", or state in the datum on which side of the X line they lie"
+            lie = "it lies" if len(names) == 1 else "they lie"
+            message += f", or state in the datum on which side of the X line {lie}"
     raise SurveyError(message + hint)
 
 

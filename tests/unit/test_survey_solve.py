@@ -54,7 +54,7 @@ def test_triangle_left_and_right():
             [*FLEXING, ("A", "C", 100.0)],
             LEFT_C,
             "the readings allow two figures: D fits in two places; read also B-D, or state in the datum on which side "
-            "of the X line they lie",
+            "of the X line it lies",
         ),
         (
             TRIANGLE,
