@@ -86,7 +86,7 @@ def best_fit(
 ) -> BestFit:
     """Place `pattern` on `onto` by a shift and a turn, no change of size and, unless `mirrored`, no mirror image.
 
-    Holes are matched by name where both patterns bear the same names, and by their order where no name is in both.
+    Holes are matched by name where both patterns have the same names, and by their order where no name is in both.
     Least squares: closed form (the plane case of the orthogonal Procrustes problem). Least largest misfit: for a given
     turn the best shift is the centre of the smallest circle around all misfits; its radius is searched over the turn,
     and never larger than the largest misfit of least squares.
@@ -176,12 +176,14 @@ def rigid_motions(places: Array) -> Array:
 
 def _matched(pattern: Pattern, onto: Pattern) -> tuple[tuple[str, ...], tuple[str, ...], Complex, Complex]:
     alone = sorted(set(pattern.names) ^ set(onto.names))
-    told = f"only in one of them {', '.join(alone)}"
+    unmatched = f"only in one of them {', '.join(alone)}"
     if len(pattern.names) != len(onto.names):
-        message = f"patterns of {len(pattern.names)} and {len(onto.names)} holes cannot be placed on each other: {told}"
+        message = (
+            f"patterns of {len(pattern.names)} and {len(onto.names)} holes cannot be placed on each other: {unmatched}"
+        )
         raise SurveyError(message)
     if alone and set(pattern.names) & set(onto.names):
-        message = f"which hole lies on which is not told: some bear the same name in both patterns; {told}"
+        message = f"it is not specified which hole lies on which: some have the same name in both patterns; {unmatched}"
         raise SurveyError(message)
     goal, goals = onto.array @ np.array([1.0, 1.0j]), onto.names
     if set(pattern.names) == set(onto.names):

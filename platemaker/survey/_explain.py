@@ -29,7 +29,7 @@ from platemaker.survey._records import Network
 from platemaker.survey._start import DIGITS, Drawing, first_drawings
 
 TELL_APART = 10.83
-"""Explanations whose chi-squares differ by less cannot be told apart: 0.1 % of chi-square with 1 degree of freedom."""
+"""Explanations with chi-squares nearer than this are alike: 0.1 % of chi-square with 1 degree of freedom."""
 INSTEAD = 7.88
 """The same for what may be wrong in place of another reading: 0.5 %."""
 TRIED = 6
@@ -260,7 +260,7 @@ def rank(one: Explanation) -> tuple[bool, int, float, float]:
 
 
 def alike(ranked: list[Explanation]) -> list[Explanation]:
-    """Those of ranked explanations that the first cannot be told from, one for each set of excluded readings."""
+    """Ranked explanations that cannot be distinguished from the first, one for each set of excluded readings."""
     first, found = ranked[0], dict[frozenset[int], Explanation]()
     for one in ranked:
         # A reading without which the others agree, but no longer hold every feature, may be the wrong one as well.

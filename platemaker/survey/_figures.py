@@ -19,7 +19,7 @@ from platemaker.survey._refusals import require_figure, require_held, require_mi
 MOST_RIVALS = 12
 """Other figures that are looked at."""
 WILDER = 3.0
-"""Of readings that cannot be told apart anyway, a figure that needs one wrong by so many times more is not in doubt."""
+"""Among readings that cannot be separated, a figure that needs one wrong by so many times more is not in doubt."""
 LOOSENED = (2.0, 4.0)
 """Where no figure fits, deviations are tried that are larger by these: the readings may scatter more than stated."""
 
@@ -39,7 +39,7 @@ class Wrong:
 class Answer:
     """The figure that stands, with what is excluded from it, and what is wrong, the farthest off first.
 
-    `spoiled`: a wrong reading is in it, for the readings cannot tell which of several it is and need all of them.
+    `spoiled`: a wrong reading is in it, for the readings do not show which of several it is and need all of them.
     """
 
     figure: Explanation

@@ -16,9 +16,9 @@ MOST = 16
 
 
 def folded(equations: Equations, solved: Fit) -> list[Array]:
-    """Unknowns of a fit with one part reflected in a hinge; readings that were set aside do not hold parts together.
+    """Unknowns of a fit with one part reflected in a hinge; readings that are excluded do not hold parts together.
 
-    Distances alone cannot tell such figures apart; a reading across the hinge can.
+    Distances alone do not distinguish such figures; a reading across the hinge does.
     """
     layout = equations.layout
     near = _touching(equations, solved)

@@ -42,7 +42,7 @@ class FeatureModel(SpecModel):
 
 
 class DatumModel(SpecModel):
-    """The frame of the answer; what lies `left` and `right` of its X line tells it from its mirror image."""
+    """The frame of the answer; what lies `left` and `right` of its X line excludes its mirror image."""
 
     origin: FeatureName
     x_towards: FeatureName
@@ -54,7 +54,7 @@ class DatumModel(SpecModel):
 class ReadingModel(SpecModel):
     """One reading: one of the kinds with its features, what it reads (a list for repeats), how good it is.
 
-    `sd` is its standard deviation; else it follows from the instrument's setting and `resolution`, its own unless told.
+    `sd` is its standard deviation; else it follows from the instrument's setting and `resolution`, else its own.
     """
 
     centres: Pair | None = None

@@ -17,7 +17,7 @@ from platemaker.survey._records import HALF_DIAMETERS, Network, Picture
 SHEAR = 0.02
 """Standard deviation of both components of the shear, as a share of the scale; common practice, no source."""
 TYPICAL_SCALE = 25.4 / 300.0
-"""Millimetres a pixel where no reading tells: 300 to the inch."""
+"""Millimetres a pixel where no reading gives them: 300 to the inch."""
 UNKNOWNS = 6
 """Of each picture: t (2), and M row by row (4), in millimetres roughly."""
 

@@ -40,11 +40,11 @@ FEW_HOLES = 16
 NEAREST, FARTHEST = 8, 3
 """Candidates of each hole where there are more: so many of its nearest and farthest."""
 ROUNDS = 40
-"""How often other figures are looked for and told apart."""
+"""How often other figures are looked for and excluded."""
 FLAT = 2.0
 """How far off a line, mm, holes count as on it: mirrored in it, their spans differ by little more than scatter."""
 APART = 10.0
-"""Deviations by which a span must differ in another figure for its reading to tell the two apart."""
+"""Deviations by which a span must differ in another figure for its reading to distinguish the two."""
 BATCH = 2000
 """Sets looked at together."""
 
@@ -67,12 +67,12 @@ class Spots:
 class Criterion:
     """How well sets of readings check themselves. `halves`: the factors of half diameters of the candidate `pairs`.
 
-    `telling`: for each other figure that some set fitted alike, the pairs that tell it from the right one.
+    `deciding`: for each other figure that some set fitted alike, the pairs that distinguish it from the right one.
     """
 
     def __init__(self, spots: Spots, pairs: Sequence[tuple[int, int]], halves: Sequence[tuple[float, float]]) -> None:
         self.spots, self.pairs = spots, list(pairs)
-        self.telling: list[frozenset[int]] = []
+        self.deciding: list[frozenset[int]] = []
         self.hinges = [*(1 << i | 1 << j for i, j in itertools.combinations(range(spots.count), 2)), *_rows(spots)]
         n = spots.count
         self._rows = np.zeros((len(pairs), 3 * n))
@@ -154,25 +154,25 @@ def single(criterion: Criterion, checked: float, others: Others) -> Counts:
     """The fewest readings (see `fewest`) that fit one figure alone.
 
     `others` gives the places (n, 2) of other figures that fit a set alike. Each time there are any, a set must hold a
-    pair that tells them apart.
+    pair that distinguishes them.
     """
     chosen = fewest(criterion, checked)
     for _ in range(ROUNDS):
         found = others(chosen)
         if not found:
             break
-        criterion.telling += [_telling(criterion, places, chosen) for places in found]
+        criterion.deciding += [_deciding(criterion, places, chosen) for places in found]
         if criterion.spots.count <= EXHAUSTIVE:
             chosen = fewest(criterion, checked)
         else:
             more = chosen.copy()
-            more[[min(pairs) for pairs in criterion.telling if pairs]] |= 1
+            more[[min(pairs) for pairs in criterion.deciding if pairs]] |= 1
             chosen = _exchanged(criterion, checked, _dropped(criterion, more, checked, np.zeros(len(more))))
     return chosen
 
 
-def _telling(criterion: Criterion, places: Array, chosen: Counts) -> frozenset[int]:
-    """The candidate pairs whose spans differ in another figure, apart from those chosen, which did not tell it."""
+def _deciding(criterion: Criterion, places: Array, chosen: Counts) -> frozenset[int]:
+    """The candidate pairs whose spans differ in another figure, apart from those chosen, which did not show it."""
     here, there = (np.linalg.norm(at[:, None] - at[None], axis=2) for at in (criterion.spots.places, places))
     apart = np.abs(here - there)
     new = [(row, float(apart[i, j])) for row, (i, j) in enumerate(criterion.pairs) if not chosen[row]]
@@ -222,7 +222,7 @@ def _passes(criterion: Criterion, chosen: Counts, checked: float) -> bool:
 def unfolding(criterion: Criterion, rows: Iterable[int]) -> bool:
     """Whether the pairs of these rows leave no part that hangs on two holes, or a row of holes, and no known figure."""
     count, rows = criterion.spots.count, set(rows)
-    if any(rows.isdisjoint(pairs) for pairs in criterion.telling):
+    if any(rows.isdisjoint(pairs) for pairs in criterion.deciding):
         return False
     near = [0] * count
     for row in rows:

@@ -55,7 +55,7 @@ from platemaker.units import LengthUnit, parse_length
 CHECKED = 0.5
 """How far a misreading may move a hole unnoticed, mm, unless another size is stated: the play of an M8 bolt in 9 mm."""
 TYPICAL = 8.0
-"""Diameter where none is stated, mm: it only tells near sides from far ones."""
+"""Diameter where none is stated, mm: it only separates near sides from far ones."""
 ROUGHLY = 2.0
 """Deviation of rough places, mm, unless `within` says another; common practice, no source."""
 ALIKE = 0.01

@@ -104,8 +104,8 @@ def _in_order(survey: Survey) -> list[SurveyedEdge]:
     """The four port edges of a survey, the one opposite the first in the third place."""
     found = [edge for edge in survey.edges if edge.kind is FeatureKind.PORT_EDGE]
     if len(found) != 4:
-        told = ", ".join(edge.name for edge in found) or "none"
-        has = f"the survey has {len(found)}: {told}"
+        listed = ", ".join(edge.name for edge in found) or "none"
+        has = f"the survey has {len(found)}: {listed}"
         message = f"name the `edges` of the port, or its `round`: only four port edges need none, {has}"
         raise SurveyError(message)
     first, *others = found

@@ -159,7 +159,7 @@ class DatumKind(StrEnum):
 class Datum:
     """Frame of the answer: `origin` at (0, 0), X towards `x_towards`, and who lies left (y > 0) or right of X.
 
-    Distances cannot tell a pattern from its mirror image; `left` and `right` do. `kind` chooses only what the
+    Distances do not distinguish a pattern from its mirror image; `left` and `right` do. `kind` chooses only what the
     covariance is relative to; the coordinates are the same.
     """
 

@@ -27,8 +27,8 @@ def require_joined(network: Network) -> None:
     away = [name for name in other if kinds[name].kind.is_round] or list(other)
     pairs = [(mainland[0], away[0]), (mainland[-1], away[0]), (mainland[0], away[-1])]
     wanted = ", ".join(dict.fromkeys(f"{a}-{b}" for a, b in pairs))
-    told = "; ".join(", ".join(group) for group in groups)
-    message = f"the readings leave {len(groups)} islands that nothing joins: {told}; take readings such as {wanted}"
+    listed = "; ".join(", ".join(group) for group in groups)
+    message = f"the readings leave {len(groups)} islands that nothing joins: {listed}; take readings such as {wanted}"
     raise SurveyError(message)
 
 
@@ -93,8 +93,8 @@ def require_mirror_known(network: Network, layout: Layout, moved: Array, scatter
     if np.abs(heights).max(initial=0.0) > 3 * scatter:
         name = layout.rounds[int(np.argmax(np.abs(heights)))]
         message = (
-            f"readings cannot tell the pattern from its mirror image: state in the datum whether {name} lies left or "
-            f"right of the line from {datum.origin} to {datum.x_towards}"
+            f"the readings do not distinguish the pattern from its mirror image: state in the datum whether {name} "
+            f"lies left or right of the line from {datum.origin} to {datum.x_towards}"
         )
         raise SurveyError(message)
 
@@ -102,7 +102,7 @@ def require_mirror_known(network: Network, layout: Layout, moved: Array, scatter
 def require_single(network: Network, layout: Layout, best: Array, rivals: list[Array], apart: float, hint: str) -> None:
     """Refuse when another figure, `rivals` in unknowns, fits as well as the best.
 
-    Name what moves by more than `apart` mm, and the readings that would tell them all apart; `hint` ends the message.
+    Name what moves by more than `apart` mm, and the readings that would distinguish them all; `hint` ends the message.
     """
     if not rivals:
         return
@@ -110,7 +110,7 @@ def require_single(network: Network, layout: Layout, best: Array, rivals: list[A
     verb = "fits" if len(names) == 1 else "fit"
     count = "two" if len(rivals) == 1 else "several"
     message = f"the readings allow {count} figures: {', '.join(names)} {verb} in two places"
-    wanted = _telling_apart(network, layout, best, rivals, apart)
+    wanted = _deciding_apart(network, layout, best, rivals, apart)
     if wanted:
         message += f"; read also {', '.join(wanted)}"
         if set(names) <= set(layout.rounds):  # a datum has no sides for edges
@@ -120,9 +120,9 @@ def require_single(network: Network, layout: Layout, best: Array, rivals: list[A
 
 
 def sides_of(datum: Datum) -> str:
-    """The sides that a datum tells, in words."""
-    told = [f"{', '.join(names)} {side}" for names, side in ((datum.left, "left"), (datum.right, "right")) if names]
-    return " and ".join(told)
+    """The sides that a datum states, in words."""
+    stated = [f"{', '.join(names)} {side}" for names, side in ((datum.left, "left"), (datum.right, "right")) if names]
+    return " and ".join(stated)
 
 
 def _moved_between(network: Network, layout: Layout, here: Array, there: Array, apart: float) -> list[str]:
@@ -144,7 +144,7 @@ def _moved_between(network: Network, layout: Layout, here: Array, there: Array, 
     return moved or [layout.edges[i] for i in np.flatnonzero(away)]
 
 
-def _telling_apart(network: Network, layout: Layout, best: Array, rivals: list[Array], apart: float) -> list[str]:
+def _deciding_apart(network: Network, layout: Layout, best: Array, rivals: list[Array], apart: float) -> list[str]:
     """Readings which together rule every rival out: each time the one that rules out most, by the widest margin."""
     pairs, _ = candidates(layout, best, taken_pairs(network))
     objects = {name: i for i, name in enumerate((*layout.rounds, *layout.edges))}
@@ -154,11 +154,11 @@ def _telling_apart(network: Network, layout: Layout, best: Array, rivals: list[A
     changes = np.array([np.abs(all_lengths(layout, rival) - spans)[rows, columns] for rival in rivals])
     wanted: list[str] = []
     while changes.size and changes.shape[0]:
-        telling = changes > apart
-        ranks = telling.sum(axis=0) + 1e-6 * np.round(np.where(telling, changes, np.inf).min(axis=0, initial=1e3), 3)
-        chosen = int(np.argmax(np.where(telling.any(axis=0), ranks, -1.0)))
-        if not telling[:, chosen].any():
+        deciding = changes > apart
+        ranks = deciding.sum(axis=0) + 1e-6 * np.round(np.where(deciding, changes, np.inf).min(axis=0, initial=1e3), 3)
+        chosen = int(np.argmax(np.where(deciding.any(axis=0), ranks, -1.0)))
+        if not deciding[:, chosen].any():
             break
         wanted.append(str(pairs[chosen]))
-        changes = changes[~telling[:, chosen]]
+        changes = changes[~deciding[:, chosen]]
     return wanted

@@ -54,7 +54,7 @@ def _judged(
         blunder=-float(found.fit.residuals[row]) / redundancy * factor if checked else None,
         least=least if math.isfinite(least) else None,
         moves=moves,
-        set_aside=excluded,
+        excluded=excluded,
         ends=_ends(equations.layout, found.fit.unknowns, observation),
     )
 
@@ -91,7 +91,7 @@ def _suspect(
         why = f" ({cause})" if cause and abs(size) > WIDE else ""
         say = f"{abs(size):.2f} mm too {words[0] if size > 0 else words[1]}{why}; read it again"
     if others:
-        say += f" (or as well: {'; '.join(others)}: the readings cannot tell which)"
+        say += f" (or as well: {'; '.join(others)}: the readings do not show which)"
     return Suspect(judged, test, size, sigma, others, f"{judged.title}: {say}")
 
 

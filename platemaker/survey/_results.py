@@ -54,7 +54,7 @@ class JudgedReading:
     `least`: the smallest misreading that would be noticed (None where none would); `moves`: the hole that it would move
     farthest in the datum's frame, and by how much, mm (None where it moves none, or nothing limits it).
     `blunder`: how much too long (positive) or short it was read, if it alone is wrong. `ends` are two points for a
-    picture. `set_aside`: found wrong and left out of the answer.
+    picture. `excluded`: found wrong and left out of the answer.
     """
 
     reading: Reading | None
@@ -70,7 +70,7 @@ class JudgedReading:
     blunder: float | None
     least: float | None
     moves: tuple[str, float] | None
-    set_aside: bool
+    excluded: bool
     ends: tuple[Point, Point]
 
 
@@ -174,7 +174,7 @@ class Survey:
     @property
     def unchecked(self) -> tuple[str, ...]:
         """The readings in use that nothing checks, each once."""
-        return tuple(dict.fromkeys(one.title for one in self.readings if one.least is None and not one.set_aside))
+        return tuple(dict.fromkeys(one.title for one in self.readings if one.least is None and not one.excluded))
 
     def weak(self, names: tuple[str, ...] = (), *, placed: bool = False) -> tuple[Weak, ...]:
         """For each round feature (all, or those named) the misreading that could move it farthest unnoticed.

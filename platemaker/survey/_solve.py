@@ -61,7 +61,7 @@ def solve(network: Network) -> Survey:
 
 
 def _instruments(layout: Layout, unknowns: Array, covariance: Array) -> Iterator[str]:
-    """The errors that readings share, where the readings tell more of them than was stated."""
+    """The errors that readings share, where the readings determine them better than was stated."""
     for error in layout.shared:
         column = layout.error(error.instrument, error.kind)
         if column is not None and (sigma := math.sqrt(max(covariance[column, column], 0.0))) < FOUND * error.sigma:

@@ -189,9 +189,9 @@ def _legend(title: str, survey: Survey, scale: _Scale, extent: Box) -> tuple[lis
 def _words(title: str, survey: Survey) -> str:
     """The picture in words, for a reader who cannot see it."""
     worst = max(survey.points, key=lambda point: point.ellipse.semi_major)
-    told = [
+    words = [
         f"{title or 'Survey'}: {len(survey.points)} round, {len(survey.edges)} straight, {len(survey.readings)} read.",
         f"Longest 95 % half axis {worst.ellipse.semi_major:.3f} mm at {worst.name}.",
         *(f"Suspect: {one.message}." for one in survey.suspects),
     ]
-    return " ".join(told)
+    return " ".join(words)

@@ -59,7 +59,7 @@ def test_triangle_left_and_right():
         (
             TRIANGLE,
             Datum("A", "B"),
-            "readings cannot tell the pattern from its mirror image: state in the datum whether C lies left or right "
+            "the readings do not distinguish the pattern from its mirror image: state in the datum whether C lies left or right "
             "of the line from A to B",
         ),
         (
@@ -166,8 +166,8 @@ def test_one_of_several_that_explain_it_as_well_is_told_with_the_others(wrong, a
     found = solve(network(spans, Datum("A", "B", left=("E",))))
     (suspect,) = found.suspects
     assert any(f"{at[0]}-{at[1]} " in title for title in (suspect.judged.title, *suspect.alternatives))
-    assert suspect.message.endswith("the readings cannot tell which)")
-    assert not any(reading.set_aside for reading in found.readings)
+    assert suspect.message.endswith("the readings do not show which)")
+    assert not any(reading.excluded for reading in found.readings)
 
 
 def test_a_wide_blunder_bends_the_figure_enough_to_be_told():
@@ -317,7 +317,7 @@ def test_suspect_is_named_with_its_size(wrong, word):
     assert found.suspects[0].message == f"reading 7, B-E inside: 1.92 mm too {word}; read it again"
     assert found.suspects[0].blunder == pytest.approx(wrong)
     assert len(found.suspects) == 1
-    assert [reading.set_aside for reading in found.readings if reading.reading].count(True) == 1
+    assert [reading.excluded for reading in found.readings if reading.reading].count(True) == 1
     assert places(found)["E"] == pytest.approx((70, 40), abs=1e-6)
 
 
@@ -326,8 +326,8 @@ def test_one_redundant_reading_cannot_tell_which_is_wrong():
     found = solve(network(quad))
     (suspect,) = found.suspects
     assert len(suspect.alternatives) == 5
-    assert suspect.message.endswith("the readings cannot tell which)")
-    assert not any(reading.set_aside for reading in found.readings)
+    assert suspect.message.endswith("the readings do not show which)")
+    assert not any(reading.excluded for reading in found.readings)
 
 
 def test_sum_of_redundancies_is_the_degrees_of_freedom():
