@@ -161,6 +161,7 @@ class Equations:
         self.observations: list[Observation] = []
         self._families: dict[str, list[_Term]] = {}
         self._features = network.by_name
+        self.inch = network.inch
         for name in self.layout.sized:
             feature = network.by_name[name]
             if feature.diameter is not None:

@@ -15,7 +15,7 @@ import numpy as np
 from platemaker.survey._equations import Array, Equations, Observation
 from platemaker.survey._possible import NOMINAL_SIGMA
 from platemaker.survey._records import Feature, Network, Reading
-from platemaker.survey._slips import meant_as, other_kind
+from platemaker.survey._slips import MM_PER_INCH, meant_as, other_kind
 
 SURE = 3.0
 """Deviations to either side of what is expected: 99.7 % of the normal distribution."""
@@ -27,7 +27,10 @@ STEPS = 4
 
 @dataclass(frozen=True)
 class Expected:
-    """What a reading should be: `value` +- `half`, in its `unit`; `read` is what it was read as, if it was."""
+    """What a reading should be: `value` +- `half`, in its `unit`; `read` is what it was read as, if it was.
+
+    `inch`: whether readings are typed in inches.
+    """
 
     title: str
     number: int
@@ -36,16 +39,19 @@ class Expected:
     unit: str
     read: float | None = None
     cause: str = ""
+    inch: bool = False
 
     @property
     def words(self) -> str:
         """One line: what to expect, or what to ask."""
-        digits = 1 if self.half >= 0.1 else 2
-        span = f"{self.value:.{digits}f} ± {max(self.half, 0.01):.{digits}f} {self.unit}"
+        size, unit = (MM_PER_INCH, "in") if self.inch and self.unit == "mm" else (1.0, self.unit)
+        digits = (1 if self.half >= 0.1 else 2) + (2 if unit == "in" else 0)
+        least = 0.001 if unit == "in" else 0.01
+        span = f"{self.value / size:.{digits}f} ± {max(self.half / size, least):.{digits}f} {unit}"
         if self.read is None:
             return f"next {self.title}: expect {span}"
         why = f": {self.cause}" if self.cause else ""
-        return f"{self.title} reads {self.read:g} {self.unit}, {span} expected{why}; read it again"
+        return f"{self.title} reads {self.read / size:.6g} {unit}, {span} expected{why}; read it again"
 
 
 @dataclass(frozen=True)
@@ -123,13 +129,14 @@ class _Sequence:
         reading, number, title = observation.reading, 0, observation.title
         if reading is not None:
             number, title = reading.number, reading.title.removeprefix("reading ")
-        return Expected(title, number, float(computed[row]) * factor, half * factor, unit)
+        value = float(computed[row]) * factor
+        return Expected(title, number, value, half * factor, unit, inch=self._network.inch)
 
     def _asked(self, expected: Expected, observation: Observation) -> Expected:
         read = observation.value * observation.shown[0]
         cause = ""
         if observation.is_length:
-            cause = meant_as(read, expected.value, expected.half)
+            cause = meant_as(read, expected.value, expected.half, inch=self._network.inch)
             layout = self._equations.layout
             sizes = {name: float(self._unknowns[layout.diameter(name)]) for name in layout.sized}
             if not cause and isinstance(observation.reading, Reading):

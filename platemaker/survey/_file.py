@@ -35,6 +35,7 @@ from platemaker.survey._patterns import Pattern
 from platemaker.survey._records import Datum, DatumKind, Network
 from platemaker.survey._results import Survey
 from platemaker.survey._solve import solve
+from platemaker.units import LengthUnit
 
 
 def load_network(path: Path) -> Network:
@@ -83,6 +84,7 @@ def _network(loaded: Loaded, model: SurveyModel) -> Network:
         tuple(file.used[name].shared for name in sorted(file.used)),
         tuple(one for one in found if not one.repeats),
         read_pictures(file, features),
+        file.units is LengthUnit.INCH,
     )
     if file.faults:
         # Of features that are not what they seem, readings would be called wrong that are right.

@@ -64,15 +64,14 @@ def suspects_of(equations: Equations, wrong: Sequence[Wrong], judged: tuple[Judg
     found = []
     for one in wrong:
         others = tuple(dict.fromkeys(judged[row].title for row in one.instead))
-        found.append(_suspect(judged[one.row], one.test, one.size, one.sigma, equations.observations[one.row], others))
+        found.append(_suspect(equations, one, judged[one.row], others))
     return tuple(found)
 
 
-def _suspect(
-    judged: JudgedReading, test: float, size: float, sigma: float, observation: Observation, others: tuple[str, ...]
-) -> Suspect:
+def _suspect(equations: Equations, one: Wrong, judged: JudgedReading, others: tuple[str, ...]) -> Suspect:
+    observation = equations.observations[one.row]
     factor, unit = observation.shown
-    size, sigma = size * factor, sigma * factor
+    size, sigma = one.size * factor, one.sigma * factor
     kind = observation.reading.kind if observation.reading else ReadingKind.DIAMETER
     if observation.shared is not None:
         found = observation.shared.words(observation.value - size, sigma)
@@ -87,12 +86,12 @@ def _suspect(
         words = ("large", "small") if kind is ReadingKind.DIAMETER else ("long", "short")
         read = observation.value * factor
         # A slip that is common is named where it explains the error to within its own uncertainty.
-        cause = meant_as(read, read - size, max(SURE * sigma, LEAST_SLIP))
+        cause = meant_as(read, read - size, max(SURE * sigma, LEAST_SLIP), inch=equations.inch)
         why = f" ({cause})" if cause and abs(size) > WIDE else ""
         say = f"{abs(size):.2f} mm too {words[0] if size > 0 else words[1]}{why}; read it again"
     if others:
         say += f" (or as well: {'; '.join(others)}: the readings do not show which)"
-    return Suspect(judged, test, size, sigma, others, f"{judged.title}: {say}")
+    return Suspect(judged, one.test, size, sigma, others, f"{judged.title}: {say}")
 
 
 def _ends(layout: Layout, unknowns: Array, observation: Observation) -> tuple[Point, Point]:

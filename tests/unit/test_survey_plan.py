@@ -218,6 +218,22 @@ def test_a_reading_that_cannot_be_is_questioned_at_once(tmp_path):
     assert asked.cause == f"with two digits swapped it is {value:.2f} mm"
 
 
+def test_a_file_in_inches_is_answered_in_inches(tmp_path):
+    # 3 and 4 lie 5.25 in apart, 4.92 in between holes of 0.33 in; typed 4.29 its digits are swapped.
+    plan = planned(tmp_path, "units: in\npattern: {rectangle: [6, 5.25], rows: [3, 2]}\nhole: 0.33\n")
+    text = re.sub(r"\[~, ~\], at", "[0.33, 0.33], at", plan_yaml(plan))
+    for pair, read in (("1, 2", "2.67"), ("3, 4", "4.29")):
+        a, b = pair.split(", ")
+        text = text.replace(f'["{a}", "{b}"], reads: ~', f'["{a}", "{b}"], reads: {read}')
+    file = tmp_path / "pad.readings.yaml"
+    file.write_text(text, encoding="utf-8")
+    (asked,) = progress(load_network(file)).questioned
+    assert re.fullmatch(
+        r"\d+, 3-4 inside reads 4\.29 in, 4\.9\d\d ± 0\.\d\d\d in expected: with two digits swapped it is 4\.92 in; "
+        "read it again", asked.words)  # fmt: skip
+    assert progress(load_network(file)).next.words.endswith(" in")
+
+
 def test_rough_places_tell_which_reading_is_wrong(tmp_path):
     # With one redundant reading ten would explain it; places to 2 mm leave one.
     file = filled(tmp_path, TRUE, r7="16.25")
