@@ -27,7 +27,7 @@ ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
 from platemaker.survey import Shared  # noqa: E402
-from platemaker.survey._instruments import JAWS  # noqa: E402
+from platemaker.survey._reading._instruments import JAWS  # noqa: E402
 from tests.survey_simulation import BLUNDERS, PLAY, TWO, clean, covered, outcome  # noqa: E402
 
 PAGE = ROOT / "docs" / "survey_reliability.md"

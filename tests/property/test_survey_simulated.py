@@ -270,7 +270,7 @@ def test_free_datum_has_the_least_total_variance(seed):
 
 @pytest.mark.parametrize("seed", range(4))
 def test_derivatives_agree_with_differences(seed):
-    from platemaker.survey._equations import Equations
+    from platemaker.survey._adjustment._equations import Equations
 
     network, _ = simulated(seed)
     equations = Equations(network)

@@ -95,7 +95,7 @@ def test_no_six_holes_need_fewer(tmp_path):
 @pytest.mark.parametrize("count", [8, 10, 12])
 def test_no_random_plan_is_much_shorter(tmp_path, count):
     """10 000 plans made by dropping readings in random order: the planned list has at most a tenth more than the best."""
-    from platemaker.survey._plan import Criterion, Spots, candidate_pairs, unfolding
+    from platemaker.survey._planning._plan import Criterion, Spots, candidate_pairs, unfolding
 
     places = np.random.default_rng(count).uniform(0, 60 * math.sqrt(count), (count, 2))
     listed = ", ".join(f"[{x:.2f}, {y:.2f}]" for x, y in places)
