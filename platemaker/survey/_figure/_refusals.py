@@ -78,9 +78,9 @@ def require_figure(equations: Equations, best: Explanation, most: int) -> None:
     off = [int(row) for row in np.argsort(-sizes) if sizes[row] > CRITICAL]
     named = dict.fromkeys(equations.observations[row].title for row in off)
     message = (
-        f"no figure found: at most {most} of {len(equations.observations)} readings and diameters may be wrong, and no "
-        f"figure fits all the others; the nearest misses {len(named)}, farthest {'; '.join([*named][:3])}: check "
-        "names, kinds and units, then read these again"
+        f"no figure found: at most {most} of {len(equations.observations)} readings and diameters may be wrong, and "
+        f"none was found that fits the others; the nearest misses {len(named)}, farthest {'; '.join([*named][:3])}: "
+        "check names, kinds and units, then read these again"
     )
     raise SurveyError(message)
 
