@@ -26,9 +26,7 @@ from typing import Any
 ROOT = Path(__file__).resolve().parents[1]
 sys.path.insert(0, str(ROOT))
 
-from platemaker.survey import Shared  # noqa: E402
-from platemaker.survey._reading._instruments import JAWS  # noqa: E402
-from tests.survey_simulation import BLUNDERS, PLAY, TWO, clean, covered, outcome  # noqa: E402
+from tests.survey_simulation import BLUNDERS, JAW_CASES, PLAY, TWO, clean, covered, outcome  # noqa: E402
 
 PAGE = ROOT / "docs" / "survey_reliability.md"
 SHARD = 25
@@ -104,22 +102,6 @@ def coverage(name: str, count: int, kept: Kept) -> dict[str, Any]:
     flats, caliper = JAW_CASES[name]
     found = kept.of(name, count, lambda seeds: [bool(one) for one in covered(seeds, flats, caliper)])
     return {"points": len(found), "share": sum(found) / len(found)}
-
-
-JAW_CASES: dict[str, tuple[Callable[[Any], tuple[float, float]], Shared | None]] = {
-    "knife-edged jaws": (lambda rng: (0.0, 0.0), None),
-    "flats of 0 to 1 mm, nothing stated": (
-        lambda rng: (rng.uniform(0, 1), rng.uniform(0, 1)), Shared("caliper", inside=JAWS, outside=JAWS),
-    ),
-    "inside jaws 1 mm, outside none, nothing stated": (
-        lambda rng: (1.0, 0.0), Shared("caliper", inside=JAWS, outside=JAWS),
-    ),
-    "flats of 1 mm to 0.1 mm, stated": (
-        lambda rng: (rng.normal(1, 0.1), rng.normal(1, 0.1)), Shared("caliper", inside=(1, 0.2), outside=(1, 0.2)),
-    ),
-    "inside jaws 1 mm, counted as none": (lambda rng: (1.0, 0.0), None),
-}  # fmt: skip
-"""Flats of the inside and outside jaws, and what the survey is given of them; the last shows what is then lost."""
 
 
 def main() -> None:

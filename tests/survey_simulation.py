@@ -398,6 +398,25 @@ def clean(seed: int, smallest: int, largest: int) -> Clean:
     )
 
 
+JAWS = (0.0, math.sqrt(0.2))
+JAW_CASES: dict[str, tuple[Callable[[np.random.Generator], tuple[float, float]], Shared | None]] = {
+    "knife-edged jaws": (lambda rng: (0.0, 0.0), None),
+    "flats of 0 to 1 mm, nothing stated": (
+        lambda rng: (rng.uniform(0, 1), rng.uniform(0, 1)), Shared("caliper", inside=JAWS, outside=JAWS),
+    ),
+    "inside jaws 1 mm, outside none, nothing stated": (
+        lambda rng: (1.0, 0.0), Shared("caliper", inside=JAWS, outside=JAWS),
+    ),
+    "flats of 1 mm to 0.1 mm, stated": (
+        lambda rng: (rng.normal(1, 0.1), rng.normal(1, 0.1)), Shared("caliper", inside=(1, 0.2), outside=(1, 0.2)),
+    ),
+    "inside jaws 1 mm, counted as none": (lambda rng: (1.0, 0.0), None),
+}  # fmt: skip
+"""Flats of the inside and outside jaws, and what the survey is given of them; the last shows what is then lost.
+
+Those of 0 to 1 mm with nothing stated are given as a known caliper's: none, to the root of the mean of f^4, sqrt(1/5)."""
+
+
 def covered(
     seeds: range, flats: Callable[[np.random.Generator], tuple[float, float]], caliper: Shared | None
 ) -> list[bool]:

@@ -10,7 +10,7 @@ import statistics
 import pytest
 import scipy.stats
 
-from tests.survey_simulation import BLUNDERS, clean, outcome
+from tests.survey_simulation import BLUNDERS, JAW_CASES, clean, covered, outcome
 
 
 @pytest.mark.parametrize("kind", BLUNDERS)
@@ -50,3 +50,10 @@ def test_few_checked_castings_get_a_caution():
     checked = [one for one in (clean(seed, 4, 20) for seed in range(1000)) if one.checked]
     assert len(checked) > 200
     assert sum(one.refused or one.suspects > 0 for one in checked) <= 0.05 * len(checked)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("jaws", [name for name in JAW_CASES if "counted as none" not in name])
+def test_ellipses_cover_95_percent_with_and_without_jaws(jaws):
+    inside = covered(range(1500), *JAW_CASES[jaws])
+    assert 0.94 <= sum(inside) / len(inside) <= 0.96
