@@ -170,7 +170,9 @@ def _suspect_labels(survey: Survey, scale: _Scale) -> Iterator[Label]:
 def _legend(title: str, survey: Survey, scale: _Scale, extent: Box) -> tuple[list[str], Box]:
     """Title and scales below the picture."""
     factor = "" if not survey.points else f"95 % ellipses drawn {scale.ellipses:g} times as large"
-    rows = [title, factor, f"bars: residuals, {scale.residuals:g} times; amber read too long, violet too short"]
+    rows = [title, factor]
+    if survey.variance.degrees_of_freedom:
+        rows.append(f"bars: residuals, {scale.residuals:g} times; amber read too long, violet too short")
     if survey.suspects:
         rows.append("red: readings that are probably wrong")
     if any(one.least is None and one.ends[0] != one.ends[1] for one in survey.readings):
