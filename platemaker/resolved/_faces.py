@@ -165,7 +165,7 @@ def _to_face(void: Bored, face: Face, blank: Blank, found: Separation) -> ToFace
         found = least_to(void.tool, blank.prism, _side_distances(face, blank) if sideways else _heights(face))
         if found.distance <= MEET and face.plane is not None:
             found = least_to(void.tool, _opened_past(blank, face), _heights(face))
-        elif sideways:
+        elif sideways and found.distance < math.inf:  # else nothing of it lies in the blank
             found = Separation(found.distance, found.point_a, _across(found.point_a, face, blank))
     return ToFace(void, face, found.distance, (found.point_a, found.point_b))
 
