@@ -30,6 +30,12 @@ def test_sound_readings_are_given_their_figure():
     assert sum(one.refused or one.suspects > 0 for one in checked) <= most
 
 
+@pytest.mark.parametrize("seed", [903, 1448, 1555])
+def test_a_hole_held_by_others_nearly_on_a_line_is_not_mirrored_in_it(seed):
+    # In each one hole is held by three others on a line to some mm, and its image fits as well.
+    assert not clean(seed, 4, 40).false_figure
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("kind", BLUNDERS)
 def test_no_blunder_of_200_spoils_a_hole_unsaid(kind):

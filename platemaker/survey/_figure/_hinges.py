@@ -1,4 +1,7 @@
-"""Figures folded over a hinge: two round features whose removal parts the network may be a mirror for what hangs on."""
+"""Figures folded over a hinge: two round features whose removal parts the network may be a mirror for what hangs on.
+
+And a row of holes for one hole that is held by them alone.
+"""
 
 from __future__ import annotations
 
@@ -14,6 +17,8 @@ from platemaker.survey._arrays import Array
 
 MOST = 16
 """Folded figures tried at most."""
+NEARLY = 5.0
+"""Change of a hole's distances, mm, up to which its image in a row of others is tried: adjusting bends the rest."""
 
 
 def folded(equations: Equations, solved: Fit) -> list[Array]:
@@ -24,14 +29,33 @@ def folded(equations: Equations, solved: Fit) -> list[Array]:
     layout = equations.layout
     near = _touching(equations, solved)
     names = (*layout.rounds, *layout.edges)
-    found: list[Array] = []
+    found = _over_rows(layout, solved.unknowns, near)
     for i, j in itertools.combinations(range(len(layout.rounds)), 2):
         parts = sorted(_parts(near, (1 << len(names)) - 1 & ~(1 << i) & ~(1 << j)), key=int.bit_count)
         for part in parts[:-1]:
             members = [k for k in range(len(names)) if part >> k & 1]
             found.append(_reflected(layout, solved.unknowns, (i, j), members))
-            if len(found) == MOST:
+            if len(found) >= MOST:
                 return found
+    return found
+
+
+def _over_rows(layout: Layout, unknowns: Array, near: list[int]) -> list[Array]:
+    """Unknowns with one hole mirrored in the line nearest to all that it is held by, where that changes little."""
+    count, found = len(layout.rounds), list[Array]()
+    points = unknowns[: 2 * count].reshape(-1, 2)
+    for hole in range(count):
+        others = [k for k in range(len(near)) if near[hole] >> k & 1 and k != hole]
+        if len(others) < 3 or max(others) >= count:
+            continue  # two are a hinge, and an edge has its side
+        held = points[others]
+        middle = held.mean(axis=0)
+        normal = np.linalg.svd(held - middle)[2][1]
+        image = points[hole] - 2.0 * float((points[hole] - middle) @ normal) * normal
+        change = np.linalg.norm(held - image, axis=1) - np.linalg.norm(held - points[hole], axis=1)
+        if float(np.abs(change).max()) < NEARLY:
+            found.append(unknowns.copy())
+            found[-1][2 * hole : 2 * hole + 2] = image
     return found
 
 
