@@ -1,9 +1,9 @@
 """The cells that openings make in a chamber's plan, and the form whose integral along a cut is the area that it wins.
 
 A region S of the plan wins, of an inflow cell R, the area that R and S share. By Stokes that is the integral of a form
-with differential dA along the boundary of S. So that walking along the boundary of R shall cost nothing, the area of R is
+with differential dA along the boundary of S. So that walking along the boundary of R costs nothing, the area of R is
 gathered in base points and the area of each hole given back in a point of it: with those point masses the form has no
-circulation round any loop of R, so it is, along each loop, the differential of a potential, which is taken off.
+circulation round any loop of R. Along each loop it is then the differential of a potential, which is subtracted.
 """
 
 from __future__ import annotations

@@ -111,14 +111,13 @@ class Charts:
         """Charts from the legs that lead to their spots, and the legs that lead on."""
         count = [len(before) + len(after) for before, after in ways]
         last = np.cumsum(count)
+        first: Integers = last - np.array(count)
         legs = [leg for before, after in ways for leg in (*before, *after)]
         stretch = np.array([leg.stretch for leg in legs], dtype=np.intp)
         share = np.array([leg.begin for leg in legs])
         span = np.array([leg.end for leg in legs]) - share
         table = plan.table.take(stretch)
-        curve = EdgeTable(
-            table.point(share), table.point(share + span), table.centre, table.radius, table.sweep * span
-        )
+        curve = EdgeTable(table.point(share), table.point(share + span), table.centre, table.radius, table.sweep * span)
         size = lengths(curve)
         ahead = span > 0
         left = np.where(ahead, plan.left[stretch], plan.right[stretch])
@@ -135,7 +134,7 @@ class Charts:
                 total[low:high] = (at - at[len(before)])[:-1]
             low = high
         return cls(
-            plan, origin, last - count, last, stretch, share, span, curve, size, begin, left, right, height, from_cost,
+            plan, origin, first, last, stretch, share, span, curve, size, begin, left, right, height, from_cost,
             from_swept,
         )  # fmt: skip
 
@@ -154,8 +153,8 @@ class Charts:
 
     @cached_property
     def rims(self) -> Booleans:
-        """For each leg, whether a cell's potential is known there: on the rim of the same cells, or inside the same one,
-        all the way from the chart's spot. Columns for the signs 0, 1 and -1.
+        """For each leg, whether a cell's potential is known there: on the rim of the same cells, or inside the same
+        one, all the way from the chart's spot. Columns for the signs 0, 1 and -1.
         """
         signs = self.plan.signs
         left, right = signs[self.left], signs[self.right]

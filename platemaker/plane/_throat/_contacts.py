@@ -207,7 +207,8 @@ class Chainer:
 
     def _extended(self, legs: list[Leg]) -> list[Leg]:
         """The legs as far as they begin within reach, and what goes on from them."""
-        found, left = [], self.reach
+        found: list[Leg] = []
+        left = self.reach
         for leg in legs:
             if left <= 0:
                 return found

@@ -1,10 +1,11 @@
-"""A chamber's plan as an arrangement: stretches of walls, edges of openings and steps, with what lies on either side."""
+"""A chamber's plan as an arrangement: stretches of walls, edges of openings and steps, and what lies on either side."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 
@@ -74,7 +75,8 @@ class Plan:
     @cached_property
     def walls(self) -> Booleans:
         """Which stretches are walls."""
-        return self.right == 0
+        found: Booleans = self.right == 0
+        return found
 
     @cached_property
     def depths(self) -> Floats:
@@ -108,13 +110,15 @@ class Plan:
 def plan_of(
     pieces: Sequence[ChamberPiece], inflow: Sequence[ChamberOpening], outflow: Sequence[ChamberOpening], touch: float
 ) -> Plan:
-    """The plan of a chamber, whose edges touch within `touch`, mm. Raises GeometryError where two pieces lie over one another with metal between."""
+    """The plan of a chamber, whose edges touch within `touch`, mm.
+
+    Raises GeometryError where two pieces lie over one another with metal between, and for too many figures.
+    """
     if len(pieces) + len(inflow) + len(outflow) > MOST_FIGURES:
         message = f"a chamber has at most {MOST_FIGURES} pieces and openings together"
         raise GeometryError(message)
-    figures: list[Sequence[Edge]] = []
-    for item in (*pieces, *inflow, *outflow):
-        figures.append(_on_their_circles(item.region.edges)[0])
+    regions = [piece.region for piece in pieces] + [opening.region for opening in (*inflow, *outflow)]
+    figures = [_on_their_circles(region.edges)[0] for region in regions]
     edges = tuple(edge for figure in figures for edge in figure)
     owner = np.repeat(np.arange(len(figures)), [len(figure) for figure in figures])
     table = EdgeTable.of(edges)
@@ -164,7 +168,7 @@ def _states(
             found.append(0)
             continue
         low, high = here[0].level, here[0].level + here[0].depth
-        for before, piece in zip(here, here[1:], strict=False):
+        for before, piece in pairwise(here):
             if piece.level > high + SEAM:
                 message = f"pieces '{before.name}' and '{piece.name}' of a chamber lie over one another, metal between"
                 raise GeometryError(message)
@@ -180,7 +184,7 @@ def _stretches(
 ) -> tuple[Integers, Integers, EdgeTable, Integers]:
     """The kept stretches as curves of their own, those to be flipped run backwards.
 
-    Of edges that coincide a wall is part of the first, which is a piece's; any other of the last, which is an opening's.
+    Of edges that coincide a wall is part of the first, which is a piece's, any other of the last, an opening's.
     """
     piece = np.where(walls, np.unique(cut.of, return_index=True)[1], np.zeros(len(walls), dtype=np.intp))
     last_piece = len(cut.of) - 1 - np.unique(cut.of[::-1], return_index=True)[1]

@@ -70,8 +70,8 @@ class Piece:
 
 @dataclass(frozen=True)
 class Polished:
-    """A closed walk with its contacts where they cost least: what it costs, mm2, its pieces from wall to wall, where its
-    contacts lie (as stretches and shares of their length), and whether any could not move freely.
+    """A closed walk with its contacts where they cost least: what it costs, mm2, its pieces from wall to wall, where
+    its contacts lie (as stretches and shares of their length), and whether any could not move freely.
     """
 
     cost: float
@@ -148,7 +148,7 @@ def _are_clear(plan: Plan, pieces: Sequence[Piece]) -> bool:
 def _along(plan: Plan, curves: EdgeTable) -> Booleans:
     """Which curves run along a stretch, as those side by side on it do."""
     middle = curves.point(0.5)[:, None]
-    found: Booleans = (np.abs(plan.table.nearest(middle) - middle) <= TOUCH).any(axis=1)
+    found: Booleans = np.abs(plan.table.nearest(middle) - middle).min(axis=1) <= TOUCH
     return found
 
 
@@ -164,7 +164,7 @@ def _is_stuck(links: Links, charts: Charts, u: Floats) -> bool:
     """Whether a contact ended at a vertex or at the end of its chart, or a way through a state has no length."""
     at = places(charts, links.chart, u[:, None]).at[:, 0]
     through = links.link == Link.THROUGH
-    gone = through & (np.abs(np.roll(at, -1) - at) <= FINEST)
+    gone = through & np.less_equal(np.abs(np.roll(at, -1) - at), FINEST)
     leg = charts.leg_at(links.chart, u[:, None])[:, 0]
     room = np.minimum(np.abs(u - charts.begin[leg]), np.abs(charts.begin[leg] + charts.size[leg] - u))
     pinned = (room <= FINEST) & (through | np.roll(through, 1))
@@ -205,8 +205,8 @@ def _windowed(links: Links, charts: Charts, u: Floats, wide: float, finest: floa
 
 
 def _by_newton(links: Links, charts: Charts, u: Floats) -> tuple[Floats, bool]:
-    """Better coordinates by Newton's rule, and whether they are the best: where the costs are smooth, away from vertices
-    and from ways that leave along a stretch. Contacts that coincide side by side move together.
+    """Better coordinates by Newton's rule, and whether they are the best: where the costs are smooth, away from
+    vertices and from ways that leave along a stretch. Contacts that coincide side by side move together.
     """
     count = len(u)
     after, before = (np.arange(count) + 1) % count, (np.arange(count) - 1) % count
@@ -219,7 +219,7 @@ def _by_newton(links: Links, charts: Charts, u: Floats) -> tuple[Floats, bool]:
         costs = _costs(links, charts, u[:, None] + STENCIL * np.array([-1.0, 0.0, 1.0]))
         costs[together] = 0.0
         total = float(costs[:, 1, 1].sum())
-        smooth = np.isfinite(costs).all(axis=(1, 2))
+        smooth: Booleans = np.abs(costs).max(axis=(1, 2)) < np.inf
         free = (u > low) & (u < high) & smooth & smooth[before]
         if total > best + LAZY:
             return kept, False
@@ -378,7 +378,8 @@ def _on_its_side(
     right_out, right_in = of_out <= awry, of_into <= awry
     on_left = np.where(narrow, left_out & left_in, left_out | left_in)
     on_right = np.where(narrow, right_out | right_in, right_out & right_in)
-    return (on_left & left) | (on_right & right)
+    found: Booleans = (on_left & left) | (on_right & right)
+    return found
 
 
 def _cross(a: Complexes, b: Complexes) -> Floats:

@@ -114,16 +114,23 @@ class Spots:
 
     def joined(self, *others: Spots) -> Spots:
         """These spots, then the others."""
-        return Spots(*(np.concatenate(parts) for parts in zip(self.columns, *(o.columns for o in others), strict=True)))
+        every = (self, *others)
+        return Spots(
+            np.concatenate([spots.at for spots in every]),
+            np.concatenate([spots.node for spots in every]),
+            np.concatenate([spots.stretch for spots in every]),
+            np.concatenate([spots.share for spots in every]),
+            np.concatenate([spots.angles for spots in every]),
+            np.concatenate([spots.turns for spots in every]),
+            np.concatenate([spots.potential for spots in every]),
+        )
 
     def take(self, rows: Integers) -> Spots:
         """Some of the spots."""
-        return Spots(*(column[rows] for column in self.columns))
-
-    @property
-    def columns(self) -> tuple[Complexes, Integers, Integers, Floats, Floats, Integers, Floats]:
-        """All columns, in their order."""
-        return self.at, self.node, self.stretch, self.share, self.angles, self.turns, self.potential
+        return Spots(
+            self.at[rows], self.node[rows], self.stretch[rows], self.share[rows], self.angles[rows], self.turns[rows],
+            self.potential[rows],
+        )  # fmt: skip
 
 
 def part_of(table: EdgeTable, share: Floats) -> EdgeTable:
@@ -185,9 +192,7 @@ def _vertex_potentials(plan: Plan, cells: Sequence[Cell]) -> Floats:
     return found
 
 
-def sampled(
-    ground: Ground, fine: float, about: Sequence[tuple[int, float]] = ()
-) -> tuple[Spots, Integers]:
+def sampled(ground: Ground, fine: float, about: Sequence[tuple[int, float]] = ()) -> tuple[Spots, Integers]:
     """Spots along all stretches that are no walls, no farther apart than `fine`, mm, and where arcs may touch; closer
     to one another `about` some places (stretches, and shares of their length).
 
@@ -253,9 +258,7 @@ def _at_junctions(plan: Plan, rows: Integers) -> Iterator[tuple[int, int]]:
                 yield row, end
 
 
-def _closer(
-    plan: Plan, about: Sequence[tuple[int, float]], fine: float, length: Floats
-) -> Iterator[tuple[int, float]]:
+def _closer(plan: Plan, about: Sequence[tuple[int, float]], fine: float, length: Floats) -> Iterator[tuple[int, float]]:
     """Places within `fine` of some places, also round the vertices next to them."""
     for row, share in about:
         for step in (-0.5, -0.15, -0.05, 0.0, 0.05, 0.15, 0.5):

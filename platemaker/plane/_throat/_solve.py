@@ -16,7 +16,8 @@ from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._polish import Polished, polished
 from platemaker.plane._throat._rails import Frame, Ground, Spots, junctions, lengths, sampled, walls_of
 from platemaker.plane._throat._walks import Cut, NegativeCycleError, cheapest
-from platemaker.plane._throat._ways import Ways, feet, gaps, runs, through, together
+from platemaker.plane._throat._walls import Islands, feet, gaps
+from platemaker.plane._throat._ways import Ways, runs, through, together
 
 SAMPLES = 12
 """Samples round the edges of a cell on the average: enough to meet every topology that matters, since the walks found
@@ -37,7 +38,7 @@ BETTER = 1e-7
 
 @dataclass(frozen=True)
 class Solved:
-    """The least cut: its area, mm2, its walks made exact, and which base points of the ground are on its inflow side."""
+    """The least cut: its area, mm2, its walks made exact, and which base points are on its inflow side."""
 
     area: float
     walks: tuple[Polished, ...]
@@ -65,9 +66,7 @@ def solved(plan: Plan, cells: tuple[Cell, ...]) -> Solved:
     return best
 
 
-def _with_enough_bases(
-    plan: Plan, cells: tuple[Cell, ...], fine: float, about: Sequence[tuple[int, float]]
-) -> Solved:
+def _with_enough_bases(plan: Plan, cells: tuple[Cell, ...], fine: float, about: Sequence[tuple[int, float]]) -> Solved:
     """The least cut on samples, with one base point more for each region that is worth cutting off by itself."""
     while True:
         ground = Ground.of(plan, cells)
@@ -98,9 +97,7 @@ def _bound(ground: Ground) -> float:
     return min(found) * (1 + SLACK)
 
 
-def _network(
-    ground: Ground, fine: float, about: Sequence[tuple[int, float]], most: float
-) -> tuple[Spots, Ways]:
+def _network(ground: Ground, fine: float, about: Sequence[tuple[int, float]], most: float) -> tuple[Spots, Ways]:
     """Spots, and the ways between them: along stretches, through states, and to and between walls."""
     plan = ground.plan
     reach = most / float(plan.depths[1:].min())
@@ -108,8 +105,9 @@ def _network(
     vertex = np.where(spots.share <= 0, plan.first[spots.stretch], plan.last[spots.stretch])
     inner = np.nonzero(~(((spots.share <= 0) | (spots.share >= 1)) & junctions(plan)[vertex]))[0]
     i, j = np.triu_indices(len(inner), 1)
-    base, foot = feet(ground, spots.take(inner), reach)
-    a, b = gaps(ground, reach)
+    islands = Islands.of(plan)
+    base, foot = feet(ground, islands, spots.take(inner), reach)
+    a, b = gaps(ground, islands, reach)
     first, second, third = len(spots), len(spots) + len(foot), len(spots) + len(foot) + len(a)
     every = spots.joined(foot, a, b)
     to_walls = np.concatenate([inner[base], second + np.arange(len(a))])
@@ -130,7 +128,7 @@ def _polished(ground: Ground, spots: Spots, ways: Ways, cut: Cut, fine: float) -
 
 
 def _one_base_more(ground: Ground, spots: Spots, cycle: Ways) -> tuple[Cell, ...]:
-    """The cells with a base point in the region that a closed walk cuts off, which is worth more than the walk costs."""
+    """The cells with a base point in the region that a closed walk cuts off and that is worth more than the walk."""
     signs = np.where(cycle.state >= 0, ground.plan.signs[cycle.state], 0)
     gains = np.where(signs != 0, cycle.cost, np.inf)
     middle = cycle.curves.take([int(gains.argmin())]).point(0.5)
@@ -149,7 +147,7 @@ def _one_base_more(ground: Ground, spots: Spots, cycle: Ways) -> tuple[Cell, ...
 
 
 def _candidates(cycle: Ways, outline: EdgeTable) -> tuple[Complexes, Floats]:
-    """Points inside a cell: on a grid over it, and on both sides of the ways of a closed walk; and how deep they lie."""
+    """Points on a grid over a cell and on both sides of the ways of a closed walk, and how deep inside they lie."""
     depths, points = depths_inside(outline, 15)
     middle, across = cycle.curves.point(0.5), 1j * cycle.curves.heading(0.5) * lengths(cycle.curves)
     beside = np.concatenate([middle + way * across for size in (0.01, 0.03, 0.1, 0.3, 0.8) for way in (size, -size)])

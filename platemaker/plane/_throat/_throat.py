@@ -157,14 +157,13 @@ class _Answer:
             for opening in openings
         ]
         names = tuple(opening.name for opening in whole or (*self.inflow, *self.outflow))
-        yield ThroatPart(ThroatKind.OPENING, area, 0.0, names, self._edges(self.plan.table.take(rows), ""))
+        yield ThroatPart(ThroatKind.OPENING, area, 0.0, names, self._edges(self.plan.table.take(rows)))
 
     def _opening(self, cell: Cell) -> ThroatPart:
         """The whole of a cell, as a part of the throat."""
         names = self._names_of(cell)
-        return ThroatPart(
-            ThroatKind.OPENING, cell.area, 0.0, names, self._edges(outline_of(self.plan, cell), names[0] if names else "")
-        )
+        edges = self._edges(outline_of(self.plan, cell))
+        return ThroatPart(ThroatKind.OPENING, cell.area, 0.0, names, edges)
 
     def _names_of(self, cell: Cell) -> tuple[str, ...]:
         """The openings that a cell is under."""
@@ -197,7 +196,7 @@ class _Answer:
             area += float((height * sizes).sum())
             length += float(sizes.sum())
             names += [self._name(stretch) for stretch in piece.stretches]
-            edges += self._edges(piece.curves, "")
+            edges += self._edges(piece.curves)
         kind = ThroatKind.CURTAIN if along > length / 2 else ThroatKind.GAP
         return ThroatPart(kind, area, length, tuple(dict.fromkeys(name for name in names if name)), tuple(edges))
 
@@ -205,10 +204,10 @@ class _Answer:
         """What a stretch belongs to: the feature of a wall, an opening, or a piece whose edge is a step."""
         figure = int(self.plan.figure[stretch])
         edge = self.plan.edges[self.plan.edge[stretch]]
-        named = [*self.pieces, *self.inflow, *self.outflow][figure].name
-        return edge.tag or named if self.plan.walls[stretch] else named
+        named = [piece.name for piece in self.pieces] + [opening.name for opening in (*self.inflow, *self.outflow)]
+        return edge.tag or named[figure] if self.plan.walls[stretch] else named[figure]
 
-    def _edges(self, table: EdgeTable, tag: str) -> tuple[Edge, ...]:
+    def _edges(self, table: EdgeTable) -> tuple[Edge, ...]:
         """Curves as lines and arcs."""
         made: list[Edge] = []
         for start, end, centre, radius, sweep in zip(
@@ -218,9 +217,9 @@ class _Answer:
             if abs(end - start) <= NOTHING:
                 continue
             if radius > 0:
-                made.append(Arc(to_point(start), to_point(end), to_point(centre), radius, sweep > 0, tag))
+                made.append(Arc(to_point(start), to_point(end), to_point(centre), radius, sweep > 0))
             else:
-                made.append(Line(to_point(start), to_point(end), tag))
+                made.append(Line(to_point(start), to_point(end)))
         return tuple(made)
 
     def _why_closed(self, into: float, out: float) -> str:

@@ -89,7 +89,7 @@ def _combined(walks: dict[tuple[int, ...], Walk], bases: int) -> dict[tuple[int,
 
 
 def _closed_walks(ground: Ground, spots: Spots, ways: Ways, most: float) -> dict[tuple[int, ...], Walk]:
-    """The cheapest closed walk of each class, a class being the turns about each base point less those about the last."""
+    """The cheapest closed walk of each class: the turns about each base point less those about the last."""
     classes = (ways.turns - ways.turns[:, -1:])[:, :-1]
     # Of walks that cost the same the one of fewest ways: of a gap and of the same along an edge, the gap.
     each = most * LONGER
@@ -187,7 +187,8 @@ class _Search:
         """Names a closed walk round no base point that costs less than nothing, which keeps the search from an end."""
         for row in best:
             tried = row[self.source] + self.cost
-            for number, k in zip(*np.nonzero(tried < row.reshape(-1)[self._state(tried.shape)] - TOO_LITTLE), strict=True):
+            better = tried < row[self._state(tried.shape)] - TOO_LITTLE
+            for number, k in zip(*np.nonzero(better), strict=True):
                 seen: dict[int, int] = {}
                 path: list[int] = []
                 state = int(number) * self.count + int(self.head[k])

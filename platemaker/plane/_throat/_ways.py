@@ -127,9 +127,7 @@ def _turns(ground: Ground, spots: Spots, tail: Integers, head: Integers, curves:
     return turns + spots.turns[tail] - spots.turns[head]
 
 
-def _areas(
-    ground: Ground, spots: Spots, tail: Integers, head: Integers, curves: EdgeTable, sign: Integers
-) -> Floats:
+def _areas(ground: Ground, spots: Spots, tail: Integers, head: Integers, curves: EdgeTable, sign: Integers) -> Floats:
     """Area of the cell that each curve runs through, of such a sign, that it takes in on its left, mm2."""
     found = np.zeros(len(tail))
     left = np.ones(len(tail), dtype=bool)
@@ -177,10 +175,7 @@ def through(ground: Ground, spots: Spots, i: Integers, j: Integers, most: float,
     level, cell = np.nonzero(sign == 0)[0], np.nonzero(sign != 0)[0]
     lines = straight(spots.at[i[level]], spots.at[j[level]])
     one = priced(ground, spots, i[level], j[level], lines, state[level])
-    if all_of_them:
-        rows = np.nonzero(is_clear(one.curves, plan.table))[0]
-    else:
-        rows = _cheapest_clear(ground, spots, one)
+    rows = np.nonzero(is_clear(one.curves, plan.table))[0] if all_of_them else _cheapest_clear(ground, spots, one)
     one = one.take(rows)
     found = [one, _back(one)]
     if len(cell):
@@ -194,7 +189,7 @@ def _bent_ways(
 ) -> list[Ways]:
     plan = ground.plan
     depth, sign = plan.depths[state], plan.signs[state]
-    arcs = bent(spots.at[tail], spots.at[head], depth, -1.0 * sign)
+    arcs = bent(spots.at[tail], spots.at[head], depth, -sign.astype(float))
     clear = is_clear(arcs, plan.table)
     clear[clear] = plan.states_at(arcs.take(clear).point(0.5)) == state[clear]
     found = [priced(ground, spots, tail[clear], head[clear], arcs.take(clear), state[clear])]
@@ -220,7 +215,8 @@ def _cheapest_clear(ground: Ground, spots: Spots, ways: Ways) -> Integers:
     group = np.cumsum(fresh) - 1
     rank = np.arange(len(order)) - np.nonzero(fresh)[0][group]
     wanted = np.ones(int(group[-1]) + 1, dtype=bool)
-    chosen, low, high = [], 0, 2
+    chosen: list[Integers] = []
+    low, high = 0, 2
     while True:
         rows = np.nonzero((rank >= low) & (rank < high) & wanted[group])[0]
         if not len(rows):
@@ -234,69 +230,3 @@ def _cheapest_clear(ground: Ground, spots: Spots, ways: Ways) -> Integers:
 
 def _back(ways: Ways) -> Ways:
     return Ways(ways.head, ways.tail, ways.cost, -ways.turns, backwards(ways.curves), ways.state, ways.stretch)
-
-
-def none_of(ground: Ground) -> Ways:
-    """No ways."""
-    rows, none = np.zeros(0, dtype=np.intp), np.zeros(0)
-    empty = EdgeTable(none + 0j, none + 0j, none + 0j, none, none)
-    return Ways(rows, rows, none, np.zeros((0, len(ground.frame.bases)), dtype=np.intp), empty, rows, rows)
-
-
-def feet(ground: Ground, spots: Spots, reach: float) -> tuple[Integers, Spots]:
-    """For spots, the nearest points of each wall stretch within reach: rows of the spots, and the points."""
-    plan = ground.plan
-    walls = np.nonzero(plan.walls)[0]
-    table = plan.table.take(walls)
-    near = table.nearest(spots.at[:, None])
-    size = np.abs(near - spots.at[:, None])
-    at_first, at_last = np.abs(near - table.start) <= TOUCH, np.abs(near - table.end) <= TOUCH
-    corner = np.where(at_first, plan.first[walls], np.where(at_last, plan.last[walls], -1))
-    # An end is the nearest point of the wall only where it is that of both stretches that meet there.
-    seen = np.zeros((len(spots), len(plan.vertices)), dtype=np.intp)
-    row = np.broadcast_to(np.arange(len(spots))[:, None], corner.shape)
-    np.add.at(seen, (row[corner >= 0], corner[corner >= 0]), 1)
-    good = (size < reach) & (size > NEAR)
-    good &= np.where(corner >= 0, at_first & (seen[row, corner] > 1), True)
-    i, j = np.nonzero(good)
-    return i, ground.spots(walls[j], _share(table.take(j), near[i, j]), np.full(len(i), -1, dtype=np.intp))
-
-
-def gaps(ground: Ground, reach: float) -> tuple[Spots, Spots]:
-    """Pairs of points of walls within reach, no small move of one of which along its stretch brings it nearer.
-
-    Between two stretches such a way ends at a vertex, or runs through the centre of an arc.
-    """
-    plan = ground.plan
-    walls = np.nonzero(plan.walls)[0]
-    table = plan.table.take(walls)
-    vertex_rows = np.unique(plan.first[walls], return_index=True)[1]
-    arcs = np.nonzero(table.arcs)[0]
-    own = np.concatenate([vertex_rows, arcs])
-    point = np.concatenate([table.start[vertex_rows], table.centre[arcs]])
-    near = table.nearest(point[:, None])
-    size = np.abs(near - point[:, None])
-    radius = np.concatenate([np.zeros(len(vertex_rows)), table.radius[arcs]])
-    i, j = np.nonzero((np.abs(size - radius[:, None]) < reach) & (size > 0))
-    if len(i):
-        later = (i < len(vertex_rows)) | ~table.arcs[j] | (own[i] < j)
-        i, j = i[later], j[later]
-    foot, spoke = near[i, j], near[i, j] - point[i]
-    start = point[i] + radius[i] * spoke / np.abs(spoke)
-    on_arc = (i < len(vertex_rows)) | table.take(own[i]).covers(start)
-    # Where the foot lies inside the arc's circle the spoke goes on to the arc's far side.
-    apart = np.abs(foot - start)
-    good = on_arc & (apart > NEAR) & (apart < reach)
-    i, j, start, foot = i[good], j[good], start[good], foot[good]
-    a, b = own[i], j
-    none = np.full(len(i), -1, dtype=np.intp)
-    return (
-        ground.spots(walls[a], _share(table.take(a), start), none),
-        ground.spots(walls[b], _share(table.take(b), foot), none),
-    )
-
-
-def _share(table: EdgeTable, at: Complexes) -> Floats:
-    """Share of each curve's length at a point on it; whole at its ends."""
-    share = np.clip(table.share_of(at), 0.0, 1.0)
-    return np.where(np.abs(at - table.start) <= TOUCH, 0.0, np.where(np.abs(at - table.end) <= TOUCH, 1.0, share))
