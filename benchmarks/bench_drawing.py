@@ -67,7 +67,7 @@ def drawing_alone(stack: object, part: object) -> float:
 def main() -> None:
     """Print times and ratios."""
     from platemaker.export import build
-    from platemaker.parts import assemble
+    from platemaker.resolved import assemble
     from platemaker.spec import load_project
 
     demo = ROOT / "part_specs" / "pump_engine"

@@ -61,7 +61,7 @@ def against_the_kernel() -> None:
     assert isinstance(ours, list)
     assert isinstance(theirs, list)
     worst = max(abs(a - b) for a, b in zip(ours, theirs, strict=True))
-    print(f"plate of 36 bores, {len(pairs)} pairs: least wall {min(ours):.6f} mm, kernel {min(theirs):.6f} mm")
+    print(f"plate of 36 bores, {len(pairs)} pairs: least metal {min(ours):.6f} mm, kernel {min(theirs):.6f} mm")
     print(f"  greatest difference {worst:.2e} mm")
     print(f"  ours {ours_time / len(pairs) * 1e3:.4f} ms a pair, kernel {kernel_time / len(pairs) * 1e3:.3f} ms a pair")
     print(f"  every pair: {kernel_time / ours_time:.0f} times faster")

@@ -7,15 +7,16 @@ from typing import Any
 
 import yaml
 
-from platemaker.catalog import Family, LimitName, limits
+from platemaker.catalog import Family, LimitName, limits, usual_sizes
 
 HERE = Path(__file__).resolve().parent / "checks"
 FAMILIES = {
-    "PM1": "Walls in the plane",
-    "PM2": "Floors",
+    "PM1": "Metal",
     "PM3": "Bolts",
     "PM4": "Seats",
-    "PM5": "Machining",
+    "PM50": "Machining",
+    "PM51": "Machining",
+    "PM52": "Usual sizes",
     "PM6": "Space",
     "PM7": "Bosses, rails and brackets",
     "PM8": "Fit-up and ports",
@@ -48,7 +49,7 @@ def family_of(check: str) -> str:
 
 def page(check: str, entry: dict[str, str]) -> str:
     """The whole page of one check."""
-    limit = limit_table(LimitName(entry["table"])) if "table" in entry else entry["limit"]
+    limit = limit_of(entry)
     blocks = [
         f"# {check}: {entry['title']}",
         f"[{family_of(check)}](README.md)",
@@ -58,6 +59,29 @@ def page(check: str, entry: dict[str, str]) -> str:
         f"**How to mend it.** {entry['fix']}",
     ]
     return "\n\n".join(blocks) + "\n"
+
+
+def limit_of(entry: dict[str, str]) -> str:
+    """What stands under the limit: the page's own words, a limit by material family, or the usual sizes."""
+    if "table" not in entry:
+        return entry["limit"]
+    if entry["table"] == "usual_sizes":
+        return usual_table()
+    return "\n\n".join(limit_table(LimitName(name)) for name in entry["table"].split(", "))
+
+
+def usual_table() -> str:
+    """The usual sizes of the catalog."""
+    example = "`limits: {usual: {plate_length: [10, 6 m]}}`"
+    lines = [
+        f"Cautions only; common practice, no source. A spec may set its own, for the project or for a part: {example}.",
+        "",
+        "| size | from | to | unit | note |",
+        "| --- | --- | --- | --- | --- |",
+    ]
+    for name, row in usual_sizes().items():
+        lines.append(f"| `{name}` | {row.least:g} | {row.most:g} | {row.unit} | {row.note} |")
+    return "\n".join(lines)
 
 
 def limit_table(name: LimitName) -> str:
@@ -86,7 +110,7 @@ def shown(value: Any) -> str:
 def index(pages: dict[str, dict[str, str]]) -> str:
     """The list of all pages by family."""
     blocks = [HEAD]
-    for title in FAMILIES.values():
+    for title in dict.fromkeys(FAMILIES.values()):
         items = [
             f"- [{check}]({check}.md) {entry['title']}" for check, entry in pages.items() if family_of(check) == title
         ]

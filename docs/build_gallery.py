@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from platemaker.checks import Finding, check_stack, pocket_accounts
-from platemaker.parts import Stack, assemble
+from platemaker.parts import Stack
 from platemaker.report import render_table
+from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.views import Sheet, plan_svg
 

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from platemaker.checks import Finding, check_stack
-from platemaker.parts import Stack, assemble
+from platemaker.parts import Stack
+from platemaker.resolved import assemble
 from platemaker.spec import load_project
 
 

@@ -11,8 +11,8 @@ from pathlib import Path
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "platemaker"
 ORDER = (
-    "errors", "units", "catalog", "formulas", "plane", "space", "spec", "survey", "parts", "solids", "checks", "views",
-    "export", "report", "study", "cli",
+    "errors", "units", "catalog", "formulas", "plane", "space", "spec", "survey", "fit_up", "parts", "resolved", "solids",
+    "checks", "views", "export", "report", "study", "cli",
 )  # fmt: skip
 """The rooms; each may import those before it."""
 

@@ -7,14 +7,19 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely.geometry import Polygon
 
 from platemaker.plane import Arc, Circle, Edge, Line, Loop, Region, Spared
 
 Floats = NDArray[np.float64]
+UNJUDGED = 2e-7
+"""mm: points nearer to a boundary are not judged, for curves within TOUCH (1e-8) of one another may be taken as one."""
+CHORDS = 360
+"""Chords that a whole turn of a dense polygon has."""
 
 
 def distance_to_edge(edge: Edge, x: Floats, y: Floats) -> Floats:
@@ -82,6 +87,47 @@ def probes(rng: random.Random, edges: Sequence[Edge], count: int = 300, near: fl
             (x, y), (tx, ty) = edge.point(share), edge.tangent(share)
             points += [(x - near * ty, y + near * tx), (x + near * ty, y - near * tx)]
     return np.array([p[0] for p in points]), np.array([p[1] for p in points])
+
+
+def agree(
+    rng: random.Random,
+    result: Sequence[Region],
+    sources: Sequence[Edge],
+    wanted: Callable[..., Floats],
+    unjudged: float = UNJUDGED,
+) -> None:
+    """Every probe lies in the result exactly when `wanted` is below 0 there."""
+    edges = [edge for region in result for edge in region.edges]
+    x, y = probes(rng, [*edges, *sources], count=150)
+    got = inside(edges, x, y) if edges else np.zeros(len(x), dtype=bool)
+    size = wanted(x, y)
+    judged = np.abs(size) > unjudged
+    if edges:
+        judged &= distance_to_boundary(edges, x, y) > unjudged
+    wrong = judged & (got != (size < 0))
+    assert not wrong.any(), list(zip(x[wrong], y[wrong], size[wrong], strict=True))[:3]
+    for region in result:
+        assert region.outer.area > 0
+        assert all(hole.area < 0 for hole in region.holes)
+
+
+def dense_polygon(region: Region) -> Polygon:
+    """The region with its arcs as chords."""
+    return Polygon(_corners(region.outer), [_corners(hole) for hole in region.holes])
+
+
+def _corners(loop: Loop) -> list[tuple[float, float]]:
+    found: list[tuple[float, float]] = []
+    for edge in loop.edges:
+        count = math.ceil(abs(edge.sweep) / math.tau * CHORDS) if isinstance(edge, Arc) else 1
+        found += [edge.point(k / count) for k in range(count)]
+    return found
+
+
+def hidden_by_chords(edges: Iterable[Edge]) -> float:
+    """Area that the chords of a dense polygon may hide, mm2."""
+    arcs = [edge for edge in edges if isinstance(edge, Arc)]
+    return sum(arc.length * arc.radius * (1 - math.cos(math.pi / CHORDS)) for arc in arcs) + 1e-6
 
 
 def random_loop(rng: random.Random, centre: tuple[float, float], size: float, tag: str = "") -> Loop:

@@ -100,6 +100,11 @@ from platemaker.catalog._tools import (
     drills,
     standard_bolt_lengths,
 )
+from platemaker.catalog._usual_sizes import (
+    UsualSize,
+    usual_size_of,
+    usual_sizes,
+)
 from platemaker.catalog._wrenches import (
     HexKey,
     SocketWrench,
@@ -143,6 +148,7 @@ __all__ = [
     "TableBlock",
     "Thread",
     "ToleranceClass",
+    "UsualSize",
     "Washer",
     "WasherStyle",
     "angle_tolerance",
@@ -178,5 +184,7 @@ __all__ = [
     "tables",
     "thread",
     "threads",
+    "usual_size_of",
+    "usual_sizes",
     "washer",
 ]

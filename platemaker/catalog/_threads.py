@@ -87,6 +87,7 @@ def _with_drill(row: _ThreadRow, drill: _TapDrillRow) -> Thread:
     )
 
 
+@cache
 def thread(designation: str) -> Thread:
     """The thread of that name, written as in the trade; case and blanks do not count.
 

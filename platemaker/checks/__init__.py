@@ -6,11 +6,13 @@ from platemaker.checks._all import FAMILIES, check_stack
 from platemaker.checks._as_built import check_as_built
 from platemaker.checks._bolt_schedule import BoltOrder, TorqueRow, bolt_orders, torque_rows
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
+from platemaker.checks._metal import METAL, least_metal
 from platemaker.checks._pockets import CutterChoice, PocketAccount, PocketLimit, pocket_accounts
 
 __all__ = [
     "EQUAL",
     "FAMILIES",
+    "METAL",
     "AirReport",
     "AirStep",
     "BoltOrder",
@@ -27,6 +29,7 @@ __all__ = [
     "check_as_built",
     "check_stack",
     "helps",
+    "least_metal",
     "measured",
     "not_checked",
     "pocket_accounts",

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._fit_up_question import slot_way
+from platemaker.checks._unchecked import guarded
 from platemaker.parts import (
     Bolts,
     Cut,
@@ -107,9 +108,9 @@ def check_adjust(stack: Stack) -> Iterator[Finding]:
     for part in stack.parts:
         sliding = _sliding(stack, part)
         if isinstance(sliding, _Sliding):
-            yield from _port(sliding)
+            yield from guarded(sliding.joint, _port(sliding))
             if sliding.joint.bolts is not None:
-                yield from _bolts(sliding, sliding.joint.bolts)
+                yield from guarded(sliding.joint, _bolts(sliding, sliding.joint.bolts))
             yield from _studs(part, sliding)
             continue
         if sliding is not None:
@@ -190,7 +191,7 @@ def _holes_on_face(one: _Sliding) -> Iterator[tuple[Hole, Circle]]:
     for hole in one.part.holes:
         entered = (hole.direction[2] < 0) == (one.mounting.side is Side.ABOVE)
         if hole.square and (entered or hole.through):
-            yield hole, Circle(hole.centre, (hole.steps[0] if entered else hole.steps[-1]).diameter / 2)
+            yield hole, Circle(hole.centre, (hole.entry_diameter if entered else hole.diameter) / 2)
 
 
 def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
@@ -240,7 +241,7 @@ def _shapes(cut: Cut) -> Iterator[Circle | Region]:
     if isinstance(cut, Profile):
         yield from cut.regions
     elif isinstance(cut, Hole) and cut.square:
-        yield Circle(cut.centre, max(step.diameter for step in cut.steps) / 2)
+        yield Circle(cut.centre, cut.entry_diameter / 2)
 
 
 def _studs(part: Part, sliding: _Sliding | None) -> Iterator[Finding]:

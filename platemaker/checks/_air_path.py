@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 from platemaker.checks._joint_loads import joint_frame
 from platemaker.checks._seal_lines import ports_there
 from platemaker.checks._squared import squared
-from platemaker.parts import Joint, Kind, Part, PlateStock, Profile, ProfileKind, Side, Slab, Stack, slabs_of
+from platemaker.parts import Joint, Kind, Part, PlateStock, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Region, contains, intersect, measures, moved, offset, rotated, unite
+from platemaker.resolved import Layer, resolved
 from platemaker.space import Frame
 
 
@@ -113,20 +114,20 @@ def _port(stack: Stack, part: Part) -> tuple[Region, ...]:
 
 
 def _part_stations(part: Part, stock: PlateStock, ports: Sequence[Region], towards: Side) -> Iterator[Station]:
-    """The sections of a part's passage, slab by slab, alike ones taken as one."""
+    """The sections of a part's passage, layer by layer, alike ones taken as one."""
     place = part.places[0]
     stations: list[Station] = []
-    for slab in slabs_of(part, widest=False):
-        name, regions = _passage(slab, ports)
+    for layer in resolved(part).layers:
+        name, regions = _passage(layer, ports)
         if not regions:
             continue
         last = stations[-1] if stations else None
         if last is not None and last.feature == name and abs(last.area - sum(r.area for r in regions)) < 1e-6:
-            stations[-1] = replace(last, length=last.length + slab.top - slab.bottom)
+            stations[-1] = replace(last, length=last.length + layer.top - layer.bottom)
             continue
-        height = place.to_world((0.0, 0.0, (slab.bottom + slab.top) / 2))[2]
+        height = place.to_world((0.0, 0.0, (layer.bottom + layer.top) / 2))[2]
         title = f"{part.name} {name}"
-        stations.append(Station(title, part.name, name, height, slab.top - slab.bottom, in_plan(regions, place)))
+        stations.append(Station(title, part.name, name, height, layer.top - layer.bottom, in_plan(regions, place)))
     entry = Side.ABOVE if towards is Side.BELOW else Side.BELOW
     for number, station in enumerate(stations):
         first = number == (len(stations) - 1 if entry is Side.ABOVE else 0)
@@ -141,11 +142,11 @@ def _mouthed(part: Part, entry: Side, station: Station) -> Station:
     return replace(station, mouth_radius=cut.mouth_radius) if cut is not None else station
 
 
-def _passage(slab: Slab, ports: Sequence[Region]) -> tuple[str, tuple[Region, ...]]:
-    """What of a slab is one space with a port, and the name of its widest figure."""
+def _passage(layer: Layer, ports: Sequence[Region]) -> tuple[str, tuple[Region, ...]]:
+    """What of a layer is one space with a port, and the name of its widest figure."""
     wide = [
-        (void.cut.name, void.region)
-        for void in slab.voids
+        (void.cut.name, void.plan)
+        for void in layer.voids
         if isinstance(void.cut, Profile) and void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET)
     ]
     chosen = [(name, region) for name, region in wide if any(_meets(region, port) for port in ports)]

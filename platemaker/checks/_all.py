@@ -14,35 +14,35 @@ from platemaker.checks._crossings import check_crossings
 from platemaker.checks._drains import check_drains
 from platemaker.checks._finding import Finding, worst_first
 from platemaker.checks._fit_up import check_fit_up
-from platemaker.checks._floors import check_floors
 from platemaker.checks._fuel import check_fuel
 from platemaker.checks._joints import check_joints
 from platemaker.checks._level import check_level
 from platemaker.checks._machining import check_machining
+from platemaker.checks._metal import check_metal
 from platemaker.checks._o_rings import check_o_rings
+from platemaker.checks._plausible import check_plausible
+from platemaker.checks._pocket_pieces import check_pocket_pieces
 from platemaker.checks._ports import check_ports
 from platemaker.checks._press_fits import check_press_fits
 from platemaker.checks._seats import check_seats
 from platemaker.checks._slanted_drilling import check_slanted_drilling
-from platemaker.checks._space_walls import check_space_walls
-from platemaker.checks._walls import check_walls
 from platemaker.checks._whole_stack import check_whole_stack
 from platemaker.parts import Stack
 
 FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
-    check_walls,
-    check_space_walls,
+    check_metal,
     check_crossings,
     check_boss_rail,
     check_bracket_loops,
     check_slanted_drilling,
     check_whole_stack,
-    check_floors,
     check_bolts,
     check_fit_up,
     check_best_fit,
     check_seats,
     check_machining,
+    check_pocket_pieces,
+    check_plausible,
     check_joints,
     check_o_rings,
     check_press_fits,

@@ -25,7 +25,14 @@ def check_as_built(stack: Stack, sheets: Sequence[AsBuilt], samples: int | None 
     for sheet in sheets:
         findings += _of_sheet(sheet)
         findings += _zones(stack, sheet)
-        stack, lost = as_cut(stack, sheet)
+        slips = {one.id: words for one in sheet.measures if (words := _slip_of(one))}
+        if slips:
+            reason = (
+                f"{'; '.join(f'{id_}: {words}' for id_, words in slips.items())}; left out of the checks on what was "
+            )
+            reason += "cut, which are run on what was drawn there"
+            findings.append(not_checked(NOT_RUN, "checks on what was cut", sheet.part, tuple(slips), reason))
+        stack, lost = as_cut(stack, sheet.without(slips))
         if lost:
             reason = f"{'; '.join(lost)}; the checks are run on what was drawn there"
             findings.append(not_checked(NOT_RUN, "checks on what was cut", sheet.part, ("figures",), reason))
@@ -51,8 +58,9 @@ def _deviation(sheet: AsBuilt, one: AsRead, reads: float) -> Finding:
     inputs = [("nominal", one.nominal, one.unit), ("reads", reads, one.unit), ("lower", lower, one.unit),
               ("upper", upper, one.unit)]  # fmt: skip
     note = f"{one.what}: {off:+.3f} {one.unit} off; allowed {lower:+g} to {upper:+g} {one.unit}"
-    if room < 0:
-        note += _slip(reads, one.nominal, one.tolerance, one.unit)
+    slip = _slip_of(one)
+    if slip:
+        note += f"; {slip}: read it again"
     limit = Limit(0.0, one.unit, f"{sheet.file}: room left inside the tolerance")
     return measured(DEVIATION, TITLE, sheet.part, (one.id,), room, limit, note=note, inputs=inputs)
 
@@ -63,8 +71,18 @@ def _room(reads: float, nominal: float, tolerance: tuple[float, float]) -> float
     return min(upper - off, off - lower)
 
 
+def _slip_of(one: AsRead) -> str:
+    """What a reading out of its tolerance was obviously meant as; empty where nothing suggests itself."""
+    if one.reads is None or isinstance(one.reads, bool) or one.nominal is None or one.tolerance is None:
+        return ""
+    return (
+        ""
+        if _room(one.reads, one.nominal, one.tolerance) >= 0
+        else _slip(one.reads, one.nominal, one.tolerance, one.unit)
+    )
+
+
 def _slip(reads: float, nominal: float, tolerance: tuple[float, float], unit: str) -> str:
-    """What a reading out of its tolerance may have been meant as, for a note; empty where nothing suggests itself."""
     if abs(nominal) < NEAR_ZERO * max(abs(deviation) for deviation in tolerance):
         return ""
     meant = [(reads * 10.0**power, "with its decimal point elsewhere") for power in (-2, -1, -3, 1, 2, 3)]
@@ -72,7 +90,7 @@ def _slip(reads: float, nominal: float, tolerance: tuple[float, float], unit: st
         meant.append((convert(reads, Unit.INCH, Unit.MILLIMETRE), "taken as inches"))
     for value, words in [*meant, (-reads, "with the other sign")]:
         if _room(value, nominal, tolerance) >= 0:
-            return f"; {reads:g} {words} is {value:.6g} {unit}: read it again"
+            return f"{reads:g} {words} is {value:.6g} {unit}"
     return ""
 
 

@@ -8,12 +8,16 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Held:
-    """A group of bolts: the pieces it `joins`, what goes on and off with it, and what stands `behind` its bolts."""
+    """A group of bolts: the pieces it `joins`, what goes on and off with it, and what stands `behind` its bolts.
+
+    `beside` are bolts that are there whenever this group is tightened or undone: those that hold the same pieces.
+    """
 
     name: str
     joins: frozenset[str]
     own: frozenset[str]
     behind: frozenset[str]
+    beside: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -52,7 +56,7 @@ def assembly_order(held: Sequence[Held], fixed: frozenset[str] = frozenset()) ->
 
 def _held_with(group: Held, closed: Iterable[Held]) -> frozenset[str]:
     """All that hangs together with a group while the closed groups are tight, the closed groups' bolts included."""
-    pieces, rest = set(group.joins) | set(group.own), list(closed)
+    pieces, rest = set(group.joins | group.own | group.beside), list(closed)
     growing = True
     while growing:
         growing = False

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._fit_up_question import Asked, question_of
+from platemaker.checks._unchecked import guarded
 from platemaker.parts import Joint, Stack
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ def check_best_fit(stack: Stack) -> Iterator[Finding]:
             reason = "a slot lets its bolt lie anywhere along it: the chance that all bolts start counts that"
             yield not_checked(BEST_FIT, TITLE, asked.part, (joint.name,), reason)
         else:
-            yield _placed(joint, asked, faces[0].owner, faces[1].owner)
+            yield from guarded(joint, [_placed(joint, asked, faces[0].owner, faces[1].owner)])
 
 
 def _placed(joint: Joint, asked: Asked, lower: str, upper: str) -> Finding:

@@ -5,15 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
 
-from platemaker.catalog import LimitName
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._limits import limit_for
 from platemaker.parts import Hole, Injector, Part, Row, Stack, Vec3, turned_round_misfit
 from platemaker.space import Frame, along, dot, sub
 
-POSITION, ANGLE, ROW_ENDS, ROW_WALL, TURNED_ROUND = "PM701", "PM702", "PM703", "PM704", "PM705"
+POSITION, ANGLE, TURNED_ROUND = "PM701", "PM702", "PM705"
 END_PLAY, SEALED_LENGTH, INJECTOR_ROOM = "PM706", "PM707", "PM708"
 
 PRACTICE = "common practice, no source"
@@ -29,7 +26,7 @@ def check_boss_rail(stack: Stack) -> Iterator[Finding]:
     """Every rail that stands over a row of bosses."""
     for row in stack.rows:
         rail, bosses = stack.part(row.rail), stack.part(row.bosses)
-        yield from _row_itself(stack, row, rail)
+        yield _turned_round(stack, row, rail)
         if not rail.places or not bosses.places:
             reason = f"{row.casting} has no place in the stack"
             yield not_checked(POSITION, "bore over boss", rail.name, (bosses.name,), reason)
@@ -66,7 +63,7 @@ class _Line:
 
     def fit(self, injector: Injector, rail: Part) -> Iterator[Finding]:
         """The loop boss, injector, rail: play at the injector's end, length sealed, room over its body."""
-        seat = self.bore.steps[0]
+        seat = self.bore.bored[0]
         tip = along(self.shoulder, injector.length, self.axis)
         reach = dot(sub(tip, self.bore.at), self.bore.direction)
         names = (self.bore.name, "injector")
@@ -80,10 +77,10 @@ class _Line:
             SEALED_LENGTH, "injector's end in the rail", rail.name, names, reach, LEAST_SEALED,
             points=[self.bore.at, tip], inputs=inputs,
         )  # fmt: skip
-        room = min(injector.rail_end.length - reach, (seat.diameter - injector.rail_end.diameter) / 2)
+        room = min(injector.rail_end.length - reach, (seat.wide - injector.rail_end.diameter) / 2)
         yield measured(
             INJECTOR_ROOM, "injector clear of the rail", rail.name, names, room, LEAST_ROOM, points=[self.bore.at],
-            inputs=[("seat diameter", seat.diameter, "mm"), ("injector", injector.rail_end.diameter, "mm")],
+            inputs=[("seat diameter", seat.wide, "mm"), ("injector", injector.rail_end.diameter, "mm")],
         )  # fmt: skip
 
 
@@ -96,58 +93,28 @@ def _lines(stack: Stack, row: Row, rail: Part, bosses: Part) -> Iterator[_Line]:
         yield _Line(f"{bosses.name} {number}", shoulder, view.unturn(place.z_axis), bores[spot])
 
 
+def injectors_owner(rail: str) -> str:
+    """The owner that the injectors under a rail have as items of the stack."""
+    return f"{rail} injectors"
+
+
 def seat_height(bosses: Part) -> float:
     """Height over a boss's foot at which an injector's shoulder stands, mm: the floor of its seat, or its top."""
     bore = bosses.holes[0]
-    return bore.at[2] - (bore.steps[0].end if len(bore.steps) > 1 else 0.0)
+    return bore.at[2] - bore.floor_depth
 
 
 def _in_boss(injector: Injector, rail: Part, bosses: Part) -> Finding:
     bore = bosses.holes[0]
     room = (bore.diameter - injector.boss_end.diameter) / 2
     inputs = [("bore", bore.diameter, "mm"), ("injector's end", injector.boss_end.diameter, "mm")]
-    if len(bore.steps) > 1:
-        room = min(room, (bore.steps[0].diameter - injector.diameter) / 2)
-        inputs += [("seat", bore.steps[0].diameter, "mm"), ("injector's body", injector.diameter, "mm")]
+    if bore.is_stepped:
+        room = min(room, (bore.entry_diameter - injector.diameter) / 2)
+        inputs += [("seat", bore.entry_diameter, "mm"), ("injector's body", injector.diameter, "mm")]
     return measured(
         INJECTOR_ROOM, "injector clear of its boss", bosses.name, ("bore", "injector"), room, LEAST_ROOM,
         points=[bore.at], inputs=inputs, note=f"in {rail.name}'s row",
     )  # fmt: skip
-
-
-def _row_itself(stack: Stack, row: Row, rail: Part) -> Iterator[Finding]:
-    bores = sorted((hole for hole in rail.holes if hole.joint == row.joint), key=lambda hole: hole.at[0])
-    wall = limit_for(rail, LimitName.MINIMUM_WALL)
-    if wall is not None:
-        yield from _ends(rail, bores, wall)
-        pairs = [(_between(a, b), a, b) for a, b in pairwise(bores)]
-        if pairs:
-            left, a, b = min(pairs, key=lambda pair: pair[0])
-            yield measured(
-                ROW_WALL, "wall between cross bores", rail.name, (a.name, b.name), left, wall, points=[a.at, b.at]
-            )
-    yield _turned_round(stack, row, rail)
-
-
-def _between(a: Hole, b: Hole) -> float:
-    return math.dist(a.at, b.at) - (max(s.diameter for s in a.steps) + max(s.diameter for s in b.steps)) / 2
-
-
-def _ends(rail: Part, bores: list[Hole], wall: Limit) -> Iterator[Finding]:
-    """From the last cross bore at either end to the end thread, or to the end where there is none."""
-    passage = next((hole for hole in rail.holes if not hole.square and hole.through), None)
-    if passage is None or not bores:
-        return
-    half = passage.depth / 2
-    for sign, bore in ((-1.0, bores[0]), (1.0, bores[-1])):
-        thread = next((h for h in rail.holes if h.tapping and not h.square and sign * h.at[0] > 0), None)
-        taken = thread.depth if thread else 0.0
-        left = half - taken - sign * bore.at[0] - max(step.diameter for step in bore.steps) / 2
-        end = (sign * (half - taken), 0.0, passage.at[2])
-        yield measured(
-            ROW_ENDS, "rail beyond its last bore", rail.name, (bore.name, thread.name if thread else "end"), left, wall,
-            points=[bore.at, end], inputs=[("end thread", taken, "mm")],
-        )  # fmt: skip
 
 
 def _turned_round(stack: Stack, row: Row, rail: Part) -> Finding:

@@ -4,17 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import combinations
 
+from platemaker.checks._between import separation, shared_volume
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured, not_checked
-from platemaker.checks._near import CLEARANCE, CONTACT, LOOP, PRACTICE, SUNK, TOUCHING, WINDOW, Near, gap
+from platemaker.checks._joint_planes import JointPlane, joint_planes
+from platemaker.checks._near import CLEARANCE, CONTACT, LOOP, PRACTICE, SUNK, TOUCHING, WINDOW, Near
+from platemaker.checks._near_places import Position, near_places
+from platemaker.checks._own_bores import bosses_in_castings
 from platemaker.checks._slides import Slide, slides_of
-from platemaker.checks._stack_items import Contents, Item, ItemKind, Pair, bosses_in_castings
-from platemaker.parts import PlateStock, Stack
-from platemaker.space import overlap_volume, separation
+from platemaker.checks._stack_items import Contents, Item, ItemKind, Pair
+from platemaker.parts import PlateStock, Stack, Vec3
+from platemaker.space import box_gap
 
 
 def check_clearance(stack: Stack, contents: Contents) -> Iterator[Finding]:
-    """Every pair of things in the stack, once for each two owners, at its nearest."""
+    """Every two owners in the stack at their nearest; those that are joined, beside their joint too."""
     limit = clearance_limit(stack)
     for name in contents.unplaced:
         yield not_checked(CLEARANCE, "clearance in the stack", name, (name,), "it has no place, or takes no room")
@@ -23,19 +28,43 @@ def check_clearance(stack: Stack, contents: Contents) -> Iterator[Finding]:
         for key, found in _along(contents, slide, WINDOW * limit.fail):
             if key not in near or found.distance < near[key].distance - EQUAL:
                 near[key] = found
-    for key, found in near.items():
+    for found in near.values():
+        key = found.owners
         if key in contents.sunk:
             yield found.finding(stack, CLEARANCE, "head below the face it is sunk in", SUNK)
         elif key not in contents.touching:
             yield found.finding(stack, CLEARANCE, "clearance in the stack", limit)
-        elif found.distance < -EQUAL or found.is_parts:
+        elif found.distance < -EQUAL or (found.is_parts and key not in contents.bored):
             allowed = LOOP if key in contents.looped else TOUCHING
             yield found.finding(stack, CONTACT, "joined parts touch", allowed)
+    for beside in _beside_joints(stack, contents, limit.fail if limit.caution is None else limit.caution):
+        yield beside.finding(stack, CLEARANCE, "clearance in the stack", limit)
     yield from _in_bores(stack)
-    if contents.imported:
-        from platemaker.checks._imported import check_imported  # noqa: PLC0415 - loads the solid kernel
 
-        yield from check_imported(stack, contents, limit)
+
+def _beside_joints(stack: Stack, contents: Contents, reach: float) -> Iterator[Near]:
+    """Where joined things come nearer than `reach` beside their joint, wherever plates are set."""
+    joined: dict[Pair, list[JointPlane]] = {}
+    for plane in joint_planes(stack):
+        joined.setdefault(frozenset(plane.owners), []).append(plane)
+    kinds = (ItemKind.PART, ItemKind.BODY, ItemKind.INJECTOR)
+    items = [item for item in contents.items if item.figures and item.kind in kinds]
+    slides = list(slides_of(stack, contents.fasteners))
+    for a, b in combinations(items, 2):
+        owners = frozenset((a.owner, b.owner))
+        planes = joined.get(owners)
+        if planes is None or owners not in contents.touching:
+            continue
+        settings = [Position(a, b)]
+        for slide in slides:
+            if (a.owner in slide.moves) is not (b.owner in slide.moves):
+                settings += [_set(a, b, slide, by, note) for by, note in slide.ends()]
+        near = [one for one in settings if box_gap(one.a.box, one.b.box) < reach]
+        yield from near_places(near, planes, reach)
+
+
+def _set(a: Item, b: Item, slide: Slide, by: Vec3, note: str) -> Position:
+    return Position(a.moved(by), b, note) if a.owner in slide.moves else Position(a, b.moved(by), note)
 
 
 def _in_bores(stack: Stack) -> Iterator[Finding]:
@@ -74,7 +103,7 @@ def _pairs(items: Sequence[Item], window: float) -> Iterator[tuple[Item, Item]]:
     open_: list[Item] = []
     for item in ordered:
         open_ = [other for other in open_ if other.box[3] + window >= item.box[0]]
-        yield from ((other, item) for other in open_ if gap(other.box, item.box) <= window)
+        yield from ((other, item) for other in open_ if box_gap(other.box, item.box) <= window)
         open_.append(item)
 
 
@@ -84,6 +113,9 @@ def _keep(best: dict[Pair, Near], contents: Contents, a: Item, b: Item, window: 
         return
     if key in contents.touching and ItemKind.SHANK in (a.kind, b.kind):
         return  # a bolt stands in what it joins
+    if key in contents.bored:
+        key = frozenset((a.unit, b.unit))  # each boss has its own bore
+    a, b = a.against(b.owner), b.against(a.owner)
     found = nearest_of(a, b, best[key].distance if key in best else window)
     if found is not None:
         best[key] = found
@@ -92,7 +124,7 @@ def _keep(best: dict[Pair, Near], contents: Contents, a: Item, b: Item, window: 
 def nearest_of(a: Item, b: Item, within: float) -> Near | None:
     """Two items at their nearest, where that is below `within`; else None."""
     pairs = [
-        (gap(box_a, box_b), one, other)
+        (box_gap(box_a, box_b), one, other)
         for one, box_a in zip(a.figures, a.boxes, strict=True)
         for other, box_b in zip(b.figures, b.boxes, strict=True)
     ]
@@ -102,7 +134,7 @@ def nearest_of(a: Item, b: Item, within: float) -> Near | None:
             break
         found = separation(one, other)
         if found.distance < -EQUAL:
-            volume += overlap_volume(one, other).volume
+            volume += shared_volume(one, other)
         if found.distance < least:
             least, best = found.distance, Near(a, b, found.distance, (found.point_a, found.point_b))
     return replace(best, volume=volume) if best else None
@@ -121,4 +153,4 @@ def _along(contents: Contents, slide: Slide, window: float) -> Iterator[tuple[Pa
 
 def _across(moving: Iterable[Item], resting: Sequence[Item], window: float) -> Iterator[tuple[Item, Item]]:
     for one in moving:
-        yield from ((one, other) for other in resting if one.figures and gap(one.box, other.box) <= window)
+        yield from ((one, other) for other in resting if one.figures and box_gap(one.box, other.box) <= window)

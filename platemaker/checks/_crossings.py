@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator
 
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
-from platemaker.parts import Hole, Part, Stack, VoidFigure, void_figures
+from platemaker.parts import Hole, Kind, Part, Stack
+from platemaker.resolved import Void, resolved
 from platemaker.space import Cylinder, Frame, Prism, crossing, midpoint
 
 CROSSING = "PM611"
@@ -19,21 +20,25 @@ def check_crossings(stack: Stack) -> Iterator[Finding]:
     for part in stack.parts:
         for hole in part.holes:
             for name in hole.into:
-                yield _crossing(part, hole, name)
+                found = _crossing(part, hole, name)
+                if hole.joint is None or part.kind is Kind.RAIL or found.measured:  # not all bolts of a joint need to
+                    yield found
 
 
 def _crossing(part: Part, hole: Hole, name: str) -> Finding:
     """The open area against the narrower section: no more can flow from a wide bore into a narrow one."""
-    last = hole.steps[-1]
+    last = hole.bored[-1]
     (x, y, z), (u, v, w) = hole.at, hole.direction
     start, end = ((x + d * u, y + d * v, z + d * w) for d in (last.start, last.end))
-    bore = Cylinder(start, end, last.diameter / 2)
-    others = [void for void in void_figures(part, widest=False) if void.cut.name == name and void.what != "point"]
+    bore = Cylinder(start, end, last.wide / 2)
+    others = [
+        void for void in resolved(part).voids if void.cut.name == name and void.what not in ("point", "thread", "mouth")
+    ]
     best, narrow, spare = 0.0, bore.radius, -math.inf
     for other in others:
-        if not isinstance(other.figure, Cylinder | Prism):
+        if not isinstance(other.tool, Cylinder | Prism):
             continue
-        area, left = _in_line(bore, other.figure) or _across(bore, other.figure)
+        area, left = _in_line(bore, other.tool) or _across(bore, other.tool)
         if area >= best:
             best, spare, narrow = area, left, min(bore.radius, _radius(other))
     section = math.pi * narrow**2
@@ -75,5 +80,5 @@ def _in_line(bore: Cylinder, other: Cylinder | Prism) -> tuple[float, float] | N
     return r**2 * (half - math.sin(2 * half) / 2) + s**2 * (rest - math.sin(2 * rest) / 2), spare
 
 
-def _radius(void: VoidFigure) -> float:
-    return void.figure.radius if isinstance(void.figure, Cylinder) else math.inf
+def _radius(void: Void) -> float:
+    return void.tool.radius if isinstance(void.tool, Cylinder) else math.inf

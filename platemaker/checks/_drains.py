@@ -47,7 +47,7 @@ def check_drains(stack: Stack) -> Iterator[Finding]:
 
 
 def _bore(part: Part, drain: Hole, line: DrainLineModel | None) -> Finding:
-    bores = [step.diameter for step in drain.steps]
+    bores = [drain.diameter]
     inputs: list[Input] = [("bore of the plate", min(bores), "mm")]
     if line is not None and line.hose_bore is not None:
         bores.append(line.hose_bore)
@@ -97,11 +97,7 @@ def _thread(part: Part, stock: PlateStock, drain: Hole, tapping: Tapping) -> Ite
     yield measured(PORT, title, part.name, features, tapping.depth, limit, points=[drain.at], inputs=inputs)
     free = min(
         [nearest(Circle(drain.centre, 1e-6), stock.region).distance]
-        + [
-            math.dist(drain.centre, hole.centre) - hole.steps[0].diameter / 2
-            for hole in part.holes
-            if hole is not drain
-        ]
+        + [math.dist(drain.centre, hole.centre) - hole.entry_diameter / 2 for hole in part.holes if hole is not drain]
     )
     yield measured(
         FACE, "room for the port's spotface", part.name, features, 2 * free, Limit(port.spotface_diameter, "mm", where),

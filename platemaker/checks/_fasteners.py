@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
@@ -21,8 +22,8 @@ class Fastener:
     """A bolt in the stack: `seat` is where its axis meets what the head, or its washer, sits on; `out` faces the tool.
 
     `group` is the joint that it belongs to, or the bracket's hole; `joins` are the parts and bodies that it holds.
-    `nut` is where a nut sits, if there is one, faced the other way. `length` under the head, mm; None: not told. A
-    `sunk` head sits below the face of its part.
+    `nut` is where a nut or its washer sits on `nut_owner`, if there is one, faced the other way. `length` under the
+    head, mm; None: not specified. A `sunk` head sits below the face of its part.
     """
 
     group: str
@@ -36,6 +37,7 @@ class Fastener:
     head_owner: str
     joins: frozenset[str]
     nut: Vec3 | None = None
+    nut_owner: str = ""
     sunk: bool = False
 
     def at(self, height: float) -> Vec3:
@@ -43,37 +45,55 @@ class Fastener:
         (x, y, z), (u, v, w) = self.seat, self.out
         return x + height * u, y + height * v, z + height * w
 
+    @property
+    def lift(self) -> float:
+        """Thickness of a washer, mm; 0 without."""
+        return washer(self.thread).thickness if self.washers else 0.0
+
+    @property
+    def past_nut(self) -> float:
+        """How far the shank's tip lies beyond what the nut, or its washer, sits on, mm; 0 where it is not known."""
+        if self.nut is None or self.length is None:
+            return 0.0
+        tip = self.at(self.lift - self.length)
+        return sum((a - b) * c for a, b, c in zip(self.nut, tip, self.out, strict=True))
+
+    def past(self, height: float) -> Vec3:
+        """The point of the axis `height` mm beyond what the nut sits on, away from the head."""
+        (x, y, z), (u, v, w) = self.nut or self.seat, self.out
+        return x - height * u, y - height * v, z - height * w
+
     def figures(self) -> dict[str, Cylinder]:
         """Washers, head, shank and nut as cylinders: a hexagon as its corners' circle, for any way it is turned."""
-        lift, found = 0.0, {}
+        lift, found = self.lift, {}
         ring = washer(self.thread) if self.washers else None
         if ring is not None:
-            found["washer"] = Cylinder(self.seat, self.at(ring.thickness), ring.outside_diameter / 2)
-            lift = ring.thickness
+            found["washer"] = Cylinder(self.seat, self.at(lift), ring.outside_diameter / 2)
         wide, high = head_size(self.thread, self.head)
         found["head"] = Cylinder(self.at(lift), self.at(lift + high), wide / 2)
         if self.length is not None:
             found["shank"] = Cylinder(self.at(lift), self.at(lift - self.length), self.thread.major_diameter / 2)
         if self.nut is not None:
-            under = self._beyond(self.nut, lift)
             if ring is not None:
-                found["nut washer"] = Cylinder(self.nut, under, ring.outside_diameter / 2)
-            found["nut"] = self._nut(under)
+                found["nut washer"] = Cylinder(self.nut, self.past(lift), ring.outside_diameter / 2)
+            wide, high = nut_size(self.thread)
+            found["nut"] = Cylinder(self.past(lift), self.past(lift + high), wide / 2)
         return found
 
-    def _beyond(self, at: Vec3, by: float) -> Vec3:
-        """The point `by` mm from another, away from the head."""
-        u, v, w = self.out
-        return at[0] - by * u, at[1] - by * v, at[2] - by * w
 
-    def _nut(self, at: Vec3) -> Cylinder:
-        try:
-            row = hex_nut(self.thread)
-            wide, high = row.across_corners, row.nut_height
-        except CatalogError:
-            head = hex_head(self.thread)  # inch nuts are not tabled; a nut is as wide as its bolt's head, one d high
-            wide, high = head.across_corners, self.thread.major_diameter
-        return Cylinder(at, self._beyond(at, high), wide / 2)
+def nut_flats(bolt: Thread) -> tuple[float, float]:
+    """Across flats and height of a nut, mm. Inch nuts are not tabled: as wide as the bolt's head, one diameter high."""
+    try:
+        row = hex_nut(bolt)
+    except CatalogError:
+        return hex_head(bolt).across_flats, bolt.major_diameter
+    return row.across_flats, row.nut_height
+
+
+def nut_size(bolt: Thread) -> tuple[float, float]:
+    """Diameter round the corners and height of a nut, mm."""
+    flats, high = nut_flats(bolt)
+    return flats * 2 / math.sqrt(3), high
 
 
 def head_size(bolt: Thread, head: str) -> tuple[float, float]:
@@ -107,31 +127,46 @@ def fasteners_of(stack: Stack) -> tuple[Fastener, ...]:
 
 
 def _of_joint(stack: Stack, joint: Joint, sheets: list[str]) -> Iterator[Fastener]:
-    faces = [face for face in (joint.upper, joint.lower) if face is not None]
-    headed = [face for face in faces if face.role in HEADED and _placed(stack, face.owner)]
-    owners = frozenset([face.owner for face in faces] + sheets)
-    if headed:
-        nuts = {} if len(headed) < 2 else _seats(stack, joint, headed[1])
-        for spot, (seat, out, sunk) in _seats(stack, joint, headed[0]).items():
-            yield _bolt(joint, spot, (seat, out, sunk), headed[0], owners, nuts[spot][0] if spot in nuts else None)
-        return
-    for face in faces:
-        for spot, slotted in _slotted_seats(stack, joint, face).items():
-            yield _bolt(joint, spot, slotted, face, owners, None)
+    """Heads sit on the upper side where they can, nuts on the other; but a counterbore is for the head."""
+    owners = frozenset([face.owner for face in joint.faces] + sheets)
+    sides = [(face, seats) for face in reversed(joint.faces) if (seats := _any_seats(stack, joint, face))]
+    sides.sort(key=lambda side: _HEADS_FIRST.index(side[0].role))
+    for spot, seat in sides[0][1].items() if sides else ():
+        under = next(((seats[spot][0], face.owner) for face, seats in sides[1:] if spot in seats), None)
+        yield _bolt(joint, spot, seat, sides[0][0], owners, under)
+
+
+_HEADS_FIRST = (Role.COUNTERBORED, Role.CLEAR, Role.NONE, Role.TAPPED)
+
+
+def unseated(stack: Stack) -> Iterator[tuple[Joint, str, str]]:
+    """Joints whose heads or nuts sit on a body of unspecified thickness there: which of the two, and on which body."""
+    for joint in stack.joints:
+        for face in joint.faces:
+            if joint.bolts is not None and face.role in HEADED and stack.find_part(face.owner) is None:
+                others = [other for other in joint.faces if other is not face and _any_seats(stack, joint, other)]
+                yield joint, "nuts" if others else "heads", face.owner
 
 
 Seat: TypeAlias = tuple[Vec3, Vec3, bool]
 """Where a head sits, which way it faces, and whether it is sunk."""
 
 
-def _bolt(joint: Joint, spot: str, seat: Seat, face: Face, owners: frozenset[str], nut: Vec3 | None) -> Fastener:
+def _bolt(
+    joint: Joint, spot: str, seat: Seat, face: Face, owners: frozenset[str], nut: tuple[Vec3, str] | None
+) -> Fastener:
     bolts = joint.bolts
     if bolts is None:
         raise TypeError(joint)
     return Fastener(
         joint.name, f"{joint.name}_{spot}", seat[0], seat[1], bolts.thread, bolts.head, bolts.washers, bolts.length,
-        face.owner, owners, nut, seat[2],
+        face.owner, owners, nut[0] if nut else None, nut[1] if nut else "", seat[2],
     )  # fmt: skip
+
+
+def _any_seats(stack: Stack, joint: Joint, face: Face) -> dict[str, Seat]:
+    """Where heads or nuts can sit on one side of a joint, by spot."""
+    return _seats(stack, joint, face) if face.role in HEADED else _slotted_seats(stack, joint, face)
 
 
 def _placed(stack: Stack, name: str) -> Part | None:

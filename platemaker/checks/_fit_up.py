@@ -6,14 +6,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from platemaker.catalog import Fit, clearance_hole
 from platemaker.checks._advice import Input, advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._fit_up_question import Asked, question_of, surveyed_face
+from platemaker.checks._unchecked import PRACTICE, ROW_HALF_AXIS, check_unnoticed, guarded, play_of
 from platemaker.parts import Hole, Joint, Stack, Suspects, Vec3
 
 if TYPE_CHECKING:
-    from platemaker.survey import FitUpResult, HoleForShare
+    from platemaker.fit_up import FitUpResult, HoleForShare
 
 WORST_CASE, CHANCE, SURVEYED, SUSPECT = "PM801", "PM802", "PM803", "PM804"
 
@@ -27,9 +27,6 @@ HOPED = 0.999
 CHANCE_LIMIT = Limit(95.0, "%", "Monte Carlo, Wilson interval; limits: common practice, no source", caution=100 * HOPED)
 SHARE = 1.0 / 3.0
 """A survey's 95 % half axis may take this share of the bolts' clearance."""
-ROW_HALF_AXIS = 0.2
-"""The same for spots without bolts, mm: a third of the 0.6 mm that an O-ring-sealed injector forgives."""
-PRACTICE = "common practice, no source"
 SUSPICION = Limit(
     3.29, "deviations", "W. Baarda, A Testing Procedure for Use in Geodetic Networks (1968): two-sided 0.1 %",
     sense=Sense.AT_MOST,
@@ -48,11 +45,11 @@ def check_fit_up(stack: Stack, samples: int = SAMPLES) -> Iterator[Finding]:
         if isinstance(asked, str):
             yield not_checked(WORST_CASE, "every bolt starts", joint.upper.owner, (joint.name,), asked)
         else:
-            yield from _fit(stack, joint, asked, samples)
+            yield from guarded(joint, _fit(stack, joint, asked, samples))
 
 
 def _fit(stack: Stack, joint: Joint, asked: Asked, samples: int) -> Iterator[Finding]:
-    from platemaker.survey import fit_up  # noqa: PLC0415 - joints without tolerances need it not
+    from platemaker.fit_up import fit_up  # noqa: PLC0415 - joints without tolerances need it not
 
     result = fit_up(asked.question, samples, SEED)
     yield _worst_case(stack, joint, asked, result)
@@ -99,7 +96,8 @@ def _chance(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -> Fi
     if hole is not None:
         inputs += [("smallest hole for 99.9 %", hole.diameter, "mm"), ("hole, 95 % interval from", hole.low, "mm")]
         inputs += [("hole, to", hole.high, "mm")] if hole.high is not None else []
-    certain = result.worst_case_holds and joint.surveyed is None
+    read = any(face.read for face in joint.faces)
+    certain = result.worst_case_holds and joint.surveyed is None and not read
     told = ["no bolt can miss within its zones: the worst case holds"] if certain else []
     told += [_hole_in_words(hole, found.samples), *result.advice, asked.words]
     finding = measured(
@@ -131,9 +129,7 @@ def _survey(stack: Stack, joint: Joint) -> Iterator[Finding]:
     owner = face.owner if face is not None else joint.name
     limit = Limit(ROW_HALF_AXIS, "mm", PRACTICE, sense=Sense.AT_MOST)
     if joint.bolts is not None:
-        size = joint.bolts.thread.major_diameter
-        clearance = clearance_hole(joint.bolts.thread, Fit(joint.bolts.fit)).diameter - size
-        limit = replace(limit, fail=SHARE * clearance, source=f"a third of the bolts' clearance; {PRACTICE}")
+        limit = replace(limit, fail=2 * SHARE * play_of(joint), source=f"a third of the bolts' clearance; {PRACTICE}")
     note = f"{told.file}: {told.readings} readings and diameters, {told.redundant} redundant"
     found = measured(
         SURVEYED, "surveyed holes: longest 95 % half axis", owner, (joint.name, told.worst), told.half_axis, limit,
@@ -141,6 +137,7 @@ def _survey(stack: Stack, joint: Joint) -> Iterator[Finding]:
     )  # fmt: skip
     yield advised(found)
     yield from _suspects(joint, owner, told.suspects)
+    yield from check_unnoticed(stack, joint, owner, told.file, told.weak)
 
 
 def _surveys_of_ports(stack: Stack, joint: Joint) -> Iterator[Finding]:
@@ -153,6 +150,7 @@ def _surveys_of_ports(stack: Stack, joint: Joint) -> Iterator[Finding]:
         if port is not None and port.file not in seen:
             seen.add(port.file)
             yield from _suspects(joint, face.owner, port.suspects)
+            yield from check_unnoticed(stack, joint, face.owner, port.file, port.weak)
 
 
 def _suspects(joint: Joint, owner: str, suspects: Suspects) -> Iterator[Finding]:

@@ -12,7 +12,8 @@ from platemaker.parts import Dowels, Face, Joint, Part, Profile, ProfileKind, Ro
 from platemaker.plane import Arc, Point, contains, moved, rotated
 
 if TYPE_CHECKING:
-    from platemaker.survey import Fastener, FitUp, Pattern
+    from platemaker.fit_up import Fastener, FitUp
+    from platemaker.survey import Pattern
 
 
 @dataclass(frozen=True)
@@ -46,8 +47,8 @@ class Asked:
 
 def question_of(stack: Stack, joint: Joint) -> Asked | str:
     """The fit-up of a joint's bolts, or the reason why nothing can be said. The joint has bolts and two faces."""
-    from platemaker.survey import FitUp  # noqa: PLC0415 - only stacks with tolerances pay for its start-up
-    from platemaker.survey import Side as Half  # noqa: PLC0415
+    from platemaker.fit_up import FitUp  # noqa: PLC0415 - only stacks with tolerances pay for its start-up
+    from platemaker.fit_up import Side as Half  # noqa: PLC0415
 
     lower, upper = joint.lower, joint.upper
     if lower is None or upper is None:
@@ -85,7 +86,8 @@ def surveyed_face(stack: Stack, joint: Joint) -> Face | None:
 def _zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Zones | None:
     """A side's zones: none for holes that were read on the finished part."""
     if face.read >= set(joint.spots):
-        return Zones((0.0,) * len(joint.spots), f"{face.owner}: as read on the finished part", told=True)
+        words = f"{face.owner}: as read on the finished part to {face.read_sigma:.3g} mm"
+        return Zones((0.0,) * len(joint.spots), words, told=True)
     drawn = _drawn_zones(stack, joint, face, is_surveyed)
     if drawn is None or not face.read:
         return drawn
@@ -120,6 +122,11 @@ def _pattern(stack: Stack, joint: Joint, face: Face, *, surveyed: bool) -> Patte
     pins = {} if joint.dowels is None else {f"dowel {name}": at for name, at in joint.dowels.spots.items()}
     places = {**joint.spots, **_cut_places(stack, joint, face), **pins}
     covariance = None
+    if face.read and face.read_sigma:
+        # Each place was read for itself from the datum hole, along X and Y alike.
+        spread = face.read_sigma**2
+        own = [spread if name in face.read and name != face.read_from else 0.0 for name in places for _ in range(2)]
+        covariance = np.diag(np.array(own))
     if surveyed and joint.surveyed is not None and joint.surveyed.covariance:
         # Dowels are bored in place: the survey has nothing to say of them.
         covariance = np.pad(np.array(joint.surveyed.covariance, dtype=float), (0, 2 * len(pins)))
@@ -141,7 +148,7 @@ def _cut_places(stack: Stack, joint: Joint, face: Face) -> dict[str, Point]:
 
 def _bolts(stack: Stack, joint: Joint, lower: Face, upper: Face) -> tuple[Fastener, ...] | str:
     """The joint's bolts with the smallest of their holes; in words why not."""
-    from platemaker.survey import Fastener, Slot  # noqa: PLC0415 - see question_of
+    from platemaker.fit_up import Fastener, Slot  # noqa: PLC0415 - see question_of
 
     bolts = joint.bolts
     through = [face for face in (upper, lower) if face.role is not Role.TAPPED]
@@ -175,7 +182,7 @@ def _passage(stack: Stack, joint: Joint, face: Face, spot: str) -> Passage | Non
         return clearance_hole(joint.bolts.thread, Fit(joint.bolts.fit)).diameter, None
     for hole in part.holes:
         if hole.joint == joint.name and hole.spot == spot:
-            return min(step.diameter for step in hole.steps), None
+            return hole.diameter, None
     return _slot_at(part, joint, spot)
 
 
@@ -199,7 +206,7 @@ def slot_way(slot: Profile) -> tuple[float, float, float]:
 
 
 def _dowels(dowels: Dowels | None) -> Sequence[Fastener]:
-    from platemaker.survey import Fastener, FastenerKind  # noqa: PLC0415 - see question_of
+    from platemaker.fit_up import Fastener, FastenerKind  # noqa: PLC0415 - see question_of
 
     if dowels is None:
         return ()

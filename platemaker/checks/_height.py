@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from platemaker.checks._between import box_of
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._stack_items import Contents, Item, ItemKind
 from platemaker.parts import Stack, Vec3
-from platemaker.space import bounding_box
 
 HEIGHT = "PM681"
 
@@ -19,7 +19,7 @@ def check_height(stack: Stack, contents: Contents) -> Iterator[Finding]:
         yield not_checked(HEIGHT, title, stack.name, ("ceiling",), "the spec gives no stack.ceiling")
         return
     limit = Limit(room.below_ceiling, "mm", "the spec, stack.below_ceiling")
-    for name, owner, top in _tops(stack, contents):
+    for name, owner, top in _tops(contents):
         low, high = gasket_range(stack, owner)
         note = f"gaskets below it leave its top {low:+.3f} to {high:+.3f} mm from {top[2]:.3f} mm" if high > low else ""
         inputs = [("top", top[2], "mm"), ("ceiling", room.ceiling, "mm"), ("gaskets, most", high, "mm")]
@@ -27,23 +27,18 @@ def check_height(stack: Stack, contents: Contents) -> Iterator[Finding]:
         yield measured(HEIGHT, title, owner, (name, "ceiling"), left, limit, points=[top], note=note, inputs=inputs)
 
 
-def _tops(stack: Stack, contents: Contents) -> Iterator[tuple[str, str, Vec3]]:
+def _tops(contents: Contents) -> Iterator[tuple[str, str, Vec3]]:
     """Name, owner and highest point of each body, then of what is highest of everything else."""
     solid = [item for item in contents.items if item.figures]
     bodies = [item for item in solid if item.kind is ItemKind.BODY]
     others = [item for item in solid if item.kind not in (ItemKind.BODY, ItemKind.SHANK)]
     for item in [*bodies, *([max(others, key=lambda one: one.box[5])] if others else [])]:
         yield item.name, item.owner, top_of(item)
-    if contents.imported and stack.folder is not None:
-        from platemaker.checks._imported import imported_top  # noqa: PLC0415 - loads the solid kernel
-
-        for body in contents.imported:
-            yield body.name, body.name, imported_top(stack.folder, body)
 
 
 def top_of(item: Item) -> Vec3:
     """The highest point's height over the middle of the item's box, in the stack's frame."""
-    highest = max((bounding_box(figure) for figure in item.figures), key=lambda box: box[5])
+    highest = max((box_of(figure) for figure in item.figures), key=lambda box: box[5])
     return (highest[0] + highest[3]) / 2, (highest[1] + highest[4]) / 2, highest[5]
 
 

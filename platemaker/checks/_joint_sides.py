@@ -102,7 +102,7 @@ def under_head(part: Part, hole: Hole) -> float:
 
 def seat_depth(part: Part, hole: Hole) -> float:
     """How far below the face of entry the head sits, mm."""
-    deep = hole.steps[0].end if len(hole.steps) > 1 else 0.0
+    deep = hole.floor_depth
     from_above = hole.direction[2] < 0
     for profile in part.profiles:
         same_face = (profile.side.value == "above") == from_above

@@ -96,13 +96,13 @@ def _hole_depth(part: Part, hole: Hole) -> Iterator[Finding]:
     limit = limit_for(part, LimitName.HOLE_DEPTH)
     if limit is None:
         return
-    step = max(hole.steps, key=lambda one: one.end / one.diameter)
+    step = max(hole.bored, key=lambda one: one.end / one.wide)
     from_both_ends = hole.through and part.kind is Kind.RAIL
     reach = step.end / 2 if from_both_ends else step.end
     note = "drilled half way from either end" if from_both_ends else ""
-    inputs = [("depth", reach, "mm"), ("diameter", step.diameter, "mm")]
+    inputs = [("depth", reach, "mm"), ("diameter", step.wide, "mm")]
     yield measured(
-        HOLE_DEPTH, "hole depth against drill", part.name, (hole.name,), reach / step.diameter, limit,
+        HOLE_DEPTH, "hole depth against drill", part.name, (hole.name,), reach / step.wide, limit,
         points=[hole.at], note=note, inputs=inputs,
     )  # fmt: skip
 

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
-from platemaker.checks._stack_items import Item, ItemKind
+from platemaker.checks._stack_items import Item, ItemKind, Pair
 from platemaker.parts import Stack, Vec3
-from platemaker.space import Box3
 
 CLEARANCE, CONTACT = "PM641", "PM642"
 
@@ -33,6 +31,11 @@ class Near:
     where: str = ""
 
     @property
+    def owners(self) -> Pair:
+        """The two owners."""
+        return frozenset((self.a.owner, self.b.owner))
+
+    @property
     def is_parts(self) -> bool:
         """Whether both are parts or bodies."""
         return {self.a.kind, self.b.kind} <= {ItemKind.PART, ItemKind.BODY}
@@ -54,11 +57,3 @@ class Near:
         return measured(
             check, title, owner, names, self.distance + 0.0, limit, points=points, note="; ".join(notes), inputs=inputs
         )
-
-
-def gap(a: Box3, b: Box3) -> float:
-    """Distance between two boxes, mm; 0 where they meet."""
-    x = max(0.0, a[0] - b[3], b[0] - a[3])
-    y = max(0.0, a[1] - b[4], b[1] - a[4])
-    z = max(0.0, a[2] - b[5], b[2] - a[5])
-    return math.sqrt(x * x + y * y + z * z)

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from platemaker.catalog import cutters
+from platemaker.checks._finding import EQUAL
 from platemaker.parts import Stack, in_plan
 from platemaker.plane import (
     Box,
@@ -64,7 +65,7 @@ class CutterChoice:
 class PocketAccount:
     """An opened-out figure: its area with the opening it joins, its limits dearest first, other cutters, what it left.
 
-    `left` are places that the cutter would fit into but cannot come to: area, mm2, and a point in each.
+    `left` are places that the cutter would fit into but cannot come to: area, mm2, and a start that would reach it.
     """
 
     part: str
@@ -99,7 +100,7 @@ def _account(part: str, cut: str, opened: OpenedPocket) -> PocketAccount:
         )
         for one in limiters(opened)
     )
-    left = tuple((one.area, one.region.outer.edges[0].start) for one in opened.dropped)
+    left = tuple((one.area, one.start) for one in opened.dropped if one.area > EQUAL)
     cutter = 2 * opened.request.cutter_radius
     return PocketAccount(part, cut, cutter, opened.area, limits, _choices(opened), left)
 

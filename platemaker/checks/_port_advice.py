@@ -14,8 +14,9 @@ from platemaker.catalog import LimitName
 from platemaker.checks._limits import limit_for
 from platemaker.checks._port_edges import LAST, Opened, Step
 from platemaker.checks._seal_lines import in_joint
-from platemaker.parts import Joint, Part, PlateStock, Profile, ProfileKind, Side, Stack, voids_of
+from platemaker.parts import Joint, Part, PlateStock, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Region, intersect, wall, wall_between
+from platemaker.resolved import resolved
 
 SLOPE = 8.0
 """A step is blended over this many times its width, about 7 degrees: flow then stays on the wall."""
@@ -117,7 +118,9 @@ def _in_the_way(stack: Stack, joint: Joint, opened: Opened, figures: Sequence[Re
         return ""
     walls = _walls(part, joint, opened, figures, deep)
     name, left = min(walls, key=lambda found: found[1], default=("", limit.fail))
-    return f"it leaves {left:.2f} mm to {name}, the least wall is {limit.fail:g} mm" if left < limit.fail - 1e-9 else ""
+    if left >= limit.fail - 1e-9:
+        return ""
+    return f"it leaves {left:.2f} mm to {name}, the limit for walls is {limit.fail:g} mm"
 
 
 def _walls(
@@ -130,10 +133,10 @@ def _walls(
     low, high = (stock.thickness - deep, stock.thickness) if mounting.side is Side.ABOVE else (0.0, deep)
     outline = in_joint(stock.region, mounting)
     yield from (("the outline", wall_between(region, outline).distance) for region in figures)
-    for void in voids_of(part, widest=True):
-        shape = in_joint(void.region, mounting)
+    for void in resolved(part).upright:
+        shape = in_joint(void.plan, mounting)
         flows = isinstance(void.cut, Profile) and void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET)
-        if min(void.top, high) - max(void.bottom, low) <= 1e-9:
+        if min(void.high, high) - max(void.low, low) <= 1e-9:
             continue
         if flows and any(intersect(shape, region) for region in opened.regions):
             continue

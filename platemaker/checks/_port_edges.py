@@ -10,8 +10,9 @@ from itertools import pairwise
 
 from platemaker.checks._port_doubt import Doubt, doubt_of
 from platemaker.checks._seal_lines import carriers, in_joint
-from platemaker.parts import Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Side, Stack, voids_of
+from platemaker.parts import Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Arc, Edge, Measures, Point, Region, intersect, measures, moved, subtract, unite
+from platemaker.resolved import resolved
 
 DIRECTIONS = 8
 """Ways in which parts are pushed aside at first to find the worst step: along the axes and between them."""
@@ -253,12 +254,9 @@ def openings_of(stack: Stack, joint: Joint) -> list[Opened]:
 def _open_at(part: Part, mounting: Mounting, stock: PlateStock, ports: Sequence[Region]) -> tuple[Region, ...]:
     """The openings and pockets of a part that break its face in a joint and meet a port there, mouths included."""
     found = []
-    for void in voids_of(part, widest=True):
-        breaks = void.top >= stock.thickness - 1e-9 if mounting.side is Side.ABOVE else void.bottom <= 1e-9
-        if not breaks or not isinstance(void.cut, Profile):
-            continue
-        if void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET):
-            region = in_joint(void.region, mounting)
+    for void in resolved(part).breaking(mounting.side):
+        if isinstance(void.cut, Profile) and void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET):
+            region = in_joint(void.plan, mounting)
             if any(intersect(region, port) for port in ports):
                 found.append(region)
     return unite(*found) if len(found) > 1 else tuple(found)
@@ -267,7 +265,7 @@ def _open_at(part: Part, mounting: Mounting, stock: PlateStock, ports: Sequence[
 def _play(part: Part, joint: Joint) -> float:
     """How far a part can be pushed aside, mm: half the play of its dowels' bores, or the least of its bolts' holes."""
     bolts = joint.bolts
-    wide = [min(step.diameter for step in hole.steps) for hole in part.holes
+    wide = [hole.diameter for hole in part.holes
             if hole.joint == joint.name and hole.tapping is None]  # fmt: skip
     if bolts is None or not wide:
         return 0.0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from platemaker.checks._advice import Input, advised
 from platemaker.checks._air_path import carries_air
@@ -11,6 +11,7 @@ from platemaker.checks._finding import Finding, Limit, Sense, measured, not_chec
 from platemaker.checks._port_advice import advice_on
 from platemaker.checks._port_doubt import Doubt
 from platemaker.checks._port_edges import Opened, Step, left_of, steps_of
+from platemaker.checks._unchecked import guarded
 from platemaker.parts import Joint, PlateStock, Side, Stack, Vec3
 from platemaker.plane import moved, rotated
 
@@ -32,10 +33,14 @@ def check_ports(stack: Stack) -> Iterator[Finding]:
         told = [list(steps_of(stack, joint, way)) for way in ways]
         worst = max(told, key=lambda steps: sum(step.area for step in steps))
         aside = "" if len(ways) == 1 else "which way it flows is not told: worse of both"
-        for step in worst:
-            yield _finding(stack, joint, step, aside)
-            if step.before.is_gasket:
-                yield _overhang(joint, step)
+        yield from guarded(joint, _of_steps(stack, joint, worst, aside))
+
+
+def _of_steps(stack: Stack, joint: Joint, steps: Iterable[Step], aside: str) -> Iterator[Finding]:
+    for step in steps:
+        yield _finding(stack, joint, step, aside)
+        if step.before.is_gasket:
+            yield _overhang(joint, step)
 
 
 def _overhang(joint: Joint, step: Step) -> Finding:

@@ -83,9 +83,9 @@ def check_press_fits(stack: Stack) -> Iterator[Finding]:
 def _fitted(boss: Part, casting: Part, fit: PressFit, stock: PlateStock) -> _Fitted:
     bores = [hole for hole in casting.holes if hole.joint]
     hub = 2 * min(_free(bore, bores, stock) for bore in bores)
-    step = bores[0].steps[-1]
+    step = bores[0].bored[-1]
     run = min(step.end - step.start, stock.thickness / math.sin(math.radians(fit.angle)) - step.start)
-    return _Fitted(boss, casting, fit, hub, max(step.diameter for step in boss.holes[0].steps), run)
+    return _Fitted(boss, casting, fit, hub, boss.holes[0].entry_diameter, run)
 
 
 def _free(bore: Hole, bores: list[Hole], stock: PlateStock) -> float:

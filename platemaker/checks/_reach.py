@@ -1,19 +1,20 @@
-"""How tools reach a bolt: what stands in the room that a way of turning it needs, and how near the rest comes."""
+"""How tools reach a bolt: what stands in the room that a way to turn or hold it needs, and how near the rest comes."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
+from platemaker.checks._between import Solid, apart, box_about, separation
 from platemaker.checks._fasteners import Fastener
-from platemaker.checks._near import gap
-from platemaker.checks._stack_items import Item, Solid
-from platemaker.checks._tools import Envelope, tool_envelopes
-from platemaker.space import Box3, Separation, apart, bounding_box, separation
+from platemaker.checks._stack_items import Item
+from platemaker.checks._tools import Envelope, nut_envelopes, tool_envelopes
+from platemaker.space import Box3, Separation, bounding_box, box_gap
 
 WINDOW = 5.0
-"""Things farther than this from a tool, mm, are not told."""
+"""Things farther than this from a tool, mm, are not reported."""
 
 
 @dataclass(frozen=True)
@@ -24,17 +25,46 @@ class Hit:
     distance: float
     figures: tuple[Solid, Solid]
 
-    @property
+    @cached_property
     def separation(self) -> Separation:
         """Measured in full, with depth and points."""
         return separation(*self.figures)
 
 
 @dataclass(frozen=True)
-class Reach:
-    """A bolt, a way to turn it, and what is in that way's room or near it, nearest first."""
+class End:
+    """The end of a bolt that a tool goes on: its head, or its nut."""
 
     bolt: Fastener
+    is_nut: bool = False
+
+    @property
+    def name(self) -> str:
+        """The bolt's name, or its nut's."""
+        return f"{self.bolt.name} nut" if self.is_nut else self.bolt.name
+
+    @property
+    def owner(self) -> str:
+        """The part that it sits on."""
+        return self.bolt.nut_owner if self.is_nut else self.bolt.head_owner
+
+    def ways(self) -> Iterator[Envelope]:
+        """The ways to turn or hold it, handiest first."""
+        return nut_envelopes(self.bolt) if self.is_nut else tool_envelopes(self.bolt)
+
+
+def ends_of(bolt: Fastener) -> Iterator[End]:
+    """The head, and the nut where there is one."""
+    yield End(bolt)
+    if bolt.nut is not None:
+        yield End(bolt, is_nut=True)
+
+
+@dataclass(frozen=True)
+class Reach:
+    """The end of a bolt, a way to turn or hold it, and what is in that way's room or near it, nearest first."""
+
+    end: End
     way: str
     hits: tuple[Hit, ...]
 
@@ -48,35 +78,36 @@ class Reach:
         return next((hit for hit in self.hits if hit.item.owner in owners), None)
 
 
-def reach_of(bolt: Fastener, items: Sequence[Item]) -> Reach:
-    """The handiest way to turn a bolt."""
-    return _reached(bolt, next(tool_envelopes(bolt)), items)
+def reach_of(end: End, items: Sequence[Item]) -> Reach:
+    """The handiest way to turn or hold a bolt's end."""
+    return _reached(end, next(end.ways()), items)
 
 
 def other_ways(reach: Reach, items: Sequence[Item]) -> Reach:
-    """The way to turn a bolt in whose room the fewest things stand, the handiest of equals."""
+    """The way in whose room the fewest things stand, the handiest of equals."""
     best = reach
-    for envelope in tool_envelopes(reach.bolt):
+    for envelope in reach.end.ways():
         if not best.blockers:
             break
-        found = _reached(reach.bolt, envelope, items)
+        found = _reached(reach.end, envelope, items)
         if len(found.blockers) < len(best.blockers):
             best = found
     return best
 
 
-def _reached(bolt: Fastener, envelope: Envelope, items: Sequence[Item]) -> Reach:
+def _reached(end: End, envelope: Envelope, items: Sequence[Item]) -> Reach:
     around = [bounding_box(figure) for figure in envelope.figures]
-    hits = sorted(_hits(bolt, envelope, around, items), key=lambda hit: hit.distance)
-    return Reach(bolt, envelope.name, tuple(hits))
+    hits = sorted(_hits(end, envelope, around, items), key=lambda hit: hit.distance)
+    return Reach(end, envelope.name, tuple(hits))
 
 
-def _hits(bolt: Fastener, envelope: Envelope, around: Sequence[Box3], items: Sequence[Item]) -> Iterator[Hit]:
-    """The part that the head sits on counts only where it is in the way; the bolt's own pieces do not count."""
+def _hits(end: End, envelope: Envelope, around: Sequence[Box3], items: Sequence[Item]) -> Iterator[Hit]:
+    """The part that head or nut sits on counts only where it is in the way; the bolt's own pieces do not count."""
+    whole = box_about(around)
     for item in items:
-        if item.unit == bolt.name or min(gap(box, item.box) for box in around) > WINDOW:
+        if item.unit == end.bolt.name or box_gap(whole, item.box) > WINDOW:
             continue
-        found = _hit(envelope, around, item, 0.0 if item.owner == bolt.head_owner else WINDOW)
+        found = _hit(envelope, around, item, 0.0 if item.owner == end.owner else WINDOW)
         if found is not None:
             yield found
 
@@ -86,7 +117,7 @@ def _hit(envelope: Envelope, around: Sequence[Box3], item: Item, window: float) 
     best, least = None, window
     for figure, box in zip(envelope.figures, around, strict=True):
         for other, other_box in zip(item.figures, item.boxes, strict=True):
-            if gap(box, other_box) > least:
+            if box_gap(box, other_box) > least:
                 continue
             found = apart(figure, other)
             if found is None:

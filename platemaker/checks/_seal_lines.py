@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from platemaker.parts import Hole, Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Side, Stack, voids_of
+from platemaker.parts import Hole, Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Stack
 from platemaker.plane import (
     Box,
     Measures,
@@ -20,6 +20,7 @@ from platemaker.plane import (
     rotated,
     unite,
 )
+from platemaker.resolved import resolved
 
 
 @dataclass(frozen=True)
@@ -124,11 +125,8 @@ def carriers(stack: Stack, joint: Joint) -> Iterator[tuple[Part, Mounting, Plate
 
 def _cuts_at(part: Part, mounting: Mounting, stock: PlateStock, joint: Joint) -> Iterator[tuple[bool, Named]]:
     """The cuts that break a part's face in a joint, in the joint's frame, and whether they are its own bolt holes."""
-    top = mounting.side is Side.ABOVE
-    for void in voids_of(part, widest=True):
-        if not (void.top >= stock.thickness - 1e-9 if top else void.bottom <= 1e-9):
-            continue
-        region, cut = void.region, void.cut
+    for void in resolved(part).breaking(mounting.side):
+        region, cut = void.plan, void.cut
         if isinstance(cut, Profile) and cut.kind is ProfileKind.GROOVE and cut.joint == joint.name:
             continue
         is_own = isinstance(cut, Hole) and cut.joint == joint.name

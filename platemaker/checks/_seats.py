@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TypeAlias
 
 from platemaker.catalog import LimitName, hex_head, socket_wrench, thread
 from platemaker.checks._finding import Finding, measured
 from platemaker.checks._joint_sides import seat_depth
 from platemaker.checks._limits import limit_for
-from platemaker.parts import HeadSeat, Hole, Part, PlateStock, Profile, Side, Stack, head_seat, void_figures
-from platemaker.plane import Circle, Nearest, Point, Region, contains, nearest, offset
+from platemaker.parts import HeadSeat, Hole, Part, PlateStock, Profile, Side, Stack, head_seat
+from platemaker.plane import Circle, Nearest, Point, Region, contains, nearest, nearest_each, nearest_to, offset
+from platemaker.resolved import resolved
 from platemaker.space import Cylinder, HalfSpace, Segment, separation, trimmed
 
 EDGE, SEAT, WRENCH = "PM301", "PM401", "PM402"
+
+Head: TypeAlias = tuple[str, bool]
+"""What head a bolt has, and whether a washer under it."""
+Ends: TypeAlias = Mapping[str, tuple[str, Nearest]]
+"""By the name of a hole: what ends the flat round it, and where."""
 
 SLICE = 1e-6
 """Thickness of the slice that stands for a slanted bore's section at a face, mm: it reads short by no more."""
@@ -24,21 +31,24 @@ def check_seats(stack: Stack) -> Iterator[Finding]:
     for part in stack.parts:
         if not isinstance(part.stock, PlateStock) or not part.made or part.material.family.value == "gasket":
             continue
-        for hole in part.holes:
-            if hole.bolt and hole.square:
-                yield from _edge_distance(part, part.stock, hole)
-        for hole, head in _heads(stack, part):
-            yield from _seat(part, part.stock, hole, head_seat(thread(hole.bolt or ""), *head))
+        bolted = [hole for hole in part.holes if hole.bolt and hole.square]
+        to_edges = nearest_to([hole.centre for hole in bolted], part.stock.region)
+        for hole, way in zip(bolted, to_edges, strict=True):
+            yield from _edge_distance(part, hole, way)
+        heads = list(_heads(stack, part))
+        ends = _ends_of_flats(part, part.stock, [hole for hole, _ in heads if len(hole.steps) == 1])
+        wrenches = _nearest_heads(heads)
+        for hole, head in heads:
+            yield from _seat(part, part.stock, hole, head_seat(thread(hole.bolt or ""), *head), ends)
             if head[0] == "hex":
-                yield from _wrench(stack, part, part.stock, hole)
+                yield from _wrench(part, part.stock, hole, wrenches)
 
 
-def _edge_distance(part: Part, stock: PlateStock, hole: Hole) -> Iterator[Finding]:
+def _edge_distance(part: Part, hole: Hole, found: Nearest) -> Iterator[Finding]:
     limit = limit_for(part, LimitName.EDGE_DISTANCE)
     if limit is None or hole.bolt is None:
         return
     d = thread(hole.bolt).major_diameter
-    found = nearest(hole.centre, stock.region)
     z = hole.at[2]
     inputs = [("e", found.distance, "mm"), ("D", d, "mm")]
     yield measured(
@@ -47,7 +57,7 @@ def _edge_distance(part: Part, stock: PlateStock, hole: Hole) -> Iterator[Findin
     )  # fmt: skip
 
 
-def _heads(stack: Stack, part: Part) -> Iterator[tuple[Hole, tuple[str, bool]]]:
+def _heads(stack: Stack, part: Part) -> Iterator[tuple[Hole, Head]]:
     """Holes with a head on this part, and that head's kind and whether it has a washer."""
     for hole in part.holes:
         if hole.bolt is None or hole.tapping is not None or not hole.square:
@@ -56,7 +66,7 @@ def _heads(stack: Stack, part: Part) -> Iterator[tuple[Hole, tuple[str, bool]]]:
         yield hole, (bolts.head, bolts.washers) if bolts else ("socket", False)
 
 
-def _seat(part: Part, stock: PlateStock, hole: Hole, seat: HeadSeat) -> Iterator[Finding]:
+def _seat(part: Part, stock: PlateStock, hole: Hole, seat: HeadSeat, ends: Ends) -> Iterator[Finding]:
     """Radial room between a head's seat and whatever ends the flat that it sits on."""
     limit = limit_for(part, LimitName.HEAD_CLEARANCE)
     if limit is None:
@@ -67,7 +77,7 @@ def _seat(part: Part, stock: PlateStock, hole: Hole, seat: HeadSeat) -> Iterator
             SEAT, "room round the head", part.name, (hole.name, "counterbore"), room, limit, points=[hole.at]
         )
         return
-    other, found = _end_of_flat(part, stock, hole)
+    other, found = ends[hole.name]
     z = seat_z(part, stock, hole)
     room = found.distance - seat.diameter / 2
     points = [(*hole.centre, z), (*found.b, z)]
@@ -83,39 +93,58 @@ def seat_z(part: Part, stock: PlateStock, hole: Hole) -> float:
     return stock.thickness - deep if hole.direction[2] < 0 else deep
 
 
-def _end_of_flat(part: Part, stock: PlateStock, hole: Hole) -> tuple[str, Nearest]:
-    """The nearest edge of the flat round a hole: outline, figures on that face, other holes."""
-    face = Side.ABOVE if hole.direction[2] < 0 else Side.BELOW
-    ends = [("outline", nearest(hole.centre, stock.region))]
-    for profile in part.profiles:
-        if profile.through or profile.side is face:
-            ends += [(profile.name, nearest(hole.centre, region)) for region in _broken(profile, face)]
-    beside = [
-        (math.dist(other.centre, hole.centre) - wide / 2, other.name, Circle(other.centre, wide / 2))
-        for other in part.holes
-        if other is not hole and other.square and (wide := _wide_at(other, face)) > 0
-    ]
-    if beside:
-        _, name, circle = min(beside, key=lambda one: one[:2])
-        ends.append((name, nearest(hole.centre, circle)))
-    ends += _slanted_ends(part, stock, hole, face)
-    return min(ends, key=lambda end: end[1].distance)
+def _ends_of_flats(part: Part, stock: PlateStock, holes: Sequence[Hole]) -> Ends:
+    """The nearest edge of the flat round each hole: outline, figures on its face, other holes."""
+    found = {}
+    for face in Side:
+        mine = [hole for hole in holes if _entry(hole) is face]
+        if not mine:
+            continue
+        centres = [hole.centre for hole in mine]
+        ends = [("outline", nearest_to(centres, stock.region))]
+        for profile in part.profiles:
+            if profile.through or profile.side is face:
+                ends += [(profile.name, nearest_to(centres, region)) for region in _broken(profile, face)]
+        high = stock.thickness if face is Side.ABOVE else 0.0
+        beside, slices = _nearest_rims(part, face), list(_slanted_slices(part, high, face))
+        for k, hole in enumerate(mine):
+            near = [(name, ways[k]) for name, ways in ends]
+            if hole.name in beside:
+                name, circle = beside[hole.name]
+                near.append((name, nearest(hole.centre, circle)))
+            near += [(name, _to_slice(hole, high, slice_)) for name, slice_ in slices]
+            found[hole.name] = min(near, key=lambda end: end[1].distance)
+    return found
 
 
-def _slanted_ends(part: Part, stock: PlateStock, hole: Hole, face: Side) -> Iterator[tuple[str, Nearest]]:
-    """The ellipses in which slanted bores break a face, each as a slice that is no thicker than rounding."""
-    if not any(_leans(other) for other in part.holes):
+def _nearest_rims(part: Part, face: Side) -> Mapping[str, tuple[str, Circle]]:
+    """For each square hole that breaks a face, by name, the one whose rim there is nearest to it."""
+    holes = sorted((one for one in part.holes if one.square and _wide_at(one, face) > 0), key=lambda one: one.name)
+    rims = [Circle(hole.centre, _wide_at(hole, face) / 2) for hole in holes]
+    found = zip(holes, nearest_each(rims), strict=True)
+    return {hole.name: (holes[best[0]].name, rims[best[0]]) for hole, best in found if best is not None}
+
+
+def _slanted_slices(part: Part, high: float, face: Side) -> Iterator[tuple[str, Cylinder]]:
+    """The ellipses in which slanted bores break a face at height `high`, as slices no thicker than rounding."""
+    if not any(_leans(hole) for hole in part.holes):
         return
-    high, up = (stock.thickness, 1.0) if face is Side.ABOVE else (0.0, -1.0)
-    (x, y), under = hole.centre, HalfSpace((0.0, 0.0, high - up * SLICE), (0.0, 0.0, -up))
-    middle = Segment((x, y, high - up * SLICE), (x, y, high))
-    for void in void_figures(part):
+    up = 1.0 if face is Side.ABOVE else -1.0
+    under = HalfSpace((0.0, 0.0, high - up * SLICE), (0.0, 0.0, -up))
+    for void in resolved(part).voids:
         bore = void.figure
         if isinstance(void.cut, Hole) and _leans(void.cut) and isinstance(bore, Cylinder):
             slice_ = trimmed(bore, under)
             if slice_ is not None:
-                found = separation(middle, slice_)
-                yield void.label, Nearest(found.distance, (x, y), found.point_b[:2])
+                yield void.label, slice_
+
+
+def _to_slice(hole: Hole, high: float, slice_: Cylinder) -> Nearest:
+    """From a hole's axis to a slice at the face at height `high` that it enters."""
+    x, y = hole.centre
+    under = high + math.copysign(SLICE, hole.direction[2])
+    found = separation(Segment((x, y, under), (x, y, high)), slice_)
+    return Nearest(found.distance, (x, y), found.point_b[:2])
 
 
 def _leans(hole: Hole) -> bool:
@@ -132,20 +161,24 @@ def _broken(profile: Profile, face: Side) -> list[Region]:
 
 def _wide_at(hole: Hole, face: Side) -> float:
     """Diameter of a hole where it breaks a face, mm; 0 when it does not reach it."""
-    entry = Side.ABOVE if hole.direction[2] < 0 else Side.BELOW
-    if entry is face:
+    if _entry(hole) is face:
         return hole.steps[0].diameter
     return hole.steps[-1].diameter if hole.through else 0.0
 
 
-def _wrench(stack: Stack, part: Part, stock: PlateStock, hole: Hole) -> Iterator[Finding]:
+def _entry(hole: Hole) -> Side:
+    """The face that a hole is drilled from, on which its head sits."""
+    return Side.ABOVE if hole.direction[2] < 0 else Side.BELOW
+
+
+def _wrench(part: Part, stock: PlateStock, hole: Hole, heads: Mapping[str, tuple[Hole, float]]) -> Iterator[Finding]:
     """Radial room for a socket wrench: against the wall of a pocket that the head is in, and against other heads."""
     limit = limit_for(part, LimitName.WRENCH_CLEARANCE)
     if limit is None or hole.bolt is None:
         return
     radius = socket_wrench(hex_head(hole.bolt).across_flats).outside_diameter / 2
     z = seat_z(part, stock, hole)
-    for name, point, free in _wrench_neighbours(stack, part, hole):
+    for name, point, free in _wrench_neighbours(part, hole, heads):
         inputs = [("wrench diameter", 2 * radius, "mm")]
         yield measured(
             WRENCH, "room for the wrench", part.name, (hole.name, name), free - radius, limit,
@@ -153,24 +186,41 @@ def _wrench(stack: Stack, part: Part, stock: PlateStock, hole: Hole) -> Iterator
         )  # fmt: skip
 
 
-def _wrench_neighbours(stack: Stack, part: Part, hole: Hole) -> Iterator[tuple[str, Point, float]]:
-    face = Side.ABOVE if hole.direction[2] < 0 else Side.BELOW
+def _wrench_neighbours(
+    part: Part, hole: Hole, heads: Mapping[str, tuple[Hole, float]]
+) -> Iterator[tuple[str, Point, float]]:
     if len(hole.steps) > 1:
         (x, y), free = hole.centre, hole.steps[0].diameter / 2
         yield "counterbore", (x + free, y), free
     for profile in part.profiles:
-        if profile.through or profile.side is not face:
+        if profile.through or profile.side is not _entry(hole):
             continue
         for region in profile.regions:
             if contains(region, hole.centre):
                 found = nearest(hole.centre, region)
                 yield profile.name, found.b, found.distance
-    beside = []
-    for other, head in _heads(stack, part):
-        if other is hole or (other.direction[2] < 0) != (hole.direction[2] < 0) or len(other.steps) > 1:
-            continue
-        free = math.dist(other.centre, hole.centre) - head_seat(thread(other.bolt or ""), *head).diameter / 2
-        beside.append((free, other))
-    if beside:
-        free, other = min(beside, key=lambda pair: pair[0])
+    if hole.name in heads:
+        other, free = heads[hole.name]
         yield other.name, other.centre, free
+
+
+def _nearest_heads(heads: Sequence[tuple[Hole, Head]]) -> Mapping[str, tuple[Hole, float]]:
+    """For each hole, by name, the nearest hole whose head stands on the same face, and how far its axis is from it."""
+    found = {}
+    for face in Side:
+        mine = [(hole, head) for hole, head in heads if _entry(hole) is face]
+        proud = [
+            (hole, head_seat(thread(hole.bolt or ""), *head).diameter / 2)
+            for hole, head in mine
+            if len(hole.steps) == 1
+        ]
+        seats = [Circle(hole.centre, radius) for hole, radius in proud]
+        for (hole, _), best in zip(proud, nearest_each(seats), strict=True):
+            if best is not None:
+                other, radius = proud[best[0]]
+                found[hole.name] = other, math.dist(other.centre, hole.centre) - radius
+        for hole, (kind, _) in mine:
+            if kind == "hex" and len(hole.steps) > 1 and proud:
+                free = [math.dist(other.centre, hole.centre) - radius for other, radius in proud]
+                found[hole.name] = proud[free.index(min(free))][0], min(free)
+    return found

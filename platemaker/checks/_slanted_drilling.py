@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
-from platemaker.parts import Hole, Operation, Part, PlateStock, Stack
+from platemaker.parts import Hole, Part, PlateStock, Stack
 from platemaker.space import Cylinder, HalfSpace, entry, spotface_depth
 
 SPOTFACE = "PM721"
@@ -32,8 +32,8 @@ def _started(part: Part, thickness: float, hole: Hole) -> Iterator[Finding]:
     met = entry(bore, HalfSpace((0.0, 0.0, thickness if up > 0 else 0.0), (0.0, 0.0, up)))
     if met.angle <= WANDERS:
         return
-    first = hole.steps[0]
-    faced = len(hole.steps) > 1 and first.operation is Operation.COUNTERBORE and first.diameter >= hole.diameter
+    first = hole.bored[0]
+    faced = hole.is_stepped and first.what == "counterbore"
     needed = spotface_depth(bore.radius, met.angle)
     inputs: list[tuple[str, float | str, str]] = [
         ("lean from square", met.angle, "degrees"),

@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from platemaker.checks._boss_rail import injectors_owner
 from platemaker.checks._fasteners import Fastener
-from platemaker.checks._stack_items import bolts_owner, injectors_owner
+from platemaker.checks._stack_items import bolts_owner
 from platemaker.parts import Part, Profile, ProfileKind, Stack, Vec3, linked
 from platemaker.plane import Arc
 

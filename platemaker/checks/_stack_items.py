@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cached_property
 from itertools import combinations
+from pathlib import Path
 from typing import TypeAlias
 
-from platemaker.checks._boss_rail import seat_height
+from platemaker.checks._between import Solid, box_about, box_around
+from platemaker.checks._boss_rail import injectors_owner, seat_height
 from platemaker.checks._fasteners import Fastener, fasteners_of, sheet_names
+from platemaker.checks._own_bores import OwnBore, own_bores
 from platemaker.checks._squared import squared
-from platemaker.parts import Body, EnvelopeKind, Injector, Part, Row, Stack, Vec3, matter_of
-from platemaker.space import Box3, Cylinder, Frame, Prism, bounding_box, box
+from platemaker.parts import Envelope, EnvelopeKind, Injector, Part, Stack, Vec3
+from platemaker.resolved import matter_of
+from platemaker.space import Box3, Cylinder, Frame, Prism, box
 
-Solid: TypeAlias = Cylinder | Prism
 Pair: TypeAlias = frozenset[str]
 
 
@@ -34,7 +37,8 @@ class ItemKind(StrEnum):
 class Item:
     """Something that takes room: its figures in the stack's frame. `unit` names the one piece that it is part of.
 
-    `owner` is the part or body; for bolts, their group.
+    `owner` is the part or body; for bolts, their group. `outside` is what of it counts against some other owners: what
+    stands outside a bore in them.
     """
 
     name: str
@@ -42,31 +46,27 @@ class Item:
     unit: str
     kind: ItemKind
     figures: tuple[Solid, ...]
+    outside: Mapping[str, tuple[Solid, ...]] = field(default_factory=dict)
 
     @cached_property
     def boxes(self) -> tuple[Box3, ...]:
         """A box about each figure, for prisms that of the corners of their regions' boxes."""
-        return tuple(_around(figure) for figure in self.figures)
+        return tuple(box_around(figure) for figure in self.figures)
 
     @cached_property
     def box(self) -> Box3:
         """The box about them all."""
-        low = [min(one[i] for one in self.boxes) for i in range(3)]
-        high = [max(one[i + 3] for one in self.boxes) for i in range(3)]
-        return low[0], low[1], low[2], high[0], high[1], high[2]
+        return box_about(self.boxes)
 
     def moved(self, by: Vec3) -> Item:
         """The item shifted."""
-        return Item(self.name, self.owner, self.unit, self.kind, tuple(figure.moved(by) for figure in self.figures))
+        outside = {owner: tuple(figure.moved(by) for figure in figures) for owner, figures in self.outside.items()}
+        return replace(self, figures=tuple(figure.moved(by) for figure in self.figures), outside=outside)
 
-
-def _around(figure: Solid) -> Box3:
-    if isinstance(figure, Cylinder):
-        return bounding_box(figure)
-    x0, y0, x1, y1 = figure.region.bounds
-    corners = [figure.frame.to_world((x, y, z)) for x in (x0, x1) for y in (y0, y1) for z in (0.0, figure.height)]
-    low, high = [min(c[i] for c in corners) for i in range(3)], [max(c[i] for c in corners) for i in range(3)]
-    return low[0], low[1], low[2], high[0], high[1], high[2]
+    def against(self, owner: str) -> Item:
+        """The item as it counts against what another owner has."""
+        figures = self.outside.get(owner)
+        return self if figures is None else replace(self, figures=figures)
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,8 @@ class Contents:
     """The items of a stack, its bolts, and which pairs of owners are no strangers.
 
     `touching` may touch; of `entering` one stands in the other; `looped` touch as well as a bracket's loop closes;
-    `sunk` are bolts and what lies on the face that their heads are sunk in.
+    `sunk` are bolts and what lies on the face that their heads are sunk in; `bored` touch where one stands in its bore
+    in the other.
     """
 
     items: tuple[Item, ...]
@@ -83,23 +84,25 @@ class Contents:
     entering: frozenset[Pair]
     looped: frozenset[Pair]
     sunk: frozenset[Pair]
+    bored: frozenset[Pair]
     unplaced: tuple[str, ...] = ()
-    imported: tuple[Body, ...] = field(default=())
 
 
 def contents_of(stack: Stack) -> Contents:
-    """Parts, bodies, bolts, injectors and fittings, each where it stands. Bodies from STEP files are kept apart."""
-    fasteners = fasteners_of(stack)
-    items = [
-        *_parts(stack), *_bodies(stack.bodies), *_bolts(fasteners), *_injectors(stack), *_fittings(stack.parts),
-    ]  # fmt: skip
-    step = tuple(b for b in stack.bodies if b.place and b.envelope and b.envelope.kind is EnvelopeKind.STEP)
+    """Parts, bodies, bolts, injectors and fittings, each where it stands.
+
+    Raises SpecError for a body whose STEP file gives none. Only such a body loads the solid kernel.
+    """
+    fasteners, bores = fasteners_of(stack), own_bores(stack)
+    bodies, injectors = tuple(_bodies(stack)), tuple(_injectors(stack, bores))
+    items = [*_parts(stack, bores), *bodies, *_bolts(fasteners), *injectors, *_fittings(stack.parts)]
     lost = [part.name for part in stack.parts if not part.places]
-    lost += [body.name for body in stack.bodies if body.envelope is None or body.place is None]
+    lost += sorted({body.name for body in stack.bodies} - {item.name for item in bodies})
     touching, entering = _contacts(stack, fasteners)
+    bored = frozenset(_bored(stack, bores))
     looped = frozenset(one.joins for one in fasteners if one.group not in {joint.name for joint in stack.joints})
     sunk = frozenset(_sunk(stack, fasteners))
-    return Contents(tuple(items), fasteners, touching, entering, looped, sunk, tuple(lost), step)
+    return Contents(tuple(items), fasteners, touching | bored, entering, looped, sunk, bored, tuple(lost))
 
 
 def _sunk(stack: Stack, fasteners: Iterable[Fastener]) -> Iterator[Pair]:
@@ -118,26 +121,45 @@ def _joined(stack: Stack) -> Iterator[list[str]]:
         yield owners + sheets.get(joint.name, [])
 
 
-def _parts(stack: Stack) -> Iterator[Item]:
+Bores: TypeAlias = Mapping[str, tuple[OwnBore, ...]]
+
+
+def _outside(figures: Iterable[Cylinder], place: Frame, bore: OwnBore) -> dict[str, tuple[Solid, ...]]:
+    return dict.fromkeys(bore.owners, tuple(figure.placed(place) for figure in figures))
+
+
+def _parts(stack: Stack, bores: Bores) -> Iterator[Item]:
     for part in stack.parts:
-        matter = matter_of(squared(part, stack)) if part.places else ()
+        matter, own = matter_of(squared(part, stack)) if part.places else (), bores.get(part.name)
         for number, place in enumerate(part.places, 1):
             name = part.name if len(part.places) == 1 else f"{part.name} {number}"
-            yield Item(name, part.name, name, ItemKind.PART, tuple(figure.placed(place) for figure in matter))
+            outside = _outside(own[number - 1].boss_outside(), place, own[number - 1]) if own else {}
+            yield Item(name, part.name, name, ItemKind.PART, tuple(one.placed(place) for one in matter), outside)
 
 
-def _bodies(bodies: Iterable[Body]) -> Iterator[Item]:
-    for body in bodies:
-        figure = envelope_figure(body)
-        if figure is not None and body.place is not None:
-            yield Item(body.name, body.name, body.name, ItemKind.BODY, (figure.placed(body.place),))
+def _bodies(stack: Stack) -> Iterator[Item]:
+    for body in stack.bodies:
+        if body.envelope is None:
+            continue
+        figure = _envelope_figure(body.envelope, stack.folder, body.place)
+        if figure is not None:
+            yield Item(body.name, body.name, body.name, ItemKind.BODY, (figure,))
 
 
-def envelope_figure(body: Body) -> Solid | None:
-    """The figure of a body's envelope in its own frame; None without one, and for a STEP file."""
-    given = body.envelope
-    if given is None or given.kind is EnvelopeKind.STEP:
+def _envelope_figure(given: Envelope, folder: Path | None, place: Frame | None) -> Solid | None:
+    """The figure of a body's envelope where it stands; None without a place. A STEP file is read without one too."""
+    if given.kind is not EnvelopeKind.STEP:
+        return exact_figure(given).placed(place) if place else None
+    if folder is None:
         return None
+    from platemaker.solids import ImportedBody, envelope_solid, placed  # noqa: PLC0415 - loads the solid kernel
+
+    solid = envelope_solid(given, folder)
+    return ImportedBody.of(placed(solid, place)) if place else None
+
+
+def exact_figure(given: Envelope) -> Cylinder | Prism:
+    """The figure of an envelope that is no STEP file, in the body's frame."""
     width, depth, height = given.size
     if given.circle is not None:
         x, y = given.circle.centre
@@ -159,22 +181,34 @@ def _bolts(fasteners: Iterable[Fastener]) -> Iterator[Item]:
             yield Item(f"{one.name} {what}", bolts_owner(one.group), one.name, kind, (figure,))
 
 
-def injectors_owner(rail: str) -> str:
-    """The owner that the injectors under a rail have as items."""
-    return f"{rail} injectors"
-
-
-def _injectors(stack: Stack) -> Iterator[Item]:
+def _injectors(stack: Stack, bores: Bores) -> Iterator[Item]:
     """Injectors from their shoulders up: the ends below stand in their bosses, whose room they have."""
     for row in stack.rows:
         if row.injector is None:
             continue
-        bosses = stack.part(row.bosses)
+        bosses, own = stack.part(row.bosses), bores.get(row.bosses)
         figures = injector_figures(row.injector, seat_height(bosses))[1:]
         for number, place in enumerate(bosses.places, 1):
             placed = tuple(figure.placed(place) for figure in figures)
+            outside = {}
+            if own:
+                bore = own[number - 1]
+                outside = _outside((piece for one in figures for piece in bore.outside(one)), place, bore)
             name = f"injector {number}"
-            yield Item(name, injectors_owner(row.rail), name, ItemKind.INJECTOR, placed)
+            yield Item(name, injectors_owner(row.rail), name, ItemKind.INJECTOR, placed, outside)
+
+
+def _bored(stack: Stack, bores: Bores) -> Iterator[Pair]:
+    """Bosses and what they are bored into, and injectors that stand in a bore beyond their boss."""
+    for name, own in bores.items():
+        yield from (frozenset((name, owner)) for bore in own for owner in bore.owners)
+    for row in stack.rows:
+        if row.injector is None:
+            continue
+        figures = injector_figures(row.injector, seat_height(stack.part(row.bosses)))[1:]
+        for bore in bores.get(row.bosses, ()):
+            if any(bore.takes(figure) for figure in figures):
+                yield from (frozenset((injectors_owner(row.rail), owner)) for owner in bore.owners)
 
 
 def injector_figures(injector: Injector, shoulder: float) -> tuple[Cylinder, ...]:
@@ -210,33 +244,10 @@ def _contacts(stack: Stack, fasteners: Iterable[Fastener]) -> tuple[frozenset[Pa
     for one in fasteners:
         touching |= {frozenset(pair) for pair in combinations(sorted(one.joins), 2)}
         touching |= {frozenset((bolts_owner(one.group), owner)) for owner in one.joins}
-    for row in stack.rows:
-        entering |= {frozenset((injectors_owner(row.rail), other)) for other in _round_injectors(stack, row)}
+    for row in stack.rows:  # their fit in boss and rail is checked by itself
+        entering |= {frozenset((injectors_owner(row.rail), other)) for other in (row.bosses, row.rail)}
     for part in stack.parts:
         touching |= {frozenset((part.name, f"{part.name} fittings"))}
         if part.body:
             entering |= {frozenset((part.name, part.body))}
-    for boss, casting in bosses_in_castings(stack):
-        entering |= {frozenset((boss.name, other)) for other in (casting.name, casting.body)}
     return frozenset(touching), frozenset(entering)
-
-
-def _round_injectors(stack: Stack, row: Row) -> Iterator[str]:
-    """What injectors stand in: bosses and rail, whose fit is checked by itself; where they are narrow, the casting.
-
-    An injector no wider than the bores that its bosses stand in keeps to the way that the drill came.
-    """
-    yield from (row.bosses, row.rail)
-    casting = stack.part(row.casting)
-    bore = min((hole.diameter for hole in casting.holes), default=0.0)
-    if row.injector is None or max(row.injector.diameter, row.injector.rail_end.diameter) <= bore:
-        yield from (row.casting, casting.body)
-
-
-def bosses_in_castings(stack: Stack) -> Iterator[tuple[Part, Part]]:
-    """Each boss with the casting that its row is bored in."""
-    castings = {part.name: part for part in stack.parts if not part.made}
-    for part in stack.parts:
-        casting = castings.get(f"{part.name}_drilling")
-        if casting is not None:
-            yield part, casting

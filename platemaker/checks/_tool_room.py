@@ -3,33 +3,44 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from platemaker.checks._assembly_order import Held, Order, assembly_order
-from platemaker.checks._finding import Finding, Limit, measured
-from platemaker.checks._reach import WINDOW, Reach, other_ways, reach_of
-from platemaker.checks._stack_items import Contents, ItemKind, bolts_owner, injectors_owner
+from platemaker.checks._boss_rail import injectors_owner
+from platemaker.checks._fasteners import unseated
+from platemaker.checks._finding import Finding, Limit, measured, not_checked
+from platemaker.checks._reach import WINDOW, Reach, ends_of, other_ways, reach_of
+from platemaker.checks._stack_items import Contents, ItemKind, bolts_owner
 from platemaker.parts import Kind, Stack
 
 TOOL_ROOM, ORDER = "PM661", "PM662"
 
 FREE = Limit(0.0, "mm", "the room of tool and bolt stays free; sizes of tools from the catalog or common practice")
 
+TITLE, NUT_TITLE = "room for tool and bolt", "room for tool and nut"
+
 Groups = Mapping[str, Sequence[Reach]]
 
 
 def check_tool_room(stack: Stack, contents: Contents) -> Iterator[Finding]:
-    """Each group of bolts at its tightest bolt, and the order in which the groups can be tightened."""
-    items = [item for item in contents.items if item.figures and item.kind is not ItemKind.SHANK]
+    """Each group of bolts at its tightest head and nut, and the order in which the groups can be tightened."""
+    items = [item for item in contents.items if item.figures]
     groups: dict[str, list[Reach]] = {}
     for one in contents.fasteners:
-        groups.setdefault(one.group, []).append(reach_of(one, items))
+        groups.setdefault(one.group, []).extend(reach_of(end, items) for end in ends_of(one))
     fixed = _fixed(stack, contents)
     order = assembly_order(_held(stack, contents, groups), fixed)
     if order.stuck:
         tried = {name: [other_ways(r, items) if name in order.stuck else r for r in groups[name]] for name in groups}
         groups, order = tried, assembly_order(_held(stack, contents, tried), fixed)
     for name, reached in groups.items():
-        yield _group_finding(stack, name, reached, order)
+        yield _group_finding(stack, name, [one for one in reached if not one.end.is_nut], order)
+        nuts = [one for one in reached if one.end.is_nut]
+        if nuts:
+            yield _group_finding(stack, name, nuts, order)
+    for joint, what, body in unseated(stack):
+        reason = f"where the {what} sit on {body} is not specified"
+        yield not_checked(TOOL_ROOM, TITLE, body, (joint.name,), reason)
     if groups:
         yield _order_finding(stack, order, groups)
 
@@ -37,24 +48,31 @@ def check_tool_room(stack: Stack, contents: Contents) -> Iterator[Finding]:
 def _held(stack: Stack, contents: Contents, groups: Groups) -> list[Held]:
     """Each group of bolts, the highest first: what it joins, what goes on and off with it, who stands in its way.
 
-    A pipe fitting is a group of its own that nothing is in the way of: it can always be screwed in last.
+    Bolts that hold the same pieces are all started before any is tightened (common practice), so each group has the
+    others beside it. A pipe fitting is a group of its own that nothing is in the way of: it can always go in last.
     """
     fast = _one_piece(stack)
     loose = {part.name for part in stack.parts if part.kind in (Kind.GASKET, Kind.SHIM)}
     held = []
-    top_down = sorted(groups.items(), key=lambda pair: -max(reach.bolt.seat[2] for reach in pair[1]))
+    top_down = sorted(groups.items(), key=lambda pair: -max(reach.end.bolt.seat[2] for reach in pair[1]))
     for name, reached in top_down:
-        joins = frozenset[str]().union(*(reach.bolt.joins for reach in reached))
+        joins = frozenset[str]().union(*(reach.end.bolt.joins for reach in reached))
         behind = frozenset[str]().union(*(reach.blockers for reach in reached)) - {bolts_owner(name)}
         own = frozenset({bolts_owner(name)} | (joins & loose))
         pieces = frozenset(fast.get(owner, owner) for owner in joins - loose)
         held.append(Held(name, pieces, own, frozenset(fast.get(owner, owner) for owner in behind)))
+    held = [replace(one, beside=_beside(one, held)) for one in held]
     fittings = [item for item in contents.items if item.kind is ItemKind.FITTING]
     return [
         *(Held(item.name, frozenset({item.owner.removesuffix(" fittings")}), frozenset({item.owner}), frozenset())
           for item in fittings),
         *held,
     ]  # fmt: skip
+
+
+def _beside(group: Held, held: Sequence[Held]) -> frozenset[str]:
+    """The bolts of the other groups that hold the same pieces."""
+    return frozenset(bolts_owner(one.name) for one in held if one.joins == group.joins and one.name != group.name)
 
 
 def _fixed(stack: Stack, contents: Contents) -> frozenset[str]:
@@ -75,8 +93,9 @@ def _one_piece(stack: Stack) -> dict[str, str]:
 
 
 def _group_finding(stack: Stack, name: str, reached: Sequence[Reach], order: Order) -> Finding:
-    """The tightest bolt of a group, against what is there when its turn comes."""
-    title, owner = "room for tool and bolt", reached[0].bolt.head_owner
+    """The tightest head, or nut, of a group, against what is there when its turn comes."""
+    end = reached[0].end
+    title, owner = NUT_TITLE if end.is_nut else TITLE, end.owner
     present = order.present[name] | {piece for piece, of in _one_piece(stack).items() if of in order.present[name]}
     near = [(hit, reach) for reach in reached if (hit := reach.nearest(present)) is not None]
     ways = ", ".join(dict.fromkeys(reach.way for reach in reached))
@@ -84,12 +103,14 @@ def _group_finding(stack: Stack, name: str, reached: Sequence[Reach], order: Ord
     note = f"with {ways}" + (f"; before {', '.join(later)} goes on" if later else "")
     if not near:
         told = f"{note}; nothing else comes nearer than {WINDOW:g} mm"
-        return measured(TOOL_ROOM, title, owner, (name,), WINDOW, FREE, note=told)
-    hit, reach = min(near, key=lambda pair: pair[0].distance)
+        group = f"{name} nuts" if end.is_nut else name
+        return measured(TOOL_ROOM, title, owner, (group,), WINDOW, FREE, note=told)
+    least = min(hit.distance for hit, _ in near)
+    hit, reach = min((one for one in near if one[0].distance <= least), key=lambda pair: pair[0].separation.distance)
     found = hit.separation
     place = next((part.places[0] for part in stack.parts if part.name == owner and len(part.places) == 1), None)
     points = [place.to_local(point) if place else point for point in (found.point_a, found.point_b)]
-    features = (reach.bolt.name, hit.item.name)
+    features = (reach.end.name, hit.item.name)
     return measured(TOOL_ROOM, title, owner, features, found.distance + 0.0, FREE, points=points, note=note)
 
 

@@ -1,4 +1,4 @@
-"""What a tool and a bolt need round a bolt's head: sockets, hexagon keys with their swing, the bolt's way out."""
+"""What a tool and a bolt need round head and nut: sockets, hexagon keys with their swing, wrenches, the way out."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.catalog import hex_head, hex_key, socket_head, socket_wrench, washer
-from platemaker.checks._fasteners import Fastener, head_size
+from platemaker.checks._fasteners import Fastener, head_size, nut_flats, nut_size
 from platemaker.plane import Arc, Line, Loop, Region
 from platemaker.space import Cylinder, Frame, Prism
 
@@ -20,7 +20,10 @@ LIFT = 0.5
 SWING = 60.0
 """A hexagon takes a key anew every 60 degrees: it must swing that far."""
 DIRECTIONS = 24
-"""The swing is tried from this many directions round the bolt."""
+"""A key's swing, and a wrench's handle, are tried in this many directions round the bolt."""
+RING_WIDTH, RING_HEIGHT, HANDLE = (1.5, 1.0), (0.7, 2.0), (0.4, 10.0)
+"""A ring wrench by its opening s, mm: head 1.5 s + 1 wide and 0.7 s + 2 high, as wide and high as A-A-1346A table 3.2
+lets it be at most; handle s wide, 0.4 s thick and 10 s long (common practice)."""
 
 
 @dataclass(frozen=True)
@@ -36,11 +39,11 @@ def tool_envelopes(bolt: Fastener) -> Iterator[Envelope]:
     out = _way_out(bolt)
     if bolt.head == "hex":
         wide = socket_wrench(hex_head(bolt.thread).across_flats).outside_diameter
-        seat = _seat_height(bolt)
+        seat = bolt.lift
         yield Envelope("a socket", (_upright(bolt, seat + LIFT, seat + SOCKET_LENGTH, wide / 2), *out))
         return
     head = socket_head(bolt.thread)
-    key, corner, top = hex_key(head.key), head.key / math.sqrt(3), _seat_height(bolt) + head.head_height
+    key, corner, top = hex_key(head.key), head.key / math.sqrt(3), bolt.lift + head.head_height
     bit = _upright(bolt, top, top + BIT_REACH, corner)
     body = _upright(bolt, top + BIT_REACH, top + BIT_SOCKET_LENGTH, BIT_SOCKET_DIAMETER / 2)
     yield Envelope("a bit socket", (bit, body, *out))
@@ -56,17 +59,46 @@ def tool_envelopes(bolt: Fastener) -> Iterator[Envelope]:
             yield Envelope(words, (upright, swing, *out))
 
 
-def _seat_height(bolt: Fastener) -> float:
-    return washer(bolt.thread).thickness if bolt.washers else 0.0
+def nut_envelopes(bolt: Fastener) -> Iterator[Envelope]:
+    """The ways to hold a bolt's nut while its head is turned, handiest first; each with the nut's way on to the shank.
+
+    A held wrench does not swing: its handle lies in one direction.
+    """
+    flats, high = nut_flats(bolt.thread)
+    lift = bolt.lift
+    tip = max(bolt.past_nut, lift + high)
+    wide = max(nut_size(bolt.thread)[0], _washer_width(bolt))
+    on = _past(bolt, LIFT, tip + lift + high, wide / 2)
+    past = tip - lift - high  # a deep socket, where the shank stands out of the nut
+    socket = socket_wrench(flats).outside_diameter / 2
+    yield Envelope("a socket", (_past(bolt, lift + LIFT, lift + SOCKET_LENGTH + past, socket), on))
+    ring, thick = (share * flats + more for share, more in (RING_WIDTH, RING_HEIGHT))
+    head = _past(bolt, lift + LIFT, tip + thick, ring / 2)
+    thin, long = (share * flats for share in HANDLE)
+    for number in range(DIRECTIONS):
+        angle = 2 * math.pi * number / DIRECTIONS
+        base = Frame.from_normal(bolt.past(lift + LIFT + thick - thin), (-bolt.out[0], -bolt.out[1], -bolt.out[2]))
+        bar = Region.of(Loop.rectangle(long, flats, centre=(long / 2, 0.0)))
+        turned = base.rotated(base.origin, base.z_axis, math.degrees(angle))
+        yield Envelope("a ring wrench", (head, Prism(bar, turned, thin), on))
+
+
+def _washer_width(bolt: Fastener) -> float:
+    return washer(bolt.thread).outside_diameter if bolt.washers else 0.0
 
 
 def _way_out(bolt: Fastener) -> tuple[Cylinder, ...]:
-    """The head's path while the bolt is drawn out straight by its length; none where no length is told."""
+    """The path of head and washer while the bolt is drawn out straight by its length; none where no length is known."""
     if bolt.length is None:
         return ()
     wide, high = head_size(bolt.thread, bolt.head)
-    seat = _seat_height(bolt)
-    return (_upright(bolt, seat + LIFT, seat + high + bolt.length, wide / 2),)
+    reach = max(wide, _washer_width(bolt)) / 2
+    return (_upright(bolt, bolt.lift + LIFT, bolt.lift + high + bolt.length, reach),)
+
+
+def _past(bolt: Fastener, low: float, high: float, radius: float) -> Cylinder:
+    """A cylinder about the axis between two heights beyond what the nut sits on."""
+    return Cylinder(bolt.past(low), bolt.past(high), radius)
 
 
 def _upright(bolt: Fastener, low: float, high: float, radius: float) -> Cylinder:

@@ -24,7 +24,7 @@ from platemaker.export import (
     write_nests,
     write_torque_table,
 )
-from platemaker.parts import Stack, in_plan
+from platemaker.parts import PackageFile, Stack, in_plan
 from platemaker.report import render_html, render_json, render_markdown, stack_meshes
 
 POCKETS = "pockets"
@@ -78,11 +78,11 @@ def _write_reports(
     done: Checked, result: BuildResult, folder: OutputFolder, store: Store | None, *, whole: bool
 ) -> Mapping[str, bytes]:
     for suffix, what, text in _reports(done, result, tuple(_accounts(done, folder, store))):
-        folder.path("report", suffix, what).write_text(text, encoding="utf-8", newline="\n")
+        folder.path(PackageFile.REPORT, suffix, what).write_text(text, encoding="utf-8", newline="\n")
     if whole and any(joint.bolts for joint in done.stack.joints):
-        write_bolt_list(done.stack, folder.path("bolts", "csv", "bolts to buy"))
+        write_bolt_list(done.stack, folder.path(PackageFile.BOLTS, "csv", "bolts to buy"))
         if done.stack.design is not None:
-            write_torque_table(done.stack, folder.path("torques", "csv", "tightening torques"))
+            write_torque_table(done.stack, folder.path(PackageFile.TORQUES, "csv", "tightening torques"))
     return {}
 
 

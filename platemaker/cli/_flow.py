@@ -11,11 +11,12 @@ from platemaker import __version__
 from platemaker.checks import Finding, Verdict, check_as_built, check_stack
 from platemaker.cli._console import Exit
 from platemaker.errors import SpecError, nearest_word
-from platemaker.parts import Stack, assemble, read_as_built
+from platemaker.parts import Stack, read_as_built
 from platemaker.report import Meta
+from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec, load_project
 
-READ = (".yaml", ".yml", ".step", ".stp")
+READ = (".yaml", ".yml", ".csv", ".step", ".stp")
 """Endings of the files of a project's folder that its parts may depend on."""
 
 

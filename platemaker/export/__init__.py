@@ -19,6 +19,7 @@ from platemaker.export._read_step import StepItem, StepReading, prove_stack_step
 from platemaker.export._skin import Skin
 from platemaker.export._step import EXISTING, colour_of, write_stack_step, write_step
 from platemaker.export._store import Store, default_store
+from platemaker.export._survey_sheets import write_plan_sheet, write_survey_template
 
 __all__ = [
     "EXISTING",
@@ -62,7 +63,9 @@ __all__ = [
     "write_dxf",
     "write_hole_table",
     "write_nests",
+    "write_plan_sheet",
     "write_stack_step",
     "write_step",
+    "write_survey_template",
     "write_torque_table",
 ]

@@ -24,7 +24,7 @@ from platemaker.export._read_step import StepReading, prove_stack_step, prove_st
 from platemaker.export._skin import Skin
 from platemaker.export._step import write_stack_step, write_step
 from platemaker.export._store import Store
-from platemaker.parts import Body, Envelope, Part, Stack
+from platemaker.parts import Body, Envelope, PackageFile, Part, PartFile, Stack
 from platemaker.solids import SolidProof, envelope_solid, prove, solid_from_bytes, solid_of, solid_to_bytes
 
 Progress = Callable[[str, int, int], None]
@@ -154,7 +154,7 @@ def _solid_files(part: Part, folder: OutputFolder) -> Pieces:
     proof = prove(part, solid)
     step = None
     if part.made:
-        path = folder.path(part.name, "step", "solid model, mm", part=part.name, key=part.key)
+        path = folder.path(PartFile.MODEL.of(part), "step", "solid model, mm", part=part.name, key=part.key)
         write_step(part, solid, path)
         step = prove_step(part, proof, path)
         folder.read_back(path, step_record(step))
@@ -163,12 +163,12 @@ def _solid_files(part: Part, folder: OutputFolder) -> Pieces:
 
 
 def _flat_files(part: Part, folder: OutputFolder) -> Pieces:
-    path = folder.path(part.name, "dxf", "flat drawing, mm", part=part.name, key=part.key)
+    path = folder.path(PartFile.MODEL.of(part), "dxf", "flat drawing, mm", part=part.name, key=part.key)
     write_dxf(part, path)
     dxf = prove_dxf(part, path)
     folder.read_back(path, dxf_record(dxf))
     if part.holes:
-        path = folder.path(f"{part.name}_holes", "csv", "hole table, mm", part=part.name, key=part.key)
+        path = folder.path(PartFile.HOLES.of(part), "csv", "hole table, mm", part=part.name, key=part.key)
         write_hole_table(part, path)
     return {READING: DXF.dump_json(dxf)}
 
@@ -193,11 +193,12 @@ def _standing(stack: Stack) -> list[tuple[Body, Envelope]]:
 def _stack_key(stack: Stack, done: Sequence[_Done], folder: Path) -> str:
     files = [(folder / envelope.file).read_bytes() for _, envelope in _standing(stack) if envelope.file]
     parts = [(one.key, part.places) for one, part in zip(done, stack.parts, strict=True)]
-    return fingerprint("stack", stack.name, parts, stack.bodies, files)
+    bodies = [replace(body, envelope=body.envelope and replace(body.envelope, where=None)) for body in stack.bodies]
+    return fingerprint("stack", stack.name, parts, bodies, files)
 
 
 def _stack_files(stack: Stack, done: Sequence[_Done], folder: OutputFolder, spec_folder: Path) -> Pieces:
-    path = folder.path("stack", "step", "every part and body in its place, mm")
+    path = folder.path(PackageFile.STACK, "step", "every part and body in its place, mm")
     solids = {one.built.part: solid_from_bytes(one.pieces[SOLID]) for one in done}
     write_stack_step(stack, solids, path, spec_folder)
     reading = prove_stack_step(stack, [one.built.solid for one in done], path)

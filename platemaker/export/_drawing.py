@@ -34,7 +34,7 @@ from platemaker.parts import (
     flat_pattern,
 )
 from platemaker.plane import Box, Circle, Line, Loop, Point, Region
-from platemaker.views import hole_tags, kind_of
+from platemaker.views import hole_tags, joined, kind_of
 
 Shape: TypeAlias = Loop | Circle | Line
 
@@ -77,15 +77,16 @@ def drawing_of(part: Part) -> Drawing:
     shapes = [_shape(outline_layer(flat), loop) for loop in region.loops]
     for profile in flat.profiles:
         shapes += [_shape(profile_layer(profile), loop) for area in profile.regions for loop in area.loops]
-    for hole in flat.holes:
-        shapes += _hole_shapes(hole)
+    # Two bores that begin in one point have one centre mark.
+    shapes += dict.fromkeys(shape for hole in flat.holes for shape in _hole_shapes(hole))
     tags = hole_tags(part)
     lines = notes(flat, region.bounds, tags)
     if bent:
         shapes += [_bend_line(bend, region.bounds) for bend in bent.bends]
         lines += _bend_notes(bent)
     lines += _legend(shapes)
-    return Drawing(tuple(shapes), tuple(_texts(flat, region.bounds, lines, tags)), region.bounds)
+    bounds = joined(drawn.shape.bounds for drawn in shapes if not isinstance(drawn.shape, Line))
+    return Drawing(tuple(shapes), tuple(_texts(flat, region.bounds, lines, tags)), bounds)
 
 
 def _legend(shapes: list[Drawn]) -> list[str]:
@@ -130,14 +131,14 @@ def _shape(layer: str, loop: Loop) -> Drawn:
 def _hole_shapes(hole: Hole) -> list[Drawn]:
     if not hole.square:
         return [] if side_of(hole) == "SIDE" else _centre_mark(hole)
-    shapes = [Drawn(step_layer(hole, step), Circle(hole.centre, step.diameter / 2)) for step in hole.steps]
+    shapes = [Drawn(step_layer(hole, step), Circle(hole.centre, step.wide / 2)) for step in hole.bored]
     if hole.tapping:
         shapes.append(Drawn(tap_layer(hole, hole.tapping), Circle(hole.centre, hole.tapping.major_diameter / 2)))
     return shapes
 
 
 def _centre_mark(hole: Hole) -> list[Drawn]:
-    (x, y), arm = hole.centre, hole.steps[0].diameter / 2
+    (x, y), arm = hole.centre, hole.entry_diameter / 2
     return [
         Drawn(MARK, Line((x - arm, y), (x + arm, y))),
         Drawn(MARK, Line((x, y - arm), (x, y + arm))),
@@ -151,7 +152,7 @@ def _texts(part: Part, bounds: Box, lines: list[str], tags: Mapping[str, str]) -
     texts = [Text(MARK, plain(mark.text), (mark.at[0], mark.at[1]), mark.height) for mark in part.marks]
     for hole in part.holes:
         if side_of(hole) != "SIDE":
-            radius = hole.steps[0].diameter / 2
+            radius = hole.entry_diameter / 2
             texts.append(_beside(tags[hole.name], hole.centre, radius, small, x1))
     for profile in part.profiles:
         left, low, right, high = profile.regions[0].bounds
@@ -253,9 +254,9 @@ def _axis_note(hole: Hole, tag: str) -> str:
         angle = math.degrees(math.asin(abs(hole.direction[2])))
         lean = f"axis {angle:.3f} deg to the face, going in towards {_towards(hole)}"
     steps = ", ".join(
-        f"{step.operation.value} {number(step.diameter)} "
-        + ("thru" if hole.through and step is hole.steps[-1] else f"to {number(step.end)} along the axis")
-        for step in hole.steps
+        f"{step.operation.value} {number(step.wide)} "
+        + ("thru" if step.through else f"to {number(step.end)} along the axis")
+        for step in hole.bored
     )
     thread = f", tap {plain(hole.tapping.designation)} {number(hole.tapping.depth)} deep" if hole.tapping else ""
     return f"{place}, {lean}: {steps}{thread}"
@@ -271,9 +272,5 @@ def _towards(hole: Hole) -> str:
 
 def _tip_notes(part: Part, tags: Mapping[str, str]) -> list[str]:
     """A line for each kind of hole that ends in a drill point."""
-    points = {
-        kind_of(tags[hole.name]): hole.tip_angle
-        for hole in part.holes
-        if hole.square and hole.tip_angle and not hole.through
-    }
+    points = {kind_of(tags[hole.name]): hole.point_angle for hole in part.holes if hole.square and hole.point_angle}
     return [f"holes {kind}: drill point {angle:g} deg beyond the depth" for kind, angle in points.items()]

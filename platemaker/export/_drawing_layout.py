@@ -13,7 +13,7 @@ from platemaker.export._sheet_ink import View
 from platemaker.export._sheet_paper import SCALES, Paper, Projection
 from platemaker.parts import Part, PlateStock, StripStock
 from platemaker.plane import Box, Point
-from platemaker.views import Cutting
+from platemaker.resolved import Cutting
 
 SIDE, CAPTION, GAP = 20.0, 7.0, 6.0
 """Room right of the views for sizes and letters, for a view's caption, and least room between views, mm."""

@@ -10,7 +10,8 @@ from platemaker.export._drawing_slope import edge_outline
 from platemaker.export._lettering import known
 from platemaker.export._sheet_ink import Align, Clip, Ink, Pen, Stroke, Text, View, on_white
 from platemaker.parts import BendLine, Hole, Mark, Part, PlateStock, Profile, RoundStock, Side, StripStock
-from platemaker.plane import Arc, Box, Point, Region, contains, offset
+from platemaker.plane import Arc, Box, Point, Region, contains
+from platemaker.resolved import resolved
 from platemaker.views import mark_size
 
 CENTRE_PAST, BEND_PAST = 1.5, 3.0
@@ -26,7 +27,7 @@ def plan_ink(part: Part, view: View, bends: Sequence[BendLine] = ()) -> Iterator
         if not profile.through and profile.side is Side.BELOW:
             yield from _loops(profile.regions, view, Pen.HIDDEN)
     for profile in part.profiles:
-        yield from _seen_profile(profile, view)
+        yield from _seen_profile(part, profile, view)
     for hole in part.holes:
         yield from _hole(hole, view)
     for bend in bends:
@@ -48,15 +49,15 @@ def _loops(regions: Sequence[Region], view: View, pen: Pen) -> Iterator[Stroke]:
         yield from (view.loop(loop, pen) for loop in region.loops)
 
 
-def _seen_profile(profile: Profile, view: View) -> Iterator[Ink]:
+def _seen_profile(part: Part, profile: Profile, view: View) -> Iterator[Ink]:
     if profile.through or profile.side is Side.ABOVE:
         yield from _loops(profile.regions, view, Pen.WIDE)
     if profile.mouth_width > 0:
         # A rounded mouth runs out tangent to the face: a narrow line where it begins. A chamfer has a true edge there.
         seen = Pen.NARROW if profile.mouth_radius > 0 else Pen.WIDE
         pen = seen if profile.mouth is Side.ABOVE else Pen.HIDDEN
-        for region in profile.regions:
-            yield from _loops(offset(region, profile.mouth_width), view, pen)
+        mouths = [void.plan for void in resolved(part).voids_by(profile) if void.what == "mouth"]
+        yield from _loops(mouths, view, pen)
 
 
 def _hole(hole: Hole, view: View) -> Iterator[Ink]:
@@ -64,9 +65,8 @@ def _hole(hole: Hole, view: View) -> Iterator[Ink]:
         yield from _slanted(hole, view)
         return
     below = hole.direction[2] > 0
-    for step in hole.steps:
-        through = hole.through and step is hole.steps[-1]
-        yield view.circle(hole.centre, step.diameter / 2, Pen.WIDE if through or not below else Pen.HIDDEN)
+    for step in hole.bored:
+        yield view.circle(hole.centre, step.wide / 2, Pen.WIDE if step.through or not below else Pen.HIDDEN)
     if hole.tapping:
         yield _thread(hole.centre, hole.tapping.major_diameter / 2, view, Pen.HIDDEN if below else Pen.NARROW)
     yield from centre_cross(hole, view)
@@ -105,8 +105,8 @@ def barrel(hole: Hole, start: float, end: float, radius: float, axes: tuple[int,
 
 def _slanted(hole: Hole, view: View) -> Iterator[Ink]:
     """A hole not square to the face: its steps seen through, and where it enters."""
-    for step in hole.steps:
-        yield view.path(barrel(hole, step.start, step.end, step.diameter / 2, (0, 1)), Pen.HIDDEN, closed=True)
+    for step in hole.bored:
+        yield view.path(barrel(hole, step.start, step.end, step.wide / 2, (0, 1)), Pen.HIDDEN, closed=True)
     dx, dy, dz = hole.direction
     past = CENTRE_PAST / view.scale
     yield view.line(hole.point(-past)[:2], hole.point(hole.depth + past)[:2], Pen.CENTRE)
@@ -114,8 +114,8 @@ def _slanted(hole: Hole, view: View) -> Iterator[Ink]:
         flat = math.hypot(dx, dy)
         u, n = (dx / flat, dy / flat), (-dy / flat, dx / flat)
         pen = Pen.WIDE if dz < 0 else Pen.HIDDEN
-        yield view.path(_ellipse(hole.centre, u, n, hole.steps[0].diameter / 2, abs(dz)), pen, closed=True)
-        reach, (x, y) = hole.steps[0].diameter / 2 + past, hole.centre
+        yield view.path(_ellipse(hole.centre, u, n, hole.entry_diameter / 2, abs(dz)), pen, closed=True)
+        reach, (x, y) = hole.entry_diameter / 2 + past, hole.centre
         yield view.line((x - reach * n[0], y - reach * n[1]), (x + reach * n[0], y + reach * n[1]), Pen.CENTRE)
 
 
@@ -170,13 +170,13 @@ def _hole_from_front(hole: Hole, view: View, part: Part) -> Iterator[Ink]:
     dy = hole.direction[1]
     if abs(dy) > 1 - 1e-9:
         seen = dy > 0 and (not isinstance(part.stock, PlateStock) or _at_front(hole, part.stock.region))
-        for step in hole.steps:
-            yield view.circle((hole.at[0], hole.at[2]), step.diameter / 2, Pen.WIDE if seen else Pen.HIDDEN)
+        for step in hole.bored:
+            yield view.circle((hole.at[0], hole.at[2]), step.wide / 2, Pen.WIDE if seen else Pen.HIDDEN)
         return
     if hole.square and crowded(part):
         return
-    for step in hole.steps:
-        corners = barrel(hole, step.start + _planed_off(hole, part), step.end, step.diameter / 2, (0, 2))
+    for step in hole.bored:
+        corners = barrel(hole, step.start + _planed_off(hole, part), step.end, step.wide / 2, (0, 2))
         if corners:
             yield view.path(corners, Pen.HIDDEN, closed=True)
 

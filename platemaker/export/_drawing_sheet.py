@@ -21,7 +21,8 @@ from platemaker.export._sheet_ink import Ink, Page, Text, finely
 from platemaker.export._sheet_paper import MARGIN, Paper, papers
 from platemaker.parts import FlatPattern, Part, PlateStock, StripStock, flat_pattern
 from platemaker.plane import Box
-from platemaker.views import Cutting, hole_tags
+from platemaker.resolved import Cutting
+from platemaker.views import hole_tags
 
 CAPTION_SIZE = 2.9
 INSET = 3.0
@@ -45,7 +46,7 @@ def drawing_pages(part: Part, about: About) -> tuple[Page, ...]:
     """The sheets of a part's drawing. Raises GeometryError for a part that fits no sheet at any standard scale."""
     bent = flat_pattern(part)
     flat = bent.part if bent else part
-    subject = _Subject(flat, part, bent, tuple(planes_of(flat)), datum_of(flat), hole_tags(part), about)
+    subject = _Subject(flat, part, bent, tuple(planes_of(flat, about.thin)), datum_of(flat), hole_tags(part), about)
     sheets = papers(about.unit, about.paper)
     for layout in layouts(flat, part, subject.planes, sheets, about.projection):
         views, left = _views(subject, layout)

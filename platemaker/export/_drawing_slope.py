@@ -8,7 +8,7 @@ from typing import TypeAlias
 from platemaker.export._sheet_ink import Ink, Pen, View
 from platemaker.parts import Part, PlateStock
 from platemaker.plane import Arc, Point
-from platemaker.views import Cutting, crossings
+from platemaker.resolved import Cutting, crossings
 
 ALMOST = 1e-6
 """A rise below this, mm a mm, cannot be seen."""

@@ -189,8 +189,9 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
         )
     else:
         yield "Ordinates beside the plan are from the lower left corner of the outline."
-    if any(len(hole.steps) > 1 or not hole.through for hole in part.holes) or any(not p.through for p in part.profiles):
-        signs = f"{COUNTERBORE} counterbore; " if any(len(hole.steps) > 1 for hole in part.holes) else ""
+    stepped = any(hole.is_stepped for hole in part.holes)
+    if stepped or not all(hole.through for hole in part.holes) or not all(cut.through for cut in part.profiles):
+        signs = f"{COUNTERBORE} counterbore; " if stepped else ""
         yield f"{signs}{DEPTH} depth from the entry face to the end of the full diameter or to the floor."
     if crowded(whole):
         yield "The edge view leaves out the hidden edges of upright holes."

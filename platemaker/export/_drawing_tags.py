@@ -15,7 +15,8 @@ from platemaker.export._lettering import CAPITAL, FALL, RISE, known, width_of
 from platemaker.export._sheet_ink import Align, Ink, Pen, Stroke, Text, View, arrow, frame, on_white, path, texts_in
 from platemaker.parts import BendLine, Part, Side, StripStock
 from platemaker.plane import Arc, Box, Line, Point
-from platemaker.views import Cutting, Label, Placed, Shown, mark_size, overlap, place
+from platemaker.resolved import Cutting
+from platemaker.views import Label, Placed, Shown, mark_size, overlap, place
 
 TAG, LEAST_TAG, LETTER = 2.9, 1.7, 4.2
 """Sizes of tags, of the smallest they shrink to, and of a plane's letter, mm."""

@@ -10,7 +10,8 @@ from platemaker.export._drawing_words import Numbers
 from platemaker.export._sheet_ink import Ink, View
 from platemaker.parts import Part, PlateStock, corners_of, ends_of
 from platemaker.plane import Box, Point
-from platemaker.views import Cutting, Label, Shown, crossings, heights_at
+from platemaker.resolved import Cutting, crossings, heights_at
+from platemaker.views import Label, Shown
 
 LETTERS = 2.4
 """Size of letters at the corners, mm."""

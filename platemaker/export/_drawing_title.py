@@ -12,6 +12,7 @@ from platemaker.export._sheet_ink import Align, Fill, Ink, Pen, Stroke, Text, fr
 from platemaker.export._sheet_paper import MARGIN, Paper, Projection, scale_words
 from platemaker.parts import Part
 from platemaker.plane import Box, Circle, Point
+from platemaker.resolved import Cutting
 from platemaker.units import LengthUnit, Unit, convert
 
 CAPTION, FACT, NAME = 2.0, 2.9, 4.6
@@ -28,7 +29,8 @@ class About:
     `volume` is that of the proved solid, mm3, None where it is not known; `standing` what the checks found, in a line;
     `date` may be empty; `tolerances` the class of ISO 2768-1 for sizes without a tolerance of their own; `fits` zones
     of ISO 286 of bores, by hole; `positions` the diameters of the zones in which the axes of holes must lie, mm, by
-    hole; `paper` the name of the sheet that was asked for, None for what is usual.
+    hole; `paper` the name of the sheet that was asked for, None for what is usual; `thin` the plane in the part's plan
+    through its least metal, where this is thin.
     """
 
     project: str
@@ -42,6 +44,7 @@ class About:
     fits: Mapping[str, str] = field(default_factory=dict)
     positions: Mapping[str, float] = field(default_factory=dict)
     paper: str | None = None
+    thin: tuple[Cutting, float] | None = None
 
     @property
     def numbers(self) -> Numbers:

@@ -63,17 +63,16 @@ def call_out_lines(hole: Hole, numbers: Numbers, zone: str = "") -> list[str]:
     """
     lines = []
     if hole.tapping:
-        deep = hole.tapping.depth
-        whole = hole.through and deep >= hole.depth - 1e-9
-        lines.append(f"{_thread(hole)} {'THRU' if whole else DEPTH + numbers.size(deep)}")
-    for step in reversed(hole.steps):
-        last = step is hole.steps[-1]
+        depth = "THRU" if hole.is_threaded_through else DEPTH + numbers.size(hole.tapping.depth)
+        lines.append(f"{_thread(hole)} {depth}")
+    for step in reversed(hole.bored):
+        last = step.end == hole.depth
         sign = f"{COUNTERBORE}{DIAMETER}" if step.operation is Operation.COUNTERBORE else DIAMETER
-        deep_words = "THRU" if last and hole.through else f"{DEPTH}{numbers.size(step.end)}"
-        point = f", point {hole.tip_angle:g}°" if last and hole.tip_angle and not hole.through else ""
+        deep_words = "THRU" if step.through else f"{DEPTH}{numbers.size(step.end)}"
+        point = f", point {hole.point_angle:g}°" if last and hole.point_angle else ""
         word = " bored" if step.operation is Operation.BORE else ""
         fit = f" {zone}" if last and zone else ""
-        lines.append(f"{sign}{numbers.size(step.diameter)}{fit}{word} {deep_words}{point}")
+        lines.append(f"{sign}{numbers.size(step.wide)}{fit}{word} {deep_words}{point}")
     return lines
 
 
@@ -100,7 +99,7 @@ def _thread(hole: Hole) -> str:
 
 def entry_words(hole: Hole) -> str:
     """Where a hole starts, and for a slanted one which way it goes, seen from above; nothing where it is all one."""
-    if hole.square and hole.through and len(hole.steps) == 1 and hole.tapping is None:
+    if hole.square and hole.through and not hole.is_stepped and hole.tapping is None:
         return ""
     words = side_words(hole)
     dx, dy, dz = hole.direction

@@ -207,7 +207,7 @@ def _hole(hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
     id_ = f"hole.{hole.name}"
     if hole.tapping:
         yield Measure(f"{id_}.thread", f"{tag}: thread {hole.tapping.designation}, gauge", None, None, "go and no-go")
-        if not (hole.through and hole.tapping.depth >= hole.depth):
+        if not hole.is_threaded_through:
             room = round(hole.depth - hole.tapping.depth, 6)
             what = f"{tag}: depth of full thread, no less"
             yield Measure(f"{id_}.thread_depth", what, hole.tapping.depth, (0.0, room), "least; the drill's depth")

@@ -14,8 +14,9 @@ from typing import Self
 from platemaker.errors import OutputError, PlatemakerError
 from platemaker.export._names import safe_name
 from platemaker.export._read_back import Record
+from platemaker.parts import PackageFile
 
-MANIFEST = "manifest.json"
+MANIFEST = f"{PackageFile.MANIFEST}.json"
 MADE_BY = "platemaker exports"
 """What the manifest says of itself: only a folder whose manifest says so is ever replaced."""
 

@@ -49,14 +49,11 @@ def _rows(hole: Hole, tag: str) -> list[HoleRow]:
     axis = 90.0 if side == "SIDE" else math.degrees(math.asin(min(1.0, abs(hole.direction[2]))))
     place = (tag, hole.name, *hole.at, side.lower(), axis)
     joint = hole.joint or ""
-    rows = []
-    for step in hole.steps:
-        depth = None if hole.through and step is hole.steps[-1] else step.end
-        rows.append(HoleRow(*place, step.operation.value, step.diameter, depth, "", None, joint))
+    rows = [HoleRow(*place, step.operation.value, step.wide, step.depth, "", None, joint) for step in hole.bored]
     if hole.tapping:
         it = hole.tapping
-        depth = None if hole.through and it.depth >= hole.depth else it.depth
-        drill = next(step.diameter for step in hole.steps if step.operation is not Operation.COUNTERBORE)
+        depth = None if hole.is_threaded_through else it.depth
+        drill = next(step.wide for step in hole.bored if step.operation is not Operation.COUNTERBORE)
         rows.append(HoleRow(*place, "tap", it.major_diameter, depth, it.designation, drill, joint))
     return rows
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from platemaker.errors import OutputError
-from platemaker.parts import BendLine, Hole, Kind, Operation, Part, Profile, Side, Step, Tapping
+from platemaker.parts import BendLine, Hole, Kind, Operation, Part, Profile, Side, StepVoid, Tapping
 
 OUTLINE, NOTE, MARK = "CUT_OUTLINE", "NOTE", "MARK"
 STOCK, TURNED = "STOCK_OUTLINE", "TURN_OUTLINE"
@@ -65,10 +65,10 @@ def profile_layer(profile: Profile) -> str:
     return f"CUT_{kind}" if profile.through else f"{kind}_D{number(profile.depth)}_{profile.side.value.upper()}"
 
 
-def step_layer(hole: Hole, step: Step) -> str:
+def step_layer(hole: Hole, step: StepVoid) -> str:
     """Such as `DRILL_9.0_THRU`, or `CBORE_15.0_D8.6_ABOVE`: operation, diameter, depth and the face it starts from."""
-    word = f"{_WORDS[step.operation]}_{number(step.diameter)}"
-    if hole.through and step is hole.steps[-1]:
+    word = f"{_WORDS[step.operation]}_{number(step.wide)}"
+    if step.through:
         return f"{word}_THRU"
     return f"{word}_D{number(step.end)}_{side_of(hole)}"
 
@@ -76,7 +76,7 @@ def step_layer(hole: Hole, step: Step) -> str:
 def tap_layer(hole: Hole, tapping: Tapping) -> str:
     """Such as `TAP_M8X1.25_D18.0_ABOVE`, the depth being that of full thread."""
     word = f"TAP_{thread_word(tapping)}"
-    if hole.through and tapping.depth >= hole.depth:
+    if hole.is_threaded_through:
         return f"{word}_THRU"
     return f"{word}_D{number(tapping.depth)}_{side_of(hole)}"
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from platemaker.errors import SpecError, UnitError
 from platemaker.export._ascii import plain
 from platemaker.export._differs import differs
-from platemaker.export._drawing import Drawing, Drawn, Text, drawing_of, letters_width, plan_of
+from platemaker.export._drawing import Drawing, Drawn, Text, drawing_of, letters_width
 from platemaker.export._dxf import write_drawing
 from platemaker.export._folder import OutputFolder
 from platemaker.export._names import NOTE, STOCK, number
@@ -199,7 +199,7 @@ def _packed(material: str, thick: float, parts: Sequence[Part], width: float, he
 
 
 def _size(part: Part) -> tuple[float, float]:
-    x0, y0, x1, y1 = plan_of(part).bounds
+    x0, y0, x1, y1 = drawing_of(part).bounds
     return x1 - x0, y1 - y0
 
 

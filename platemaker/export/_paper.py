@@ -19,8 +19,8 @@ from platemaker.export._sheet_pdf import write_pdf
 from platemaker.export._sheet_svg import svg_of
 from platemaker.export._step import NO_TIME, timestamp
 from platemaker.export._template import template_pages, tiling_of
-from platemaker.parts import Part, Stack, flat_pattern, position_zones
-from platemaker.views import hole_tags
+from platemaker.parts import Part, PartFile, Stack, flat_pattern, flat_point, in_plan, position_zones
+from platemaker.views import hole_tags, through_least_metal
 
 
 @dataclass(frozen=True)
@@ -79,7 +79,15 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         fits=fits_of(stack.parts, part),
         positions=position_zones(stack.joints, part),
         paper=stack.drafting.paper,
+        thin=through_least_metal(in_plan(part), [_in_plan(part, found) for found in findings or ()]),
     )
+
+
+def _in_plan(part: Part, found: Finding) -> Finding:
+    """A finding of a part with its points where they lie in the part's plan."""
+    if part.strip is None or found.part != part.name:
+        return found
+    return replace(found, points=tuple(flat_point(part, point) for point in found.points))
 
 
 def write_paper(part: Part, about: About, folder: OutputFolder) -> PaperReading:
@@ -89,16 +97,16 @@ def write_paper(part: Part, about: About, folder: OutputFolder) -> PaperReading:
     """
     pages = drawing_pages(part, about)
     title = f"{part.name}, revision {about.revision}"
-    path = folder.path(f"{part.name}_drawing", "pdf", "dimensioned drawing", part=part.name, key=part.key)
+    path = folder.path(PartFile.DRAWING.of(part), "pdf", "dimensioned drawing", part=part.name, key=part.key)
     write_pdf(pages, path, title)
     drawing = prove_drawing(part, path, len(pages), about.revision, hole_tags(part))
     folder.read_back(path, pdf_record(drawing))
-    path = folder.path(f"{part.name}_drawing", "svg", "dimensioned drawing", part=part.name, key=part.key)
+    path = folder.path(PartFile.DRAWING.of(part), "svg", "dimensioned drawing", part=part.name, key=part.key)
     path.write_text(svg_of(pages, title), encoding="utf-8", newline="\n")
 
     bent = flat_pattern(part)
     flat = bent.part if bent else part
-    path = folder.path(f"{part.name}_template", "pdf", "template in true size", part=part.name, key=part.key)
+    path = folder.path(PartFile.TEMPLATE.of(part), "pdf", "template in true size", part=part.name, key=part.key)
     write_pdf(template_pages(part, about), path, title)
     template = prove_template(flat, path, tiling_of(flat, about.unit, about.paper))
     bars = bars_of(template)
@@ -106,11 +114,11 @@ def write_paper(part: Part, about: About, folder: OutputFolder) -> PaperReading:
 
     measures = first_article(part, about)
     pages = first_article_pages(part, about, measures)
-    path = folder.path(f"{part.name}_first_article", "pdf", "what to measure", part=part.name, key=part.key)
+    path = folder.path(PartFile.FIRST_ARTICLE.of(part), "pdf", "what to measure", part=part.name, key=part.key)
     write_pdf(pages, path, title)
     sheet = prove_pages(path, len(pages), (part.name, "ARTICLE"))
     folder.read_back(path, pdf_record(sheet))
-    path = folder.path(f"{part.name}_first_article", "yaml", "what to measure, mm", part=part.name, key=part.key)
+    path = folder.path(PartFile.FIRST_ARTICLE.of(part), "yaml", "what to measure, mm", part=part.name, key=part.key)
     write_first_article(part, about, measures, path)
     counts = (len(drawing.pages), len(template.pages), len(sheet.pages))
     return PaperReading(part.name, *counts, bars)

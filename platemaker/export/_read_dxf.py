@@ -13,7 +13,7 @@ from typing import Any
 from platemaker.export._differs import differs, in_brackets
 from platemaker.export._drawing import plan_of
 from platemaker.export._names import MARK, NOTE
-from platemaker.parts import Part, flat_pattern
+from platemaker.parts import Part, in_plan
 from platemaker.plane import Box
 
 _differs = partial(differs, due="the part")
@@ -83,7 +83,7 @@ def prove_dxf(part: Part, path: Path) -> DxfReading:
     for due, met in zip(sorted(areas), reading.loop_areas, strict=True):
         if abs(due - met) > SAME * due:
             raise _differs(path, f"a loop of {met:.6f} mm2 instead of {due:.6f} mm2")
-    bounds = plan_of(part).bounds
+    bounds = _expected_extents(part)
     if any(abs(a - b) > SAME for a, b in zip(reading.extents, bounds, strict=True)):
         raise _differs(path, f"extents {in_brackets(reading.extents)} instead of {in_brackets(bounds)}")
     return reading
@@ -91,8 +91,7 @@ def prove_dxf(part: Part, path: Path) -> DxfReading:
 
 def expected_figures(part: Part) -> tuple[Counter[tuple[float, ...]], list[float]]:
     """Circles (x, y, diameter) and areas of the other loops that the part's drawing must hold."""
-    bent = flat_pattern(part)
-    part = bent.part if bent else part
+    part = in_plan(part)
     circles: Counter[tuple[float, ...]] = Counter()
     areas = []
     loops = [*plan_of(part).loops, *(loop for cut in part.profiles for area in cut.regions for loop in area.loops)]
@@ -104,9 +103,20 @@ def expected_figures(part: Part) -> tuple[Counter[tuple[float, ...]], list[float
             circles[_rounded((*whole.centre, 2 * whole.radius))] += 1
     for hole in part.holes:
         if hole.square:
-            sizes = [step.diameter for step in hole.steps] + ([hole.tapping.major_diameter] if hole.tapping else [])
+            sizes = [step.wide for step in hole.bored] + ([hole.tapping.major_diameter] if hole.tapping else [])
             circles.update(_rounded((*hole.centre, size)) for size in sizes)
     return circles, areas
+
+
+def _expected_extents(part: Part) -> Box:
+    """The box of all that the drawing holds: a cut may reach out of the outline."""
+    part = in_plan(part)
+    boxes = [plan_of(part).bounds, *(region.bounds for cut in part.profiles for region in cut.regions)]
+    for hole in part.holes:
+        if hole.square:
+            (x, y), r = hole.centre, max(void.wide for void in hole.step_voids) / 2
+            boxes.append((x - r, y - r, x + r, y + r))
+    return _extents(boxes)
 
 
 def _check_form(path: Path, document: Any) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ctypes
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -12,9 +12,10 @@ from typing import Any
 
 from platemaker.export._differs import differs
 from platemaker.export._sheet_pdf import POINT
-from platemaker.export._template import BAR_INCH, BAR_MM, PUNCH, Tiling, to_punch
+from platemaker.export._template import to_punch
+from platemaker.export._tiles import BAR_INCH, BAR_MM, PUNCH, Tiling
 from platemaker.parts import Part
-from platemaker.plane import Line
+from platemaker.plane import Line, Point
 
 _differs = partial(differs, due="it was drawn")
 
@@ -83,6 +84,11 @@ def prove_template(part: Part, path: Path, tiling: Tiling) -> PdfReading:
 
     `part` is flat where it is bent from strip. Raises ProofError naming file and difference.
     """
+    return prove_tiles(path, tiling, [(hole.name, hole.centre) for hole in part.holes if to_punch(hole)])
+
+
+def prove_tiles(path: Path, tiling: Tiling, punched: Sequence[tuple[str, Point]]) -> PdfReading:
+    """Read tiled pages back: pages in size, both bars on each, and a punch cross at every place that a page shows."""
     reading = read_pdf(path)
     if len(reading.pages) != len(tiling.tiles):
         raise _differs(path, f"{len(reading.pages)} pages instead of {len(tiling.tiles)}")
@@ -95,11 +101,10 @@ def prove_template(part: Part, path: Path, tiling: Tiling) -> PdfReading:
                 raise _differs(path, f"page {number} has no bar of {bar:g} mm")
         arms = {_rounded(line.point(0.5)) for line in page.lines if abs(line.length - 2 * PUNCH) <= SAME}
         dx, dy = tiling.shift(tile)
-        for hole in part.holes:
-            x, y = hole.centre
+        for name, (x, y) in punched:
             shown = tile.box[0] < x < tile.box[2] and tile.box[1] < y < tile.box[3]
-            if to_punch(hole) and shown and not _near((x + dx, y + dy), arms):
-                raise _differs(path, f"page {number} has no punch cross for hole '{hole.name}'")
+            if shown and not _near((x + dx, y + dy), arms):
+                raise _differs(path, f"page {number} has no punch cross for hole '{name}'")
     return reading
 
 

@@ -12,7 +12,7 @@ from platemaker.parts._as_built import (
     step_word,
 )
 from platemaker.parts._as_cut import as_cut
-from platemaker.parts._build import assemble
+from platemaker.parts._build import stack_of
 from platemaker.parts._cuts import (
     Cut,
     Hole,
@@ -24,13 +24,25 @@ from platemaker.parts._cuts import (
     ProfileKind,
     Side,
     Step,
+    StepVoid,
     Tapping,
     Vec3,
+    step_label,
 )
 from platemaker.parts._design import Design, Load, PressFit, Seal, Shared
 from platemaker.parts._dowels import Dowels
-from platemaker.parts._figures_in_space import Boundary, VoidFigure, boundaries_of, matter_of, void_figures
-from platemaker.parts._flat import BendLine, FlatPattern, bent_point, flat_pattern, in_plan, leg_of
+from platemaker.parts._figures import spots_of
+from platemaker.parts._file_names import PackageFile, PartFile
+from platemaker.parts._flat import (
+    BendLine,
+    FlatPattern,
+    bent_point,
+    flat_pattern,
+    flat_point,
+    in_plan,
+    leg_frame,
+    leg_of,
+)
 from platemaker.parts._hole_making import HeadSeat, head_seat
 from platemaker.parts._level import Level, Shim
 from platemaker.parts._linked import linked
@@ -51,11 +63,9 @@ from platemaker.parts._part import (
 from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
 from platemaker.parts._ports import SurveyedPort
 from platemaker.parts._rows import turned_round_misfit
-from platemaker.parts._slabs import Slab, Void, slabs_of, voids_of
 from platemaker.parts._stack_records import Drafting, Injector, Room, Row, Stem
 from platemaker.parts._stock import Bend, PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._surveys import Surveyed, Suspects
-from platemaker.parts._volume import Layer, expected_volume, layers_of
 from platemaker.parts._zones import axes_read, position_zones
 
 __all__ = [
@@ -65,7 +75,6 @@ __all__ = [
     "BendLine",
     "Body",
     "Bolts",
-    "Boundary",
     "Cut",
     "Design",
     "Dowels",
@@ -80,13 +89,14 @@ __all__ = [
     "Injector",
     "Joint",
     "Kind",
-    "Layer",
     "Level",
     "Load",
     "Mark",
     "Mounting",
     "Operation",
+    "PackageFile",
     "Part",
+    "PartFile",
     "Plane",
     "Planed",
     "PlateStock",
@@ -101,11 +111,11 @@ __all__ = [
     "Shared",
     "Shim",
     "Side",
-    "Slab",
     "Spot",
     "Stack",
     "Stem",
     "Step",
+    "StepVoid",
     "Stock",
     "StripStock",
     "Surveyed",
@@ -113,35 +123,30 @@ __all__ = [
     "Suspects",
     "Tapping",
     "Vec3",
-    "Void",
-    "VoidFigure",
     "as_cut",
-    "assemble",
     "axes_read",
     "bent_point",
-    "boundaries_of",
     "corner_id",
     "corners_of",
     "ends_of",
-    "expected_volume",
     "farthest",
     "figures_of",
     "flat_pattern",
+    "flat_point",
     "head_seat",
     "in_plan",
     "is_angle",
-    "layers_of",
+    "leg_frame",
     "leg_of",
     "linked",
-    "matter_of",
     "place_of",
     "position_zones",
     "read_as_built",
     "sizes_of",
-    "slabs_of",
+    "spots_of",
+    "stack_of",
+    "step_label",
     "step_word",
     "top_of",
     "turned_round_misfit",
-    "void_figures",
-    "voids_of",
 ]

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from platemaker.errors import SpecError, UnitError, nearest_word
@@ -47,12 +47,21 @@ def is_angle(id_: str) -> bool:
 
 @dataclass(frozen=True)
 class AsBuilt:
-    """A filled-in sheet of one part; `datum` is the point that places were read from, mm in the part's plan."""
+    """A filled-in sheet of one part; `datum` is the point that places were read from, mm in the part's plan.
+
+    `sigma` is the standard deviation of a place that was read, mm.
+    """
 
     file: str
     part: str
     datum: Point
     measures: tuple[AsRead, ...]
+    sigma: float = 0.0
+
+    def without(self, ids: Collection[str]) -> AsBuilt:
+        """The sheet with some readings left empty."""
+        measures = tuple(replace(one, reads=None) if one.id in ids else one for one in self.measures)
+        return replace(self, measures=measures)
 
     def value(self, id_: str) -> float | None:
         """What a length or angle reads, mm or degrees; None where it was not read, or is a gauge."""
@@ -79,9 +88,31 @@ def read_as_built(path: Path, stack: Stack) -> AsBuilt:
         raise SpecError(problem, where=loaded.where(("measures",)))
     measures = tuple(_row(loaded, number, row) for number, row in enumerate(rows))
     part = stack.part(str(name))
-    found = AsBuilt(path.name, part.name, _datum(loaded), measures)
+    found = AsBuilt(path.name, part.name, _datum(loaded), measures, _sigma(loaded))
     _refuse_strangers(loaded, found, part)
     return found
+
+
+def _sigma(loaded: Loaded) -> float:
+    """What a place was read to: the sheet's `sd`, or that of its `instrument`, a digital caliper unless it says so."""
+    from platemaker.survey import INSTRUMENTS  # noqa: PLC0415 - stacks that were not read must not pay for its start-up
+
+    stated, name = loaded.data.get("sd"), loaded.data.get("instrument", "digital caliper")
+    if stated is not None:
+        try:
+            value = parse_length(stated, LengthUnit.MM)
+        except UnitError as fault:
+            raise SpecError(str(fault), where=loaded.where(("sd",))) from fault
+        if value <= 0:
+            problem = "what places were read to"
+            raise SpecError(problem, where=loaded.where(("sd",)), met=stated, allowed="above 0 mm")
+        return value
+    lengths = [known for known, one in INSTRUMENTS.items() if one.unit == "mm"]
+    if name not in lengths:
+        problem = f"unknown instrument '{name}'"
+        near = nearest_word(str(name), lengths)
+        raise SpecError(problem, where=loaded.where(("instrument",)), allowed=", ".join(lengths), nearest=near)
+    return INSTRUMENTS[name].sigma()
 
 
 def _datum(loaded: Loaded) -> Point:

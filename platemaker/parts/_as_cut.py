@@ -149,14 +149,17 @@ def _carried(stack: Stack, part: Part) -> set[str]:
 
 def _known(joint: Joint, part: Part, sheet: AsBuilt) -> Joint:
     """A joint with the spots whose holes in a part were read; the hole that places are read from is one."""
+    own = [hole for hole in part.holes if hole.joint == joint.name and hole.spot]
+    start = next((hole.spot for hole in own if math.dist(hole.centre, sheet.datum) < GRID), None)
 
     def was_read(hole: Hole) -> bool:
-        places = [sheet.value(f"hole.{hole.name}.{axis}") for axis in "xy"]
-        return math.dist(hole.centre, sheet.datum) < GRID or None not in places
+        return hole.spot == start or None not in [sheet.value(f"hole.{hole.name}.{axis}") for axis in "xy"]
 
-    read = frozenset(hole.spot for hole in part.holes if hole.joint == joint.name and hole.spot and was_read(hole))
+    read = frozenset(hole.spot for hole in own if hole.spot and was_read(hole))
 
     def face(one: Face | None) -> Face | None:
-        return replace(one, read=read) if one is not None and one.owner == part.name else one
+        if one is None or one.owner != part.name:
+            return one
+        return replace(one, read=read, read_sigma=sheet.sigma, read_from=start)
 
     return replace(joint, lower=face(joint.lower), upper=face(joint.upper))

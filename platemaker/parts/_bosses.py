@@ -68,10 +68,11 @@ def _casting(name: str, model: BossRow, draft: Draft) -> Part:
     with draft.spec.blame(*root, "flat"):
         flat = Region.of(loop_of(casting.flat, "flat"))
     joint, thick = draft.joints[model.joint], on_grid(casting.thickness)
-    cuts = tuple(
-        _slanted(f"{model.joint}_{spot}", point, spot, model, thick, ".".join(root))
-        for spot, point in joint.spots.items()
-    )
+    with draft.spec.blame(*root, "spotface"):
+        cuts = tuple(
+            _slanted(f"{model.joint}_{spot}", point, spot, model, thick, ".".join(root))
+            for spot, point in joint.spots.items()
+        )
     return Part(
         f"{name}_drilling", f"{model.title or name}: drilling plan", Kind.CASTING, metal, PlateStock(flat, thick), cuts,
         made=False, limits=draft.limits(model), key=".".join(root), body=_body_of(name, casting, draft),
@@ -110,9 +111,10 @@ def _slanted(name: str, point: tuple[float, float], spot: str, model: BossRow, t
     steps: tuple[Step, ...] = (Step(Operation.BORE, casting.bore, 0.0, depth),)
     face = casting.spotface
     if face is not None:
-        if face.diameter <= casting.bore:
-            problem = f"spotface of {face.diameter:g} mm is no wider than the bore, {casting.bore:g} mm"
-            raise SpecError(problem)
+        if face.diameter <= casting.bore or face.depth >= depth:
+            problem = f"a spotface of {face.diameter:g} mm, {face.depth:g} mm deep, does not fit the bore"
+            allowed = f"wider than {casting.bore:g} mm and less than {depth:g} mm deep"
+            raise SpecError(problem, allowed=allowed)
         steps = (
             Step(Operation.COUNTERBORE, face.diameter, 0.0, face.depth),
             Step(Operation.BORE, casting.bore, face.depth, depth),

@@ -19,12 +19,20 @@ from platemaker.parts._stock import Bend, StripStock
 from platemaker.plane import Line, Loop, Region
 from platemaker.spec import Bracket, LegOpenOutPocket
 
+LEAST_BEND, MOST_BEND = 0.1, 179.0
+"""Angles that a strip is bent by, degrees: bent right over, its sharp outside corner lies infinitely far away."""
+
 
 def bracket_of(name: str, model: Bracket, draft: Draft) -> Part:
     """A bent flat bar; its holes are entered from the face that is outside before bending."""
     root = ("parts", name)
     with draft.spec.blame(*root, "material"):
         metal = material(model.material)
+    for number, bend in enumerate(model.bends):
+        if not LEAST_BEND <= abs(bend.angle) <= MOST_BEND:
+            problem, where = "a strip cannot be bent so", draft.spec.where(*root, "bends", number, "angle")
+            allowed = f"from {LEAST_BEND:g} to {MOST_BEND:g} degrees, up or down"
+            raise SpecError(problem, where=where, met=f"{bend.angle:g} degrees", allowed=allowed)
     with draft.spec.blame(*root, "bends"):
         bends = tuple(Bend(bend.angle, bend.radius) for bend in model.bends)
         stock = StripStock(model.width, model.thickness, model.legs, bends)
@@ -33,6 +41,10 @@ def bracket_of(name: str, model: Bracket, draft: Draft) -> Part:
         path = (*root, "holes", hole_name)
         with draft.spec.blame(*path):
             _refuse_unknown_leg(hole.leg, stock)
+            if not 0 <= hole.at[0] <= stock.legs[hole.leg - 1]:
+                problem = f"{hole_name} lies off leg {hole.leg}"
+                allowed = f"from 0 to {stock.legs[hole.leg - 1]:g} mm along it"
+                raise SpecError(problem, met=f"{hole.at[0]:g} mm", allowed=allowed)
             entry, direction = stock.leg_point(hole.leg - 1, *hole.at)
             made = single_hole(hole_name, hole, entry, direction, model.thickness, ".".join(path))
             owner, _, other = (hole.over or "").partition(".")

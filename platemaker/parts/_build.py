@@ -5,28 +5,27 @@ from __future__ import annotations
 from dataclasses import replace
 
 from platemaker.catalog import ToleranceClass
-from platemaker.errors import SpecError
 from platemaker.parts._bosses import boss_row_of
 from platemaker.parts._brackets import bracket_of
 from platemaker.parts._cut_names import refuse_unclear_names
 from platemaker.parts._design import design_of
 from platemaker.parts._draft import Draft
+from platemaker.parts._file_names import refuse_shared_files
 from platemaker.parts._gaskets import gasket_of, seated, shim_part_of
 from platemaker.parts._joints import joints_of
 from platemaker.parts._part import Mounting, Part, Stack
 from platemaker.parts._plates import plate_of
 from platemaker.parts._rails import rail_of
-from platemaker.parts._refusals import refuse_useless_cuts
 from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
 from platemaker.parts._stack_records import Drafting, Room
-from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail
+from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail, SizeRange, given_numbers
 
 
-def assemble(spec: ProjectSpec) -> Stack:
+def stack_of(spec: ProjectSpec) -> Stack:
     """Every part of a project with its cuts, the joints, the bodies, and where each stands.
 
-    Raises SpecError, with file, line and key, for what cannot be made: cuts off the plate, overlapping holes and so on.
+    Raises SpecError, with file, line and key, for what cannot be drawn up; not for what cannot be made.
     """
     draft = Draft(spec, *joints_of(spec))
     parts: list[Part] = []
@@ -34,18 +33,24 @@ def assemble(spec: ProjectSpec) -> Stack:
         parts += _made(name, model, draft)
     parts += _sheets(draft, parts)
     draft = replace(draft, joints={name: seated(joint, parts) for name, joint in draft.joints.items()})
-    _refuse_shared_names(spec, parts)
+    refuse_shared_files(parts, spec)
     rows = rows_of(draft)
     placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)
     for part in placed:
         refuse_unclear_names(part, spec)
-        refuse_useless_cuts(part, spec)
     whole, drawing = spec.model, spec.model.drawing
     return Stack(
         whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values()),
         design_of(spec), rows, Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
         Drafting(drawing.projection, ToleranceClass(drawing.tolerance), drawing.paper),
+        tuple(given_numbers(whole)), _usual(spec),
     )  # fmt: skip
+
+
+def _usual(spec: ProjectSpec) -> dict[str, dict[str, SizeRange]]:
+    """The usual sizes that the spec sets: for all under "", and by its parts, whose own go before."""
+    whole = spec.model.limits.ranges()
+    return {"": whole} | {name: whole | part.limits.ranges() for name, part in spec.model.parts.items()}
 
 
 def _made(name: str, model: AnyPart, draft: Draft) -> tuple[Part, ...]:
@@ -71,13 +76,3 @@ def _sheets(draft: Draft, parts: list[Part]) -> list[Part]:
     made = [build(draft.joints[joint], draft, *carrier)
             for joint, carrier in found.items() for build in (gasket_of, shim_part_of)]  # fmt: skip
     return [piece for piece in made if piece is not None]
-
-
-def _refuse_shared_names(spec: ProjectSpec, parts: list[Part]) -> None:
-    seen: dict[str, Part] = {}
-    for part in parts:
-        if part.name.lower() in seen:
-            other = seen[part.name.lower()]
-            problem = f"'{part.name}' and '{other.name}' would be one file name"
-            raise SpecError(problem, where=spec.where(*part.key.split(".")[:2]), allowed="names that differ")
-        seen[part.name.lower()] = part

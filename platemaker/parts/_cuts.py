@@ -5,11 +5,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 from typing import TypeAlias
 
+from platemaker.formulas import drill_point_height
 from platemaker.plane import OpenedPocket, Point, Region
 
 Vec3: TypeAlias = tuple[float, float, float]
+SAME = 1e-9
+"""Depths that differ by less, mm, are one."""
 
 
 class Operation(StrEnum):
@@ -42,6 +46,29 @@ class Step:
     diameter: float
     start: float
     end: float
+
+
+@dataclass(frozen=True)
+class StepVoid:
+    """What one step of a hole takes out: a cylinder about the hole's axis, or the cone of a drill point.
+
+    `what` is hole, counterbore, thread or point; `start` and `end` are depths along the axis from the entry, `wide` and
+    `narrow` the diameters there, mm. A thread has its major diameter over its full depth; its run-out is left out.
+    `operation` makes it; it goes `through` where it ends in no floor.
+    """
+
+    what: str
+    start: float
+    end: float
+    wide: float
+    narrow: float
+    operation: Operation
+    through: bool = False
+
+    @property
+    def depth(self) -> float | None:
+        """How deep it ends below the entry, mm; None right through."""
+        return None if self.through else self.end
 
 
 @dataclass(frozen=True)
@@ -95,6 +122,59 @@ class Hole:
     def depth(self) -> float:
         """Depth of the last step along the axis, mm, drill point not included."""
         return self.steps[-1].end
+
+    @cached_property
+    def step_voids(self) -> tuple[StepVoid, ...]:
+        """What its steps, its thread and its drill point take out, from the entry inwards: the only walk over them."""
+        found: list[StepVoid] = []
+        for step in self.steps:
+            what, thread = "counterbore" if step.operation is Operation.COUNTERBORE else "hole", self.tapping
+            through = self.through and step is self.steps[-1]
+            if thread and step.diameter < thread.major_diameter and step.start < thread.depth:
+                wide, end = thread.major_diameter, min(step.end, thread.depth)
+                whole = through and self.is_threaded_through
+                found.append(StepVoid("thread", step.start, end, wide, wide, Operation.TAP, whole))
+            wide = step.diameter
+            found.append(StepVoid(what, step.start, step.end, wide, wide, step.operation, through))
+        if self.point_angle is not None:
+            tip = drill_point_height(self.diameter, self.point_angle)
+            found.append(StepVoid("point", self.depth, self.depth + tip, self.diameter, 0.0, self.steps[-1].operation))
+        return tuple(found)
+
+    @property
+    def bored(self) -> tuple[StepVoid, ...]:
+        """What its steps take out, from the entry inwards, without thread and drill point."""
+        return tuple(void for void in self.step_voids if void.what not in ("thread", "point"))
+
+    @property
+    def point_angle(self) -> float | None:
+        """Included angle of the drill point that it ends in, degrees; None where it goes through or ends flat."""
+        return None if self.through else self.tip_angle
+
+    @property
+    def is_threaded_through(self) -> bool:
+        """Whether it goes through and has full thread over its whole depth."""
+        return self.through and self.tapping is not None and self.tapping.depth >= self.depth - SAME
+
+    @property
+    def widest(self) -> float:
+        """Greatest diameter of its steps and its thread, mm."""
+        return max(void.wide for void in self.step_voids)
+
+    @property
+    def entry_diameter(self) -> float:
+        """Diameter of its first step, which is its widest, mm."""
+        return self.steps[0].diameter
+
+    @property
+    def is_stepped(self) -> bool:
+        """Whether it has more than one step, such as a counterbore."""
+        return len(self.steps) > 1
+
+    @property
+    def floor_depth(self) -> float:
+        """Depth of the floor round its second step, on which a head or an injector stands, mm; 0 without one."""
+        return self.steps[0].end if self.is_stepped else 0.0
 
     @property
     def square(self) -> bool:
@@ -151,6 +231,10 @@ class Profile:
     mouth_chamfer: float = 0.0
     mouth_angle: float = 45.0
 
+    def span(self, height: float) -> tuple[float, float]:
+        """Lowest and highest Z of the figure in a blank of a height, mm."""
+        return (height - self.depth, height) if self.side is Side.ABOVE else (0.0, self.depth)
+
     @property
     def mouth_width(self) -> float:
         """How much wider all round the mouth is at its face, mm; 0 without a mouth."""
@@ -198,8 +282,8 @@ class Planed:
 Cut: TypeAlias = Hole | Profile | Planed
 
 
-def stretch_label(cut: Cut, what: str) -> str:
-    """What one stretch of a cut is called: the cut's name, with the stretch where that says more."""
+def step_label(cut: Cut, what: str) -> str:
+    """What one step of a cut is called: the cut's name, with the step where that says more."""
     return cut.name if what in ("hole", cut.name) else f"{cut.name} {what}"
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 
-from platemaker.plane import Loop, Point
+from platemaker.errors import SpecError
+from platemaker.plane import Loop, Point, self_contact
 from platemaker.spec import (
     CirclePattern,
     CircleShape,
@@ -50,7 +51,10 @@ def sharp_corners(shape: Shape) -> tuple[list[Point], list[float]]:
 
 
 def loop_of(shape: Shape, tag: str, at: Point = (0.0, 0.0), turn: float = 0.0) -> Loop:
-    """The closed loop of a spec shape, its pieces named `tag`, in a frame at `at` turned by `turn` degrees."""
+    """The closed loop of a spec shape, its pieces named `tag`, in a frame at `at` turned by `turn` degrees.
+
+    Raises SpecError for a loop that crosses or touches itself.
+    """
     if isinstance(shape, CircleShape):
         x, y = turned(shape.at, at, turn)
         return Loop.circle((on_grid(x), on_grid(y)), shape.circle / 2, tag)
@@ -58,7 +62,16 @@ def loop_of(shape: Shape, tag: str, at: Point = (0.0, 0.0), turn: float = 0.0) -
         x, y = turned(shape.at, at, turn)
         return Loop.slot(*shape.slot, (on_grid(x), on_grid(y)), shape.turn + turn, tag)
     corners, radii = sharp_corners(shape)
-    return Loop.rounded(placed_points(corners, shape.at, shape.turn, at, turn), radii, tag)
+    points = placed_points(corners, shape.at, shape.turn, at, turn)
+    for point, following in zip(points, (*points[1:], points[0]), strict=True):
+        if math.dist(point, following) < GRID:
+            problem = f"two corners of one outline lie at ({point[0]:g}, {point[1]:g})"
+            raise SpecError(problem, allowed="each corner once")
+    loop = Loop.rounded(points, radii, tag)
+    if (met := self_contact(loop)) is not None:
+        problem = f"an outline crosses or touches itself at ({met[0]:.3f}, {met[1]:.3f})"
+        raise SpecError(problem, allowed="corners in their order round an outline that keeps clear of itself")
+    return loop
 
 
 def placed_points(points: Iterable[Point], own_at: Point, own_turn: float, at: Point, turn: float) -> list[Point]:

@@ -11,6 +11,7 @@ from platemaker.parts._figures import on_grid
 from platemaker.parts._part import Part
 from platemaker.parts._stock import PlateStock, StripStock
 from platemaker.plane import Loop, Region
+from platemaker.space import Frame
 
 _STOCK = {
     Family.COPPER_ALLOY: BendStock.SOFT_COPPER_OR_BRASS,
@@ -83,15 +84,40 @@ def in_plan(part: Part) -> Part:
     return bent.part if bent else part
 
 
-def bent_point(part: Part, point: Vec3) -> Vec3:
-    """Where a point of a part's flat pattern lies when it is bent; `part` itself is bent from strip."""
+def leg_frame(part: Part, x: float) -> Frame:
+    """Where the flat pattern of a bent part lies over the leg that stands at `x` in it; the flat's own frame of others.
+
+    The legs stay as they are when the strip is bent: a cut made in the flat lies in this frame.
+    """
     bent, stock = flat_pattern(part), part.stock
     if bent is None or not isinstance(stock, StripStock):
-        return point
+        return Frame()
     firsts = [start + stock.flat_of(leg)[0] for leg, start in enumerate(bent.starts)]
-    leg = max((leg for leg, first in enumerate(firsts) if first <= point[0] + 1e-6), default=0)
-    (x, y, z), (u, v, w) = stock.leg_point(leg, point[0] - bent.starts[leg], point[1])
-    return x + point[2] * u, y + point[2] * v, z + point[2] * w
+    leg = max((leg for leg, first in enumerate(firsts) if first <= x + 1e-6), default=0)
+    origin, (u, _, w) = stock.leg_point(leg, -bent.starts[leg], 0.0)
+    return Frame(origin, (w, 0.0, -u), (0.0, 1.0, 0.0))
+
+
+def bent_point(part: Part, point: Vec3) -> Vec3:
+    """Where a point of a part's flat pattern lies when it is bent."""
+    return leg_frame(part, point[0]).to_world(point)
+
+
+def flat_point(part: Part, point: Vec3) -> Vec3:
+    """Where a point of a part bent from strip lies in its flat pattern; the point itself for any other part.
+
+    A point in a bend lies where the flat of the leg next to it would reach it.
+    """
+    bent, stock = flat_pattern(part), part.strip
+    if bent is None or stock is None:
+        return point
+    found: list[tuple[float, Vec3]] = []
+    for leg, ((u, w), (x, z)) in enumerate(zip(stock.directions, stock.corners, strict=False)):
+        first, last = stock.flat_of(leg)
+        along, off = stock.along_leg(leg, point), (point[2] - z) * u - (point[0] - x) * w
+        stray = max(first - along, along - last, 0.0) + max(-off, off - stock.thickness, 0.0)
+        found.append((stray, (bent.starts[leg] + along, point[1], off)))
+    return min(found, key=lambda one: one[0])[1]
 
 
 def leg_of(hole: Hole, stock: StripStock) -> int:

@@ -135,7 +135,7 @@ def _joint_hole(
         steps = clear_steps(bolts.thread, bolts.fit, length)
     return Hole(
         f"{joint.name}_{spot}", slab.entry(at, side), into(side), steps, through, tip, tapping,
-        bolts.thread.designation, joint.name, spot, key=key,
+        bolts.thread.designation, joint.name, spot, mount.into, key=key,
     )  # fmt: skip
 
 

@@ -6,11 +6,15 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from platemaker.catalog import socket_head, thread
 from platemaker.errors import SpecError
+from platemaker.formulas import drill_point_height
 from platemaker.parts._cuts import Cut, Hole, Operation, Profile, ProfileKind, Side
 from platemaker.parts._figures import loop_of
 from platemaker.parts._hole_making import Slab
 from platemaker.plane import Circle, OpenedPocket, Point, Region, Spared, open_out
 from platemaker.spec import LegOpenOutPocket, OpenOutFields, OpenOutOpening, OpenOutPocket
+
+ROUNDING = 1e-9
+"""A height shared by less than this, mm, is what is left of rounding: depths from two faces that meet share none."""
 
 
 def opened_pocket(
@@ -91,21 +95,30 @@ def _spared(
 
 def _shares_height(cut: Profile, slab: Slab, low: float, high: float) -> bool:
     bottom, top = (slab.top - cut.depth, slab.top) if cut.side is Side.ABOVE else (slab.bottom, slab.bottom + cut.depth)
-    return min(top, high) - max(bottom, low) > 0
+    return min(top, high) - max(bottom, low) > ROUNDING
 
 
 def _widest(hole: Hole, low: float, high: float) -> float:
-    """The largest radius of a hole between two heights, mm: drill, thread or counterbore."""
+    """The largest radius of a hole between two heights, mm: drill, thread or counterbore.
+
+    A drill's point counts as wide as its drill: what a pocket spares does not change where the cone begins.
+    """
     down, z = hole.direction[2] < 0, hole.at[2]
     radius = 0.0
     for step in hole.steps:
-        top, bottom = (z - step.start, z - step.end) if down else (z + step.end, z + step.start)
-        if min(top, high) - max(bottom, low) > 0:
+        end = step.end + (_point_of(hole) if step is hole.steps[-1] else 0.0)
+        top, bottom = (z - step.start, z - end) if down else (z + end, z + step.start)
+        if min(top, high) - max(bottom, low) > ROUNDING:
             wide = step.diameter
             if hole.tapping and step.operation is not Operation.COUNTERBORE:
                 wide = max(wide, hole.tapping.major_diameter)
             radius = max(radius, wide / 2)
     return radius
+
+
+def _point_of(hole: Hole) -> float:
+    """Height of a blind hole's drill point beyond its last step, mm; 0 for one that is through or flat."""
+    return 0.0 if hole.through or hole.tip_angle is None else drill_point_height(hole.diameter, hole.tip_angle)
 
 
 def _head_on(hole: Hole, side: Side, seats: Mapping[str, float]) -> float:

@@ -6,19 +6,22 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
 from pathlib import Path
 
 from platemaker.catalog import Material, Thread
+from platemaker.errors import Location
 from platemaker.parts._cuts import Cut, Hole, Mark, Planed, Profile, Side
 from platemaker.parts._design import Design, PressFit, Seal, Shared
 from platemaker.parts._dowels import Dowels
 from platemaker.parts._level import Level, Shim
 from platemaker.parts._ports import SurveyedPort
 from platemaker.parts._stack_records import Drafting, Room, Row
-from platemaker.parts._stock import Stock
+from platemaker.parts._stock import PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._surveys import Surveyed
 from platemaker.plane import Circle, Point, Region
 from platemaker.space import Frame
+from platemaker.spec import Given, SizeRange
 
 
 class Kind(StrEnum):
@@ -80,8 +83,9 @@ class Face:
     """One side of a joint: whose face, which side of it, and what that side does with the bolts.
 
     `position` is the diameter of the zone in which each axis of its holes lies, mm; None where it is not told. `read`
-    are spots whose holes were measured on the finished part: they lie where the part has them. `opening` is the port of
-    an existing body that is not the joint's, in the joint's frame.
+    are spots whose holes were measured on the finished part: they lie where the part has them, each place to the
+    standard deviation `read_sigma`, mm, but that of the spot `read_from`, from which the others were read. `opening` is
+    the port of an existing body that is not the joint's, in the joint's frame.
     """
 
     owner: str
@@ -91,6 +95,8 @@ class Face:
     material: Material | None
     position: float | None = None
     read: frozenset[str] = frozenset()
+    read_sigma: float = 0.0
+    read_from: str | None = None
     opening: Region | None = None
     surveyed_port: SurveyedPort | None = None
 
@@ -193,11 +199,26 @@ class Part:
     body: str = ""
 
     @property
+    def plate(self) -> PlateStock | None:
+        """Its stock where it is cut from plate, bar of any flat outline or a boss on end; None for any other part."""
+        return self.stock if isinstance(self.stock, PlateStock) else None
+
+    @property
+    def bar(self) -> RoundStock | None:
+        """Its stock where it is cut from round bar that lies along X; None for any other part."""
+        return self.stock if isinstance(self.stock, RoundStock) else None
+
+    @property
+    def strip(self) -> StripStock | None:
+        """Its stock where it is bent from strip; None for any other part."""
+        return self.stock if isinstance(self.stock, StripStock) else None
+
+    @cached_property
     def holes(self) -> tuple[Hole, ...]:
         """The round cuts."""
         return tuple(cut for cut in self.cuts if isinstance(cut, Hole))
 
-    @property
+    @cached_property
     def profiles(self) -> tuple[Profile, ...]:
         """The milled figures of the plan; those in a bracket's legs are figures of its flat pattern."""
         return tuple(cut for cut in self.cuts if isinstance(cut, Profile) and cut.leg is None)
@@ -234,7 +255,7 @@ class Envelope:
     """The space that an existing body takes, in its own frame, mm.
 
     box: `size` (x, y, z) centred on X and Y, from Z = 0 up. cylinder: `circle` and height size[2]. prism: `region` and
-    height size[2]. step: `file`, a STEP file beside the spec.
+    height size[2]. step: `file`, a STEP file beside the spec; `where` is its place in the spec.
     """
 
     kind: EnvelopeKind
@@ -242,6 +263,7 @@ class Envelope:
     circle: Circle | None = None
     region: Region | None = None
     file: str = ""
+    where: Location | None = None
 
 
 @dataclass(frozen=True)
@@ -258,7 +280,10 @@ class Body:
 
 @dataclass(frozen=True)
 class Stack:
-    """A whole project, resolved: everything that the other rooms view. `folder` is where its envelopes' files lie."""
+    """A whole project, resolved: everything that the other rooms view. `folder` is where its envelopes' files lie.
+
+    `given` are the numbers that the spec states, `usual` the usual sizes that it sets: by part, and for all under "".
+    """
 
     name: str
     title: str
@@ -271,6 +296,8 @@ class Stack:
     room: Room = field(default_factory=Room)
     folder: Path | None = None
     drafting: Drafting = field(default_factory=Drafting)
+    given: tuple[Given, ...] = ()
+    usual: Mapping[str, Mapping[str, SizeRange]] = field(default_factory=dict)
 
     def part(self, name: str) -> Part:
         """The part called `name`; KeyError when there is none."""

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.parts._cuts import Cut, Hole, Plane, Planed, Profile
+from platemaker.parts._cuts import Plane
 from platemaker.parts._part import Part
-from platemaker.parts._slabs import voids_of
 from platemaker.parts._stock import PlateStock
-from platemaker.plane import Arc, Point, Region, measures, subtract
+from platemaker.plane import Arc, Point, Region
 
 CORNERS = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
 """Directions from the middle to the four corners at which a planed part's thickness is told, 1 to 4."""
@@ -78,27 +77,3 @@ def corners_of(part: Part) -> tuple[Spot, ...]:
         return ()
     places = [farthest(stock.region, towards) for towards in CORNERS]
     return tuple(Spot(str(number), at, planed.face.at(*at)) for number, at in enumerate(places, 1))
-
-
-def volume_under(regions: Iterable[Region], face: Plane) -> float:
-    """Volume between Z = 0 and a plane over regions, mm3: area times the plane's height at the centroid."""
-    found = [measures(region) for region in regions]
-    return sum(one.area * face.at(*one.centroid) for one in found)
-
-
-def planed_volume(part: Part, planed: Planed) -> float | None:
-    """The volume of a planed plate, mm3; None where a cut does not go straight through or the plane leaves it."""
-    stock = part.stock
-    if not isinstance(stock, PlateStock) or not all(_straight(cut) for cut in part.cuts if cut is not planed):
-        return None
-    thin, thick = ends_of(stock.region, planed.face)
-    if thin.thickness <= 0 or thick.thickness > stock.thickness + 1e-9:
-        return None
-    left = subtract(stock.region, *(void.region for void in voids_of(part, widest=False)))
-    return volume_under(left, planed.face)
-
-
-def _straight(cut: Cut) -> bool:
-    if isinstance(cut, Hole):
-        return cut.through and cut.square and len(cut.steps) == 1
-    return isinstance(cut, Profile) and cut.through and cut.mouth_width == 0

@@ -140,7 +140,7 @@ def _openings(
             yield Profile(
                 name, ProfileKind.OPENING, regions, Side.ABOVE, slab.thickness, True, opening.cutter,
                 opening.mouth_radius, Side(opening.mouth), joint=joint, opened=opened, key=".".join(path),
-                mouth_chamfer=opening.mouth_chamfer, mouth_angle=opening.mouth_angle,
+                mouth_chamfer=opening.mouth_chamfer, mouth_angle=opening.mouth_angle, into=opening.into,
             )  # fmt: skip
 
 
@@ -191,8 +191,9 @@ def _reliefs_and_slots(model: PlateFields, draft: Draft, root: tuple[str, ...], 
             side = Side(relief.side)
             key = ".".join(path)
             yield Profile(
-                name, ProfileKind.RELIEF, (region,), side, depth, False, relief.cutter, key=key, stud=relief.stud
-            )
+                name, ProfileKind.RELIEF, (region,), side, depth, False, relief.cutter, key=key, stud=relief.stud,
+                into=relief.into,
+            )  # fmt: skip
     for name, slot in model.slots.items():
         path = (*root, "slots", name)
         with draft.spec.blame(*path):
@@ -203,7 +204,7 @@ def _reliefs_and_slots(model: PlateFields, draft: Draft, root: tuple[str, ...], 
             joint = None if slot.adjusts is None else draft.joint(slot.adjusts, *path, "adjusts").name
             yield Profile(
                 name, ProfileKind.SLOT, (Region.of(loop),), side, depth, through, slot.cutter, joint=joint,
-                key=".".join(path),
+                into=slot.into, key=".".join(path),
             )  # fmt: skip
 
 
@@ -227,8 +228,9 @@ def _pockets(
             else:
                 regions = (Region.of(loop_of(pocket.shape, name)),)
             yield Profile(
-                name, ProfileKind.POCKET, regions, side, depth, False, pocket.cutter, opened=opened, key=".".join(path)
-            )
+                name, ProfileKind.POCKET, regions, side, depth, False, pocket.cutter, opened=opened, into=pocket.into,
+                key=".".join(path),
+            )  # fmt: skip
 
 
 def _seats(draft: Draft) -> dict[str, float]:

@@ -14,7 +14,7 @@ from platemaker.plane import Loop, Point, Region, self_contact
 from platemaker.spec import CircleShape, LoopShape, Pattern, PortShape, Shape, SurveyOpening, SurveyPattern
 
 if TYPE_CHECKING:
-    from platemaker.survey import PortFigure, Survey
+    from platemaker.survey import PortFigure, Survey, Weak
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,7 @@ class SurveyedPort:
 
     `values` are x y of every corner (each rounded by `corner_radius`), or x y of a round port's centre and its
     diameter. `covariance` belongs to x y of the joint's spots, in their order, then to the values. `factor` times a
-    variance is the square of a 95 % half axis.
+    variance is the square of a 95 % half axis. `weak` are the misreadings that could move it farthest unnoticed.
     """
 
     file: str
@@ -33,6 +33,7 @@ class SurveyedPort:
     covariance: Covariance
     factor: float
     suspects: Suspects = ()
+    weak: tuple[Weak, ...] = ()
 
     @property
     def is_round(self) -> bool:
@@ -110,7 +111,14 @@ class PortReader:
         told = self.told
         factor = max(survey.factor, told.factor) if told else survey.factor
         return shape, SurveyedPort(
-            given.survey, figure.features, values, given.corner_radius, covariance, factor, suspects_of(survey)
+            given.survey,
+            figure.features,
+            values,
+            given.corner_radius,
+            covariance,
+            factor,
+            suspects_of(survey),
+            figure.weak,
         )
 
     def _same_file(self, given: SurveyOpening) -> SurveyPattern | None:

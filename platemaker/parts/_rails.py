@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from platemaker.catalog import material, thread
 from platemaker.errors import SpecError
-from platemaker.parts._bar_refusals import refuse_off_bar
 from platemaker.parts._bosses import seated
 from platemaker.parts._cuts import Cut, Hole, Operation, Side, Step, Tapping
 from platemaker.parts._draft import Draft
@@ -39,8 +38,6 @@ def rail_of(name: str, model: Rail, draft: Draft) -> Part:
             cuts.append(
                 single_hole(hole_name, hole, slab.entry(hole.at, side), into(side), high, ".".join(path), hole.into)
             )
-    if isinstance(stock, RoundStock):
-        refuse_off_bar(name, stock, cuts, draft.spec)
     return Part(
         name,
         model.title or name,

@@ -55,7 +55,8 @@ def _envelope(name: str, spec: ProjectSpec) -> Envelope | None:
             region = Region.of(loop_of(given.prism, name))
         x0, y0, x1, y1 = region.bounds
         return Envelope(EnvelopeKind.PRISM, (x1 - x0, y1 - y0, given.height), region=region)
-    return Envelope(EnvelopeKind.STEP, (0.0, 0.0, 0.0), file=given.step)
+    where = spec.where("bodies", name, "envelope", "step")
+    return Envelope(EnvelopeKind.STEP, (0.0, 0.0, 0.0), file=given.step, where=where)
 
 
 def place_all(

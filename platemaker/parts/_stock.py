@@ -10,10 +10,41 @@ from typing import TypeAlias
 from platemaker.errors import GeometryError
 from platemaker.parts._cuts import Vec3
 from platemaker.plane import Arc, Line, Loop, Point, Region
+from platemaker.space import Box3
+
+
+class StockBase:
+    """What every stock tells of itself, in the part's frame."""
+
+    @property
+    def box(self) -> Box3:
+        """The box round it: least X, Y, Z, then greatest, mm."""
+        raise NotImplementedError
+
+    @property
+    def plan(self) -> Region:
+        """What it covers, seen from above."""
+        raise NotImplementedError
+
+    @property
+    def volume(self) -> float:
+        """Volume, mm3."""
+        raise NotImplementedError
+
+    @property
+    def size(self) -> Vec3:
+        """Size over all (x, y, z), mm."""
+        x0, y0, z0, x1, y1, z1 = self.box
+        return x1 - x0, y1 - y0, z1 - z0
+
+    @property
+    def height(self) -> float:
+        """Height over all, mm."""
+        return self.size[2]
 
 
 @dataclass(frozen=True)
-class PlateStock:
+class PlateStock(StockBase):
     """A flat blank: outline in the XY plane, from Z = 0 up to `thickness`, mm.
 
     Rectangular bar and a turned boss standing on its end are plates too.
@@ -23,17 +54,39 @@ class PlateStock:
     thickness: float
 
     @property
+    def box(self) -> Box3:
+        """The box round it: least X, Y, Z, then greatest, mm."""
+        x0, y0, x1, y1 = self.region.bounds
+        return x0, y0, 0.0, x1, y1, self.thickness
+
+    @property
+    def plan(self) -> Region:
+        """Its outline."""
+        return self.region
+
+    @property
     def volume(self) -> float:
         """Volume, mm3."""
         return self.region.area * self.thickness
 
 
 @dataclass(frozen=True)
-class RoundStock:
+class RoundStock(StockBase):
     """Round bar of `diameter` and `length`, mm, lying along X: centred on X = Y = 0, its axis at Z = diameter / 2."""
 
     diameter: float
     length: float
+
+    @property
+    def box(self) -> Box3:
+        """The box round it: least X, Y, Z, then greatest, mm."""
+        half, radius = self.length / 2, self.diameter / 2
+        return -half, -radius, 0.0, half, radius, self.diameter
+
+    @property
+    def plan(self) -> Region:
+        """What it covers, seen from above: a rectangle."""
+        return Region.of(Loop.rectangle(self.length, self.diameter))
 
     @property
     def volume(self) -> float:
@@ -50,7 +103,7 @@ class Bend:
 
 
 @dataclass(frozen=True)
-class StripStock:
+class StripStock(StockBase):
     """Flat bar bent about lines square to its length.
 
     `legs` are outside lengths to the sharp outside corners, mm: on the lower face at a bend towards +Z, on the upper
@@ -69,6 +122,18 @@ class StripStock:
             if leg - taken <= 0:
                 message = f"leg {number + 1} of {leg:g} mm is shorter than its bends need, {taken:g} mm"
                 raise GeometryError(message)
+
+    @property
+    def box(self) -> Box3:
+        """The box round it as it stands bent: least X, Y, Z, then greatest, mm."""
+        x0, z0, x1, z1 = self.profile.bounds
+        return x0, -self.width / 2, z0, x1, self.width / 2, z1
+
+    @property
+    def plan(self) -> Region:
+        """What it covers as it stands bent, seen from above: a rectangle."""
+        x0, _, x1, _ = self.profile.bounds
+        return Region.of(Loop.rectangle(x1 - x0, self.width, centre=((x0 + x1) / 2, 0.0)))
 
     def setback(self, bend: int) -> float:
         """From the sharp outside corner to where bend number `bend` (from 0) starts, mm: (R + t) tan(angle / 2)."""

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     import numpy as np
     import numpy.typing as npt
 
-    from platemaker.survey import Survey
+    from platemaker.survey import Survey, Weak
 
     Array = npt.NDArray[np.float64]
 
@@ -32,7 +32,9 @@ class Surveyed:
     """What a survey tells of a joint's spots besides their places, in the joint's frame.
 
     `worst` is the spot with the longest 95 % half axis, `half_axis` mm. `proposals` are drawings that the survey does
-    not contradict, in words; they are not used. A variance times `factor` is the square of a 95 % half axis.
+    not contradict, in words; they are not used. `weak` are the misreadings that could move the spots farthest
+    unnoticed, after the best shift and turn of all of them. A variance times `factor` is the square of a 95 % half
+    axis.
     """
 
     file: str
@@ -45,6 +47,7 @@ class Surveyed:
     suspects: Suspects
     proposals: tuple[str, ...]
     factor: float
+    weak: tuple[Weak, ...] = ()
 
 
 class Surveys:
@@ -87,7 +90,9 @@ def surveyed_spots(surveys: Surveys, pattern: SurveyPattern, *path: str) -> tupl
     places = dict(zip(chosen.names, chosen.places, strict=True))
     turns = [pattern.turn] * len(places)
     spread = () if chosen.covariance is None else turned_covariance(chosen.covariance, turns)
-    proposals = tuple(nominal.message for nominal in nominals(chosen)) if len(places) > 1 else ()
+    # A drawing guessed from readings of which one is wrong would be a wrong drawing.
+    asked = len(places) > 1 and not survey.suspects
+    proposals = tuple(nominal.message for nominal in nominals(chosen)) if asked else ()
     return places, _told(pattern, survey, chosen.names, spread, proposals)
 
 
@@ -98,6 +103,7 @@ def _told(
     return Surveyed(
         pattern.survey, names, spread, worst.name, worst.ellipse.semi_major, len(survey.readings),
         survey.variance.degrees_of_freedom, suspects_of(survey), proposals, survey.factor,
+        survey.weak(names, placed=True),
     )  # fmt: skip
 
 

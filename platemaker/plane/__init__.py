@@ -2,9 +2,9 @@
 
 from platemaker.plane._boolean import intersect, subtract, unite
 from platemaker.plane._distance import Nearest, nearest
-from platemaker.plane._inside import Place, contains, place_of
+from platemaker.plane._inside import Place, contains, contains_each, place_of
 from platemaker.plane._limiters import Limiter, LimiterKind, gain_by_moving, limiters
-from platemaker.plane._many import closest_pairs, nearest_each
+from platemaker.plane._many import closest_pairs, nearest_each, nearest_to, neighbours, walls_inside
 from platemaker.plane._measure import Measures, measures
 from platemaker.plane._necks import necks
 from platemaker.plane._offset import Distance, offset
@@ -42,6 +42,7 @@ __all__ = [
     "Spared",
     "closest_pairs",
     "contains",
+    "contains_each",
     "gain_by_moving",
     "intersect",
     "kept",
@@ -51,7 +52,9 @@ __all__ = [
     "moved",
     "nearest",
     "nearest_each",
+    "nearest_to",
     "necks",
+    "neighbours",
     "offset",
     "open_out",
     "place_of",
@@ -63,4 +66,5 @@ __all__ = [
     "unite",
     "wall",
     "wall_between",
+    "walls_inside",
 ]

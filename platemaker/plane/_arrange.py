@@ -8,42 +8,46 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from platemaker.errors import GeometryError
+from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._chain import Course, chained
-from platemaker.plane._crossings import crossings
-from platemaker.plane._inside import turned
+from platemaker.plane._consistency import ROUNDING, add_up, agree_round_vertices
+from platemaker.plane._pieces import Pieces, cut
 from platemaker.plane._shapes import Arc, Edge, Line, Region
-from platemaker.plane._table import FEW, TOUCH, Booleans, Complexes, EdgeTable, Floats, Integers, box_pairs, to_point
-
-SKEW = complex(0.8309, 0.5564)
-"""A direction that no drawing uses: points that share an X or a Y have different places along it."""
-
+from platemaker.plane._table import TOUCH, EdgeTable, box_pairs, to_point
+from platemaker.plane._winding import turned, turns
 
 TOUCHES = tuple(TOUCH * share for share in (1.0, 0.1, 10.0, 0.01, 3.0, 0.3, 40.0))
-"""Curves may run so near to TOUCH of one another that what touches where contradicts itself. The loops then do not
-close, and another measure of touching is tried; the largest stays under half of the 1e-6 mm that walls hold to."""
+"""Curves may run so near to TOUCH of one another that one place says they touch and the next that they do not. What is
+found is therefore checked (_consistency.py), and where it fails, another measure of touching is tried; the largest
+stays under half of the 1e-6 mm that walls hold to."""
+
+TRIES = (0.5, 0.25, 0.75, 0.1, 0.9, 0.02, 0.98)
+"""Shares of a stretch at which it is asked what lies on its sides; the first unless something runs beside it there."""
 
 
 def regions_where(edges: Sequence[Edge], level: int = 1) -> tuple[Region, ...]:
     """Regions round which the edges, taken as closed loops, wind at least `level` times; empty when there is none.
 
     Each boundary piece keeps the tag of an edge that it is part of; of edges that coincide, one that travels with the
-    material on its left, and of those the first. Loops no wider than 1e-6 mm are left out.
+    material on its left, and of those the first. Loops no wider than 1e-6 mm are left out. Raises GeometryError where
+    edges run so close together that no measure of touching gives regions without contradiction.
     """
     if not edges:
         return ()
     edges, table = _on_their_circles(edges)
+    faults = []
     for touch in TOUCHES:
         try:
             return _regions(edges, table, level, touch)
-        except GeometryError:
-            if touch == TOUCHES[-1]:
-                raise
-    return ()
+        except GeometryError as fault:
+            faults.append(fault)
+    message = f"edges nearly coincide, and no regions can be made of them: {faults[0]}"
+    raise GeometryError(message) from faults[0]
 
 
 def _on_their_circles(edges: Sequence[Edge]) -> tuple[Sequence[Edge], EdgeTable]:
@@ -73,133 +77,77 @@ def _with_steps(arc: Arc) -> list[Edge]:
 
 
 def _regions(edges: Sequence[Edge], table: EdgeTable, level: int, touch: float) -> tuple[Region, ...]:
-    pieces = _cut(table, touch)
-    left, right = _windings(table, pieces)
+    pieces = cut(table, touch)
+    left, right = _windings(table, pieces, touch)
+    agree_round_vertices(pieces, left, right)
     inside_left = left >= level
     kept = np.nonzero(inside_left != (right >= level))[0]
-    return chained(edges, table, _courses(pieces, kept, inside_left[kept]))
+    found = chained(edges, table, _courses(pieces, kept, inside_left[kept]))
+    ways = np.zeros(len(left))
+    ways[kept] = np.where(inside_left[kept], 1, -1)
+    add_up(table, pieces, left - right, ways, found, touch)
+    return found
 
 
-@dataclass(frozen=True, slots=True)
-class _Pieces:
-    """Pieces of edges between vertices; those that coincide count as one stretch.
-
-    Of each stretch: its ends `first` and `last` (rows of `vertices`) and its `middle`. Of each piece: its `edge` (row
-    of the table), its stretch `of`, and `sign`: 1 when it runs from first to last, else -1.
-    """
-
-    vertices: Complexes
-    first: Integers
-    last: Integers
-    middle: Complexes
-    edge: Integers
-    of: Integers
-    sign: Integers
-
-
-def _cut(table: EdgeTable, touch: float) -> _Pieces:
-    """All pieces of the edges between the points where they meet."""
-    i, j = box_pairs(table, table, touch)
-    i, j = i[i < j], j[i < j]
-    hits = crossings(table.take(i), table.take(j), touch)
-    real = ~np.isnan(hits)
-    i, j, hits = np.tile(i, (2, 1))[real], np.tile(j, (2, 1))[real], hits[real]
-    hits = hits[_on(table.take(i), hits, touch) & _on(table.take(j), hits, touch)]
-    points = np.concatenate([table.start, table.end, hits])
-    vertices, vertex_of = _vertices(points, touch)
-    edge, vertex, share = _stops(table, points, vertex_of, touch)
-    real = (edge[1:] == edge[:-1]) & (vertex[1:] != vertex[:-1])
-    middle = table.take(edge[:-1][real]).point((share[:-1][real] + share[1:][real]) / 2)
-    return _stretches(vertices, edge[:-1][real], vertex[:-1][real], vertex[1:][real], middle, touch)
-
-
-def _on(edges: EdgeTable, points: Complexes, touch: float) -> Booleans:
-    near: Booleans = np.abs(edges.nearest(points) - points) <= touch
-    return near
-
-
-def _vertices(points: Complexes, touch: float) -> tuple[Complexes, Integers]:
-    """Points within `touch` of one another made one, and for each point the row of its vertex."""
-    along = (points * SKEW.conjugate()).real
-    order = np.argsort(along, kind="stable")
-    label = np.arange(len(points))
-    near_a, near_b = [], []
-    for step in range(1, len(points)):
-        close = along[order[step:]] - along[order[:-step]] <= touch
-        if not close.any():
-            break
-        a, b = order[:-step][close], order[step:][close]
-        close = np.abs(points[a] - points[b]) <= touch
-        near_a.append(a[close])
-        near_b.append(b[close])
-    if near_a:
-        a, b = np.concatenate(near_a), np.concatenate(near_b)
-        while (label[a] != label[b]).any():
-            least = np.minimum(label[a], label[b])
-            np.minimum.at(label, a, least)
-            np.minimum.at(label, b, least)
-    kept, place = np.unique(label, return_inverse=True)
-    return points[kept], place
-
-
-def _stops(table: EdgeTable, points: Complexes, vertex_of: Integers, touch: float) -> tuple[Integers, Integers, Floats]:
-    """Every vertex on every edge in order of travel, both ends included: edge, vertex and share of the length.
-
-    Each point that lies on the edge is asked, not only the vertex that it became, which may be off the edge.
-    """
-    none = np.zeros(len(points))
-    spots = EdgeTable(points, points, np.zeros(len(points), dtype=complex), none, none)
-    point, edge = box_pairs(spots, table, touch)
-    every = np.arange(len(table))
-    start, end = vertex_of[every], vertex_of[len(table) + every]
-    inner = (vertex_of[point] != start[edge]) & (vertex_of[point] != end[edge])
-    point, edge = point[inner], edge[inner]
-    on = _on(table.take(edge), points[point], touch)
-    point, edge = point[on], edge[on]
-    _, once = np.unique(edge * len(points) + vertex_of[point], return_index=True)
-    point, edge = point[once], edge[once]
-    share = np.clip(table.take(edge).share_of(points[point]), 0.0, 1.0)
-    edge = np.concatenate([every, edge, every])
-    vertex = np.concatenate([start, vertex_of[point], end])
-    share = np.concatenate([np.zeros(len(every)), share, np.ones(len(every))])
-    order = np.lexsort((share, edge))
-    return edge[order], vertex[order], share[order]
-
-
-def _stretches(
-    vertices: Complexes, edge: Integers, begin: Integers, stop: Integers, middle: Complexes, touch: float
-) -> _Pieces:
-    """The pieces with those that coincide found: the same ends, and middles within a few `touch`."""
-    low, high = np.minimum(begin, stop), np.maximum(begin, stop)
-    order = np.lexsort((edge, np.rint((middle * SKEW.conjugate()).real / (4 * touch)), high, low))
-    before, after = order[:-1], order[1:]
-    alike = (low[before] == low[after]) & (high[before] == high[after])
-    fresh = np.ones(len(order), dtype=bool)
-    fresh[1:] = ~(alike & (np.abs(middle[before] - middle[after]) <= 4 * touch))
-    of = np.empty(len(order), dtype=np.intp)
-    of[order] = np.cumsum(fresh) - 1
-    chosen = order[fresh]
-    return _Pieces(vertices, low[chosen], high[chosen], middle[chosen], edge, of, np.where(begin == low, 1, -1))
-
-
-def _windings(table: EdgeTable, pieces: _Pieces) -> tuple[Floats, Floats]:
+def _windings(table: EdgeTable, pieces: Pieces, touch: float) -> tuple[Floats, Floats]:
     """How often the edges wind round a point just left of each stretch, and just right of it.
 
-    Seen from its own middle a line turns by half a turn, and an arc, from any of its points, by half a turn and half
-    its sweep (the inscribed angle); on the left of travel that is added, on the right a full turn less.
+    It is asked in the middle of each stretch, unless another edge runs beside it there: then where that is farthest.
+    Raises GeometryError where it is nowhere clear of it, or lies clearly to one side here and to the other there.
     """
-    total = np.empty(len(pieces.middle))
-    step = max(1, FEW // max(1, len(table)))
-    for low in range(0, len(total), step):
-        angles = turned(table, pieces.middle[low : low + step])
-        own = (pieces.of >= low) & (pieces.of < low + step)
-        angles[pieces.of[own] - low, pieces.edge[own]] = pieces.sign[own] * math.pi + table.sweep[pieces.edge[own]] / 2
-        total[low : low + step] = angles.sum(axis=1)
-    left = np.rint(total / math.tau)
+    every = np.arange(len(pieces.first))
+    points = pieces.point(table, TRIES[0])
+    left = _left(table, pieces, every, points)
+    crowded = np.nonzero(_room(table, pieces, every, points, touch) < np.inf)[0]
+    if len(crowded):
+        tries = [pieces.point(table, share, crowded) for share in TRIES]
+        rooms = np.stack([_room(table, pieces, crowded, tried, touch) for tried in tries])
+        found = np.stack([_left(table, pieces, crowded, tried) for tried in tries])
+        best = rooms.argmax(axis=0)[None]
+        left[crowded] = np.take_along_axis(found, best, axis=0)
+        largest = np.abs(np.concatenate([table.start, table.centre])).max()
+        unclear = np.take_along_axis(rooms, best, axis=0)[0] <= ROUNDING * largest
+        unclear |= ((found != left[crowded]) & (rooms > touch / 2)).any(axis=0)
+        if unclear.any():
+            x, y = to_point(points[crowded[unclear][0]])
+            message = f"two edges run side by side at ({x:.6f}, {y:.6f}), and neither is on one side of the other"
+            raise GeometryError(message)
     return left, left - np.bincount(pieces.of, pieces.sign, len(left))
 
 
-def _courses(pieces: _Pieces, kept: Integers, inside_left: Booleans) -> Course:
+def _left(table: EdgeTable, pieces: Pieces, rows: Integers, points: Complexes) -> Floats:
+    """How often the edges wind round a point just left of each of these stretches, asked from a point on it.
+
+    Seen from one of its own points a line turns by half a turn, and an arc, from any of them, by half a turn and half
+    its sweep (the inscribed angle); on the left of travel that is added, on the right a full turn less.
+    """
+    place = np.full(len(pieces.first), -1)
+    place[rows] = np.arange(len(rows))
+    at = place[pieces.of]
+    asked = at >= 0
+    at, own = at[asked], table.take(pieces.edge[asked])
+    from_on_it = pieces.sign[asked] * math.pi + own.sweep / 2 - turned(own, points[at])
+    left: Floats = np.rint((turns(table, points) + np.bincount(at, from_on_it, len(rows))) / math.tau)
+    return left
+
+
+def _room(table: EdgeTable, pieces: Pieces, rows: Integers, points: Complexes, touch: float) -> Floats:
+    """Distance from a point of each of these stretches to the nearest edge that is none of its own.
+
+    Infinite where it is more than a few `touch`: nothing that is taken for touching reaches so far.
+    """
+    room = np.full(len(rows), np.inf)
+    near, edge = box_pairs(EdgeTable.straight(points, points), table, 4 * touch)
+    own, asked = np.sort(pieces.of * len(table) + pieces.edge), rows[near] * len(table) + edge
+    other = own[np.minimum(np.searchsorted(own, asked), len(own) - 1)] != asked
+    near, edge = near[other], edge[other]
+    if len(near):
+        apart = np.abs(table.take(edge).nearest(points[near]) - points[near])
+        np.minimum.at(room, near, np.where(apart <= 4 * touch, apart, np.inf))
+    return room
+
+
+def _courses(pieces: Pieces, kept: Integers, inside_left: Booleans) -> Course:
     """The kept stretches, travelled with the material on the left, each with the edge that it is said to be part of."""
     way = np.where(inside_left, 1, -1)
     wanted = np.zeros(len(pieces.first), dtype=np.intp)

@@ -10,10 +10,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from platemaker.errors import GeometryError
-from platemaker.plane._inside import winding
-from platemaker.plane._shapes import Arc, Box, Edge, Line, Loop, Point, Region
+from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
+from platemaker.plane._boxes import near_boxes
+from platemaker.plane._shapes import Arc, Edge, Line, Loop, Point, Region
 from platemaker.plane._simplify import runs_on
-from platemaker.plane._table import Booleans, Complexes, EdgeTable, Floats, Integers, to_point
+from platemaker.plane._table import EdgeTable, to_point
+from platemaker.plane._winding import winding
 
 SPECK = 1e-6
 """A loop no wider than this all along, mm, is left out: it is where curves were meant to meet."""
@@ -147,16 +149,22 @@ def nested(loops: Sequence[Loop]) -> tuple[Region, ...]:
     if len(outers) == 1:
         return (Region(outers[0], tuple(inner)),)
     holes: dict[int, list[Loop]] = defaultdict(list)
-    around = [(outer.bounds, EdgeTable.of(outer.edges)) for outer in outers]
-    for hole in inner:
-        holes[_owner(hole, around)].append(hole)
+    for hole, owner in zip(inner, _owners(inner, outers), strict=True):
+        holes[owner].append(hole)
     return tuple(Region(outer, tuple(holes[k])) for k, outer in enumerate(outers))
 
 
-def _owner(hole: Loop, outers: Sequence[tuple[Box, EdgeTable]]) -> int:
-    x, y = hole.edges[0].point(0.5)
-    for k, ((x0, y0, x1, y1), outer) in enumerate(outers):
-        if x0 <= x <= x1 and y0 <= y <= y1 and winding(outer, np.array([complex(x, y)]))[0] > 0:
-            return k
-    message = f"a hole near ({x:.6f}, {y:.6f}) lies in no outline"
-    raise GeometryError(message)
+def _owners(inner: Sequence[Loop], outers: Sequence[Loop]) -> Iterator[int]:
+    """For each hole the first of the outer loops that winds round it."""
+    points = np.array([complex(*hole.edges[0].point(0.5)) for hole in inner], dtype=complex)
+    boxes = np.array([outer.bounds for outer in outers], dtype=float).reshape(-1, 4)
+    near, outer = near_boxes((points.real, points.imag, points.real, points.imag), list(boxes.T), 0.0)
+    tables = [EdgeTable.of(one.edges) for one in outers]
+    first = np.searchsorted(near, np.arange(len(points) + 1))
+    for k, point in enumerate(points):
+        around = (int(o) for o in outer[first[k] : first[k + 1]] if winding(tables[o], points[k : k + 1])[0] > 0)
+        owner = next(around, None)
+        if owner is None:
+            message = f"a hole near ({point.real:.6f}, {point.imag:.6f}) lies in no outline"
+            raise GeometryError(message)
+        yield owner

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from platemaker.plane._table import TOUCH, Complexes, EdgeTable
+from platemaker.plane._arrays import Complexes
+from platemaker.plane._table import TOUCH, EdgeTable
+
+NO_WAY = 1e-12
+"""Centres nearer than this, mm, are one point: no direction from one to the other can be told."""
 
 
 def crossings(a: EdgeTable, b: EdgeTable, touch: float = TOUCH) -> Complexes:
@@ -50,16 +54,19 @@ def _line_circle(line: EdgeTable, arc: EdgeTable, touch: float) -> Complexes:
 
 def _circles(a: EdgeTable, b: EdgeTable, touch: float) -> Complexes:
     way = b.centre - a.centre
-    apart = np.abs(way)
-    concentric = apart <= touch
+    apart, more = np.abs(way), a.radius - b.radius
+    # Circles that are nowhere farther apart than this are one, rounding or not; those about one centre do not cross.
+    concentric = (apart + np.abs(more) <= touch / 2) | (apart <= NO_WAY)
     size = np.where(concentric, 1.0, apart)
     way = way / size
-    misses = concentric | (apart > a.radius + b.radius + touch) | (apart < np.abs(a.radius - b.radius) - touch)
-    holds_a = np.abs(apart + a.radius - b.radius) <= touch
-    touching = holds_a | (np.abs(apart - a.radius - b.radius) <= touch) | (np.abs(apart + b.radius - a.radius) <= touch)
-    along = (size + (a.radius - b.radius) * (a.radius + b.radius) / size) / 2
-    half = np.sqrt(np.maximum((a.radius - along) * (a.radius + along), 0.0))
+    misses = concentric | (apart > a.radius + b.radius + touch) | (apart < np.abs(more) - touch)
+    along = (size + more * (a.radius + b.radius) / size) / 2
+    square = (a.radius - along) * (a.radius + along)
+    holds_a = np.abs(apart + more) <= touch
+    touching = holds_a | (np.abs(apart - a.radius - b.radius) <= touch) | (np.abs(apart - more) <= touch)
+    # Circles of nearly one radius may cross far from where they touch: the way across is then no contact in a point.
+    touching &= square <= 8 * touch * np.minimum(a.radius, b.radius)
+    half = np.sqrt(np.where(touching, 0.0, np.maximum(square, 0.0)))
     along = np.where(touching, np.where(holds_a, -a.radius, a.radius), along)
-    half = np.where(touching, 0.0, half)
     two = np.stack([a.centre + (along - 1j * half) * way, a.centre + (along + 1j * half) * way])
     return np.where(misses, np.nan + 0j, two)

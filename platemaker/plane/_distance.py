@@ -6,13 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from platemaker.plane._crossings import crossings
+from platemaker.plane._arrays import Complexes, Integers
+from platemaker.plane._crossings import NO_WAY, crossings
 from platemaker.plane._inside import nearest_of_all
 from platemaker.plane._shapes import Circle, Loop, Point
-from platemaker.plane._table import Complexes, EdgeTable, Integers, Shape, edges_of, table_of, to_point
-
-NO_WAY = 1e-12
-"""Centres nearer than this, mm, are one point: every direction from it is as short, and none can be divided out."""
+from platemaker.plane._table import EdgeTable, Shape, edges_of, table_of, to_point
 
 
 @dataclass(frozen=True, slots=True)

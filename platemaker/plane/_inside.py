@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import math
+from collections.abc import Sequence
 from enum import StrEnum
 
 import numpy as np
 
+from platemaker.plane._arrays import FEW, Complexes, Floats, Integers
 from platemaker.plane._shapes import Circle, Loop, Point, Region
-from platemaker.plane._table import FEW, TOUCH, Complexes, EdgeTable, Floats, Integers, table_of
+from platemaker.plane._table import TOUCH, EdgeTable, table_of
+from platemaker.plane._winding import winding
 
 
 class Place(StrEnum):
@@ -39,28 +41,14 @@ def contains(shape: Circle | Loop | Region, point: Point) -> bool:
     return place_of(point, shape) is not Place.OUTSIDE
 
 
-def turned(edges: EdgeTable, points: Complexes) -> Floats:
-    """Angle, radians, by which each edge turns about each point: an array (points, edges).
+def contains_each(shape: Circle | Loop | Region, points: Sequence[Point]) -> tuple[bool, ...]:
+    """Whether each point lies inside the shape; any answer for a point on its boundary.
 
-    An arc turns as its chord does, and by a full turn more when the point lies between arc and chord. There, by the
-    theorem of the inscribed angle, the chord is seen under more than half a turn less half the sweep; the same angle
-    tells on which side of the chord the point lies, so no rounding can count a point twice.
+    >>> contains_each(Loop.rectangle(2.0, 2.0), [(0.5, 0.5), (3.0, 0.0)])
+    (True, False)
     """
-    to_start, to_end = edges.start - points[:, None], edges.end - points[:, None]
-    cross = to_start.real * to_end.imag - to_start.imag * to_end.real
-    angle = np.arctan2(cross, to_start.real * to_end.real + to_start.imag * to_end.imag)
-    if np.count_nonzero(edges.arcs):
-        way = np.sign(edges.sweep)
-        between = angle * way < np.abs(edges.sweep) / 2 - math.pi
-        angle = angle + math.tau * way * between
-    return angle
-
-
-def winding(edges: EdgeTable, points: Complexes) -> Floats:
-    """How often the edges, closed loops, wind round each point; any whole number on points off the boundary."""
-    step = max(1, FEW // max(1, len(edges)))
-    parts = [turned(edges, points[low : low + step]).sum(axis=1) for low in range(0, len(points), step)]
-    return np.rint(np.concatenate(parts) / math.tau) if parts else np.zeros(0)
+    at = np.array([complex(*point) for point in points], dtype=complex)
+    return tuple((winding(table_of(shape), at) != 0).tolist())
 
 
 def signed_depth(edges: EdgeTable, points: Complexes) -> Floats:

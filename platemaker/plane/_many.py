@@ -2,14 +2,29 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from platemaker.plane._arrays import Complexes, Floats, Integers
+from platemaker.plane._boxes import Sides, near_boxes
 from platemaker.plane._distance import Nearest, round_of
-from platemaker.plane._shapes import Circle
-from platemaker.plane._table import Complexes, Floats, Integers, edges_of, to_point
-from platemaker.plane._wall import Filled, wall
+from platemaker.plane._inside import nearest_of_all
+from platemaker.plane._shapes import Circle, Loop, Point, Region
+from platemaker.plane._table import TOUCH, Shape, edges_of, table_of, to_point
+from platemaker.plane._wall import Filled, tag_of, wall, wall_between
+from platemaker.plane._winding import winding
+
+
+def neighbours(a: Sequence[Filled], b: Sequence[Filled], reach: float = 0.0) -> tuple[tuple[int, int], ...]:
+    """Pairs (i, j) of a shape of `a` and one of `b` whose upright boxes are within `reach`, mm; only these can meet.
+
+    >>> neighbours([Circle((0.0, 0.0), 2.0)], [Circle((5.0, 0.0), 2.0), Circle((3.0, 3.0), 2.0)])
+    ((0, 1),)
+    """
+    i, j = near_boxes(_boxes(a), _boxes(b), reach)
+    return tuple(zip(i.tolist(), j.tolist(), strict=True))
 
 
 def closest_pairs(shapes: Sequence[Filled], limit: float) -> tuple[tuple[int, int, Nearest], ...]:
@@ -22,6 +37,46 @@ def closest_pairs(shapes: Sequence[Filled], limit: float) -> tuple[tuple[int, in
     return tuple(_walls(shapes, *_neighbours(_boxes(shapes), max(limit, 0.0)), limit))
 
 
+def walls_inside(holes: Sequence[Filled], outline: Region | Loop | Circle) -> tuple[Nearest, ...]:
+    """`wall_between` of every hole and the outline that it must stay inside.
+
+    >>> holes = [Circle((6.0, 0.0), 1.0), Circle((10.0, 0.0), 1.0)]
+    >>> [wall.distance for wall in walls_inside(holes, Loop.rectangle(20.0, 10.0))]
+    [3.0, -1.0]
+    """
+    circles = [round_of(hole) for hole in holes]
+    centre = np.array([complex(*circle.centre) for circle in circles if circle is not None], dtype=complex)
+    radius = np.array([circle.radius for circle in circles if circle is not None])
+    table, edges = table_of(outline), edges_of(outline)
+    on, apart, rows = nearest_of_all(table, centre)
+    sign = np.where(winding(table, centre) != 0, 1.0, -1.0)
+    with_way = apart > TOUCH  # a centre on the outline itself has no way to it
+    at = centre + radius * (sign * (on - centre) / np.where(with_way, apart, 1.0))
+    size = sign * apart - radius
+    quick = iter(zip(with_way.tolist(), size.tolist(), at.tolist(), on.tolist(), rows.tolist(), strict=True))
+    found = []
+    for hole, circle in zip(holes, circles, strict=True):
+        clear, distance, a, b, row = next(quick) if circle is not None else (False, 0.0, 0j, 0j, 0)
+        if clear:
+            way = Nearest(distance, to_point(a), to_point(b), tag_of(hole), edges[row].tag)
+        else:
+            way = wall_between(hole, outline)
+        found.append(way)
+    return tuple(found)
+
+
+def nearest_to(points: Sequence[Point], shape: Shape) -> tuple[Nearest, ...]:
+    """`nearest` from every point to the boundary of one shape.
+
+    >>> [way.distance for way in nearest_to([(0.0, 0.0), (9.0, 0.0)], Loop.rectangle(20.0, 10.0))]
+    [5.0, 1.0]
+    """
+    edges = edges_of(shape)
+    on, apart, rows = nearest_of_all(table_of(shape), np.array([complex(*point) for point in points], dtype=complex))
+    found = zip(points, on.tolist(), apart.tolist(), rows.tolist(), strict=True)
+    return tuple(Nearest(size, point, to_point(at), "", edges[row].tag) for point, at, size, row in found)
+
+
 def nearest_each(shapes: Sequence[Filled]) -> tuple[tuple[int, Nearest] | None, ...]:
     """For each shape the index of the shape nearest to it, and the wall between them; None for a lone shape.
 
@@ -31,8 +86,8 @@ def nearest_each(shapes: Sequence[Filled]) -> tuple[tuple[int, Nearest] | None, 
     if len(shapes) < 2:
         return tuple(best)
     boxes = _boxes(shapes)
-    width, height = np.ptp(boxes[[0, 2]]), np.ptp(boxes[[1, 3]])
-    reach = float(np.hypot(width, height)) / len(shapes) ** 0.5
+    x0, y0, x1, y1 = boxes
+    reach = math.hypot(float(x1.max() - x0.min()), float(y1.max() - y0.min())) / len(shapes) ** 0.5
     wanted = np.ones(len(shapes), dtype=bool)
     while wanted.any():
         i, j = _neighbours(boxes, reach)
@@ -51,55 +106,22 @@ def _keep(best: list[tuple[int, Nearest] | None], of: int, other: int, way: Near
         best[of] = (other, way)
 
 
-def _boxes(shapes: Sequence[Filled]) -> Floats:
-    """Rows x_min, y_min, x_max, y_max; a column a shape."""
-    sides = []
-    for shape in shapes:
-        circle = round_of(shape)
-        if circle is not None:
-            (x, y), r = circle.centre, circle.radius
-            sides.append((x - r, y - r, x + r, y + r))
-        else:
-            boxes = [edge.bounds for edge in edges_of(shape)]
-            sides.append(
-                (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes))
-            )
-    return np.array(sides).reshape(-1, 4).T
+def _boxes(shapes: Sequence[Filled]) -> Sides:
+    sides = np.array([(round_of(shape) or shape).bounds for shape in shapes], dtype=float).reshape(-1, 4)
+    return list(sides.T)
 
 
-def _neighbours(boxes: Floats, limit: float) -> tuple[Integers, Integers]:
-    """Pairs i < j of boxes within `limit`, not below 0, of one another.
-
-    The plane is laid out in strips as high as an ordinary box and the limit; within its strips each box is paired
-    with those that begin before it ends.
-    """
-    x0, y0, x1, y1 = boxes
-    tall = y1 - y0 + limit
-    strip = float(np.sort(tall)[len(tall) // 2]) if len(tall) else 1.0
-    strip = max(strip, float(tall.max(initial=0.0)) / 64, 1e-6)
-    low, high = np.floor((y0 - limit / 2) / strip).astype(np.intp), np.floor((y1 + limit / 2) / strip).astype(np.intp)
-    owner = np.repeat(np.arange(len(x0)), high - low + 1)
-    first = np.repeat(np.cumsum(high - low + 1) - (high - low + 1), high - low + 1)
-    row = low[owner] + np.arange(len(owner)) - first
-    order = np.lexsort((x0[owner], row))
-    owner, row = owner[order], row[order]
-    # One sorted key for all strips: rank of the strip, then x. Strips are set far enough apart not to mix.
-    far = float(x1.max(initial=0.0) - x0.min(initial=0.0)) + 2 * limit + 1.0
-    key = row * far + x0[owner]
-    ends = np.searchsorted(key, row * far + x1[owner] + limit, side="right")
-    counts = np.maximum(ends - np.arange(len(owner)) - 1, 0)
-    i = np.repeat(np.arange(len(owner)), counts)
-    j = i + 1 + np.arange(len(i)) - np.repeat(np.cumsum(counts) - counts, counts)
-    i, j = owner[i], owner[j]
-    near = (y0[i] <= y1[j] + limit) & (y0[j] <= y1[i] + limit)
-    i, j = np.minimum(i[near], j[near]), np.maximum(i[near], j[near])
-    return np.divmod(np.unique(i * len(x0) + j), max(1, len(x0)))
+def _neighbours(boxes: Sides, limit: float) -> tuple[Integers, Integers]:
+    """Pairs i < j of boxes within `limit`, not below 0, of one another."""
+    i, j = near_boxes(boxes, boxes, limit)
+    once = i < j
+    return i[once], j[once]
 
 
 def _walls(shapes: Sequence[Filled], i: Integers, j: Integers, limit: float) -> Iterator[tuple[int, int, Nearest]]:
     """The walls under `limit` of the given pairs: circles all at once, other shapes one by one."""
     rounds = [round_of(shape) for shape in shapes]
-    tags = ["" if isinstance(shape, Circle) else edges_of(shape)[0].tag for shape in shapes]
+    tags = [tag_of(shape) for shape in shapes]
     centre = np.array([complex(*c.centre) if c else 0j for c in rounds], dtype=complex)
     radius = np.array([c.radius if c else np.nan for c in rounds])
     wall_size, at_i, at_j = _circle_walls(centre, radius, i, j)

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from platemaker.errors import GeometryError
+from platemaker.plane._arrays import Floats
 from platemaker.plane._shapes import Circle, Loop, Point, Region
-from platemaker.plane._table import EdgeTable, Floats, edges_of
+from platemaker.plane._table import EdgeTable, edges_of
 
 
 @dataclass(frozen=True, slots=True)

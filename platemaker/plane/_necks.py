@@ -7,11 +7,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from platemaker.plane._arrays import Booleans, Complexes, Integers
 from platemaker.plane._crossings import crossings
 from platemaker.plane._distance import Nearest, pair_candidates
-from platemaker.plane._inside import winding
 from platemaker.plane._shapes import Edge, Region
-from platemaker.plane._table import TOUCH, Booleans, Complexes, EdgeTable, Integers, box_pairs, to_point
+from platemaker.plane._table import TOUCH, EdgeTable, box_pairs, to_point
+from platemaker.plane._winding import winding
 
 SLACK = 1e-6
 """Cosine within which a way counts as square to a piece; at 1 m it stands for 1 micrometre of the way's end."""
@@ -108,8 +109,7 @@ def _through_material(table: EdgeTable, at_a: Complexes, at_b: Complexes) -> Boo
     if not len(at_a):
         return np.zeros(0, dtype=bool)
     inside = winding(table, (at_a + at_b) / 2) > 0
-    none = np.zeros(len(at_a))
-    ways = EdgeTable(at_a, at_b, np.zeros(len(at_a), dtype=complex), none, none)
+    ways = EdgeTable.straight(at_a, at_b)
     i, j = box_pairs(ways, table, TOUCH)
     hits = crossings(ways.take(i), table.take(j))
     met = np.where(np.isnan(hits), np.inf, hits)

@@ -13,9 +13,10 @@ from enum import StrEnum
 
 from platemaker.errors import GeometryError
 from platemaker.plane._arrange import regions_where
-from platemaker.plane._boolean import intersect, unite
+from platemaker.plane._boolean import intersect, subtract, unite
 from platemaker.plane._distance import nearest
 from platemaker.plane._inside import contains
+from platemaker.plane._measure import measures
 from platemaker.plane._offset import Distance, distance_of, offset_edges, raw_curve
 from platemaker.plane._shapes import Arc, Circle, Edge, Line, Loop, Point, Region
 from platemaker.plane._table import TOUCH
@@ -41,15 +42,15 @@ class DropReason(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Dropped:
-    """A region that the cutter could make if it came there, and why it is left out."""
+    """A region that the cutter could make if it came there, and why it is left out.
+
+    `area` is what the pocket lacks of it, mm2; from `start`, a place for the cutter's centre, it would be cut.
+    """
 
     region: Region
     reason: DropReason
-
-    @property
-    def area(self) -> float:
-        """Area left out, mm2."""
-        return self.region.area
+    start: Point
+    area: float
 
 
 @dataclass(frozen=True)
@@ -119,8 +120,17 @@ def solve(request: PocketRequest) -> OpenedPocket:
         (joined if _starts_in(part, request) else left_out).append(part)
     milled = _followed(joined, request.cutter_radius)
     regions = unite(milled, request.start) if isinstance(request.start, Region) else milled
-    dropped = [Dropped(region, DropReason.NOT_JOINED) for region in _followed(left_out, request.cutter_radius)]
-    return OpenedPocket(regions, milled, tuple(joined), tuple(dropped), request)
+    dropped = (_dropped(part, regions, request.cutter_radius) for part in left_out)
+    return OpenedPocket(regions, milled, tuple(joined), tuple(one for each in dropped for one in each), request)
+
+
+def _dropped(room: Region, pocket: Sequence[Region], radius: float) -> Iterator[Dropped]:
+    """What a cutter makes whose centre goes all over a room that it cannot come to."""
+    middle = measures(room).centroid
+    start = middle if contains(room, middle) else room.outer.edges[0].start
+    for region in _followed([room], radius):
+        lacking = sum(piece.area for piece in subtract(region, pocket))
+        yield Dropped(region, DropReason.NOT_JOINED, start, lacking)
 
 
 def _followed(centre: Sequence[Region], radius: float) -> tuple[Region, ...]:

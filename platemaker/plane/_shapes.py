@@ -130,7 +130,7 @@ class Arc:
 
     def reversed(self) -> Arc:
         """The same piece travelled the other way."""
-        return replace(self, start=self.end, end=self.start, ccw=not self.ccw)
+        return Arc(self.end, self.start, self.centre, self.radius, not self.ccw, self.tag)
 
 
 Edge: TypeAlias = Line | Arc
@@ -157,13 +157,15 @@ class Loop:
     edges: tuple[Edge, ...]
 
     def __post_init__(self) -> None:
-        for edge, following in zip(self.edges, (*self.edges[1:], self.edges[0]), strict=True):
-            gap = math.hypot(edge.end[0] - following.start[0], edge.end[1] - following.start[1])
+        before = self.edges[-1]
+        for edge in self.edges:
+            gap = math.dist(before.end, edge.start)
             if gap > CLOSE:
-                message = f"loop is open by {gap:.3g} mm at ({edge.end[0]:.6f}, {edge.end[1]:.6f})"
+                message = f"loop is open by {gap:.3g} mm at ({before.end[0]:.6f}, {before.end[1]:.6f})"
                 raise GeometryError(message)
             if isinstance(edge, Arc):
                 _refuse_bad_arc(edge)
+            before = edge
 
     @classmethod
     def circle(cls, centre: Point, radius: float, tag: str = "") -> Loop:
@@ -238,7 +240,7 @@ class Loop:
                 total += edge.radius**2 * (sweep - math.sin(sweep)) / 2
         return total
 
-    @property
+    @cached_property
     def perimeter(self) -> float:
         """Length of the boundary, mm."""
         return sum(edge.length for edge in self.edges)
@@ -321,11 +323,11 @@ class Region:
 
 
 def _refuse_bad_arc(arc: Arc) -> None:
-    (x, y), ends = arc.start, math.dist(arc.start, arc.end)
-    if ends <= CLOSE:
+    (x, y), centre, radius = arc.start, arc.centre, arc.radius
+    if math.dist(arc.start, arc.end) <= CLOSE:
         message = f"an arc at ({x:.6f}, {y:.6f}) begins where it ends; a whole circle is two arcs"
         raise GeometryError(message)
-    stray = max(abs(math.dist(at, arc.centre) - arc.radius) for at in (arc.start, arc.end))
+    stray = max(abs(math.dist(arc.start, centre) - radius), abs(math.dist(arc.end, centre) - radius))
     if stray > ROUNDED:
         message = f"an arc's end at ({x:.6f}, {y:.6f}) is {stray:.3g} mm off its circle"
         raise GeometryError(message)
@@ -366,6 +368,9 @@ def _corner(before: Point, at: Point, after: Point, radius: float) -> tuple[Poin
     turn = math.atan2(u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1])
     if abs(turn) < 1e-12:
         return at, at, None, True
+    if abs(turn) > math.pi - 1e-9:
+        message = f"the outline turns back on itself at ({at[0]:g}, {at[1]:g})"
+        raise GeometryError(message)
     reach, ccw = radius * math.tan(abs(turn) / 2), turn > 0
     enter = (at[0] - reach * u[0], at[1] - reach * u[1])
     leave = (at[0] + reach * v[0], at[1] + reach * v[1])

@@ -1,7 +1,4 @@
-"""Many edges as columns of numbers, so that one closed formula serves thousands of them at once.
-
-Points are complex numbers here: x + iy. Turning is multiplication, and the formulas fit on a line.
-"""
+"""Many edges as columns of numbers."""
 
 from __future__ import annotations
 
@@ -12,14 +9,11 @@ from functools import cached_property
 from typing import Any, TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
+from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
+from platemaker.plane._boxes import near_boxes
 from platemaker.plane._shapes import Arc, Circle, Edge, Line, Loop, Point, Region
 
-Complexes: TypeAlias = NDArray[np.complex128]
-Floats: TypeAlias = NDArray[np.float64]
-Integers: TypeAlias = NDArray[np.intp]
-Booleans: TypeAlias = NDArray[np.bool_]
 Shape: TypeAlias = Point | Edge | Circle | Loop | Region
 """What can be measured to: a point, a boundary piece, or the whole boundary of a figure."""
 
@@ -28,9 +22,6 @@ TOUCH = 1e-8
 
 TINY = 1e-300
 """Keeps a division by nothing from being one; its result is not used."""
-
-FEW = 1_000_000
-"""Pairs looked at in one sweep of the arrays; keeps a sweep within tens of megabytes."""
 
 
 @dataclass(frozen=True)
@@ -58,6 +49,12 @@ class EdgeTable:
         whole = np.sign(signed.real) * math.tau
         sweep = np.where(turn * signed.real > 0, turn, turn + whole)
         return cls(start, end, centre, radius, np.where(radius > 0, sweep, 0.0))
+
+    @classmethod
+    def straight(cls, start: Complexes, end: Complexes) -> EdgeTable:
+        """The table of the lines from each start to its end; where these are one, of points."""
+        none = np.zeros(len(start))
+        return cls(start, end, none.astype(complex), none, none)
 
     def __len__(self) -> int:
         return len(self.start)
@@ -181,15 +178,4 @@ def to_point(value: complex) -> Point:
 
 def box_pairs(a: EdgeTable, b: EdgeTable, reach: float) -> tuple[Integers, Integers]:
     """Rows of `a` and `b` whose boxes are within `reach` of one another on both axes."""
-    ax0, ay0, ax1, ay1 = a.boxes
-    bx0, by0, bx1, by1 = b.boxes
-    firsts, seconds = [], []
-    step = max(1, FEW // max(1, len(b)))
-    for low in range(0, len(a), step):
-        rows = slice(low, low + step)
-        near = (ax0[rows, None] <= bx1 + reach) & (bx0 <= ax1[rows, None] + reach)
-        near &= (ay0[rows, None] <= by1 + reach) & (by0 <= ay1[rows, None] + reach)
-        i, j = np.nonzero(near)
-        firsts.append(i + low)
-        seconds.append(j)
-    return np.concatenate(firsts), np.concatenate(seconds)
+    return near_boxes(a.boxes, b.boxes, reach)

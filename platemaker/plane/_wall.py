@@ -6,11 +6,13 @@ from typing import TypeAlias
 
 import numpy as np
 
+from platemaker.plane._arrays import Complexes, Integers
 from platemaker.plane._crossings import crossings
 from platemaker.plane._distance import Nearest, every_pair, nearest, round_of
-from platemaker.plane._inside import nearest_of_all, signed_depth, winding
+from platemaker.plane._inside import nearest_of_all, signed_depth
 from platemaker.plane._shapes import Circle, Loop, Region
-from platemaker.plane._table import TOUCH, Complexes, EdgeTable, Integers, edges_of, table_of, to_point
+from platemaker.plane._table import TOUCH, EdgeTable, edges_of, table_of, to_point
+from platemaker.plane._winding import winding
 
 Filled: TypeAlias = Circle | Loop | Region
 """A shape with an inside: a loop is filled whichever way it travels; a region has its holes left out."""
@@ -30,9 +32,9 @@ def wall(a: Filled, b: Filled) -> Nearest:
     """
     round_a, round_b = round_of(a), round_of(b)
     if round_a is not None:
-        return _from_circle(round_a, _tag(a), b)
+        return _from_circle(round_a, tag_of(a), b)
     if round_b is not None:
-        return _from_circle(round_b, _tag(b), a).swapped()
+        return _from_circle(round_b, tag_of(b), a).swapped()
     return _apart_or_overlap(a, b, inside_out=False)
 
 
@@ -46,11 +48,12 @@ def wall_between(hole: Filled, outline: Region | Loop | Circle) -> Nearest:
     """
     circle = round_of(hole)
     if circle is not None:
-        return _from_circle(circle, _tag(hole), outline, inside_out=True)
+        return _from_circle(circle, tag_of(hole), outline, inside_out=True)
     return _apart_or_overlap(hole, outline, inside_out=True)
 
 
-def _tag(shape: Filled) -> str:
+def tag_of(shape: Filled) -> str:
+    """The tag of a shape's first piece; of a circle none."""
     return "" if isinstance(shape, Circle) else edges_of(shape)[0].tag
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import re
 
+from platemaker.checks import Finding
 from platemaker.units import Unit, convert
-from platemaker.views import Shown, plain_zero, shown
+from platemaker.views import Shown, finding_numbers, plain_zero, shown
 
 SQUARE_INCH, CUBIC_INCH = 25.4**2, 25.4**3
 _MEASURE = re.compile(r"(?<![\w.])([+-]?\d+(?:\.\d+)?) mm([2²]?)(?![\w³/]| \([\d.+-]+ in\))")
@@ -61,6 +63,22 @@ def told(sentence: str) -> Shown:
     'up to +12.7 mm (+0.5000 in) along 1290.32 mm2 (2.000 in²)'
     """
     return Shown(sentence, _MEASURE.sub(lambda met: f"{met[0]} ({_in_inches(met[1], met[2])})", sentence))
+
+
+def metal_words(least: Finding) -> Shown:
+    """A part's headline: how much metal is left at its thinnest, as what kind of wall, between what, and where.
+
+    >>> from platemaker.checks import Limit, measured
+    >>> limit, ends = Limit(3.0, "mm", "common practice"), [(10.0, 0.0, 0.0), (10.0, 0.0, 2.54)]
+    >>> metal_words(measured("PM110", "floor", "lid", ["pocket", "face"], 2.54, limit, points=ends)).metric
+    '2.540 mm, floor, pocket + face, at X 10.00 Y 0.00 Z 1.27'
+    """
+    size, what = finding_numbers(least).measured, f"{least.title}, {' + '.join(least.features)}"
+    middle = [math.fsum(values) / len(values) for values in zip(*least.points, strict=True)]
+    place = [(axis, shown(value, digits=2, named=False)) for axis, value in zip("XYZ", middle, strict=False)]
+    metric = [size.metric, what, "at " + " ".join(f"{axis} {one.metric}" for axis, one in place)]
+    inch = [size.inch, what, "at " + " ".join(f"{axis} {one.inch}" for axis, one in place)]
+    return Shown(*(", ".join(words[: 3 if place else 2]) for words in (metric, inch)))
 
 
 def _in_inches(number: str, square: str) -> str:

@@ -12,17 +12,35 @@ if TYPE_CHECKING:
     from platemaker.survey import BestFit
 
 
-def render_best_fit(fits: Sequence[BestFit], name: str, onto: str, target: Sequence[str], unit: str = "mm") -> str:
+def render_best_fit(
+    fits: Sequence[BestFit], name: str, onto: str, better: BestFit | None = None, unit: str = "mm"
+) -> str:
     """For each kind of fit the shift and turn that place `name` on `onto`, and what is left at every hole.
 
-    `target`: the names of the holes of `onto`, in its order.
+    `better`: a placement of another kind that fits, where these do not.
     """
     factor = MM_PER_INCH if unit == "in" else 1.0
     lines = [f"{name} placed on {onto}, by a shift and a turn alone; lengths in {unit}"]
-    lines += wrapped(_matching([misfit.name for misfit in fits[0].misfits], target), WIDTH)
+    lines += wrapped(_matching([misfit.name for misfit in fits[0].misfits], fits[0].onto), WIDTH)
+    if better is not None:
+        lines += wrapped(better_in_words(better, fits[-1]), WIDTH)
     for fit in fits:
         lines += ["", *_fit(fit, factor)]
+    if better is not None:
+        lines += ["", *_fit(better, factor)]
     return "\n".join(lines) + "\n"
+
+
+def better_in_words(better: BestFit, stated: BestFit) -> str:
+    """Which other placement fits, to how much, and what that means."""
+    holes = [misfit.name for misfit in better.misfits]
+    ways = (["mirrored"] if better.mirrored else []) + (["in another order"] if better.onto != stated.onto else [])
+    much, less = (f"{fit.largest.distance:.2f} mm" for fit in (better, stated))
+    words = f"fits {' and '.join(ways)} to {much}, as stated to {less}"
+    told = ["you read each face from its own front"] if better.mirrored else []
+    if better.onto != stated.onto:
+        told.append(", ".join(f"{one} on {other}" for one, other in zip(holes, better.onto, strict=True)))
+    return f"{words}: {'; '.join(told)}"
 
 
 def _matching(holes: Sequence[str], target: Sequence[str]) -> str:
@@ -43,7 +61,8 @@ def _fit(fit: BestFit, factor: float) -> Iterator[str]:
     largest = fit.largest
     middle = ", ".join(f"{value / factor:.{digits}f}" for value in fit.middle)
     origin = ", ".join(f"{value / factor:+.{digits}f}" for value in fit.place((0.0, 0.0)))
-    yield f"{fit.kind.value}: turn {fit.turn:+.4f} deg about ({middle}), then shift {x}, {y}"
+    first = "mirrored (Y turned round), " if fit.mirrored else ""
+    yield f"{first}{fit.kind.value}: turn {fit.turn:+.4f} deg about ({middle}), then shift {x}, {y}"
     yield f"so that its origin comes to lie at ({origin})"
     yield (
         f"left: {fit.root_mean_square / factor:.{digits}f} root mean square, "
@@ -64,6 +83,8 @@ def best_fit_records(fits: Sequence[BestFit]) -> list[dict[str, object]]:
             "shift": [round(value, 6) for value in fit.shift],
             "origin_to": [round(value, 6) for value in fit.place((0.0, 0.0))],
             "turn": round(fit.turn, 6),
+            "mirrored": fit.mirrored,
+            "onto": list(fit.onto),
             "root_mean_square": round(fit.root_mean_square, 6),
             "misfits": [
                 {"hole": one.name, "dx": round(one.dx, 6), "dy": round(one.dy, 6), "misfit": round(one.distance, 6)}

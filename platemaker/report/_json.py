@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from platemaker.checks import Finding, PocketAccount
+from platemaker.checks import Finding, PocketAccount, least_metal
 from platemaker.parts import Face, Hole, Joint, Part, Stack
 from platemaker.report._read_back import read_back_records
 from platemaker.report._records import Meta, counts_of, facts_of, identified, overall
@@ -43,7 +43,7 @@ def render_json(
             **{verdict.name.lower(): count for verdict, count in counts_of(findings).items()},
         },
         "findings": [_finding(identity, finding) for identity, finding in named],
-        "parts": [_part(part, meta) for part in sorted(stack.parts, key=lambda part: part.name)],
+        "parts": [_part(part, meta, findings) for part in sorted(stack.parts, key=lambda part: part.name)],
         "pockets": [_pocket(account) for account in sorted(pockets, key=lambda one: (one.part, one.cut))],
         "joints": [_joint(joint) for joint in sorted(stack.joints, key=lambda joint: joint.name)],
         "read_back": read_back_records(files),
@@ -71,8 +71,8 @@ def _finding(identity: str, finding: Finding) -> dict[str, object]:
     }
 
 
-def _part(part: Part, meta: Meta) -> dict[str, object]:
-    facts = facts_of(part, meta)
+def _part(part: Part, meta: Meta, findings: Sequence[Finding]) -> dict[str, object]:
+    facts, least = facts_of(part, meta), least_metal(part.name, findings)
     return {
         "name": part.name,
         "title": part.title,
@@ -85,6 +85,9 @@ def _part(part: Part, meta: Meta) -> dict[str, object]:
         "mass": facts.mass,
         "holes": [_hole(hole) for hole in part.holes],
         "note": part.note,
+        "least_metal": None
+        if least is None
+        else {"value": least.measured, "kind": least.title, "features": least.features, "points": least.points},
     }
 
 

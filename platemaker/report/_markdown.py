@@ -6,9 +6,9 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from platemaker.checks import Finding, PocketAccount, Verdict, worst_first
+from platemaker.checks import Finding, PocketAccount, Verdict, least_metal, worst_first
 from platemaker.parts import Part, Stack
-from platemaker.report._areas import area, cutter_words, told
+from platemaker.report._areas import area, cutter_words, metal_words, told
 from platemaker.report._read_back import HEADS, LEAD, read_back_rows
 from platemaker.report._records import SAFETY, Meta, facts_of, overall, source_of, summary_line
 from platemaker.report._terminal import printable
@@ -45,7 +45,7 @@ def render_markdown(
     for account in pockets:
         title = f"{stack.part(account.part).title}: {account.cut}"
         blocks += [f"## Opened out: {plain(title)}", *_pocket(account, unit)]
-    blocks += ["## Parts", _parts(stack.parts, meta, unit)]
+    blocks += ["## Parts", _parts(stack.parts, findings, meta, unit)]
     if stack.joints:
         rows = [
             (joint.name, joint.bolts.thread.designation if joint.bolts else "", str(len(joint.spots)), source_of(joint))
@@ -124,10 +124,10 @@ def _pocket(account: PocketAccount, unit: str) -> Iterator[str]:
         yield f"Left out, since the cutter cannot come there: {area(size_left).of(unit)} at X {x} Y {y} {unit}."
 
 
-def _parts(parts: Sequence[Part], meta: Meta, unit: str) -> str:
+def _parts(parts: Sequence[Part], findings: Sequence[Finding], meta: Meta, unit: str) -> str:
     rows = []
     for part in sorted(parts, key=lambda part: part.name):
-        facts = facts_of(part, meta)
+        facts, least = facts_of(part, meta), least_metal(part.name, findings)
         size = " x ".join(shown(length, named=False).of(unit) for length in facts.size)
         rows.append(
             (
@@ -138,9 +138,10 @@ def _parts(parts: Sequence[Part], meta: Meta, unit: str) -> str:
                 f"{size} {unit}",
                 shown(facts.volume, "mm3", 1).metric,
                 shown(facts.mass, "kg").metric,
+                metal_words(least).of(unit) if least else "",
             )
         )
-    return table(("part", "title", "quantity", "material", "size", "volume", "mass"), rows)
+    return table(("part", "title", "quantity", "material", "size", "volume", "mass", "least metal"), rows)
 
 
 def _code(text: str) -> str:

@@ -86,9 +86,9 @@ def table(
     return element("div", whole, class_="scroll", tabindex="0", role="region", aria_label=caption)
 
 
-def figure(picture: str, caption: str) -> str:
-    """A picture with words under it; `caption` is markup."""
-    return element("figure", picture + element("figcaption", caption))
+def figure(picture: str, caption: str, identity: str | None = None) -> str:
+    """A picture with words under it; `caption` is markup, `identity` is for links that lead here."""
+    return element("figure", picture + element("figcaption", caption), id=identity)
 
 
 def facts(pairs: Iterable[tuple[str, str]]) -> str:

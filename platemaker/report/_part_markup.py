@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 
-from platemaker.checks import Finding
+from platemaker.checks import Finding, least_metal
 from platemaker.parts import Joint, Part, Stack, flat_pattern, in_plan
-from platemaker.report._areas import mass, volume
+from platemaker.report._areas import mass, metal_words, volume
+from platemaker.report._finding_markup import picture_of
 from platemaker.report._markup import Cell, facts, figure, mark, number, number_cell, section, table, text_cell, words
 from platemaker.report._records import Meta, counts_of, facts_of, source_of
 from platemaker.views import (
     Sheet,
     Shown,
-    busiest,
     call_out,
+    element,
     hole_tags,
     limited_figures,
+    most_telling,
     plan_svg,
     section_svg,
     section_words,
@@ -27,12 +29,13 @@ from platemaker.views import (
 def part_section(
     part: Part, findings: Sequence[Finding], meta: Meta, unit: str, place: int, elsewhere: Collection[str] = ()
 ) -> str:
-    """One part: what it is, its plan with the tightest walls, a section, its holes.
+    """One part: what it is, its plan with the tightest walls, a section, its least metal close by, its holes.
 
     `elsewhere` names the milled figures whose limits another section of the page shows.
     """
     own = [finding for finding in findings if finding.part == part.name]
-    content = _about(part, own, meta, unit) + "".join(_views(part, own, unit, f"part-{place}", elsewhere))
+    content = _about(part, own, meta, unit, f"part-{place}")
+    content += "".join(_views(part, own, unit, f"part-{place}", elsewhere))
     if part.holes:
         content += _holes(part, unit)
     return section(f"part-{place}", part.title, content, "part")
@@ -54,8 +57,8 @@ def stack_words(stack: Stack) -> str:
     return f"{count} part{'' if count == 1 else 's'}{bodies}"
 
 
-def _about(part: Part, own: Sequence[Finding], meta: Meta, unit: str) -> str:
-    measured = facts_of(part, meta)
+def _about(part: Part, own: Sequence[Finding], meta: Meta, unit: str, identity: str) -> str:
+    measured, least = facts_of(part, meta), least_metal(part.name, own)
     verdicts = " ".join(f"{mark(verdict)} {count}" for verdict, count in counts_of(own).items() if count)
     pairs = [
         ("part", words(part.name)),
@@ -72,15 +75,22 @@ def _about(part: Part, own: Sequence[Finding], meta: Meta, unit: str) -> str:
     if part.note:
         pairs.append(("note", words(part.note)))
     pairs.append(("findings", verdicts or "none"))
+    if least is not None:
+        link = element("a", number(metal_words(least), unit), href=f"#{identity}-least")
+        pairs.append(("least metal", f"{mark(least.verdict)} {link}"))
     return facts(pairs)
 
 
 def _views(part: Part, own: Sequence[Finding], unit: str, identity: str, elsewhere: Collection[str]) -> Iterator[str]:
     plan = plan_svg(part, own, unit=unit, sheet=Sheet(f"{identity}-plan"))
     yield figure(plan, _plan_caption(unit))
-    cutting, level = busiest(part)
+    cutting, level = most_telling(part, own)
     cut = section_svg(part, own, at=(cutting, level), unit=unit, sheet=Sheet(f"{identity}-section"))
     yield figure(cut, f"Cut square to the plan: {number(section_words(cutting, level), unit)}.")
+    least = least_metal(part.name, own)
+    if least is not None:
+        place = picture_of(part, least, unit, f"{identity}-close")
+        yield figure(place, f"Least metal: {number(metal_words(least), unit)}.", f"{identity}-least")
     bent = flat_pattern(part)
     if bent is not None:
         flat = plan_svg(bent.part, (), unit=unit, bends=bent.bends, sheet=Sheet(f"{identity}-flat"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
@@ -10,10 +11,10 @@ from platemaker.report._terminal import wrapped
 from platemaker.views import plain_zero
 
 if TYPE_CHECKING:
-    from platemaker.survey import JudgedReading, Nominal, Survey
+    from platemaker.survey import JudgedReading, Nominal, Survey, Weak
 
 MM_PER_INCH = 25.4
-FORMAT = 2
+FORMAT = 3
 """Version of the layout of the JSON; a change of meaning raises it."""
 WIDTH = 100
 
@@ -70,7 +71,8 @@ def _edges(survey: Survey, factor: float) -> Iterator[str]:
 
 def _readings(survey: Survey) -> Iterator[str]:
     wide = max(len(one.title) for one in survey.readings)
-    yield f"{'reading, mm, deg':<{wide}}{'read':>10}{'adjusted':>10}{'residual':>10}{'sd':>8}{'checked':>9}{'w':>7}"
+    head = f"{'reading, mm, deg':<{wide}}{'read':>10}{'adjusted':>10}{'residual':>10}{'sd':>8}{'checked':>9}{'w':>7}"
+    yield f"{head}{'noticed from':>14}  moves"
     for one in survey.readings:
         test = "" if one.test is None else plain_zero(f"{one.test:.1f}")
         adjusted, residual = round(one.adjusted, 3) + 0.0, round(one.residual, 3) + 0.0
@@ -78,7 +80,14 @@ def _readings(survey: Survey) -> Iterator[str]:
             f"{one.title:<{wide}}{one.read:>10.3f}{adjusted:>10.3f}{residual:>+10.3f}{one.sigma:>8.3f}"
             f"{one.redundancy:>8.0%} {test:>7}"
         )
-        yield (row + _flag(one)).rstrip()
+        yield (row + ("" if one.set_aside else _unnoticed(one)) + _flag(one)).rstrip()
+
+
+def _unnoticed(one: JudgedReading) -> str:
+    """The least misreading that is noticed, and the hole that it moves farthest."""
+    least = "never" if one.least is None else f"{one.least:.2f}"
+    moves = "" if one.moves is None else f"{one.moves[0]} by {one.moves[1]:.2f}"
+    return f"{least:>14}  {moves}"
 
 
 def _flag(one: JudgedReading) -> str:
@@ -88,8 +97,7 @@ def _flag(one: JudgedReading) -> str:
 
 def _words(survey: Survey, proposals: Sequence[Nominal]) -> Iterator[str]:
     yield from (f"suspect: {one.message}" for one in survey.suspects)
-    if not survey.suspects:
-        yield "no reading is suspect"
+    yield from _checked(survey)
     variance = survey.variance
     share = "" if variance.probability is None else f" (chi-square {variance.chi_square:.1f})"
     yield f"{variance.verdict}{share}"
@@ -98,6 +106,20 @@ def _words(survey: Survey, proposals: Sequence[Nominal]) -> Iterator[str]:
     for one in proposals:
         yield one.message
         yield f"in this survey's frame: {one.placed}; misfits in its holes' order: {_misfits(one)} mm"
+
+
+def _checked(survey: Survey) -> Iterator[str]:
+    """Whether the readings that others check agree, which are not checked, and what to read to check them."""
+    unchecked = survey.unchecked
+    if not survey.suspects and len(unchecked) < len(survey.readings):
+        yield "no reading is suspect" + (" among those that others check" if unchecked else "")
+    if unchecked:
+        yield f"nothing checks, so that a misreading would go unnoticed: {'; '.join(unchecked)}"
+    weak = survey.weak()
+    if weak and not survey.suspects:
+        yield f"next: {weak[0].cure}; now {weak[0].hole} is held least against a misreading" + (
+            "" if math.isinf(weak[0].shift) else f": {weak[0].title}, up to {weak[0].shift:.2f} mm unnoticed"
+        )
 
 
 def _misfits(one: Nominal) -> str:
@@ -139,10 +161,21 @@ def survey_json(survey: Survey, proposals: Sequence[Nominal], name: str) -> str:
         "degrees_of_freedom": survey.variance.degrees_of_freedom,
         "verdict": survey.variance.verdict,
         "notes": list(survey.notes),
+        "unchecked": list(survey.unchecked),
+        "unnoticed": [_weak_record(one) for one in survey.weak()],
         "next": [one.message for one in survey.suggestions],
         "proposals": [_proposal_record(one) for one in proposals],
     }  # fmt: skip
     return json.dumps(_rounded(told), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _weak_record(one: Weak) -> dict[str, object]:
+    """Null where nothing limits it."""
+    limited = math.isfinite(one.shift)
+    return {
+        "hole": one.hole, "reading": one.title, "least": one.least if limited else None, "unit": one.unit,
+        "shift": one.shift if limited else None, "then": one.cure,
+    }  # fmt: skip
 
 
 def _proposal_record(one: Nominal) -> dict[str, object]:
@@ -158,7 +191,8 @@ def _reading_record(one: JudgedReading) -> dict[str, object]:
     return {
         "reading": one.title, "features": list(one.features), "unit": one.unit, "read": one.read,
         "adjusted": one.adjusted, "residual": one.residual, "sd": one.sigma, "redundancy": one.redundancy,
-        "w": one.test, "left_out": one.set_aside,
+        "w": one.test, "noticed_from": one.least, "moves": None if one.moves is None else one.moves[0],
+        "moves_by": None if one.moves is None else one.moves[1], "left_out": one.set_aside,
     }  # fmt: skip
 
 

@@ -6,8 +6,8 @@ import textwrap
 import unicodedata
 from collections.abc import Sequence
 
-from platemaker.checks import Finding, Verdict, worst_first
-from platemaker.report._areas import told
+from platemaker.checks import METAL, Finding, Verdict, least_metal, worst_first
+from platemaker.report._areas import metal_words, told
 from platemaker.report._records import counts_of, summary_line
 from platemaker.views import finding_numbers, limit_mark
 
@@ -21,17 +21,28 @@ def render_table(
 ) -> str:
     """A table of findings that is never wider than `width` columns, with the counts in its last line.
 
-    What fails is listed with its note, which tells what would help. Without `passes` the passed ones are counted, not
-    listed. `unit` is the project's: "mm" or "in".
+    Before them stands the least metal of each part. Fails and cautions are listed with their notes, which state what
+    would help. Without `passes` the passed ones are counted, not listed. `unit` is the project's: "mm" or "in".
     """
     listed = [one for one in worst_first(findings) if passes or one.verdict is not Verdict.PASS]
     blocks = [_row(one, unit, width, colour) for one in listed]
     lines = [_clip(f"{'verdict':{_VERDICT}}{_GAP}{'check':{_CHECK}}{_GAP}what, where", width), "-" * width]
     lines += [line for block in blocks for line in block]
     lines.append("-" * width)
+    lines += _headlines(findings, unit, width)
     unlisted = len(findings) - len(listed)
     hidden = f" ({counts_of(findings)[Verdict.PASS]} not listed)" if unlisted else ""
     return "\n".join([*lines, _clip(summary_line(findings) + hidden, width)]) + "\n"
+
+
+def _headlines(findings: Sequence[Finding], unit: str, width: int) -> list[str]:
+    """The least metal of each part: how much, of what kind, between what."""
+    lines: list[str] = []
+    for part in dict.fromkeys(finding.part for finding in findings if finding.check == METAL):
+        least = least_metal(part, findings)
+        if least is not None:
+            lines += wrapped(f"least metal  {part}: {metal_words(least).of(unit)}", width)
+    return [*lines, "-" * width] if lines else []
 
 
 def _row(finding: Finding, unit: str, width: int, colour: bool) -> list[str]:
@@ -45,7 +56,7 @@ def _row(finding: Finding, unit: str, width: int, colour: bool) -> list[str]:
         lines += wrapped(
             f"{numbers.measured.of(unit)}, {limit_mark(finding.sense)} {limit}, margin {numbers.margin.of(unit)}", room
         )
-    if finding.note and (finding.measured is None or finding.verdict is Verdict.FAIL):
+    if finding.note and (finding.measured is None or finding.verdict in (Verdict.FAIL, Verdict.CAUTION)):
         lines += wrapped(told(finding.note).of(unit), room)
     word = f"{finding.verdict.value:{_VERDICT}}"
     if colour:

@@ -1,30 +1,31 @@
 """Parts as kernel solids: made, proved, placed and measured. The kernel loads when a function here is first called."""
 
 from platemaker.solids._build import solid_of
+from platemaker.solids._envelope import envelope_solid
 from platemaker.solids._faces import Cylinder, cylinders_of, slopes_of
+from platemaker.solids._imported_body import ImportedBody, ImportedFace
 from platemaker.solids._keep import solid_from_bytes, solid_to_bytes
 from platemaker.solids._kernel import Solid, kernel
-from platemaker.solids._measure import bounds_of, distance, envelope_solid, load_step, location_of, placed
+from platemaker.solids._measure import bounds_of, location_of, placed
 from platemaker.solids._mesh import triangles_of
-from platemaker.solids._mouth import mouth_volume
 from platemaker.solids._proof import prove
-from platemaker.solids._records import Clearance, Imported, SolidProof
+from platemaker.solids._records import Imported, SolidProof
+from platemaker.solids._step_file import load_step
 from platemaker.solids._volume import volume_of
 
 __all__ = [
-    "Clearance",
     "Cylinder",
     "Imported",
+    "ImportedBody",
+    "ImportedFace",
     "Solid",
     "SolidProof",
     "bounds_of",
     "cylinders_of",
-    "distance",
     "envelope_solid",
     "kernel",
     "load_step",
     "location_of",
-    "mouth_volume",
     "placed",
     "prove",
     "slopes_of",

@@ -1,41 +1,49 @@
-"""A part's solid: the blank with its through cuts drawn in, its mouths cut, everything else taken out in one go."""
+"""A part's solid: the blank with its lone through cuts drawn in, everything else taken out in one go."""
 
 from __future__ import annotations
 
-from platemaker.parts import Cut, Part, PlateStock, RoundStock, Stock, StripStock
+from platemaker.parts import Part, PlateStock, RoundStock, Stock, StripStock
 from platemaker.plane import Loop
+from platemaker.resolved import resolved
 from platemaker.solids._kernel import Solid, kernel
-from platemaker.solids._mouth import cut_mouth
 from platemaker.solids._through import inner_loops
 from platemaker.solids._tools import tools_of
+from platemaker.solids._volume import volume_of
 from platemaker.solids._wires import prism, prism_of
+
+CHIP = 1e-3
+"""A loose piece of no more than this share of a part falls off as a chip when the part is cut."""
 
 
 def solid_of(part: Part) -> Solid:
-    """The kernel solid of a part, in the part's own frame, mm.
+    """The kernel solid of a part without loose chips, in the part's own frame, mm. It is not proved: see `prove`.
 
-    Raises GeometryError, naming the cut, when the kernel cannot make it. The result is not proved: see `prove`.
+    A part that comes in several pieces is given as it is.
     """
-    drawn: dict[str, tuple[Loop, ...]] = {}
+    whole = _cut(part)
+    pieces = whole.Solids()
+    if len(pieces) > 1:
+        pieces = sorted(pieces, key=volume_of)
+        return pieces[-1] if volume_of(pieces[-2]) <= CHIP * volume_of(pieces[-1]) else whole
+    return pieces[0] if pieces else whole
+
+
+def chips_of(part: Part) -> float:
+    """Volume of the pieces that `solid_of` leaves out, mm3."""
+    volumes = sorted(volume_of(piece) for piece in _cut(part).Solids())
+    return sum(volume for volume in volumes[:-1] if volume <= CHIP * volumes[-1])
+
+
+def _cut(part: Part) -> Solid:
+    one, drawn = resolved(part), dict[str, tuple[Loop, ...]]()
     if isinstance(part.stock, PlateStock):
-        drawn = inner_loops(part, part.stock.region)
+        drawn = inner_loops(one)
         holes = [*part.stock.region.holes, *(loop for loops in drawn.values() for loop in loops)]
         solid = prism(part.stock.region.outer, holes, 0.0, part.stock.thickness)
     else:
         solid = _blank(part.stock)
-    for profile in part.profiles:
-        if profile.mouth_width > 0:
-            solid = cut_mouth(solid, part, profile, drawn.get(profile.name, ()))
-    rest = [cut for cut in part.cuts if cut.name not in drawn]
-    return cut_away(solid, part, rest) if rest else solid
-
-
-def cut_away(solid: Solid, part: Part, cuts: list[Cut]) -> Solid:
-    """The solid less what `cuts` take out, in one operation of the kernel."""
-    tools = [tool for cut in cuts for tool in tools_of(part, cut)]
-    less = solid.cut(*tools)
-    solids = less.Solids()
-    return solids[0] if len(solids) == 1 else less
+    tools = [tool for cut in one.flat.cuts for tool in tools_of(part, cut, drawn=cut.name in drawn)]
+    return solid.cut(*tools) if tools else solid
 
 
 def _blank(stock: Stock) -> Solid:

@@ -1,44 +1,14 @@
-"""Distances between solids, existing bodies as solids, and imported STEP files."""
+"""Solids moved to their places, and the boxes about them."""
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
-from platemaker.errors import GeometryError
-from platemaker.parts import Envelope, EnvelopeKind
-from platemaker.solids._kernel import Solid, kernel, kernel_faults
-from platemaker.solids._records import Clearance, Imported, Vec3
-from platemaker.solids._wires import prism_of
+from platemaker.solids._kernel import Solid, kernel
 from platemaker.space import Box3, Frame
 
 QUICK = 1e-6
 """How much farther, mm, the kernel's quick box may reach for its tolerance, some 1e-7 mm, alone."""
-
-
-def distance(first: Solid, second: Solid) -> Clearance:
-    """Least distance between two solids, where it is, and the volume that both fill.
-
-    Overlap is decided first: for shapes that cross, the kernel's distance is 0 or even above 0, and means nothing.
-    """
-    from OCP.BRepExtrema import BRepExtrema_DistShapeShape  # noqa: PLC0415 - part of the kernel
-
-    search = BRepExtrema_DistShapeShape(first.wrapped, second.wrapped)
-    if not search.IsDone():
-        message = "the kernel found no distance between two solids"
-        raise GeometryError(message)
-    points = _tuple(search.PointOnShape1(1)), _tuple(search.PointOnShape2(1))
-    overlap = float(first.intersect(second).Volume()) if _boxes_meet(first, second) else 0.0
-    return Clearance(0.0 if overlap > 0 else float(search.Value()), points, overlap)
-
-
-def _tuple(point: Any) -> Vec3:
-    return float(point.X()), float(point.Y()), float(point.Z())
-
-
-def _boxes_meet(first: Solid, second: Solid) -> bool:
-    a, b = bounds_of(first), bounds_of(second)
-    return all(a[axis] < b[axis + 3] and b[axis] < a[axis + 3] for axis in range(3))
 
 
 def placed(solid: Solid, frame: Frame) -> Solid:
@@ -50,39 +20,6 @@ def location_of(frame: Frame) -> Any:
     """The frame as the kernel's location."""
     cq = kernel()
     return cq.Location(cq.Plane(origin=frame.origin, xDir=frame.x_axis, normal=frame.z_axis))
-
-
-def envelope_solid(envelope: Envelope, folder: Path) -> Solid:
-    """The space that an existing body takes, in its own frame; `folder` is where its STEP file lies."""
-    cq = kernel()
-    x, y, height = envelope.size
-    if envelope.kind is EnvelopeKind.STEP:
-        return load_step(folder / envelope.file).shape
-    if envelope.kind is EnvelopeKind.BOX:
-        return cq.Solid.makeBox(x, y, height, cq.Vector(-x / 2, -y / 2, 0))
-    if envelope.kind is EnvelopeKind.CYLINDER and envelope.circle is not None:
-        return cq.Solid.makeCylinder(envelope.circle.radius, height, cq.Vector(*envelope.circle.centre, 0))
-    if envelope.kind is EnvelopeKind.PRISM and envelope.region is not None:
-        return prism_of(envelope.region, 0.0, height)
-    message = f"a {envelope.kind} envelope without its figure"
-    raise GeometryError(message)
-
-
-def load_step(path: Path) -> Imported:
-    """The solids of a STEP file, in mm whatever the file's unit. Raises GeometryError naming a file without any."""
-    cq = kernel()
-    try:
-        shapes = cq.importers.importStep(str(path)).vals()
-    except kernel_faults() as cause:
-        message = f"{path} cannot be read as a STEP file"
-        raise GeometryError(message) from cause
-    solids = [solid for shape in shapes for solid in shape.Solids()]
-    if not solids:
-        message = f"{path} holds no solid"
-        raise GeometryError(message)
-    shape = solids[0] if len(solids) == 1 else cq.Compound.makeCompound(solids)
-    volume = sum(float(solid.Volume()) for solid in solids)
-    return Imported(shape, len(solids), volume, bounds_of(shape))
 
 
 def bounds_of(solid: Solid) -> Box3:

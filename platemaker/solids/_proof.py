@@ -5,18 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from platemaker.errors import GeometryError, ProofError
-from platemaker.parts import Cut, Hole, Part, PlateStock, Profile, expected_volume
-from platemaker.solids._build import solid_of
-from platemaker.solids._faces import cylinders_of
+from platemaker.errors import ProofError
+from platemaker.parts import Part
+from platemaker.resolved import Predicted, predicted_volume, resolved
+from platemaker.solids._build import chips_of, solid_of
+from platemaker.solids._faces import SAME_PLACE
 from platemaker.solids._kernel import Solid, mesh_library
+from platemaker.solids._measure import bounds_of
 from platemaker.solids._mesh import CHORD, triangles_of
-from platemaker.solids._mouth import runs_into_mouth
 from platemaker.solids._records import SolidProof
-from platemaker.solids._through import lone_cuts, touching
 from platemaker.solids._volume import volume_of
+from platemaker.space import Box3
 
-Predict = Callable[[Part], float | None]
+Predict = Callable[[Part], Predicted | None]
 
 AGREES = 1e-9
 """Largest share of its volume by which a solid may differ from plane geometry.
@@ -26,25 +27,22 @@ The kernel integrates planes, cylinders, cones and tori to some 1e-14; a share o
 """
 
 
-def prove(part: Part, solid: Solid, predict: Predict = expected_volume) -> SolidProof:
+def prove(part: Part, solid: Solid, predict: Predict = predicted_volume) -> SolidProof:
     """What was measured on `solid`; raises ProofError naming the part, and the cut, that does not come out right.
 
-    Raises GeometryError for cuts that touch: the solid then touches itself, which no tool can cut and no file can tell.
-
-    `predict` gives the volume of a part by plane geometry, mm3, or None where there is no closed formula, as there is
-    none where a cut runs into a mouth. Every cut must take something away, but a thread in a bore that is there
-    already.
+    `predict` gives the volume of a part by plane geometry, or None where it gives none.
     """
-    _refuse_seams(part)
-    foretell = _where_exact(predict)
-    expected = foretell(part)
-    if fault := _fault(solid, expected):
-        _refuse_touching(part)
-        raise ProofError(_blame(part, foretell, fault))
-    if idle := _idle_cut(part, solid, foretell):
-        message = f"part '{part.name}', cut '{idle.name}' takes nothing away: it lies off the part or inside other cuts"
+    expected = predict(part)
+    fault = _fault(solid, expected)
+    if fault and expected and (chips := chips_of(part)):
+        expected = replace(expected, volume=expected.volume - chips)
+        fault = _fault(solid, expected)
+    if fault:
+        raise ProofError(_blame(part, predict, fault))
+    volume, box = volume_of(solid), bounds_of(solid)
+    if not _fills(box, part):
+        message = f"part '{part.name}': the solid's box is {box} mm, its blank's {part.stock.box} mm"
         raise ProofError(message)
-    volume = volume_of(solid)
     mesh_volume, bound = _mesh(part, solid)
     if abs(mesh_volume - volume) > bound:
         message = (
@@ -52,14 +50,11 @@ def prove(part: Part, solid: Solid, predict: Predict = expected_volume) -> Solid
             f"by {bound:.4f} mm3"
         )
         raise ProofError(message)
-    return SolidProof(part.name, volume, expected, len(solid.Faces()), mesh_volume, bound)
+    due, error = (expected.volume, expected.error) if expected else (None, 0.0)
+    return SolidProof(part.name, volume, due, error, len(solid.Faces()), mesh_volume, bound, box)
 
 
-def _where_exact(predict: Predict) -> Predict:
-    return lambda part: None if runs_into_mouth(part) else predict(part)
-
-
-def _fault(solid: Solid, expected: float | None) -> str | None:
+def _fault(solid: Solid, expected: Predicted | None) -> str | None:
     """What is wrong with a solid, or None."""
     pieces = len(solid.Solids())
     if pieces != 1:
@@ -67,9 +62,18 @@ def _fault(solid: Solid, expected: float | None) -> str | None:
     if not solid.isValid():
         return "the kernel calls its solid invalid"
     volume = volume_of(solid)
-    if expected is not None and abs(volume - expected) > AGREES * expected:
-        return f"the solid holds {volume:.6f} mm3, plane geometry says {expected:.6f} mm3"
+    if expected is not None and abs(volume - expected.volume) > AGREES * expected.volume + expected.error:
+        return f"the solid holds {volume:.6f} mm3, plane geometry says {expected.volume:.6f} mm3"
     return None
+
+
+def _fills(box: Box3, part: Part) -> bool:
+    """Whether a box reaches all six sides of the blank; where cuts break out of it, whether it reaches none farther."""
+    short = [inner - outer for inner, outer in zip(box[:3], part.stock.box[:3], strict=True)]
+    short += [outer - inner for inner, outer in zip(box[3:], part.stock.box[3:], strict=True)]
+    # Under a slope the thick end may lie lower than the blank's top.
+    reaches = max(short) <= SAME_PLACE or part.planed is not None or bool(resolved(part).broken)
+    return min(short) >= -SAME_PLACE and reaches
 
 
 def _blame(part: Part, predict: Predict, fault: str) -> str:
@@ -95,69 +99,11 @@ def _names(part: Part, count: int) -> str:
 
 
 def _wrong(part: Part, predict: Predict) -> str | None:
-    try:
-        solid = solid_of(part)
-    except GeometryError as fault:
-        return str(fault)
-    return _fault(solid, predict(part))
+    return _fault(solid_of(part), predict(part))
 
 
 def _first_cuts(part: Part, count: int) -> Part:
     return replace(part, cuts=part.cuts[:count])
-
-
-def _idle_cut(part: Part, solid: Solid, predict: Predict) -> Cut | None:
-    """The first cut that takes nothing away from the rest of the part, or None."""
-    stock = part.stock
-    sure = lone_cuts(part, stock.region) if isinstance(stock, PlateStock) else set()
-    doubtful = [cut for cut in part.cuts if cut.name not in sure and not _threads_only(cut)]
-    if not doubtful:
-        return None
-    expected, volume, walls = predict(part), volume_of(solid), cylinders_of(solid)
-    for cut in doubtful:
-        # Without a formula a hole's own wall is proof enough, and quicker than the solid without that hole.
-        if expected is None and isinstance(cut, Hole) and any(wall.is_wall(cut, cut.steps[-1]) for wall in walls):
-            continue
-        without = replace(part, cuts=tuple(other for other in part.cuts if other is not cut))
-        before = predict(without)
-        if before is None or expected is None:
-            before, expected = volume_of(solid_of(without)), volume
-        if before - expected <= AGREES * volume:
-            return cut
-    return None
-
-
-def _refuse_touching(part: Part) -> None:
-    """Raise GeometryError where the plan says why a solid does not come out: a wall of no thickness."""
-    if isinstance(part.stock, PlateStock):
-        for cut, other in touching(part.cuts, part.stock.region):
-            raise GeometryError(_touch_words(part, cut, other))
-
-
-def _refuse_seams(part: Part) -> None:
-    """Raise GeometryError where two figures of one depth share an edge: a line that would be cut twice."""
-    figures = [cut for cut in part.cuts if isinstance(cut, Profile)]
-    if len(figures) < 2 or not isinstance(part.stock, PlateStock):
-        return
-    for cut, other in touching(figures, part.stock.region):
-        if isinstance(cut, Profile) and isinstance(other, Profile) and _reach(cut) == _reach(other):
-            raise GeometryError(_touch_words(part, cut, other))
-
-
-def _reach(figure: Profile) -> tuple[object, ...]:
-    return ("through",) if figure.through else (figure.side, figure.depth)
-
-
-def _touch_words(part: Part, cut: Cut, other: Cut | None) -> str:
-    return (
-        f"part '{part.name}': '{cut.name}' and '{other.name if other else 'outline'}' touch and leave a wall of no "
-        "thickness: set them apart, or let them overlap"
-    )
-
-
-def _threads_only(cut: Cut) -> bool:
-    """Whether a cut may leave no mark on the solid: a thread in a bore that is there already."""
-    return isinstance(cut, Hole) and cut.tapping is not None and bool(cut.into)
 
 
 def _mesh(part: Part, solid: Solid) -> tuple[float, float]:
@@ -167,7 +113,6 @@ def _mesh(part: Part, solid: Solid) -> tuple[float, float]:
     # The mesher ends a cone in a triangle with two corners on the tip: no area, no hole.
     mesh.update_faces([len(set(corners)) == 3 for corners in mesh.faces.tolist()])
     if not mesh.is_watertight:
-        _refuse_touching(part)
         message = f"part '{part.name}': its mesh is not watertight"
         raise ProofError(message)
     curved = sum(face.Area() for face in solid.Faces() if face.geomType() != "PLANE")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from platemaker.solids._kernel import Solid
+from platemaker.space import Box3
 
 Vec3 = tuple[float, float, float]
 
@@ -13,28 +14,19 @@ Vec3 = tuple[float, float, float]
 class SolidProof:
     """What was measured on a solid that agrees with its part.
 
-    `expected` is the volume by plane geometry, None where the part is not made of prisms and turned steps alone.
-    The mesh's volume lies within `mesh_bound` of the solid's: chord error times the area of the curved faces.
+    `expected` is the volume by plane geometry, good to `expected_error`; None where plane geometry gives none.
+    The mesh's volume lies within `mesh_bound` of the solid's: chord error times the area of the curved faces. `bounds`
+    is the box about it, least x, y, z, then greatest.
     """
 
     part: str
     volume: float
     expected: float | None
+    expected_error: float
     faces: int
     mesh_volume: float
     mesh_bound: float
-
-
-@dataclass(frozen=True)
-class Clearance:
-    """From one solid to another: least `distance` with its two points; `overlap` is the volume that both fill.
-
-    Solids that overlap have distance 0 and points that say little; solids that touch have distance 0 and overlap 0.
-    """
-
-    distance: float
-    points: tuple[Vec3, Vec3]
-    overlap: float
+    bounds: Box3
 
 
 @dataclass(frozen=True)

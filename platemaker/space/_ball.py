@@ -48,6 +48,8 @@ def largest_ball(prism: Prism, other: Figure) -> tuple[float, Vec3, float]:
     if np.any(high <= low):
         return 0.0, frame.to_world(_plain(centre)), 0.0
     best, place, upper = _proved(walls, low, high)
+    if not math.isfinite(best):  # a segment or a disc holds no ball
+        return 0.0, frame.to_world(_plain(place)), 0.0
     best, place = _closed_in(walls, place, best, upper - best)
     return max(0.0, 2.0 * best), frame.to_world(_plain(place)), max(0.0, 2.0 * (upper - best))
 

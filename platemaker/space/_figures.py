@@ -315,15 +315,3 @@ def box(corner: Vec3, opposite: Vec3) -> Prism:
     positive(depth, "a box's depth")
     region = Region.of(Loop.rectangle(width, depth, centre=(width / 2, depth / 2)))
     return Prism(region, Frame((low[0], low[1], low[2])), positive(height, "a box's height"))
-
-
-def extended(cylinder: Cylinder, before: float = 0.0, after: float = 0.0) -> Cylinder:
-    """The cylinder made longer by `before` at its start and `after` at its end, mm (negative: shorter)."""
-    axis = cylinder.axis
-    return Cylinder(
-        along(cylinder.start, -before, axis),
-        along(cylinder.end, after, axis),
-        cylinder.radius,
-        cylinder.start_normal,
-        cylinder.end_normal,
-    )

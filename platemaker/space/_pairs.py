@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from platemaker.errors import GeometryError
 from platemaker.space._bounds import bounding_box
-from platemaker.space._figures import Figure, HalfSpace
+from platemaker.space._figures import HalfSpace
+from platemaker.space._flare import AnyFigure
 from platemaker.space._separation import Separation, is_empty, separation
 from platemaker.space._vectors import Box3
 
@@ -25,7 +26,7 @@ class Pair:
 
 
 def closest_pairs(
-    figures: Sequence[Figure], limit: float, wanted: Callable[[int, int], bool] | None = None
+    figures: Sequence[AnyFigure], limit: float, wanted: Callable[[int, int], bool] | None = None
 ) -> list[Pair]:
     """Every pair of figures not farther apart than `limit`, mm, nearest first.
 
@@ -37,19 +38,25 @@ def closest_pairs(
     if not limit >= 0.0:
         message = f"a limit of distance must be 0 mm or more, met {limit:g}"
         raise GeometryError(message)
-    finite = [i for i, one in enumerate(figures) if not isinstance(one, HalfSpace) and not is_empty(one)]
-    faces = [i for i, one in enumerate(figures) if isinstance(one, HalfSpace)]
-    boxes = {i: bounding_box(figures[i]) for i in finite}
     found = []
-    near = _near(boxes, finite, limit)
-    for one, other in [*near, *((i, j) for i in faces for j in finite)]:
-        first, second = min(one, other), max(one, other)
-        if wanted is not None and not wanted(first, second):
-            continue
+    for first, second in near_pairs(figures, limit, wanted):
         between = separation(figures[first], figures[second])
         if between.distance <= limit:
             found.append(Pair(first, second, between))
     return sorted(found, key=lambda pair: (pair.separation.distance, pair.first, pair.second))
+
+
+def near_pairs(
+    figures: Sequence[AnyFigure], limit: float, wanted: Callable[[int, int], bool] | None = None
+) -> Iterator[tuple[int, int]]:
+    """Pairs of figures, each once, whose boxes come within `limit`, mm, and half-spaces with every other figure."""
+    finite = [i for i, one in enumerate(figures) if not isinstance(one, HalfSpace) and not is_empty(one)]
+    faces = [i for i, one in enumerate(figures) if isinstance(one, HalfSpace)]
+    boxes = {i: bounding_box(figures[i]) for i in finite}
+    for one, other in [*_near(boxes, finite, limit), *((i, j) for i in faces for j in finite)]:
+        first, second = min(one, other), max(one, other)
+        if wanted is None or wanted(first, second):
+            yield first, second
 
 
 class _Node:

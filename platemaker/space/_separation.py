@@ -9,14 +9,18 @@ from platemaker.errors import GeometryError
 from platemaker.space._ball import largest_ball
 from platemaker.space._depth import deepest
 from platemaker.space._distance import axis_contact, nearest
-from platemaker.space._figures import Cone, Convex, Cylinder, Figure, HalfSpace, Prism
+from platemaker.space._figures import Cone, Convex, Cylinder, HalfSpace, Prism
+from platemaker.space._flare import AnyFigure, Flare
 from platemaker.space._hollow import hollow_to_body, hollow_to_hollow, lowest_point
 from platemaker.space._polish import Contact
+from platemaker.space._search import least_along
 from platemaker.space._upright import is_parallel, parallel_contact
 from platemaker.space._vectors import Vec3, along, negative
 
 PROVED = 1e-10
 """Upper and lower bound of a distance that differ by less, mm, are one number."""
+SLICES = 24
+"""Slices of a flare that are looked at first."""
 NOWHERE: Vec3 = (math.nan, math.nan, math.nan)
 
 
@@ -42,7 +46,7 @@ class Separation:
 FAR = Separation(math.inf, NOWHERE, NOWHERE)
 
 
-def separation(a: Figure, b: Figure) -> Separation:
+def separation(a: AnyFigure, b: AnyFigure) -> Separation:
     """Signed separation of two figures, mm, with the points where it is measured.
 
     Apart: the least distance and the nearest points. Touching: 0. Overlapping: minus a depth, which is
@@ -50,6 +54,7 @@ def separation(a: Figure, b: Figure) -> Separation:
     - for two convex figures, the least translation of one that separates them; the points lie on the two surfaces, and
       moving the first by point_b - point_a does it;
     - for a half-space, how far the other figure reaches behind its plane;
+    - for a flare, that of the slice of it that lies deepest;
     - where a prism is not convex, the diameter of the largest ball in the overlap (never more than the least
       translation, and the same for a shallow breakthrough); both points are the ball's centre.
 
@@ -67,6 +72,10 @@ def separation(a: Figure, b: Figure) -> Separation:
         return to_half_space(a, b)
     if isinstance(a, HalfSpace):
         return to_half_space(b, a).swapped
+    if isinstance(a, Flare):
+        return _flare_separation(a, b)
+    if isinstance(b, Flare):
+        return _flare_separation(b, a).swapped
     if isinstance(a, Prism) and not a.is_convex:
         return _hollow_separation(a, b)
     if isinstance(b, Prism) and not b.is_convex:
@@ -74,7 +83,7 @@ def separation(a: Figure, b: Figure) -> Separation:
     return convex_separation(a, b)
 
 
-def apart(a: Figure, b: Figure) -> Separation | None:
+def apart(a: AnyFigure, b: AnyFigure) -> Separation | None:
     """The separation of two figures that do not overlap; None where they do, found without measuring how deep.
 
     Depth is what takes time in `separation` where prisms are hollow. Figures that touch within rounding may be taken
@@ -87,7 +96,7 @@ def apart(a: Figure, b: Figure) -> Separation | None:
     hollow = [one for one in (a, b) if isinstance(one, Prism) and not one.is_convex]
     if is_empty(a) or is_empty(b):
         return FAR
-    if isinstance(a, HalfSpace) or isinstance(b, HalfSpace):
+    if isinstance(a, HalfSpace | Flare) or isinstance(b, HalfSpace | Flare):
         found = separation(a, b)
         return found if found.distance >= 0.0 else None
     if hollow:
@@ -100,7 +109,7 @@ def apart(a: Figure, b: Figure) -> Separation | None:
     return None if contact is None else _separation(contact)
 
 
-def is_empty(figure: Figure) -> bool:
+def is_empty(figure: AnyFigure) -> bool:
     """Whether a figure has no points: a cone of no length."""
     return isinstance(figure, Cone) and figure.is_empty
 
@@ -123,19 +132,25 @@ def convex_separation(a: Convex, b: Convex) -> Separation:
     return Separation(lower, found.contact.point_a, found.contact.point_b, upper - lower)
 
 
-def to_half_space(a: Figure, b: HalfSpace) -> Separation:
+def to_half_space(a: AnyFigure, b: HalfSpace) -> Separation:
     """Separation of a figure from a half-space: the height of its lowest point over the plane, exact at any sign."""
     if isinstance(a, HalfSpace):
         message = (
             f"two half-spaces have no separation: faces at {a.point} and {b.point}; give one as a figure with ends"
         )
         raise GeometryError(message)
+    if isinstance(a, Flare):
+        return min((to_half_space(end, b) for end in a.ends), key=lambda found: found.distance)
     if isinstance(a, Prism) and not a.is_convex:
         point = lowest_point(a, b.normal)
     else:
         point = a.body.support(negative(b.normal))
     height = b.height(point)
     return Separation(height, point, along(point, -height, b.normal))
+
+
+def _flare_separation(a: Flare, b: Convex | Flare) -> Separation:
+    return least_along(lambda z: separation(a.slice_at(z), b), 0.0, a.height, SLICES)
 
 
 def _hollow_contact(a: Prism, b: Convex) -> Contact | None:

@@ -1,27 +1,34 @@
 """Shared volume of cylinders, prisms and half-spaces from plane slices.
 
 A plane that is parallel to the axes of both figures cuts a cylinder in a rectangle (its ends may slant), a prism in
-rectangles and a half-space in a half-plane. The area that two such slices share is exact; it is integrated over the
-planes' distance by Gauss-Kronrod rules between the places where a slice begins, ends or changes its kind
-(R. Piessens et al., QUADPACK, 1983, through scipy). Within each stretch s = middle + half · sin(t), which takes the
-square root out of a cylinder's rim.
+rectangles and a half-space in a half-plane. The area that such slices share is exact; it is integrated over the planes'
+distance between the places where a slice begins, ends or changes its kind: see _quadrature.py.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from itertools import pairwise
 from typing import TypeAlias
 
+from platemaker.errors import GeometryError
 from platemaker.plane import Arc, Line, Point, Region
-from platemaker.space._figures import Cylinder, HalfSpace, Prism
+from platemaker.space._bounds import local_bounds
+from platemaker.space._figures import Cone, Cylinder, HalfSpace, Prism
 from platemaker.space._frame import Frame
 from platemaker.space._inside import end_planes
-from platemaker.space._vectors import Vec3, cross, length, perpendiculars
+from platemaker.space._quadrature import integral
+from platemaker.space._vectors import Vec3, along, cross, dot, length, perpendiculars, scale
 
 Extruded: TypeAlias = Cylinder | Prism
+Round: TypeAlias = Cylinder | Cone
 Polygon: TypeAlias = list[Point]
+SIDES = 64
+"""Sides of the polygon that stands for a curved slice."""
+CURVED = 1e-3
+"""Share of a whole bore by which its volume may be off where polygons stand for curves."""
+LEVEL = 1e-9
+"""Sine of the angle below which an axis lies in the slicing planes."""
 FAR = 1e5
 """Half the length of a bore's slice before its ends cut it, mm: beyond any figure."""
 
@@ -33,13 +40,7 @@ def axis_of(figure: Extruded) -> Vec3:
 
 def sliced_volume(a: Extruded, b: Extruded | HalfSpace, share: float) -> tuple[float, float]:
     """Shared volume and its error estimate, mm3."""
-    from scipy.integrate import quad  # noqa: PLC0415 - slow to load, and only overlaps need it
-
-    own = axis_of(a)
-    square = cross(own, b.normal if isinstance(b, HalfSpace) else axis_of(b))
-    normal = square if length(square) > 1e-9 else perpendiculars(own)[0]
-    origin = a.start if isinstance(a, Cylinder) else a.frame.origin
-    frame = Frame.from_normal(origin, normal, own)
+    frame = _slicing_frame(a, b.normal if isinstance(b, HalfSpace) else axis_of(b))
     first, last = Slicer(a, frame), Slicer(b, frame) if not isinstance(b, HalfSpace) else None
     marks = sorted({round(s, 9) for s in (*first.marks, *(last.marks if last else ()))})
     low = max(first.marks[0], last.marks[0]) if last else first.marks[0]
@@ -53,22 +54,90 @@ def sliced_volume(a: Extruded, b: Extruded | HalfSpace, share: float) -> tuple[f
         others = last.at(s) if last else []
         return sum(polygon_area(clipped(p, q)) for p in own_slices for q in others)
 
-    volume = error = 0.0
-    for begin, end in pairwise([low, *inner, high]):
-        middle, half = (begin + end) / 2, (end - begin) / 2
-        if half <= 0.0:
-            continue
-        part, doubt = quad(
-            lambda t, m=middle, h=half: area(m + h * math.sin(t)) * h * math.cos(t),
-            -math.pi / 2,
-            math.pi / 2,
-            epsabs=1e-9,
-            epsrel=share / 10,
-            limit=60,
-            full_output=1,
-        )[:2]
-        volume, error = volume + part, error + doubt
-    return volume, error
+    return integral(area, [low, *inner, high], share)
+
+
+def volume_left(a: Cylinder | Cone, b: Prism, without: Sequence[Round | Prism] = ()) -> tuple[float, float]:
+    """Volume that a bore takes out of a prism where no figure of `without` did before, and its error estimate, mm3.
+
+    Exact slices as above where the axes of all figures lie in parallel planes. What is sliced to a curve otherwise, a
+    cone or a bore on a third axis, stands as a polygon of SIDES tangents and the same area, and the error is CURVED.
+
+    >>> from platemaker.space import box
+    >>> bar = box((-5, -5, 0), (5, 5, 10))
+    >>> round(volume_left(Cylinder((0, 0, -1), (0, 0, 11), 1.0), bar, [box((-5, -5, 4), (5, 5, 11))])[0], 6)
+    12.566371
+    """
+    frame = _slicing_frame(a, b.frame.z_axis)
+    own, within, others = _slicer(a, frame), _slicer(b, frame), [_slicer(one, frame) for one in without]
+    slicers = (own, within, *others)
+    low, high = max(own.marks[0], within.marks[0]), min(own.marks[-1], within.marks[-1])
+    inner = sorted({round(s, 9) for one in slicers for s in one.marks if low < s < high})
+    if high <= low:
+        return 0.0, 0.0
+
+    def area(s: float) -> float:
+        pieces = [clipped(p, q) for p in own.at(s) for q in within.at(s)]
+        taken = [polygon for one in others for polygon in one.at(s) if len(polygon) > 2]
+        return sum(_area_left(piece, taken) for piece in pieces)
+
+    curved = any(isinstance(one, RoundSlicer) for one in slicers)
+    whole = (own.marks[-1] - own.marks[0]) * max(polygon_area(p) for p in own.at((own.marks[0] + own.marks[-1]) / 2))
+    volume, error = integral(area, [low, *inner, high], CURVED if curved else 1e-8, whole=whole)
+    return volume, error + (CURVED * whole if curved else 0.0)
+
+
+def _area_left(polygon: Polygon, taken: Sequence[Polygon]) -> float:
+    """Area of a convex polygon less what convex polygons, which may overlap, cover of it."""
+    if len(polygon) < 3:
+        return 0.0
+    if not taken:
+        return polygon_area(polygon)
+    return _area_left(polygon, taken[1:]) - _area_left(clipped(polygon, taken[0]), taken[1:])
+
+
+def _slicing_frame(a: Extruded | Cone, other: Vec3) -> Frame:
+    """A frame whose z axis, the planes' normal, is square to a figure's axis and to another direction."""
+    own = a.axis if isinstance(a, Cone) else axis_of(a)
+    square = cross(own, other)
+    normal = square if length(square) > 1e-9 else perpendiculars(own)[0]
+    return Frame.from_normal(a.frame.origin if isinstance(a, Prism) else a.start, normal, own)
+
+
+def _slicer(figure: Round | Prism, frame: Frame) -> Slicer | RoundSlicer:
+    if not isinstance(figure, Cone) and abs(dot(axis_of(figure), frame.z_axis)) <= LEVEL:
+        return Slicer(figure, frame)
+    if isinstance(figure, Prism):
+        message = f"a prism along {axis_of(figure)} cannot be sliced along {frame.z_axis}"
+        raise GeometryError(message)
+    return RoundSlicer(figure, frame)
+
+
+class RoundSlicer:
+    """Slices of a bore or cone that planes cut in curves, as polygons of as large an area; `marks` as below."""
+
+    def __init__(self, figure: Round, frame: Frame) -> None:
+        self.frame = frame
+        x0, y0, low, x1, y1, high = local_bounds(figure, frame)
+        self.marks = [float(low), float(high)]
+        self.box = [(float(x), float(y)) for x, y in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))]
+        wide = figure.radius if isinstance(figure, Cylinder) else figure.radius_start
+        grows = 0.0 if isinstance(figure, Cylinder) else (figure.radius_end - wide) / figure.length
+        share = math.sqrt(math.pi / (SIDES * math.tan(math.pi / SIDES)))
+        first, second = perpendiculars(figure.axis)
+        self.planes = list(end_planes(figure))
+        for number in range(SIDES):
+            c, s = math.cos(math.tau * number / SIDES), math.sin(math.tau * number / SIDES)
+            out = along(scale(first, c), s, second)
+            normal = along(out, -share * grows, figure.axis)
+            self.planes.append((along(figure.start, share * wide, out), normal))
+
+    def at(self, s: float) -> list[Polygon]:
+        """The slice at distance s, as convex polygons in the frame's plane."""
+        polygon = self.box
+        for point, normal in self.planes:
+            polygon = _behind(polygon, point, normal, self.frame, s)
+        return [polygon]
 
 
 class Slicer:

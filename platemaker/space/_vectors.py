@@ -87,3 +87,9 @@ def vector(value: object, what: str) -> Vec3:
         message = f"{what} must be three finite numbers, mm, met ({x:g}, {y:g}, {z:g})"
         raise GeometryError(message)
     return x, y, z
+
+
+def cosine_along(start: Vec3, end: Vec3, axis: Vec3) -> float:
+    """Cosine of the angle between the way from start to end and a unit direction; 0 without a way."""
+    size = math.dist(start, end)
+    return dot(sub(end, start), axis) / size if size > 0.0 else 0.0

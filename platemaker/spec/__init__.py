@@ -30,6 +30,7 @@ from platemaker.spec._design_models import (
 )
 from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, ShimModel
+from platemaker.spec._given import Given, given_numbers
 from platemaker.spec._joint_models import (
     BodyModel,
     BoltsModel,
@@ -43,6 +44,7 @@ from platemaker.spec._joint_models import (
     SharedModel,
     StepEnvelope,
 )
+from platemaker.spec._limit_models import SizeRange
 from platemaker.spec._part_models import (
     AnyPart,
     AroundOutline,
@@ -103,6 +105,7 @@ __all__ = [
     "EngineModel",
     "FuelModel",
     "GasketModel",
+    "Given",
     "HoleFields",
     "InjectorModel",
     "JointModel",
@@ -138,6 +141,7 @@ __all__ = [
     "Shape",
     "SharedModel",
     "ShimModel",
+    "SizeRange",
     "SlotShape",
     "SpecModel",
     "StackModel",
@@ -146,6 +150,7 @@ __all__ = [
     "SurveyOpening",
     "SurveyPattern",
     "dotted",
+    "given_numbers",
     "json_schema",
     "load_project",
     "load_yaml",

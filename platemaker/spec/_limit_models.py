@@ -1,15 +1,66 @@
-"""The limits that a spec may set in place of the catalog's."""
+"""The limits and usual sizes that a spec may set in place of the catalog's."""
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import Field
+from pydantic import AfterValidator, Field, Strict, WithJsonSchema, create_model
 
+from platemaker.catalog import UsualSize, usual_sizes
 from platemaker.spec._base import SpecModel
-from platemaker.spec._quantities import PositiveLength
+from platemaker.spec._quantities import PositiveLength, Quantity
+from platemaker.units import Dimension
 
 Ratio = Annotated[float, Field(gt=0, le=1000)]
+SizeRange = tuple[float, float]
+"""The least and the most that are usual."""
+
+_WIDEST = {
+    Dimension.LENGTH: ("0 mm", "10 m"),
+    Dimension.ANGLE: ("0 deg", "360 deg"),
+    Dimension.PRESSURE: ("0 bar", "1000 GPa"),
+    Dimension.TEMPERATURE: ("0 K", "2000 K"),
+    Dimension.MASS: ("0 kg", "10000 kg"),
+    Dimension.FORCE: ("0 N", "10000 kN"),
+    Dimension.TORQUE: ("0 N.m", "100000 N.m"),
+    Dimension.SPEED: ("0 rpm", "500000 rpm"),
+    Dimension.VOLUME: ("0 L", "1000 L"),
+    Dimension.MASS_FLOW: ("0 kg/s", "100 kg/s"),
+    Dimension.FLOW: ("0 L/s", "1000 L/s"),
+}
+
+
+def _in_order(value: SizeRange) -> SizeRange:
+    if value[0] > value[1]:
+        message = "a usual range is [least, most]"
+        raise ValueError(message)
+    return value
+
+
+def _range_of(size: UsualSize) -> Any:
+    """The type of a field that holds a size's range: two quantities, or two plain ratios."""
+    measure = size.measure
+    kind = Quantity(measure.dimension, *_WIDEST[measure.dimension]) if measure else Field(ge=0, le=1000)
+    one = Annotated[float, kind]
+    schema = {
+        "type": "array",
+        "items": {"type": ["number", "string"]},
+        "minItems": 2,
+        "maxItems": 2,
+        "description": f"[least, most] of a usual {size.title}; left out, {size.words}.",
+    }
+    return Annotated[tuple[one, one], Strict(False), AfterValidator(_in_order), WithJsonSchema(schema)]
+
+
+if TYPE_CHECKING:
+    UsualModel = SpecModel
+else:
+    UsualModel = create_model(
+        "UsualModel",
+        __base__=SpecModel,
+        __doc__="Usual sizes by name, each [least, most]: what lies outside is a caution.",
+        **{name: (_range_of(size), None) for name, size in usual_sizes().items()},
+    )
 
 
 class LimitsModel(SpecModel):
@@ -33,7 +84,12 @@ class LimitsModel(SpecModel):
     corner_radius: Ratio | None = None
     bend_radius: Ratio | None = None
     bend_hole_distance: Ratio | None = None
+    usual: UsualModel | None = None
 
     def given(self) -> dict[str, float]:
         """The limits that are set: lengths in mm, the others as multiples."""
-        return {name: float(value) for name, value in self if value is not None}
+        return {name: float(value) for name, value in self if value is not None and name != "usual"}
+
+    def ranges(self) -> dict[str, SizeRange]:
+        """The usual sizes that are set, by name, in the units used inside."""
+        return {name: value for name, value in self.usual or () if value is not None}

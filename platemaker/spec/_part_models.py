@@ -25,19 +25,23 @@ from platemaker.spec._limit_models import LimitsModel
 from platemaker.spec._quantities import Angle, Point, PositiveLength
 from platemaker.spec._stack_models import AlignmentModel, BoreModel, InjectorModel, StemModel
 
+Into = Annotated[tuple[Name, ...], Strict(False)]
+"""Names of the cuts that a cut is meant to open into."""
 Text = Annotated[str, StringConstraints(min_length=1, max_length=200)]
 
 
 class Mount(Placed):
     """How a plate carries a joint's bolts on one of its faces, and where the joint's frame lies in its plan.
 
-    `position` is the diameter of the zone in which the axis of each of its holes must lie.
+    `position` is the diameter of the zone in which the axis of each of its holes must lie. `into` names the cuts that
+    its holes may open into.
     """
 
     holes: RoleWord = "clear"
     thread_depth: PositiveLength | None = None
     head_clearance: NonNegativeLength = 0.0
     position: PositiveLength | None = None
+    into: Into = ()
 
 
 class AroundOutline(SpecModel):
@@ -64,6 +68,7 @@ class MouthFields(SpecModel):
     mouth_angle: Annotated[Angle, Field(ge=10, le=80)] = 45.0
     mouth: SideWord = "below"
     cutter: PositiveLength | None = None
+    into: Into = ()
 
     @model_validator(mode="after")
     def _one_mouth(self) -> MouthFields:
@@ -117,6 +122,7 @@ class ShapePocket(SpecModel):
     depth: PositiveLength
     side: SideWord = "above"
     cutter: PositiveLength | None = None
+    into: Into = ()
 
 
 class OpenOutPocket(OpenOutFields):
@@ -124,6 +130,7 @@ class OpenOutPocket(OpenOutFields):
 
     depth: PositiveLength
     side: SideWord = "above"
+    into: Into = ()
 
 
 Pocket = Annotated[
@@ -144,6 +151,7 @@ class Relief(SpecModel):
     side: SideWord = "below"
     cutter: PositiveLength | None = None
     stud: PositiveLength | None = None
+    into: Into = ()
 
 
 class Slot(Placed):
@@ -157,6 +165,7 @@ class Slot(Placed):
     depth: PositiveLength | None = None
     side: SideWord = "above"
     cutter: PositiveLength | None = None
+    into: Into = ()
 
 
 class HoleFields(SpecModel):
@@ -183,7 +192,7 @@ class PlateHole(HoleFields):
     """A single hole in a plate; through unless a depth is given."""
 
     side: SideWord = "above"
-    into: Annotated[tuple[Name, ...], Strict(False)] = ()
+    into: Into = ()
 
 
 PartHole = Annotated[

@@ -1,6 +1,6 @@
 """Types of quantities for the models: a number or text in, the unit used inside out, within a range that is not absurd.
 
-The ranges only catch slips of the pen (a thickness of 12 m, 800 bar of boost); they are common practice, no source. A
+The ranges only keep out what no file could hold (a thickness of 12 m); what is merely unusual is for a check. A
 bare length is in the project's unit, which the validation context holds as `units`; without a context it is in mm.
 """
 

@@ -9,10 +9,10 @@ The values are built from the library's events, because its nodes no longer tell
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
 import yaml
 
@@ -33,15 +33,14 @@ DEEPEST_NESTING = 40
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
-@dataclass(frozen=True)
-class _Node:
+class _Node(NamedTuple):
     """A value with the line where it stands, and how many values it holds once its aliases are written out."""
 
     value: Any
     line: int
     size: int = 1
-    children: dict[str | int, _Node] = field(default_factory=dict)
-    key_lines: dict[str | int, int] = field(default_factory=dict)
+    children: Mapping[str | int, Any] = {}
+    key_lines: Mapping[str | int, int] = {}
 
 
 @dataclass(frozen=True)
@@ -130,7 +129,15 @@ def _decode(path: Path, raw: bytes) -> str:
 
 def _events(path: Path, text: str) -> Iterator[_Event]:
     try:
-        yield from yaml.parse(text, Loader=_Loader)
+        loader = _Loader(text)
+        try:
+            while True:
+                event = loader.get_event()
+                yield event
+                if isinstance(event, yaml.StreamEndEvent):
+                    return
+        finally:
+            loader.dispose()
     except yaml.MarkedYAMLError as fault:
         mark = fault.problem_mark or fault.context_mark
         index = mark.line if mark else 0
@@ -244,19 +251,26 @@ class _Builder:
         children: dict[str | int, _Node] = {}
         lines: dict[str | int, int] = {}
         while not isinstance(item := next(self._events), yaml.MappingEndEvent):
-            key = self._key(item, depth)
+            before = next(reversed(children.values())).value if children else None
+            key = self._key(item, depth, before)
             if key in children:
                 raise self._at(item, f"key '{key}' is repeated, first on line {lines[key]}", "each key once")
             lines[key] = item.start_mark.line + 1
             children[key] = self._child(key, next(self._events), depth + 1)
         return self._collection(event, {key: child.value for key, child in children.items()}, children, lines)
 
-    def _key(self, event: _Event, depth: int) -> str:
+    def _key(self, event: _Event, depth: int, before: object) -> str:
+        """The text of a key; `before` is the value that stands before it in its mapping."""
         if isinstance(event, yaml.ScalarEvent) and event.value == "<<" and event.style in (None, ""):
             raise self._at(event, "a merge key '<<', which YAML 1.2 does not have", "an alias for a whole value")
         if not isinstance(event, yaml.ScalarEvent):
             raise self._at(event, "a key that is not one word", "text as a key")
         key = self._node(event, depth).value
+        if isinstance(key, int) and isinstance(before, int) and not isinstance(before, bool):
+            # {reads: 91,89} is a key with the value 91 and a key 89 without one.
+            raise self._at(
+                event, f"{before},{event.value} has a decimal comma", f"{before}.{event.value}, with a point"
+            )
         if not isinstance(key, str):
             raise self._at(
                 event, f"key {event.value or 'null'} is {kind_of(key)}", "text as a key, in quotes if need be"

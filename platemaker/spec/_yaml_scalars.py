@@ -18,6 +18,8 @@ _WORDS |= dict.fromkeys(("false", "False", "FALSE"), False)
 _BASES = ((re.compile(r"[-+]?[0-9]+"), 10), (re.compile(r"0o[0-7]+"), 8), (re.compile(r"0x[0-9a-fA-F]+"), 16))
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
 _NOT_FINITE = re.compile(r"[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)")
+_STARTS = frozenset("+-.0123456789")
+"""What a number begins with; most plain scalars are words."""
 _LONGEST_NUMBER = 40
 
 
@@ -29,6 +31,8 @@ def resolve(text: str) -> Scalar:
     """
     if text in _WORDS:
         return _WORDS[text]
+    if text[0] not in _STARTS:
+        return text
     if _NOT_FINITE.fullmatch(text):
         raise ValueError("not a finite number")  # noqa: EM101 - the caller adds the place
     base = next((base for form, base in _BASES if form.fullmatch(text)), None)

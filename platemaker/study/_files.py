@@ -76,7 +76,7 @@ def _variant(row: Row, study: Study) -> dict[str, object]:
         "part": row.part or None,
         "figure": row.figure or None,
         "outcomes": {name: _rounded(value) for name, value in row.outcomes.items()},
-        "thinnest": row.thinnest or None,
+        "least_metal": _least_metal(row),
         "areas": {name: _rounded(value) for name, value in row.areas.items()},
         "shown": {
             name: found
@@ -92,6 +92,21 @@ def _variant(row: Row, study: Study) -> dict[str, object]:
     }
 
 
+def _least_metal(row: Row) -> dict[str, object] | None:
+    """The finding behind the outcomes on least metal: what kind of wall, between what, and where, mm."""
+    least = row.least
+    if least is None:
+        return None
+    return {
+        "finding": least.id,
+        "value": _rounded(least.measured),
+        "margin": _rounded(least.margin),
+        "kind": least.title,
+        "features": list(least.features),
+        "points": [[_rounded(value) for value in point] for point in least.points],
+    }
+
+
 def study_csv(study: Study) -> str:
     """The study as CSV (RFC 4180, UTF-8): a header line with units in its names, then a line a variant."""
     shows = [one for one in study.outcomes if one not in STANDING]
@@ -102,7 +117,7 @@ def study_csv(study: Study) -> str:
     table.writerow(
         ["variant", *(vary.key.text for vary in study.varies), "verdict", "fails", "cautions", "part", "figure"]
         + [f"{one.name}_{one.unit}" for one in standing]
-        + ["thinnest"]
+        + ["wall_kind", "wall_between", "wall_x_mm", "wall_y_mm", "wall_z_mm"]
         + [f"area_mm2 {name}" for name in areas]
         + [f"{one.name} {what}" for one in shows for what in ("margin", "unit", "finding")]
         + ["front", "fault"]
@@ -114,12 +129,20 @@ def study_csv(study: Study) -> str:
             + ([row.fails, row.cautions] if not row.fault else ["", ""])
             + [row.part, row.figure]
             + [_cell(row.value(one.name)) for one in standing]
-            + [row.thinnest]
+            + _thinnest(row)
             + [_cell(row.areas.get(name)) for name in areas]
             + [cell for one in shown for cell in ((_cell(one.margin), one.unit, one.finding) if one else ("", "", ""))]
             + [int(row.number in study.front), row.fault]
         )
     return text.getvalue()
+
+
+def _thinnest(row: Row) -> list[str]:
+    """What kind of wall the least metal is, between what, and its middle."""
+    if row.least is None:
+        return [""] * 5
+    middle = [sum(values) / len(values) for values in zip(*row.least.points, strict=True)]
+    return [row.least.title, " + ".join(row.least.features), *map(_cell, middle)]
 
 
 def _rounded(value: float | None) -> float | None:

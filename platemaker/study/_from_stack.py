@@ -9,9 +9,10 @@ from pathlib import Path
 
 from platemaker import __version__
 from platemaker.checks import Finding, check_stack
-from platemaker.parts import Body, Hole, Joint, Mark, Part, PlateStock, Profile, Stack, assemble, expected_volume
+from platemaker.parts import Body, Hole, Joint, Mark, Part, PlateStock, Profile, Stack
 from platemaker.plane import Region, measures
 from platemaker.report import Meta, render_json
+from platemaker.resolved import assemble, expected_volume
 from platemaker.space import Frame
 from platemaker.spec import load_project
 from platemaker.study._snapshot import Change, Fact, Snapshot, Subject, Thing, reported_things

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from platemaker.checks import Finding, worst_first
+from platemaker.checks import Finding, least_metal, worst_first
 from platemaker.errors import SpecError, nearest_word
-from platemaker.parts import Part, Profile, ProfileKind, Stack, expected_volume
+from platemaker.parts import Part, Profile, ProfileKind, Stack
+from platemaker.resolved import expected_volume
 from platemaker.study._keys import KeyPath
 
-WALLS = ("PM101", "PM102", "PM103", "PM104", "PM105", "PM106")
 AIR_LOSS, LOST_IN_ALL = "PM952", "lost in all"
 _FIGURES = (ProfileKind.POCKET, ProfileKind.OPENING)
 
@@ -27,7 +26,7 @@ class Outcome:
 
 
 AREA = Outcome("area", "open area", "mm2", more_is_better=True)
-WALL = Outcome("wall", "least wall", "mm", more_is_better=True)
+WALL = Outcome("wall", "least metal", "mm", more_is_better=True)
 WALL_MARGIN = Outcome("wall_margin", "its margin", "mm", more_is_better=True)
 MASS = Outcome("mass", "mass", "kg", more_is_better=False)
 LOSS = Outcome("loss", "pressure loss", "kPa", more_is_better=False)
@@ -93,8 +92,7 @@ def area_of(figure: Profile) -> float:
 
 def standing(part: Part, figure: Profile | None, findings: Sequence[Finding]) -> dict[str, float | None]:
     """The standing outcomes of a part by name; None for what it does not have or what was not checked."""
-    least = least_wall(part, findings)
-    volume = expected_volume(part)
+    least, volume = least_metal(part.name, findings), expected_volume(part)
     return {
         AREA.name: None if figure is None else area_of(figure),
         WALL.name: least.measured if least else None,
@@ -102,12 +100,6 @@ def standing(part: Part, figure: Profile | None, findings: Sequence[Finding]) ->
         MASS.name: None if volume is None else volume * part.material.density * 1e-9,
         LOSS.name: _air_loss(findings),
     }
-
-
-def least_wall(part: Part, findings: Sequence[Finding]) -> Finding | None:
-    """The finding on the thinnest wall of a part, in its plan; None where none was measured."""
-    walls = [one for one in findings if one.part == part.name and one.check in WALLS]
-    return min(walls, key=lambda one: math.inf if one.measured is None else one.measured, default=None)
 
 
 def _air_loss(findings: Sequence[Finding]) -> float | None:

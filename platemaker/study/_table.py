@@ -41,7 +41,7 @@ def render_study(study: Study, *, width: int = 80, colour: bool = False) -> str:
     sound = study.sound
     if sound:
         fixed = [_Column((), tuple(_mark(study, row) for row in sound), left=True), *_varied(study, sound)]
-        free = [_verdicts(sound), *(_outcome(one, study, sound) for one in study.outcomes)]
+        free = [_verdicts(sound), *(_outcome(one, study, sound) for one in study.outcomes), _thinnest(sound)]
         for band in _bands(fixed, free, width):
             lines += ["", *_band(band, sound, width, colour)]
     for row in study.rows:
@@ -99,6 +99,12 @@ def _outcome(outcome: Outcome, study: Study, rows: Sequence[Row]) -> _Column:
 
 def _verdicts(rows: Sequence[Row]) -> _Column:
     return _Column(("verdict",), tuple(_verdict(row) for row in rows), left=True)
+
+
+def _thinnest(rows: Sequence[Row]) -> _Column:
+    """What kind of wall the least metal is, and between what."""
+    cells = tuple(f"{row.least.title}, {' + '.join(row.least.features)}" if row.least else "" for row in rows)
+    return _Column(("least metal between",), cells, left=True)
 
 
 def _verdict(row: Row) -> str:

@@ -6,12 +6,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from platemaker.checks import Verdict, check_stack
+from platemaker.checks import Finding, Verdict, check_stack, least_metal
 from platemaker.errors import CatalogError, GeometryError, OutOfRange, SpecError, SpecErrors, SurveyError, UnitError
-from platemaker.parts import Stack, assemble
+from platemaker.parts import Stack
+from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec
 from platemaker.study._keys import KeyPath, with_value
-from platemaker.study._outcomes import Focus, Shown, area_of, figures_of, least_wall, standing, worst_of
+from platemaker.study._outcomes import Focus, Shown, area_of, figures_of, standing, worst_of
 from platemaker.study._values import Choice
 
 SPEC_FAULTS = (SpecError, UnitError, OutOfRange, CatalogError, GeometryError, SurveyError)
@@ -37,7 +38,7 @@ class Row:
     """One variant and what came of it: figures, or the `fault` that its values make.
 
     `outcomes` are the standing ones by name; `shown` the worst findings asked for, by what was asked; `areas` those of
-    every pocket and opening of the part, mm2; `thinnest` the finding on its least wall. `verdict` is the worst of all
+    every pocket and opening of the part, mm2; `least` the finding of its least metal. `verdict` is the worst of all
     findings of the project.
     """
 
@@ -52,7 +53,7 @@ class Row:
     outcomes: Mapping[str, float | None] = field(default_factory=dict)
     shown: Mapping[str, Shown | None] = field(default_factory=dict)
     areas: Mapping[str, float] = field(default_factory=dict)
-    thinnest: str = ""
+    least: Finding | None = None
 
     def value(self, name: str) -> float | None:
         """A standing outcome, or the margin of the findings asked for by `name`; None where there is no figure."""
@@ -81,7 +82,6 @@ def _read_off(setup: Setup, number: int, choices: tuple[Choice, ...], stack: Sta
     findings = check_stack(stack)
     part = setup.focus.part_in(stack)
     figure = setup.focus.figure_in(part)
-    thinnest = least_wall(part, findings)
     verdicts = [finding.verdict for finding in findings]
     return Row(
         number,
@@ -94,7 +94,7 @@ def _read_off(setup: Setup, number: int, choices: tuple[Choice, ...], stack: Sta
         outcomes=standing(part, figure, findings),
         shown={prefix: worst_of(prefix, findings) for prefix in setup.shows},
         areas={one.name: area_of(one) for one in figures_of(part)},
-        thinnest=thinnest.id if thinnest else "",
+        least=least_metal(part.name, findings),
     )
 
 

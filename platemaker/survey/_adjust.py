@@ -19,11 +19,15 @@ from platemaker.survey._start import Drawing
 STEPS = 60
 SETTLED = 1e-9
 """A step shorter than this, mm, ends the iteration: a thousandth of the coordinates' own grid."""
+SLOW = 0.1
+"""A step that lowers the chi-square by a smaller share creeps; three in a row end what is hopeless."""
+FLAT = 1e-9
+"""Two steps in a row that lower the chi-square by less, and by a smaller share of it, end it too."""
 
 
 @dataclass(frozen=True, eq=False)
 class Fit:
-    """Unknowns that fit best, with the equations there. `weights` are 0 for equations that were set aside."""
+    """Unknowns that fit best, with the equations there. `weights` are 0 for equations that were excluded."""
 
     unknowns: Array
     residuals: Array
@@ -38,7 +42,7 @@ class Fit:
 
 
 def vector_of(drawing: Drawing, diameters: Array) -> Array:
-    """A drawing as a vector of unknowns."""
+    """A drawing as a vector of unknowns; `diameters`, and after them shared errors and maps of pictures."""
     lines = np.column_stack([drawing.angles, drawing.offsets]).ravel()
     return np.concatenate([drawing.points.ravel(), diameters, lines])
 
@@ -52,16 +56,27 @@ def lever_of(layout: Layout, unknowns: Array) -> float:
 
 def rigid_basis(layout: Layout, unknowns: Array, scale: Array) -> Array:
     """Shifts and turn of the whole figure as unit vectors at right angles, in unknowns divided by `scale`."""
-    return np.asarray(np.linalg.qr(layout.rigid_modes(unknowns) / scale[:, None])[0])
+    basis = layout.rigid_modes(unknowns) / scale[:, None]
+    for column in range(3):  # Gram-Schmidt: three columns are done sooner than a general factorisation
+        mode = basis[:, column]
+        for before in range(column):
+            mode -= (basis[:, before] @ mode) * basis[:, before]
+        mode /= math.sqrt(float(mode @ mode))
+    return basis
 
 
-def fit(equations: Equations, start: Array, active: Array | None = None) -> Fit:
-    """Least squares from `start`. `active` (1 or 0 per equation) sets equations aside."""
+def fit(
+    equations: Equations, start: Array, active: Array | None = None, steps: int = STEPS, hopeless: float = math.inf
+) -> Fit:
+    """Least squares from `start`. `active` (0 to 1 per equation) excludes equations, or counts them less.
+
+    It ends early when it creeps (SLOW) while the chi-square is above `hopeless`.
+    """
     weights = (np.ones(len(equations.values)) if active is None else active) / equations.sigmas**2
     scale = equations.layout.scale(lever_of(equations.layout, start))
-    unknowns, damping = start.copy(), 1e-6
+    unknowns, damping, flat, slow = start.copy(), 1e-6, 0, 0
     residuals, slopes, cost = _state(equations, unknowns, weights)
-    for _ in range(STEPS):
+    for _ in range(steps):
         scaled = slopes * scale
         weighted = scaled * weights[:, None]
         normal, right = scaled.T @ weighted, -(weighted.T @ residuals)
@@ -74,16 +89,23 @@ def fit(equations: Equations, start: Array, active: Array | None = None) -> Fit:
             if tried[2] <= cost * (1 + 1e-12) + 1e-15 or damping > 1e6:
                 break
             damping *= 10
+        gained, short = cost - tried[2], step / scale
+        flat = flat + 1 if gained < FLAT * (1.0 + cost) else 0
+        slow = slow + 1 if cost > hopeless and gained < SLOW * cost else 0
+        # A step that gains much less than its parabola says is near the end of what damping allows.
+        if gained > 0.5 * float(short @ right + damping * diagonal * short @ short):
+            damping = max(damping / 10, 1e-12)
         unknowns, (residuals, slopes, cost) = unknowns + step, tried
-        damping = max(damping / 10, 1e-12)
-        if float(np.abs(step / scale).max(initial=0.0)) < SETTLED:
+        if flat > 1 or slow > 2 or float(np.abs(step / scale).max(initial=0.0)) < SETTLED:
             break
     return Fit(unknowns, residuals, slopes, weights, cost)
 
 
-def adjusted(equations: Equations, datum: Datum, start: Array, active: Array | None = None) -> Fit:
+def adjusted(
+    equations: Equations, datum: Datum, start: Array, active: Array | None = None, hopeless: float = math.inf
+) -> Fit:
     """Least squares from `start`, moved into the datum's frame."""
-    solved = fit(equations, start, active)
+    solved = fit(equations, start, active, hopeless=hopeless)
     unknowns = in_datum(equations.layout, datum, solved.unknowns)
     residuals, slopes, cost = _state(equations, unknowns, solved.weights)
     return Fit(unknowns, residuals, slopes, solved.weights, cost)
@@ -108,6 +130,8 @@ def _mirrored(layout: Layout, unknowns: Array) -> Array:
     last = 2 * len(layout.rounds)
     image[1:last:2] *= -1.0
     image[layout.size - 2 * len(layout.edges) :: 2] *= -1.0
+    for at in map(layout.picture, range(len(layout.pictures))):
+        image[at + 3 : at + 6 : 2] *= -1.0  # what the map makes of Y
     return image
 
 
@@ -121,6 +145,10 @@ def _moved(layout: Layout, datum: Datum, unknowns: Array) -> Array:
     turn = math.atan2(arm[1], arm[0])
     cos, sin = math.cos(turn), math.sin(turn)
     moved[:last] = ((points - shift) @ np.array([[cos, -sin], [sin, cos]])).ravel()
+    for at in map(layout.picture, range(len(layout.pictures))):
+        matrix = unknowns[at + 2 : at + 6].reshape(2, 2)
+        moved[at : at + 2] += matrix @ shift
+        moved[at + 2 : at + 6] = (matrix @ np.array([[cos, -sin], [sin, cos]])).ravel()
     angles = unknowns[first::2]
     moved[first + 1 :: 2] -= np.cos(angles) * shift[0] + np.sin(angles) * shift[1]
     moved[first::2] = (angles - turn + math.pi) % math.tau - math.pi

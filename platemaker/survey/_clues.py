@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from platemaker.survey._equations import Array, Equations, Layout
+from platemaker.survey._equations import Array, Equations, Layout, Observation
 from platemaker.survey._loci import PARALLEL
+from platemaker.survey._pictures import scale_of
 from platemaker.survey._records import EDGE_HALF_DIAMETER, HALF_DIAMETERS, FeatureKind, Network, Reading, ReadingKind
 from platemaker.survey._statistics import median
 
@@ -53,10 +55,15 @@ class Clues:
         return near
 
 
-def clues_of(network: Network, equations: Equations) -> Clues:
-    """The clues of a network; readings of one pair are averaged and corrected for the diameters."""
+def clues_of(network: Network, equations: Equations, without: Observation | None = None) -> Clues:
+    """The clues of a network; readings of one pair are averaged and corrected for the diameters.
+
+    `without` leaves one reading (or diameter) out.
+    """
     layout = equations.layout
     objects = {name: i for i, name in enumerate((*layout.rounds, *layout.edges))}
+    if without is not None:
+        network = _without(network, without)
     distances, diameters = _centre_distances(network, layout)
     clues = Clues(
         rounds=len(layout.rounds),
@@ -68,10 +75,24 @@ def clues_of(network: Network, equations: Equations) -> Clues:
     stands: dict[tuple[int, int], list[float]] = {}
     for reading in network.readings:
         _add(clues, reading, objects, stands, layout)
+    for laid in equations.pictures:
+        if scale_of(laid.picture, network) is None:
+            continue  # its spans are known but for their scale
+        for i, j in itertools.combinations(range(len(laid.names)), 2):
+            pair = objects[laid.names[i]], objects[laid.names[j]]
+            if pair not in clues.spans and pair[::-1] not in clues.spans:
+                clues.spans[pair] = float(np.hypot(*(laid.points[i] - laid.points[j])))
     clues.stands = {pair: median(values) for pair, values in stands.items()}
-    lengths = [o.sigma for o in equations.observations if o.reading is None or o.reading.kind.unit == "mm"]
+    lengths = [one.sigma for one in equations.observations if one.is_length]
     clues.scatter = median(lengths) if lengths else 0.05
     return clues
+
+
+def _without(network: Network, out: Observation) -> Network:
+    if out.reading is not None:
+        return replace(network, readings=tuple(one for one in network.readings if one is not out.reading))
+    features = (replace(one, diameter=None) if one.name == out.features[0] else one for one in network.features)
+    return replace(network, features=tuple(features))
 
 
 def _add(

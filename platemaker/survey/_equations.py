@@ -1,11 +1,13 @@
 """Readings as equations: what each would read at given unknowns, and how it changes with them.
 
 Unknowns, in this order: x, y of every round feature; diameter of those whose diameter matters; for every edge the
-angle of its normal (radians) and the offset c of the line n.p = c (mm).
+angle of its normal (radians) and the offset c of the line n.p = c (mm). Before the edges stand the errors that readings
+with one instrument share.
 """
 
 from __future__ import annotations
 
+import copy
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,7 +16,16 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from platemaker.survey._records import EDGE_HALF_DIAMETER, HALF_DIAMETERS, Network, Reading, ReadingKind
+from platemaker.survey._pictures import SHEAR, UNKNOWNS, Laid, laid_out, rigid_part, sheared, shown, starting
+from platemaker.survey._records import (
+    EDGE_HALF_DIAMETER,
+    HALF_DIAMETERS,
+    FeatureKind,
+    Network,
+    Reading,
+    ReadingKind,
+)
+from platemaker.survey._shared import SCALED, ErrorKind, SharedError, half_short, jaws_of, shared_errors
 
 Array = npt.NDArray[np.float64]
 Index = npt.NDArray[np.intp]
@@ -30,11 +41,14 @@ class Layout:
     rounds: tuple[str, ...]
     sized: tuple[str, ...]
     edges: tuple[str, ...]
+    shared: tuple[SharedError, ...] = ()
+    pictures: tuple[str, ...] = ()
 
     @property
     def size(self) -> int:
         """Number of unknowns."""
-        return 2 * len(self.rounds) + len(self.sized) + 2 * len(self.edges)
+        own = 2 * len(self.rounds) + len(self.sized) + len(self.shared)
+        return own + UNKNOWNS * len(self.pictures) + 2 * len(self.edges)
 
     def x(self, name: str) -> int:
         """Column of a round feature's x; y follows."""
@@ -46,11 +60,24 @@ class Layout:
 
     def angle(self, name: str) -> int:
         """Column of an edge's normal angle; the offset follows."""
-        return 2 * len(self.rounds) + len(self.sized) + 2 * self.edges.index(name)
+        return self.size - 2 * len(self.edges) + 2 * self.edges.index(name)
+
+    def error(self, instrument: str, kind: ErrorKind) -> int | None:
+        """Column of an error that readings with an instrument share; None where they share none."""
+        for number, one in enumerate(self.shared):
+            if (one.instrument, one.kind) == (instrument, kind):
+                return 2 * len(self.rounds) + len(self.sized) + number
+        return None
+
+    def picture(self, number: int) -> int:
+        """Column of the first unknown of a picture, by its number from 0."""
+        return 2 * len(self.rounds) + len(self.sized) + len(self.shared) + UNKNOWNS * number
 
     def scale(self, lever: float) -> Array:
-        """Factors that turn mm into unknowns: 1, but 1 / lever for angles, so that all steps are lengths."""
+        """Factors that turn mm into unknowns: 1, but 1 / lever for angles and maps, so that all steps are lengths."""
         factors = np.ones(self.size)
+        for number in range(len(self.pictures)):
+            factors[self.picture(number) + 2 : self.picture(number) + UNKNOWNS] = 1.0 / lever
         factors[self.size - 2 * len(self.edges) :: 2] = 1.0 / lever
         return factors
 
@@ -67,6 +94,8 @@ class Layout:
         modes[first::2, 2] = 1.0
         modes[first + 1 :: 2, 0] = np.cos(angles)
         modes[first + 1 :: 2, 1] = np.sin(angles)
+        for at in map(self.picture, range(len(self.pictures))):
+            modes[at : at + UNKNOWNS] = rigid_part(unknowns[at : at + UNKNOWNS])
         return modes
 
 
@@ -80,12 +109,48 @@ class _Term(NamedTuple):
 
 @dataclass(frozen=True)
 class Observation:
-    """One equation: `reading` is None for a feature's own diameter. `value` and `sigma` in mm or radians."""
+    """One equation: `reading` is None for a feature's own diameter, and for what is stated of a `shared` error.
+
+    `value` and `sigma` in mm or radians. `seen`: the picture of a point's coordinate, which one, and what it shows.
+    """
 
     reading: Reading | None
     features: tuple[str, ...]
     value: float
     sigma: float
+    repeats: int = 1
+    shared: SharedError | None = None
+    seen: tuple[str, str, tuple[str, ...]] | None = None
+
+    @property
+    def joins(self) -> tuple[str, ...]:
+        """The features that it holds together."""
+        return self.seen[2] if self.seen else self.features
+
+    @property
+    def title(self) -> str:
+        """Words for it: `reading 7, B-D inside` or `diameter of B`."""
+        if self.shared is not None:
+            return self.shared.title
+        if self.seen is not None:
+            return f"picture {self.seen[0]}, {self.features[0]} {self.seen[1]}"
+        return f"diameter of {self.features[0]}" if self.reading is None else self.reading.title
+
+    @property
+    def is_length(self) -> bool:
+        """Whether it is in mm. The parallel condition of a width is an angle."""
+        kind = ReadingKind.DIAMETER if self.reading is None else self.reading.kind
+        if self.shared is not None:
+            return False
+        held_parallel = kind in (ReadingKind.EDGE_TO_EDGE, ReadingKind.DEPTH) and self.value == 0.0
+        return kind.unit == "mm" and not held_parallel
+
+    @property
+    def shown(self) -> tuple[float, str]:
+        """The factor that gives its value in the reading's own unit, and that unit."""
+        if self.shared is not None:
+            return 1.0, "mm2" if self.shared.kind in (ErrorKind.INSIDE, ErrorKind.OUTSIDE) else "mm"
+        return (1.0, "mm") if self.is_length else (math.degrees(1.0), "deg")
 
 
 class Equations:
@@ -95,13 +160,24 @@ class Equations:
         self.layout = layout_of(network)
         self.observations: list[Observation] = []
         self._families: dict[str, list[_Term]] = {}
+        self._features = network.by_name
         for name in self.layout.sized:
             feature = network.by_name[name]
             if feature.diameter is not None:
-                observation = Observation(None, (name,), feature.diameter, feature.diameter_sigma)
+                observation = Observation(None, (name,), feature.diameter, feature.diameter_sigma, feature.repeats)
+                jaws = [(name, ErrorKind.INSIDE, 2.0)] if feature.kind is FeatureKind.HOLE else []
+                self._share(feature.instrument, jaws)
                 self._add("size", observation, (self.layout.diameter(name),))
         for reading in network.readings:
+            if reading.kind.unit == "mm" and not reading.kind.is_statement:
+                self._share(reading.instrument, jaws_of(reading, self._features))
             self._read(reading)
+        self.pictures = tuple(laid_out(picture, network) for picture in network.pictures)
+        for number, laid in enumerate(self.pictures):
+            self._see(number, laid)
+        for number, error in enumerate(self.layout.shared):
+            stated = Observation(None, (), error.mean, error.sigma, shared=error)
+            self._add("size", stated, (2 * len(self.layout.rounds) + len(self.layout.sized) + number,))
         self.values = np.array([observation.value for observation in self.observations])
         self.sigmas = np.array([observation.sigma for observation in self.observations])
         self._packed = {family: _pack(terms) for family, terms in self._families.items()}
@@ -112,11 +188,44 @@ class Equations:
         self._families.setdefault(family, []).append(_Term(len(self.observations), columns, factors))
         self.observations.append(observation)
 
+    def _share(self, instrument: str, jaws: list[tuple[str, ErrorKind, float]]) -> None:
+        """Enter what the next equation shares with others of its instrument."""
+        row, layout = len(self.observations), self.layout
+        zero, scale = layout.error(instrument, ErrorKind.ZERO), layout.error(instrument, ErrorKind.SCALE)
+        for name, jaw, factor in jaws:
+            column = layout.error(instrument, jaw)
+            if column is not None:
+                self._families.setdefault("jaw", []).append(_Term(row, (layout.diameter(name), column), (factor,)))
+        if scale is not None:
+            self._families.setdefault("scale", []).append(_Term(row, (scale,)))
+        if zero is not None:
+            self._families.setdefault("zero", []).append(_Term(row, (zero,)))
+
+    def _see(self, number: int, laid: Laid) -> None:
+        """Enter the points of a picture, and that its shear is small."""
+        at, name = self.layout.picture(number), laid.picture.name
+        for feature, point in zip(laid.names, laid.points, strict=True):
+            x = self.layout.x(feature)
+            for axis, word in enumerate("xy"):
+                value = float(point[axis])
+                seen = Observation(None, (feature,), value, laid.sigma, seen=(name, word, laid.names))
+                self._add("picture", seen, (at + axis, at + 2 + 2 * axis, at + 3 + 2 * axis, x, x + 1))
+        for component in (0.0, 1.0):
+            small = Observation(None, (), 0.0, SHEAR, shared=SharedError(name, ErrorKind.SHEAR, 0.0, SHEAR))
+            self._add("shear", small, tuple(range(at + 2, at + UNKNOWNS)), (component,))
+
+    def rest(self, points: Array) -> Array:
+        """Unknowns to begin with after the diameters: shared errors as stated, maps of pictures of these points."""
+        stated = [np.array([error.mean for error in self.layout.shared])]
+        order = {name: i for i, name in enumerate(self.layout.rounds)}
+        maps = [starting(laid, points[[order[name] for name in laid.names]]) for laid in self.pictures]
+        return np.concatenate([*stated, *maps])
+
     def _read(self, reading: Reading) -> None:
         kind, names, layout = reading.kind, reading.features, self.layout
         edges = [name for name in names if name in layout.edges]
-        plain = Observation(reading, names, reading.value, reading.sigma)
-        turned = Observation(reading, names, math.radians(reading.value), math.radians(reading.sigma))
+        plain = Observation(reading, names, reading.value, reading.sigma, reading.repeats)
+        turned = Observation(reading, names, math.radians(reading.value), math.radians(reading.sigma), reading.repeats)
         if kind is ReadingKind.DIAMETER:
             self._add("size", plain, (layout.diameter(names[0]),))
         elif kind in HALF_DIAMETERS:
@@ -142,12 +251,23 @@ class Equations:
     def _size_column(self, name: str, factor: float) -> int:
         return self.layout.diameter(name) if factor else 0
 
+    def loosened(self, factor: float) -> Equations:
+        """The same equations with deviations larger by a factor."""
+        looser = copy.copy(self)
+        looser.sigmas = self.sigmas * factor
+        return looser
+
     def evaluate(self, unknowns: Array) -> tuple[Array, Array]:
         """What each would read (mm, radians) and its derivatives by the unknowns: (k,), (k, size)."""
         computed = np.zeros(len(self.observations))
         slopes = np.zeros((len(self.observations), len(unknowns)))
-        for family, (rows, columns, factors) in self._packed.items():
-            if family == "gap":
+        for family in (*_FAMILIES, "gap", "turn", *_SHARED):
+            if family not in self._packed:
+                continue
+            rows, columns, factors = self._packed[family]
+            if family in _SHARED:  # on what the others computed: jaws first, then scale, then zero
+                _SHARED[family](unknowns, rows, columns, factors, computed, slopes)
+            elif family == "gap":
                 _gap(unknowns, self.layout, rows, columns, computed, slopes)
             elif family == "turn":
                 _turn(unknowns, self.values[rows], rows, columns, computed, slopes)
@@ -166,7 +286,8 @@ def layout_of(network: Network) -> Layout:
             used.update(reading.features)
     rounds = tuple(sorted(f.name for f in network.features if f.kind.is_round))
     edges = tuple(sorted(f.name for f in network.features if not f.kind.is_round))
-    return Layout(rounds, tuple(name for name in rounds if name in used), edges)
+    sized, pictures = tuple(name for name in rounds if name in used), tuple(one.name for one in network.pictures)
+    return Layout(rounds, sized, edges, shared_errors(network), pictures)
 
 
 def _pack(terms: Sequence[_Term]) -> tuple[Index, Index, Array]:
@@ -263,4 +384,26 @@ def _gap(u: Array, layout: Layout, rows: Index, columns: Index, computed: Array,
             slopes[rows[:, None], np.arange(last)] += np.tile(factor[:, None] * normal * 2 / last, last // 2)
 
 
-_FAMILIES = {"size": _size, "span": _span, "stand": _stand, "corner": _corner, "sag": _sag}
+def _jaw(u: Array, rows: Index, columns: Index, factors: Array, computed: Array, slopes: Array) -> None:
+    short, by_diameter, by_square = half_short(u[columns[0]], u[columns[1]])
+    np.add.at(computed, rows, -factors[0] * short)
+    np.add.at(slopes, (rows, columns[0]), -factors[0] * by_diameter)
+    np.add.at(slopes, (rows, columns[1]), -factors[0] * by_square)
+
+
+def _scale(u: Array, rows: Index, columns: Index, _factors: Array, computed: Array, slopes: Array) -> None:
+    longer = 1.0 + u[columns[0]] / SCALED
+    slopes[rows] *= longer[:, None]
+    slopes[rows, columns[0]] += computed[rows] / SCALED
+    computed[rows] *= longer
+
+
+def _zero(u: Array, rows: Index, columns: Index, _factors: Array, computed: Array, slopes: Array) -> None:
+    computed[rows] += u[columns[0]]
+    slopes[rows, columns[0]] += 1.0
+
+
+_SHARED = {"jaw": _jaw, "scale": _scale, "zero": _zero}
+_FAMILIES = {
+    "size": _size, "span": _span, "stand": _stand, "corner": _corner, "sag": _sag, "picture": shown, "shear": sheared,
+}  # fmt: skip

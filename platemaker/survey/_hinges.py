@@ -41,7 +41,7 @@ def _touching(equations: Equations, solved: Fit) -> list[int]:
     near = [0] * len(place)
     for observation, weight in zip(equations.observations, solved.weights, strict=True):
         if weight > 0:
-            group = [place[name] for name in observation.features]
+            group = [place[name] for name in observation.joins]
             bits = sum(1 << k for k in set(group))
             for k in group:
                 near[k] |= bits

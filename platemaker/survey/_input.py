@@ -178,8 +178,8 @@ def _order_faults(readings: list[Reading]) -> Iterator[SpecError]:
         for near, far in itertools.pairwise(group):
             if near.kind is not far.kind and near.value >= far.value:
                 problem = (
-                    f"{far.title}: {far.value:g} mm contradicts reading {near.number}, {near.kind.value} "
-                    f"{near.value:g} mm, which must be shorter"
+                    f"{far.title}: {far.value:g} mm contradicts {near.title}: {near.value:g} mm there, which must be "
+                    "shorter"
                 )
                 yield SpecError(problem, where=far.where)
 

@@ -20,12 +20,22 @@ Pair = Annotated[tuple[FeatureName, FeatureName], Strict(False)]
 Value = str | int | float
 
 
-class FeatureModel(SpecModel):
-    """A round feature with its own reading of the diameter: its `sd`, or a `resolution` and an instrument's setting."""
+Values = Value | Annotated[tuple[Value | None, ...], Strict(False), Field(min_length=1, max_length=100)]
 
-    hole: Value | None = None
-    stud: Value | None = None
-    boss: Value | None = None
+
+class FeatureModel(SpecModel):
+    """A round feature with its own reading of the diameter: its `sd`, or a `resolution` and an instrument's setting.
+
+    A list is a diameter read several times; one left empty is not read yet. `at` is roughly where it lies, to `within`,
+    `nominal` roughly its diameter.
+    """
+
+    hole: Values | None = None
+    stud: Values | None = None
+    boss: Values | None = None
+    at: Annotated[tuple[Value, Value], Strict(False)] | None = None
+    within: Value | None = None
+    nominal: Value | None = None
     sd: Value | None = None
     resolution: Value | None = None
     instrument: str | None = None
@@ -61,11 +71,41 @@ class ReadingModel(SpecModel):
     square: Pair | None = None
     parallel: Pair | None = None
     diameter: FeatureName | None = None
-    reads: Value | Annotated[tuple[Value, ...], Strict(False), Field(min_length=1, max_length=100)] | None = None
+    reads: Values | None = None
     sd: Value | None = None
     resolution: Value | None = None
     within: Value | None = None
     instrument: str | None = None
+
+
+class InstrumentModel(SpecModel):
+    """An instrument of one's own: `like` one that is known, with the errors that all its readings share.
+
+    `zero`: what it shows when it is closed. `scale`: how much too long it reads a metre. `inside_flat`, `outside_flat`:
+    how wide its jaws are where they touch the wall of a hole. Each with its standard deviation, `..._sd`.
+    """
+
+    like: str
+    zero: Value | None = None
+    zero_sd: Value | None = None
+    scale: Value | None = None
+    scale_sd: Value | None = None
+    inside_flat: Value | None = None
+    inside_flat_sd: Value | None = None
+    outside_flat: Value | None = None
+    outside_flat_sd: Value | None = None
+
+
+class PictureModel(SpecModel):
+    """Points clicked in a scan or photo: pixels, Y down, to a standard deviation `sd` in pixels.
+
+    In a `file`, a CSV with the columns feature, x, y; or as `points`: name to [x, y].
+    """
+
+    name: str | None = None
+    file: str | None = None
+    points: dict[FeatureName, Annotated[tuple[float, float], Strict(False)]] | None = None
+    sd: float | None = None
 
 
 class SurveyModel(SpecModel):
@@ -74,8 +114,10 @@ class SurveyModel(SpecModel):
     survey: str | None = None
     units: Literal["mm", "in"] = "mm"
     instrument: str = DEFAULT_LENGTH
+    instruments: Annotated[dict[str, InstrumentModel], Field(default_factory=dict)]
     features: Annotated[dict[FeatureName, str | FeatureModel], Field(min_length=2)]
     datum: DatumModel
+    pictures: Annotated[tuple[PictureModel, ...], Strict(False), Field(max_length=20)] = ()
     readings: Annotated[tuple[ReadingModel, ...], Strict(False), Field(min_length=1, max_length=2000)]
 
 
@@ -88,7 +130,20 @@ _WANTED = {
     "too_short": "a longer list",
     "too_long": "a shorter list",
 }
-_VALUES = {"hole", "stud", "boss", "sd", "resolution", "reads", "within"}
+_ERRORS = ("zero", "scale", "inside_flat", "outside_flat")
+_VALUES = {
+    "hole",
+    "stud",
+    "boss",
+    "sd",
+    "resolution",
+    "reads",
+    "within",
+    "nominal",
+    *_ERRORS,
+    *(f"{one}_sd" for one in _ERRORS),
+}
+_LISTED = {"hole", "stud", "boss", "reads"}
 _PAIRS = {kind.value for kind in ReadingKind} - {"angle", "straight", "diameter"}
 
 
@@ -135,9 +190,9 @@ def _fault(path: tuple[str | int, ...], details: Any, loaded: Loaded) -> SpecErr
         return SpecError("not an allowed value", where=where, met=met, allowed=", ".join(words), nearest=near)
     met = details["input"] if isinstance(details["input"], str | int | float) else None
     allowed = _WANTED.get(kind) or details["msg"].removeprefix("Input should be ")
-    if path[-1] in _VALUES or path[-2:-1] == ("reads",):
+    if path[-1] in _VALUES or (path[-2:-1] and path[-2] in _LISTED):
         allowed = "a number, with its unit where that is another" + (
-            " (or a list of them)" if path[-1] == "reads" else ""
+            " (or a list of them)" if path[-1] in _LISTED else ""
         )
     elif len(path) == 2 and path[0] == "features" and kind != "string_pattern_mismatch":
         allowed = "a word, or hole, stud or boss with its diameter"
@@ -146,6 +201,7 @@ def _fault(path: tuple[str | int, ...], details: Any, loaded: Loaded) -> SpecErr
 
 def _fields(path: tuple[str | int, ...]) -> Iterator[str]:
     models: dict[str | int, type[BaseModel]] = {
-        "features": FeatureModel, "datum": DatumModel, "readings": ReadingModel
+        "features": FeatureModel, "datum": DatumModel, "readings": ReadingModel, "instruments": InstrumentModel,
+        "pictures": PictureModel,
     }  # fmt: skip
     yield from (models[path[0]] if len(path) > 1 else SurveyModel).model_fields

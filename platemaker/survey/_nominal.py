@@ -12,7 +12,7 @@ import numpy as np
 from platemaker.errors import SurveyError
 from platemaker.survey._best_fit import rigid_motions
 from platemaker.survey._equations import Array
-from platemaker.survey._results import Pattern, Point
+from platemaker.survey._patterns import Pattern, Point
 from platemaker.survey._shapes import NominalKind, Shape, shapes
 from platemaker.survey._statistics import chi_square_above
 

@@ -14,8 +14,10 @@ import numpy as np
 
 from platemaker.errors import SurveyError, nearest_word
 from platemaker.survey._equations import Array
+from platemaker.survey._patterns import Point
 from platemaker.survey._records import FeatureKind
-from platemaker.survey._results import Point, Survey, SurveyedEdge
+from platemaker.survey._reliability import Weak
+from platemaker.survey._results import Survey, SurveyedEdge
 
 LEAST_CORNER = 10.0
 """Degrees between two edges that meet; nearer to parallel their corner runs away. Common practice, no source."""
@@ -26,13 +28,15 @@ class PortFigure:
     """A port in the survey's frame, mm: its corners, or one centre with a `diameter`.
 
     `features` are what it was taken from. `covariance` (mm2) belongs to x y of the holes that were asked for, then x y
-    of every corner (or of the centre), then the diameter.
+    of every corner (or of the centre), then the diameter. `weak` are the misreadings that could move its corners
+    (centre) unnoticed, as seen from those holes, or from the datum where there are fewer than two.
     """
 
     features: tuple[str, ...]
     corners: tuple[Point, ...]
     diameter: float | None
     covariance: Array
+    weak: tuple[Weak, ...] = ()
 
 
 def port_of_edges(survey: Survey, holes: Sequence[str], edges: Sequence[str] = ()) -> PortFigure:
@@ -47,7 +51,19 @@ def port_of_edges(survey: Survey, holes: Sequence[str], edges: Sequence[str] = (
         corners.append(corner)
         slopes.append(by_edges)
     rows = np.vstack([_hole_rows(survey, holes), *slopes])
-    return PortFigure(tuple(edge.name for edge in chosen), tuple(corners), None, _spread(survey, rows))
+    names = [
+        f"corner {before.name}-{after.name}" for before, after in zip((chosen[-1], *chosen[:-1]), chosen, strict=True)
+    ]
+    weak = _weak(survey, holes, np.vstack(slopes), corners, names)
+    return PortFigure(tuple(edge.name for edge in chosen), tuple(corners), None, _spread(survey, rows), weak)
+
+
+def _weak(
+    survey: Survey, holes: Sequence[str], rows: Array, corners: Sequence[Point], names: Sequence[str]
+) -> tuple[Weak, ...]:
+    if len(holes) > 1:
+        rows = survey.reliability.beside(holes, rows, np.array(corners))
+    return survey.reliability.weakest(rows, names)
 
 
 def port_of_round(survey: Survey, holes: Sequence[str], name: str) -> PortFigure:
@@ -70,7 +86,8 @@ def port_of_round(survey: Survey, holes: Sequence[str], name: str) -> PortFigure
     else:  # no reading leans on its diameter: it stands by itself
         spread = np.pad(rows @ covariance @ rows.T, (0, 1))
         spread[-1, -1] = point.diameter_sigma**2
-    return PortFigure((name,), (point.place,), point.diameter, np.asarray(spread))
+    weak = _weak(survey, holes, _hole_rows(survey, (name,)), (point.place,), (name,))
+    return PortFigure((name,), (point.place,), point.diameter, np.asarray(spread), weak)
 
 
 def _edge(survey: Survey, name: str) -> SurveyedEdge:

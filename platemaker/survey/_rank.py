@@ -12,6 +12,9 @@ from platemaker.survey._equations import Array, Equations, Layout
 from platemaker.survey._records import Network
 from platemaker.survey._statistics import median
 
+STILL = 0.05
+"""A feature that moves by a smaller share of the widest motion is not named as free to move."""
+
 
 @dataclass(frozen=True)
 class Candidate:
@@ -28,6 +31,10 @@ def islands(network: Network) -> list[tuple[str, ...]]:
     group = {feature.name: {feature.name} for feature in network.features}
     for reading in network.readings:
         joined = set().union(*(group[name] for name in reading.features))
+        for name in joined:
+            group[name] = joined
+    for picture in network.pictures:
+        joined = set().union(*(group[name] for name in picture.points))
         for name in joined:
             group[name] = joined
     found = {tuple(sorted(members)) for members in group.values()}
@@ -104,7 +111,8 @@ def movers(layout: Layout, solved: Fit, free: Array) -> list[str]:
         rows = np.concatenate([_rows(layout, name) for name in still])
         blend = np.linalg.lstsq(rigid[rows], -free[rows], rcond=None)[0]
         motion = free + rigid @ blend
-        moved = [name for name in (*layout.rounds, *layout.edges) if np.abs(motion[_rows(layout, name)]).max() > 1e-4]
+        least = max(STILL * float(np.abs(motion).max()), 1e-4)
+        moved = [name for name in (*layout.rounds, *layout.edges) if np.abs(motion[_rows(layout, name)]).max() > least]
         if not set(still) & set(moved) and (fewest is None or len(moved) < len(fewest)):
             fewest = moved
     sizes = [n for n in layout.sized if np.abs(free[layout.diameter(n)]).max() > 0.1]

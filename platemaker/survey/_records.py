@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
@@ -84,21 +85,52 @@ EDGE_HALF_DIAMETER: dict[ReadingKind, float] = {
 
 
 @dataclass(frozen=True)
+class Shared:
+    """Errors that all readings with one instrument share, each as a mean and its standard deviation.
+
+    `zero`: mm added to every length. `scale`: mm more a metre. `inside`, `outside`: the square of the width of the
+    flats of its inside and outside jaws, mm2: with a flat f a jaw in a hole of diameter D touches it
+    sqrt(D^2 - f^2) / 2 from its centre, not D / 2. A deviation of 0 and a mean of 0 is no error.
+    """
+
+    name: str
+    zero: tuple[float, float] = (0.0, 0.0)
+    scale: tuple[float, float] = (0.0, 0.0)
+    inside: tuple[float, float] = (0.0, 0.0)
+    outside: tuple[float, float] = (0.0, 0.0)
+
+
+@dataclass(frozen=True)
+class Rough:
+    """Roughly where a round feature lies, mm, in a frame of its own, to a standard deviation; and how large it is."""
+
+    at: tuple[float, float]
+    sigma: float
+    diameter: float | None = None
+
+
+@dataclass(frozen=True)
 class Feature:
-    """Something on the casting. `diameter` (mm) is its own reading with standard deviation `diameter_sigma`, mm."""
+    """Something on the casting. `diameter` (mm) is its own reading with standard deviation `diameter_sigma`, mm.
+
+    `repeats` is how often it was taken (diameter and deviation are then of the mean), `instrument` with what.
+    """
 
     name: str
     kind: FeatureKind
     diameter: float | None = None
     diameter_sigma: float = 0.05
     where: Location | None = None
+    repeats: int = 1
+    instrument: str = ""
+    rough: Rough | None = None
 
 
 @dataclass(frozen=True)
 class Reading:
     """One reading: `value` and standard deviation `sigma` in the kind's unit. `number` counts from 1.
 
-    `repeats` is how many times it was taken (value and sigma are then those of the mean).
+    `repeats` is how often it was taken (value and sigma are then of the mean), `instrument` with what.
     """
 
     number: int
@@ -108,6 +140,7 @@ class Reading:
     sigma: float
     where: Location | None = None
     repeats: int = 1
+    instrument: str = ""
 
     @property
     def title(self) -> str:
@@ -139,12 +172,28 @@ class Datum:
 
 
 @dataclass(frozen=True)
+class Picture:
+    """Points of round features in a scan or photo: `points` in pixels, Y down, to the standard deviation `sigma`."""
+
+    name: str
+    points: Mapping[str, tuple[float, float]]
+    sigma: float
+    where: Location | None = None
+
+
+@dataclass(frozen=True)
 class Network:
-    """All that was measured on one casting."""
+    """All that was measured on one casting. `instruments` are the errors that readings of each share.
+
+    `waiting` are readings that are to be taken, in their order; their value is nan.
+    """
 
     features: tuple[Feature, ...]
     readings: tuple[Reading, ...]
     datum: Datum
+    instruments: tuple[Shared, ...] = ()
+    waiting: tuple[Reading, ...] = ()
+    pictures: tuple[Picture, ...] = ()
 
     @cached_property
     def by_name(self) -> dict[str, Feature]:

@@ -7,10 +7,10 @@ import numpy as np
 from platemaker.errors import SurveyError
 from platemaker.survey._adjust import Fit
 from platemaker.survey._equations import Array, Equations, Layout
+from platemaker.survey._outliers import CRITICAL, Explanation
+from platemaker.survey._possible import all_lengths
 from platemaker.survey._rank import candidates, cures, islands, loose_modes, movers, taken_pairs
 from platemaker.survey._records import Datum, Network
-from platemaker.survey._report import title
-from platemaker.survey._snoop import CRITICAL
 
 ONE_POINT = 1e-6
 """Round features nearer to each other, mm, lie in one point: the grid of coordinates."""
@@ -32,28 +32,31 @@ def require_joined(network: Network) -> None:
     raise SurveyError(message)
 
 
-def require_held(network: Network, equations: Equations, solved: Fit) -> None:
+def require_held(network: Network, equations: Equations, best: Explanation) -> None:
     """Refuse when features are free to move: name them and the readings that would hold them, or that contradict."""
+    if best.held:
+        return
+    solved = best.fit
     layout, clash = equations.layout, _clash(equations, solved)
     if clash and _falls_together(layout, solved.unknowns):
         raise SurveyError(clash)
     free = loose_modes(equations, solved)
-    if not free.shape[1]:
-        return
     moving = movers(layout, solved, free)
     wanted = ", ".join(str(cure) for cure in cures(network, layout, solved, free))
     if clash and not wanted:
         raise SurveyError(clash)
     verb = "is" if len(moving) == 1 else "are"
     cure = f"take also {wanted}" if wanted else "state which features lie on one line, or measure from an edge"
-    message = f"the readings do not hold the network: {', '.join(moving)} {verb} free to move; {cure}"
+    wrong = "; ".join(dict.fromkeys(equations.observations[row].title for row in best.excluded))
+    without = f"{wrong} cannot be right, and without it " if wrong else ""
+    message = f"{without}the readings do not hold the network: {', '.join(moving)} {verb} free to move; {cure}"
     raise SurveyError(f"{message}; and {clash}" if clash else message)
 
 
 def _clash(equations: Equations, solved: Fit) -> str:
     """The readings that the best figure misses by far, if any: a triangle that does not close is pulled flat."""
     sizes = np.where(solved.weights > 0, np.abs(solved.residuals) / equations.sigmas, 0.0)
-    missed = dict.fromkeys(title(equations.observations[row]) for row in np.flatnonzero(sizes > CRITICAL))
+    missed = dict.fromkeys(equations.observations[row].title for row in np.flatnonzero(sizes > CRITICAL))
     if not missed:
         return ""
     return f"the readings contradict each other: no figure fits {'; '.join(missed)}: read them again"
@@ -64,6 +67,21 @@ def _falls_together(layout: Layout, unknowns: Array) -> bool:
     points = unknowns[: 2 * len(layout.rounds)].reshape(-1, 2)
     near = np.linalg.norm(points[:, None] - points[None], axis=2) < ONE_POINT
     return bool(np.triu(near, 1).any())
+
+
+def require_figure(equations: Equations, best: Explanation, most: int) -> None:
+    """Refuse when even the best figure leaves too many readings that do not fit it."""
+    if best.agrees:
+        return
+    sizes = np.abs(best.fit.residuals) / equations.sigmas
+    off = [int(row) for row in np.argsort(-sizes) if sizes[row] > CRITICAL]
+    named = dict.fromkeys(equations.observations[row].title for row in off)
+    message = (
+        f"no figure found: at most {most} of {len(equations.observations)} readings and diameters may be wrong, and no "
+        f"figure fits all the others; the nearest misses {len(named)}, farthest {'; '.join([*named][:3])}: check "
+        "names, kinds and units, then read these again"
+    )
+    raise SurveyError(message)
 
 
 def require_mirror_known(network: Network, layout: Layout, moved: Array, scatter: float) -> None:
@@ -106,21 +124,14 @@ def sides_of(datum: Datum) -> str:
     return " and ".join(told)
 
 
-def all_lengths(layout: Layout, unknowns: Array) -> Array:
-    """Distances of every round feature from every other and from every edge: (rounds, rounds + edges)."""
-    points = unknowns[: 2 * len(layout.rounds)].reshape(-1, 2)
-    lines = unknowns[layout.size - 2 * len(layout.edges) :].reshape(-1, 2)
-    heights = points @ np.array([np.cos(lines[:, 0]), np.sin(lines[:, 0])]) - lines[:, 1]
-    return np.concatenate([np.linalg.norm(points[:, None] - points[None], axis=2), np.abs(heights)], axis=1)
-
-
 def _moved_between(network: Network, layout: Layout, here: Array, there: Array, apart: float) -> list[str]:
     """The features that lie otherwise: all but the largest group whose distances from each other are the same.
 
     Edges, where all round features lie as before.
     """
     alike = np.abs(here - there)[:, : len(layout.rounds)] <= apart
-    named = {layout.rounds.index(network.datum.origin), layout.rounds.index(network.datum.x_towards)}
+    datum = network.datum
+    named = {layout.rounds.index(name) for name in (datum.origin, datum.x_towards, *datum.left, *datum.right)}
     largest: list[int] = []
     for row in alike:
         group = [int(i) for i in np.flatnonzero(row)]

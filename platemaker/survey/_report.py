@@ -3,27 +3,47 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+
+import numpy as np
 
 from platemaker.survey._equations import Array, Equations, Layout, Observation
+from platemaker.survey._figures import Wrong
+from platemaker.survey._outliers import Explanation
+from platemaker.survey._patterns import Point
 from platemaker.survey._records import ReadingKind
-from platemaker.survey._results import JudgedReading, Point, Suspect
-from platemaker.survey._snoop import Search, blunder
+from platemaker.survey._reliability import Reliability
+from platemaker.survey._results import JudgedReading, Suspect
+from platemaker.survey._slips import meant_as
+
+SURE, LEAST_SLIP, WIDE = 3.0, 0.02, 0.5
+"""Deviations, and least, mm, within which a slip explains an error; errors smaller than the last, mm, are no slips."""
 
 
-def judged_readings(equations: Equations, found: Search) -> tuple[JudgedReading, ...]:
+def judged_readings(equations: Equations, found: Explanation, reliability: Reliability) -> tuple[JudgedReading, ...]:
     """One record an equation, in the order of the readings, diameters of features first."""
-    return tuple(_judged(equations, found, row) for row in range(len(equations.observations)))
+    layout = equations.layout
+    shifts = reliability.shifts(reliability.holes(layout.rounds, placed=False))
+    found_of = []
+    for row in range(len(equations.observations)):
+        worst = int(np.argmax(shifts[row]))
+        moves = (layout.rounds[worst], float(shifts[row, worst])) if 0 < shifts[row, worst] < math.inf else None
+        found_of.append(_judged(equations, found, row, reliability.least_of(row)[0], moves))
+    return tuple(found_of)
 
 
-def _judged(equations: Equations, found: Search, row: int) -> JudgedReading:
+def _judged(
+    equations: Equations, found: Explanation, row: int, least: float, moves: tuple[str, float] | None
+) -> JudgedReading:
     observation = equations.observations[row]
-    factor, unit = _unit(observation)
+    factor, unit = observation.shown
     residual = float(found.fit.residuals[row]) * factor
-    checked = not math.isnan(found.tests.test[row])
+    checked, excluded = not math.isnan(found.tests.test[row]), row in found.excluded
+    redundancy = 1.0 if excluded else float(found.tests.redundancy[row])
     return JudgedReading(
         reading=observation.reading,
         features=observation.features,
-        title=title(observation),
+        title=observation.title,
         unit=unit,
         read=observation.value * factor,
         adjusted=observation.value * factor + residual,
@@ -31,55 +51,45 @@ def _judged(equations: Equations, found: Search, row: int) -> JudgedReading:
         sigma=observation.sigma * factor,
         redundancy=float(found.tests.redundancy[row]),
         test=float(found.tests.test[row]) if checked else None,
-        blunder=blunder(equations, found, row)[0] * factor if checked else None,
-        set_aside=row in found.set_aside,
+        blunder=-float(found.fit.residuals[row]) / redundancy * factor if checked else None,
+        least=least if math.isfinite(least) else None,
+        moves=moves,
+        set_aside=excluded,
         ends=_ends(equations.layout, found.fit.unknowns, observation),
     )
 
 
-def title(observation: Observation) -> str:
-    """Words for one equation: `reading 7, B-D inside` or `diameter of B`."""
-    if observation.reading is None:
-        return f"diameter of {observation.features[0]}"
-    return observation.reading.title
-
-
-def _unit(observation: Observation) -> tuple[float, str]:
-    """Factor to the reading's own unit. The parallel condition of a width is an angle too."""
-    kind = observation.reading.kind if observation.reading else ReadingKind.DIAMETER
-    held_parallel = kind in (ReadingKind.EDGE_TO_EDGE, ReadingKind.DEPTH) and observation.value == 0.0
-    return (math.degrees(1.0), "deg") if kind.unit == "deg" or held_parallel else (1.0, "mm")
-
-
-def suspects_of(equations: Equations, found: Search, judged: tuple[JudgedReading, ...]) -> tuple[Suspect, ...]:
-    """Readings set aside and the first of those that cannot be told apart, the one farthest off in deviations first."""
-    suspects = []
-    for row in found.set_aside:
-        test = float(found.tests.test[row])
-        size, sigma = blunder(equations, found, row)
-        suspects.append(_suspect(judged[row], test, size, sigma, equations.observations[row], ()))
-    if found.tied:
-        row, others = found.tied[0], tuple(judged[i].title for i in found.tied[1:])
-        size, sigma = blunder(equations, found, row)
-        test = float(found.tests.test[row]) if found.tied_error is None else -size / sigma
-        suspects.append(_suspect(judged[row], test, size, sigma, equations.observations[row], others))
-    return tuple(sorted(suspects, key=lambda suspect: -abs(suspect.test)))
+def suspects_of(equations: Equations, wrong: Sequence[Wrong], judged: tuple[JudgedReading, ...]) -> tuple[Suspect, ...]:
+    """What is probably wrong, in words."""
+    found = []
+    for one in wrong:
+        others = tuple(dict.fromkeys(judged[row].title for row in one.instead))
+        found.append(_suspect(judged[one.row], one.test, one.size, one.sigma, equations.observations[one.row], others))
+    return tuple(found)
 
 
 def _suspect(
     judged: JudgedReading, test: float, size: float, sigma: float, observation: Observation, others: tuple[str, ...]
 ) -> Suspect:
-    factor, unit = _unit(observation)
+    factor, unit = observation.shown
     size, sigma = size * factor, sigma * factor
     kind = observation.reading.kind if observation.reading else ReadingKind.DIAMETER
-    if kind is ReadingKind.STRAIGHT:
+    if observation.shared is not None:
+        found = observation.shared.words(observation.value - size, sigma)
+        say = f"by the readings {found}, which is not as stated; measure it and state it"
+    elif observation.seen is not None:
+        say = f"{abs(size):.2f} mm off; look at the picture again"
+    elif kind is ReadingKind.STRAIGHT:
         say = f"off the line by {abs(size):.2f} mm; look again"
     elif unit == "deg":
         say = f"{abs(size):.2f} deg too {'wide' if size > 0 else 'narrow'}; read it again"
-    elif kind is ReadingKind.DIAMETER:
-        say = f"{abs(size):.2f} mm too {'large' if size > 0 else 'small'}; read it again"
     else:
-        say = f"{abs(size):.2f} mm too {'long' if size > 0 else 'short'}; read it again"
+        words = ("large", "small") if kind is ReadingKind.DIAMETER else ("long", "short")
+        read = observation.value * factor
+        # A slip that is common is named where it explains the error to within its own uncertainty.
+        cause = meant_as(read, read - size, max(SURE * sigma, LEAST_SLIP))
+        why = f" ({cause})" if cause and abs(size) > WIDE else ""
+        say = f"{abs(size):.2f} mm too {words[0] if size > 0 else words[1]}{why}; read it again"
     if others:
         say += f" (or as well: {'; '.join(others)}: the readings cannot tell which)"
     return Suspect(judged, test, size, sigma, others, f"{judged.title}: {say}")
@@ -87,6 +97,8 @@ def _suspect(
 
 def _ends(layout: Layout, unknowns: Array, observation: Observation) -> tuple[Point, Point]:
     """Two points between which a picture may draw the reading."""
+    if not observation.features:
+        return (0.0, 0.0), (0.0, 0.0)
     rounds = [_place(layout, unknowns, name) for name in observation.features if name in layout.rounds]
     lines = [name for name in observation.features if name in layout.edges]
     if len(rounds) > 1:

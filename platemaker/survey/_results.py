@@ -8,27 +8,9 @@ import numpy as np
 
 from platemaker.errors import SurveyError, nearest_word
 from platemaker.survey._equations import Array, Layout
+from platemaker.survey._patterns import Ellipse, Pattern, Point
 from platemaker.survey._records import Datum, FeatureKind, Reading
-
-Point = tuple[float, float]
-
-
-@dataclass(frozen=True)
-class Ellipse:
-    """Error ellipse: half axes in mm and the direction of the longer, degrees from X in (-90, 90]."""
-
-    semi_major: float
-    semi_minor: float
-    angle: float
-
-    def holds(self, offset: Point) -> bool:
-        """Whether a point at `offset` from the centre lies inside or on it."""
-        turn = np.radians(self.angle)
-        u = offset[0] * np.cos(turn) + offset[1] * np.sin(turn)
-        v = offset[1] * np.cos(turn) - offset[0] * np.sin(turn)
-        if self.semi_minor <= 1e-12 or self.semi_major <= 1e-12:
-            return bool(abs(v) <= self.semi_minor + 1e-9 and abs(u) <= self.semi_major + 1e-9)
-        return bool((u / self.semi_major) ** 2 + (v / self.semi_minor) ** 2 <= 1.0)
+from platemaker.survey._reliability import Reliability, Weak
 
 
 @dataclass(frozen=True)
@@ -69,6 +51,8 @@ class JudgedReading:
 
     `reading` is None for the diameter of the feature in `features`. residual = adjusted - read. redundancy: 0 (no
     other reading checks it) to 1. test: normalised residual w (None where nothing checks the reading).
+    `least`: the smallest misreading that would be noticed (None where none would); `moves`: the hole that it would move
+    farthest in the datum's frame, and by how much, mm (None where it moves none, or nothing limits it).
     `blunder`: how much too long (positive) or short it was read, if it alone is wrong. `ends` are two points for a
     picture. `set_aside`: found wrong and left out of the answer.
     """
@@ -84,6 +68,8 @@ class JudgedReading:
     redundancy: float
     test: float | None
     blunder: float | None
+    least: float | None
+    moves: tuple[str, float] | None
     set_aside: bool
     ends: tuple[Point, Point]
 
@@ -145,34 +131,12 @@ class Suggestion:
 
 
 @dataclass(frozen=True, eq=False)
-class Pattern:
-    """Named places (mm) with their joint covariance (mm2, x0 y0 x1 y1 ...); None for a pattern known exactly."""
-
-    names: tuple[str, ...]
-    places: tuple[Point, ...]
-    covariance: Array | None = None
-
-    def __post_init__(self) -> None:
-        if len(self.names) != len(self.places) or not self.names:
-            message = f"a pattern needs one place a name, met {len(self.names)} names and {len(self.places)} places"
-            raise SurveyError(message)
-        shape = (2 * len(self.names), 2 * len(self.names))
-        if self.covariance is not None and self.covariance.shape != shape:
-            message = f"covariance of {len(self.names)} places must be {shape}, met {self.covariance.shape}"
-            raise SurveyError(message)
-
-    @property
-    def array(self) -> Array:
-        """Places as (n, 2)."""
-        return np.array(self.places, dtype=float).reshape(-1, 2)
-
-
-@dataclass(frozen=True, eq=False)
 class Survey:
     """The whole answer. `covariance` belongs to x0 y0 x1 y1 ... of `points`, in their order, mm2.
 
     `unknowns` is the covariance of everything that was solved for, in the order of `layout` (mm and radians): diameters
-    and edges too. `factor` is what a variance is multiplied by for the square of a 95 % half axis.
+    and edges too. `factor` is what a variance is multiplied by for the square of a 95 % half axis. `reliability`: how
+    far misreadings that nothing notices may move it.
     """
 
     datum: Datum
@@ -187,6 +151,7 @@ class Survey:
     layout: Layout
     unknowns: Array
     factor: float
+    reliability: Reliability
 
     def point(self, name: str) -> SurveyedPoint:
         """A round feature by name."""
@@ -205,3 +170,16 @@ class Survey:
         columns = np.array([[2 * i, 2 * i + 1] for i in chosen]).ravel()
         places = tuple(self.points[i].place for i in chosen)
         return Pattern(wanted, places, self.covariance[np.ix_(columns, columns)])
+
+    @property
+    def unchecked(self) -> tuple[str, ...]:
+        """The readings in use that nothing checks, each once."""
+        return tuple(dict.fromkeys(one.title for one in self.readings if one.least is None and not one.set_aside))
+
+    def weak(self, names: tuple[str, ...] = (), *, placed: bool = False) -> tuple[Weak, ...]:
+        """For each round feature (all, or those named) the misreading that could move it farthest unnoticed.
+
+        The farthest first; in the datum's frame, or after the best shift and turn of all of them (`placed`).
+        """
+        wanted = names or tuple(point.name for point in self.points)
+        return self.reliability.weakest(self.reliability.holes(wanted, placed=placed), wanted)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 
@@ -12,11 +13,14 @@ from platemaker.survey._figures import best_figure
 from platemaker.survey._input import require_sound
 from platemaker.survey._records import Network
 from platemaker.survey._refusals import require_joined
+from platemaker.survey._reliability import reliability_of
 from platemaker.survey._report import judged_readings, suspects_of
-from platemaker.survey._results import JudgedReading, Survey, SurveyedEdge, SurveyedPoint, VarianceTest
-from platemaker.survey._snoop import search, with_ties
+from platemaker.survey._results import Survey, SurveyedEdge, SurveyedPoint, VarianceTest
 from platemaker.survey._statistics import chi_square_2, chi_square_above, ellipse, f_2
 from platemaker.survey._suggest import suggestions
+
+FOUND = 0.7
+"""An error that readings share counts as found by them when its deviation is less than this share of the stated one."""
 
 
 def solve(network: Network) -> Survey:
@@ -28,35 +32,45 @@ def solve(network: Network) -> Survey:
     require_sound(network)
     require_joined(network)
     equations = Equations(network)
-    solved = best_figure(network, equations)
-    found = with_ties(equations, network.datum, search(equations, network.datum, solved))
+    answer = best_figure(network, equations)
+    found = answer.figure
     layout, unknowns = equations.layout, found.fit.unknowns
     constraints = datum_constraints(layout, network.datum, unknowns)
     covariance = transformed(found.cofactors, layout, unknowns, constraints)
     variance = _variance(equations, found.fit)
     factor, note = _ellipse_factor(variance)
-    if variance.scatters_more:
-        covariance = covariance * variance.factor
-    judged = judged_readings(equations, found)
+    wider = math.sqrt(variance.factor) if variance.scatters_more else 1.0
+    reliability = reliability_of(equations, found, covariance, wider)
+    covariance = covariance * wider**2
+    judged = judged_readings(equations, found, reliability)
     return Survey(
         datum=network.datum,
         points=_points(network, layout, unknowns, covariance, factor),
         edges=_edges(network, layout, unknowns, covariance),
-        readings=judged,
-        suspects=suspects_of(equations, found, judged),
+        readings=tuple(one for one, row in zip(judged, equations.observations, strict=True) if row.shared is None),
+        suspects=suspects_of(equations, answer.wrong, judged),
         variance=variance,
         covariance=covariance[: 2 * len(layout.rounds), : 2 * len(layout.rounds)],
-        suggestions=suggestions(network, equations, unknowns, covariance, factor),
-        notes=(note, *_unchecked(judged)),
+        suggestions=suggestions(network, equations, found.fit, covariance, factor),
+        notes=(note, *_instruments(layout, unknowns, covariance), *_waiting(network)),
         layout=layout,
         unknowns=covariance,
         factor=factor,
+        reliability=reliability,
     )
 
 
-def _unchecked(judged: tuple[JudgedReading, ...]) -> tuple[str, ...]:
-    titles = dict.fromkeys(reading.title for reading in judged if reading.test is None)
-    return (f"no other reading checks: {'; '.join(titles)}",) if titles else ()
+def _instruments(layout: Layout, unknowns: Array, covariance: Array) -> Iterator[str]:
+    """The errors that readings share, where the readings tell more of them than was stated."""
+    for error in layout.shared:
+        column = layout.error(error.instrument, error.kind)
+        if column is not None and (sigma := math.sqrt(max(covariance[column, column], 0.0))) < FOUND * error.sigma:
+            yield f"{error.title}, from the readings: {error.words(float(unknowns[column]), sigma)}"
+
+
+def _waiting(network: Network) -> tuple[str, ...]:
+    titles = [reading.title for reading in network.waiting]
+    return (f"not read yet: {'; '.join(titles)}",) if titles else ()
 
 
 def _variance(equations: Equations, solved: Fit) -> VarianceTest:

@@ -42,10 +42,14 @@ class Drawing:
     guessed: bool
 
 
-def first_drawings(clues: Clues) -> list[Drawing]:
-    """Drawings that the readings allow, best first, no two alike or each other's mirror image."""
+def first_drawings(clues: Clues, begin: int | None = None) -> list[Drawing]:
+    """Drawings that the readings allow, best first, no two alike or each other's mirror image.
+
+    They are begun with the object `begin`, or with the one that most clues touch: another beginning places the others
+    in another order, and so may find a drawing that errors of early places hid.
+    """
     search = _Search(clues)
-    for item in search.order():
+    for item in search.order(begin):
         search.place(item)
     return search.drawings()
 
@@ -70,10 +74,10 @@ class _Search:
         self.flat = True
         self.near = clues.touching()
 
-    def order(self) -> list[int]:
+    def order(self, begin: int | None = None) -> list[int]:
         """Objects in the order of placing: always the one that the placed ones hold best."""
         everything = range(self.clues.rounds + self.clues.edges)
-        done: list[int] = []
+        done: list[int] = [] if begin is None else [begin]
         while len(done) < len(everything):
             held = set(done)
             waiting = [i for i in everything if i not in held]
@@ -102,10 +106,11 @@ class _Search:
             ones = np.ones(len(self.scores))
             candidates = np.stack([np.column_stack([a * ones, c * ones]) for a, c in lines], axis=1)
         misfit = self.scorer.misfit(self, item, candidates)
-        misfit[self._twins(item, candidates, misfit)] = np.inf
         if self.flat and item < self.clues.rounds:
+            # Before twins are dropped: of two places just above and just below the axis the upper one stays.
             misfit[candidates[..., 1] < -1e-9 * self.size] = np.inf
             self.flat = bool((np.abs(candidates[..., 1]) < 1e-9 * self.size).all())
+        misfit[self._twins(item, candidates, misfit)] = np.inf
         self.flat &= item < self.clues.rounds
         self._keep(item, candidates, misfit)
         self.placed.add(item)

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from platemaker.survey._equations import Array
-from platemaker.survey._results import Ellipse
+from platemaker.survey._patterns import Ellipse
 
 LEVEL = 0.95
 """Probability that an ellipse holds the true place."""

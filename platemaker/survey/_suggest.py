@@ -1,9 +1,10 @@
-"""Which further reading would help most: the covariance is updated for each without adjusting anew."""
+"""Which further reading would help most: the covariance is updated for each without adjusting again."""
 
 from __future__ import annotations
 
 import numpy as np
 
+from platemaker.survey._adjust import Fit
 from platemaker.survey._equations import Array, Equations, Layout
 from platemaker.survey._rank import Candidate, candidates, taken_pairs
 from platemaker.survey._records import Network
@@ -12,40 +13,65 @@ from platemaker.survey._statistics import median
 
 COUNT = 3
 """Suggestions given."""
+HELPS = 0.98
+"""A reading that leaves more of the longest half axis than this share is not worth taking."""
 
 
 def suggestions(
-    network: Network, equations: Equations, unknowns: Array, covariance: Array, factor: float
+    network: Network, equations: Equations, solved: Fit, covariance: Array, factor: float
 ) -> tuple[Suggestion, ...]:
     """The best further readings, by the longest half axis (mm, at `factor`) that is left anywhere.
 
-    With a reading g (standard deviation s, the middle one of those taken) the covariance Q becomes
-    Q - Q g g' Q / (s^2 + g' Q g).
+    With a reading g (standard deviation s) the covariance Q becomes Q - Q g g' Q / (s^2 + g' Q g); s is the middle one
+    of those taken, or its own for a reading taken again, which is proposed where no other one helps.
     """
     layout = equations.layout
-    names, rows = candidates(layout, unknowns, taken_pairs(network))
+    before = _major(_blocks(layout, covariance), factor)
+    if not before.size or before.max() < 1e-9:
+        return ()
+    names, rows = candidates(layout, solved.unknowns, taken_pairs(network))
+    lengths = [one.sigma for one in equations.observations if one.is_length]
+    ways = [(one.features, f"a reading {_way(layout, one)}") for one in names]
+    spread = np.full(len(rows), median(lengths) if lengths else 0.05)
+    return _ranked(layout, covariance, factor, (ways, rows, spread)) or _ranked(
+        layout, covariance, factor, _again(equations, solved)
+    )
+
+
+Further = tuple[list[tuple[tuple[str, ...], str]], Array, Array]
+"""Further readings: their features and words, derivatives and deviations."""
+
+
+def _again(equations: Equations, solved: Fit) -> Further:
+    taken = [row for row, one in enumerate(equations.observations) if one.is_length and solved.weights[row] > 0]
+    words = [equations.observations[row] for row in taken]
+    return (
+        [(one.features, f"{one.title} taken again") for one in words],
+        solved.slopes[taken],
+        equations.sigmas[taken],
+    )
+
+
+def _ranked(layout: Layout, covariance: Array, factor: float, further: Further) -> tuple[Suggestion, ...]:
+    ways, rows, spread = further
+    if not ways:
+        return ()
     blocks = _blocks(layout, covariance)
     before = _major(blocks, factor)
-    if not names or not before.size or before.max() < 1e-9:
-        return ()
-    lengths = [o.sigma for o in equations.observations if o.reading is None or o.reading.kind.unit == "mm"]
-    spread = median(lengths) if lengths else 0.05
     reach = rows @ covariance
     gain = spread**2 + (reach * rows).sum(axis=1)
-    last = 2 * len(layout.rounds)
-    felt = reach[:, :last].reshape(len(names), -1, 2) / np.sqrt(gain)[:, None, None]
+    felt = reach[:, : 2 * len(layout.rounds)].reshape(len(ways), -1, 2) / np.sqrt(gain)[:, None, None]
     after = _major(blocks[None] - felt[..., :, None] * felt[..., None, :], factor).max(axis=1)
     worst = int(np.argmax(before))
     found = []
     for i in np.argsort(np.round(after, 9), kind="stable")[:COUNT]:
-        if after[i] < before[worst] * 0.98:
+        if after[i] < before[worst] * HELPS:
+            features, words = ways[i]
             message = (
-                f"a reading {_way(layout, names[i])} would shorten the longest 95 % half axis "
-                f"({layout.rounds[worst]}) from {before[worst]:.3f} to {after[i]:.3f} mm"
+                f"{words} would shorten the longest 95 % half axis ({layout.rounds[worst]}) from {before[worst]:.3f} "
+                f"to {after[i]:.3f} mm"
             )
-            found.append(
-                Suggestion(names[i].features, message, layout.rounds[worst], float(before[worst]), float(after[i]))
-            )
+            found.append(Suggestion(features, message, layout.rounds[worst], float(before[worst]), float(after[i])))
     return tuple(found)
 
 

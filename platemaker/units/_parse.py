@@ -38,6 +38,7 @@ _BLANKS = r"\s{0,9}"
 _FRACTION = r"(?:([0-9]{1,6})(?:-|\s{1,9}))?([0-9]{1,6})/([0-9]{1,6})"
 _DECIMAL = r"(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})(?:[eE][+-]?[0-9]{1,2})?"
 _NUMBER = rf"([+-]?)(?:{_FRACTION}|({_DECIMAL}))"
+_COMMA = re.compile(r"^\s*[+-]?[0-9]{0,15},[0-9]{1,15}(?![0-9,])")
 _LOOSE = re.compile(rf"^{_BLANKS}{_NUMBER}{_BLANKS}(.*?){_BLANKS}$", re.DOTALL)
 
 _BARE_UNITS = {LengthUnit.MM: Unit.MILLIMETRE, LengthUnit.INCH: Unit.INCH}
@@ -121,6 +122,8 @@ def _read_number(value: float, dimension: Dimension) -> Fraction:
 
 def _read_text(text: str, dimension: Dimension, bare: Unit | None) -> tuple[Fraction, Unit]:
     found = _LOOSE.match(text)
+    if _COMMA.match(text):
+        raise _refusal(text, dimension, f"a decimal comma; write '{text.strip().replace(',', '.', 1)}' with a point")
     if found is None:
         raise _refusal(text, dimension, f"wanted is a number with a unit, such as {_EXAMPLES[dimension]}")
     sign, whole, numerator, denominator, decimal, word = found.groups()
@@ -187,8 +190,15 @@ def parse_length(value: object, default: LengthUnit) -> MM:
     >>> parse_length("1-1/4 in", LengthUnit.MM), parse_length("3/16", LengthUnit.INCH)
     (31.75, 4.7625)
     """
+    if isinstance(value, float | int) and default == LengthUnit.MM and _is_plain(value):
+        return value + 0.0
     exact = _exact(value, Dimension.LENGTH, _BARE_UNITS[LengthUnit(default)])
     return _to_float(round(exact, 6), value, Dimension.LENGTH)
+
+
+def _is_plain(value: float) -> bool:
+    """Whether a number of mm is, as most are, one of six decimals at most already: nothing is left to round."""
+    return not isinstance(value, bool) and -1e9 < value < 1e9 and round(value, 6) == value
 
 
 def parse_angle(value: object) -> DEG:

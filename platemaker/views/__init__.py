@@ -8,14 +8,13 @@ from platemaker.views._labels import Label, Placed, joined, overlap, place
 from platemaker.views._limiters import Limit, limited_figures, limits_of
 from platemaker.views._numbers import Shown, finding_numbers, limit_mark, plain_zero, shown
 from platemaker.views._plan import above, overview_svg, plan_svg, zoom_svg
-from platemaker.views._section import Cutting, busiest, crossings, cutting_of, heights_at, upright
+from platemaker.views._section import busiest, cutting_of, most_telling, through_least_metal, upright
 from platemaker.views._survey import survey_svg
 from platemaker.views._svg import edge_data, element, path_data, region_data
 from platemaker.views._walls import SIGNS, Wall, seen, tightest, verdict_class
 
 __all__ = [
     "SIGNS",
-    "Cutting",
     "Label",
     "Limit",
     "Placed",
@@ -26,13 +25,11 @@ __all__ = [
     "busiest",
     "call_out",
     "close_section_svg",
-    "crossings",
     "cuts_named",
     "cutting_of",
     "edge_data",
     "element",
     "finding_numbers",
-    "heights_at",
     "hole_tags",
     "joined",
     "kind_of",
@@ -40,6 +37,7 @@ __all__ = [
     "limited_figures",
     "limits_of",
     "mark_size",
+    "most_telling",
     "overlap",
     "overview_svg",
     "path_data",
@@ -54,6 +52,7 @@ __all__ = [
     "side_words",
     "stylesheet",
     "survey_svg",
+    "through_least_metal",
     "tightest",
     "upright",
     "verdict_class",

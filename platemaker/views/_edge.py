@@ -5,25 +5,16 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from platemaker.checks import Finding
-from platemaker.parts import Hole, Part, Profile
+from platemaker.parts import Part
 from platemaker.plane import Box
+from platemaker.resolved import Cutting, meets_hole, resolved
 from platemaker.views._figures import cuts_named, mark_size
 from platemaker.views._frame import Sheet, finished, letter_size, size_lines
 from platemaker.views._holes import hole_tags
 from platemaker.views._labels import Label, draw, grown, joined, place
 from platemaker.views._numbers import Shown, shown
-from platemaker.views._section import (
-    Cutting,
-    busiest,
-    cutting_of,
-    material,
-    meets_hole,
-    section_box,
-    taken_by_hole,
-    taken_by_profile,
-    thread_lines,
-)
-from platemaker.views._svg import element, group
+from platemaker.views._section import cutting_of, most_telling, section_box
+from platemaker.views._svg import edge_data, element, group, region_data
 from platemaker.views._walls import Wall, draw_wall, seen, tightest, wall_box, wall_label
 
 EDGE_LETTERS, EDGE_WALLS = 68, 4
@@ -38,9 +29,9 @@ def section_svg(
     unit: str = "mm",
     sheet: Sheet | None = None,
 ) -> str:
-    """A section through a part, by default where most cuts are met, with its size and the tightest heights in it."""
+    """A section through a part, by default where it tells most, with its size and the tightest heights in it."""
     sheet = sheet or Sheet(f"{part.name}-section")
-    cutting, level = at or busiest(part)
+    cutting, level = at or most_telling(part, findings)
     box = section_box(part, cutting)
     size = letter_size(box, EDGE_LETTERS)
     near = [one for one in findings if one.part == part.name and _in_plane(one, cutting, level)]
@@ -80,21 +71,22 @@ def close_section_svg(part: Part, finding: Finding, *, unit: str = "mm", sheet: 
 
 def draw_section(part: Part, cutting: Cutting, at: float, hot: Collection[str], sheet: Sheet) -> Iterator[str]:
     """The cut faces of a section, hatched, and what the cuts take out of them."""
-    blank = material(part, cutting, at)
+    section = resolved(part).section(cutting, at)
+    blank = [region_data(region) for region in section.blank]
     clip = element("clipPath", "".join(element("path", d=data) for data in blank), id=sheet.clip)
     yield element("defs", clip)
     for data in blank:
         yield element("path", d=data, class_="cutface")
         yield element("path", d=data, class_="cutlines", fill=f"url(#{sheet.hatch})")
+    threads = {seen.hole.name: seen.threads for seen in section.holes}
     taken: list[str] = []
     # What runs into another cut is painted first, so that the other one hides where it ends inside.
     for cut in sorted(part.cuts, key=lambda one: not one.into):
         class_ = "taken hot" if cut.name in hot else "taken"
-        if isinstance(cut, Hole):
-            taken += [element("path", d=d, class_=class_) for d in taken_by_hole(cut, cutting, at)]
-            taken += [element("path", d=d, class_="thread") for d in thread_lines(cut, cutting, at)]
-        elif isinstance(cut, Profile):
-            taken += [element("path", d=d, class_=class_) for d in taken_by_profile(cut, part, cutting, at)]
+        taken += [element("path", d=region_data(one), class_=class_) for one in section.taken_by(cut.name)]
+        # A thread's major diameter, seen from the side: a thin line each side (ISO 6410-1; from memory).
+        lines = [line for thread in threads.get(cut.name, ()) for line in (*thread.sides, thread.end)]
+        taken += [element("path", d=edge_data(line), class_="thread") for line in lines]
     yield element("g", "".join(taken), clip_path=f"url(#{sheet.clip})")
     for data in blank:
         yield element("path", d=data, class_="outline")

@@ -5,31 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable, Iterator
 
-from platemaker.parts import Cut, Hole, Part, Planed, PlateStock, Profile, RoundStock, Side
-from platemaker.plane import Box, Loop, Point, Region
+from platemaker.parts import Cut, Hole, Part, Planed, Profile, Side
+from platemaker.plane import Box, Loop, Point
 from platemaker.views._labels import joined
 from platemaker.views._svg import circle, element, group, line, polyline_data, region_data
-
-
-def stock_region(part: Part) -> Region:
-    """What a blank covers, seen from above."""
-    stock = part.stock
-    if isinstance(stock, PlateStock):
-        return stock.region
-    if isinstance(stock, RoundStock):
-        return Region.of(Loop.rectangle(stock.length, stock.diameter))
-    x0, _, x1, _ = stock.profile.bounds
-    return Region.of(Loop.rectangle(x1 - x0, stock.width, centre=((x0 + x1) / 2, 0.0)))
-
-
-def thickness(part: Part) -> float:
-    """Height of a blank over all, mm."""
-    stock = part.stock
-    if isinstance(stock, PlateStock):
-        return stock.thickness
-    if isinstance(stock, RoundStock):
-        return stock.diameter
-    return stock.profile.bounds[3] - stock.profile.bounds[1]
 
 
 def draw_part(part: Part, hot: Collection[str], hatch: str) -> Iterator[str]:
@@ -37,10 +16,9 @@ def draw_part(part: Part, hot: Collection[str], hatch: str) -> Iterator[str]:
 
     `hatch` is the id of the pattern for what is cut from below.
     """
-    region = stock_region(part)
-    yield element("path", d=region_data(region), class_="stock")
+    yield element("path", d=region_data(part.stock.plan), class_="stock")
     yield from _bend_lines(part)
-    deep = thickness(part)
+    deep = part.stock.height
     blind = [profile for profile in part.profiles if not profile.through]
     above = sorted((one for one in blind if one.side is Side.ABOVE), key=lambda one: one.depth)
     below = [one for one in blind if one.side is Side.BELOW]
@@ -59,8 +37,7 @@ def draw_part(part: Part, hot: Collection[str], hatch: str) -> Iterator[str]:
 
 def mark_size(hole: Hole) -> float:
     """Radius of all that is drawn for a square hole, mm: widest step or thread."""
-    thread = hole.tapping.major_diameter if hole.tapping else 0.0
-    return max(*(step.diameter for step in hole.steps), thread) / 2
+    return hole.widest / 2
 
 
 def hole_box(hole: Hole) -> Box:
@@ -99,11 +76,9 @@ def _hole(hole: Hole) -> Iterator[str]:
         yield from _slanted(hole)
         return
     hidden = "" if hole.direction[2] < 0 else " hidden"
-    for step in hole.steps:
-        last = step is hole.steps[-1]
-        bottom = "open" if last and hole.through else "floor"
+    for step in hole.bored:
         # The end of a through hole is seen from both faces.
-        yield circle(hole.centre, step.diameter / 2, bottom + ("" if last and hole.through else hidden))
+        yield circle(hole.centre, step.wide / 2, "open" if step.through else "floor" + hidden)
     if hole.tapping:
         yield element("path", d=_three_quarters(hole.centre, hole.tapping.major_diameter / 2), class_="thread" + hidden)
     reach = mark_size(hole) * 1.25
@@ -118,14 +93,14 @@ def _slanted(hole: Hole) -> Iterator[str]:
     flat = math.hypot(dx, dy)
     u = (dx / flat, dy / flat)
     n = (-u[1], u[0])
-    for step in hole.steps:
-        r = step.diameter / 2
+    for step in hole.bored:
+        r = step.wide / 2
         near, far = hole.point(step.start)[:2], hole.point(step.end)[:2]
         corners = [_off(near, n, r), _off(far, n, r), _off(far, n, -r), _off(near, n, -r)]
         yield element("path", d=polyline_data(corners, closed=True), class_="silhouette hidden")
     if abs(dz) > 1e-12:
         angle = -math.degrees(math.atan2(u[1], u[0]))
-        r, (x, y) = hole.steps[0].diameter / 2, hole.centre
+        r, (x, y) = hole.entry_diameter / 2, hole.centre
         turn = f"rotate({angle:.6f} {x:.6f} {-y:.6f})"
         yield element("ellipse", cx=x, cy=-y, rx=r / abs(dz), ry=r, transform=turn, class_="floor")
     yield line(hole.point(-mark_size(hole))[:2], hole.point(hole.depth + mark_size(hole))[:2], "centre")
@@ -140,11 +115,9 @@ def _three_quarters(centre: Point, radius: float) -> str:
 
 
 def _bend_lines(part: Part) -> Iterator[str]:
-    stock = part.stock
-    if isinstance(stock, PlateStock | RoundStock):
-        return
-    for x, _ in stock.corners[1:-1]:
-        yield line((x, -stock.width / 2), (x, stock.width / 2), "bend")
+    if part.strip is not None:
+        half = part.strip.width / 2
+        yield from (line((x, -half), (x, half), "bend") for x, _ in part.strip.corners[1:-1])
 
 
 def _foot(hole: Hole) -> Point:

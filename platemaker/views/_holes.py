@@ -62,17 +62,16 @@ def side_words(hole: Hole) -> str:
 
 def _phrases(hole: Hole) -> Iterator[Shown]:
     if hole.tapping:
-        depth, whole = hole.tapping.depth, hole.through and hole.tapping.depth >= hole.depth
-        thread = f"{hole.tapping.designation} thread"
-        yield _said(thread, " through") if whole else _said(thread + " ", depth, " deep")
-    for step in hole.steps:
+        thread, whole = f"{hole.tapping.designation} thread", hole.is_threaded_through
+        yield _said(thread, " through") if whole else _said(thread + " ", hole.tapping.depth, " deep")
+    for step in hole.bored:
         word = _WORDS[step.operation]
-        if step is hole.steps[-1] and hole.through:
-            yield _said(f"{word} ", step.diameter, " through")
+        if step.through:
+            yield _said(f"{word} ", step.wide, " through")
         else:
-            yield _said(f"{word} ", step.diameter, " x ", step.end, " deep")
-    if hole.tip_angle is not None and not hole.through:
-        yield _said(f"{hole.tip_angle:g} degree point")
+            yield _said(f"{word} ", step.wide, " x ", step.end, " deep")
+    if hole.point_angle is not None:
+        yield _said(f"{hole.point_angle:g} degree point")
 
 
 def _said(*words: str | float) -> Shown:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from platemaker.checks import Finding
 from platemaker.parts import BendLine, Mark, Part, Profile, ProfileKind, Side
 from platemaker.plane import Box, Point
-from platemaker.views._figures import cut_box, cuts_named, draw_part, hole_box, mark_size, stock_region, thickness
+from platemaker.views._figures import cut_box, cuts_named, draw_part, hole_box, mark_size
 from platemaker.views._frame import Sheet, finished, letter_size, size_lines
 from platemaker.views._holes import hole_tags
 from platemaker.views._labels import ADVANCE, Label, draw, grown, joined, overlap, place
@@ -38,7 +38,7 @@ def plan_svg(
     `bends` are the bend lines of a flat pattern, across the whole blank.
     """
     sheet = sheet or Sheet(part.name)
-    stock = stock_region(part).bounds
+    stock = part.stock.plan.bounds
     # Many holes need smaller tags; the drawing can be enlarged.
     size = letter_size(stock, round(PLAN_LETTERS * max(1.0, math.sqrt(len(part.holes) / 60))))
     walls = tightest([one for one in findings if one.part == part.name], above, PLAN_WALLS)
@@ -73,7 +73,7 @@ def plan_svg(
 def zoom_svg(part: Part, wall: Wall, *, unit: str = "mm", sheet: Sheet | None = None) -> str:
     """A plan view close round one finding, with the cuts that it names marked."""
     sheet = sheet or Sheet(part.name)
-    window = zoom_window(part, wall, stock_region(part).bounds)
+    window = zoom_window(part, wall, part.stock.plan.bounds)
     size = letter_size(window, ZOOM_LETTERS)
     hot = cuts_named(part, wall.finding.features)
     tags = [tag for tag in _tags(part, size) if _near(tag.anchor, window)]
@@ -89,7 +89,7 @@ def zoom_svg(part: Part, wall: Wall, *, unit: str = "mm", sheet: Sheet | None = 
 def overview_svg(part: Part, finding: Finding, *, unit: str = "mm", sheet: Sheet | None = None) -> str:
     """A whole plan under the number of a finding that has no place, with the cuts and joints that it names marked."""
     sheet = sheet or Sheet(part.name)
-    stock = stock_region(part).bounds
+    stock = part.stock.plan.bounds
     size = letter_size(stock, OVERVIEW_LETTERS)
     hot = cuts_named(part, finding.features) | {hole.name for hole in part.holes if hole.joint in finding.features}
     over = Wall(finding, (((stock[0] + stock[2]) / 2, stock[3] + 1.8 * size),))
@@ -117,8 +117,8 @@ def zoom_window(part: Part, wall: Wall, whole: Box) -> Box:
 
 def describe(part: Part, walls: Sequence[Wall]) -> str:
     """A view in words, for a reader who cannot see it."""
-    x0, y0, x1, y1 = stock_region(part).bounds
-    size = " by ".join(shown(length).metric for length in (x1 - x0, y1 - y0, thickness(part)))
+    x0, y0, x1, y1 = part.stock.plan.bounds
+    size = " by ".join(shown(length).metric for length in (x1 - x0, y1 - y0, part.stock.height))
     words = [f"{part.title}: {size}, {len(part.holes)} holes, {len(part.profiles)} milled figures."]
     for wall in walls:
         found = wall.finding
@@ -194,9 +194,9 @@ def _busy(part: Part, walls: Sequence[Wall], size: float) -> Iterator[Box]:
         # The square inside the circle: a label may stand in the corner of the circle's box.
         (x, y), half = hole.centre, 0.7 * mark_size(hole)
         yield (x - half, y - half, x + half, y + half)
-    for region in (stock_region(part), *(region for profile in part.profiles for region in profile.regions)):
+    for region in (part.stock.plan, *(region for profile in part.profiles for region in profile.regions)):
         yield from (grown(edge.bounds, 0.1 * size) for edge in region.edges)
-    x0, _, x1, _ = stock_region(part).bounds
+    x0, _, x1, _ = part.stock.plan.bounds
     # A text may cross the Y axis in one letter, but not run along the X axis.
     yield (x0, -0.1 * size, x1, 0.1 * size)
     yield grown((0.0, 0.0, 0.0, 0.0), 0.6 * size)

@@ -124,7 +124,8 @@ def _reading(one: JudgedReading, is_suspect: bool) -> str:
     if one.ends[0] == one.ends[1]:
         return ""
     statement = one.reading is not None and one.reading.kind.is_statement
-    return line(*one.ends, "suspect" if is_suspect else "statement" if statement else "reading")
+    kind = "suspect" if is_suspect else "unchecked" if one.least is None else "statement" if statement else "reading"
+    return line(*one.ends, kind)
 
 
 def _residual(one: JudgedReading, scale: _Scale, is_suspect: bool) -> str:
@@ -172,6 +173,8 @@ def _legend(title: str, survey: Survey, scale: _Scale, extent: Box) -> tuple[lis
     rows = [title, factor, f"bars: residuals, {scale.residuals:g} times; amber read too long, violet too short"]
     if survey.suspects:
         rows.append("red: readings that are probably wrong")
+    if any(one.least is None and one.ends[0] != one.ends[1] for one in survey.readings):
+        rows.append("dotted amber: readings that nothing checks")
     left, low, size = extent[0] + scale.size, extent[1], scale.size
     drawn = []
     for number, words in enumerate(row for row in rows if row):

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from platemaker.catalog import material
-from platemaker.checks._space_walls import check_space_walls
+from platemaker.checks._metal import check_metal
 from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Stack, Step
 from platemaker.plane import Loop, Region, rotated
 from platemaker.space import Cylinder, Frame, Prism, apart, box, separation
@@ -29,7 +29,7 @@ def hole(name: str, x: float, y: float, lean: float, turn: float, wide: float) -
 def least(holes: list[Hole], outline: Loop) -> float:
     stock = PlateStock(Region.of(outline), HEIGHT)
     part = Part("block", "block", Kind.PLATE, material("6061-T6"), stock, tuple(holes))
-    found = [one for one in check_space_walls(Stack("s", "s", "mm", (part,), (), ())) if one.check != "PM604"]
+    found = [one for one in check_metal(Stack("s", "s", "mm", (part,), (), ())) if set(one.features) == {"a", "b"}]
     return min((float(one.measured or 0.0) for one in found), default=math.inf)
 
 

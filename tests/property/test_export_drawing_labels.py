@@ -18,8 +18,9 @@ from platemaker.export._paper import about_of
 from platemaker.export._sheet_ink import Clip, Page, Text
 from platemaker.export._sheet_paper import Projection
 from platemaker.export._template import template_pages
-from platemaker.parts import Part, Stack, assemble
+from platemaker.parts import Part, Stack
 from platemaker.plane import Loop
+from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.views import hole_tags
 from tests.package_tree import ROOT

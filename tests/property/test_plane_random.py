@@ -9,13 +9,12 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 import numpy as np
 import pytest
 
 from platemaker.plane import (
-    Edge,
     Loop,
     Region,
     closest_pairs,
@@ -34,39 +33,15 @@ from platemaker.plane import (
 )
 from tests.plane_oracle import (
     Floats,
+    agree,
     distance_to_boundary,
     distance_to_edge,
     inside,
     lattice_region,
-    probes,
     random_loop,
     random_region,
     signed_distance,
 )
-
-UNJUDGED = 2e-7
-
-
-def agree(
-    rng: random.Random,
-    result: Sequence[Region],
-    sources: Sequence[Edge],
-    wanted: Callable[..., Floats],
-    unjudged: float = UNJUDGED,
-) -> None:
-    """Every probe lies in the result exactly when `wanted` is below 0 there."""
-    edges = [edge for region in result for edge in region.edges]
-    x, y = probes(rng, [*edges, *sources], count=150)
-    got = inside(edges, x, y) if edges else np.zeros(len(x), dtype=bool)
-    size = wanted(x, y)
-    judged = np.abs(size) > unjudged
-    if edges:
-        judged &= distance_to_boundary(edges, x, y) > unjudged
-    wrong = judged & (got != (size < 0))
-    assert not wrong.any(), list(zip(x[wrong], y[wrong], size[wrong], strict=True))[:3]
-    for region in result:
-        assert region.outer.area > 0
-        assert all(hole.area < 0 for hole in region.holes)
 
 
 def boolean_case(seed: int) -> None:

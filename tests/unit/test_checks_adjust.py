@@ -112,7 +112,7 @@ def test_slots_that_let_nothing_slide_are_told(tmp_path, old, new, reason):
     if "clear" in new:
         text = "\n".join(
             line for line in text.splitlines() if not line.startswith(("      a:", "      b:", "      d:"))
-        )
+        ).replace("[19, 9]", "[19, 8]")  # narrower than the hole, which would otherwise take nothing away
     found = only(stack_of(tmp_path, text), "PM831")
     assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, reason)
 

@@ -101,19 +101,19 @@ def test_deviation_is_told_with_the_room_left(stack, tmp_path):
         (12.05, ""),
     ],
 )
-def test_a_slip_of_the_pen_is_pointed_at(stack, tmp_path, reads, slip):
+def test_a_typing_error_is_pointed_at(stack, tmp_path, reads, slip):
     """1 in is 25.4 mm: 0.4715 in is 11.9761 mm."""
     [found] = by_check(tuple(_of_sheet(read_as_built(sheet(tmp_path, {"thickness": reads}), stack))), "PM851")
     assert found.note.partition("; allowed -0.2 to +0.2 mm")[2] == slip
 
 
-def test_a_reading_near_zero_is_no_slip_of_the_pen():
+def test_a_reading_near_zero_is_no_typing_error():
     """0.5 for 0 +-0.2 is a hole that lies off, not 0.05 or 0.005."""
     assert _slip(0.5, 0.0, (-0.2, 0.2), "mm") == ""
-    assert _slip(0.5, 50.0, (-0.2, 0.2), "mm") == "; 0.5 with its decimal point elsewhere is 50 mm: read it again"
+    assert _slip(0.5, 50.0, (-0.2, 0.2), "mm") == "0.5 with its decimal point elsewhere is 50 mm"
 
 
-def test_a_slip_of_the_sign_is_pointed_at(stack, tmp_path):
+def test_a_wrong_sign_is_pointed_at(stack, tmp_path):
     [found] = by_check(built(stack, tmp_path, hole_pin_x=10.1), "PM851")
     assert found.note.endswith("; 10.1 with the other sign is -10.1 mm: read it again")
 
@@ -171,19 +171,20 @@ def test_every_check_is_run_on_what_was_cut(stack, tmp_path):
 
     drawn = {one.id: one.measured for one in check_stack(stack)}
     cut = {one.id: one.measured for one in built(stack, tmp_path, cut_stud_diameter=10.5, cut_stud_depth=6.5)}
-    floor, wall = "PM201:lid:stud", "PM104:lid:stud relief+outline"
+    floor, wall = "PM110:lid:stud relief+face above", "PM110:lid:stud relief+outline"
     # Half a millimetre deeper, and a quarter wider on the side of the edge.
     assert cut[floor] == pytest.approx((drawn[floor] or 0.0) - 0.5)
     assert cut[wall] == pytest.approx((drawn[wall] or 0.0) - 0.25)
 
 
 def test_fit_up_sees_the_holes_where_they_are(stack, tmp_path):
-    [found] = by_check(built(stack, tmp_path, hole_top_3_x=80.4, hole_top_3_y=60.0), "PM801")
+    file = sheet(tmp_path, {"hole.top_3.x": 80.4, "hole.top_3.y": 60.0}, "sd: 1 um\n")
+    [found] = by_check(check_as_built(stack, [read_as_built(file, stack)]), "PM801")
     # The datum hole and the one that was read are known; the two others keep the zone of the drawing.
     assert "lid: 0.3 mm, the spec, 2 of 4 holes as read on the finished part" in found.source
     # top_3 and top_4 stand 0.4 mm further apart than drawn: at best 0.2 mm off each, a zone of 0.4 mm. An unread hole
-    # has 9 - 8 - 0.4 - 0.3 - 0.4 left.
-    assert found.measured == pytest.approx(-0.1, abs=1e-6)
+    # has 9 - 8 - 0.4 - 0.3 - 0.4 left; readings to a micrometre take 6 of them at most.
+    assert found.measured == pytest.approx(-0.1, abs=6e-3)
 
 
 def test_a_part_read_all_over_has_no_zone(stack, tmp_path):
@@ -192,12 +193,63 @@ def test_a_part_read_all_over_has_no_zone(stack, tmp_path):
         for i, place in ((2, (80, 0)), (4, (0, 60)))
         for axis, nominal in zip("xy", place, strict=True)
     )
-    file = sheet(tmp_path, {"hole.top_3.x": 80, "hole.top_3.y": 60}, more)
+    file = sheet(tmp_path, {"hole.top_3.x": 80, "hole.top_3.y": 60}, f"{more}sd: 1 um\n")
     [found] = by_check(check_as_built(stack, [read_as_built(file, stack)]), "PM801")
     assert inputs(found)["T upper"] == 0.0
     assert "lid: as read on the finished part" in found.source
-    # Only the log's zone is left: 9 - 8 - 0.4.
-    assert found.measured == pytest.approx(0.6, abs=1e-6)
+    # Only the log's zone is left: 9 - 8 - 0.4; readings to a micrometre take 6 of them at most.
+    assert found.measured == pytest.approx(0.6, abs=6e-3)
+
+
+TWO_BOLTS = """
+project: trial
+bodies: {log: {joints: {top: {holes: tapped, position: 0.4}}}}
+joints: {top: {bolts: {pattern: {row: [0, 80]}, thread: M8}}}
+parts:
+  lid: {kind: plate, material: 6061-T6, thickness: 12, outline: {rectangle: [120, 40], at: [40, 0]}, below: {top: {holes: clear}}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("key", "sigma"),
+    [
+        # A digital caliper unless the sheet says so: rounding to 0.01 mm and 0.03 mm of setting.
+        ("", math.hypot(0.01 / math.sqrt(12), 0.03)),
+        ("instrument: steel rule\n", math.hypot(0.5 / math.sqrt(12), 0.15)),
+        ("sd: 0.1\n", 0.1),
+    ],
+)
+def test_what_places_were_read_to_enters_fit_up(tmp_path, key, sigma):
+    stack = stack_of(tmp_path, TWO_BOLTS)
+    rows = "".join(f"- {{id: hole.top_2.{axis}, what: w, nominal: {at}, tolerance: [-0.3, 0.3], reads: {at}}}\n"
+                   for axis, at in (("x", 80), ("y", 0)))  # fmt: skip
+    file = tmp_path / "lid_first_article.yaml"
+    file.write_text(f"part: lid\ndatum: {{hole: top_1, at: [0.0, 0.0]}}\n{key}measures:\n{rows}", encoding="utf-8")
+    [found] = by_check(check_as_built(stack, [read_as_built(file, stack)]), "PM801")
+    # Of two bolts a turn takes up what the second lies aside; along the row each takes half of the error. So the worst
+    # case, 3 deviations of either hole as a zone of twice that, has 9 - 8 - 0.4 - 2 x 3 x sigma / 2 left.
+    assert found.measured == pytest.approx(0.6 - 3 * sigma, abs=1e-6)
+
+
+def test_an_instrument_that_nobody_knows_is_refused(stack, tmp_path):
+    with pytest.raises(SpecError, match=r"instrument: unknown instrument 'caliper'; allowed: digital caliper, dial"):
+        read_as_built(sheet(tmp_path, {}, "instrument: caliper\n"), stack)
+
+
+def test_a_typing_error_is_left_out_of_the_other_checks(stack, tmp_path):
+    # 86 for 8.6: a counterbore 86 mm deep in a plate of 12 would fail every check of its floor and bolt.
+    found = built(stack, tmp_path, hole_top_3_counterbore_depth=86)
+    [deviation] = [one for one in by_check(found, "PM851") if "hole.top_3.counterbore.depth" in one.features]
+    assert deviation.verdict is Verdict.FAIL
+    assert deviation.note.endswith("; 86 with its decimal point elsewhere is 8.6 mm: read it again")
+    [without] = by_check(found, "PM854")
+    assert without.note == (
+        "hole.top_3.counterbore.depth: 86 with its decimal point elsewhere is 8.6 mm; left out of the checks on what was "
+        "cut, which are run on what was drawn there"
+    )
+    drawn = built(stack, tmp_path)
+    others = [[(one.id, one.measured) for one in some if not one.check.startswith("PM85")] for some in (found, drawn)]
+    assert others[0] == others[1]
 
 
 @pytest.mark.parametrize(
@@ -216,8 +268,9 @@ def test_a_part_read_all_over_has_no_zone(stack, tmp_path):
 def test_a_part_cut_as_drawn_gives_the_findings_of_the_drawing(name):
     """Readings equal to their nominals change nothing but what is known of the holes."""
     from platemaker.checks import check_stack
-    from platemaker.parts import AsBuilt, AsRead, assemble
+    from platemaker.parts import AsBuilt, AsRead
     from platemaker.parts._as_built import nominals_of
+    from platemaker.resolved import assemble
     from platemaker.spec import load_project
     from tests.package_tree import ROOT
 

@@ -192,10 +192,12 @@ def test_the_groove_of_a_round_port_is_as_wide_as_the_ring(tmp_path: Path) -> No
 def test_other_checks_see_the_groove(tmp_path: Path) -> None:
     """Wall from the groove, 101.90 across, to a clearance hole of 9 on a circle of 118: 59 - 4.5 - 50.95 = 3.55 mm."""
     stack = lid(tmp_path, "{circle: 118, count: 8}", opening="{circle: 80}", seal=RING)
-    walls = [found for found in check_stack(stack) if found.title.startswith("wall, hole to figure")]
+    walls = [
+        found for found in check_stack(stack) if found.title == "side wall" and "lid_groove groove" in found.features
+    ]
     assert walls
     assert min(found.measured or 0.0 for found in walls) == pytest.approx(59 - 4.5 - (94.84 + 7.06) / 2, abs=1e-6)
-    floors = [found for found in check_stack(stack) if "lid_groove" in found.features and found.title == "floor left"]
+    floors = [found for found in check_stack(stack) if "lid_groove groove" in found.features and found.title == "floor"]
     assert [found.measured for found in floors] == [pytest.approx(12 - 2.64)]
 
 

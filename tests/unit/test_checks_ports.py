@@ -185,7 +185,7 @@ def test_neither_blend_nor_larger_opening_where_a_bolt_stands_in_the_way(tmp_pat
     found = steps(tmp_path, "rectangle: [60, 94]", "rectangle: [64, 94]")["upper to lower"]
     assert found.note.startswith("none of the three can be done as drawn; moving: cannot mend it")
     assert found.note.count("it leaves 2.50 mm to foot_") == 2
-    assert found.note.count("the least wall is 3 mm") == 2
+    assert found.note.count("the limit for walls is 3 mm") == 2
 
 
 def test_no_move_where_a_bolt_stands_in_the_way(tmp_path):

@@ -10,8 +10,8 @@ import pytest
 from platemaker.catalog import material
 from platemaker.checks import Finding, Verdict
 from platemaker.checks._crossings import check_crossings
+from platemaker.checks._metal import check_metal
 from platemaker.checks._slanted_drilling import check_slanted_drilling
-from platemaker.checks._space_walls import check_space_walls
 from platemaker.parts import (
     Hole,
     Kind,
@@ -55,7 +55,7 @@ def block(*cuts: Hole | Profile, outline: Loop | None = None) -> Stack:
 
 
 def walls(stack: Stack) -> dict[tuple[str, frozenset[str]], Finding]:
-    return {(found.check, frozenset(found.features)): found for found in check_space_walls(stack)}
+    return {(found.check, frozenset(found.features)): found for found in check_metal(stack)}
 
 
 def wall(stack: Stack, check: str, *features: str) -> Finding:
@@ -63,33 +63,33 @@ def wall(stack: Stack, check: str, *features: str) -> Finding:
 
 
 def test_crossed_bores_keep_the_distance_of_their_axes_less_their_radii() -> None:
-    found = wall(block(along_x("a", 0, 12, 8), along_y("b", 5, 24, 10)), "PM601", "a", "b")
+    found = wall(block(along_x("a", 0, 12, 8), along_y("b", 5, 24, 10)), "PM110", "a", "b")
     assert found.measured == pytest.approx((24 - 12) - 4 - 5, abs=1e-9)
     assert found.points == (pytest.approx((5, 0, 16), abs=1e-9), pytest.approx((5, 0, 19), abs=1e-9))
     assert found.verdict is Verdict.PASS  # 3 mm, the limit for aluminium
 
 
 def test_parallel_bores_keep_the_distance_of_their_axes_less_their_radii() -> None:
-    found = wall(block(along_x("a", -6, 12, 8), along_x("b", 6, 21, 8)), "PM601", "a", "b")
+    found = wall(block(along_x("a", -6, 12, 8), along_x("b", 6, 21, 8)), "PM110", "a", "b")
     assert found.measured == pytest.approx(math.hypot(12, 9) - 8, abs=1e-9)
 
 
 def test_skew_bores_keep_the_distance_of_skew_lines() -> None:
     """Lines p + s (0, 0, -1) and q + t (0, -1, -1)/√2 lie |p_x - q_x| apart: both are square to X."""
     slanted = bore("b", (10, 15, HEIGHT), (0, -1, -1), 6, HEIGHT * math.sqrt(2))
-    found = wall(block(bore("a", (0, 0, HEIGHT), (0, 0, -1), 8, HEIGHT), slanted), "PM601", "a", "b")
+    found = wall(block(bore("a", (0, 0, HEIGHT), (0, 0, -1), 8, HEIGHT), slanted), "PM110", "a", "b")
     assert found.measured == pytest.approx(10 - 4 - 3, abs=1e-9)
 
 
 def test_a_bore_that_meets_what_it_should_not_fails_with_how_far_it_is_through() -> None:
-    found = wall(block(along_x("a", 0, 12, 8), along_y("b", 5, 18, 10)), "PM601", "a", "b")
+    found = wall(block(along_x("a", 0, 12, 8), along_y("b", 5, 18, 10)), "PM110", "a", "b")
     assert found.measured == pytest.approx(18 - 12 - 4 - 5, abs=1e-6)
     assert found.verdict is Verdict.FAIL
-    assert found.note == "breaks through, by 3.000 mm"
+    assert found.note.startswith("breaks through by 3.000 mm")
 
 
 def test_tangent_bores_leave_no_wall() -> None:
-    found = wall(block(along_x("a", 0, 12, 8), along_y("b", 5, 21, 10)), "PM601", "a", "b")
+    found = wall(block(along_x("a", 0, 12, 8), along_y("b", 5, 21, 10)), "PM110", "a", "b")
     assert found.measured == pytest.approx(0.0, abs=1e-9)
     assert found.verdict is Verdict.FAIL
     assert found.note == ""
@@ -98,7 +98,7 @@ def test_tangent_bores_leave_no_wall() -> None:
 def test_one_bore_inside_another_breaks_through_by_what_moves_it_out() -> None:
     """Coaxial bores of radius 3 and 5 part when one moves sideways by 3 + 5, or lengthways by less: 8 mm is least."""
     inner = bore("a", (-LENGTH / 2, 0, 20), (1, 0, 0), 6, 30, through=False)
-    found = wall(block(inner, along_x("b", 0, 20, 10)), "PM601", "a", "b")
+    found = wall(block(inner, along_x("b", 0, 20, 10)), "PM110", "a", "b")
     assert found.measured == pytest.approx(-8.0, abs=1e-6)
     assert found.verdict is Verdict.FAIL
 
@@ -106,58 +106,60 @@ def test_one_bore_inside_another_breaks_through_by_what_moves_it_out() -> None:
 def test_a_bore_meets_a_pocket_and_the_thread_of_another() -> None:
     pocket = Profile("p", ProfileKind.POCKET, (Region.of(Loop.rectangle(30, 20)),), Side.ABOVE, 15.0, through=False)
     stack = block(along_x("a", 0, 12, 8), pocket)
-    assert wall(stack, "PM602", "a", "p pocket").measured == pytest.approx((HEIGHT - 15) - (12 + 4), abs=1e-9)
+    assert wall(stack, "PM110", "a", "p pocket").measured == pytest.approx((HEIGHT - 15) - (12 + 4), abs=1e-9)
     tapped = bore("t", (0, 0, HEIGHT), (0, 0, -1), 6.8, 20, through=False, tapping=Tapping("M8", 8.0, 1.25, 20.0))
-    found = wall(block(along_x("a", 0, 12, 8), tapped), "PM603", "a", "t thread")
+    found = wall(block(along_x("a", 0, 12, 8), tapped), "PM110", "a", "t thread")
     assert found.measured == pytest.approx((HEIGHT - 20) - (12 + 4), abs=1e-9)
 
 
 def test_a_bore_keeps_its_wall_from_the_mouth_of_an_opening() -> None:
-    """A mouth rounded by 6 mm reaches 6 mm up and 6 mm aside: X = 15 + 6, at Z = 5. Over it the wall is the opening's."""
+    """A mouth rounded by 6 mm is widest at its face: its rim at X = 15 + 6, Z = 0 is nearest. Higher up the opening is."""
     shape = (Region.of(Loop.circle((0.0, 0.0), 15.0)),)
     opening = Profile("o", ProfileKind.OPENING, shape, Side.ABOVE, HEIGHT, True, mouth_radius=6.0, mouth=Side.BELOW)
-    found = wall(block(along_y("a", 27, 5, 8), opening), "PM602", "a", "o mouth")
-    assert found.measured == pytest.approx(27 - 4 - 21, abs=1e-9)
-    found = wall(block(along_y("a", 21, 20, 8), opening), "PM602", "a", "o opening")
+    found = wall(block(along_y("a", 27, 5, 8), opening), "PM110", "a", "o mouth")
+    assert found.measured == pytest.approx(math.hypot(27 - 21, 5) - 4, abs=1e-8)
+    found = wall(block(along_y("a", 21, 20, 8), opening), "PM110", "a", "o opening")
     assert found.measured == pytest.approx(21 - 4 - 15, abs=1e-9)
     broken = replace(opening, mouth_radius=0.0, mouth_chamfer=3.0, mouth_angle=30.0, mouth=Side.ABOVE)
     high = HEIGHT - 3 / math.tan(math.radians(30)) + 1.0  # 1 mm over the foot of the chamfer, which is 3 mm wide
-    found = wall(block(along_y("a", 22, high, 4), broken), "PM602", "a", "o mouth")
-    assert found.measured == pytest.approx(22 - 2 - 18, abs=1e-9)
+    found = wall(block(along_y("a", 22, high, 4), broken), "PM110", "a", "o mouth")
+    # From (22 - 15, 1) to the chamfer's line, which leans 30 degrees from upright.
+    across = 7 * math.cos(math.radians(30)) - 1 * math.sin(math.radians(30))
+    assert found.measured == pytest.approx(across - 2, abs=1e-8)
 
 
 def test_a_bore_keeps_its_distance_from_the_nearest_face_and_edge() -> None:
-    assert wall(block(along_x("a", 0, 12, 8)), "PM604", "a", "face below").measured == pytest.approx(8.0, abs=1e-9)
-    found = wall(block(along_x("a", 24, 20, 8)), "PM604", "a", "outline")
+    assert wall(block(along_x("a", 0, 12, 8)), "PM110", "a", "face below").measured == pytest.approx(8.0, abs=1e-9)
+    found = wall(block(along_x("a", 24, 20, 8)), "PM110", "a", "outline")
     assert found.measured == pytest.approx(WIDTH / 2 - 24 - 4, abs=1e-9)
 
 
 def test_a_drill_point_leaves_less_floor_than_the_bore() -> None:
     """The tip of a 118 degree point lies r / tan 59° beyond the full diameter."""
     blind = bore("a", (0, -WIDTH / 2, 20), (0, 1, 0), 10, 50, through=False, tip_angle=118.0)
-    found = wall(block(blind), "PM605", "a point", "outline")
+    found = wall(block(blind), "PM110", "a point", "outline")
     assert found.measured == pytest.approx(WIDTH - 50 - 5 / math.tan(math.radians(59)), abs=1e-9)
     flatter = bore("a", (0, -WIDTH / 2, 20), (0, 1, 0), 10, 50, through=False, tip_angle=135.0)
-    found = wall(block(flatter), "PM605", "a point", "outline")
+    found = wall(block(flatter), "PM110", "a point", "outline")
     assert found.measured == pytest.approx(WIDTH - 50 - 5 / math.tan(math.radians(67.5)), abs=1e-9)
 
 
 def test_a_slanted_bore_keeps_its_exit_from_the_edge() -> None:
     """At 45 degrees the far rim of a bore of radius 6 leaves the lower face 6 / sin 45° beyond its axis."""
     slanted = bore("a", (0, 25, HEIGHT), (0, -1, -1), 12, HEIGHT * math.sqrt(2))
-    found = wall(block(slanted), "PM604", "a", "outline")
+    found = wall(block(slanted), "PM110", "a", "outline")
     upper = WIDTH / 2 - 25 - 6 * math.sqrt(2)
     lower = WIDTH / 2 - (HEIGHT - 25) - 6 * math.sqrt(2)
     assert found.measured == pytest.approx(min(upper, lower), abs=1e-6)
     assert upper < 0  # it leaves through the upper edge
     assert found.verdict is Verdict.FAIL
-    assert found.note.startswith("breaks through, by 3.485 mm")
+    assert found.note.startswith("breaks through by 3.485 mm")
 
 
 def test_a_round_outline_is_measured_on_its_arc() -> None:
     disc = Loop.circle((0, 0), 50)
     inside = bore("a", (20, 0, HEIGHT), (1, 0, -2), 10, 20, through=False)
-    found = wall(block(inside, outline=disc), "PM604", "a", "outline")
+    found = wall(block(inside, outline=disc), "PM110", "a", "outline")
     # The deepest end's centre lies at 20 + 20/√5; its rim leans out by 5 · 2/√5 in the plane of the axis.
     reach = 20 + 20 / math.sqrt(5) + 5 * 2 / math.sqrt(5)
     assert found.measured == pytest.approx(50 - reach, abs=1e-6)
@@ -167,7 +169,7 @@ def test_round_bar_has_its_wall_round_the_passage() -> None:
     stock = RoundStock(30.0, 100.0)
     passage = bore("passage", (-50, 2, 15), (1, 0, 0), 10, 100)
     part = Part("bar", "bar", Kind.RAIL, material("6061-T6"), stock, (passage,))
-    found = wall(Stack("s", "s", "mm", (part,), (), ()), "PM604", "passage", "outside")
+    found = wall(Stack("s", "s", "mm", (part,), (), ()), "PM110", "passage", "outside")
     assert found.measured == pytest.approx(15 - 2 - 5, abs=1e-9)
 
 
@@ -176,13 +178,17 @@ def test_a_blind_bore_across_round_bar_leaves_its_far_side(tip_angle: float | No
     """Bar of 30 mm, bore of 8 mm and 25 deep beside a passage: its corner stands 10 below and 7 aside of the middle."""
     mount = bore("m", (0, 3, 30), (0, 0, -1), 8, 25, through=False, tip_angle=tip_angle)
     part = Part("bar", "bar", Kind.RAIL, material("6061-T6"), RoundStock(30.0, 200.0), (mount,))
-    told = {f.features: f for f in check_space_walls(Stack("s", "s", "mm", (part,), (), ()))}
+    told = {f.features: f for f in check_metal(Stack("s", "s", "mm", (part,), (), ()))}
     assert told["m", "outside"].measured == pytest.approx(15 - math.hypot(10, 7), abs=1e-9)
     if tip_angle is not None:
         deep = 10 + 4 / math.tan(math.radians(59))
         assert told["m point", "outside"].measured == pytest.approx(15 - math.hypot(3, deep), abs=1e-9)
     shallow = replace(mount, steps=(Step(Operation.DRILL, 8.0, 0.0, 12.0),), tip_angle=None)
-    assert not list(check_space_walls(Stack("s", "s", "mm", (replace(part, cuts=(shallow,)),), (), ())))
+    # 12 mm deep it ends above the middle: only its side is left, half way down, where it enters at 15 + √(15² - 3²).
+    (side,) = [f for f in check_metal(Stack("s", "s", "mm", (replace(part, cuts=(shallow,)),), (), ()))
+               if "outside" in f.features]  # fmt: skip
+    half_way = (15 + math.sqrt(15**2 - 3**2) + 30 - 12) / 2 - 15
+    assert side.measured == pytest.approx(15 - math.hypot(half_way, 3 + 4), abs=1e-8)
 
 
 def test_a_declared_crossing_is_no_wall_and_must_open_fully() -> None:
@@ -235,5 +241,6 @@ def test_a_slanted_drill_wants_a_spotface_that_is_deep_enough() -> None:
     assert list(check_slanted_drilling(block(square))) == []
 
 
-def test_plates_with_square_holes_only_are_left_to_the_plan() -> None:
-    assert walls(block(bore("a", (0, 0, HEIGHT), (0, 0, -1), 10, HEIGHT))) == {}
+def test_a_through_hole_has_walls_to_the_edge_only() -> None:
+    told = walls(block(bore("a", (0, 0, HEIGHT), (0, 0, -1), 10, HEIGHT)))
+    assert set(told) == {("PM110", frozenset(("a", "outline")))}

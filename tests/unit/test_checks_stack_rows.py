@@ -11,9 +11,11 @@ import pytest
 from platemaker.checks import Finding, Verdict
 from platemaker.checks._boss_rail import check_boss_rail
 from platemaker.checks._bracket_loop import check_bracket_loops
+from platemaker.checks._metal import check_metal
 from platemaker.checks._whole_stack import check_whole_stack
 from platemaker.errors import SpecError
-from platemaker.parts import Stack, assemble, turned_round_misfit
+from platemaker.parts import Stack, turned_round_misfit
+from platemaker.resolved import assemble
 from platemaker.space import rotation
 from platemaker.spec import load_project
 
@@ -105,14 +107,9 @@ def test_the_loop_of_boss_injector_and_rail_closes_with_play(tmp_path: Path, sta
     assert of(stack, "PM707")[0].measured == pytest.approx(7 - play, abs=1e-9)
 
 
-def test_the_rail_covers_its_row_with_end_threads(tmp_path: Path) -> None:
-    """Half of 180, less 14 of thread, less 60 to the last bore and half its seat."""
-    assert [found.measured for found in of(stack_of(tmp_path), "PM703")] == pytest.approx([90 - 14 - 60 - 6.75] * 2)
-
-
-def test_the_wall_between_cross_bores_is_that_of_the_closest_pair(tmp_path: Path) -> None:
-    (found,) = of(stack_of(tmp_path, row="[0, 40, 56, 120]"), "PM704")
-    assert found.features == ("ports_2", "ports_3")
+def test_the_metal_between_cross_bores_is_that_between_their_seats(tmp_path: Path) -> None:
+    walls = {found.features: found for found in check_metal(stack_of(tmp_path, row="[0, 40, 56, 120]"))}
+    found = walls["ports_2 counterbore", "ports_3 counterbore"]
     assert found.measured == pytest.approx(16 - 13.5)
     assert found.verdict is Verdict.FAIL
 
@@ -148,13 +145,12 @@ def test_a_boss_fits_the_bore_that_it_stands_in(tmp_path: Path, bore: str, room:
     assert told[0].verdict is (Verdict.PASS if room >= 0 else Verdict.FAIL)
 
 
-def test_a_wide_injector_keeps_clear_of_the_casting(tmp_path: Path) -> None:
-    """Square to the casting's flat the body of 36 mm starts at the seat, 15 mm over it: 40 mm of boss, 20 deep, 5 sunk.
-
-    An injector no wider than the boss's bore came the way of the drill, and is not held against the casting.
+def test_an_injector_keeps_clear_of_the_casting(tmp_path: Path) -> None:
+    """Square to the casting's flat: 40 mm of boss, 20 deep, 5 sunk. A body of 16 mm comes out of the boss 20 mm over the
+    flat, and 4 mm inside the rim of the bore; one of 36 mm, wider than boss and bore, starts at the seat, 15 mm over it.
     """
-    narrow = stack_of(tmp_path, angle="90 deg")
-    assert not _injector_to_casting(narrow)
+    (found,) = _injector_to_casting(stack_of(tmp_path, angle="90 deg"))
+    assert found.measured == pytest.approx(math.hypot(40 - 20, 24 / 2 - 16 / 2), abs=1e-9)
     wide = FILLED | {"angle": "90 deg", "rail": FILLED["rail"].replace("diameter: 16", "diameter: 36")}
     (found,) = _injector_to_casting(stack_of(tmp_path, **wide))
     assert found.measured == pytest.approx(40 - 20 - 5, abs=1e-9)

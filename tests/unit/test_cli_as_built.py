@@ -12,7 +12,7 @@ import yaml
 from platemaker.export._drawing_title import About
 from platemaker.export._first_article import first_article, fits_of, write_first_article
 from platemaker.export._sheet_paper import Projection
-from platemaker.parts import assemble
+from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from tests.cli_runner import run
 from tests.package_tree import ROOT

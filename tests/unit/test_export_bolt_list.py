@@ -10,7 +10,8 @@ import pytest
 
 from platemaker.checks import bolt_orders, torque_rows
 from platemaker.export import write_bolt_list, write_torque_table
-from platemaker.parts import Stack, assemble
+from platemaker.parts import Stack
+from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from tests.design_stacks import stack_of
 

@@ -15,7 +15,8 @@ import pytest
 
 from platemaker.errors import OutputError, ProofError, SpecError
 from platemaker.export import MANIFEST, BuildResult, OutputFolder, build
-from platemaker.parts import Body, Envelope, EnvelopeKind, Stack
+from platemaker.parts import Body, Envelope, EnvelopeKind, ProfileKind, Stack
+from platemaker.plane import Loop
 from platemaker.space import Frame
 from tests import sample_parts as sample
 
@@ -94,9 +95,9 @@ def test_a_part_that_fails_its_proof_leaves_the_exports_before(tmp_path: Path) -
     good = small_stack()
     build(good, tmp_path / "out", spec_folder=tmp_path)
     before = {name: (tmp_path / "out" / name).read_bytes() for name in names(tmp_path / "out")}
-    stray = replace(sample.one_hole(), cuts=(sample.drilled("stray", (90, 0), 8, 10),))
-    bad = replace(good, parts=(sample.plain_plate(), stray))
-    with pytest.raises(ProofError, match="part 'one_hole', cut 'stray' takes nothing away"):
+    across = sample.through_profile("across", Loop.rectangle(6, 80), 10, ProfileKind.SLOT)
+    bad = replace(good, parts=(sample.plain_plate(), replace(sample.one_hole(), cuts=(across,))))
+    with pytest.raises(ProofError, match="part 'one_hole', cut 'across': the solid is 2 pieces"):
         build(bad, tmp_path / "out", spec_folder=tmp_path)
     assert {name: (tmp_path / "out" / name).read_bytes() for name in names(tmp_path / "out")} == before
     assert names(tmp_path) == ["out"]

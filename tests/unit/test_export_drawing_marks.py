@@ -16,9 +16,11 @@ from platemaker.export._paper import about_of
 from platemaker.export._sheet_ink import Clip, Fill, Ink, Page, Pen, Stroke, Text, View, finely, path
 from platemaker.export._sheet_paper import Projection
 from platemaker.export._sheet_svg import svg_of
-from platemaker.export._template import LAP, template_pages, tiling_of
-from platemaker.parts import Mark, Stack, assemble, flat_pattern, position_zones
+from platemaker.export._template import template_pages, tiling_of
+from platemaker.export._tiles import LAP
+from platemaker.parts import Mark, Stack, flat_pattern, position_zones
 from platemaker.plane import Box, Circle, Loop
+from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.views import overlap
 from tests import sample_parts as sample

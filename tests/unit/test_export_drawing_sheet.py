@@ -28,8 +28,9 @@ from platemaker.export._sheet_svg import svg_of
 from platemaker.export._template import template_pages, tiling_of
 from platemaker.parts import Part
 from platemaker.plane import Circle, Loop
+from platemaker.resolved import Cutting
 from platemaker.space import Frame
-from platemaker.views import Cutting, hole_tags
+from platemaker.views import hole_tags
 from tests import sample_parts as sample
 
 ABOUT = About("trial", "mm", "0123abcd", Projection.FIRST_ANGLE, 1000.0, "2026-01-31", "Checks: none fails, no caution")

@@ -31,7 +31,7 @@ def test_names_that_could_leave_the_folder_are_refused(name: str) -> None:
 def layers(part: Part) -> list[str]:
     found = [profile_layer(profile) for profile in part.profiles]
     for hole in part.holes:
-        found += [step_layer(hole, step) for step in hole.steps]
+        found += [step_layer(hole, step) for step in hole.bored]
         found += [tap_layer(hole, hole.tapping)] if hole.tapping else []
     return found
 
@@ -72,7 +72,7 @@ def test_a_through_hole_tapped_part_way_says_how_far_and_from_where() -> None:
     hole = tapped("M8", 1.25, through=False)
     assert hole.tapping is not None
     assert tap_layer(hole, hole.tapping) == "TAP_M8X1.25_D6.0_ABOVE"
-    assert step_layer(hole, hole.steps[0]) == "DRILL_6.8_THRU"
+    assert step_layer(hole, hole.bored[0]) == "DRILL_6.8_THRU"
 
 
 @pytest.mark.parametrize("make", sample.SAMPLES, ids=lambda make: make.__name__)

@@ -64,9 +64,9 @@ def test_step_and_dxf_hold_the_groove(pot: Stack, tmp_path: Path) -> None:
 
 def test_walls_and_floors_see_the_groove(pot: Stack) -> None:
     """To the port, to the lid's edge at 75, and under the floor."""
-    [inside] = [one for one in findings_of(pot, "PM105") if "lid_groove groove" in one.features]
-    [edge] = [one for one in findings_of(pot, "PM104") if "lid_groove groove" in one.features]
-    [floor] = [one for one in findings_of(pot, "PM201") if "lid_groove" in one.features]
+    walls = {one.features: one for one in findings_of(pot, "PM110")}
+    inside = walls["opening", "lid_groove groove"]
+    edge, floor = walls["lid_groove groove", "outline"], walls["lid_groove groove", "face above"]
     assert inside.measured == pytest.approx(INNER, abs=2e-6)
     assert edge.measured == pytest.approx(75 - 45 - OUTER, abs=2e-6)
     assert floor.measured == pytest.approx(15 - 2.64, abs=1e-9)

@@ -5,16 +5,18 @@ from __future__ import annotations
 import subprocess
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from platemaker.catalog import Family
-from platemaker.errors import OutputError
+from platemaker.errors import OutputError, ProofError
 from platemaker.export import prove_stack_step, prove_step, read_step, write_stack_step, write_step
 from platemaker.export._step import COLOURS
 from platemaker.parts import Part
 from platemaker.solids import prove, solid_of
+from platemaker.space import Frame
 from tests import sample_parts as sample
 
 pytestmark = pytest.mark.kernel
@@ -61,6 +63,19 @@ def test_the_stack_stands_in_its_places(tmp_path: Path) -> None:
     assert boxes["log.existing"] == pytest.approx((-60, -40, -50, 60, 40, 0), abs=1e-6)
 
 
+def test_a_stack_whose_part_stands_elsewhere_is_refused(tmp_path: Path) -> None:
+    """Two hundredths of a millimetre: more than the file's digits, less than one sees on a screen."""
+    stack = sample.sample_stack()
+    solids = {part.name: solid_of(part) for part in stack.parts}
+    proofs = [prove(part, solids[part.name], unforetold) for part in stack.parts]
+    moved = tuple(
+        replace(part, places=(Frame((0.0, 0.0, 30.82)),)) if part.name == "upper" else part for part in stack.parts
+    )
+    write_stack_step(replace(stack, parts=moved), solids, tmp_path / "stack.step", tmp_path)
+    with pytest.raises(ProofError, match=r"'upper\.1' stands at .*30\.82.* instead of"):
+        prove_stack_step(stack, proofs, tmp_path / "stack.step")
+
+
 def test_the_header_tells_no_time_of_day(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     part = sample.plain_plate()
     monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
@@ -97,7 +112,7 @@ def test_a_file_cut_short_by_the_system_is_told(tmp_path: Path) -> None:
     code = f"""
 import resource, signal
 from pathlib import Path
-from platemaker.errors import OutputError
+from platemaker.errors import OutputError, ProofError
 from platemaker.export import write_step
 from platemaker.solids import solid_of
 from tests import sample_parts

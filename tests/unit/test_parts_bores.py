@@ -9,7 +9,8 @@ import pytest
 
 from platemaker.checks import Finding, check_stack
 from platemaker.errors import SpecError
-from platemaker.parts import Hole, Part, assemble
+from platemaker.parts import Hole, Part
+from platemaker.resolved import assemble
 from platemaker.spec import load_project
 
 TEXT = """
@@ -80,7 +81,10 @@ def test_a_cross_drilling_is_checked_for_walls_and_for_its_crossing(tmp_path: Pa
         TEXT.format(bore="{at: [-50, 0, 15], towards: [1, 0, 0], diameter: 8, depth: 50, into: [down]}"),
         encoding="utf-8",
     )
-    found: dict[str, Finding] = {one.check: one for one in check_stack(assemble(load_project(tmp_path)))}
-    assert found["PM611"].measured == pytest.approx(1.0)
-    assert found["PM604"].measured == pytest.approx(11.0, abs=1e-9)
-    assert "PM601" not in found
+    found: dict[tuple[str, tuple[str, ...]], Finding] = {
+        (one.check, one.features): one for one in check_stack(assemble(load_project(tmp_path)))
+    }
+    assert found["PM611", ("side", "down")].measured == pytest.approx(1.0)
+    [side] = [one for (check, features), one in found.items() if check == "PM110" and features[0] == "side"]
+    assert (side.measured, side.title) == (pytest.approx(11.0, abs=1e-9), "side wall")
+    assert not [features for check, features in found if check == "PM110" and {"side", "down"} <= set(features)]

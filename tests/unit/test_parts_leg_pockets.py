@@ -10,8 +10,9 @@ import pytest
 from platemaker.checks import check_stack, pocket_accounts
 from platemaker.errors import SpecError
 from platemaker.export import prove_dxf, write_dxf
-from platemaker.parts import Part, Profile, bent_point, expected_volume, flat_pattern
+from platemaker.parts import Part, Profile, bent_point, flat_pattern
 from platemaker.plane import nearest
+from platemaker.resolved import expected_volume
 from platemaker.solids import prove, solid_of
 from tests.plates import stack_of
 
@@ -92,12 +93,12 @@ def test_the_flat_drawing_holds_them(tmp_path: Path) -> None:
 def test_their_walls_floors_and_tools_are_checked(tmp_path: Path) -> None:
     stack = stack_of(tmp_path, BRACKET + LIGHT + RECESS)
     found = {(one.check, one.features): one for one in check_stack(stack)}
-    assert found["PM103", ("b", "light pocket")].measured == pytest.approx(5, abs=1e-9)
-    assert found["PM104", ("light pocket", "outline")].measured == pytest.approx(6, abs=1e-9)
-    assert found["PM201", ("light",)].measured == pytest.approx(8 - 4)
+    assert found["PM110", ("b", "light pocket")].measured == pytest.approx(5, abs=1e-9)
+    assert found["PM110", ("light pocket", "outline")].measured == pytest.approx(6, abs=1e-9)
+    assert found["PM110", ("light pocket", "face below")].measured == pytest.approx(8 - 4)
     assert found["PM501", ("light",)].measured == pytest.approx(1.0)
     # The second leg stands upright, its outside face at X = 90: its upper face is 8 mm nearer to the first leg's end.
-    wall = found["PM103", ("b", "light pocket")]
+    wall = found["PM110", ("b", "light pocket")]
     assert all(82 - 1e-9 <= point[0] <= 90 + 1e-9 for point in wall.points)
     (account,) = pocket_accounts(stack)
     assert (account.part, account.cut) == ("zed", "light")
@@ -122,7 +123,7 @@ CASES = {
     ),
     "off the bar": (
         WINDOW.replace("[50, -10]", "[50, -40]"),
-        "project.yaml:12: parts.zed.pockets.window: window opening lies off zed; "
+        "project.yaml:12: parts.zed.pockets.window: window lies off zed; "
         "allowed: cuts that lie inside the outline; a notch belongs to the outline itself",
     ),
     "a window round a hole": (

@@ -7,9 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from platemaker import parts
 from platemaker.errors import SpecError, SpecErrors
 from platemaker.parts import Joint, Stack
 from platemaker.plane import Region
+from platemaker.spec import load_project
 from tests.design_stacks import findings_of, stack_of
 from tests.port_surveys import READINGS
 
@@ -45,6 +47,14 @@ def joint_of(folder: Path, opening: str, own: str = "", pattern: str = SAME) -> 
     return made(folder, opening, own, pattern).joint("top")
 
 
+def drawn_up(folder: Path, opening: str) -> Joint:
+    """The joint alone, whatever becomes of the plate."""
+    (folder / "top.readings.yaml").write_text(READINGS, encoding="utf-8")
+    text = PROJECT.replace("PATTERN", SAME).replace("OPENING", opening).replace("OWN", "")
+    (folder / "project.yaml").write_text(text, encoding="utf-8")
+    return parts.stack_of(load_project(folder)).joint("top")
+
+
 def refusal(folder: Path, opening: str, readings: str = READINGS) -> str:
     with pytest.raises(SpecError) as caught:
         made(folder, opening, readings=readings)
@@ -72,7 +82,7 @@ def test_the_plate_and_the_gasket_take_the_surveyed_opening(tmp_path):
 
 
 def test_own_place_goes_before_the_patterns(tmp_path):
-    joint = joint_of(tmp_path, "{survey: top.readings.yaml, at: [100, 0], turn: 90 deg}")
+    joint = drawn_up(tmp_path, "{survey: top.readings.yaml, at: [100, 0], turn: 90 deg}")
     # Corners (35..85, 30..60) turned to (-60..-30, 35..85), then moved by 100.
     assert joint.opening is not None
     assert joint.opening.bounds == pytest.approx((40, 35, 70, 85), abs=1e-5)

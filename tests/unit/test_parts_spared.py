@@ -10,10 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from platemaker.checks import check_stack
+from platemaker.checks import Verdict, check_stack
 from platemaker.parts import Hole, Profile, Stack
 from platemaker.plane import nearest
-from tests.plates import lid_of, stack_of
+from tests.plates import found, lid_of, stack_of
 
 PLATE = """
     thickness: 20
@@ -56,12 +56,53 @@ def test_a_hole_is_spared_at_its_widest(tmp_path: Path, hole: str, radius: float
     assert distance(stack, "pocket", (0, 0)) == pytest.approx(radius + 4, abs=1e-9)
 
 
-def test_a_thread_from_below_is_spared_where_it_shares_height(tmp_path: Path) -> None:
-    for depth, shared in ((10.0, False), (11.0, True)):  # drilled 3 pitches of 1.25 mm deeper: 13.75 and 14.75
+def test_a_thread_from_below_is_spared_where_its_drill_point_shares_height(tmp_path: Path) -> None:
+    # Drilled 3 pitches of 1.25 mm deeper by a drill of 6.8 mm, whose point of 118 degrees is 3.4 / tan 59 deg = 2.043
+    # mm high: its tip at 13.793, 14.293 and 16.793 mm, the pocket's floor at 14.
+    for depth, shared in ((8.0, False), (8.5, True), (11.0, True)):
         hole = f"    holes: {{a: {{at: [0, 0], tapped: M8, depth: {depth}, side: below}}}}\n"
         cut = lid_of(tmp_path, PLATE + hole + POCKET % "above").part("lid").cut("pocket")
         assert isinstance(cut, Profile)
         assert bool(cut.regions[0].holes) is shared
+
+
+CASES = Path(__file__).parents[1] / "cases"
+
+
+@pytest.mark.parametrize("side", ["above", "below"])
+@pytest.mark.parametrize("depth", ["12.79", "12.8", "12.80000000001", "12.81"])
+def test_pocket_over_drill_sliver(tmp_path: Path, side: str, depth: str) -> None:
+    """M5 drilled to 4.8 + 3 x 0.8 = 7.2 mm, its point to 8.46; 12.8 and 7.2 make 20 but for rounding.
+
+    The room inside the land of 8 mm, its corners the cutter's, less the thread of 5 mm and its wall of 4 all round.
+    """
+    text = (CASES / "pocket_over_drill_sliver" / "project.yaml").read_text(encoding="utf-8")
+    if side == "below":
+        text = text.replace("above", "other").replace("below", "above").replace("other", "below")
+    stack = stack_of(tmp_path, text.replace("12.8", depth))
+    cut = stack.part("pl").cut("pocket")
+    assert isinstance(cut, Profile)
+    due = (120 - 16) * (80 - 16) - (4 - math.pi) * 4**2 - math.pi * (5 / 2 + 4) ** 2
+    assert sum(region.area for region in cut.regions) == pytest.approx(due, abs=1e-6)
+    floors = {one.features: one for one in check_stack(stack) if one.check == "PM110"}
+    assert (floors.get(("pocket", "face below")) or floors["pocket", "face above"]).measured == pytest.approx(
+        20 - float(depth), abs=1e-9
+    )
+
+
+@pytest.mark.parametrize("side", ["above", "below"])
+def test_floors_that_meet_share_no_height(tmp_path: Path, side: str) -> None:
+    """20 - 12.8 is 7.199999999999999 in binary: a relief 7.2 mm deep meets the pocket and constrains nothing."""
+    other = "below" if side == "above" else "above"
+    relief = f"    reliefs: {{stud: {{at: [0, 0], diameter: 10, depth: 7.2, side: {other}}}}}\n"
+    pocket = f"    pocket: {{open_out: true, wall: 4, land: 5, cutter: 8, depth: 12.8, side: {side}}}\n"
+    stack = lid_of(tmp_path, PLATE + relief + pocket)
+    cut = stack.part("lid").cut("pocket")
+    assert isinstance(cut, Profile)
+    assert cut.opened is not None
+    assert cut.opened.request.spared == ()
+    floor = found(stack, "PM110", "stud relief", "pocket")
+    assert (floor.verdict, floor.measured) == (Verdict.FAIL, pytest.approx(0, abs=1e-9))
 
 
 JOINT = """
@@ -161,7 +202,7 @@ def test_a_rib_between_two_places_of_one_pocket_is_told(tmp_path: Path) -> None:
     # A U whose legs, 15 mm wide, stand 2.5 mm apart.
     loop = "[[-16.25, 20], [-16.25, -20], [16.25, -20], [16.25, 20], [1.25, 20], [1.25, -5], [-1.25, -5], [-1.25, 20]]"
     stack = lid_of(tmp_path, PLATE + f"    pocket: {{shape: {{loop: {loop}}}, depth: 6}}\n")
-    ribs = [one for one in check_stack(stack) if one.check == "PM106"]
+    ribs = [one for one in check_stack(stack) if one.title == "rib of one cut"]
     assert ribs
     assert [(one.features, one.required) for one in ribs] == [(("pocket",), 3.0)] * len(ribs)
     assert [one.measured for one in ribs] == pytest.approx([2.5] * len(ribs), abs=1e-9)

@@ -21,10 +21,10 @@ from platemaker.export._drawing_slope import profiles_of
 from platemaker.export._drawing_title import About
 from platemaker.export._sheet_ink import texts_in
 from platemaker.export._sheet_paper import Projection
-from platemaker.parts import Plane, Planed, Stack, corners_of, ends_of, expected_volume, farthest
+from platemaker.parts import Plane, Planed, Stack, corners_of, ends_of, farthest
 from platemaker.plane import Arc, Line, Loop, Region
+from platemaker.resolved import Cutting, expected_volume, heights_at
 from platemaker.solids import prove, solid_of
-from platemaker.views import Cutting, heights_at
 from tests.design_stacks import findings_of, inputs, only, stack_of
 
 PROJECT = """
@@ -171,14 +171,6 @@ def test_step_is_the_wedge_and_is_read_back_so(stack, tmp_path):
     turned = replace(shim, cuts=(*shim.cuts[:-1], Planed("taper", Plane(2.3, -0.005, 0.006))))
     with pytest.raises(ProofError, match="no face of the slope of 'taper'"):
         prove_step(turned, proof, path)
-
-
-@pytest.mark.kernel
-def test_a_planed_face_that_takes_nothing_away_is_refused(stack):
-    shim = stack.part("base_shim")
-    flat = replace(shim, cuts=(*shim.cuts[:-1], Planed("taper", Plane(3.0, 0.0, 0.0))))
-    with pytest.raises(ProofError, match="cut 'taper' takes nothing away"):
-        prove(flat, solid_of(flat))
 
 
 def test_sections_and_edge_view_show_the_slope(stack):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
 from platemaker.errors import GeometryError
@@ -21,6 +22,10 @@ from platemaker.plane import (
     subtract,
     unite,
 )
+from platemaker.plane._arrange import _windings
+from platemaker.plane._consistency import add_up, agree_round_vertices
+from platemaker.plane._pieces import Pieces, cut
+from platemaker.plane._table import EdgeTable
 
 AREA = 1e-7
 """mm2: boundaries may move by 1e-8 mm (TOUCH) over some 100 mm only where curves nearly coincide."""
@@ -277,3 +282,64 @@ def test_far_from_the_origin_nothing_changes() -> None:
     assert [len(r.edges) for r in near] == [len(r.edges) for r in far]
     # Products of 1e4 mm coordinates are rounded to 1e-8 mm2.
     assert sum(r.area for r in far) == pytest.approx(sum(r.area for r in near), abs=1e-6)
+
+
+def two_squares() -> tuple[EdgeTable, Pieces]:
+    """The pieces of two squares of 10 mm, the second moved by 5 mm."""
+    table = EdgeTable.of([*square(10).edges, *square(10, 5, 5).edges])
+    return table, cut(table, 1e-8)
+
+
+def test_winding_numbers_that_do_not_agree_round_a_corner_are_refused() -> None:
+    table, pieces = two_squares()
+    left, right = _windings(table, pieces, 1e-8)
+    agree_round_vertices(pieces, left, right)
+    for row in range(len(left)):
+        off = left.copy(), right.copy()
+        off[0][row] += 1
+        off[1][row] += 1
+        with pytest.raises(GeometryError, match=r"winding numbers round \(-?\d+\.\d{6}, -?\d+\.\d{6}\) do not agree"):
+            agree_round_vertices(pieces, *off)
+
+
+def test_areas_that_do_not_add_up_are_refused() -> None:
+    """10 by 10 twice with 5 by 5 in common: the union has 175 mm2, and what winds once and twice 200 in all."""
+    table, pieces = two_squares()
+    left, right = _windings(table, pieces, 1e-8)
+    ways = np.where((left >= 1) & (right < 1), 1.0, np.where((right >= 1) & (left < 1), -1.0, 0.0))
+    joined = unite(square(10), square(10, 5, 5))
+    add_up(table, pieces, left - right, ways, joined, 1e-8)
+    with pytest.raises(GeometryError, match="do not add up: 275 for 175 mm2"):
+        add_up(table, pieces, left - right, ways, (*joined, square(10, 90)), 1e-8)
+    steps = left - right
+    steps[np.nonzero(left == 2)[0]] = 0
+    with pytest.raises(GeometryError, match=r"do not add up: .* for 200 mm2"):
+        add_up(table, pieces, steps, ways, joined, 1e-8)
+
+
+def test_edges_of_which_no_regions_can_be_made_are_refused_with_the_reason(monkeypatch: pytest.MonkeyPatch) -> None:
+    tried = []
+
+    def refused(_table: EdgeTable, _pieces: Pieces, touch: float) -> None:
+        tried.append(touch)
+        message = "two edges run side by side"
+        raise GeometryError(message)
+
+    monkeypatch.setattr("platemaker.plane._arrange._windings", refused)
+    reason = "edges nearly coincide, and no regions can be made of them: two edges run side by side"
+    with pytest.raises(GeometryError, match=reason):
+        unite(square(10), square(10, 1e-8))
+    assert max(tried) <= 5e-7
+    assert len(set(tried)) > 3
+
+
+@pytest.mark.parametrize("radius", [1.0, 10.0, 12.5, 25.0, 50.0])
+@pytest.mark.parametrize("step", [1e-9, 9.999e-9, 1e-8, 1.0001e-8, 2e-8, 1e-7])
+def test_a_circle_and_itself_moved_by_a_hair_is_one_circle(radius: float, step: float) -> None:
+    for x, y in ((step, 0.0), (-step, 0.0), (0.0, step), (0.6 * step, 0.8 * step)):
+        for at in ((0.0, 0.0), (1.0, -10.0), (0.0, 46.05)):
+            a, b = disc(radius, *at), disc(radius, at[0] + x, at[1] + y)
+            slack = 2e-7 * math.tau * radius
+            assert sum(region.area for region in unite(a, b)) == pytest.approx(a.area, abs=slack)
+            assert sum(region.area for region in intersect(a, b)) == pytest.approx(a.area, abs=slack)
+            assert sum(region.area for region in subtract(a, b)) == pytest.approx(0, abs=slack)

@@ -24,6 +24,7 @@ from platemaker.plane import (
     rotated,
     wall,
     wall_between,
+    walls_inside,
 )
 
 ROUNDING = 1e-12
@@ -242,3 +243,40 @@ def test_moving_turning_and_mirroring_change_no_distance() -> None:
             wall_between(plate.holes[0].reversed(), plate.outer).distance, abs=ROUNDING
         )
         assert made.holes[0].edges[0].tag == "slot"
+
+
+def test_five_micrometres_are_no_touch() -> None:
+    """Overlaps and offsets far above TOUCH keep their sign, their depth and their direction."""
+    plate, wide = Loop.rectangle(20, 10), Loop.rectangle(10, 10)
+    # Two rectangles that share a strip 0.005 wide, and one that stands out of the other by as much.
+    assert wall(wide, moved(wide, 9.995, 0)).distance == pytest.approx(-0.005, abs=ROUNDING)
+    assert wall_between(moved(wide, 5.005, 0), Loop.rectangle(20, 12)).distance == pytest.approx(-0.005, abs=ROUNDING)
+    # A circle's overlap is its radius and the distance of its centre from the edge, added with the centre inside.
+    for x, depth in ((9.995, 2.005), (10.005, 1.995)):
+        assert wall(Circle((x, 0), 2), plate).distance == pytest.approx(-depth, abs=ROUNDING)
+        assert wall_between(Circle((x, 0), 2), plate).distance == pytest.approx(-(4 - depth), abs=ROUNDING)
+        assert walls_inside([Circle((x, 0), 2)], plate)[0] == wall_between(Circle((x, 0), 2), plate)
+
+
+def test_a_circle_beside_a_corner_is_pushed_out_along_the_way_from_the_corner() -> None:
+    """The centre is 0.003 and 0.004 off the corner at (10, 5): the way to it has the direction of a 3-4-5 triangle."""
+    way = wall(Circle((10.003, 5.004), 2), Loop.rectangle(20, 10))
+    assert way.distance == pytest.approx(0.005 - 2, abs=ROUNDING)
+    assert way.a == pytest.approx((10.003 - 2 * 0.6, 5.004 - 2 * 0.8), abs=1e-9)  # 1e-15 over 0.005 turns the way
+
+
+def test_the_side_of_a_slit_is_told_though_it_is_thin() -> None:
+    """A circle centred on the upper side of a slit 0.05 wide reaches into the slit, downwards, by its radius."""
+    way = wall(Circle((0, 0.025), 2), Loop.rectangle(20, 0.05))
+    assert way.distance == pytest.approx(-2, abs=ROUNDING)
+    assert way.a == pytest.approx((0, 0.025 - 2), abs=ROUNDING)
+
+
+def test_walls_to_an_outline_are_those_of_each_hole_alone() -> None:
+    outline = Region.of(Loop.rectangle(40, 30, 5, tag="edge"), [Loop.slot(12, 4, (3, 2), 30, tag="slit")])
+    holes = [Loop.circle((x, y), 1.5, f"{x}") for x in range(-20, 21, 5) for y in range(-15, 16, 3)]
+    mixed = [*holes, Circle((1.0, 2.0), 3.0), Loop.rectangle(3, 3, centre=(12, 8)), Region(Loop.slot(6, 2, (-9, -9)))]
+    for hole, way in zip(mixed, walls_inside(mixed, outline), strict=True):
+        alone = wall_between(hole, outline)
+        assert (way.distance, way.tag_a, way.tag_b) == (alone.distance, alone.tag_a, alone.tag_b)
+        assert (*way.a, *way.b) == pytest.approx((*alone.a, *alone.b), abs=ROUNDING)

@@ -255,3 +255,19 @@ def test_a_plate_of_1000_holes_stays_under_6_mb() -> None:
     ]
     text = render_html(replace(sample_stack(), parts=(part,)), found, META)
     assert len(text.encode()) < 6_000_000
+
+
+def test_the_least_metal_of_each_part_leads_to_its_picture() -> None:
+    limit = Limit(3.0, "mm", "common practice")
+    features, ends = ["left", "right"], [(-0.5, 0.0, 10.0), (0.5, 0.0, 10.0)]
+    least = measured("PM110", "side wall", "thin_web", features, 1.0, limit, points=ends)
+    stack = sample_page_stack()
+    text = render_html(stack, [*FINDINGS, least], META)
+    whole = Page(text)
+    identity = f"part-{[part.name for part in stack.parts].index('thin_web')}-least"
+    links = [attributes["href"] for tag, attributes in whole.elements if tag == "a"]
+    assert [link for link in links if link.endswith("-least")] == [f"#{identity}"], "the other parts have no finding"
+    figure = text.partition(f'<figure id="{identity}">')[2].partition("</figure>")[0]
+    assert "× 1.000" in figure
+    assert "1.000 mm, side wall, left + right, at X 0.00 Y 0.00 Z 10.00" in figure
+    assert figure.count('class="hole hot"') == 2

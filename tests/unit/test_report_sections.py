@@ -13,10 +13,11 @@ import pytest
 
 from platemaker.checks import AirReport, CutterChoice, PocketAccount, PocketLimit, airflow
 from platemaker.export import BuildResult, Skin
-from platemaker.parts import Body, Envelope, EnvelopeKind, Stack, assemble
+from platemaker.parts import Body, Envelope, EnvelopeKind, Stack
 from platemaker.plane import LimiterKind
 from platemaker.report import render_html, render_json, render_markdown, stack_meshes
 from platemaker.report._areas import area
+from platemaker.resolved import assemble
 from platemaker.space import Frame
 from platemaker.spec import load_project
 from tests.package_tree import ROOT

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from platemaker.checks import Limit, Sense, Verdict, measured
+from platemaker.checks import Finding, Limit, Sense, Verdict, measured
 from platemaker.report import Meta, render_json, render_markdown, render_table
 from platemaker.report._records import counts_of, facts_of, identified, overall, size_of, summary_line
 from platemaker.report._terminal import columns
@@ -67,11 +67,11 @@ def test_table_holds_its_width_with_long_and_wide_names(width: int) -> None:
     assert text.count("板") == 70
 
 
-def test_table_tells_what_would_help_of_what_fails_alone() -> None:
+def test_table_tells_what_would_help_of_all_but_passes() -> None:
     limit = Limit(3.0, "mm", "common practice", caution=4.0)
-    thin, tight = (measured("PM101", "wall", "lid", ["a"], value, limit, note="a thinner head") for value in (2.0, 3.5))
-    assert "a thinner head" in render_table([thin])
-    assert "a thinner head" not in render_table([tight])
+    for value, told in ((2.0, True), (3.5, True), (5.0, False)):
+        found = measured("PM101", "wall", "lid", ["a"], value, limit, note="a thinner head")
+        assert ("a thinner head" in render_table([found])) is told
 
 
 def test_words_in_an_inch_project_have_the_inches_beside_every_length() -> None:
@@ -189,3 +189,33 @@ def test_markdown_tables_have_as_many_cells_as_heads() -> None:
     assert len(rows) == 1
     assert rows[0].replace(r"\|", "").count("|") == 9
     assert "3.000 mm" in rows[0]
+
+
+def thin_web_metal() -> list[Finding]:
+    """Two holes of 12 at 13 mm leave 1 mm; 50 / 2 - 6.5 - 6 = 12.5 mm to the end of the plate."""
+    limit, ends = Limit(3.0, "mm", "common practice"), [(-0.5, 4.0, 10), (0.5, 4.0, 10)]
+    end = measured("PM110", "wall to the edge", "thin_web", ["left", "outline"], 12.5, limit, points=[(-25, 0, 10)] * 2)
+    return [end, measured("PM110", "side wall", "thin_web", ["left", "right"], 1.0, limit, points=ends)]
+
+
+def test_the_least_metal_of_a_part_is_told_with_place_and_neighbours() -> None:
+    """A millimetre is 0.03937 in; the middle of (-0.5, 4, 10) and (0.5, 4, 10) is (0, 4, 10)."""
+    findings, stack = thin_web_metal(), sample_page_stack()
+    words = "1.000 mm, side wall, left + right, at X 0.00 Y 4.00 Z 10.00"
+    table = " ".join(render_table(findings).split())
+    assert f"least metal thin_web: {words}" in table
+    assert "12.5" not in table.partition("least metal")[2]
+    [row] = [line for line in render_markdown(stack, findings, META).splitlines() if line.startswith(r"| thin\_web |")]
+    assert row.endswith(f"| {words} |")
+    inch = render_markdown(replace(stack, unit="in"), findings, META)
+    assert "0.0394 in, side wall, left + right, at X 0.000 Y 0.157 Z 0.394 |" in inch
+    [part] = [one for one in json.loads(render_json(stack, findings, META))["parts"] if one["name"] == "thin_web"]
+    assert part["least_metal"] == {
+        "value": 1.0, "kind": "side wall", "features": ["left", "right"], "points": [[-0.5, 4, 10], [0.5, 4, 10]],
+    }  # fmt: skip
+
+
+def test_a_part_without_a_finding_on_metal_has_no_headline() -> None:
+    assert "least metal" not in render_table(FINDINGS)
+    rows = [line for line in render_markdown(sample_page_stack(), FINDINGS, META).splitlines() if "thin\\_web" in line]
+    assert rows[-1].endswith("|  |")

@@ -10,7 +10,7 @@ import pytest
 from platemaker.errors import GeometryError
 from platemaker.parts import Envelope, EnvelopeKind
 from platemaker.plane import Circle, Loop, Region
-from platemaker.solids import Solid, distance, envelope_solid, load_step, placed
+from platemaker.solids import ImportedBody, Solid, envelope_solid, load_step, placed
 from platemaker.space import Frame
 
 pytestmark = pytest.mark.kernel
@@ -21,36 +21,13 @@ def box(x: float, y: float, z: float, at: tuple[float, float, float] = (0, 0, 0)
     return placed(envelope_solid(Envelope(EnvelopeKind.BOX, (x, y, z)), Path()), Frame(at))
 
 
-def test_boxes_apart_by_a_3_4_5_triangle() -> None:
-    found = distance(box(10, 10, 10), box(10, 10, 10, (13, 14, 0)))
-    assert found.distance == pytest.approx(5.0, abs=1e-12)
-    (x0, y0, z0), (x1, y1, z1) = found.points
-    assert (x0, y0, x1, y1) == pytest.approx((5, 5, 8, 9))
-    assert z0 == pytest.approx(z1)
-    assert found.overlap == 0.0
-
-
-def test_boxes_that_touch() -> None:
-    found = distance(box(10, 10, 10), box(10, 10, 10, (10, 0, 0)))
-    assert (found.distance, found.overlap) == (pytest.approx(0.0, abs=1e-12), pytest.approx(0.0, abs=1e-9))
-
-
-def test_boxes_that_overlap_tell_how_much() -> None:
-    found = distance(box(10, 10, 10), box(10, 10, 10, (8, 0, 4)))
-    assert (found.distance, found.overlap) == (0.0, pytest.approx(2 * 10 * 6, rel=1e-12))
-
-
-def test_a_box_inside_another_is_overlap_not_clearance() -> None:
-    found = distance(box(10, 10, 10), box(2, 2, 2, (0, 0, 4)))
-    assert (found.distance, found.overlap) == (0.0, pytest.approx(8, rel=1e-12))
-
-
 def test_cylinders_side_by_side() -> None:
     post = Envelope(EnvelopeKind.CYLINDER, (0, 0, 30), circle=Circle((1.0, 2.0), 6.0))
     solid = envelope_solid(post, Path())
     assert solid.Volume() == pytest.approx(math.pi * 36 * 30, rel=1e-12)
     # Axes 20 apart, radii 6 and 6.
-    assert distance(solid, placed(solid, Frame((12, 16, 0)))).distance == pytest.approx(8.0, abs=1e-9)
+    beside = ImportedBody.of(placed(solid, Frame((12, 16, 0))))
+    assert ImportedBody.of(solid).separation(beside).distance == pytest.approx(8.0, abs=1e-9)
 
 
 def test_a_prism_turned_into_its_place() -> None:

@@ -6,21 +6,23 @@ import math
 from dataclasses import replace
 
 import pytest
+from scipy.integrate import quad
 
-from platemaker.errors import GeometryError, ProofError
+from platemaker.errors import ProofError
 from platemaker.parts import Part, PlateStock, Profile, ProfileKind, Side
 from platemaker.plane import Loop, Region
+from platemaker.resolved import Predicted
 from platemaker.solids import prove, solid_of
 from tests import sample_parts as sample
 
 pytestmark = pytest.mark.kernel
 
 
-def blank_less_round_holes(part: Part) -> float:
+def blank_less_round_holes(part: Part) -> Predicted:
     """Volume of a plate whose cuts are plain through holes, clear of each other."""
     assert isinstance(part.stock, PlateStock)
     holes = sum(math.pi / 4 * hole.diameter**2 for hole in part.holes)
-    return (part.stock.region.area - holes) * part.stock.thickness
+    return Predicted((part.stock.region.area - holes) * part.stock.thickness, 0.0)
 
 
 def unforetold(part: Part) -> None:
@@ -49,25 +51,11 @@ def test_every_sample_is_proved_without_a_formula(make: object) -> None:
     assert prove(part, solid_of(part), unforetold).volume > 0
 
 
-def test_a_hole_off_the_plate_is_named() -> None:
-    part = plate_with(sample.drilled("good", (0, 0), 8, 10), sample.drilled("stray", (80, 0), 8, 10))
-    with pytest.raises(ProofError, match=r"^part 'lid', cut 'stray' takes nothing away: it lies off the part"):
-        prove(part, solid_of(part), unforetold)
-
-
 def test_a_hole_partly_off_the_plate_is_named_by_its_volume() -> None:
     cuts = [sample.drilled(f"h{i}", (-40 + 10 * i, 10), 6, 10) for i in range(8)]
     part = plate_with(*cuts, sample.drilled("edge", (50, 0), 8, 10), sample.drilled("last", (0, -20), 6, 10))
     with pytest.raises(ProofError, match=r"^part 'lid', cut 'edge': the solid holds .* plane geometry says"):
         prove(part, solid_of(part), blank_less_round_holes)
-
-
-def test_a_pocket_inside_another_is_named() -> None:
-    wide = Profile("wide", ProfileKind.POCKET, (Region.of(Loop.rectangle(40, 30, 5)),), Side.ABOVE, 5, False)
-    lost = Profile("lost", ProfileKind.RELIEF, (Region.of(Loop.rectangle(10, 10, 2)),), Side.ABOVE, 3, False)
-    part = plate_with(wide, lost)
-    with pytest.raises(ProofError, match="cut 'lost' takes nothing away"):
-        prove(part, solid_of(part), unforetold)
 
 
 def test_a_cut_that_splits_the_plate_is_named() -> None:
@@ -99,7 +87,7 @@ def test_the_solid_of_another_part_is_refused() -> None:
 def test_a_wrong_blank_is_said_to_be_the_blank() -> None:
     part = sample.one_hole()
     with pytest.raises(ProofError, match="and so does its blank without a cut"):
-        prove(part, solid_of(part), lambda other: blank_less_round_holes(other) + 1.0)
+        prove(part, solid_of(part), lambda _: Predicted(61_000.0, 0.0))
 
 
 def test_an_open_shell_is_not_a_solid() -> None:
@@ -111,45 +99,36 @@ def test_an_open_shell_is_not_a_solid() -> None:
         prove(sample.plain_plate(), shell, blank_less_round_holes)
 
 
-def test_a_counterbore_that_runs_into_a_mouth_has_no_formula() -> None:
+def test_a_counterbore_that_runs_into_a_mouth_is_proved_by_sections() -> None:
     # The mouth reaches from the opening's edge at y = 15 to y = 21; the counterbore from y = 20.5 up.
     opening = Profile(
         "port", ProfileKind.OPENING, (Region.of(Loop.rectangle(50, 30, 9)),), Side.ABOVE, 20, True, mouth_radius=6.0
     )
-    for mouth, foretold in ((Side.ABOVE, False), (Side.BELOW, True)):
+    for mouth, apart in ((Side.ABOVE, False), (Side.BELOW, True)):
         bolt = sample.counterbored("bolt", (0, 28), 15, 8, 9, 20)
         part = sample.plate("lid", Loop.rectangle(100, 90), 20, replace(opening, mouth=mouth), bolt)
         proof = prove(part, solid_of(part))
-        apart = 9000 * 20 - (1500 - (4 - math.pi) * 81) * 20 - math.pi / 4 * (15**2 * 8 + 9**2 * 12)
         corner = (1 - math.pi / 4) * 36 * (2 * 32 + 2 * 12 + 18 * math.pi) + 2 * math.pi * 216 * (5 / 6 - math.pi / 4)
-        if foretold:
-            assert proof.volume == pytest.approx(apart - corner, rel=1e-12)
-            assert proof.expected == pytest.approx(apart - corner, rel=1e-12)
-        else:
-            # What both take away is taken once, so more is left than the sum of the two would leave.
-            assert proof.expected is None
-            assert 0 < proof.volume - (apart - corner) < 0.1
+        both = 9000 * 20 - (1500 - (4 - math.pi) * 81) * 20 - math.pi / 4 * (15**2 * 8 + 9**2 * 12) - corner
+        # What both take away is taken once. The mouth at depth d below its face is 6 - sqrt(36 - (6 - d)^2) wide, so
+        # it meets the counterbore's circle (radius 7.5 at 13 mm from the wall) where that is over 5.5: a segment.
+        shared, _ = quad(lambda d: segment(7.5, 13 - (6 - math.sqrt(36 - (6 - d) ** 2))), 0.0, 6.0, epsabs=1e-12)
+        due = both if apart else both + shared
+        assert proof.volume == pytest.approx(due, abs=1e-6)
+        assert proof.expected == pytest.approx(due, abs=1e-6 + proof.expected_error)
+        assert proof.expected_error < 0.01 * shared
+
+
+def segment(radius: float, off: float) -> float:
+    """Area of a circle beyond a straight line `off` from its centre (any handbook of mathematics)."""
+    if off >= radius:
+        return 0.0
+    return radius**2 * math.acos(off / radius) - off * math.sqrt(radius**2 - off**2)
 
 
 def pocket(name: str, x: float, depth: float = 4.0) -> Profile:
     region = Region.of(Loop.rectangle(20, 20, centre=(x, 0)))
     return Profile(name, ProfileKind.POCKET, (region,), Side.ABOVE, depth, False)
-
-
-@pytest.mark.parametrize(
-    ("cuts", "pair"),
-    [
-        ((sample.drilled("a", (0, 0), 10, 10), sample.drilled("b", (10, 0), 10, 10)), "'a' and 'b'"),
-        ((sample.drilled("a", (45, 0), 10, 10),), "'a' and 'outline'"),
-        ((pocket("left", 0), pocket("right", 20)), "'left' and 'right'"),
-    ],
-    ids=["holes", "hole and outline", "pockets with a common side"],
-)
-def test_cuts_that_touch_are_the_specs_fault(cuts: tuple[object, ...], pair: str) -> None:
-    """10 mm holes 10 mm apart, 5 mm from the edge, and pockets 20 mm wide 20 mm apart leave no wall at all."""
-    part = plate_with(*cuts)
-    with pytest.raises(GeometryError, match=f"part 'lid': {pair} touch and leave a wall of no thickness"):
-        prove(part, solid_of(part), unforetold)
 
 
 def test_cuts_near_each_other_and_figures_of_other_depths_are_proved() -> None:

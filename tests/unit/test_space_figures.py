@@ -21,15 +21,14 @@ from platemaker.space import (
     closest_pairs,
     crossing,
     entry,
-    extended,
     is_empty,
     oblique_section,
     overlap_volume,
     rotation,
     separation,
+    separation_within,
     spotface_depth,
     trimmed,
-    wall,
 )
 
 ROUND = Cylinder((0, 0, 0), (0, 0, 10), 3.0)
@@ -142,11 +141,14 @@ def test_a_face_through_part_of_an_end_leaves_the_bore_whole() -> None:
 def test_bores_that_converge_outside_the_plate_do_not_count() -> None:
     upright = Cylinder((0, 0, -50), (0, 0, 50), 3.0)
     leaning = Cylinder((0, 20, -50), (0, -20, 150), 3.0)
-    faces = HalfSpace((0, 0, 0), (0, 0, 1)), HalfSpace((0, 0, -25), (0, 0, -1))
-    assert wall(upright, leaning).distance < 0.0
+    plate = Prism(Region.of(Loop.rectangle(80, 80)), Frame((0, 0, -25)), 25.0)
+    assert separation(upright, leaning).distance < 0.0
     # At z = 0 the leaning axis is at y = 10 and its ellipse reaches 3 / cos(atan(0.2)) = 3 · sqrt(1.04) nearer.
-    assert wall(upright, leaning, *faces).distance == pytest.approx(10 - 3 * math.sqrt(1.04) - 3, abs=1e-12)
-    assert wall(upright, leaning, HalfSpace((0, 0, -60), (0, 0, 1))).distance == math.inf
+    inside = separation_within(upright, leaning, plate)
+    assert inside.distance == pytest.approx(10 - 3 * math.sqrt(1.04) - 3, abs=1e-9)
+    assert inside.point_b == pytest.approx((0, 10 - 3 * math.sqrt(1.04), 0), abs=1e-6)
+    deeper = Prism(plate.region, Frame((0, 0, -90)), 25.0)
+    assert separation_within(upright, leaning, deeper).distance == math.inf
 
 
 def test_a_chamfer_of_no_length_is_empty_and_near_to_nothing() -> None:
@@ -157,11 +159,6 @@ def test_a_chamfer_of_no_length_is_empty_and_near_to_nothing() -> None:
     assert overlap_volume(ROUND, nothing).volume == 0.0
     assert bounding_box(nothing) == (math.inf,) * 3 + (-math.inf,) * 3
     assert closest_pairs([nothing, ROUND, TOP], math.inf)[0].first == 1
-
-
-def test_a_bore_can_be_made_longer_at_either_end() -> None:
-    longer = extended(ROUND, before=2.0, after=3.0)
-    assert (longer.start, longer.end) == ((0, 0, -2), (0, 0, 13))
 
 
 def test_pairs_come_nearest_first_and_only_within_the_limit() -> None:
@@ -184,3 +181,15 @@ def test_a_crossing_knows_what_depth_is_missing() -> None:
     assert short.spare == pytest.approx(math.sqrt(20) - 5.0, abs=1e-9)
     assert not short.is_full
     assert 0.0 < short.share < 1.0
+
+
+def test_upright_figures_five_micrometres_apart_or_into_each_other_do_not_touch() -> None:
+    ell = Prism(Region(Loop.rounded([(0, 0), (10, 0), (10, 4), (4, 4), (4, 10), (0, 10)])), Frame(), 10.0)
+    beside = separation(ell, Cylinder((15.005, 2, 2), (15.005, 2, 8), 5.0))
+    assert beside.distance == pytest.approx(0.005, abs=1e-12)
+    # A bar that stands 0.005 into it, 3 wide and 5 high: the largest ball in what they share is 0.005 wide.
+    into = separation(ell, box((9.995, 0.5, 3), (20, 3.5, 8)))
+    assert into.distance == pytest.approx(-0.005, abs=1e-9)
+    # They share heights of 0.005, over a strip 0.002 wide: the strip is the narrower.
+    corner = separation(ell, box((9.998, 0, 9.995), (20, 4, 20)))
+    assert corner.distance == pytest.approx(-0.002, abs=1e-9)

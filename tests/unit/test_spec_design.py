@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from platemaker.errors import SpecError
-from platemaker.parts import Stack, assemble
+from platemaker.parts import Stack
+from platemaker.resolved import assemble
 from platemaker.spec import load_project
 
 SPEC = """

@@ -32,7 +32,7 @@ parts:
 def test_a_limit_that_is_a_length_is_in_the_projects_unit(
     tmp_path: Path, units: str, wall: str, required: float
 ) -> None:
-    finding = found(stack_of(tmp_path, SPEC.format(units=units, wall=wall)), "PM101", "a", "b")
+    finding = found(stack_of(tmp_path, SPEC.format(units=units, wall=wall)), "PM110", "a", "b")
     # Holes of 10 mm, their middles 17 mm apart.
     assert finding.measured == pytest.approx(17 - 10, abs=1e-9)
     assert finding.required == pytest.approx(required, abs=1e-9)
@@ -41,12 +41,12 @@ def test_a_limit_that_is_a_length_is_in_the_projects_unit(
 def test_a_part_goes_before_the_project(tmp_path: Path) -> None:
     own = "thickness: 20 mm\n    limits: {minimum_wall: 9}"
     text = SPEC.format(units="mm", wall="4").replace("thickness: 20 mm", own)
-    assert found(stack_of(tmp_path, text), "PM101", "a", "b").required == 9.0
+    assert found(stack_of(tmp_path, text), "PM110", "a", "b").required == 9.0
 
 
 def test_every_limit_of_the_catalog_can_be_set_in_its_unit() -> None:
     model = PlateFields.model_fields["limits"].annotation
-    assert sorted(model.model_fields) == sorted(name.value for name in LimitName)
+    assert sorted(model.model_fields) == sorted(["usual", *(name.value for name in LimitName)])
     for name, row in limits(Family.ALUMINIUM).items():
         read = model.model_validate({name.value: 2}, context={"units": "in"}).given()
         assert read == {name.value: pytest.approx(50.8 if row.unit == "mm" else 2.0)}

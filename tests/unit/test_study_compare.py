@@ -66,7 +66,7 @@ def test_a_hole_appears(tmp_path: Path) -> None:
     found = compared(tmp_path, {}, WITH_HOLE)
     assert ("appeared", "shim", "vent", "") in told(found)
     added = [one for one in found.margins if one.verdict_before is None]
-    assert {"PM102:shim:vent+outline"} <= {one.finding for one in added}
+    assert {"PM110:shim:vent+outline"} <= {one.finding for one in added}
     assert all(one.before is None and one.verdict_after is not None for one in added)
 
 
@@ -126,14 +126,14 @@ def test_a_bodys_own_port_is_compared(tmp_path: Path) -> None:
 def test_margins_before_and_after(tmp_path: Path) -> None:
     """Floor under the pocket: 12 - 5 = 7 before, 12 - 6 = 6 after; the limit is the same."""
     found = compared(tmp_path, {}, {"depth: 5": "depth: 6"})
-    (floor,) = (one for one in found.margins if one.finding == "PM201:lid:pocket")
+    (floor,) = (one for one in found.margins if one.finding == "PM110:lid:pocket+face below")
     assert floor.before is not None
     assert floor.after is not None
     assert floor.before - floor.after == pytest.approx(1.0, abs=2e-6)
     text = render_comparison(found)
-    assert "PM201:lid:pocket" in text
-    assert "PM102:lid:rim_1+outline" not in text
-    assert "PM102:lid:rim_1+outline" in render_comparison(found, every=True)
+    assert "PM110:lid:pocket+face below" in text
+    assert "PM110:lid:rim_1+outline" not in text
+    assert "PM110:lid:rim_1+outline" in render_comparison(found, every=True)
     assert max(map(len, render_comparison(found, every=True).splitlines())) <= 80
 
 

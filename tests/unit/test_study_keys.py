@@ -90,7 +90,7 @@ def test_words_or_numbers(keys: Keys, text: str, words: bool) -> None:
         (
             "blower_plate.pocket.wal",
             "unknown key path, met 'blower_plate.pocket.wal'; allowed: in blower_plate.pocket: open_out, wall, land, "
-            "cutter, keep_clear, start, depth, side; did you mean 'blower_plate.pocket.wall'?",
+            "cutter, keep_clear, start, depth, side, into; did you mean 'blower_plate.pocket.wall'?",
         ),
         ("blower_plate.wall", "did you mean 'blower_plate.pocket.wall'?"),
         ("blowr_plate.pocket.wall", "did you mean 'blower_plate.pocket.wall'?"),
@@ -98,7 +98,7 @@ def test_words_or_numbers(keys: Keys, text: str, words: bool) -> None:
         ("bracket.legs[2]", "did you mean 'bracket.legs[1]'?"),
         (
             "blower_plate.opening.wall",
-            "allowed: in blower_plate.opening: mouth_radius, mouth_chamfer, mouth_angle, mouth, cutter, match",
+            "allowed: in blower_plate.opening: mouth_radius, mouth_chamfer, mouth_angle, mouth, cutter, into, match",
         ),
         ("blower_plate.pocket", "not one value, met 'blower_plate.pocket'; allowed: blower_plate.pocket.open_out"),
         ("blower plate", "not a key path, met 'blower plate'; allowed: names with dots between them"),

@@ -30,7 +30,11 @@ def lid(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def grown(lid: Path) -> Study:
     """The pocket's length and corner varied."""
-    return study(lid, ["lid.pocket.shape.rectangle[0]=72..76/2", "lid.pocket.shape.corner_radius=4,5"], shows=["PM103"])
+    return study(
+        lid,
+        ["lid.pocket.shape.rectangle[0]=72..76/2", "lid.pocket.shape.corner_radius=4,5"],
+        shows=["PM110:lid:rim_3+pocket"],
+    )
 
 
 @pytest.fixture(scope="module")
@@ -53,15 +57,17 @@ def test_area_and_mass_by_hand(grown: Study) -> None:
         assert (row.part, row.figure) == ("lid", "pocket")
 
 
-def test_least_wall_by_hand(spread: Study) -> None:
+def test_least_metal_by_hand(spread: Study) -> None:
     """From hole to end: 50 - w/2 - 3.3; from hole to side: 40 - 30 - 3.3 = 6.7."""
     sound = {row.choices[0].value: row for row in spread.sound}
-    assert list(sound) == [80, 90, 92]
+    assert list(sound) == [80, 90, 92, 100]
     for wide, row in sound.items():
         assert row.value("wall") == pytest.approx(min(6.7, 50 - float(wide) / 2 - 3.3), abs=1e-9)
     assert sound[92].fails > 0
-    assert sound[92].thinnest.startswith("PM102:lid:")
-    assert spread.rows[3].fault != "", "the holes break out of the plate"
+    least = sound[92].least
+    assert least is not None
+    assert (least.check, least.title, least.features[1]) == ("PM110", "wall to the edge", "outline")
+    assert sound[100].fails > 0, "the holes break out of the plate"
 
 
 def test_a_variant_that_cannot_be_is_a_row(lid: Path) -> None:
@@ -95,10 +101,10 @@ def test_the_part_and_figure_may_be_chosen(lid: Path) -> None:
 
 def test_findings_asked_for(grown: Study) -> None:
     """The hole at (40, 30) against the pocket's rounded corner: centre of the corner at (L/2 - r, 22 - r)."""
-    shown = next(one for one in grown.outcomes if one.name == "PM103")
-    assert (shown.title, shown.unit) == ("margin PM103", "mm")
+    shown = next(one for one in grown.outcomes if one.name == "PM110:lid:rim_3+pocket")
+    assert (shown.title, shown.unit) == ("margin PM110:lid:rim_3+pocket", "mm")
     for row in grown.rows:
-        found = row.shown["PM103"]
+        found = row.shown["PM110:lid:rim_3+pocket"]
         long, corner = (float(choice.value) for choice in row.choices)
         wall = math.hypot(40 - long / 2 + corner, 30 - 22 + corner) - corner - HOLE / 2
         assert found is not None
@@ -174,13 +180,15 @@ def test_the_trade() -> None:
 
 
 def test_a_finding_may_be_traded(lid: Path) -> None:
-    done = study(lid, ["lid.pocket.depth=1,2"], shows=["PM201:lid"], trade="mass,PM201:lid:up")
+    done = study(lid, ["lid.pocket.depth=1,2"], shows=["PM110:lid:pocket+face"], trade="mass,PM110:lid:pocket+face:up")
     assert done.trade.y.unit == "mm"
     assert done.front == (1, 2)
 
 
 def test_the_table_fits(grown: Study, spread: Study, lid: Path) -> None:
-    many = study(lid, ["lid.pocket.depth=1,2"], shows=["PM1", "PM103", "PM201:lid:pocket", "PM3", "PM5"])
+    many = study(
+        lid, ["lid.pocket.depth=1,2"], shows=["PM1", "PM110:lid:rim_3+pocket", "PM110:lid:pocket+face", "PM3", "PM5"]
+    )
     for done in (grown, spread, many):
         text = render_study(done)
         assert max(map(len, text.splitlines())) <= 80
@@ -210,19 +218,34 @@ def test_inch_projects_are_shown_in_inch(tmp_path: Path) -> None:
 
 
 def test_csv_and_json_hold_the_rows(lid: Path) -> None:
-    done = study(lid, ["lid.thickness=-1,12"], shows=["PM201"])
+    done = study(lid, ["lid.thickness=-1,12"], shows=["PM110:lid:pocket+face"])
     read = list(csv.DictReader(io.StringIO(study_csv(done))))
     assert [row["lid.thickness"] for row in read] == ["-1", "12"]
     assert read[0]["fault"].startswith("project.yaml:9: parts.lid.thickness:")
     assert float(read[1]["area_mm2"]) == pytest.approx(72 * 44 - (4 - math.pi) * 25, abs=1e-6)
-    assert read[1]["PM201 finding"] == "PM201:lid:pocket"
+    assert read[1]["PM110:lid:pocket+face finding"] == "PM110:lid:pocket+face below"
     told = json.loads(study_json(done))
     assert (told["asked"], told["done"], told["now"]) == (2, 2, 2)
     assert told["vary"] == [{"key": "lid.thickness", "path": ["parts", "lid", "thickness"], "values": [-1, 12]}]
     assert told["variants"][1]["outcomes"]["area"] == float(read[1]["area_mm2"])
     # Floor under the pocket: 12 - 5.
-    assert told["variants"][1]["shown"]["PM201"]["measured"] == 7.0
+    assert told["variants"][1]["shown"]["PM110:lid:pocket+face"]["measured"] == 7.0
     assert told["variants"][0]["fault"] == read[0]["fault"]
+
+
+def test_the_least_metal_stands_with_its_kind_between_what_and_where(spread: Study) -> None:
+    """Holes of 6.6 at 46 in a lid 100 wide and 12 thick: from 49.3 to 50, 0.7 mm, at Y = 30 or -30; 3 mm are asked."""
+    row = list(csv.DictReader(io.StringIO(study_csv(spread))))[2]
+    told = json.loads(study_json(spread))["variants"][2]["least_metal"]
+    assert float(row["wall_mm"]) == told["value"] == 0.7
+    assert float(row["wall_margin_mm"]) == told["margin"] == pytest.approx(0.7 - 3.0)
+    assert row["wall_kind"] == told["kind"] == "wall to the edge"
+    assert row["wall_between"] == " + ".join(told["features"])
+    hole = told["features"][0]
+    assert row["wall_between"] == f"{hole} + outline"
+    assert (abs(float(row["wall_x_mm"])), abs(float(row["wall_y_mm"])), float(row["wall_z_mm"])) == (49.65, 30.0, 12.0)
+    assert [abs(point[0]) for point in told["points"]] == [49.3, 50.0]
+    assert f"wall to the edge, {hole} + outline" in render_study(spread)
 
 
 def test_the_folder_is_written_whole_and_alike(grown: Study, tmp_path: Path) -> None:
@@ -233,7 +256,7 @@ def test_the_folder_is_written_whole_and_alike(grown: Study, tmp_path: Path) -> 
         assert (first / name).read_bytes() == (second / name).read_bytes(), name
     assert (first / "study.png").read_bytes().startswith(b"\x89PNG")
     text = (first / "study.svg").read_text(encoding="utf-8")
-    for word in ("open area, mm²", "least wall, mm", "on the front", "the spec as it is", "corner_radius 4"):
+    for word in ("open area, mm²", "least metal, mm", "on the front", "the spec as it is", "corner_radius 4"):
         assert word in text
     assert "dc:date" not in text
     assert write_study(grown, first) == first

@@ -8,6 +8,7 @@ import pytest
 
 from platemaker.spec import json_schema
 from platemaker.survey import ReadingKind
+from platemaker.survey._models import InstrumentModel, PictureModel
 from tests.cli_runner import run
 from tests.package_tree import ROOT
 
@@ -23,6 +24,13 @@ def test_every_kind_of_reading_is_told(kind):
 def test_keys_are_those_of_specs(key):
     assert f"`{key}" in PAGE
     assert f"'{key}'" in str(json_schema())
+
+
+@pytest.mark.parametrize("model", [InstrumentModel, PictureModel])
+def test_keys_are_those_of_instruments_and_pictures(model):
+    for key in model.model_fields:
+        if not key.endswith("_sd") and key != "name":
+            assert key in PAGE
 
 
 def test_the_command_runs_as_printed(tmp_path, monkeypatch):

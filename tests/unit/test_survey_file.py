@@ -162,7 +162,7 @@ BAD = [
     ),
     (
         "{outside: [A, B], reads: 70}",
-        "reading 2, A-B outside: 70 mm contradicts reading 1, inside 71.525 mm, which must be shorter",
+        "reading 2, A-B outside: 70 mm contradicts reading 1, A-B inside: 71.525 mm there, which must be shorter",
     ),
     (
         "{depth: [A, front], reads: 3}",
@@ -192,7 +192,7 @@ BAD_VALUES = [
     ("reads: [0]", ".reads[0]: {title}: value 1 of 1 is zero, met 0; allowed: above 0 mm"),
     ("reads: [71, seventy]", ".reads[1]: {title}: 'seventy' " + NOT_A_LENGTH),
     ("reads: [71, 3 bar]", ".reads[1]: {title}: " + BAR),
-    ("reads: [71, null]", f".reads[1]: {UNKNOWN}{NUMBER}"),
+    ("reads: [71, {}]", f".reads[1]: {UNKNOWN}{NUMBER}"),
     ("reads: [71, [72]]", f".reads[1]: {UNKNOWN}{NUMBER}"),
     ("reads: []", ".reads: an empty list; allowed: one value, or a list of one or more"),
     ("reads: .nan", ".reads: not a finite number, met '.nan'" + FINITE),
@@ -232,7 +232,12 @@ BAD_KEYS = [
     (
         "{inside: [A, C], reads: [71, 72]}",
         # 6 standard deviations of a difference: 6 sqrt(2) sqrt(0.01^2 / 12 + 0.03^2) = 0.256.
-        ".reads: reading 2, A-C inside: its 2 readings contradict each other, 1 mm apart; allowed: at most 0.256 mm",
+        ".reads: reading 2, A-C inside: its 2 readings contradict each other, 1 mm apart (if that is a decimal comma, "
+        "write a point); allowed: at most 0.256 mm",
+    ),
+    (
+        '{inside: [A, C], reads: "91,89"}',
+        ".reads: reading 2, A-C inside: '91,89' is not a length: a decimal comma; write '91.89' with a point",
     ),
     ("{inside: [A, C]}", ": reading 2, A-C inside: nothing read; allowed: reads: a value in mm"),
     (
@@ -328,7 +333,7 @@ def test_surveyed_pattern_feeds_a_joint(tmp_path):
 MISSHAPEN = """\
 unit: mm
 features:
-  A: {hole: [1, 2]}
+  A: {hole: {}}
   B: {hole: 8.5, sdd: 0.05}
   "C d": {hole: 3}
 datum: {origin: A, left: C}
@@ -344,11 +349,11 @@ def test_misshapen_file(tmp_path):
         solve_file(written(tmp_path, "", MISSHAPEN))
     number = "a number, with its unit where that is another"
     assert str(fault.value).splitlines() == [
-        "log.readings.yaml:1: unit: unknown key 'unit'; allowed: survey, units, instrument, features, datum, readings; "
+        "log.readings.yaml:1: unit: unknown key 'unit'; allowed: survey, units, instrument, instruments, features, datum, readings; "
         "did you mean 'units'?",
-        f"log.readings.yaml:3: features.A.hole: not what is wanted here; allowed: {number}",
-        "log.readings.yaml:4: features.B.sdd: unknown key 'sdd'; allowed: hole, stud, boss, sd, resolution, instrument; "
-        "did you mean 'sd'?",
+        f"log.readings.yaml:3: features.A.hole: not what is wanted here; allowed: {number} (or a list of them)",
+        "log.readings.yaml:4: features.B.sdd: unknown key 'sdd'; allowed: hole, stud, boss, at, within, "
+        "nominal, sd, resolution, instrument; did you mean 'sd'?",
         "log.readings.yaml:5: features.C d: not what is wanted here, met 'C d'; allowed: a letter or digit, then letters, "
         "digits or _; at most 20",
         "log.readings.yaml:6: datum.x_towards: the key 'x_towards' is missing",

@@ -13,15 +13,14 @@ from platemaker import checks
 from platemaker.parts import Part
 from platemaker.plane import Arc, Loop, Region
 from platemaker.report._finding_markup import picture_of
+from platemaker.resolved import Cutting, crossings
 from platemaker.views import (
-    Cutting,
     Label,
     Limit,
     Sheet,
     Shown,
     busiest,
     call_out,
-    crossings,
     cutting_of,
     edge_data,
     hole_tags,

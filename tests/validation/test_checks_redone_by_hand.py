@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from platemaker.checks import Finding, check_stack
-from platemaker.parts import assemble
+from platemaker.resolved import assemble
 from platemaker.spec import load_project
 
 ROOT = Path(__file__).resolve().parents[2]

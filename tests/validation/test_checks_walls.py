@@ -6,11 +6,15 @@ threads (ISO 273, ISO 4762, ISO 261 as quoted in the catalog's own files).
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
 
+from platemaker.catalog import material
 from platemaker.checks import Verdict
+from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Stack, Step
+from platemaker.plane import Loop, Region
 from tests.plates import found, lid_of, stack_of
 
 EXACT = 1e-9
@@ -28,7 +32,7 @@ def test_wall_between_two_holes_on_a_3_4_5_triangle(tmp_path: Path) -> None:
       b: {at: [12, 16], diameter: 10}
 """,
     )
-    wall = found(stack, "PM101", "a", "b")
+    wall = found(stack, "PM110", "a", "b")
     assert wall.measured == pytest.approx(20 - 10 - 5, abs=EXACT)
     assert wall.points[0] == pytest.approx((0.6 * 10, 0.8 * 10, 10), abs=EXACT)
     assert wall.points[1] == pytest.approx((12 - 0.6 * 5, 16 - 0.8 * 5, 10), abs=EXACT)
@@ -43,7 +47,7 @@ def test_wall_between_a_hole_and_a_straight_edge_is_offset_less_radius(tmp_path:
     holes: {a: {at: [40, 0], diameter: 14}}
 """,
     )
-    assert found(stack, "PM102", "a", "outline").measured == pytest.approx(50 - 40 - 7, abs=EXACT)
+    assert found(stack, "PM110", "a", "outline").measured == pytest.approx(50 - 40 - 7, abs=EXACT)
 
 
 def test_wall_at_exactly_the_limit_passes_and_a_hair_less_fails(tmp_path: Path) -> None:
@@ -53,22 +57,10 @@ def test_wall_at_exactly_the_limit_passes_and_a_hair_less_fails(tmp_path: Path) 
     limits: {minimum_wall: 3}
     holes: {a: {at: [%s, 0], diameter: 14}}
 """
-    assert found(lid_of(tmp_path, text % 40), "PM102", "a", "outline").verdict is Verdict.PASS
-    thin = found(lid_of(tmp_path, text % 40.0001), "PM102", "a", "outline")
+    assert found(lid_of(tmp_path, text % 40), "PM110", "a", "outline").verdict is Verdict.PASS
+    thin = found(lid_of(tmp_path, text % 40.0001), "PM110", "a", "outline")
     assert thin.verdict is Verdict.FAIL
     assert thin.margin == pytest.approx(-0.0001, abs=EXACT)
-
-
-def test_a_hole_tangent_to_the_edge_is_refused_as_no_wall_is_left(tmp_path: Path) -> None:
-    with pytest.raises(ValueError, match="a runs across the edge of lid"):
-        lid_of(
-            tmp_path,
-            """
-    thickness: 10
-    outline: {rectangle: [100, 60]}
-    holes: {a: {at: [43, 0], diameter: 14}}
-""",
-        )
 
 
 def test_wall_from_a_hole_to_the_round_corner_of_a_pocket(tmp_path: Path) -> None:
@@ -82,11 +74,11 @@ def test_wall_from_a_hole_to_the_round_corner_of_a_pocket(tmp_path: Path) -> Non
     pocket: {shape: {rectangle: [100, 60], corner_radius: 10}, depth: 8, cutter: 16}
 """,
     )
-    assert found(stack, "PM103", "a", "pocket").measured == pytest.approx(20 - 10 - 5, abs=EXACT)
+    assert found(stack, "PM110", "a", "pocket").measured == pytest.approx(20 - 10 - 5, abs=EXACT)
 
 
-def test_a_counterbore_above_does_not_see_a_pocket_below(tmp_path: Path) -> None:
-    # M8: counterbore 15 mm wide and 8.6 deep from above, drill 9 below it; the pocket below reaches up to 10 of 25.
+def test_a_counterbore_above_and_a_pocket_below_share_a_corner_or_a_side(tmp_path: Path) -> None:
+    # M8: counterbore 15 mm wide and 8.6 deep from above, drill 9 below it; the pocket below reaches up to 9, 10 or 17 of 25.
     text = """
 project: trial
 bodies: {engine: {joints: {deck: {face: above, holes: tapped}}}}
@@ -100,24 +92,76 @@ parts:
     below: {deck: {holes: counterbored}}
     pocket: {shape: {rectangle: [40, 40], corner_radius: 8, at: [33, 0]}, depth: %s, side: below, cutter: 16}
 """
-    shallow = found(stack_of(tmp_path, text % 10), "PM103", "deck_1", "pocket")
+    shallow = found(stack_of(tmp_path, text % 9), "PM110", "deck_1", "pocket")
     assert shallow.measured == pytest.approx(13 - 9 / 2, abs=EXACT)
-    deep = found(stack_of(tmp_path, text % 17), "PM103", "deck_1 counterbore", "pocket")
+    # 10 deep: the counterbore's floor, 5.5 aside and 6.4 above, is nearer than the drill's side at 8.5.
+    corner = found(stack_of(tmp_path, text % 10), "PM110", "deck_1 counterbore", "pocket")
+    assert corner.measured == pytest.approx(math.hypot(13 - 15 / 2, 25 - 8.6 - 10), abs=EXACT)
+    assert corner.title == "diagonal wall"
+    deep = found(stack_of(tmp_path, text % 17), "PM110", "deck_1 counterbore", "pocket")
     assert deep.measured == pytest.approx(13 - 15 / 2, abs=EXACT)
 
 
-def test_a_hole_through_the_floor_of_a_pocket_has_no_wall_in_the_pocket(tmp_path: Path) -> None:
+def test_a_hole_through_the_floor_of_a_pocket_fails_unless_it_is_meant_to_open_into_it(tmp_path: Path) -> None:
+    text = """
+    thickness: 20
+    outline: {rectangle: [200, 200]}
+    holes: {a: {at: [0, 0], diameter: 10%s}}
+    pocket: {shape: {rectangle: [60, 60], corner_radius: 10}, depth: 8, cutter: 16}
+"""
+    unmeant = found(lid_of(tmp_path, text % ""), "PM110", "a", "pocket")
+    assert (unmeant.measured, unmeant.verdict) == (pytest.approx(-8, abs=EXACT), Verdict.FAIL)
+    with pytest.raises(AssertionError, match="0 findings PM110"):
+        found(lid_of(tmp_path, text % ", into: [pocket]"), "PM110", "a", "pocket")
+
+
+def test_an_opening_and_a_pocket_five_micrometres_apart_do_not_meet(tmp_path: Path) -> None:
+    # The opening ends at -20 + 20, the pocket begins at 20.005 - 20; drawn 0.01 nearer to each other they are one figure.
+    text = """
+    thickness: 20
+    outline: {rectangle: [200, 200]}
+    opening: {shape: {rectangle: [40, 40], corner_radius: 10, at: [-20, 0]}}
+    pocket: {shape: {rectangle: [40, 40], corner_radius: 10, at: [%s, 0]}, depth: 8, cutter: 16}
+"""
+    thin = found(lid_of(tmp_path, text % 20.005), "PM110", "opening", "pocket")
+    assert thin.verdict is Verdict.FAIL
+    assert thin.measured == pytest.approx(0.005, abs=EXACT)
+    with pytest.raises(AssertionError, match="0 findings PM110"):
+        found(lid_of(tmp_path, text % 19.995), "PM110", "opening", "pocket")
+
+
+def test_a_hole_five_micrometres_inside_the_edge_has_a_wall_that_fails(tmp_path: Path) -> None:
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 10
+    outline: {rectangle: [100, 60]}
+    holes: {a: {at: [42.995, 0], diameter: 14}}
+""",
+    )
+    thin = found(stack, "PM110", "a", "outline")
+    assert thin.verdict is Verdict.FAIL
+    assert thin.measured == pytest.approx(50 - 42.995 - 7, abs=EXACT)
+
+
+def test_holes_that_overlap_by_five_micrometres_break_through_by_as_much(tmp_path: Path) -> None:
+    # Beside each other: 9.995 - 5 - 5. Above each other: a pocket's floor at 20 - 8, a relief from below up to 12.005.
     stack = lid_of(
         tmp_path,
         """
     thickness: 20
     outline: {rectangle: [200, 200]}
-    holes: {a: {at: [0, 0], diameter: 10}}
+    holes:
+      a: {at: [60, 0], diameter: 10}
+      b: {at: [69.995, 0], diameter: 10}
+    reliefs: {c: {at: [0, 0], diameter: 10, depth: 12.005, side: below, cutter: 6}}
     pocket: {shape: {rectangle: [60, 60], corner_radius: 10}, depth: 8, cutter: 16}
 """,
     )
-    with pytest.raises(AssertionError, match="0 findings PM103"):
-        found(stack, "PM103", "a", "pocket")
+    beside, above = found(stack, "PM110", "a", "b"), found(stack, "PM110", "c relief", "pocket")
+    assert (beside.verdict, above.verdict) == (Verdict.FAIL, Verdict.FAIL)
+    assert beside.measured == pytest.approx(-0.005, abs=EXACT)
+    assert above.measured == pytest.approx(-0.005, abs=EXACT)
 
 
 def test_a_hole_that_breaks_into_a_pocket_is_a_negative_wall(tmp_path: Path) -> None:
@@ -130,9 +174,10 @@ def test_a_hole_that_breaks_into_a_pocket_is_a_negative_wall(tmp_path: Path) -> 
     pocket: {shape: {rectangle: [60, 60], corner_radius: 10}, depth: 8, cutter: 16}
 """,
     )
-    wall = found(stack, "PM103", "a", "pocket")
+    wall = found(stack, "PM110", "a", "pocket")
     assert wall.measured == pytest.approx((33 - 30) - 5, abs=EXACT)
-    assert (wall.verdict, wall.note) == (Verdict.FAIL, "breaks through")
+    assert wall.verdict is Verdict.FAIL
+    assert wall.note.startswith("breaks through by 2.000 mm")
 
 
 def test_a_rounded_mouth_thins_the_wall_at_its_face(tmp_path: Path) -> None:
@@ -143,7 +188,7 @@ def test_a_rounded_mouth_thins_the_wall_at_its_face(tmp_path: Path) -> None:
     opening: {shape: {rectangle: [40, 40], corner_radius: 8}, mouth_radius: 4, mouth: %s}
 """
     for face in ("above", "below"):
-        wall = found(lid_of(tmp_path, text % face), "PM103", "a", "opening mouth")
+        wall = found(lid_of(tmp_path, text % face), "PM110", "a", "opening mouth")
         assert wall.measured == pytest.approx(30 - 4 - (20 + 4), abs=EXACT)
 
 
@@ -156,8 +201,8 @@ def test_a_chamfered_mouth_thins_the_wall_as_far_down_as_it_reaches(tmp_path: Pa
     opening: {shape: {rectangle: [40, 40], corner_radius: 8}, mouth_chamfer: 4, mouth: below}
 """
     stack = lid_of(tmp_path, text)
-    assert found(stack, "PM103", "a", "opening mouth").measured == pytest.approx(30 - 4 - (20 + 4), abs=EXACT)
-    assert found(stack, "PM103", "b", "opening").measured == pytest.approx(30 - 4 - 20, abs=EXACT)
+    assert found(stack, "PM110", "a", "opening mouth").measured == pytest.approx(30 - 4 - (20 + 4), abs=EXACT)
+    assert found(stack, "PM110", "b", "opening").measured == pytest.approx(30 - 4 - 20, abs=EXACT)
 
 
 def test_a_thread_counts_with_its_major_diameter(tmp_path: Path) -> None:
@@ -169,7 +214,7 @@ def test_a_thread_counts_with_its_major_diameter(tmp_path: Path) -> None:
     holes: {a: {at: [40, 0], tapped: M8}}
 """,
     )
-    assert found(stack, "PM102", "a thread", "outline").measured == pytest.approx(50 - 40 - 8 / 2, abs=EXACT)
+    assert found(stack, "PM110", "a thread", "outline").measured == pytest.approx(50 - 40 - 8 / 2, abs=EXACT)
 
 
 def test_the_neck_of_an_outline_with_itself(tmp_path: Path) -> None:
@@ -180,7 +225,7 @@ def test_the_neck_of_an_outline_with_itself(tmp_path: Path) -> None:
     outline: {loop: [[0, 0], [100, 0], [100, 40], [51, 40], [51, 2.5], [49, 2.5], [49, 40], [0, 40]]}
 """,
     )
-    assert found(stack, "PM106", "outline").measured == pytest.approx(2.5, abs=EXACT)
+    assert found(stack, "PM110", "outline").measured == pytest.approx(2.5, abs=EXACT)
 
 
 def test_the_floor_under_a_drill_point(tmp_path: Path) -> None:
@@ -193,7 +238,7 @@ def test_the_floor_under_a_drill_point(tmp_path: Path) -> None:
     holes: {a: {at: [0, 0], diameter: 10, depth: 12}}
 """,
     )
-    assert found(stack, "PM201", "a").measured == pytest.approx(20 - 12 - 3.0043031, abs=1e-7)
+    assert found(stack, "PM110", "a point", "face below").measured == pytest.approx(20 - 12 - 3.0043031, abs=1e-7)
 
 
 def test_two_blind_figures_from_opposite_faces_share_a_floor(tmp_path: Path) -> None:
@@ -206,7 +251,7 @@ def test_two_blind_figures_from_opposite_faces_share_a_floor(tmp_path: Path) -> 
     reliefs: {stud: {at: [10, 0], diameter: 14, depth: 7, side: below, cutter: 10}}
 """,
     )
-    assert found(stack, "PM201", "pocket", "stud").measured == pytest.approx(20 - 8 - 7, abs=EXACT)
+    assert found(stack, "PM110", "pocket", "stud relief").measured == pytest.approx(20 - 8 - 7, abs=EXACT)
 
 
 def test_two_equal_pockets_from_opposite_faces_share_a_floor(tmp_path: Path) -> None:
@@ -220,7 +265,7 @@ def test_two_equal_pockets_from_opposite_faces_share_a_floor(tmp_path: Path) -> 
       lower: {shape: {rectangle: [40, 40], corner_radius: 8}, depth: 7, side: below, cutter: 12}
 """,
     )
-    assert found(stack, "PM201", "upper", "lower").measured == pytest.approx(20 - 8 - 7, abs=EXACT)
+    assert found(stack, "PM110", "upper pocket", "lower pocket").measured == pytest.approx(20 - 8 - 7, abs=EXACT)
 
 
 def test_edge_distance_in_bolt_diameters(tmp_path: Path) -> None:
@@ -305,3 +350,15 @@ parts:
     )
     assert found(stack, "PM512", "bolt", "bend 1").measured == pytest.approx((42 - 9 - 16 - 4.5) / 4, abs=EXACT)
     assert found(stack, "PM511", "bend 1").measured == pytest.approx(5 / 4, abs=EXACT)
+
+
+def test_a_slanted_bore_that_stops_five_micrometres_short_of_a_face_does_not_reach_it() -> None:
+    """Leaning 30 degrees, 8 mm wide, flat at its end: its rim's lowest place lies 4 sin 30 = 2 mm below its axis' end."""
+    deep = (20 - 2 - 0.005) / math.cos(math.radians(30))
+    way = (math.sin(math.radians(30)), 0.0, -math.cos(math.radians(30)))
+    bore = Hole("feed", (0.0, 0.0, 20.0), way, (Step(Operation.DRILL, 8.0, 0.0, deep),), through=False)
+    stock = PlateStock(Region.of(Loop.rectangle(160, 120)), 20.0)
+    part = Part("plate", "plate", Kind.PLATE, material("6061-T6"), stock, (bore,))
+    thin = found(Stack("s", "s", "mm", (part,), (), ()), "PM110", "feed", "face below")
+    assert thin.verdict is Verdict.FAIL
+    assert thin.measured == pytest.approx(0.005, abs=1e-7)  # two ways of finding the lowest place of a rim

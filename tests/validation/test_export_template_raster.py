@@ -18,7 +18,8 @@ import pytest
 from platemaker.export._paper import about_of
 from platemaker.export._sheet_pdf import write_pdf
 from platemaker.export._template import template_pages, tiling_of
-from platemaker.parts import Part, Stack, assemble
+from platemaker.parts import Part, Stack
+from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from tests.package_tree import ROOT
 

@@ -18,49 +18,29 @@ import pytest
 import shapely
 from shapely.geometry import Polygon
 
-from platemaker.plane import Arc, Edge, Loop, Region, intersect, moved, offset, subtract, unite
-from tests.plane_oracle import random_region
-
-CHORDS = 360
-
-
-def points(loop: Loop) -> list[tuple[float, float]]:
-    found: list[tuple[float, float]] = []
-    for edge in loop.edges:
-        count = math.ceil(abs(edge.sweep) / math.tau * CHORDS) if isinstance(edge, Arc) else 1
-        found += [edge.point(k / count) for k in range(count)]
-    return found
-
-
-def polygon(region: Region) -> Polygon:
-    return Polygon(points(region.outer), [points(hole) for hole in region.holes])
-
-
-def hidden(*edges: Iterable[Edge]) -> float:
-    """Area that chords may hide, mm2."""
-    arcs = [edge for part in edges for edge in part if isinstance(edge, Arc)]
-    return sum(arc.length * arc.radius * (1 - math.cos(math.pi / CHORDS)) for arc in arcs) + 1e-6
+from platemaker.plane import Arc, intersect, moved, offset, subtract, unite
+from tests.plane_oracle import CHORDS, dense_polygon, hidden_by_chords, random_region
 
 
 @pytest.mark.parametrize("seed", range(20))
 def test_booleans(seed: int) -> None:
     rng = random.Random(seed)
     a, b = random_region(rng), moved(random_region(rng), rng.uniform(-10, 10), rng.uniform(-10, 10))
-    dense_a, dense_b = polygon(a), polygon(b)
+    dense_a, dense_b = dense_polygon(a), dense_polygon(b)
     for ours, theirs in (
         (unite(a, b), dense_a.union(dense_b)),
         (subtract(a, b), dense_a.difference(dense_b)),
         (intersect(a, b), dense_a.intersection(dense_b)),
     ):
         area = sum(region.area for region in ours)
-        assert area == pytest.approx(theirs.area, abs=hidden(a.edges, b.edges))
+        assert area == pytest.approx(theirs.area, abs=hidden_by_chords([*a.edges, *b.edges]))
 
 
 @pytest.mark.parametrize("seed", range(5))
 @pytest.mark.parametrize("distance", [1.0, 4.0])
 def test_offsets(seed: int, distance: float) -> None:
     region = random_region(random.Random(seed))
-    dense = polygon(region)
+    dense = dense_polygon(region)
     rings = [dense.exterior, *dense.interiors]
     within = shapely.union_all([capsule(p, q, distance) for ring in rings for p, q in chords(ring)])
     radii = [edge.radius for edge in region.edges if isinstance(edge, Arc)]

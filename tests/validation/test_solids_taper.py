@@ -13,8 +13,9 @@ from dataclasses import replace
 import pytest
 import trimesh
 
-from platemaker.parts import Part, Plane, Planed, PlateStock, expected_volume
+from platemaker.parts import Part, Plane, Planed, PlateStock
 from platemaker.plane import Loop, Region
+from platemaker.resolved import expected_volume
 from platemaker.solids import prove, solid_of, volume_of
 from tests import sample_parts as sample
 

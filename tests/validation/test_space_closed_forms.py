@@ -23,13 +23,11 @@ from platemaker.space import (
     Segment,
     box,
     crossing,
-    drilled,
     entry,
     oblique_section,
     overlap_volume,
     separation,
     spotface_depth,
-    wall_to_face,
 )
 
 EXACT = 1e-9
@@ -165,9 +163,9 @@ def test_a_bore_over_a_face_and_through_it() -> None:
     face = HalfSpace((0, 0, 0), (0, 0, -1))  # the matter is above
     bore = Cylinder((0, 0, 30), (15, 0, 10), 3.0)
     sine = 15 / 25
-    assert wall_to_face(bore, face).distance == pytest.approx(10 - 3 * sine, abs=EXACT)
+    assert separation(bore, face.opposite).distance == pytest.approx(10 - 3 * sine, abs=EXACT)
     through = Cylinder((0, 0, 30), (30, 0, -10), 3.0)
-    assert wall_to_face(through, face).distance == pytest.approx(-10 - 3 * (30 / 50), abs=EXACT)
+    assert separation(through, face.opposite).distance == pytest.approx(-10 - 3 * (30 / 50), abs=EXACT)
 
 
 def test_a_bore_that_leaves_through_an_edge_is_through_both_faces() -> None:
@@ -175,8 +173,8 @@ def test_a_bore_that_leaves_through_an_edge_is_through_both_faces() -> None:
     right, top = HalfSpace((20, 0, 0), (1, 0, 0)), HalfSpace((0, 0, 20), UP)
     bore = Cylinder((0, 0, 0), (20, 0, 20), 4.0)
     beyond = -4 / math.sqrt(2)  # the rim reaches r · sin(45°) past its centre, which stands on the edge
-    assert wall_to_face(bore, right).distance == pytest.approx(beyond, abs=EXACT)
-    assert wall_to_face(bore, top).distance == pytest.approx(beyond, abs=EXACT)
+    assert separation(bore, right.opposite).distance == pytest.approx(beyond, abs=EXACT)
+    assert separation(bore, top.opposite).distance == pytest.approx(beyond, abs=EXACT)
     assert separation(bore, box((20, -9, 20), (30, 9, 30))).distance == pytest.approx(0.0, abs=EXACT)
 
 
@@ -186,9 +184,8 @@ def test_floor_under_a_drill_point(angle: float, reach: float) -> None:
 
     The handbook rule for 118 degrees, 0.3 times the diameter, is 3.0 mm; the exact figure is 3.004.
     """
-    hole = drilled((0, 0, 25), (0, 0, -1), 18.0, 10.0, angle)
-    floor = wall_to_face(hole, HalfSpace((0, 0, 0), (0, 0, -1)))
-    assert floor.distance == pytest.approx(25 - 18 - reach, abs=EXACT)
+    point = Cone.drill_point((0, 0, 25 - 18), (0, 0, -1), 10.0, angle)
+    assert separation(point, HalfSpace((0, 0, 0), (0, 0, 1))).distance == pytest.approx(25 - 18 - reach, abs=EXACT)
     if angle == 118.0:
         assert reach == pytest.approx(0.3 * 10, abs=0.005)
 
@@ -200,11 +197,14 @@ def test_floor_under_a_slanted_drill_point(lean: float) -> None:
     The flank leans 90 - 59 = 31 degrees from the bottom: below that lean the tip is lowest, above it the corner.
     """
     a = math.radians(lean)
-    hole = drilled((0, 0, 40), (math.sin(a), 0, -math.cos(a)), 20.0, 8.0, 118.0)
+    way = (math.sin(a), 0.0, -math.cos(a))
+    end = (20 * way[0], 0.0, 40 + 20 * way[2])
+    hole = Cylinder((0, 0, 40), end, 4.0), Cone.drill_point(end, way, 8.0, 118.0)
+    bottom = HalfSpace((0, 0, 0), (0, 0, 1))
     tip = 40 - (20 + 4 / math.tan(math.radians(59))) * math.cos(a)
     corner = 40 - 20 * math.cos(a) - 4 * math.sin(a)
     assert (tip < corner) == (lean < 31.0)
-    assert wall_to_face(hole, HalfSpace((0, 0, 0), (0, 0, -1))).distance == pytest.approx(min(tip, corner), abs=EXACT)
+    assert min(separation(one, bottom).distance for one in hole) == pytest.approx(min(tip, corner), abs=EXACT)
 
 
 def test_a_cone_beside_a_parallel_plane_and_a_point() -> None:

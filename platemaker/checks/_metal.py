@@ -1,0 +1,56 @@
+"""The one check of metal: what is left between cuts, and from each cut to every face and edge of its part."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from platemaker.catalog import LimitName
+from platemaker.checks._finding import EQUAL, Finding, Limit, measured
+from platemaker.checks._limits import limit_for
+from platemaker.parts import Kind, Part, Stack
+from platemaker.resolved import ResolvedPart, Void, Wall, are_meant_to_meet, resolved
+
+METAL, SEAT_LEFT = "PM110", "PM111"
+WINDOW = 3.0
+"""Walls between cuts are reported up to this many times the limit; walls to faces and edges always."""
+
+
+def check_metal(stack: Stack) -> Iterator[Finding]:
+    """The metal of every part; lands of gaskets and shims are left to sealing."""
+    for part in stack.parts:
+        if part.kind not in (Kind.GASKET, Kind.SHIM):
+            wall, floor = (limit_for(part, name) for name in (LimitName.MINIMUM_WALL, LimitName.MINIMUM_FLOOR))
+            if wall is not None:
+                yield from part_metal(part, wall, floor or wall)
+
+
+def part_metal(part: Part, wall: Limit, floor: Limit) -> Iterator[Finding]:
+    """The least metal between every two cuts of a part that come near, and from each cut to every face and edge."""
+    one = resolved(part)
+    for found in one.walls(WINDOW * max(wall.fail, floor.fail)):
+        yield _finding(part, one, found, floor if found.kind.is_floor else wall)
+
+
+def _finding(part: Part, one: ResolvedPart, wall: Wall, limit: Limit) -> Finding:
+    check, note = METAL, ""
+    if isinstance(wall.b, Void):
+        if wall.a is not None and are_meant_to_meet(wall.a, wall.b):
+            # The spec accepts that the two cuts meet: what is left is asked to carry the head, and no more.
+            check, limit = SEAT_LEFT, replace(limit, fail=0.0, caution=limit.fail)
+        elif wall.distance < -EQUAL:
+            note = "; if they are meant to meet, name one under `into` of the other"
+    if wall.distance < -EQUAL:
+        note = f"breaks through by {-wall.distance:.3f} mm{note}"
+    points = [one.in_part(point) for point in wall.points]
+    return measured(check, wall.kind.value, part.name, wall.features, wall.distance, limit, points=points, note=note)
+
+
+def least_metal(part: str, findings: Iterable[Finding]) -> Finding | None:
+    """The finding of a part's least metal; None without any."""
+    found: Sequence[tuple[float, Finding]] = [
+        (finding.measured, finding)
+        for finding in findings
+        if finding.check == METAL and finding.part == part and finding.measured is not None
+    ]
+    return min(found, key=lambda pair: pair[0], default=(0.0, None))[1]

@@ -1,0 +1,193 @@
+"""Sizes that are hardly meant: numbers off their usual range, marks off their part, threads deeper than theirs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import chain, combinations
+
+from platemaker.catalog import usual_size_of, usual_sizes
+from platemaker.checks._advice import advised
+from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
+from platemaker.parts import (
+    Body,
+    EnvelopeKind,
+    Hole,
+    Joint,
+    Kind,
+    Mark,
+    Part,
+    PlateStock,
+    RoundStock,
+    Stack,
+    in_plan,
+)
+from platemaker.plane import Loop, contains, nearest
+from platemaker.spec import dotted
+
+USUAL, MARK, THREAD = "PM521", "PM522", "PM523"
+LETTER = 0.6
+"""Width of a letter over its height (common practice)."""
+
+ON_THE_PART = Limit(0.0, "mm", "geometry: letters stand on the metal that they are stamped in")
+
+
+@dataclass(frozen=True)
+class Size:
+    """A number to hold against its usual range `name`: `key` of the spec or thing of `owner`, in the unit used inside.
+
+    `part` is the part of the spec that may set the range; empty for what belongs to none.
+    """
+
+    owner: str
+    key: str
+    name: str
+    value: float
+    part: str = ""
+
+
+def check_plausible(stack: Stack) -> Iterator[Finding]:
+    """Every number of the spec against its usual range, and what follows from several: cautions, for typing errors."""
+    counts: dict[str, int] = {}
+    off = set()
+    for size in sizes_of(stack):
+        counts[size.owner] = counts.get(size.owner, 0) + 1
+        found = _held(size, stack)
+        if found is not None:
+            off.add(size.owner)
+            yield found
+    limit = Limit(0.0, "sizes", "the catalog's usual sizes, common practice, no source", sense=Sense.AT_MOST)
+    for owner, count in counts.items():
+        if owner not in off:
+            note = f"{count} size{'s' if count > 1 else ''} within what is usual"
+            yield measured(USUAL, "sizes off their usual range", owner, (), 0.0, limit, note=note)
+    for part in stack.parts:
+        yield from (_mark(part, mark) for mark in part.marks)
+    yield from _deep_threads(stack)
+
+
+def sizes_of(stack: Stack) -> Iterator[Size]:
+    """The numbers of the spec that have a usual range, then what follows for blanks, joints and bodies."""
+    for given in stack.given:
+        row = usual_size_of(given.keys)
+        if row is None or row.least is None or given.value == 0:
+            continue  # 0 is how a spec says that there is none
+        section, *rest = given.path
+        if section in ("parts", "joints", "bodies"):
+            owner, *rest = rest
+            part = str(owner) if section == "parts" else ""
+            yield Size(str(owner), dotted(tuple(rest)), row.name, given.value, part)
+        else:
+            yield Size(stack.name, dotted(given.path), row.name, given.value)
+    yield from chain.from_iterable(map(_of_blank, stack.parts))
+    yield from chain.from_iterable(map(_of_pattern, stack.joints))
+    for body in stack.bodies:
+        yield from (Size(body.name, "envelope", "body_size", side) for side in _sides(body, stack))
+
+
+def _held(size: Size, stack: Stack) -> Finding | None:
+    """A caution for a size off its range; None for one within."""
+    row, value = usual_sizes()[size.name], abs(size.value)
+    own = stack.usual.get(size.part, {}).get(size.name)
+    low, high = own or row.inside
+    if low * (1 - EQUAL) <= value <= high * (1 + EQUAL):
+        return None
+    least, most = (row.shown(end) for end in (low, high))
+    below = value < low
+    limit = Limit(
+        least if below else most, row.unit, f"the spec, limits.usual.{size.name}" if own else row.source,
+        sense=Sense.AT_LEAST if below else Sense.AT_MOST,
+    )  # fmt: skip
+    about = f" ({row.note})" if row.note else ""
+    note = f"usual {least:g} {row.unit} to {most:g} {row.unit}{about}; check the unit"
+    found = measured(USUAL, row.title, size.owner, (size.key,), row.shown(value), limit, note=note)
+    return replace(found, verdict=Verdict.CAUTION)
+
+
+def _of_blank(part: Part) -> Iterator[Size]:
+    stock, name = in_plan(part).stock, part.name
+    root = part.key.split(".")[1] if part.key.startswith("parts.") else ""
+    if not root or not isinstance(stock, PlateStock):
+        return
+    if part.kind in (Kind.PLATE, Kind.DRAIN_PLATE, Kind.CASTING):
+        x0, y0, x1, y1 = stock.region.bounds
+        yield Size(name, "outline", "plate_length", max(x1 - x0, y1 - y0), root)
+        yield Size(name, "outline", "plate_width", min(x1 - x0, y1 - y0), root)
+    if part.edge_break is not None:
+        yield Size(name, "edge_break", "edge_break_share", part.edge_break / stock.thickness, root)
+    holes = [hole.entry_diameter for hole in part.holes if hole.square]
+    if holes and part.kind is not Kind.BOSS:
+        share = math.fsum(math.pi * wide**2 / 4 for wide in holes) / stock.region.area
+        yield Size(name, "holes", "hole_share", share, root)
+
+
+def _of_pattern(joint: Joint) -> Iterator[Size]:
+    spots = list(joint.spots.values())
+    if len(spots) < 2:
+        return
+    sides = [max(axis) - min(axis) for axis in zip(*spots, strict=True)]
+    yield Size(joint.name, "spots", "pattern_size", max(sides))
+    yield Size(joint.name, "spots", "pattern_pitch", min(math.dist(a, b) for a, b in combinations(spots, 2)))
+
+
+def _sides(body: Body, stack: Stack) -> tuple[float, ...]:
+    """How large a body is along its axes, mm; of one that is not placed or has no envelope nothing."""
+    if body.envelope is None:
+        return ()
+    if body.envelope.kind is not EnvelopeKind.STEP:
+        return body.envelope.size
+    if stack.folder is None or body.place is None:
+        return ()
+    from platemaker.solids import load_step  # noqa: PLC0415 - loads the solid kernel
+
+    bounds = load_step(stack.folder / body.envelope.file).bounds
+    return tuple(high - low for low, high in zip(bounds[:3], bounds[3:], strict=True))
+
+
+def _mark(part: Part, mark: Mark) -> Finding:
+    """How far inside the outline the corner of a mark's letters is that lies nearest to it, or farthest off it."""
+    (x, y, z), wide, blank = mark.at, len(mark.text) * LETTER * mark.height, _plan(part)
+    corners = [(x, y), (x + wide, y), (x + wide, y + mark.height), (x, y + mark.height)]
+    inside = {corner: nearest(corner, blank).distance * (1 if contains(blank, corner) else -1) for corner in corners}
+    worst = min(inside, key=lambda corner: inside[corner])
+    return advised(
+        measured(
+            MARK, "mark inside its part", part.name, (f"marks.{mark.name}",), inside[worst], ON_THE_PART,
+            points=[(*worst, z)], inputs=[("length of the letters", wide, "mm"), ("height", mark.height, "mm")],
+        )
+    )  # fmt: skip
+
+
+def _plan(part: Part) -> Loop:
+    """The outline of a part's blank seen from above, a bent one in its flat."""
+    stock = in_plan(part).stock
+    if isinstance(stock, PlateStock):
+        return stock.region.outer
+    x, y = (stock.length, stock.diameter) if isinstance(stock, RoundStock) else (sum(stock.legs), stock.width)
+    return Loop.rectangle(x, y)
+
+
+def _deep_threads(stack: Stack) -> Iterator[Finding]:
+    """Threads whose depth no builder has held against their part: those of bodies, and of bores on any axis."""
+    heights = {body.name: body.envelope.size[2] for body in stack.bodies if body.envelope}
+    for joint in stack.joints:
+        for face in joint.faces:
+            if face.thread_depth is not None and heights.get(face.owner, 0.0) > 0:
+                yield _thread(face.owner, joint.name, face.thread_depth, heights[face.owner])
+    for part in stack.parts:
+        for hole in part.holes:
+            if hole.tapping and not hole.square and isinstance(part.stock, PlateStock):
+                yield _thread(part.name, hole.name, hole.tapping.depth, _length_in(hole, part.stock))
+
+
+def _thread(owner: str, feature: str, depth: float, metal: float) -> Finding:
+    limit = Limit(metal, "mm", "geometry: a thread ends within its part", sense=Sense.AT_MOST)
+    return advised(measured(THREAD, "thread depth in its part", owner, (feature,), depth, limit))
+
+
+def _length_in(hole: Hole, stock: PlateStock) -> float:
+    """How far a hole's axis runs in the box round a blank, mm: no less than it runs in the blank."""
+    x0, y0, x1, y1 = stock.region.bounds
+    ends = zip(hole.at, hole.direction, (x0, y0, 0.0), (x1, y1, stock.thickness), strict=True)
+    return min(((high if way > 0 else low) - at) / way for at, way, low, high in ends if way)

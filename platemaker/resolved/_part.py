@@ -1,0 +1,130 @@
+"""What follows from a part's stock and cuts, each thing worked out when it is first asked for and then only read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from platemaker.parts import Hole, Part, Profile, Side, Vec3, bent_point, in_plan
+from platemaker.plane import Nearest, closest_pairs, walls_inside
+from platemaker.resolved._blank import Blank, blank_of
+from platemaker.resolved._cut_faces import Section, section_of
+from platemaker.resolved._cutting import Cutting
+from platemaker.resolved._faces import ToFace, slanted_walls
+from platemaker.resolved._layers import Layer, layers_of
+from platemaker.resolved._stacked import FLUSH, TOUCHING
+from platemaker.resolved._voids import Void, voids_of
+from platemaker.resolved._walls import Wall, walls_of
+from platemaker.space import apart, near_pairs
+
+
+@dataclass(frozen=True)
+class ResolvedPart:
+    """A part with what follows from it. `flat` is the part itself, or the flat pattern of one bent from strip."""
+
+    part: Part
+    flat: Part
+
+    @cached_property
+    def blank(self) -> Blank:
+        """The blank that the cuts are made in."""
+        return blank_of(self.flat)
+
+    @cached_property
+    def voids(self) -> tuple[Void, ...]:
+        """What every step of every cut takes out of the blank."""
+        return voids_of(self.flat, self.blank)
+
+    @cached_property
+    def layers(self) -> tuple[Layer, ...]:
+        """The material of a plate, layer by layer from the bottom up, as its square cuts leave it."""
+        return layers_of(self.blank, self.voids)
+
+    @cached_property
+    def upright(self) -> tuple[Void, ...]:
+        """The voids along the blank's axis, threads and mouths included, drill points not."""
+        return tuple(void for void in self.voids if void.upright is not None and void.what != "point")
+
+    @cached_property
+    def _meeting(self) -> dict[int, list[Void]]:
+        upright = [void for void in self.voids if void.upright is not None]
+        shapes = [void.plan if void.what == "mouth" else void.upright.shape for void in upright if void.upright]
+        found = [(upright[i], upright[j]) for i, j, _ in closest_pairs(shapes, TOUCHING)]
+        if len(upright) < len(self.voids):
+            voids = self.voids
+            for i, j in near_pairs([void.tool for void in voids], 0.0, lambda i, j: _in_space(voids[i], voids[j])):
+                if apart(voids[i].tool, voids[j].tool) is None:
+                    found.append((voids[i], voids[j]))
+        met = dict[int, list[Void]]()
+        for a, b in found:
+            met.setdefault(id(a), []).append(b)
+            met.setdefault(id(b), []).append(a)
+        return met
+
+    @cached_property
+    def _to_outline(self) -> dict[int, Nearest]:
+        upright = [void for void in self.voids if void.upright is not None]
+        ways = walls_inside([void.plan for void in upright], self.blank.region)
+        return {id(void): way for void, way in zip(upright, ways, strict=True)}
+
+    def to_outline(self, void: Void) -> float:
+        """From an upright void, where it is widest, to the outline, mm; below 0 how far it reaches out."""
+        return self._to_outline[id(void)].distance
+
+    def met_by(self, void: Void) -> list[Void]:
+        """The voids that one of this part overlaps or touches: upright ones seen along the axis, others in space."""
+        return self._meeting.get(id(void), [])
+
+    def breaking(self, side: Side) -> Iterator[Void]:
+        """The upright voids that break the lower or upper face of a plate."""
+        for void in self.upright:
+            if void.high >= self.blank.height - FLUSH if side is Side.ABOVE else void.low <= FLUSH:
+                yield void
+
+    def voids_by(self, cut: Hole | Profile) -> tuple[Void, ...]:
+        """The voids of one cut."""
+        return tuple(void for void in self.voids if void.cut is cut)
+
+    @cached_property
+    def at_faces(self) -> tuple[ToFace, ...]:
+        """Where voids on another axis than the blank reach its faces; besides, the least wall of each hole."""
+        return tuple(slanted_walls(self.voids, self.blank, TOUCHING))
+
+    def section(self, cutting: Cutting, at: float) -> Section:
+        """The part as it stands, bent where it is, cut by an upright plane square to X or Y at a place, mm."""
+        return section_of(self.part, self.blank, self.voids, cutting, at)
+
+    def walls(self, window: float) -> tuple[Wall, ...]:
+        """The least metal between its cuts where they come within `window`, mm, and from each to every face."""
+        kept = vars(self).setdefault("_walls", {})
+        if window not in kept:
+            kept[window] = walls_of(self.blank, self.voids, window)
+        found: tuple[Wall, ...] = kept[window]
+        return found
+
+    @cached_property
+    def broken(self) -> frozenset[str]:
+        """Names of the cuts that break out of the blank or into one that they are not meant to meet."""
+        kept = vars(self).get("_walls", {})
+        walls = kept[max(kept)] if kept else self.walls(0.0)
+        through = [wall for wall in walls if wall.distance <= FLUSH]
+        return frozenset(void.cut.name for wall in through for void in (wall.a, wall.b) if isinstance(void, Void))
+
+    def in_part(self, point: Vec3) -> Vec3:
+        """A point of the flat pattern where it lies in the part."""
+        return point if self.flat is self.part else bent_point(self.part, point)
+
+
+def resolved(part: Part) -> ResolvedPart:
+    """What follows from a part; kept with it, so that every reader reads the same."""
+    kept = vars(part)
+    if "_resolved" not in kept:
+        kept["_resolved"] = ResolvedPart(part, in_plan(part))
+    found: ResolvedPart = kept["_resolved"]
+    return found
+
+
+def _in_space(a: Void, b: Void) -> bool:
+    """Whether two voids meet in space rather than along one axis, and are not steps of one hole."""
+    return a.cut is not b.cut and (a.upright is None or b.upright is None)

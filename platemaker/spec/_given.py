@@ -1,0 +1,47 @@
+"""Every number that a spec states, with its key path: what a reader may have typed wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import BaseModel
+
+from platemaker.spec._project import ProjectModel
+from platemaker.spec._yaml import KeyPath
+
+
+@dataclass(frozen=True)
+class Given:
+    """A number of a spec: its key path, what that is the key of, and its value in the unit used inside.
+
+    `keys` has neither chosen names nor places in lists of records, and a part counts by its kind:
+    `parts.lid.pockets.window.depth` is `plate.pockets.depth`. A number's own place in a row of numbers stays.
+    """
+
+    path: KeyPath
+    keys: str
+    value: float
+
+
+def given_numbers(model: ProjectModel) -> Iterator[Given]:
+    """The numbers that a project sets itself, in the order of its keys; defaults and usual sizes are none of them."""
+    yield from _numbers(model, (), ())
+
+
+def _numbers(value: Any, path: KeyPath, keys: tuple[str, ...]) -> Iterator[Given]:
+    if isinstance(value, float):
+        yield Given(path, ".".join(keys), value)
+    elif isinstance(value, BaseModel):
+        own = (value.kind,) if hasattr(value, "kind") else keys
+        for name, field in type(value).model_fields.items():
+            if name in value.model_fields_set and name != "usual":
+                word = field.alias or name
+                yield from _numbers(getattr(value, name), (*path, word), (*own, word))
+    elif isinstance(value, Mapping):
+        for name, entry in value.items():
+            yield from _numbers(entry, (*path, name), keys)
+    elif isinstance(value, tuple):
+        for place, entry in enumerate(value):
+            yield from _numbers(entry, (*path, place), (*keys, str(place)) if isinstance(entry, float) else keys)

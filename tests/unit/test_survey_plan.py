@@ -1,0 +1,241 @@
+"""Plans of readings: the shortest list that holds, is single and is checked; what the next should read."""
+
+from __future__ import annotations
+
+import itertools
+import json
+import math
+import re
+
+import numpy as np
+import pytest
+
+from platemaker.errors import SpecError, SpecErrors, SurveyError
+from platemaker.parts import spots_of
+from platemaker.survey import (
+    Datum,
+    Feature,
+    FeatureKind,
+    Network,
+    Reading,
+    ReadingKind,
+    load_network,
+    load_plan,
+    plan_yaml,
+    progress,
+    solve,
+)
+from tests.cli_runner import run
+
+SIX = "pattern: {rectangle: [168, 70], rows: [3, 2]}\nhole: 8.5\n"
+
+
+def planned(tmp_path, text, checked=0.5):
+    file = tmp_path / "pad.plan.yaml"
+    file.write_text(text, encoding="utf-8")
+    return load_plan(file, spots_of, checked)
+
+
+def network_of(plan, pairs=None):
+    """The plan's readings, all exact, or one of each of some pairs, and every diameter twice."""
+    places = {feature.name: feature.rough.at for feature in plan.features}
+    sized = tuple(
+        Feature(one.name, FeatureKind.HOLE, 8.5, plan.readings[0].sigma / math.sqrt(2), repeats=2)
+        for one in plan.features
+    )
+    readings = plan.readings
+    if pairs is not None:
+        sigma = max(reading.sigma for reading in plan.readings)
+        readings = tuple(
+            Reading(i, ReadingKind.INSIDE, pair, math.dist(places[pair[0]], places[pair[1]]) - 8.5, sigma)
+            for i, pair in enumerate(pairs, start=1)
+        )
+    return Network(sized, readings, plan.datum)
+
+
+def will_do(network, checked):
+    """Whether readings hold, are single and are checked, as the survey itself says of them."""
+    try:
+        found = solve(network)
+    except SurveyError:
+        return False
+    return all(weak.shift <= checked for weak in found.weak(placed=True))
+
+
+def test_the_planned_readings_hold_every_hole_as_stated(tmp_path):
+    plan = planned(tmp_path, SIX)
+    found = solve(network_of(plan))
+    assert found.weak(placed=True)[0].shift == pytest.approx(plan.worst, abs=1e-6)
+    assert plan.worst <= 0.5
+
+
+def test_no_four_or_five_holes_need_fewer(tmp_path):
+    """Every smaller set of pairs, put to the survey itself: an adjustment and its search for other figures."""
+    points = "pattern: {points: [[0, 0], [90, 0], [100, 55], [20, 70], [-10, 40]]}\nhole: 8.5\n"
+    plan = planned(tmp_path, points)
+    pairs = list(itertools.combinations([feature.name for feature in plan.features], 2))
+    smaller = itertools.combinations(pairs, plan.count - 1)
+    assert not any(will_do(network_of(plan, some), 0.5) for some in smaller)
+
+
+@pytest.mark.slow
+def test_no_six_holes_need_fewer(tmp_path):
+    plan = planned(tmp_path, SIX)
+    pairs = list(itertools.combinations([feature.name for feature in plan.features], 2))
+    # Fewer than three readings leave a hole on a hinge: such sets need not be solved.
+    smaller = [
+        some
+        for some in itertools.combinations(pairs, plan.count - 1)
+        if min(sum(name in pair for pair in some) for name in "123456") > 2
+    ]
+    assert not any(will_do(network_of(plan, some), 0.5) for some in smaller)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("count", [8, 10, 12])
+def test_no_random_plan_is_much_shorter(tmp_path, count):
+    """10 000 plans made by dropping readings in random order: the planned list has at most a tenth more than the best."""
+    from platemaker.survey._plan import Criterion, Spots, candidate_pairs, unfolding
+
+    places = np.random.default_rng(count).uniform(0, 60 * math.sqrt(count), (count, 2))
+    listed = ", ".join(f"[{x:.2f}, {y:.2f}]" for x, y in places)
+    plan = planned(tmp_path, f"pattern: {{points: [{listed}]}}\nhole: 8.5\n")
+    at = np.array([feature.rough.at for feature in plan.features])
+    sigma = max(reading.sigma for reading in plan.readings)
+    pairs = candidate_pairs(at)
+    criterion = Criterion(Spots(at, np.full(count, 8.5), sigma, sigma), pairs, [(-1.0, -1.0)] * len(pairs))
+    rng, least = np.random.default_rng(1), len(pairs)
+    for _ in range(10_000):
+        chosen = np.ones(len(pairs), dtype=int)
+        order = rng.permutation(len(pairs))
+        # A random half is dropped at once where that will do; then one by one, until nothing more can be.
+        for row in order:
+            if chosen.sum() <= 2 * count - 3:
+                break
+            tried = chosen.copy()
+            tried[row] = 0
+            if criterion.worst(tried[None])[0] <= 0.5 and unfolding(criterion, map(int, np.flatnonzero(tried))):
+                chosen = tried
+        least = min(least, int(chosen.sum()))
+    assert plan.count <= 1.1 * least
+
+
+def test_three_holes_are_read_twice(tmp_path):
+    # Three spans hold three holes and nothing checks them: each must be taken twice.
+    plan = planned(tmp_path, "pattern: {points: [[0, 0], [80, 0], [80, 60]]}\nhole: 8.5\n")
+    assert [reading.repeats for reading in plan.readings] == [2, 2, 2]
+
+
+def test_studs_are_read_over_and_webs_between(tmp_path):
+    features = "".join(
+        f'  {name}: {{{kind}: 8, at: [{x}, {y}]}}\n'
+        for name, kind, x, y in [("A", "stud", 0, 0), ("B", "stud", 90, 0), ("C", "hole", 90, 70), ("D", "hole", 0, 70)]
+    )  # fmt: skip
+    plan = planned(tmp_path, f"features:\n{features}")
+    kinds = {frozenset(reading.features): reading.kind for reading in plan.readings}
+    assert kinds[frozenset("AB")] is ReadingKind.OUTSIDE
+    assert kinds[frozenset("CD")] is ReadingKind.INSIDE
+    # Roughly: 90 and two half diameters.
+    assert [r.value for r in plan.readings if set(r.features) == set("AB")] == pytest.approx([98.0])
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("hole: 8\n", "a plan starts from `features` with rough places, or from a `pattern`"),
+        ("features: {A: {hole: 8}, B: {hole: 8, at: [9, 9]}}\n", "feature A: no rough place; allowed: at: [x, y]"),
+        ("features: {A: {hole: 8, at: [9, 9]}}\n", "1 holes; allowed: 2 to 60"),
+        ("features: {A: {hole: 8, at: [9, 9]}, B: {hole: 8, at: [9, 9.2]}}\n", "A and B lie 0.20 mm apart"),
+        ("pattern: {row: [0, 80, 150, 230]}\n", "they lie nearly on one line. Measure them from an edge"),
+        (f"{SIX}instrument: plain protractor\n", "a plain protractor reads no lengths"),
+    ],
+)
+def test_what_cannot_be_planned_is_refused(tmp_path, text, message):
+    with pytest.raises((SpecError, SpecErrors, SurveyError), match=re.escape(message)):
+        planned(tmp_path, text)
+
+
+def test_too_small_a_size_is_refused_with_what_can_be_had(tmp_path):
+    with pytest.raises(
+        SurveyError, match=r"^even every pair read twice leaves shifts of 0\.\d\d mm unnoticed, more than 0\.01"
+    ):
+        planned(tmp_path, SIX, 0.01)
+
+
+def test_the_command_writes_a_sheet_and_a_file_to_fill_in(tmp_path):
+    file = tmp_path / "pad.plan.yaml"
+    file.write_text(SIX, encoding="utf-8")
+    answer = run("survey", "--plan", file, "--out", tmp_path / "made")
+    assert answer.code == 0
+    assert answer.out.startswith("pad: 6 holes, 10 readings with a digital caliper, and every diameter twice")
+    assert (tmp_path / "made" / "pad_plan.pdf").read_bytes().startswith(b"%PDF")
+    network = load_network(tmp_path / "made" / "pad.readings.yaml")
+    assert (len(network.readings), len(network.waiting)) == (0, 10)
+    # Readings are never written over.
+    again = run("survey", "--plan", file, "--out", tmp_path / "made")
+    assert again.code == 3
+    assert "readings are never written over" in again.err
+    told = json.loads(run("survey", "--plan", file, "--checked", "0.6", "--json").out)
+    assert told["unnoticed"] <= 0.6
+    assert len(told["readings"]) <= 10
+
+
+def filled(tmp_path, truth, **typed):
+    """A plan of six holes filled in by true places, but for some readings, by number, as they were typed."""
+    plan = planned(tmp_path, SIX)
+    lines = []
+    for line in plan_yaml(plan).splitlines():
+        pair = re.search(r'inside: \["(\d)", "(\d)"\].*# (\d+):', line)
+        value = f"{math.dist(truth[pair[1]], truth[pair[2]]) - 8.5:.2f}" if pair else ""
+        read = str(typed.get(f"r{pair[3]}", value)) if pair else "~"
+        lines.append(line.replace("[~, ~]", "[8.5, 8.5]") if "hole" in line else line.replace("~", read))
+    file = tmp_path / "pad.readings.yaml"
+    file.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return file
+
+
+TRUE = {"1": (0, 0), "2": (84.4, 0.3), "3": (167.2, -0.5), "4": (168.1, 70.6), "5": (83.2, 69.5), "6": (-0.4, 70.2)}
+
+
+def test_the_next_reading_is_expected_near_what_it_must_be(tmp_path):
+    file = filled(tmp_path, TRUE, r10="~")
+    found = progress(load_network(file))
+    assert (found.taken, found.waiting, found.questioned) == (15, 1, ())
+    true = math.dist(TRUE["5"], TRUE["6"]) - 8.5
+    assert found.next.title == "10, 5-6 inside"
+    assert abs(found.next.value - true) <= found.next.half
+    answer = run("survey", file)
+    assert re.search(r"^next 10, 5-6 inside: expect \d+\.\d ± \d\.\d mm$", answer.out, re.MULTILINE)
+
+
+def test_a_reading_that_cannot_be_is_questioned_at_once(tmp_path):
+    # 3-4 is 62.6: typed 26.6 it has its digits swapped.
+    value = math.dist(TRUE["3"], TRUE["4"]) - 8.5
+    swapped = f"{value:.2f}"[1] + f"{value:.2f}"[0] + f"{value:.2f}"[2:]
+    found = progress(load_network(filled(tmp_path, TRUE, r7=swapped)))
+    (asked,) = found.questioned
+    assert asked.title == "7, 3-4 inside"
+    assert asked.cause == f"with two digits swapped it is {value:.2f} mm"
+
+
+def test_rough_places_tell_which_reading_is_wrong(tmp_path):
+    # With one redundant reading ten would explain it; places to 2 mm leave one.
+    file = filled(tmp_path, TRUE, r7="16.25")
+    found = solve(load_network(file))
+    assert [(one.judged.title, one.alternatives) for one in found.suspects] == [("reading 7, 3-4 inside", ())]
+
+
+def test_a_survey_without_rough_places_has_no_progress():
+    features = (Feature("A", FeatureKind.HOLE), Feature("B", FeatureKind.HOLE))
+    assert progress(Network(features, (), Datum("A", "B"))) is None
+
+
+def test_watching_a_file_says_what_is_next(tmp_path):
+    from platemaker.cli._watch_readings import follow
+
+    file, said = filled(tmp_path, TRUE, r10="~"), []
+    follow(file, said.append, lambda: bool(said))
+    assert said[0].splitlines()[-1].startswith("next 10, 5-6 inside: expect ")
+    file, said = filled(tmp_path, TRUE), []
+    follow(file, said.append, lambda: bool(said))
+    assert "all is read: " in said[0]
