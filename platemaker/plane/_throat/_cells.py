@@ -13,10 +13,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from platemaker.plane._chain import Course, _simple_loops
-from platemaker.plane._inside import signed_depth, turned, winding
-from platemaker.plane._table import Complexes, EdgeTable, Floats, Integers
+from platemaker.plane._arrays import Complexes, Floats, Integers
+from platemaker.plane._chain import Course, simple_loops
+from platemaker.plane._inside import signed_depth
+from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._plan import Plan
+from platemaker.plane._winding import turned, winding
 
 SLIVER = 1e-6
 """A loop no wider than this, mm, is where curves were meant to meet."""
@@ -49,7 +51,7 @@ class Cell:
     def form(self, table: EdgeTable) -> Floats:
         """Integral of the form along each curve of the table, mm2."""
         swept = under_chords(table, complex(self.places[0]))
-        return swept - turned(table, self.places).T @ self.masses / (2 * np.pi)
+        return swept - turned(table, self.places[:, None]).T @ self.masses / (2 * np.pi)
 
 
 def under_chords(table: EdgeTable, origin: complex) -> Floats:
@@ -74,12 +76,12 @@ def _cells(plan: Plan, sign: int) -> Iterator[Cell]:
     end = np.where(with_it, plan.last[rows], plan.first[rows])
     course = Course(plan.vertices, start, end, rows, ~with_it)
     rings, areas = [], []
-    for loop in _simple_loops(plan.table, course):
+    for loop in simple_loops(plan.table, course):
         members = np.array(loop)
         ring = Ring(rows[members], np.where(with_it[members], 1, -1))
         table = plan.table.take(ring.rows)
         area = float((ring.ways * under_chords(table, complex(table.start[0]))).sum())
-        if abs(area) > SLIVER * float(_lengths(table).sum()) / 2:
+        if abs(area) > SLIVER * float(lengths(table).sum()) / 2:
             rings.append(ring)
             areas.append(area)
     outers = sorted((k for k in range(len(rings)) if areas[k] > 0), key=lambda k: areas[k])
@@ -104,7 +106,8 @@ def _cells(plan: Plan, sign: int) -> Iterator[Cell]:
         yield Cell(sign, area, tuple(own), np.array(places), np.array(masses), 1, np.zeros(0))
 
 
-def _lengths(table: EdgeTable) -> Floats:
+def lengths(table: EdgeTable) -> Floats:
+    """Length of each curve, mm."""
     sizes: Floats = np.where(table.arcs, table.radius * np.abs(table.sweep), np.abs(table.end - table.start))
     return sizes
 
@@ -124,7 +127,7 @@ def inner_point(table: EdgeTable, count: int = 9) -> complex:
     """A point well inside closed loops, on no line of symmetry."""
     depths, points = depths_inside(table, count)
     if depths.max() <= 0:  # a thin loop slips through the grid: beside the middles of its pieces there is room
-        middle, across = table.point(0.5), 1j * table.heading(0.5) * _lengths(table)
+        middle, across = table.point(0.5), 1j * table.heading(0.5) * lengths(table)
         points = np.concatenate([middle + share * across for k in range(2, 20) for share in (0.5**k, -(0.5**k))])
         depths = signed_depth(table, points)
     return complex(points[int(depths.argmax())])

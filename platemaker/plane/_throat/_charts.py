@@ -10,10 +10,10 @@ from functools import cached_property
 
 import numpy as np
 
-from platemaker.plane._table import Booleans, Complexes, EdgeTable, Floats, Integers
-from platemaker.plane._throat._cells import under_chords
+from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
+from platemaker.plane._table import EdgeTable
+from platemaker.plane._throat._cells import lengths, under_chords
 from platemaker.plane._throat._plan import Plan
-from platemaker.plane._throat._rails import lengths
 
 
 @dataclass(frozen=True)

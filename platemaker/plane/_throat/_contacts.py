@@ -9,7 +9,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from platemaker.plane._table import Booleans, EdgeTable, Floats, Integers
+from platemaker.plane._arrays import Booleans, Floats, Integers
+from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._charts import Charts, Leg, Rails, turned_back
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._rails import Ground, Spots

@@ -10,11 +10,13 @@ from itertools import pairwise
 import numpy as np
 
 from platemaker.errors import GeometryError
-from platemaker.plane._arrange import _cut, _on_their_circles, _Pieces
-from platemaker.plane._inside import turned, winding
+from platemaker.plane._arrange import on_their_circles
+from platemaker.plane._arrays import FEW, Booleans, Complexes, Floats, Integers
+from platemaker.plane._pieces import Pieces, cut
 from platemaker.plane._shapes import Edge
-from platemaker.plane._table import FEW, Booleans, Complexes, EdgeTable, Floats, Integers
+from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._records import ChamberOpening, ChamberPiece
+from platemaker.plane._winding import turned, winding
 
 SEAM = 1e-6
 """Heights nearer than this, mm, are one height."""
@@ -118,41 +120,42 @@ def plan_of(
         message = f"a chamber has at most {MOST_FIGURES} pieces and openings together"
         raise GeometryError(message)
     regions = [piece.region for piece in pieces] + [opening.region for opening in (*inflow, *outflow)]
-    figures = [_on_their_circles(region.edges)[0] for region in regions]
+    figures = [on_their_circles(region.edges)[0] for region in regions]
     edges = tuple(edge for figure in figures for edge in figure)
     owner = np.repeat(np.arange(len(figures)), [len(figure) for figure in figures])
     table = EdgeTable.of(edges)
-    cut = _cut(table, touch)
-    codes = np.concatenate(_sides(table, owner, cut)) @ (1 << np.arange(len(figures), dtype=np.int64))
+    cuts = cut(table, touch)
+    codes = np.concatenate(_sides(table, owner, cuts)) @ (1 << np.arange(len(figures), dtype=np.int64))
     known, place = np.unique(codes, return_inverse=True)
     rows = (known[:, None] >> np.arange(len(figures))) & 1 > 0
     states, of_row = _states(rows.tolist(), pieces, len(inflow))
-    left, right = of_row[place[: len(cut.middle)]], of_row[place[len(cut.middle) :]]
+    left, right = of_row[place[: len(cuts.first)]], of_row[place[len(cuts.first) :]]
     kept = left != right
     tables = tuple(table.take(owner == k) for k in range(len(figures)))
-    first, last, stretch, edge = _stretches(table, cut, kept, left == 0, (left == 0) | (right == 0))
+    first, last, stretch, edge = _stretches(table, cuts, kept, left == 0, (left == 0) | (right == 0))
     left, right = left[kept], right[kept]
     left, right = np.where(left == 0, right, left), np.where(left == 0, 0, right)
     return Plan(
-        cut.vertices, first, last, stretch, left, right, states, edge, edges, owner[edge], tables, len(pieces),
+        cuts.vertices, first, last, stretch, left, right, states, edge, edges, owner[edge], tables, len(pieces),
         len(inflow), (known, of_row),
     )  # fmt: skip
 
 
-def _sides(table: EdgeTable, owner: Integers, cut: _Pieces) -> tuple[Booleans, Booleans]:
+def _sides(table: EdgeTable, owner: Integers, cuts: Pieces) -> tuple[Booleans, Booleans]:
     """Which figures cover the left and the right side of each stretch, by their winding numbers there."""
     count = int(owner[-1]) + 1
     starts = np.searchsorted(owner, np.arange(count))
-    left = np.empty((len(cut.middle), count))
+    middle = cuts.point(table, 0.5)
+    left = np.empty((len(middle), count))
     step = max(1, FEW // max(1, len(table)))
     for low in range(0, len(left), step):
-        angles = turned(table, cut.middle[low : low + step])
-        own = (cut.of >= low) & (cut.of < low + step)
-        angles[cut.of[own] - low, cut.edge[own]] = cut.sign[own] * np.pi + table.sweep[cut.edge[own]] / 2
+        angles = turned(table, middle[low : low + step, None])
+        own = (cuts.of >= low) & (cuts.of < low + step)
+        angles[cuts.of[own] - low, cuts.edge[own]] = cuts.sign[own] * np.pi + table.sweep[cuts.edge[own]] / 2
         left[low : low + step] = np.add.reduceat(angles, starts, axis=1)
     left = np.rint(left / (2 * np.pi))
     right = left.copy()
-    np.subtract.at(right, (cut.of, owner[cut.edge]), cut.sign)
+    np.subtract.at(right, (cuts.of, owner[cuts.edge]), cuts.sign)
     return left > 0, right > 0
 
 
@@ -180,19 +183,19 @@ def _states(
 
 
 def _stretches(
-    table: EdgeTable, cut: _Pieces, kept: Booleans, flip: Booleans, walls: Booleans
+    table: EdgeTable, cuts: Pieces, kept: Booleans, flip: Booleans, walls: Booleans
 ) -> tuple[Integers, Integers, EdgeTable, Integers]:
     """The kept stretches as curves of their own, those to be flipped run backwards.
 
     Of edges that coincide a wall is part of the first, which is a piece's, any other of the last, an opening's.
     """
-    piece = np.where(walls, np.unique(cut.of, return_index=True)[1], np.zeros(len(walls), dtype=np.intp))
-    last_piece = len(cut.of) - 1 - np.unique(cut.of[::-1], return_index=True)[1]
+    piece = np.where(walls, np.unique(cuts.of, return_index=True)[1], np.zeros(len(walls), dtype=np.intp))
+    last_piece = len(cuts.of) - 1 - np.unique(cuts.of[::-1], return_index=True)[1]
     piece = np.where(walls, piece, last_piece)
-    edge, sign = cut.edge[piece][kept], cut.sign[piece][kept] * np.where(flip[kept], -1, 1)
-    first = np.where(flip, cut.last, cut.first)[kept]
-    last = np.where(flip, cut.first, cut.last)[kept]
-    start, end = cut.vertices[first], cut.vertices[last]
+    edge, sign = cuts.edge[piece][kept], cuts.sign[piece][kept] * np.where(flip[kept], -1, 1)
+    first = np.where(flip, cuts.last, cuts.first)[kept]
+    last = np.where(flip, cuts.first, cuts.last)[kept]
+    start, end = cuts.vertices[first], cuts.vertices[last]
     whole = table.take(edge)
     spoke, to = start - whole.centre, end - whole.centre
     turn = np.angle(to * spoke.conj()) * sign * np.sign(whole.sweep)

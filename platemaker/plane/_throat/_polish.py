@@ -12,12 +12,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from platemaker.plane._table import TOUCH, Booleans, Complexes, EdgeTable, Floats, Integers
+from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
+from platemaker.plane._table import TOUCH, EdgeTable
+from platemaker.plane._throat._cells import lengths
 from platemaker.plane._throat._charts import Charts, Leg, Places, Rails, places
 from platemaker.plane._throat._contacts import Chain, Chainer, Link, Links, Part, curves_of, strands
 from platemaker.plane._throat._plan import Plan
-from platemaker.plane._throat._rails import Ground, Spots, lengths
-from platemaker.plane._throat._ways import NEAR, Ways, bent, is_clear, stacked, straight
+from platemaker.plane._throat._rails import Ground, Spots
+from platemaker.plane._throat._ways import NEAR, Ways, bent, is_clear, stacked
 
 WINDOW = (1.0, 0.45, 0.18, 0.06, 0.02)
 """Places in a window to either side of its middle, as shares of its half width: contacts that hang together move by
@@ -413,7 +415,7 @@ def _pieces(chain: Chain, links: Links, charts: Charts, u: Floats, costs: Floats
                 yield Piece(curves_of(plan, legs), -1, tuple(x.stretch for x in legs))
             continue
         sign = float(plan.signs[state])
-        curve = bent(start, end, plan.depths[[state]], np.array([-sign])) if sign else straight(start, end)
+        curve = bent(start, end, plan.depths[[state]], np.array([-sign])) if sign else EdgeTable.straight(start, end)
         yield Piece(curve, state, (int(charts.stretch[leg[k]]), int(charts.stretch[leg[after]])))
 
 

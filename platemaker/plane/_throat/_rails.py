@@ -8,10 +8,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from platemaker.plane._inside import turned
-from platemaker.plane._table import Booleans, Complexes, EdgeTable, Floats, Integers
-from platemaker.plane._throat._cells import Cell
+from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
+from platemaker.plane._table import EdgeTable
+from platemaker.plane._throat._cells import Cell, lengths
 from platemaker.plane._throat._plan import Plan
+from platemaker.plane._winding import turned
 
 SKEW = 1e-3
 """Angle, radians, by which the branch cuts are turned off the line through two base points, which drawings use."""
@@ -42,7 +43,7 @@ class Frame:
 
     def whole_turns(self, curves: EdgeTable, begin: Floats, end: Floats) -> Integers:
         """How often each curve crosses the cut of each base point, from its ends' angles: (curves, bases)."""
-        turns = (turned(curves, self.bases).T - (end - begin)) / (2 * np.pi)
+        turns = (turned(curves, self.bases[:, None]).T - (end - begin)) / (2 * np.pi)
         return np.rint(turns).astype(np.intp)
 
 
@@ -274,12 +275,6 @@ def _closer(plan: Plan, about: Sequence[tuple[int, float]], fine: float, length:
                     part = step * room / float(length[other])
                     if part < 1.0:
                         yield other, part if plan.first[other] == vertex else 1.0 - part
-
-
-def lengths(table: EdgeTable) -> Floats:
-    """Length of each curve, mm."""
-    sizes: Floats = np.where(table.arcs, table.radius * np.abs(table.sweep), np.abs(table.end - table.start))
-    return sizes
 
 
 def _fillets(ground: Ground, length: Floats) -> dict[int, list[float]]:

@@ -8,16 +8,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from platemaker.errors import GeometryError
-from platemaker.plane._inside import signed_depth, winding
-from platemaker.plane._table import Complexes, EdgeTable, Floats
-from platemaker.plane._throat._cells import Cell, depths_inside, outline_of, with_base
+from platemaker.plane._arrays import Complexes, Floats
+from platemaker.plane._inside import signed_depth
+from platemaker.plane._table import EdgeTable
+from platemaker.plane._throat._cells import Cell, depths_inside, lengths, outline_of, with_base
 from platemaker.plane._throat._charts import Rails
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._polish import Polished, polished
-from platemaker.plane._throat._rails import Frame, Ground, Spots, junctions, lengths, sampled, walls_of
+from platemaker.plane._throat._rails import Frame, Ground, Spots, junctions, sampled, walls_of
 from platemaker.plane._throat._walks import Cut, NegativeCycleError, cheapest
 from platemaker.plane._throat._walls import Islands, feet, gaps
 from platemaker.plane._throat._ways import Ways, runs, through, together
+from platemaker.plane._winding import winding
 
 SAMPLES = 12
 """Samples round the edges of a cell on the average: enough to meet every topology that matters, since the walks found

@@ -11,15 +11,15 @@ import numpy as np
 from platemaker.errors import GeometryError
 from platemaker.plane._arrange import TOUCHES
 from platemaker.plane._chain import Course, chained
-from platemaker.plane._inside import Place, place_of, winding
+from platemaker.plane._inside import Place, place_of
 from platemaker.plane._shapes import Arc, Edge, Line
 from platemaker.plane._table import EdgeTable, to_point
-from platemaker.plane._throat._cells import Cell, cells_of, outline_of, under_chords
+from platemaker.plane._throat._cells import Cell, cells_of, lengths, outline_of, under_chords
 from platemaker.plane._throat._plan import Plan, State, plan_of
 from platemaker.plane._throat._polish import Piece, Polished
-from platemaker.plane._throat._rails import lengths
 from platemaker.plane._throat._records import ChamberOpening, ChamberPiece, Throat, ThroatKind, ThroatPart
 from platemaker.plane._throat._solve import Solved, solved
+from platemaker.plane._winding import winding
 
 NOTHING = 1e-6
 """An area or a length below this, mm2 or mm, is none."""

@@ -9,7 +9,7 @@ from typing import NoReturn
 import numpy as np
 
 from platemaker.errors import GeometryError
-from platemaker.plane._table import Floats, Integers
+from platemaker.plane._arrays import Floats, Integers
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._throat._ways import Ways
 

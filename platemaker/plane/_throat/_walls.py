@@ -13,7 +13,8 @@ from functools import cached_property
 
 import numpy as np
 
-from platemaker.plane._table import TOUCH, Booleans, Complexes, EdgeTable, Floats, Integers
+from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
+from platemaker.plane._table import TOUCH, EdgeTable
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._throat._ways import NEAR

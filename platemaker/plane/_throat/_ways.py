@@ -7,10 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._crossings import crossings
-from platemaker.plane._inside import winding
-from platemaker.plane._table import TOUCH, Booleans, Complexes, EdgeTable, Floats, Integers, box_pairs
-from platemaker.plane._throat._rails import Ground, Spots, lengths
+from platemaker.plane._table import TOUCH, EdgeTable, box_pairs
+from platemaker.plane._throat._cells import lengths
+from platemaker.plane._throat._rails import Ground, Spots
+from platemaker.plane._winding import winding
 
 NEAR = 1e-3
 """A curve that meets a stretch nearer than this to its own end, mm, meets it in its end: where both are tangent, the
@@ -60,12 +62,6 @@ def stacked(tables: Sequence[EdgeTable]) -> EdgeTable:
         np.concatenate([t.centre for t in tables]), np.concatenate([t.radius for t in tables]),
         np.concatenate([t.sweep for t in tables]),
     )  # fmt: skip
-
-
-def straight(start: Complexes, end: Complexes) -> EdgeTable:
-    """Lines as a table."""
-    none = np.zeros(len(start))
-    return EdgeTable(start, end, np.zeros(len(start), dtype=complex), none, none)
 
 
 def bent(start: Complexes, end: Complexes, radius: Floats, ccw: Floats) -> EdgeTable:
@@ -173,7 +169,7 @@ def through(ground: Ground, spots: Spots, i: Integers, j: Integers, most: float,
     good &= (sign == 0) | (size <= 2 * depth)
     i, j, state, sign = i[good], j[good], state[good], sign[good]
     level, cell = np.nonzero(sign == 0)[0], np.nonzero(sign != 0)[0]
-    lines = straight(spots.at[i[level]], spots.at[j[level]])
+    lines = EdgeTable.straight(spots.at[i[level]], spots.at[j[level]])
     one = priced(ground, spots, i[level], j[level], lines, state[level])
     rows = np.nonzero(is_clear(one.curves, plan.table))[0] if all_of_them else _cheapest_clear(ground, spots, one)
     one = one.take(rows)
@@ -195,8 +191,8 @@ def _bent_ways(
     found = [priced(ground, spots, tail[clear], head[clear], arcs.take(clear), state[clear])]
     if chords:
         rest = np.nonzero(~clear)[0]
-        rest = rest[is_clear(straight(spots.at[tail[rest]], spots.at[head[rest]]), plan.table)]
-        lines = straight(spots.at[tail[rest]], spots.at[head[rest]])
+        rest = rest[is_clear(EdgeTable.straight(spots.at[tail[rest]], spots.at[head[rest]]), plan.table)]
+        lines = EdgeTable.straight(spots.at[tail[rest]], spots.at[head[rest]])
         found.append(priced(ground, spots, tail[rest], head[rest], lines, state[rest]))
     return found
 
