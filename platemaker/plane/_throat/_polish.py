@@ -72,14 +72,10 @@ class Piece:
 
 @dataclass(frozen=True)
 class Polished:
-    """A closed walk with its contacts where they cost least: what it costs, mm2, its pieces from wall to wall, where
-    its contacts lie (as stretches and shares of their length), and whether any could not move freely.
-    """
+    """A closed walk with its contacts where they cost least: what it costs, mm2, and its pieces from wall to wall."""
 
     cost: float
     strands: tuple[tuple[Piece, ...], ...]
-    contacts: tuple[tuple[int, float], ...]
-    stuck: bool
 
 
 def polished(ground: Ground, spots: Spots, ways: Ways, rows: Sequence[int], rails: Rails, fine: float) -> Polished:
@@ -88,8 +84,6 @@ def polished(ground: Ground, spots: Spots, ways: Ways, rows: Sequence[int], rail
     chainer = Chainer(ground, spots, rails, 3 * fine)
     total = 0.0
     made: list[tuple[Piece, ...]] = []
-    contacts: list[tuple[int, float]] = []
-    stuck = False
     for parts in strands(ground, spots, walk):
         before = float(sum(walk.cost[list(part.ways)].sum() for part in parts))
         if len(parts) == 1 and _is_exact(ground, spots, parts[0]):
@@ -101,22 +95,19 @@ def polished(ground: Ground, spots: Spots, ways: Ways, rows: Sequence[int], rail
         links = Links.of(chain, charts)
         start = _costs(links, charts, np.zeros((len(links.link), 1)))[:, 0, 0]
         if not np.isfinite(start).all():
-            total, stuck = total + before, True
+            total += before
             made.append(tuple(_as_it_is(ground, spots, walk, part) for part in parts))
-            contacts += [(int(spots.stretch[part.tail]), float(spots.share[part.tail])) for part in parts]
             continue
         u = _settled(links, charts, fine)
         end = _costs(links, charts, u[:, None])[:, 0, 0]
         own = tuple(_pieces(chain, links, charts, u, end))
-        contacts += _contacts(charts, links.chart, u)
         if not _are_clear(ground.plan, own):
-            total, stuck = total + before, True
+            total += before
             made.append(tuple(_as_it_is(ground, spots, walk, part) for part in parts))
             continue
         total += before + float((end - start).sum())
         made.append(own)
-        stuck |= _is_stuck(links, charts, u)
-    return Polished(total, tuple(made), tuple(contacts), stuck)
+    return Polished(total, tuple(made))
 
 
 def _is_exact(ground: Ground, spots: Spots, part: Part) -> bool:
@@ -152,25 +143,6 @@ def _along(plan: Plan, curves: EdgeTable) -> Booleans:
     middle = curves.point(0.5)[:, None]
     found: Booleans = np.abs(plan.table.nearest(middle) - middle).min(axis=1) <= TOUCH
     return found
-
-
-def _contacts(charts: Charts, chart: Integers, u: Floats) -> Iterator[tuple[int, float]]:
-    """Where contacts lie: stretches, and shares of their length."""
-    legs = charts.leg_at(chart, u[:, None])[:, 0]
-    for leg, at in zip(legs.tolist(), u.tolist(), strict=True):
-        share = float(charts.share[leg] + charts.span[leg] * (at - charts.begin[leg]) / charts.size[leg])
-        yield int(charts.stretch[leg]), min(1.0, max(0.0, share))
-
-
-def _is_stuck(links: Links, charts: Charts, u: Floats) -> bool:
-    """Whether a contact ended at a vertex or at the end of its chart, or a way through a state has no length."""
-    at = places(charts, links.chart, u[:, None]).at[:, 0]
-    through = links.link == Link.THROUGH
-    gone = through & np.less_equal(np.abs(np.roll(at, -1) - at), FINEST)
-    leg = charts.leg_at(links.chart, u[:, None])[:, 0]
-    room = np.minimum(np.abs(u - charts.begin[leg]), np.abs(charts.begin[leg] + charts.size[leg] - u))
-    pinned = (room <= FINEST) & (through | np.roll(through, 1))
-    return bool(gone.any() or pinned.any())
 
 
 def _settled(links: Links, charts: Charts, fine: float) -> Floats:

@@ -193,9 +193,8 @@ def _vertex_potentials(plan: Plan, cells: Sequence[Cell]) -> Floats:
     return found
 
 
-def sampled(ground: Ground, fine: float, about: Sequence[tuple[int, float]] = ()) -> tuple[Spots, Integers]:
-    """Spots along all stretches that are no walls, no farther apart than `fine`, mm, and where arcs may touch; closer
-    to one another `about` some places (stretches, and shares of their length).
+def sampled(ground: Ground, fine: float) -> tuple[Spots, Integers]:
+    """Spots along all stretches that are no walls, no farther apart than `fine`, mm, and where arcs may touch.
 
     With them the runs: pairs of neighbouring spots (rows) on one stretch, in its direction, and the stretch's row.
     """
@@ -219,8 +218,6 @@ def sampled(ground: Ground, fine: float, about: Sequence[tuple[int, float]] = ()
         for part in (0.3, 0.08):
             near = min(0.3, part * fine / float(length[row]))
             extra[row].append(near if end == 0 else 1.0 - near)
-    for row, part in _closer(plan, about, fine, length):
-        extra[row].append(part)
     for row in rows.tolist():
         count = int(max(np.ceil(length[row] / fine), np.ceil(abs(table.sweep[row]) / (np.pi / 6)), 1))
         shares = np.arange(1, count) / count
@@ -257,24 +254,6 @@ def _at_junctions(plan: Plan, rows: Integers) -> Iterator[tuple[int, int]]:
         for end, vertex in enumerate((plan.first[row], plan.last[row])):
             if crossed[vertex]:
                 yield row, end
-
-
-def _closer(plan: Plan, about: Sequence[tuple[int, float]], fine: float, length: Floats) -> Iterator[tuple[int, float]]:
-    """Places within `fine` of some places, also round the vertices next to them."""
-    for row, share in about:
-        for step in (-0.5, -0.15, -0.05, 0.0, 0.05, 0.15, 0.5):
-            part = share + step * fine / float(length[row])
-            if 0.0 < part < 1.0 and not plan.walls[row]:
-                yield row, part
-        for end, vertex in ((0.0, plan.first[row]), (1.0, plan.last[row])):
-            room = fine - abs(share - end) * float(length[row])
-            if room <= 0:
-                continue
-            for other in np.nonzero(~plan.walls & ((plan.first == vertex) | (plan.last == vertex)))[0].tolist():
-                for step in (0.5, 0.15, 0.05, 0.015):
-                    part = step * room / float(length[other])
-                    if part < 1.0:
-                        yield other, part if plan.first[other] == vertex else 1.0 - part
 
 
 def _fillets(ground: Ground, length: Floats) -> dict[int, list[float]]:

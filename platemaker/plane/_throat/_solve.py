@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,14 +27,8 @@ are then made exact."""
 MOST_BASES = 7
 """Base points with which the search still ends in seconds."""
 
-MOST_PASSES = 3
-"""How often the plan is sampled again round contacts that could not move freely."""
-
 SLACK = 1e-5
 """Share by which a walk may cost more than the bound: far more than its rounding."""
-
-BETTER = 1e-7
-"""A cut smaller by less than this share is the same."""
 
 
 @dataclass(frozen=True)
@@ -55,21 +48,6 @@ def solved(plan: Plan, cells: tuple[Cell, ...]) -> Solved:
     """
     edges = ~plan.walls
     fine = float(lengths(plan.table.take(edges)).sum()) / (SAMPLES * len(cells))
-    best = _with_enough_bases(plan, cells, fine, ())
-    for _ in range(MOST_PASSES):
-        if not any(walk.stuck for walk in best.walks):
-            break
-        about = [place for walk in best.walks for place in walk.contacts]
-        again = _with_enough_bases(plan, best.ground.cells, fine, about)
-        better = again.area < best.area * (1 - BETTER)
-        best = again if again.area < best.area else best
-        if not better:
-            break
-    return best
-
-
-def _with_enough_bases(plan: Plan, cells: tuple[Cell, ...], fine: float, about: Sequence[tuple[int, float]]) -> Solved:
-    """The least cut on samples, with one base point more for each region that is worth cutting off by itself."""
     while True:
         ground = Ground.of(plan, cells)
         if len(ground.frame.bases) > MOST_BASES:
@@ -78,7 +56,7 @@ def _with_enough_bases(plan: Plan, cells: tuple[Cell, ...], fine: float, about: 
             )
             raise GeometryError(message)
         most = _bound(ground)
-        spots, ways = _network(ground, fine, about, most)
+        spots, ways = _network(ground, fine, most)
         try:
             cut = cheapest(ground, spots, ways, most)
         except NegativeCycleError as fault:
@@ -99,11 +77,11 @@ def _bound(ground: Ground) -> float:
     return min(found) * (1 + SLACK)
 
 
-def _network(ground: Ground, fine: float, about: Sequence[tuple[int, float]], most: float) -> tuple[Spots, Ways]:
+def _network(ground: Ground, fine: float, most: float) -> tuple[Spots, Ways]:
     """Spots, and the ways between them: along stretches, through states, and to and between walls."""
     plan = ground.plan
     reach = most / float(plan.depths[1:].min())
-    spots, pairs = sampled(ground, fine, about)
+    spots, pairs = sampled(ground, fine)
     vertex = np.where(spots.share <= 0, plan.first[spots.stretch], plan.last[spots.stretch])
     inner = np.nonzero(~(((spots.share <= 0) | (spots.share >= 1)) & junctions(plan)[vertex]))[0]
     i, j = np.triu_indices(len(inner), 1)

@@ -41,6 +41,9 @@ TOO_LITTLE = 1e-6
 LONGER = 1e-9
 """What each way of a walk is taken to cost besides, as a share of the greatest cost."""
 
+MOST_WORK = 4_000_000
+"""States and ways, from all beginnings, with which the search still ends in seconds."""
+
 AT_ONCE = 3_000_000
 """States and ways that are relaxed in one sweep: tens of megabytes."""
 
@@ -149,6 +152,9 @@ class _Search:
     def closed(self, most: float) -> list[tuple[tuple[int, ...], list[int], float]]:
         """The cheapest closed walk of each class through each node of a cover: class, rows of ways, cost."""
         cover = self._cover()
+        if len(cover) * self.source.size > MOST_WORK:
+            message = "the openings of the chamber fall into too many parts that may be cut off one by one"
+            raise GeometryError(message)
         step = max(1, AT_ONCE // max(1, self.source.size))
         found = [one for low in range(0, len(cover), step) for one in self._closed(cover[low : low + step], most)]
         found.sort(key=lambda one: one[2])

@@ -21,6 +21,8 @@ from platemaker.plane._throat._ways import NEAR
 
 NEIGHBOURS = 8
 """Islands next to one another over which longer ways are tried."""
+SECTORS, IN_EACH = 24, 4
+"""Of many islands, ways are tried to so many of the nearest in each of so many directions: others lie behind them."""
 
 
 @dataclass(frozen=True)
@@ -131,6 +133,8 @@ def feet(ground: Ground, islands: Islands, spots: Spots, reach: float) -> tuple[
     size = np.abs(way) - islands.radius
     rows, island = np.nonzero((size < reach) & (size > NEAR))
     if islands.alike:
+        kept = _in_front(rows, way[rows, island], size[rows, island])
+        rows, island = rows[kept], island[kept]
         kept = _needed_feet(ground, islands, spots.at, size, rows, island)
         rows, island = rows[kept], island[kept]
     if len(rows):
@@ -138,6 +142,17 @@ def feet(ground: Ground, islands: Islands, spots: Spots, reach: float) -> tuple[
         own, where = islands.on(island, islands.centre[island] - islands.radius[island] * spoke / np.abs(spoke), plan)
         i, stretch, share = np.concatenate([i, rows]), np.concatenate([stretch, own]), np.concatenate([share, where])
     return i, ground.spots(stretch, share, np.full(len(i), -1, dtype=np.intp))
+
+
+def _in_front(rows: Integers, way: Complexes, size: Floats) -> Booleans:
+    """Which ways, of those from one spot (row) in one direction, are among the shortest."""
+    sector = np.floor((np.angle(way) / (2 * np.pi) + 0.5) * SECTORS).astype(np.intp)
+    group = rows * (SECTORS + 1) + sector
+    order = np.lexsort((size, group))
+    firsts = np.unique(group[order], return_index=True, return_inverse=True)
+    found = np.zeros(len(rows), dtype=bool)
+    found[order] = np.arange(len(order)) - firsts[1][firsts[2].ravel()] < IN_EACH
+    return found
 
 
 def _needed_feet(
@@ -233,6 +248,10 @@ def _gaps_between_islands(ground: Ground, islands: Islands, reach: float) -> _Pa
         return rows, none, rows, none
     wanted = np.triu((islands.apart < reach) & (islands.apart > NEAR), 1)
     if islands.alike:
+        i, j = np.nonzero((islands.apart < reach) & (islands.apart > NEAR))
+        front = np.zeros_like(wanted)
+        front[i, j] = _in_front(i, centre[j] - centre[i], islands.apart[i, j])
+        wanted &= front & front.T
         each = np.arange(len(centre))
         for column in islands.near.T:
             over = islands.apart[each, column][:, None] + islands.apart[column]
