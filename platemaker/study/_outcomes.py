@@ -98,6 +98,7 @@ def area_of(figure: Profile) -> float:
 def standing(part: Part, figure: Profile | None, findings: Sequence[Finding]) -> dict[str, float | None]:
     """The standing outcomes of a part by name; None for what it does not have or what was not checked."""
     least, volume = least_metal(part.name, findings), expected_volume(part)
+    throats = [found.measured for found in findings if found.check == THROAT and found.measured is not None]
     return {
         AREA.name: None if figure is None else area_of(figure),
         WALL.name: least.measured if least else None,
@@ -106,7 +107,7 @@ def standing(part: Part, figure: Profile | None, findings: Sequence[Finding]) ->
         LOSS.name: _kpa(_input(findings, AIR_LOSS, LOST_IN_ALL)),
         LOSS_LOW.name: _kpa(_input(findings, AIR_LOSS, LEAST)),
         LOSS_HIGH.name: _kpa(_input(findings, AIR_LOSS, MOST)),
-        THROAT_AREA.name: min((one.measured for one in findings if one.check == THROAT and one.measured), default=None),
+        THROAT_AREA.name: min(throats, default=None),
         THROAT_MACH.name: _input(findings, THROAT, MACH_THERE),
     }
 
