@@ -36,8 +36,8 @@ class Chamber:
 
     @property
     def station(self) -> Station:
-        """Its largest station."""
-        return max(self.stations[1:-1], key=lambda station: station.area)
+        """The largest station of its pockets."""
+        return max(self.stations[1:-1], key=lambda station: (station.pocket, station.area))
 
     @property
     def depth(self) -> float:

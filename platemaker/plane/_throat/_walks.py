@@ -121,7 +121,7 @@ def _closed_walks(ground: Ground, spots: Spots, ways: Ways, most: float) -> dict
 
 
 class _Search:
-    """Cheapest closed walks by class, relaxed over all ways at once (Bellman and Ford) in the cover of the classes."""
+    """Cheapest closed walks by class, relaxed over all ways at once in the cover of the classes."""
 
     def __init__(self, tail: Integers, head: Integers, cost: Floats, classes: Integers) -> None:
         nodes, place = np.unique(np.concatenate([tail, head]), return_inverse=True)
