@@ -178,6 +178,7 @@ def _points(stack: Stack, name: str, station: Station) -> list[tuple[float, floa
 
 def _inputs(report: AirReport, step: AirStep) -> list[Input]:
     air, station = report.air, step.station
+    before = step.crossing.chamber.inflow.name if step.crossing else ""
     return [
         ("mass flow", air.mass_flow, f"kg/s ({report.words})"),
         ("p_0 at the entry", air.pressure, "Pa absolute"),
@@ -186,10 +187,10 @@ def _inputs(report: AirReport, step: AirStep) -> list[Input]:
         ("area", station.area, "mm2"),
         ("wetted perimeter", station.perimeter, "mm"),
         ("hydraulic diameter", step.diameter, "mm"),
-        ("area shared with the station before", step.shared, "mm2"),
+        ("area of the jet" if step.crossing else "area shared with the station before", step.shared, "mm2"),
         ("speed there", step.tight.speed, "m/s"),
         ("density there", step.tight.density, "kg/m3"),
-        ("K", step.coefficient, step.method),
+        ("K", step.coefficient, step.method + (f", on the speed in {before}" if before else "")),
         ("loss", step.loss, "Pa"),
     ]
 
@@ -201,6 +202,7 @@ def _mach(stack: Stack, report: AirReport, step: AirStep, caution: float) -> Fin
         max(MOST_MACH, caution), "Mach", f"{about(duct_state).citation}; warned above {caution:g} by the spec",
         caution, Sense.AT_MOST,
     )  # fmt: skip
+    name = f"throat of {step.crossing.chamber.station.name}" if step.crossing else step.station.name
     note = f"{step.tight.speed:.0f} m/s; loss {step.loss / 1000:.2f} kPa"
     if step.choked and step.shared <= 0:
         note = step.method
@@ -208,7 +210,7 @@ def _mach(stack: Stack, report: AirReport, step: AirStep, caution: float) -> Fin
         share = max(step.state.share_of_choking, step.tight.share_of_choking)
         note = f"chokes: {share:.2f} times the most that it passes is asked of it; what lies behind is not reckoned"
     return measured(
-        SPEED, f"air speed, {step.station.name}", part, (step.station.feature, f"{place + 1}"), mach, limit,
+        SPEED, f"air speed, {name}", part, (step.station.feature, f"{place + 1}"), mach, limit,
         points=_points(stack, part, step.station), inputs=_inputs(report, step), note=note,
     )  # fmt: skip
 

@@ -142,5 +142,5 @@ def _table(report: AirReport, unit: str) -> str:
         for place, one in enumerate(report.steps, start=1)
         if not one.choked
     ]
-    heads = ("place", "station", "length", "area", "shared with the one before", "Mach", "K", "how K was found")
+    heads = ("place", "station", "length", "area", "shared with the one before, or jet", "Mach", "K", "how K was found")
     return table("Stations of the air, in the order of the flow", heads, rows, class_="stations")
