@@ -22,10 +22,8 @@ from platemaker.parts import (
     Joint,
     Mounting,
     Part,
-    PlateStock,
     Profile,
     ProfileKind,
-    Side,
     Stack,
     head_seat,
 )
@@ -64,7 +62,6 @@ class _Sliding:
     """
 
     part: Part
-    stock: PlateStock
     joint: Joint
     mounting: Mounting
     slots: tuple[Profile, ...]
@@ -123,7 +120,7 @@ def _sliding(stack: Stack, part: Part) -> _Sliding | tuple[str, str] | None:
     """A plate that slides; the joint's name and the reason why it cannot, though it has slots; None without slots."""
     slots = tuple(one for one in part.profiles if one.kind is ProfileKind.SLOT and one.joint is not None)
     mounting = next((one for one in part.mountings if slots and one.joint == slots[0].joint), None)
-    if mounting is None or not isinstance(part.stock, PlateStock):
+    if mounting is None:
         return None
     joint, own = stack.joint(mounting.joint), tuple(slot for slot in slots if slot.joint == mounting.joint)
     still = next((hole for hole in part.holes if hole.joint == joint.name), None)
@@ -144,7 +141,7 @@ def _sliding(stack: Stack, part: Part) -> _Sliding | tuple[str, str] | None:
         ends.append((off - travel / 2, off + travel / 2))
     low, high = max(low for low, _ in ends), min(high for _, high in ends)
     middle, half = ((along[0] * t, along[1] * t) for t in ((low + high) / 2, max(high - low, 0.0) / 2))
-    return _Sliding(part, part.stock, joint, mounting, own, middle, half)
+    return _Sliding(part, joint, mounting, own, middle, half)
 
 
 def _port(one: _Sliding) -> Iterator[Finding]:
@@ -157,7 +154,7 @@ def _port(one: _Sliding) -> Iterator[Finding]:
     wanted = one.joint.gasket.land if one.joint.gasket else 0.0
     source = f"the spec, {one.joint.key}.gasket.land" if one.joint.gasket else "the port must stay covered"
     passing = one.passing(port)
-    ends = [("outline", wall_between(passing, one.stock.region))]
+    ends = [("outline", wall_between(passing, one.part.stock.plan))]
     ends += [(slot.name, wall(each, slot.regions[0])) for slot in one.slots for each in (passing, *openings)]
     ends += [(cut.name, wall(passing, r)) for cut in _figures_on_face(one, port) for r in cut.regions]
     ends += [(hole.name, wall(passing, circle)) for hole, circle in _holes_on_face(one)]
@@ -189,9 +186,9 @@ def _figures_on_face(one: _Sliding, port: Region) -> Iterator[Profile]:
 def _holes_on_face(one: _Sliding) -> Iterator[tuple[Hole, Circle]]:
     """Holes that break the face of the joint, with the circle that they leave in it."""
     for hole in one.part.holes:
-        entered = (hole.direction[2] < 0) == (one.mounting.side is Side.ABOVE)
-        if hole.square and (entered or hole.through):
-            yield hole, Circle(hole.centre, (hole.entry_diameter if entered else hole.diameter) / 2)
+        wide = hole.diameter_at(one.mounting.side)
+        if hole.square and wide > 0:
+            yield hole, Circle(hole.centre, wide / 2)
 
 
 def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
@@ -208,7 +205,7 @@ def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
 
 
 def _z(one: _Sliding) -> float:
-    return one.stock.thickness if one.mounting.side is Side.ABOVE else 0.0
+    return one.part.face_height(one.mounting.side)
 
 
 def _bolts(one: _Sliding, bolts: Bolts) -> Iterator[Finding]:
@@ -225,11 +222,11 @@ def _bolts(one: _Sliding, bolts: Bolts) -> Iterator[Finding]:
     ends: list[tuple[float, str, str, Nearest]] = []
     for spot, at in one.spots().items():
         ring = one.drawn_out(Region(Loop.circle(at, seat / 2)))
-        ways = [("outline", wall_between(ring, one.stock.region))]
+        ways = [("outline", wall_between(ring, one.part.stock.plan))]
         ways += [(cut.name, wall(ring, shape)) for cut in others for shape in _shapes(cut)]
         ends += [(way.distance, spot, name, way) for name, way in ways]
     least, spot, name, way = min(ends, key=lambda end: end[:3])
-    top = one.stock.thickness - _z(one)
+    top = one.part.face_height(one.mounting.side.other)
     yield measured(
         WASHER, "washer on the plate over the whole travel", one.part.name, (f"{one.joint.name}_{spot}", name), least,
         ON_PLATE, points=[(*way.a, top), (*way.b, top)], inputs=[*inputs, ("travel", one.travel, "mm")],

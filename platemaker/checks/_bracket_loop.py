@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from platemaker.catalog import thread
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.parts import Hole, Part, Stack, StripStock
+from platemaker.parts import Hole, Part, Stack
 from platemaker.space import Frame
 
 LOOP_HOLE, LOOP_GAP, LOOP_ANGLE = "PM711", "PM712", "PM713"
@@ -22,8 +22,7 @@ LARGEST_ANGLE = Limit(1.0, "degrees", PRACTICE, caution=0.5, sense=Sense.AT_MOST
 def check_bracket_loops(stack: Stack) -> Iterator[Finding]:
     """Every hole of a bracket that lies over another part's hole, but the one that the bracket is placed by."""
     for part in stack.parts:
-        stock = part.stock
-        if not isinstance(stock, StripStock):
+        if part.strip is None:
             continue
         closing = [hole for hole in part.holes if hole.over]
         for hole in closing:
@@ -35,7 +34,7 @@ def check_bracket_loops(stack: Stack) -> Iterator[Finding]:
                 continue
             under = owner.cut(hole.over[1] if hole.over else "")
             if isinstance(under, Hole):
-                yield from _misfit(part, stock.thickness, hole, owner, under)
+                yield from _misfit(part, part.strip.thickness, hole, owner, under)
 
 
 def _misfit(part: Part, thickness: float, hole: Hole, owner: Part, under: Hole) -> Iterator[Finding]:

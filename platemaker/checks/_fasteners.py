@@ -10,7 +10,7 @@ from typing import TypeAlias
 from platemaker.catalog import Thread, hex_head, hex_nut, socket_head, thread, washer
 from platemaker.checks._joint_sides import seat_depth
 from platemaker.errors import CatalogError
-from platemaker.parts import Face, Hole, Joint, Kind, Mounting, Part, PlateStock, ProfileKind, Role, Side, Stack, Vec3
+from platemaker.parts import Face, Hole, Joint, Kind, Mounting, Part, ProfileKind, Role, Side, Stack, Vec3
 from platemaker.plane import Point, contains, moved, rotated
 from platemaker.space import Cylinder, Frame
 
@@ -189,14 +189,13 @@ def _seat(part: Part, hole: Hole, place: Frame) -> Seat:
 def _slotted_seats(stack: Stack, joint: Joint, face: Face) -> dict[str, Seat]:
     """Heads of a joint's bolts that stand in the slots of a plate which can be set along them."""
     part = _placed(stack, face.owner)
-    if part is None or not isinstance(part.stock, PlateStock):
+    if part is None:
         return {}
     slots = [one for one in part.profiles if one.kind is ProfileKind.SLOT and one.joint == joint.name]
     mounting = next((one for one in part.mountings if one.joint == joint.name), None)
     if mounting is None:
         return {}
-    top = mounting.side is Side.BELOW
-    z, out = (part.stock.thickness, (0.0, 0.0, 1.0)) if top else (0.0, (0.0, 0.0, -1.0))
+    z, out = part.face_height(mounting.side.other), (0.0, 0.0, 1.0 if mounting.side is Side.BELOW else -1.0)
     found = {}
     for spot, point in joint.spots.items():
         x, y = _in_plan(point, mounting)

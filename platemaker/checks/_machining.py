@@ -8,7 +8,7 @@ from dataclasses import replace
 from platemaker.catalog import LimitName
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._limits import limit_for
-from platemaker.parts import Hole, Kind, Part, PlateStock, Profile, Stack, StripStock, bent_point, in_plan, leg_of
+from platemaker.parts import Hole, Kind, Part, Profile, Stack, StripStock, bent_point, in_plan, leg_of
 from platemaker.plane import Arc, Edge, Loop, necks
 
 CORNER, CUTTER_DEPTH, HOLE_DEPTH = "PM501", "PM502", "PM503"
@@ -60,7 +60,7 @@ def _milled(part: Part, profile: Profile) -> Iterator[Finding]:
         for loop in (region.outer, *region.holes)
         if (corner := sharpest_inside_corner(loop))
     ]
-    z = part.stock.thickness if isinstance(part.stock, PlateStock) else 0.0
+    z = part.stock.height
     limit = limit_for(part, LimitName.CORNER_RADIUS)
     if limit and profile.opened is not None:
         limit = replace(limit, caution=None)  # an opened-out figure's corners are the cutter's own
@@ -115,8 +115,8 @@ def _edge_break(part: Part) -> Iterator[Finding]:
 
 
 def _bends(part: Part) -> Iterator[Finding]:
-    stock = part.stock
-    if not isinstance(stock, StripStock):
+    stock = part.strip
+    if stock is None:
         return
     limit = limit_for(part, LimitName.BEND_RADIUS)
     for number, bend in enumerate(stock.bends, 1):

@@ -12,7 +12,7 @@ from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured
 from platemaker.checks._seal_lines import in_joint
 from platemaker.formulas import oring_fill, oring_squeeze, oring_stretch, worked
-from platemaker.parts import Joint, Part, PlateStock, Profile, ProfileKind, Seal, Side, Stack, Vec3
+from platemaker.parts import Joint, Part, Profile, ProfileKind, Seal, Stack, Vec3
 from platemaker.plane import Arc, Region, wall_between
 
 SQUEEZE, FILL, CORNER, STRETCH, LAND = "PM926", "PM927", "PM928", "PM929", "PM921"
@@ -92,5 +92,4 @@ def _bears(stack: Stack, joint: Joint, part: Part, groove: Profile) -> Iterator[
 
 
 def _at(part: Part, groove: Profile) -> Vec3:
-    high = part.stock.thickness if isinstance(part.stock, PlateStock) and groove.side is Side.ABOVE else 0.0
-    return (*groove.regions[0].outer.edges[0].start, high)
+    return (*groove.regions[0].outer.edges[0].start, part.face_height(groove.side))

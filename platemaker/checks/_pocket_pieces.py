@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
-from platemaker.parts import Part, PlateStock, Profile, Side, Stack, bent_point, flat_pattern, in_plan
+from platemaker.parts import Part, Profile, Stack, bent_point, flat_pattern, in_plan
 from platemaker.plane import OpenedPocket, Region
 
 LEFT_OUT, PLUNGE = "PM506", "PM507"
@@ -51,7 +51,7 @@ def _left_out(part: Part, profile: Profile, opened: OpenedPocket, beginning: flo
         )
         found = measured(
             LEFT_OUT, title, part.name, (profile.name,), one.area, WHOLE,
-            points=[(x, y, _face(part, profile))], note=note, inputs=inputs,
+            points=[(x, y, part.face_height(profile.side))], note=note, inputs=inputs,
         )  # fmt: skip
         yield advised(found)
 
@@ -74,13 +74,7 @@ def _piece(part: Part, profile: Profile, region: Region, cutter: float) -> Findi
     long = max(x1 - x0, y1 - y0)
     found = measured(
         PLUNGE, "length of a pocket's piece", part.name, (profile.name,), long / cutter, ROOM_TO_RAMP,
-        points=[((x0 + x1) / 2, (y0 + y1) / 2, _face(part, profile))],
+        points=[((x0 + x1) / 2, (y0 + y1) / 2, part.face_height(profile.side))],
         inputs=[("length", long, "mm"), ("cutter diameter", cutter, "mm"), ("area", region.area, "mm2")],
     )  # fmt: skip
     return advised(found)
-
-
-def _face(part: Part, profile: Profile) -> float:
-    """Height of the face that a figure is milled from, mm."""
-    top = part.stock.thickness if isinstance(part.stock, PlateStock) else 0.0
-    return top if profile.side is Side.ABOVE else 0.0

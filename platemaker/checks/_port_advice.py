@@ -14,7 +14,7 @@ from platemaker.catalog import LimitName
 from platemaker.checks._limits import limit_for
 from platemaker.checks._port_edges import LAST, Opened, Step
 from platemaker.checks._seal_lines import in_joint
-from platemaker.parts import Joint, Part, PlateStock, Profile, ProfileKind, Side, Stack
+from platemaker.parts import Joint, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Region, intersect, wall, wall_between
 from platemaker.resolved import resolved
 
@@ -127,11 +127,9 @@ def _walls(
     part: Part, joint: Joint, opened: Opened, figures: Sequence[Region], deep: float
 ) -> Iterator[tuple[str, float]]:
     """Metal left between figures and the outline, and every cut that runs within their depth but for the port's own."""
-    mounting, stock = next(one for one in part.mountings if one.joint == joint.name), part.stock
-    if not isinstance(stock, PlateStock):
-        return
-    low, high = (stock.thickness - deep, stock.thickness) if mounting.side is Side.ABOVE else (0.0, deep)
-    outline = in_joint(stock.region, mounting)
+    mounting, thick = next(one for one in part.mountings if one.joint == joint.name), part.stock.height
+    low, high = (thick - deep, thick) if mounting.side is Side.ABOVE else (0.0, deep)
+    outline = in_joint(part.stock.plan, mounting)
     yield from (("the outline", wall_between(region, outline).distance) for region in figures)
     for void in resolved(part).upright:
         shape = in_joint(void.plan, mounting)

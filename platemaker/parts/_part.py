@@ -175,6 +175,7 @@ class Mounting:
 class Part:
     """A blank with named cuts, in its own frame; `places` are where copies of it stand in the stack (none: not placed).
 
+    Only a part cut from plate carries joints (`mountings`), figures of the plan (`profiles`) and a planed face.
     `made` is False for an existing casting that is only drilled. `front_marked` says that the part carries a mark.
     `limits` are the spec's own limits by name, in the limit's unit. `key` is the part's place in the spec. `body` is
     the body that an existing casting is a piece of.
@@ -212,6 +213,10 @@ class Part:
     def strip(self) -> StripStock | None:
         """Its stock where it is bent from strip; None for any other part."""
         return self.stock if isinstance(self.stock, StripStock) else None
+
+    def face_height(self, side: Side) -> float:
+        """Height of the lower or the upper face of its blank, mm."""
+        return self.stock.height if side is Side.ABOVE else 0.0
 
     @cached_property
     def holes(self) -> tuple[Hole, ...]:
@@ -298,6 +303,11 @@ class Stack:
     drafting: Drafting = field(default_factory=Drafting)
     given: tuple[Given, ...] = ()
     usual: Mapping[str, Mapping[str, SizeRange]] = field(default_factory=dict)
+
+    @property
+    def plates(self) -> tuple[Part, ...]:
+        """The parts that are cut from plate, bosses on end and castings that are drilled among them."""
+        return tuple(part for part in self.parts if part.plate is not None)
 
     def part(self, name: str) -> Part:
         """The part called `name`; KeyError when there is none."""
