@@ -15,18 +15,7 @@ from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._fit_up_question import slot_way
 from platemaker.checks._unchecked import guarded
-from platemaker.parts import (
-    Bolts,
-    Cut,
-    Hole,
-    Joint,
-    Mounting,
-    Part,
-    Profile,
-    ProfileKind,
-    Stack,
-    head_seat,
-)
+from platemaker.parts import Bolts, Cut, Hole, Joint, Mounting, Part, Profile, ProfileKind, Stack, head_seat
 from platemaker.plane import (
     Circle,
     Loop,

@@ -11,7 +11,7 @@ from platemaker.parts._cuts import Hole, Operation, Planed, Profile, ProfileKind
 from platemaker.parts._flat import in_plan, leg_of
 from platemaker.parts._part import Part, Stack
 from platemaker.parts._planed import corners_of
-from platemaker.parts._stock import PlateStock, RoundStock, StripStock
+from platemaker.parts._stock import StripStock
 from platemaker.plane import Point, Region, nearest
 from platemaker.spec import Loaded, load_yaml
 from platemaker.units import LengthUnit, parse_angle, parse_length
@@ -184,8 +184,8 @@ def nominals_of(part: Part, datum: Point) -> dict[str, float]:
             f"cut.{profile.name}.mouth_radius": profile.mouth_radius,
             f"cut.{profile.name}.mouth_chamfer": profile.mouth_chamfer,
         }
-    if isinstance(part.stock, StripStock):
-        found |= _of_bends(part.stock)
+    if part.strip is not None:
+        found |= _of_bends(part.strip)
     for hole in part.holes:
         found |= place_of(part, hole, datum) | _of_hole(hole)
     return found
@@ -219,8 +219,8 @@ def place_of(part: Part, hole: Hole, datum: Point) -> dict[str, float]:
     From the datum; in a leg of a bent part from where the leg begins, in its last leg from its free end, and from the
     edge of the bar where Y is least.
     """
-    id_, stock = f"hole.{hole.name}", part.stock
-    if not isinstance(stock, StripStock):
+    id_, stock = f"hole.{hole.name}", part.strip
+    if stock is None:
         return {f"{id_}.x": hole.at[0] - datum[0], f"{id_}.y": hole.at[1] - datum[1]}
     leg = leg_of(hole, stock)
     along = stock.along_leg(leg, hole.at)
@@ -230,17 +230,16 @@ def place_of(part: Part, hole: Hole, datum: Point) -> dict[str, float]:
 
 
 def _sizes(part: Part) -> Iterator[tuple[str, float]]:
-    if isinstance(part.stock, RoundStock):
-        yield from (("size.x", part.stock.length), ("size.diameter", part.stock.diameter))
-    if not isinstance(part.stock, PlateStock):
+    x, y, z = part.stock.size
+    if part.bar is not None:
+        yield from (("size.x", x), ("size.diameter", part.bar.diameter))
         return
-    x0, y0, x1, y1 = part.stock.region.bounds
-    circle = part.stock.region.outer.as_circle()
+    circle = part.stock.plan.outer.as_circle()
     if part.planed is None:
-        yield "thickness", part.stock.thickness
+        yield "thickness", z
     else:
         yield from ((corner_id(part.planed, spot.name), spot.thickness) for spot in corners_of(part))
-    yield from (("size.x", x1 - x0), ("size.y", y1 - y0))
+    yield from (("size.x", x), ("size.y", y))
     if circle is not None:
         yield "size.diameter", 2 * circle.radius
 

@@ -14,7 +14,6 @@ from platemaker.parts._over import bracket_frames
 from platemaker.parts._part import Body, Envelope, EnvelopeKind, Joint, Kind, Part
 from platemaker.parts._rows import boss_depth, rail_frames
 from platemaker.parts._stack_records import Row
-from platemaker.parts._stock import PlateStock
 from platemaker.plane import Circle, Point, Region
 from platemaker.space import Frame, scale
 from platemaker.spec import BossRow, BoxEnvelope, CylinderEnvelope, PlaceModel, PrismEnvelope, ProjectSpec
@@ -99,10 +98,10 @@ def _face_frames(draft: Draft, parts: Sequence[Part], bodies: Sequence[Body]) ->
             z = high if Side(face.face) is Side.ABOVE else 0.0
             found[body.name, joint] = flat_frame(face.at, face.turn, z)
     for part in parts:
-        if part.kind in (Kind.GASKET, Kind.SHIM) or not isinstance(part.stock, PlateStock):
+        if part.kind in (Kind.GASKET, Kind.SHIM):
             continue
         for mounting in part.mountings:
-            z = part.stock.thickness if mounting.side is Side.ABOVE else 0.0
+            z = part.face_height(mounting.side)
             found[part.name, mounting.joint] = flat_frame(mounting.at, mounting.turn, z)
     return found
 
