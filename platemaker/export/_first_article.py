@@ -33,7 +33,7 @@ from platemaker.parts import (
     is_angle,
     place_of,
     sizes_of,
-    step_word,
+    step_words,
 )
 from platemaker.views import hole_tags
 
@@ -210,9 +210,8 @@ def _hole(hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
             yield Measure(f"{id_}.thread_depth", what, hole.tapping.depth, (0.0, room), "least; the drill's depth")
     else:
         yield shop.bore(hole, f"{id_}.diameter", f"{tag}: diameter", hole.diameter)
-    for number, step in enumerate(hole.steps[:-1], start=1):
-        word = step_word(step, number)
-        yield shop.length(f"{id_}.{word}.diameter", f"{tag}: {word.replace('_', ' ')} diameter", step.diameter)
+    for word, step in zip(step_words(hole), hole.bored, strict=False):
+        yield shop.length(f"{id_}.{word}.diameter", f"{tag}: {word.replace('_', ' ')} diameter", step.wide)
         yield shop.length(f"{id_}.{word}.depth", f"{tag}: {word.replace('_', ' ')} depth", step.end)
     if not hole.through:
         yield shop.length(f"{id_}.depth", f"{tag}: depth of the full diameter", hole.depth)

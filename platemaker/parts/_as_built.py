@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from platemaker.errors import SpecError, UnitError, nearest_word
-from platemaker.parts._cuts import Hole, Operation, Planed, Profile, ProfileKind, Step
+from platemaker.parts._cuts import Hole, Planed, Profile, ProfileKind
 from platemaker.parts._flat import in_plan, leg_of
 from platemaker.parts._part import Part, Stack
 from platemaker.parts._planed import corners_of
@@ -203,9 +203,10 @@ def figures_of(profile: Profile) -> Iterator[tuple[str, Region]]:
         yield figure_id(profile.name, number if many else 0), region
 
 
-def step_word(step: Step, number: int) -> str:
-    """What a step of a hole that is not its last is called in ids; `number` is from 1."""
-    return "counterbore" if step.operation is Operation.COUNTERBORE else f"step_{number}"
+def step_words(hole: Hole) -> tuple[str, ...]:
+    """What the steps of a hole before its last are called in ids, from its entry inwards."""
+    steps = enumerate(hole.bored[:-1], 1)
+    return tuple(step.what if step.what == "counterbore" else f"step_{number}" for number, step in steps)
 
 
 def corner_id(planed: Planed, corner: str) -> str:
@@ -264,7 +265,6 @@ def _of_hole(hole: Hole) -> dict[str, float]:
     found = {f"{id_}.diameter": hole.diameter, f"{id_}.depth": hole.depth}
     if hole.tapping:
         found[f"{id_}.thread_depth"] = hole.tapping.depth
-    for number, step in enumerate(hole.steps[:-1], 1):
-        word = step_word(step, number)
-        found |= {f"{id_}.{word}.diameter": step.diameter, f"{id_}.{word}.depth": step.end}
+    for word, step in zip(step_words(hole), hole.bored, strict=False):
+        found |= {f"{id_}.{word}.diameter": step.wide, f"{id_}.{word}.depth": step.end}
     return found

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from platemaker.parts._as_built import AsBuilt, step_word
+from platemaker.parts._as_built import AsBuilt, step_words
 from platemaker.parts._cuts import Hole, Vec3
 from platemaker.parts._figures import on_grid
 from platemaker.parts._stock import RoundStock, Stock
@@ -101,9 +101,8 @@ def sized(hole: Hole, sheet: AsBuilt, longer: float) -> Hole:
     """A hole with the diameters and depths that it reads; one that goes through is `longer` than drawn, mm."""
     id_ = f"hole.{hole.name}"
     steps, begin = [], 0.0
-    for number, step in enumerate(hole.steps, 1):
-        last = number == len(hole.steps)
-        key = f"{id_}." + ("" if last else f"{step_word(step, number)}.")
+    for step, word in zip(hole.steps, (*step_words(hole), ""), strict=True):
+        last, key = not word, f"{id_}.{word}." if word else f"{id_}."
         end = on_grid(step.end + longer) if last and hole.through else sheet.value(f"{key}depth") or step.end
         wide = step.diameter if last and hole.tapping else sheet.value(f"{key}diameter") or step.diameter
         steps.append(replace(step, diameter=wide, start=begin, end=end))
