@@ -17,7 +17,7 @@ from platemaker.checks._seal_lines import SealLine, carriers, in_joint, shared_a
 from platemaker.checks._strips import recovery, values_of
 from platemaker.errors import OutOfRange
 from platemaker.formulas import PlateBending, Worked, rectangular_plate_supported, round_plate_supported, worked
-from platemaker.parts import Kind, Mounting, Part
+from platemaker.parts import Mounting, Part
 from platemaker.plane import Region
 
 STRESS, DEFLECTION = "PM931", "PM932"
@@ -40,7 +40,7 @@ def check_bending(joints: Sequence[Loaded]) -> Iterator[Finding]:
         worst = max(cases_of(one.design, one.joint), key=lambda case: case.pressure)
         if worst.pressure > 0:
             for part, mounting in carriers(one.stack, one.joint):
-                if part.kind not in (Kind.GASKET, Kind.SHIM):
+                if not part.is_gasket_or_shim:
                     backed = backed_share(part, mounting, one.line, lines)
                     yield from _plate(one, one.line, (worst.pressure, backed), part, mounting)
 

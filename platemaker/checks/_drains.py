@@ -128,7 +128,7 @@ def _shift(stack: Stack, joint: Joint) -> Iterator[Finding]:
     shared = joint.shared
     for part in stack.parts:
         mounting = next((mount for mount in part.mountings if mount.joint == joint.name), None)
-        if shared is None or mounting is None or part.kind in (Kind.GASKET, Kind.SHIM):
+        if shared is None or mounting is None or part.is_gasket_or_shim:
             continue
         beside = [stack.joint(other.joint).gasket for other in part.mountings if other.side is mounting.side]
         gasket = max((sheet.thickness for sheet in beside if sheet is not None), default=0.0)

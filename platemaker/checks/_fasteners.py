@@ -10,7 +10,7 @@ from typing import TypeAlias
 from platemaker.catalog import Thread, hex_head, hex_nut, socket_head, thread, washer
 from platemaker.checks._joint_sides import seat_depth
 from platemaker.errors import CatalogError
-from platemaker.parts import Face, Hole, Joint, Kind, Mounting, Part, ProfileKind, Role, Side, Stack, Vec3
+from platemaker.parts import Face, Hole, Joint, Mounting, Part, ProfileKind, Role, Side, Stack, Vec3
 from platemaker.plane import Point, contains, moved, rotated
 from platemaker.space import Cylinder, Frame
 
@@ -109,7 +109,7 @@ def sheet_names(stack: Stack) -> dict[str, list[str]]:
     """The gasket and the shim of each joint that has any."""
     found: dict[str, list[str]] = {}
     for part in stack.parts:
-        if part.kind in (Kind.GASKET, Kind.SHIM):
+        if part.is_gasket_or_shim:
             found.setdefault(part.mountings[0].joint, []).append(part.name)
     return found
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from platemaker.checks._seal_lines import SealLine
 from platemaker.errors import OutOfRange
 from platemaker.formulas import pattern_properties, pattern_shear, pattern_tension
-from platemaker.parts import Design, Joint, Kind, Stack, Vec3
+from platemaker.parts import Design, Joint, Stack, Vec3
 from platemaker.plane import Point
 from platemaker.space import Frame
 
@@ -108,7 +108,7 @@ def _loads(stack: Stack, joint: Joint) -> Iterator[tuple[Vec3, Vec3]]:
 def joint_frame(stack: Stack, joint: Joint) -> Frame | None:
     """A joint's frame in the stack, Z up through it; None where no part that carries it has a place."""
     for part in stack.parts:
-        if not part.places or part.kind in (Kind.GASKET, Kind.SHIM):
+        if not part.places or part.is_gasket_or_shim:
             continue
         for mounting in part.mountings:
             if mounting.joint == joint.name:

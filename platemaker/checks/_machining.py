@@ -48,7 +48,7 @@ def _turns_left(edge: Edge, following: Edge) -> bool:
 
 
 def _milled(part: Part, profile: Profile) -> Iterator[Finding]:
-    if part.kind in (Kind.GASKET, Kind.SHIM):
+    if part.is_gasket_or_shim:
         return
     title = "inside corner against cutter"
     if profile.cutter is None:

@@ -44,7 +44,7 @@ def _land(stack: Stack, joint: Joint, space: Space) -> Iterator[Finding]:
     sheet = joint.gasket
     if not space.outlines or sheet is None:
         return
-    made = [part for part, _ in carriers(stack, joint) if part.kind not in (Kind.GASKET, Kind.SHIM)]
+    made = [part for part, _ in carriers(stack, joint) if not part.is_gasket_or_shim]
     common = next((row for part in made if (row := limit_for(part, LimitName.GASKET_LAND)) is not None), None)
     note = ""
     if common is not None:

@@ -123,10 +123,9 @@ def _raised(stack: Stack, part: Part, by: float) -> Stack:
 
 def _carried(stack: Stack, part: Part) -> set[str]:
     own = {mounting.joint: mounting.side for mounting in part.mountings}
-    loose = (Kind.GASKET, Kind.SHIM)
     sheets: dict[str, set[str]] = {}
     for one in stack.parts:
-        if one.kind in loose:
+        if one.is_gasket_or_shim:
             sheets.setdefault(one.mountings[0].joint, set()).add(one.name)
     links = []
     held: set[str] = set()
@@ -134,7 +133,7 @@ def _carried(stack: Stack, part: Part) -> set[str]:
         owners = {face.owner for face in joint.faces}
         if joint.name in own:
             # Gasket and shim lie under the upper owner, the gasket lowest; a plate carries what its upper face meets.
-            above = part.kind in loose or own[joint.name] is Side.ABOVE
+            above = part.is_gasket_or_shim or own[joint.name] is Side.ABOVE
             upper = {joint.upper.owner} if joint.upper is not None else set()
             over = sheets.get(joint.name, set()) if part.kind is not Kind.SHIM else set()
             held |= upper | over if above else set()

@@ -214,6 +214,11 @@ class Part:
         """Its stock where it is bent from strip; None for any other part."""
         return self.stock if isinstance(self.stock, StripStock) else None
 
+    @property
+    def is_gasket_or_shim(self) -> bool:
+        """Whether it lies between the faces of a joint and is a part of neither side."""
+        return self.kind in (Kind.GASKET, Kind.SHIM)
+
     def face_height(self, side: Side) -> float:
         """Height of the lower or the upper face of its blank, mm."""
         return self.stock.height if side is Side.ABOVE else 0.0

@@ -98,7 +98,7 @@ def _face_frames(draft: Draft, parts: Sequence[Part], bodies: Sequence[Body]) ->
             z = high if Side(face.face) is Side.ABOVE else 0.0
             found[body.name, joint] = flat_frame(face.at, face.turn, z)
     for part in parts:
-        if part.kind in (Kind.GASKET, Kind.SHIM):
+        if part.is_gasket_or_shim:
             continue
         for mounting in part.mountings:
             z = part.face_height(mounting.side)
@@ -138,7 +138,7 @@ def _places(
 ) -> tuple[Frame, ...]:
     if part.kind is Kind.BOSS:
         return _boss_places(part, draft, frames)
-    if part.kind in (Kind.GASKET, Kind.SHIM):
+    if part.is_gasket_or_shim:
         joint = draft.joints[part.mountings[0].joint]
         lower = joint.lower
         if lower is None or lower.owner not in frames:
