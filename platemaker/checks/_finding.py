@@ -21,7 +21,10 @@ class Verdict(StrEnum):
     @property
     def rank(self) -> int:
         """0 for pass up to 3 for fail."""
-        return list(Verdict).index(self)
+        return _RANKS[self]
+
+
+_RANKS = {verdict: rank for rank, verdict in enumerate(Verdict)}
 
 
 class Sense(StrEnum):

@@ -64,13 +64,22 @@ class ResolvedPart:
 
     @cached_property
     def _to_outline(self) -> dict[int, Nearest]:
-        upright = [void for void in self.voids if void.upright is not None]
-        ways = walls_inside([void.plan for void in upright], self.blank.region)
-        return {id(void): way for void, way in zip(upright, ways, strict=True)}
+        widest = {
+            id(void): void.upright.shape if void.is_straight else void.plan
+            for void in self.voids
+            if void.upright is not None
+        }
+        return dict(zip(widest, walls_inside(list(widest.values()), self.blank.region), strict=True))
 
     def to_outline(self, void: Void) -> float:
         """From an upright void, where it is widest, to the outline, mm; below 0 how far it reaches out."""
         return self._to_outline[id(void)].distance
+
+    @cached_property
+    def keeps_clear(self) -> bool:
+        """Whether its cuts are round ones alone, clear of each other and of the outline: such part nothing."""
+        met = (other.cut is void.cut for void in self.voids for other in self.met_by(void))
+        return not self.flat.profiles and all(met) and all(way.distance > 0.0 for way in self._to_outline.values())
 
     def met_by(self, void: Void) -> list[Void]:
         """The voids that one of this part overlaps or touches: upright ones seen along the axis, others in space."""

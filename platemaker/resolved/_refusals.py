@@ -125,7 +125,7 @@ def _refuse_touching(one: ResolvedPart, spec: ProjectSpec) -> None:
 
 
 def _refuse_parting(one: ResolvedPart, spec: ProjectSpec) -> None:
-    part, pieces = one.part, count_pieces(one.flat)
+    part, pieces = one.part, 1 if one.keeps_clear else count_pieces(one.flat)
     names = ", ".join(cut.name for cut in one.flat.profiles) or "its holes"
     if pieces == 1 and (broken := {void.cut.name for void in _breaking_out(one)}):
         pieces, names = count_pieces_in_space(one), ", ".join(sorted(broken))
