@@ -112,11 +112,5 @@ def joint_frame(stack: Stack, joint: Joint) -> Frame | None:
             continue
         for mounting in part.mountings:
             if mounting.joint == joint.name:
-                z = part.face_height(mounting.side)
-                return turned_frame(mounting.at, mounting.turn, z).placed(part.places[0])
+                return part.joint_frame(mounting).placed(part.places[0])
     return None
-
-
-def turned_frame(at: Point, turn: float, z: float) -> Frame:
-    """A frame in a plan, turned by `turn` degrees, at height `z`."""
-    return Frame().rotated((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), turn).moved((at[0], at[1], z))

@@ -171,6 +171,12 @@ class Mounting:
     turn: float = 0.0
 
 
+def flat_frame(at: Point, turn: float, z: float) -> Frame:
+    """A frame in the plan, turned by `turn` degrees, at height `z`."""
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    return Frame((at[0], at[1], z), (c, s, 0.0), (-s, c, 0.0))
+
+
 @dataclass(frozen=True)
 class Part:
     """A blank with named cuts, in its own frame; `places` are where copies of it stand in the stack (none: not placed).
@@ -222,6 +228,10 @@ class Part:
     def face_height(self, side: Side) -> float:
         """Height of the lower or the upper face of its blank, mm."""
         return self.stock.height if side is Side.ABOVE else 0.0
+
+    def joint_frame(self, mounting: Mounting) -> Frame:
+        """The frame of a joint that it carries, in its own."""
+        return flat_frame(mounting.at, mounting.turn, self.face_height(mounting.side))
 
     @cached_property
     def holes(self) -> tuple[Hole, ...]:

@@ -11,10 +11,10 @@ from platemaker.parts._cuts import Side
 from platemaker.parts._draft import Draft
 from platemaker.parts._figures import loop_of
 from platemaker.parts._over import bracket_frames
-from platemaker.parts._part import Body, Envelope, EnvelopeKind, Joint, Kind, Part
+from platemaker.parts._part import Body, Envelope, EnvelopeKind, Joint, Kind, Part, flat_frame
 from platemaker.parts._rows import boss_depth, rail_frames
 from platemaker.parts._stack_records import Row
-from platemaker.plane import Circle, Point, Region
+from platemaker.plane import Circle, Region
 from platemaker.space import Frame, scale
 from platemaker.spec import BossRow, BoxEnvelope, CylinderEnvelope, PlaceModel, PrismEnvelope, ProjectSpec
 
@@ -101,15 +101,8 @@ def _face_frames(draft: Draft, parts: Sequence[Part], bodies: Sequence[Body]) ->
         if part.is_gasket_or_shim:
             continue
         for mounting in part.mountings:
-            z = part.face_height(mounting.side)
-            found[part.name, mounting.joint] = flat_frame(mounting.at, mounting.turn, z)
+            found[part.name, mounting.joint] = part.joint_frame(mounting)
     return found
-
-
-def flat_frame(at: Point, turn: float, z: float) -> Frame:
-    """A frame in the plan, turned by `turn` degrees, at height `z`."""
-    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-    return Frame((at[0], at[1], z), (c, s, 0.0), (-s, c, 0.0))
 
 
 def _spread(joints: Mapping[str, Joint], faces: Mapping[tuple[str, str], Frame], frames: dict[str, Frame]) -> None:
