@@ -16,20 +16,7 @@ from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._fit_up_question import slot_way
 from platemaker.checks._unchecked import guarded
 from platemaker.parts import Bolts, Cut, Hole, Joint, Mounting, Part, Profile, ProfileKind, Stack, head_seat
-from platemaker.plane import (
-    Circle,
-    Loop,
-    Nearest,
-    Point,
-    Region,
-    contains,
-    intersect,
-    moved,
-    rotated,
-    swept,
-    wall,
-    wall_between,
-)
+from platemaker.plane import Circle, Loop, Nearest, Point, Region, contains, intersect, moved, swept, wall, wall_between
 
 LAND, OPEN, BEARING, WASHER, STUD = "PM831", "PM832", "PM833", "PM834", "PM835"
 PRACTICE = "common practice, no source"
@@ -69,8 +56,8 @@ class _Sliding:
 
     def other(self, figure: Region, place: float) -> Region:
         """A figure of the joint in the plate's plan when the plate stands at a place of its travel."""
-        laid = moved(rotated(figure, self.mounting.turn), *self.mounting.at)
-        return moved(laid, *(-m - place * h for m, h in zip(self.middle, self.half, strict=True)))
+        x, y = (-m - place * h for m, h in zip(self.middle, self.half, strict=True))
+        return moved(self.mounting.in_plan(figure), x, y)
 
     def passing(self, figure: Region) -> Region:
         """All that a figure of the joint covers in the plate's plan as the plate goes over its travel."""
@@ -82,11 +69,8 @@ class _Sliding:
 
     def spots(self) -> dict[str, Point]:
         """The joint's bolts in the plate's plan at the middle of its travel."""
-        found = {}
-        for name, spot in self.joint.spots.items():
-            x, y = rotated(spot, self.mounting.turn)
-            found[name] = moved((x, y), self.mounting.at[0] - self.middle[0], self.mounting.at[1] - self.middle[1])
-        return found
+        x, y = self.middle
+        return {name: moved(self.mounting.in_plan(spot), -x, -y) for name, spot in self.joint.spots.items()}
 
 
 def check_adjust(stack: Stack) -> Iterator[Finding]:
@@ -108,14 +92,14 @@ def check_adjust(stack: Stack) -> Iterator[Finding]:
 def _sliding(stack: Stack, part: Part) -> _Sliding | tuple[str, str] | None:
     """A plate that slides; the joint's name and the reason why it cannot, though it has slots; None without slots."""
     slots = tuple(one for one in part.profiles if one.kind is ProfileKind.SLOT and one.joint is not None)
-    mounting = next((one for one in part.mountings if slots and one.joint == slots[0].joint), None)
+    mounting = part.mounting(slots[0].joint or "") if slots else None
     if mounting is None:
         return None
     joint, own = stack.joint(mounting.joint), tuple(slot for slot in slots if slot.joint == mounting.joint)
     still = next((hole for hole in part.holes if hole.joint == joint.name), None)
     if still is not None:
         return joint.name, f"hole {still.name} is round: it holds the plate where it is"
-    spots = {name: moved(rotated(at, mounting.turn), *mounting.at) for name, at in joint.spots.items()}
+    spots = {name: mounting.in_plan(at) for name, at in joint.spots.items()}
     turn = math.radians(slot_way(own[0])[1])
     along, ends = (math.cos(turn), math.sin(turn)), []
     for slot in own:

@@ -13,7 +13,7 @@ from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._pressure import Loaded
-from platemaker.checks._seal_lines import SealLine, carriers, in_joint, shared_area
+from platemaker.checks._seal_lines import SealLine, carriers, shared_area
 from platemaker.checks._strips import recovery, values_of
 from platemaker.errors import OutOfRange
 from platemaker.formulas import PlateBending, Worked, rectangular_plate_supported, round_plate_supported, worked
@@ -47,7 +47,7 @@ def check_bending(joints: Sequence[Loaded]) -> Iterator[Finding]:
 
 def spanning_share(part: Part, mounting: Mounting, line: SealLine) -> float:
     """Share of the pressed figure that the plate closes with its own metal."""
-    openings = [in_joint(r, mounting) for cut in part.profiles if cut.through for r in cut.regions]
+    openings = [mounting.in_joint(r) for cut in part.profiles if cut.through for r in cut.regions]
     return 1 - sum(shared_area(line.region, opening) for opening in openings) / line.region.area
 
 
@@ -62,7 +62,7 @@ def least_thickness(part: Part, mounting: Mounting, line: SealLine) -> float:
     deepest = 0.0
     for cut in part.profiles:
         if not cut.through and cut.depth > deepest:
-            inside = sum(shared_area(line.region, in_joint(region, mounting)) for region in cut.regions)
+            inside = sum(shared_area(line.region, mounting.in_joint(region)) for region in cut.regions)
             if inside > LARGE * line.region.area:
                 deepest = cut.depth
     return part.stock.height - deepest

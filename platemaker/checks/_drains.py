@@ -127,7 +127,7 @@ def _shift(stack: Stack, joint: Joint) -> Iterator[Finding]:
     """How far the plates under a shared bolt push the other machine's bracket out."""
     shared = joint.shared
     for part in stack.parts:
-        mounting = next((mount for mount in part.mountings if mount.joint == joint.name), None)
+        mounting = part.mounting(joint.name)
         if shared is None or mounting is None or part.is_gasket_or_shim:
             continue
         beside = [stack.joint(other.joint).gasket for other in part.mountings if other.side is mounting.side]

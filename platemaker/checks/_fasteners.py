@@ -10,8 +10,8 @@ from typing import TypeAlias
 from platemaker.catalog import Thread, hex_head, hex_nut, socket_head, thread, washer
 from platemaker.checks._joint_sides import seat_depth
 from platemaker.errors import CatalogError
-from platemaker.parts import Face, Hole, Joint, Mounting, Part, ProfileKind, Role, Side, Stack, Vec3
-from platemaker.plane import Point, contains, moved, rotated
+from platemaker.parts import Face, Hole, Joint, Part, ProfileKind, Role, Side, Stack, Vec3
+from platemaker.plane import contains
 from platemaker.space import Cylinder, Frame
 
 HEADED = (Role.CLEAR, Role.COUNTERBORED)
@@ -192,22 +192,16 @@ def _slotted_seats(stack: Stack, joint: Joint, face: Face) -> dict[str, Seat]:
     if part is None:
         return {}
     slots = [one for one in part.profiles if one.kind is ProfileKind.SLOT and one.joint == joint.name]
-    mounting = next((one for one in part.mountings if one.joint == joint.name), None)
+    mounting = part.mounting(joint.name)
     if mounting is None:
         return {}
     z, out = part.face_height(mounting.side.other), (0.0, 0.0, 1.0 if mounting.side is Side.BELOW else -1.0)
     found = {}
     for spot, point in joint.spots.items():
-        x, y = _in_plan(point, mounting)
+        x, y = mounting.in_plan(point)
         if any(contains(region, (x, y)) for slot in slots for region in slot.regions):
             found[spot] = (part.places[0].to_world((x, y, z)), part.places[0].turn(out), False)
     return found
-
-
-def _in_plan(point: Point, mounting: Mounting) -> Point:
-    """A spot of a joint's frame in the plan of the plate that carries it."""
-    turned: Point = rotated(point, mounting.turn)
-    return moved(turned, *mounting.at)
 
 
 def _over_holes(stack: Stack, part: Part) -> Iterator[Fastener]:

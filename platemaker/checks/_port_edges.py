@@ -9,7 +9,7 @@ from functools import cached_property
 from itertools import pairwise
 
 from platemaker.checks._port_doubt import Doubt, doubt_of
-from platemaker.checks._seal_lines import carriers, in_joint
+from platemaker.checks._seal_lines import carriers
 from platemaker.parts import Joint, Kind, Mounting, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Arc, Edge, Measures, Point, Region, intersect, measures, moved, subtract, unite
 from platemaker.resolved import resolved
@@ -256,7 +256,7 @@ def _open_at(part: Part, mounting: Mounting, ports: Sequence[Region]) -> tuple[R
     found = []
     for void in resolved(part).breaking(mounting.side):
         if isinstance(void.cut, Profile) and void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET):
-            region = in_joint(void.plan, mounting)
+            region = mounting.in_joint(void.plan)
             if any(intersect(region, port) for port in ports):
                 found.append(region)
     return unite(*found) if len(found) > 1 else tuple(found)

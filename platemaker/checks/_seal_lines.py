@@ -7,19 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Profile, ProfileKind, Stack
-from platemaker.plane import (
-    Box,
-    Measures,
-    Region,
-    contains,
-    intersect,
-    measures,
-    moved,
-    nearest,
-    offset,
-    rotated,
-    unite,
-)
+from platemaker.plane import Box, Measures, Region, contains, intersect, measures, nearest, offset, unite
 from platemaker.resolved import resolved
 
 
@@ -106,7 +94,7 @@ def space_of(stack: Stack, joint: Joint, opening: Region) -> Space:
     outlines: list[Named] = []
     gasket = None
     for part, mounting in carriers(stack, joint):
-        outlines.append(Named(f"{part.name} outline", in_joint(part.stock.plan, mounting)))
+        outlines.append(Named(f"{part.name} outline", mounting.in_joint(part.stock.plan)))
         gasket = part if part.kind is Kind.GASKET else gasket
         for is_own, found in _cuts_at(part, mounting, joint):
             (own if is_own else figures).append(found)
@@ -131,7 +119,7 @@ def _cuts_at(part: Part, mounting: Mounting, joint: Joint) -> Iterator[tuple[boo
             continue
         is_own = isinstance(cut, Hole) and cut.joint == joint.name
         covered = not cut.through or (isinstance(cut, Hole) and cut.joint is not None)
-        yield is_own, Named(f"{part.name} {void.label}", in_joint(region, mounting), covered)
+        yield is_own, Named(f"{part.name} {void.label}", mounting.in_joint(region), covered)
 
 
 def _connected(opening: Region, figures: Sequence[Named]) -> tuple[tuple[Region, ...], list[Named]]:
@@ -176,19 +164,12 @@ def shared_area(a: Region, b: Region) -> float:
     return sum(region.area for region in intersect(a, b))
 
 
-def in_joint(region: Region, mounting: Mounting) -> Region:
-    """A figure of a part's plan, seen in the frame of a joint that the part carries."""
-    if mounting.at == (0.0, 0.0) and mounting.turn == 0.0:
-        return region
-    return rotated(moved(region, -mounting.at[0], -mounting.at[1]), -mounting.turn)
-
-
 def _ring_line(stack: Stack, joint: Joint) -> Region | None:
     """The middle line of a joint's O-ring: half a section inside the groove's outer wall."""
     for part, mounting in carriers(stack, joint):
         for cut in part.profiles:
             if joint.seal and cut.kind is ProfileKind.GROOVE and cut.joint == joint.name:
                 rim = Region(cut.regions[0].outer)
-                [line] = offset(in_joint(rim, mounting), -joint.seal.ring.section / 2)
+                [line] = offset(mounting.in_joint(rim), -joint.seal.ring.section / 2)
                 return line
     return None

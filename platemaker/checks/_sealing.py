@@ -14,7 +14,7 @@ from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, measured, n
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._limits import limit_for
 from platemaker.checks._pressure import Loaded
-from platemaker.checks._seal_lines import Named, Space, carriers, in_joint, ports_there, shared_area, space_of
+from platemaker.checks._seal_lines import Named, Space, carriers, ports_there, shared_area, space_of
 from platemaker.checks._strips import Strip, recovery, strip_of, values_of
 from platemaker.errors import OutOfRange
 from platemaker.formulas import bolt_spacing_limit, worked
@@ -196,6 +196,6 @@ def _covered(stack: Stack, part: Part, profile: Profile, side: Side) -> bool:
         if mounting.side is not side or joint.opening is None:
             continue
         ports = (joint.opening, *ports_there(stack, joint).values())
-        if any(shared_area(port, in_joint(region, mounting)) > 0 for port in ports for region in profile.regions):
+        if any(shared_area(port, mounting.in_joint(region)) > 0 for port in ports for region in profile.regions):
             return True
     return False

@@ -90,7 +90,7 @@ def seated(joint: Joint, parts: Iterable[Part]) -> Joint:
 
 
 def _piece(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting, sheet: _Sheet) -> Part:
-    whole = rotated(moved(carrier.stock.plan, -mounting.at[0], -mounting.at[1]), -mounting.turn)
+    whole = mounting.in_joint(carrier.stock.plan)
     blank = _under_bodies(whole, joint, draft)
     cuts: list[Cut] = [*_bolt_holes(joint, sheet), *_dowel_holes(joint, sheet)]
     opening = draft.port(joint.name)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
 from pathlib import Path
+from typing import TypeVar
 
 from platemaker.catalog import Material, Thread
 from platemaker.errors import Location
@@ -19,9 +20,11 @@ from platemaker.parts._ports import SurveyedPort
 from platemaker.parts._stack_records import Drafting, Room, Row
 from platemaker.parts._stock import PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._surveys import Surveyed
-from platemaker.plane import Circle, Point, Region
+from platemaker.plane import Circle, Point, Region, moved, rotated
 from platemaker.space import Frame
 from platemaker.spec import Given, SizeRange
+
+Laid = TypeVar("Laid", Point, Region)
 
 
 class Kind(StrEnum):
@@ -170,6 +173,16 @@ class Mounting:
     at: Point = (0.0, 0.0)
     turn: float = 0.0
 
+    def in_plan(self, figure: Laid) -> Laid:
+        """A spot or figure of the joint in the plan of the part that carries it."""
+        return moved(rotated(figure, self.turn), *self.at)
+
+    def in_joint(self, figure: Laid) -> Laid:
+        """A spot or figure of the part's plan in the joint's frame."""
+        if self.at == (0.0, 0.0) and self.turn == 0.0:
+            return figure
+        return rotated(moved(figure, -self.at[0], -self.at[1]), -self.turn)
+
 
 def flat_frame(at: Point, turn: float, z: float) -> Frame:
     """A frame in the plan, turned by `turn` degrees, at height `z`."""
@@ -228,6 +241,10 @@ class Part:
     def face_height(self, side: Side) -> float:
         """Height of the lower or the upper face of its blank, mm."""
         return self.stock.height if side is Side.ABOVE else 0.0
+
+    def mounting(self, joint: str) -> Mounting | None:
+        """How it carries a joint; None where it does not."""
+        return next((one for one in self.mountings if one.joint == joint), None)
 
     def joint_frame(self, mounting: Mounting) -> Frame:
         """The frame of a joint that it carries, in its own."""
