@@ -129,8 +129,3 @@ def _placed(block: _Block, corner: Point, scale: float) -> Placed:
     left, low = corner[0] + block.left, corner[1] + block.below
     view = View(scale, (left - scale * x0, low - scale * y0))
     return Placed(view, (left, low, left + scale * (x1 - x0), low + scale * (y1 - y0)))
-
-
-def aligned(part: Part, whole: Part) -> bool:
-    """Whether the edge view shares the plan's X: not where the plan is a flat blank and the edge view is bent."""
-    return part.plate is not None and whole.strip is None

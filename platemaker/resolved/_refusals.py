@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platemaker.errors import Location, SpecError
-from platemaker.parts import Cut, Part, Profile, StripStock, ends_of, flat_pattern, leg_of
+from platemaker.parts import Cut, FlatPattern, Part, Profile, StripStock, ends_of, flat_pattern, leg_of
 from platemaker.plane import Arc, Loop, Region, contains, nearest, necks, self_contact
 from platemaker.resolved._columns import count_pieces_in_space
 from platemaker.resolved._part import ResolvedPart, resolved
@@ -28,9 +28,10 @@ def refuse_unmakeable(part: Part, spec: ProjectSpec) -> None:
     """Raise SpecError, with file, line and key, for a part that no solid can be made of as its spec says."""
     one = resolved(part)
     _refuse_small(one, spec)
-    if part.strip is not None:
-        _refuse_strip_through_itself(part, part.strip, spec)
-        _refuse_off_strip(part, part.strip, spec)
+    bent = flat_pattern(part)
+    if bent is not None:
+        _refuse_strip_through_itself(part, bent.strip, spec)
+        _refuse_off_strip(part, bent, spec)
     for void in one.voids:
         if isinstance(void, Milled) and void.what == "mouth":
             _refuse_mouth(one, void, spec)
@@ -172,11 +173,9 @@ def _clears_bends(stock: StripStock, leg: int, low: float, high: float) -> bool:
     return (leg == 0 or low >= first - ON_BEND) and (leg == len(stock.bends) or high <= last + ON_BEND)
 
 
-def _refuse_off_strip(part: Part, stock: StripStock, spec: ProjectSpec) -> None:
+def _refuse_off_strip(part: Part, bent: FlatPattern, spec: ProjectSpec) -> None:
     """A bracket's cut stands in the flat of its leg: clear of the bends' starts."""
-    bent = flat_pattern(part)
-    if bent is None:
-        return
+    stock = bent.strip
     for hole in part.holes:
         leg = leg_of(hole, stock)
         along = stock.along_leg(leg, hole.at)
