@@ -42,8 +42,7 @@ def _misfit(part: Part, thickness: float, hole: Hole, owner: Part, under: Hole) 
     view: Frame = part.places[0]
     at = view.to_local(owner.places[0].to_world(under.at))
     way = view.unturn(owner.places[0].turn(under.direction))
-    (x, y, z), (u, v, w) = hole.at, hole.direction
-    end = (x + thickness * u, y + thickness * v, z + thickness * w)
+    end = hole.point(thickness)
     off = (at[0] - end[0], at[1] - end[1], at[2] - end[2])
     gap = off[0] * way[0] + off[1] * way[1] + off[2] * way[2]
     aside = math.sqrt(max(0.0, sum(c * c for c in off) - gap * gap))

@@ -182,8 +182,8 @@ def _seats(stack: Stack, joint: Joint, face: Face) -> dict[str, Seat]:
 
 
 def _seat(part: Part, hole: Hole, place: Frame) -> Seat:
-    (x, y, z), (u, v, w), deep = hole.at, hole.direction, seat_depth(part, hole)
-    return place.to_world((x + deep * u, y + deep * v, z + deep * w)), place.turn((-u, -v, -w)), deep > 0
+    (u, v, w), deep = hole.direction, seat_depth(part, hole)
+    return place.to_world(hole.point(deep)), place.turn((-u, -v, -w)), deep > 0
 
 
 def _slotted_seats(stack: Stack, joint: Joint, face: Face) -> dict[str, Seat]:

@@ -155,12 +155,8 @@ def _busy(part: Part, view: View, size: float) -> Iterator[Box]:
             yield x - r - 1.5, y - 0.2, x + r + 1.5, y + 0.2
             yield x - 0.2, y - r - 1.5, x + 0.2, y + r + 1.5
         else:
-            ends = [
-                view.at((hole.at[0] + d * hole.direction[0], hole.at[1] + d * hole.direction[1]))
-                for d in (0.0, hole.depth)
-            ]
             r = mark_size(hole) * view.scale
-            (x0, y0), (x1, y1) = ends
+            (x0, y0), (x1, y1) = view.at(hole.centre), view.at(hole.point(hole.depth)[:2])
             yield min(x0, x1) - r, min(y0, y1) - r, max(x0, x1) + r, max(y0, y1) + r
     for region in (part.stock.plan, *(region for profile in part.profiles for region in profile.regions)):
         for edge in region.edges:
