@@ -8,8 +8,9 @@ from dataclasses import replace
 from platemaker.catalog import LimitName
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._limits import limit_for
-from platemaker.parts import Hole, Kind, Part, Profile, Stack, StripStock, bent_point, in_plan, leg_of
+from platemaker.parts import Hole, Kind, Part, Profile, Stack, StripStock, bent_point, leg_of
 from platemaker.plane import Arc, Edge, Loop, necks
+from platemaker.resolved import resolved
 
 CORNER, CUTTER_DEPTH, HOLE_DEPTH = "PM501", "PM502", "PM503"
 EDGE_BREAK, NARROW, BEND_RADIUS, HOLE_TO_BEND = "PM504", "PM505", "PM511", "PM512"
@@ -18,7 +19,7 @@ EDGE_BREAK, NARROW, BEND_RADIUS, HOLE_TO_BEND = "PM504", "PM505", "PM511", "PM51
 def check_machining(stack: Stack) -> Iterator[Finding]:
     """Corners and depths of milled figures, depths of holes, edge breaks, bends."""
     for part in stack.parts:
-        flat = in_plan(part)
+        flat = resolved(part).flat
         for profile in flat.profiles:
             for found in _milled(flat, profile):
                 yield replace(found, points=tuple(bent_point(part, point) for point in found.points))

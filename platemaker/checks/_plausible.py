@@ -10,8 +10,9 @@ from itertools import chain, combinations
 from platemaker.catalog import usual_size_of, usual_sizes
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
-from platemaker.parts import Body, EnvelopeKind, Hole, Joint, Kind, Mark, Part, Stack, in_plan
+from platemaker.parts import Body, EnvelopeKind, Hole, Joint, Kind, Mark, Part, Stack
 from platemaker.plane import Loop, contains, nearest
+from platemaker.resolved import resolved
 from platemaker.space import Box3
 from platemaker.spec import dotted
 
@@ -95,7 +96,7 @@ def _held(size: Size, stack: Stack) -> Finding | None:
 
 
 def _of_blank(part: Part) -> Iterator[Size]:
-    stock, name = in_plan(part).plate, part.name
+    stock, name = resolved(part).flat.plate, part.name
     root = part.key.split(".")[1] if part.key.startswith("parts.") else ""
     if not root or stock is None:
         return
@@ -150,7 +151,7 @@ def _mark(part: Part, mark: Mark) -> Finding:
 
 def _plan(part: Part) -> Loop:
     """The outline of a part's blank seen from above, a bent one in its flat."""
-    return in_plan(part).stock.plan.outer
+    return resolved(part).flat.stock.plan.outer
 
 
 def _deep_threads(stack: Stack) -> Iterator[Finding]:

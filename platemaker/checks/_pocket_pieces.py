@@ -7,8 +7,9 @@ from dataclasses import replace
 
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
-from platemaker.parts import Part, Profile, Stack, bent_point, flat_pattern, in_plan
+from platemaker.parts import Part, Profile, Stack, bent_point
 from platemaker.plane import OpenedPocket, Region
+from platemaker.resolved import resolved
 
 LEFT_OUT, PLUNGE = "PM506", "PM507"
 
@@ -20,7 +21,7 @@ ROOM_TO_RAMP = Limit(1.1, "cutter diameters", "common practice, no source")
 def check_pocket_pieces(stack: Stack) -> Iterator[Finding]:
     """For every maximized pocket and opening: what it leaves out, and its pieces as long as they are."""
     for part in stack.parts:
-        flat = in_plan(part)
+        flat = resolved(part).flat
         for profile in flat.profiles:
             if profile.opened is None:
                 continue
@@ -31,7 +32,7 @@ def check_pocket_pieces(stack: Stack) -> Iterator[Finding]:
 
 def _beginning(part: Part, name: str) -> float:
     """Where the leg that a bracket's pocket lies in begins in the flat pattern, mm; 0 for any other part."""
-    bent, cut = flat_pattern(part), part.cut(name)
+    bent, cut = resolved(part).bent, part.cut(name)
     return bent.starts[cut.leg] if bent is not None and isinstance(cut, Profile) and cut.leg is not None else 0.0
 
 

@@ -20,8 +20,9 @@ from platemaker.export._names import (
     step_layer,
     tap_layer,
 )
-from platemaker.parts import BendLine, FlatPattern, Hole, Part, Profile, corners_of, ends_of, flat_pattern
+from platemaker.parts import BendLine, FlatPattern, Hole, Part, Profile, corners_of, ends_of
 from platemaker.plane import Box, Circle, Line, Loop, Point
+from platemaker.resolved import resolved
 from platemaker.views import hole_tags, joined, kind_of
 
 Shape: TypeAlias = Loop | Circle | Line
@@ -59,8 +60,7 @@ def drawing_of(part: Part) -> Drawing:
 
     Square holes are circles, one for each step; slanted bores are centre marks with a note; level bores are notes.
     """
-    bent = flat_pattern(part)
-    flat = bent.part if bent else part
+    bent, flat = resolved(part).bent, resolved(part).flat
     region = flat.stock.plan
     shapes = [_shape(outline_layer(flat), loop) for loop in region.loops]
     for profile in flat.profiles:

@@ -18,9 +18,9 @@ from platemaker.export._drawing_title import TITLE_HEIGHT, About, border_ink, sc
 from platemaker.export._drawing_words import Numbers
 from platemaker.export._sheet_ink import Ink, Page, Text, finely
 from platemaker.export._sheet_paper import MARGIN, Paper, papers
-from platemaker.parts import FlatPattern, Part, flat_pattern
+from platemaker.parts import FlatPattern, Part
 from platemaker.plane import Box
-from platemaker.resolved import Cutting
+from platemaker.resolved import Cutting, resolved
 from platemaker.views import hole_tags
 
 CAPTION_SIZE = 2.9
@@ -43,8 +43,7 @@ class _Subject:
 
 def drawing_pages(part: Part, about: About) -> tuple[Page, ...]:
     """The sheets of a part's drawing. Raises GeometryError for a part that fits no sheet at any standard scale."""
-    bent = flat_pattern(part)
-    flat = bent.part if bent else part
+    bent, flat = resolved(part).bent, resolved(part).flat
     subject = _Subject(flat, part, bent, tuple(planes_of(flat, about.thin)), datum_of(flat), hole_tags(part), about)
     sheets = papers(about.unit, about.paper)
     for layout in layouts(flat, part, subject.planes, sheets, about.projection):

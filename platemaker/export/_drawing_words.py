@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 from platemaker.catalog import Family
 from platemaker.export._lettering import COUNTERBORE, DEPTH, DIAMETER, POSITION
-from platemaker.parts import Hole, Operation, Part, Profile, flat_pattern, in_plan
+from platemaker.parts import Hole, Operation, Part, Profile
 from platemaker.plane import Arc, Region
+from platemaker.resolved import resolved
 from platemaker.units import LengthUnit
 from platemaker.views import shown, side_words
 
@@ -142,7 +143,7 @@ def figure_words(profile: Profile, numbers: Numbers) -> Iterator[str]:
 
 def stock_words(part: Part, numbers: Numbers) -> str:
     """The finished size over all, which the blank must hold."""
-    x, y, z = (numbers.size(size) for size in in_plan(part).stock.size)
+    x, y, z = (numbers.size(size) for size in resolved(part).flat.stock.size)
     if part.bar is not None:
         return f"{DIAMETER}{y} × {x}"
     if part.strip is not None:
@@ -175,7 +176,7 @@ def outside_zone(part: Part) -> str:
 
 def bend_words(part: Part, numbers: Numbers) -> Iterator[str]:
     """Legs and bends of a strip, as notes."""
-    bent = flat_pattern(part)
+    bent = resolved(part).bent
     if bent is None:
         return
     yield f"Plan is the flat blank before bending; neutral line at {bent.k_factor:.3f} of the thickness."

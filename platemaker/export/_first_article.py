@@ -29,12 +29,12 @@ from platemaker.parts import (
     corner_id,
     corners_of,
     figures_of,
-    in_plan,
     is_angle,
     place_of,
     sizes_of,
     step_words,
 )
+from platemaker.resolved import resolved
 from platemaker.views import hole_tags
 
 
@@ -119,7 +119,7 @@ def first_article(part: Part, about: About) -> list[Measure]:
 
     The blank of a bent part and what is milled in it are measured flat, its legs, bends and holes when it is bent.
     """
-    flat = in_plan(part)
+    flat = resolved(part).flat
     shop, tags, datum = _Shop(about.tolerances, about.fits, about.positions), hole_tags(part), datum_of(flat)
     measures = list(_blank(flat, part, shop)) if part.made else []
     for profile in flat.profiles:
@@ -229,7 +229,7 @@ def write_first_article(part: Part, about: About, measures: list[Measure], path:
     """Write the sheet's twin: YAML with `reads: null` for each reading, lengths in mm, angles in degrees."""
     import yaml  # noqa: PLC0415 - only when files are written
 
-    datum = datum_of(in_plan(part))
+    datum = datum_of(resolved(part).flat)
     record = {
         "part": part.name,
         "title": part.title,

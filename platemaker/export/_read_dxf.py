@@ -12,8 +12,9 @@ from typing import Any
 
 from platemaker.export._differs import differs, in_brackets
 from platemaker.export._names import MARK, NOTE
-from platemaker.parts import Part, in_plan
+from platemaker.parts import Part
 from platemaker.plane import Box
+from platemaker.resolved import resolved
 
 _differs = partial(differs, due="the part")
 
@@ -90,7 +91,7 @@ def prove_dxf(part: Part, path: Path) -> DxfReading:
 
 def expected_figures(part: Part) -> tuple[Counter[tuple[float, ...]], list[float]]:
     """Circles (x, y, diameter) and areas of the other loops that the part's drawing must hold."""
-    part = in_plan(part)
+    part = resolved(part).flat
     circles: Counter[tuple[float, ...]] = Counter()
     areas = []
     loops = [*part.stock.plan.loops, *(loop for cut in part.profiles for area in cut.regions for loop in area.loops)]
@@ -109,7 +110,7 @@ def expected_figures(part: Part) -> tuple[Counter[tuple[float, ...]], list[float
 
 def _expected_extents(part: Part) -> Box:
     """The box of all that the drawing holds: a cut may reach out of the outline."""
-    part = in_plan(part)
+    part = resolved(part).flat
     boxes = [part.stock.plan.bounds, *(region.bounds for cut in part.profiles for region in cut.regions)]
     for hole in part.holes:
         if hole.square:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platemaker.errors import Location, SpecError
-from platemaker.parts import Cut, FlatPattern, Part, Profile, StripStock, ends_of, flat_pattern, leg_of
+from platemaker.parts import Cut, FlatPattern, Part, Profile, StripStock, ends_of, leg_of
 from platemaker.plane import Arc, Loop, Region, contains, nearest, necks, self_contact
 from platemaker.resolved._columns import count_pieces_in_space
 from platemaker.resolved._part import ResolvedPart, resolved
@@ -28,10 +28,9 @@ def refuse_unmakeable(part: Part, spec: ProjectSpec) -> None:
     """Raise SpecError, with file, line and key, for a part that no solid can be made of as its spec says."""
     one = resolved(part)
     _refuse_small(one, spec)
-    bent = flat_pattern(part)
-    if bent is not None:
-        _refuse_strip_through_itself(part, bent.strip, spec)
-        _refuse_off_strip(part, bent, spec)
+    if one.bent is not None:
+        _refuse_strip_through_itself(part, one.bent.strip, spec)
+        _refuse_off_strip(part, one.bent, spec)
     for void in one.voids:
         if isinstance(void, Milled) and void.what == "mouth":
             _refuse_mouth(one, void, spec)
