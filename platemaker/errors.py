@@ -8,6 +8,7 @@ PlatemakerError
 ├── GeometryError (ValueError)  a plane or space figure cannot be made: what, with its dimensions
 ├── SurveyError (ValueError)    readings that do not determine a place
 ├── ProofError                  a solid or a written file is not what the part says
+│   └── UnmadeError             the kernel makes no solid where cuts break out of a part or into each other
 └── OutputError (OSError)       the output folder cannot be written
 """
 
@@ -50,6 +51,10 @@ class SurveyError(PlatemakerError, ValueError):
 
 class ProofError(PlatemakerError):
     """A solid or a written file does not agree with the part it was made from."""
+
+
+class UnmadeError(ProofError):
+    """The kernel makes no sound solid of a part whose cuts break out of it or into each other: a fail of `check`."""
 
 
 class OutputError(PlatemakerError, OSError):

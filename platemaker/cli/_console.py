@@ -27,6 +27,7 @@ from platemaker.errors import (
     SpecErrors,
     SurveyError,
     UnitError,
+    UnmadeError,
 )
 
 SPEC_FAULTS = (SpecError, UnitError, OutOfRange, CatalogError, GeometryError, SurveyError)
@@ -84,6 +85,9 @@ def answering(console: Console) -> Iterator[None]:
     except SPEC_FAULTS as fault:
         _tell(console, fault, "spec")
         raise typer.Exit(Exit.SPEC) from None
+    except UnmadeError as fault:
+        _tell(console, fault, "unmade")
+        raise typer.Exit(Exit.FAIL) from None
     except OutputError as fault:
         _tell(console, fault, "output")
         raise typer.Exit(Exit.FAULT) from None

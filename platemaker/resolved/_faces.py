@@ -13,6 +13,7 @@ import numpy as np
 from platemaker.parts import Vec3
 from platemaker.plane import Arc, Circle, Loop, Nearest, Point, Region, contains, nearest, wall_between, walls_inside
 from platemaker.resolved._blank import Blank, Face
+from platemaker.resolved._stacked import FLUSH
 from platemaker.resolved._voids import Bored, Milled, Upright, Void
 from platemaker.space import (
     Cylinder,
@@ -130,19 +131,30 @@ def _of_slanted(
     bounds = [(separation(void.figure, face.figure), face) for face in blank.faces if face.number not in void.opens]
     least: dict[str, float] = {}
     best = min((wall.distance for wall in known), default=math.inf)
-    reached: dict[int, ToFace] = {}
+    reached, walls = dict[int, ToFace](), list[ToFace]()
     for bound, face in sorted(bounds, key=lambda pair: (pair[0].distance, pair[1].number)):
         if bound.distance >= min(least.get(face.name, math.inf), max(best, window)):
             continue
         wall = _to_face(void, face, blank, bound)
         if wall.distance <= MEET:
             reached[face.number] = wall
+        elif _at_joint(wall, blank):
+            walls.append(wall)
         elif wall.distance < least.get(face.name, math.inf):
             least[face.name], best = wall.distance, min(best, wall.distance)
-            yield wall
+            walls.append(wall)
     entered = _opened(void.opens, reached, blank)
     opened |= entered
+    yield from (wall for wall in walls if not entered.intersection(wall.face.smooth) or not _at_joint(wall, blank))
     yield from (wall for number, wall in reached.items() if number not in entered)
+
+
+def _at_joint(wall: ToFace, blank: Blank) -> bool:
+    """Whether a wall ends where its face runs smoothly on into the next: where that one is open, there is no wall."""
+    if not wall.face.smooth:
+        return False
+    edge, (x, y, _) = blank.region.edges[wall.face.number - CAPS], blank.frame.to_local(wall.points[1])
+    return min(math.dist((x, y), edge.start), math.dist((x, y), edge.end)) <= FLUSH
 
 
 def _opened(opens: frozenset[int], reached: dict[int, ToFace], blank: Blank) -> set[int]:
@@ -165,7 +177,7 @@ def _to_face(void: Bored, face: Face, blank: Blank, found: Separation) -> ToFace
         found = least_to(void.tool, blank.prism, _side_distances(face, blank) if sideways else _heights(face))
         if found.distance <= MEET and face.plane is not None:
             found = least_to(void.tool, _opened_past(blank, face), _heights(face))
-        elif sideways:
+        elif sideways and found.distance < math.inf:  # else nothing of it lies in the blank
             found = Separation(found.distance, found.point_a, _across(found.point_a, face, blank))
     return ToFace(void, face, found.distance, (found.point_a, found.point_b))
 

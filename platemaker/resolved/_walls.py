@@ -106,8 +106,8 @@ def _apart(voids: Sequence[Void], blank: Blank, window: float) -> list[Wall]:
 
 
 def _is_opening_and_pocket(wall: Wall) -> bool:
-    kinds = {void.what for void in (wall.a, wall.b) if isinstance(void, Void)}
-    return kinds == {ProfileKind.OPENING.value, ProfileKind.POCKET.value}
+    kinds = {void.profile.kind for void in (wall.a, wall.b) if isinstance(void, Milled)}
+    return kinds == {ProfileKind.OPENING, ProfileKind.POCKET}
 
 
 def _between(voids: Sequence[Void], blank: Blank, window: float) -> Iterator[Wall]:

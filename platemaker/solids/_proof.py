@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from platemaker.errors import ProofError
+from platemaker.errors import ProofError, UnmadeError
 from platemaker.parts import Part
 from platemaker.resolved import Predicted, predicted_volume, resolved
 from platemaker.solids._build import chips_of, solid_of
@@ -30,8 +30,22 @@ The kernel integrates planes, cylinders, cones and tori to some 1e-14; a share o
 def prove(part: Part, solid: Solid, predict: Predict = predicted_volume) -> SolidProof:
     """What was measured on `solid`; raises ProofError naming the part, and the cut, that does not come out right.
 
-    `predict` gives the volume of a part by plane geometry, or None where it gives none.
+    `predict` gives the volume of a part by plane geometry, or None where it gives none. It is an UnmadeError where cuts
+    break out of the part or into each other: the kernel loses some that graze.
     """
+    try:
+        return _prove(part, solid, predict)
+    except ProofError as fault:
+        broken = ", ".join(sorted(resolved(part).broken))
+        if not broken:
+            raise
+        message = (
+            f"{fault}; no solid can be made with cuts that break out or into each other ({broken}): mend that first"
+        )
+        raise UnmadeError(message) from fault
+
+
+def _prove(part: Part, solid: Solid, predict: Predict) -> SolidProof:
     expected = predict(part)
     fault = _fault(solid, expected)
     if fault and expected and (chips := chips_of(part)):

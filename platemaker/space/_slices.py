@@ -8,7 +8,7 @@ distance between the places where a slice begins, ends or changes its kind: see 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
 from platemaker.errors import GeometryError
@@ -18,7 +18,7 @@ from platemaker.space._figures import Cone, Cylinder, HalfSpace, Prism
 from platemaker.space._frame import Frame
 from platemaker.space._inside import end_planes
 from platemaker.space._quadrature import integral
-from platemaker.space._vectors import Vec3, along, cross, dot, length, perpendiculars, scale
+from platemaker.space._vectors import Vec3, along, cross, dot, length, perpendiculars, scale, sub
 
 Extruded: TypeAlias = Cylinder | Prism
 Round: TypeAlias = Cylinder | Cone
@@ -72,7 +72,8 @@ def volume_left(a: Cylinder | Cone, b: Prism, without: Sequence[Round | Prism] =
     own, within, others = _slicer(a, frame), _slicer(b, frame), [_slicer(one, frame) for one in without]
     slicers = (own, within, *others)
     low, high = max(own.marks[0], within.marks[0]), min(own.marks[-1], within.marks[-1])
-    inner = sorted({round(s, 9) for one in slicers for s in one.marks if low < s < high})
+    marks = [s for one in slicers for s in one.marks] + [s for one in slicers[1:] for s in _passing(own, one)]
+    inner = sorted({round(s, 9) for s in marks if low < s < high})
     if high <= low:
         return 0.0, 0.0
 
@@ -85,6 +86,28 @@ def volume_left(a: Cylinder | Cone, b: Prism, without: Sequence[Round | Prism] =
     whole = (own.marks[-1] - own.marks[0]) * max(polygon_area(p) for p in own.at((own.marks[0] + own.marks[-1]) / 2))
     volume, error = integral(area, [low, *inner, high], CURVED if curved else 1e-8, whole=whole)
     return volume, error + (CURVED * whole if curved else 0.0)
+
+
+def _passing(own: Slicer | RoundSlicer, other: Slicer | RoundSlicer) -> Iterator[float]:
+    """Where the sides of a bore's slices pass the ends of a prism, or the sides of a bore, that lie along its axis."""
+    if not isinstance(own, Slicer) or not isinstance(other, Slicer) or not isinstance(own.figure, Cylinder):
+        return
+    bore, figure, first = own.figure, other.figure, own.place[2]
+    lean = dot(bore.axis, axis_of(figure))
+    if isinstance(figure, Prism) and abs(lean) <= LEVEL:
+        base = dot(sub(figure.frame.origin, bore.start), figure.frame.z_axis)
+        for off in (base, base + figure.height):
+            if abs(off) < bore.radius:
+                half = math.sqrt(bore.radius**2 - off**2)
+                yield from (first - half, first + half)
+    elif isinstance(figure, Cylinder) and length(cross(bore.axis, figure.axis)) <= LEVEL:
+        # Where two circles cross, in the plane square to both axes: s along the slices' normal, w square to it.
+        s, w = other.place[2] - first, dot(sub(figure.start, bore.start), cross(bore.axis, own.frame.z_axis))
+        apart = math.hypot(s, w)
+        if abs(bore.radius - figure.radius) < apart < bore.radius + figure.radius:
+            along_way = (apart**2 + bore.radius**2 - figure.radius**2) / (2 * apart)
+            aside = math.sqrt(max(bore.radius**2 - along_way**2, 0.0))
+            yield from (first + (along_way * s + sign * aside * w) / apart for sign in (-1.0, 1.0))
 
 
 def _area_left(polygon: Polygon, taken: Sequence[Polygon]) -> float:

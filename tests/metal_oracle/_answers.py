@@ -120,7 +120,8 @@ def differences(spec: Spec, answer: Answer | None = None) -> tuple[list[Differen
     if answer.refused:
         count.refused = len(ledgers)
         least = min((row.value for ledger in ledgers if (row := ledger.least())), default=1.0)
-        needless = [] if least <= MET else [Difference(REFUSED, "", ("", ""), least, None, answer.refused)]
+        right = least <= MET or ("takes nothing away" in answer.refused and any(ledger.useless() for ledger in ledgers))
+        needless = [] if right else [Difference(REFUSED, "", ("", ""), least, None, answer.refused)]
         return needless, count
     found: list[Difference] = []
     for ledger in ledgers:

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from functools import cached_property, partial
 from itertools import combinations
 
+import cadquery as cq
+
 from tests.metal_oracle import _kernel as kernel
 from tests.metal_oracle._kernel import MET, Face, Shape
 from tests.metal_oracle._plan import lies_in
@@ -122,6 +124,16 @@ class Ledger:
         return min((box[0] for box in boxes), default=-math.inf), max((box[3] for box in boxes), default=math.inf)
 
     # Two cuts
+
+    def useless(self) -> bool:
+        """Whether a cut lies wholly inside what the others take, so that it takes nothing away."""
+        for cut in self.part.cuts:
+            others = [
+                cq.Shape.cast(one.shape) for other in self.part.cuts if other is not cut for one in self._all(other)
+            ]
+            if others and not any(cq.Shape.cast(one.shape).cut(*others).Volume() > MET for one in self._all(cut)):
+                return True
+        return False
 
     def _all(self, cut: Cut) -> list[Shape]:
         return [piece for step in cut.steps for piece in kernel.pieces_of(step, self.part.blank)]
