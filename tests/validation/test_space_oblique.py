@@ -64,16 +64,29 @@ def test_slanting_ends_reach_as_far_as_their_high_sides() -> None:
     assert separation(SLANTED, HalfSpace((0, 0, -10), UP)).distance == pytest.approx(7.0, abs=EXACT)
 
 
+ONE_END = Cylinder((0, 0, 0), (0, 0, 20), 3.0, None, (HALF, 0, HALF))
+ONE_START = Cylinder((0, 0, 20), (0, 0, 0), 3.0, (HALF, 0, HALF))
+
+
+@pytest.mark.parametrize("slanted", [SLANTED, ONE_END, ONE_START])
 @pytest.mark.parametrize("swapped", [False, True])
-def test_a_square_bore_beside_the_cut_off_side_of_a_slanting_one(swapped: bool) -> None:
+def test_a_square_bore_beside_the_cut_off_side_of_a_slanting_one(swapped: bool, slanted: Cylinder) -> None:
     """Level bore of radius 1 along Y at x = 8, z = 19.5: the slanting one ends there at x = 0.5 on its axis' side.
 
     Were its end square, the sides would lie 8 - 3 - 1 = 4 apart. Its nearest point lies on the end's face: from (8, 19.5)
     to the plane x + z = 20 it is 7.5 / sqrt(2), at the foot (4.25, 15.75), outside the bore; so the rim at (3, 17) is.
     """
     level = Cylinder((8, -30, 19.5), (8, 30, 19.5), 1.0)
-    pair = (level, SLANTED) if swapped else (SLANTED, level)
+    pair = (level, slanted) if swapped else (slanted, level)
     assert separation(*pair).distance == pytest.approx(math.hypot(8 - 3, 19.5 - 17) - 1.0, abs=EXACT)
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_flat_ends_look_outwards_however_their_normals_were_given(turned: bool) -> None:
+    """The end over z = 20 - x looks along (1, 0, 1), the one below z = x along (1, 0, -1): its material lies above."""
+    first, last = ((HALF, 0, -HALF), (-HALF, 0, -HALF)) if turned else ((-HALF, 0, HALF), (HALF, 0, HALF))
+    ends = [normal for normal, _, _ in Cylinder((0, 0, 0), (0, 0, 20), 3.0, first, last).body.faces]
+    assert ends == [pytest.approx((HALF, 0, -HALF)), pytest.approx((HALF, 0, HALF))]
 
 
 def test_lines_are_cut_to_a_prism_with_a_round_hole() -> None:
