@@ -84,9 +84,14 @@ def _runs(path: Sequence[Station]) -> Iterator[tuple[int, int]]:
 
 
 def _is_open(path: Sequence[Station], place: int) -> bool:
-    """Whether a station between two pockets leaves open what these share."""
+    """Whether a station between two pockets is one space with them: a gasket, or what leaves open all that they share.
+
+    Of a gasket that covers some of it the throat is refused later, since metal lies between the pockets there.
+    """
     if place + 1 >= len(path) - 1 or not (path[place - 1].pocket and path[place + 1].pocket):
         return False
+    if path[place].length <= THIN:
+        return True
     shared = intersect(path[place - 1].regions, path[place + 1].regions)
     return _area(intersect(shared, path[place].regions)) >= _area(shared) * (1 - SAME)
 

@@ -80,6 +80,43 @@ parts:
 POCKET = "pockets: {chamber: {shape: {rectangle: [200, 140], at: [25, 0]}, depth: DEPTH, side: below}}"
 
 
+STACKED = """
+project: passage
+design:
+  boost: 0.6 bar
+  air: {towards: below, mass_flow: 0.129 kg/s, outlet_temperature: 375 K, inlet_pressure: 1 bar}
+bodies:
+  log: {envelope: {box: [300, 250, 50]}, joints: {lower: {thread_depth: 20}}}
+  blower: {envelope: {box: [300, 250, 50]}, joints: {upper: {face: below, thread_depth: 20}}}
+joints:
+  lower: {bolts: {pattern: {rectangle: [250, 170]}, thread: M8}, opening: {rectangle: [60, 70]}}
+  middle:
+    bolts: {pattern: {rectangle: [270, 200]}, thread: M8}
+    opening: {rectangle: [WIDE, 140], at: [25, 0]}
+    gasket: {thickness: 1, land: 4}
+  upper: {bolts: {pattern: {rectangle: [180, 200]}, thread: M8, length: 30}, opening: {rectangle: [40, 58], at: [50, 0]}}
+parts:
+  low:
+    kind: plate
+    material: 6061-T6
+    thickness: 30
+    outline: {rectangle: [290, 240]}
+    below: {lower: {holes: tapped}}
+    above: {middle: {holes: tapped}}
+    opening: {shape: {rectangle: [60, 70]}}
+    pocket: {shape: {rectangle: [200, 140], at: [25, 0]}, depth: 5, side: above}
+  high:
+    kind: plate
+    material: 6061-T6
+    thickness: 30
+    outline: {rectangle: [290, 240]}
+    below: {middle: {holes: clear}}
+    above: {upper: {holes: clear}}
+    opening: {shape: {rectangle: [40, 58], at: [50, 0]}}
+    pocket: {shape: {rectangle: [200, 140], at: [25, 0]}, depth: 4, side: below}
+"""
+
+
 def passage(folder: Path, dx: float = 50, depth: float = 12, flow: float = 0.129, pocket: str = POCKET) -> Stack:
     """The passage of the table: 60 kPa of boost over 100 kPa and 375 K are 1.48 kg/m3 in the upper duct."""
     text = STACK.replace("POCKET", pocket).replace("DX", str(dx)).replace("DEPTH", str(depth))
@@ -181,6 +218,29 @@ def test_a_pocket_that_joins_only_one_port_is_named(tmp_path: Path) -> None:
     assert found.note == (
         "air cannot pass from 'plate opening' to 'port of log': 'port of log' does not lie over the chamber"
     )
+
+
+def test_pockets_over_one_another_are_one_chamber(tmp_path: Path) -> None:
+    """4 mm, a gasket of 1 mm as wide as the pockets, 5 mm: 140 x 10."""
+    found = only(stack_of(tmp_path, STACKED.replace("WIDE", "200")), "PM955")
+    assert found.measured == pytest.approx(1400.0)
+
+
+def test_a_gasket_that_covers_part_of_two_pockets_is_not_passed_over(tmp_path: Path) -> None:
+    stack = stack_of(tmp_path, STACKED.replace("WIDE", "120"))
+    found = only(stack, "PM955")
+    assert found.verdict is Verdict.NOT_CHECKED
+    assert "metal between" in found.note
+    assert only(stack, "PM952").verdict is Verdict.NOT_CHECKED
+
+
+def test_of_two_depths_the_shallow_one_counts(tmp_path: Path) -> None:
+    """20 mm deep under the upper port, 6 mm on the way to the lower one: 140 x 6."""
+    pocket = (
+        "pockets: {deep: {shape: {rectangle: [60, 140], at: [65, 0]}, depth: 20, side: below}, "
+        "flat: {shape: {rectangle: [120, 140], at: [-15, 0]}, depth: 6, side: below}}"
+    )
+    assert only(passage(tmp_path, pocket=pocket), "PM955").measured == pytest.approx(840.0)
 
 
 def test_a_loss_whose_upper_bound_passes_a_limit_is_a_caution(tmp_path: Path) -> None:
