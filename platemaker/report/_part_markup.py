@@ -107,7 +107,7 @@ def _plan_caption(unit: str) -> str:
     named = number(Shown("mm", "in"), unit)
     return (
         f"Plan, seen from above, in {named}. Solid: open or milled from above. Dashed: from below. "
-        "Framed numbers: the tightest walls; × fail, ! caution, = pass."
+        "Framed numbers: the tightest walls; × fail, ! caution, = pass. Dashed and coloured: throats of the air."
     )
 
 
