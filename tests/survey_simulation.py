@@ -7,6 +7,7 @@ seeded generators: the same seed gives the same survey.
 from __future__ import annotations
 
 import dataclasses
+import functools
 import math
 import re
 from collections.abc import Callable
@@ -284,6 +285,14 @@ class Said:
     survey: Survey | None = None
 
     @property
+    def warned_of(self) -> set[str]:
+        """The readings of which it says that they could be wrong unnoticed."""
+        if self.survey is None:
+            return set()
+        weak = (*self.survey.weak(placed=True), *self.survey.weak())
+        return {*self.survey.unchecked, *(one.title for one in weak if one.shift > PLAY)}
+
+    @property
     def silent(self) -> bool:
         """Whether nothing at all is said against the answer."""
         return not (self.refused or self.named or self.unchecked)
@@ -309,6 +318,7 @@ def said_of(one: Casting, network: Network | None = None) -> Said:
     )  # fmt: skip
 
 
+@functools.lru_cache(maxsize=1024)
 def determined(seed: int, smallest: int, largest: int) -> Casting:
     """A casting whose readings, without a blunder, determine it."""
     rng = np.random.default_rng(10_000_000 + seed)
@@ -323,7 +333,11 @@ def determined(seed: int, smallest: int, largest: int) -> Casting:
 
 @dataclasses.dataclass(frozen=True)
 class Outcome:
-    """What became of one planted blunder; `named` of those that something is said of."""
+    """What became of one planted blunder; `named` of those that something is said of.
+
+    `warned`: a hole is wrong by more than PLAY, and all that is said is that a misreading could go unnoticed;
+    `warned_of`: it is said of the reading that is wrong.
+    """
 
     silent: bool
     silent_in_frame: bool
@@ -332,6 +346,8 @@ class Outcome:
     count: int
     refused: bool
     unchecked: bool
+    warned: bool
+    warned_of: bool
 
 
 def outcome(kind: str, seed: int) -> Outcome:
@@ -349,10 +365,12 @@ def outcome(kind: str, seed: int) -> Outcome:
     spoken = said.refused or bool(said.named)
     # A refusal names what to look at first; the rest follows when that is right.
     found = bool(wrong & set(said.named)) if said.refused else wrong <= set(said.named)
+    warned = not spoken and max(said.off, said.in_frame) > PLAY
     return Outcome(
         said.silent and said.off > PLAY,
         not (spoken or said.unchecked_in_frame) and said.in_frame > PLAY,
         spoken, spoken and found, len(set(said.named)), said.refused, said.unchecked,
+        warned, warned and wrong <= said.warned_of,
     )  # fmt: skip
 
 
@@ -378,6 +396,25 @@ def clean(seed: int, smallest: int, largest: int) -> Clean:
     return Clean(
         said.refused, said.off > max(PLAY, 3 * reach), len(said.named), not exact.refused and not exact.unchecked
     )
+
+
+JAWS = (0.0, math.sqrt(0.2))
+JAW_CASES: dict[str, tuple[Callable[[np.random.Generator], tuple[float, float]], Shared | None]] = {
+    "knife-edged jaws": (lambda rng: (0.0, 0.0), None),
+    "flats of 0 to 1 mm, nothing stated": (
+        lambda rng: (rng.uniform(0, 1), rng.uniform(0, 1)), Shared("caliper", inside=JAWS, outside=JAWS),
+    ),
+    "inside jaws 1 mm, outside none, nothing stated": (
+        lambda rng: (1.0, 0.0), Shared("caliper", inside=JAWS, outside=JAWS),
+    ),
+    "flats of 1 mm to 0.1 mm, stated": (
+        lambda rng: (rng.normal(1, 0.1), rng.normal(1, 0.1)), Shared("caliper", inside=(1, 0.2), outside=(1, 0.2)),
+    ),
+    "inside jaws 1 mm, counted as none": (lambda rng: (1.0, 0.0), None),
+}  # fmt: skip
+"""Flats of the inside and outside jaws, and what the survey is given of them; the last shows what is then lost.
+
+Those of 0 to 1 mm with nothing stated are given as a known caliper's: none, to the root of the mean of f^4, sqrt(1/5)."""
 
 
 def covered(

@@ -43,7 +43,7 @@ def check_unnoticed(stack: Stack, joint: Joint, owner: str, file: str, weak: tup
     worst, features = weak[0], (joint.name, file, weak[0].hole)
     if math.isinf(worst.shift):
         others = len({one.title for one in weak if math.isinf(one.shift)}) - 1
-        more = f"; nor {others} more {'reading' if others == 1 else 'readings'}" if others else ""
+        more = f"; nothing checks {others} more {'reading' if others == 1 else 'readings'} either" if others else ""
         yield not_checked(UNNOTICED, TITLE, owner, features, f"{file}: {worst.words}{more}")
         return
     source = "half the bolts' clearance" if joint.bolts is not None else PRACTICE
@@ -53,10 +53,10 @@ def check_unnoticed(stack: Stack, joint: Joint, owner: str, file: str, weak: tup
 
 def doubt_in(joint: Joint) -> str:
     """Why nothing that rests on a joint's survey passes, in words; empty where it may."""
-    told = [(joint.surveyed.file, joint.surveyed.weak)] if joint.surveyed is not None else []
+    resting = [(joint.surveyed.file, joint.surveyed.weak)] if joint.surveyed is not None else []
     ports = [joint.surveyed_port, *(face.surveyed_port for face in joint.faces)]
-    told += [(port.file, port.weak) for port in ports if port is not None]
-    for file, weak in told:
+    resting += [(port.file, port.weak) for port in ports if port is not None]
+    for file, weak in resting:
         if weak and weak[0].shift > play_of(joint):
             return f"{file}: {weak[0].words}"
     return ""

@@ -156,8 +156,8 @@ def _placed(answer: str, words: str, solved: Survey, name: str, onto: Path, unit
         "better": best_fit_records([better])[0] if better else None,
     }  # fmt: skip
     record = {**json.loads(answer), "placed_on": placed_on}
-    told = json.dumps(record, indent=1, ensure_ascii=False) + "\n"
-    return told, f"{words}\n{render_best_fit(fits, name, _name(onto), better, unit)}"
+    text = json.dumps(record, indent=1, ensure_ascii=False) + "\n"
+    return text, f"{words}\n{render_best_fit(fits, name, _name(onto), better, unit)}"
 
 
 def _write(folder: Path, files: dict[str, str]) -> None:

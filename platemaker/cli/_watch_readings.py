@@ -14,14 +14,14 @@ POLL = 0.1
 """Seconds between two looks at the file."""
 
 
-def follow(file: Path, tell: Callable[[str], None], stopped: Callable[[], bool]) -> None:
+def follow(file: Path, say: Callable[[str], None], stopped: Callable[[], bool]) -> None:
     """Say what there is to say now and each time the file is saved, until `stopped`."""
     seen: tuple[int, int] | None = None
     while not stopped():
         now = _stamp(file)
         if now is not None and now != seen:
             seen = now
-            tell(said_of(file))
+            say(said_of(file))
         time.sleep(POLL)
 
 

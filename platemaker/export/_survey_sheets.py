@@ -127,13 +127,16 @@ def _head(plan: SurveyPlan, sheet: tuple[int, int], width: float, height: float)
     yield Text(known(title), (EDGE, top - 6), size)
     yield Text("PLAN OF READINGS", (width - EDGE, top - 6), 4.0, Align.END)
     yield Text(f"sheet {sheet[0]} of {sheet[1]}", (width - EDGE, top - 11.5), SIZE, Align.END)
-    datum, unit = plan.datum, "inches" if plan.units.value == "in" else "mm"
+    inch = plan.units.value == "in"
+    datum, unit, worst = plan.datum, "mm", f"{plan.worst:.2f} mm"
+    if inch:
+        unit, worst = "inches", f"{plan.worst / 25.4:.3f} in"
     both = (("left", datum.left), ("right", datum.right))
     sides = "".join(f"; {', '.join(who)} {word} of it" for word, who in both if who)
     words = (
         f"{plan.instrument}, {unit}. Each diameter twice; each numbered line once, or twice where it has two blanks. X "
         f"from {datum.origin} to {datum.x_towards}{sides}. A misreading that goes unnoticed moves no hole by more than "
-        f"{plan.worst:.2f} mm."
+        f"{worst}."
     )
     for number, line in enumerate(wrapped(known(words), 2.5, room)[:3]):
         yield Text(line, (EDGE, top - 16.5 - 4.0 * number), 2.5)

@@ -35,7 +35,7 @@ ENOUGH = 1.0 + 1e-9
 AHEAD = 16
 """So many times as many samples as decide are looked at together."""
 NEAR = 0.2 * GRID
-"""Clearances are told to this, mm, and rounded up to GRID."""
+"""Clearances are found to this, mm, and rounded up to GRID."""
 
 
 def wilson_interval(successes: int, samples: int) -> tuple[float, float]:
@@ -80,7 +80,7 @@ def chance(question: FitUp, samples: int = 20_000, seed: int = 1) -> Chance:
 
 
 def _chance(question: FitUp, frame: Frame, samples: int, seed: int) -> tuple[Chance, Bracket]:
-    """The chance, and the bounds that told it: in multiples of the clearances that there are."""
+    """The chance, and the bounds that decided it: in multiples of the clearances that there are."""
     fasteners = question.fasteners
     widths = Widths(np.zeros(len(fasteners)), np.maximum(half_clearances(fasteners), 1e-12))
     bounds = bracket(frame, widths, frame.rows(draw(question, samples, seed)), 1.0)
@@ -105,7 +105,7 @@ def _chance(question: FitUp, frame: Frame, samples: int, seed: int) -> tuple[Cha
 def fit_up(question: FitUp, samples: int = 20_000, seed: int = 1) -> FitUpResult:
     """Worst case, chance, the smallest clearance holes and advice for one joint.
 
-    `samples` of 20 000 tell 99.9 % to within about 0.05 %. Same question, samples and seed: same answer.
+    `samples` of 20 000 give 99.9 % to within about 0.05 %. Same question, samples and seed: same answer.
     """
     cases = worst_cases(question)
     frame = frame_of(question)
@@ -129,21 +129,21 @@ def _hole(question: FitUp, frame: Frame, found: Chance, bounds: Bracket) -> Hole
     widths = Widths(np.where(is_bolt, 0.0, gaps), np.where(is_bolt, shares, 0.0))
     own = gaps / shares
     if is_bolt.all() and own[0] > 0.0 and float(np.ptp(own)) <= 1e-9 * own[0]:
-        # The chance's bounds are multiples of a clearance that all share: nothing need be placed anew.
+        # The chance's bounds are multiples of a clearance that all share: nothing need be placed again.
         bounds = bounds.scaled(float(own[0]))
     else:
         bounds = bracket(frame, widths, bounds.rows, max(float(own[is_bolt].mean()), GRID))
     ranks = failure_ranks(found.samples)
-    told = _clearances(frame, widths, bounds, [rank for rank in ranks if rank is not None])
+    clearances = _clearances(frame, widths, bounds, [rank for rank in ranks if rank is not None])
     size = thickest(fasteners)
-    diameter, low, *high = (rounded_up(size + t) if math.isfinite(t) else None for t in told)
+    diameter, low, *high = (rounded_up(size + t) if math.isfinite(t) else None for t in clearances)
     if diameter is None or low is None:
         return None
     return HoleForShare(diameter, low, high[0] if high else None, WANTED, found.samples, found.seed)
 
 
 def _clearances(frame: Frame, widths: Widths, bounds: Bracket, ranks: list[int]) -> list[float]:
-    """The clearances with which as many samples as each rank fail, from above, told to NEAR."""
+    """The clearances with which as many samples as each rank fail, from above, to NEAR."""
     most = max(ranks)
 
     def ranked(values: Array) -> list[float]:
@@ -174,27 +174,27 @@ def _foremost(upper: Array, waiting: Index, count: int) -> Index:
 
 def _advice(question: FitUp, found: Chance, hole: HoleForShare | None) -> tuple[str, ...]:
     """Ways out, each with the chance that it would give, of those that help."""
-    told = []
+    ways = []
     bolts = [fastener.hole for fastener in question.fasteners if fastener.kind is FastenerKind.BOLT]
     if hole is not None and hole.diameter > min(bolts):
         # The interval's upper end: a hole that is sure to do, not one that does as often as not.
         size = math.ceil((hole.high or hole.diameter) * 10 - 1e-6) / 10
         if size < HEAD * thickest(question.fasteners):
-            told.append(f"open the clearance holes to {size:.1f} mm: 99.9 % start")
+            ways.append(f"open the clearance holes to {size:.1f} mm: 99.9 % start")
     tried = [(text, chance(changed, found.samples, found.seed)) for text, changed in remedies(question, found)]
     tried.sort(key=lambda one: -one[1].probability)
     return (
-        *told,
+        *ways,
         *(f"{text}: {100 * one.probability:.2f} % start" for text, one in tried if one.probability > found.probability),
     )
 
 
 def _worst_case_advice(question: FitUp) -> list[str]:
-    told = []
+    ways = []
     for text, change in exact_remedies():
         changed = change(question)
         if changed is not None:
             least = min(worst_cases(changed), key=lambda case: case.margin)
             if least.holds:
-                told.append(f"{text}: {least.margin:.2f} mm left at worst")
-    return told
+                ways.append(f"{text}: {least.margin:.2f} mm left at worst")
+    return ways

@@ -5,7 +5,7 @@ a dowel is its own g. A sample needs the least t for which some shift and turn o
 |e_i| within its half clearance. Any placement bounds t from above: max |e_i| / k_i. From below, any weights lambda do:
 at t the sum of lambda |e|^2 is at most the sum of lambda times half clearance squared, so it is no less than its least
 over all placements, a plain least-squares fit. Weights multiplied by their share of the clearance bring the bounds
-together (C. L. Lawson, 1961, as told by J. R. Rice and K. H. Usow, Mathematics of Computation 22 (1968) 118-127; both
+together (C. L. Lawson, 1961, as given by J. R. Rice and K. H. Usow, Mathematics of Computation 22 (1968) 118-127; both
 from memory); by its power of 1.5 they do so sooner, found by trial: the bounds hold whatever the weights are.
 
 A slot holds what lies past its end as a round hole there would, and nothing along itself between its ends. Which of the

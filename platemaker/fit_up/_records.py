@@ -179,7 +179,7 @@ class HoleForShare:
     """The smallest clearance hole, mm, one size for all bolts on both sides, with which a share of the samples starts.
 
     It estimates the hole that lets that share of all assemblies start; `low` to `high` hold that one with 95 %
-    confidence, whatever the distribution (order statistics). `high` None: too few samples to tell.
+    confidence, whatever the distribution (order statistics). `high` None: too few samples.
     """
 
     diameter: float

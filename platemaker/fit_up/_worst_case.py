@@ -14,7 +14,7 @@ from platemaker.survey import FitKind, best_fit, rigid_motions
 SURVEY_COVERAGE = 3.0
 """Standard deviations of a surveyed hole that the worst case covers (99.7 % of the normal distribution)."""
 GRID = 0.01
-"""Hole diameters are told to this, mm."""
+"""Hole diameters are found to this, mm."""
 
 
 def fixed_fastener_zones(H: float, F: float) -> float:
@@ -66,7 +66,7 @@ def hole_worst_case(fasteners: tuple[Fastener, ...], cases: tuple[WorstCase, ...
     """The smallest clearance hole, one size for all bolts, with which all fasteners hold at worst, mm, rounded up.
 
     The formulas solved for the hole: fixed H = F + T1 + T2, floating H = F + (T1 + T2) / 2. None without bolts, and
-    where a dowel does not hold, for no bolt's hole mends that.
+    where a dowel does not hold, for no bolt's hole cures that.
     """
     pairs = list(zip(fasteners, cases, strict=True))
     if any(not case.holds for fastener, case in pairs if fastener.kind is FastenerKind.DOWEL):

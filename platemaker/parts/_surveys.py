@@ -29,7 +29,7 @@ Suspects = tuple[tuple[str, float, bool], ...]
 
 @dataclass(frozen=True)
 class Surveyed:
-    """What a survey tells of a joint's spots besides their places, in the joint's frame.
+    """What a survey gives of a joint's spots besides their places, in the joint's frame.
 
     `worst` is the spot with the longest 95 % half axis, `half_axis` mm. `proposals` are drawings that the survey does
     not contradict, in words; they are not used. `weak` are the misreadings that could move the spots farthest
@@ -109,7 +109,7 @@ def _told(
 
 def suspects_of(survey: Survey) -> Suspects:
     """The readings of a survey that are probably wrong."""
-    kept = {reading.title for reading in survey.readings if not reading.set_aside}
+    kept = {reading.title for reading in survey.readings if not reading.excluded}
     return tuple((one.message, abs(one.test), one.judged.title not in kept) for one in survey.suspects)
 
 

@@ -37,10 +37,10 @@ def better_in_words(better: BestFit, stated: BestFit) -> str:
     ways = (["mirrored"] if better.mirrored else []) + (["in another order"] if better.onto != stated.onto else [])
     much, less = (f"{fit.largest.distance:.2f} mm" for fit in (better, stated))
     words = f"fits {' and '.join(ways)} to {much}, as stated to {less}"
-    told = ["you read each face from its own front"] if better.mirrored else []
+    why = ["you read each face from its own front"] if better.mirrored else []
     if better.onto != stated.onto:
-        told.append(", ".join(f"{one} on {other}" for one, other in zip(holes, better.onto, strict=True)))
-    return f"{words}: {'; '.join(told)}"
+        why.append(", ".join(f"{one} on {other}" for one, other in zip(holes, better.onto, strict=True)))
+    return f"{words}: {'; '.join(why)}"
 
 
 def _matching(holes: Sequence[str], target: Sequence[str]) -> str:

@@ -14,16 +14,17 @@ if TYPE_CHECKING:
 
 def render_plan(plan: SurveyPlan) -> str:
     """The list of readings, in the plan's unit."""
-    factor, unit = (MM_PER_INCH, "in") if plan.units.value == "in" else (1.0, "mm")
+    inch = plan.units.value == "in"
+    factor, unit = (MM_PER_INCH, "inches") if inch else (1.0, "mm")
     head = f"{plan.title}: {counted(len(plan.features), 'hole')}, {counted(plan.count, 'reading')} with a "
     head += f"{plan.instrument}, and every diameter twice; lengths in {unit}"
     frame = f"frame: {plan.datum.origin} at (0, 0), X towards {plan.datum.x_towards}; a misreading that goes unnoticed "
-    frame += f"moves no hole by more than {plan.worst / factor:.{3 if unit == 'in' else 2}f} {unit}"
+    frame += f"moves no hole by more than {plan.worst / factor:.{3 if inch else 2}f} {'in' if inch else 'mm'}"
     lines = [*wrapped(head, WIDTH), *wrapped(frame, WIDTH), "", f"{'No.':>4}  {'read':<24}{'roughly':>10}"]
     for one in plan.readings:
         words = f"{'-'.join(one.features)} {one.kind.value.replace('_', ' ')}"
         again = "  twice" if one.repeats > 1 else ""
-        lines.append(f"{one.number:>4}  {words:<24}{one.value / factor:>10.{2 if unit == 'in' else 1}f}{again}")
+        lines.append(f"{one.number:>4}  {words:<24}{one.value / factor:>10.{2 if inch else 1}f}{again}")
     return "\n".join(lines) + "\n"
 
 

@@ -80,7 +80,7 @@ def _readings(survey: Survey) -> Iterator[str]:
             f"{one.title:<{wide}}{one.read:>10.3f}{adjusted:>10.3f}{residual:>+10.3f}{one.sigma:>8.3f}"
             f"{one.redundancy:>8.0%} {test:>7}"
         )
-        yield (row + ("" if one.set_aside else _unnoticed(one)) + _flag(one)).rstrip()
+        yield (row + ("" if one.excluded else _unnoticed(one)) + _flag(one)).rstrip()
 
 
 def _unnoticed(one: JudgedReading) -> str:
@@ -92,7 +92,7 @@ def _unnoticed(one: JudgedReading) -> str:
 
 def _flag(one: JudgedReading) -> str:
     unit = "" if one.unit == "mm" else " deg"
-    return unit + (" left out" if one.set_aside else "")
+    return unit + (" left out" if one.excluded else "")
 
 
 def _words(survey: Survey, proposals: Sequence[Nominal]) -> Iterator[str]:
@@ -128,7 +128,7 @@ def _misfits(one: Nominal) -> str:
 
 def survey_json(survey: Survey, proposals: Sequence[Nominal], name: str) -> str:
     """The whole answer as JSON: mm and degrees, numbers rounded to 1e-9, keys in a fixed order."""
-    told = {
+    record = {
         "format": FORMAT,
         "survey": name,
         "unit": "mm",
@@ -166,7 +166,7 @@ def survey_json(survey: Survey, proposals: Sequence[Nominal], name: str) -> str:
         "next": [one.message for one in survey.suggestions],
         "proposals": [_proposal_record(one) for one in proposals],
     }  # fmt: skip
-    return json.dumps(_rounded(told), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    return json.dumps(_rounded(record), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _weak_record(one: Weak) -> dict[str, object]:
@@ -192,7 +192,7 @@ def _reading_record(one: JudgedReading) -> dict[str, object]:
         "reading": one.title, "features": list(one.features), "unit": one.unit, "read": one.read,
         "adjusted": one.adjusted, "residual": one.residual, "sd": one.sigma, "redundancy": one.redundancy,
         "w": one.test, "noticed_from": one.least, "moves": None if one.moves is None else one.moves[0],
-        "moves_by": None if one.moves is None else one.moves[1], "left_out": one.set_aside,
+        "moves_by": None if one.moves is None else one.moves[1], "left_out": one.excluded,
     }  # fmt: skip
 
 

@@ -9,6 +9,7 @@ The values are built from the library's events, because its nodes no longer tell
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -28,6 +29,8 @@ LARGEST_FILE = 1_000_000
 MOST_VALUES = 100_000
 MOST_ALIASES = 200
 DEEPEST_NESTING = 40
+
+_DECIMALS = re.compile(r"[0-9]+ *(mm|cm|in|deg)$")
 
 # Usual wheels of the library bring the parser in C, several times faster than the plain one; both give the same events.
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -266,7 +269,8 @@ class _Builder:
         if not isinstance(event, yaml.ScalarEvent):
             raise self._at(event, "a key that is not one word", "text as a key")
         key = self._node(event, depth).value
-        if isinstance(key, int) and isinstance(before, int) and not isinstance(before, bool):
+        decimals = isinstance(key, int) or (isinstance(key, str) and _DECIMALS.match(key))
+        if decimals and isinstance(before, int) and not isinstance(before, bool):
             # {reads: 91,89} is a key with the value 91 and a key 89 without one.
             raise self._at(
                 event, f"{before},{event.value} has a decimal comma", f"{before}.{event.value}, with a point"

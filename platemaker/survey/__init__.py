@@ -1,13 +1,25 @@
 """Survey: readings to coordinates with their uncertainty; what to read; patterns placed on each other."""
 
-from platemaker.survey._best_fit import BestFit, FitKind, Misfit, best_fit, better_placed, rigid_motions
-from platemaker.survey._expect import Expected, Progress, progress
-from platemaker.survey._file import load_network, solve_file, surveyed_pattern
-from platemaker.survey._instruments import INSTRUMENTS, Instrument
-from platemaker.survey._nominal import MM_STEPS, Nominal, nominals
-from platemaker.survey._patterns import Ellipse, Pattern
-from platemaker.survey._plan_file import SurveyPlan, load_plan, plan_yaml
-from platemaker.survey._port import PortFigure, port_of_edges, port_of_round
+from platemaker.survey._answer._reliability import Reliability, Weak
+from platemaker.survey._answer._results import (
+    JudgedReading,
+    Suggestion,
+    Survey,
+    SurveyedEdge,
+    SurveyedPoint,
+    Suspect,
+    VarianceTest,
+)
+from platemaker.survey._answer._solve import solve
+from platemaker.survey._pattern._best_fit import BestFit, FitKind, Misfit, best_fit, better_placed
+from platemaker.survey._pattern._nominal import MM_STEPS, Nominal, nominals
+from platemaker.survey._pattern._port import PortFigure, port_of_edges, port_of_round
+from platemaker.survey._pattern._shapes import NominalKind
+from platemaker.survey._patterns import Ellipse, Pattern, rigid_motions
+from platemaker.survey._planning._expect import Expected, Progress, progress
+from platemaker.survey._planning._plan_file import SurveyPlan, load_plan, plan_yaml
+from platemaker.survey._reading._file import load_network, solve_file, surveyed_pattern
+from platemaker.survey._reading._instruments import INSTRUMENTS, Instrument
 from platemaker.survey._records import (
     Datum,
     DatumKind,
@@ -19,18 +31,6 @@ from platemaker.survey._records import (
     ReadingKind,
     Shared,
 )
-from platemaker.survey._reliability import Reliability, Weak
-from platemaker.survey._results import (
-    JudgedReading,
-    Suggestion,
-    Survey,
-    SurveyedEdge,
-    SurveyedPoint,
-    Suspect,
-    VarianceTest,
-)
-from platemaker.survey._shapes import NominalKind
-from platemaker.survey._solve import solve
 
 __all__ = [
     "INSTRUMENTS",

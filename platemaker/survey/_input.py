@@ -35,7 +35,7 @@ _WANTS = {
 
 
 def require_sound(network: Network) -> None:
-    """Raise SpecErrors telling every fault of features, readings and datum at once."""
+    """Raise SpecErrors with every fault of features, readings and datum at once."""
     faults = faults_in(network)
     if faults:
         raise SpecErrors(in_order(faults))

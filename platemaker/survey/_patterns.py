@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from platemaker.errors import SurveyError
-from platemaker.survey._equations import Array
+from platemaker.survey._arrays import Array
 
 Point = tuple[float, float]
 
@@ -51,3 +51,11 @@ class Pattern:
     def array(self) -> Array:
         """Places as (n, 2)."""
         return np.array(self.places, dtype=float).reshape(-1, 2)
+
+
+def rigid_motions(places: Array) -> Array:
+    """What a small shift along X, along Y and a turn (radians, about the origin) do to x0 y0 x1 y1 ...: (2 n, 3)."""
+    motions = np.zeros((2 * len(places), 3))
+    motions[0::2, 0] = motions[1::2, 1] = 1.0
+    motions[0::2, 2], motions[1::2, 2] = -places[:, 1], places[:, 0]
+    return motions

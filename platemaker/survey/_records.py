@@ -159,7 +159,7 @@ class DatumKind(StrEnum):
 class Datum:
     """Frame of the answer: `origin` at (0, 0), X towards `x_towards`, and who lies left (y > 0) or right of X.
 
-    Distances cannot tell a pattern from its mirror image; `left` and `right` do. `kind` chooses only what the
+    Distances do not distinguish a pattern from its mirror image; `left` and `right` do. `kind` chooses only what the
     covariance is relative to; the coordinates are the same.
     """
 
@@ -185,7 +185,8 @@ class Picture:
 class Network:
     """All that was measured on one casting. `instruments` are the errors that readings of each share.
 
-    `waiting` are readings that are to be taken, in their order; their value is nan.
+    `waiting` are readings that are to be taken, in their order; their value is nan. `inch`: whether numbers without a
+    unit were typed in inches.
     """
 
     features: tuple[Feature, ...]
@@ -194,6 +195,7 @@ class Network:
     instruments: tuple[Shared, ...] = ()
     waiting: tuple[Reading, ...] = ()
     pictures: tuple[Picture, ...] = ()
+    inch: bool = False
 
     @cached_property
     def by_name(self) -> dict[str, Feature]:

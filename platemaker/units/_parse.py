@@ -38,7 +38,7 @@ _BLANKS = r"\s{0,9}"
 _FRACTION = r"(?:([0-9]{1,6})(?:-|\s{1,9}))?([0-9]{1,6})/([0-9]{1,6})"
 _DECIMAL = r"(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})(?:[eE][+-]?[0-9]{1,2})?"
 _NUMBER = rf"([+-]?)(?:{_FRACTION}|({_DECIMAL}))"
-_COMMA = re.compile(r"^\s*[+-]?[0-9]{0,15},[0-9]{1,15}(?![0-9,])")
+_COMMA = re.compile(r"^\s*[+-]?[0-9]{0,15},[0-9]{1,15}(?![0-9,.])")
 _LOOSE = re.compile(rf"^{_BLANKS}{_NUMBER}{_BLANKS}(.*?){_BLANKS}$", re.DOTALL)
 
 _BARE_UNITS = {LengthUnit.MM: Unit.MILLIMETRE, LengthUnit.INCH: Unit.INCH}

@@ -170,7 +170,9 @@ def _suspect_labels(survey: Survey, scale: _Scale) -> Iterator[Label]:
 def _legend(title: str, survey: Survey, scale: _Scale, extent: Box) -> tuple[list[str], Box]:
     """Title and scales below the picture."""
     factor = "" if not survey.points else f"95 % ellipses drawn {scale.ellipses:g} times as large"
-    rows = [title, factor, f"bars: residuals, {scale.residuals:g} times; amber read too long, violet too short"]
+    rows = [title, factor]
+    if survey.variance.degrees_of_freedom:
+        rows.append(f"bars: residuals, {scale.residuals:g} times; amber read too long, violet too short")
     if survey.suspects:
         rows.append("red: readings that are probably wrong")
     if any(one.least is None and one.ends[0] != one.ends[1] for one in survey.readings):
@@ -189,9 +191,9 @@ def _legend(title: str, survey: Survey, scale: _Scale, extent: Box) -> tuple[lis
 def _words(title: str, survey: Survey) -> str:
     """The picture in words, for a reader who cannot see it."""
     worst = max(survey.points, key=lambda point: point.ellipse.semi_major)
-    told = [
+    words = [
         f"{title or 'Survey'}: {len(survey.points)} round, {len(survey.edges)} straight, {len(survey.readings)} read.",
         f"Longest 95 % half axis {worst.ellipse.semi_major:.3f} mm at {worst.name}.",
         *(f"Suspect: {one.message}." for one in survey.suspects),
     ]
-    return " ".join(told)
+    return " ".join(words)

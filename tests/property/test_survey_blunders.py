@@ -10,7 +10,7 @@ import statistics
 import pytest
 import scipy.stats
 
-from tests.survey_simulation import BLUNDERS, clean, outcome
+from tests.survey_simulation import BLUNDERS, JAW_CASES, clean, covered, outcome
 
 
 @pytest.mark.parametrize("kind", BLUNDERS)
@@ -28,6 +28,12 @@ def test_sound_readings_are_given_their_figure():
     # At 2 % each, more of so many get a caution once in 10 000.
     most = scipy.stats.binom.ppf(1 - 1e-4, len(checked), 0.02)
     assert sum(one.refused or one.suspects > 0 for one in checked) <= most
+
+
+@pytest.mark.parametrize("seed", [903, 1448, 1555])
+def test_a_hole_held_by_others_nearly_on_a_line_is_not_mirrored_in_it(seed):
+    # In each one hole is held by three others on a line to some mm, and its image fits as well.
+    assert not clean(seed, 4, 40).false_figure
 
 
 @pytest.mark.slow
@@ -50,3 +56,10 @@ def test_few_checked_castings_get_a_caution():
     checked = [one for one in (clean(seed, 4, 20) for seed in range(1000)) if one.checked]
     assert len(checked) > 200
     assert sum(one.refused or one.suspects > 0 for one in checked) <= 0.05 * len(checked)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("jaws", [name for name in JAW_CASES if "counted as none" not in name])
+def test_ellipses_cover_95_percent_with_and_without_jaws(jaws):
+    inside = covered(range(1500), *JAW_CASES[jaws])
+    assert 0.94 <= sum(inside) / len(inside) <= 0.96

@@ -96,7 +96,7 @@ def test_errors_are_as_large_as_the_covariance_says():
 def test_chi_square_is_as_large_as_its_degrees_of_freedom_say():
     tests = [solve(simulated(20_000 + seed)[0]).variance for seed in range(40)]
     low, high = scipy.stats.chi2.ppf([5e-5, 1 - 5e-5], sum(test.degrees_of_freedom for test in tests))
-    # Readings set aside by chance (1 in 1000) are not counted, which lowers the sum by under 1 %.
+    # Readings excluded by chance (1 in 1000) are not counted, which lowers the sum by under 1 %.
     assert 0.99 * low < sum(test.chi_square for test in tests) < high
 
 
@@ -270,7 +270,7 @@ def test_free_datum_has_the_least_total_variance(seed):
 
 @pytest.mark.parametrize("seed", range(4))
 def test_derivatives_agree_with_differences(seed):
-    from platemaker.survey._equations import Equations
+    from platemaker.survey._adjustment._equations import Equations
 
     network, _ = simulated(seed)
     equations = Equations(network)

@@ -66,7 +66,7 @@ def test_holes_whose_names_agree_in_part_are_not_guessed_at(files: tuple[Path, P
     # By their order A would lie on B, B on C and C on K.
     renamed(files[1], {"A": "K"})
     answer = run("survey", str(files[0]), "--onto", str(files[1]))
-    told = "which hole lies on which is not told: some bear the same name in both patterns; only in one of them A, K\n"
+    told = "it is not specified which hole lies on which: some have the same name in both patterns; only in one of them A, K\n"
     assert (answer.code, answer.err) == (2, told)
 
 

@@ -133,6 +133,7 @@ BOMB = "a0: &a0 [x, x, x, x, x, x, x, x, x, x]\n" + "".join(
         ("a:\n\tb: 2\n", "project.yaml:2: a tab in the indentation; allowed: spaces"),
         ("a: 1\nb: 2\na: 3\n", "project.yaml:3: key 'a' is repeated, first on line 1; allowed: each key once"),
         ("p: {a: 91,89}\n", "project.yaml:1: 91,89 has a decimal comma; allowed: 91.89, with a point"),
+        ("p: {a: 3,62 in}\n", "project.yaml:1: 3,62 in has a decimal comma; allowed: 3.62 in, with a point"),
         ("p: {a: 1, a: 2}\n", "project.yaml:1: key 'a' is repeated, first on line 1; allowed: each key once"),
         ("8: x\n", "project.yaml:1: key 8 is a number; allowed: text as a key, in quotes if need be"),
         ("true: x\n", "project.yaml:1: key true is true or false; allowed: text as a key, in quotes if need be"),

@@ -47,6 +47,22 @@ def test_no_import_circle() -> None:
         pytest.fail("import circle: " + " -> ".join(reversed(circle.args[1])))
 
 
+def test_no_shelf_circle() -> None:
+    """Shelves of a room, its sub-packages, import each other one way; what stands beside them is below them."""
+    graph: dict[str, set[str]] = {}
+    for module in modules():
+        shelf = module.name.split(".")[:3]
+        if len(module.name.split(".")) < 4:
+            continue
+        others = {".".join(one.module.split(".")[:3]) for one in module.imports if one.module.count(".") > 2}
+        graph.setdefault(".".join(shelf), set()).update(others - {".".join(shelf)})
+    assert graph, "no room has shelves: this test has lost its object"
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as circle:
+        pytest.fail("import circle: " + " -> ".join(reversed(circle.args[1])))
+
+
 @pytest.mark.parametrize(
     ("library", "allowed"),
     [("cadquery", {"solids", "export"}), ("OCP", {"solids", "export"}), ("ezdxf", {"export"}), ("typer", {"cli"})],

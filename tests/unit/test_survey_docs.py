@@ -8,7 +8,7 @@ import pytest
 
 from platemaker.spec import json_schema
 from platemaker.survey import ReadingKind
-from platemaker.survey._models import InstrumentModel, PictureModel
+from platemaker.survey._reading._models import InstrumentModel, PictureModel
 from tests.cli_runner import run
 from tests.package_tree import ROOT
 

@@ -349,7 +349,7 @@ def test_misshapen_file(tmp_path):
         solve_file(written(tmp_path, "", MISSHAPEN))
     number = "a number, with its unit where that is another"
     assert str(fault.value).splitlines() == [
-        "log.readings.yaml:1: unit: unknown key 'unit'; allowed: survey, units, instrument, instruments, features, datum, readings; "
+        "log.readings.yaml:1: unit: unknown key 'unit'; allowed: survey, units, instrument, instruments, features, datum, pictures, readings; "
         "did you mean 'units'?",
         f"log.readings.yaml:3: features.A.hole: not what is wanted here; allowed: {number} (or a list of them)",
         "log.readings.yaml:4: features.B.sdd: unknown key 'sdd'; allowed: hole, stud, boss, at, within, "

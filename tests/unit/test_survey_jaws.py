@@ -97,3 +97,16 @@ def test_bad_instruments(tmp_path, body, message):
     with pytest.raises(SpecErrors) as fault:
         solve_file(survey(tmp_path, f"instruments: {{mine: {body}}}\n", rows("centres", 0.0)))
     assert message in str(fault.value)
+
+
+def test_a_misreading_of_millimetres_is_no_matter_of_flats(tmp_path):
+    # A rectangle of 90 x 70 with its diagonals, A-D read 5 mm short: flats would have to be 8 mm wide to explain it.
+    spans = {"AB": 90, "BC": 70, "AC": 114.02, "CD": 90, "AD": 65, "BD": 114.02}
+    lines = "".join(f"  - {{inside: [{a}, {b}], reads: {span - 8.5}}}\n" for (a, b), span in spans.items())
+    file = tmp_path / "pad.readings.yaml"
+    named = "".join(f"  {name}: {{hole: 8.5}}\n" for name in "ABCD")
+    file.write_text(f"features:\n{named}{HEAD}{lines}", encoding="utf-8")
+    (suspect,) = solve_file(file).suspects
+    titles = {suspect.judged.title, *suspect.alternatives}
+    assert "reading 5, A-D inside" in titles
+    assert not any("flats" in title for title in titles)

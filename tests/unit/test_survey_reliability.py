@@ -133,7 +133,7 @@ def test_no_drawing_is_proposed_from_readings_of_which_one_is_wrong(tmp_path):
         return path
 
     assert "proposed, not used" in run("survey", file()).out
-    # One of six is wrong, and none can be told from the others.
+    # One of six is wrong, and none can be distinguished from the others.
     tied = run("survey", file(BD=51)).out
-    assert "the readings cannot tell which" in tied
+    assert "the readings do not show which" in tied
     assert "proposed" not in tied

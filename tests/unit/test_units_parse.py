@@ -93,6 +93,7 @@ def test_one_torque_in_all_its_spellings(text):
         ("--5 mm", "'--5 mm' is not a length: wanted is a number with a unit, such as 6.35 mm, 1-1/4 in"),
         ("91,89", "'91,89' is not a length: a decimal comma; write '91.89' with a point"),
         ("-1,5 mm", "'-1,5 mm' is not a length: a decimal comma; write '-1.5 mm' with a point"),
+        ("1,234.5", "'1,234.5' is not a length: unknown unit ',234.5'"),
         ("nan", "'nan' is not a length: wanted is a number with a unit, such as 6.35 mm, 1-1/4 in"),
         ("1e999 mm", "'1e999 mm' is not a length: unknown unit '9 mm'"),
         (True, "True is not a length: wanted is a number with a unit, such as 6.35 mm, 1-1/4 in"),

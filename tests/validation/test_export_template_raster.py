@@ -1,26 +1,31 @@
 """Templates measured in pixels: the PDF is drawn by another library and its bars and pitches are measured.
 
 Pitches come from published patterns: VESA FDMI MIS-D 100 has holes at 100 mm; ISO 9409-1-50-4-M6 has four holes on a
-50 mm circle, so that neighbours stand 50/sqrt(2) mm apart. 4 in is 101.6 mm (NIST SP 811, exact).
+50 mm circle, so that neighbours stand 50/sqrt(2) mm apart. 4 in is 101.6 mm (NIST SP 811, exact). A survey's template
+is of a rectangle whose sides and diagonal were read as 120, 90 and 150 mm (3-4-5).
 
 Tolerance 0.1 mm: at 400 dots an inch a pixel is 0.0635 mm, and each end of a length falls on a pixel of its own.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
 from pathlib import Path
 
 import numpy as np
 import pypdfium2
 import pytest
+import scipy.ndimage
 
+from platemaker.export import write_survey_template
 from platemaker.export._paper import about_of
 from platemaker.export._sheet_pdf import write_pdf
 from platemaker.export._template import template_pages, tiling_of
 from platemaker.parts import Part, Stack
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
+from platemaker.survey import solve_file
 from tests.package_tree import ROOT
 
 DOTS = 400
@@ -93,6 +98,23 @@ def test_pitches_of_published_patterns(tmp_path: Path) -> None:
     assert across("display_2") - across("display_1") == pytest.approx(100.0, abs=TOLERANCE)
     assert across("display_3") - across("display_4") == pytest.approx(100.0, abs=TOLERANCE)
     assert across("flange_1") - across("flange_2") == pytest.approx(50 / math.sqrt(2), abs=TOLERANCE)
+
+
+def test_holes_of_a_survey_stand_as_far_apart_as_they_were_read(tmp_path: Path) -> None:
+    spans = {"AB": 120, "BC": 90, "CD": 120, "AD": 90, "AC": 150, "BD": 150}
+    rows = "".join(f"  - {{centres: [{a}, {b}], reads: {span}}}\n" for (a, b), span in spans.items())
+    file = tmp_path / "pad.readings.yaml"
+    head = "features: {A: {hole: 8.4}, B: {hole: 8.4}, C: {hole: 8.4}, D: {hole: 8.4}}\n"
+    file.write_text(f"{head}datum: {{origin: A, x_towards: B, left: [D]}}\nreadings:\n{rows}", encoding="utf-8")
+    write_survey_template(solve_file(file), "pad", "mm", tmp_path / "pad.pdf")
+    [page] = [Raster(page) for page in pypdfium2.PdfDocument(tmp_path / "pad.pdf")]
+    # What is drawn in one piece and 8.4 mm wide and high is a hole, with its cross; the pen adds up to 0.4 mm.
+    pieces = scipy.ndimage.find_objects(scipy.ndimage.label(page.dark, np.ones((3, 3)))[0])
+    ends = np.array([[(axis.start, axis.stop) for axis in piece] for piece in pieces]) * PIXEL
+    sizes, middles = ends[..., 1] - ends[..., 0], ends.mean(axis=2)
+    holes = middles[(np.abs(sizes - 8.6) < 0.3).all(axis=1)]
+    found = sorted(math.dist(a, b) for a, b in itertools.combinations(holes, 2))
+    assert found == pytest.approx([90, 90, 120, 120, 150, 150], abs=TOLERANCE)
 
 
 def test_register_marks_stand_in_the_same_place_on_both_pages(tmp_path: Path) -> None:

@@ -17,7 +17,7 @@ import scipy.optimize
 import scipy.stats
 
 from platemaker.survey import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind, solve
-from platemaker.survey._statistics import chi_square_2, chi_square_above, ellipse, f_2
+from platemaker.survey._adjustment._statistics import chi_square_2, chi_square_above, ellipse, f_2
 
 
 def network(spans, datum, sigma=0.05):

@@ -1,0 +1,270 @@
+"""Which figure the readings mean, and which readings have to be wrong for it: every explanation that fits alike.
+
+First drawings are adjusted. Where all readings agree in one of them, that is the figure. Where none does, readings are
+excluded: by a robust adjustment and outlier tests, and in a small network every reading in turn, each time with new
+first drawings. What needs the fewest readings excluded explains the survey; all that fit alike are kept.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable, Iterator
+
+import numpy as np
+
+from platemaker.survey._adjustment._equations import Equations
+from platemaker.survey._arrays import Array
+from platemaker.survey._drawing._clues import clues_of
+from platemaker.survey._drawing._start import DIGITS, Drawing, first_drawings
+from platemaker.survey._figure._hinges import folded
+from platemaker.survey._figure._outliers import (
+    Explanation,
+    cleaned,
+    excluding,
+    likeness,
+    most_excluded,
+    robust,
+)
+from platemaker.survey._figure._possible import differ, jaws_as_made, near_rough, on_one_side, overlap
+from platemaker.survey._records import Network
+
+TELL_APART = 10.83
+"""Explanations with chi-squares nearer than this are alike: 0.1 % of chi-square with 1 degree of freedom."""
+INSTEAD = 7.88
+"""The same for what may be wrong in place of another reading: 0.5 %."""
+TRIED = 6
+"""First drawings adjusted at most, unless none of them fits or places were guessed."""
+NEAR = 50.0
+"""Drawings that are worse than the best by more are not adjusted: two clues missed altogether."""
+BEGINNINGS = 6
+"""How often first drawings are begun with another feature while no figure fits."""
+FEW = 2
+"""Excluded readings up to which a figure needs no further beginnings."""
+DEEP = 3
+"""Figures from which as many readings are excluded as may be, where none fits with fewer."""
+SMALL = 40
+"""Equations up to which every one is excluded in turn, with first drawings of its own."""
+SMALL_PAIRS = 16
+"""The same for every pair."""
+BENT = 4.0
+"""Shares of a length by which a figure is bent, times this, bound the change of correlations; found by trial."""
+MOST_ALIKE = 24
+"""Such readings that are tried for each, the likeliest first."""
+
+
+class Search:
+    """The explanations found so far of one network."""
+
+    def __init__(self, network: Network, equations: Equations) -> None:
+        self.network, self.equations = network, equations
+        self.clues = clues_of(network, equations)
+        self.most = most_excluded(equations)
+        self.found: list[Explanation] = []
+        self._firm: list[Explanation] = []
+        self._starts: list[Array] = []
+        self._judged: dict[int, bool] = {}
+        self._tried: set[frozenset[int]] = set()
+
+    def run(self) -> list[Explanation]:
+        """All explanations, the best first (see `rank`)."""
+        self._begin(None)
+        for begin in self._beginnings():
+            if self._settled():
+                break
+            self._begin(begin)
+        if not self.best.agrees:
+            self._deeper()
+        for start in folded(self.equations, self.best.fit):
+            self._exclude(start, self.best.excluded)
+        if self.best.held and (self.best.excluded or not self.best.agrees):
+            self._excluded_in_turn()
+            self._exchanged()
+        return self.ranked()
+
+    def loosened(self, factor: float) -> Search:
+        """The search in the same figures with deviations larger by a factor."""
+        looser = Search(self.network, self.equations.loosened(factor))
+        for start in self._figures(DEEP):
+            looser._settle(start)
+        if not looser.best.agrees:
+            looser._deeper()
+        return looser
+
+    @property
+    def best(self) -> Explanation:
+        """The best explanation so far."""
+        return self.ranked()[0]
+
+    def ranked(self) -> list[Explanation]:
+        """The explanations whose edges and holes lie as they may on a casting, if any, in the order of `rank`."""
+        self.found.sort(key=rank)
+        kept = [one for one in self.found if self._possible(one)]
+        return kept if kept and (kept[0].agrees or not self.found[0].agrees) else self.found
+
+    def _possible(self, one: Explanation) -> bool:
+        if id(one) not in self._judged:
+            self._judged[id(one)] = self.possible(one.fit.unknowns)
+        return self._judged[id(one)]
+
+    def possible(self, unknowns: Array) -> bool:
+        """Whether edges and holes lie as they may on a casting."""
+        layout, clues = self.equations.layout, self.clues
+        if not on_one_side(clues, layout, unknowns) or overlap(self.network, layout, unknowns, clues.scatter):
+            return False
+        return jaws_as_made(layout, unknowns) and near_rough(self.network, layout, unknowns)
+
+    def _settled(self) -> bool:
+        return self.best.agrees and len(self.best.excluded) <= FEW
+
+    def _beginnings(self) -> Iterator[int]:
+        """Other features to begin with, spread over all of them."""
+        rounds = len(self.equations.layout.rounds)
+        count = min(rounds, BEGINNINGS)
+        yield from dict.fromkeys(round(k * (rounds - 1) / max(count - 1, 1)) for k in range(count))
+
+    def _begin(self, begin: int | None) -> None:
+        """Settle the best of the first drawings that begin with a feature."""
+        if begin is None and (rough := self._rough()) is not None:
+            self._settle(rough)
+        drawings = first_drawings(self.clues, begin)
+        for number, drawing in enumerate(drawings):
+            enough = number >= TRIED and not drawing.guessed and any(one.agrees for one in self.found)
+            if enough or drawing.score > drawings[0].score + NEAR or (begin is not None and number >= DEEP):
+                break
+            self._settle(self._vector(drawing))
+
+    def _settle(self, start: Array) -> None:
+        """Adjust a drawing with all readings, or, where they do not agree in it, without the few that do not fit.
+
+        Drawings that differ by no more than a first drawing is out by lead to one figure, and are adjusted once.
+        """
+        layout = self.equations.layout
+        if not all(differ(layout, start, one, self.clues.looseness) for one in self._starts):
+            return
+        self._starts.append(start)
+        whole = excluding(self.equations, self.network.datum, start)
+        self.found.append(whole)
+        if whole.agrees or not whole.held or not self.most:
+            return
+        datum, most = self.network.datum, min(self.most, FEW + 1)
+        firm = robust(self.equations, datum, start, self.clues.looseness / self.clues.scatter)
+        self._firm.append(firm)
+        for one in (firm, whole):
+            if one.held and len(one.excluded) <= most:
+                self.found.append(cleaned(self.equations, datum, one, most))
+                if self.found[-1].agrees:
+                    break
+
+    def _rough(self) -> Array | None:
+        """The drawing that rough places are, where every feature has one."""
+        layout, known = self.equations.layout, self.network.by_name
+        found = [rough.at for name in layout.rounds if (rough := known[name].rough) is not None]
+        if layout.edges or len(found) < len(layout.rounds):
+            return None
+        points = np.array(found)
+        return np.concatenate([points.ravel(), self.clues.diameters, self.equations.rest(points)])
+
+    def _vector(self, drawing: Drawing) -> Array:
+        return drawing.vector(np.concatenate([self.clues.diameters, self.equations.rest(drawing.points)]))
+
+    def _deeper(self) -> None:
+        """Exclude as many readings as may be, from the figures that most readings fit."""
+        held = sorted((one for one in self._firm if one.held), key=lambda one: len(one.excluded))
+        for one in held[:DEEP]:
+            if len(one.excluded) <= self.most:
+                self.found.append(cleaned(self.equations, self.network.datum, one, self.most))
+
+    def _exclude(self, start: Array, rows: Iterable[int]) -> Explanation:
+        one = excluding(self.equations, self.network.datum, start, rows)
+        self.found.append(one)
+        return one
+
+    def _figures(self, most: int) -> list[Array]:
+        """Unknowns of the first few figures that differ."""
+        return [one.fit.unknowns for one in different(self.equations, self.ranked(), 10 * self.clues.scatter, most)]
+
+    def _excluded_in_turn(self) -> None:
+        """Every equation of a small network, from the figures so far and from first drawings without it; then pairs."""
+        count = len(self.equations.observations)
+        if count > SMALL or not self.most:
+            return
+        figures = self._figures(DEEP)
+        for row, observation in enumerate(self.equations.observations):
+            if any(self._exclude(start, (row,)).agrees for start in figures):
+                continue
+            if observation.shared is not None or observation.seen is not None:
+                continue  # no figure hangs on it alone
+            drawings = first_drawings(clues_of(self.network, self.equations, observation))
+            for start in map(self._vector, drawings[:DEEP]):
+                new = all(differ(self.equations.layout, start, one, self.clues.looseness) for one in figures)
+                if new and self._exclude(start, (row,)).agrees:
+                    break
+        if self.most > 1 and not self.best.agrees and count <= SMALL_PAIRS:
+            figures = self._figures(2)
+            for pair in itertools.combinations(range(count), 2):
+                for start in figures:
+                    self._exclude(start, pair)
+
+    def _exchanged(self) -> None:
+        """Other readings in place of one that the best explanations exclude, as long as more are found that fit."""
+        done: set[frozenset[int]] = set()
+        for _ in range(3):
+            waiting = [one for one in alike(self.ranked()) if frozenset(one.excluded) not in done]
+            if not waiting or not waiting[0].agrees:
+                break
+            for one in waiting[:8]:
+                done.add(frozenset(one.excluded))
+                for rows in self._instead(one):
+                    if rows not in self._tried:
+                        self._tried.add(rows)
+                        self._exclude(one.fit.unknowns, rows)
+
+    def _instead(self, one: Explanation) -> Iterator[frozenset[int]]:
+        """What may be wrong in place of what an explanation excludes: equations whose residuals look like its own."""
+        for row in one.excluded:
+            like = np.round(likeness(self.equations, one, row), 9)
+            least = 1.0 - self._bend(one, row) - (INSTEAD + TELL_APART) / float(one.tests.test[row]) ** 2
+            for other in np.argsort(-like, kind="stable")[:MOST_ALIKE]:
+                if like[other] ** 2 > least and like[other] > 0.0:
+                    yield frozenset({*one.excluded, int(other)} - {row})
+
+    def _bend(self, one: Explanation, row: int) -> float:
+        """How much the squares of correlations may change as a misreading bends the figure: by its share of a length.
+
+        To first order a reading excluded in place of another costs w^2 (1 - r^2), r their residuals' correlation.
+        """
+        size = abs(float(one.fit.residuals[row])) / (1.0 if self.equations.observations[row].is_length else 0.01)
+        return min(BENT * size / self.clues.size + 0.02, 0.9)
+
+
+def different(equations: Equations, found: Iterable[Explanation], apart: float, most: int) -> list[Explanation]:
+    """The first few explanations whose figures differ by more than `apart`, mm."""
+    chosen: list[Explanation] = []
+    for one in found:
+        if len(chosen) < most and all(
+            differ(equations.layout, one.fit.unknowns, other.fit.unknowns, apart) for other in chosen
+        ):
+            chosen.append(one)
+    return chosen
+
+
+def rank(one: Explanation) -> tuple[bool, int, float, float]:
+    """What agrees first, with the fewest readings excluded, then what holds every feature, then the least chi-square.
+
+    Rounding ranks no further.
+    """
+    cost = round(one.fit.cost, DIGITS)
+    if not one.agrees:
+        return True, len(one.excluded), cost, 0.0
+    return False, len(one.excluded), not one.held, cost
+
+
+def alike(ranked: list[Explanation]) -> list[Explanation]:
+    """Ranked explanations that cannot be distinguished from the first, one for each set of excluded readings."""
+    first, found = ranked[0], dict[frozenset[int], Explanation]()
+    for one in ranked:
+        # A reading without which the others agree, but no longer hold every feature, may be the wrong one as well.
+        same = (one.agrees, len(one.excluded)) == (first.agrees, len(first.excluded))
+        if same and one.fit.cost <= first.fit.cost + INSTEAD:
+            found.setdefault(frozenset(one.excluded), one)
+    return list(found.values())

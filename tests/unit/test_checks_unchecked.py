@@ -1,0 +1,76 @@
+"""Surveys that nothing checks: what rests on them does not pass, and names the reading and the one to take next."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+
+import pytest
+
+from platemaker.checks import Verdict, check_stack
+from tests.design_stacks import by_check, only, stack_of
+
+SPANS = {"AB": 100.0, "BC": 60.0, "AC": math.hypot(100, 60), "CD": 100.0, "AD": 60.0, "BD": math.hypot(100, 60)}
+PLATE = """
+project: trial
+bodies: {log: {joints: {top: {holes: tapped}}}}
+joints:
+  top:
+    bolts: {pattern: {survey: a.readings.yaml, at: [-50, -30]}, thread: M8, washers: true}
+    opening: {rectangle: [40, 24]}
+    gasket: {thickness: 1, land: 4}
+parts:
+  base:
+    kind: plate
+    material: 6061-T6
+    thickness: 12
+    outline: {rectangle: [150, 90]}
+"""
+SLIDING = f"""{PLATE}    below: {{top: {{holes: none}}}}
+    opening: {{shape: {{rectangle: [50, 24]}}}}
+    slots:
+      a: {{slot: [19, 9], at: [-50, -30], adjusts: top}}
+      b: {{slot: [19, 9], at: [50, -30], adjusts: top}}
+      c: {{slot: [19, 9], at: [50, 30], adjusts: top}}
+      d: {{slot: [19, 9], at: [-50, 30], adjusts: top}}
+"""
+BOLTED = f"{PLATE}    below: {{top: {{holes: clear, position: 0.2}}}}\n"
+
+
+def surveyed(folder, text, checked):
+    """The stack of a project whose four holes were read along sides and diagonals, each twice; or once, but for B-D."""
+    spans = SPANS if checked else {pair: span for pair, span in SPANS.items() if pair != "BD"}
+    rows = "".join(
+        f"  - {{centres: [{a}, {b}], reads: {[round(span, 2)] * (2 if checked else 1)}}}\n"
+        for (a, b), span in spans.items()
+    )
+    head = "features: {A: {hole: 6.8}, B: {hole: 6.8}, C: {hole: 6.8}, D: {hole: 6.8}}\n"
+    head += "datum: {origin: A, x_towards: B, left: [C, D]}\nreadings:\n"
+    (folder / "a.readings.yaml").write_text(head + rows, encoding="utf-8")
+    return stack_of(folder, text)
+
+
+def test_a_checked_survey_lets_the_travel_pass(tmp_path):
+    findings = check_stack(surveyed(tmp_path, SLIDING, checked=True))
+    assert [found.verdict for found in by_check(findings, "PM806")] == [Verdict.PASS]
+    for check in ("PM831", "PM832", "PM833"):
+        assert {found.verdict for found in by_check(findings, check)} == {Verdict.PASS}, check
+
+
+def test_the_travel_of_slots_does_not_pass_on_a_survey_that_nothing_checks(tmp_path):
+    findings = check_stack(surveyed(tmp_path, SLIDING, checked=False))
+    assert [found.verdict for found in by_check(findings, "PM806")] == [Verdict.NOT_CHECKED]
+    for check in ("PM831", "PM832", "PM833"):
+        for found in by_check(findings, check):
+            assert found.verdict is Verdict.CAUTION, check
+            assert found.note.startswith("a.readings.yaml: nothing checks reading ")
+            assert "; read B-D" in found.note
+
+
+@pytest.mark.parametrize(("checked", "verdict"), [(True, Verdict.PASS), (False, Verdict.CAUTION)])
+def test_the_best_fit_of_a_part_as_read_does_not_pass_on_it(tmp_path, checked, verdict):
+    stack = surveyed(tmp_path, BOLTED, checked)
+    joint = stack.joints[0]
+    upper = dataclasses.replace(joint.upper, read=frozenset(joint.spots))
+    stack = dataclasses.replace(stack, joints=(dataclasses.replace(joint, upper=upper),))
+    assert only(stack, "PM805").verdict is verdict
