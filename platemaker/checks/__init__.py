@@ -1,6 +1,6 @@
 """Checks: parts to findings, one module a family. They measure; they do not opine."""
 
-from platemaker.checks._air_losses import AirStep
+from platemaker.checks._air_losses import AirStep, ChamberFlow
 from platemaker.checks._airflow import AirReport, airflow, helps
 from platemaker.checks._all import FAMILIES, check_stack
 from platemaker.checks._as_built import check_as_built
@@ -8,14 +8,18 @@ from platemaker.checks._bolt_schedule import BoltOrder, TorqueRow, bolt_orders, 
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
 from platemaker.checks._metal import METAL, least_metal
 from platemaker.checks._pockets import CutterChoice, PocketAccount, PocketLimit, pocket_accounts
+from platemaker.checks._throats import THROAT, ChamberAccount, chamber_accounts
 
 __all__ = [
     "EQUAL",
     "FAMILIES",
     "METAL",
+    "THROAT",
     "AirReport",
     "AirStep",
     "BoltOrder",
+    "ChamberAccount",
+    "ChamberFlow",
     "CutterChoice",
     "Finding",
     "Limit",
@@ -26,6 +30,7 @@ __all__ = [
     "Verdict",
     "airflow",
     "bolt_orders",
+    "chamber_accounts",
     "check_as_built",
     "check_stack",
     "helps",

@@ -15,34 +15,8 @@ from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._fit_up_question import slot_way
 from platemaker.checks._unchecked import guarded
-from platemaker.parts import (
-    Bolts,
-    Cut,
-    Hole,
-    Joint,
-    Mounting,
-    Part,
-    PlateStock,
-    Profile,
-    ProfileKind,
-    Side,
-    Stack,
-    head_seat,
-)
-from platemaker.plane import (
-    Circle,
-    Loop,
-    Nearest,
-    Point,
-    Region,
-    contains,
-    intersect,
-    moved,
-    rotated,
-    swept,
-    wall,
-    wall_between,
-)
+from platemaker.parts import Bolts, Cut, Hole, Joint, Mounting, Part, Profile, ProfileKind, Stack, head_seat
+from platemaker.plane import Circle, Loop, Nearest, Point, Region, contains, intersect, moved, swept, wall, wall_between
 
 LAND, OPEN, BEARING, WASHER, STUD = "PM831", "PM832", "PM833", "PM834", "PM835"
 PRACTICE = "common practice, no source"
@@ -64,7 +38,6 @@ class _Sliding:
     """
 
     part: Part
-    stock: PlateStock
     joint: Joint
     mounting: Mounting
     slots: tuple[Profile, ...]
@@ -83,8 +56,8 @@ class _Sliding:
 
     def other(self, figure: Region, place: float) -> Region:
         """A figure of the joint in the plate's plan when the plate stands at a place of its travel."""
-        laid = moved(rotated(figure, self.mounting.turn), *self.mounting.at)
-        return moved(laid, *(-m - place * h for m, h in zip(self.middle, self.half, strict=True)))
+        x, y = (-m - place * h for m, h in zip(self.middle, self.half, strict=True))
+        return moved(self.mounting.in_plan(figure), x, y)
 
     def passing(self, figure: Region) -> Region:
         """All that a figure of the joint covers in the plate's plan as the plate goes over its travel."""
@@ -96,11 +69,8 @@ class _Sliding:
 
     def spots(self) -> dict[str, Point]:
         """The joint's bolts in the plate's plan at the middle of its travel."""
-        found = {}
-        for name, spot in self.joint.spots.items():
-            x, y = rotated(spot, self.mounting.turn)
-            found[name] = moved((x, y), self.mounting.at[0] - self.middle[0], self.mounting.at[1] - self.middle[1])
-        return found
+        x, y = self.middle
+        return {name: moved(self.mounting.in_plan(spot), -x, -y) for name, spot in self.joint.spots.items()}
 
 
 def check_adjust(stack: Stack) -> Iterator[Finding]:
@@ -122,14 +92,14 @@ def check_adjust(stack: Stack) -> Iterator[Finding]:
 def _sliding(stack: Stack, part: Part) -> _Sliding | tuple[str, str] | None:
     """A plate that slides; the joint's name and the reason why it cannot, though it has slots; None without slots."""
     slots = tuple(one for one in part.profiles if one.kind is ProfileKind.SLOT and one.joint is not None)
-    mounting = next((one for one in part.mountings if slots and one.joint == slots[0].joint), None)
-    if mounting is None or not isinstance(part.stock, PlateStock):
+    mounting = part.mounting(slots[0].joint or "") if slots else None
+    if mounting is None:
         return None
     joint, own = stack.joint(mounting.joint), tuple(slot for slot in slots if slot.joint == mounting.joint)
     still = next((hole for hole in part.holes if hole.joint == joint.name), None)
     if still is not None:
         return joint.name, f"hole {still.name} is round: it holds the plate where it is"
-    spots = {name: moved(rotated(at, mounting.turn), *mounting.at) for name, at in joint.spots.items()}
+    spots = {name: mounting.in_plan(at) for name, at in joint.spots.items()}
     turn = math.radians(slot_way(own[0])[1])
     along, ends = (math.cos(turn), math.sin(turn)), []
     for slot in own:
@@ -144,7 +114,7 @@ def _sliding(stack: Stack, part: Part) -> _Sliding | tuple[str, str] | None:
         ends.append((off - travel / 2, off + travel / 2))
     low, high = max(low for low, _ in ends), min(high for _, high in ends)
     middle, half = ((along[0] * t, along[1] * t) for t in ((low + high) / 2, max(high - low, 0.0) / 2))
-    return _Sliding(part, part.stock, joint, mounting, own, middle, half)
+    return _Sliding(part, joint, mounting, own, middle, half)
 
 
 def _port(one: _Sliding) -> Iterator[Finding]:
@@ -157,7 +127,7 @@ def _port(one: _Sliding) -> Iterator[Finding]:
     wanted = one.joint.gasket.land if one.joint.gasket else 0.0
     source = f"the spec, {one.joint.key}.gasket.land" if one.joint.gasket else "the port must stay covered"
     passing = one.passing(port)
-    ends = [("outline", wall_between(passing, one.stock.region))]
+    ends = [("outline", wall_between(passing, one.part.stock.plan))]
     ends += [(slot.name, wall(each, slot.regions[0])) for slot in one.slots for each in (passing, *openings)]
     ends += [(cut.name, wall(passing, r)) for cut in _figures_on_face(one, port) for r in cut.regions]
     ends += [(hole.name, wall(passing, circle)) for hole, circle in _holes_on_face(one)]
@@ -189,9 +159,9 @@ def _figures_on_face(one: _Sliding, port: Region) -> Iterator[Profile]:
 def _holes_on_face(one: _Sliding) -> Iterator[tuple[Hole, Circle]]:
     """Holes that break the face of the joint, with the circle that they leave in it."""
     for hole in one.part.holes:
-        entered = (hole.direction[2] < 0) == (one.mounting.side is Side.ABOVE)
-        if hole.square and (entered or hole.through):
-            yield hole, Circle(hole.centre, (hole.entry_diameter if entered else hole.diameter) / 2)
+        wide = hole.diameter_at(one.mounting.side)
+        if hole.square and wide > 0:
+            yield hole, Circle(hole.centre, wide / 2)
 
 
 def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
@@ -208,7 +178,7 @@ def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
 
 
 def _z(one: _Sliding) -> float:
-    return one.stock.thickness if one.mounting.side is Side.ABOVE else 0.0
+    return one.part.face_height(one.mounting.side)
 
 
 def _bolts(one: _Sliding, bolts: Bolts) -> Iterator[Finding]:
@@ -225,11 +195,11 @@ def _bolts(one: _Sliding, bolts: Bolts) -> Iterator[Finding]:
     ends: list[tuple[float, str, str, Nearest]] = []
     for spot, at in one.spots().items():
         ring = one.drawn_out(Region(Loop.circle(at, seat / 2)))
-        ways = [("outline", wall_between(ring, one.stock.region))]
+        ways = [("outline", wall_between(ring, one.part.stock.plan))]
         ways += [(cut.name, wall(ring, shape)) for cut in others for shape in _shapes(cut)]
         ends += [(way.distance, spot, name, way) for name, way in ways]
     least, spot, name, way = min(ends, key=lambda end: end[:3])
-    top = one.stock.thickness - _z(one)
+    top = one.part.face_height(one.mounting.side.other)
     yield measured(
         WASHER, "washer on the plate over the whole travel", one.part.name, (f"{one.joint.name}_{spot}", name), least,
         ON_PLATE, points=[(*way.a, top), (*way.b, top)], inputs=[*inputs, ("travel", one.travel, "mm")],

@@ -4,27 +4,38 @@ K of a step is on the speed where the air is fastest in it: in what the two sect
 round; here they get the diameters of circles of the same areas, so that the ratio of areas is the true one, and a
 mouth gets its radius, or its chamfer's length, over the hydraulic diameter. Density and speed are those of the
 stack's entry, corrected station by station for what was lost. Friction on walls a few centimetres long is left out.
+
+A pocket that the air crosses sideways is a chamber: its loss follows from its throat (see `_chambers`), and stands at
+the station behind it.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from platemaker.checks._air_path import Station
+from platemaker.checks._chambers import Chamber, chambers
 from platemaker.formulas import (
+    CHAMBER_CONTRACTION,
+    CHAMBER_TURN,
+    CHAMBER_UNCERTAINTY,
     DuctState,
+    chamber_jet_area,
+    chamber_loss,
     chamfered_entrance_loss,
     contraction_loss,
     duct_state,
     expansion_loss,
     hydraulic_diameter,
+    jet_mixing_loss,
     mitre_bend_loss,
     pressure_loss,
     rounded_bend_loss,
     rounded_entrance_loss,
+    sharp_entrance_loss,
     worked,
 )
 from platemaker.plane import Region, intersect
@@ -32,6 +43,7 @@ from platemaker.spec import SHARPEST, AirBendModel
 
 CHAMFERS = (0.025, 0.6)
 """Lengths of chamfers in Idelchik's table, in hydraulic diameters."""
+INSIDE = "in the chamber: its loss stands at the station behind it"
 SAME = 1e-6
 """Sections whose areas differ by less than this share are one section: no step."""
 
@@ -45,12 +57,50 @@ class Air:
     temperature: float
 
 
+FAST = 0.3
+"""Mach number in a jet above which the change of density counts."""
+
+
+@dataclass(frozen=True)
+class ChamberFlow:
+    """What crossing a chamber costs: the jet's effective area and the area of its tightest section, mm2.
+
+    `coefficient` is on the speed in the ports that the air comes from, `value` the loss at constant density, Pa;
+    `compressible` the loss with the change of density, Pa, where the jet is fast. The true loss lies from `low` to
+    `high`, Pa. `jet` is the flow in the tightest section.
+    """
+
+    chamber: Chamber
+    effective: float
+    tightest: float
+    coefficient: float
+    value: float
+    compressible: float | None
+    jet: DuctState
+
+    @property
+    def loss(self) -> float:
+        """The loss that is counted, Pa."""
+        return self.value if self.compressible is None else max(self.value, self.compressible)
+
+    @property
+    def low(self) -> float:
+        """Least loss within the model's uncertainty, Pa."""
+        return self.value / CHAMBER_UNCERTAINTY
+
+    @property
+    def high(self) -> float:
+        """Greatest loss within the model's uncertainty, Pa."""
+        return self.loss * CHAMBER_UNCERTAINTY
+
+
 @dataclass(frozen=True)
 class AirStep:
     """What one station costs: the way into it, from the station before.
 
     `shared` is the area that both sections share, mm2; the loss coefficient is on the speed there. `state` is the flow
     in the station itself, `tight` that in the shared section, at the stagnation `pressure` that is left there, Pa.
+    Behind a chamber `tight` is the flow in its jet, and the coefficient is on the speed in the ports before it.
     """
 
     station: Station
@@ -62,6 +112,7 @@ class AirStep:
     loss: float
     method: str
     pressure: float
+    crossing: ChamberFlow | None = None
 
     @property
     def choked(self) -> bool:
@@ -76,9 +127,16 @@ def losses(path: Sequence[Station], air: Air, bends: Sequence[AirBendModel] = ()
     """
     found: list[AirStep] = []
     pressure, before = air.pressure, None
+    crossed = {chamber.last + 1: chamber for chamber in chambers(path)}
+    inside = {place for chamber in crossed.values() for place in range(chamber.first, chamber.last + 1)}
     for number, station in enumerate(path):
         here = {"before": number == 0, "behind": number == len(path) - 1}
-        step = _step(before, station, air, pressure, [bend for bend in bends if here[bend.lies]])
+        there = [bend for bend in bends if here[bend.lies]]
+        if number in crossed:
+            step = _crossing(crossed[number], station, air, pressure, there)
+        else:
+            step = _step(None if number in inside else before, station, air, pressure, there)
+            step = replace(step, method=INSIDE) if number in inside else step
         found.append(step)
         if step.choked:
             break
@@ -102,15 +160,67 @@ def _step(
         shared = shared_area(before.regions, station.regions)
         if shared <= 0:
             choked = duct_state(1.0, 1e-9, pressure, air.temperature)
-            return AirStep(station, diameter, choked, choked, 0.0, 0.0, 0.0, "the sections share nothing", pressure)
+            return AirStep(station, diameter, choked, choked, 0.0, 0.0, 0.0, _nothing(before, station), pressure)
         K, method = _coefficient(before, station, shared, diameter)
     tight = duct_state(air.mass_flow, shared * 1e-6, pressure, air.temperature)
     loss = pressure_loss(K, tight.density, tight.speed)
+    return _bent(AirStep(station, diameter, state, tight, shared, K, loss, method, pressure), bends)
+
+
+def _nothing(before: Station, station: Station) -> str:
+    return f"air cannot pass from {before.name} to {station.name}: no pocket joins them, and they share nothing"
+
+
+def _bent(step: AirStep, bends: Sequence[AirBendModel]) -> AirStep:
+    """A step with the bends in its station."""
     for bend in bends:
-        turned, words = _bend(bend, diameter)
-        loss += pressure_loss(turned, state.density, state.speed)
-        method += f"; {words}, K {turned:.3f} (Rennels)"
-    return AirStep(station, diameter, state, tight, shared, K, loss, method, pressure)
+        turned, words = _bend(bend, step.diameter)
+        loss = step.loss + pressure_loss(turned, step.state.density, step.state.speed)
+        step = replace(step, loss=loss, method=f"{step.method}; {words}, K {turned:.3f} (Rennels)")
+    return step
+
+
+def _crossing(chamber: Chamber, station: Station, air: Air, pressure: float, bends: Sequence[AirBendModel]) -> AirStep:
+    """The step into the station behind a chamber, from the one before it."""
+    state = duct_state(air.mass_flow, station.area * 1e-6, pressure, air.temperature)
+    diameter = hydraulic_diameter(station.area * 1e-6, station.perimeter * 1e-3) * 1e3
+    flow = chamber_flow(chamber, air, pressure)
+    if flow is None:
+        choked = duct_state(1.0, 1e-9, pressure, air.temperature)
+        why = chamber.fault or (chamber.throat.closed if chamber.throat else "")
+        return AirStep(station, diameter, choked, choked, 0.0, 0.0, 0.0, why or "air cannot pass", pressure)
+    method = "chamber: jet behind its throat, mixed out (reduced model)"
+    step = AirStep(
+        station, diameter, state, flow.jet, flow.tightest, flow.coefficient, flow.loss, method, pressure, flow
+    )  # fmt: skip
+    return _bent(step, bends)
+
+
+def chamber_flow(chamber: Chamber, air: Air, pressure: float) -> ChamberFlow | None:
+    """The flow across a chamber at a stagnation pressure, Pa; None where no air can pass, or nothing is known."""
+    throat = chamber.throat
+    if throat is None or not chamber.open:
+        return None
+    into, out, behind = throat.inflow, throat.outflow, chamber.outflow
+    diameter = hydraulic_diameter(behind.area * 1e-6, behind.perimeter * 1e-3) * 1e3
+    mouth = _mouth(behind, diameter)[0]
+    sharpness = 1.0 if mouth is None else mouth / sharp_entrance_loss()
+    sideways = max(chamber.sideways, SAME)
+    effective = chamber_jet_area(sideways, chamber.straight, into, out, CHAMBER_TURN * sharpness)
+    before = duct_state(air.mass_flow, into * 1e-6, pressure, air.temperature)
+    narrowed = 0.0
+    if out < into:  # what passes straight enters a narrower port
+        whole = contraction_loss(_across(into), _across(out)) * (into / out) ** 2
+        narrowed = whole * sharpness * min(1.0, chamber.straight / out)
+    K = chamber_loss(effective, into, out) + narrowed
+    value = pressure_loss(K, before.density, before.speed)
+    tightest = min(throat.area, CHAMBER_CONTRACTION * chamber.sideways + chamber.straight)
+    jet = duct_state(air.mass_flow, tightest * 1e-6, pressure, air.temperature)
+    compressible = None
+    if jet.mach > FAST:
+        compressible = jet_mixing_loss(air.mass_flow, effective * 1e-6, out * 1e-6, pressure, air.temperature)
+        compressible += pressure_loss(narrowed, before.density, before.speed)
+    return ChamberFlow(chamber, effective, tightest, K, value, compressible, jet)
 
 
 @lru_cache(maxsize=256)  # asked again for every change that is tried at one station of a path

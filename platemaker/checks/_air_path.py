@@ -20,7 +20,7 @@ class Station:
     """A stretch of the way with one section: its place, length along the flow in mm, figures in the stack's plan.
 
     `mouth_radius` rounds its entry, where the air comes in; `chamfer` breaks it instead: length along the flow, mm,
-    and angle to it, degrees. `part` is "" in a body's own port.
+    and angle to it, degrees. `part` is "" in a body's own port. `pocket` says that a pocket is part of the section.
     """
 
     name: str
@@ -31,6 +31,7 @@ class Station:
     regions: tuple[Region, ...]
     mouth_radius: float = 0.0
     chamfer: tuple[float, float] | None = None
+    pocket: bool = False
 
     @property
     def area(self) -> float:
@@ -118,16 +119,19 @@ def _part_stations(part: Part, stock: PlateStock, ports: Sequence[Region], towar
     place = part.places[0]
     stations: list[Station] = []
     for layer in resolved(part).layers:
-        name, regions = _passage(layer, ports)
+        name, regions, pocket = _passage(layer, ports)
         if not regions:
             continue
         last = stations[-1] if stations else None
         if last is not None and last.feature == name and abs(last.area - sum(r.area for r in regions)) < 1e-6:
-            stations[-1] = replace(last, length=last.length + layer.top - layer.bottom)
+            length = last.length + layer.top - layer.bottom
+            middle = place.to_world((0.0, 0.0, layer.top - length / 2))[2]
+            stations[-1] = replace(last, length=length, height=middle)
             continue
         height = place.to_world((0.0, 0.0, (layer.bottom + layer.top) / 2))[2]
         title = f"{part.name} {name}"
-        stations.append(Station(title, part.name, name, height, layer.top - layer.bottom, in_plan(regions, place)))
+        seen = in_plan(regions, place)
+        stations.append(Station(title, part.name, name, height, layer.top - layer.bottom, seen, pocket=pocket))
     entry = Side.ABOVE if towards is Side.BELOW else Side.BELOW
     for number, station in enumerate(stations):
         first = number == (len(stations) - 1 if entry is Side.ABOVE else 0)
@@ -142,19 +146,20 @@ def _mouthed(part: Part, entry: Side, station: Station) -> Station:
     return replace(station, mouth_radius=cut.mouth_radius) if cut is not None else station
 
 
-def _passage(layer: Layer, ports: Sequence[Region]) -> tuple[str, tuple[Region, ...]]:
-    """What of a layer is one space with a port, and the name of its widest figure."""
+def _passage(layer: Layer, ports: Sequence[Region]) -> tuple[str, tuple[Region, ...], bool]:
+    """What of a layer is one space with a port, the name of its widest figure, and whether a pocket is part of it."""
     wide = [
-        (void.cut.name, void.plan)
+        (void.cut, void.plan)
         for void in layer.voids
         if isinstance(void.cut, Profile) and void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET)
     ]
-    chosen = [(name, region) for name, region in wide if any(_meets(region, port) for port in ports)]
+    chosen = [(cut, region) for cut, region in wide if any(_meets(region, port) for port in ports)]
     if not chosen:
-        return "", ()
-    name, largest = max(chosen, key=lambda found: found[1].area)
+        return "", (), False
+    widest, largest = max(chosen, key=lambda found: found[1].area)
     others = [region for _, region in chosen if region is not largest]
-    return name, unite(largest, *others) if others else (largest,)
+    pocket = any(cut.kind is ProfileKind.POCKET for cut, _ in chosen)
+    return widest.name, unite(largest, *others) if others else (largest,), pocket
 
 
 def _meets(region: Region, port: Region) -> bool:

@@ -7,12 +7,13 @@ Above a Mach number of 0.3 they are a lower bound.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from platemaker.checks._advice import Input, advised
-from platemaker.checks._air_losses import Air, AirStep, losses, total_loss
+from platemaker.checks._air_losses import Air, AirStep, ChamberFlow, chamber_flow, losses, total_loss
 from platemaker.checks._air_path import Station, air_path
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._chambers import chambers
+from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.errors import OutOfRange
 from platemaker.formulas import (
     about,
@@ -29,6 +30,8 @@ from platemaker.parts import Design, Kind, Part, Side, Stack
 from platemaker.spec import AirBendModel, AirModel, BlowerModel, EngineModel
 
 SPEED, TOTAL, DEAREST, PAIR = "PM951", "PM952", "PM953", "PM954"
+DEEPER = 2.0
+"""How much deeper a chamber is tried, mm."""
 MOST_MACH = 0.6
 """Fails above it: near 0.6 an engine's filling falls off (Heywood 1988, sec. 6.2.4, from memory)."""
 SHARE_OF_BOOST = (0.20, 0.05)
@@ -49,6 +52,21 @@ class AirReport:
     def loss(self) -> float:
         """Pressure lost, Pa."""
         return total_loss(self.steps)
+
+    @property
+    def crossings(self) -> tuple[ChamberFlow, ...]:
+        """The flow across each chamber."""
+        return tuple(step.crossing for step in self.steps if step.crossing)
+
+    @property
+    def low(self) -> float:
+        """Pressure lost if every chamber loses the least within its uncertainty, Pa."""
+        return self.loss + sum(flow.low - flow.loss for flow in self.crossings)
+
+    @property
+    def high(self) -> float:
+        """Pressure lost if every chamber loses the most within its uncertainty, Pa."""
+        return self.loss + sum(flow.high - flow.loss for flow in self.crossings)
 
     @property
     def choked(self) -> AirStep | None:
@@ -74,7 +92,8 @@ def airflow(stack: Stack) -> AirReport | str:
     path = air_path(stack, Side(settings.towards))
     if len(path) < 2:
         return "no placed plate has an opening that meets the port of its joint"
-    flow = mass_flow_of(design, settings)
+    fault = next((chamber.fault for chamber in chambers(path) if chamber.fault), "")
+    flow = fault or mass_flow_of(design, settings)
     if isinstance(flow, str):
         return flow
     air, words = flow
@@ -159,6 +178,7 @@ def _points(stack: Stack, name: str, station: Station) -> list[tuple[float, floa
 
 def _inputs(report: AirReport, step: AirStep) -> list[Input]:
     air, station = report.air, step.station
+    before = step.crossing.chamber.inflow.name if step.crossing else ""
     return [
         ("mass flow", air.mass_flow, f"kg/s ({report.words})"),
         ("p_0 at the entry", air.pressure, "Pa absolute"),
@@ -167,10 +187,10 @@ def _inputs(report: AirReport, step: AirStep) -> list[Input]:
         ("area", station.area, "mm2"),
         ("wetted perimeter", station.perimeter, "mm"),
         ("hydraulic diameter", step.diameter, "mm"),
-        ("area shared with the station before", step.shared, "mm2"),
+        ("area of the jet" if step.crossing else "area shared with the station before", step.shared, "mm2"),
         ("speed there", step.tight.speed, "m/s"),
         ("density there", step.tight.density, "kg/m3"),
-        ("K", step.coefficient, step.method),
+        ("K", step.coefficient, step.method + (f", on the speed in {before}" if before else "")),
         ("loss", step.loss, "Pa"),
     ]
 
@@ -182,12 +202,15 @@ def _mach(stack: Stack, report: AirReport, step: AirStep, caution: float) -> Fin
         max(MOST_MACH, caution), "Mach", f"{about(duct_state).citation}; warned above {caution:g} by the spec",
         caution, Sense.AT_MOST,
     )  # fmt: skip
+    name = f"throat of {step.crossing.chamber.station.name}" if step.crossing else step.station.name
     note = f"{step.tight.speed:.0f} m/s; loss {step.loss / 1000:.2f} kPa"
-    if step.choked:
+    if step.choked and step.shared <= 0:
+        note = step.method
+    elif step.choked:
         share = max(step.state.share_of_choking, step.tight.share_of_choking)
         note = f"chokes: {share:.2f} times the most that it passes is asked of it; what lies behind is not reckoned"
     return measured(
-        SPEED, f"air speed, {step.station.name}", part, (step.station.feature, f"{place + 1}"), mach, limit,
+        SPEED, f"air speed, {name}", part, (step.station.feature, f"{place + 1}"), mach, limit,
         points=_points(stack, part, step.station), inputs=_inputs(report, step), note=note,
     )  # fmt: skip
 
@@ -195,6 +218,8 @@ def _mach(stack: Stack, report: AirReport, step: AirStep, caution: float) -> Fin
 def _total(stack: Stack, report: AirReport, design: Design) -> Finding:
     boost, loss = design.boost * 1e6, report.loss
     words = f"{loss / 1000:.2f} kPa, {pascals_to_inches_of_water(loss):.1f} inH2O"
+    if report.crossings:
+        words += f"; {report.low / 1000:.2f} to {report.high / 1000:.2f} kPa by the uncertainty of the chamber's loss"
     inputs: list[Input] = [(step.station.name, step.loss, f"Pa ({step.method})") for step in report.steps]
     if boost == 0:
         found = not_checked(
@@ -210,10 +235,13 @@ def _total(stack: Stack, report: AirReport, design: Design) -> Finding:
         fail, "of boost", f"{about(pressure_loss).citation}; limit: common practice, no source", caution, Sense.AT_MOST
     )
     inputs += [("boost", boost, "Pa"), ("lost in all", loss, "Pa")]
-    return measured(
-        TOTAL, "pressure lost through the stack", _owner(stack, report, report.dearest), ("air",), loss / boost,
-        limit, inputs=inputs, note=words,
-    )  # fmt: skip
+    if report.crossings:
+        inputs += [("lost at least", report.low, "Pa"), ("lost at most", report.high, "Pa")]
+    title, part = "pressure lost through the stack", _owner(stack, report, report.dearest)
+    found = measured(TOTAL, title, part, ("air",), loss / boost, limit, inputs=inputs, note=words)
+    most = measured(TOTAL, title, part, ("air",), report.high / boost, limit)
+    # What a chamber may lose within its uncertainty is no pass.
+    return advised(replace(found, verdict=most.verdict)) if found.verdict is Verdict.PASS else found
 
 
 def helps(report: AirReport, settings: AirModel) -> tuple[tuple[str, float], ...]:
@@ -223,6 +251,9 @@ def helps(report: AirReport, settings: AirModel) -> tuple[tuple[str, float], ...
     """
     place = report.dearest
     mouth, opening = settings.larger_mouth, settings.larger_opening
+    crossing = report.steps[place].crossing
+    if crossing is not None:
+        return tuple(_across_helps(report, crossing, report.steps[place].pressure, mouth))
     rounder, chamfered = report.path[place].rounder(mouth), report.path[place].chamfer is not None
     words = (
         f"mouth radius of {rounder.mouth_radius:.3g} mm, not a chamfer," if chamfered else f"mouth radius +{mouth:g} mm"
@@ -233,6 +264,22 @@ def helps(report: AirReport, settings: AirModel) -> tuple[tuple[str, float], ...
             words = f"{report.path[other].name} opened out {opening:g} mm all round"
             changed.append((words, other, report.path[other].wider(opening)))
     return tuple((words, report.loss - report.with_station(at, station)) for words, at, station in changed)
+
+
+def _across_helps(
+    report: AirReport, crossing: ChamberFlow, pressure: float, mouth: float
+) -> Iterator[tuple[str, float]]:
+    """What a deeper chamber, or a larger mouth radius behind it, would save, Pa."""
+    chamber, behind = crossing.chamber, crossing.chamber.outflow
+    sideways = chamber.sideways * (chamber.depth + DEEPER) / chamber.depth
+    changed = [(f"{chamber.station.name} {DEEPER:g} mm deeper", replace(chamber, sideways=sideways))]
+    if behind.part:
+        rounder = replace(chamber, stations=(*chamber.stations[:-1], behind.rounder(mouth)))
+        changed.append((f"mouth radius +{mouth:g} mm at {behind.name}", rounder))
+    for words, other in changed:
+        flow = chamber_flow(other, report.air, pressure)
+        if flow is not None:
+            yield words, crossing.loss - flow.loss
 
 
 def _dearest(stack: Stack, report: AirReport, design: Design) -> Iterator[Finding]:

@@ -26,6 +26,7 @@ from platemaker.checks._ports import check_ports
 from platemaker.checks._press_fits import check_press_fits
 from platemaker.checks._seats import check_seats
 from platemaker.checks._slanted_drilling import check_slanted_drilling
+from platemaker.checks._throats import check_throats
 from platemaker.checks._whole_stack import check_whole_stack
 from platemaker.parts import Stack
 
@@ -50,6 +51,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_adjust,
     check_level,
     check_airflow,
+    check_throats,
     check_fuel,
     check_drains,
 )

@@ -13,11 +13,11 @@ from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._pressure import Loaded
-from platemaker.checks._seal_lines import SealLine, carriers, in_joint, shared_area
+from platemaker.checks._seal_lines import SealLine, carriers, shared_area
 from platemaker.checks._strips import recovery, values_of
 from platemaker.errors import OutOfRange
 from platemaker.formulas import PlateBending, Worked, rectangular_plate_supported, round_plate_supported, worked
-from platemaker.parts import Kind, Mounting, Part, PlateStock
+from platemaker.parts import Mounting, Part
 from platemaker.plane import Region
 
 STRESS, DEFLECTION = "PM931", "PM932"
@@ -39,15 +39,15 @@ def check_bending(joints: Sequence[Loaded]) -> Iterator[Finding]:
         done.add(one.joint.name)
         worst = max(cases_of(one.design, one.joint), key=lambda case: case.pressure)
         if worst.pressure > 0:
-            for part, mounting, stock in carriers(one.stack, one.joint):
-                if part.kind not in (Kind.GASKET, Kind.SHIM):
+            for part, mounting in carriers(one.stack, one.joint):
+                if not part.is_gasket_or_shim:
                     backed = backed_share(part, mounting, one.line, lines)
-                    yield from _plate(one, one.line, (worst.pressure, backed), part, mounting, stock)
+                    yield from _plate(one, one.line, (worst.pressure, backed), part, mounting)
 
 
 def spanning_share(part: Part, mounting: Mounting, line: SealLine) -> float:
     """Share of the pressed figure that the plate closes with its own metal."""
-    openings = [in_joint(r, mounting) for cut in part.profiles if cut.through for r in cut.regions]
+    openings = [mounting.in_joint(r) for cut in part.profiles if cut.through for r in cut.regions]
     return 1 - sum(shared_area(line.region, opening) for opening in openings) / line.region.area
 
 
@@ -57,15 +57,15 @@ def backed_share(part: Part, mounting: Mounting, line: SealLine, lines: Mapping[
     return min(sum(other.region.area for other in back) / line.region.area, 1.0)
 
 
-def least_thickness(part: Part, mounting: Mounting, stock: PlateStock, line: SealLine) -> float:
+def least_thickness(part: Part, mounting: Mounting, line: SealLine) -> float:
     """Thickness of a plate inside the seal line, mm: less the deepest blind figure that takes a good share of it."""
     deepest = 0.0
     for cut in part.profiles:
         if not cut.through and cut.depth > deepest:
-            inside = sum(shared_area(line.region, in_joint(region, mounting)) for region in cut.regions)
+            inside = sum(shared_area(line.region, mounting.in_joint(region)) for region in cut.regions)
             if inside > LARGE * line.region.area:
                 deepest = cut.depth
-    return stock.thickness - deepest
+    return part.stock.height - deepest
 
 
 def bending_of(region: Region, t: float, q: float, part: Part) -> Worked[PlateBending]:
@@ -79,7 +79,7 @@ def bending_of(region: Region, t: float, q: float, part: Part) -> Worked[PlateBe
 
 
 def _plate(
-    one: Loaded, line: SealLine, pressed: tuple[float, float], part: Part, mounting: Mounting, stock: PlateStock
+    one: Loaded, line: SealLine, pressed: tuple[float, float], part: Part, mounting: Mounting
 ) -> Iterator[Finding]:
     """One plate under a pressure, MPa, of which the other face takes a share back."""
     share, pressure = spanning_share(part, mounting, line), pressed[0] * (1 - pressed[1])
@@ -90,7 +90,7 @@ def _plate(
     if metal.yield_strength is None:
         yield not_checked(STRESS, title, part.name, features, f"no yield strength is known of {metal.name}")
         return
-    t = least_thickness(part, mounting, stock, line)
+    t = least_thickness(part, mounting, line)
     try:
         result = bending_of(line.region, t, pressure, part)
     except OutOfRange as fault:

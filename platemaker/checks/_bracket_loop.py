@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from platemaker.catalog import thread
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.parts import Hole, Part, Stack, StripStock
+from platemaker.parts import Hole, Part, Stack
 from platemaker.space import Frame
 
 LOOP_HOLE, LOOP_GAP, LOOP_ANGLE = "PM711", "PM712", "PM713"
@@ -22,8 +22,7 @@ LARGEST_ANGLE = Limit(1.0, "degrees", PRACTICE, caution=0.5, sense=Sense.AT_MOST
 def check_bracket_loops(stack: Stack) -> Iterator[Finding]:
     """Every hole of a bracket that lies over another part's hole, but the one that the bracket is placed by."""
     for part in stack.parts:
-        stock = part.stock
-        if not isinstance(stock, StripStock):
+        if part.strip is None:
             continue
         closing = [hole for hole in part.holes if hole.over]
         for hole in closing:
@@ -35,7 +34,7 @@ def check_bracket_loops(stack: Stack) -> Iterator[Finding]:
                 continue
             under = owner.cut(hole.over[1] if hole.over else "")
             if isinstance(under, Hole):
-                yield from _misfit(part, stock.thickness, hole, owner, under)
+                yield from _misfit(part, part.strip.thickness, hole, owner, under)
 
 
 def _misfit(part: Part, thickness: float, hole: Hole, owner: Part, under: Hole) -> Iterator[Finding]:
@@ -43,8 +42,7 @@ def _misfit(part: Part, thickness: float, hole: Hole, owner: Part, under: Hole) 
     view: Frame = part.places[0]
     at = view.to_local(owner.places[0].to_world(under.at))
     way = view.unturn(owner.places[0].turn(under.direction))
-    (x, y, z), (u, v, w) = hole.at, hole.direction
-    end = (x + thickness * u, y + thickness * v, z + thickness * w)
+    end = hole.point(thickness)
     off = (at[0] - end[0], at[1] - end[1], at[2] - end[2])
     gap = off[0] * way[0] + off[1] * way[1] + off[2] * way[2]
     aside = math.sqrt(max(0.0, sum(c * c for c in off) - gap * gap))

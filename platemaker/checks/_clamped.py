@@ -20,7 +20,7 @@ from platemaker.catalog import (
 from platemaker.checks._joint_sides import BoltedJoint, TappedSide, bolted_joints, gap_of, under_head
 from platemaker.errors import CatalogError
 from platemaker.formulas import tapped_bolt_length, through_bolt_length
-from platemaker.parts import Bolts, Hole, Joint, Part, PlateStock, Role, Stack
+from platemaker.parts import Bolts, Hole, Joint, Part, Role, Stack
 
 STEEL = 206_843.0
 """Modulus of bolts and washers, MPa: 30 Mpsi, as Shigley takes it for steel."""
@@ -120,7 +120,7 @@ def _metal(part: Part, thickness: float) -> Layer:
 
 def _screwed(stack: Stack, bolted: BoltedJoint, bolts: Bolts) -> Clamped:
     owner = stack.find_part(bolted.tapped.owner)
-    thick = owner.stock.thickness if owner is not None and isinstance(owner.stock, PlateStock) else bolted.tapped.depth
+    thick = bolted.tapped.depth if owner is None else owner.stock.height
     layers = (*_washer(bolts), _metal(bolted.head_part, bolted.under_head), *_between(bolted.joint, bolted.gap))
     return Clamped(
         bolted.joint, bolts, bolted.head_part, bolted.head_hole, layers, head_diameter(bolts), bearing_face(bolts),

@@ -14,7 +14,7 @@ from platemaker.checks._near_places import Position, near_places
 from platemaker.checks._own_bores import bosses_in_castings
 from platemaker.checks._slides import Slide, slides_of
 from platemaker.checks._stack_items import Contents, Item, ItemKind, Pair
-from platemaker.parts import PlateStock, Stack, Vec3
+from platemaker.parts import Stack, Vec3
 from platemaker.space import box_gap
 
 
@@ -70,7 +70,7 @@ def _set(a: Item, b: Item, slide: Slide, by: Vec3, note: str) -> Position:
 def _in_bores(stack: Stack) -> Iterator[Finding]:
     """Bosses in their castings' bores by nominal sizes: radial room, 0 for a fit."""
     for boss, casting in bosses_in_castings(stack):
-        outside = boss.stock.region.outer.as_circle() if isinstance(boss.stock, PlateStock) else None
+        outside = boss.stock.plan.outer.as_circle()
         bore = min(casting.holes, key=lambda hole: hole.diameter, default=None)
         if outside is not None and bore is not None:
             inputs = [("bore", bore.diameter, "mm"), ("boss", 2 * outside.radius, "mm")]

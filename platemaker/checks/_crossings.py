@@ -28,9 +28,7 @@ def check_crossings(stack: Stack) -> Iterator[Finding]:
 def _crossing(part: Part, hole: Hole, name: str) -> Finding:
     """The open area against the narrower section: no more can flow from a wide bore into a narrow one."""
     last = hole.bored[-1]
-    (x, y, z), (u, v, w) = hole.at, hole.direction
-    start, end = ((x + d * u, y + d * v, z + d * w) for d in (last.start, last.end))
-    bore = Cylinder(start, end, last.wide / 2)
+    bore = Cylinder(hole.point(last.start), hole.point(last.end), last.wide / 2)
     others = [
         void for void in resolved(part).voids if void.cut.name == name and void.what not in ("point", "thread", "mouth")
     ]
@@ -46,7 +44,7 @@ def _crossing(part: Part, hole: Hole, name: str) -> Finding:
     inputs = [("open area", best, "mm2"), ("narrower section", section, "mm2")]
     return measured(
         CROSSING, "bore opens into what it is meant to", part.name, (hole.name, name), best / section, OPEN_SHARE,
-        points=[midpoint(start, end)], note=note, inputs=inputs,
+        points=[midpoint(bore.start, bore.end)], note=note, inputs=inputs,
     )  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._fuel import port_of
 from platemaker.formulas import angle_from_vertical, npt_depth_needed, worked
-from platemaker.parts import Hole, Joint, Kind, Part, PlateStock, Stack, Tapping
+from platemaker.parts import Hole, Joint, Kind, Part, Stack, Tapping
 from platemaker.plane import Circle, nearest
 from platemaker.spec import DrainLineModel
 from platemaker.units import format_both
@@ -30,12 +30,12 @@ def check_drains(stack: Stack) -> Iterator[Finding]:
     """Every drain plate's bore and thread, the drain line of the design, and mounts that share bolts with a plate."""
     for part in stack.parts:
         drain = next((hole for hole in part.holes if hole.name == "drain"), None)
-        if part.kind is not Kind.DRAIN_PLATE or drain is None or not isinstance(part.stock, PlateStock):
+        if part.kind is not Kind.DRAIN_PLATE or drain is None:
             continue
         line = stack.design.drain if stack.design else None
         yield _bore(part, drain, line)
         if drain.tapping is not None:
-            yield from _thread(part, part.stock, drain, drain.tapping)
+            yield from _thread(part, drain, drain.tapping)
         if line is None:
             reason = "the spec's `design` tells no `drain` line"
             yield not_checked(SLOPE, "drain line from the vertical", part.name, ("drain line",), reason)
@@ -67,7 +67,7 @@ def _bore(part: Part, drain: Hole, line: DrainLineModel | None) -> Finding:
     )
 
 
-def _thread(part: Part, stock: PlateStock, drain: Hole, tapping: Tapping) -> Iterator[Finding]:
+def _thread(part: Part, drain: Hole, tapping: Tapping) -> Iterator[Finding]:
     """A pipe thread's length against hand-tight engagement, or a straight port's thread, drill depth and spotface."""
     title, features = "thread of the drain in the plate", (drain.name, tapping.designation)
     if tapping.designation.endswith("NPT"):
@@ -92,11 +92,11 @@ def _thread(part: Part, stock: PlateStock, drain: Hole, tapping: Tapping) -> Ite
         yield not_checked(PORT, title, part.name, features, f"no straight port has the thread {tapping.designation}")
         return
     where = f"{port.source}, port {port.dash}"
-    inputs: list[Input] = [("plate", stock.thickness, "mm"), ("tap drill depth", port.tap_drill_depth, "mm")]
+    inputs: list[Input] = [("plate", part.stock.height, "mm"), ("tap drill depth", port.tap_drill_depth, "mm")]
     limit = Limit(port.full_thread_depth, "mm", where)
     yield measured(PORT, title, part.name, features, tapping.depth, limit, points=[drain.at], inputs=inputs)
     free = min(
-        [nearest(Circle(drain.centre, 1e-6), stock.region).distance]
+        [nearest(Circle(drain.centre, 1e-6), part.stock.plan).distance]
         + [math.dist(drain.centre, hole.centre) - hole.entry_diameter / 2 for hole in part.holes if hole is not drain]
     )
     yield measured(
@@ -127,19 +127,14 @@ def _shift(stack: Stack, joint: Joint) -> Iterator[Finding]:
     """How far the plates under a shared bolt push the other machine's bracket out."""
     shared = joint.shared
     for part in stack.parts:
-        mounting = next((mount for mount in part.mountings if mount.joint == joint.name), None)
-        if (
-            shared is None
-            or mounting is None
-            or part.kind in (Kind.GASKET, Kind.SHIM)
-            or not isinstance(part.stock, PlateStock)
-        ):
+        mounting = part.mounting(joint.name)
+        if shared is None or mounting is None or part.is_gasket_or_shim:
             continue
         beside = [stack.joint(other.joint).gasket for other in part.mountings if other.side is mounting.side]
         gasket = max((sheet.thickness for sheet in beside if sheet is not None), default=0.0)
-        out = part.stock.thickness + gasket
+        out = part.stock.height + gasket
         inputs: list[Input] = [
-            ("plate", part.stock.thickness, "mm"), ("gasket under it", gasket, "mm"), ("shim told", shared.shim, "mm"),
+            ("plate", part.stock.height, "mm"), ("gasket under it", gasket, "mm"), ("shim told", shared.shim, "mm"),
         ]  # fmt: skip
         note = f"{shared.title} moves out by {format_both(out)}"
         if abs(out - shared.shim) > LEVEL:

@@ -10,8 +10,8 @@ from typing import TypeAlias
 from platemaker.catalog import Thread, hex_head, hex_nut, socket_head, thread, washer
 from platemaker.checks._joint_sides import seat_depth
 from platemaker.errors import CatalogError
-from platemaker.parts import Face, Hole, Joint, Kind, Mounting, Part, PlateStock, ProfileKind, Role, Side, Stack, Vec3
-from platemaker.plane import Point, contains, moved, rotated
+from platemaker.parts import Face, Hole, Joint, Part, ProfileKind, Role, Side, Stack, Vec3
+from platemaker.plane import contains
 from platemaker.space import Cylinder, Frame
 
 HEADED = (Role.CLEAR, Role.COUNTERBORED)
@@ -109,7 +109,7 @@ def sheet_names(stack: Stack) -> dict[str, list[str]]:
     """The gasket and the shim of each joint that has any."""
     found: dict[str, list[str]] = {}
     for part in stack.parts:
-        if part.kind in (Kind.GASKET, Kind.SHIM):
+        if part.is_gasket_or_shim:
             found.setdefault(part.mountings[0].joint, []).append(part.name)
     return found
 
@@ -182,33 +182,26 @@ def _seats(stack: Stack, joint: Joint, face: Face) -> dict[str, Seat]:
 
 
 def _seat(part: Part, hole: Hole, place: Frame) -> Seat:
-    (x, y, z), (u, v, w), deep = hole.at, hole.direction, seat_depth(part, hole)
-    return place.to_world((x + deep * u, y + deep * v, z + deep * w)), place.turn((-u, -v, -w)), deep > 0
+    (u, v, w), deep = hole.direction, seat_depth(part, hole)
+    return place.to_world(hole.point(deep)), place.turn((-u, -v, -w)), deep > 0
 
 
 def _slotted_seats(stack: Stack, joint: Joint, face: Face) -> dict[str, Seat]:
     """Heads of a joint's bolts that stand in the slots of a plate which can be set along them."""
     part = _placed(stack, face.owner)
-    if part is None or not isinstance(part.stock, PlateStock):
+    if part is None:
         return {}
     slots = [one for one in part.profiles if one.kind is ProfileKind.SLOT and one.joint == joint.name]
-    mounting = next((one for one in part.mountings if one.joint == joint.name), None)
+    mounting = part.mounting(joint.name)
     if mounting is None:
         return {}
-    top = mounting.side is Side.BELOW
-    z, out = (part.stock.thickness, (0.0, 0.0, 1.0)) if top else (0.0, (0.0, 0.0, -1.0))
+    z, out = part.face_height(mounting.side.other), (0.0, 0.0, 1.0 if mounting.side is Side.BELOW else -1.0)
     found = {}
     for spot, point in joint.spots.items():
-        x, y = _in_plan(point, mounting)
+        x, y = mounting.in_plan(point)
         if any(contains(region, (x, y)) for slot in slots for region in slot.regions):
             found[spot] = (part.places[0].to_world((x, y, z)), part.places[0].turn(out), False)
     return found
-
-
-def _in_plan(point: Point, mounting: Mounting) -> Point:
-    """A spot of a joint's frame in the plan of the plate that carries it."""
-    turned: Point = rotated(point, mounting.turn)
-    return moved(turned, *mounting.at)
 
 
 def _over_holes(stack: Stack, part: Part) -> Iterator[Fastener]:

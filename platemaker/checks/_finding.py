@@ -50,7 +50,8 @@ class Finding:
     """One measured fact of a part: signed `margin` = how far on the good side of `required` the measured value is.
 
     `points` are in the part's frame, mm; two where a distance was measured. `inputs` are (symbol, value, unit)
-    for a reader who wants to redo the sum. Numbers are None when nothing could be measured.
+    for a reader who wants to redo the sum. Numbers are None when nothing could be measured. `lines` are to be drawn, as
+    points in the part's frame, mm, where two points do not show what was measured.
     """
 
     check: str
@@ -67,6 +68,7 @@ class Finding:
     source: str
     note: str
     inputs: tuple[tuple[str, float | str, str], ...] = ()
+    lines: tuple[tuple[tuple[float, float, float], ...], ...] = ()
 
     @property
     def id(self) -> str:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from platemaker.catalog import Fit, clearance_hole, coordinate_tolerance
 from platemaker.parts import Dowels, Face, Joint, Part, Profile, ProfileKind, Role, Stack
-from platemaker.plane import Arc, Point, contains, moved, rotated
+from platemaker.plane import Arc, Point, contains
 
 if TYPE_CHECKING:
     from platemaker.fit_up import Fastener, FitUp
@@ -136,11 +136,11 @@ def _pattern(stack: Stack, joint: Joint, face: Face, *, surveyed: bool) -> Patte
 def _cut_places(stack: Stack, joint: Joint, face: Face) -> dict[str, Point]:
     """Where a made part has its holes of a joint, in the joint's frame: as drawn, or as they were read."""
     part = stack.find_part(face.owner)
-    mounting = next((one for one in part.mountings if one.joint == joint.name), None) if part else None
+    mounting = part.mounting(joint.name) if part else None
     if part is None or mounting is None:
         return {}
     return {
-        hole.spot: rotated(moved(hole.centre, -mounting.at[0], -mounting.at[1]), -mounting.turn)
+        hole.spot: mounting.in_joint(hole.centre)
         for hole in part.holes
         if hole.joint == joint.name and hole.spot is not None
     }
@@ -187,10 +187,10 @@ def _passage(stack: Stack, joint: Joint, face: Face, spot: str) -> Passage | Non
 
 
 def _slot_at(part: Part, joint: Joint, spot: str) -> Passage | None:
-    mounting = next((one for one in part.mountings if one.joint == joint.name), None)
+    mounting = part.mounting(joint.name)
     if mounting is None:
         return None
-    at: Point = moved(rotated(joint.spots[spot], mounting.turn), *mounting.at)
+    at = mounting.in_plan(joint.spots[spot])
     for cut in part.profiles:
         if cut.kind is ProfileKind.SLOT and cut.joint == joint.name and contains(cut.regions[0], at):
             travel, angle, width = slot_way(cut)

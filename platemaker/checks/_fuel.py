@@ -20,7 +20,7 @@ from platemaker.formulas import (
     unified_thread_limits,
     worked,
 )
-from platemaker.parts import Design, Hole, Kind, Part, PlateStock, RoundStock, Stack, Tapping
+from platemaker.parts import Design, Hole, Kind, Part, Stack, Tapping
 
 SPEED, WALL, ENGAGED, STRIPS = "PM961", "PM962", "PM963", "PM964"
 FAST = (3.0, 1.5)
@@ -88,12 +88,10 @@ def _wall(rail: Part, passage: Hole, pressure: float) -> Finding:
 def _across(rail: Part, passage: Hole) -> float:
     """Diameter of the largest ring about the passage that the rail's section holds, mm."""
     _, y, z = passage.at
-    if isinstance(rail.stock, RoundStock):
-        return rail.stock.diameter - 2 * math.hypot(y, z - rail.stock.diameter / 2)
-    if isinstance(rail.stock, PlateStock):
-        _, y0, _, y1 = rail.stock.region.bounds
-        return 2 * min(y - y0, y1 - y, z, rail.stock.thickness - z)
-    return 0.0
+    if rail.bar is not None:
+        return rail.bar.diameter - 2 * math.hypot(y, z - rail.bar.diameter / 2)
+    _, y0, _, _, y1, high = rail.stock.box
+    return 2 * min(y - y0, y1 - y, z, high - z)
 
 
 def port_of(designation: str) -> StraightPort | None:

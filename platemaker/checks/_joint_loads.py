@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from platemaker.checks._seal_lines import SealLine
 from platemaker.errors import OutOfRange
 from platemaker.formulas import pattern_properties, pattern_shear, pattern_tension
-from platemaker.parts import Design, Joint, Kind, PlateStock, Side, Stack, Vec3
+from platemaker.parts import Design, Joint, Stack, Vec3
 from platemaker.plane import Point
 from platemaker.space import Frame
 
@@ -108,15 +108,9 @@ def _loads(stack: Stack, joint: Joint) -> Iterator[tuple[Vec3, Vec3]]:
 def joint_frame(stack: Stack, joint: Joint) -> Frame | None:
     """A joint's frame in the stack, Z up through it; None where no part that carries it has a place."""
     for part in stack.parts:
-        if not part.places or not isinstance(part.stock, PlateStock) or part.kind in (Kind.GASKET, Kind.SHIM):
+        if not part.places or part.is_gasket_or_shim:
             continue
         for mounting in part.mountings:
             if mounting.joint == joint.name:
-                z = part.stock.thickness if mounting.side is Side.ABOVE else 0.0
-                return turned_frame(mounting.at, mounting.turn, z).placed(part.places[0])
+                return part.joint_frame(mounting).placed(part.places[0])
     return None
-
-
-def turned_frame(at: Point, turn: float, z: float) -> Frame:
-    """A frame in a plan, turned by `turn` degrees, at height `z`."""
-    return Frame().rotated((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), turn).moved((at[0], at[1], z))

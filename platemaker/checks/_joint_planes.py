@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from platemaker.checks._boss_rail import injectors_owner
 from platemaker.checks._own_bores import bosses_in_castings
-from platemaker.parts import Hole, Joint, Part, PlateStock, Side, Stack, Vec3
+from platemaker.parts import Hole, Joint, Part, Side, Stack, Vec3
 from platemaker.space import Frame, along, dot, sub
 
 READ = 0.05
@@ -58,8 +58,8 @@ def joint_planes(stack: Stack) -> Iterator[JointPlane]:
         yield from _under_bracket(stack, part)
     rows = {row.bosses: injectors_owner(row.rail) for row in stack.rows}
     for boss, casting in bosses_in_castings(stack):
-        if casting.places and isinstance(casting.stock, PlateStock):
-            top, out = casting.places[0].to_world((0.0, 0.0, casting.stock.thickness)), casting.places[0].z_axis
+        if casting.places:
+            top, out = casting.places[0].to_world((0.0, 0.0, casting.stock.height)), casting.places[0].z_axis
             for inner in (boss.name, rows.get(boss.name, boss.name)):
                 for outer in (casting.name, casting.body):
                     yield JointPlane((outer, inner), top, out, 0.0, frozenset((outer, inner)))
@@ -79,8 +79,7 @@ def _standing(stack: Stack, owner: str) -> tuple[Frame | None, float]:
     """Where a part or a body stands, and the height of its upper face."""
     part = stack.find_part(owner)
     if part is not None:
-        high = part.stock.thickness if isinstance(part.stock, PlateStock) else 0.0
-        return (part.places[0] if len(part.places) == 1 else None), high
+        return (part.places[0] if len(part.places) == 1 else None), part.stock.height
     body = next(body for body in stack.bodies if body.name == owner)
     return body.place, body.envelope.size[2] if body.envelope else 0.0
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.catalog import Material
-from platemaker.parts import Face, Hole, Joint, Part, PlateStock, Role, Stack
+from platemaker.parts import Face, Hole, Joint, Part, Role, Stack
 from platemaker.plane import contains
 
 SAME_GAP = 1e-9
@@ -94,18 +94,14 @@ def _tapped(stack: Stack, joint: Joint, face: Face) -> TappedSide:
 
 def under_head(part: Part, hole: Hole) -> float:
     """Metal between the head's seat and the far face of a plate, mm: less a counterbore, or a pocket that it is in."""
-    stock = part.stock
-    if not isinstance(stock, PlateStock):
-        return hole.depth
-    return stock.thickness - seat_depth(part, hole)
+    return part.stock.height - seat_depth(part, hole)
 
 
 def seat_depth(part: Part, hole: Hole) -> float:
     """How far below the face of entry the head sits, mm."""
     deep = hole.floor_depth
-    from_above = hole.direction[2] < 0
     for profile in part.profiles:
-        same_face = (profile.side.value == "above") == from_above
-        if same_face and not profile.through and any(contains(region, hole.centre) for region in profile.regions):
+        blind = profile.side is hole.side and not profile.through
+        if blind and any(contains(region, hole.centre) for region in profile.regions):
             deep = max(deep, profile.depth)
     return deep

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.parts import Joint, Level, Part, Planed, PlateStock, Stack, ends_of
+from platemaker.parts import Joint, Level, Part, Planed, Stack, ends_of
 
 LEAN, ROCKS, THIN, SQUARE = "PM836", "PM837", "PM838", "PM839"
 TITLE = "machine leans on its joint"
@@ -33,16 +33,16 @@ def check_level(stack: Stack) -> Iterator[Finding]:
             yield _lean(joint, joint.level, owner)
             yield _rocks(joint, joint.level, owner)
     for part in stack.parts:
-        if part.planed is not None and part.planed.joint and isinstance(part.stock, PlateStock):
+        if part.planed is not None and part.planed.joint:
             joint = stack.joint(part.planed.joint)
-            yield _thin_end(joint, part, part.planed, part.stock)
+            yield _thin_end(joint, part, part.planed)
             if joint.level is None:
                 yield _unread(joint, part, part.planed)
 
 
-def _thin_end(joint: Joint, part: Part, planed: Planed, stock: PlateStock) -> Finding:
+def _thin_end(joint: Joint, part: Part, planed: Planed) -> Finding:
     """What a tapered shim keeps at its thin end."""
-    thin, thick = ends_of(stock.region, planed.face)
+    thin, thick = ends_of(part.stock.plan, planed.face)
     points = [(*thin.at, 0.0), (*thin.at, thin.thickness)]
     inputs = [
         ("thick end", thick.thickness, "mm"), ("in the middle of the bolts", planed.face.at(*joint.middle), "mm"),

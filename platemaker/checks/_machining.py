@@ -8,8 +8,9 @@ from dataclasses import replace
 from platemaker.catalog import LimitName
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._limits import limit_for
-from platemaker.parts import Hole, Kind, Part, PlateStock, Profile, Stack, StripStock, bent_point, in_plan, leg_of
+from platemaker.parts import Hole, Kind, Part, Profile, Stack, StripStock, bent_point, leg_of
 from platemaker.plane import Arc, Edge, Loop, necks
+from platemaker.resolved import resolved
 
 CORNER, CUTTER_DEPTH, HOLE_DEPTH = "PM501", "PM502", "PM503"
 EDGE_BREAK, NARROW, BEND_RADIUS, HOLE_TO_BEND = "PM504", "PM505", "PM511", "PM512"
@@ -18,7 +19,7 @@ EDGE_BREAK, NARROW, BEND_RADIUS, HOLE_TO_BEND = "PM504", "PM505", "PM511", "PM51
 def check_machining(stack: Stack) -> Iterator[Finding]:
     """Corners and depths of milled figures, depths of holes, edge breaks, bends."""
     for part in stack.parts:
-        flat = in_plan(part)
+        flat = resolved(part).flat
         for profile in flat.profiles:
             for found in _milled(flat, profile):
                 yield replace(found, points=tuple(bent_point(part, point) for point in found.points))
@@ -48,7 +49,7 @@ def _turns_left(edge: Edge, following: Edge) -> bool:
 
 
 def _milled(part: Part, profile: Profile) -> Iterator[Finding]:
-    if part.kind in (Kind.GASKET, Kind.SHIM):
+    if part.is_gasket_or_shim:
         return
     title = "inside corner against cutter"
     if profile.cutter is None:
@@ -60,7 +61,7 @@ def _milled(part: Part, profile: Profile) -> Iterator[Finding]:
         for loop in (region.outer, *region.holes)
         if (corner := sharpest_inside_corner(loop))
     ]
-    z = part.stock.thickness if isinstance(part.stock, PlateStock) else 0.0
+    z = part.stock.height
     limit = limit_for(part, LimitName.CORNER_RADIUS)
     if limit and profile.opened is not None:
         limit = replace(limit, caution=None)  # an opened-out figure's corners are the cutter's own
@@ -115,8 +116,8 @@ def _edge_break(part: Part) -> Iterator[Finding]:
 
 
 def _bends(part: Part) -> Iterator[Finding]:
-    stock = part.stock
-    if not isinstance(stock, StripStock):
+    stock = part.strip
+    if stock is None:
         return
     limit = limit_for(part, LimitName.BEND_RADIUS)
     for number, bend in enumerate(stock.bends, 1):

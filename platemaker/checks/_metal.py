@@ -8,7 +8,7 @@ from dataclasses import replace
 from platemaker.catalog import LimitName
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
 from platemaker.checks._limits import limit_for
-from platemaker.parts import Kind, Part, Stack
+from platemaker.parts import Part, Stack
 from platemaker.resolved import ResolvedPart, Void, Wall, are_meant_to_meet, resolved
 
 METAL, SEAT_LEFT = "PM110", "PM111"
@@ -19,7 +19,7 @@ WINDOW = 3.0
 def check_metal(stack: Stack) -> Iterator[Finding]:
     """The metal of every part; lands of gaskets and shims are left to sealing."""
     for part in stack.parts:
-        if part.kind not in (Kind.GASKET, Kind.SHIM):
+        if not part.is_gasket_or_shim:
             wall, floor = (limit_for(part, name) for name in (LimitName.MINIMUM_WALL, LimitName.MINIMUM_FLOOR))
             if wall is not None:
                 yield from part_metal(part, wall, floor or wall)

@@ -10,9 +10,8 @@ from collections.abc import Iterator
 
 from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured
-from platemaker.checks._seal_lines import in_joint
 from platemaker.formulas import oring_fill, oring_squeeze, oring_stretch, worked
-from platemaker.parts import Joint, Part, PlateStock, Profile, ProfileKind, Seal, Side, Stack, Vec3
+from platemaker.parts import Joint, Part, Profile, ProfileKind, Seal, Stack, Vec3
 from platemaker.plane import Arc, Region, wall_between
 
 SQUEEZE, FILL, CORNER, STRETCH, LAND = "PM926", "PM927", "PM928", "PM929", "PM921"
@@ -80,17 +79,16 @@ def _ring(joint: Joint, seal: Seal, part: Part, groove: Profile) -> Iterator[Fin
 
 def _bears(stack: Stack, joint: Joint, part: Part, groove: Profile) -> Iterator[Finding]:
     """Metal of a body with its own port between that port and the groove's inner wall: the ring must lie on it."""
-    mounting = next(one for one in part.mountings if one.joint == joint.name)
+    mounting = part.mounting(joint.name)
     [inner] = groove.regions[0].holes
     for face in joint.faces:
-        if face.opening is None:
+        if mounting is None or face.opening is None:
             continue
-        land = wall_between(face.opening, in_joint(Region.of(inner), mounting))
+        land = wall_between(face.opening, mounting.in_joint(Region.of(inner)))
         features = (joint.name, f"port of {face.owner}")
         limit = Limit(0.0, "mm", "an O-ring lies on metal on both sides", caution=LAND_INSIDE)
         yield measured(LAND, "land between a body's port and the O-ring", part.name, features, land.distance, limit)
 
 
 def _at(part: Part, groove: Profile) -> Vec3:
-    high = part.stock.thickness if isinstance(part.stock, PlateStock) and groove.side is Side.ABOVE else 0.0
-    return (*groove.regions[0].outer.edges[0].start, high)
+    return (*groove.regions[0].outer.edges[0].start, part.face_height(groove.side))

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.checks._finding import EQUAL
-from platemaker.parts import Hole, Part, PlateStock, Stack, Vec3
+from platemaker.parts import Hole, Part, Stack, Vec3
 from platemaker.space import Cylinder, Frame
 
 
@@ -34,13 +34,10 @@ class OwnBore:
     @classmethod
     def of(cls, boss: Part, place: Frame, casting: Part, hole: Hole) -> OwnBore:
         """The bore of one boss, which is a round plate of its length."""
-        stock, stands = boss.stock, casting.places[0]
-        if not isinstance(stock, PlateStock):
-            raise TypeError(stock)
-        x0, y0, x1, y1 = stock.region.bounds
+        stands, (wide, deep, high) = casting.places[0], boss.stock.size
         x, y, z = place.to_local(stands.to_world(hole.at))
-        body = _upright(0.0, stock.thickness, max(x1 - x0, y1 - y0) / 2)
-        steps = tuple((step.diameter / 2, step.end) for step in hole.steps)
+        body = _upright(0.0, high, max(wide, deep) / 2)
+        steps = tuple((step.wide / 2, step.end) for step in hole.bored)
         owners = tuple(owner for owner in (casting.name, casting.body) if owner)
         return cls(z, place.unturn(stands.z_axis), steps, math.hypot(x, y), body, owners)
 

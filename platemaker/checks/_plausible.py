@@ -10,20 +10,10 @@ from itertools import chain, combinations
 from platemaker.catalog import usual_size_of, usual_sizes
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
-from platemaker.parts import (
-    Body,
-    EnvelopeKind,
-    Hole,
-    Joint,
-    Kind,
-    Mark,
-    Part,
-    PlateStock,
-    RoundStock,
-    Stack,
-    in_plan,
-)
+from platemaker.parts import Body, EnvelopeKind, Hole, Joint, Kind, Mark, Part, Stack
 from platemaker.plane import Loop, contains, nearest
+from platemaker.resolved import resolved
+from platemaker.space import Box3
 from platemaker.spec import dotted
 
 USUAL, MARK, THREAD = "PM521", "PM522", "PM523"
@@ -106,9 +96,9 @@ def _held(size: Size, stack: Stack) -> Finding | None:
 
 
 def _of_blank(part: Part) -> Iterator[Size]:
-    stock, name = in_plan(part).stock, part.name
+    stock, name = resolved(part).flat.plate, part.name
     root = part.key.split(".")[1] if part.key.startswith("parts.") else ""
-    if not root or not isinstance(stock, PlateStock):
+    if not root or stock is None:
         return
     if part.kind in (Kind.PLATE, Kind.DRAIN_PLATE, Kind.CASTING):
         x0, y0, x1, y1 = stock.region.bounds
@@ -161,11 +151,7 @@ def _mark(part: Part, mark: Mark) -> Finding:
 
 def _plan(part: Part) -> Loop:
     """The outline of a part's blank seen from above, a bent one in its flat."""
-    stock = in_plan(part).stock
-    if isinstance(stock, PlateStock):
-        return stock.region.outer
-    x, y = (stock.length, stock.diameter) if isinstance(stock, RoundStock) else (sum(stock.legs), stock.width)
-    return Loop.rectangle(x, y)
+    return resolved(part).flat.stock.plan.outer
 
 
 def _deep_threads(stack: Stack) -> Iterator[Finding]:
@@ -175,10 +161,10 @@ def _deep_threads(stack: Stack) -> Iterator[Finding]:
         for face in joint.faces:
             if face.thread_depth is not None and heights.get(face.owner, 0.0) > 0:
                 yield _thread(face.owner, joint.name, face.thread_depth, heights[face.owner])
-    for part in stack.parts:
+    for part in stack.plates:
         for hole in part.holes:
-            if hole.tapping and not hole.square and isinstance(part.stock, PlateStock):
-                yield _thread(part.name, hole.name, hole.tapping.depth, _length_in(hole, part.stock))
+            if hole.tapping and not hole.square:
+                yield _thread(part.name, hole.name, hole.tapping.depth, _length_in(hole, part.stock.box))
 
 
 def _thread(owner: str, feature: str, depth: float, metal: float) -> Finding:
@@ -186,8 +172,7 @@ def _thread(owner: str, feature: str, depth: float, metal: float) -> Finding:
     return advised(measured(THREAD, "thread depth in its part", owner, (feature,), depth, limit))
 
 
-def _length_in(hole: Hole, stock: PlateStock) -> float:
+def _length_in(hole: Hole, box: Box3) -> float:
     """How far a hole's axis runs in the box round a blank, mm: no less than it runs in the blank."""
-    x0, y0, x1, y1 = stock.region.bounds
-    ends = zip(hole.at, hole.direction, (x0, y0, 0.0), (x1, y1, stock.thickness), strict=True)
+    ends = zip(hole.at, hole.direction, box[:3], box[3:], strict=True)
     return min(((high if way > 0 else low) - at) / way for at, way, low, high in ends if way)

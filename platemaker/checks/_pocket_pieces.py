@@ -7,8 +7,9 @@ from dataclasses import replace
 
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
-from platemaker.parts import Part, PlateStock, Profile, Side, Stack, bent_point, flat_pattern, in_plan
+from platemaker.parts import Part, Profile, Stack, bent_point
 from platemaker.plane import OpenedPocket, Region
+from platemaker.resolved import resolved
 
 LEFT_OUT, PLUNGE = "PM506", "PM507"
 
@@ -20,7 +21,7 @@ ROOM_TO_RAMP = Limit(1.1, "cutter diameters", "common practice, no source")
 def check_pocket_pieces(stack: Stack) -> Iterator[Finding]:
     """For every maximized pocket and opening: what it leaves out, and its pieces as long as they are."""
     for part in stack.parts:
-        flat = in_plan(part)
+        flat = resolved(part).flat
         for profile in flat.profiles:
             if profile.opened is None:
                 continue
@@ -31,7 +32,7 @@ def check_pocket_pieces(stack: Stack) -> Iterator[Finding]:
 
 def _beginning(part: Part, name: str) -> float:
     """Where the leg that a bracket's pocket lies in begins in the flat pattern, mm; 0 for any other part."""
-    bent, cut = flat_pattern(part), part.cut(name)
+    bent, cut = resolved(part).bent, part.cut(name)
     return bent.starts[cut.leg] if bent is not None and isinstance(cut, Profile) and cut.leg is not None else 0.0
 
 
@@ -51,7 +52,7 @@ def _left_out(part: Part, profile: Profile, opened: OpenedPocket, beginning: flo
         )
         found = measured(
             LEFT_OUT, title, part.name, (profile.name,), one.area, WHOLE,
-            points=[(x, y, _face(part, profile))], note=note, inputs=inputs,
+            points=[(x, y, part.face_height(profile.side))], note=note, inputs=inputs,
         )  # fmt: skip
         yield advised(found)
 
@@ -74,13 +75,7 @@ def _piece(part: Part, profile: Profile, region: Region, cutter: float) -> Findi
     long = max(x1 - x0, y1 - y0)
     found = measured(
         PLUNGE, "length of a pocket's piece", part.name, (profile.name,), long / cutter, ROOM_TO_RAMP,
-        points=[((x0 + x1) / 2, (y0 + y1) / 2, _face(part, profile))],
+        points=[((x0 + x1) / 2, (y0 + y1) / 2, part.face_height(profile.side))],
         inputs=[("length", long, "mm"), ("cutter diameter", cutter, "mm"), ("area", region.area, "mm2")],
     )  # fmt: skip
     return advised(found)
-
-
-def _face(part: Part, profile: Profile) -> float:
-    """Height of the face that a figure is milled from, mm."""
-    top = part.stock.thickness if isinstance(part.stock, PlateStock) else 0.0
-    return top if profile.side is Side.ABOVE else 0.0

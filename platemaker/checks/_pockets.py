@@ -7,18 +7,9 @@ from dataclasses import dataclass
 
 from platemaker.catalog import cutters
 from platemaker.checks._finding import EQUAL
-from platemaker.parts import Stack, in_plan
-from platemaker.plane import (
-    Box,
-    Circle,
-    LimiterKind,
-    OpenedPocket,
-    Point,
-    gain_by_moving,
-    limiters,
-    measures,
-    open_out,
-)
+from platemaker.parts import Stack
+from platemaker.plane import Box, Circle, LimiterKind, OpenedPocket, Point, gain_by_moving, limiters, measures, open_out
+from platemaker.resolved import resolved
 
 MOVE = 2.0
 """How far a spared hole is moved outwards to see what it would give, mm."""
@@ -82,7 +73,7 @@ def pocket_accounts(stack: Stack) -> tuple[PocketAccount, ...]:
     return tuple(
         _account(part.name, profile.name, profile.opened)
         for part in stack.parts
-        for profile in in_plan(part).profiles
+        for profile in resolved(part).flat.profiles
         if profile.opened is not None
     )
 

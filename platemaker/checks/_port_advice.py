@@ -13,8 +13,7 @@ from dataclasses import dataclass
 from platemaker.catalog import LimitName
 from platemaker.checks._limits import limit_for
 from platemaker.checks._port_edges import LAST, Opened, Step
-from platemaker.checks._seal_lines import in_joint
-from platemaker.parts import Joint, Part, PlateStock, Profile, ProfileKind, Side, Stack
+from platemaker.parts import Joint, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Region, intersect, wall, wall_between
 from platemaker.resolved import resolved
 
@@ -127,14 +126,14 @@ def _walls(
     part: Part, joint: Joint, opened: Opened, figures: Sequence[Region], deep: float
 ) -> Iterator[tuple[str, float]]:
     """Metal left between figures and the outline, and every cut that runs within their depth but for the port's own."""
-    mounting, stock = next(one for one in part.mountings if one.joint == joint.name), part.stock
-    if not isinstance(stock, PlateStock):
+    mounting, thick = part.mounting(joint.name), part.stock.height
+    if mounting is None:
         return
-    low, high = (stock.thickness - deep, stock.thickness) if mounting.side is Side.ABOVE else (0.0, deep)
-    outline = in_joint(stock.region, mounting)
+    low, high = (thick - deep, thick) if mounting.side is Side.ABOVE else (0.0, deep)
+    outline = mounting.in_joint(part.stock.plan)
     yield from (("the outline", wall_between(region, outline).distance) for region in figures)
     for void in resolved(part).upright:
-        shape = in_joint(void.plan, mounting)
+        shape = mounting.in_joint(void.plan)
         flows = isinstance(void.cut, Profile) and void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET)
         if min(void.high, high) - max(void.low, low) <= 1e-9:
             continue

@@ -9,8 +9,8 @@ from functools import cached_property
 from itertools import pairwise
 
 from platemaker.checks._port_doubt import Doubt, doubt_of
-from platemaker.checks._seal_lines import carriers, in_joint
-from platemaker.parts import Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Side, Stack
+from platemaker.checks._seal_lines import carriers
+from platemaker.parts import Joint, Kind, Mounting, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Arc, Edge, Measures, Point, Region, intersect, measures, moved, subtract, unite
 from platemaker.resolved import resolved
 
@@ -232,11 +232,11 @@ def openings_of(stack: Stack, joint: Joint) -> list[Opened]:
         return []
     ports = (joint.opening, *(face.opening for face in joint.faces if face.opening is not None))
     made = {}
-    for part, mounting, stock in carriers(stack, joint):
-        figures = _open_at(part, mounting, stock, ports)
-        made[part.name] = Opened(part.name, figures, stock.thickness, _play(part, joint), part.kind is Kind.GASKET,
+    for part, mounting in carriers(stack, joint):
+        figures = _open_at(part, mounting, ports)
+        made[part.name] = Opened(part.name, figures, part.stock.height, _play(part, joint), part.kind is Kind.GASKET,
                                  zone=_zone(joint, part.name))  # fmt: skip
-    between = [part.name for kind in (Kind.GASKET, Kind.SHIM) for part, _, _ in carriers(stack, joint)
+    between = [part.name for kind in (Kind.GASKET, Kind.SHIM) for part, _ in carriers(stack, joint)
                if part.kind is kind]  # fmt: skip
     found = []
     for face in (joint.lower, *between, joint.upper):
@@ -251,12 +251,12 @@ def openings_of(stack: Stack, joint: Joint) -> list[Opened]:
     return found if len(found) > 1 and all(one.regions for one in found) else []
 
 
-def _open_at(part: Part, mounting: Mounting, stock: PlateStock, ports: Sequence[Region]) -> tuple[Region, ...]:
+def _open_at(part: Part, mounting: Mounting, ports: Sequence[Region]) -> tuple[Region, ...]:
     """The openings and pockets of a part that break its face in a joint and meet a port there, mouths included."""
     found = []
     for void in resolved(part).breaking(mounting.side):
         if isinstance(void.cut, Profile) and void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET):
-            region = in_joint(void.plan, mounting)
+            region = mounting.in_joint(void.plan)
             if any(intersect(region, port) for port in ports):
                 found.append(region)
     return unite(*found) if len(found) > 1 else tuple(found)

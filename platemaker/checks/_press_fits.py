@@ -22,7 +22,7 @@ from platemaker.formulas import (
     press_fit_pressure,
     worked,
 )
-from platemaker.parts import Design, Hole, Kind, Part, PlateStock, PressFit, Stack
+from platemaker.parts import Design, Hole, Kind, Part, PressFit, Stack
 from platemaker.plane import Circle, nearest
 
 HUB, BOSS, HOLDS, COMPOUND, HOT, HEAT = "PM941", "PM942", "PM943", "PM944", "PM945", "PM946"
@@ -69,9 +69,9 @@ def check_press_fits(stack: Stack) -> Iterator[Finding]:
             continue
         fit = boss.fit
         casting = stack.find_part(fit.casting)
-        if casting is None or not isinstance(casting.stock, PlateStock):
+        if casting is None:
             continue
-        one = _fitted(boss, casting, fit, casting.stock)
+        one = _fitted(boss, casting, fit)
         try:
             yield from _stresses(one)
             yield from _holding(one, stack.design)
@@ -80,17 +80,17 @@ def check_press_fits(stack: Stack) -> Iterator[Finding]:
             yield not_checked(HUB, "press fit", boss.name, (fit.words,), str(fault.args[0]))
 
 
-def _fitted(boss: Part, casting: Part, fit: PressFit, stock: PlateStock) -> _Fitted:
+def _fitted(boss: Part, casting: Part, fit: PressFit) -> _Fitted:
     bores = [hole for hole in casting.holes if hole.joint]
-    hub = 2 * min(_free(bore, bores, stock) for bore in bores)
+    hub = 2 * min(_free(bore, bores, casting) for bore in bores)
     step = bores[0].bored[-1]
-    run = min(step.end - step.start, stock.thickness / math.sin(math.radians(fit.angle)) - step.start)
+    run = min(step.end - step.start, casting.stock.height / math.sin(math.radians(fit.angle)) - step.start)
     return _Fitted(boss, casting, fit, hub, boss.holes[0].entry_diameter, run)
 
 
-def _free(bore: Hole, bores: list[Hole], stock: PlateStock) -> float:
+def _free(bore: Hole, bores: list[Hole], casting: Part) -> float:
     """From a bore's axis to the nearest edge of the flat, or half way to the next bore, mm."""
-    edge = nearest(Circle(bore.centre, 1e-6), stock.region).distance
+    edge = nearest(Circle(bore.centre, 1e-6), casting.stock.plan).distance
     return min([edge, *(math.dist(bore.centre, other.centre) / 2 for other in bores if other is not bore)])
 
 

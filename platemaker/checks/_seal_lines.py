@@ -6,20 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from platemaker.parts import Hole, Joint, Kind, Mounting, Part, PlateStock, Profile, ProfileKind, Stack
-from platemaker.plane import (
-    Box,
-    Measures,
-    Region,
-    contains,
-    intersect,
-    measures,
-    moved,
-    nearest,
-    offset,
-    rotated,
-    unite,
-)
+from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Profile, ProfileKind, Stack
+from platemaker.plane import Box, Measures, Region, contains, intersect, measures, nearest, offset, unite
 from platemaker.resolved import resolved
 
 
@@ -105,25 +93,25 @@ def space_of(stack: Stack, joint: Joint, opening: Region) -> Space:
     own: list[Named] = []
     outlines: list[Named] = []
     gasket = None
-    for part, mounting, stock in carriers(stack, joint):
-        outlines.append(Named(f"{part.name} outline", in_joint(stock.region, mounting)))
+    for part, mounting in carriers(stack, joint):
+        outlines.append(Named(f"{part.name} outline", mounting.in_joint(part.stock.plan)))
         gasket = part if part.kind is Kind.GASKET else gasket
-        for is_own, found in _cuts_at(part, mounting, stock, joint):
+        for is_own, found in _cuts_at(part, mounting, joint):
             (own if is_own else figures).append(found)
     opened, left = _connected(opening, figures)
     exits = (*own, *(figure for figure in left if not figure.covered))
     return Space(opened, exits, tuple(figure for figure in left if figure.covered), tuple(outlines), gasket)
 
 
-def carriers(stack: Stack, joint: Joint) -> Iterator[tuple[Part, Mounting, PlateStock]]:
+def carriers(stack: Stack, joint: Joint) -> Iterator[tuple[Part, Mounting]]:
     """The made parts on either side of a joint, and its gasket."""
     for part in stack.parts:
         for mounting in part.mountings:
-            if mounting.joint == joint.name and isinstance(part.stock, PlateStock):
-                yield part, mounting, part.stock
+            if mounting.joint == joint.name:
+                yield part, mounting
 
 
-def _cuts_at(part: Part, mounting: Mounting, stock: PlateStock, joint: Joint) -> Iterator[tuple[bool, Named]]:
+def _cuts_at(part: Part, mounting: Mounting, joint: Joint) -> Iterator[tuple[bool, Named]]:
     """The cuts that break a part's face in a joint, in the joint's frame, and whether they are its own bolt holes."""
     for void in resolved(part).breaking(mounting.side):
         region, cut = void.plan, void.cut
@@ -131,7 +119,7 @@ def _cuts_at(part: Part, mounting: Mounting, stock: PlateStock, joint: Joint) ->
             continue
         is_own = isinstance(cut, Hole) and cut.joint == joint.name
         covered = not cut.through or (isinstance(cut, Hole) and cut.joint is not None)
-        yield is_own, Named(f"{part.name} {void.label}", in_joint(region, mounting), covered)
+        yield is_own, Named(f"{part.name} {void.label}", mounting.in_joint(region), covered)
 
 
 def _connected(opening: Region, figures: Sequence[Named]) -> tuple[tuple[Region, ...], list[Named]]:
@@ -176,19 +164,12 @@ def shared_area(a: Region, b: Region) -> float:
     return sum(region.area for region in intersect(a, b))
 
 
-def in_joint(region: Region, mounting: Mounting) -> Region:
-    """A figure of a part's plan, seen in the frame of a joint that the part carries."""
-    if mounting.at == (0.0, 0.0) and mounting.turn == 0.0:
-        return region
-    return rotated(moved(region, -mounting.at[0], -mounting.at[1]), -mounting.turn)
-
-
 def _ring_line(stack: Stack, joint: Joint) -> Region | None:
     """The middle line of a joint's O-ring: half a section inside the groove's outer wall."""
-    for part, mounting, _ in carriers(stack, joint):
+    for part, mounting in carriers(stack, joint):
         for cut in part.profiles:
             if joint.seal and cut.kind is ProfileKind.GROOVE and cut.joint == joint.name:
                 rim = Region(cut.regions[0].outer)
-                [line] = offset(in_joint(rim, mounting), -joint.seal.ring.section / 2)
+                [line] = offset(mounting.in_joint(rim), -joint.seal.ring.section / 2)
                 return line
     return None

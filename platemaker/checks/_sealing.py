@@ -14,11 +14,11 @@ from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, measured, n
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._limits import limit_for
 from platemaker.checks._pressure import Loaded
-from platemaker.checks._seal_lines import Named, Space, carriers, in_joint, ports_there, shared_area, space_of
-from platemaker.checks._strips import Strip, recovery, strip_of, thickness_of, values_of
+from platemaker.checks._seal_lines import Named, Space, carriers, ports_there, shared_area, space_of
+from platemaker.checks._strips import Strip, recovery, strip_of, values_of
 from platemaker.errors import OutOfRange
 from platemaker.formulas import bolt_spacing_limit, worked
-from platemaker.parts import Joint, Kind, Part, PlateStock, Profile, Side, Stack
+from platemaker.parts import Joint, Kind, Part, Profile, Side, Stack
 from platemaker.plane import Box, Point, Region, contains, nearest
 
 LAND, SPACING, SEATED, TIGHT, UNSEALED, BOW = "PM921", "PM922", "PM923", "PM924", "PM925", "PM933"
@@ -44,7 +44,7 @@ def _land(stack: Stack, joint: Joint, space: Space) -> Iterator[Finding]:
     sheet = joint.gasket
     if not space.outlines or sheet is None:
         return
-    made = [part for part, _, _ in carriers(stack, joint) if part.kind not in (Kind.GASKET, Kind.SHIM)]
+    made = [part for part, _ in carriers(stack, joint) if not part.is_gasket_or_shim]
     common = next((row for part in made if (row := limit_for(part, LimitName.GASKET_LAND)) is not None), None)
     note = ""
     if common is not None:
@@ -125,7 +125,7 @@ def _features(one: Loaded, strip: Strip, *more: str) -> tuple[str, ...]:
 
 def _spacing(one: Loaded, strip: Strip, m: float) -> Finding:
     plate = one.clamped.head_part
-    result = worked(bolt_spacing_limit, d=one.clamped.d, t=thickness_of(plate), m=m)
+    result = worked(bolt_spacing_limit, d=one.clamped.d, t=plate.stock.height, m=m)
     limit = Limit(result.result, "mm", result.formula.citation, sense=Sense.AT_MOST)
     return advised(
         measured(
@@ -177,7 +177,7 @@ def _bow(one: Loaded, strip: Strip, limit: Limit) -> Finding:
 def _unsealed(stack: Stack) -> Iterator[Finding]:
     """Openings that break a face of a made plate where no joint with an opening goes round them."""
     for part in stack.parts:
-        if part.kind not in (Kind.PLATE, Kind.DRAIN_PLATE) or not isinstance(part.stock, PlateStock):
+        if part.kind not in (Kind.PLATE, Kind.DRAIN_PLATE):
             continue
         for profile in part.profiles:
             if profile.kind.value != "opening":
@@ -196,6 +196,6 @@ def _covered(stack: Stack, part: Part, profile: Profile, side: Side) -> bool:
         if mounting.side is not side or joint.opening is None:
             continue
         ports = (joint.opening, *ports_there(stack, joint).values())
-        if any(shared_area(port, in_joint(region, mounting)) > 0 for port in ports for region in profile.regions):
+        if any(shared_area(port, mounting.in_joint(region)) > 0 for port in ports for region in profile.regions):
             return True
     return False

@@ -10,7 +10,7 @@ from platemaker.catalog import LimitName, hex_head, socket_wrench, thread
 from platemaker.checks._finding import Finding, measured
 from platemaker.checks._joint_sides import seat_depth
 from platemaker.checks._limits import limit_for
-from platemaker.parts import HeadSeat, Hole, Part, PlateStock, Profile, Side, Stack, head_seat
+from platemaker.parts import HeadSeat, Hole, Part, Profile, Side, Stack, head_seat
 from platemaker.plane import Circle, Nearest, Point, Region, contains, nearest, nearest_each, nearest_to, offset
 from platemaker.resolved import resolved
 from platemaker.space import Cylinder, HalfSpace, Segment, separation, trimmed
@@ -28,20 +28,20 @@ SLICE = 1e-6
 
 def check_seats(stack: Stack) -> Iterator[Finding]:
     """Edge distance of every bolt, and a whole seat and wrench room for every head that sits on a plate."""
-    for part in stack.parts:
-        if not isinstance(part.stock, PlateStock) or not part.made or part.material.family.value == "gasket":
+    for part in stack.plates:
+        if not part.made or part.material.family.value == "gasket":
             continue
         bolted = [hole for hole in part.holes if hole.bolt and hole.square]
-        to_edges = nearest_to([hole.centre for hole in bolted], part.stock.region)
+        to_edges = nearest_to([hole.centre for hole in bolted], part.stock.plan)
         for hole, way in zip(bolted, to_edges, strict=True):
             yield from _edge_distance(part, hole, way)
         heads = list(_heads(stack, part))
-        ends = _ends_of_flats(part, part.stock, [hole for hole, _ in heads if len(hole.steps) == 1])
+        ends = _ends_of_flats(part, [hole for hole, _ in heads if not hole.is_stepped])
         wrenches = _nearest_heads(heads)
         for hole, head in heads:
-            yield from _seat(part, part.stock, hole, head_seat(thread(hole.bolt or ""), *head), ends)
+            yield from _seat(part, hole, head_seat(thread(hole.bolt or ""), *head), ends)
             if head[0] == "hex":
-                yield from _wrench(part, part.stock, hole, wrenches)
+                yield from _wrench(part, hole, wrenches)
 
 
 def _edge_distance(part: Part, hole: Hole, found: Nearest) -> Iterator[Finding]:
@@ -66,19 +66,19 @@ def _heads(stack: Stack, part: Part) -> Iterator[tuple[Hole, Head]]:
         yield hole, (bolts.head, bolts.washers) if bolts else ("socket", False)
 
 
-def _seat(part: Part, stock: PlateStock, hole: Hole, seat: HeadSeat, ends: Ends) -> Iterator[Finding]:
+def _seat(part: Part, hole: Hole, seat: HeadSeat, ends: Ends) -> Iterator[Finding]:
     """Radial room between a head's seat and whatever ends the flat that it sits on."""
     limit = limit_for(part, LimitName.HEAD_CLEARANCE)
     if limit is None:
         return
-    if len(hole.steps) > 1:
-        room = (hole.steps[0].diameter - seat.diameter) / 2
+    if hole.is_stepped:
+        room = (hole.entry_diameter - seat.diameter) / 2
         yield measured(
             SEAT, "room round the head", part.name, (hole.name, "counterbore"), room, limit, points=[hole.at]
         )
         return
     other, found = ends[hole.name]
-    z = seat_z(part, stock, hole)
+    z = seat_z(part, hole)
     room = found.distance - seat.diameter / 2
     points = [(*hole.centre, z), (*found.b, z)]
     inputs = [("seat diameter", seat.diameter, "mm"), ("to the end of the flat", found.distance, "mm")]
@@ -87,26 +87,26 @@ def _seat(part: Part, stock: PlateStock, hole: Hole, seat: HeadSeat, ends: Ends)
     )
 
 
-def seat_z(part: Part, stock: PlateStock, hole: Hole) -> float:
+def seat_z(part: Part, hole: Hole) -> float:
     """Height of the flat that a head sits on, mm."""
     deep = seat_depth(part, hole)
-    return stock.thickness - deep if hole.direction[2] < 0 else deep
+    return part.stock.height - deep if hole.side is Side.ABOVE else deep
 
 
-def _ends_of_flats(part: Part, stock: PlateStock, holes: Sequence[Hole]) -> Ends:
+def _ends_of_flats(part: Part, holes: Sequence[Hole]) -> Ends:
     """The nearest edge of the flat round each hole: outline, figures on its face, other holes."""
     found = {}
     for face in Side:
-        mine = [hole for hole in holes if _entry(hole) is face]
+        mine = [hole for hole in holes if hole.side is face]
         if not mine:
             continue
         centres = [hole.centre for hole in mine]
-        ends = [("outline", nearest_to(centres, stock.region))]
+        ends = [("outline", nearest_to(centres, part.stock.plan))]
         for profile in part.profiles:
             if profile.through or profile.side is face:
                 ends += [(profile.name, nearest_to(centres, region)) for region in _broken(profile, face)]
-        high = stock.thickness if face is Side.ABOVE else 0.0
-        beside, slices = _nearest_rims(part, face), list(_slanted_slices(part, high, face))
+        high, beside = part.face_height(face), _nearest_rims(part, face)
+        slices = list(_slanted_slices(part, high, face))
         for k, hole in enumerate(mine):
             near = [(name, ways[k]) for name, ways in ends]
             if hole.name in beside:
@@ -119,8 +119,8 @@ def _ends_of_flats(part: Part, stock: PlateStock, holes: Sequence[Hole]) -> Ends
 
 def _nearest_rims(part: Part, face: Side) -> Mapping[str, tuple[str, Circle]]:
     """For each square hole that breaks a face, by name, the one whose rim there is nearest to it."""
-    holes = sorted((one for one in part.holes if one.square and _wide_at(one, face) > 0), key=lambda one: one.name)
-    rims = [Circle(hole.centre, _wide_at(hole, face) / 2) for hole in holes]
+    holes = sorted((one for one in part.holes if one.square and one.diameter_at(face) > 0), key=lambda one: one.name)
+    rims = [Circle(hole.centre, hole.diameter_at(face) / 2) for hole in holes]
     found = zip(holes, nearest_each(rims), strict=True)
     return {hole.name: (holes[best[0]].name, rims[best[0]]) for hole, best in found if best is not None}
 
@@ -159,25 +159,13 @@ def _broken(profile: Profile, face: Side) -> list[Region]:
     return [wide for region in profile.regions for wide in offset(region, profile.mouth_width)]
 
 
-def _wide_at(hole: Hole, face: Side) -> float:
-    """Diameter of a hole where it breaks a face, mm; 0 when it does not reach it."""
-    if _entry(hole) is face:
-        return hole.steps[0].diameter
-    return hole.steps[-1].diameter if hole.through else 0.0
-
-
-def _entry(hole: Hole) -> Side:
-    """The face that a hole is drilled from, on which its head sits."""
-    return Side.ABOVE if hole.direction[2] < 0 else Side.BELOW
-
-
-def _wrench(part: Part, stock: PlateStock, hole: Hole, heads: Mapping[str, tuple[Hole, float]]) -> Iterator[Finding]:
+def _wrench(part: Part, hole: Hole, heads: Mapping[str, tuple[Hole, float]]) -> Iterator[Finding]:
     """Radial room for a socket wrench: against the wall of a pocket that the head is in, and against other heads."""
     limit = limit_for(part, LimitName.WRENCH_CLEARANCE)
     if limit is None or hole.bolt is None:
         return
     radius = socket_wrench(hex_head(hole.bolt).across_flats).outside_diameter / 2
-    z = seat_z(part, stock, hole)
+    z = seat_z(part, hole)
     for name, point, free in _wrench_neighbours(part, hole, heads):
         inputs = [("wrench diameter", 2 * radius, "mm")]
         yield measured(
@@ -189,11 +177,11 @@ def _wrench(part: Part, stock: PlateStock, hole: Hole, heads: Mapping[str, tuple
 def _wrench_neighbours(
     part: Part, hole: Hole, heads: Mapping[str, tuple[Hole, float]]
 ) -> Iterator[tuple[str, Point, float]]:
-    if len(hole.steps) > 1:
-        (x, y), free = hole.centre, hole.steps[0].diameter / 2
+    if hole.is_stepped:
+        (x, y), free = hole.centre, hole.entry_diameter / 2
         yield "counterbore", (x + free, y), free
     for profile in part.profiles:
-        if profile.through or profile.side is not _entry(hole):
+        if profile.through or profile.side is not hole.side:
             continue
         for region in profile.regions:
             if contains(region, hole.centre):
@@ -208,11 +196,9 @@ def _nearest_heads(heads: Sequence[tuple[Hole, Head]]) -> Mapping[str, tuple[Hol
     """For each hole, by name, the nearest hole whose head stands on the same face, and how far its axis is from it."""
     found = {}
     for face in Side:
-        mine = [(hole, head) for hole, head in heads if _entry(hole) is face]
+        mine = [(hole, head) for hole, head in heads if hole.side is face]
         proud = [
-            (hole, head_seat(thread(hole.bolt or ""), *head).diameter / 2)
-            for hole, head in mine
-            if len(hole.steps) == 1
+            (hole, head_seat(thread(hole.bolt or ""), *head).diameter / 2) for hole, head in mine if not hole.is_stepped
         ]
         seats = [Circle(hole.centre, radius) for hole, radius in proud]
         for (hole, _), best in zip(proud, nearest_each(seats), strict=True):
@@ -220,7 +206,7 @@ def _nearest_heads(heads: Sequence[tuple[Hole, Head]]) -> Mapping[str, tuple[Hol
                 other, radius = proud[best[0]]
                 found[hole.name] = other, math.dist(other.centre, hole.centre) - radius
         for hole, (kind, _) in mine:
-            if kind == "hex" and len(hole.steps) > 1 and proud:
+            if kind == "hex" and hole.is_stepped and proud:
                 free = [math.dist(other.centre, hole.centre) - radius for other, radius in proud]
                 found[hole.name] = proud[free.index(min(free))][0], min(free)
     return found

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
-from platemaker.parts import Hole, Part, PlateStock, Stack
+from platemaker.parts import Hole, Part, Side, Stack
 from platemaker.space import Cylinder, HalfSpace, entry, spotface_depth
 
 SPOTFACE = "PM721"
@@ -17,19 +17,16 @@ SOURCE = "trigonometry: the high side of the spotface's floor reaches the flat o
 
 def check_slanted_drilling(stack: Stack) -> Iterator[Finding]:
     """Every bore into a plate or casting that leans from square to the face it is entered from."""
-    for part in stack.parts:
-        if isinstance(part.stock, PlateStock):
-            for hole in part.holes:
-                if abs(hole.direction[2]) > 1e-3 and not hole.square:
-                    yield from _started(part, part.stock.thickness, hole)
+    for part in stack.plates:
+        for hole in part.holes:
+            if abs(hole.direction[2]) > 1e-3 and not hole.square:
+                yield from _started(part, hole)
 
 
-def _started(part: Part, thickness: float, hole: Hole) -> Iterator[Finding]:
-    x, y, z = hole.at
-    u, v, w = hole.direction
-    bore = Cylinder((x, y, z), (x + hole.depth * u, y + hole.depth * v, z + hole.depth * w), hole.diameter / 2)
-    up = 1.0 if w < 0 else -1.0
-    met = entry(bore, HalfSpace((0.0, 0.0, thickness if up > 0 else 0.0), (0.0, 0.0, up)))
+def _started(part: Part, hole: Hole) -> Iterator[Finding]:
+    bore = Cylinder(hole.at, hole.point(hole.depth), hole.diameter / 2)
+    up = 1.0 if hole.side is Side.ABOVE else -1.0
+    met = entry(bore, HalfSpace((0.0, 0.0, part.face_height(hole.side)), (0.0, 0.0, up)))
     if met.angle <= WANDERS:
         return
     first = hole.bored[0]

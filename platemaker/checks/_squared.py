@@ -13,13 +13,13 @@ def squared(part: Part, stack: Stack) -> Part:
     Its slope fills what one of the real faces is out of square, and neither face is drawn so.
     """
     planed = part.planed
-    if planed is None or planed.joint is None or not isinstance(part.stock, PlateStock):
+    if planed is None or planed.joint is None:
         return part
-    high, thick = planed.face.at(*stack.joint(planed.joint).middle), part.stock.thickness
+    high, thick = planed.face.at(*stack.joint(planed.joint).middle), part.stock.height
     cuts = [replace(one, depth=high) for one in part.profiles]
     return replace(
         part,
-        stock=PlateStock(part.stock.region, high),
+        stock=PlateStock(part.stock.plan, high),
         cuts=(*cuts, *(_cut_to(one, thick - high) for one in part.holes)),
     )
 

@@ -227,8 +227,8 @@ def _fittings(parts: Iterable[Part]) -> Iterator[Item]:
         for hole in part.holes:
             if hole.fitting is None:
                 continue
-            (x, y, z), (u, v, w), (wide, long) = hole.at, hole.direction, hole.fitting
-            figure = Cylinder(hole.at, (x - long * u, y - long * v, z - long * w), wide / 2)
+            wide, long = hole.fitting
+            figure = Cylinder(hole.at, hole.point(-long), wide / 2)
             for number, place in enumerate(part.places, 1):
                 one = part.name if len(part.places) == 1 else f"{part.name} {number}"
                 name = f"{one} {hole.name} fitting"

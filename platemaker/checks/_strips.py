@@ -21,7 +21,7 @@ from platemaker.formulas import (
     gasket_load_between_bolts,
     worked,
 )
-from platemaker.parts import Joint, Part, PlateStock
+from platemaker.parts import Joint
 from platemaker.plane import Circle, Point, nearest
 
 
@@ -70,7 +70,7 @@ def strip_of(one: Loaded) -> Strip | None:
     """
     joint, sheet, values = one.joint, one.joint.gasket, values_of(one.joint)
     plate = one.clamped.head_part
-    if sheet is None or values is None or one.line is None or not isinstance(plate.stock, PlateStock):
+    if sheet is None or values is None or one.line is None:
         return None
     pairs = neighbours(joint, one.line.measures.centroid)
     if not pairs:
@@ -81,18 +81,13 @@ def strip_of(one: Loaded) -> Strip | None:
     thick = sheet.thickness / 2 if both else sheet.thickness
     modulus = worked(foundation_modulus, E_g=values.modulus, b=width, t_g=thick)
     E = plate.material.elastic_modulus or 0.0
-    flange = worked(flange_characteristic, k=modulus.result, E=E, b_f=width, t=thickness_of(plate))
+    flange = worked(flange_characteristic, k=modulus.result, E=E, b_f=width, t=plate.stock.height)
     F, lam = one.preload.low.result, flange.result
     return Strip(
         spacing, (a, b), modulus, flange,
         worked(gasket_load_at_bolt, F=F, s=spacing, lam=lam),
         worked(gasket_load_between_bolts, F=F, s=spacing, lam=lam), width,
     )  # fmt: skip
-
-
-def thickness_of(part: Part) -> float:
-    """Thickness of a plate, mm; 0 for what is none."""
-    return part.stock.thickness if isinstance(part.stock, PlateStock) else 0.0
 
 
 def strip_width(one: Loaded, pair: tuple[str, str]) -> float:

@@ -11,7 +11,7 @@ from platemaker.checks._fasteners import unseated
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._reach import WINDOW, Reach, ends_of, other_ways, reach_of
 from platemaker.checks._stack_items import Contents, ItemKind, bolts_owner
-from platemaker.parts import Kind, Stack
+from platemaker.parts import Stack
 
 TOOL_ROOM, ORDER = "PM661", "PM662"
 
@@ -52,7 +52,7 @@ def _held(stack: Stack, contents: Contents, groups: Groups) -> list[Held]:
     others beside it. A pipe fitting is a group of its own that nothing is in the way of: it can always go in last.
     """
     fast = _one_piece(stack)
-    loose = {part.name for part in stack.parts if part.kind in (Kind.GASKET, Kind.SHIM)}
+    loose = {part.name for part in stack.parts if part.is_gasket_or_shim}
     held = []
     top_down = sorted(groups.items(), key=lambda pair: -max(reach.end.bolt.seat[2] for reach in pair[1]))
     for name, reached in top_down:

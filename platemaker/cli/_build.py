@@ -52,7 +52,13 @@ def build(
             console.note(f"on no sheet: {name}: {reason}")
         if as_json:
             console.answer(
-                render_json(done.stack, done.findings, done.meta(proved_volumes(result)), files=result.files)
+                render_json(
+                    done.stack,
+                    done.findings,
+                    done.meta(proved_volumes(result)),
+                    chambers=done.chambers,
+                    files=result.files,
+                )
             )
         else:
             console.answer(render_table(done.findings, done.stack.unit, colour=console.colour, passes=False))

@@ -44,7 +44,7 @@ def check(
 
         done = checked(folder, samples, as_built or ()).only(only)
         if as_json:
-            console.answer(render_json(done.stack, done.findings, done.meta({})))
+            console.answer(render_json(done.stack, done.findings, done.meta({}), chambers=done.chambers))
         else:
             console.answer(render_table(done.findings, done.stack.unit, colour=console.colour, passes=every))
         raise typer.Exit(exit_of(done.findings))

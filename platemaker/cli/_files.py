@@ -89,7 +89,11 @@ def _write_reports(
 def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, ...]) -> Iterator[tuple[str, str, str]]:
     about = (done.stack, done.findings, done.meta(proved_volumes(result)))
     air = airflow(done.stack)
-    yield "json", "findings and parts, for programs", render_json(*about, pockets=pockets, files=result.files)
+    yield (
+        "json",
+        "findings and parts, for programs",
+        render_json(*about, pockets=pockets, chambers=done.chambers, files=result.files),
+    )
     yield "md", "check report, plain text", render_markdown(*about, pockets=pockets, files=result.files)
     meshes = stack_meshes(done.stack, result)
     flow = air if isinstance(air, AirReport) else None

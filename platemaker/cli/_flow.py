@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from platemaker import __version__
-from platemaker.checks import Finding, Verdict, check_as_built, check_stack
+from platemaker.checks import ChamberAccount, Finding, Verdict, chamber_accounts, check_as_built, check_stack
 from platemaker.cli._console import Exit
 from platemaker.errors import SpecError, nearest_word
 from platemaker.parts import Stack, read_as_built
@@ -27,6 +27,7 @@ class Checked:
     spec: ProjectSpec
     stack: Stack
     findings: tuple[Finding, ...]
+    chambers: tuple[ChamberAccount, ...] = ()
 
     def meta(self, volumes: Mapping[str, float]) -> Meta:
         """What the reports say of their making; `volumes` are those proved, mm3, by part."""
@@ -43,7 +44,8 @@ class Checked:
                 raise SpecError(problem, allowed=", ".join(known), nearest=nearest_word(name, known))
         parts = tuple(part for part in self.stack.parts if part.name in names)
         findings = tuple(finding for finding in self.findings if finding.part in names)
-        return replace(self, stack=replace(self.stack, parts=parts), findings=findings)
+        chambers = tuple(chamber for chamber in self.chambers if chamber.part in names)
+        return replace(self, stack=replace(self.stack, parts=parts), findings=findings, chambers=chambers)
 
 
 def checked(folder: Path, samples: int | None = None, as_built: Collection[Path] = ()) -> Checked:
@@ -56,7 +58,7 @@ def checked(folder: Path, samples: int | None = None, as_built: Collection[Path]
     if as_built:
         sheets = [read_as_built(path, stack) for path in as_built]
         return Checked(spec, stack, check_as_built(stack, sheets, samples))
-    return Checked(spec, stack, check_stack(stack, samples))
+    return Checked(spec, stack, check_stack(stack, samples), chamber_accounts(stack))
 
 
 def exit_of(findings: Collection[Finding]) -> Exit:

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from platemaker.errors import GeometryError
 from platemaker.export._ascii import plain
 from platemaker.export._names import (
     MARK,
@@ -21,19 +20,9 @@ from platemaker.export._names import (
     step_layer,
     tap_layer,
 )
-from platemaker.parts import (
-    BendLine,
-    FlatPattern,
-    Hole,
-    Part,
-    PlateStock,
-    Profile,
-    RoundStock,
-    corners_of,
-    ends_of,
-    flat_pattern,
-)
-from platemaker.plane import Box, Circle, Line, Loop, Point, Region
+from platemaker.parts import BendLine, FlatPattern, Hole, Part, Profile, corners_of, ends_of
+from platemaker.plane import Box, Circle, Line, Loop, Point
+from platemaker.resolved import resolved
 from platemaker.views import hole_tags, joined, kind_of
 
 Shape: TypeAlias = Loop | Circle | Line
@@ -71,9 +60,8 @@ def drawing_of(part: Part) -> Drawing:
 
     Square holes are circles, one for each step; slanted bores are centre marks with a note; level bores are notes.
     """
-    bent = flat_pattern(part)
-    flat = bent.part if bent else part
-    region = plan_of(flat)
+    bent, flat = resolved(part).bent, resolved(part).flat
+    region = flat.stock.plan
     shapes = [_shape(outline_layer(flat), loop) for loop in region.loops]
     for profile in flat.profiles:
         shapes += [_shape(profile_layer(profile), loop) for area in profile.regions for loop in area.loops]
@@ -93,18 +81,6 @@ def _legend(shapes: list[Drawn]) -> list[str]:
     """How many figures each layer holds, so that none is overlooked."""
     counts = Counter(drawn.layer for drawn in shapes if drawn.layer != MARK)
     return [f"layer {layer}: {counts[layer]}" for layer in sorted(counts)]
-
-
-def plan_of(part: Part) -> Region:
-    """The blank seen from above; of a part bent from strip, its flat blank."""
-    bent = flat_pattern(part)
-    stock = bent.part.stock if bent else part.stock
-    if isinstance(stock, PlateStock):
-        return stock.region
-    if isinstance(stock, RoundStock):
-        return Region.of(Loop.rectangle(stock.length, stock.diameter))
-    message = f"part '{part.name}' has no plan"
-    raise GeometryError(message)
 
 
 def _bend_line(bend: BendLine, bounds: Box) -> Drawn:
@@ -169,10 +145,10 @@ def _texts(part: Part, bounds: Box, lines: list[str], tags: Mapping[str, str]) -
 
 def _thicknesses(part: Part, bounds: Box, height: float) -> Iterator[Text]:
     """The thickness of a planed part at each corner, inside it, and a mark at its thick end."""
-    planed, stock = part.planed, part.stock
-    if planed is None or not isinstance(stock, PlateStock):
+    planed = part.planed
+    if planed is None:
         return
-    _, thick = ends_of(stock.region, planed.face)
+    _, thick = ends_of(part.stock.plan, planed.face)
     words = [(NOTE, f"T{spot.name} {spot.thickness:.3f}", spot.at, 1.0) for spot in corners_of(part)]
     for layer, label, (x, y), row in [*words, (MARK, "THICK", thick.at, 3.0)]:
         left, low = x < (bounds[0] + bounds[2]) / 2, y < (bounds[1] + bounds[3]) / 2
@@ -200,10 +176,9 @@ def notes(part: Part, bounds: Box, tags: Mapping[str, str]) -> list[str]:
     `tags` are those of the holes, by name.
     """
     x0, y0, x1, y1 = bounds
-    thick = overall_height(part)
     lines = [
         f"{plain(part.name)}: {plain(part.title)}, quantity {part.quantity}",
-        f"material {plain(part.material.name)}, overall {x1 - x0:.3f} x {y1 - y0:.3f} x {thick:.3f} mm",
+        f"material {plain(part.material.name)}, overall {x1 - x0:.3f} x {y1 - y0:.3f} x {part.stock.height:.3f} mm",
         "all sizes mm; seen from above; ABOVE or BELOW in a layer name is the face that the cut starts from",
         "D is a depth from that face to the end of the full diameter; THRU goes right through",
     ]
@@ -230,14 +205,6 @@ def notes(part: Part, bounds: Box, tags: Mapping[str, str]) -> list[str]:
     lines += [_axis_note(hole, tags[hole.name]) for hole in part.holes if not hole.square]
     lines += _tip_notes(part, tags)
     return [*lines, *(plain(line) for line in part.note.splitlines() if line.strip())]
-
-
-def overall_height(part: Part) -> float:
-    """Height of the blank over Z = 0, mm."""
-    stock = part.stock
-    if isinstance(stock, RoundStock):
-        return stock.diameter
-    return stock.thickness
 
 
 def _depth_note(profile: Profile) -> str:

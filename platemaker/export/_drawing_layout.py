@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from platemaker.export._drawing import plan_of
 from platemaker.export._drawing_ordinates import RAIL
 from platemaker.export._drawing_plan import edge_box
 from platemaker.export._drawing_section import Plane
 from platemaker.export._sheet_ink import View
 from platemaker.export._sheet_paper import SCALES, Paper, Projection
-from platemaker.parts import Part, PlateStock, StripStock
+from platemaker.parts import Part
 from platemaker.plane import Box, Point
 from platemaker.resolved import Cutting
 
@@ -61,7 +60,7 @@ class _Block:
 
 def section_box(part: Part, plane: Plane) -> Box:
     """The box of a section over all, mm."""
-    x0, y0, x1, y1 = plan_of(part).bounds
+    x0, y0, x1, y1 = part.stock.plan.bounds
     low, high = (x0, x1) if plane.cutting is Cutting.ACROSS_Y else (y0, y1)
     return low, 0.0, high, edge_box(part)[3]
 
@@ -70,7 +69,7 @@ def layouts(
     part: Part, whole: Part, planes: Sequence[Plane], sheets: Sequence[Paper], projection: Projection
 ) -> Iterator[Layout]:
     """Every sheet and scale at which the views fit, best first: true size if it fits, the small sheet if it fits."""
-    x0, y0, x1, y1 = plan_of(part).bounds
+    x0, y0, x1, y1 = part.stock.plan.bounds
     longest = max(x1 - x0, y1 - y0)
     most = 1.0 if longest >= SMALL else max(scale for scale in SCALES if scale == 1.0 or scale * longest <= 80.0)
     for scale in SCALES:
@@ -85,7 +84,7 @@ def layouts(
 def _laid(
     part: Part, whole: Part, planes: Sequence[Plane], paper: Paper, scale: float, projection: Projection
 ) -> Layout | None:
-    plan = _Block(plan_of(part).bounds, RAIL, SIDE, OVER, RAIL)
+    plan = _Block(part.stock.plan.bounds, RAIL, SIDE, OVER, RAIL)
     edge = _Block(edge_box(whole), RAIL, SIDE, 2.0, CAPTION)
     cuts = [_Block(section_box(part, plane), RAIL, SIDE, 2.0, CAPTION) for plane in planes]
     x0, y0, x1, y1 = paper.views
@@ -130,8 +129,3 @@ def _placed(block: _Block, corner: Point, scale: float) -> Placed:
     left, low = corner[0] + block.left, corner[1] + block.below
     view = View(scale, (left - scale * x0, low - scale * y0))
     return Placed(view, (left, low, left + scale * (x1 - x0), low + scale * (y1 - y0)))
-
-
-def aligned(part: Part, whole: Part) -> bool:
-    """Whether the edge view shares the plan's X: not where the plan is a flat blank and the edge view is bent."""
-    return isinstance(part.stock, PlateStock) and not isinstance(whole.stock, StripStock)

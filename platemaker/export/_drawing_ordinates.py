@@ -7,7 +7,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from platemaker.export._drawing import plan_of
 from platemaker.export._drawing_words import Numbers
 from platemaker.export._lettering import CAPITAL
 from platemaker.export._sheet_ink import Align, Ink, Pen, Text, View, path
@@ -58,7 +57,7 @@ def datum_of(part: Part) -> Datum:
         alike = [hole for hole in square or upright if hole.steps == first.steps and hole.direction == first.direction]
         lowest = min(alike, key=lambda hole: (round(hole.at[0] + hole.at[1], 6), hole.at[0]))
         return Datum(lowest.name, lowest.centre)
-    x0, y0, _, _ = plan_of(part).bounds
+    x0, y0, _, _ = part.stock.plan.bounds
     return Datum("", (x0, y0))
 
 
@@ -66,7 +65,7 @@ def ordinates(part: Part, axis: int, bends: Sequence[BendLine] = ()) -> list[Ord
     """Places along X (axis 0) or Y (axis 1): holes, plain figures, bends, the outline, one each, in rising order."""
     found = [Ordinate(*place, listed=True) for place in _holes(part, axis)]
     found += [Ordinate(*place) for place in _edges(part, axis)]
-    found += [Ordinate(bend.x, plan_of(part).bounds[1]) for bend in bends if axis == 0]
+    found += [Ordinate(bend.x, part.stock.plan.bounds[1]) for bend in bends if axis == 0]
     merged: list[Ordinate] = []
     for one in sorted(found, key=lambda it: (it.value, it.start)):
         if merged and abs(one.value - merged[-1].value) < _SAME:
@@ -86,7 +85,7 @@ def _holes(part: Part, axis: int) -> Iterator[tuple[float, float]]:
 def _edges(part: Part, axis: int) -> Iterator[tuple[float, float]]:
     """Both ends of the outline, and of plain figures; a round one's middle."""
     other = 1 - axis
-    box = plan_of(part).bounds
+    box = part.stock.plan.bounds
     yield from ((box[axis], box[other]), (box[axis + 2], box[other]))
     for profile in part.profiles:
         for region in profile.regions:

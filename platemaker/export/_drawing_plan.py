@@ -5,11 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from platemaker.export._drawing import plan_of
 from platemaker.export._drawing_slope import edge_outline
 from platemaker.export._lettering import known
 from platemaker.export._sheet_ink import Align, Clip, Ink, Pen, Stroke, Text, View, on_white
-from platemaker.parts import BendLine, Hole, Mark, Part, PlateStock, Profile, RoundStock, Side, StripStock
+from platemaker.parts import BendLine, Hole, Mark, Part, Profile, Side
 from platemaker.plane import Arc, Box, Point, Region, contains
 from platemaker.resolved import resolved
 from platemaker.views import mark_size
@@ -22,7 +21,7 @@ MOST_HIDDEN = 24
 
 def plan_ink(part: Part, view: View, bends: Sequence[BendLine] = ()) -> Iterator[Ink]:
     """A flat part seen from above."""
-    region = plan_of(part)
+    region = part.stock.plan
     for profile in part.profiles:
         if not profile.through and profile.side is Side.BELOW:
             yield from _loops(profile.regions, view, Pen.HIDDEN)
@@ -130,27 +129,22 @@ def _ellipse(centre: Point, u: Point, n: Point, radius: float, lean: float) -> l
 
 def edge_box(part: Part) -> Box:
     """The box of the edge view, mm: X to the right, Z up."""
-    stock = part.stock
-    if isinstance(stock, StripStock):
-        return stock.profile.bounds
-    if isinstance(stock, RoundStock):
-        return -stock.length / 2, 0.0, stock.length / 2, stock.diameter
-    x0, _, x1, _ = stock.region.bounds
-    return x0, 0.0, x1, stock.thickness
+    x0, _, z0, x1, _, z1 = part.stock.box
+    return x0, z0, x1, z1
 
 
 def edge_ink(part: Part, view: View) -> Iterator[Ink]:
     """A part seen from the front, that is towards +Y, with its holes hidden behind."""
-    stock, (x0, z0, x1, z1) = part.stock, edge_box(part)
+    x0, z0, x1, z1 = edge_box(part)
     # A slanted hole may be told deeper than the part is thick; its hidden edges end at the faces.
     yield Clip(
         view.box((x0, z0, x1, z1)), tuple(ink for hole in part.holes for ink in _hole_from_front(hole, view, part))
     )
-    if isinstance(stock, StripStock):
-        yield from _loops((stock.profile,), view, Pen.WIDE)
+    if part.strip is not None:
+        yield from _loops((part.strip.profile,), view, Pen.WIDE)
         return
-    if isinstance(stock, RoundStock) or (isinstance(stock, PlateStock) and stock.region.outer.as_circle()):
-        lying = isinstance(stock, RoundStock)
+    lying = part.bar is not None
+    if lying or part.stock.plan.outer.as_circle():
         middle = (z0 + z1) / 2 if lying else (x0 + x1) / 2
         past = 2 / view.scale
         ends = ((x0 - past, middle), (x1 + past, middle)) if lying else ((middle, z0 - past), (middle, z1 + past))
@@ -169,7 +163,7 @@ def crowded(part: Part) -> bool:
 def _hole_from_front(hole: Hole, view: View, part: Part) -> Iterator[Ink]:
     dy = hole.direction[1]
     if abs(dy) > 1 - 1e-9:
-        seen = dy > 0 and (not isinstance(part.stock, PlateStock) or _at_front(hole, part.stock.region))
+        seen = dy > 0 and (part.plate is None or _at_front(hole, part.plate.region))
         for step in hole.bored:
             yield view.circle((hole.at[0], hole.at[2]), step.wide / 2, Pen.WIDE if seen else Pen.HIDDEN)
         return

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from platemaker.errors import GeometryError
-from platemaker.export._drawing import plan_of
 from platemaker.export._drawing_layout import CAPTION, FOOT, OVER, SIDE, Layout, Placed, layouts
 from platemaker.export._drawing_ordinates import RAIL, Datum, datum_of, ordinates, rail_ink, thinned
 from platemaker.export._drawing_plan import caption, edge_ink, marks_ink, plan_ink, zero_ink
@@ -19,9 +18,9 @@ from platemaker.export._drawing_title import TITLE_HEIGHT, About, border_ink, sc
 from platemaker.export._drawing_words import Numbers
 from platemaker.export._sheet_ink import Ink, Page, Text, finely
 from platemaker.export._sheet_paper import MARGIN, Paper, papers
-from platemaker.parts import FlatPattern, Part, PlateStock, StripStock, flat_pattern
+from platemaker.parts import FlatPattern, Part
 from platemaker.plane import Box
-from platemaker.resolved import Cutting
+from platemaker.resolved import Cutting, resolved
 from platemaker.views import hole_tags
 
 CAPTION_SIZE = 2.9
@@ -44,8 +43,7 @@ class _Subject:
 
 def drawing_pages(part: Part, about: About) -> tuple[Page, ...]:
     """The sheets of a part's drawing. Raises GeometryError for a part that fits no sheet at any standard scale."""
-    bent = flat_pattern(part)
-    flat = bent.part if bent else part
+    bent, flat = resolved(part).bent, resolved(part).flat
     subject = _Subject(flat, part, bent, tuple(planes_of(flat, about.thin)), datum_of(flat), hole_tags(part), about)
     sheets = papers(about.unit, about.paper)
     for layout in layouts(flat, part, subject.planes, sheets, about.projection):
@@ -54,7 +52,7 @@ def drawing_pages(part: Part, about: About) -> tuple[Page, ...]:
         # A small sheet must hold all its words; what is too much for the largest one goes to further sheets.
         if layout.paper is sheets[-1] or (len(columns) == 1 and not left):
             return tuple(_sheets(subject, layout, views, columns))
-    x0, y0, x1, y1 = plan_of(flat).bounds
+    x0, y0, x1, y1 = flat.stock.plan.bounds
     message = f"part '{part.name}', {x1 - x0:g} x {y1 - y0:g} mm, fits no sheet at any standard scale"
     raise GeometryError(message)
 
@@ -147,15 +145,14 @@ def _edge_view(subject: _Subject, edge: Placed, numbers: Numbers) -> Iterator[In
     whole = subject.whole
     yield from (finely(one) for one in edge_ink(whole, edge.view))
     _, y0, x1, y1 = edge.box
-    bent = isinstance(whole.stock, StripStock)
     yield from bent_ink(whole, edge.view, numbers)
-    words = "BENT, SEEN FROM THE FRONT" if bent else "EDGE, SEEN FROM THE FRONT"
+    words = "BENT, SEEN FROM THE FRONT" if subject.bent else "EDGE, SEEN FROM THE FRONT"
     yield _caption(words, edge.box)
     if whole.planed is not None:
         yield from edge_sizes(whole, edge.view, edge.box, numbers)
         return
     high = (y1 - y0) / edge.view.scale
-    sign = "⌀" if not isinstance(whole.stock, PlateStock | StripStock) else ""
+    sign = "⌀" if whole.bar else ""
     yield from dimension_ink(x1 + 7.0, y0, y1, sign + numbers.size(high), x1)
 
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import TypeAlias
 
 from platemaker.export._sheet_ink import Ink, Pen, View
-from platemaker.parts import Part, PlateStock
-from platemaker.plane import Arc, Point
+from platemaker.parts import Part
+from platemaker.plane import Arc, Point, Region
 from platemaker.resolved import Cutting, crossings
 
 ALMOST = 1e-6
@@ -17,13 +17,13 @@ Run: TypeAlias = list[Point]
 
 def profiles_of(part: Part) -> tuple[Run, Run]:
     """The upper line of a planed part's silhouette from the front, and that of its other edge: X and height, mm."""
-    planed, stock = part.planed, part.stock
+    planed, outline = part.planed, part.stock.plan
     front: Run = []
     back: Run = []
-    if planed is None or not isinstance(stock, PlateStock):
+    if planed is None:
         return front, back
-    for x in _stations(stock):
-        ys = [y for piece in crossings(stock.region, Cutting.ACROSS_X, x) for y in piece]
+    for x in _stations(outline):
+        ys = [y for piece in crossings(outline, Cutting.ACROSS_X, x) for y in piece]
         if ys:
             front.append((x, planed.face.at(x, min(ys))))
             back.append((x, planed.face.at(x, max(ys))))
@@ -42,11 +42,11 @@ def edge_outline(part: Part, view: View) -> Iterator[Ink]:
         yield view.path(low, Pen.WIDE if planed.face.along_y > 0 else Pen.HIDDEN)
 
 
-def _stations(stock: PlateStock) -> list[float]:
+def _stations(outline: Region) -> list[float]:
     """Places along X at which an outline is followed: just inside its ends, at its corners, and along its arcs."""
-    x0, _, x1, _ = stock.region.bounds
+    x0, _, x1, _ = outline.bounds
     found = {x0, x1}
-    for edge in stock.region.outer.edges:
+    for edge in outline.outer.edges:
         steps = 16 if isinstance(edge, Arc) else 1
         found |= {edge.point(number / steps)[0] for number in range(steps + 1)}
     # A section through the very end of an outline meets nothing.
@@ -56,10 +56,10 @@ def _stations(stock: PlateStock) -> list[float]:
 
 def slope_section(part: Part) -> tuple[Cutting, float] | None:
     """The plane along a planed face's steeper axis, through the middle of the part; None for a flat part."""
-    planed, stock = part.planed, part.stock
-    if planed is None or not isinstance(stock, PlateStock):
+    planed = part.planed
+    if planed is None:
         return None
-    x0, y0, x1, y1 = stock.region.bounds
+    x0, y0, x1, y1 = part.stock.plan.bounds
     if abs(planed.face.along_x) >= abs(planed.face.along_y):
         return Cutting.ACROSS_Y, round((y0 + y1) / 2, 6)
     return Cutting.ACROSS_X, round((x0 + x1) / 2, 6)

@@ -22,7 +22,7 @@ from platemaker.export._drawing_words import (
 )
 from platemaker.export._lettering import COUNTERBORE, DEPTH, POSITION, UNKNOWN, fitted, known, wrapped
 from platemaker.export._sheet_ink import Align, Ink, Pen, Text, path
-from platemaker.parts import Hole, Part, PlateStock
+from platemaker.parts import Hole, Part
 from platemaker.plane import Point
 from platemaker.views import kind_of
 
@@ -129,9 +129,8 @@ def _place_rows(part: Part, tags: Tags, numbers: Numbers, width: float) -> Itera
 
 
 def _figure_rows(part: Part, zone: str, numbers: Numbers, width: float) -> Iterator[Row]:
-    stock = part.stock
-    if isinstance(stock, PlateStock):
-        yield from _entry("outline", f"{size_words(stock.region, numbers)} {zone}".rstrip(), width)
+    if part.plate is not None:
+        yield from _entry("outline", f"{size_words(part.plate.region, numbers)} {zone}".rstrip(), width)
     for profile in part.profiles:
         for words in figure_words(profile, numbers):
             yield from _entry(profile.name, words, width)

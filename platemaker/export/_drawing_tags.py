@@ -7,13 +7,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from platemaker.export._drawing import plan_of
 from platemaker.export._drawing_plan import BEND_PAST
 from platemaker.export._drawing_section import Plane
 from platemaker.export._drawing_words import Numbers
 from platemaker.export._lettering import CAPITAL, FALL, RISE, known, width_of
 from platemaker.export._sheet_ink import Align, Ink, Pen, Stroke, Text, View, arrow, frame, on_white, path, texts_in
-from platemaker.parts import BendLine, Part, Side, StripStock
+from platemaker.parts import BendLine, Part, Side
 from platemaker.plane import Arc, Box, Line, Point
 from platemaker.resolved import Cutting
 from platemaker.views import Label, Placed, Shown, mark_size, overlap, place
@@ -140,7 +139,7 @@ def _captions(part: Part, view: View, size: float) -> Iterator[Label]:
 
 def bend_labels(part: Part, view: View, bends: Sequence[BendLine]) -> Iterator[Label]:
     """Each bend's angle and way, for the upper end of its line."""
-    top = plan_of(part).bounds[3]
+    top = part.stock.plan.bounds[3]
     for bend in bends:
         text = f"{abs(bend.angle):g}° {'up' if bend.angle > 0 else 'down'}"
         x, y = view.at((bend.x, top))
@@ -156,14 +155,10 @@ def _busy(part: Part, view: View, size: float) -> Iterator[Box]:
             yield x - r - 1.5, y - 0.2, x + r + 1.5, y + 0.2
             yield x - 0.2, y - r - 1.5, x + 0.2, y + r + 1.5
         else:
-            ends = [
-                view.at((hole.at[0] + d * hole.direction[0], hole.at[1] + d * hole.direction[1]))
-                for d in (0.0, hole.depth)
-            ]
             r = mark_size(hole) * view.scale
-            (x0, y0), (x1, y1) = ends
+            (x0, y0), (x1, y1) = view.at(hole.centre), view.at(hole.point(hole.depth)[:2])
             yield min(x0, x1) - r, min(y0, y1) - r, max(x0, x1) + r, max(y0, y1) + r
-    for region in (plan_of(part), *(region for profile in part.profiles for region in profile.regions)):
+    for region in (part.stock.plan, *(region for profile in part.profiles for region in profile.regions)):
         for edge in region.edges:
             x0, y0, x1, y1 = view.box(edge.bounds)
             yield x0 - 0.1 * size, y0 - 0.1 * size, x1 + 0.1 * size, y1 + 0.1 * size
@@ -171,7 +166,7 @@ def _busy(part: Part, view: View, size: float) -> Iterator[Box]:
 
 def _plane_ends(part: Part, plane: Plane, view: View) -> tuple[Point, Point, Point, Point]:
     """Both ends of a plane's line on the sheet, its direction, and the way one looks."""
-    x0, y0, x1, y1 = view.box(plan_of(part).bounds)
+    x0, y0, x1, y1 = view.box(part.stock.plan.bounds)
     x, y = view.at((plane.at, plane.at))
     if plane.cutting is Cutting.ACROSS_Y:
         return (x0 - 9.5, y), (x1 + 9.5, y), (1.0, 0.0), (0.0, 1.0)
@@ -224,8 +219,8 @@ def _plane_letters(part: Part, planes: Sequence[Plane], view: View, taken: Seque
 
 def bent_ink(part: Part, view: View, numbers: Numbers) -> Iterator[Ink]:
     """Lengths of legs and angles of bends beside a bent strip seen from the front."""
-    stock = part.stock
-    if not isinstance(stock, StripStock):
+    stock = part.strip
+    if stock is None:
         return
     labels = []
     for leg, (a, b) in zip(stock.legs, pairwise(stock.corners), strict=True):

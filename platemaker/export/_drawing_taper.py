@@ -8,7 +8,7 @@ from platemaker.export._drawing_slope import profiles_of
 from platemaker.export._drawing_tags import Lettered, dimension_ink
 from platemaker.export._drawing_words import Numbers
 from platemaker.export._sheet_ink import Ink, View
-from platemaker.parts import Part, PlateStock, corners_of, ends_of
+from platemaker.parts import Part, corners_of, ends_of
 from platemaker.plane import Box, Point
 from platemaker.resolved import Cutting, crossings, heights_at
 from platemaker.views import Label, Shown
@@ -23,12 +23,12 @@ BESIDE = 7.0
 
 def thickness_labels(part: Part, view: View, numbers: Numbers) -> Iterator[Label]:
     """The thickness at each corner of the plan, and which end is thick."""
-    planed, stock = part.planed, part.stock
-    if planed is None or not isinstance(stock, PlateStock):
+    planed = part.planed
+    if planed is None:
         return
     for spot in corners_of(part):
         yield _beside(f"T{spot.name} = {numbers.fixed(spot.thickness)}", view.at(spot.at))
-    _, thick = ends_of(stock.region, planed.face)
+    _, thick = ends_of(part.stock.plan, planed.face)
     yield _beside("THICK END", view.at(thick.at))
 
 
@@ -44,7 +44,7 @@ def edge_sizes(part: Part, placed: View, box: Box, numbers: Numbers) -> Iterator
 
 def end_sizes(part: Part, cutting: Cutting, at: float, view: View, box: Box, numbers: Numbers) -> Iterator[Ink]:
     """The thickness at both ends of a section through a planed part."""
-    pieces = crossings(part.stock.region, cutting, at) if isinstance(part.stock, PlateStock) else []
+    pieces = crossings(part.stock.plan, cutting, at)
     if pieces:
         left, right = pieces[0][0], pieces[-1][1]
         z0, z1 = heights_at(part, cutting, at, left, right)

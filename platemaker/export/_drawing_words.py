@@ -9,17 +9,9 @@ from dataclasses import dataclass
 
 from platemaker.catalog import Family
 from platemaker.export._lettering import COUNTERBORE, DEPTH, DIAMETER, POSITION
-from platemaker.parts import (
-    Hole,
-    Operation,
-    Part,
-    PlateStock,
-    Profile,
-    RoundStock,
-    StripStock,
-    flat_pattern,
-)
+from platemaker.parts import Hole, Operation, Part, Profile
 from platemaker.plane import Arc, Region
+from platemaker.resolved import resolved
 from platemaker.units import LengthUnit
 from platemaker.views import shown, side_words
 
@@ -151,18 +143,12 @@ def figure_words(profile: Profile, numbers: Numbers) -> Iterator[str]:
 
 def stock_words(part: Part, numbers: Numbers) -> str:
     """The finished size over all, which the blank must hold."""
-    stock = part.stock
-    if isinstance(stock, RoundStock):
-        return f"{DIAMETER}{numbers.size(stock.diameter)} × {numbers.size(stock.length)}"
-    if isinstance(stock, StripStock):
-        bent = flat_pattern(part)
-        length = bent.part.stock.region.bounds[2] if bent and isinstance(bent.part.stock, PlateStock) else 0.0
-        return f"{numbers.size(stock.width)} × {numbers.size(stock.thickness)} × {numbers.size(length)} flat"
-    whole = stock.region.outer.as_circle()
-    if whole is not None:
-        return f"{DIAMETER}{numbers.size(2 * whole.radius)} × {numbers.size(stock.thickness)}"
-    x0, y0, x1, y1 = stock.region.bounds
-    return f"{numbers.size(x1 - x0)} × {numbers.size(y1 - y0)} × {numbers.size(stock.thickness)}"
+    x, y, z = (numbers.size(size) for size in resolved(part).flat.stock.size)
+    if part.bar is not None:
+        return f"{DIAMETER}{y} × {x}"
+    if part.strip is not None:
+        return f"{y} × {z} × {x} flat"
+    return f"{DIAMETER}{x} × {z}" if part.stock.plan.outer.as_circle() else f"{x} × {y} × {z}"
 
 
 def edge_words(part: Part, numbers: Numbers) -> str:
@@ -190,11 +176,11 @@ def outside_zone(part: Part) -> str:
 
 def bend_words(part: Part, numbers: Numbers) -> Iterator[str]:
     """Legs and bends of a strip, as notes."""
-    bent, stock = flat_pattern(part), part.stock
-    if bent is None or not isinstance(stock, StripStock):
+    bent = resolved(part).bent
+    if bent is None:
         return
     yield f"Plan is the flat blank before bending; neutral line at {bent.k_factor:.3f} of the thickness."
-    legs = ", ".join(numbers.size(leg) for leg in stock.legs)
+    legs = ", ".join(numbers.size(leg) for leg in bent.strip.legs)
     yield f"Legs to sharp outside corners: {legs}."
     for bend in bent.bends:
         way = "up" if bend.angle > 0 else "down"

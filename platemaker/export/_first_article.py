@@ -18,7 +18,6 @@ from platemaker.catalog import (
     iso286,
 )
 from platemaker.errors import CatalogError
-from platemaker.export._drawing import plan_of
 from platemaker.export._drawing_ordinates import Datum, datum_of
 from platemaker.export._drawing_title import About
 from platemaker.export._drawing_words import outside_zone
@@ -26,17 +25,16 @@ from platemaker.parts import (
     Hole,
     Part,
     Profile,
-    RoundStock,
     StripStock,
     corner_id,
     corners_of,
     figures_of,
-    in_plan,
     is_angle,
     place_of,
     sizes_of,
-    step_word,
+    step_words,
 )
+from platemaker.resolved import resolved
 from platemaker.views import hole_tags
 
 
@@ -121,13 +119,13 @@ def first_article(part: Part, about: About) -> list[Measure]:
 
     The blank of a bent part and what is milled in it are measured flat, its legs, bends and holes when it is bent.
     """
-    flat = in_plan(part)
+    flat = resolved(part).flat
     shop, tags, datum = _Shop(about.tolerances, about.fits, about.positions), hole_tags(part), datum_of(flat)
     measures = list(_blank(flat, part, shop)) if part.made else []
     for profile in flat.profiles:
         measures += _figures(profile, shop)
-    if isinstance(part.stock, StripStock):
-        measures += _bends(part.stock, shop)
+    if part.strip is not None:
+        measures += _bends(part.strip, shop)
     for hole in part.holes:
         measures += _place(part, hole, datum, tags, shop)
         measures += _hole(hole, tags[hole.name], shop)
@@ -138,25 +136,24 @@ def first_article(part: Part, about: About) -> list[Measure]:
 
 
 def _blank(flat: Part, whole: Part, shop: _Shop) -> Iterator[Measure]:
-    x0, y0, x1, y1 = plan_of(flat).bounds
-    stock = flat.stock
+    x, y, z = flat.stock.size
     words = "flat blank" if flat is not whole else "outline"
-    if isinstance(stock, RoundStock):
-        yield shop.length("size.x", "length", stock.length)
-        yield shop.length("size.diameter", "outside diameter", stock.diameter)
+    if flat.bar is not None:
+        yield shop.length("size.x", "length", x)
+        yield shop.length("size.diameter", "outside diameter", flat.bar.diameter)
         return
     if flat.planed is not None:
         for spot in corners_of(flat):
             what = f"thickness at corner T{spot.name}, from the lower left counter-clockwise"
             yield shop.length(corner_id(flat.planed, spot.name), what, spot.thickness)
     else:
-        yield shop.length("thickness", "thickness", stock.thickness)
-    circle = plan_of(flat).outer.as_circle()
+        yield shop.length("thickness", "thickness", z)
+    circle = flat.stock.plan.outer.as_circle()
     if circle is not None:
         yield shop.fitted("size.diameter", "outside diameter", 2 * circle.radius, outside_zone(whole))
         return
-    yield shop.length("size.x", f"{words} along X", x1 - x0)
-    yield shop.length("size.y", f"{words} along Y", y1 - y0)
+    yield shop.length("size.x", f"{words} along X", x)
+    yield shop.length("size.y", f"{words} along Y", y)
 
 
 def _figures(profile: Profile, shop: _Shop) -> Iterator[Measure]:
@@ -188,7 +185,7 @@ def _bends(stock: StripStock, shop: _Shop) -> Iterator[Measure]:
 
 def _place(part: Part, hole: Hole, datum: Datum, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
     """Where a hole lies: none for the datum itself, nor for one whose axis lies level."""
-    bent, tag = isinstance(part.stock, StripStock), tags[hole.name]
+    bent, tag = part.strip is not None, tags[hole.name]
     if not bent and (hole.name == datum.name or abs(hole.direction[2]) <= 1e-9):
         return
     start = f"from {tags[datum.name]}" if datum.name else "from the lower left corner"
@@ -213,9 +210,8 @@ def _hole(hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
             yield Measure(f"{id_}.thread_depth", what, hole.tapping.depth, (0.0, room), "least; the drill's depth")
     else:
         yield shop.bore(hole, f"{id_}.diameter", f"{tag}: diameter", hole.diameter)
-    for number, step in enumerate(hole.steps[:-1], start=1):
-        word = step_word(step, number)
-        yield shop.length(f"{id_}.{word}.diameter", f"{tag}: {word.replace('_', ' ')} diameter", step.diameter)
+    for word, step in zip(step_words(hole), hole.bored, strict=False):
+        yield shop.length(f"{id_}.{word}.diameter", f"{tag}: {word.replace('_', ' ')} diameter", step.wide)
         yield shop.length(f"{id_}.{word}.depth", f"{tag}: {word.replace('_', ' ')} depth", step.end)
     if not hole.through:
         yield shop.length(f"{id_}.depth", f"{tag}: depth of the full diameter", hole.depth)
@@ -233,7 +229,7 @@ def write_first_article(part: Part, about: About, measures: list[Measure], path:
     """Write the sheet's twin: YAML with `reads: null` for each reading, lengths in mm, angles in degrees."""
     import yaml  # noqa: PLC0415 - only when files are written
 
-    datum = datum_of(in_plan(part))
+    datum = datum_of(resolved(part).flat)
     record = {
         "part": part.name,
         "title": part.title,

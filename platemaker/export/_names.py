@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from platemaker.errors import OutputError
-from platemaker.parts import BendLine, Hole, Kind, Operation, Part, Profile, Side, StepVoid, Tapping
+from platemaker.parts import BendLine, Hole, Kind, Operation, Part, Profile, StepVoid, Tapping
 
 OUTLINE, NOTE, MARK = "CUT_OUTLINE", "NOTE", "MARK"
 STOCK, TURNED = "STOCK_OUTLINE", "TURN_OUTLINE"
@@ -88,6 +88,4 @@ def bend_layer(bend: BendLine) -> str:
 
 def side_of(hole: Hole) -> str:
     """The face that a hole starts from, `ABOVE` or `BELOW`; `SIDE` for one that runs level."""
-    if abs(hole.direction[2]) < 1e-9:
-        return "SIDE"
-    return (Side.ABOVE if hole.direction[2] < 0 else Side.BELOW).value.upper()
+    return "SIDE" if abs(hole.direction[2]) < 1e-9 else hole.side.value.upper()

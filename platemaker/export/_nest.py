@@ -19,8 +19,9 @@ from platemaker.export._folder import OutputFolder
 from platemaker.export._names import NOTE, STOCK, number
 from platemaker.export._read_back import dxf_record
 from platemaker.export._read_dxf import SAME, DxfReading, expected_figures, read_dxf
-from platemaker.parts import Kind, Part, flat_pattern
+from platemaker.parts import Kind, Part
 from platemaker.plane import Loop, moved, rotated
+from platemaker.resolved import resolved
 from platemaker.units import LengthUnit, parse_length
 from platemaker.views import joined, overlap
 
@@ -100,7 +101,7 @@ def nested(parts: Iterable[Part], width: float, height: float) -> Nesting:
             x, y = _size(part)
             left.append((part.name, f"{x:.3f} x {y:.3f} mm with a gap of {GAP:g} mm round it is larger than the sheet"))
         else:
-            groups[part.material.name, _thickness(part)].append(part)
+            groups[part.material.name, resolved(part).flat.stock.height].append(part)
     sheets = [sheet for (name, thick), alike in sorted(groups.items(), key=lambda item: item[0])
               for sheet in _packed(name, thick, alike, width, height)]  # fmt: skip
     return Nesting(tuple(sheets), tuple(left))
@@ -212,8 +213,3 @@ def _room(part: Part) -> tuple[int, int]:
 def _fits(part: Part, width: float, height: float) -> bool:
     (x, y), wide, high = _room(part), int((width - GAP) * _GRID), int((height - GAP) * _GRID)
     return (x <= wide and y <= high) or (y <= wide and x <= high)
-
-
-def _thickness(part: Part) -> float:
-    bent = flat_pattern(part)
-    return float(getattr((bent.part if bent else part).stock, "thickness", 0.0))

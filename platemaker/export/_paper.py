@@ -19,7 +19,8 @@ from platemaker.export._sheet_pdf import write_pdf
 from platemaker.export._sheet_svg import svg_of
 from platemaker.export._step import NO_TIME, timestamp
 from platemaker.export._template import template_pages, tiling_of
-from platemaker.parts import Part, PartFile, Stack, flat_pattern, flat_point, in_plan, position_zones
+from platemaker.parts import Part, PartFile, Stack, flat_point, position_zones
+from platemaker.resolved import resolved
 from platemaker.views import hole_tags, through_least_metal
 
 
@@ -79,7 +80,7 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         fits=fits_of(stack.parts, part),
         positions=position_zones(stack.joints, part),
         paper=stack.drafting.paper,
-        thin=through_least_metal(in_plan(part), [_in_plan(part, found) for found in findings or ()]),
+        thin=through_least_metal(resolved(part).flat, [_in_plan(part, found) for found in findings or ()]),
     )
 
 
@@ -104,8 +105,7 @@ def write_paper(part: Part, about: About, folder: OutputFolder) -> PaperReading:
     path = folder.path(PartFile.DRAWING.of(part), "svg", "dimensioned drawing", part=part.name, key=part.key)
     path.write_text(svg_of(pages, title), encoding="utf-8", newline="\n")
 
-    bent = flat_pattern(part)
-    flat = bent.part if bent else part
+    flat = resolved(part).flat
     path = folder.path(PartFile.TEMPLATE.of(part), "pdf", "template in true size", part=part.name, key=part.key)
     write_pdf(template_pages(part, about), path, title)
     template = prove_template(flat, path, tiling_of(flat, about.unit, about.paper))

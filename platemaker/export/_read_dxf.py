@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import Any
 
 from platemaker.export._differs import differs, in_brackets
-from platemaker.export._drawing import plan_of
 from platemaker.export._names import MARK, NOTE
-from platemaker.parts import Part, in_plan
+from platemaker.parts import Part
 from platemaker.plane import Box
+from platemaker.resolved import resolved
 
 _differs = partial(differs, due="the part")
 
@@ -91,10 +91,10 @@ def prove_dxf(part: Part, path: Path) -> DxfReading:
 
 def expected_figures(part: Part) -> tuple[Counter[tuple[float, ...]], list[float]]:
     """Circles (x, y, diameter) and areas of the other loops that the part's drawing must hold."""
-    part = in_plan(part)
+    part = resolved(part).flat
     circles: Counter[tuple[float, ...]] = Counter()
     areas = []
-    loops = [*plan_of(part).loops, *(loop for cut in part.profiles for area in cut.regions for loop in area.loops)]
+    loops = [*part.stock.plan.loops, *(loop for cut in part.profiles for area in cut.regions for loop in area.loops)]
     for loop in loops:
         whole = loop.as_circle()
         if whole is None:
@@ -110,11 +110,11 @@ def expected_figures(part: Part) -> tuple[Counter[tuple[float, ...]], list[float
 
 def _expected_extents(part: Part) -> Box:
     """The box of all that the drawing holds: a cut may reach out of the outline."""
-    part = in_plan(part)
-    boxes = [plan_of(part).bounds, *(region.bounds for cut in part.profiles for region in cut.regions)]
+    part = resolved(part).flat
+    boxes = [part.stock.plan.bounds, *(region.bounds for cut in part.profiles for region in cut.regions)]
     for hole in part.holes:
         if hole.square:
-            (x, y), r = hole.centre, max(void.wide for void in hole.step_voids) / 2
+            (x, y), r = hole.centre, hole.widest / 2
             boxes.append((x - r, y - r, x + r, y + r))
     return _extents(boxes)
 

@@ -69,14 +69,10 @@ def prove_step(part: Part, proof: SolidProof, path: Path) -> StepReading:
     if any(abs(a - b) > SAME_PLACE for a, b in zip(item.bounds, proof.bounds, strict=True)):
         raise differs(path, f"box {in_brackets(item.bounds)} instead of {in_brackets(proof.bounds)}")
     broken = resolved(part).broken
-    for hole in part.holes:
-        for step in hole.steps:
-            if (
-                not hole.into
-                and hole.name not in broken
-                and not any(face.is_wall(hole, step) for face in item.cylinders)
-            ):
-                raise differs(path, f"no wall of hole '{hole.name}', diameter {step.diameter:g} mm, at {hole.at}")
+    for hole in (one for one in part.holes if not one.into and one.name not in broken):
+        for step in hole.bored:
+            if not any(face.is_wall(hole, step.wide) for face in item.cylinders):
+                raise differs(path, f"no wall of hole '{hole.name}', diameter {step.wide:g} mm, at {hole.at}")
     if part.planed is not None and not any(_same_face(part, met, part.planed.face) for met in item.slopes):
         raise differs(path, f"no face of the slope of '{part.planed.name}', {part.planed.face}")
     return reading

@@ -5,31 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from platemaker.export._drawing import plan_of
 from platemaker.export._drawing_ordinates import datum_of
 from platemaker.export._drawing_plan import marks_ink, plan_ink
 from platemaker.export._drawing_tags import bend_labels, tag_ink
 from platemaker.export._drawing_title import About
 from platemaker.export._sheet_ink import Ink, Page, Pen, Stroke, finely
 from platemaker.export._tiles import TRUE, Tiling, punch_ink, tiled_pages, tiling_of_box
-from platemaker.parts import Hole, Part, flat_pattern
+from platemaker.parts import Hole, Part
+from platemaker.resolved import resolved
 from platemaker.views import hole_tags
 
 
 def tiling_of(part: Part, unit: str, chosen: str | None = None) -> Tiling:
     """The fewest pages of the paper chosen, else A4 or Letter, lying or standing, that hold a part in true size."""
-    return tiling_of_box(plan_of(part).bounds, unit, chosen)
+    return tiling_of_box(resolved(part).flat.stock.plan.bounds, unit, chosen)
 
 
 def template_pages(part: Part, about: About) -> tuple[Page, ...]:
     """The pages of a part's template; a part bent from strip is shown flat."""
-    bent = flat_pattern(part)
-    flat = bent.part if bent else part
-    tiling = tiling_of(flat, about.unit, about.paper)
-    bends = bent.bends if bent else ()
+    bent, flat = resolved(part).bent, resolved(part).flat
+    tiling, bends = tiling_of(flat, about.unit, about.paper), bent.bends if bent else ()
     ink = [_thin(finely(one)) for one in plan_ink(flat, TRUE, bends)]
     crosses = [one for hole in flat.holes if to_punch(hole) for one in punch_ink(hole.centre)]
-    x0, y0, x1, y1 = plan_of(flat).bounds
+    x0, y0, x1, y1 = flat.stock.plan.bounds
     # The white behind letters must hide no cross.
     around = [*marks_ink(flat.marks, TRUE), *crosses]
     zone = (x0 - 60, y0 - 60, x1 + 60, y1 + 60)
@@ -54,7 +52,7 @@ def to_punch(hole: Hole) -> bool:
 
 def _advice(part: Part) -> Iterator[str]:
     yield "Print in true size (100 %), measure both bars, then use. Seen from above; punch at the crosses."
-    if flat_pattern(part):
+    if resolved(part).bent:
         yield "Flat blank before bending."
     if not part.made:
         yield "Existing casting: drill only."

@@ -39,6 +39,14 @@ from platemaker.formulas._bolting_practice import (
     tightening_order,
     tightening_order_outwards,
 )
+from platemaker.formulas._chambers import (
+    CHAMBER_CONTRACTION,
+    CHAMBER_TURN,
+    CHAMBER_UNCERTAINTY,
+    chamber_jet_area,
+    chamber_loss,
+    jet_mixing_loss,
+)
 from platemaker.formulas._engine_air import (
     blower_mass_flow,
     blower_pressure_ratio,
@@ -204,6 +212,9 @@ from platemaker.formulas._shop_geometry import (
 )
 
 __all__ = [
+    "CHAMBER_CONTRACTION",
+    "CHAMBER_TURN",
+    "CHAMBER_UNCERTAINTY",
     "FORMULAS",
     "BendStock",
     "DuctState",
@@ -235,6 +246,8 @@ __all__ = [
     "bolt_stiffness",
     "bore_hoop_stress",
     "capstan_ratio",
+    "chamber_jet_area",
+    "chamber_loss",
     "chamfer_volume",
     "chamfered_entrance_loss",
     "choked_mass_flow",
@@ -280,6 +293,7 @@ __all__ = [
     "interference_limits",
     "interference_when_hot",
     "internal_shear_area",
+    "jet_mixing_loss",
     "joint_constant",
     "largest_edge_distance_aisc",
     "load_factor",

@@ -15,6 +15,7 @@ ASME_PCC_1 = Source("ASME PCC-1-2010", "Guidelines for Pressure Boundary Bolted 
 ASME_VIII_1 = Source("ASME BPVC VIII-1 (2019)", "Boiler and Pressure Vessel Code, Section VIII, Division 1")
 ASME_Y14_5 = Source("ASME Y14.5-2009", "Dimensioning and Tolerancing")
 BRITANNICA_11 = Source("Encyclopaedia Britannica 11th ed. vol. 17", "Article Mechanics, 1911")
+CHAMBER_MODEL = Source("reduced model of chambers", "Jet fitted to computed passages, mixed out after Borda and Carnot")
 COMMON_PRACTICE = Source("common practice, no source", "Fact of the trade that no published source was found for")
 FED_STD_H28 = Source("FED-STD-H28/2B (1991)", "Screw-Thread Standards for Federal Services, Section 2")
 GEOMETRY = Source("plane and solid geometry", "Follows from the definition; no source needed")

@@ -9,7 +9,7 @@ from platemaker.parts._as_built import (
     place_of,
     read_as_built,
     sizes_of,
-    step_word,
+    step_words,
 )
 from platemaker.parts._as_cut import as_cut
 from platemaker.parts._build import stack_of
@@ -146,7 +146,7 @@ __all__ = [
     "spots_of",
     "stack_of",
     "step_label",
-    "step_word",
+    "step_words",
     "top_of",
     "turned_round_misfit",
 ]

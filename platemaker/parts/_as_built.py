@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from platemaker.errors import SpecError, UnitError, nearest_word
-from platemaker.parts._cuts import Hole, Operation, Planed, Profile, ProfileKind, Step
+from platemaker.parts._cuts import Hole, Planed, Profile, ProfileKind
 from platemaker.parts._flat import in_plan, leg_of
 from platemaker.parts._part import Part, Stack
 from platemaker.parts._planed import corners_of
-from platemaker.parts._stock import PlateStock, RoundStock, StripStock
+from platemaker.parts._stock import StripStock
 from platemaker.plane import Point, Region, nearest
 from platemaker.spec import Loaded, load_yaml
 from platemaker.units import LengthUnit, parse_angle, parse_length
@@ -184,8 +184,8 @@ def nominals_of(part: Part, datum: Point) -> dict[str, float]:
             f"cut.{profile.name}.mouth_radius": profile.mouth_radius,
             f"cut.{profile.name}.mouth_chamfer": profile.mouth_chamfer,
         }
-    if isinstance(part.stock, StripStock):
-        found |= _of_bends(part.stock)
+    if part.strip is not None:
+        found |= _of_bends(part.strip)
     for hole in part.holes:
         found |= place_of(part, hole, datum) | _of_hole(hole)
     return found
@@ -203,9 +203,10 @@ def figures_of(profile: Profile) -> Iterator[tuple[str, Region]]:
         yield figure_id(profile.name, number if many else 0), region
 
 
-def step_word(step: Step, number: int) -> str:
-    """What a step of a hole that is not its last is called in ids; `number` is from 1."""
-    return "counterbore" if step.operation is Operation.COUNTERBORE else f"step_{number}"
+def step_words(hole: Hole) -> tuple[str, ...]:
+    """What the steps of a hole before its last are called in ids, from its entry inwards."""
+    steps = enumerate(hole.bored[:-1], 1)
+    return tuple(step.what if step.what == "counterbore" else f"step_{number}" for number, step in steps)
 
 
 def corner_id(planed: Planed, corner: str) -> str:
@@ -219,8 +220,8 @@ def place_of(part: Part, hole: Hole, datum: Point) -> dict[str, float]:
     From the datum; in a leg of a bent part from where the leg begins, in its last leg from its free end, and from the
     edge of the bar where Y is least.
     """
-    id_, stock = f"hole.{hole.name}", part.stock
-    if not isinstance(stock, StripStock):
+    id_, stock = f"hole.{hole.name}", part.strip
+    if stock is None:
         return {f"{id_}.x": hole.at[0] - datum[0], f"{id_}.y": hole.at[1] - datum[1]}
     leg = leg_of(hole, stock)
     along = stock.along_leg(leg, hole.at)
@@ -230,17 +231,16 @@ def place_of(part: Part, hole: Hole, datum: Point) -> dict[str, float]:
 
 
 def _sizes(part: Part) -> Iterator[tuple[str, float]]:
-    if isinstance(part.stock, RoundStock):
-        yield from (("size.x", part.stock.length), ("size.diameter", part.stock.diameter))
-    if not isinstance(part.stock, PlateStock):
+    x, y, z = part.stock.size
+    if part.bar is not None:
+        yield from (("size.x", x), ("size.diameter", part.bar.diameter))
         return
-    x0, y0, x1, y1 = part.stock.region.bounds
-    circle = part.stock.region.outer.as_circle()
+    circle = part.stock.plan.outer.as_circle()
     if part.planed is None:
-        yield "thickness", part.stock.thickness
+        yield "thickness", z
     else:
         yield from ((corner_id(part.planed, spot.name), spot.thickness) for spot in corners_of(part))
-    yield from (("size.x", x1 - x0), ("size.y", y1 - y0))
+    yield from (("size.x", x), ("size.y", y))
     if circle is not None:
         yield "size.diameter", 2 * circle.radius
 
@@ -265,7 +265,6 @@ def _of_hole(hole: Hole) -> dict[str, float]:
     found = {f"{id_}.diameter": hole.diameter, f"{id_}.depth": hole.depth}
     if hole.tapping:
         found[f"{id_}.thread_depth"] = hole.tapping.depth
-    for number, step in enumerate(hole.steps[:-1], 1):
-        word = step_word(step, number)
-        found |= {f"{id_}.{word}.diameter": step.diameter, f"{id_}.{word}.depth": step.end}
+    for word, step in zip(step_words(hole), hole.bored, strict=False):
+        found |= {f"{id_}.{word}.diameter": step.wide, f"{id_}.{word}.depth": step.end}
     return found

@@ -16,7 +16,7 @@ from platemaker.parts._level import plane_through
 from platemaker.parts._linked import linked
 from platemaker.parts._part import Face, Joint, Kind, Part, Stack
 from platemaker.parts._planed import corners_of, ends_of
-from platemaker.parts._stock import PlateStock, RoundStock, StripStock
+from platemaker.parts._stock import PlateStock, RoundStock
 
 
 def as_cut(stack: Stack, sheet: AsBuilt) -> tuple[Stack, tuple[str, ...]]:
@@ -35,11 +35,9 @@ def as_cut(stack: Stack, sheet: AsBuilt) -> tuple[Stack, tuple[str, ...]]:
 
 
 def _made(part: Part, sheet: AsBuilt, lost: list[str]) -> Part:
-    if isinstance(part.stock, StripStock):
-        return bent_as_cut(part, part.stock, sheet, lost)
-    if isinstance(part.stock, RoundStock):
-        return _bar(part, part.stock, sheet)
-    return _plate(part, part.stock, sheet, lost)
+    if part.strip is not None:
+        return bent_as_cut(part, part.strip, sheet, lost)
+    return _bar(part, part.bar, sheet) if part.bar is not None else _plate(part, sheet, lost)
 
 
 def _bar(part: Part, stock: RoundStock, sheet: AsBuilt) -> Part:
@@ -51,15 +49,16 @@ def _bar(part: Part, stock: RoundStock, sheet: AsBuilt) -> Part:
     return replace(part, stock=made, cuts=holes, marks=marks)
 
 
-def _plate(part: Part, stock: PlateStock, sheet: AsBuilt, lost: list[str]) -> Part:
-    found, more = resized(stock.region, sheet, "size"), growth(stock.region, sheet, "size")
+def _plate(part: Part, sheet: AsBuilt, lost: list[str]) -> Part:
+    outline, height = part.stock.plan, part.stock.height
+    found, more = resized(outline, sheet, "size"), growth(outline, sheet, "size")
     if len(found) != 1:
         read = [id_ for id_ in ("size.x", "size.y") if sheet.value(id_) is not None]
         lost.append(f"{', '.join(read)}: the outline would come apart")
-        found, more = (stock.region,), (0.0, 0.0)
+        found, more = (outline,), (0.0, 0.0)
     sloping = _sloping(part, sheet)
-    thick = ends_of(found[0], sloping)[1].thickness if sloping else sheet.value("thickness") or stock.thickness
-    faces = plate_faces(stock, thick - stock.thickness, more)
+    thick = ends_of(found[0], sloping)[1].thickness if sloping else sheet.value("thickness") or height
+    faces = plate_faces(part.stock, thick - height, more)
     cuts: list[Cut] = []
     for cut in part.cuts:
         if isinstance(cut, Hole):
@@ -85,19 +84,17 @@ def _sloping(part: Part, sheet: AsBuilt) -> Plane | None:
 
 
 def _height(part: Part, stack: Stack) -> float:
-    """How far apart a part holds what lies below and above it, mm; 0 of a part that carries none."""
-    if not isinstance(part.stock, PlateStock):
-        return 0.0
+    """How far apart a part holds what lies below and above it, mm."""
     if part.planed is None or part.planed.joint is None:
-        return part.stock.thickness
+        return part.stock.height
     return part.planed.face.at(*stack.joint(part.planed.joint).middle)
 
 
 def _lying_in(joint: Joint, made: Part) -> Joint:
     """A joint whose gasket or shim was read: as thick as it is."""
-    if not isinstance(made.stock, PlateStock) or made.mountings[:1] == () or made.mountings[0].joint != joint.name:
+    if joint.name not in [mounting.joint for mounting in made.mountings[:1]]:
         return joint
-    thick = made.stock.thickness
+    thick = made.stock.height
     if made.kind is Kind.GASKET and joint.gasket is not None:
         return replace(joint, gasket=replace(joint.gasket, thickness=thick))
     if made.kind is Kind.SHIM and joint.shim is not None:
@@ -126,10 +123,9 @@ def _raised(stack: Stack, part: Part, by: float) -> Stack:
 
 def _carried(stack: Stack, part: Part) -> set[str]:
     own = {mounting.joint: mounting.side for mounting in part.mountings}
-    loose = (Kind.GASKET, Kind.SHIM)
     sheets: dict[str, set[str]] = {}
     for one in stack.parts:
-        if one.kind in loose:
+        if one.is_gasket_or_shim:
             sheets.setdefault(one.mountings[0].joint, set()).add(one.name)
     links = []
     held: set[str] = set()
@@ -137,7 +133,7 @@ def _carried(stack: Stack, part: Part) -> set[str]:
         owners = {face.owner for face in joint.faces}
         if joint.name in own:
             # Gasket and shim lie under the upper owner, the gasket lowest; a plate carries what its upper face meets.
-            above = part.kind in loose or own[joint.name] is Side.ABOVE
+            above = part.is_gasket_or_shim or own[joint.name] is Side.ABOVE
             upper = {joint.upper.owner} if joint.upper is not None else set()
             over = sheets.get(joint.name, set()) if part.kind is not Kind.SHIM else set()
             held |= upper | over if above else set()

@@ -10,7 +10,6 @@ from platemaker.errors import CatalogError
 from platemaker.parts._design import PressFit
 from platemaker.parts._figures import GRID
 from platemaker.parts._part import Part, Stack
-from platemaker.parts._stock import PlateStock
 
 
 def fits_as_cut(stack: Stack) -> Stack:
@@ -23,7 +22,7 @@ def fits_as_cut(stack: Stack) -> Stack:
 
 def _fitted(boss: Part, stack: Stack) -> Part:
     fit = boss.fit
-    outside = boss.stock.region.outer.as_circle() if isinstance(boss.stock, PlateStock) else None
+    outside = boss.stock.plan.outer.as_circle()
     casting = stack.find_part(fit.casting) if fit else None
     if fit is None or outside is None or casting is None:
         return boss

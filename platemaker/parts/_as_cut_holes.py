@@ -7,10 +7,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from platemaker.parts._as_built import AsBuilt, step_word
+from platemaker.parts._as_built import AsBuilt, step_words
 from platemaker.parts._cuts import Hole, Vec3
 from platemaker.parts._figures import on_grid
-from platemaker.parts._stock import PlateStock, RoundStock
+from platemaker.parts._stock import RoundStock, Stock
 from platemaker.plane import Edge, Line, Point, nearest
 from platemaker.space import dot
 
@@ -30,21 +30,22 @@ Faces: TypeAlias = Callable[[Vec3], Face | None]
 """The face that a place of the drawn blank lies on; None inside it."""
 
 
-def plate_faces(stock: PlateStock, thicker: float, growth: Point) -> Faces:
+def plate_faces(stock: Stock, thicker: float, growth: Point) -> Faces:
     """Faces of a plate that is `thicker`, and whose outline is wider and higher, mm, by half at either side."""
+    outline, height = stock.plan.outer, stock.height
 
     def face_at(point: Vec3) -> Face | None:
         x, y, z = point
-        if abs(z - stock.thickness) < ON_FACE:
+        if abs(z - height) < ON_FACE:
             return Face((0.0, 0.0, 1.0), thicker)
         if abs(z) < ON_FACE:
             return Face((0.0, 0.0, -1.0), 0.0)
-        edge = min(stock.region.outer.edges, key=lambda one: nearest((x, y), one).distance)
+        edge = min(outline.edges, key=lambda one: nearest((x, y), one).distance)
         found = nearest((x, y), edge)
         if found.distance > ON_FACE:
             return None
         u, v = _tangent_at(edge, found.b)
-        if stock.region.outer.as_circle() is not None:
+        if outline.as_circle() is not None:
             return Face((v, -u, 0.0), growth[0] / 2)
         return Face((v, -u, 0.0), (abs(v) * growth[0] + abs(u) * growth[1]) / 2)
 
@@ -100,9 +101,8 @@ def sized(hole: Hole, sheet: AsBuilt, longer: float) -> Hole:
     """A hole with the diameters and depths that it reads; one that goes through is `longer` than drawn, mm."""
     id_ = f"hole.{hole.name}"
     steps, begin = [], 0.0
-    for number, step in enumerate(hole.steps, 1):
-        last = number == len(hole.steps)
-        key = f"{id_}." + ("" if last else f"{step_word(step, number)}.")
+    for step, word in zip(hole.steps, (*step_words(hole), ""), strict=True):
+        last, key = not word, f"{id_}.{word}." if word else f"{id_}."
         end = on_grid(step.end + longer) if last and hole.through else sheet.value(f"{key}depth") or step.end
         wide = step.diameter if last and hole.tapping else sheet.value(f"{key}diameter") or step.diameter
         steps.append(replace(step, diameter=wide, start=begin, end=end))

@@ -177,6 +177,15 @@ class Hole:
         return self.steps[0].end if self.is_stepped else 0.0
 
     @property
+    def side(self) -> Side:
+        """The face that it is drilled from, on which its head sits: of a level one the lower."""
+        return Side.ABOVE if self.direction[2] < 0 else Side.BELOW
+
+    def diameter_at(self, side: Side) -> float:
+        """Diameter where it breaks a face of its plate, mm; 0 where it does not reach that face."""
+        return self.entry_diameter if side is self.side else self.diameter if self.through else 0.0
+
+    @property
     def square(self) -> bool:
         """Whether the axis is parallel to Z."""
         return abs(self.direction[0]) < 1e-12 and abs(self.direction[1]) < 1e-12

@@ -32,7 +32,7 @@ class BendLine:
 
 @dataclass(frozen=True)
 class FlatPattern:
-    """A strip unrolled: the part as a plate of its flat blank, and where it is bent.
+    """A strip unrolled: the part as a plate of its flat blank, and where it is bent; `strip` is the bar bent.
 
     `starts` are where the legs' own lengths begin in it, at their sharp outside corners, mm. `k_factor` places the
     neutral line in the thickness (Machinery's Handbook 31st ed., p. 1421).
@@ -42,6 +42,7 @@ class FlatPattern:
     bends: tuple[BendLine, ...]
     starts: tuple[float, ...]
     k_factor: float
+    strip: StripStock
 
 
 def k_factor_of(part: Part) -> float:
@@ -51,8 +52,8 @@ def k_factor_of(part: Part) -> float:
 
 def flat_pattern(part: Part) -> FlatPattern | None:
     """The flat blank of a part bent from strip, its holes moved to their flat places; None for any other part."""
-    stock = part.stock
-    if not isinstance(stock, StripStock):
+    stock = part.strip
+    if stock is None:
         return None
     k = k_factor_of(part)
     allowances = [bend_allowance(abs(b.angle), b.radius, stock.thickness, k) for b in stock.bends]
@@ -75,7 +76,7 @@ def flat_pattern(part: Part) -> FlatPattern | None:
         if not isinstance(cut, Planed)
     )
     flat = replace(part, stock=PlateStock(Region.of(blank), stock.thickness), cuts=cuts, places=())
-    return FlatPattern(flat, tuple(bends), tuple(starts), k)
+    return FlatPattern(flat, tuple(bends), tuple(starts), k, stock)
 
 
 def in_plan(part: Part) -> Part:
@@ -89,12 +90,12 @@ def leg_frame(part: Part, x: float) -> Frame:
 
     The legs stay as they are when the strip is bent: a cut made in the flat lies in this frame.
     """
-    bent, stock = flat_pattern(part), part.stock
-    if bent is None or not isinstance(stock, StripStock):
+    bent = flat_pattern(part)
+    if bent is None:
         return Frame()
-    firsts = [start + stock.flat_of(leg)[0] for leg, start in enumerate(bent.starts)]
+    firsts = [start + bent.strip.flat_of(leg)[0] for leg, start in enumerate(bent.starts)]
     leg = max((leg for leg, first in enumerate(firsts) if first <= x + 1e-6), default=0)
-    origin, (u, _, w) = stock.leg_point(leg, -bent.starts[leg], 0.0)
+    origin, (u, _, w) = bent.strip.leg_point(leg, -bent.starts[leg], 0.0)
     return Frame(origin, (w, 0.0, -u), (0.0, 1.0, 0.0))
 
 
@@ -108,10 +109,10 @@ def flat_point(part: Part, point: Vec3) -> Vec3:
 
     A point in a bend lies where the flat of the leg next to it would reach it.
     """
-    bent, stock = flat_pattern(part), part.strip
-    if bent is None or stock is None:
+    bent = flat_pattern(part)
+    if bent is None:
         return point
-    found: list[tuple[float, Vec3]] = []
+    found, stock = list[tuple[float, Vec3]](), bent.strip
     for leg, ((u, w), (x, z)) in enumerate(zip(stock.directions, stock.corners, strict=False)):
         first, last = stock.flat_of(leg)
         along, off = stock.along_leg(leg, point), (point[2] - z) * u - (point[0] - x) * w

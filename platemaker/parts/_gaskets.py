@@ -60,10 +60,10 @@ def shim_part_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) 
         return None
     sheet = _Sheet(Kind.SHIM, shim.material, shim.thickness, 0.0, 0.0, f"joints.{joint.name}.shim")
     part = _piece(joint, draft, carrier, mounting, sheet)
-    if part is None or shim.is_flat or not isinstance(part.stock, PlateStock):
+    if shim.is_flat:
         return part
-    face = reaching(part.stock.region, shim.thickness, shim.rise)
-    thin, _ = ends_of(part.stock.region, face)
+    face = reaching(part.stock.plan, shim.thickness, shim.rise)
+    thin, _ = ends_of(part.stock.plan, face)
     if thin.thickness <= 0:
         problem = f"the shim tapers to {thin.thickness:.3f} mm at its thin end"
         where = draft.spec.where("joints", joint.name, "shim", "thickness")
@@ -89,10 +89,8 @@ def seated(joint: Joint, parts: Iterable[Part]) -> Joint:
     return joint if joint.shim is None or found is None else replace(joint, shim=replace(joint.shim, upper=found))
 
 
-def _piece(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting, sheet: _Sheet) -> Part | None:
-    if not isinstance(carrier.stock, PlateStock):
-        return None
-    whole = rotated(moved(carrier.stock.region, -mounting.at[0], -mounting.at[1]), -mounting.turn)
+def _piece(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting, sheet: _Sheet) -> Part:
+    whole = mounting.in_joint(carrier.stock.plan)
     blank = _under_bodies(whole, joint, draft)
     cuts: list[Cut] = [*_bolt_holes(joint, sheet), *_dowel_holes(joint, sheet)]
     opening = draft.port(joint.name)

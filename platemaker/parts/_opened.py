@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from platemaker.catalog import socket_head, thread
 from platemaker.errors import SpecError
-from platemaker.formulas import drill_point_height
 from platemaker.parts._cuts import Cut, Hole, Operation, Profile, ProfileKind, Side
 from platemaker.parts._figures import loop_of
 from platemaker.parts._hole_making import Slab
@@ -103,11 +102,10 @@ def _widest(hole: Hole, low: float, high: float) -> float:
 
     A drill's point counts as wide as its drill: what a pocket spares does not change where the cone begins.
     """
-    down, z = hole.direction[2] < 0, hole.at[2]
-    radius = 0.0
+    z, radius = hole.at[2], 0.0
     for step in hole.steps:
-        end = step.end + (_point_of(hole) if step is hole.steps[-1] else 0.0)
-        top, bottom = (z - step.start, z - end) if down else (z + end, z + step.start)
+        end = hole.step_voids[-1].end if step is hole.steps[-1] else step.end  # the drill point ends last
+        top, bottom = (z - step.start, z - end) if hole.side is Side.ABOVE else (z + end, z + step.start)
         if min(top, high) - max(bottom, low) > ROUNDING:
             wide = step.diameter
             if hole.tapping and step.operation is not Operation.COUNTERBORE:
@@ -116,14 +114,8 @@ def _widest(hole: Hole, low: float, high: float) -> float:
     return radius
 
 
-def _point_of(hole: Hole) -> float:
-    """Height of a blind hole's drill point beyond its last step, mm; 0 for one that is through or flat."""
-    return 0.0 if hole.through or hole.tip_angle is None else drill_point_height(hole.diameter, hole.tip_angle)
-
-
 def _head_on(hole: Hole, side: Side, seats: Mapping[str, float]) -> float:
     """Radius of the seat of a head that stands on face `side`, mm; 0 when the hole has none there."""
-    entered = Side.ABOVE if hole.direction[2] < 0 else Side.BELOW
-    if hole.bolt is None or hole.tapping is not None or side is not entered or len(hole.steps) > 1:
+    if hole.bolt is None or hole.tapping is not None or side is not hole.side or hole.is_stepped:
         return 0.0
     return (seats[hole.joint] if hole.joint else socket_head(thread(hole.bolt)).head_diameter) / 2

@@ -9,7 +9,6 @@ from platemaker.parts._cuts import Hole
 from platemaker.parts._draft import Draft
 from platemaker.parts._flat import leg_of
 from platemaker.parts._part import Part
-from platemaker.parts._stock import StripStock
 from platemaker.space import Frame, cross, rotation
 from platemaker.spec import Bracket
 
@@ -40,8 +39,8 @@ def bracket_frames(draft: Draft, parts: Sequence[Part], frames: Mapping[str, Fra
 
 def _foot(part: Part) -> Hole | None:
     """The hole that gives a bracket its place: the first of its first leg that lies over another part's."""
-    stock = part.stock
-    if not isinstance(stock, StripStock):
+    stock = part.strip
+    if stock is None:
         return None
     return next((hole for hole in part.holes if hole.over and leg_of(hole, stock) == 0), None)
 
@@ -63,8 +62,8 @@ def _refuse_circle(part: Part, parts: Mapping[str, Part], draft: Draft) -> None:
 
 def _place(part: Part, draft: Draft, parts: Mapping[str, Part], frames: Mapping[str, Frame]) -> Frame | None:
     """The far face of the bracket lies on the face that the other hole is entered from, the two holes in line."""
-    stock, model = part.stock, draft.spec.model.parts[part.name]
-    if not isinstance(stock, StripStock) or not isinstance(model, Bracket) or part.name in frames:
+    stock, model = part.strip, draft.spec.model.parts[part.name]
+    if stock is None or not isinstance(model, Bracket) or part.name in frames:
         return None
     foot = _foot(part)
     if foot is None or foot.over is None or foot.over[0] not in frames:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
 from pathlib import Path
+from typing import TypeVar
 
 from platemaker.catalog import Material, Thread
 from platemaker.errors import Location
@@ -19,9 +20,11 @@ from platemaker.parts._ports import SurveyedPort
 from platemaker.parts._stack_records import Drafting, Room, Row
 from platemaker.parts._stock import PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._surveys import Surveyed
-from platemaker.plane import Circle, Point, Region
+from platemaker.plane import Circle, Point, Region, moved, rotated
 from platemaker.space import Frame
 from platemaker.spec import Given, SizeRange
+
+Laid = TypeVar("Laid", Point, Region)
 
 
 class Kind(StrEnum):
@@ -170,11 +173,28 @@ class Mounting:
     at: Point = (0.0, 0.0)
     turn: float = 0.0
 
+    def in_plan(self, figure: Laid) -> Laid:
+        """A spot or figure of the joint in the plan of the part that carries it."""
+        return moved(rotated(figure, self.turn), *self.at)
+
+    def in_joint(self, figure: Laid) -> Laid:
+        """A spot or figure of the part's plan in the joint's frame."""
+        if self.at == (0.0, 0.0) and self.turn == 0.0:
+            return figure
+        return rotated(moved(figure, -self.at[0], -self.at[1]), -self.turn)
+
+
+def flat_frame(at: Point, turn: float, z: float) -> Frame:
+    """A frame in the plan, turned by `turn` degrees, at height `z`."""
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    return Frame((at[0], at[1], z), (c, s, 0.0), (-s, c, 0.0))
+
 
 @dataclass(frozen=True)
 class Part:
     """A blank with named cuts, in its own frame; `places` are where copies of it stand in the stack (none: not placed).
 
+    Only a part cut from plate carries joints (`mountings`), figures of the plan (`profiles`) and a planed face.
     `made` is False for an existing casting that is only drilled. `front_marked` says that the part carries a mark.
     `limits` are the spec's own limits by name, in the limit's unit. `key` is the part's place in the spec. `body` is
     the body that an existing casting is a piece of.
@@ -212,6 +232,23 @@ class Part:
     def strip(self) -> StripStock | None:
         """Its stock where it is bent from strip; None for any other part."""
         return self.stock if isinstance(self.stock, StripStock) else None
+
+    @property
+    def is_gasket_or_shim(self) -> bool:
+        """Whether it lies between the faces of a joint and is a part of neither side."""
+        return self.kind in (Kind.GASKET, Kind.SHIM)
+
+    def face_height(self, side: Side) -> float:
+        """Height of the lower or the upper face of its blank, mm."""
+        return self.stock.height if side is Side.ABOVE else 0.0
+
+    def mounting(self, joint: str) -> Mounting | None:
+        """How it carries a joint; None where it does not."""
+        return next((one for one in self.mountings if one.joint == joint), None)
+
+    def joint_frame(self, mounting: Mounting) -> Frame:
+        """The frame of a joint that it carries, in its own."""
+        return flat_frame(mounting.at, mounting.turn, self.face_height(mounting.side))
 
     @cached_property
     def holes(self) -> tuple[Hole, ...]:
@@ -298,6 +335,11 @@ class Stack:
     drafting: Drafting = field(default_factory=Drafting)
     given: tuple[Given, ...] = ()
     usual: Mapping[str, Mapping[str, SizeRange]] = field(default_factory=dict)
+
+    @property
+    def plates(self) -> tuple[Part, ...]:
+        """The parts that are cut from plate, bosses on end and castings that are drilled among them."""
+        return tuple(part for part in self.parts if part.plate is not None)
 
     def part(self, name: str) -> Part:
         """The part called `name`; KeyError when there is none."""

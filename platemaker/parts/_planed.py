@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from platemaker.parts._cuts import Plane
 from platemaker.parts._part import Part
-from platemaker.parts._stock import PlateStock
 from platemaker.plane import Arc, Point, Region
 
 CORNERS = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
@@ -26,9 +25,9 @@ class Spot:
 
 def top_of(part: Part) -> Plane | None:
     """The upper face of a part cut from plate; None for any other part."""
-    if not isinstance(part.stock, PlateStock):
+    if part.plate is None:
         return None
-    return part.planed.face if part.planed else Plane(part.stock.thickness, 0.0, 0.0)
+    return part.planed.face if part.planed else Plane(part.plate.thickness, 0.0, 0.0)
 
 
 def farthest(region: Region, towards: Point) -> Point:
@@ -72,8 +71,8 @@ def corners_of(part: Part) -> tuple[Spot, ...]:
 
     They are the outline's farthest places towards the four corners of its box.
     """
-    planed, stock = part.planed, part.stock
-    if planed is None or not isinstance(stock, PlateStock):
+    planed = part.planed
+    if planed is None:
         return ()
-    places = [farthest(stock.region, towards) for towards in CORNERS]
+    places = [farthest(part.stock.plan, towards) for towards in CORNERS]
     return tuple(Spot(str(number), at, planed.face.at(*at)) for number, at in enumerate(places, 1))

@@ -11,11 +11,10 @@ from platemaker.parts._cuts import Side
 from platemaker.parts._draft import Draft
 from platemaker.parts._figures import loop_of
 from platemaker.parts._over import bracket_frames
-from platemaker.parts._part import Body, Envelope, EnvelopeKind, Joint, Kind, Part
+from platemaker.parts._part import Body, Envelope, EnvelopeKind, Joint, Kind, Part, flat_frame
 from platemaker.parts._rows import boss_depth, rail_frames
 from platemaker.parts._stack_records import Row
-from platemaker.parts._stock import PlateStock
-from platemaker.plane import Circle, Point, Region
+from platemaker.plane import Circle, Region
 from platemaker.space import Frame, scale
 from platemaker.spec import BossRow, BoxEnvelope, CylinderEnvelope, PlaceModel, PrismEnvelope, ProjectSpec
 
@@ -99,18 +98,11 @@ def _face_frames(draft: Draft, parts: Sequence[Part], bodies: Sequence[Body]) ->
             z = high if Side(face.face) is Side.ABOVE else 0.0
             found[body.name, joint] = flat_frame(face.at, face.turn, z)
     for part in parts:
-        if part.kind in (Kind.GASKET, Kind.SHIM) or not isinstance(part.stock, PlateStock):
+        if part.is_gasket_or_shim:
             continue
         for mounting in part.mountings:
-            z = part.stock.thickness if mounting.side is Side.ABOVE else 0.0
-            found[part.name, mounting.joint] = flat_frame(mounting.at, mounting.turn, z)
+            found[part.name, mounting.joint] = part.joint_frame(mounting)
     return found
-
-
-def flat_frame(at: Point, turn: float, z: float) -> Frame:
-    """A frame in the plan, turned by `turn` degrees, at height `z`."""
-    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-    return Frame((at[0], at[1], z), (c, s, 0.0), (-s, c, 0.0))
 
 
 def _spread(joints: Mapping[str, Joint], faces: Mapping[tuple[str, str], Frame], frames: dict[str, Frame]) -> None:
@@ -139,7 +131,7 @@ def _places(
 ) -> tuple[Frame, ...]:
     if part.kind is Kind.BOSS:
         return _boss_places(part, draft, frames)
-    if part.kind in (Kind.GASKET, Kind.SHIM):
+    if part.is_gasket_or_shim:
         joint = draft.joints[part.mountings[0].joint]
         lower = joint.lower
         if lower is None or lower.owner not in frames:

@@ -14,6 +14,7 @@ from platemaker.plane._simple import self_contact
 from platemaker.plane._simplify import simplified
 from platemaker.plane._sweep import kept, swept
 from platemaker.plane._table import Shape
+from platemaker.plane._throat import ChamberOpening, ChamberPiece, Throat, ThroatKind, ThroatPart, throat
 from platemaker.plane._transform import mirrored, moved, rotated
 from platemaker.plane._wall import Filled, wall, wall_between
 
@@ -21,6 +22,8 @@ __all__ = [
     "CUTTER",
     "Arc",
     "Box",
+    "ChamberOpening",
+    "ChamberPiece",
     "Circle",
     "Distance",
     "DropReason",
@@ -40,6 +43,9 @@ __all__ = [
     "Region",
     "Shape",
     "Spared",
+    "Throat",
+    "ThroatKind",
+    "ThroatPart",
     "closest_pairs",
     "contains",
     "contains_each",
@@ -63,6 +69,7 @@ __all__ = [
     "simplified",
     "subtract",
     "swept",
+    "throat",
     "unite",
     "wall",
     "wall_between",

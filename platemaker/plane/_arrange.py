@@ -39,7 +39,7 @@ def regions_where(edges: Sequence[Edge], level: int = 1) -> tuple[Region, ...]:
     """
     if not edges:
         return ()
-    edges, table = _on_their_circles(edges)
+    edges, table = on_their_circles(edges)
     faults = []
     for touch in TOUCHES:
         try:
@@ -50,7 +50,7 @@ def regions_where(edges: Sequence[Edge], level: int = 1) -> tuple[Region, ...]:
     raise GeometryError(message) from faults[0]
 
 
-def _on_their_circles(edges: Sequence[Edge]) -> tuple[Sequence[Edge], EdgeTable]:
+def on_their_circles(edges: Sequence[Edge]) -> tuple[Sequence[Edge], EdgeTable]:
     """The edges with arcs that truly end on their circles: rounded coordinates leave steps, which become lines."""
     table = EdgeTable.of(edges)
     off = np.maximum(

@@ -38,14 +38,14 @@ def chained(edges: Sequence[Edge], table: EdgeTable, course: Course) -> tuple[Re
     """The regions that the pieces bound. Where regions or loops touch in a point, each has its own loop."""
     places = [to_point(vertex) for vertex in course.vertices]
     loops = []
-    for rows in _simple_loops(table, course):
+    for rows in simple_loops(table, course):
         loop = _loop(edges, course, rows, places)
         if loop is not None:
             loops.append(loop)
     return nested(loops)
 
 
-def _simple_loops(table: EdgeTable, course: Course) -> Iterator[list[int]]:
+def simple_loops(table: EdgeTable, course: Course) -> Iterator[list[int]]:
     """Closed runs of pieces that meet no vertex twice."""
     following = _following(table, course)
     begins = course.start.tolist()

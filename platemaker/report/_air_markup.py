@@ -30,7 +30,8 @@ def air_section(report: AirReport | None, unit: str) -> str:
     ]
     note = (
         "Steady flow, one loss at each change of section; the speed is where the air is fastest on the way into a "
-        "station. The pulses of an engine are not in it. Above Mach 0.3 the losses are a lower bound."
+        "station. The pulses of an engine are not in it. Above Mach 0.3 the losses are a lower bound. The loss of "
+        "crossing a chamber, a pocket between two ports, stands at the station behind it: a reduced model with bounds."
     )
     plot = figure(_plot(report, unit), words(note))
     return section("air", "Air along the stack", facts(told) + plot + _table(report, unit))
@@ -40,7 +41,8 @@ def _total(report: AirReport) -> str:
     choked = report.choked
     if choked is not None:
         return f"not known: {choked.station.name} chokes"
-    return f"{report.loss / 1000:.3f} kPa, most of it at {report.steps[report.dearest].station.name}"
+    sure = f" ({report.low / 1000:.3f} to {report.high / 1000:.3f} kPa)" if report.crossings else ""
+    return f"{report.loss / 1000:.3f} kPa{sure}, most of it at {report.steps[report.dearest].station.name}"
 
 
 def _plot(report: AirReport, unit: str) -> str:
@@ -140,5 +142,5 @@ def _table(report: AirReport, unit: str) -> str:
         for place, one in enumerate(report.steps, start=1)
         if not one.choked
     ]
-    heads = ("place", "station", "length", "area", "shared with the one before", "Mach", "K", "how K was found")
+    heads = ("place", "station", "length", "area", "shared with the one before, or jet", "Mach", "K", "how K was found")
     return table("Stations of the air, in the order of the flow", heads, rows, class_="stations")

@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from platemaker.checks import Finding, PocketAccount, least_metal
+from platemaker.checks import ChamberAccount, Finding, PocketAccount, least_metal
 from platemaker.parts import Face, Hole, Joint, Part, Stack
 from platemaker.report._read_back import read_back_records
 from platemaker.report._records import Meta, counts_of, facts_of, identified, overall
@@ -26,6 +26,7 @@ def render_json(
     meta: Meta,
     *,
     pockets: Sequence[PocketAccount] = (),
+    chambers: Sequence[ChamberAccount] = (),
     files: Sequence[Made] = (),
 ) -> str:
     """The report as JSON: lengths mm, areas mm2, volumes mm3, masses kg, numbers rounded to 1e-6, keys sorted.
@@ -45,6 +46,7 @@ def render_json(
         "findings": [_finding(identity, finding) for identity, finding in named],
         "parts": [_part(part, meta, findings) for part in sorted(stack.parts, key=lambda part: part.name)],
         "pockets": [_pocket(account) for account in sorted(pockets, key=lambda one: (one.part, one.cut))],
+        "chambers": [_chamber(account) for account in sorted(chambers, key=lambda one: (one.part, one.cut))],
         "joints": [_joint(joint) for joint in sorted(stack.joints, key=lambda joint: joint.name)],
         "read_back": read_back_records(files),
     }
@@ -110,6 +112,36 @@ def _pocket(account: PocketAccount) -> dict[str, object]:
         ],
         "cutters": [{"diameter": one.diameter, "area": one.area} for one in account.cutters],
         "left": [{"area": size, "at": point} for size, point in account.left],
+    }
+
+
+def _chamber(account: ChamberAccount) -> dict[str, object]:
+    """A chamber on the air's way: pressures in kPa; what is not known is null."""
+    chamber, flow = account.chamber, account.flow
+    loss = flow and {
+        "value": flow.value / 1000,
+        "low": flow.low / 1000,
+        "high": flow.high / 1000,
+        "compressible": None if flow.compressible is None else flow.compressible / 1000,
+        "unit": "kPa",
+    }
+    choked = flow is not None and flow.jet.choked
+    return {
+        "part": account.part,
+        "cut": account.cut,
+        "from": chamber.inflow.name,
+        "to": chamber.outflow.name,
+        "depth": chamber.depth,
+        "throat": {
+            "area": account.area,
+            "share": chamber.throat.area / chamber.throat.inflow if chamber.throat and chamber.throat.inflow else None,
+            "between": account.between,
+            "points": account.points,
+            "closed": chamber.throat.closed if chamber.throat else chamber.fault,
+        },
+        "loss": None if choked else loss,
+        "mach": flow.jet.mach if flow else None,
+        "choked": choked,
     }
 
 

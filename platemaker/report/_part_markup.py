@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from platemaker.checks import Finding, least_metal
-from platemaker.parts import Joint, Part, Stack, flat_pattern, in_plan
+from platemaker.parts import Joint, Part, Stack
 from platemaker.report._areas import mass, metal_words, volume
 from platemaker.report._finding_markup import picture_of
 from platemaker.report._markup import Cell, facts, figure, mark, number, number_cell, section, table, text_cell, words
 from platemaker.report._records import Meta, counts_of, facts_of, source_of
+from platemaker.resolved import resolved
 from platemaker.views import (
     Sheet,
     Shown,
@@ -91,14 +92,14 @@ def _views(part: Part, own: Sequence[Finding], unit: str, identity: str, elsewhe
     if least is not None:
         place = picture_of(part, least, unit, f"{identity}-close")
         yield figure(place, f"Least metal: {number(metal_words(least), unit)}.", f"{identity}-least")
-    bent = flat_pattern(part)
-    if bent is not None:
-        flat = plan_svg(bent.part, (), unit=unit, bends=bent.bends, sheet=Sheet(f"{identity}-flat"))
+    one = resolved(part)
+    if one.bent is not None:
+        flat = plan_svg(one.flat, (), unit=unit, bends=one.bent.bends, sheet=Sheet(f"{identity}-flat"))
         yield figure(flat, "Flat, before bending, seen from above.")
-    for name in limited_figures(in_plan(part)):
+    for name in limited_figures(one.flat):
         if name in elsewhere:
             continue
-        limits = plan_svg(in_plan(part), (), unit=unit, limiters_of=name, sheet=Sheet(f"{identity}-{words(name)}"))
+        limits = plan_svg(one.flat, (), unit=unit, limiters_of=name, sheet=Sheet(f"{identity}-{words(name)}"))
         yield figure(limits, f"What keeps {words(name)} from being larger, by length of boundary.")
 
 
@@ -106,7 +107,7 @@ def _plan_caption(unit: str) -> str:
     named = number(Shown("mm", "in"), unit)
     return (
         f"Plan, seen from above, in {named}. Solid: open or milled from above. Dashed: from below. "
-        "Framed numbers: the tightest walls; × fail, ! caution, = pass."
+        "Framed numbers: the tightest walls; × fail, ! caution, = pass. Dashed and coloured: throats of the air."
     )
 
 

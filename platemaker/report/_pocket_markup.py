@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from platemaker.checks import PocketAccount, PocketLimit
-from platemaker.parts import Part, Stack, in_plan
+from platemaker.parts import Part, Stack
 from platemaker.report._areas import area, cutter_words
 from platemaker.report._markup import (
     Cell,
@@ -20,6 +20,7 @@ from platemaker.report._markup import (
     text_cell,
     words,
 )
+from platemaker.resolved import resolved
 from platemaker.units import LengthUnit
 from platemaker.views import Limit, Sheet, element, limits_of, plan_svg, shown
 
@@ -38,7 +39,7 @@ def pockets_section(stack: Stack, pockets: Sequence[PocketAccount]) -> str:
 
 
 def _block(stack: Stack, account: PocketAccount, identity: str) -> str:
-    part, unit = in_plan(stack.part(account.part)), stack.unit
+    part, unit = resolved(stack.part(account.part)).flat, stack.unit
     drawn = {limit.tag: limit for limit in limits_of(part, account.cut)}
     content = element("h3", words(f"{part.title}: {account.cut}"))
     content += facts(

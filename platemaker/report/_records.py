@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from platemaker.checks import Finding, Verdict
-from platemaker.parts import Joint, Part, PlateStock, RoundStock
+from platemaker.parts import Joint, Part
 
 SAFETY = (
     (
@@ -51,22 +51,7 @@ def facts_of(part: Part, meta: Meta) -> Facts:
     """Size of the blank, and mass from the given volume and the material's density (kg/m3)."""
     volume = meta.volumes.get(part.name)
     mass = None if volume is None else volume * part.material.density * 1e-9
-    return Facts(size_of(part), volume, mass)
-
-
-def size_of(part: Part) -> tuple[float, float, float]:
-    """Size over all of a part's stock (x, y, z), mm.
-
-    A bent strip is measured as it stands in the part's frame.
-    """
-    stock = part.stock
-    if isinstance(stock, PlateStock):
-        x0, y0, x1, y1 = stock.region.bounds
-        return x1 - x0, y1 - y0, stock.thickness
-    if isinstance(stock, RoundStock):
-        return stock.length, stock.diameter, stock.diameter
-    x0, z0, x1, z1 = stock.profile.bounds
-    return x1 - x0, stock.width, z1 - z0
+    return Facts(part.stock.size, volume, mass)
 
 
 def identified(findings: Iterable[Finding]) -> list[tuple[str, Finding]]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from platemaker.parts import Part, PlateStock, RoundStock, Vec3, in_plan
+from platemaker.parts import Part, Vec3
 from platemaker.plane import Arc, Edge, Line, Loop, Region, nearest
 from platemaker.space import Frame, HalfSpace, Prism
 
@@ -96,16 +96,14 @@ class Blank:
 
 
 def blank_of(part: Part) -> Blank:
-    """The blank of a part, of one bent from strip that of its flat pattern."""
-    stock = in_plan(part).stock
-    if isinstance(stock, RoundStock):
-        middle = stock.diameter / 2
-        frame = Frame((-stock.length / 2, 0.0, middle), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
-        section = Region.of(Loop.circle((0.0, 0.0), middle, "outside"))
-        return Blank(Prism(section, frame, stock.length), ("front end", "rear end"), "outside")
-    if isinstance(stock, PlateStock):
-        return Blank(Prism(stock.region, Frame(), stock.thickness), ("face below", "face above"), "outline")
-    raise TypeError(stock)
+    """The blank of a part; one bent from strip is given as its flat pattern."""
+    bar = part.bar
+    if bar is None:
+        return Blank(Prism(part.stock.plan, Frame(), part.stock.height), ("face below", "face above"), "outline")
+    middle = bar.diameter / 2
+    frame = Frame((-bar.length / 2, 0.0, middle), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+    section = Region.of(Loop.circle((0.0, 0.0), middle, "outside"))
+    return Blank(Prism(section, frame, bar.length), ("front end", "rear end"), "outside")
 
 
 def _runs_on(edge: Edge, following: Edge) -> bool:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
-from platemaker.parts import Hole, Part, PlateStock, RoundStock, Side, StripStock, bent_point, top_of
+from platemaker.parts import Hole, Part, Side, bent_point, top_of
 from platemaker.plane import Arc, Edge, Line, Loop, Point, Region, contains, moved, offset, rotated, subtract, unite
 from platemaker.resolved._blank import Blank
 from platemaker.resolved._cutting import ALONG, Cutting, crossings, cut_round, half_chord, polygon
@@ -145,18 +145,17 @@ def heights_at(part: Part, cutting: Cutting, at: float, *places: float) -> list[
 
 def _faces(part: Part, blank: Blank, cutting: Cutting, at: float) -> tuple[Region, ...]:
     """The blank where the plane cuts it."""
-    stock = part.stock
-    if isinstance(stock, PlateStock):
-        return tuple(_slab(part, cutting, at, *piece) for piece in crossings(stock.region, cutting, at))
-    if isinstance(stock, RoundStock):
-        ends = (blank.frame.origin, blank.frame.to_world((0.0, 0.0, blank.height)))
-        found = cut_round(ends, blank.frame.z_axis, (stock.diameter / 2, stock.diameter / 2), cutting, at)
+    if part.bar is not None:
+        ends, radius = (blank.frame.origin, blank.frame.to_world((0.0, 0.0, blank.height))), part.bar.diameter / 2
+        found = cut_round(ends, blank.frame.z_axis, (radius, radius), cutting, at)
         return () if found is None else (found,)
-    half = stock.width / 2
+    if part.strip is None:
+        return tuple(_slab(part, cutting, at, *piece) for piece in crossings(blank.region, cutting, at))
+    half, profile = part.strip.width / 2, part.strip.profile
     if cutting is Cutting.ACROSS_Y:
-        return (stock.profile,) if abs(at) < half else ()
+        return (profile,) if abs(at) < half else ()
     # The profile lies in X and Z, so a cut across X meets it as a plane across X meets a plan.
-    return tuple(_bar(-half, half, *piece) for piece in crossings(stock.profile, Cutting.ACROSS_X, at))
+    return tuple(_bar(-half, half, *piece) for piece in crossings(profile, Cutting.ACROSS_X, at))
 
 
 def _slab(part: Part, cutting: Cutting, at: float, u0: float, u1: float) -> Region:
@@ -212,7 +211,7 @@ def _axis(hole: Hole, cutting: Cutting, at: float) -> Line | None:
 def _milled(void: Milled, part: Part, cutting: Cutting, at: float) -> Iterator[Taken]:
     made = _mouth(void, cutting, at) if void.what == "mouth" else _straight(void, cutting, at)
     for loop, edges in made:
-        if not isinstance(part.stock, StripStock):
+        if part.strip is None:
             yield Taken(void, Region.of(loop), edges)
         elif cutting is Cutting.ACROSS_Y:
             yield Taken(void, Region.of(_bent(part, loop, at)), ())

@@ -271,13 +271,31 @@ def _to_entered(steps: Sequence[Bored], opened: set[int], blank: Blank) -> Itera
     deep = float((middle - np.array(hole.at)) @ np.array(hole.direction))
     at = next((one for one in steps if one.what != "point" and one.step.start <= deep <= one.step.end), None)
     if at is not None:
-        disc = Disc(tuple(middle.tolist()), hole.direction, at.step.wide / 2)
+        x, y, z = middle.tolist()
+        disc = Disc((x, y, z), hole.direction, at.step.wide / 2)
         found = {face.number: separation(disc, face.figure) for face in curved}
         number = min(found, key=lambda one: found[one].distance)
         least = found[number]
+        if not _holds(blank, least.point_a):
+            least = _rim_to_face((x, y, z), at, blank.faces[number], blank)
         yield ToFace(at, blank.faces[number], least.distance, (least.point_a, least.point_b))
     if not hole.through:
         yield from (wall for face in curved for wall in _ahead(steps[-1], face, blank))
+
+
+def _rim_to_face(middle: Vec3, void: Bored, face: Face, blank: Blank) -> Separation:
+    """From what lies in the blank of a circle round a bore to a curved face: a chord is never nearer than its ends."""
+    edge, across, wide = blank.region.edges[face.number - CAPS], perpendiculars(void.hole.direction), void.step.wide / 2
+
+    def measure(angle: float) -> Separation:
+        place = along(along(middle, wide * math.cos(angle), across[0]), wide * math.sin(angle), across[1])
+        x, y, z = blank.frame.to_local(place)
+        way = nearest((x, y), edge)
+        off = way.distance if contains(blank.region, (x, y)) else -way.distance
+        held = -FLUSH <= z <= blank.height + FLUSH
+        return Separation(off if held else math.inf, place, blank.frame.to_world((*way.b, z)))
+
+    return least_along(measure, 0.0, math.tau, RIM)
 
 
 def _ahead(end: Bored, face: Face, blank: Blank) -> Iterator[ToFace]:

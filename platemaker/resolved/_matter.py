@@ -17,14 +17,12 @@ def matter_of(part: Part) -> tuple[Cylinder | Prism, ...]:
     Only cuts along a plate's thickness are taken out, without drill points and mouths: bores on other axes, holes in
     round bar and strip, and the hollow of a bend are left filled, so nothing reads farther from the part than it is.
     """
-    stock = part.stock
-    if isinstance(stock, StripStock):
-        return tuple(_strip_pieces(stock))
+    if part.strip is not None:
+        return tuple(_strip_pieces(part.strip))
     one = resolved(part)
-    circle = one.blank.region.outer.as_circle()
-    if circle is not None and one.blank.side == "outside":
+    if part.bar is not None:
         foot, top = (one.blank.frame.to_world((0.0, 0.0, z)) for z in (0.0, one.blank.height))
-        return (Cylinder(foot, top, circle.radius),)
+        return (Cylinder(foot, top, part.bar.diameter / 2),)
     return tuple(
         Prism(region, Frame((0.0, 0.0, layer.bottom)), layer.top - layer.bottom)
         for layer in one.layers

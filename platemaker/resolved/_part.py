@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from platemaker.parts import Hole, Part, Profile, Side, Vec3, bent_point, in_plan
+from platemaker.parts import FlatPattern, Hole, Part, Profile, Side, Vec3, bent_point, flat_pattern
 from platemaker.plane import Nearest, closest_pairs, walls_inside
 from platemaker.resolved._blank import Blank, blank_of
 from platemaker.resolved._cut_faces import Section, section_of
@@ -21,10 +21,15 @@ from platemaker.space import apart, near_pairs
 
 @dataclass(frozen=True)
 class ResolvedPart:
-    """A part with what follows from it. `flat` is the part itself, or the flat pattern of one bent from strip."""
+    """A part with what follows from it; `bent` is the flat pattern of one bent from strip, None for any other."""
 
     part: Part
-    flat: Part
+    bent: FlatPattern | None
+
+    @property
+    def flat(self) -> Part:
+        """The part as a plate or bar: of one bent from strip its flat blank, of any other the part itself."""
+        return self.bent.part if self.bent else self.part
 
     @cached_property
     def blank(self) -> Blank:
@@ -129,7 +134,7 @@ def resolved(part: Part) -> ResolvedPart:
     """What follows from a part; kept with it, so that every reader reads the same."""
     kept = vars(part)
     if "_resolved" not in kept:
-        kept["_resolved"] = ResolvedPart(part, in_plan(part))
+        kept["_resolved"] = ResolvedPart(part, flat_pattern(part))
     found: ResolvedPart = kept["_resolved"]
     return found
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platemaker.errors import Location, SpecError
-from platemaker.parts import Cut, Part, Profile, StripStock, ends_of, flat_pattern, leg_of
+from platemaker.parts import Cut, FlatPattern, Part, Profile, StripStock, ends_of, leg_of
 from platemaker.plane import Arc, Loop, Region, contains, nearest, necks, self_contact
 from platemaker.resolved._columns import count_pieces_in_space
 from platemaker.resolved._part import ResolvedPart, resolved
@@ -28,9 +28,9 @@ def refuse_unmakeable(part: Part, spec: ProjectSpec) -> None:
     """Raise SpecError, with file, line and key, for a part that no solid can be made of as its spec says."""
     one = resolved(part)
     _refuse_small(one, spec)
-    if isinstance(part.stock, StripStock):
-        _refuse_strip_through_itself(part, part.stock, spec)
-        _refuse_off_strip(part, part.stock, spec)
+    if one.bent is not None:
+        _refuse_strip_through_itself(part, one.bent.strip, spec)
+        _refuse_off_strip(part, one.bent, spec)
     for void in one.voids:
         if isinstance(void, Milled) and void.what == "mouth":
             _refuse_mouth(one, void, spec)
@@ -56,9 +56,8 @@ def _refuse_small(one: ResolvedPart, spec: ProjectSpec) -> None:
 
 def _sizes(one: ResolvedPart) -> Iterator[tuple[Cut | None, str, float]]:
     """Every size of the blank and of what is cut; the outline of an opened-up figure follows from other sizes."""
-    stock = one.part.stock
-    if isinstance(stock, StripStock):
-        yield from ((None, "a bend's inside radius", bend.radius) for bend in stock.bends)
+    if one.part.strip is not None:
+        yield from ((None, "a bend's inside radius", bend.radius) for bend in one.part.strip.bends)
     yield None, "the thickness", one.blank.height
     if one.part.planed is not None:
         yield one.part.planed, "the thin end", ends_of(one.blank.region, one.part.planed.face)[0].thickness
@@ -173,15 +172,13 @@ def _clears_bends(stock: StripStock, leg: int, low: float, high: float) -> bool:
     return (leg == 0 or low >= first - ON_BEND) and (leg == len(stock.bends) or high <= last + ON_BEND)
 
 
-def _refuse_off_strip(part: Part, stock: StripStock, spec: ProjectSpec) -> None:
+def _refuse_off_strip(part: Part, bent: FlatPattern, spec: ProjectSpec) -> None:
     """A bracket's cut stands in the flat of its leg: clear of the bends' starts."""
-    bent = flat_pattern(part)
-    if bent is None:
-        return
+    stock = bent.strip
     for hole in part.holes:
         leg = leg_of(hole, stock)
         along = stock.along_leg(leg, hole.at)
-        radius = max(void.wide for void in hole.step_voids) / 2
+        radius = hole.widest / 2
         if not _clears_bends(stock, leg, along - radius, along + radius):
             first, last = stock.flat_of(leg)
             problem = f"{hole.name} does not lie in the flat of leg {leg + 1} of {part.name}"

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from platemaker.formulas import chamfer_volume, mouth_volume
-from platemaker.parts import Part, Plane, Planed, PlateStock, StripStock, ends_of
+from platemaker.parts import Part, Plane, Planed, ends_of
 from platemaker.plane import Region, intersect, measures, subtract, wall, wall_between
 from platemaker.resolved._part import ResolvedPart, resolved
 from platemaker.resolved._sections import section
@@ -44,12 +44,12 @@ def expected_volume(part: Part) -> float | None:
 def predicted_volume(part: Part) -> Predicted | None:
     """The part's volume by plane geometry; None where a bore meets a mouth, or a cut the slope of a planed face."""
     stock, one = part.stock, resolved(part)
-    if isinstance(stock, StripStock):
+    if part.strip is not None:
         # Legs stay as they are when a strip is bent: what is cut out of it is cut out of its flat blank.
         left = predicted_volume(one.flat)
         return None if left is None else Predicted(stock.volume - (one.flat.stock.volume - left.volume), left.error)
-    if part.planed is not None and isinstance(stock, PlateStock):
-        return _planed_volume(part, stock, part.planed, one.voids)
+    if part.planed is not None:
+        return _planed_volume(one, part.planed)
     volume, error, before = sum(layer.volume for layer in one.layers), 0.0, list[Void]()
     rest = [void for void in one.voids if not void.is_straight and void.what != "thread"]
     for void in sorted(rest, key=lambda void: void.upright is None):
@@ -151,14 +151,14 @@ def _bored_volume(void: Void, one: ResolvedPart, before: Sequence[Void]) -> tupl
     return volume_left(void.tool, one.blank.prism, tools) if len(tools) == len(met) else None
 
 
-def _planed_volume(part: Part, stock: PlateStock, planed: Planed, voids: Sequence[Void]) -> Predicted | None:
+def _planed_volume(one: ResolvedPart, planed: Planed) -> Predicted | None:
     """The volume of a planed plate, mm3; None where a cut does not go straight through or the plane leaves it."""
-    if not all(void.is_straight and len(void.opens) == 2 for void in voids):
+    if not all(void.is_straight and len(void.opens) == 2 for void in one.voids):
         return None
-    thin, thick = ends_of(stock.region, planed.face)
-    if thin.thickness <= 0 or thick.thickness > stock.thickness + 1e-9:
+    thin, thick = ends_of(one.blank.region, planed.face)
+    if thin.thickness <= 0 or thick.thickness > one.blank.height + 1e-9:
         return None
-    return Predicted(_volume_under(subtract(stock.region, *(void.plan for void in voids)), planed.face), 0.0)
+    return Predicted(_volume_under(subtract(one.blank.region, *(void.plan for void in one.voids)), planed.face), 0.0)
 
 
 def _volume_under(regions: Iterable[Region], face: Plane) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from platemaker.parts import Part, PlateStock, RoundStock, Stock, StripStock
+from platemaker.parts import Part, RoundStock
 from platemaker.plane import Loop
 from platemaker.resolved import resolved
 from platemaker.solids._kernel import Solid, kernel
@@ -36,24 +36,18 @@ def chips_of(part: Part) -> float:
 
 def _cut(part: Part) -> Solid:
     one, drawn = resolved(part), dict[str, tuple[Loop, ...]]()
-    if isinstance(part.stock, PlateStock):
-        drawn = inner_loops(one)
-        holes = [*part.stock.region.holes, *(loop for loops in drawn.values() for loop in loops)]
-        solid = prism(part.stock.region.outer, holes, 0.0, part.stock.thickness)
+    if part.bar is not None:
+        solid = _round_bar(part.bar)
+    elif part.strip is not None:
+        # The profile lies in (X, Z): drawn in (X, Y), drawn out by the width, then stood up about X.
+        half = part.strip.width / 2
+        solid = prism_of(part.strip.profile, -half, half).rotate((0, 0, 0), (1, 0, 0), 90)
     else:
-        solid = _blank(part.stock)
+        drawn = inner_loops(one)
+        holes = [*one.blank.region.holes, *(loop for loops in drawn.values() for loop in loops)]
+        solid = prism(one.blank.region.outer, holes, 0.0, one.blank.height)
     tools = [tool for cut in one.flat.cuts for tool in tools_of(part, cut, drawn=cut.name in drawn)]
     return solid.cut(*tools) if tools else solid
-
-
-def _blank(stock: Stock) -> Solid:
-    if isinstance(stock, RoundStock):
-        return _round_bar(stock)
-    if isinstance(stock, StripStock):
-        # The profile lies in (X, Z): drawn in (X, Y), drawn out by the width, then stood up about X.
-        flat = prism_of(stock.profile, -stock.width / 2, stock.width / 2)
-        return flat.rotate((0, 0, 0), (1, 0, 0), 90)
-    return prism_of(stock.region, 0.0, stock.thickness)
 
 
 def _round_bar(stock: RoundStock) -> Solid:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from platemaker.parts import Hole, Plane, Step
+from platemaker.parts import Hole, Plane
 from platemaker.solids._kernel import Solid
 from platemaker.solids._records import Vec3
 
@@ -23,9 +23,9 @@ class Cylinder:
     axis: Vec3
     diameter: float
 
-    def is_wall(self, hole: Hole, step: Step) -> bool:
-        """Whether the face lies on the hole's axis and has the step's diameter."""
-        if abs(self.diameter - step.diameter) > SAME_PLACE:
+    def is_wall(self, hole: Hole, diameter: float) -> bool:
+        """Whether the face lies on the hole's axis and has a diameter, mm."""
+        if abs(self.diameter - diameter) > SAME_PLACE:
             return False
         off = tuple(a - b for a, b in zip(self.point, hole.at, strict=True))
         along = sum(a * b for a, b in zip(off, hole.direction, strict=True))

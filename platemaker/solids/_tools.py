@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 
-from platemaker.errors import GeometryError
-from platemaker.parts import Cut, Hole, Part, Planed, PlateStock, StripStock, Vec3, leg_frame
+from platemaker.parts import Cut, Hole, Part, Planed, Vec3, leg_frame
 from platemaker.plane import Line
 from platemaker.resolved import Bored, Milled, resolved
 from platemaker.solids._kernel import Solid, kernel
@@ -31,7 +30,7 @@ def tools_of(part: Part, cut: Cut, *, drawn: bool = False) -> list[Solid]:
     bored = [void for void in voids if isinstance(void, Bored) and void.what != "thread"]
     tools = [_turned_tool(cut, bored)] if isinstance(cut, Hole) and bored else []
     tools += [tool for void in voids if isinstance(void, Milled) for tool in _milled_tools(void)]
-    if not isinstance(part.stock, StripStock):
+    if part.strip is None:
         return tools
     x = cut.at[0] if isinstance(cut, Hole) else sum(cut.regions[0].bounds[::2]) / 2
     leg = location_of(leg_frame(part, x))
@@ -40,13 +39,9 @@ def tools_of(part: Part, cut: Cut, *, drawn: bool = False) -> list[Solid]:
 
 def _planing_tool(part: Part, cut: Planed) -> Solid:
     """All that lies over a planed face: a box that stands on it and reaches past the blank on every side."""
-    stock = part.stock
-    if not isinstance(stock, PlateStock):
-        message = f"'{cut.name}' planes a face that the blank does not have"
-        raise GeometryError(message)
     cq = kernel()
-    x0, y0, x1, y1 = stock.region.bounds
-    x, y, long = (x0 + x1) / 2, (y0 + y1) / 2, math.hypot(x1 - x0, y1 - y0) + stock.thickness + 1.0
+    x0, y0, _, x1, y1, high = part.stock.box
+    x, y, long = (x0 + x1) / 2, (y0 + y1) / 2, math.hypot(x1 - x0, y1 - y0) + high + 1.0
     normal = (-cut.face.along_x, -cut.face.along_y, 1.0)
     size = math.hypot(*normal)
     frame = Frame.from_normal((x, y, cut.face.at(x, y)), (normal[0] / size, normal[1] / size, normal[2] / size))

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from platemaker import __version__
 from platemaker.checks import Finding, check_stack
-from platemaker.parts import Body, Hole, Joint, Mark, Part, PlateStock, Profile, Stack
+from platemaker.parts import Body, Hole, Joint, Mark, Part, Profile, Stack
 from platemaker.plane import Region, measures
 from platemaker.report import Meta, render_json
 from platemaker.resolved import assemble, expected_volume
@@ -52,7 +52,7 @@ def _part_facts(part: Part) -> Iterator[tuple[str, Fact]]:
     for number, frame in enumerate(part.places, 1):
         yield from _place(f"place {number}", frame)
     yield "edge break", Fact(part.edge_break, "mm", Change.RESIZED)
-    if not isinstance(part.stock, PlateStock):
+    if part.plate is None:
         yield "stock", Fact(repr(part.stock), "", Change.RESIZED)
 
 
@@ -62,8 +62,8 @@ def _place(name: str, frame: Frame) -> Iterator[tuple[str, Fact]]:
 
 
 def _cuts(part: Part) -> Iterator[Thing]:
-    if isinstance(part.stock, PlateStock):
-        facts = dict(_figure_facts((part.stock.region,)))
+    if part.plate is not None:
+        facts = dict(_figure_facts((part.plate.region,)))
         yield Thing(Subject.CUT, part.name, OUTLINE, facts, reported=False)
     for hole in part.holes:
         yield Thing(Subject.CUT, part.name, hole.name, dict(_hole_facts(hole)))

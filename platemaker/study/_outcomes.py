@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from platemaker.checks import Finding, least_metal, worst_first
+from platemaker.checks import THROAT, Finding, least_metal, worst_first
 from platemaker.errors import SpecError, nearest_word
 from platemaker.parts import Part, Profile, ProfileKind, Stack
 from platemaker.resolved import expected_volume
 from platemaker.study._keys import KeyPath
 
-AIR_LOSS, LOST_IN_ALL = "PM952", "lost in all"
+AIR_LOSS, LOST_IN_ALL, LEAST, MOST = "PM952", "lost in all", "lost at least", "lost at most"
+MACH_THERE = "Mach number at the throat"
 _FIGURES = (ProfileKind.POCKET, ProfileKind.OPENING)
 
 
@@ -30,7 +31,11 @@ WALL = Outcome("wall", "least metal", "mm", more_is_better=True)
 WALL_MARGIN = Outcome("wall_margin", "its margin", "mm", more_is_better=True)
 MASS = Outcome("mass", "mass", "kg", more_is_better=False)
 LOSS = Outcome("loss", "pressure loss", "kPa", more_is_better=False)
-STANDING = (AREA, WALL, WALL_MARGIN, MASS, LOSS)
+LOSS_LOW = Outcome("loss_low", "loss, at least", "kPa", more_is_better=False)
+LOSS_HIGH = Outcome("loss_high", "loss, at most", "kPa", more_is_better=False)
+THROAT_AREA = Outcome("throat", "throat", "mm2", more_is_better=True)
+THROAT_MACH = Outcome("throat_mach", "Mach at the throat", "", more_is_better=False)
+STANDING = (AREA, WALL, WALL_MARGIN, MASS, LOSS, LOSS_LOW, LOSS_HIGH, THROAT_AREA, THROAT_MACH)
 """Outcomes that every study has, in the order of the table."""
 
 
@@ -93,23 +98,33 @@ def area_of(figure: Profile) -> float:
 def standing(part: Part, figure: Profile | None, findings: Sequence[Finding]) -> dict[str, float | None]:
     """The standing outcomes of a part by name; None for what it does not have or what was not checked."""
     least, volume = least_metal(part.name, findings), expected_volume(part)
+    throats = [found.measured for found in findings if found.check == THROAT and found.measured is not None]
     return {
         AREA.name: None if figure is None else area_of(figure),
         WALL.name: least.measured if least else None,
         WALL_MARGIN.name: least.margin if least else None,
         MASS.name: None if volume is None else volume * part.material.density * 1e-9,
-        LOSS.name: _air_loss(findings),
+        LOSS.name: _kpa(_input(findings, AIR_LOSS, LOST_IN_ALL)),
+        LOSS_LOW.name: _kpa(_input(findings, AIR_LOSS, LEAST)),
+        LOSS_HIGH.name: _kpa(_input(findings, AIR_LOSS, MOST)),
+        THROAT_AREA.name: min(throats, default=None),
+        THROAT_MACH.name: _input(findings, THROAT, MACH_THERE),
     }
 
 
-def _air_loss(findings: Sequence[Finding]) -> float | None:
-    """Pressure lost through the stack, kPa, where the spec tells air and boost."""
+def _input(findings: Sequence[Finding], check: str, wanted: str) -> float | None:
+    """An input of the first finding of a check that has it."""
     for found in findings:
-        if found.check == AIR_LOSS:
+        if found.check == check:
             inputs: Mapping[str, float | str] = {symbol: value for symbol, value, _ in found.inputs}
-            lost = inputs.get(LOST_IN_ALL)
-            return lost / 1000 if isinstance(lost, float) else None
+            value = inputs.get(wanted)
+            if isinstance(value, float):
+                return value
     return None
+
+
+def _kpa(pascals: float | None) -> float | None:
+    return None if pascals is None else pascals / 1000
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ from platemaker.views._labels import ADVANCE, Label, draw, grown, joined, overla
 from platemaker.views._limiters import draw_limits, legend, limits_of
 from platemaker.views._numbers import Shown, shown
 from platemaker.views._svg import element, group, line
-from platemaker.views._walls import Wall, draw_wall, tightest, wall_box, wall_label
+from platemaker.views._walls import Wall, draw_wall, throat_lines, tightest, wall_box, wall_label
 
 PLAN_LETTERS, PLAN_WALLS = 68, 6
 """Letters of tag size across a plan, and how many of the tightest walls it shows."""
@@ -60,6 +60,7 @@ def plan_svg(
         group(draw_limits(limits), "limits"),
         group(_axes(box, size), "axes"),
         group(drawn_sizes, "sizes"),
+        *throat_lines([one for one in findings if one.part == part.name], above),
         *(mark for wall in walls for mark in draw_wall(wall, size)),
         *draw(placed, unit),
     ]

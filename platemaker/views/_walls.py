@@ -70,6 +70,14 @@ def tightest(findings: Sequence[Finding], flatten: Flatten, most: int) -> list[W
     return walls
 
 
+def throat_lines(findings: Sequence[Finding], flatten: Flatten) -> Iterator[str]:
+    """The lines that findings have to draw, each in the colour of its verdict."""
+    for finding in findings:
+        for drawn in finding.lines:
+            data = polyline_data([flatten(point) for point in drawn])
+            yield element("path", d=data, class_=f"throat {verdict_class(finding.verdict)}")
+
+
 def _is_wall(finding: Finding, distance: float) -> bool:
     if finding.measured is None or finding.unit != "mm" or finding.sense is not Sense.AT_LEAST:
         return False

@@ -234,7 +234,7 @@ class Ledger:
         entry, way, depth = cut.axis
         first, last = self._inside(entry, way) or (0.0, depth)
         half = min(depth, (max(first, 0.0) + (last if cut.through else min(last, depth))) / 2)
-        beside = radius - _widest(along(entry, way, half), way, cut.radius_at(half), middle, axis)
+        beside = radius - _widest(along(entry, way, half), way, cut.radius_at(half), middle, axis, self._extent())
         yield 0.0, "side", lambda: beside
         ahead = _square_to(way, axis)
         for step in cut.steps:
@@ -266,8 +266,13 @@ def _square_to(way: Vec, axis: Vec) -> Vec:
     return left[0] / size, left[1] / size, left[2] / size
 
 
-def _widest(point: Vec, way: Vec, radius: float, middle: Vec, axis: Vec) -> float:
-    """The greatest distance from a round face's axis that the circle of a hole, square to its own axis, reaches."""
+def _widest(
+    point: Vec, way: Vec, radius: float, middle: Vec, axis: Vec, extent: tuple[float, float] = (-math.inf, math.inf)
+) -> float:
+    """The greatest distance from a round face's axis that the circle of a hole, square to its own axis, reaches.
+
+    Of the circle counts what lies within the blank's `extent` along the face's axis.
+    """
     u = _unit_across(way)
     v = (way[1] * u[2] - way[2] * u[1], way[2] * u[0] - way[0] * u[2], way[0] * u[1] - way[1] * u[0])
 
@@ -277,6 +282,8 @@ def _widest(point: Vec, way: Vec, radius: float, middle: Vec, axis: Vec) -> floa
             middle, (point[0] + c * u[0] + s * v[0], point[1] + c * u[1] + s * v[1], point[2] + c * u[2] + s * v[2])
         )
         share = _dot(p, axis)
+        if not extent[0] <= share <= extent[1]:
+            return -math.inf
         return math.dist(p, (share * axis[0], share * axis[1], share * axis[2]))
 
     best = max((off(math.tau * i / 720), math.tau * i / 720) for i in range(720))[1]

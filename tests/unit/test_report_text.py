@@ -9,7 +9,7 @@ import pytest
 
 from platemaker.checks import Finding, Limit, Sense, Verdict, measured
 from platemaker.report import Meta, render_json, render_markdown, render_table
-from platemaker.report._records import counts_of, facts_of, identified, overall, size_of, summary_line
+from platemaker.report._records import counts_of, facts_of, identified, overall, summary_line
 from platemaker.report._terminal import columns
 from platemaker.views import Shown, finding_numbers, shown
 from tests.sample_findings import plate_findings, thin_web_findings
@@ -130,14 +130,14 @@ def test_ids_are_unique_and_stable() -> None:
 
 @pytest.mark.parametrize("make", SAMPLES, ids=lambda make: make.__name__)
 def test_size_of_each_kind_of_stock(make) -> None:  # type: ignore[no-untyped-def]
-    assert min(size_of(make())) > 0
+    assert min(make().stock.size) > 0
 
 
 def test_sizes_and_mass_by_hand() -> None:
-    assert size_of(thin_web()) == (50, 30, 10)
-    assert size_of(cross_bored_rail()) == (300, 25.4, 25.4)
+    assert thin_web().stock.size == (50, 30, 10)
+    assert cross_bored_rail().stock.size == (300, 25.4, 25.4)
     # Legs of 60 and 40 to the sharp outside corner, bent square: the bar is 60 long and 40 high, 25 wide.
-    assert size_of(bent_bracket()) == pytest.approx((60, 25, 40), abs=1e-9)
+    assert bent_bracket().stock.size == pytest.approx((60, 25, 40), abs=1e-9)
     # 12738.05 mm3 of 6061-T6 at 2700 kg/m3.
     assert facts_of(thin_web(), META).mass == pytest.approx((15000 - 720 * 3.141592653589793) * 2700e-9, rel=1e-12)
     assert facts_of(thin_web(), Meta("1", "0")).mass is None

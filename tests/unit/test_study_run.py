@@ -167,11 +167,14 @@ def test_the_trade() -> None:
     trade = trade_of("mass, area:down", STANDING)
     assert [(one.name, one.more_is_better) for one in (trade.x, trade.y)] == [("mass", False), ("area", False)]
     for text, told in [
-        ("area", "not two outcomes to trade, met 'area'; allowed: two of area, wall, wall_margin, mass, loss"),
+        (
+            "area",
+            "not two outcomes to trade, met 'area'; allowed: two of area, wall, wall_margin, mass, loss, loss_low, loss_high, throat, throat_mach",
+        ),
         ("area,area:down", "not two outcomes to trade"),
         (
             "area,wal",
-            "the study has no outcome 'wal'; allowed: area, wall, wall_margin, mass, loss; did you mean 'wall'?",
+            "the study has no outcome 'wal'; allowed: area, wall, wall_margin, mass, loss, loss_low, loss_high, throat, throat_mach; did you mean 'wall'?",
         ),
     ]:
         with pytest.raises(SpecError) as fault:
