@@ -118,8 +118,9 @@ def made_ratio(i: Inputs) -> float:
 
 
 def mach(i: Inputs) -> float:
-    """Isentropic flow through the printed areas: the Mach number by bisection, air's 1.4 and 287.05 J/(kg K)."""
-    area = min(i["area"], i["area shared with the station before"]) * 1e-6
+    """Isentropic flow through the least printed area: the Mach number by bisection, air's 1.4 and 287.05 J/(kg K)."""
+    areas = ("area", "area shared with the station before", "area of the jet")
+    area = min(i[name] for name in areas if name in i) * 1e-6
     asked = i["mass flow"] * math.sqrt(287.05 * i["T_0"] / 1.4) / (area * i["p_0 here"])
     low, high = 0.0, 1.0
     for _ in range(100):
