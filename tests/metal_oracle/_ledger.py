@@ -216,6 +216,10 @@ class Ledger:
     def _on(self, face: Face, cut: Cut, end: int) -> bool:
         entry, way, _ = cut.axis
         run = self._inside(entry, way)
+        if run is None and face.where != "side":  # its axis runs past the blank: its ends are where they would be
+            low, high = self._extent()
+            reached = entry[2] if end == 0 else (high if way[2] > 0.0 else low)
+            return abs(reached - (high if face.where == "above" else low)) <= MET
         return run is not None and kernel.distance_to_point(face.shape, along(entry, way, run[end])) <= MET
 
     def _inside(self, start: Vec, way: Vec) -> tuple[float, float] | None:
