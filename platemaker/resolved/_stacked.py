@@ -77,10 +77,17 @@ def _profiled(a: Upright, b: Upright, way: Nearest) -> Stacked:
         return Stacked(gap, ((*way.a, z), (*way.b, z)), True, False)
     levels = (a.high, b.low) if a.low < b.low else (a.low, b.high)
     if not gaps and way.distance - a.growth(levels[0]) - b.growth(levels[1]) <= 0.0:
-        at = _common_point(a.shape, b.shape, way)
+        ends = [one.shape for one, z in zip((a, b), levels, strict=True) if is_tip(one, z)]
+        tip = next((shape.centre for shape in ends if isinstance(shape, Circle)), None)
+        at = tip or _common_point(a.shape, b.shape, way)
         return Stacked(abs(levels[1] - levels[0]), ((*at, levels[0]), (*at, levels[1])), False, True)
     found = nearest(a.edge, _facing(b.edge, way.distance))
     return Stacked(found.distance, _in_space(found, way), abs(found.a[1] - found.b[1]) <= FLUSH, False)
+
+
+def is_tip(one: Upright, z: float) -> bool:
+    """Whether a drill point ends at a height."""
+    return one.profile is not None and one.profile.end[0] < 0.0 and abs(one.profile.end[1] - z) <= TOUCHING
 
 
 def _facing(edge: Line | Arc, apart: float) -> Line | Arc:

@@ -9,7 +9,7 @@ from platemaker.parts import Vec3
 from platemaker.plane import Arc, Nearest, Place, closest_pairs, nearest, place_of
 from platemaker.resolved._blank import Blank, Face
 from platemaker.resolved._part import ResolvedPart
-from platemaker.resolved._stacked import FLUSH, TOUCHING, stacked
+from platemaker.resolved._stacked import FLUSH, TOUCHING, is_tip, stacked
 from platemaker.resolved._voids import Bored, Tool, Upright, Void
 from platemaker.space import Cylinder, along, apart, cross, dot, midpoint, near_pairs, sub
 
@@ -43,13 +43,8 @@ def _touch(a: Upright, b: Upright, way: Nearest, height: float) -> bool:
     levels = [point[2] for point in found.points]
     if found.above:
         apart = min(way.distance - a.growth(z) - b.growth(z) for z in levels)
-        return apart > -TOUCHING or any(_is_tip(shape, z) for shape in (a, b) for z in levels)
+        return apart > -TOUCHING or any(is_tip(shape, z) for shape in (a, b) for z in levels)
     return a.profile is b.profile is None or all(FLUSH < z < height - FLUSH for z in levels)
-
-
-def _is_tip(shape: Upright, z: float) -> bool:
-    """Whether a drill point ends at a height."""
-    return shape.profile is not None and shape.profile.end[0] < 0.0 and abs(shape.profile.end[1] - z) <= TOUCHING
 
 
 def _to_blank(one: ResolvedPart) -> Iterator[tuple[Void, Face]]:

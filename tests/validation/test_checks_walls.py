@@ -241,6 +241,23 @@ def test_the_floor_under_a_drill_point(tmp_path: Path) -> None:
     assert found(stack, "PM110", "a point", "face below").measured == pytest.approx(20 - 12 - 3.0043031, abs=1e-7)
 
 
+def test_a_drill_point_over_a_blind_cut_is_measured_at_its_tip(tmp_path: Path) -> None:
+    # A relief of 12 mm, 8 deep from below; a 6 mm drill 5 deep from above, 1.5 mm aside. Its point is 3 / tan 59 long:
+    # the tip stands at Z = 20 - 5 - 1.8026, over the relief's end at 8.
+    stack = lid_of(
+        tmp_path,
+        """
+    thickness: 20
+    outline: {rectangle: [100, 60]}
+    reliefs: {low: {at: [0, 0], diameter: 12, depth: 8, side: below, cutter: 10}}
+    holes: {tip: {at: [1.5, 0], diameter: 6, depth: 5}}
+""",
+    )
+    wall = found(stack, "PM110", "low relief", "tip point")
+    assert wall.measured == pytest.approx(12 - 5 - 3 / math.tan(math.radians(59)), abs=1e-6)
+    assert [point[:2] for point in wall.points] == [pytest.approx((1.5, 0.0))] * 2
+
+
 def test_two_blind_figures_from_opposite_faces_share_a_floor(tmp_path: Path) -> None:
     stack = lid_of(
         tmp_path,
