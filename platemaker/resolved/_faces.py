@@ -285,32 +285,27 @@ def _to_entered(steps: Sequence[Bored], opened: set[int], blank: Blank) -> Itera
 
 def _rim_to_face(middle: Vec3, void: Bored, face: Face, blank: Blank) -> Separation:
     """From what lies in the blank of a circle round a bore to a curved face: a chord is never nearer than its ends."""
-    edge, across, wide = blank.region.edges[face.number - CAPS], perpendiculars(void.hole.direction), void.step.wide / 2
+    axis, wide = void.hole.direction, void.step.wide
 
     def measure(angle: float) -> Separation:
-        place = along(along(middle, wide * math.cos(angle), across[0]), wide * math.sin(angle), across[1])
-        x, y, z = blank.frame.to_local(place)
-        way = nearest((x, y), edge)
+        way = _square_to(face, _on_rim(middle, axis, wide, angle), blank)
+        x, y, z = blank.frame.to_local(way.point_a)
         off = way.distance if contains(blank.region, (x, y)) else -way.distance
         held = -FLUSH <= z <= blank.height + FLUSH
-        return Separation(off if held else math.inf, place, blank.frame.to_world((*way.b, z)))
+        return Separation(off if held else math.inf, way.point_a, way.point_b)
 
     return least_along(measure, 0.0, math.tau, RIM)
 
 
 def _ahead(end: Bored, face: Face, blank: Blank) -> Iterator[ToFace]:
     """From the rim and the tip of a blind end to a curved face, where that lies ahead of them."""
-    edge, axis, step = blank.region.edges[face.number - CAPS], end.hole.direction, end.step
-    across = perpendiculars(axis)
+    axis, step = end.hole.direction, end.step
     base = end.hole.point(step.start if step.what == "point" else step.end)
 
     def measure(angle: float, wide: float = step.wide, foot: Vec3 = base) -> Separation:
-        place = along(along(foot, wide / 2 * math.cos(angle), across[0]), wide / 2 * math.sin(angle), across[1])
-        x, y, z = blank.frame.to_local(place)
-        way = nearest((x, y), edge)
-        far = blank.frame.to_world((*way.b, z))
-        ahead = cosine_along(place, far, axis) > 0.0
-        return Separation(way.distance if ahead else math.inf, place, far)
+        way = _square_to(face, _on_rim(foot, axis, wide, angle), blank)
+        ahead = cosine_along(way.point_a, way.point_b, axis) > 0.0
+        return way if ahead else Separation(math.inf, way.point_a, way.point_b)
 
     found = [least_along(measure, 0.0, math.tau, RIM)]
     if step.what == "point":
@@ -318,3 +313,14 @@ def _ahead(end: Bored, face: Face, blank: Blank) -> Iterator[ToFace]:
     best = min(found, key=lambda one: one.distance)
     if math.isfinite(best.distance):
         yield ToFace(end, face, best.distance, (best.point_a, best.point_b))
+
+
+def _on_rim(middle: Vec3, axis: Vec3, wide: float, angle: float) -> Vec3:
+    first, second = perpendiculars(axis)
+    return along(along(middle, wide / 2 * math.cos(angle), first), wide / 2 * math.sin(angle), second)
+
+
+def _square_to(face: Face, place: Vec3, blank: Blank) -> Separation:
+    """From a place to a face round the blank, square to the blank's axis."""
+    far = _across(place, face, blank)
+    return Separation(math.dist(place, far), place, far)

@@ -111,17 +111,18 @@ class ResolvedPart:
 
     def walls(self, window: float) -> tuple[Wall, ...]:
         """The least metal between its cuts where they come within `window`, mm, and from each to every face."""
-        kept = vars(self).setdefault("_walls", {})
-        if window not in kept:
-            kept[window] = walls_of(self.blank, self.voids, window)
-        found: tuple[Wall, ...] = kept[window]
-        return found
+        if window not in self._walls:
+            self._walls[window] = walls_of(self.blank, self.voids, window)
+        return self._walls[window]
+
+    @cached_property
+    def _walls(self) -> dict[float, tuple[Wall, ...]]:
+        return {}
 
     @cached_property
     def broken(self) -> frozenset[str]:
         """Names of the cuts that break out of the blank or into one that they are not meant to meet."""
-        kept = vars(self).get("_walls", {})
-        walls = kept[max(kept)] if kept else self.walls(0.0)
+        walls = self.walls(max(self._walls, default=0.0))
         through = [wall for wall in walls if wall.distance <= FLUSH]
         return frozenset(void.cut.name for wall in through for void in (wall.a, wall.b) if isinstance(void, Void))
 

@@ -16,8 +16,6 @@ from platemaker.space import Cone, Flare, Frame, dot, sub
 OVERSHOOT = 0.005
 """How far a tool stands out of the face that it opens into, mm: a cut that ends flush with a face is fragile in the
 kernel. In a bent strip it must not reach the leg opposite, so it is less than any gap that can be cut."""
-FLUSH = 1e-6
-"""A void that ends no farther from a face than this, mm, opens into it: the grid of a spec's lengths."""
 
 
 def tools_of(part: Part, cut: Cut, *, drawn: bool = False) -> list[Solid]:
@@ -82,7 +80,7 @@ def _milled_tools(void: Milled) -> Iterator[Solid]:
         yield from _flare_pieces(tool)
         return
     low, high = void.span
-    low, high = (-OVERSHOOT if low <= FLUSH else low), (height + OVERSHOOT if high >= height - FLUSH else high)
+    low, high = -OVERSHOOT if 0 in void.opens else low, height + OVERSHOOT if 1 in void.opens else high
     yield prism_of(void.region, low, high).moved(place)
 
 

@@ -8,30 +8,10 @@ from pathlib import Path
 import pytest
 
 from platemaker.study import render_study, study
+from tests.passages import passage
 from tests.study_projects import project
 
-PASSAGE = """\
-project: passage
-design:
-  boost: 0.6 bar
-  air: {towards: below, mass_flow: 0.129 kg/s, outlet_temperature: 375 K, inlet_pressure: 1 bar}
-bodies:
-  log: {envelope: {box: [300, 250, 50]}, joints: {lower: {thread_depth: 20}}}
-  blower: {envelope: {box: [300, 250, 50]}, joints: {upper: {face: below, thread_depth: 20}}}
-joints:
-  lower: {bolts: {pattern: {rectangle: [250, 170]}, thread: M8}, opening: {rectangle: [60, 70]}}
-  upper: {bolts: {pattern: {rectangle: [180, 200]}, thread: M8, length: 30}, opening: {rectangle: [40, 58], at: [50, 0]}}
-parts:
-  plate:
-    kind: plate
-    material: 6061-T6
-    thickness: 60
-    outline: {rectangle: [290, 240]}
-    below: {lower: {holes: tapped}}
-    above: {upper: {holes: clear}}
-    opening: {shape: {rectangle: [40, 58], at: [50, 0]}}
-    pocket: {shape: {rectangle: [200, 140], at: [25, 0]}, depth: 12, side: below}
-"""
+PASSAGE = passage(pocket="pocket: {shape: {rectangle: [200, 140], at: [25, 0]}, depth: DEPTH, side: below}")
 
 
 def test_a_deeper_pocket_has_a_wider_throat_and_a_smaller_loss(tmp_path: Path) -> None:

@@ -32,6 +32,7 @@ from platemaker.parts import Stack
 from platemaker.plane import ChamberOpening, ChamberPiece, Loop, Region, intersect, subtract, throat
 from platemaker.report import Meta, render_json
 from platemaker.views import plan_svg
+from tests import passages
 from tests.design_stacks import findings_of, only, stack_of
 
 FRICTION = 0.067
@@ -55,41 +56,9 @@ FIELDS = [
     (UPPER, (90, 0), LOWER, ("r", 40, 0, 220, 140), 12, (("r", 50, 0, 10, 80),), 25.4),
 ]
 
-STACK = """
-project: passage
-design:
-  boost: 0.6 bar
-  air: {towards: below, mass_flow: FLOW kg/s, outlet_temperature: 375 K, inlet_pressure: 1 bar}
-bodies:
-  log: {envelope: {box: [300, 250, 50]}, joints: {lower: {thread_depth: 20}}}
-  blower: {envelope: {box: [300, 250, 50]}, joints: {upper: {face: below, thread_depth: 20}}}
-joints:
-  lower: {bolts: {pattern: {rectangle: [250, 170]}, thread: M8}, opening: {rectangle: [60, 70]}}
-  upper: {bolts: {pattern: {rectangle: [180, 200]}, thread: M8, length: 30}, opening: {rectangle: [40, 58], at: [DX, 0]}}
-parts:
-  plate:
-    kind: plate
-    material: 6061-T6
-    thickness: 60
-    outline: {rectangle: [290, 240]}
-    below: {lower: {holes: tapped}}
-    above: {upper: {holes: clear}}
-    opening: {shape: {rectangle: [40, 58], at: [DX, 0]}}
-    POCKET
-"""
-POCKET = "pockets: {chamber: {shape: {rectangle: [200, 140], at: [25, 0]}, depth: DEPTH, side: below}}"
-
-
-STACKED = """
-project: passage
-design:
-  boost: 0.6 bar
-  air: {towards: below, mass_flow: 0.129 kg/s, outlet_temperature: 375 K, inlet_pressure: 1 bar}
-bodies:
-  log: {envelope: {box: [300, 250, 50]}, joints: {lower: {thread_depth: 20}}}
-  blower: {envelope: {box: [300, 250, 50]}, joints: {upper: {face: below, thread_depth: 20}}}
-joints:
-  lower: {bolts: {pattern: {rectangle: [250, 170]}, thread: M8}, opening: {rectangle: [60, 70]}}
+STACKED = (
+    passages.HEAD.replace("FLOW", "0.129")
+    + """\
   middle:
     bolts: {pattern: {rectangle: [270, 200]}, thread: M8}
     opening: {rectangle: [WIDE, 140], at: [25, 0]}
@@ -115,12 +84,14 @@ parts:
     opening: {shape: {rectangle: [40, 58], at: [50, 0]}}
     pocket: {shape: {rectangle: [200, 140], at: [25, 0]}, depth: 4, side: below}
 """
+)
 
 
-def passage(folder: Path, dx: float = 50, depth: float = 12, flow: float = 0.129, pocket: str = POCKET) -> Stack:
-    """The passage of the table: 60 kPa of boost over 100 kPa and 375 K are 1.48 kg/m3 in the upper duct."""
-    text = STACK.replace("POCKET", pocket).replace("DX", str(dx)).replace("DEPTH", str(depth))
-    return stack_of(folder, text.replace("FLOW", f"{flow:.4g}"))
+def passage(
+    folder: Path, dx: float = 50, depth: float = 12, flow: float = 0.129, pocket: str = passages.POCKET
+) -> Stack:
+    """The passage of the table."""
+    return stack_of(folder, passages.passage(dx, depth, flow, pocket))
 
 
 def crossing(stack: Stack) -> ChamberFlow:
@@ -212,7 +183,7 @@ def test_without_a_pocket_ports_side_by_side_pass_nothing(tmp_path: Path) -> Non
 
 
 def test_a_pocket_that_joins_only_one_port_is_named(tmp_path: Path) -> None:
-    stack = passage(tmp_path, 80, pocket=POCKET.replace("[200, 140], at: [25, 0]", "[50, 80], at: [80, 0]"))
+    stack = passage(tmp_path, 80, pocket=passages.POCKET.replace("[200, 140], at: [25, 0]", "[50, 80], at: [80, 0]"))
     found = only(stack, "PM955")
     assert found.verdict is Verdict.FAIL
     assert found.note == (
