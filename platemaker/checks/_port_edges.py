@@ -11,7 +11,7 @@ from itertools import pairwise
 from platemaker.checks._port_doubt import Doubt, doubt_of
 from platemaker.checks._seal_lines import carriers
 from platemaker.parts import Joint, Kind, Mounting, Part, Profile, ProfileKind, Side, Stack
-from platemaker.plane import Arc, Edge, Measures, Point, Region, intersect, measures, moved, subtract, unite
+from platemaker.plane import Arc, Edge, Measures, Point, Region, measures, moved, overlap, shared_area, subtract, unite
 from platemaker.resolved import resolved
 
 DIRECTIONS = 8
@@ -187,7 +187,8 @@ def left_of(before: Sequence[Region], after: Sequence[Region]) -> tuple[Region, 
 
 
 def _left(before: Sequence[Region], after: Sequence[Region]) -> float:
-    return sum(region.area for region in left_of(before, after))
+    """Area of some figures that lies outside others, mm2."""
+    return sum(region.area for region in before) - shared_area(before, after)
 
 
 def _off(point: Point, regions: Sequence[Region]) -> float:
@@ -218,9 +219,8 @@ def _refined(edge: Edge, share: float, regions: Sequence[Region]) -> tuple[float
     return max([*ends, (_off(edge.point(middle), regions), middle)])
 
 
-def steps_of(stack: Stack, joint: Joint, towards: Side) -> Iterator[Step]:
-    """The steps that a flow `towards` one side meets in a joint, in its order; none where a side has no opening."""
-    sides = openings_of(stack, joint)
+def steps_of(sides: Sequence[Opened], towards: Side) -> Iterator[Step]:
+    """The steps that a flow `towards` one side meets in a joint of these openings, bottom up, in its order."""
     ordered = list(reversed(sides)) if towards is Side.BELOW else sides
     for before, after in pairwise(ordered):
         yield Step(before, after, left_of(before.regions, after.regions))
@@ -257,7 +257,7 @@ def _open_at(part: Part, mounting: Mounting, ports: Sequence[Region]) -> tuple[R
     for void in resolved(part).breaking(mounting.side):
         if isinstance(void.cut, Profile) and void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET):
             region = mounting.in_joint(void.plan)
-            if any(intersect(region, port) for port in ports):
+            if any(overlap(region, port) for port in ports):
                 found.append(region)
     return unite(*found) if len(found) > 1 else tuple(found)
 

@@ -14,7 +14,7 @@ from platemaker.resolved._cutting import Cutting
 from platemaker.resolved._faces import ToFace, slanted_walls
 from platemaker.resolved._layers import Layer, layers_of
 from platemaker.resolved._stacked import FLUSH, TOUCHING
-from platemaker.resolved._voids import Void, voids_of
+from platemaker.resolved._voids import Milled, Void, voids_of
 from platemaker.resolved._walls import Wall, walls_of
 from platemaker.space import apart, near_pairs
 
@@ -82,9 +82,10 @@ class ResolvedPart:
 
     @cached_property
     def keeps_clear(self) -> bool:
-        """Whether its cuts are round ones alone, clear of each other and of the outline: such part nothing."""
-        met = (other.cut is void.cut for void in self.voids for other in self.met_by(void))
-        return not self.flat.profiles and all(met) and all(way.distance > 0.0 for way in self._to_outline.values())
+        """Whether no cut leaves an island, and all are clear of each other and of the outline: such part nothing."""
+        alone = (_is_one(void, other) for void in self.voids for other in self.met_by(void))
+        islands = any(isinstance(void, Milled) and void.region.holes for void in self.voids)
+        return not islands and all(alone) and all(way.distance > 0.0 for way in self._to_outline.values())
 
     def met_by(self, void: Void) -> list[Void]:
         """The voids that one of this part overlaps or touches: upright ones seen along the axis, others in space."""
@@ -138,6 +139,12 @@ def resolved(part: Part) -> ResolvedPart:
         kept["_resolved"] = ResolvedPart(part, flat_pattern(part))
     found: ResolvedPart = kept["_resolved"]
     return found
+
+
+def _is_one(a: Void, b: Void) -> bool:
+    """Whether two voids are steps of one hole, or of one piece of a milled cut."""
+    pieces = {void.piece for void in (a, b) if isinstance(void, Milled)}
+    return a.cut is b.cut and len(pieces) < 2
 
 
 def _in_space(a: Void, b: Void) -> bool:
