@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from platemaker.plane._arrange import areas_where
 from platemaker.plane._boolean import Regions, as_regions, intersect
 from platemaker.plane._distance import nearest
 from platemaker.plane._inside import contains_each
@@ -38,26 +41,18 @@ def shared_area(a: Regions, b: Regions) -> float:
     >>> [shared_area(square, Region(Loop.rectangle(6.0, 6.0, centre=(x, 0.0)))) for x in (0.0, 5.0, 9.0)]
     [36.0, 18.0, 0.0]
     """
-    return sum(_shared(one, other) for one in as_regions(a) for other in as_regions(b))
+    return shared_areas([(a, b)])[0]
 
 
-def _shared(a: Region, b: Region) -> float:
-    """Of boundaries that keep clear of each other each loop lies all inside or all outside the other region.
-
-    The loops that lie inside then bound what is shared.
-    """
-    if _boxes_apart(a, b):
-        return 0.0
-    if a == b:
-        return a.area
-    if nearest(a, b).distance <= TOUCH:
-        return sum(region.area for region in intersect(a, b))
-    return sum(_area_inside(one, other) for one, other in ((a, b), (b, a)))
-
-
-def _area_inside(one: Region, other: Region) -> float:
-    inside = contains_each(other, [loop.edges[0].start for loop in one.loops])
-    return sum(loop.area for loop, within in zip(one.loops, inside, strict=True) if within)
+def shared_areas(pairs: Sequence[tuple[Regions, Regions]]) -> list[float]:
+    """`shared_area` of many pairs at once, which is quicker."""
+    groups = [
+        [(one, other) for one in as_regions(a) for other in as_regions(b) if not _boxes_apart(one, other)]
+        for a, b in pairs
+    ]
+    met = [pair for group in groups for pair in group]
+    areas = iter(areas_where([(*one.edges, *other.edges) for one, other in met], level=2))
+    return [sum(next(areas) for _ in group) for group in groups]
 
 
 def _boxes_apart(a: Region, b: Region) -> bool:
