@@ -52,7 +52,7 @@ def shared_areas(pairs: Sequence[tuple[Regions, Regions]]) -> list[float]:
     ]
     met = [pair for group in groups for pair in group]
     areas = iter(areas_where([(*one.edges, *other.edges) for one, other in met], level=2))
-    return [sum(next(areas) for _ in group) for group in groups]
+    return [sum((next(areas) for _ in group), 0.0) for group in groups]
 
 
 def _boxes_apart(a: Region, b: Region) -> bool:

@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from platemaker.parts import FlatPattern, Hole, Part, Profile, Side, Vec3, bent_point, flat_pattern
 from platemaker.plane import Nearest, closest_pairs, walls_inside
 from platemaker.resolved._blank import Blank, blank_of
-from platemaker.resolved._cut_faces import Section, section_of
-from platemaker.resolved._cutting import Cutting
 from platemaker.resolved._faces import ToFace, slanted_walls
 from platemaker.resolved._layers import Layer, layers_of
 from platemaker.resolved._stacked import FLUSH, TOUCHING
 from platemaker.resolved._voids import Milled, Void, voids_of
 from platemaker.resolved._walls import Wall, walls_of
 from platemaker.space import apart, near_pairs
+
+if TYPE_CHECKING:
+    from platemaker.resolved._cut_faces import Section
+    from platemaker.resolved._cutting import Cutting
 
 
 @dataclass(frozen=True)
@@ -108,6 +111,8 @@ class ResolvedPart:
 
     def section(self, cutting: Cutting, at: float) -> Section:
         """The part as it stands, bent where it is, cut by an upright plane square to X or Y at a place, mm."""
+        from platemaker.resolved._cut_faces import section_of  # noqa: PLC0415 - only drawings and meshes need it
+
         return section_of(self.part, self.blank, self.voids, cutting, at)
 
     def walls(self, window: float) -> tuple[Wall, ...]:
