@@ -8,9 +8,9 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from platemaker.parts import FlatPattern, Hole, Part, Profile, Side, Vec3, bent_point, flat_pattern
-from platemaker.plane import Nearest, closest_pairs, walls_inside
+from platemaker.plane import Nearest, closest_pairs
 from platemaker.resolved._blank import Blank, blank_of
-from platemaker.resolved._faces import ToFace, slanted_walls
+from platemaker.resolved._faces import ToFace, slanted_walls, to_outline
 from platemaker.resolved._layers import Layer, layers_of
 from platemaker.resolved._stacked import FLUSH, TOUCHING
 from platemaker.resolved._voids import Milled, Void, voids_of
@@ -72,23 +72,19 @@ class ResolvedPart:
 
     @cached_property
     def _to_outline(self) -> dict[int, Nearest]:
-        widest = {
-            id(void): void.upright.shape if void.is_straight else void.plan
-            for void in self.voids
-            if void.upright is not None
-        }
-        return dict(zip(widest, walls_inside(list(widest.values()), self.blank.region), strict=True))
+        return to_outline(self.voids, self.blank)
 
     def to_outline(self, void: Void) -> float:
         """From an upright void, where it is widest, to the outline, mm; below 0 how far it reaches out."""
-        return self._to_outline[id(void)].distance
+        way = self._to_outline[id(void)]
+        return way.distance - void.upright.widens if void.upright else way.distance
 
     @cached_property
     def keeps_clear(self) -> bool:
         """Whether no cut leaves an island, and all are clear of each other and of the outline: such part nothing."""
         alone = (_is_one(void, other) for void in self.voids for other in self.met_by(void))
         islands = any(isinstance(void, Milled) and void.region.holes for void in self.voids)
-        return not islands and all(alone) and all(way.distance > 0.0 for way in self._to_outline.values())
+        return not islands and all(alone) and all(self.to_outline(void) > 0.0 for void in self.upright)
 
     def met_by(self, void: Void) -> list[Void]:
         """The voids that one of this part overlaps or touches: upright ones seen along the axis, others in space."""
@@ -118,7 +114,7 @@ class ResolvedPart:
     def walls(self, window: float) -> tuple[Wall, ...]:
         """The least metal between its cuts where they come within `window`, mm, and from each to every face."""
         if window not in self._walls:
-            self._walls[window] = walls_of(self.blank, self.voids, window)
+            self._walls[window] = walls_of(self.blank, self.voids, self._to_outline, window)
         return self._walls[window]
 
     @cached_property
