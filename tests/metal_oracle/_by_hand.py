@@ -207,8 +207,8 @@ CASES = (
     # The edge x = 60 cuts a circle about (65, 0) at y = -sqrt(100 - 25): that corner is nearest, not the rim past the edge.
     Case(
         "relief across the edge",
-        _plate("reliefs: {r: {at: [65, 0], diameter: 20, depth: 5, side: above}}, holes: {h: {at: [57, -17], diameter: 6}}"),
-        ("h", "r"), math.hypot(60 - 57, 17 - math.sqrt(100 - 25)) - 3,
+        _plate("reliefs: {r: {at: [65, 0], diameter: 20, depth: 5, side: above}}, holes: {h: {at: [55, -19], diameter: 6}}"),
+        ("h", "r"), math.hypot(60 - 55, 19 - math.sqrt(100 - 25)) - 3,
     ),
     # Circles about (66, 9) and (66, -9) run into each other past the edge only: on it they end at 9 - sqrt(100 - 36) = 1.
     Case(
