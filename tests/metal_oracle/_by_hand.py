@@ -30,9 +30,9 @@ def _plate(body: str, thickness: float = 16, outline: str = "{rectangle: [120, 8
     return {"project": "hand", "units": "mm", "parts": {"p": yaml.safe_load(f"{{{head}, {body}}}")}}
 
 
-def _rail(body: str, stock: str) -> Spec:
+def _rail(body: str, stock: str, aside: float = 0) -> Spec:
     head = f"kind: rail, material: 6061-T6, stock: {stock}, length: 200, joint: j, passage: 11, cross_bore: {{diameter: 8, seat: {{diameter: 13.5, depth: 7}}}}"
-    joints = {"j": {"spots": {"row": [0, 90], "at": [-45, 0]}}}
+    joints = {"j": {"spots": {"row": [0, 90], "at": [-45, aside]}}}
     return {"project": "hand", "units": "mm", "joints": joints, "parts": {"p": yaml.safe_load(f"{{{head}, {body}}}")}}
 
 
@@ -222,5 +222,7 @@ CASES = (
         _plate("holes: {a: {at: [61, 0], diameter: 8, depth: 10}}"), ("a", "*below"), 16 - 10 - (4 - 1) / _TAN(59),
     ),
     Case("passage to the side of a bar", _rail("marks: {f: {text: F}}", "{bar: [26, 44]}"), ("passage", "*side"), 13 - 5.5),
+    # The cross bores of a row 3 beside the middle: their seats of 13.5 end 3 + 6.75 from it.
+    Case("cross bore to the side of a bar", _rail("marks: {f: {text: F}}", "{bar: [26, 44]}", 3), ("j_1", "*side"), 13 - 3 - 6.75),
     Case("passage to the outside of round bar", _rail("marks: {f: {text: F}}", "{round: 40}"), ("passage", "*side"), 20 - 5.5),
 )  # fmt: skip
