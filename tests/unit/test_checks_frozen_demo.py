@@ -1,0 +1,12 @@
+"""Changes of the frozen project, each of which would hurt somebody and none of which may pass."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from platemaker.checks import Verdict
+from tests.frozen_demo import changed_findings
+
+
+def test_as_it_is(tmp_path: Path) -> None:
+    assert not [one for one in changed_findings(tmp_path, {}) if one.verdict is Verdict.FAIL]
