@@ -4,6 +4,7 @@ from platemaker.checks._air_losses import AirStep, ChamberFlow
 from platemaker.checks._airflow import AirReport, airflow, helps
 from platemaker.checks._all import FAMILIES, check_stack
 from platemaker.checks._as_built import check_as_built
+from platemaker.checks._bolt_accounts import BoltAccount, bolt_accounts
 from platemaker.checks._bolt_schedule import BoltOrder, TorqueRow, bolt_orders, torque_rows
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
 from platemaker.checks._metal import METAL, least_metal
@@ -17,6 +18,7 @@ __all__ = [
     "THROAT",
     "AirReport",
     "AirStep",
+    "BoltAccount",
     "BoltOrder",
     "ChamberAccount",
     "ChamberFlow",
@@ -29,6 +31,7 @@ __all__ = [
     "TorqueRow",
     "Verdict",
     "airflow",
+    "bolt_accounts",
     "bolt_orders",
     "chamber_accounts",
     "check_as_built",

@@ -18,7 +18,7 @@ def check_joints(stack: Stack) -> Iterator[Finding]:
     yield from (one for one in found if isinstance(one, Finding))
     joints = [one for one in found if isinstance(one, Loaded)]
     yield from check_pressure(joints)
-    yield from check_threads(joints)
+    yield from check_threads(stack, joints)
     yield from check_lengths(stack)
     yield from check_sealing(stack, joints)
     yield from check_bending(joints)

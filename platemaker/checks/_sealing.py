@@ -20,6 +20,7 @@ from platemaker.errors import OutOfRange
 from platemaker.formulas import bolt_spacing_limit, worked
 from platemaker.parts import Joint, Kind, Part, Profile, Side, Stack
 from platemaker.plane import Box, Point, Region, contains, nearest
+from platemaker.resolved import resolved_stack
 
 LAND, SPACING, SEATED, TIGHT, UNSEALED, BOW = "PM921", "PM922", "PM923", "PM924", "PM925", "PM933"
 
@@ -90,7 +91,7 @@ def _gap(a: Box, b: Box) -> float:
 
 def _between_bolts(one: Loaded) -> Iterator[Finding]:
     joint, values = one.joint, values_of(one.joint)
-    part, features = one.clamped.head_part.name, (joint.name, one.clamped.head_hole.name)
+    part, features = one.bolt.owner, (joint.name, one.bolt.name)
     sheet = joint.gasket
     if sheet is None or one.line is None:
         return
@@ -115,21 +116,20 @@ def _between_bolts(one: Loaded) -> Iterator[Finding]:
 
 
 def _where(one: Loaded, strip: Strip) -> list[tuple[float, float, float]]:
-    holes = {hole.spot: hole for hole in one.clamped.head_part.holes if hole.joint == one.joint.name}
-    return [holes[spot].at for spot in strip.spots if spot in holes]
+    bolts = {bolt.spot: bolt for bolt in resolved_stack(one.stack).bolts_of(one.joint.name)}
+    return [at for spot in strip.spots if spot in bolts for at in bolts[spot].points_on(one.bolt.owner)]
 
 
 def _features(one: Loaded, strip: Strip, *more: str) -> tuple[str, ...]:
-    return (one.joint.name, one.clamped.head_hole.name, "-".join(strip.spots), *more)
+    return (one.joint.name, one.bolt.name, "-".join(strip.spots), *more)
 
 
 def _spacing(one: Loaded, strip: Strip, m: float) -> Finding:
-    plate = one.clamped.head_part
-    result = worked(bolt_spacing_limit, d=one.clamped.d, t=plate.stock.height, m=m)
+    result = worked(bolt_spacing_limit, d=one.bolt.d, t=one.bolt.seat.thickness, m=m)
     limit = Limit(result.result, "mm", result.formula.citation, sense=Sense.AT_MOST)
     return advised(
         measured(
-            SPACING, "widest spacing of bolts", plate.name, _features(one, strip), strip.spacing, limit,
+            SPACING, "widest spacing of bolts", one.bolt.owner, _features(one, strip), strip.spacing, limit,
             points=_where(one, strip), inputs=inputs_of(result), note="advice for process flanges",
         )
     )  # fmt: skip
@@ -143,7 +143,7 @@ def _strip_inputs(strip: Strip) -> list[Input]:
 def _seated(one: Loaded, strip: Strip, y: float, values: GasketValues) -> Finding:
     source = f"{citations(strip.between)}; y: {'the spec' if values.seating_stress != y else values.source}"
     found = measured(
-        SEATED, "gasket pressure midway between bolts, as bolted up", one.clamped.head_part.name,
+        SEATED, "gasket pressure midway between bolts, as bolted up", one.bolt.owner,
         _features(one, strip), strip.pressure, Limit(y, "MPa", source), points=_where(one, strip),
         inputs=_strip_inputs(strip),
         note="y is asked of dry sheets on rough flanges; with less, sealing depends on finish and sealant",
@@ -159,7 +159,7 @@ def _tight(one: Loaded, strip: Strip, m: float, name: str, pressure: float, *, p
     limit = Limit(m * pressure, "MPa", "ASME BPVC VIII-1 (2019), App. 2, 2-5(c)(1): m p")
     inputs = [*_strip_inputs(strip), ("p", pressure, "MPa"), ("m", m, ""), ("p A / L", pull, "N/mm")]
     return measured(
-        TIGHT, f"gasket pressure midway between bolts under {name}", one.clamped.head_part.name,
+        TIGHT, f"gasket pressure midway between bolts under {name}", one.bolt.owner,
         _features(one, strip, name), left, limit, points=_where(one, strip), inputs=inputs,
     )  # fmt: skip
 
@@ -168,7 +168,7 @@ def _bow(one: Loaded, strip: Strip, limit: Limit) -> Finding:
     """How much less the gasket is squeezed between the bolts than at them: the plate's bow, mm."""
     at, between = strip.at_bolt.result, strip.between.result
     return measured(
-        BOW, "bow of the plate between bolts against the gasket's spring", one.clamped.head_part.name,
+        BOW, "bow of the plate between bolts against the gasket's spring", one.bolt.owner,
         _features(one, strip), (at - between) / strip.modulus.result, limit, points=_where(one, strip),
         inputs=[*_strip_inputs(strip), ("q at bolt", at, "N/mm")],
     )  # fmt: skip

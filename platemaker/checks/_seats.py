@@ -8,11 +8,10 @@ from typing import TypeAlias
 
 from platemaker.catalog import LimitName, hex_head, socket_wrench, thread
 from platemaker.checks._finding import Finding, measured
-from platemaker.checks._joint_sides import seat_depth
 from platemaker.checks._limits import limit_for
 from platemaker.parts import HeadSeat, Hole, Part, Profile, Side, Stack, head_seat
 from platemaker.plane import Circle, Nearest, Point, Region, contains, nearest, nearest_each, nearest_to, offset
-from platemaker.resolved import resolved
+from platemaker.resolved import resolved, seat_depth
 from platemaker.space import Cylinder, HalfSpace, Segment, separation, trimmed
 
 EDGE, SEAT, WRENCH = "PM301", "PM401", "PM402"
@@ -62,8 +61,9 @@ def _heads(stack: Stack, part: Part) -> Iterator[tuple[Hole, Head]]:
     for hole in part.holes:
         if hole.bolt is None or hole.tapping is not None or not hole.square:
             continue
-        bolts = stack.joint(hole.joint).bolts if hole.joint else None
-        yield hole, (bolts.head, bolts.washers) if bolts else ("socket", False)
+        bolts = stack.joint(hole.joint).bolts if hole.joint else hole.screw
+        if bolts is not None:
+            yield hole, (bolts.head, bolts.washers)
 
 
 def _seat(part: Part, hole: Hole, seat: HeadSeat, ends: Ends) -> Iterator[Finding]:

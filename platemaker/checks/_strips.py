@@ -69,7 +69,7 @@ def strip_of(one: Loaded) -> Strip | None:
     The plate under the heads bends; a second plate is taken to bend as much, a body not at all.
     """
     joint, sheet, values = one.joint, one.joint.gasket, values_of(one.joint)
-    plate = one.clamped.head_part
+    seat = one.bolt.seat
     if sheet is None or values is None or one.line is None:
         return None
     pairs = neighbours(joint, one.line.measures.centroid)
@@ -77,11 +77,11 @@ def strip_of(one: Loaded) -> Strip | None:
         return None
     a, b, spacing = max(pairs, key=lambda pair: round(pair[2], 6))  # of equal spans the first, whatever their last bits
     width = strip_width(one, (a, b))
-    both = one.clamped.tapped is None or one.clamped.tapped.hole is not None
+    both = one.bolt.tapped is None or one.bolt.tapped.hole is not None
     thick = sheet.thickness / 2 if both else sheet.thickness
     modulus = worked(foundation_modulus, E_g=values.modulus, b=width, t_g=thick)
-    E = plate.material.elastic_modulus or 0.0
-    flange = worked(flange_characteristic, k=modulus.result, E=E, b_f=width, t=plate.stock.height)
+    E = (seat.material and seat.material.elastic_modulus) or 0.0
+    flange = worked(flange_characteristic, k=modulus.result, E=E, b_f=width, t=seat.thickness)
     F, lam = one.preload.low.result, flange.result
     return Strip(
         spacing, (a, b), modulus, flange,

@@ -68,10 +68,11 @@ class Seal:
 
 @dataclass(frozen=True)
 class Shared:
-    """The other machine's bracket on a joint's bolts, and the shim that its other side gets, mm."""
+    """The other machine's bracket on a joint's bolts: the shim that its other side gets, its flange's thickness, mm."""
 
     title: str
     shim: float
+    thickness: float | None = None
 
 
 @dataclass(frozen=True)
