@@ -210,6 +210,10 @@ from platemaker.formulas._shop_geometry import (
     slanted_bore_lead,
     slanted_bore_opening,
 )
+from platemaker.formulas._socket_screws import (
+    thread_length_socket_inch,
+    thread_length_socket_metric,
+)
 
 __all__ = [
     "CHAMBER_CONTRACTION",
@@ -352,6 +356,8 @@ __all__ = [
     "thick_orifice_loss",
     "thread_length_inch",
     "thread_length_metric",
+    "thread_length_socket_inch",
+    "thread_length_socket_metric",
     "through_bolt_length",
     "tightening_order",
     "tightening_order_outwards",

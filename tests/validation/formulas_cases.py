@@ -101,6 +101,8 @@ CASES: list[Case] = [
     Case(f.thread_length_metric, {"d": 16, "L": 46}, 38, 1e-9, FLOAT, PAGE_458),
     Case(f.thread_length_metric, {"d": 12, "L": 150}, 36, 1e-9, FLOAT, "ISO 4014:2011, Table 1, M12 over 125 mm, from memory"),
     Case(f.thread_length_inch, {"d": 0.625 * INCH, "L": 2.25 * INCH}, 1.50, 0.005, DIGIT, "Shigley 9th ed., Example 8-4, p. 442", times(1 / INCH), "in"),
+    *[Case(f.thread_length_socket_metric, {"d": d, "L": 300}, b, 1e-9, FLOAT, f"ISO 4762:2004, Table 1 as printed in a web copy, b ref. of M{d}") for d, b in ((3, 18), (5, 22), (8, 28), (12, 36), (20, 52))],
+    Case(f.thread_length_socket_inch, {"d": 0.375 * INCH, "L": 5 * INCH}, 1.25, 0.005, DIGIT, "ASME B18.3, L_T of 3/8, from memory", times(1 / INCH), "in"),
     Case(f.grip_tapped, {"h": 0.595, "t_2": 0.625, "d": 0.5}, 0.845, 5e-4, DIGIT, "solutions manual to Shigley, Problem 8-25", shown="in"),
     Case(f.bolt_stiffness, {"A_d": 0.3068, "A_t": 0.226, "l_d": 0.75, "l_t": 0.75, "E": 30}, 5.21, 0.005, DIGIT, "Shigley 9th ed., Example 8-4, p. 442", shown="Mlbf/in"),
     Case(f.frustum_stiffness, {"E": 30, "d": 0.5, "D": 0.75, "t": 0.5}, 33.30, 0.005, DIGIT, MANUAL_24 + ", k_1", shown="Mlbf/in"),
