@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from platemaker.catalog import Thread
+from platemaker.catalog import HeadKind, Thread, nut_standard, screw_standard, washer
 from platemaker.checks._preload import preload_of
 from platemaker.errors import CatalogError
 from platemaker.formulas import pattern_properties, tightening_order, tightening_order_outwards
@@ -19,7 +19,7 @@ class BoltOrder:
     """Bolts of one kind, over all joints. `length`, mm, is None where neither the spec nor a stock length settles it.
 
     `washers` and `nuts` are how many to buy with them; `chosen` when the length is not the spec's. `joints` are joints,
-    or part and hole of what they fix.
+    or part and hole of what they fix. `standard` is the product standard of screw, nut and washer.
     """
 
     quantity: int
@@ -31,6 +31,7 @@ class BoltOrder:
     nuts: int
     chosen: bool
     joints: tuple[str, ...]
+    standard: str = ""
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,16 @@ def _order(kind: _Kind, entries: Sequence[tuple[int, Bolt]]) -> BoltOrder:
     return BoltOrder(
         count, kind.thread.designation, kind.length, kind.head, kind.property_class, rings, count if kind.nut else 0,
         any(bolt.bolts.length is None for _, bolt in entries), tuple(dict.fromkeys(bolt.group for _, bolt in entries)),
+        _standards(kind),
     )  # fmt: skip
+
+
+def _standards(kind: _Kind) -> str:
+    """What screw, nut and washer are ordered to; without a length the screw's is not settled."""
+    found = [] if kind.length is None else [screw_standard(kind.thread, HeadKind(kind.head), kind.length).standard]
+    found += [f"nut {nut_standard(kind.thread).standard}"] if kind.nut else []
+    found += [f"washer {washer(kind.thread).source.split(',')[0]}"] if kind.washers else []
+    return "; ".join(found)
 
 
 def _unseated(stack: Stack) -> list[BoltOrder]:

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from platemaker.catalog import Thread
 from platemaker.formulas import (
     bolt_stiffness,
     frustum_stiffness,
@@ -16,9 +15,18 @@ from platemaker.formulas import (
     stiffness_in_series,
     thread_length_inch,
     thread_length_metric,
+    thread_length_socket_inch,
+    thread_length_socket_metric,
 )
 from platemaker.resolved import STEEL, Bolt, Clamp
 
+THREADED = {
+    ("hex", True): thread_length_metric,
+    ("hex", False): thread_length_inch,
+    ("socket", True): thread_length_socket_metric,
+    ("socket", False): thread_length_socket_inch,
+}
+"""Length of thread on a screw by its head and whether its thread is metric."""
 TAN_30 = 0.5774
 """As the book writes it."""
 FRUSTUM_END = 1.5
@@ -51,7 +59,7 @@ class Stiffness:
 def stiffness_of(bolt: Bolt, length: float) -> Stiffness:
     """Stiffness of the joint at one bolt of a length, mm. Shigley 9th ed., sec. 8-4 and 8-5."""
     d, h = bolt.d, bolt.grip
-    layers, end = list(bolt.clamped), bolt.head_diameter
+    layers, end = list(bolt.clamped), bolt.head_face
     if bolt.tapped is not None:
         grip = grip_tapped(h, bolt.tapped.thickness or d, d)
         metal = bolt.tapped.material
@@ -62,15 +70,15 @@ def stiffness_of(bolt: Bolt, length: float) -> Stiffness:
     hard = [layer for layer in layers if not layer.soft]
     return Stiffness(
         grip,
-        _bolt(bolt.thread, length, grip),
-        members(layers, d, bolt.head_diameter, end),
-        members(hard, d, bolt.head_diameter, end),
+        _bolt(bolt, length, grip),
+        members(layers, d, bolt.head_face, end),
+        members(hard, d, bolt.head_face, end),
     )
 
 
-def _bolt(thread: Thread, length: float, grip: float) -> float:
-    d = thread.major_diameter
-    threaded = (thread_length_metric if thread.metric else thread_length_inch)(d, length)
+def _bolt(bolt: Bolt, length: float, grip: float) -> float:
+    thread, d = bolt.thread, bolt.d
+    threaded = THREADED[bolt.bolts.head, thread.metric](d, length)
     plain = min(max(length - threaded, 0.0), grip)
     area = math.pi * d**2 / 4
     return bolt_stiffness(area, thread.stress_area, plain, grip - plain, STEEL)

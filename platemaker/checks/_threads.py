@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from platemaker.catalog import Family, Material
-from platemaker.checks._advice import inputs_of
+from platemaker.catalog import Family, HeadKind, Material, standard_bolt_lengths
+from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of, shares_of
 from platemaker.checks._preload import Preload, preload_of
@@ -26,7 +26,9 @@ from platemaker.formulas import (
 from platemaker.parts import Stack
 from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack
 
-BEARING, HOLE_STRIPS, SCREW_STRIPS, LENGTH = "PM904", "PM905", "PM906", "PM907"
+BEARING, HOLE_STRIPS, SCREW_STRIPS, LENGTH, SOLD = "PM904", "PM905", "PM906", "PM907", "PM308"
+SAME = 1e-6
+"""Lengths that differ by less, mm, are one."""
 BRITTLE_SHEAR = 0.5
 """Shear strength over tensile strength taken for metals without a yield strength, grey iron. Common practice."""
 
@@ -76,6 +78,8 @@ def check_lengths(stack: Stack) -> Iterator[Finding]:
         length = bolt.length
         if length is not None and bolt.fits and (not length.given or bolt.tapped is None):
             yield _length(bolt, length)
+        if bolt.bolts.length is not None:
+            yield _sold(bolt, bolt.bolts.length)
 
 
 def greatest_tension(one: Loaded) -> float:
@@ -107,6 +111,19 @@ def _length(bolt: Bolt, found: BoltLength) -> Finding:
     return measured(
         LENGTH, title, part, features, found.engaged, limit, points=bolt.points_on(part), note=note, inputs=inputs
     )
+
+
+def _sold(bolt: Bolt, given: float) -> Finding:
+    """Whether the spec's length is one that screws of this head and thread are sold in."""
+    stock = standard_bolt_lengths(bolt.thread, HeadKind(bolt.bolts.head))
+    nearest = min(stock.lengths, key=lambda length: abs(length - given))
+    limit = Limit(0.0, "mm", stock.source, sense=Sense.AT_MOST)
+    name, part = bolt.thread.designation, bolt.owner
+    note = "" if abs(nearest - given) < SAME else f"{name} x {given:g} is not sold; the nearest is {name} x {nearest:g}"
+    return advised(
+        measured(SOLD, "bolt length off one that is sold", part, bolt.features_on(part), abs(nearest - given), limit,
+                 points=bolt.points_on(part), note=note, inputs=[("bolt length", given, "mm")])
+    )  # fmt: skip
 
 
 def _bearing(one: Tightened) -> Finding:

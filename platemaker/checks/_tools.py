@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.catalog import hex_head, hex_key, socket_head, socket_wrench, washer
+from platemaker.catalog import hex_head, hex_key, hex_nut, socket_head, socket_wrench, washer
 from platemaker.plane import Arc, Line, Loop, Region
-from platemaker.resolved import Bolt, head_size, nut_flats, nut_size
+from platemaker.resolved import Bolt, head_size, nut_size
 from platemaker.space import Cylinder, Frame, Prism
 
 SOCKET_LENGTH = 50.0
@@ -64,7 +64,8 @@ def nut_envelopes(bolt: Bolt) -> Iterator[Envelope]:
 
     A held wrench does not swing: its handle lies in one direction.
     """
-    flats, high = nut_flats(bolt.thread)
+    nut = hex_nut(bolt.thread)
+    flats, high = nut.across_flats, nut.nut_height
     lift = bolt.lift
     tip = max(bolt.past_nut, lift + high)
     wide = max(nut_size(bolt.thread)[0], _washer_width(bolt))

@@ -2,7 +2,7 @@
 
 from platemaker.resolved._assemble import assemble
 from platemaker.resolved._blank import Blank, Face
-from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd, head_size, nut_flats, nut_size
+from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd, head_size, nut_size
 from platemaker.resolved._bolt_length import BoltLength
 from platemaker.resolved._bolts import HEADED, alike, seat_depth
 from platemaker.resolved._cut_faces import (
@@ -66,7 +66,6 @@ __all__ = [
     "lies_along",
     "matter_of",
     "meets_hole",
-    "nut_flats",
     "nut_size",
     "predicted_volume",
     "resolved",

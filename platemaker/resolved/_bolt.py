@@ -6,8 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
-from platemaker.catalog import Material, Thread, hex_head, hex_nut, socket_head, washer
-from platemaker.errors import CatalogError
+from platemaker.catalog import HeadKind, Material, Thread, bearing_face, hex_head, hex_nut, socket_head, washer
 from platemaker.parts import Bolts, Hole, Joint, Part, Vec3
 from platemaker.resolved._bolt_length import BoltLength, nut_length, screw_length
 from platemaker.space import Cylinder, along, dot, sub
@@ -150,29 +149,28 @@ class Bolt:
         return self.passes >= 0 and other in ("", self.thread.designation)
 
     @property
-    def head_diameter(self) -> float:
-        """Diameter of the head, mm: of a hexagon, its width across flats."""
-        if self.bolts.head == "hex":
-            return hex_head(self.thread).across_flats
-        return socket_head(self.thread).head_diameter
+    def head_face(self) -> float:
+        """Smallest diameter of the face under the head, mm."""
+        return bearing_face(self.thread, HeadKind(self.bolts.head)).bearing_diameter
 
     @property
     def bearing_diameter(self) -> float:
-        """Diameter of what bears on the part, mm: washer or head."""
-        return washer(self.thread).outside_diameter if self.bolts.washers else self.head_diameter
+        """Diameter of what bears on the part, mm: washer or face under the head."""
+        return washer(self.thread).outside_diameter if self.bolts.washers else self.head_face
 
     @cached_property
     def length(self) -> BoltLength | None:
         """Its length; None where thread depth or material is not specified, or nothing holds it."""
         given = self.bolts.length
+        head = HeadKind(self.bolts.head)
         if not self.is_closed:
             return None
         if self.nut is not None:
-            return nut_length(self.thread, self.grip, nut_size(self.thread)[1], given)
+            return nut_length(self.thread, head, self.grip, hex_nut(self.thread).nut_height, given)
         if self.tapped is None or self.tapped.depth is None or self.tapped.material is None:
             return None
         depth, metal = self.tapped.depth, self.tapped.material
-        return screw_length(self.thread, self.grip, depth, metal, through=self.tapped.through, given=given)
+        return screw_length(self.thread, head, self.grip, depth, metal, through=self.tapped.through, given=given)
 
     @property
     def long(self) -> float | None:
@@ -219,19 +217,10 @@ class Bolt:
         return found
 
 
-def nut_flats(bolt: Thread) -> tuple[float, float]:
-    """Across flats and height of a nut, mm. Inch nuts are not tabled: as wide as the bolt's head, one diameter high."""
-    try:
-        row = hex_nut(bolt)
-    except CatalogError:
-        return hex_head(bolt).across_flats, bolt.major_diameter
-    return row.across_flats, row.nut_height
-
-
 def nut_size(bolt: Thread) -> tuple[float, float]:
     """Diameter round the corners and height of a nut, mm."""
-    flats, high = nut_flats(bolt)
-    return flats * 2 / math.sqrt(3), high
+    row = hex_nut(bolt)
+    return row.across_corners, row.nut_height
 
 
 def head_size(bolt: Thread, head: str) -> tuple[float, float]:

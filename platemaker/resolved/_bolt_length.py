@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from platemaker.catalog import LimitName, Material, Thread, limits, standard_bolt_lengths
+from platemaker.catalog import HeadKind, LimitName, Material, Thread, limits, standard_bolt_lengths
 from platemaker.errors import CatalogError
 from platemaker.formulas import tapped_bolt_length, through_bolt_length
 
@@ -26,9 +26,9 @@ class BoltLength:
     source: str
 
 
-def nut_length(bolt: Thread, grip: float, nut: float, given: float | None) -> BoltLength:
+def nut_length(bolt: Thread, head: HeadKind, grip: float, nut: float, given: float | None) -> BoltLength:
     """The length of a bolt through a grip into a nut of a height, all mm."""
-    stock = standard_bolt_lengths(bolt)
+    stock = standard_bolt_lengths(bolt, head)
     least = through_bolt_length(grip, nut, bolt.pitch)
     length = given or min((each for each in stock.lengths if each >= least), default=None)
     beyond = None if length is None else length - grip
@@ -36,7 +36,14 @@ def nut_length(bolt: Thread, grip: float, nut: float, given: float | None) -> Bo
 
 
 def screw_length(
-    bolt: Thread, grip: float, depth: float, metal: Material, *, through: bool, given: float | None = None
+    bolt: Thread,
+    head: HeadKind,
+    grip: float,
+    depth: float,
+    metal: Material,
+    *,
+    through: bool,
+    given: float | None = None,
 ) -> BoltLength | None:
     """The length of a screw through `grip` into `depth` of thread in a metal, mm; None without limits for it."""
     try:
@@ -47,7 +54,7 @@ def screw_length(
     least = (row.fail_below or 1.0) * bolt.major_diameter
     wanted = (row.caution_below or row.fail_below or 1.0) * bolt.major_diameter
     room = depth - (0.0 if through else (runout.fail_below or 0.0) * bolt.pitch)
-    stock, length = standard_bolt_lengths(bolt), given
+    stock, length = standard_bolt_lengths(bolt, head), given
     if length is None and room > 0:
         # A hole that has not the depth for the engagement wanted still gets the longest screw that it takes.
         length = tapped_bolt_length(stock.lengths, grip, min(wanted, room), room)

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, Strict, Tag, model_validator
 
-from platemaker.catalog import thread
+from platemaker.catalog import HeadKind, screw_classes, thread
 from platemaker.spec._base import (
     FitWord,
     Name,
@@ -56,15 +56,12 @@ class ScrewModel(SpecModel):
     torque: Torque | None = None
 
 
-METRIC_CLASSES, INCH_CLASSES = ("8.8", "10.9", "12.9", "A2-70"), ("grade 2", "grade 5", "grade 8", "A574")
-"""The classes that screws of either thread system are made in: ISO 898-1 and ISO 3506-1; SAE J429 and ASTM A574."""
-
-
-def check_class(designation: str, property_class: str | None) -> None:
-    """Raise ValueError for a class that no screw of this thread is made in."""
-    made = METRIC_CLASSES if thread(designation).metric else INCH_CLASSES
-    if property_class is not None and property_class not in made:
-        message = f"no {designation} screw is made in class {property_class}; allowed: {', '.join(made)}"
+def check_class(designation: str, screw: ScrewModel) -> None:
+    """Raise ValueError for a class that no screw of this thread and head is made in."""
+    made = [row.name for row in screw_classes(designation, HeadKind(screw.head))]
+    if screw.property_class is not None and screw.property_class not in made:
+        kind = f"{designation} screw with a {screw.head} head"
+        message = f"no {kind} is made in class {screw.property_class}; allowed: {', '.join(made) or 'none'}"
         raise ValueError(message)
 
 
@@ -77,7 +74,7 @@ class BoltsModel(ScrewModel):
 
     @model_validator(mode="after")
     def _class_is_made(self) -> BoltsModel:
-        check_class(self.thread, self.property_class)
+        check_class(self.thread, self)
         return self
 
 

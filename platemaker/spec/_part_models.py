@@ -191,7 +191,7 @@ class HoleFields(SpecModel):
             message = "a `screw` goes through a hole that is `clear` or `counterbored`"
             raise ValueError(message)
         if self.screw is not None and passing is not None:
-            check_class(passing, self.screw.property_class)
+            check_class(passing, self.screw)
         return self
 
 

@@ -6,6 +6,7 @@ limits, with their sources); clearance holes of ISO 273 medium: M6 6.6; lengths 
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import Any
 
@@ -14,15 +15,18 @@ import pytest
 from platemaker.checks import Finding, Verdict, bolt_orders
 from tests.frozen_demo import changed_findings, changed_stack
 
-ENGAGEMENT, PASSES, LENGTH = "PM302", "PM305", "PM907"
+ENGAGEMENT, PASSES, LENGTH, BEARING = "PM302", "PM305", "PM907", "PM904"
 
 
 def found(findings: tuple[Finding, ...], check: str, part: str, *features: str) -> Finding:
     return next(one for one in findings if (one.check, one.part, one.features) == (check, part, features))
 
 
-def test_as_it_is_only_the_rail_mounts_are_too_shallow(tmp_path: Path) -> None:
-    """M6 through 4 mm of bracket into 9 mm of thread: a 12 engages 8, a 16 would bottom; 1.5 x 6 = 9 is the least."""
+def test_as_it_is_mounts_are_too_shallow_and_heads_sink_in(tmp_path: Path) -> None:
+    """M6 through 4 mm of bracket into 9 mm of thread: a 12 engages 8, a 16 would bottom; 1.5 x 6 = 9 is the least.
+
+    M8 hexagon heads without washers bear on a face of 11.63 mm (ISO 4014, d_w) round a hole of 9 mm.
+    """
     findings = changed_findings(tmp_path, {})
     fails = {(one.check, one.features) for one in findings if one.verdict is Verdict.FAIL}
     assert fails == {
@@ -32,7 +36,10 @@ def test_as_it_is_only_the_rail_mounts_are_too_shallow(tmp_path: Path) -> None:
             (ENGAGEMENT, (f"{end}_mount", f"rail_bracket_{end} rail")),
             (LENGTH, ("rail", f"fuel_rail {end}_mount")),
         )
-    }
+    } | {(BEARING, ("plate_to_plate", "plate_to_plate_1"))}
+    head = found(findings, BEARING, "blower_plate", "plate_to_plate", "plate_to_plate_1")
+    pull = next(float(value) for symbol, value, _ in head.inputs if symbol == "F")
+    assert head.measured == pytest.approx(pull / (math.pi / 4 * (11.63**2 - 9**2)))
     one = found(findings, ENGAGEMENT, "fuel_rail", "front_mount", "rail_bracket_front rail")
     assert (one.measured, one.required) == (pytest.approx((12 - 4) / 6), 1.5)
 
