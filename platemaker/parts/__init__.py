@@ -44,7 +44,7 @@ from platemaker.parts._flat import (
     leg_frame,
     leg_of,
 )
-from platemaker.parts._hole_making import HeadSeat, head_seat
+from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class
 from platemaker.parts._level import Level, Shim
 from platemaker.parts._linked import linked
 from platemaker.parts._part import (
@@ -151,4 +151,5 @@ __all__ = [
     "step_words",
     "top_of",
     "turned_round_misfit",
+    "usual_class",
 ]

@@ -83,10 +83,10 @@ class Tapping:
 
 @dataclass(frozen=True)
 class Screw:
-    """What screw goes through a hole of no joint: head, class, length under the head (mm), torque (N.mm)."""
+    """What screw goes through a hole of no joint: head, class (None: the usual one), length, mm, torque, N.mm."""
 
-    property_class: str
     head: str = "socket"
+    property_class: str | None = None
     length: float | None = None
     washers: bool = False
     torque: float | None = None

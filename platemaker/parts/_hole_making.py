@@ -48,11 +48,10 @@ def usual_class(designation: str, head: str) -> str:
     return "grade 5" if head == "hex" else "A574"
 
 
-def screw_of(designation: str, given: ScrewModel | None) -> Screw:
+def screw_of(given: ScrewModel | None) -> Screw:
     """What goes through a single hole for a bolt."""
     model = given or ScrewModel()
-    strength = model.property_class or usual_class(designation, model.head)
-    return Screw(strength, model.head, model.length, model.washers, model.torque)
+    return Screw(model.head, model.property_class, model.length, model.washers, model.torque)
 
 
 def seat_of(bolts: Bolts) -> HeadSeat:
@@ -197,7 +196,7 @@ def single_hole(
     return Hole(
         name, entry, direction, steps, through, None if through else DRILL_POINT,
         bolt=passing.designation if passing else None, into=into_cuts, key=key,
-        screw=screw_of(passing.designation, hole.screw) if passing else None,
+        screw=screw_of(hole.screw) if passing else None,
     )  # fmt: skip
 
 

@@ -43,8 +43,8 @@ def _joint_bolt(
     if joint.shared is not None:
         seat = replace(seat, at=along(seat.at, joint.shared.thickness or 0.0, seat.out))
     between = list(_between(joint, gap))
-    below = [_metal(nut), *washers(bolts)] if nut else []
-    clamped = (*washers(bolts), *_mount(joint), _metal(seat), *between, *below)
+    below = [metal_of(nut), *washers(bolts)] if nut else []
+    clamped = (*washers(bolts), *_mount(joint), metal_of(seat), *between, *below)
     joins = frozenset([*(face.owner for face in joint.faces), *one.sheets])
     loose = "" if tapped or nut else "what they are screwed into is not specified"
     if joint.shared is not None and joint.shared.thickness is None:
@@ -59,7 +59,8 @@ def washers(bolts: Bolts) -> list[Clamp]:
     return [Clamp("washer", washer(bolts.thread).thickness, STEEL)] if bolts.washers else []
 
 
-def _metal(seat: Seat) -> Clamp:
+def metal_of(seat: Seat) -> Clamp:
+    """The metal under a seat as a member of what a bolt clamps."""
     metal = seat.material
     return Clamp(seat.owner, seat.metal, (metal and metal.elastic_modulus) or 0.0, material=metal)
 

@@ -8,13 +8,16 @@ import pytest
 
 from platemaker.catalog import material
 from platemaker.checks._seats import check_seats
-from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Profile, ProfileKind, Side, Stack, Step
+from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Profile, ProfileKind, Screw, Side, Stack, Step
 from platemaker.plane import Loop, Region
 
 THICK = 20.0
 SEAT = 13.0
 """Head of an M8 cap screw, ISO 4762, mm."""
-BOLT = Hole("bolt", (-30.0, 0.0, THICK), (0.0, 0.0, -1.0), (Step(Operation.DRILL, 9.0, 0.0, THICK),), True, bolt="M8")
+BOLT = Hole(
+    "bolt", (-30.0, 0.0, THICK), (0.0, 0.0, -1.0), (Step(Operation.DRILL, 9.0, 0.0, THICK),), True, bolt="M8",
+    screw=Screw(),
+)  # fmt: skip
 
 
 def room(*cuts: Hole | Profile) -> tuple[str, float]:
