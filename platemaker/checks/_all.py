@@ -15,6 +15,7 @@ from platemaker.checks._drains import check_drains
 from platemaker.checks._finding import Finding, worst_first
 from platemaker.checks._fit_up import check_fit_up
 from platemaker.checks._fuel import check_fuel
+from platemaker.checks._hole_alignment import check_hole_alignment
 from platemaker.checks._joints import check_joints
 from platemaker.checks._level import check_level
 from platemaker.checks._machining import check_machining
@@ -38,6 +39,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_slanted_drilling,
     check_whole_stack,
     check_bolts,
+    check_hole_alignment,
     check_fit_up,
     check_best_fit,
     check_seats,

@@ -132,6 +132,19 @@ def test_a_screw_of_a_single_hole_has_its_own_head_and_length(tmp_path: Path) ->
 
 
 @pytest.mark.parametrize(
+    ("along", "clear", "verdict"),
+    [
+        # M6 in 6.6: 0.3 of room. ISO 2768-1 m on coordinates up to 30 and up to 6: 0.2 and 0.1 for each hole, 0.447 both.
+        ("10", "M6", Verdict.PASS), ("10.25", "M6", Verdict.CAUTION), ("10.35", "M6", Verdict.FAIL),
+    ],
+)  # fmt: skip
+def test_holes_off_each_other(tmp_path: Path, along: str, clear: str, verdict: Verdict) -> None:
+    (found,) = [one for one in check_stack(covers(tmp_path, along=along, clear=clear), 50) if one.check == "PM307"]
+    assert (found.verdict, found.measured) == (verdict, pytest.approx(float(along) - 10, abs=1e-9))
+    assert {name: value for name, value, _ in found.inputs}["play"] == pytest.approx(0.6)
+
+
+@pytest.mark.parametrize(
     ("text", "message"),
     [
         ("clear: M6, screw: {class: grade 5}", "no M6 screw with a socket head is made in class grade 5"),
