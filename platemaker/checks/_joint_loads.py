@@ -10,7 +10,7 @@ from platemaker.errors import OutOfRange
 from platemaker.formulas import pattern_properties, pattern_shear, pattern_tension
 from platemaker.parts import Design, Joint, Stack, Vec3
 from platemaker.plane import Point
-from platemaker.space import Frame
+from platemaker.resolved import resolved_stack
 
 NOTHING = 1e-9
 """A moment below this share of force times pattern is rounding, not a moment."""
@@ -97,20 +97,9 @@ def _loads(stack: Stack, joint: Joint) -> Iterator[tuple[Vec3, Vec3]]:
     loads = [load for load in (stack.design.loads if stack.design else ()) if joint.name in load.joints]
     if not loads:
         return
-    frame = joint_frame(stack, joint)
+    frame = resolved_stack(stack).joint(joint.name).frame
     if frame is None:
         message = f"joint {joint.name} has no place in the stack, so loads cannot be carried to it"
         raise OutOfRange(message)
     for load in loads:
         yield frame.unturn(load.force), frame.to_local(load.at)
-
-
-def joint_frame(stack: Stack, joint: Joint) -> Frame | None:
-    """A joint's frame in the stack, Z up through it; None where no part that carries it has a place."""
-    for part in stack.parts:
-        if not part.places or part.is_gasket_or_shim:
-            continue
-        for mounting in part.mountings:
-            if mounting.joint == joint.name:
-                return part.joint_frame(mounting).placed(part.places[0])
-    return None
