@@ -11,6 +11,7 @@ from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, me
 from platemaker.checks._fit_up_question import Asked, question_of, surveyed_face
 from platemaker.checks._unchecked import PRACTICE, ROW_HALF_AXIS, check_unnoticed, guarded, play_of
 from platemaker.parts import Joint, Stack, Suspects, Vec3
+from platemaker.resolved import resolved_stack
 
 if TYPE_CHECKING:
     from platemaker.fit_up import FitUpResult, HoleForShare
