@@ -8,7 +8,7 @@ from platemaker.catalog import Family, Material
 from platemaker.checks._advice import inputs_of
 from platemaker.checks._clamped import BoltLength, Clamped, bolt_length, clamped_joints
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._joint_loads import cases_of, shares_of
+from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._pressure import Loaded
 from platemaker.errors import OutOfRange
 from platemaker.formulas import (
@@ -51,7 +51,7 @@ def greatest_tension(one: Loaded) -> float:
     pulls = [0.0]
     for case in cases_of(one.design, one.joint):
         try:
-            pulls.append(max(shares_of(one.stack, one.joint, one.line, case.pressure).tension.values()))
+            pulls += (max(shares.tension.values()) for shares in one.shares(case.pressure))
         except OutOfRange:
             continue  # told by the pressure checks
     return bolt_load(one.stiffness.share, max(pulls), one.preload.high.result)

@@ -61,7 +61,9 @@ Joints = Annotated[tuple[Name, ...], Strict(False), Field(min_length=1)]
 class LoadModel(SpecModel):
     """A weight (`mass`, times `times` the pull of gravity) or a `force` at a point of the stack, carried by joints.
 
-    `at` and `towards` are in the stack's frame; a weight hangs down unless told otherwise.
+    `at` and `towards` are in the stack's frame; a weight hangs down unless stated otherwise. A force acts both ways
+    along its line. A weight with a factor for the road (`times` above 1) pulls with it along each axis, both ways.
+    With `one_way: true` a load acts as stated and no other way: a belt that only pulls, a weight that stands still.
     """
 
     title: Title | None = None
@@ -71,6 +73,7 @@ class LoadModel(SpecModel):
     towards: Direction = (0.0, 0.0, -1.0)
     at: SpacePoint
     joints: Joints
+    one_way: bool = False
 
     @model_validator(mode="after")
     def _one_load(self) -> LoadModel:
