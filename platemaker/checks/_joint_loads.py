@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
+from platemaker.checks._boost import boost_of
 from platemaker.checks._seal_lines import SealLine, carriers
 from platemaker.errors import OutOfRange
 from platemaker.formulas import pattern_properties, pattern_shear, pattern_tension, tilting_tension
@@ -33,12 +34,13 @@ class Case:
 
 
 def cases_of(design: Design, joint: Joint) -> Iterator[Case]:
-    """The pressures of a joint: its own where the spec gives one, else boost and backfire."""
+    """The pressures of a joint: its own where the spec gives one, else the boost that governs, and backfire."""
     if joint.pressure is not None:
         yield Case("pressure", joint.pressure)
         return
-    if design.boost > 0 or design.backfire == 0:
-        yield Case("boost", design.boost)
+    boost = boost_of(design).governing
+    if boost > 0 or design.backfire == 0:
+        yield Case("boost", boost)
     if design.backfire > 0:
         yield Case("backfire", design.backfire, rare=True)
 

@@ -18,6 +18,7 @@ from platemaker.spec import (
     LoadModel,
     PressFitModel,
     ProjectSpec,
+    ReliefModel,
     SealModel,
 )
 
@@ -49,7 +50,8 @@ class Load:
 class Design:
     """Pressures over ambient, MPa; the friction of bolts, the share of proof they are tightened to, and more.
 
-    `temperature` is that of the warm engine, K. `engine`, `blower`, `air`, `fuel` and `drain` are as the spec has them.
+    `temperature` is that of the warm engine, K. `engine`, `blower`, `air`, `fuel`, `drain` and `relief` are as the spec
+    has them.
     """
 
     boost: float
@@ -64,6 +66,7 @@ class Design:
     air: AirModel | None
     fuel: FuelModel | None
     drain: DrainLineModel | None
+    relief: ReliefModel | None = None
 
 
 @dataclass(frozen=True)
@@ -111,7 +114,7 @@ def design_of(spec: ProjectSpec) -> Design | None:
         return None
     return Design(
         given.boost, given.backfire, given.vacuum, nut_factor(given.friction), given.preload_share, given.temperature,
-        _loads(given, spec), given.engine, given.blower, given.air, given.fuel, given.drain,
+        _loads(given, spec), given.engine, given.blower, given.air, given.fuel, given.drain, given.relief,
     )  # fmt: skip
 
 

@@ -44,6 +44,7 @@ def _known_friction(condition: str) -> str:
 
 
 AbsolutePressure = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1000 bar", above=True)]
+PositiveGaugePressure = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1000 bar", above=True)]
 Vacuum = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1.01325 bar")]
 FrictionWord = Annotated[
     str,
@@ -146,6 +147,12 @@ class AirModel(SpecModel):
     larger_opening: PositiveLength = 2.0
 
 
+class ReliefModel(SpecModel):
+    """A valve that lets boost out: the pressure over ambient at which it is open."""
+
+    pressure: PositiveGaugePressure
+
+
 class FuelModel(SpecModel):
     """Fuel in the rail: pressure, flow of one injector, and how many there are (as many as the rail has bores)."""
 
@@ -165,6 +172,7 @@ class DesignModel(SpecModel):
     """What the project has to hold, seal, pass and drain."""
 
     boost: GaugePressure = 0.0
+    relief: ReliefModel | None = None
     backfire: GaugePressure = 0.0
     vacuum: Vacuum = 0.0
     friction: FrictionWord = "plain"
