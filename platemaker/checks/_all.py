@@ -8,6 +8,7 @@ from platemaker.checks._adjust import check_adjust
 from platemaker.checks._airflow import check_airflow
 from platemaker.checks._best_fit import check_best_fit
 from platemaker.checks._bolts import check_bolts
+from platemaker.checks._boost import check_boost
 from platemaker.checks._boss_rail import check_boss_rail
 from platemaker.checks._bracket_loop import check_bracket_loops
 from platemaker.checks._crossings import check_crossings
@@ -52,6 +53,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_ports,
     check_adjust,
     check_level,
+    check_boost,
     check_airflow,
     check_throats,
     check_fuel,

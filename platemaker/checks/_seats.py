@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import TypeAlias
 
 from platemaker.catalog import LimitName, hex_head, socket_wrench, thread
 from platemaker.checks._finding import Finding, measured
+from platemaker.checks._joint_loads import loads_on
 from platemaker.checks._limits import limit_for
 from platemaker.parts import HeadSeat, Hole, Part, Profile, Side, Stack, head_seat
 from platemaker.plane import Circle, Nearest, Point, Region, contains, nearest, nearest_each, nearest_to, offset
@@ -33,7 +35,7 @@ def check_seats(stack: Stack) -> Iterator[Finding]:
         bolted = [hole for hole in part.holes if hole.bolt and hole.square]
         to_edges = nearest_to([hole.centre for hole in bolted], part.stock.plan)
         for hole, way in zip(bolted, to_edges, strict=True):
-            yield from _edge_distance(part, hole, way)
+            yield from _edge_distance(stack, part, hole, way)
         heads = list(_heads(stack, part))
         ends = _ends_of_flats(part, [hole for hole, _ in heads if not hole.is_stepped])
         wrenches = _nearest_heads(heads)
@@ -43,16 +45,22 @@ def check_seats(stack: Stack) -> Iterator[Finding]:
                 yield from _wrench(part, hole, wrenches)
 
 
-def _edge_distance(part: Part, hole: Hole, found: Nearest) -> Iterator[Finding]:
+def _edge_distance(stack: Stack, part: Part, hole: Hole, found: Nearest) -> Iterator[Finding]:
+    """Edge distance; the softer limit is for bolts that pull sideways, which those of pressure alone do not."""
     limit = limit_for(part, LimitName.EDGE_DISTANCE)
     if limit is None or hole.bolt is None:
         return
+    note = ""
+    if stack.design is not None and hole.joint:
+        joint = stack.joint(hole.joint)
+        if joint.opening is not None and joint.shared is None and not loads_on(stack, joint):
+            limit, note = replace(limit, caution=None), "no load pulls this joint sideways: the least distance does"
     d = thread(hole.bolt).major_diameter
     z = hole.at[2]
     inputs = [("e", found.distance, "mm"), ("D", d, "mm")]
     yield measured(
         EDGE, "edge distance e/D", part.name, (hole.name, "outline"), found.distance / d, limit,
-        points=[(*hole.centre, z), (*found.b, z)], inputs=inputs,
+        points=[(*hole.centre, z), (*found.b, z)], inputs=inputs, note=note,
     )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from platemaker.catalog import Family, HeadKind, Material, standard_bolt_lengths
 from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._joint_loads import cases_of, shares_of
+from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._preload import Preload, preload_of
 from platemaker.checks._pressure import Loaded
 from platemaker.errors import CatalogError, OutOfRange
@@ -87,7 +87,7 @@ def greatest_tension(one: Loaded) -> float:
     pulls = [0.0]
     for case in cases_of(one.design, one.joint):
         try:
-            pulls.append(max(shares_of(one.stack, one.joint, one.line, case.pressure).tension.values()))
+            pulls += (max(shares.tension.values()) for shares in one.shares(case.pressure))
         except OutOfRange:
             continue  # told by the pressure checks
     return bolt_load(one.stiffness.share, max(pulls), one.preload.high.result)

@@ -48,6 +48,7 @@ from platemaker.formulas._chambers import (
     jet_mixing_loss,
 )
 from platemaker.formulas._engine_air import (
+    blower_boost_ratio,
     blower_mass_flow,
     blower_pressure_ratio,
     compressor_outlet_temperature,
@@ -241,6 +242,7 @@ __all__ = [
     "belt_pull",
     "bend_allowance",
     "bend_deduction",
+    "blower_boost_ratio",
     "blower_mass_flow",
     "blower_pressure_ratio",
     "bolt_load",

@@ -27,6 +27,7 @@ from platemaker.spec._design_models import (
     FuelModel,
     LoadModel,
     PressFitModel,
+    ReliefModel,
 )
 from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, ShimModel
@@ -136,6 +137,7 @@ __all__ = [
     "Rail",
     "RectanglePattern",
     "RectangleShape",
+    "ReliefModel",
     "RowPattern",
     "ScrewModel",
     "SealModel",

@@ -44,6 +44,7 @@ def _known_friction(condition: str) -> str:
 
 
 AbsolutePressure = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1000 bar", above=True)]
+PositiveGaugePressure = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1000 bar", above=True)]
 Vacuum = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1.01325 bar")]
 FrictionWord = Annotated[
     str,
@@ -61,7 +62,9 @@ Joints = Annotated[tuple[Name, ...], Strict(False), Field(min_length=1)]
 class LoadModel(SpecModel):
     """A weight (`mass`, times `times` the pull of gravity) or a `force` at a point of the stack, carried by joints.
 
-    `at` and `towards` are in the stack's frame; a weight hangs down unless told otherwise.
+    `at` and `towards` are in the stack's frame; a weight hangs down unless stated otherwise. A force acts both ways
+    along its line. A weight with a factor for the road (`times` above 1) pulls with it along each axis, both ways.
+    With `one_way: true` a load acts as stated and no other way: a belt that only pulls, a weight that stands still.
     """
 
     title: Title | None = None
@@ -71,6 +74,7 @@ class LoadModel(SpecModel):
     towards: Direction = (0.0, 0.0, -1.0)
     at: SpacePoint
     joints: Joints
+    one_way: bool = False
 
     @model_validator(mode="after")
     def _one_load(self) -> LoadModel:
@@ -143,6 +147,12 @@ class AirModel(SpecModel):
     larger_opening: PositiveLength = 2.0
 
 
+class ReliefModel(SpecModel):
+    """A valve that lets boost out: the pressure over ambient at which it is open."""
+
+    pressure: PositiveGaugePressure
+
+
 class FuelModel(SpecModel):
     """Fuel in the rail: pressure, flow of one injector, and how many there are (as many as the rail has bores)."""
 
@@ -162,6 +172,7 @@ class DesignModel(SpecModel):
     """What the project has to hold, seal, pass and drain."""
 
     boost: GaugePressure = 0.0
+    relief: ReliefModel | None = None
     backfire: GaugePressure = 0.0
     vacuum: Vacuum = 0.0
     friction: FrictionWord = "plain"

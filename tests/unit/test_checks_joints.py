@@ -182,11 +182,20 @@ def test_shear_is_held_by_friction(tmp_path: Path) -> None:
     assert found.measured == pytest.approx(0.15 * 0.75 * PROOF_M8 / 500)
 
 
-def test_a_weight_that_leans_out_pulls_the_far_bolts(tmp_path: Path) -> None:
-    """1 kN down, 300 mm out along X from bolts at x = +-60, y = +-45: -250 N, and 300 000 x 60/(4 x 60^2) on top."""
-    design = "friction: waxed, loads: {box: {force: 1 kN, at: [300, 0, 50], joints: [lid]}}"
+@pytest.mark.parametrize(
+    ("more", "pull"),
+    [
+        # -250 N, and 300 000 x 60/(4 x 60^2) = 1250 on top
+        (", one_way: true", 1000.0),
+        # the other way round: 250 N up, and 1250 on top at the near bolts
+        ("", 1500.0),
+    ],
+)
+def test_a_force_that_leans_out_pulls_the_far_bolts(tmp_path: Path, more: str, pull: float) -> None:
+    """1 kN down, 300 mm out along X from bolts at x = +-60, y = +-45."""
+    design = f"friction: waxed, loads: {{box: {{force: 1 kN, at: [300, 0, 50], joints: [lid]{more}}}}}"
     found = only(pot(tmp_path, design, joint=""), "PM901")
-    assert float(inputs(found)["P"]) == pytest.approx(300_000 * 60 / (4 * 60**2) - 250)
+    assert float(inputs(found)["P"]) == pytest.approx(pull)
 
 
 def test_what_is_missing_is_told(tmp_path: Path) -> None:
@@ -205,13 +214,33 @@ def test_what_is_missing_is_told(tmp_path: Path) -> None:
     assert no_thread.note == "no bolt length: thread depth or material of pot is not told, or no stock length fits"
 
 
-def test_moments_across_one_row_are_not_reckoned(tmp_path: Path) -> None:
-    text = POT.replace("{rectangle: [120, 90]}", "{row: [-60, 60]}")
-    text = text.replace("DESIGN", "friction: waxed, loads: {box: {force: 1 kN, at: [0, 40, 50], joints: [lid]}}")
+def row_of_two(folder: Path, load: str, outline: str = "[160, 130]") -> Stack:
+    text = POT.replace("{rectangle: [120, 90]}", "{row: [-60, 60]}").replace("[160, 130]", outline)
+    text = text.replace("DESIGN", f"friction: waxed, loads: {{box: {{{load}, joints: [lid]}}}}")
     text = text.replace("BOLTS", "length: 25").replace("JOINT", "").replace("THREAD", "thread_depth: 18")
-    found = only(stack_of(tmp_path, text.replace("OPENING", "opening: {circle: 60}")), "PM901")
-    assert found.verdict is Verdict.NOT_CHECKED
-    assert "no moment on bolts that stand in one line" in found.note
+    return stack_of(folder, text.replace("OPENING", "opening: {circle: 60}"))
+
+
+def test_bolts_in_one_line_tilt_about_the_edge(tmp_path: Path) -> None:
+    """1 kN up at y = 40, bolts at y = 0, the lid's edges at y = +-65: pulled towards +Y it tilts about the edge at -65.
+
+    Moment about that edge 1000 x (40 + 65) = 105 000 N.mm over two bolts at 65 mm: 105 000/(2 x 65) = 807.7 N each
+    (Shigley 9th ed., sec. 8-12: tension as the distance from the edge).
+    """
+    found = only(row_of_two(tmp_path, "force: 1 kN, towards: [0, 0, 1], at: [0, 40, 50], one_way: true"), "PM901")
+    assert float(inputs(found)["P"]) == pytest.approx(105_000 / 130)
+    assert inputs(found)["from the bolts' line to the edge it tilts about"] == pytest.approx(65.0)
+
+
+def test_nothing_reaches_past_one_line_of_bolts(tmp_path: Path) -> None:
+    """A lid that ends at its bolts' line on one side has no lever there: a load that tilts it that way fails."""
+    stack = row_of_two(
+        tmp_path, "force: 1 kN, towards: [0, 0, 1], at: [0, 40, 50], one_way: true",
+        "[160, 65], at: [0, 32.5]",
+    )  # fmt: skip
+    found = only(stack, "PM901")
+    assert found.verdict is Verdict.FAIL
+    assert "no face reaches past them" in found.note
 
 
 def test_a_class_without_proof_load_takes_a_share_of_yield(tmp_path: Path) -> None:

@@ -12,6 +12,8 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
 
+from scipy.optimize import brentq
+
 from platemaker import formulas as f
 from platemaker.formulas import BendStock, EdgeRule, LossMethod, TappedMaterial
 
@@ -212,6 +214,7 @@ CASES: list[Case] = [
     Case(f.blower_mass_flow, {"V_t": 2, "N": 9000, "eta_v": 0.9, "rho": 1.2}, 0.002 * 150 * 0.9 * 1.2, 1e-9, FLOAT, NONE + "150 turns a second"),
     Case(f.compressor_outlet_temperature, {"T_1": 300, "ratio": 1 / 0.84302, "eta_s": 1}, 300 / 0.95238, 0.005, ROUNDED, NACA + ", M = 0.5: p/p_0 = 0.84302, T/T_0 = 0.95238"),
     Case(f.blower_pressure_ratio, {"V_t": 2, "i": 2, "eta_b": 0.9, "V_d": 4, "eta_e": 0.9, "T_1": 300, "T_2": 360}, 3.6 / (1.8 / (360 / 300)), 1e-9, FLOAT, NONE + "3.6 L of inlet air a turn leave as 1.8 L"),
+    Case(f.blower_boost_ratio, {"V_t": 1.6, "i": 1.75, "eta_b": 0.85, "V_d": 4.4, "eta_e": 0.85, "eta_s": 0.55}, brentq(lambda r: r - 2.38 / 1.87 * (1 + (r ** (2 / 7) - 1) / 0.55), 1.1, 10), 1e-9, FLOAT, NONE + "root of the balance by SciPy's brentq"),
     # losses
     Case(f.contraction_loss, {"D_1": 100, "D_2": 60}, 0.32, 1e-9, FLOAT, "Crane TP-410: 0.5 (1 − 0.36)"),
     Case(f.contraction_loss, {"D_1": 100, "D_2": 40, "method": LossMethod.RENNELS}, 0.5301, 5e-5, DIGIT, "worked value in the library's manual"),
