@@ -12,6 +12,11 @@ from platemaker.catalog._counterbores import (
     counterbore,
     spotface,
 )
+from platemaker.catalog._fuels import (
+    Fuel,
+    FuelKind,
+    fuel,
+)
 from platemaker.catalog._gasket_sheets import (
     GasketValues,
     gasket_values,
@@ -60,8 +65,11 @@ from platemaker.catalog._ports import (
 from platemaker.catalog._seals import (
     FaceGland,
     ORing,
+    RadialGland,
     face_gland,
     o_ring,
+    o_rings,
+    radial_glands,
 )
 from platemaker.catalog._strength import (
     NutFactor,
@@ -124,6 +132,8 @@ __all__ = [
     "FaceGland",
     "Family",
     "Fit",
+    "Fuel",
+    "FuelKind",
     "GasketValues",
     "GeneralTolerance",
     "HeadKind",
@@ -139,6 +149,7 @@ __all__ = [
     "ORing",
     "PipeThread",
     "PropertyClass",
+    "RadialGland",
     "Row",
     "Series",
     "SocketHead",
@@ -160,6 +171,7 @@ __all__ = [
     "drills",
     "edge_tolerance",
     "face_gland",
+    "fuel",
     "gasket_values",
     "general_tolerance",
     "hex_head",
@@ -173,9 +185,11 @@ __all__ = [
     "mounting_patterns",
     "nut_factor",
     "o_ring",
+    "o_rings",
     "pipe_thread",
     "property_class",
     "property_classes",
+    "radial_glands",
     "socket_head",
     "socket_wrench",
     "spotface",
