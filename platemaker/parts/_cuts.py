@@ -89,8 +89,8 @@ class Hole:
     when `tip_angle` is None, otherwise in a cone of that included angle (degrees) beyond its last step.
     `bolt` names the thread of the fastener that passes or enters; `joint` and `spot` say which joint and which of its
     points made the hole; `into` lists cuts that it is meant to meet; `over` is another part and its hole, that one bolt
-    joins it to; `fitting`, diameter and length in mm, is the room that a pipe fitting in the hole takes outside it;
-    `key` is its place in the spec.
+    joins it to; `fitting`, diameter and length in mm, is the room that a pipe fitting in the hole takes outside it,
+    `fitting_bore` the least diameter inside it; `key` is its place in the spec.
     """
 
     name: str
@@ -107,6 +107,7 @@ class Hole:
     key: str = ""
     over: tuple[str, str] | None = None
     fitting: tuple[float, float] | None = None
+    fitting_bore: float | None = None
 
     @property
     def operation(self) -> Operation:

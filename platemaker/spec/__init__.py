@@ -74,6 +74,7 @@ from platemaker.spec._schema import json_schema
 from platemaker.spec._stack_models import (
     AlignmentModel,
     BoreModel,
+    FittingModel,
     InjectorEndModel,
     InjectorModel,
     StackModel,
@@ -110,6 +111,7 @@ __all__ = [
     "DrainPlate",
     "DrawingModel",
     "EngineModel",
+    "FittingModel",
     "FuelModel",
     "GasketModel",
     "Given",

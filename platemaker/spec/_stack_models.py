@@ -46,6 +46,19 @@ class StemModel(SpecModel):
     length: PositiveLength
 
 
+class FittingModel(StemModel):
+    """A pipe fitting: the room that it takes outside, largest diameter and length; its least `bore`."""
+
+    bore: PositiveLength | None = None
+
+    @model_validator(mode="after")
+    def _bored_within(self) -> FittingModel:
+        if self.bore is not None and self.bore >= self.diameter:
+            message = f"a `bore` of {self.bore:g} mm is as wide as the fitting, {self.diameter:g} mm"
+            raise ValueError(message)
+        return self
+
+
 class InjectorEndModel(StemModel):
     """An end of an injector with its O-ring: of AS568 (`o_ring`), or of the size [inside diameter, section].
 

@@ -77,3 +77,11 @@ def test_drill_point_into_pocket() -> None:
 @pytest.mark.parametrize("case", ["side_bore_one_degree", "slanted_bore_lip", "mouth_beside_tapped_hole"])
 def test_no_metal_fails_where_enough_is_left(case: str) -> None:
     assert [pair for pair, (_, verdict) in metal(case).items() if verdict is Verdict.FAIL] == []
+
+
+def test_drain_with_shim() -> None:
+    """12.7 of plate, 0.8 of gasket and 3 of shim put the bracket out by 16.5; its own shim takes 6.35 of that."""
+    [found] = [one for one in check_stack(assemble(load_project(CASES / "drain_with_shim"))) if one.check == "PM977"]
+    assert (found.part, found.features, found.verdict) == ("oil_plate", ("mount",), Verdict.CAUTION)
+    assert found.measured == pytest.approx(12.7 + 0.8 + 3 - 6.35)
+    assert "moves out by 16.500 mm" in found.note
