@@ -12,6 +12,11 @@ from platemaker.catalog._counterbores import (
     counterbore,
     spotface,
 )
+from platemaker.catalog._fuels import (
+    Fuel,
+    FuelKind,
+    fuel,
+)
 from platemaker.catalog._gasket_sheets import (
     GasketValues,
     gasket_values,
@@ -70,8 +75,11 @@ from platemaker.catalog._screws import (
 from platemaker.catalog._seals import (
     FaceGland,
     ORing,
+    RadialGland,
     face_gland,
     o_ring,
+    o_rings,
+    radial_glands,
 )
 from platemaker.catalog._strength import (
     NutFactor,
@@ -135,6 +143,8 @@ __all__ = [
     "FaceGland",
     "Family",
     "Fit",
+    "Fuel",
+    "FuelKind",
     "GasketValues",
     "GeneralTolerance",
     "HeadKind",
@@ -150,6 +160,7 @@ __all__ = [
     "ORing",
     "PipeThread",
     "PropertyClass",
+    "RadialGland",
     "Row",
     "ScrewClass",
     "ScrewStandard",
@@ -175,6 +186,7 @@ __all__ = [
     "drills",
     "edge_tolerance",
     "face_gland",
+    "fuel",
     "gasket_values",
     "general_tolerance",
     "hex_head",
@@ -189,9 +201,11 @@ __all__ = [
     "nut_factor",
     "nut_standard",
     "o_ring",
+    "o_rings",
     "pipe_thread",
     "property_class",
     "property_classes",
+    "radial_glands",
     "screw_classes",
     "screw_standard",
     "socket_head",

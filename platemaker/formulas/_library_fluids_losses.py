@@ -163,24 +163,24 @@ def chamfered_entrance_loss(
 
 
 @formula(
-    LIBRARY_FLUIDS, "bend_miter", law="K of the angle by the method's fit", gives="-", angle=between(0, 120, "deg")
+    LIBRARY_FLUIDS,
+    "bend_miter (Rennels)",
+    law="K = 0.42 sin(α/2) + 2.56 sin³(α/2)",
+    gives="-",
+    angle=between(0, 120, "deg"),
 )
-def mitre_bend_loss(angle: float, method: LossMethod = LossMethod.RENNELS) -> float:
-    """Sharp-cornered bend.
+def mitre_bend_loss(angle: float) -> float:
+    """Sharp-cornered bend; Rennels' fit depends on the angle alone, whatever the size.
 
-    Source: library fluids 1.3, bend_miter.
+    Source: library fluids 1.3, bend_miter (Rennels).
     angle: angle turned, deg, 0 to 120.
-    method: Crane or Rennels.
     Raises OutOfRange outside it.
     >>> round(mitre_bend_loss(90.0), 4)
     1.2021
     """
-    name = _method(mitre_bend_loss, method, (LossMethod.CRANE, LossMethod.RENNELS))
     from fluids import fittings
 
-    if method is LossMethod.CRANE:
-        return float(fittings.bend_miter(angle, Di=0.1, method=name))
-    return float(fittings.bend_miter(angle, method=name))
+    return float(fittings.bend_miter(angle, method=LossMethod.RENNELS.value))
 
 
 @formula(

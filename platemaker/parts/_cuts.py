@@ -100,8 +100,9 @@ class Hole:
     when `tip_angle` is None, otherwise in a cone of that included angle (degrees) beyond its last step.
     `bolt` names the thread of the fastener that passes or enters; `joint` and `spot` say which joint and which of its
     points made the hole; `into` lists cuts that it is meant to meet; `over` is another part and its hole, that one bolt
-    joins it to; `fitting`, diameter and length in mm, is the room that a pipe fitting in the hole takes outside it;
-    `screw` is what goes through a hole of no joint; `key` is its place in the spec.
+    joins it to; `fitting`, diameter and length in mm, is the room that a pipe fitting in the hole takes outside it,
+    `fitting_bore` the least diameter inside it; `screw` is what goes through a hole of no joint; `key` is its place in
+    the spec.
     """
 
     name: str
@@ -119,6 +120,7 @@ class Hole:
     over: tuple[str, str] | None = None
     fitting: tuple[float, float] | None = None
     screw: Screw | None = None
+    fitting_bore: float | None = None
 
     @property
     def operation(self) -> Operation:

@@ -73,7 +73,15 @@ from platemaker.spec._part_models import (
 )
 from platemaker.spec._project import MAIN_FILE, READINGS, ProjectModel, ProjectSpec, load_project, read_folder, validate
 from platemaker.spec._schema import json_schema
-from platemaker.spec._stack_models import AlignmentModel, BoreModel, InjectorModel, StackModel, StemModel
+from platemaker.spec._stack_models import (
+    AlignmentModel,
+    BoreModel,
+    FittingModel,
+    InjectorEndModel,
+    InjectorModel,
+    StackModel,
+    StemModel,
+)
 from platemaker.spec._yaml import Loaded, dotted, load_yaml
 
 __all__ = [
@@ -105,10 +113,12 @@ __all__ = [
     "DrainPlate",
     "DrawingModel",
     "EngineModel",
+    "FittingModel",
     "FuelModel",
     "GasketModel",
     "Given",
     "HoleFields",
+    "InjectorEndModel",
     "InjectorModel",
     "JointModel",
     "LegOpenOutPocket",

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, Strict, model_validator
 
-from platemaker.catalog import nut_factor
+from platemaker.catalog import fuel, nut_factor
 from platemaker.spec._base import Count, Name, SideWord, SpecModel, Title
 from platemaker.spec._quantities import (
     Angle,
@@ -37,6 +37,7 @@ SHARPEST = 120.0
 """The sharpest mitre bend of which a loss is known, degrees."""
 
 _look_up_friction = from_catalog(nut_factor)
+_look_up_fuel = from_catalog(fuel)
 
 
 def _known_friction(condition: str) -> str:
@@ -88,11 +89,12 @@ class LoadModel(SpecModel):
 
 
 class EngineModel(SpecModel):
-    """A four-stroke engine: displacement of all cylinders, speed, and how well it fills."""
+    """A four-stroke engine: displacement of all cylinders, speed, how well it fills, and how many cylinders fire."""
 
     displacement: Volume
     speed: Speed
     volumetric_efficiency: VolumetricEfficiency = 0.9
+    cylinders: Annotated[int, Field(ge=1, le=48)] | None = None
 
 
 class BlowerModel(SpecModel):
@@ -153,12 +155,33 @@ class ReliefModel(SpecModel):
     pressure: PositiveGaugePressure
 
 
+def _known_fuel(word: str) -> str:
+    return _look_up_fuel(word).name
+
+
+FuelWord = Annotated[
+    str,
+    AfterValidator(_known_fuel),
+    Field(description="petrol, ethanol, methanol, or ethanol in petrol by volume: E10, E85."),
+]
+
+
 class FuelModel(SpecModel):
-    """Fuel in the rail: pressure, flow of one injector, and how many there are (as many as the rail has bores)."""
+    """Fuel in the rail: pressure over the manifold's, flow of one injector, and how many there are.
+
+    Without `injectors` there are as many as the rail has bores. `injector_flow` is that at `rated_pressure`, else at
+    the rail's own. `kind` names the fuel, `lambda` is the air over what burns all of it, `duty` the share of the time
+    that an injector may be open. `times` is how many times its weight the rail pulls at its brackets as it shakes.
+    """
 
     pressure: GaugePressure
     injector_flow: Flow
     injectors: Count | None = None
+    rated_pressure: AbsolutePressure | None = None
+    kind: FuelWord | None = None
+    mixture: Annotated[float, Field(ge=0.3, le=3)] | None = Field(default=None, alias="lambda")
+    duty: Efficiency | None = None
+    times: Annotated[float, Field(ge=1, le=100)] = 3.0
 
 
 class DrainLineModel(SpecModel):

@@ -23,7 +23,7 @@ from platemaker.spec._design_models import PressFitModel
 from platemaker.spec._joint_models import PlaceModel, ScrewModel, ThreadWord, check_class
 from platemaker.spec._limit_models import LimitsModel
 from platemaker.spec._quantities import Angle, Point, PositiveLength
-from platemaker.spec._stack_models import AlignmentModel, BoreModel, InjectorModel, StemModel
+from platemaker.spec._stack_models import AlignmentModel, BoreModel, FittingModel, InjectorModel
 
 Into = Annotated[tuple[Name, ...], Strict(False)]
 """Names of the cuts that a cut is meant to open into."""
@@ -266,7 +266,7 @@ class Plate(PlateFields):
 class Drain(SpecModel):
     """A drain bore with a thread for the fitting: a pipe thread (1/2 NPT) or a straight port (-10).
 
-    `fitting` is the room that the fitting takes outside: largest diameter, and length from the plate's face.
+    `fitting` is the room that the fitting takes outside, largest diameter and length, and its bore.
     """
 
     at: Point
@@ -274,7 +274,7 @@ class Drain(SpecModel):
     port: str | None = None
     side: SideWord = "below"
     bore: PositiveLength | None = None
-    fitting: StemModel | None = None
+    fitting: FittingModel | None = None
 
     @model_validator(mode="after")
     def _one_thread(self) -> Drain:
@@ -373,7 +373,7 @@ class RailEnds(SpecModel):
 
     thread: ThreadWord
     depth: PositiveLength
-    fitting: StemModel | None = None
+    fitting: FittingModel | None = None
 
 
 class Rail(PartFields):

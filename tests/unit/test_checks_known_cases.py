@@ -96,3 +96,11 @@ def test_pump_adapter(tmp_path: Path) -> None:
     assert "the shape of pump over its flange is not known" in rooms["pump_flange"].note
     engaged = next(one for one in found if one.check == "PM302" and one.features[0] == "pump_flange")
     assert engaged.measured == pytest.approx((25 - 12) / 8)
+
+
+def test_drain_with_shim() -> None:
+    """12.7 of plate, 0.8 of gasket and 3 of shim put the bracket out by 16.5; its own shim takes 6.35 of that."""
+    [found] = [one for one in check_stack(assemble(load_project(CASES / "drain_with_shim"))) if one.check == "PM977"]
+    assert (found.part, found.features, found.verdict) == ("oil_plate", ("mount",), Verdict.CAUTION)
+    assert found.measured == pytest.approx(12.7 + 0.8 + 3 - 6.35)
+    assert "moves out by 16.500 mm" in found.note

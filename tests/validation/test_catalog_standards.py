@@ -36,6 +36,7 @@ from platemaker.catalog import (
     o_ring,
     pipe_thread,
     property_class,
+    radial_glands,
     socket_head,
     thread,
     threads,
@@ -97,6 +98,7 @@ def test_metric_threads(designation: str, pitch: float, tap_drill: float, area: 
         ("5/8-11", 11, ("17/32", 0.5312), 0.226),
         ("3/4-16", 16, ("11/16", 0.6875), 0.373),
         ("1-8", 8, ("7/8", 0.8750), 0.606),
+        ("1-12", 12, ("59/64", 0.9219), 0.663),  # drill: Machinery's Handbook, 31st ed., p. 2168 Table 4
     ],
 )
 def test_inch_threads(designation: str, per_inch: int, drill: tuple[str, float], area: float) -> None:
@@ -315,7 +317,19 @@ def test_o_rings_and_glands() -> None:
         assert 100 * most == pytest.approx(squeeze_most, abs=1)
 
 
+def test_radial_glands() -> None:
+    """Squeeze at the ends of all tolerances, as the table prints it in whole per cent; sections of AS568."""
+    rings = {row.section: row for row in map(o_ring, ("010", "116", "214", "330", "425"))}
+    printed = {1.78: (18, 32), 2.62: (14, 25), 3.53: (14, 23), 5.33: (14, 21), 6.99: (13, 20)}
+    for gland in radial_glands():
+        tolerance, (least, most) = rings[gland.section].section_tolerance, printed[gland.section]
+        assert 100 * (1 - gland.depth_most / (gland.section - tolerance)) == pytest.approx(least, abs=1)
+        assert 100 * (1 - gland.depth_least / (gland.section + tolerance)) == pytest.approx(most, abs=1)
+
+
 def test_published_patterns() -> None:
+    small = mounting_pattern("ISO 9409-1", "31.5-4-M5")  # as three manuals of tools name the flange
+    assert (small.holes, small.bolt_circle, small.thread) == (4, 31.5, "M5")
     robot = mounting_pattern("ISO 9409-1", "50-4-M6")
     assert (robot.holes, robot.bolt_circle, robot.thread, robot.pilot_diameter) == (4, 50.0, "M6", 31.5)
     display = mounting_pattern("VESA FDMI", "MIS-D 100")
