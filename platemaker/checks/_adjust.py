@@ -16,7 +16,20 @@ from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._fit_up_question import slot_way
 from platemaker.checks._unchecked import guarded
 from platemaker.parts import Bolts, Cut, Hole, Joint, Mounting, Part, Profile, ProfileKind, Stack, head_seat
-from platemaker.plane import Circle, Loop, Nearest, Point, Region, contains, intersect, moved, swept, wall, wall_between
+from platemaker.plane import (
+    Circle,
+    Loop,
+    Nearest,
+    Point,
+    Region,
+    contains,
+    moved,
+    overlap,
+    shared_area,
+    swept,
+    wall,
+    wall_between,
+)
 from platemaker.resolved import resolved_stack
 
 LAND, OPEN, BEARING, WASHER, STUD = "PM831", "PM832", "PM833", "PM834", "PM835"
@@ -154,7 +167,7 @@ def _figures_on_face(one: _Sliding, port: Region) -> Iterator[Profile]:
         if cut in one.slots or not (cut.through or cut.side is one.mounting.side):
             continue
         flows = cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET)
-        if not (flows and any(intersect(region, one.other(port, 0.0)) for region in cut.regions)):
+        if not (flows and any(overlap(region, one.other(port, 0.0)) for region in cut.regions)):
             yield cut
 
 
@@ -171,8 +184,7 @@ def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
     shares = []
     for place in PLACES:
         laid = one.other(port, place)
-        common = [region for each in openings for region in intersect(each, laid)]
-        shares.append((sum(region.area for region in common) / narrower, place))
+        shares.append((shared_area(openings, laid) / narrower, place))
     share, place = min(shares)
     note = _where(one, place)
     title = "port open over the whole travel"

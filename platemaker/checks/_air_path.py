@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from platemaker.checks._seal_lines import ports_there
 from platemaker.checks._squared import squared
 from platemaker.parts import Joint, Kind, Part, PlateStock, Profile, ProfileKind, Side, Stack
-from platemaker.plane import Region, contains, intersect, measures, moved, offset, rotated, unite
+from platemaker.plane import Region, contains, measures, moved, offset, overlap, rotated, unite
 from platemaker.resolved import Layer, resolved, resolved_stack
 from platemaker.space import Frame
 
@@ -162,7 +162,7 @@ def _passage(layer: Layer, ports: Sequence[Region]) -> tuple[str, tuple[Region, 
 
 
 def _meets(region: Region, port: Region) -> bool:
-    return contains(region, measures(port).centroid) or bool(intersect(region, port))
+    return contains(region, measures(port).centroid) or overlap(region, port)
 
 
 def in_plan(regions: Sequence[Region], place: Frame) -> tuple[Region, ...]:

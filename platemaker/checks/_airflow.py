@@ -85,7 +85,15 @@ class AirReport:
 
 
 def airflow(stack: Stack) -> AirReport | str:
-    """The air's reckoning through a stack, or in words what is missing for it."""
+    """The air calculated through a stack, or in words what is missing for it; kept with it for the next reader."""
+    kept = vars(stack)
+    if "_airflow" not in kept:
+        kept["_airflow"] = _calculated(stack)
+    found: AirReport | str = kept["_airflow"]
+    return found
+
+
+def _calculated(stack: Stack) -> AirReport | str:
     design = stack.design
     if design is None or (design.air is None and design.blower is None and design.engine is None):
         return "the spec's `design` tells no air: give `air`, `blower` or `engine`"

@@ -13,12 +13,12 @@ from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._pressure import Loaded
-from platemaker.checks._seal_lines import SealLine, carriers, shared_area
+from platemaker.checks._seal_lines import SealLine, carriers
 from platemaker.checks._strips import recovery, values_of
 from platemaker.errors import OutOfRange
 from platemaker.formulas import PlateBending, Worked, rectangular_plate_supported, round_plate_supported, worked
 from platemaker.parts import Mounting, Part
-from platemaker.plane import Region
+from platemaker.plane import Region, shared_area
 
 STRESS, DEFLECTION = "PM931", "PM932"
 SPANS = 0.1

@@ -10,7 +10,7 @@ from platemaker.checks._air_path import carries_air
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._port_advice import advice_on
 from platemaker.checks._port_doubt import Doubt
-from platemaker.checks._port_edges import Opened, Step, left_of, steps_of
+from platemaker.checks._port_edges import Opened, Step, left_of, openings_of, steps_of
 from platemaker.checks._unchecked import guarded
 from platemaker.parts import Joint, PlateStock, Side, Stack, Vec3
 from platemaker.plane import moved, rotated
@@ -30,7 +30,8 @@ def check_ports(stack: Stack) -> Iterator[Finding]:
     for joint in stack.joints:
         air = stack.design.air if stack.design is not None else None
         ways = [Side(air.towards)] if air is not None and carries_air(joint) else [Side.BELOW, Side.ABOVE]
-        told = [list(steps_of(stack, joint, way)) for way in ways]
+        sides = openings_of(stack, joint)
+        told = [list(steps_of(sides, way)) for way in ways]
         worst = max(told, key=lambda steps: sum(step.area for step in steps))
         aside = "" if len(ways) == 1 else "which way it flows is not told: worse of both"
         yield from guarded(joint, _of_steps(stack, joint, worst, aside))

@@ -14,12 +14,12 @@ from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, measured, n
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._limits import limit_for
 from platemaker.checks._pressure import Loaded
-from platemaker.checks._seal_lines import Named, Space, carriers, ports_there, shared_area, space_of
+from platemaker.checks._seal_lines import Named, Space, carriers, ports_there, space_of
 from platemaker.checks._strips import Strip, recovery, strips_of, values_of, widest
 from platemaker.errors import OutOfRange
 from platemaker.formulas import bolt_spacing_limit, worked
 from platemaker.parts import Joint, Kind, Part, Profile, Side, Stack
-from platemaker.plane import Box, Point, Region, contains, nearest
+from platemaker.plane import Box, Point, Region, contains, nearest, overlap
 from platemaker.resolved import resolved_stack
 
 LAND, SPACING, SEATED, TIGHT, UNSEALED, BOW = "PM921", "PM922", "PM923", "PM924", "PM925", "PM933"
@@ -229,6 +229,6 @@ def _covered(stack: Stack, part: Part, profile: Profile, side: Side) -> bool:
         if mounting.side is not side or joint.opening is None:
             continue
         ports = (joint.opening, *ports_there(stack, joint).values())
-        if any(shared_area(port, mounting.in_joint(region)) > 0 for port in ports for region in profile.regions):
+        if any(overlap(port, mounting.in_joint(region)) for port in ports for region in profile.regions):
             return True
     return False
