@@ -1,6 +1,6 @@
 """Standards and trade facts as strict tables: threads, holes, heads, washers, materials and what else a plate needs.
 
-Every row is frozen and tells its `source` and its `evidence` (read, computed, memory, practice). Lengths are mm, areas
+Every row is frozen and states its `source` and its `evidence` (read, computed, memory, practice). Lengths are mm, areas
 mm², stresses MPa, angles degrees, whatever the table's own unit. An unknown name raises CatalogError with the words
 that are allowed. The catalog looks up; it does not compute.
 """

@@ -59,7 +59,7 @@ class Stiffness:
 def stiffness_of(bolt: Bolt, length: float) -> Stiffness:
     """Stiffness of the joint at one bolt of a length, mm. Shigley 9th ed., sec. 8-4 and 8-5."""
     d, h = bolt.d, bolt.grip
-    layers, end = list(bolt.clamped), bolt.head_face
+    layers, end = list(bolt.clamped), bolt.head_diameter
     if bolt.tapped is not None:
         grip = grip_tapped(h, bolt.tapped.thickness or d, d)
         metal = bolt.tapped.material
@@ -71,8 +71,8 @@ def stiffness_of(bolt: Bolt, length: float) -> Stiffness:
     return Stiffness(
         grip,
         _bolt(bolt, length, grip),
-        members(layers, d, bolt.head_face, end),
-        members(hard, d, bolt.head_face, end),
+        members(layers, d, bolt.head_diameter, end),
+        members(hard, d, bolt.head_diameter, end),
     )
 
 

@@ -33,7 +33,7 @@ def four_stroke_mass_flow(V_d: float, N: float, eta_v: float, rho: float) -> flo
 
 @formula(
     HEYWOOD,
-    "sec. 6.6",
+    "sec. 6.8, from memory",
     law="m = η_v ρ V_t N",
     gives="kg/s",
     V_t=above(0, "L/rev"),
@@ -44,7 +44,7 @@ def four_stroke_mass_flow(V_d: float, N: float, eta_v: float, rho: float) -> flo
 def blower_mass_flow(V_t: float, N: float, eta_v: float, rho: float) -> float:
     """Air that a positive-displacement blower moves.
 
-    Source: Heywood 1988, sec. 6.6.
+    Source: Heywood 1988, sec. 6.8, from memory.
     V_t: displacement a turn, L/rev, > 0.
     N: blower speed, rev/min, >= 0.
     eta_v: volumetric efficiency, no unit, > 0 to 1.

@@ -149,6 +149,13 @@ class Bolt:
         return self.passes >= 0 and other in ("", self.thread.designation)
 
     @property
+    def head_diameter(self) -> float:
+        """Diameter of the head, mm: of a hexagon, its width across flats."""
+        if self.bolts.head == "hex":
+            return hex_head(self.thread).across_flats
+        return socket_head(self.thread).head_diameter
+
+    @property
     def head_face(self) -> float:
         """Smallest diameter of the face under the head, mm."""
         return bearing_face(self.thread, HeadKind(self.bolts.head)).bearing_diameter

@@ -96,7 +96,7 @@ def test_the_nearest_thread_is_named(written: str, nearest: str) -> None:
 def test_an_inch_size_without_a_pitch_is_not_guessed() -> None:
     with pytest.raises(CatalogError) as caught:
         thread("3/8")
-    assert str(caught.value) == "thread '3/8' does not tell its pitch: write 3/8-16 UNC or 3/8-24 UNF"
+    assert str(caught.value) == "thread '3/8' does not state its pitch: write 3/8-16 UNC or 3/8-24 UNF"
 
 
 @pytest.mark.parametrize("nonsense", ["", "M", "bolt", "M8x", "3/8-", "-16", "M8;", "__import__('os')"])
