@@ -21,6 +21,7 @@ FAMILIES = {
     "PM7": "Bosses, rails and brackets",
     "PM8": "Fit-up and ports",
     "PM90": "Joints",
+    "PM91": "Boost, heat and preload",
     "PM92": "Sealing",
     "PM93": "Bending",
     "PM94": "Pressed bosses",

@@ -1,6 +1,6 @@
 """Standards and trade facts as strict tables: threads, holes, heads, washers, materials and what else a plate needs.
 
-Every row is frozen and tells its `source` and its `evidence` (read, computed, memory, practice). Lengths are mm, areas
+Every row is frozen and states its `source` and its `evidence` (read, computed, memory, practice). Lengths are mm, areas
 mm², stresses MPa, angles degrees, whatever the table's own unit. An unknown name raises CatalogError with the words
 that are allowed. The catalog looks up; it does not compute.
 """
@@ -11,6 +11,11 @@ from platemaker.catalog._counterbores import (
     Spotface,
     counterbore,
     spotface,
+)
+from platemaker.catalog._fuels import (
+    Fuel,
+    FuelKind,
+    fuel,
 )
 from platemaker.catalog._gasket_sheets import (
     GasketValues,
@@ -57,11 +62,24 @@ from platemaker.catalog._ports import (
     pipe_thread,
     straight_port,
 )
+from platemaker.catalog._screws import (
+    BearingFace,
+    ScrewClass,
+    ScrewStandard,
+    ThreadSystem,
+    bearing_face,
+    nut_standard,
+    screw_classes,
+    screw_standard,
+)
 from platemaker.catalog._seals import (
     FaceGland,
     ORing,
+    RadialGland,
     face_gland,
     o_ring,
+    o_rings,
+    radial_glands,
 )
 from platemaker.catalog._strength import (
     NutFactor,
@@ -114,6 +132,7 @@ from platemaker.catalog._wrenches import (
 
 __all__ = [
     "Arrangement",
+    "BearingFace",
     "BoltLengths",
     "ClearanceHole",
     "Counterbore",
@@ -124,6 +143,8 @@ __all__ = [
     "FaceGland",
     "Family",
     "Fit",
+    "Fuel",
+    "FuelKind",
     "GasketValues",
     "GeneralTolerance",
     "HeadKind",
@@ -139,7 +160,10 @@ __all__ = [
     "ORing",
     "PipeThread",
     "PropertyClass",
+    "RadialGland",
     "Row",
+    "ScrewClass",
+    "ScrewStandard",
     "Series",
     "SocketHead",
     "SocketWrench",
@@ -147,11 +171,13 @@ __all__ = [
     "StraightPort",
     "TableBlock",
     "Thread",
+    "ThreadSystem",
     "ToleranceClass",
     "UsualSize",
     "Washer",
     "WasherStyle",
     "angle_tolerance",
+    "bearing_face",
     "clearance_hole",
     "coordinate_tolerance",
     "counterbore",
@@ -160,6 +186,7 @@ __all__ = [
     "drills",
     "edge_tolerance",
     "face_gland",
+    "fuel",
     "gasket_values",
     "general_tolerance",
     "hex_head",
@@ -172,10 +199,15 @@ __all__ = [
     "mounting_pattern",
     "mounting_patterns",
     "nut_factor",
+    "nut_standard",
     "o_ring",
+    "o_rings",
     "pipe_thread",
     "property_class",
     "property_classes",
+    "radial_glands",
+    "screw_classes",
+    "screw_standard",
     "socket_head",
     "socket_wrench",
     "spotface",

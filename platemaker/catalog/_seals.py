@@ -30,6 +30,16 @@ class FaceGland(Row):
     width: float
 
 
+@dataclass(frozen=True, kw_only=True)
+class RadialGland(Row):
+    """The groove of a static seal between a plug and a bore for an O-ring section: depth and width, in mm."""
+
+    section: float
+    depth_least: float
+    depth_most: float
+    width: float
+
+
 @cache
 def _o_rings() -> dict[str, ORing]:
     return {row.dash: row for row in table("as568_o_rings.csv", ORing)}
@@ -57,3 +67,13 @@ def face_gland(section: float) -> FaceGland:
     """
     rows = {f"{row.section:g}": row for row in table("face_glands.csv", FaceGland)}
     return found(rows, f"{section:g}", "face gland for an O-ring section of")
+
+
+def o_rings() -> tuple[ORing, ...]:
+    """All O-rings of the catalog."""
+    return table("as568_o_rings.csv", ORing)
+
+
+def radial_glands() -> tuple[RadialGland, ...]:
+    """The grooves between plug and bore, by section."""
+    return table("radial_glands.csv", RadialGland)

@@ -58,7 +58,7 @@ class Evidence(Enum):
 
 @dataclass(frozen=True, kw_only=True)
 class Row:
-    """What every row of the catalog tells of itself: its source in words, how it was come by, and a remark."""
+    """What every row of the catalog states: its source in words, its evidence, and a remark."""
 
     source: str
     evidence: Evidence

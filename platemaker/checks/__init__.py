@@ -12,6 +12,7 @@ from platemaker.checks._throats import THROAT, ChamberAccount, chamber_accounts
 
 if TYPE_CHECKING:
     from platemaker.checks._as_built import check_as_built
+    from platemaker.checks._bolt_accounts import BoltAccount, bolt_accounts
     from platemaker.checks._bolt_schedule import BoltOrder, TorqueRow, bolt_orders, torque_rows
     from platemaker.checks._pockets import CutterChoice, PocketAccount, PocketLimit, pocket_accounts
 else:  # `check` as drawn has no need of them
@@ -19,6 +20,7 @@ else:  # `check` as drawn has no need of them
         __name__,
         {
             "_as_built": ("check_as_built",),
+            "_bolt_accounts": ("BoltAccount", "bolt_accounts"),
             "_bolt_schedule": ("BoltOrder", "TorqueRow", "bolt_orders", "torque_rows"),
             "_pockets": ("CutterChoice", "PocketAccount", "PocketLimit", "pocket_accounts"),
         },
@@ -31,6 +33,7 @@ __all__ = [
     "THROAT",
     "AirReport",
     "AirStep",
+    "BoltAccount",
     "BoltOrder",
     "ChamberAccount",
     "ChamberFlow",
@@ -43,6 +46,7 @@ __all__ = [
     "TorqueRow",
     "Verdict",
     "airflow",
+    "bolt_accounts",
     "bolt_orders",
     "chamber_accounts",
     "check_as_built",

@@ -30,6 +30,7 @@ from platemaker.plane import (
     wall,
     wall_between,
 )
+from platemaker.resolved import resolved_stack
 
 LAND, OPEN, BEARING, WASHER, STUD = "PM831", "PM832", "PM833", "PM834", "PM835"
 PRACTICE = "common practice, no source"
@@ -109,7 +110,8 @@ def _sliding(stack: Stack, part: Part) -> _Sliding | tuple[str, str] | None:
     if mounting is None:
         return None
     joint, own = stack.joint(mounting.joint), tuple(slot for slot in slots if slot.joint == mounting.joint)
-    still = next((hole for hole in part.holes if hole.joint == joint.name), None)
+    side = resolved_stack(stack).joint(joint.name).side(part.name)
+    still = next(iter(side.holes.values()), None) if side else None
     if still is not None:
         return joint.name, f"hole {still.name} is round: it holds the plate where it is"
     spots = {name: mounting.in_plan(at) for name, at in joint.spots.items()}

@@ -6,12 +6,11 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from platemaker.checks._joint_loads import joint_frame
 from platemaker.checks._seal_lines import ports_there
 from platemaker.checks._squared import squared
 from platemaker.parts import Joint, Kind, Part, PlateStock, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Region, contains, measures, moved, offset, overlap, rotated, unite
-from platemaker.resolved import Layer, resolved
+from platemaker.resolved import Layer, resolved, resolved_stack
 from platemaker.space import Frame
 
 
@@ -177,7 +176,7 @@ def _ends(stack: Stack, joints: set[str]) -> Iterator[Station]:
     names = {body.name for body in stack.bodies}
     for joint in stack.joints:
         owners = {face.owner for face in joint.faces}
-        body, frame = next(iter(owners & names), None), joint_frame(stack, joint)
+        body, frame = next(iter(owners & names), None), resolved_stack(stack).joint(joint.name).frame
         port = joint.port(body) if body is not None else None
         if joint.name not in joints or port is None or body is None or frame is None:
             continue

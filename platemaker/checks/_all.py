@@ -8,6 +8,7 @@ from platemaker.checks._adjust import check_adjust
 from platemaker.checks._airflow import check_airflow
 from platemaker.checks._best_fit import check_best_fit
 from platemaker.checks._bolts import check_bolts
+from platemaker.checks._boost import check_boost
 from platemaker.checks._boss_rail import check_boss_rail
 from platemaker.checks._bracket_loop import check_bracket_loops
 from platemaker.checks._crossings import check_crossings
@@ -15,6 +16,9 @@ from platemaker.checks._drains import check_drains
 from platemaker.checks._finding import Finding, worst_first
 from platemaker.checks._fit_up import check_fit_up
 from platemaker.checks._fuel import check_fuel
+from platemaker.checks._fuel_demand import check_fuel_demand
+from platemaker.checks._hole_alignment import check_hole_alignment
+from platemaker.checks._injector_rings import check_injector_rings
 from platemaker.checks._joints import check_joints
 from platemaker.checks._level import check_level
 from platemaker.checks._machining import check_machining
@@ -24,6 +28,7 @@ from platemaker.checks._plausible import check_plausible
 from platemaker.checks._pocket_pieces import check_pocket_pieces
 from platemaker.checks._ports import check_ports
 from platemaker.checks._press_fits import check_press_fits
+from platemaker.checks._rail_brackets import check_rail_brackets
 from platemaker.checks._seats import check_seats
 from platemaker.checks._slanted_drilling import check_slanted_drilling
 from platemaker.checks._throats import check_throats
@@ -34,10 +39,12 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_metal,
     check_crossings,
     check_boss_rail,
+    check_injector_rings,
     check_bracket_loops,
     check_slanted_drilling,
     check_whole_stack,
     check_bolts,
+    check_hole_alignment,
     check_fit_up,
     check_best_fit,
     check_seats,
@@ -50,9 +57,12 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_ports,
     check_adjust,
     check_level,
+    check_boost,
     check_airflow,
     check_throats,
     check_fuel,
+    check_fuel_demand,
+    check_rail_brackets,
     check_drains,
 )
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
+from platemaker.checks._boost import boost_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.errors import OutOfRange
 from platemaker.formulas import (
@@ -136,7 +137,7 @@ def _holding(one: _Fitted, design: Design | None) -> Iterator[Finding]:
         yield measured(
             HOT, "interference left when hot", one.boss.name, features, warm.result, limit, inputs=_inputs(one, warm)
         )
-    pressure = max(design.boost, design.backfire) if design else 0.0
+    pressure = max(boost_of(design).governing, design.backfire) if design else 0.0
     if design is None or pressure == 0:
         yield not_checked(HOLDS, title, one.boss.name, features, "the spec's `design` tells no pressure")
         return

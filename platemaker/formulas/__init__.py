@@ -23,6 +23,12 @@ from platemaker.formulas._asme_y14_5_2009 import (
     fixed_fastener_tolerance,
     floating_fastener_tolerance,
 )
+from platemaker.formulas._beams import (
+    firing_frequency,
+    strip_bending_stress,
+    tip_mass_frequency,
+    unit_load_deflection,
+)
 from platemaker.formulas._belts import (
     belt_pull,
     capstan_ratio,
@@ -48,6 +54,7 @@ from platemaker.formulas._chambers import (
     jet_mixing_loss,
 )
 from platemaker.formulas._engine_air import (
+    blower_boost_ratio,
     blower_mass_flow,
     blower_pressure_ratio,
     compressor_outlet_temperature,
@@ -61,6 +68,10 @@ from platemaker.formulas._fed_std_h28 import (
     strip_load,
 )
 from platemaker.formulas._fuel import (
+    blend_air_ratio,
+    blend_density,
+    fuel_needed,
+    injected_fuel,
     injector_flow,
     rail_speed,
 )
@@ -210,6 +221,10 @@ from platemaker.formulas._shop_geometry import (
     slanted_bore_lead,
     slanted_bore_opening,
 )
+from platemaker.formulas._socket_screws import (
+    thread_length_socket_inch,
+    thread_length_socket_metric,
+)
 
 __all__ = [
     "CHAMBER_CONTRACTION",
@@ -237,6 +252,9 @@ __all__ = [
     "belt_pull",
     "bend_allowance",
     "bend_deduction",
+    "blend_air_ratio",
+    "blend_density",
+    "blower_boost_ratio",
     "blower_mass_flow",
     "blower_pressure_ratio",
     "bolt_load",
@@ -267,6 +285,7 @@ __all__ = [
     "exit_loss",
     "expansion_loss",
     "external_shear_area",
+    "firing_frequency",
     "fixed_fastener_clearance_tolerance",
     "fixed_fastener_tolerance",
     "flange_characteristic",
@@ -274,6 +293,7 @@ __all__ = [
     "foundation_modulus",
     "four_stroke_mass_flow",
     "frustum_stiffness",
+    "fuel_needed",
     "gas_density",
     "gasket_load_at_bolt",
     "gasket_load_between_bolts",
@@ -288,6 +308,7 @@ __all__ = [
     "hold_torque",
     "hole_to_bend_distance",
     "hydraulic_diameter",
+    "injected_fuel",
     "injector_flow",
     "inner_part_stress",
     "interference_limits",
@@ -347,19 +368,24 @@ __all__ = [
     "static_temperature_ratio",
     "stiffness_in_series",
     "stress_area",
+    "strip_bending_stress",
     "strip_load",
     "tapped_bolt_length",
     "thick_orifice_loss",
     "thread_length_inch",
     "thread_length_metric",
+    "thread_length_socket_inch",
+    "thread_length_socket_metric",
     "through_bolt_length",
     "tightening_order",
     "tightening_order_outwards",
     "tilting_tension",
+    "tip_mass_frequency",
     "torque_for_preload",
     "ultimate_load",
     "unified_stress_area",
     "unified_thread_limits",
+    "unit_load_deflection",
     "worked",
     "yield_factor",
 ]

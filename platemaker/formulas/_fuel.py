@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from platemaker.formulas._registry import above, at_least, formula
-from platemaker.formulas._sources import COMMON_PRACTICE, WHITE_7
+from platemaker.formulas._registry import above, at_least, between, formula
+from platemaker.formulas._sources import COMMON_PRACTICE, GEOMETRY, HEYWOOD, WHITE_7
 
 
 @formula(
@@ -46,3 +46,101 @@ def injector_flow(Q_1: float, p_1: float, p_2: float) -> float:
     600.0
     """
     return Q_1 * math.sqrt(p_2 / p_1)
+
+
+@formula(
+    GEOMETRY,
+    "mixture by volume",
+    law="ρ = (1 − x) ρ_a + x ρ_b",
+    gives="kg/m3",
+    x=between(0, 1, "-"),
+    rho_a=above(0, "kg/m3"),
+    rho_b=above(0, "kg/m3"),
+)
+def blend_density(x: float, rho_a: float, rho_b: float) -> float:
+    """Density of two fuels mixed by volume, their volumes taken to add up.
+
+    Source: plane and solid geometry, mixture by volume.
+    x: share of the second by volume, no unit, 0 to 1.
+    rho_a: density of the first, kg/m3, > 0.
+    rho_b: density of the second, kg/m3, > 0.
+    Raises OutOfRange outside these.
+    >>> blend_density(0.5, 700.0, 800.0)
+    750.0
+    """
+    return (1 - x) * rho_a + x * rho_b
+
+
+@formula(
+    GEOMETRY,
+    "mixture by mass",
+    law="A = ((1 − x) ρ_a A_a + x ρ_b A_b)/((1 − x) ρ_a + x ρ_b)",
+    gives="-",
+    x=between(0, 1, "-"),
+    rho_a=above(0, "kg/m3"),
+    rho_b=above(0, "kg/m3"),
+    A_a=above(0, "-"),
+    A_b=above(0, "-"),
+)
+def blend_air_ratio(x: float, rho_a: float, rho_b: float, A_a: float, A_b: float) -> float:
+    """Mass of air that burns all of a mass of two fuels mixed by volume: each takes its own.
+
+    Source: plane and solid geometry, mixture by mass.
+    x: share of the second by volume, no unit, 0 to 1.
+    rho_a: density of the first, kg/m3, > 0.
+    rho_b: density of the second, kg/m3, > 0.
+    A_a: air a mass of the first, no unit, > 0.
+    A_b: air a mass of the second, no unit, > 0.
+    Raises OutOfRange outside these.
+    >>> blend_air_ratio(0.5, 800.0, 800.0, 15.0, 9.0)
+    12.0
+    """
+    return ((1 - x) * rho_a * A_a + x * rho_b * A_b) / ((1 - x) * rho_a + x * rho_b)
+
+
+@formula(
+    HEYWOOD,
+    "sec. 2.9",
+    law="m_f = m_a/(λ A)",
+    gives="kg/s",
+    m_a=at_least(0, "kg/s"),
+    lam=above(0, "-"),
+    A=above(0, "-"),
+)
+def fuel_needed(m_a: float, lam: float, A: float) -> float:
+    """Fuel that an air flow takes at a mixture.
+
+    Source: Heywood 1988, sec. 2.9.
+    m_a: air, kg/s, >= 0.
+    lam: air over what burns all of the fuel, no unit, > 0.
+    A: mass of air that burns all of a mass of fuel, no unit, > 0.
+    Raises OutOfRange outside these.
+    >>> round(fuel_needed(0.147, 0.8, 14.7), 6)
+    0.0125
+    """
+    return m_a / (lam * A)
+
+
+@formula(
+    GEOMETRY,
+    "flow times density",
+    law="m_f = n Q δ ρ",
+    gives="kg/s",
+    n=at_least(1, "-"),
+    Q=at_least(0, "cm3/min"),
+    duty=above(0, "-", 1),
+    rho=above(0, "kg/m3"),
+)
+def injected_fuel(n: int, Q: float, duty: float, rho: float) -> float:
+    """Fuel that injectors give.
+
+    Source: plane and solid geometry, flow times density.
+    n: number of injectors, no unit, >= 1.
+    Q: flow of one, open all the time, cm3/min, >= 0.
+    duty: share of the time that they are open, no unit, > 0 to 1.
+    rho: density of the fuel, kg/m3, > 0.
+    Raises OutOfRange outside these.
+    >>> round(injected_fuel(4, 300.0, 0.8, 750.0), 6)
+    0.012
+    """
+    return n * Q * 1e-6 / 60 * duty * rho

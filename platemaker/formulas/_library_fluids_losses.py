@@ -94,7 +94,7 @@ def expansion_loss(D_1: float, D_2: float) -> float:
     gives="-",
 )
 def sharp_entrance_loss(method: LossMethod = LossMethod.CRANE) -> float:
-    """Flush sharp mouth out of a large space.
+    """Sharp-edged entrance, flush with the wall of a large space.
 
     Source: library fluids 1.3, entrance_sharp.
     method: any.
@@ -115,11 +115,11 @@ def sharp_entrance_loss(method: LossMethod = LossMethod.CRANE) -> float:
     r=at_least(0, "mm"),
 )
 def rounded_entrance_loss(D: float, r: float, method: LossMethod = LossMethod.CRANE) -> float:
-    """Rounded mouth out of a large space.
+    """Rounded entrance out of a large space.
 
     Source: library fluids 1.3, entrance_rounded.
-    D: hydraulic diameter behind the mouth, mm, > 0.
-    r: mouth radius, mm, >= 0.
+    D: hydraulic diameter behind the entrance, mm, > 0.
+    r: entry radius, mm, >= 0.
     method: any.
     Raises OutOfRange outside these.
     >>> round(rounded_entrance_loss(100.0, 10.0), 2)  # Crane TP-410, A-29: 0.09
@@ -142,10 +142,10 @@ def rounded_entrance_loss(D: float, r: float, method: LossMethod = LossMethod.CR
 def chamfered_entrance_loss(
     D: float, l_c: float, angle: float = 45.0, method: LossMethod = LossMethod.IDELCHIK
 ) -> float:
-    """Chamfered mouth out of a large space. A chamfer below Idelchik's range is best taken as a sharp mouth.
+    """Chamfered entrance out of a large space. Take a chamfer below Idelchik's range as a sharp edge.
 
     Source: library fluids 1.3, entrance_beveled.
-    D: hydraulic diameter behind the mouth, mm, > 0.
+    D: hydraulic diameter behind the entrance, mm, > 0.
     l_c: length of the chamfer along the flow, mm, >= 0.
     angle: angle between chamfer and flow, deg, 0 to 90.
     method: Idelchik (0.025 <= l_c/D <= 0.6) or Rennels.
@@ -163,24 +163,24 @@ def chamfered_entrance_loss(
 
 
 @formula(
-    LIBRARY_FLUIDS, "bend_miter", law="K of the angle by the method's fit", gives="-", angle=between(0, 120, "deg")
+    LIBRARY_FLUIDS,
+    "bend_miter (Rennels)",
+    law="K = 0.42 sin(α/2) + 2.56 sin³(α/2)",
+    gives="-",
+    angle=between(0, 120, "deg"),
 )
-def mitre_bend_loss(angle: float, method: LossMethod = LossMethod.RENNELS) -> float:
-    """Sharp-cornered bend.
+def mitre_bend_loss(angle: float) -> float:
+    """Sharp-cornered bend; Rennels' fit depends on the angle alone, whatever the size.
 
-    Source: library fluids 1.3, bend_miter.
+    Source: library fluids 1.3, bend_miter (Rennels).
     angle: angle turned, deg, 0 to 120.
-    method: Crane or Rennels.
     Raises OutOfRange outside it.
     >>> round(mitre_bend_loss(90.0), 4)
     1.2021
     """
-    name = _method(mitre_bend_loss, method, (LossMethod.CRANE, LossMethod.RENNELS))
     from fluids import fittings
 
-    if method is LossMethod.CRANE:
-        return float(fittings.bend_miter(angle, Di=0.1, method=name))
-    return float(fittings.bend_miter(angle, method=name))
+    return float(fittings.bend_miter(angle, method=LossMethod.RENNELS.value))
 
 
 @formula(

@@ -13,6 +13,7 @@ from platemaker.parts._cuts import (
     Planed,
     Profile,
     ProfileKind,
+    Screw,
     Side,
     Step,
     StepVoid,
@@ -34,7 +35,7 @@ from platemaker.parts._flat import (
     leg_frame,
     leg_of,
 )
-from platemaker.parts._hole_making import HeadSeat, head_seat
+from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class
 from platemaker.parts._level import Level, Shim
 from platemaker.parts._part import (
     Body,
@@ -132,6 +133,7 @@ __all__ = [
     "Room",
     "RoundStock",
     "Row",
+    "Screw",
     "Seal",
     "Shared",
     "Shim",
@@ -174,4 +176,5 @@ __all__ = [
     "step_words",
     "top_of",
     "turned_round_misfit",
+    "usual_class",
 ]

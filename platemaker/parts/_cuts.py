@@ -82,6 +82,17 @@ class Tapping:
 
 
 @dataclass(frozen=True)
+class Screw:
+    """What screw goes through a hole of no joint: head, class (None: the usual one), length, mm, torque, N.mm."""
+
+    head: str = "socket"
+    property_class: str | None = None
+    length: float | None = None
+    washers: bool = False
+    torque: float | None = None
+
+
+@dataclass(frozen=True)
 class Hole:
     """A round hole on any axis: coaxial steps from the entry inwards, widest first.
 
@@ -89,8 +100,9 @@ class Hole:
     when `tip_angle` is None, otherwise in a cone of that included angle (degrees) beyond its last step.
     `bolt` names the thread of the fastener that passes or enters; `joint` and `spot` say which joint and which of its
     points made the hole; `into` lists cuts that it is meant to meet; `over` is another part and its hole, that one bolt
-    joins it to; `fitting`, diameter and length in mm, is the room that a pipe fitting in the hole takes outside it;
-    `key` is its place in the spec.
+    joins it to; `fitting`, diameter and length in mm, is the room that a pipe fitting in the hole takes outside it,
+    `fitting_bore` the least diameter inside it; `screw` is what goes through a hole of no joint; `key` is its place in
+    the spec.
     """
 
     name: str
@@ -107,6 +119,8 @@ class Hole:
     key: str = ""
     over: tuple[str, str] | None = None
     fitting: tuple[float, float] | None = None
+    screw: Screw | None = None
+    fitting_bore: float | None = None
 
     @property
     def operation(self) -> Operation:

@@ -31,4 +31,7 @@ def drain_hole(drain: Drain, slab: Slab, key: str) -> Hole:
             Step(Operation.DRILL, drain.bore, tapping.depth, length),
         )
     room = (drain.fitting.diameter, drain.fitting.length) if drain.fitting else None
-    return Hole("drain", slab.entry(drain.at, side), into(side), steps, True, tapping=tapping, key=key, fitting=room)
+    return Hole(
+        "drain", slab.entry(drain.at, side), into(side), steps, True, tapping=tapping, key=key, fitting=room,
+        fitting_bore=drain.fitting.bore if drain.fitting else None,
+    )  # fmt: skip

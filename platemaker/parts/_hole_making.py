@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from platemaker.catalog import Fit, HeadKind, Thread, clearance_hole, counterbore, hex_head, socket_head, thread, washer
 from platemaker.errors import SpecError
-from platemaker.parts._cuts import Hole, Operation, Side, Step, Tapping
+from platemaker.parts._cuts import Hole, Operation, Screw, Side, Step, Tapping
 from platemaker.parts._figures import on_grid, turned
 from platemaker.parts._part import Bolts, Joint, Mounting, Role
 from platemaker.plane import Point
-from platemaker.spec import HoleFields, Mount
+from platemaker.spec import HoleFields, Mount, ScrewModel
 
 DRILL_POINT = 118.0
 """Included angle of a standard twist drill's point, degrees (common practice; 135 is the other usual grind)."""
@@ -39,6 +39,19 @@ def head_seat(bolt: Thread, head: str, washers: bool) -> HeadSeat:
         ring = washer(bolt)
         seat = HeadSeat(max(seat.diameter, ring.outside_diameter), seat.height + ring.thickness)
     return seat
+
+
+def usual_class(designation: str, head: str) -> str:
+    """The class of a screw where the spec names none: what a shop has on its shelf. Common practice, no source."""
+    if thread(designation).metric:
+        return "8.8"
+    return "grade 5" if head == "hex" else "A574"
+
+
+def screw_of(given: ScrewModel | None) -> Screw:
+    """What goes through a single hole for a bolt."""
+    model = given or ScrewModel()
+    return Screw(model.head, model.property_class, model.length, model.washers, model.torque)
 
 
 def seat_of(bolts: Bolts) -> HeadSeat:
@@ -178,10 +191,12 @@ def single_hole(
     elif hole.clear:
         steps = clear_steps(passing, hole.fit, depth)
     else:
-        steps = counterbored_steps(passing, hole.fit, depth)
+        screw = hole.screw or ScrewModel()
+        steps = counterbored_steps(passing, hole.fit, depth, head=screw.head, washers=screw.washers)
     return Hole(
         name, entry, direction, steps, through, None if through else DRILL_POINT,
         bolt=passing.designation if passing else None, into=into_cuts, key=key,
+        screw=screw_of(hole.screw) if passing else None,
     )  # fmt: skip
 
 

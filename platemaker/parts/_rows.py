@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
+from platemaker.catalog import ORing, o_ring, o_rings
 from platemaker.errors import SpecError, nearest_word
 from platemaker.parts._draft import Draft
 from platemaker.parts._figures import on_grid
 from platemaker.parts._stack_records import Injector, Row, Stem
 from platemaker.plane import Point
 from platemaker.space import Frame
-from platemaker.spec import BossRow, Rail
+from platemaker.spec import BossRow, InjectorEndModel, Rail
 
 END_PLAY = 0.5
 """What an injector may slide between boss and rail where the spec gives no standoff, mm (common practice)."""
@@ -30,12 +32,25 @@ def _row(name: str, model: Rail, draft: Draft) -> Row:
     bosses = _bosses_under(name, model, draft)
     given, stems = model.injector, None
     if given is not None:
-        ends = (Stem(end.diameter, end.length) for end in (given.boss_end, given.rail_end))
-        stems = Injector(given.length, given.diameter, *ends)
+        stems = Injector(given.length, given.diameter, _end_of(given.boss_end), _end_of(given.rail_end))
     return Row(
         name, model.bosses or "", f"{model.bosses}_drilling", model.joint, _standoff(name, model, bosses, draft), stems,
         model.alignment.position, model.alignment.angle, f"parts.{name}",
     )  # fmt: skip
+
+
+def _end_of(given: InjectorEndModel) -> Stem:
+    return Stem(given.diameter, given.length, _ring_of(given), given.groove, given.groove_width)
+
+
+def _ring_of(given: InjectorEndModel) -> ORing | None:
+    """The end's O-ring; one of a size of its own has the tolerances of the AS568 ring nearest to it."""
+    if given.ring_size is None:
+        return o_ring(given.o_ring) if given.o_ring else None
+    inside, section = given.ring_size
+    near = min(o_rings(), key=lambda row: (abs(row.section - section), abs(row.inside_diameter - inside)))
+    source = f"the spec; tolerances of the nearest ring, AS568-{near.dash}"
+    return replace(near, dash="", inside_diameter=inside, section=section, source=source)
 
 
 def _bosses_under(name: str, model: Rail, draft: Draft) -> BossRow:

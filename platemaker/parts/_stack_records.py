@@ -5,15 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from platemaker.catalog import ToleranceClass
+from platemaker.catalog import ORing, ToleranceClass
 
 
 @dataclass(frozen=True)
 class Stem:
-    """A round end of an injector, mm."""
+    """A round end of an injector, mm, with what the spec states of its O-ring and of the groove round it.
+
+    `groove` is the diameter of the groove's floor, mm, `groove_width` its width.
+    """
 
     diameter: float
     length: float
+    ring: ORing | None = None
+    groove: float | None = None
+    groove_width: float | None = None
 
 
 @dataclass(frozen=True)

@@ -5,10 +5,16 @@ from typing import TYPE_CHECKING
 from platemaker import on_first_use
 from platemaker.resolved._assemble import assemble
 from platemaker.resolved._blank import Blank, Face
+from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd, head_size, nut_size
+from platemaker.resolved._bolt_length import BoltLength
+from platemaker.resolved._bolts import HEADED, alike, seat_depth
+from platemaker.resolved._joints import JointSide, ResolvedJoint
 from platemaker.resolved._layers import Layer
 from platemaker.resolved._matter import matter_of
+from platemaker.resolved._over_holes import Loose
 from platemaker.resolved._part import ResolvedPart, resolved
 from platemaker.resolved._pieces import count_pieces
+from platemaker.resolved._stack import ResolvedStack, resolved_stack
 from platemaker.resolved._voids import Bored, Milled, Upright, Void
 from platemaker.resolved._walls import Wall, WallKind, are_meant_to_meet
 
@@ -45,32 +51,48 @@ else:  # only solids, sections and files have need of them
     )
 
 __all__ = [
+    "HEADED",
+    "STEEL",
     "Blank",
+    "Bolt",
+    "BoltLength",
     "Bored",
+    "Clamp",
     "Cutting",
     "Face",
+    "JointSide",
     "Layer",
+    "Loose",
     "Milled",
     "Predicted",
+    "ResolvedJoint",
     "ResolvedPart",
+    "ResolvedStack",
+    "Seat",
     "Section",
     "Seen",
     "Taken",
+    "TappedEnd",
     "Threaded",
     "Upright",
     "Void",
     "Wall",
     "WallKind",
+    "alike",
     "are_meant_to_meet",
     "assemble",
     "count_pieces",
     "crossings",
     "expected_volume",
+    "head_size",
     "heights_at",
     "lies_along",
     "matter_of",
     "meets_hole",
+    "nut_size",
     "predicted_volume",
     "resolved",
+    "resolved_stack",
+    "seat_depth",
     "through_axis",
 ]

@@ -27,6 +27,7 @@ from platemaker.spec._design_models import (
     FuelModel,
     LoadModel,
     PressFitModel,
+    ReliefModel,
 )
 from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, ShimModel
@@ -40,6 +41,7 @@ from platemaker.spec._joint_models import (
     JointModel,
     PlaceModel,
     PrismEnvelope,
+    ScrewModel,
     SealModel,
     SharedModel,
     StepEnvelope,
@@ -71,7 +73,15 @@ from platemaker.spec._part_models import (
 )
 from platemaker.spec._project import MAIN_FILE, READINGS, ProjectModel, ProjectSpec, load_project, read_folder, validate
 from platemaker.spec._schema import json_schema
-from platemaker.spec._stack_models import AlignmentModel, BoreModel, InjectorModel, StackModel, StemModel
+from platemaker.spec._stack_models import (
+    AlignmentModel,
+    BoreModel,
+    FittingModel,
+    InjectorEndModel,
+    InjectorModel,
+    StackModel,
+    StemModel,
+)
 from platemaker.spec._yaml import Loaded, dotted, load_yaml
 
 __all__ = [
@@ -103,10 +113,12 @@ __all__ = [
     "DrainPlate",
     "DrawingModel",
     "EngineModel",
+    "FittingModel",
     "FuelModel",
     "GasketModel",
     "Given",
     "HoleFields",
+    "InjectorEndModel",
     "InjectorModel",
     "JointModel",
     "LegOpenOutPocket",
@@ -135,7 +147,9 @@ __all__ = [
     "Rail",
     "RectanglePattern",
     "RectangleShape",
+    "ReliefModel",
     "RowPattern",
+    "ScrewModel",
     "SealModel",
     "Seat",
     "Shape",

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, Strict, model_validator
 
-from platemaker.catalog import nut_factor
+from platemaker.catalog import fuel, nut_factor
 from platemaker.spec._base import Count, Name, SideWord, SpecModel, Title
 from platemaker.spec._quantities import (
     Angle,
@@ -37,6 +37,7 @@ SHARPEST = 120.0
 """The sharpest mitre bend of which a loss is known, degrees."""
 
 _look_up_friction = from_catalog(nut_factor)
+_look_up_fuel = from_catalog(fuel)
 
 
 def _known_friction(condition: str) -> str:
@@ -44,6 +45,7 @@ def _known_friction(condition: str) -> str:
 
 
 AbsolutePressure = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1000 bar", above=True)]
+PositiveGaugePressure = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1000 bar", above=True)]
 Vacuum = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1.01325 bar")]
 FrictionWord = Annotated[
     str,
@@ -61,7 +63,9 @@ Joints = Annotated[tuple[Name, ...], Strict(False), Field(min_length=1)]
 class LoadModel(SpecModel):
     """A weight (`mass`, times `times` the pull of gravity) or a `force` at a point of the stack, carried by joints.
 
-    `at` and `towards` are in the stack's frame; a weight hangs down unless told otherwise.
+    `at` and `towards` are in the stack's frame; a weight hangs down unless stated otherwise. A force acts both ways
+    along its line. A weight with a factor for the road (`times` above 1) pulls with it along each axis, both ways.
+    With `one_way: true` a load acts as stated and no other way: a belt that only pulls, a weight that stands still.
     """
 
     title: Title | None = None
@@ -71,6 +75,7 @@ class LoadModel(SpecModel):
     towards: Direction = (0.0, 0.0, -1.0)
     at: SpacePoint
     joints: Joints
+    one_way: bool = False
 
     @model_validator(mode="after")
     def _one_load(self) -> LoadModel:
@@ -84,11 +89,12 @@ class LoadModel(SpecModel):
 
 
 class EngineModel(SpecModel):
-    """A four-stroke engine: displacement of all cylinders, speed, and how well it fills."""
+    """A four-stroke engine: displacement of all cylinders, speed, how well it fills, and how many cylinders fire."""
 
     displacement: Volume
     speed: Speed
     volumetric_efficiency: VolumetricEfficiency = 0.9
+    cylinders: Annotated[int, Field(ge=1, le=48)] | None = None
 
 
 class BlowerModel(SpecModel):
@@ -143,12 +149,39 @@ class AirModel(SpecModel):
     larger_opening: PositiveLength = 2.0
 
 
+class ReliefModel(SpecModel):
+    """A valve that lets boost out: the pressure over ambient at which it is open."""
+
+    pressure: PositiveGaugePressure
+
+
+def _known_fuel(word: str) -> str:
+    return _look_up_fuel(word).name
+
+
+FuelWord = Annotated[
+    str,
+    AfterValidator(_known_fuel),
+    Field(description="petrol, ethanol, methanol, or ethanol in petrol by volume: E10, E85."),
+]
+
+
 class FuelModel(SpecModel):
-    """Fuel in the rail: pressure, flow of one injector, and how many there are (as many as the rail has bores)."""
+    """Fuel in the rail: pressure over the manifold's, flow of one injector, and how many there are.
+
+    Without `injectors` there are as many as the rail has bores. `injector_flow` is that at `rated_pressure`, else at
+    the rail's own. `kind` names the fuel, `lambda` is the air over what burns all of it, `duty` the share of the time
+    that an injector may be open. `times` is how many times its weight the rail pulls at its brackets as it shakes.
+    """
 
     pressure: GaugePressure
     injector_flow: Flow
     injectors: Count | None = None
+    rated_pressure: AbsolutePressure | None = None
+    kind: FuelWord | None = None
+    mixture: Annotated[float, Field(ge=0.3, le=3)] | None = Field(default=None, alias="lambda")
+    duty: Efficiency | None = None
+    times: Annotated[float, Field(ge=1, le=100)] = 3.0
 
 
 class DrainLineModel(SpecModel):
@@ -162,6 +195,7 @@ class DesignModel(SpecModel):
     """What the project has to hold, seal, pass and drain."""
 
     boost: GaugePressure = 0.0
+    relief: ReliefModel | None = None
     backfire: GaugePressure = 0.0
     vacuum: Vacuum = 0.0
     friction: FrictionWord = "plain"

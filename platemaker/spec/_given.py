@@ -34,7 +34,7 @@ def _numbers(value: Any, path: KeyPath, keys: tuple[str, ...]) -> Iterator[Given
     if isinstance(value, float):
         yield Given(path, ".".join(keys), value)
     elif isinstance(value, BaseModel):
-        own = (value.kind,) if hasattr(value, "kind") else keys
+        own = (value.kind,) if keys == ("parts",) and hasattr(value, "kind") else keys
         for name, field in type(value).model_fields.items():
             if name in value.model_fields_set and name != "usual":
                 word = field.alias or name

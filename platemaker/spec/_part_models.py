@@ -20,10 +20,10 @@ from platemaker.spec._base import (
     first_of,
 )
 from platemaker.spec._design_models import PressFitModel
-from platemaker.spec._joint_models import PlaceModel, ThreadWord
+from platemaker.spec._joint_models import PlaceModel, ScrewModel, ThreadWord, check_class
 from platemaker.spec._limit_models import LimitsModel
 from platemaker.spec._quantities import Angle, Point, PositiveLength
-from platemaker.spec._stack_models import AlignmentModel, BoreModel, InjectorModel, StemModel
+from platemaker.spec._stack_models import AlignmentModel, BoreModel, FittingModel, InjectorModel
 
 Into = Annotated[tuple[Name, ...], Strict(False)]
 """Names of the cuts that a cut is meant to open into."""
@@ -169,7 +169,7 @@ class Slot(Placed):
 
 
 class HoleFields(SpecModel):
-    """A single hole: plain, clear of a bolt, tapped, or counterbored for a socket head."""
+    """A single hole: plain, clear of a bolt, tapped, or counterbored for a head; `screw` is what goes through it."""
 
     at: Point
     diameter: PositiveLength | None = None
@@ -178,6 +178,7 @@ class HoleFields(SpecModel):
     counterbored: ThreadWord | None = None
     fit: FitWord = "medium"
     depth: PositiveLength | None = None
+    screw: ScrewModel | None = None
 
     @model_validator(mode="after")
     def _one_size(self) -> HoleFields:
@@ -185,6 +186,12 @@ class HoleFields(SpecModel):
         if sum(value is not None for value in given) != 1:
             message = "a hole has exactly one of diameter, clear, tapped, counterbored"
             raise ValueError(message)
+        passing = self.clear or self.counterbored
+        if self.screw is not None and passing is None:
+            message = "a `screw` goes through a hole that is `clear` or `counterbored`"
+            raise ValueError(message)
+        if self.screw is not None and passing is not None:
+            check_class(passing, self.screw)
         return self
 
 
@@ -259,7 +266,7 @@ class Plate(PlateFields):
 class Drain(SpecModel):
     """A drain bore with a thread for the fitting: a pipe thread (1/2 NPT) or a straight port (-10).
 
-    `fitting` is the room that the fitting takes outside: largest diameter, and length from the plate's face.
+    `fitting` is the room that the fitting takes outside, largest diameter and length, and its bore.
     """
 
     at: Point
@@ -267,7 +274,7 @@ class Drain(SpecModel):
     port: str | None = None
     side: SideWord = "below"
     bore: PositiveLength | None = None
-    fitting: StemModel | None = None
+    fitting: FittingModel | None = None
 
     @model_validator(mode="after")
     def _one_thread(self) -> Drain:
@@ -366,7 +373,7 @@ class RailEnds(SpecModel):
 
     thread: ThreadWord
     depth: PositiveLength
-    fitting: StemModel | None = None
+    fitting: FittingModel | None = None
 
 
 class Rail(PartFields):

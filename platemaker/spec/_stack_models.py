@@ -4,11 +4,21 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import Field, Strict, model_validator
+from pydantic import AfterValidator, Field, Strict, model_validator
 
+from platemaker.catalog import o_ring
 from platemaker.spec._base import Name, NonNegativeLength, SpecModel
 from platemaker.spec._joint_models import ThreadWord
-from platemaker.spec._quantities import Angle, Length, PositiveLength
+from platemaker.spec._quantities import Angle, Length, PositiveLength, from_catalog
+
+_look_up_ring = from_catalog(o_ring)
+
+
+def _known_ring(designation: str) -> str:
+    return f"AS568-{_look_up_ring(designation).dash}"
+
+
+RingWord = Annotated[str, AfterValidator(_known_ring), Field(description="AS568-214, -214")]
 
 
 class StackModel(SpecModel):
@@ -36,6 +46,41 @@ class StemModel(SpecModel):
     length: PositiveLength
 
 
+class FittingModel(StemModel):
+    """A pipe fitting: the room that it takes outside, largest diameter and length; its least `bore`."""
+
+    bore: PositiveLength | None = None
+
+    @model_validator(mode="after")
+    def _bored_within(self) -> FittingModel:
+        if self.bore is not None and self.bore >= self.diameter:
+            message = f"a `bore` of {self.bore:g} mm is as wide as the fitting, {self.diameter:g} mm"
+            raise ValueError(message)
+        return self
+
+
+class InjectorEndModel(StemModel):
+    """An end of an injector with its O-ring: of AS568 (`o_ring`), or of the size [inside diameter, section].
+
+    `groove` is the diameter of the groove's floor, `groove_width` its width along the injector.
+    """
+
+    o_ring: RingWord | None = None
+    ring_size: Annotated[tuple[PositiveLength, PositiveLength], Strict(False)] | None = None
+    groove: PositiveLength | None = None
+    groove_width: PositiveLength | None = None
+
+    @model_validator(mode="after")
+    def _ring_in_its_groove(self) -> InjectorEndModel:
+        if self.o_ring is not None and self.ring_size is not None:
+            message = "an injector's end has either `o_ring` or `ring_size`"
+            raise ValueError(message)
+        if self.groove is not None and self.groove >= self.diameter:
+            message = f"the `groove` of {self.groove:g} mm is not cut into an end of {self.diameter:g} mm"
+            raise ValueError(message)
+        return self
+
+
 class InjectorModel(SpecModel):
     """An injector that O-rings seal at both ends: `length` from its shoulder in the boss to its end in the rail.
 
@@ -44,8 +89,8 @@ class InjectorModel(SpecModel):
 
     length: PositiveLength
     diameter: PositiveLength
-    boss_end: StemModel
-    rail_end: StemModel
+    boss_end: InjectorEndModel
+    rail_end: InjectorEndModel
 
     @model_validator(mode="after")
     def _body_between_the_ends(self) -> InjectorModel:

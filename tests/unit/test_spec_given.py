@@ -65,7 +65,7 @@ def quantities(kind: Any, metadata: tuple[Any, ...], keys: tuple[str, ...]) -> I
         inner, *more = get_args(kind)
         yield from quantities(inner, tuple(more), keys)
     elif isinstance(kind, type) and issubclass(kind, BaseModel):
-        word = kind.model_fields.get("kind")
+        word = kind.model_fields.get("kind") if keys == ("parts",) else None
         start = get_args(word.annotation) if word else keys
         for name, field in kind.model_fields.items():
             if name != "usual":

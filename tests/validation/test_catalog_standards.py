@@ -4,7 +4,7 @@ Formulas: ISO 898-1 stress area A = pi/4 (d - 0.938194 P)^2; ASME B1.1 A = pi/4 
 diameter of taper pipe threads E0 = D - (0.05 D + 1.1)/n, E1 = E0 + L1/16.
 Tables: ISO 273:1979; ASME B18.2.8 (Machinery's Handbook, 31st ed., p. 1741); Shigley 9th ed. Tables 8-2 (p. 413), 8-9
 (p. 433), 8-15 (p. 439); EN ISO 898-1 load tables; ISO 4762; ISO 4014; ISO 10642; ISO 7089; ASME B18.3; ASME B18.2.1;
-ASME B18.21.1 (Machinery's Handbook, 31st ed., p. 1694); ISO 2768-1; ISO 286-2; AS568; ISO 9409-1; VESA FDMI;
+ISO 4032:2001; ASME B18.2.2; ASME B18.21.1 (Machinery's Handbook, 31st ed., p. 1694); ISO 2768-1; ISO 286-2; AS568; ISO 9409-1; VESA FDMI;
 ASME B16.5.
 """
 
@@ -16,9 +16,11 @@ import pytest
 
 from platemaker.catalog import (
     Fit,
+    HeadKind,
     ToleranceClass,
     WasherStyle,
     angle_tolerance,
+    bearing_face,
     clearance_hole,
     countersunk_head,
     edge_tolerance,
@@ -34,6 +36,7 @@ from platemaker.catalog import (
     o_ring,
     pipe_thread,
     property_class,
+    radial_glands,
     socket_head,
     thread,
     threads,
@@ -95,6 +98,7 @@ def test_metric_threads(designation: str, pitch: float, tap_drill: float, area: 
         ("5/8-11", 11, ("17/32", 0.5312), 0.226),
         ("3/4-16", 16, ("11/16", 0.6875), 0.373),
         ("1-8", 8, ("7/8", 0.8750), 0.606),
+        ("1-12", 12, ("59/64", 0.9219), 0.663),  # drill: Machinery's Handbook, 31st ed., p. 2168 Table 4
     ],
 )
 def test_inch_threads(designation: str, per_inch: int, drill: tuple[str, float], area: float) -> None:
@@ -167,6 +171,34 @@ def test_heads_of_inch_screws() -> None:
     for size, flats, height in (("1/4-20", 0.438, 0.163), ("3/8-16", 0.562, 0.243), ("1/2-13", 0.750, 0.323)):
         assert hex_head(size).across_flats == pytest.approx(flats * INCH, abs=EXACT)
         assert hex_head(size).head_height == pytest.approx(height * INCH, abs=EXACT)
+
+
+def test_bearing_faces_and_nuts() -> None:
+    """Read in copies of ISO 4762 (d_w min, second copy: DIN 912), ISO 4014 product grade A and BS EN ISO 4032:2001.
+
+    Inch nuts: ASME B18.2.2 finished hex nuts, thickness printed as basic, largest and least; 3/8: 21/64, 0.337, 0.320.
+    """
+    for size, socket, hexagon, nut in (
+        ("M6", 9.38, 8.88, 8.9),
+        ("M8", 12.33, 11.63, 11.6),
+        ("M12", 17.23, 16.63, 16.6),
+    ):
+        assert bearing_face(size, HeadKind.SOCKET).bearing_diameter == socket
+        assert bearing_face(size, HeadKind.HEX).bearing_diameter == hexagon
+        assert hex_nut(size).bearing_diameter == nut
+    for size, most, least, across in (
+        ("1/4", 0.226, 0.212, 0.438),
+        ("3/8", 0.337, 0.320, 0.562),
+        ("1", 0.887, 0.831, 1.5),
+    ):
+        nut_row = hex_nut(f"{size} UNC")
+        assert nut_row.nut_height == pytest.approx(most * INCH, abs=EXACT)
+        assert nut_row.least_height == pytest.approx(least * INCH, abs=EXACT)
+        assert nut_row.across_flats == pytest.approx(across * INCH, abs=EXACT)
+    # ASME B18.2.2, note on bearing surfaces: not under 95 % of the least width across flats, 0.551 in for 3/8.
+    assert hex_nut("3/8-16").bearing_diameter == pytest.approx(0.95 * 0.551 * INCH, abs=0.0005 * INCH)
+    # ASME B18.3-2003: bottom chamfer or radius at most 0.010 in for 3/8; 2012: head at least 0.540 in.
+    assert bearing_face("3/8-16", HeadKind.SOCKET).bearing_diameter == pytest.approx(0.520 * INCH, abs=EXACT)
 
 
 def test_washers() -> None:
@@ -285,7 +317,19 @@ def test_o_rings_and_glands() -> None:
         assert 100 * most == pytest.approx(squeeze_most, abs=1)
 
 
+def test_radial_glands() -> None:
+    """Squeeze at the ends of all tolerances, as the table prints it in whole per cent; sections of AS568."""
+    rings = {row.section: row for row in map(o_ring, ("010", "116", "214", "330", "425"))}
+    printed = {1.78: (18, 32), 2.62: (14, 25), 3.53: (14, 23), 5.33: (14, 21), 6.99: (13, 20)}
+    for gland in radial_glands():
+        tolerance, (least, most) = rings[gland.section].section_tolerance, printed[gland.section]
+        assert 100 * (1 - gland.depth_most / (gland.section - tolerance)) == pytest.approx(least, abs=1)
+        assert 100 * (1 - gland.depth_least / (gland.section + tolerance)) == pytest.approx(most, abs=1)
+
+
 def test_published_patterns() -> None:
+    small = mounting_pattern("ISO 9409-1", "31.5-4-M5")  # as three manuals of tools name the flange
+    assert (small.holes, small.bolt_circle, small.thread) == (4, 31.5, "M5")
     robot = mounting_pattern("ISO 9409-1", "50-4-M6")
     assert (robot.holes, robot.bolt_circle, robot.thread, robot.pilot_diameter) == (4, 50.0, "M6", 31.5)
     display = mounting_pattern("VESA FDMI", "MIS-D 100")

@@ -202,11 +202,47 @@ def test_a_dip_is_found(tmp_path: Path, last: float, verdict: Verdict) -> None:
     assert (found.measured, found.verdict) == (pytest.approx(-40 - last if last > -80 else 40), verdict)
 
 
-def test_the_smallest_bore_counts(tmp_path: Path) -> None:
-    """The plate's tap drill is 9/16 in = 14.29 mm; a fitting of 11 mm is below the 12.7 of practice."""
-    line = LINE.replace("14.3 mm", "11 mm")
-    found = only(drain(tmp_path, design=line), "PM971")
-    assert (found.measured, found.verdict) == (11.0, Verdict.FAIL)
+FITTED = "pipe_thread: 3/8 NPT, fitting: {diameter: 22, length: 40BORE}"
+
+
+@pytest.mark.parametrize(
+    ("bore", "hose", "least", "verdict"),
+    [
+        (", bore: 11", "14.3 mm", 11.0, Verdict.FAIL),  # the fitting's own bore, not the tap drill of 14.29
+        (", bore: 13", "16 mm", 13.0, Verdict.CAUTION),
+        (", bore: 14.25", "16 mm", 14.25, Verdict.PASS),
+        ("", "11 mm", 11.0, Verdict.FAIL),  # the hose is too narrow, whatever the fitting
+        ("", "14.3 mm", None, Verdict.NOT_CHECKED),
+    ],
+)
+def test_the_narrowest_bore_counts(tmp_path: Path, bore: str, hose: str, least: float | None, verdict: Verdict) -> None:
+    """Plate, fitting and hose; 12.7 and 14.2 mm of practice."""
+    stack = drain(tmp_path, design=LINE.replace("14.3 mm", hose), thread=FITTED.replace("BORE", bore))
+    found = only(stack, "PM971")
+    assert (found.measured, found.verdict) == (least, verdict)
+
+
+@pytest.mark.parametrize(
+    ("line", "angle", "verdict"),
+    [
+        # The fitting stands on top: up and 30 across in 40 leaves it by 36.87 degrees.
+        ("[[0, 0, 0], [30, 0, 40], [30, 0, 140]]", math.degrees(math.atan2(30, 40)), Verdict.PASS),
+        ("[[0, 0, 0], [50, 0, 10], [50, 0, 140]]", math.degrees(math.atan2(50, 10)), Verdict.CAUTION),
+        # Down through the plate: the other side than the fitting.
+        ("[[0, 0, 0], [0, 0, -40]]", 180.0, Verdict.CAUTION),
+    ],
+)
+def test_the_line_leaves_on_the_fittings_side(tmp_path: Path, line: str, angle: float, verdict: Verdict) -> None:
+    stack = drain(tmp_path, design=f"drain: {{line: {line}, hose_bore: 16 mm}}")
+    found = only(stack, "PM978")
+    assert (found.measured, found.verdict) == (pytest.approx(angle), verdict)
+    assert ("on the other side than the fitting" in found.note) == (angle > 90)
+
+
+def test_a_line_that_rises_brings_the_oil_down(tmp_path: Path) -> None:
+    """From the plate 40 and then 100 up; the oil falls by as much."""
+    found = only(drain(tmp_path, design="drain: {line: [[0, 0, 0], [30, 0, 40], [30, 0, 140]]}"), "PM976")
+    assert (found.measured, found.verdict) == (40.0, Verdict.PASS)
 
 
 @pytest.mark.parametrize(

@@ -13,10 +13,10 @@ from pathlib import Path
 import pytest
 
 from platemaker.checks import Finding
-from platemaker.checks._clamped import Layer
 from platemaker.checks._joint_loads import shares_of
 from platemaker.checks._stiffness import members
 from platemaker.parts import Stack
+from platemaker.resolved import Clamp
 from tests.design_stacks import findings_of, inputs, only, stack_of
 
 PSI = 0.006894757293168
@@ -92,14 +92,14 @@ def test_example_8_2_members_of_two_metals() -> None:
     The three frusta are 30.80, 285.5 and 14.15 Mlbf/in; the sum was worked out again from the book's inputs.
     """
     steel, iron = 30.0, 14.5
-    layers = [Layer("washer", 0.095, steel), Layer("plate", 0.5, steel), Layer("iron", 0.75, iron)]
+    layers = [Clamp("washer", 0.095, steel), Clamp("plate", 0.5, steel), Clamp("iron", 0.75, iron)]
     assert members(layers, 0.5, 0.75, 0.75) == pytest.approx(9.378, abs=0.005)
     assert pytest.approx(9.378, abs=0.005) == 1 / (1 / 30.80 + 1 / 285.5 + 1 / 14.15)
 
 
 def test_example_8_2_members_of_one_metal() -> None:
     """The same stack of steel throughout: 14.64 Mlbf/in by the closed form for heads of 1.5 d."""
-    assert members([Layer("steel", 1.345, 30.0)], 0.5, 0.75, 0.75) == pytest.approx(14.64, abs=0.005)
+    assert members([Clamp("steel", 1.345, 30.0)], 0.5, 0.75, 0.75) == pytest.approx(14.64, abs=0.005)
 
 
 def test_problem_8_24_frusta_that_start_from_unlike_ends() -> None:
@@ -109,10 +109,10 @@ def test_problem_8_24_frusta_that_start_from_unlike_ends() -> None:
     """
     t = 0.5774
     middle = 20 + 10 / (4 * t)
-    whole = members([Layer("one", 40.0, 70e3)], 10.0, 20.0, 30.0)
+    whole = members([Clamp("one", 40.0, 70e3)], 10.0, 20.0, 30.0)
     parts = [
-        members([Layer("upper", 2 * middle, 70e3)], 10.0, 20.0, 20.0),
-        members([Layer("lower", 2 * (40 - middle), 70e3)], 10.0, 30.0, 30.0),
+        members([Clamp("upper", 2 * middle, 70e3)], 10.0, 20.0, 20.0),
+        members([Clamp("lower", 2 * (40 - middle), 70e3)], 10.0, 30.0, 30.0),
     ]
     # Two equal cones back to back are half as stiff as one of them.
     assert whole == pytest.approx(1 / (1 / (2 * parts[0]) + 1 / (2 * parts[1])), rel=1e-12)
@@ -161,7 +161,7 @@ units: in
 design: {boost: 1 bar, friction: waxed}
 joints:
   lid:
-    bolts: {pattern: {circle: 3, count: 6}, thread: 1/4-20, class: grade 5, length: 1}
+    bolts: {pattern: {circle: 3, count: 6}, thread: 1/4-20, class: grade 5, head: hex, length: 1}
     opening: {circle: 2}
 bodies:
   pot: {material: 6061-T6, envelope: {cylinder: [4, 2]}, joints: {lid: {thread_depth: 0.6}}}

@@ -1,0 +1,145 @@
+"""O-rings at both ends of the injectors: squeeze and fill in the bores of rail and boss, and the gap beside them.
+
+Without ring and groove the squeeze is not checked, but bounded: a groove is at least half as deep as its O-ring's
+section and leaves half of the end's diameter. A bore in which no such ring is squeezed enough fails.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from platemaker.catalog import ORing, RadialGland, radial_glands
+from platemaker.checks._advice import Input, citations, inputs_of
+from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.formulas import oring_fill, oring_section_stretched, oring_squeeze, oring_stretch, worked
+from platemaker.parts import Part, Stack, Stem, Vec3
+
+SQUEEZE, GAP, FILL = "PM714", "PM715", "PM716"
+TITLE = "squeeze of the injector's O-ring"
+PRACTICE = "common practice, no source"
+LEAST_SQUEEZE, MOST_SQUEEZE = 0.10, 0.35
+"""Share of the section beyond which a ring weeps or is sheared off as it goes in. Common practice, no source."""
+WIDEST_GAP = Limit(0.5, "mm", f"{PRACTICE}; low pressure, 70 Shore A", 0.25, Sense.AT_MOST)
+"""Radial room beside an injector's end: through a wider gap pressure blows the ring, and the end hangs askew."""
+MOST_FILL = (0.95, 0.90)
+IN_GROOVE = 0.5
+"""Least depth of a groove in sections of its ring, and least floor of a groove in diameters of its end."""
+
+
+def check_injector_rings(stack: Stack) -> Iterator[Finding]:
+    """Both ends of the injectors of every row."""
+    for row in stack.rows:
+        if row.injector is None:
+            continue
+        rail, bosses = stack.part(row.rail), stack.part(row.bosses)
+        bores = [hole for hole in rail.holes if hole.joint == row.joint]
+        if bores:
+            yield from _End(rail, bores[0].bored[0].wide, "rail_end", row.injector.rail_end, bores[0].at).findings()
+        bore = bosses.holes[0]
+        yield from _End(bosses, bore.diameter, "boss_end", row.injector.boss_end, bore.at).findings()
+
+
+@dataclass(frozen=True)
+class _End:
+    """One end of an injector in its bore, mm: `at` is the bore's entry in the part's frame."""
+
+    part: Part
+    bore: float
+    key: str
+    stem: Stem
+    at: Vec3
+
+    def findings(self) -> Iterator[Finding]:
+        """The gap beside the end; squeeze and fill, or what is missing for them."""
+        gap = (self.bore - self.stem.diameter) / 2
+        yield measured(
+            GAP, "gap beside the injector's O-ring", self.part.name, (self.key,), gap, WIDEST_GAP, points=[self.at],
+            inputs=[("bore", self.bore, "mm"), ("injector's end", self.stem.diameter, "mm")],
+        )  # fmt: skip
+        ring, groove = self.stem.ring, self.stem.groove
+        if ring is None or groove is None:
+            yield self._bounded(ring)
+            return
+        if groove >= self.bore:
+            problem = f"the groove's floor of {groove:g} mm is no smaller than the bore of {self.bore:g} mm"
+            yield not_checked(SQUEEZE, TITLE, self.part.name, (self.key,), problem)
+            return
+        yield from self._squeezed(ring, groove)
+
+    def _squeezed(self, ring: ORing, groove: float) -> Iterator[Finding]:
+        """The thinnest and the thickest ring, each stretched over the groove's floor."""
+        gland, depth = _gland_of(ring.section), (self.bore - groove) / 2
+        name = f"AS568-{ring.dash}" if ring.dash else f"ring {ring.inside_diameter:g} x {ring.section:g}"
+        own: list[Input] = [("bore", self.bore, "mm"), ("groove", groove, "mm")]
+        for word, side in (("least", -1.0), ("most", 1.0)):
+            section = ring.section + side * ring.section_tolerance
+            inside = ring.inside_diameter + side * ring.inside_diameter_tolerance
+            laid = worked(oring_stretch, L=math.pi * (groove + section), d_1=inside, W=section)
+            thinned = worked(oring_section_stretched, W=section, stretch=max(0.0, laid.result))
+            squeeze = worked(oring_squeeze, W=thinned.result, h=depth)
+            usual = oring_squeeze(
+                section, (gland.depth_most if side < 0 else gland.depth_least) * ring.section / gland.section
+            )
+            source = f"{citations(squeeze, thinned)}; caution: {gland.source}; fail: {PRACTICE}"
+            limit = (
+                Limit(LEAST_SQUEEZE, "of section", source, usual)
+                if side < 0
+                else Limit(MOST_SQUEEZE, "of section", source, usual, Sense.AT_MOST)
+            )
+            yield measured(
+                SQUEEZE, TITLE, self.part.name, (self.key, name, word), squeeze.result, limit, points=[self.at],
+                inputs=[*own, ("d_1", inside, "mm"), ("W at rest", section, "mm"),
+                        ("stretch", thinned.inputs[1].value, ""), *inputs_of(squeeze)],
+            )  # fmt: skip
+        yield self._filled(name, thinned.result, depth)
+
+    def _filled(self, name: str, section: float, depth: float) -> Finding:
+        """The thickest ring in the groove's rectangle."""
+        title, width = "groove filled by the injector's O-ring", self.stem.groove_width
+        if width is None:
+            return not_checked(
+                FILL, title, self.part.name, (self.key, name), "give `groove_width` of the injector's end"
+            )
+        fill = worked(oring_fill, W=section, h=depth, b=width)
+        limit = Limit(
+            MOST_FILL[0], "of the groove", f"{citations(fill)}; limit: {PRACTICE}", MOST_FILL[1], Sense.AT_MOST
+        )
+        return measured(
+            FILL, title, self.part.name, (self.key, name), fill.result, limit, points=[self.at], inputs=inputs_of(fill)
+        )
+
+    def _bounded(self, ring: ORing | None) -> Finding:
+        """The most that any ring could be squeezed here: not checked, or a fail where that is too little."""
+        wanted = [word for word, value in (("o_ring", ring), ("groove", self.stem.groove)) if value is None]
+        lacking = " and ".join(f"`{word}`" for word in wanted) + f" of the injector's {self.key.replace('_', ' ')}"
+        most, section = self._most(ring)
+        if most >= LEAST_SQUEEZE:
+            return not_checked(SQUEEZE, TITLE, self.part.name, (self.key,), f"give {lacking}")
+        source = f"geometry of a groove at least half as deep as its ring's section; limit: {PRACTICE}"
+        note = f"{lacking} not specified: no O-ring that such an end can hold is squeezed enough in this bore"
+        return measured(
+            SQUEEZE, TITLE, self.part.name, (self.key,), most, Limit(LEAST_SQUEEZE, "of section", source),
+            points=[self.at], note=note,
+            inputs=[("bore", self.bore, "mm"), ("injector's end", self.stem.diameter, "mm"), ("W", section, "mm")],
+        )  # fmt: skip
+
+    def _most(self, ring: ORing | None) -> tuple[float, float]:
+        """Greatest squeeze, and the section that has it: groove floor at D - W, gland (B - D + W)/2 deep."""
+        stem = self.stem
+        if ring is not None:
+            sections = [ring.section]
+        else:
+            sections = [
+                row.section
+                for row in radial_glands()
+                if row.width <= stem.length and row.section <= (1 - IN_GROOVE) * stem.diameter
+            ]
+        deep = [(oring_squeeze(W, (self.bore - stem.diameter) / 2 + IN_GROOVE * W), W) for W in sections]
+        return max(deep, default=(1.0, 0.0))
+
+
+def _gland_of(section: float) -> RadialGland:
+    """The tabled groove whose section is nearest."""
+    return min(radial_glands(), key=lambda row: abs(row.section - section))

@@ -1,0 +1,202 @@
+"""Changes of the frozen project's fuel system: O-rings of the injectors, brackets under the rail, fuel for the air.
+
+Sources: O-ring sizes of AS568 (-203: 7.52 +- 0.13 by 3.53 +- 0.10; -110: 9.19 +- 0.13 by 2.62 +- 0.08); all else is
+arithmetic, written out beside each number.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from platemaker.checks import Finding, Verdict
+from tests.frozen_demo import changed_findings
+
+RAIL_END = {"diameter": 13.2, "length": 9, "o_ring": "AS568-203", "groove": 7.9, "groove_width": 4.6}
+BOSS_END = {"diameter": 13.7, "length": 16, "o_ring": "-110", "groove": 9.9, "groove_width": 3.6}
+
+
+def of(found: Iterable[Finding], check: str, *features: str) -> Finding:
+    """The one finding of a check with these among its features."""
+    [one] = [each for each in found if each.check == check and set(features) <= set(each.features)]
+    return one
+
+
+def test_a_seat_of_18_squeezes_no_ring(tmp_path: Path) -> None:
+    """The end is 13.2 mm, 9 long: at most a 5.33 mm ring, its groove half of that deep or deeper.
+
+    The gland is (18 - 13.2)/2 + 5.33/2 = 5.065 mm deep: (5.33 - 5.065)/5.33 = 5 % of squeeze, and a gap of 2.4 mm.
+    """
+    found = changed_findings(tmp_path, {"parts.fuel_rail.cross_bore.seat.diameter": "18 mm"})
+    squeeze, gap = of(found, "PM714", "rail_end"), of(found, "PM715", "rail_end")
+    assert (squeeze.part, squeeze.verdict, squeeze.required) == ("fuel_rail", Verdict.FAIL, 0.10)
+    assert squeeze.measured == pytest.approx((5.33 - 5.065) / 5.33)
+    assert (gap.verdict, gap.measured) == (Verdict.FAIL, pytest.approx(2.4))
+
+
+def test_a_boss_bored_to_18_squeezes_no_ring(tmp_path: Path) -> None:
+    """(18 - 13.7)/2 + 5.33/2 = 4.815 mm of gland: 9.7 %, with a gap of 2.15 mm; a 6.99 ring has no core left."""
+    boss = {"outside_diameter": 24, "length": 44, "bore": 18, "seat": {"diameter": 19, "depth": 5}}
+    found = changed_findings(tmp_path, {"parts.injector_bosses.boss": boss})
+    squeeze, gap = of(found, "PM714", "boss_end"), of(found, "PM715", "boss_end")
+    assert (squeeze.part, squeeze.verdict) == ("injector_bosses", Verdict.FAIL)
+    assert squeeze.measured == pytest.approx((5.33 - 4.815) / 5.33)
+    assert (gap.verdict, gap.measured) == (Verdict.FAIL, pytest.approx(2.15))
+
+
+def test_a_ring_that_the_spec_does_not_name_is_not_checked(tmp_path: Path) -> None:
+    found = changed_findings(tmp_path, {})
+    assert {of(found, "PM714", end).verdict for end in ("rail_end", "boss_end")} == {Verdict.NOT_CHECKED}
+    assert of(found, "PM714", "rail_end").note == "give `o_ring` and `groove` of the injector's rail end"
+
+
+def squeezed(section: float, inside: float, groove: float, bore: float) -> float:
+    """Squeeze of a ring whose volume stays as it is stretched over a groove's floor, in a bore."""
+    thinner = section * math.sqrt((inside + section) / max(groove + section, inside + section))
+    return 1 - (bore - groove) / 2 / thinner
+
+
+@pytest.mark.parametrize(
+    ("end", "least", "most"),
+    [
+        ("rail_end", squeezed(3.43, 7.39, 7.9, 13.5), squeezed(3.63, 7.65, 7.9, 13.5)),
+        ("boss_end", squeezed(2.54, 9.06, 9.9, 14.0), squeezed(2.70, 9.32, 9.9, 14.0)),
+    ],
+)
+def test_rings_in_their_grooves(tmp_path: Path, end: str, least: float, most: float) -> None:
+    """13.5 over a groove of 7.9 leaves 2.80 mm for a ring of 3.53; 14 over 9.9 leaves 2.05 for one of 2.62."""
+    changes = {"parts.fuel_rail.injector.rail_end": RAIL_END, "parts.fuel_rail.injector.boss_end": BOSS_END}
+    found = changed_findings(tmp_path, changes)
+    thin, thick = of(found, "PM714", end, "least"), of(found, "PM714", end, "most")
+    assert (thin.measured, thin.verdict) == (pytest.approx(least), Verdict.PASS)
+    assert (thick.measured, thick.verdict) == (pytest.approx(most), Verdict.PASS)
+    assert 0.14 < least < most < 0.23
+    assert of(found, "PM716", end).verdict is Verdict.PASS
+
+
+@pytest.mark.parametrize(
+    ("change", "word", "verdict"),
+    [
+        ({"groove": 7.2}, "least", Verdict.FAIL),  # 3.15 mm deep: the slack ring of 3.43 has 8 %
+        ({"groove": 7.6}, "least", Verdict.CAUTION),  # 2.95 deep, the ring stretched to 3.40: 13 %
+        ({"groove": 8.6}, "most", Verdict.CAUTION),  # 2.45 deep, the ring stretched to 3.49: 30 %
+        ({"groove": 9.2}, "most", Verdict.FAIL),  # 2.15 deep, 3.41 thick: 37 %
+    ],
+)
+def test_a_groove_too_deep_or_too_shallow(tmp_path: Path, change: dict[str, Any], word: str, verdict: Verdict) -> None:
+    found = changed_findings(tmp_path, {"parts.fuel_rail.injector.rail_end": RAIL_END | change})
+    one = of(found, "PM714", "rail_end", word)
+    section, inside = (3.43, 7.39) if word == "least" else (3.63, 7.65)
+    assert (one.measured, one.verdict) == (pytest.approx(squeezed(section, inside, change["groove"], 13.5)), verdict)
+
+
+def test_a_groove_too_narrow_is_overfilled(tmp_path: Path) -> None:
+    """The ring's section of 3.59 is 10.1 mm2; 2.80 by 3.6 is 10.08 mm2: more than full."""
+    found = changed_findings(tmp_path, {"parts.fuel_rail.injector.rail_end": RAIL_END | {"groove_width": 3.6}})
+    one, thick = of(found, "PM716", "rail_end"), 3.63 * math.sqrt(11.28 / 11.53)
+    assert (one.measured, one.verdict) == (pytest.approx(math.pi * thick**2 / 4 / (2.80 * 3.6)), Verdict.FAIL)
+
+
+BORE = math.pi / 4 * 13.5**2
+COS = math.cos(math.radians(45))
+SHARE = (77 + 0.075) / 154
+"""The injectors' middle lies 0.075 mm behind that of the brackets, 154 mm apart: the rear one takes a little more."""
+ARM = 95 * COS + 46.25 - 2 * COS
+"""Lever of a thrust square to the rail's face about the foot, at mid-plane: 95 mm flat, then 46.25 at 45 degrees."""
+RAIL = 25.4 * 44.45 * 350 * 2.7e-6
+WEIGHT = RAIL / 2 * 9.80665 * 3
+FAR = math.hypot(95 + 46.25 * COS - 2 * COS, 46.25 * COS + 2 * COS - 2)
+SECTION = 30 * 4**2 / 6
+
+
+def test_10_bar_of_fuel_bends_the_brackets(tmp_path: Path) -> None:
+    """10 bar and 0.6 of boost on four bores of 13.5 mm lift by 607 N: 425 MPa in 30 x 4 mm, 451 with its shaken weight.
+
+    Yield of S235 is 225 MPa here, and the limit 225/1.2.
+    """
+    found = changed_findings(tmp_path, {"design.fuel.pressure": "10 bar"})
+    one = of([each for each in found if each.part == "rail_bracket_rear"], "PM717")
+    thrust = 1.06 * BORE * 4 * SHARE
+    assert thrust * ARM / SECTION == pytest.approx(425.5, abs=0.5)
+    assert one.measured == pytest.approx((thrust * ARM + WEIGHT * FAR) / SECTION, rel=1e-6)
+    assert (one.verdict, one.required, one.features) == (Verdict.FAIL, pytest.approx(225 / 1.2), ("fuel_rail",))
+    said = {symbol: value for symbol, value, _ in one.inputs}
+    assert said["thrust on the rail"] == pytest.approx(1.06 * BORE * 4)
+    assert (said["lever of the thrust"], said["M"]) == (pytest.approx(ARM), pytest.approx(one.measured * SECTION))
+    lifted = of([each for each in found if each.part == "rail_bracket_rear"], "PM718")
+    assert (lifted.verdict, lifted.required) == (Verdict.FAIL, 3.5)
+
+
+def test_3_bar_lifts_the_rail_by_2_mm(tmp_path: Path) -> None:
+    """Castigliano on two straight legs of 94.2 and 45.4 mm, mid-plane to the sharp corner; the bend's chord is 1 % off.
+
+    F/(E I) (b³/3 + ((b + a cos 45°)³ − b³)/(3 cos 45°)), F = 103 N, E = 210 GPa, I = 30 4³/12 = 160 mm4.
+    """
+    found = [each for each in changed_findings(tmp_path, {}) if each.part == "rail_bracket_rear"]
+    a, b = (full - 2 * math.tan(math.radians(22.5)) for full in (95, 46.25))
+    form = b**3 / 3 + ((b + a * COS) ** 3 - b**3) / (3 * COS)
+    lift = 0.36 * BORE * 4 * SHARE / (210e3 * 160) * form
+    one = of(found, "PM718")
+    assert (one.measured, one.verdict) == (pytest.approx(6.5 - lift, abs=0.02 * lift), Verdict.CAUTION)
+    stress = of(found, "PM717")
+    assert (stress.measured, stress.verdict) == (pytest.approx(170.0, abs=0.1), Verdict.CAUTION)
+
+
+def test_rail_and_brackets_against_the_firing(tmp_path: Path) -> None:
+    """k = E I over the form above, 51.7 N/mm, half the rail and 33/140 of 0.156 kg: 48 Hz; four cylinders fire at 93."""
+    found = changed_findings(tmp_path, {"design.engine.cylinders": 4})
+    one = of([each for each in found if each.part == "rail_bracket_rear"], "PM719")
+    a, b = (full - 2 * math.tan(math.radians(22.5)) for full in (95, 46.25))
+    k = 1000 * 210e3 * 160 / (b**3 / 3 + ((b + a * COS) ** 3 - b**3) / (3 * COS))
+    strip = 30 * 4 * (107 + 62 - 2 * 9 * math.tan(math.radians(22.5)) + math.radians(45) * 7) * 7.85e-6
+    first = math.sqrt(k / (RAIL / 2 + 33 / 140 * strip)) / (2 * math.pi)
+    assert first == pytest.approx(47.9, abs=0.2)
+    assert (one.measured, one.verdict) == (pytest.approx(first / (4 * 2800 / 120), rel=0.01), Verdict.CAUTION)
+    assert "48 Hz, firing 93 Hz at 2800 rpm; the firing meets it at 143" in one.note
+
+
+AIR = 1.6e-3 * 2800 * 1.75 / 60 * 0.85 * (101_325 / (287.05 * 303.15))
+"""kg/s: 1.6 L a turn at 4900 rpm, 85 % of it, at 30 degC."""
+
+
+def test_20_cm3_a_minute_starve_the_engine(tmp_path: Path) -> None:
+    """Four times 20 cm3 of petrol at 0.74 g are 0.99 g/s for 129 g/s of air: a ratio near 131, where 14.7 burns all."""
+    found = changed_findings(tmp_path, {"design.fuel.injector_flow": "20 cm3/min"})
+    one, gives = of(found, "PM965", "injectors"), 4 * 20e-6 / 60 * 740
+    assert AIR / gives == pytest.approx(131, abs=0.5)
+    assert (one.part, one.verdict) == ("fuel_rail", Verdict.FAIL)
+    assert one.measured == pytest.approx(gives / (AIR / 14.7), rel=1e-4)
+    assert "the air-fuel ratio is 131, 14.7 burns all of the fuel" in one.note
+
+
+FUEL = {"pressure": "3 bar", "injector_flow": "320 cm3/min"}
+
+
+@pytest.mark.parametrize(
+    ("fuel", "given", "verdict"),
+    [
+        # 4 x 320 cm3/min of petrol, 85 % of the time, over air/(0.85 x 14.7).
+        ({"kind": "petrol", "lambda": 0.85, "duty": 0.85}, 4 * 320e-6 / 60 * 0.85 * 740 * 0.85 * 14.7, Verdict.PASS),
+        # Nothing said: lambda 0.9, duty 0.85.
+        ({"kind": "petrol"}, 4 * 320e-6 / 60 * 0.85 * 740 * 0.9 * 14.7, Verdict.PASS),
+        # Methanol takes more than twice as much.
+        ({"kind": "methanol", "lambda": 0.85}, 4 * 320e-6 / 60 * 0.85 * 796 * 0.85 * 6.46, Verdict.FAIL),
+        # E85 by volume: 0.85 x 794 and 0.15 x 740 kg, with 9.0 and 14.7 of air.
+        ({"kind": "E85", "lambda": 0.85}, 4 * 320e-6 / 60 * 0.85 * 0.85 * (0.85 * 794 * 9.0 + 0.15 * 740 * 14.7), Verdict.FAIL),
+        # Rated at 12 bar they give half at 3.
+        ({"kind": "petrol", "lambda": 0.85, "rated_pressure": "12 bar"}, 4 * 160e-6 / 60 * 0.85 * 740 * 0.85 * 14.7, Verdict.FAIL),
+    ],
+)  # fmt: skip
+def test_fuel_for_the_air(tmp_path: Path, fuel: dict[str, Any], given: float, verdict: Verdict) -> None:
+    one = of(changed_findings(tmp_path, {"design.fuel": FUEL | fuel}), "PM965", "injectors")
+    assert (one.measured, one.verdict) == (pytest.approx(given / AIR, rel=1e-4), verdict)
+
+
+def test_an_unnamed_fuel_is_not_checked(tmp_path: Path) -> None:
+    one = of(changed_findings(tmp_path, {}), "PM965", "injectors")
+    assert one.verdict is Verdict.NOT_CHECKED
+    assert one.note.startswith("name the fuel, `kind` of the design's `fuel`")
