@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import TypeAlias
@@ -132,7 +132,10 @@ class _Side:
 
 
 def slanted_walls(voids: Sequence[Void], blank: Blank, window: float) -> Iterator[ToFace]:
-    """From voids on any other axis to the faces, in the blank: walls up to `window` mm, and each hole's least."""
+    """From voids on any other axis to the faces, in the blank: walls up to `window` mm, and each hole's least.
+
+    Of the walls up to some window, `thin` gives those up to a smaller one.
+    """
     slanted = [void for void in voids if isinstance(void, Bored) and void.upright is None]
     for _, group in groupby(slanted, key=lambda void: void.cut.name):
         steps, opened = list(group), set[int]()
@@ -140,7 +143,14 @@ def slanted_walls(voids: Sequence[Void], blank: Blank, window: float) -> Iterato
         for void in steps:
             found += _of_slanted(void, blank, window, opened, found)
         found += _to_entered(steps, opened, blank)
-        least = min(found, key=lambda wall: wall.distance, default=None)
+        yield from thin(found, window)
+
+
+def thin(walls: Iterable[ToFace], window: float) -> Iterator[ToFace]:
+    """The walls up to `window` mm, and the least of each hole."""
+    for _, group in groupby(walls, key=lambda wall: wall.void.cut.name):
+        found = list(group)
+        least = min(found, key=lambda wall: wall.distance)
         yield from (wall for wall in found if wall.distance <= window or wall is least)
 
 
