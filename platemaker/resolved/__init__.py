@@ -1,4 +1,4 @@
-"""What follows from a part: blank, voids, layers, walls and volume, each worked out once and then only read."""
+"""What follows: voids, walls and volume of a part, joints and screws of a stack; worked out once, then only read."""
 
 from typing import TYPE_CHECKING
 
