@@ -16,6 +16,7 @@ from platemaker.checks._drains import check_drains
 from platemaker.checks._finding import Finding, worst_first
 from platemaker.checks._fit_up import check_fit_up
 from platemaker.checks._fuel import check_fuel
+from platemaker.checks._heat import check_heat
 from platemaker.checks._joints import check_joints
 from platemaker.checks._level import check_level
 from platemaker.checks._machining import check_machining
@@ -46,6 +47,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_pocket_pieces,
     check_plausible,
     check_joints,
+    check_heat,
     check_o_rings,
     check_press_fits,
     check_ports,

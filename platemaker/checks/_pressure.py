@@ -12,6 +12,7 @@ from platemaker.catalog import gasket_values
 from platemaker.checks._advice import Input, citations, inputs_of
 from platemaker.checks._clamped import BoltLength, Clamped, bolt_length, clamped_joints
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._heat import joint_temperature
 from platemaker.checks._joint_loads import Case, Shares, cases_of, every_share, loads_on
 from platemaker.checks._preload import Preload, preload_of
 from platemaker.checks._seal_lines import SealLine, seal_line
@@ -42,6 +43,11 @@ class Loaded:
     def joint(self) -> Joint:
         """The joint."""
         return self.clamped.joint
+
+    @property
+    def temperature(self) -> float | None:
+        """The joint's highest temperature, K; None where the spec gives none."""
+        return joint_temperature(self.design, self.joint)
 
     def shares(self, pressure: float) -> tuple[Shares, ...]:
         """The bolts' shares under a pressure, MPa, for every combination of loads. Raises OutOfRange."""

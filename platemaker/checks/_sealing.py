@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from platemaker.catalog import GasketValues, LimitName
+from platemaker.catalog import GasketValues, LimitName, gasket_limits
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
@@ -22,6 +22,7 @@ from platemaker.parts import Joint, Kind, Part, Profile, Side, Stack
 from platemaker.plane import Box, Point, Region, contains, nearest
 
 LAND, SPACING, SEATED, TIGHT, UNSEALED, BOW = "PM921", "PM922", "PM923", "PM924", "PM925", "PM933"
+CRUSHED = "PM936"
 
 AMPLE = 2.0
 """Gasket pressure between bolts over what the pressure needs, from which on their spacing is no matter.
@@ -110,6 +111,7 @@ def _between_bolts(one: Loaded) -> Iterator[Finding]:
         yield not_checked(SEATED, "gasket between bolts", part, features, reason)
         return
     y = values.seating_stress if sheet.seating_stress is None else sheet.seating_stress
+    yield _crushed(one, strips)
     yield _seated(one, min(strips, key=lambda strip: round(strip.seated, 6)), y, values)
     cases = [(case.name, case.pressure, case.pressure) for case in cases_of(one.design, joint)]
     if joint.pressure is None and one.design.vacuum > 0:
@@ -162,6 +164,28 @@ def _seated(one: Loaded, strip: Strip, y: float, values: GasketValues) -> Findin
         note="y is asked of dry sheets on rough flanges; with less, sealing depends on finish and sealant",
     )  # fmt: skip
     return advised(found) if strip.seated > 0 else found
+
+
+def _crushed(one: Loaded, strips: Sequence[Strip]) -> Finding:
+    """The most that the gasket is pressed, at a bolt at the high end of its preload, against what crushes it."""
+    joint, title, part = one.joint, "pressure on the gasket at the bolts", one.clamped.head_part.name
+    material = joint.gasket.material if joint.gasket else ""
+    strip = max(strips, key=lambda each: round(each.at_bolt.result / each.width, 6))
+    limits = gasket_limits(material)
+    if limits is None:
+        reason = f"no limits are known of {material}"
+        return not_checked(CRUSHED, title, part, _features(one, strip), reason)
+    more = one.preload.high.result / one.preload.low.result
+    limit = Limit(limits.crush_stress, "MPa", limits.source, sense=Sense.AT_MOST)
+    inputs: list[Input] = [
+        *_strip_inputs(strip),
+        ("q at bolt", strip.at_bolt.result, "N/mm"),
+        ("F high over F", more, ""),
+    ]
+    return measured(
+        CRUSHED, title, part, _features(one, strip), more * strip.at_bolt.result / strip.width, limit,
+        points=_where(one, strip.spots), inputs=inputs,
+    )  # fmt: skip
 
 
 def _tight(one: Loaded, strips: Sequence[Strip], m: float, case: tuple[str, float, float]) -> Finding:

@@ -8,6 +8,7 @@ from platemaker.catalog import Family, Material
 from platemaker.checks._advice import inputs_of
 from platemaker.checks._clamped import BoltLength, Clamped, bolt_length, clamped_joints
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._heat import warm
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._pressure import Loaded
 from platemaker.errors import OutOfRange
@@ -77,7 +78,7 @@ def _length(clamped: Clamped, found: BoltLength) -> Finding:
 
 
 def _bearing(one: Loaded, force: float) -> Finding:
-    clamped, metal = one.clamped, one.clamped.head_part.material
+    clamped, metal = one.clamped, warm(one.clamped.head_part.material, one.temperature)
     title, part = "pressure under the head", clamped.head_part.name
     features = (one.joint.name, clamped.head_hole.name)
     if metal.tensile_strength is None:
@@ -109,7 +110,7 @@ def _strips(one: Loaded, force: float) -> Iterator[Finding]:
     clamped, bolt = one.clamped, one.clamped.bolts.thread
     tapped, engaged = clamped.tapped, one.length.engaged
     features, points = (one.joint.name, clamped.head_hole.name), [clamped.head_hole.at]
-    tau = shear_strength(tapped.material) if tapped and tapped.material else None
+    tau = shear_strength(warm(tapped.material, one.temperature)) if tapped and tapped.material else None
     if tapped is None or tau is None or engaged is None or engaged <= 0:
         reason = "the thread engaged, or the strength of the tapped material, is not known"
         yield not_checked(HOLE_STRIPS, "thread of the hole holds", clamped.head_part.name, features, reason)

@@ -71,12 +71,16 @@ class Design:
 
 @dataclass(frozen=True)
 class Seal:
-    """An O-ring in a face groove of part `owner`, `depth` and `width` mm: the ring's own row is kept."""
+    """An O-ring in a face groove of part `owner`, `depth` and `width` mm: the ring's own row is kept.
+
+    `compound` is its rubber as ISO 1629 names it; None where the spec does not say.
+    """
 
     ring: ORing
     owner: str
     depth: float
     width: float
+    compound: str | None = None
 
 
 @dataclass(frozen=True)
