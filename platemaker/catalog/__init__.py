@@ -75,9 +75,11 @@ from platemaker.catalog._seals import (
 from platemaker.catalog._strength import (
     NutFactor,
     PropertyClass,
+    Tightening,
     nut_factor,
     property_class,
     property_classes,
+    tightening,
 )
 from platemaker.catalog._table import (
     Evidence,
@@ -159,6 +161,7 @@ __all__ = [
     "StrengthAtHeat",
     "TableBlock",
     "Thread",
+    "Tightening",
     "ToleranceClass",
     "UsualSize",
     "Washer",
@@ -200,6 +203,7 @@ __all__ = [
     "tables",
     "thread",
     "threads",
+    "tightening",
     "usual_size_of",
     "usual_sizes",
     "washer",

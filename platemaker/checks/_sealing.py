@@ -15,7 +15,7 @@ from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._limits import limit_for
 from platemaker.checks._pressure import Loaded
 from platemaker.checks._seal_lines import Named, Space, carriers, ports_there, shared_area, space_of
-from platemaker.checks._strips import Strip, recovery, strips_of, values_of, widest
+from platemaker.checks._strips import Strip, pulled_with, recovery, strips_of, values_of, widest
 from platemaker.errors import OutOfRange
 from platemaker.formulas import bolt_spacing_limit, worked
 from platemaker.parts import Joint, Kind, Part, Profile, Side, Stack
@@ -102,7 +102,8 @@ def _between_bolts(one: Loaded) -> Iterator[Finding]:
         return
     m = sheet.factor if sheet.factor is not None else values.factor if values else None
     try:
-        strips = strips_of(one)
+        strips = strips_of(one, one.preload.low.result)
+        settled = [pulled_with(strip, one.budget.low) for strip in strips]
     except OutOfRange as fault:
         yield not_checked(SEATED, "gasket between bolts", part, features, str(fault.args[0]))
         return
@@ -111,16 +112,17 @@ def _between_bolts(one: Loaded) -> Iterator[Finding]:
         yield not_checked(SEATED, "gasket between bolts", part, features, reason)
         return
     y = values.seating_stress if sheet.seating_stress is None else sheet.seating_stress
-    yield _crushed(one, strips)
+    tightest = [pulled_with(strip, one.budget.high) for strip in strips]
+    yield _crushed(one, tightest)
     yield _seated(one, min(strips, key=lambda strip: round(strip.seated, 6)), y, values)
     cases = [(case.name, case.pressure, case.pressure) for case in cases_of(one.design, joint)]
     if joint.pressure is None and one.design.vacuum > 0:
         cases.append(("vacuum", one.design.vacuum, 0.0))
-    tight = [_tight(one, strips, m, case) for case in cases]
+    tight = [_tight(one, settled, m, case) for case in cases]
     yield from tight
     if any(found.measured is None or found.measured < AMPLE * (found.required or 0.0) for found in tight):
         yield _spacing(one, widest(strips), m)
-    bent = max(strips, key=lambda strip: round(strip.bow, 9))
+    bent = max(tightest, key=lambda strip: round(strip.bow, 9))
     yield _bow(one, bent, recovery(values, sheet.thickness, citations(bent.at_bolt)))
 
 
@@ -175,15 +177,10 @@ def _crushed(one: Loaded, strips: Sequence[Strip]) -> Finding:
     if limits is None:
         reason = f"no limits are known of {material}"
         return not_checked(CRUSHED, title, part, _features(one, strip), reason)
-    more = one.preload.high.result / one.preload.low.result
     limit = Limit(limits.crush_stress, "MPa", limits.source, sense=Sense.AT_MOST)
-    inputs: list[Input] = [
-        *_strip_inputs(strip),
-        ("q at bolt", strip.at_bolt.result, "N/mm"),
-        ("F high over F", more, ""),
-    ]
+    inputs: list[Input] = [*_strip_inputs(strip), ("q at bolt", strip.at_bolt.result, "N/mm")]
     return measured(
-        CRUSHED, title, part, _features(one, strip), more * strip.at_bolt.result / strip.width, limit,
+        CRUSHED, title, part, _features(one, strip), strip.at_bolt.result / strip.width, limit,
         points=_where(one, strip.spots), inputs=inputs,
     )  # fmt: skip
 

@@ -48,14 +48,14 @@ def check_lengths(stack: Stack) -> Iterator[Finding]:
 
 
 def greatest_tension(one: Loaded) -> float:
-    """The most that a bolt of the joint pulls, N: the high end of its preload and its share of the worst case."""
+    """The most that a bolt of the joint pulls, N: the high end of its budget and its share of the worst case."""
     pulls = [0.0]
     for case in cases_of(one.design, one.joint):
         try:
             pulls += (max(shares.tension.values()) for shares in one.shares(case.pressure))
         except OutOfRange:
             continue  # told by the pressure checks
-    return bolt_load(one.stiffness.share, max(pulls), one.preload.high.result)
+    return bolt_load(one.stiffness.share, max(pulls), one.budget.high)
 
 
 def _length(clamped: Clamped, found: BoltLength) -> Finding:

@@ -48,6 +48,8 @@ def times(factor: float) -> Callable[[Any], Any]:
 
 
 INCH = 25.4
+SLEEVE = math.pi / 4 * (36**2 - 26**2)
+"""Section of a sleeve, mm2."""
 EX_8_4 = {"S_p": 85.0, "A_t": 0.226, "C": 0.368, "P": 6.0, "F_i": 14.4}
 PLATE = {"a": 100.0, "b": 100.0, "t": 10.0, "q": 1.0, "E": 100e3}  # b²q/t² = 100 MPa, b⁴q/(E t³) = 1 mm
 ROUND = {"r": 100.0, "t": 10.0, "q": 1.0, "E": 100e3}  # r²q/t² = 100 MPa, r⁴q/(E t³) = 1 mm
@@ -213,6 +215,10 @@ CASES: list[Case] = [
     Case(f.compressor_outlet_temperature, {"T_1": 300, "ratio": 1 / 0.84302, "eta_s": 1}, 300 / 0.95238, 0.005, ROUNDED, NACA + ", M = 0.5: p/p_0 = 0.84302, T/T_0 = 0.95238"),
     Case(f.blower_pressure_ratio, {"V_t": 2, "i": 2, "eta_b": 0.9, "V_d": 4, "eta_e": 0.9, "T_1": 300, "T_2": 360}, 3.6 / (1.8 / (360 / 300)), 1e-9, FLOAT, NONE + "3.6 L of inlet air a turn leave as 1.8 L"),
     Case(f.blower_boost_ratio, {"V_t": 1.6, "i": 1.75, "eta_b": 0.85, "V_d": 4.4, "eta_e": 0.85, "eta_s": 0.55}, brentq(lambda r: r - 2.38 / 1.87 * (1 + (r ** (2 / 7) - 1) / 0.55), 1.1, 10), 1e-9, FLOAT, NONE + "root of the balance by SciPy's brentq"),
+    # preload that changes
+    Case(f.thermal_mismatch, {"alphas": [21e-6], "lengths": [100.0], "alpha_b": 10e-6, "dT": 27.0}, 0.0297, 1e-9, FLOAT, NONE + "27 K x 11e-6 x 100 mm"),
+    Case(f.force_of_length_change, {"delta": 27.0 * 11e-6 * 100, "k_b": 200e3 * math.pi / 4 * 25**2 / 100, "k_m": 100e3 * SLEEVE / 100}, 20.0, 0.5 / 27 * 20, "the answer is rounded to 1 K of 27", "Gere, Mechanics of Materials, problem 2.5-8, brass sleeve on a steel bolt, in the variant with 20 MPa: 27 °C", times(1 / SLEEVE), "stress of the sleeve, MPa"),
+    Case(f.embedding, {"n_s": 1, "n_i": 1}, 0.010, 1e-9, FLOAT, "ECSS-E-HB-32-23A, Table 6-3, Rz 10 to 40 µm: 3, 4.5 and 2.5 µm, read in an open program that holds the table"),
     # losses
     Case(f.contraction_loss, {"D_1": 100, "D_2": 60}, 0.32, 1e-9, FLOAT, "Crane TP-410: 0.5 (1 − 0.36)"),
     Case(f.contraction_loss, {"D_1": 100, "D_2": 40, "method": LossMethod.RENNELS}, 0.5301, 5e-5, DIGIT, "worked value in the library's manual"),
