@@ -80,7 +80,7 @@ def check_heat(stack: Stack) -> Iterator[Finding]:
         if joint.gasket is not None and joint.opening is not None:
             yield from _gasket(design, joint, temperature, owner)
         if joint.seal is not None:
-            yield _ring(joint, temperature, owner)
+            yield from _ring(design, joint, temperature, owner)
         if joint.bolts is not None and temperature is not None:
             fail, caution = BOLTS_MOST
             source = "ISO 898-1:2013 and ISO 3506-1, range of use; from memory"
@@ -112,18 +112,23 @@ def _gasket_heat(limits: GasketLimits, temperature: float | None, owner: str, fe
     return measured(GASKET_HEAT, title, owner, features, temperature - ZERO, limit)
 
 
-def _ring(joint: Joint, temperature: float | None, owner: str) -> Finding:
+def _ring(design: Design, joint: Joint, temperature: float | None, owner: str) -> Iterator[Finding]:
+    """An O-ring's compound when warm, and at a cold start."""
     seal, title = joint.seal, "temperature of the O-ring"
     name = seal.compound if seal else None
     features = (joint.name, name or "compound")
     if name is None:
         reason = f"the spec states no compound: give joints.{joint.name}.seal.compound"
-        return not_checked(RING_HEAT, title, owner, features, reason)
-    if temperature is None:
-        return not_checked(RING_HEAT, title, owner, features, UNKNOWN)
+        yield not_checked(RING_HEAT, title, owner, features, reason)
+        return
     row = o_ring_compound(name)
-    limit = Limit(row.most_temperature - ZERO, "degC", row.source, sense=Sense.AT_MOST)
-    return measured(RING_HEAT, title, owner, features, temperature - ZERO, limit)
+    if temperature is None:
+        yield not_checked(RING_HEAT, title, owner, features, UNKNOWN)
+    else:
+        limit = Limit(row.most_temperature - ZERO, "degC", row.source, sense=Sense.AT_MOST)
+        yield measured(RING_HEAT, title, owner, features, temperature - ZERO, limit)
+    cold = Limit(row.least_temperature - ZERO, "degC", row.source)
+    yield measured(RING_HEAT, f"{title} at a cold start", owner, (*features, "cold"), design.cold_start - ZERO, cold)
 
 
 def _metals(stack: Stack, design: Design) -> Iterator[Finding]:
