@@ -23,6 +23,8 @@ FAMILIES = {
     "PM90": "Joints",
     "PM91": "Boost, heat and preload",
     "PM92": "Sealing",
+    **{f"PM93{digit}": "Heat and limits" for digit in range(4, 10) if digit != 6},
+    "PM936": "Sealing",
     "PM93": "Bending",
     "PM94": "Pressed bosses",
     "PM95": "Air",

@@ -17,6 +17,7 @@ from platemaker.checks._finding import Finding, worst_first
 from platemaker.checks._fit_up import check_fit_up
 from platemaker.checks._fuel import check_fuel
 from platemaker.checks._fuel_demand import check_fuel_demand
+from platemaker.checks._heat import check_heat
 from platemaker.checks._hole_alignment import check_hole_alignment
 from platemaker.checks._injector_rings import check_injector_rings
 from platemaker.checks._joints import check_joints
@@ -52,6 +53,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_pocket_pieces,
     check_plausible,
     check_joints,
+    check_heat,
     check_o_rings,
     check_press_fits,
     check_ports,

@@ -53,6 +53,7 @@ from platemaker.formulas._chambers import (
     chamber_loss,
     jet_mixing_loss,
 )
+from platemaker.formulas._ecss_32_23 import embedding, force_of_length_change, thermal_mismatch
 from platemaker.formulas._engine_air import (
     blower_boost_ratio,
     blower_mass_flow,
@@ -280,6 +281,7 @@ __all__ = [
     "duct_state",
     "edge_distance_aisc",
     "edge_distance_practice",
+    "embedding",
     "engagement_equal_materials",
     "engagement_practice",
     "exit_loss",
@@ -290,6 +292,7 @@ __all__ = [
     "fixed_fastener_tolerance",
     "flange_characteristic",
     "floating_fastener_tolerance",
+    "force_of_length_change",
     "foundation_modulus",
     "four_stroke_mass_flow",
     "frustum_stiffness",
@@ -371,6 +374,7 @@ __all__ = [
     "strip_bending_stress",
     "strip_load",
     "tapped_bolt_length",
+    "thermal_mismatch",
     "thick_orifice_loss",
     "thread_length_inch",
     "thread_length_metric",

@@ -33,6 +33,8 @@ AMBIENT = 0.101325
 """Standard atmosphere, MPa (ISO 2533:1975)."""
 ROOM = 298.15
 """A warm workshop's air, K."""
+COLD = 253.15
+"""A cold start, K: -20 degC. Common practice, no source."""
 SHARPEST = 120.0
 """The sharpest mitre bend of which a loss is known, degrees."""
 
@@ -50,7 +52,7 @@ Vacuum = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1.01325 bar")]
 FrictionWord = Annotated[
     str,
     AfterValidator(_known_friction),
-    Field(description="How threads and heads run: plain, black, zinc, cadmium, lubricated, anti-seize, waxed."),
+    Field(description="How threads and heads run: plain, black, zinc, cadmium, lubricated, oiled, anti-seize, waxed."),
 ]
 Direction = Annotated[
     tuple[float, float, float], Strict(False), Field(description="Any length: only the direction counts.")
@@ -192,7 +194,11 @@ class DrainLineModel(SpecModel):
 
 
 class DesignModel(SpecModel):
-    """What the project has to hold, seal, pass and drain."""
+    """What the project has to hold, seal, pass and drain.
+
+    `tightening` is how bolts are tightened, `temperature` that of the warm engine and `cold_start` the least that it
+    starts at: preload scatters with the first and changes with the others.
+    """
 
     boost: GaugePressure = 0.0
     relief: ReliefModel | None = None
@@ -200,7 +206,11 @@ class DesignModel(SpecModel):
     vacuum: Vacuum = 0.0
     friction: FrictionWord = "plain"
     preload_share: Annotated[float, Field(gt=0, le=1)] = 0.75
+    tightening: Literal["torque wrench", "by feel", "turn of nut", "indicating washers", "measured stretch"] = (
+        "torque wrench"
+    )
     temperature: Temperature | None = None
+    cold_start: Temperature = COLD
     loads: dict[Name, LoadModel] = Field(default_factory=dict)
     engine: EngineModel | None = None
     blower: BlowerModel | None = None

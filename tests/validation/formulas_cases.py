@@ -76,6 +76,8 @@ def times(factor: float) -> Callable[[Any], Any]:
 
 INCH = 25.4
 OBLONG = ((-50, -40), (50, -40), (50, 40), (-50, 40))
+SLEEVE = math.pi / 4 * (36**2 - 26**2)
+"""Section of a sleeve, mm2."""
 EX_8_4 = {"S_p": 85.0, "A_t": 0.226, "C": 0.368, "P": 6.0, "F_i": 14.4}
 PLATE = {"a": 100.0, "b": 100.0, "t": 10.0, "q": 1.0, "E": 100e3}  # b²q/t² = 100 MPa, b⁴q/(E t³) = 1 mm
 ROUND = {"r": 100.0, "t": 10.0, "q": 1.0, "E": 100e3}  # r²q/t² = 100 MPa, r⁴q/(E t³) = 1 mm
@@ -252,6 +254,10 @@ CASES: list[Case] = [
     read(f.four_stroke_mass_flow, {"V_d": 122 * INCH**3 / 1e6, "N": 7200, "eta_v": 0.92, "rho": 41.1 * 6894.757 / (287.05 * 590 / 1.8)}, 44.0, 0.06, "the pressure is printed to 0.1 psi", "web page Turbocharger Math: 122 in3, 7200 rev/min, 41.1 psi absolute, 130 °F", times(60 / 0.45359237), "lb/min"),
     repeated(f.blower_mass_flow, {"V_t": 2, "N": 9000, "eta_v": 0.9, "rho": 1.2}, 0.002 * 150 * 0.9 * 1.2, 1e-9, FLOAT, "150 turns a second"),
     derived(f.blower_boost_ratio, {"V_t": 1.6, "i": 1.75, "eta_b": 0.85, "V_d": 4.4, "eta_e": 0.85, "eta_s": 0.55}, brentq(lambda r: r - 2.38 / 1.87 * (1 + (r ** (2 / 7) - 1) / 0.55), 1.1, 10), 1e-9, FLOAT, "root of the balance by SciPy's brentq"),
+    # preload that changes
+    repeated(f.thermal_mismatch, {"alphas": [21e-6], "lengths": [100.0], "alpha_b": 10e-6, "dT": 27.0}, 0.0297, 1e-9, FLOAT, "27 K x 11e-6 x 100 mm"),
+    read(f.force_of_length_change, {"delta": 27.0 * 11e-6 * 100, "k_b": 200e3 * math.pi / 4 * 25**2 / 100, "k_m": 100e3 * SLEEVE / 100}, 20.0, 0.5 / 27 * 20, "the answer is rounded to 1 K of 27", "Gere, Mechanics of Materials, problem 2.5-8, brass sleeve on a steel bolt, in the variant with 20 MPa: 27 °C", times(1 / SLEEVE), "stress of the sleeve, MPa"),
+    read(f.embedding, {"n_s": 1, "n_i": 1}, 0.010, 1e-9, FLOAT, "ECSS-E-HB-32-23A, Table 6-3, Rz 10 to 40 µm: 3, 4.5 and 2.5 µm, read in an open program that holds the table"),
     # losses
     library(f.compressor_outlet_temperature, {"T_1": 300, "ratio": 1.5, "eta_s": 0.6}, lib.temperature_behind(300, 1.5, 0.6), 5e-4, ROUNDED, "fluids: isentropic_T_rise_compression"),
     derived(f.blower_pressure_ratio, {"V_t": 0.45, "i": 1.7, "eta_b": 1, "V_d": 1.25, "eta_e": 1, "T_1": 300, "T_2": 300}, (14.7 + 3.29) / 14.7, 1e-3, ROUNDED, "pulley ratio of a table of supercharger formulas, C (14.7 + B)/(14.7 V) with C half the engine, solved for the boost: 3.29 psi"),
