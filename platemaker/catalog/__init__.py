@@ -50,6 +50,10 @@ from platemaker.catalog._materials import (
     material,
     materials,
 )
+from platemaker.catalog._oils import (
+    EngineOil,
+    engine_oil,
+)
 from platemaker.catalog._patterns import (
     Arrangement,
     MountingPattern,
@@ -128,6 +132,7 @@ __all__ = [
     "CountersunkHead",
     "Drill",
     "EndMill",
+    "EngineOil",
     "Evidence",
     "FaceGland",
     "Family",
@@ -170,6 +175,7 @@ __all__ = [
     "cutters",
     "drills",
     "edge_tolerance",
+    "engine_oil",
     "face_gland",
     "fuel",
     "gasket_values",

@@ -22,6 +22,7 @@ from platemaker.checks._level import check_level
 from platemaker.checks._machining import check_machining
 from platemaker.checks._metal import check_metal
 from platemaker.checks._o_rings import check_o_rings
+from platemaker.checks._oil_feed import check_oil_feed
 from platemaker.checks._plausible import check_plausible
 from platemaker.checks._pocket_pieces import check_pocket_pieces
 from platemaker.checks._ports import check_ports
@@ -60,6 +61,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_fuel_demand,
     check_rail_brackets,
     check_drains,
+    check_oil_feed,
 )
 
 

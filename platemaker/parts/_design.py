@@ -16,6 +16,7 @@ from platemaker.spec import (
     EngineModel,
     FuelModel,
     LoadModel,
+    OilFeedModel,
     PressFitModel,
     ProjectSpec,
     SealModel,
@@ -39,7 +40,8 @@ class Load:
 class Design:
     """Pressures over ambient, MPa; the friction of bolts, the share of proof they are tightened to, and more.
 
-    `temperature` is that of the warm engine, K. `engine`, `blower`, `air`, `fuel` and `drain` are as the spec has them.
+    `temperature` is that of the warm engine, K. `engine`, `blower`, `air`, `fuel`, `drain` and `oil_feed` are
+    as the spec has them.
     """
 
     boost: float
@@ -54,6 +56,7 @@ class Design:
     air: AirModel | None
     fuel: FuelModel | None
     drain: DrainLineModel | None
+    oil_feed: OilFeedModel | None = None
 
 
 @dataclass(frozen=True)
@@ -101,7 +104,7 @@ def design_of(spec: ProjectSpec) -> Design | None:
         return None
     return Design(
         given.boost, given.backfire, given.vacuum, nut_factor(given.friction), given.preload_share, given.temperature,
-        _loads(given, spec), given.engine, given.blower, given.air, given.fuel, given.drain,
+        _loads(given, spec), given.engine, given.blower, given.air, given.fuel, given.drain, given.oil_feed,
     )  # fmt: skip
 
 

@@ -26,6 +26,7 @@ from platemaker.spec._design_models import (
     EngineModel,
     FuelModel,
     LoadModel,
+    OilFeedModel,
     PressFitModel,
 )
 from platemaker.spec._drawing_models import DrawingModel
@@ -126,6 +127,7 @@ __all__ = [
     "LoopShape",
     "MatchOpening",
     "Mount",
+    "OilFeedModel",
     "OpenOutFields",
     "OpenOutOpening",
     "OpenOutPocket",
