@@ -14,6 +14,7 @@ from platemaker.checks._crossings import check_crossings
 from platemaker.checks._drains import check_drains
 from platemaker.checks._finding import Finding, worst_first
 from platemaker.checks._fit_up import check_fit_up
+from platemaker.checks._fitted_holes import check_fitted_holes
 from platemaker.checks._fuel import check_fuel
 from platemaker.checks._fuel_demand import check_fuel_demand
 from platemaker.checks._injector_rings import check_injector_rings
@@ -46,6 +47,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_fit_up,
     check_best_fit,
     check_seats,
+    check_fitted_holes,
     check_machining,
     check_pocket_pieces,
     check_plausible,

@@ -60,7 +60,7 @@ def _edge_distance(part: Part, hole: Hole, found: Nearest) -> Iterator[Finding]:
 def _heads(stack: Stack, part: Part) -> Iterator[tuple[Hole, Head]]:
     """Holes with a head on this part, and that head's kind and whether it has a washer."""
     for hole in part.holes:
-        if hole.bolt is None or hole.tapping is not None or not hole.square:
+        if hole.bolt is None or hole.tapping is not None or not hole.square or hole.is_countersunk:
             continue
         bolts = stack.joint(hole.joint).bolts if hole.joint else None
         yield hole, (bolts.head, bolts.washers) if bolts else ("socket", False)

@@ -89,7 +89,7 @@ def edge_walls(voids: Sequence[Void], blank: Blank) -> Iterator[ToFace]:
     side = _Side(blank)
     for (void, one), way in zip(upright, walls_inside([one.shape for _, one in upright], blank.region), strict=True):
         z, grown = one.high, one.widens
-        if grown:
+        if one.profile is not None:
             z = one.low if one.growth(one.low) > one.growth(one.high) else one.high
         yield side.wall(void, way, grown, z)
 

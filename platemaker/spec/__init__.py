@@ -32,6 +32,7 @@ from platemaker.spec._design_models import (
 from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, ShimModel
 from platemaker.spec._given import Given, given_numbers
+from platemaker.spec._hole_models import HoleFields, PlateHole
 from platemaker.spec._joint_models import (
     BodyModel,
     BoltsModel,
@@ -55,7 +56,6 @@ from platemaker.spec._part_models import (
     CastingModel,
     Drain,
     DrainPlate,
-    HoleFields,
     LegOpenOutPocket,
     MatchOpening,
     Mount,
@@ -68,6 +68,7 @@ from platemaker.spec._part_models import (
     PlateFields,
     Pocket,
     Rail,
+    RailEnds,
     Seat,
 )
 from platemaker.spec._project import MAIN_FILE, READINGS, ProjectModel, ProjectSpec, load_project, read_folder, validate
@@ -137,6 +138,7 @@ __all__ = [
     "PlaceModel",
     "Plate",
     "PlateFields",
+    "PlateHole",
     "Pocket",
     "PointsPattern",
     "PortShape",
@@ -145,6 +147,7 @@ __all__ = [
     "ProjectModel",
     "ProjectSpec",
     "Rail",
+    "RailEnds",
     "RectanglePattern",
     "RectangleShape",
     "RowPattern",
