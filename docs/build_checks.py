@@ -29,7 +29,8 @@ FAMILIES = {
     "PM94": "Pressed bosses",
     "PM95": "Air",
     "PM96": "Fuel",
-    "PM97": "Drains",
+    "PM97": "Oil drain and feed",
+    "PM98": "Holes for fittings and inserts",
 }
 METALS = tuple(family for family in Family if family is not Family.GASKET)
 HEAD = """# Checks

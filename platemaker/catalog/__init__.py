@@ -59,6 +59,10 @@ from platemaker.catalog._materials import (
     material,
     materials,
 )
+from platemaker.catalog._oils import (
+    EngineOil,
+    engine_oil,
+)
 from platemaker.catalog._patterns import (
     Arrangement,
     MountingPattern,
@@ -151,6 +155,7 @@ __all__ = [
     "CountersunkHead",
     "Drill",
     "EndMill",
+    "EngineOil",
     "Evidence",
     "FaceGland",
     "Family",
@@ -200,6 +205,7 @@ __all__ = [
     "cutters",
     "drills",
     "edge_tolerance",
+    "engine_oil",
     "face_gland",
     "fuel",
     "gasket_limits",

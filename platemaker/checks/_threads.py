@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from platemaker.catalog import Family, HeadKind, Material, standard_bolt_lengths
+from platemaker.catalog import Family, Material, standard_bolt_lengths
 from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._heat import warm
@@ -25,7 +25,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Stack
-from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack
+from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack, sold_as
 
 BEARING, HOLE_STRIPS, SCREW_STRIPS, LENGTH, SOLD = "PM904", "PM905", "PM906", "PM907", "PM308"
 SAME = 1e-6
@@ -117,7 +117,7 @@ def _length(bolt: Bolt, found: BoltLength) -> Finding:
 
 def _sold(bolt: Bolt, given: float) -> Finding:
     """Whether the spec's length is one that screws of this head and thread are sold in."""
-    stock = standard_bolt_lengths(bolt.thread, HeadKind(bolt.bolts.head))
+    stock = standard_bolt_lengths(bolt.thread, sold_as(bolt.bolts.head))
     nearest = min(stock.lengths, key=lambda length: abs(length - given))
     limit = Limit(0.0, "mm", stock.source, sense=Sense.AT_MOST)
     name, part = bolt.thread.designation, bolt.owner

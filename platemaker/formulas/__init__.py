@@ -119,6 +119,7 @@ from platemaker.formulas._library_fluids_losses import (
     contraction_loss,
     exit_loss,
     expansion_loss,
+    line_pressure_loss,
     mitre_bend_loss,
     orifice_loss,
     rounded_bend_loss,
@@ -137,6 +138,10 @@ from platemaker.formulas._nist_811 import (
     newton_metres_to_pound_feet,
     pascals_to_inches_of_water,
     pascals_to_psi,
+)
+from platemaker.formulas._oil_flow import (
+    jet_pressure_loss,
+    walther_viscosity,
 )
 from platemaker.formulas._oring_glands import (
     oring_fill,
@@ -318,8 +323,10 @@ __all__ = [
     "interference_when_hot",
     "internal_shear_area",
     "jet_mixing_loss",
+    "jet_pressure_loss",
     "joint_constant",
     "largest_edge_distance_aisc",
+    "line_pressure_loss",
     "load_factor",
     "mean_speed",
     "member_stiffness",
@@ -390,6 +397,7 @@ __all__ = [
     "unified_stress_area",
     "unified_thread_limits",
     "unit_load_deflection",
+    "walther_viscosity",
     "worked",
     "yield_factor",
 ]

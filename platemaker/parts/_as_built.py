@@ -206,7 +206,8 @@ def figures_of(profile: Profile) -> Iterator[tuple[str, Region]]:
 def step_words(hole: Hole) -> tuple[str, ...]:
     """What the steps of a hole before its last are called in ids, from its entry inwards."""
     steps = enumerate(hole.bored[:-1], 1)
-    return tuple(step.what if step.what == "counterbore" else f"step_{number}" for number, step in steps)
+    named = ("counterbore", "countersink")
+    return tuple(step.what if step.what in named else f"step_{number}" for number, step in steps)
 
 
 def corner_id(planed: Planed, corner: str) -> str:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from platemaker import on_first_use
 from platemaker.resolved._assemble import assemble
 from platemaker.resolved._blank import Blank, Face
-from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd, head_size, nut_size
+from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd, head_size, nut_size, sold_as
 from platemaker.resolved._bolt_length import BoltLength
 from platemaker.resolved._bolts import HEADED, alike, seat_depth
 from platemaker.resolved._joints import JointSide, ResolvedJoint
@@ -94,5 +94,6 @@ __all__ = [
     "resolved",
     "resolved_stack",
     "seat_depth",
+    "sold_as",
     "through_axis",
 ]

@@ -147,7 +147,7 @@ def _tapped(one: ResolvedJoint, spot: str) -> TappedEnd | None:
 
 def tapped_end(part: Part, hole: Hole) -> TappedEnd | None:
     """A part's tapped hole as what a bolt is screwed into; None for a hole without thread."""
-    if hole.tapping is None:
+    if hole.tapping is None or hole.takes_fitting:
         return None
     thick = part.stock.height if hole.square and part.strip is None else hole.depth
     tapping = hole.tapping

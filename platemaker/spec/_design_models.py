@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, Strict, model_validator
 
-from platemaker.catalog import fuel, nut_factor
+from platemaker.catalog import engine_oil, fuel, nut_factor
 from platemaker.spec._base import Count, Name, SideWord, SpecModel, Title
 from platemaker.spec._quantities import (
     Angle,
@@ -40,6 +40,7 @@ SHARPEST = 120.0
 
 _look_up_friction = from_catalog(nut_factor)
 _look_up_fuel = from_catalog(fuel)
+_look_up_oil = from_catalog(engine_oil)
 
 
 def _known_friction(condition: str) -> str:
@@ -193,6 +194,45 @@ class DrainLineModel(SpecModel):
     hose_bore: PositiveLength | None = None
 
 
+def _known_oil(grade: str) -> str:
+    return _look_up_oil(grade).grade
+
+
+OilWord = Annotated[str, AfterValidator(_known_oil), Field(description="5W-30, 10W-40, 15W-40, 20W-50, SAE 30.")]
+
+
+class OilFeedModel(SpecModel):
+    """Oil to a turbocharger: pressure in the engine's gallery, oil and its temperature, line and restrictor.
+
+    `flow` is what the turbocharger needs, `inlet_pressure` the [least, most] before it that its data sheet allows.
+    `viscosity_40` and `viscosity_100` are those of the oil's, in mm2/s; without them usual ones of its grade are taken.
+    """
+
+    pressure: GaugePressure | None = None
+    oil: OilWord | None = None
+    viscosity_40: Annotated[float, Field(ge=2, le=2000)] | None = None
+    viscosity_100: Annotated[float, Field(ge=2, le=200)] | None = None
+    temperature: Temperature | None = None
+    line_bore: PositiveLength | None = None
+    line_length: PositiveLength | None = None
+    restrictor: PositiveLength | None = None
+    flow: Flow | None = None
+    inlet_pressure: Annotated[tuple[GaugePressure, GaugePressure], Strict(False)] | None = None
+
+    @model_validator(mode="after")
+    def _pairs_in_order(self) -> OilFeedModel:
+        if (self.viscosity_40 is None) != (self.viscosity_100 is None):
+            message = "`viscosity_40` and `viscosity_100` go together"
+            raise ValueError(message)
+        if self.viscosity_40 is not None and self.viscosity_100 is not None and self.viscosity_40 <= self.viscosity_100:
+            message = "an oil is thicker at 40 degC than at 100"
+            raise ValueError(message)
+        if self.inlet_pressure is not None and self.inlet_pressure[0] > self.inlet_pressure[1]:
+            message = "`inlet_pressure` is [least, most]"
+            raise ValueError(message)
+        return self
+
+
 class DesignModel(SpecModel):
     """What the project has to hold, seal, pass and drain.
 
@@ -217,6 +257,7 @@ class DesignModel(SpecModel):
     air: AirModel | None = None
     fuel: FuelModel | None = None
     drain: DrainLineModel | None = None
+    oil_feed: OilFeedModel | None = None
 
     @model_validator(mode="after")
     def _ratio_needs_an_engine(self) -> DesignModel:

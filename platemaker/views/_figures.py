@@ -94,9 +94,9 @@ def _slanted(hole: Hole) -> Iterator[str]:
     u = (dx / flat, dy / flat)
     n = (-u[1], u[0])
     for step in hole.bored:
-        r = step.wide / 2
+        r, s = step.wide / 2, step.narrow / 2
         near, far = hole.point(step.start)[:2], hole.point(step.end)[:2]
-        corners = [_off(near, n, r), _off(far, n, r), _off(far, n, -r), _off(near, n, -r)]
+        corners = [_off(near, n, r), _off(far, n, s), _off(far, n, -s), _off(near, n, -r)]
         yield element("path", d=polyline_data(corners, closed=True), class_="silhouette hidden")
     if abs(dz) > 1e-12:
         angle = -math.degrees(math.atan2(u[1], u[0]))

@@ -343,6 +343,10 @@ CASES: list[Case] = [
     read(f.tip_mass_frequency, {"k": 3.0, "m_t": 1.0, "m_b": 1.0}, 1.557298, 0.002, "Rayleigh's shape is 0.06 % off", "Mathematical Problems in Engineering 2017, 1568019, Table 1, first frequency, tip as heavy as the beam", times(2 * math.pi), "ω, rad/s"),
     read(f.tip_mass_frequency, {"k": 3.0, "m_t": 0.0, "m_b": 1.0}, 1.875104**2, 0.06, "Rayleigh's static shape is 1.5 % off", "first root of the cantilever's frequency equation, as a strain-gauge manual prints it", times(2 * math.pi), "ω, rad/s"),
     repeated(f.firing_frequency, {"n": 6, "N": 2000}, 3 * 2000 / 60, 1e-9, FLOAT, "six cylinders fire three times a turn"),
+    read(f.walther_viscosity, {"T": 353, "T_1": 313, "nu_1": 32, "T_2": 373, "nu_2": 5.4}, 8.5, 0.05, DIGIT, "worked sheet after ASTM D341 on the web, 32 and 5.4 mm2/s at 40 and 100 degC, at 80 degC"),
+    repeated(f.line_pressure_loss, {"Q": 1.2, "D": 4, "L": 2000, "nu": 20, "rho": 900}, 128 * (20e-6 * 900) * 2 * 2e-5 / (math.pi * 0.004**4) / 1e6, 1e-9, FLOAT, "Hagen and Poiseuille, Re = 318"),
+    memory(f.line_pressure_loss, {"Q": 60000 * math.pi / 4 * 0.01**2, "D": 10, "L": 1000, "nu": 0.1, "rho": 1000}, 0.0180 * 100 * 500 / 1e6, 5e-6, ROUNDED, "Moody's chart, smooth pipe at Re 1e5: f = 0.0180, from memory"),
+    derived(f.jet_pressure_loss, {"Q": 6, "d": 2, "rho": 800, "C": 0.5}, 400 * (1e-4 / (0.5 * math.pi * 1e-6)) ** 2 / 1e6, 1e-9, FLOAT, "Torricelli, 1e-4 m3/s through half of 3.14e-6 m2"),
     # bends
     read(f.handbook_bend_length, {"T": 0.125, "R": 0.375, "A": 180, "stock": BendStock.SOFT_STEEL_OR_ALUMINIUM}, 1.338, 5.1e-4, "printed from 1.3375, half rounded up", "Machinery's Handbook 31st ed., p. 1421, Fig. 13", shown="in"),
     read(f.handbook_bend_length, {"T": 1, "R": 0, "A": 90, "stock": BendStock.SOFT_COPPER_OR_BRASS}, 0.55, 1e-9, FLOAT, "Machinery's Handbook 31st ed., p. 1421, eq. 32"),
