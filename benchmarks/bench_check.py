@@ -1,9 +1,8 @@
 """How long `platemaker check` of the demo takes, as a whole process, against importing the solid kernel alone.
 
 Run by hand: python benchmarks/bench_check.py. Whole processes are timed in turn, so that a busy machine slows both.
-Both find their modules compiled, as they are from the second run on. Where an environment forbids Python to keep what it
-compiled, every run compiles the package again, which takes half as long as the check, and the kernel, installed
-compiled, does not.
+Both find their modules compiled, as they are from the second run on. Where an environment forbids Python to keep what
+it compiled, every run compiles the package again, which takes half as long as the check; the kernel came compiled.
 """
 
 from __future__ import annotations

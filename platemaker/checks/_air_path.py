@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from platemaker.checks._seal_lines import ports_there
 from platemaker.checks._squared import squared
-from platemaker.parts import Joint, Kind, Part, PlateStock, Profile, ProfileKind, Side, Stack
+from platemaker.parts import Joint, Kind, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Region, contains, measures, moved, offset, overlap, rotated, unite
 from platemaker.resolved import Layer, resolved, resolved_stack
 from platemaker.space import Frame
@@ -67,8 +67,8 @@ def air_path(stack: Stack, towards: Side) -> tuple[Station, ...]:
     ]
     found: list[Station] = []
     for part in (*chosen, *(squared(sheet, stack) for sheet in gaskets)):
-        if part.places and isinstance(part.stock, PlateStock):
-            found += _part_stations(part, part.stock, _port(stack, part), towards)
+        if part.places and part.plate is not None:
+            found += _part_stations(part, _port(stack, part), towards)
     if not found:
         return ()
     found += _ends(stack, joints)
@@ -113,7 +113,7 @@ def _port(stack: Stack, part: Part) -> tuple[Region, ...]:
     return tuple(found)
 
 
-def _part_stations(part: Part, stock: PlateStock, ports: Sequence[Region], towards: Side) -> Iterator[Station]:
+def _part_stations(part: Part, ports: Sequence[Region], towards: Side) -> Iterator[Station]:
     """The sections of a part's passage, layer by layer, alike ones taken as one."""
     place = part.places[0]
     stations: list[Station] = []

@@ -167,7 +167,7 @@ class Bolt:
 
     @property
     def head_face(self) -> float:
-        """Smallest diameter of the face under the head, mm; of a countersunk head, which bears on its cone, all of it."""
+        """Smallest diameter of the face under the head, mm; of a countersunk head its whole diameter."""
         if self.bolts.head == "countersunk":
             return self.head_diameter
         return bearing_face(self.thread, HeadKind(self.bolts.head)).bearing_diameter
