@@ -117,11 +117,12 @@ def _checked(survey: Survey) -> Iterator[str]:
         yield f"nothing checks, so that a misreading would go unnoticed: {'; '.join(unchecked)}"
     weak = survey.weak(placed=True)
     if weak and not survey.suspects:
-        yield f"next: {weak[0].cure}; now {weak[0].hole} is checked least" + (
+        worst = weak[0]
+        yield f"next: {worst.cure}; now {worst.hole} is checked least" + (
             ""
-            if math.isinf(weak[0].shift)
-            else f": {weak[0].title} may move it by {weak[0].shift:.2f} mm unnoticed, "
-            "after the best shift and turn of all holes"
+            if math.isinf(worst.shift)
+            else f": a misreading of {worst.title} that goes unnoticed may move it by "
+            f"{worst.shift:.2f} mm, after the best shift and turn of all holes"
         )
 
 

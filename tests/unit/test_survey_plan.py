@@ -316,3 +316,40 @@ def test_watching_a_file_says_what_is_next(tmp_path):
     file, said = filled(tmp_path, TRUE), []
     follow(file, said.append, lambda: bool(said))
     assert "all is read: " in said[0]
+
+
+def test_x_runs_as_in_the_plan(tmp_path):
+    # The corner across is farther, but X of the answer is then no X of the drawing.
+    assert planned(tmp_path, SIX).datum == Datum("1", "3", left=("4",))
+
+
+def test_while_planned_readings_wait_no_others_are_named(tmp_path):
+    answer = run("survey", filled(tmp_path, TRUE, **{f"r{number}": "~" for number in range(2, 11)}))
+    assert answer.code == 2
+    assert "next 2, " in answer.out
+    assert "that nothing joins: " in answer.err
+    assert "take readings such as" not in answer.err
+
+
+def test_a_plan_taken_for_readings_and_the_other_way_round_is_said(tmp_path):
+    file = tmp_path / "pad.plan.yaml"
+    file.write_text(SIX, encoding="utf-8")
+    answer = run("survey", file)
+    assert answer.code == 2
+    assert "a plan of what to read, not readings; allowed: a plan with --plan" in re.sub(r"\s+", " ", answer.err)
+    with pytest.raises(
+        SpecErrors, match=r"unknown key 'readings'; allowed: survey, .*pattern, hole, stud, boss, within"
+    ):
+        load_plan(filled(tmp_path, TRUE), spots_of, 0.5)
+
+
+def test_lines_on_the_sheet_run_round_wide_features():
+    from platemaker.export._survey_sheets import _run
+
+    # From (0, 0) to (60, 50) past a boss of radius 10 in the middle, and past one that lies a little to either side.
+    reading = Reading(1, ReadingKind.INSIDE, ("A", "C"), 70.0, 0.03)
+    for middle in ((30.0, 25.0), (27.0, 28.0), (35.0, 24.0)):
+        places = {"A": (0.0, 0.0), "C": (60.0, 50.0), "E": middle}
+        line = _run(reading, places, {"A": 3.0, "C": 3.0, "E": 10.0})
+        assert (line[0], line[-1]) == ((0.0, 0.0), pytest.approx((60.0, 50.0)))
+        assert min(math.dist(at, middle) for at in line) > 10.0

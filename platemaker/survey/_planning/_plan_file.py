@@ -119,7 +119,7 @@ def load_plan(path: Path, spots_of: Placing, checked: float = CHECKED) -> Survey
     try:
         model = PlanModel.model_validate(loaded.data, context={"units": units if units in ("mm", "in") else "mm"})
     except ValidationError as fault:
-        raise SpecErrors(faults_of(fault, loaded)) from None
+        raise SpecErrors(faults_of(fault, loaded, PlanModel)) from None
     return _Planner(loaded, model, spots_of).plan(_name(path), checked)
 
 
