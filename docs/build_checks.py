@@ -60,7 +60,7 @@ def page(check: str, entry: dict[str, str]) -> str:
         f"**What is measured.** {entry['what']}",
         f"**Why.** {entry['why']}",
         f"**Limit and its source.** {limit}",
-        f"**How to mend it.** {entry['fix']}",
+        f"**How to fix it.** {entry['fix']}",
     ]
     return "\n\n".join(blocks) + "\n"
 
