@@ -23,11 +23,14 @@ FAMILIES = {
     "PM90": "Joints",
     "PM91": "Boost, heat and preload",
     "PM92": "Sealing",
+    **{f"PM93{digit}": "Heat and limits" for digit in range(4, 10) if digit != 6},
+    "PM936": "Sealing",
     "PM93": "Bending",
     "PM94": "Pressed bosses",
     "PM95": "Air",
     "PM96": "Fuel",
-    "PM97": "Drains",
+    "PM97": "Oil drain and feed",
+    "PM98": "Holes for fittings and inserts",
 }
 METALS = tuple(family for family in Family if family is not Family.GASKET)
 HEAD = """# Checks
@@ -57,7 +60,7 @@ def page(check: str, entry: dict[str, str]) -> str:
         f"**What is measured.** {entry['what']}",
         f"**Why.** {entry['why']}",
         f"**Limit and its source.** {limit}",
-        f"**How to mend it.** {entry['fix']}",
+        f"**How to fix it.** {entry['fix']}",
     ]
     return "\n\n".join(blocks) + "\n"
 

@@ -22,6 +22,10 @@ WAITING = {
         ),
         "belts have their own work to come",
     ),
+    "gasket_seating_width": "the seating load of joints takes its width from it",
+    "tilting_tension": "bolts of joints that tilt about an edge take their share from it",
+    "injector_flow": "the fuel that injectors give follows from it",
+    "oring_section_stretched": "the squeeze of injector seals follows from it",
     "thread_length_socket_metric": "bolts of joints take their grip from it",
     "thread_length_socket_inch": "bolts of joints take their grip from it",
 }

@@ -40,6 +40,8 @@ _TO_OURS: dict[str, Callable[[float], float]] = {
     "1e-6/K": lambda x: x * 1e-6,
     "deg": lambda x: x,
     "Nm": lambda x: x,
+    "degC": lambda x: x + 273.15,
+    "bar": lambda x: x / 10,
 }
 
 

@@ -15,8 +15,10 @@ from platemaker.checks._crossings import check_crossings
 from platemaker.checks._drains import check_drains
 from platemaker.checks._finding import Finding, worst_first
 from platemaker.checks._fit_up import check_fit_up
+from platemaker.checks._fitted_holes import check_fitted_holes
 from platemaker.checks._fuel import check_fuel
 from platemaker.checks._fuel_demand import check_fuel_demand
+from platemaker.checks._heat import check_heat
 from platemaker.checks._hole_alignment import check_hole_alignment
 from platemaker.checks._injector_rings import check_injector_rings
 from platemaker.checks._joints import check_joints
@@ -24,6 +26,7 @@ from platemaker.checks._level import check_level
 from platemaker.checks._machining import check_machining
 from platemaker.checks._metal import check_metal
 from platemaker.checks._o_rings import check_o_rings
+from platemaker.checks._oil_feed import check_oil_feed
 from platemaker.checks._plausible import check_plausible
 from platemaker.checks._pocket_pieces import check_pocket_pieces
 from platemaker.checks._ports import check_ports
@@ -48,10 +51,12 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_fit_up,
     check_best_fit,
     check_seats,
+    check_fitted_holes,
     check_machining,
     check_pocket_pieces,
     check_plausible,
     check_joints,
+    check_heat,
     check_o_rings,
     check_press_fits,
     check_ports,
@@ -64,6 +69,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_fuel_demand,
     check_rail_brackets,
     check_drains,
+    check_oil_feed,
 )
 
 

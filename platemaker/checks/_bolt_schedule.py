@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from platemaker.catalog import HeadKind, Thread, nut_standard, screw_standard, washer
+from platemaker.catalog import HeadKind, Thread, countersunk_head, nut_standard, screw_standard, washer
 from platemaker.checks._preload import preload_of
 from platemaker.errors import CatalogError
 from platemaker.formulas import pattern_properties, tightening_order, tightening_order_outwards
@@ -91,7 +91,11 @@ def _order(kind: _Kind, entries: Sequence[tuple[int, Bolt]]) -> BoltOrder:
 
 def _standards(kind: _Kind) -> str:
     """What screw, nut and washer are ordered to; without a length the screw's is not settled."""
-    found = [] if kind.length is None else [screw_standard(kind.thread, HeadKind(kind.head), kind.length).standard]
+    found = []
+    if kind.head == "countersunk":
+        found.append(countersunk_head(kind.thread).source.split(",")[0])
+    elif kind.length is not None:
+        found.append(screw_standard(kind.thread, HeadKind(kind.head), kind.length).standard)
     found += [f"nut {nut_standard(kind.thread).standard}"] if kind.nut else []
     found += [f"washer {washer(kind.thread).source.split(',')[0]}"] if kind.washers else []
     return "; ".join(found)

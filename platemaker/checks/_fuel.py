@@ -68,7 +68,7 @@ def _wall(rail: Part, passage: Hole, pressure: float) -> Finding:
     """The thinnest ring of metal round passage and end threads, as a closed cylinder, with its crossing bores."""
     title, metal = "wall of the rail under fuel pressure", rail.material
     widths = [passage.diameter]
-    widths += [hole.tapping.major_diameter for hole in rail.holes if hole.tapping and passage.name in hole.into]
+    widths += [hole.widest for hole in rail.holes if hole.tapping and passage.name in hole.into]
     if metal.yield_strength is None:
         return not_checked(WALL, title, rail.name, ("passage",), f"no yield strength is known of {metal.name}")
     try:

@@ -11,16 +11,28 @@ from dataclasses import dataclass, field, replace
 from platemaker.catalog import gasket_values
 from platemaker.checks._advice import Input, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._heat import joint_temperature
 from platemaker.checks._joint_loads import Case, Shares, cases_of, every_share, loads_on
-from platemaker.checks._preload import Preload, preload_of
+from platemaker.checks._preload import Budget, Preload, budget_of, preload_of
 from platemaker.checks._seal_lines import SealLine, seal_line
 from platemaker.checks._stiffness import Stiffness, stiffness_of
 from platemaker.errors import CatalogError, OutOfRange
-from platemaker.formulas import clamp_left, pattern_properties, separation_factor, worked, yield_factor
+from platemaker.formulas import (
+    about,
+    clamp_left,
+    force_of_length_change,
+    pattern_properties,
+    separation_factor,
+    worked,
+    yield_factor,
+)
 from platemaker.parts import Design, Joint, Stack, Vec3
 from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack
 
 CLOSED, PROOF, TIGHT, SLIP, UNHELD = "PM901", "PM902", "PM903", "PM908", "PM909"
+BUDGET = "PM912"
+LEFT = (0.1, 0.3)
+"""Share of the preload aimed at that is left in the worst corner: fail, caution. Common practice, no source."""
 FACE_FRICTION = 0.15
 """Friction of clamped faces, gasket or metal, taken low. Common practice, no source."""
 
@@ -37,7 +49,13 @@ class Loaded:
     preload: Preload
     length: BoltLength
     stiffness: Stiffness
+    budget: Budget
     _shares: dict[float, tuple[Shares, ...]] = field(default_factory=dict, compare=False, repr=False)
+
+    @property
+    def temperature(self) -> float | None:
+        """The joint's highest temperature, K; None where the spec gives none."""
+        return joint_temperature(self.design, self.joint)
 
     def shares(self, pressure: float) -> tuple[Shares, ...]:
         """The bolts' shares under a pressure, MPa, for every combination of loads. Raises OutOfRange."""
@@ -50,6 +68,7 @@ def check_pressure(joints: Iterable[Loaded]) -> Iterator[Finding]:
     """Separation, yield, preload and slip of every bolted joint that is under pressure or carries a load."""
     for one in joints:
         yield _tightness(one)
+        yield _settled(one)
         for case in cases_of(one.design, one.joint):
             yield from _case(one, case)
 
@@ -108,7 +127,9 @@ def _loaded(stack: Stack, design: Design, joint: Joint, one: Bolt) -> Loaded | F
         stiffness = stiffness_of(one, length.length)
     except (CatalogError, OutOfRange) as fault:
         return not_checked(CLOSED, title, one.owner, features, str(fault.args[0]))
-    return Loaded(stack, design, joint, one, seal_line(stack, joint), preload, length, stiffness)
+    line, hot = seal_line(stack, joint), joint_temperature(design, joint)
+    budget = budget_of(design, joint, one, preload, stiffness, line, hot)
+    return Loaded(stack, design, joint, one, line, preload, length, stiffness, budget)
 
 
 def _tightness(one: Loaded) -> Finding:
@@ -128,6 +149,33 @@ def _tightness(one: Loaded) -> Finding:
     ]
     title, part, features = "preload, high end, as share of proof", one.bolt.owner, _features(one)
     return measured(TIGHT, title, part, features, share, limit, points=_at(one), inputs=inputs)
+
+
+def _settled(one: Loaded) -> Finding:
+    """What is left of the preload in its worst corner; the whole budget stands in the inputs."""
+    budget, title = one.budget, "preload left in its worst corner"
+    inputs: list[Input] = [
+        *budget.inputs,
+        ("preload aimed at", budget.nominal, "N"),
+        ("tightened low", budget.tightened[0], "N"),
+        ("tightened high", budget.tightened[1], "N"),
+        ("lost by the gasket", budget.relaxed, "N"),
+        ("lost by embedding", budget.embedded, "N"),
+        ("change when warm", "not known" if budget.hot is None else budget.hot, "N"),
+        ("change when cold", budget.cold, "N"),
+        ("low", budget.low, "N"),
+        ("high", budget.high, "N"),
+    ]
+    source = f"{about(force_of_length_change).citation}; limit: common practice, no source"
+    limit = Limit(LEFT[0], "of the preload aimed at", source, LEFT[1])
+    found = measured(
+        BUDGET, title, one.bolt.owner, _features(one), budget.low / budget.nominal, limit, points=_at(one),
+        inputs=inputs, note=f"{budget.low / 1000:.2f} to {budget.high / 1000:.2f} kN",
+    )  # fmt: skip
+    if not budget.faults:
+        return found
+    verdict = found.verdict if found.verdict is Verdict.FAIL else Verdict.NOT_CHECKED
+    return replace(found, verdict=verdict, note=f"{found.note}; {'; '.join(budget.faults)}")
 
 
 def _features(one: Loaded) -> tuple[str, ...]:
@@ -205,7 +253,7 @@ def _spread(joint: Joint, shares: Shares, spot: str) -> list[Input]:
 
 def _closed(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input], words: str) -> Finding:
     """Separation at the least preload; C without the gasket, which takes more off the clamp."""
-    C, F = one.stiffness.share_hard, one.preload.low.result
+    C, F = one.stiffness.share_hard, one.budget.low
     factor = worked(separation_factor, C=C, P=pull, F_i=F)
     left = worked(clamp_left, C=C, P=pull, F_i=F)
     fail, caution = (1.0, 1.2) if case.rare else (1.5, 2.0)
@@ -223,7 +271,7 @@ def _proof(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input],
     pre = one.preload
     result = worked(
         yield_factor, S_p=pre.strength, A_t=one.bolt.bolts.thread.stress_area, C=one.stiffness.share, P=pull,
-        F_i=pre.high.result,
+        F_i=one.budget.high,
     )  # fmt: skip
     limit = Limit(1.0, "times proof", f"{result.formula.citation}; limit: common practice, no source", 1.05)
     return measured(
@@ -234,7 +282,7 @@ def _proof(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input],
 
 def _slip(one: Loaded, case: Case, every: Sequence[Shares]) -> Finding:
     """Friction of the clamp that is left against the shear on each bolt; dowels would help and are not counted."""
-    C, F = one.stiffness.share_hard, one.preload.low.result
+    C, F = one.stiffness.share_hard, one.budget.low
     held, shares, spot = min(
         (
             (FACE_FRICTION * max(F - (1 - C) * max(shares.tension[spot], 0.0), 0.0) / shear, shares, spot)

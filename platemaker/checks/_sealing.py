@@ -8,14 +8,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from platemaker.catalog import GasketValues, LimitName
+from platemaker.catalog import GasketValues, LimitName, gasket_limits
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._limits import limit_for
 from platemaker.checks._pressure import Loaded
 from platemaker.checks._seal_lines import Named, Space, carriers, ports_there, space_of
-from platemaker.checks._strips import Strip, recovery, strips_of, values_of, widest
+from platemaker.checks._strips import Strip, pulled_with, recovery, strips_of, values_of, widest
 from platemaker.errors import OutOfRange
 from platemaker.formulas import bolt_spacing_limit, worked
 from platemaker.parts import Joint, Kind, Part, Profile, Side, Stack
@@ -23,6 +23,7 @@ from platemaker.plane import Box, Point, Region, contains, nearest, overlap
 from platemaker.resolved import resolved_stack
 
 LAND, SPACING, SEATED, TIGHT, UNSEALED, BOW = "PM921", "PM922", "PM923", "PM924", "PM925", "PM933"
+CRUSHED = "PM936"
 
 AMPLE = 2.0
 """Gasket pressure between bolts over what the pressure needs, from which on their spacing is no matter.
@@ -102,7 +103,8 @@ def _between_bolts(one: Loaded) -> Iterator[Finding]:
         return
     m = sheet.factor if sheet.factor is not None else values.factor if values else None
     try:
-        strips = strips_of(one)
+        strips = strips_of(one, one.preload.low.result)
+        settled = [pulled_with(strip, one.budget.low) for strip in strips]
     except OutOfRange as fault:
         yield not_checked(SEATED, "gasket between bolts", part, features, str(fault.args[0]))
         return
@@ -111,15 +113,17 @@ def _between_bolts(one: Loaded) -> Iterator[Finding]:
         yield not_checked(SEATED, "gasket between bolts", part, features, reason)
         return
     y = values.seating_stress if sheet.seating_stress is None else sheet.seating_stress
+    tightest = [pulled_with(strip, one.budget.high) for strip in strips]
+    yield _crushed(one, tightest)
     yield _seated(one, min(strips, key=lambda strip: round(strip.seated, 6)), y, values)
     cases = [(case.name, case.pressure, case.pressure) for case in cases_of(one.design, joint)]
     if joint.pressure is None and one.design.vacuum > 0:
         cases.append(("vacuum", one.design.vacuum, 0.0))
-    tight = [_tight(one, strips, m, case) for case in cases]
+    tight = [_tight(one, settled, m, case) for case in cases]
     yield from tight
     if any(found.measured is None or found.measured < AMPLE * (found.required or 0.0) for found in tight):
         yield _spacing(one, widest(strips), m)
-    bent = max(strips, key=lambda strip: round(strip.bow, 9))
+    bent = max(tightest, key=lambda strip: round(strip.bow, 9))
     yield _bow(one, bent, recovery(values, sheet.thickness, citations(bent.at_bolt)))
 
 
@@ -162,6 +166,23 @@ def _seated(one: Loaded, strip: Strip, y: float, values: GasketValues) -> Findin
         note="y is asked of dry sheets on rough flanges; with less, sealing depends on finish and sealant",
     )  # fmt: skip
     return advised(found) if strip.seated > 0 else found
+
+
+def _crushed(one: Loaded, strips: Sequence[Strip]) -> Finding:
+    """The most that the gasket is pressed, at a bolt at the high end of its preload, against what crushes it."""
+    joint, title, part = one.joint, "pressure on the gasket at the bolts", one.bolt.owner
+    material = joint.gasket.material if joint.gasket else ""
+    strip = max(strips, key=lambda each: round(each.at_bolt.result / each.width, 6))
+    limits = gasket_limits(material)
+    if limits is None:
+        reason = f"no limits are known of {material}"
+        return not_checked(CRUSHED, title, part, _features(one, strip), reason)
+    limit = Limit(limits.crush_stress, "MPa", limits.source, sense=Sense.AT_MOST)
+    inputs: list[Input] = [*_strip_inputs(strip), ("q at bolt", strip.at_bolt.result, "N/mm")]
+    return measured(
+        CRUSHED, title, part, _features(one, strip), strip.at_bolt.result / strip.width, limit,
+        points=_where(one, strip.spots), inputs=inputs,
+    )  # fmt: skip
 
 
 def _tight(one: Loaded, strips: Sequence[Strip], m: float, case: tuple[str, float, float]) -> Finding:

@@ -83,10 +83,10 @@ def _edge_distance(stack: Stack, part: Part, hole: Hole, found: Nearest) -> Iter
 def _heads(stack: Stack, part: Part) -> Iterator[tuple[Hole, Head]]:
     """Holes with a head on this part, and that head's kind and whether it has a washer."""
     for hole in part.holes:
-        if hole.bolt is None or hole.tapping is not None or not hole.square:
+        if hole.bolt is None or hole.tapping is not None or not hole.square or hole.is_countersunk:
             continue
         bolts = stack.joint(hole.joint).bolts if hole.joint else hole.screw
-        if bolts is not None:
+        if bolts is not None and not hole.is_countersunk:
             yield hole, (bolts.head, bolts.washers)
 
 

@@ -25,6 +25,8 @@ THREADED = {
     ("hex", False): thread_length_inch,
     ("socket", True): thread_length_socket_metric,
     ("socket", False): thread_length_socket_inch,
+    ("countersunk", True): thread_length_socket_metric,
+    ("countersunk", False): thread_length_socket_inch,
 }
 """Length of thread on a screw by its head and whether its thread is metric."""
 TAN_30 = 0.5774

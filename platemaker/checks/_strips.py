@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from platemaker.catalog import GasketValues, gasket_values
 from platemaker.checks._finding import Limit, Sense
@@ -75,8 +75,8 @@ def values_of(joint: Joint) -> GasketValues | None:
         return None
 
 
-def strips_of(one: Loaded) -> tuple[Strip, ...]:
-    """Every span between neighbouring bolts of a gasketed joint, at the least preload; none without values.
+def strips_of(one: Loaded, F: float) -> tuple[Strip, ...]:
+    """Every span between neighbouring bolts of a gasketed joint at a force of each bolt, N; none without values.
 
     The plate under the heads bends; a second plate is taken to bend as much, a body not at all.
     """
@@ -85,22 +85,29 @@ def strips_of(one: Loaded) -> tuple[Strip, ...]:
         return ()
     pairs = neighbours(joint, one.line.measures.centroid)
     widths = {spot: width_at(one, spot) for spot in dict.fromkeys(spot for pair in pairs for spot in pair[:2])}
-    return tuple(_strip(one, values, (a, b), spacing, min(widths[a], widths[b])) for a, b, spacing in pairs)
+    return tuple(_strip(one, values, (a, b), spacing, min(widths[a], widths[b]), F) for a, b, spacing in pairs)
 
 
-def _strip(one: Loaded, values: GasketValues, spots: tuple[str, str], spacing: float, width: float) -> Strip:
+def _strip(one: Loaded, values: GasketValues, spots: tuple[str, str], spacing: float, width: float, F: float) -> Strip:
     seat, thick = one.bolt.seat, one.joint.gasket.thickness if one.joint.gasket else 0.0
     both = one.bolt.tapped is None or one.bolt.tapped.hole is not None
     modulus = worked(foundation_modulus, E_g=values.modulus, b=width, t_g=thick / 2 if both else thick)
     E = (seat.material and seat.material.elastic_modulus) or 0.0
     flange = worked(flange_characteristic, k=modulus.result, E=E, b_f=width, t=seat.thickness)
-    F, lam = one.preload.low.result, flange.result
+    lam = flange.result
     return Strip(
         spacing, spots, modulus, flange,
         worked(gasket_load_at_bolt, F=F, s=spacing, lam=lam),
         worked(gasket_load_between_bolts, F=F, s=spacing, lam=lam), width,
         worked(gasket_seating_width, N=width),
     )  # fmt: skip
+
+
+def pulled_with(strip: Strip, F: float) -> Strip:
+    """The same span at another force of each bolt, N."""
+    s, lam = strip.spacing, strip.characteristic.result
+    at, between = (worked(law, F=F, s=s, lam=lam) for law in (gasket_load_at_bolt, gasket_load_between_bolts))
+    return replace(strip, at_bolt=at, between=between)
 
 
 def widest(strips: Sequence[Strip]) -> Strip:

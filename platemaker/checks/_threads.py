@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from platemaker.catalog import Family, HeadKind, Material, standard_bolt_lengths
+from platemaker.catalog import Family, Material, standard_bolt_lengths
 from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._heat import warm
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._preload import Preload, preload_of
 from platemaker.checks._pressure import Loaded
@@ -24,7 +25,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Stack
-from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack
+from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack, sold_as
 
 BEARING, HOLE_STRIPS, SCREW_STRIPS, LENGTH, SOLD = "PM904", "PM905", "PM906", "PM907", "PM308"
 SAME = 1e-6
@@ -35,16 +36,17 @@ BRITTLE_SHEAR = 0.5
 
 @dataclass(frozen=True)
 class Tightened:
-    """A screw, its preload, and the most that it pulls, N."""
+    """A screw, its preload, the most that it pulls, N, and its highest temperature, K (None: not known)."""
 
     bolt: Bolt
     preload: Preload
     force: float
+    temperature: float | None
 
 
 def check_threads(stack: Stack, joints: Iterable[Loaded]) -> Iterator[Finding]:
     """Head bearing and both threads of every loaded joint, and of every screw of no joint."""
-    tightened = [Tightened(one.bolt, one.preload, greatest_tension(one)) for one in joints]
+    tightened = [Tightened(one.bolt, one.preload, greatest_tension(one), one.temperature) for one in joints]
     for screw in (*tightened, *_single_screws(stack)):
         if isinstance(screw, Finding):
             yield screw
@@ -69,7 +71,7 @@ def _single_screws(stack: Stack) -> Iterator[Tightened | Finding]:
         except CatalogError as fault:
             yield not_checked(BEARING, title, bolt.owner, features, str(fault.args[0]))
             continue
-        yield Tightened(bolt, preload, preload.high.result)
+        yield Tightened(bolt, preload, preload.high.result, stack.design.temperature)
 
 
 def check_lengths(stack: Stack) -> Iterator[Finding]:
@@ -83,14 +85,14 @@ def check_lengths(stack: Stack) -> Iterator[Finding]:
 
 
 def greatest_tension(one: Loaded) -> float:
-    """The most that a bolt of the joint pulls, N: the high end of its preload and its share of the worst case."""
+    """The most that a bolt of the joint pulls, N: the high end of its budget and its share of the worst case."""
     pulls = [0.0]
     for case in cases_of(one.design, one.joint):
         try:
             pulls += (max(shares.tension.values()) for shares in one.shares(case.pressure))
         except OutOfRange:
             continue  # told by the pressure checks
-    return bolt_load(one.stiffness.share, max(pulls), one.preload.high.result)
+    return bolt_load(one.stiffness.share, max(pulls), one.budget.high)
 
 
 def _length(bolt: Bolt, found: BoltLength) -> Finding:
@@ -115,7 +117,7 @@ def _length(bolt: Bolt, found: BoltLength) -> Finding:
 
 def _sold(bolt: Bolt, given: float) -> Finding:
     """Whether the spec's length is one that screws of this head and thread are sold in."""
-    stock = standard_bolt_lengths(bolt.thread, HeadKind(bolt.bolts.head))
+    stock = standard_bolt_lengths(bolt.thread, sold_as(bolt.bolts.head))
     nearest = min(stock.lengths, key=lambda length: abs(length - given))
     limit = Limit(0.0, "mm", stock.source, sense=Sense.AT_MOST)
     name, part = bolt.thread.designation, bolt.owner
@@ -127,8 +129,9 @@ def _sold(bolt: Bolt, given: float) -> Finding:
 
 
 def _bearing(one: Tightened) -> Finding:
-    bolt, metal = one.bolt, one.bolt.seat.material
+    bolt, cold = one.bolt, one.bolt.seat.material
     title, part, features = "pressure under the head", bolt.owner, bolt.features_on(bolt.owner)
+    metal = warm(cold, one.temperature) if cold else None
     if metal is None or metal.tensile_strength is None:
         of = metal.name if metal else part
         return not_checked(BEARING, title, part, features, f"no strength is known of {of}")
@@ -158,7 +161,7 @@ def _strips(one: Tightened) -> Iterator[Finding]:
     """Load at which each thread begins to shear, over the bolt's greatest tension."""
     bolt, tapped, thread = one.bolt, one.bolt.tapped, one.bolt.thread
     engaged = bolt.length.engaged if bolt.length else None
-    tau = shear_strength(tapped.material) if tapped and tapped.material else None
+    tau = shear_strength(warm(tapped.material, one.temperature)) if tapped and tapped.material else None
     if tapped is None or tau is None or engaged is None or engaged <= 0:
         reason = "the thread engaged, or the strength of the tapped material, is not known"
         yield not_checked(HOLE_STRIPS, "thread of the hole holds", bolt.owner, bolt.features_on(bolt.owner), reason)

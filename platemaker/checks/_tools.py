@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.catalog import hex_head, hex_key, hex_nut, socket_head, socket_wrench, washer
+from platemaker.catalog import countersunk_head, hex_head, hex_key, hex_nut, socket_head, socket_wrench, washer
 from platemaker.plane import Arc, Line, Loop, Region
 from platemaker.resolved import Bolt, head_size, nut_size
 from platemaker.space import Cylinder, Frame, Prism
@@ -42,12 +42,13 @@ def tool_envelopes(bolt: Bolt) -> Iterator[Envelope]:
         seat = bolt.lift
         yield Envelope("a socket", (_upright(bolt, seat + LIFT, seat + SOCKET_LENGTH, wide / 2), *out))
         return
-    head = socket_head(bolt.thread)
-    key, corner, top = hex_key(head.key), head.key / math.sqrt(3), bolt.lift + head.head_height
+    across = (countersunk_head if bolt.bolts.head == "countersunk" else socket_head)(bolt.thread).key
+    high = head_size(bolt.thread, bolt.bolts.head)[1]
+    key, corner, top = hex_key(across), across / math.sqrt(3), bolt.lift + high
     bit = _upright(bolt, top, top + BIT_REACH, corner)
     body = _upright(bolt, top + BIT_REACH, top + BIT_SOCKET_LENGTH, BIT_SOCKET_DIAMETER / 2)
     yield Envelope("a bit socket", (bit, body, *out))
-    deep = head.head_height / 2  # a hexagon socket is about half as deep as its head is high
+    deep = high / 2  # a hexagon socket is about half as deep as its head is high
     for words, stem, arm in (
         ("a key, long arm out", key.short_arm, key.long_arm),
         ("a key, long arm in", key.long_arm, key.short_arm),

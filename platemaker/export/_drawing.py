@@ -20,7 +20,7 @@ from platemaker.export._names import (
     step_layer,
     tap_layer,
 )
-from platemaker.parts import BendLine, FlatPattern, Hole, Part, Profile, corners_of, ends_of
+from platemaker.parts import BendLine, FlatPattern, Hole, Part, Profile, StepVoid, corners_of, ends_of
 from platemaker.plane import Box, Circle, Line, Loop, Point
 from platemaker.resolved import resolved
 from platemaker.views import hole_tags, joined, kind_of
@@ -220,13 +220,16 @@ def _axis_note(hole: Hole, tag: str) -> str:
     else:
         angle = math.degrees(math.asin(abs(hole.direction[2])))
         lean = f"axis {angle:.3f} deg to the face, going in towards {_towards(hole)}"
-    steps = ", ".join(
-        f"{step.operation.value} {number(step.wide)} "
-        + ("thru" if step.through else f"to {number(step.end)} along the axis")
-        for step in hole.bored
-    )
+    steps = ", ".join(f"{step.operation.value} {number(step.wide)} {_end_words(step)}" for step in hole.bored)
     thread = f", tap {plain(hole.tapping.designation)} {number(hole.tapping.depth)} deep" if hole.tapping else ""
     return f"{place}, {lean}: {steps}{thread}"
+
+
+def _end_words(step: StepVoid) -> str:
+    """How a step of a slanted or level hole ends."""
+    if step.wide != step.narrow:
+        return f"at {step.angle:.4g} deg"
+    return "thru" if step.through else f"to {number(step.end)} along the axis"
 
 
 def _towards(hole: Hole) -> str:

@@ -85,27 +85,31 @@ def _thread(centre: Point, radius: float, view: View, pen: Pen) -> Stroke:
     return Stroke((Arc((x, y - r), (x + r, y), (x, y), r, False),), pen)
 
 
-def barrel(hole: Hole, start: float, end: float, radius: float, axes: tuple[int, int]) -> list[Point]:
-    """The four corners of a step of a hole as seen square to the axes named by their places 0, 1, 2."""
+def barrel(hole: Hole, start: float, end: float, radii: tuple[float, float], axes: tuple[int, int]) -> list[Point]:
+    """The four corners of a step of a hole as seen square to the axes named by their places 0, 1, 2.
+
+    `radii` are those at its start and its end, mm.
+    """
     a, b = axes
     (u, v), (du, dv) = (hole.at[a], hole.at[b]), (hole.direction[a], hole.direction[b])
     flat = math.hypot(du, dv)
     if flat < 1e-9:
         return []
-    n = (-dv / flat, du / flat)
+    n, (first, last) = (-dv / flat, du / flat), radii
     near, far = (u + start * du, v + start * dv), (u + end * du, v + end * dv)
     return [
-        (near[0] + radius * n[0], near[1] + radius * n[1]),
-        (far[0] + radius * n[0], far[1] + radius * n[1]),
-        (far[0] - radius * n[0], far[1] - radius * n[1]),
-        (near[0] - radius * n[0], near[1] - radius * n[1]),
+        (near[0] + first * n[0], near[1] + first * n[1]),
+        (far[0] + last * n[0], far[1] + last * n[1]),
+        (far[0] - last * n[0], far[1] - last * n[1]),
+        (near[0] - first * n[0], near[1] - first * n[1]),
     ]
 
 
 def _slanted(hole: Hole, view: View) -> Iterator[Ink]:
     """A hole not square to the face: its steps seen through, and where it enters."""
     for step in hole.bored:
-        yield view.path(barrel(hole, step.start, step.end, step.wide / 2, (0, 1)), Pen.HIDDEN, closed=True)
+        corners = barrel(hole, step.start, step.end, (step.wide / 2, step.narrow / 2), (0, 1))
+        yield view.path(corners, Pen.HIDDEN, closed=True)
     dx, dy, dz = hole.direction
     past = CENTRE_PAST / view.scale
     yield view.line(hole.point(-past)[:2], hole.point(hole.depth + past)[:2], Pen.CENTRE)
@@ -170,7 +174,8 @@ def _hole_from_front(hole: Hole, view: View, part: Part) -> Iterator[Ink]:
     if hole.square and crowded(part):
         return
     for step in hole.bored:
-        corners = barrel(hole, step.start + _planed_off(hole, part), step.end, step.wide / 2, (0, 2))
+        radii = step.wide / 2, step.narrow / 2
+        corners = barrel(hole, step.start + _planed_off(hole, part), step.end, radii, (0, 2))
         if corners:
             yield view.path(corners, Pen.HIDDEN, closed=True)
 

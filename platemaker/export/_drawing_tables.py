@@ -20,7 +20,7 @@ from platemaker.export._drawing_words import (
     position_lines,
     size_words,
 )
-from platemaker.export._lettering import COUNTERBORE, DEPTH, POSITION, UNKNOWN, fitted, known, wrapped
+from platemaker.export._lettering import COUNTERBORE, COUNTERSINK, DEPTH, POSITION, UNKNOWN, fitted, known, wrapped
 from platemaker.export._sheet_ink import Align, Ink, Pen, Text, path
 from platemaker.parts import Hole, Part
 from platemaker.plane import Point
@@ -188,9 +188,10 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
         )
     else:
         yield "Ordinates beside the plan are from the lower left corner of the outline."
-    stepped = any(hole.is_stepped for hole in part.holes)
-    if stepped or not all(hole.through for hole in part.holes) or not all(cut.through for cut in part.profiles):
-        signs = f"{COUNTERBORE} counterbore; " if stepped else ""
+    sunk = any(hole.is_countersunk for hole in part.holes)
+    stepped = any(hole.is_stepped and not hole.is_countersunk for hole in part.holes)
+    if stepped or sunk or not all(hole.through for hole in part.holes) or not all(cut.through for cut in part.profiles):
+        signs = (f"{COUNTERBORE} counterbore; " if stepped else "") + (f"{COUNTERSINK} countersink; " if sunk else "")
         yield f"{signs}{DEPTH} depth from the entry face to the end of the full diameter or to the floor."
     if crowded(whole):
         yield "The edge view leaves out the hidden edges of upright holes."

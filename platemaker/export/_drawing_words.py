@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from platemaker.catalog import Family
-from platemaker.export._lettering import COUNTERBORE, DEPTH, DIAMETER, POSITION
+from platemaker.export._lettering import COUNTERBORE, COUNTERSINK, DEPTH, DIAMETER, POSITION
 from platemaker.parts import Hole, Operation, Part, Profile
 from platemaker.plane import Arc, Region
 from platemaker.resolved import resolved
@@ -58,6 +58,9 @@ def call_out_lines(hole: Hole, numbers: Numbers, zone: str = "") -> list[str]:
         depth = "THRU" if hole.is_threaded_through else DEPTH + numbers.size(hole.tapping.depth)
         lines.append(f"{_thread(hole)} {depth}")
     for step in reversed(hole.bored):
+        if step.operation is Operation.COUNTERSINK:
+            lines.append(f"{COUNTERSINK}{DIAMETER}{numbers.size(step.wide)} × {step.angle:.4g}°")
+            continue
         last = step.end == hole.depth
         sign = f"{COUNTERBORE}{DIAMETER}" if step.operation is Operation.COUNTERBORE else DIAMETER
         deep_words = "THRU" if step.through else f"{DEPTH}{numbers.size(step.end)}"

@@ -9,7 +9,7 @@ from dataclasses import astuple, dataclass, fields
 from pathlib import Path
 
 from platemaker.export._names import side_of
-from platemaker.parts import Hole, Operation, Part
+from platemaker.parts import Hole, Operation, Part, StepVoid
 from platemaker.views import hole_tags
 
 
@@ -49,13 +49,20 @@ def _rows(hole: Hole, tag: str) -> list[HoleRow]:
     axis = 90.0 if side == "SIDE" else math.degrees(math.asin(min(1.0, abs(hole.direction[2]))))
     place = (tag, hole.name, *hole.at, side.lower(), axis)
     joint = hole.joint or ""
-    rows = [HoleRow(*place, step.operation.value, step.wide, step.depth, "", None, joint) for step in hole.bored]
+    rows = [HoleRow(*place, _operation(step), step.wide, step.depth, "", None, joint) for step in hole.bored]
     if hole.tapping:
         it = hole.tapping
         depth = None if hole.is_threaded_through else it.depth
-        drill = next(step.wide for step in hole.bored if step.operation is not Operation.COUNTERBORE)
+        wider = (Operation.COUNTERBORE, Operation.COUNTERSINK)
+        drill = next(step.wide for step in hole.bored if step.operation not in wider)
         rows.append(HoleRow(*place, "tap", it.major_diameter, depth, it.designation, drill, joint))
     return rows
+
+
+def _operation(step: StepVoid) -> str:
+    """The operation; of a countersink with its included angle."""
+    word = step.operation.value
+    return f"{word} {step.angle:.4g} deg" if step.operation is Operation.COUNTERSINK else word
 
 
 def hole_table_text(part: Part) -> str:

@@ -15,6 +15,7 @@ _WORDS = {
     Operation.TAP: "TAP",
     Operation.BORE: "BORE",
     Operation.COUNTERBORE: "CBORE",
+    Operation.COUNTERSINK: "CSINK",
     Operation.MILL: "MILL",
 }
 _SAFE = re.compile(r"[A-Za-z0-9_-]+")
@@ -66,8 +67,13 @@ def profile_layer(profile: Profile) -> str:
 
 
 def step_layer(hole: Hole, step: StepVoid) -> str:
-    """Such as `DRILL_9.0_THRU`, or `CBORE_15.0_D8.6_ABOVE`: operation, diameter, depth and the face it starts from."""
+    """Such as `DRILL_9.0_THRU`, or `CBORE_15.0_D8.6_ABOVE`: operation, diameter, depth and the face it starts from.
+
+    A countersink has its included angle in place of its depth: `CSINK_17.92_A90.0_ABOVE`.
+    """
     word = f"{_WORDS[step.operation]}_{number(step.wide)}"
+    if step.operation is Operation.COUNTERSINK:
+        return f"{word}_A{number(round(step.angle, 4))}_{side_of(hole)}"
     if step.through:
         return f"{word}_THRU"
     return f"{word}_D{number(step.end)}_{side_of(hole)}"

@@ -53,6 +53,7 @@ from platemaker.formulas._chambers import (
     chamber_loss,
     jet_mixing_loss,
 )
+from platemaker.formulas._ecss_32_23 import embedding, force_of_length_change, thermal_mismatch
 from platemaker.formulas._engine_air import (
     blower_boost_ratio,
     blower_mass_flow,
@@ -118,6 +119,7 @@ from platemaker.formulas._library_fluids_losses import (
     contraction_loss,
     exit_loss,
     expansion_loss,
+    line_pressure_loss,
     mitre_bend_loss,
     orifice_loss,
     rounded_bend_loss,
@@ -136,6 +138,10 @@ from platemaker.formulas._nist_811 import (
     newton_metres_to_pound_feet,
     pascals_to_inches_of_water,
     pascals_to_psi,
+)
+from platemaker.formulas._oil_flow import (
+    jet_pressure_loss,
+    walther_viscosity,
 )
 from platemaker.formulas._oring_glands import (
     oring_fill,
@@ -280,6 +286,7 @@ __all__ = [
     "duct_state",
     "edge_distance_aisc",
     "edge_distance_practice",
+    "embedding",
     "engagement_equal_materials",
     "engagement_practice",
     "exit_loss",
@@ -290,6 +297,7 @@ __all__ = [
     "fixed_fastener_tolerance",
     "flange_characteristic",
     "floating_fastener_tolerance",
+    "force_of_length_change",
     "foundation_modulus",
     "four_stroke_mass_flow",
     "frustum_stiffness",
@@ -315,8 +323,10 @@ __all__ = [
     "interference_when_hot",
     "internal_shear_area",
     "jet_mixing_loss",
+    "jet_pressure_loss",
     "joint_constant",
     "largest_edge_distance_aisc",
+    "line_pressure_loss",
     "load_factor",
     "mean_speed",
     "member_stiffness",
@@ -371,6 +381,7 @@ __all__ = [
     "strip_bending_stress",
     "strip_load",
     "tapped_bolt_length",
+    "thermal_mismatch",
     "thick_orifice_loss",
     "thread_length_inch",
     "thread_length_metric",
@@ -386,6 +397,7 @@ __all__ = [
     "unified_stress_area",
     "unified_thread_limits",
     "unit_load_deflection",
+    "walther_viscosity",
     "worked",
     "yield_factor",
 ]

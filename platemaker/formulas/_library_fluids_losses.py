@@ -9,6 +9,7 @@ costs a tenth of a second that only an airflow check needs.
 from __future__ import annotations
 
 import enum
+import math
 from collections.abc import Callable
 
 from platemaker.formulas._registry import above, at_least, between, formula, refuse
@@ -250,3 +251,36 @@ def orifice_loss(D: float, D_o: float, C: float = 0.61) -> float:
     from fluids.flow_meter import discharge_coefficient_to_K
 
     return float(discharge_coefficient_to_K(D, D_o, C))
+
+
+@formula(
+    LIBRARY_FLUIDS,
+    "friction_factor, Darcy and Weisbach",
+    law="Δp = f (L/D) ρ V²/2, f = 64/Re where laminar",
+    gives="MPa",
+    Q=at_least(0, "L/min"),
+    D=above(0, "mm"),
+    L=at_least(0, "mm"),
+    nu=above(0, "mm2/s"),
+    rho=above(0, "kg/m3"),
+)
+def line_pressure_loss(Q: float, D: float, L: float, nu: float, rho: float) -> float:
+    """Pressure lost along a smooth round line; laminar it is Hagen and Poiseuille's 128 μ L Q/(π D⁴).
+
+    Source: library fluids 1.3, friction_factor, Darcy and Weisbach.
+    Q: flow, L/min, >= 0.
+    D: bore, mm, > 0.
+    L: length, mm, >= 0.
+    nu: kinematic viscosity, mm2/s, > 0.
+    rho: density, kg/m3, > 0.
+    Raises OutOfRange outside these.
+    >>> round(line_pressure_loss(1.0, 4.0, 1000.0, 10.0, 850.0), 5)
+    0.02255
+    """
+    if Q == 0:
+        return 0.0
+    from fluids.friction import friction_factor
+
+    speed = Q / 60000 / (math.pi / 4 * (D / 1000) ** 2)
+    f = float(friction_factor(Re=speed * (D / 1000) / (nu * 1e-6), eD=0.0))
+    return f * L / D * rho * speed**2 / 2 / 1e6

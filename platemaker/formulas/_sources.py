@@ -15,10 +15,14 @@ ASME_B1_20_1 = Source("ASME B1.20.1-2013", "Pipe Threads, General Purpose, Inch"
 ASME_PCC_1 = Source("ASME PCC-1-2010", "Guidelines for Pressure Boundary Bolted Flange Joint Assembly")
 ASME_VIII_1 = Source("ASME BPVC VIII-1 (2019)", "Boiler and Pressure Vessel Code, Section VIII, Division 1")
 ASME_Y14_5 = Source("ASME Y14.5-2009", "Dimensioning and Tolerancing")
+ASTM_D341 = Source(
+    "ASTM D341", "Viscosity-Temperature Equations and Charts for Liquid Petroleum or Hydrocarbon Products"
+)
 BLEVINS = Source("Blevins 1979", "R. D. Blevins, Formulas for Natural Frequency and Mode Shape")
 BRITANNICA_11 = Source("Encyclopaedia Britannica 11th ed. vol. 17", "Article Mechanics, 1911")
 CHAMBER_MODEL = Source("reduced model of chambers", "Jet fitted to computed passages, mixed out after Borda and Carnot")
 COMMON_PRACTICE = Source("common practice, no source", "Fact of the trade that no published source was found for")
+ECSS_32_23 = Source("ECSS-E-HB-32-23A (2010)", "Space engineering, Threaded fasteners handbook")
 FED_STD_H28 = Source("FED-STD-H28/2B (1991)", "Screw-Thread Standards for Federal Services, Section 2")
 GEOMETRY = Source("plane and solid geometry", "Follows from the definition; no source needed")
 HETENYI = Source("Hetenyi 1946", "M. Hetenyi, Beams on Elastic Foundation, University of Michigan Press")

@@ -119,7 +119,7 @@ def _datum(loaded: Loaded) -> Point:
     datum = loaded.data.get("datum")
     at = datum.get("at") if isinstance(datum, dict) else None
     if not isinstance(at, list) or len(at) != 2 or not all(isinstance(one, int | float) for one in at):
-        problem = "a sheet tells the point that places are read from"
+        problem = "a sheet states the point that places are read from"
         raise SpecError(problem, where=loaded.where(("datum",)), met=datum, allowed="datum: {at: [x, y]}")
     return float(at[0]), float(at[1])
 
@@ -206,7 +206,8 @@ def figures_of(profile: Profile) -> Iterator[tuple[str, Region]]:
 def step_words(hole: Hole) -> tuple[str, ...]:
     """What the steps of a hole before its last are called in ids, from its entry inwards."""
     steps = enumerate(hole.bored[:-1], 1)
-    return tuple(step.what if step.what == "counterbore" else f"step_{number}" for number, step in steps)
+    named = ("counterbore", "countersink")
+    return tuple(step.what if step.what in named else f"step_{number}" for number, step in steps)
 
 
 def corner_id(planed: Planed, corner: str) -> str:

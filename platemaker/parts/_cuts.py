@@ -23,7 +23,11 @@ class Operation(StrEnum):
     TAP = "tap"
     BORE = "bore"
     COUNTERBORE = "counterbore"
+    COUNTERSINK = "countersink"
     MILL = "mill"
+
+
+_WHAT = {Operation.COUNTERBORE: "counterbore", Operation.COUNTERSINK: "countersink"}
 
 
 class Side(StrEnum):
@@ -40,21 +44,25 @@ class Side(StrEnum):
 
 @dataclass(frozen=True)
 class Step:
-    """A cylinder of a hole: diameter, and depths along the hole's axis from its entry, mm."""
+    """A cylinder of a hole: diameter, and depths along the hole's axis from its entry, mm.
+
+    A countersink is a cone: `diameter` where it starts, `narrow` where it ends.
+    """
 
     operation: Operation
     diameter: float
     start: float
     end: float
+    narrow: float | None = None
 
 
 @dataclass(frozen=True)
 class StepVoid:
-    """What one step of a hole takes out: a cylinder about the hole's axis, or the cone of a drill point.
+    """What one step of a hole takes out: a cylinder about the hole's axis, or the cone of a countersink or drill point.
 
-    `what` is hole, counterbore, thread or point; `start` and `end` are depths along the axis from the entry, `wide` and
-    `narrow` the diameters there, mm. A thread has its major diameter over its full depth; its run-out is left out.
-    `operation` makes it; it goes `through` where it ends in no floor.
+    `what` is hole, counterbore, countersink, thread or point; `start` and `end` are depths along the axis from the
+    entry, `wide` and `narrow` the diameters there, mm. A thread has its major diameter over its full depth; its run-out
+    is left out. `operation` makes it; it goes `through` where it ends in no floor.
     """
 
     what: str
@@ -69,6 +77,15 @@ class StepVoid:
     def depth(self) -> float | None:
         """How deep it ends below the entry, mm; None right through."""
         return None if self.through else self.end
+
+    @property
+    def angle(self) -> float:
+        """Included angle of a cone, degrees; 0 of a cylinder."""
+        return 2 * math.degrees(math.atan2((self.wide - self.narrow) / 2, self.end - self.start))
+
+    def widened(self, by: float) -> float:
+        """Diameter where it would start if it reached `by` mm farther out, mm: a cone grows on."""
+        return self.wide + by * (self.wide - self.narrow) / (self.end - self.start)
 
 
 @dataclass(frozen=True)
@@ -101,8 +118,8 @@ class Hole:
     `bolt` names the thread of the fastener that passes or enters; `joint` and `spot` say which joint and which of its
     points made the hole; `into` lists cuts that it is meant to meet; `over` is another part and its hole, that one bolt
     joins it to; `fitting`, diameter and length in mm, is the room that a pipe fitting in the hole takes outside it,
-    `fitting_bore` the least diameter inside it; `screw` is what goes through a hole of no joint; `key` is its place in
-    the spec.
+    `fitting_bore` the least diameter inside it; `port` is the dash size of a straight port; `screw` is what goes
+    through a hole of no joint; `key` is its place in the spec.
     """
 
     name: str
@@ -121,6 +138,7 @@ class Hole:
     fitting: tuple[float, float] | None = None
     screw: Screw | None = None
     fitting_bore: float | None = None
+    port: str | None = None
 
     @property
     def operation(self) -> Operation:
@@ -142,14 +160,15 @@ class Hole:
         """What its steps, its thread and its drill point take out, from the entry inwards: the only walk over them."""
         found: list[StepVoid] = []
         for step in self.steps:
-            what, thread = "counterbore" if step.operation is Operation.COUNTERBORE else "hole", self.tapping
+            what, thread = _WHAT.get(step.operation, "hole"), self.tapping
             through = self.through and step is self.steps[-1]
             if thread and step.diameter < thread.major_diameter and step.start < thread.depth:
                 wide, end = thread.major_diameter, min(step.end, thread.depth)
                 whole = through and self.is_threaded_through
                 found.append(StepVoid("thread", step.start, end, wide, wide, Operation.TAP, whole))
             wide = step.diameter
-            found.append(StepVoid(what, step.start, step.end, wide, wide, step.operation, through))
+            narrow = wide if step.narrow is None else step.narrow
+            found.append(StepVoid(what, step.start, step.end, wide, narrow, step.operation, through))
         if self.point_angle is not None:
             tip = drill_point_height(self.diameter, self.point_angle)
             found.append(StepVoid("point", self.depth, self.depth + tip, self.diameter, 0.0, self.steps[-1].operation))
@@ -186,9 +205,20 @@ class Hole:
         return len(self.steps) > 1
 
     @property
+    def is_countersunk(self) -> bool:
+        """Whether its first step is a cone for a countersunk head or an O-ring."""
+        return self.steps[0].operation is Operation.COUNTERSINK
+
+    @property
+    def takes_fitting(self) -> bool:
+        """Whether it is threaded for a pipe fitting, plug or sensor, not for a screw."""
+        pipe = self.tapping is not None and self.tapping.designation.endswith("NPT")
+        return pipe or self.fitting is not None or self.port is not None
+
+    @property
     def floor_depth(self) -> float:
         """Depth of the floor round its second step, on which a head or an injector stands, mm; 0 without one."""
-        return self.steps[0].end if self.is_stepped else 0.0
+        return self.steps[0].end if self.is_stepped and not self.is_countersunk else 0.0
 
     @property
     def side(self) -> Side:

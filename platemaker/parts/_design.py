@@ -16,6 +16,7 @@ from platemaker.spec import (
     EngineModel,
     FuelModel,
     LoadModel,
+    OilFeedModel,
     PressFitModel,
     ProjectSpec,
     ReliefModel,
@@ -50,8 +51,8 @@ class Load:
 class Design:
     """Pressures over ambient, MPa; the friction of bolts, the share of proof they are tightened to, and more.
 
-    `temperature` is that of the warm engine, K. `engine`, `blower`, `air`, `fuel`, `drain` and `relief` are as the spec
-    has them.
+    `temperature` is that of the warm engine, `cold_start` of the coldest, K; `tightening` names the method. `engine`,
+    `blower`, `air`, `fuel`, `drain`, `oil_feed` and `relief` are as the spec has them.
     """
 
     boost: float
@@ -66,17 +67,24 @@ class Design:
     air: AirModel | None
     fuel: FuelModel | None
     drain: DrainLineModel | None
+    oil_feed: OilFeedModel | None = None
     relief: ReliefModel | None = None
+    tightening: str = "torque wrench"
+    cold_start: float = 253.15
 
 
 @dataclass(frozen=True)
 class Seal:
-    """An O-ring in a face groove of part `owner`, `depth` and `width` mm: the ring's own row is kept."""
+    """An O-ring in a face groove of part `owner`, `depth` and `width` mm: the ring's own row is kept.
+
+    `compound` is its rubber as ISO 1629 names it; None where the spec does not say.
+    """
 
     ring: ORing
     owner: str
     depth: float
     width: float
+    compound: str | None = None
 
 
 @dataclass(frozen=True)
@@ -115,7 +123,8 @@ def design_of(spec: ProjectSpec) -> Design | None:
         return None
     return Design(
         given.boost, given.backfire, given.vacuum, nut_factor(given.friction), given.preload_share, given.temperature,
-        _loads(given, spec), given.engine, given.blower, given.air, given.fuel, given.drain, given.relief,
+        _loads(given, spec), given.engine, given.blower, given.air, given.fuel, given.drain, given.oil_feed,
+        given.relief, given.tightening, given.cold_start,
     )  # fmt: skip
 
 

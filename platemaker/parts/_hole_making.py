@@ -2,16 +2,31 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from platemaker.catalog import Fit, HeadKind, Thread, clearance_hole, counterbore, hex_head, socket_head, thread, washer
+from platemaker.catalog import (
+    Fit,
+    HeadKind,
+    StraightPort,
+    Thread,
+    clearance_hole,
+    counterbore,
+    countersunk_head,
+    hex_head,
+    pipe_thread,
+    socket_head,
+    straight_port,
+    thread,
+    washer,
+)
 from platemaker.errors import SpecError
 from platemaker.parts._cuts import Hole, Operation, Screw, Side, Step, Tapping
 from platemaker.parts._figures import on_grid, turned
 from platemaker.parts._part import Bolts, Joint, Mounting, Role
 from platemaker.plane import Point
-from platemaker.spec import HoleFields, Mount, ScrewModel
+from platemaker.spec import HoleFields, Mount, PlateHole, ScrewModel
 
 DRILL_POINT = 118.0
 """Included angle of a standard twist drill's point, degrees (common practice; 135 is the other usual grind)."""
@@ -32,6 +47,8 @@ def head_seat(bolt: Thread, head: str, washers: bool) -> HeadSeat:
     if head == "hex":
         row = hex_head(bolt)
         seat = HeadSeat(row.across_corners, row.head_height)
+    elif head == "countersunk":
+        seat = HeadSeat(countersunk_head(bolt).head_diameter, 0.0)
     else:
         cap = socket_head(bolt)
         seat = HeadSeat(cap.head_diameter, cap.head_height)
@@ -48,10 +65,12 @@ def usual_class(designation: str, head: str) -> str:
     return "grade 5" if head == "hex" else "A574"
 
 
-def screw_of(given: ScrewModel | None) -> Screw:
-    """What goes through a single hole for a bolt."""
+def screw_of(given: ScrewModel | None, *, countersunk: bool) -> Screw:
+    """What goes through a single hole for a bolt; a countersunk hole takes a countersunk head."""
     model = given or ScrewModel()
-    return Screw(model.head, model.property_class, model.length, model.washers, model.torque)
+    return Screw(
+        "countersunk" if countersunk else model.head, model.property_class, model.length, model.washers, model.torque
+    )
 
 
 def seat_of(bolts: Bolts) -> HeadSeat:
@@ -105,21 +124,74 @@ def counterbored_steps(
 
 def tapped_hole(bolt: Thread, length: float, thread_depth: float | None) -> tuple[tuple[Step, ...], Tapping, bool]:
     """Steps, thread and whether it goes through, for a tapped hole of full thread `thread_depth` (None: through)."""
+    whole = Tapping(bolt.designation, bolt.major_diameter, bolt.pitch, length)
+    return _threaded(whole, bolt.tap_drill, length, thread_depth)
+
+
+def _threaded(
+    whole: Tapping, drill: float, length: float, thread_depth: float | None
+) -> tuple[tuple[Step, ...], Tapping, bool]:
+    """As `tapped_hole`, for a thread that would run through `length`, mm, and its tap drill."""
     if thread_depth is None or thread_depth >= length:
         if thread_depth is not None and thread_depth > length:
             problem = f"thread of {thread_depth:g} mm is deeper than the plate, {length:g} mm"
             raise SpecError(problem, allowed=f"up to {length:g} mm")
-        tapping = Tapping(bolt.designation, bolt.major_diameter, bolt.pitch, length)
-        return (Step(Operation.DRILL, bolt.tap_drill, 0.0, length),), tapping, True
-    deep = on_grid(thread_depth + TAP_LEAD * bolt.pitch)
+        return (Step(Operation.DRILL, drill, 0.0, length),), whole, True
+    deep = on_grid(thread_depth + TAP_LEAD * whole.pitch)
     if deep >= length:
         problem = (
             f"thread of {thread_depth:g} mm needs a drilled hole of {deep:g} mm "
             f"({TAP_LEAD:g} pitches deeper), the plate is {length:g} mm"
         )
-        raise SpecError(problem, allowed=f"a thread up to {length - TAP_LEAD * bolt.pitch:.2f} mm, or through")
-    tapping = Tapping(bolt.designation, bolt.major_diameter, bolt.pitch, thread_depth)
-    return (Step(Operation.DRILL, bolt.tap_drill, 0.0, deep),), tapping, False
+        raise SpecError(problem, allowed=f"a thread up to {length - TAP_LEAD * whole.pitch:.2f} mm, or through")
+    return (Step(Operation.DRILL, drill, 0.0, deep),), replace(whole, depth=thread_depth), False
+
+
+def countersunk_steps(bolt: Thread, fit: str, length: float) -> tuple[Step, ...]:
+    """A clearance hole with a cone that its head lies flush in: as wide as the head's theoretical sharp diameter."""
+    head, drill = countersunk_head(bolt), clearance_hole(bolt, Fit(fit)).diameter
+    deep = on_grid((head.head_diameter - drill) / 2 / math.tan(math.radians(head.angle / 2)))
+    if deep >= length:
+        problem = f"countersink for {bolt.designation} is {deep:g} mm deep, the material only {length:g} mm"
+        raise SpecError(problem, allowed=f"material thicker than {deep:g} mm")
+    return (
+        Step(Operation.COUNTERSINK, head.head_diameter, 0.0, deep, drill),
+        Step(Operation.DRILL, drill, deep, length),
+    )
+
+
+def port_steps(port: StraightPort, length: float) -> tuple[tuple[Step, ...], Tapping, bool]:
+    """Steps, thread and whether it goes through, of a straight port: the cone for its O-ring, drill and thread."""
+    lean = math.tan(math.radians(port.chamfer_angle))
+    deep = on_grid(min(port.chamfer_depth, length))
+    narrow = on_grid(port.chamfer_diameter - 2 * port.chamfer_depth * lean)
+    bolt, through = thread(port.thread), length <= port.tap_drill_depth
+    end = length if through else on_grid(port.tap_drill_depth)
+    if deep >= length:
+        problem = f"the O-ring's cone of port {port.dash} is {deep:g} mm deep, the material only {length:g} mm"
+        raise SpecError(problem, allowed=f"material thicker than {port.tap_drill_depth:g} mm")
+    cone = Step(Operation.COUNTERSINK, port.chamfer_diameter, 0.0, deep, narrow)
+    tapping = Tapping(bolt.designation, bolt.major_diameter, bolt.pitch, min(length, port.full_thread_depth))
+    return (cone, Step(Operation.DRILL, port.tap_drill, deep, end)), tapping, through
+
+
+def _fitted(
+    name: str, hole: PlateHole, entry: tuple[float, float, float], direction: tuple[float, float, float],
+    length: float, key: str,
+) -> Hole:  # fmt: skip
+    """A pipe thread, or a straight port, with the room that its fitting takes."""
+    if hole.port is not None:
+        steps, tapping, through = port_steps(straight_port(hole.port), length)
+    else:
+        pipe = pipe_thread(hole.pipe_thread or "")
+        steps, tapping, through = _threaded(
+            Tapping(pipe.designation, pipe.pipe_diameter, pipe.pitch, length), pipe.tap_drill, length, hole.depth
+        )
+    room = (hole.fitting.diameter, hole.fitting.length) if hole.fitting else None
+    return Hole(
+        name, entry, direction, steps, through, None if through else DRILL_POINT, tapping, into=hole.into, key=key,
+        fitting=room, fitting_bore=hole.fitting.bore if hole.fitting else None, port=hole.port,
+    )  # fmt: skip
 
 
 def joint_holes(joint: Joint, mount: Mount, mounting: Mounting, slab: Slab, key: str) -> list[Hole]:
@@ -175,6 +247,8 @@ def single_hole(
     length: float, key: str, into_cuts: tuple[str, ...] = (),
 ) -> Hole:  # fmt: skip
     """A hole that belongs to no joint, `length` mm of material before it."""
+    if isinstance(hole, PlateHole) and (hole.pipe_thread or hole.port):
+        return _fitted(name, hole, entry, direction, length, key)
     if hole.tapped:
         bolt = thread(hole.tapped)
         steps, tapping, through = tapped_hole(bolt, length, hole.depth)
@@ -185,18 +259,20 @@ def single_hole(
         raise SpecError(problem, allowed=f"up to {length:g} mm, or no depth for a through hole")
     through = hole.depth is None or hole.depth == length
     depth = length if hole.depth is None else hole.depth
-    passing = thread(word) if (word := hole.clear or hole.counterbored) else None
+    passing = thread(word) if (word := hole.clear or hole.counterbored or hole.countersunk) else None
     if passing is None:
         steps = (Step(Operation.DRILL, hole.diameter or 0.0, 0.0, depth),)
     elif hole.clear:
         steps = clear_steps(passing, hole.fit, depth)
+    elif hole.countersunk:
+        steps = countersunk_steps(passing, hole.fit, depth)
     else:
         screw = hole.screw or ScrewModel()
         steps = counterbored_steps(passing, hole.fit, depth, head=screw.head, washers=screw.washers)
     return Hole(
         name, entry, direction, steps, through, None if through else DRILL_POINT,
         bolt=passing.designation if passing else None, into=into_cuts, key=key,
-        screw=screw_of(hole.screw) if passing else None,
+        screw=screw_of(hole.screw, countersunk=hole.countersunk is not None) if passing else None,
     )  # fmt: skip
 
 

@@ -108,7 +108,7 @@ def _widest(hole: Hole, low: float, high: float) -> float:
         top, bottom = (z - step.start, z - end) if hole.side is Side.ABOVE else (z + end, z + step.start)
         if min(top, high) - max(bottom, low) > ROUNDING:
             wide = step.diameter
-            if hole.tapping and step.operation is not Operation.COUNTERBORE:
+            if hole.tapping and step.operation not in (Operation.COUNTERBORE, Operation.COUNTERSINK):
                 wide = max(wide, hole.tapping.major_diameter)
             radius = max(radius, wide / 2)
     return radius

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from platemaker.catalog import material, thread
+from platemaker.catalog import material, straight_port, thread
 from platemaker.errors import SpecError
 from platemaker.parts._bosses import seated
 from platemaker.parts._cuts import Cut, Hole, Operation, Side, Step, Tapping
 from platemaker.parts._draft import Draft
 from platemaker.parts._figures import on_grid
-from platemaker.parts._hole_making import Slab, into, single_hole
+from platemaker.parts._hole_making import Slab, into, port_steps, single_hole
 from platemaker.parts._part import Kind, Part
 from platemaker.parts._plates import marks_of
 from platemaker.parts._rows import refuse_unmarked
 from platemaker.parts._stock import PlateStock, RoundStock
 from platemaker.plane import Loop, Region
-from platemaker.spec import BarStockModel, Rail
+from platemaker.spec import BarStockModel, Rail, RailEnds
 
 PASSAGE = "passage"
 
@@ -34,6 +34,9 @@ def rail_of(name: str, model: Rail, draft: Draft) -> Part:
     for hole_name, hole in model.holes.items():
         path = (*root, "holes", hole_name)
         with draft.spec.blame(*path):
+            if isinstance(stock, RoundStock) and (hole.countersunk or hole.port):
+                problem = "a countersink or port is not cut into the round side of a bar"
+                raise SpecError(problem, allowed="a bar with flat sides")
             slab, side = Slab(0.0, high), Side(hole.side)
             cuts.append(
                 single_hole(hole_name, hole, slab.entry(hole.at, side), into(side), high, ".".join(path), hole.into)
@@ -79,15 +82,14 @@ def _ends(model: Rail, middle: float, draft: Draft, root: tuple[str, ...]) -> li
     if ends is None:
         return []
     with draft.spec.blame(*root, "ends"):
-        bolt = thread(ends.thread)
-        if bolt.tap_drill < model.passage:
-            problem = f"the passage of {model.passage:g} mm is wider than the tap drill of {bolt.designation}"
-            raise SpecError(problem, allowed=f"a passage up to {bolt.tap_drill:g} mm, or a larger thread")
-        if 2 * ends.depth >= model.length:
-            problem = f"two end threads of {ends.depth:g} mm do not fit a rail of {model.length:g} mm"
+        steps, tapping = _end_steps(ends, model.length)
+        drill, deep = steps[-1].diameter, steps[-1].end
+        if drill < model.passage:
+            problem = f"the passage of {model.passage:g} mm is wider than the tap drill of {tapping.designation}"
+            raise SpecError(problem, allowed=f"a passage up to {drill:g} mm, or a larger thread")
+        if 2 * deep >= model.length:
+            problem = f"two end threads of {deep:g} mm do not fit a rail of {model.length:g} mm"
             raise SpecError(problem)
-    tapping = Tapping(bolt.designation, bolt.major_diameter, bolt.pitch, ends.depth)
-    steps = (Step(Operation.DRILL, bolt.tap_drill, 0.0, ends.depth),)
     room = (ends.fitting.diameter, ends.fitting.length) if ends.fitting else None
     made: list[Cut] = []
     for name, sign in (("front_end", -1.0), ("rear_end", 1.0)):
@@ -104,9 +106,21 @@ def _ends(model: Rail, middle: float, draft: Draft, root: tuple[str, ...]) -> li
                 into=(PASSAGE,),
                 key=".".join((*root, "ends")),
                 fitting=room,
+                fitting_bore=ends.fitting.bore if ends.fitting else None,
+                port=ends.port,
             )
         )
     return made
+
+
+def _end_steps(ends: RailEnds, length: float) -> tuple[tuple[Step, ...], Tapping]:
+    """Steps and thread of an end: a port's in the form of its standard, or a thread as deep as the spec has it."""
+    if ends.port is not None:
+        steps, tapping, _ = port_steps(straight_port(ends.port), length)
+        return steps, tapping
+    bolt, deep = thread(ends.thread or ""), ends.depth or 0.0
+    tapping = Tapping(bolt.designation, bolt.major_diameter, bolt.pitch, deep)
+    return (Step(Operation.DRILL, bolt.tap_drill, 0.0, deep),), tapping
 
 
 def _cross_bores(model: Rail, middle: float, draft: Draft, root: tuple[str, ...]) -> list[Cut]:

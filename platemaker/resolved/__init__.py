@@ -1,11 +1,11 @@
-"""What follows from a part: blank, voids, layers, walls and volume, each worked out once and then only read."""
+"""What follows: voids, walls and volume of a part, joints and screws of a stack; worked out once, then only read."""
 
 from typing import TYPE_CHECKING
 
 from platemaker import on_first_use
 from platemaker.resolved._assemble import assemble
 from platemaker.resolved._blank import Blank, Face
-from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd, head_size, nut_size
+from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd, head_size, nut_size, sold_as
 from platemaker.resolved._bolt_length import BoltLength
 from platemaker.resolved._bolts import HEADED, alike, seat_depth
 from platemaker.resolved._joints import JointSide, ResolvedJoint
@@ -94,5 +94,6 @@ __all__ = [
     "resolved",
     "resolved_stack",
     "seat_depth",
+    "sold_as",
     "through_axis",
 ]

@@ -6,7 +6,17 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
-from platemaker.catalog import HeadKind, Material, Thread, bearing_face, hex_head, hex_nut, socket_head, washer
+from platemaker.catalog import (
+    HeadKind,
+    Material,
+    Thread,
+    bearing_face,
+    countersunk_head,
+    hex_head,
+    hex_nut,
+    socket_head,
+    washer,
+)
 from platemaker.parts import Bolts, Hole, Joint, Part, Vec3
 from platemaker.resolved._bolt_length import BoltLength, nut_length, screw_length
 from platemaker.space import Cylinder, along, dot, sub
@@ -153,11 +163,13 @@ class Bolt:
         """Diameter of the head, mm: of a hexagon, its width across flats."""
         if self.bolts.head == "hex":
             return hex_head(self.thread).across_flats
-        return socket_head(self.thread).head_diameter
+        return head_size(self.thread, self.bolts.head)[0]
 
     @property
     def head_face(self) -> float:
-        """Smallest diameter of the face under the head, mm."""
+        """Smallest diameter of the face under the head, mm; of a countersunk head its whole diameter."""
+        if self.bolts.head == "countersunk":
+            return self.head_diameter
         return bearing_face(self.thread, HeadKind(self.bolts.head)).bearing_diameter
 
     @property
@@ -169,7 +181,7 @@ class Bolt:
     def length(self) -> BoltLength | None:
         """Its length; None where thread depth or material is not specified, or nothing holds it."""
         given = self.bolts.length
-        head = HeadKind(self.bolts.head)
+        head = sold_as(self.bolts.head)
         if not self.is_closed:
             return None
         if self.nut is not None:
@@ -213,7 +225,8 @@ class Bolt:
         if ring is not None:
             found["washer"] = Cylinder(self.seat.at, self.at(lift), ring)
         wide, high = head_size(self.thread, self.bolts.head)
-        found["head"] = Cylinder(self.at(lift), self.at(lift + high), wide / 2)
+        if high > 0:
+            found["head"] = Cylinder(self.at(lift), self.at(lift + high), wide / 2)
         if self.long is not None:
             found["shank"] = Cylinder(self.at(lift), self.at(lift - self.long), self.d / 2)
         if self.nut is not None:
@@ -224,6 +237,11 @@ class Bolt:
         return found
 
 
+def sold_as(head: str) -> HeadKind:
+    """The kind of head in whose lengths a screw is sold: countersunk ones in those of socket heads."""
+    return HeadKind.HEX if head == "hex" else HeadKind.SOCKET
+
+
 def nut_size(bolt: Thread) -> tuple[float, float]:
     """Diameter round the corners and height of a nut, mm."""
     row = hex_nut(bolt)
@@ -231,7 +249,9 @@ def nut_size(bolt: Thread) -> tuple[float, float]:
 
 
 def head_size(bolt: Thread, head: str) -> tuple[float, float]:
-    """Largest diameter and height of a head, mm."""
+    """Largest diameter of a head, mm, and its height over its seat: a countersunk one ends flush."""
+    if head == "countersunk":
+        return countersunk_head(bolt).head_diameter, 0.0
     if head == "hex":
         row = hex_head(bolt)
         return row.across_corners, row.head_height

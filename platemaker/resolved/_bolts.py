@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from platemaker.catalog import Fit, clearance_hole, gasket_values, washer
-from platemaker.errors import CatalogError
+from platemaker.catalog import Fit, clearance_hole, washer
 from platemaker.parts import Bolts, Hole, Joint, Part, Profile, Role, Side, Stack
 from platemaker.plane import Arc, contains
 from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd
@@ -42,9 +41,8 @@ def _joint_bolt(
     joint, seat, nut = one.joint, seats[0], seats[1] if len(seats) > 1 else None
     if joint.shared is not None:
         seat = replace(seat, at=along(seat.at, joint.shared.thickness or 0.0, seat.out))
-    between = list(_between(joint, gap))
     below = [metal_of(nut), *washers(bolts)] if nut else []
-    clamped = (*washers(bolts), *_mount(joint), metal_of(seat), *between, *below)
+    clamped = (*washers(bolts), *_mount(joint), metal_of(seat), *one.between(gap), *below)
     joins = frozenset([*(face.owner for face in joint.faces), *one.sheets])
     loose = "" if tapped or nut else "what they are screwed into is not specified"
     if joint.shared is not None and joint.shared.thickness is None:
@@ -69,21 +67,6 @@ def _mount(joint: Joint) -> Iterator[Clamp]:
     """The flange of another machine's mount that shares the bolts."""
     if joint.shared is not None and joint.shared.thickness is not None:
         yield Clamp(joint.shared.title, joint.shared.thickness, STEEL)
-
-
-def _between(joint: Joint, gap: float) -> Iterator[Clamp]:
-    """The joint's shim and gasket where together they are `gap` mm thick."""
-    shim, sheet = joint.shim, joint.gasket
-    if shim is not None:
-        thick = gap - (sheet.thickness if sheet else 0.0)
-        yield Clamp("shim", thick, shim.material.elastic_modulus or 0.0, material=shim.material)
-    if sheet is None:
-        return
-    try:
-        modulus = gasket_values(sheet.material, sheet.thickness).modulus
-    except CatalogError:
-        modulus = 0.0  # stated where the joint is loaded; its thickness counts all the same
-    yield Clamp("gasket", sheet.thickness, modulus, soft=True)
 
 
 def _seat(stack: Stack, one: ResolvedJoint, side: JointSide, spot: str, gap: float) -> Seat | None:
@@ -164,7 +147,7 @@ def _tapped(one: ResolvedJoint, spot: str) -> TappedEnd | None:
 
 def tapped_end(part: Part, hole: Hole) -> TappedEnd | None:
     """A part's tapped hole as what a bolt is screwed into; None for a hole without thread."""
-    if hole.tapping is None:
+    if hole.tapping is None or hole.takes_fitting:
         return None
     thick = part.stock.height if hole.square and part.strip is None else hole.depth
     tapping = hole.tapping

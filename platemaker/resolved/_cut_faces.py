@@ -172,9 +172,8 @@ def _bored(void: Bored, hole: Hole, cutting: Cutting, at: float) -> Iterator[Tak
     opens, ends = step.start == 0.0, hole.through and step.end == hole.depth
     start = step.start - (before + SPARE if opens else 0.0)
     end = step.end + (after + SPARE if ends else 0.0)
-    region = cut_round(
-        (hole.point(start), hole.point(end)), hole.direction, (step.wide / 2, step.narrow / 2), cutting, at
-    )
+    wide = step.widened(step.start - start) if step.what == "countersink" else step.wide
+    region = cut_round((hole.point(start), hole.point(end)), hole.direction, (wide / 2, step.narrow / 2), cutting, at)
     if region is None:
         return
     # A rim that leans to its face or lies on a curved one is no straight edge.

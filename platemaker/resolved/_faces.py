@@ -112,7 +112,7 @@ def edge_walls(voids: Sequence[Void], blank: Blank, ways: Mapping[int, Nearest])
             continue
         way = ways[id(void)]
         z, grown = one.high, one.widens
-        if grown:
+        if one.profile is not None:
             z = one.low if one.growth(one.low) > one.growth(one.high) else one.high
         yield side.wall(void, way, grown, z)
 

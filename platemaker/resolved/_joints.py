@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from platemaker.catalog import gasket_values
+from platemaker.errors import CatalogError
 from platemaker.parts import Face, Hole, Joint, Mounting, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Region, contains
+from platemaker.resolved._bolt import Clamp
 from platemaker.space import Frame
 
 
@@ -68,6 +71,20 @@ class ResolvedJoint:
     def side(self, owner: str) -> JointSide | None:
         """The side that a part or body has; None where it has none."""
         return next((one for one in self.sides if one.owner == owner), None)
+
+    def between(self, gap: float) -> Iterator[Clamp]:
+        """The shim and the gasket between its faces where together they are `gap` mm thick."""
+        shim, sheet = self.joint.shim, self.joint.gasket
+        if shim is not None:
+            thick = gap - (sheet.thickness if sheet else 0.0)
+            yield Clamp("shim", thick, shim.material.elastic_modulus or 0.0, material=shim.material)
+        if sheet is None:
+            return
+        try:
+            modulus = gasket_values(sheet.material, sheet.thickness).modulus
+        except CatalogError:
+            modulus = 0.0  # stated where the joint is loaded; its thickness counts all the same
+        yield Clamp("gasket", sheet.thickness, modulus, soft=True)
 
     def height_of(self, side: JointSide, gap: float) -> float:
         """How high a side's face lies over the joint's frame where gasket and shim are `gap` mm thick, mm."""

@@ -78,7 +78,7 @@ def _declared(stack: Stack, over: tuple[str, str]) -> _Below:
 
 
 def _is_free(hole: Hole) -> bool:
-    return hole.joint is None and hole.fitting is None and (hole.bolt is not None or hole.tapping is not None)
+    return hole.joint is None and not hole.takes_fitting and (hole.bolt is not None or hole.tapping is not None)
 
 
 def _ends(part: Part, hole: Hole) -> Iterator[_End]:

@@ -53,7 +53,7 @@ def _to_blank(one: ResolvedPart) -> Iterator[tuple[Void, Face]]:
         if void.is_straight and abs(one.to_outline(void)) <= TOUCHING:
             yield void, one.blank.faces[2]
     for void in one.voids:
-        if void.upright is not None and (void.is_straight or void.what == "point"):
+        if void.upright is not None and (void.is_straight or void.what in ("point", "countersink")):
             for number, left in enumerate((void.low, one.blank.height - void.high)):
                 if number not in void.opens and abs(left) <= TOUCHING:
                     yield void, one.blank.faces[number]

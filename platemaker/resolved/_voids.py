@@ -77,9 +77,9 @@ class Upright:
 class Void:
     """What one step of a cut takes out of a blank.
 
-    `what` is hole, counterbore, thread, point, mouth, or the kind of a milled figure. `tool` is its exact shape before
-    it is cut to the blank; open ends of slanted bores reach past their faces. `opens` are the numbers of the blank's
-    faces that it opens into, so that no wall is left towards them.
+    `what` is hole, counterbore, countersink, thread, point, mouth, or the kind of a milled figure. `tool` is its exact
+    shape before it is cut to the blank; open ends of slanted bores reach past their faces. `opens` are the numbers of
+    the blank's faces that it opens into, so that no wall is left towards them.
     """
 
     cut: Hole | Profile
@@ -115,12 +115,14 @@ class Void:
     @property
     def carries_head(self) -> bool:
         """Whether the head of a bolt stands on its floor."""
-        return self.what == "counterbore" and isinstance(self.cut, Hole) and self.cut.bolt is not None
+        if not isinstance(self.cut, Hole) or self.what not in ("counterbore", "countersink"):
+            return False
+        return self.cut.bolt is not None and (self.what == "counterbore" or self.cut.tapping is None)
 
     @property
     def is_straight(self) -> bool:
-        """Whether a drill or a straight cutter makes it along the blank's axis: no thread, mouth or drill point."""
-        return self.what not in ("thread", "mouth", "point") and self.upright is not None
+        """Whether a drill or a straight cutter makes it along the blank's axis: no thread, mouth or cone."""
+        return self.what not in ("thread", "mouth", "point", "countersink") and self.upright is not None
 
     @property
     def low(self) -> float:
@@ -156,9 +158,9 @@ class Bored(Void):
 
     @cached_property
     def tool(self) -> Cylinder | Cone:
-        """A cylinder, or the cone of a drill point."""
+        """A cylinder, or the cone of a countersink or a drill point."""
         hole, step = self.hole, self.step
-        if step.what == "point":
+        if step.wide != step.narrow:
             return Cone(hole.point(step.start), hole.point(step.end), step.wide / 2, step.narrow / 2)
         ends = hole.point(step.start - self.reach[0]), hole.point(step.end + self.reach[1])
         return Cylinder(*ends, step.wide / 2)
@@ -182,7 +184,7 @@ class Bored(Void):
 
     @cached_property
     def upright(self) -> Upright | None:
-        """The void as a circle between two heights; a drill point shrinks to nothing."""
+        """The void as a circle between two heights; a cone shrinks, a drill point to nothing."""
         if not self.stands:
             return None
         step, frame = self.step, self.blank.frame
@@ -280,7 +282,7 @@ def _bored(hole: Hole, blank: Blank) -> Iterator[Bored]:
         # A thread's end is no floor: it lies in the drilled hole, which goes on.
         ends_outside = leaves or (hole.through and step.what == "thread")
         reach = (0.0, 0.0)
-        if not stands and step.what != "point":
+        if not stands and step.wide == step.narrow:
             reach = (
                 _past_end(hole, step.wide, blank, entry, step.start, -1.0) if step.start == 0.0 else 0.0,
                 _past_end(hole, step.wide, blank, exit_, step.end, 1.0) if leaves else 0.0,

@@ -30,11 +30,11 @@ class Predicted:
 def expected_volume(part: Part) -> float | None:
     """The part's volume by plane geometry, mm3, exact; None where no closed formula gives it.
 
-    Drill points are cones wholly in the material, mouths are rounded or broken edges by Pappus's theorem. Under a
-    planed face it is area times the face's height at the centroid.
+    Drill points and countersinks are cones wholly in the material, mouths are rounded or broken edges by Pappus's
+    theorem. Under a planed face it is area times the face's height at the centroid.
     """
     one = resolved(part)
-    shaped = [void for void in one.voids if void.upright and void.what in ("point", "mouth")]
+    shaped = [void for void in one.voids if void.upright and void.what in ("point", "mouth", "countersink")]
     if any(void.upright is None for void in one.voids) or any(_meets(void, one) for void in shaped):
         return None
     found = predicted_volume(part)
@@ -138,6 +138,9 @@ def _lone_volume(void: Void) -> float:
         if cut.mouth_chamfer > 0:
             return chamfer_volume(around, cut.mouth_chamfer, cut.mouth_depth)
         return mouth_volume(around, cut.mouth_radius)
+    if isinstance(void, Bored) and void.step.narrow > 0.0:
+        ratio = void.step.narrow / void.step.wide
+        return void.plan.area * (void.high - void.low) * (1 + ratio + ratio**2) / 3
     return void.plan.area * (void.high - void.low) / 3
 
 

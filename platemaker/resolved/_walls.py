@@ -203,7 +203,7 @@ def _face_wall(found: ToFace, kind: WallKind) -> Wall:
 
 def _kind_of_slanted(found: ToFace) -> WallKind:
     """A void's end that heads for a face ends before it; any other void runs beside it."""
-    ends = found.void.what in ("point", "counterbore")
+    ends = found.void.what in ("point", "counterbore", "countersink")
     if ends and abs(cosine_along(*found.points, found.void.axis)) > HEADS_FOR:
         return WallKind.SHOULDER if found.void.carries_head else WallKind.FLOOR
     return WallKind.SIDE if found.face.number < CAPS else WallKind.EDGE

@@ -62,7 +62,12 @@ def _half_section(hole: Hole, bored: Sequence[Bored]) -> Iterator[tuple[float, f
         tool = void.tool
         wide, narrow = (tool.radius_start, tool.radius_end) if isinstance(tool, Cone) else (tool.radius, tool.radius)
         first, last = (dot(sub(end, hole.at), hole.direction) for end in (tool.start, tool.end))
-        yield wide, first - (OVERSHOOT if void is bored[0] else 0.0)
+        if void is bored[0]:
+            # A cone grows on past its face, so that what it takes below the face stays as it is.
+            past = void.step.widened(OVERSHOOT) / 2 if isinstance(tool, Cone) else wide
+            yield past, first - OVERSHOOT
+        else:
+            yield wide, first
         yield narrow, last + (OVERSHOOT if void is bored[-1] and hole.through else 0.0)
 
 

@@ -26,12 +26,14 @@ from platemaker.spec._design_models import (
     EngineModel,
     FuelModel,
     LoadModel,
+    OilFeedModel,
     PressFitModel,
     ReliefModel,
 )
 from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, ShimModel
 from platemaker.spec._given import Given, given_numbers
+from platemaker.spec._hole_models import HoleFields, PlateHole
 from platemaker.spec._joint_models import (
     BodyModel,
     BoltsModel,
@@ -56,7 +58,6 @@ from platemaker.spec._part_models import (
     CastingModel,
     Drain,
     DrainPlate,
-    HoleFields,
     LegOpenOutPocket,
     MatchOpening,
     Mount,
@@ -69,6 +70,7 @@ from platemaker.spec._part_models import (
     PlateFields,
     Pocket,
     Rail,
+    RailEnds,
     Seat,
 )
 from platemaker.spec._project import MAIN_FILE, READINGS, ProjectModel, ProjectSpec, load_project, read_folder, validate
@@ -128,6 +130,7 @@ __all__ = [
     "LoopShape",
     "MatchOpening",
     "Mount",
+    "OilFeedModel",
     "OpenOutFields",
     "OpenOutOpening",
     "OpenOutPocket",
@@ -137,6 +140,7 @@ __all__ = [
     "PlaceModel",
     "Plate",
     "PlateFields",
+    "PlateHole",
     "Pocket",
     "PointsPattern",
     "PortShape",
@@ -145,6 +149,7 @@ __all__ = [
     "ProjectModel",
     "ProjectSpec",
     "Rail",
+    "RailEnds",
     "RectanglePattern",
     "RectangleShape",
     "ReliefModel",

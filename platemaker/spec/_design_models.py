@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, Strict, model_validator
 
-from platemaker.catalog import fuel, nut_factor
+from platemaker.catalog import engine_oil, fuel, nut_factor
 from platemaker.spec._base import Count, Name, SideWord, SpecModel, Title
 from platemaker.spec._quantities import (
     Angle,
@@ -33,11 +33,14 @@ AMBIENT = 0.101325
 """Standard atmosphere, MPa (ISO 2533:1975)."""
 ROOM = 298.15
 """A warm workshop's air, K."""
+COLD = 253.15
+"""A cold start, K: -20 degC. Common practice, no source."""
 SHARPEST = 120.0
 """The sharpest mitre bend of which a loss is known, degrees."""
 
 _look_up_friction = from_catalog(nut_factor)
 _look_up_fuel = from_catalog(fuel)
+_look_up_oil = from_catalog(engine_oil)
 
 
 def _known_friction(condition: str) -> str:
@@ -50,7 +53,7 @@ Vacuum = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1.01325 bar")]
 FrictionWord = Annotated[
     str,
     AfterValidator(_known_friction),
-    Field(description="How threads and heads run: plain, black, zinc, cadmium, lubricated, anti-seize, waxed."),
+    Field(description="How threads and heads run: plain, black, zinc, cadmium, lubricated, oiled, anti-seize, waxed."),
 ]
 Direction = Annotated[
     tuple[float, float, float], Strict(False), Field(description="Any length: only the direction counts.")
@@ -191,8 +194,51 @@ class DrainLineModel(SpecModel):
     hose_bore: PositiveLength | None = None
 
 
+def _known_oil(grade: str) -> str:
+    return _look_up_oil(grade).grade
+
+
+OilWord = Annotated[str, AfterValidator(_known_oil), Field(description="5W-30, 10W-40, 15W-40, 20W-50, SAE 30.")]
+
+
+class OilFeedModel(SpecModel):
+    """Oil to a turbocharger: pressure in the engine's gallery, oil and its temperature, line and restrictor.
+
+    `flow` is what the turbocharger needs, `inlet_pressure` the [least, most] before it that its data sheet allows.
+    `viscosity_40` and `viscosity_100` are those of the oil's, in mm2/s; without them usual ones of its grade are taken.
+    """
+
+    pressure: GaugePressure | None = None
+    oil: OilWord | None = None
+    viscosity_40: Annotated[float, Field(ge=2, le=2000)] | None = None
+    viscosity_100: Annotated[float, Field(ge=2, le=200)] | None = None
+    temperature: Temperature | None = None
+    line_bore: PositiveLength | None = None
+    line_length: PositiveLength | None = None
+    restrictor: PositiveLength | None = None
+    flow: Flow | None = None
+    inlet_pressure: Annotated[tuple[GaugePressure, GaugePressure], Strict(False)] | None = None
+
+    @model_validator(mode="after")
+    def _pairs_in_order(self) -> OilFeedModel:
+        if (self.viscosity_40 is None) != (self.viscosity_100 is None):
+            message = "`viscosity_40` and `viscosity_100` go together"
+            raise ValueError(message)
+        if self.viscosity_40 is not None and self.viscosity_100 is not None and self.viscosity_40 <= self.viscosity_100:
+            message = "an oil is thicker at 40 degC than at 100"
+            raise ValueError(message)
+        if self.inlet_pressure is not None and self.inlet_pressure[0] > self.inlet_pressure[1]:
+            message = "`inlet_pressure` is [least, most]"
+            raise ValueError(message)
+        return self
+
+
 class DesignModel(SpecModel):
-    """What the project has to hold, seal, pass and drain."""
+    """What the project has to hold, seal, pass and drain.
+
+    `tightening` is how bolts are tightened, `temperature` that of the warm engine and `cold_start` the least that it
+    starts at: preload scatters with the first and changes with the others.
+    """
 
     boost: GaugePressure = 0.0
     relief: ReliefModel | None = None
@@ -200,13 +246,18 @@ class DesignModel(SpecModel):
     vacuum: Vacuum = 0.0
     friction: FrictionWord = "plain"
     preload_share: Annotated[float, Field(gt=0, le=1)] = 0.75
+    tightening: Literal["torque wrench", "by feel", "turn of nut", "indicating washers", "measured stretch"] = (
+        "torque wrench"
+    )
     temperature: Temperature | None = None
+    cold_start: Temperature = COLD
     loads: dict[Name, LoadModel] = Field(default_factory=dict)
     engine: EngineModel | None = None
     blower: BlowerModel | None = None
     air: AirModel | None = None
     fuel: FuelModel | None = None
     drain: DrainLineModel | None = None
+    oil_feed: OilFeedModel | None = None
 
     @model_validator(mode="after")
     def _ratio_needs_an_engine(self) -> DesignModel:

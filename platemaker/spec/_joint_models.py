@@ -105,11 +105,13 @@ class SealModel(SpecModel):
     """An O-ring in a face groove round the opening, in place of a gasket.
 
     The groove is cut in `part` (the lower one of the two, if it is made), as deep as the catalog's gland unless told.
+    `compound` is its rubber as ISO 1629 names it: its limits of temperature follow.
     """
 
     o_ring: Annotated[str, Field(description="AS568-214, -214")]
     part: Name | None = None
     depth: PositiveLength | None = None
+    compound: Literal["NBR", "HNBR", "EPDM", "VMQ", "FVMQ", "FKM", "CR"] | None = None
 
 
 class SharedModel(SpecModel):

@@ -8,7 +8,6 @@ from pydantic import Field, Strict, StringConstraints, Tag, model_validator
 
 from platemaker.spec._base import (
     Count,
-    FitWord,
     Name,
     NonNegativeLength,
     Placed,
@@ -20,13 +19,12 @@ from platemaker.spec._base import (
     first_of,
 )
 from platemaker.spec._design_models import PressFitModel
-from platemaker.spec._joint_models import PlaceModel, ScrewModel, ThreadWord, check_class
+from platemaker.spec._hole_models import Into, LegHole, PlateHole, PortWord
+from platemaker.spec._joint_models import PlaceModel, ThreadWord
 from platemaker.spec._limit_models import LimitsModel
 from platemaker.spec._quantities import Angle, Point, PositiveLength
 from platemaker.spec._stack_models import AlignmentModel, BoreModel, FittingModel, InjectorModel
 
-Into = Annotated[tuple[Name, ...], Strict(False)]
-"""Names of the cuts that a cut is meant to open into."""
 Text = Annotated[str, StringConstraints(min_length=1, max_length=200)]
 
 
@@ -166,57 +164,6 @@ class Slot(Placed):
     side: SideWord = "above"
     cutter: PositiveLength | None = None
     into: Into = ()
-
-
-class HoleFields(SpecModel):
-    """A single hole: plain, clear of a bolt, tapped, or counterbored for a head; `screw` is what goes through it."""
-
-    at: Point
-    diameter: PositiveLength | None = None
-    clear: ThreadWord | None = None
-    tapped: ThreadWord | None = None
-    counterbored: ThreadWord | None = None
-    fit: FitWord = "medium"
-    depth: PositiveLength | None = None
-    screw: ScrewModel | None = None
-
-    @model_validator(mode="after")
-    def _one_size(self) -> HoleFields:
-        given = [self.diameter, self.clear, self.tapped, self.counterbored]
-        if sum(value is not None for value in given) != 1:
-            message = "a hole has exactly one of diameter, clear, tapped, counterbored"
-            raise ValueError(message)
-        passing = self.clear or self.counterbored
-        if self.screw is not None and passing is None:
-            message = "a `screw` goes through a hole that is `clear` or `counterbored`"
-            raise ValueError(message)
-        if self.screw is not None and passing is not None:
-            check_class(passing, self.screw)
-        return self
-
-
-class PlateHole(HoleFields):
-    """A single hole in a plate; through unless a depth is given."""
-
-    side: SideWord = "above"
-    into: Into = ()
-
-
-PartHole = Annotated[
-    str,
-    StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9_]{0,39}\.[A-Za-z][A-Za-z0-9_]{0,61}$"),
-    Field(description="part.hole"),
-]
-
-
-class LegHole(HoleFields):
-    """A hole in leg number `leg` of a bracket; `at` is [along the leg from its beginning, across from the middle].
-
-    `over` names the hole of another part, as part.hole, that one bolt joins it to.
-    """
-
-    leg: Annotated[int, Field(ge=1, le=20)]
-    over: PartHole | None = None
 
 
 class MarkModel(SpecModel):
@@ -369,11 +316,25 @@ class CrossBore(SpecModel):
 
 
 class RailEnds(SpecModel):
-    """Threads in both ends of the passage; `fitting` is the room that a fitting or plug takes outside."""
+    """Threads in both ends of the passage: a straight `port` (-6) in the form of its standard, or a `thread` so deep.
 
-    thread: ThreadWord
-    depth: PositiveLength
+    `fitting` is the room that a fitting or plug takes outside.
+    """
+
+    thread: ThreadWord | None = None
+    port: PortWord | None = None
+    depth: PositiveLength | None = None
     fitting: FittingModel | None = None
+
+    @model_validator(mode="after")
+    def _one_thread(self) -> RailEnds:
+        if (self.thread is None) == (self.port is None):
+            message = "a rail's `ends` have either `thread` or `port`"
+            raise ValueError(message)
+        if (self.thread is None) == (self.depth is not None):
+            message = "`depth` goes with a `thread`; a `port` has that of its standard"
+            raise ValueError(message)
+        return self
 
 
 class Rail(PartFields):

@@ -114,8 +114,9 @@ def _outline(hole: Hole, step: StepVoid, part: Part) -> list[Point]:
     flat = math.hypot(dx, dy)
     near, far = hole.point(step.start), hole.point(step.end)
     one, lines = resolved(part), []
-    for r in (step.wide / 2, -step.wide / 2):
-        start, end = ((x - r * dy / flat, y + r * dx / flat, z) for x, y, z in (near, far))
+    for side in (0.5, -0.5):
+        ends = ((near, side * step.wide), (far, side * step.narrow))
+        start, end = ((x - r * dy / flat, y + r * dx / flat, z) for (x, y, z), r in ends)
         if one.bent is None:  # the blank of a bent part lies flat, not as the part is seen here
             first, last, _ = pieces_in(one.blank.prism, np.array([start]), np.array([end]))
             start, end = (first[0].tolist(), last[-1].tolist()) if len(first) else (start, end)

@@ -14,6 +14,7 @@ _WORDS = {
     Operation.TAP: "drilled",
     Operation.BORE: "bored",
     Operation.COUNTERBORE: "counterbore",
+    Operation.COUNTERSINK: "countersink",
     Operation.MILL: "milled",
 }
 
@@ -66,7 +67,9 @@ def _phrases(hole: Hole) -> Iterator[Shown]:
         yield _said(thread, " through") if whole else _said(thread + " ", hole.tapping.depth, " deep")
     for step in hole.bored:
         word = _WORDS[step.operation]
-        if step.through:
+        if step.operation is Operation.COUNTERSINK:
+            yield _said(f"{word} ", step.wide, f" x {step.angle:.4g} deg")
+        elif step.through:
             yield _said(f"{word} ", step.wide, " through")
         else:
             yield _said(f"{word} ", step.wide, " x ", step.end, " deep")

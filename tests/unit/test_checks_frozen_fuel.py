@@ -200,3 +200,59 @@ def test_an_unnamed_fuel_is_not_checked(tmp_path: Path) -> None:
     one = of(changed_findings(tmp_path, {}), "PM965", "injectors")
     assert one.verdict is Verdict.NOT_CHECKED
     assert one.note.startswith("name the fuel, `kind` of the design's `fuel`")
+
+
+FEED = {
+    "pressure": "4 bar", "oil": "15W-40", "viscosity_40": 110, "viscosity_100": 10, "temperature": "100 degC",
+    "line_bore": "4 mm", "line_length": "800 mm", "restrictor": "1.5 mm", "flow": "1.5 L/min",
+    "inlet_pressure": ["1.5 bar", "3.5 bar"],
+}  # fmt: skip
+
+
+def left_at_inlet(length: float, jet: float, C: float, nu: float = 10e-6) -> float:
+    """MPa of 0.4 after Hagen and Poiseuille in 4 mm and a jet; 1.5 L/min are 25 cm3/s of 850 kg/m3, Re 796 at 10 mm2/s."""
+    line = 128 * nu * 850 * length * 25e-6 / (math.pi * 0.004**4)
+    return 0.4 - (line + 425 * (25e-6 / (C * math.pi / 4 * jet**2)) ** 2) / 1e6
+
+
+@pytest.mark.parametrize(
+    ("change", "least", "most", "verdicts"),
+    [
+        # The line takes 0.034 MPa, a jet of 1.5 mm 0.23 as a sharp edge, 0.13 as a short tube.
+        ({}, left_at_inlet(0.8, 0.0015, 0.61), left_at_inlet(0.8, 0.0015, 0.80), (Verdict.FAIL, Verdict.PASS)),
+        ({"restrictor": "2 mm"}, left_at_inlet(0.8, 0.002, 0.61), left_at_inlet(0.8, 0.002, 0.80), (Verdict.PASS, Verdict.PASS)),
+        ({"restrictor": "4 mm"}, left_at_inlet(0.8, 0.004, 0.61), left_at_inlet(0.8, 0.004, 0.80), (Verdict.PASS, Verdict.FAIL)),
+        ({"restrictor": None, "line_length": "10 m"}, left_at_inlet(10, 1, 1), left_at_inlet(10, 1, 1), (Verdict.FAIL, Verdict.PASS)),
+    ],
+)  # fmt: skip
+def test_oil_at_the_turbocharger(
+    tmp_path: Path, change: dict[str, Any], least: float, most: float, verdicts: tuple[Verdict, Verdict]
+) -> None:
+    found = changed_findings(tmp_path, {"design.oil_feed": FEED | change})
+    low, high = of(found, "PM979", "least"), of(found, "PM979", "most")
+    assert (low.measured, high.measured) == (pytest.approx(least, abs=2e-6), pytest.approx(most, abs=2e-6))
+    assert (low.verdict, high.verdict) == verdicts
+    assert (low.required, high.required, low.part) == (0.15, 0.35, "oil_return")
+
+
+def test_cold_oil_is_thicker(tmp_path: Path) -> None:
+    """Walther through 110 at 40 and 10 at 100 degC: log log 110.7 = 0.310524 and log log 10.7 = 0.012536.
+
+    B = 0.297988/(log 373.15 - log 313.15) = 3.9141; at 70 degC, 343.15 K: 0.154917, 10^(10^0.154917) - 0.7 = 26.2 mm2/s.
+    """
+    found = changed_findings(tmp_path, {"design.oil_feed": FEED | {"temperature": "70 degC", "restrictor": None}})
+    one = of(found, "PM979", "least")
+    said = {symbol: value for symbol, value, _ in one.inputs}
+    assert said["viscosity"] == pytest.approx(26.2, abs=0.1)
+    assert one.measured == pytest.approx(left_at_inlet(0.8, 1, 1, float(said["viscosity"]) * 1e-6), abs=1e-6)
+
+
+def test_an_oil_feed_says_what_is_missing(tmp_path: Path) -> None:
+    found = changed_findings(tmp_path, {"design.oil_feed": {"pressure": "4 bar", "line_bore": "4 mm"}})
+    one = of(found, "PM979", "oil feed")
+    assert one.verdict is Verdict.NOT_CHECKED
+    assert one.note == ("give `temperature`, `line_length`, `flow`, `inlet_pressure`, `oil` of the design's `oil_feed`")
+
+
+def test_no_oil_feed_no_word(tmp_path: Path) -> None:
+    assert not [one for one in changed_findings(tmp_path, {}) if one.check == "PM979"]

@@ -59,15 +59,67 @@ def test_without_a_seal_the_pull_ends_at_the_opening(tmp_path: Path) -> None:
 
 
 def test_separation_at_the_low_end_and_proof_at_the_high_end(tmp_path: Path) -> None:
-    """Lubricated: K 0.15, 0.18, 0.20. T = 0.18 x 0.75 F_p x 8; low T/(0.20 x 8), high T/(0.15 x 8) = 0.9 F_p."""
+    """Lubricated, torque wrench: 25 % either way of 0.75 F_p, more than K's own range of 0.15 to 0.20 about 0.18.
+
+    The low end loses 30 % to the paper gasket, 7.5 um of embedding (3 + 4.5, no faces of metal on metal) and what
+    aluminium on steel loses at -20 degC: 40 K x (12 x 11.9 + 4 x 9.7)e-6 mm. Neither is regained; the high end keeps all.
+    """
     stack = pot(tmp_path, "boost: 1 bar, friction: lubricated")
     tight, closed, proof = (only(stack, check) for check in ("PM903", "PM901", "PM902"))
-    assert tight.measured == pytest.approx(0.75 * 0.18 / 0.15)
-    assert float(inputs(closed)["F_i"]) == pytest.approx(0.75 * PROOF_M8 * 0.18 / 0.20)
-    assert float(inputs(proof)["F_i"]) == pytest.approx(0.9 * PROOF_M8)
+    assert tight.measured == pytest.approx(0.75 * 1.25)
+    seen = inputs(only(stack, "PM912"))
+    back = 1 / (1 / float(seen["k_b"]) + 1 / float(seen["k_m springing back"]))
+    low = 0.75 * 0.75 * PROOF_M8 * (1 - 0.3) - (0.0075 + 40 * (12 * 11.9e-6 + 4 * 9.7e-6)) * back
+    assert float(inputs(closed)["F_i"]) == pytest.approx(low)
+    assert float(inputs(proof)["F_i"]) == pytest.approx(1.25 * 0.75 * PROOF_M8)
     pull, share = float(inputs(closed)["P"]), float(inputs(closed)["C"])
-    assert closed.measured == pytest.approx(0.75 * PROOF_M8 * 0.9 / (pull * (1 - share)))
+    assert closed.measured == pytest.approx(low / (pull * (1 - share)))
     assert closed.note.startswith("worst bolt ")
+
+
+def test_a_torque_wrench_scatters_waxed_threads_too(tmp_path: Path) -> None:
+    """Both sources print one nut factor for wax, 0.1; the wrench scatters by 25 % all the same (NASA's figure)."""
+    seen = inputs(only(pot(tmp_path), "PM912"))
+    assert (seen["tightened low"], seen["tightened high"]) == (
+        pytest.approx(0.75 * 0.75 * PROOF_M8), pytest.approx(1.25 * 0.75 * PROOF_M8),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("words", "low", "high"),
+    [
+        ("friction: plain", 0.65, 1.35),  # dry threads, 35 %
+        ("friction: zinc", 0.2 / 0.295, 1.30),  # plated, 30 %; the nut factor's own range goes further down
+        ("friction: lubricated, tightening: by feel", 0.65, 1.35),
+        ("friction: plain, tightening: turn of nut", 0.85, 1.15),
+        ("friction: plain, tightening: measured stretch", 0.95, 1.05),
+    ],
+)
+def test_scatter_by_method_and_threads(tmp_path: Path, words: str, low: float, high: float) -> None:
+    """Machinery's Handbook and NASA: shares of the preload aimed at, up and down."""
+    seen = inputs(only(pot(tmp_path, f"boost: 1 bar, {words}"), "PM912"))
+    aimed = 0.75 * PROOF_M8
+    assert (float(seen["tightened low"]) / aimed, float(seen["tightened high"]) / aimed) == (
+        pytest.approx(low), pytest.approx(high),
+    )  # fmt: skip
+
+
+def test_the_gasket_as_a_spring(tmp_path: Path) -> None:
+    """A quarter of 160 x 130 less the port of 60, 0.8 thick: 23 MPa when pressed on, 23/0.4 springing back (paper)."""
+    stack = pot(tmp_path)
+    seen, hard = inputs(only(stack, "PM912")), float(inputs(only(stack, "PM901"))["k_m without gasket"])
+    area = (160 * 130 - math.pi * 30**2) / 4
+    for name, modulus in (("k_m pressed further", 6.9 / 0.3), ("k_m springing back", 6.9 / 0.3 / 0.4)):
+        assert float(seen[name]) == pytest.approx(1 / (1 / hard + 0.8 / (modulus * area)))
+
+
+def test_metal_on_metal_embeds_more(tmp_path: Path) -> None:
+    """Thread 3, seat 4.5, one inner face 2.5 um (ECSS-E-HB-32-23A, Table 6-3); a washer is one seat more."""
+    (tmp_path / "a").mkdir()
+    assert inputs(only(pot(tmp_path / "a", joint=""), "PM912"))["f_Z"] == pytest.approx(0.010)
+    assert inputs(only(pot(tmp_path, bolts="length: 25, washers: true", joint=""), "PM912"))["f_Z"] == pytest.approx(
+        0.0145
+    )
 
 
 def test_the_gasket_is_left_out_where_that_is_worse(tmp_path: Path) -> None:
@@ -79,8 +131,11 @@ def test_the_gasket_is_left_out_where_that_is_worse(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("torque", "share", "verdict"),
-    # T/(K d) over proof with K = 0.1: 10 N.m gives 12.5 kN, 17 N.m 21.25 kN of 21.228 kN
-    [("10 N.m", 10_000 / 0.8 / PROOF_M8, Verdict.PASS), ("17 N.m", 17_000 / 0.8 / PROOF_M8, Verdict.FAIL)],
+    # T/(K d) with K = 0.1, and 25 % more: 10 N.m gives 15.6 kN, 17 N.m 26.6 kN of 21.228 kN
+    [
+        ("10 N.m", 1.25 * 10_000 / 0.8 / PROOF_M8, Verdict.PASS),
+        ("17 N.m", 1.25 * 17_000 / 0.8 / PROOF_M8, Verdict.FAIL),
+    ],
 )
 def test_a_torque_that_stretches_the_bolt_fails(tmp_path: Path, torque: str, share: float, verdict: Verdict) -> None:
     found = only(pot(tmp_path, bolts=f"length: 25, torque: {torque}"), "PM903")
@@ -115,12 +170,12 @@ def test_a_joint_may_have_its_own_pressure(tmp_path: Path) -> None:
 
 def test_head_bearing_by_hand(tmp_path: Path) -> None:
     """M8 socket head: its face of 12.33 mm (ISO 4762, d_w) over a 9 mm hole, against yield 240 and tensile 290 MPa."""
-    found = only(pot(tmp_path, "boost: 1 bar, friction: waxed, preload_share: 0.7"), "PM904")
+    found = only(pot(tmp_path, "boost: 1 bar, friction: waxed, preload_share: 0.55"), "PM904")
     area = math.pi / 4 * (12.33**2 - 9**2)
     assert found.measured == pytest.approx(float(inputs(found)["F"]) / area)
-    assert 0.7 * PROOF_M8 / area == pytest.approx(266.3, abs=0.1)
+    assert 1.25 * 0.55 * PROOF_M8 / area == pytest.approx(261.6, abs=0.1)
     assert found.measured is not None
-    assert 266.3 < found.measured < 290.0
+    assert 261.6 < found.measured < 290.0
     assert (found.verdict, found.required) == (Verdict.CAUTION, 240.0)
 
 
@@ -179,7 +234,7 @@ def test_shear_is_held_by_friction(tmp_path: Path) -> None:
     )
     found = only(stack, "PM908")
     assert inputs(found)["shear at the bolt"] == pytest.approx(500.0)
-    assert found.measured == pytest.approx(0.15 * 0.75 * PROOF_M8 / 500)
+    assert found.measured == pytest.approx(0.15 * float(inputs(only(stack, "PM912"))["low"]) / 500)
 
 
 @pytest.mark.parametrize(

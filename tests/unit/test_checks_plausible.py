@@ -207,6 +207,7 @@ INSIDE = {
     "N.m": lambda x: x * 1000,
     "L": lambda x: x * 1e6,
     "cc/min": lambda x: x * 1000 / 60,
+    "L/min": lambda x: x * 1e6 / 60,
     "degC": lambda x: x + 273.15,
 }
 """From the units of the table to MPa, N.mm, mm3, mm3/s and K."""

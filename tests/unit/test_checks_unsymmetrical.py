@@ -58,3 +58,35 @@ def test_the_shear_of_each_bolt(tmp_path: Path) -> None:
     assert float(inputs(found)["shear at the bolt"]) == pytest.approx(expected)
     assert expected == pytest.approx(178.5, abs=0.05)
     assert found.note.startswith("worst bolt c")
+
+
+PROOF = 36.6 * 580
+"""Proof load of M8 class 8.8, ISO 898-1, N. Aimed at 0.6 of it; a torque wrench on lubricated threads scatters by 25 %."""
+
+
+def test_the_high_end_strips_threads(tmp_path: Path) -> None:
+    """A load of 1 mN leaves the tightened high end alone: 1.25 x 0.6 x 21 228 = 15 921 N at both threads and the head."""
+    stack = odd(tmp_path, 0.001)
+    high = 1.25 * 0.6 * PROOF
+    assert high == pytest.approx(15_921, abs=0.5)
+    for check in ("PM905", "PM906"):
+        found = only(stack, check)
+        seen = inputs(found)
+        assert float(seen["greatest pull"]) == pytest.approx(high, rel=1e-6)
+        assert found.measured == pytest.approx(float(seen["A"]) * float(seen["tau"]) / high, rel=1e-6)
+    assert float(inputs(only(stack, "PM904"))["F"]) == pytest.approx(high, rel=1e-6)
+
+
+def test_the_low_end_holds_sideways(tmp_path: Path) -> None:
+    """0.75 x 0.6 of proof, less 10 um of embedding (thread, seat, one face) and 40 K of cold over 12 + 4 mm.
+
+    6061 grows 23.6, A356 21.4, the bolt 11.7 um/m K: (12 x 11.9 + 4 x 9.7)e-6 x 40 = 7.26 um. Springs from the finding.
+    """
+    stack = odd(tmp_path)
+    found = only(stack, "PM908")
+    seen = inputs(only(stack, "PM912"))
+    spring = 1 / (1 / float(seen["k_b"]) + 1 / float(seen["k_m springing back"]))
+    low = 0.75 * 0.6 * PROOF - (0.010 + 40 * (12 * 11.9e-6 + 4 * 9.7e-6)) * spring
+    assert float(inputs(found)["F_i"]) == pytest.approx(low)
+    clamp = low - (1 - float(inputs(found)["C"])) * float(inputs(found)["pull at the bolt"])
+    assert found.measured == pytest.approx(0.15 * clamp / float(inputs(found)["shear at the bolt"]))

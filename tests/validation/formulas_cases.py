@@ -76,6 +76,8 @@ def times(factor: float) -> Callable[[Any], Any]:
 
 INCH = 25.4
 OBLONG = ((-50, -40), (50, -40), (50, 40), (-50, 40))
+SLEEVE = math.pi / 4 * (36**2 - 26**2)
+"""Section of a sleeve, mm2."""
 EX_8_4 = {"S_p": 85.0, "A_t": 0.226, "C": 0.368, "P": 6.0, "F_i": 14.4}
 PLATE = {"a": 100.0, "b": 100.0, "t": 10.0, "q": 1.0, "E": 100e3}  # b²q/t² = 100 MPa, b⁴q/(E t³) = 1 mm
 ROUND = {"r": 100.0, "t": 10.0, "q": 1.0, "E": 100e3}  # r²q/t² = 100 MPa, r⁴q/(E t³) = 1 mm
@@ -147,17 +149,17 @@ CASES: list[Case] = [
     read(f.preload_from_torque, {"T": 225, "K": 0.15, "d": 0.375}, 4000, 10, "the torque is printed in whole lbf.in", MOTT, shown="lbf"),
     read(f.recommended_preload, {"F_p": 85 * 0.226}, 14.4, 0.05, DIGIT, "Shigley 9th ed., Example 8-4, p. 443", shown="kip"),
     read(f.bolt_load, {"C": 0.320, "P": 6.0, "F_i": 25.0}, 72.17, 0.005, DIGIT, EX_8_3 + ", kip on 0.373 in2", times(1 / 0.373), "stress, kpsi"),
-    derived(f.clamp_left, {"C": 0.368, "P": 6.0, "F_i": 14.4}, (0.368 * 6 + 14.4) - 6.0, 1e-9, FLOAT, "bolt force, as in Example 8-3, less the load: equilibrium"),
+    derived(f.clamp_left, {"C": 0.368, "P": 6.0, "F_i": 14.4}, 14.4 - 0.632 * 6.0, 1e-9, FLOAT, "the parts unload by their share of the load, k_m/(k_b + k_m) = 0.632"),
     read(f.yield_factor, EX_8_4, 1.16, 0.005, DIGIT, "Shigley 9th ed., Example 8-4, p. 443"),
     read(f.load_factor, EX_8_4, 2.18, 0.005, DIGIT, "Shigley 9th ed., Example 8-4, p. 443"),
     read(f.separation_factor, {"C": 0.368, "P": 6.0, "F_i": 14.4}, 3.80, 0.005, DIGIT, "Shigley 9th ed., Example 8-4, p. 443"),
-    derived(f.shear_yield_strength, {"S_y": 300}, 300 / math.sqrt(3), 0.2, "the book prints 1/sqrt(3) as 0.577", "von Mises: 300/sqrt(3)"),
+    library(f.shear_yield_strength, {"S_y": 300}, lib.shear_at_yield(300), 0.2, "the book prints 1/sqrt(3) as 0.577", "numpy and scipy: pure shear whose deviator is as long as that of yield in tension"),
     # Shigley, patterns
     read(f.pattern_properties, {"points": ((-75, 60), (75, 60), (75, -60), (-75, -60))}, 96.0, 0.05, DIGIT, PAGE_458, lambda r: math.sqrt(r.polar / 4), "r, mm"),
     read(f.pattern_shear, {"points": ((-75, 60), (75, 60), (75, -60), (-75, -60)), "F_x": 0, "F_y": 16e3, "M": 6.8e6}, 21.0, 0.05, DIGIT, PAGE_458 + ", F_A", lambda r: max(math.hypot(*s) for s in r) / 1e3, "largest share, kN"),
     read(f.pattern_shear, {"points": ((-75, 60), (75, 60), (75, -60), (-75, -60)), "F_x": 0, "F_y": 16e3, "M": 6.8e6}, 14.8, 0.05, DIGIT, PAGE_458 + ", F_C", lambda r: min(math.hypot(*s) for s in r) / 1e3, "least share, kN"),
     library(f.pattern_tension, {"points": OBLONG, "N": 4000, "M_x": 0, "M_y": 20e3}, lib.rigid_plate(OBLONG, 4000, 20e3), 0.01, ROUNDED, "scipy: least energy of equal bolts that balance force and moment"),
-    memory(f.tilting_tension, {"M": 12e3 * 400, "c": (50, 50, 375, 375)}, 6.29, 0.005, DIGIT, "Khurmi & Gupta, A Textbook of Machine Design, bracket of four bolts, 12 kN at 400 mm, from memory", lambda r: r[-1] / 1e3, "kN"),
+    library(f.tilting_tension, {"M": 12e3 * 400, "c": (50, 50, 375, 375)}, lib.tilting_plate((50, 50, 375, 375), 12e3 * 400), 0.6, ROUNDED, "scipy: least energy of equal bolts that balance the moment about an edge"),
     # threads
     *[read(f.metric_thread_limits, {"d": d, "P": P}, value, 0.004, PREFERRED, f"ISO 965-2, coarse threads 6g, M{d}, copy of the table", field("pitch_external_min"), "d_2 min, mm")
       for d, P, value in ((3, 0.5, 2.580), (5, 0.8, 4.361), (6, 1, 5.212), (10, 1.5, 8.862))],
@@ -252,6 +254,10 @@ CASES: list[Case] = [
     read(f.four_stroke_mass_flow, {"V_d": 122 * INCH**3 / 1e6, "N": 7200, "eta_v": 0.92, "rho": 41.1 * 6894.757 / (287.05 * 590 / 1.8)}, 44.0, 0.06, "the pressure is printed to 0.1 psi", "web page Turbocharger Math: 122 in3, 7200 rev/min, 41.1 psi absolute, 130 °F", times(60 / 0.45359237), "lb/min"),
     repeated(f.blower_mass_flow, {"V_t": 2, "N": 9000, "eta_v": 0.9, "rho": 1.2}, 0.002 * 150 * 0.9 * 1.2, 1e-9, FLOAT, "150 turns a second"),
     derived(f.blower_boost_ratio, {"V_t": 1.6, "i": 1.75, "eta_b": 0.85, "V_d": 4.4, "eta_e": 0.85, "eta_s": 0.55}, brentq(lambda r: r - 2.38 / 1.87 * (1 + (r ** (2 / 7) - 1) / 0.55), 1.1, 10), 1e-9, FLOAT, "root of the balance by SciPy's brentq"),
+    # preload that changes
+    repeated(f.thermal_mismatch, {"alphas": [21e-6], "lengths": [100.0], "alpha_b": 10e-6, "dT": 27.0}, 0.0297, 1e-9, FLOAT, "27 K x 11e-6 x 100 mm"),
+    read(f.force_of_length_change, {"delta": 27.0 * 11e-6 * 100, "k_b": 200e3 * math.pi / 4 * 25**2 / 100, "k_m": 100e3 * SLEEVE / 100}, 20.0, 0.5 / 27 * 20, "the answer is rounded to 1 K of 27", "Gere, Mechanics of Materials, problem 2.5-8, brass sleeve on a steel bolt, in the variant with 20 MPa: 27 °C", times(1 / SLEEVE), "stress of the sleeve, MPa"),
+    read(f.embedding, {"n_s": 1, "n_i": 1}, 0.010, 1e-9, FLOAT, "ECSS-E-HB-32-23A, Table 6-3, Rz 10 to 40 µm: 3, 4.5 and 2.5 µm, read in an open program that holds the table"),
     # losses
     library(f.compressor_outlet_temperature, {"T_1": 300, "ratio": 1.5, "eta_s": 0.6}, lib.temperature_behind(300, 1.5, 0.6), 5e-4, ROUNDED, "fluids: isentropic_T_rise_compression"),
     derived(f.blower_pressure_ratio, {"V_t": 0.45, "i": 1.7, "eta_b": 1, "V_d": 1.25, "eta_e": 1, "T_1": 300, "T_2": 300}, (14.7 + 3.29) / 14.7, 1e-3, ROUNDED, "pulley ratio of a table of supercharger formulas, C (14.7 + B)/(14.7 V) with C half the engine, solved for the boost: 3.29 psi"),
@@ -301,7 +307,7 @@ CASES: list[Case] = [
     read(f.floating_fastener_tolerance, {"H": 9.0, "F": 8.0}, 1.0, 1e-9, FLOAT, "GD&T: Application and Interpretation (2021), p. 308: T = H − F"),
     read(f.fixed_fastener_tolerance, {"H": 9.0, "F": 8.0}, 0.5, 1e-9, FLOAT, "GD&T: Application and Interpretation (2021), p. 308: T = (H − F)/2"),
     derived(f.fixed_fastener_clearance_tolerance, {"H": 9.0, "F": 8.0, "T_2": 0.2, "P": 16, "D": 16}, 1.0 - 0.2 - 2 * 0.2, 1e-9, FLOAT, "an axis tilted by 0.2 over 16 stands 0.4 further out on both sides 16 above"),
-    repeated(f.head_bearing_stress, {"F": 16e3, "d_w": 13, "d_h": 9}, 16e3 / (132.732 - 63.617), 0.01, ROUNDED, "areas of 13 and 9 mm circles"),
+    library(f.head_bearing_stress, {"F": 16e3, "d_w": 13, "d_h": 9}, 16e3 / lib.ring_area(13, 9), 0.001, ROUNDED, "shapely: area of the ring that bears"),
     read(f.through_bolt_length, {"l_g": 27, "H": 14.8, "P": 2, "n": 1}, 43.8, 0.05, DIGIT, PAGE_458 + ", which adds 2 mm beyond the nut"),
     derived(f.tapped_bolt_length, {"lengths": (20, 25, 30, 35, 40), "h": 12, "L_e": 16, "L_max": 20}, 30, 0, "a stock length", "28 needed, 32 allowed"),
     read(f.tightening_order, {"angles": tuple(45 * i for i in range(8))}, (0, 4, 2, 6, 1, 5, 3, 7), 0, "an order", STAR + ", 8 bolts: 1 5 3 7 2 6 4 8"),
@@ -324,9 +330,10 @@ CASES: list[Case] = [
     read(f.npt_gauge_pitch_diameter, {"D": 0.54 * INCH, "P": INCH / 18, "L_1": 0.228 * INCH}, 0.49163, 5e-5, "L_1 printed to 0.001 in", CHART + ", 1/4-18", times(1 / INCH), "in"),
     read(f.npt_effective_length, {"D": 0.84 * INCH, "P": INCH / 14}, 0.5337, 5e-5, DIGIT, CHART + ", 1/2-14", times(1 / INCH), "in"),
     read(f.npt_effective_length, {"D": 0.405 * INCH, "P": INCH / 27}, 0.2639, 5e-5, DIGIT, CHART + ", 1/8-27", times(1 / INCH), "in"),
-    repeated(f.npt_depth_needed, {"L_1": 0.228 * INCH, "P": INCH / 18}, 0.228 + 3 / 18, 1e-9, FLOAT, "0.228 + 3/18 in", times(1 / INCH), "in"),
+    *[read(f.npt_depth_needed, {"L_1": L_1 * INCH, "P": INCH / n}, depth - INCH / n, 0.0101, DIGIT, f"tapping depths of NPTF taps in a tap catalog, {name}: L_1 + 3 P and one pitch more are {depth} mm", shown="mm") for name, L_1, n, depth in (("1/8", 0.162, 27, 7.88), ("1/4", 0.228, 18, 11.44), ("3/8", 0.240, 18, 11.74), ("1/2", 0.320, 14, 15.39))],
     repeated(f.rail_speed, {"Q": 600, "n": 8, "A": 80}, (600e-6 / 60 * 8) / 80e-6, 1e-9, FLOAT, "in m3/s and m2"),
-    derived(f.injector_flow, {"Q_1": 300, "p_1": 0.3, "p_2": 1.2}, 2 * 300, 1e-9, FLOAT, "four times the pressure, twice the flow"),
+    read(f.injector_flow, {"Q_1": 100, "p_1": 0.3, "p_2": 0.6}, 141, 0.5, DIGIT, "web page Fuel Rail Pressure Compensation Calculator: twice the pressure, 1.41 times the flow"),
+    read(f.injector_flow, {"Q_1": 100, "p_1": 0.3, "p_2": 0.45}, 122.5, 0.05, DIGIT, "web page Injection Pressure Calculator: 50 % more pressure, 22.5 % more flow"),
     repeated(f.blend_density, {"x": 0.85, "rho_a": 740, "rho_b": 794}, (0.15 * 740 + 0.85 * 794) / 1, 1e-9, FLOAT, "0.15 m3 of one and 0.85 m3 of the other"),
     read(f.blend_air_ratio, {"x": 0.85, "rho_a": 740, "rho_b": 794, "A_a": 14.7, "A_b": 9.0}, 9.7, 0.12, "printed to one place for fuel of no stated density", "table of common fuels on the web, E85"),
     repeated(f.fuel_needed, {"m_a": 0.1, "lam": 1.0, "A": 14.7}, 6.803e-3, 1e-6, ROUNDED, "0.1 kg of air over 14.7"),
@@ -337,6 +344,10 @@ CASES: list[Case] = [
     read(f.tip_mass_frequency, {"k": 3.0, "m_t": 1.0, "m_b": 1.0}, 1.557298, 0.002, "Rayleigh's shape is 0.06 % off", "Mathematical Problems in Engineering 2017, 1568019, Table 1, first frequency, tip as heavy as the beam", times(2 * math.pi), "ω, rad/s"),
     read(f.tip_mass_frequency, {"k": 3.0, "m_t": 0.0, "m_b": 1.0}, 1.875104**2, 0.06, "Rayleigh's static shape is 1.5 % off", "first root of the cantilever's frequency equation, as a strain-gauge manual prints it", times(2 * math.pi), "ω, rad/s"),
     repeated(f.firing_frequency, {"n": 6, "N": 2000}, 3 * 2000 / 60, 1e-9, FLOAT, "six cylinders fire three times a turn"),
+    read(f.walther_viscosity, {"T": 353, "T_1": 313, "nu_1": 32, "T_2": 373, "nu_2": 5.4}, 8.5, 0.05, DIGIT, "worked sheet after ASTM D341 on the web, 32 and 5.4 mm2/s at 40 and 100 degC, at 80 degC"),
+    repeated(f.line_pressure_loss, {"Q": 1.2, "D": 4, "L": 2000, "nu": 20, "rho": 900}, 128 * (20e-6 * 900) * 2 * 2e-5 / (math.pi * 0.004**4) / 1e6, 1e-9, FLOAT, "Hagen and Poiseuille, Re = 318"),
+    memory(f.line_pressure_loss, {"Q": 60000 * math.pi / 4 * 0.01**2, "D": 10, "L": 1000, "nu": 0.1, "rho": 1000}, 0.0180 * 100 * 500 / 1e6, 5e-6, ROUNDED, "Moody's chart, smooth pipe at Re 1e5: f = 0.0180, from memory"),
+    derived(f.jet_pressure_loss, {"Q": 6, "d": 2, "rho": 800, "C": 0.5}, 400 * (1e-4 / (0.5 * math.pi * 1e-6)) ** 2 / 1e6, 1e-9, FLOAT, "Torricelli, 1e-4 m3/s through half of 3.14e-6 m2"),
     # bends
     read(f.handbook_bend_length, {"T": 0.125, "R": 0.375, "A": 180, "stock": BendStock.SOFT_STEEL_OR_ALUMINIUM}, 1.338, 5.1e-4, "printed from 1.3375, half rounded up", "Machinery's Handbook 31st ed., p. 1421, Fig. 13", shown="in"),
     read(f.handbook_bend_length, {"T": 1, "R": 0, "A": 90, "stock": BendStock.SOFT_COPPER_OR_BRASS}, 0.55, 1e-9, FLOAT, "Machinery's Handbook 31st ed., p. 1421, eq. 32"),

@@ -93,9 +93,24 @@ def equivalent_at_bore(p: float, d: float, D: float) -> float:
     """Distortion-energy stress at the bore of a cylinder whose closed ends pull on its ring."""
     radial, hoop = (stress(d / 2) for stress in ring(d / 2, D / 2, p, 0))
     end = p * Polygon(circle(d)).area / (Polygon(circle(D)).area - Polygon(circle(d)).area)
-    tensor = np.diag([radial, hoop, end])
+    return digits(equivalent(np.diag([radial, hoop, end])), 4)
+
+
+def ring_area(outside: float, inside: float) -> float:
+    """Area between two circles, mm2."""
+    return digits(Polygon(circle(outside)).difference(Polygon(circle(inside))).area, 6)
+
+
+def equivalent(tensor: np.ndarray) -> float:
+    """Distortion-energy stress of a stress tensor, from the length of its deviator."""
     deviator = tensor - np.trace(tensor) / 3 * np.eye(3)
-    return digits(math.sqrt(1.5) * float(np.linalg.norm(deviator)), 4)
+    return math.sqrt(1.5) * float(np.linalg.norm(deviator))
+
+
+def shear_at_yield(S_y: float) -> float:
+    """Pure shear whose equivalent stress is the yield strength."""
+    shear = np.array([[0, 1, 0], [1, 0, 0], [0, 0, 0]])
+    return digits(brentq(lambda tau: equivalent(tau * shear) - S_y, 0, S_y), 6)
 
 
 def circle(d: float, n: int = 4000) -> list[tuple[float, float]]:
@@ -196,3 +211,11 @@ def supported_round_plate(r: float, t: float, q: float, E: float) -> tuple[float
     slope, curvature, deflection = found.y[:, 0]
     moment = D * (curvature + nu * slope / near)
     return digits(abs(6 * moment / t**2), 4), digits(abs(deflection), 4)
+
+
+def tilting_plate(c: Sequence[float], M: float) -> tuple[float, ...]:
+    """Bolt forces of a rigid plate that tilts about an edge: of all that balance M, those with the least energy."""
+    at = np.array(c, dtype=float)
+    balance = [{"type": "eq", "fun": lambda F: (F @ at - M) / M}]
+    found = minimize(lambda F: float(F @ F) / 1e6, np.full(at.size, M / at.sum()), method="SLSQP", constraints=balance)
+    return tuple(digits(float(force), 4) for force in found.x)
