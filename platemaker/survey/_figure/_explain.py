@@ -238,21 +238,24 @@ class Search:
 
     def _instead(self, one: Explanation) -> Iterator[frozenset[int]]:
         """What may be wrong in place of what an explanation excludes: equations whose residuals look like its own."""
-        most = MOST_ALIKE if len(one.excluded) <= FEW else MOST_ALIKE // len(one.excluded) + 1
+        size, most = self.clues.size, MOST_ALIKE if len(one.excluded) <= FEW else MOST_ALIKE // len(one.excluded) + 1
         for row in one.excluded:
             like = np.round(likeness(self.equations, one, row), 9)
-            least = 1.0 - self._bend(one, row) - (INSTEAD + TELL_APART) / float(one.tests.test[row]) ** 2
+            least = (
+                1.0 - bend(self.equations, size, one, row) - (INSTEAD + TELL_APART) / float(one.tests.test[row]) ** 2
+            )
             for other in np.argsort(-like, kind="stable")[:most]:
                 if like[other] ** 2 > least and like[other] > 0.0:
                     yield frozenset({*one.excluded, int(other)} - {row})
 
-    def _bend(self, one: Explanation, row: int) -> float:
-        """How much the squares of correlations may change as a misreading bends the figure: by its share of a length.
 
-        To first order a reading excluded in place of another costs w^2 (1 - r^2), r their residuals' correlation.
-        """
-        size = abs(float(one.fit.residuals[row])) / (1.0 if self.equations.observations[row].is_length else 0.01)
-        return min(BENT * size / self.clues.size + 0.02, 0.9)
+def bend(equations: Equations, length: float, one: Explanation, row: int) -> float:
+    """How much the squares of correlations may change as a misreading bends the figure: by its share of a length, mm.
+
+    To first order a reading excluded in place of another costs w^2 (1 - r^2), r their residuals' correlation.
+    """
+    size = abs(float(one.fit.residuals[row])) / (1.0 if equations.observations[row].is_length else 0.01)
+    return min(BENT * size / length + 0.02, 0.9)
 
 
 def likeliest(chi_squares: Array, most: int) -> list[int]:
