@@ -103,8 +103,8 @@ class _Shop:
         zone = self.positions.get(hole.name)
         if zone is None:
             return self._general(id_, what, nominal, coordinate_tolerance)
-        half, told = round(zone / 2, 6), f"position, zone {zone:g}: both places together"
-        return Measure(id_, f"{what}, zone {zone:g}", round(nominal, 6), (-half, half), told)
+        half, source = round(zone / 2, 6), f"position, zone {zone:g}: both places together"
+        return Measure(id_, f"{what}, zone {zone:g}", round(nominal, 6), (-half, half), source)
 
     def bore(self, hole: Hole, id_: str, what: str, nominal: float) -> Measure:
         """A diameter, by its zone of ISO 286 where it has one."""
@@ -263,7 +263,7 @@ def write_first_article(part: Part, about: About, measures: list[Measure], path:
 
 
 def _row(one: Measure) -> dict[str, object]:
-    """A measure as the sheet's twin tells it, with a blank for its reading."""
+    """A measure as the sheet's twin has it, with a blank for its reading."""
     return {
         "id": one.id,
         "what": one.what,
