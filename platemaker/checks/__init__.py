@@ -5,6 +5,7 @@ from platemaker.checks._airflow import AirReport, airflow, helps
 from platemaker.checks._all import FAMILIES, check_stack
 from platemaker.checks._as_built import check_as_built
 from platemaker.checks._bolt_schedule import BoltOrder, TorqueRow, bolt_orders, torque_rows
+from platemaker.checks._budgets import BudgetAccount, preload_budgets
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
 from platemaker.checks._metal import METAL, least_metal
 from platemaker.checks._pockets import CutterChoice, PocketAccount, PocketLimit, pocket_accounts
@@ -18,6 +19,7 @@ __all__ = [
     "AirReport",
     "AirStep",
     "BoltOrder",
+    "BudgetAccount",
     "ChamberAccount",
     "ChamberFlow",
     "CutterChoice",
@@ -38,6 +40,7 @@ __all__ = [
     "measured",
     "not_checked",
     "pocket_accounts",
+    "preload_budgets",
     "torque_rows",
     "worst_first",
 ]
