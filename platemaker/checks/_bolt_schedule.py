@@ -106,9 +106,9 @@ def _of_holes(stack: Stack) -> Iterator[_Entry]:
             under = owner.cut(hole.over[1])
             length = None
             bolt = thread(hole.bolt)
-            if isinstance(under, Hole) and under.tapping is not None:
+            if isinstance(under, Hole) and under.tapping is not None and under.bolt is not None:
                 tapping = under.tapping
-                bolt = thread(tapping.designation)
+                bolt = thread(under.bolt)
                 found = screw_length(bolt, hole.depth, tapping.depth, owner.material, through=under.through)
                 length = found.length if found else None
             yield _Entry(
