@@ -21,6 +21,7 @@ from platemaker.checks._fuel_demand import check_fuel_demand
 from platemaker.checks._heat import check_heat
 from platemaker.checks._hole_alignment import check_hole_alignment
 from platemaker.checks._injector_rings import check_injector_rings
+from platemaker.checks._inserts import check_inserts
 from platemaker.checks._joints import check_joints
 from platemaker.checks._level import check_level
 from platemaker.checks._machining import check_machining
@@ -52,6 +53,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_best_fit,
     check_seats,
     check_fitted_holes,
+    check_inserts,
     check_machining,
     check_pocket_pieces,
     check_plausible,

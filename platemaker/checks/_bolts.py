@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from platemaker.catalog import Fit, LimitName, clearance_hole, limits
+from platemaker.catalog import Family, Fit, LimitName, clearance_hole, limits
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._limits import limit_for
 from platemaker.errors import CatalogError
@@ -54,12 +54,12 @@ def _passage(bolt: Bolt) -> Finding:
 def _limit(stack: Stack, bolt: Bolt, name: LimitName) -> Limit | None:
     tapped = bolt.tapped
     part = stack.find_part(tapped.owner) if tapped else None
-    if part is not None:
+    if part is not None and tapped is not None and not tapped.insert:
         return limit_for(part, name)
     if tapped is None or tapped.material is None:
         return None
-    try:
-        row = limits(tapped.material.family)[name]
+    try:  # an insert is of steel; what pulls it out of its metal is checked by itself
+        row = limits(Family.STEEL if tapped.insert else tapped.material.family)[name]
     except (CatalogError, KeyError):
         return None
     if row.fail_below is None:

@@ -52,14 +52,17 @@ ROUGH = "rough: a cantilever from its bolt, free at the rail"
 
 
 def check_rail_brackets(stack: Stack) -> Iterator[Finding]:
-    """Every bracket with one hole over a rail and another over some other part."""
+    """Every bracket with one hole over a rail and another over some other part; a rail that none of them holds."""
     for rail in stack.parts:
         if rail.kind is not Kind.RAIL:
             continue
         holders = [part for part in stack.parts if part.strip is not None and _over(stack, part, rail) is not None]
-        if not holders:
-            continue
         row = next((row for row in stack.rows if row.rail == rail.name), None)
+        if not holders:
+            if row is not None and stack.design is not None and stack.design.fuel is not None:
+                reason = "no bracket's hole lies over one of the rail: what holds it down is not known"
+                yield not_checked(STRESS, "rail held against the thrust of its fuel", rail.name, ("fuel",), reason)
+            continue
         lacking = _lacking(stack, rail, row, holders)
         if lacking:
             for part in holders:

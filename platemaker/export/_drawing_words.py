@@ -57,6 +57,8 @@ def call_out_lines(hole: Hole, numbers: Numbers, zone: str = "") -> list[str]:
     if hole.tapping:
         depth = "THRU" if hole.is_threaded_through else DEPTH + numbers.size(hole.tapping.depth)
         lines.append(f"{_thread(hole)} {depth}")
+        if hole.tapping.insert > 0:
+            lines.append(f"wire insert, {numbers.size(hole.tapping.insert)} long")
     for step in reversed(hole.bored):
         if step.operation is Operation.COUNTERSINK:
             lines.append(f"{COUNTERSINK}{DIAMETER}{numbers.size(step.wide)} × {step.angle:.4g}°")

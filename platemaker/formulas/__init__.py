@@ -18,6 +18,12 @@ from platemaker.formulas._asme_b1_20_1 import (
     npt_gauge_pitch_diameter,
     npt_small_pitch_diameter,
 )
+from platemaker.formulas._asme_b18_29 import (
+    insert_assembled_length,
+    insert_major_diameter,
+    insert_minor_diameter,
+    insert_thread_depth,
+)
 from platemaker.formulas._asme_y14_5_2009 import (
     fixed_fastener_clearance_tolerance,
     fixed_fastener_tolerance,
@@ -319,6 +325,10 @@ __all__ = [
     "injected_fuel",
     "injector_flow",
     "inner_part_stress",
+    "insert_assembled_length",
+    "insert_major_diameter",
+    "insert_minor_diameter",
+    "insert_thread_depth",
     "interference_limits",
     "interference_when_hot",
     "internal_shear_area",

@@ -11,6 +11,7 @@ from platemaker.formulas._registry import Source
 AISC_360 = Source("AISC 360-16", "Specification for Structural Steel Buildings, 2016")
 ASME_B18_3 = Source("ASME B18.3", "Socket Cap, Shoulder, Set Screws, and Hex Keys (Inch Series)")
 ASME_B1_1 = Source("ASME B1.1-2003", "Unified Inch Screw Threads (UN and UNR Thread Form)")
+ASME_B18_29 = Source("ASME B18.29.2M", "Helical Coil Screw Thread Inserts; notes as a web copy prints them")
 ASME_B1_20_1 = Source("ASME B1.20.1-2013", "Pipe Threads, General Purpose, Inch")
 ASME_PCC_1 = Source("ASME PCC-1-2010", "Guidelines for Pressure Boundary Bolted Flange Joint Assembly")
 ASME_VIII_1 = Source("ASME BPVC VIII-1 (2019)", "Boiler and Pressure Vessel Code, Section VIII, Division 1")

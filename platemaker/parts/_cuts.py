@@ -90,12 +90,13 @@ class StepVoid:
 
 @dataclass(frozen=True)
 class Tapping:
-    """The thread in a hole: `depth` of full thread, mm from the entry; `through` where it runs the whole hole."""
+    """The thread in a hole: `depth` of full thread, mm from the entry; `insert`, length of one wound into it, mm."""
 
     designation: str
     major_diameter: float
     pitch: float
     depth: float
+    insert: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from platemaker.catalog import (
     clearance_hole,
     counterbore,
     countersunk_head,
+    drills,
     hex_head,
     pipe_thread,
     socket_head,
@@ -22,6 +23,7 @@ from platemaker.catalog import (
     washer,
 )
 from platemaker.errors import SpecError
+from platemaker.formulas import insert_major_diameter, insert_minor_diameter
 from platemaker.parts._cuts import Hole, Operation, Screw, Side, Step, Tapping
 from platemaker.parts._figures import on_grid, turned
 from platemaker.parts._part import Bolts, Joint, Mounting, Role
@@ -30,6 +32,8 @@ from platemaker.spec import HoleFields, Mount, PlateHole, ScrewModel
 
 DRILL_POINT = 118.0
 """Included angle of a standard twist drill's point, degrees (common practice; 135 is the other usual grind)."""
+INSERT = 1.5
+"""Usual length of a thread insert in aluminium, in diameters of its screw. Common practice, no source."""
 TAP_LEAD = 3.0
 """A blind tapping hole is drilled this many pitches deeper than the full thread (common practice, plug tap)."""
 
@@ -175,6 +179,20 @@ def port_steps(port: StraightPort, length: float) -> tuple[tuple[Step, ...], Tap
     return (cone, Step(Operation.DRILL, port.tap_drill, deep, end)), tapping, through
 
 
+def _with_insert(bolt: Thread, length: float, hole: HoleFields) -> tuple[tuple[Step, ...], Tapping, bool]:
+    """The oversize thread that a wire insert is wound into, drilled with the smallest drill that clears its crests."""
+    d, P = bolt.major_diameter, bolt.pitch
+    least = insert_minor_diameter(d, P)
+    # Metric drills are named by their diameter; above the largest in the catalog come half millimetres.
+    stocked = [one.diameter for one in drills() if (one.name[0].isdigit() and "/" not in one.name) is bolt.metric]
+    drill = min((wide for wide in stocked if wide >= least), default=math.ceil(2 * least) / 2)
+    name = bolt.designation if not bolt.metric or "x" in bolt.designation else f"{bolt.designation}x{P:g}"
+    whole = Tapping(
+        f"{name} STI", on_grid(insert_major_diameter(d, P)), P, length, on_grid((hole.insert_length or INSERT) * d)
+    )
+    return _threaded(whole, drill, length, hole.depth)
+
+
 def _fitted(
     name: str, hole: PlateHole, entry: tuple[float, float, float], direction: tuple[float, float, float],
     length: float, key: str,
@@ -249,9 +267,10 @@ def single_hole(
     """A hole that belongs to no joint, `length` mm of material before it."""
     if isinstance(hole, PlateHole) and (hole.pipe_thread or hole.port):
         return _fitted(name, hole, entry, direction, length, key)
-    if hole.tapped:
-        bolt = thread(hole.tapped)
-        steps, tapping, through = tapped_hole(bolt, length, hole.depth)
+    if hole.tapped or hole.insert:
+        bolt = thread(hole.tapped or hole.insert or "")
+        made = tapped_hole(bolt, length, hole.depth) if hole.tapped else _with_insert(bolt, length, hole)
+        steps, tapping, through = made
         tip = None if through else DRILL_POINT
         return Hole(name, entry, direction, steps, through, tip, tapping, bolt.designation, into=into_cuts, key=key)
     if hole.depth is not None and hole.depth > length:

@@ -65,7 +65,7 @@ class TappedEnd:
     """What a bolt is screwed into: full thread `depth`, mm (None: not specified); `through` has no bottom.
 
     `thickness` of the part there, mm; None where it is not known. `designation` of its thread, "" for a body's, which
-    is the bolt's.
+    is the bolt's. With an `insert` the depth is that of the screw's thread in it.
     """
 
     owner: str
@@ -75,6 +75,7 @@ class TappedEnd:
     hole: Hole | None
     thickness: float | None
     designation: str = ""
+    insert: bool = False
 
 
 @dataclass(frozen=True)

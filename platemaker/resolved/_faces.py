@@ -87,9 +87,10 @@ def _place_at_tip(one: Upright, tip: float, blank: Blank) -> tuple[Point, float]
 
 def _place_at_end(void: Void) -> Point:
     """A place of a void's end with metal before it: of its rim, as its middle may be open."""
-    around = (
-        void.region if isinstance(void, Milled) else void.plan
-    )  # a mouth ends in its opening, where it is narrowest
+    # A mouth ends in its opening and a countersink in its drill, where they are narrowest.
+    around, one = void.region if isinstance(void, Milled) else void.plan, void.upright
+    if isinstance(void, Bored) and one and isinstance(one.shape, Circle) and void.step.narrow < void.step.wide:
+        around = Region(Loop.circle(one.shape.centre, void.step.narrow / 2))
     rim = [edge.point(share) for edge in around.edges for share in (0.0, 0.25, 0.5, 0.75)]
     return next((point for point in rim if contains(void.blank.region, point)), rim[0])
 

@@ -43,7 +43,8 @@ Into = Annotated[tuple[Name, ...], Strict(False)]
 class HoleFields(SpecModel):
     """A single hole: plain, clear of a bolt, tapped, counterbored for a head, or sunk for a countersunk one.
 
-    `screw` is what goes through it.
+    Or tapped for a wire thread `insert`, `insert_length` screw diameters long (1.5); `depth` is that of its thread.
+    `screw` is what goes through a hole that a bolt passes.
     """
 
     at: Point
@@ -52,6 +53,8 @@ class HoleFields(SpecModel):
     tapped: ThreadWord | None = None
     counterbored: ThreadWord | None = None
     countersunk: ThreadWord | None = None
+    insert: ThreadWord | None = None
+    insert_length: Annotated[float, Field(ge=1, le=3, multiple_of=0.5)] | None = None
     fit: FitWord = "medium"
     depth: PositiveLength | None = None
     screw: ScrewModel | None = None
@@ -62,6 +65,9 @@ class HoleFields(SpecModel):
         if sum(getattr(self, word) is not None for word in words) != 1:
             message = f"a hole has exactly one of {', '.join(words)}"
             raise ValueError(message)
+        if self.insert is None and self.insert_length is not None:
+            message = "`insert_length` goes with an `insert`"
+            raise ValueError(message)
         passing = self.clear or self.counterbored or self.countersunk
         if self.screw is not None and passing is None:
             message = "a `screw` goes through a hole that is `clear`, `counterbored` or `countersunk`"
@@ -71,7 +77,7 @@ class HoleFields(SpecModel):
         return self
 
 
-HOLE_SIZES = ("diameter", "clear", "tapped", "counterbored", "countersunk", "pipe_thread", "port")
+HOLE_SIZES = ("diameter", "clear", "tapped", "counterbored", "countersunk", "insert", "pipe_thread", "port")
 """Keys that say what a single hole is."""
 
 

@@ -81,6 +81,8 @@ def _hole_facts(hole: Hole) -> Iterator[tuple[str, Fact]]:
         yield f"step {number} depths", Fact((step.start, step.end), "mm", Change.RESIZED)
     yield "drill point", Fact(hole.tip_angle, "deg", Change.RESIZED)
     yield "thread depth", Fact(hole.tapping.depth if hole.tapping else None, "mm", Change.RESIZED)
+    if hole.tapping and hole.tapping.insert > 0:
+        yield "insert", Fact(hole.tapping.insert, "mm", Change.RESIZED)
 
 
 def _port_facts(joint: Joint) -> Iterator[tuple[str, Fact]]:

@@ -65,6 +65,8 @@ def _phrases(hole: Hole) -> Iterator[Shown]:
     if hole.tapping:
         thread, whole = f"{hole.tapping.designation} thread", hole.is_threaded_through
         yield _said(thread, " through") if whole else _said(thread + " ", hole.tapping.depth, " deep")
+        if hole.tapping.insert > 0:
+            yield _said("wire insert ", hole.tapping.insert, " long")
     for step in hole.bored:
         word = _WORDS[step.operation]
         if step.operation is Operation.COUNTERSINK:

@@ -92,6 +92,10 @@ def _hole(rng: random.Random, at: list[float], t: float) -> tuple[str, Spec]:
             hole["depth"] = _r(rng, one.deep + 0.5, 0.9 * t)
         elif word == "clear" and rng.random() < 0.3:
             hole["depth"] = _r(rng, 0.3 * t, 0.85 * t)
+        if (
+            word in hole and word == "counterbored" and round(at[0]) % 3 == 0
+        ):  # draws nothing: old seeds stay as they are
+            hole["countersunk"] = hole.pop("counterbored")
     return "holes", hole
 
 
@@ -291,6 +295,8 @@ def _rail(rng: random.Random, *, rounded: bool = False) -> Spec:
     def hole() -> tuple[str, Spec]:
         section, model = _hole(rng, _near(rng, box, taken), high)
         if rounded:  # the widest step, off the middle, has to stay within the round: else it is a notch, and refused
+            if "countersunk" in model:  # no cone across a round side
+                model["counterbored"] = model.pop("countersunk")
             wide = SIZES[model["counterbored"]].wide if "counterbored" in model else model.get("diameter", 13.5)
             room = high / 2 - wide / 2 - 0.05
             model["at"][1] = round(max(-room, min(room, model["at"][1])), 3) if room > 0 else 0.0

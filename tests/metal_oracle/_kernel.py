@@ -243,6 +243,8 @@ def _drawn(step: Step, blank: Slab | Bar) -> list[Any]:
         return [_mouth_piece(side, step) for side in step.ring.sides]
     if step.cone:
         return [cq.Solid.makeCone(step.radius, 0.0, step.length, cq.Vector(*step.start), cq.Vector(*step.way))]
+    if step.narrow is not None:
+        return [cq.Solid.makeCone(step.radius, step.narrow, step.length, cq.Vector(*step.start), cq.Vector(*step.way))]
     start, length = step.start, step.length
     if not _square_end(step, blank):
         past = PAST * _diagonal(blank)

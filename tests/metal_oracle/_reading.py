@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
 
 from tests.metal_oracle._plan import Point, Ring, circle, grid, inside, number, placed, ring_of, rounded, slot
-from tests.metal_oracle._sizes import GLANDS, LIMIT, PIPE, POINT, PORTS, RINGS, SIZES, TAP_LEAD
+from tests.metal_oracle._sizes import CONES, GLANDS, LIMIT, PIPE, POINT, PORTS, RINGS, SIZES, TAP_LEAD
 
 Vec: TypeAlias = tuple[float, float, float]
 Spec: TypeAlias = dict[str, Any]
@@ -17,6 +17,8 @@ Spec: TypeAlias = dict[str, Any]
 @dataclass(frozen=True)
 class Round:
     """A step of a hole: from `start` along the unit vector `way`, a cylinder, or a cone that ends in a point.
+
+    A countersink is a cone that ends with the radius `narrow`.
 
     `entered` is open before its start: the tool comes from there. `leaves` is open behind its end: the hole goes through.
     """
@@ -29,6 +31,7 @@ class Round:
     cone: bool = False
     entered: bool = False
     leaves: bool = False
+    narrow: float | None = None
 
     @property
     def end(self) -> Vec:
@@ -147,18 +150,18 @@ def _limits(material: str, model: Spec, spec: Spec) -> dict[str, float]:
 
 
 def _hole(
-    name: str, entry: Vec, way: Vec, steps: list[tuple[str, float, float, float]], *, through: bool, point: bool = False,
+    name: str, entry: Vec, way: Vec, steps: list[tuple[Any, ...]], *, through: bool, point: bool = False,
     thread: tuple[float, float] | None = None, into: Any = (), kind: str = "hole",
 ) -> Cut:  # fmt: skip
-    """`steps` are what, diameter, from, to; `thread` is its major diameter and depth."""
+    """`steps` are what, diameter, from, to, and of a cone its last diameter; `thread` is major diameter and depth."""
     rows = [*steps, ("thread", thread[0], 0.0, thread[1])] if thread else steps
-    last = max(to for *_, to in steps)
+    last = max(row[3] for row in steps)
     made = [
         Round(
             what, along(entry, way, start), way, end - start, wide / 2,
-            entered=start == 0.0, leaves=through and end >= last - 1e-9,
+            entered=start == 0.0, leaves=through and end >= last - 1e-9, narrow=narrow[0] / 2 if narrow else None,
         )
-        for what, wide, start, end in rows
+        for what, wide, start, end, *narrow in rows
     ]  # fmt: skip
     if point and not through:
         radius = steps[-1][1] / 2
@@ -177,6 +180,10 @@ def _single(name: str, model: Spec, entry: Vec, way: Vec, length: float) -> Cut:
     if "counterbored" in model:
         size = SIZES[model["counterbored"]]
         steps = [("counterbore", size.wide, 0.0, size.deep), ("hole", size.clear, size.deep, deep)]
+    elif "countersunk" in model:
+        size = SIZES[model["countersunk"]]
+        cone = grid((size.sunk - size.clear) / 2)
+        steps = [("countersink", size.sunk, 0.0, cone, size.clear), ("hole", size.clear, cone, deep)]
     else:
         wide = SIZES[model["clear"]].clear if "clear" in model else number(model["diameter"])
         steps = [("hole", wide, 0.0, deep)]
@@ -342,9 +349,15 @@ def _drain(model: Spec, thickness: float) -> Cut:
     else:
         major, drill, depth = PORTS[model["port"]]
         depth = min(thickness, depth)
-    steps = [("hole", drill, 0.0, thickness)]
+    first: list[tuple[Any, ...]] = []
+    if "port" in model:
+        wide, deep = CONES[model["port"]]
+        narrow = grid(wide - 2 * deep * math.tan(math.radians(12)))
+        first = [("countersink", wide, 0.0, grid(deep), narrow)]
+    begin = first[0][3] if first else 0.0
+    steps = [*first, ("hole", drill, begin, thickness)]
     if "bore" in model and depth < thickness:
-        steps = [("drill", drill, 0.0, depth), ("hole", number(model["bore"]), depth, thickness)]
+        steps = [*first, ("drill", drill, begin, depth), ("hole", number(model["bore"]), depth, thickness)]
     return _hole("drain", entry, way, steps, through=True, thread=(major, depth))
 
 

@@ -103,7 +103,10 @@ def _of_step(step: Step) -> list[Held]:
             along,
             lambda p: length - along(p),
         ]
+    lean = (step.narrow - radius) / length if step.narrow is not None else 0.0
     held: list[Held] = [lambda p: (radius**2 - across(p)) / radius]
+    if lean:
+        held = [lambda p: radius + lean * along(p) - math.sqrt(across(p) + 1e-30), along, lambda p: length - along(p)]
     if not step.entered:
         held.append(along)
     if not step.leaves:

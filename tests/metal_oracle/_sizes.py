@@ -2,7 +2,7 @@
 
 Metric coarse threads: ISO 261 pitches and ISO 2306 tap drills; clearance holes ISO 273 (medium); counterbores for socket
 heads DIN 974-1 series 1: diameter, and head height (ISO 4762: the thread's diameter) plus 0.4 mm up to M6, 0.6 mm up to
-M20. From memory, held against the printed tables as they stand in the package's CSVs by `test_checks_metal_ledger`.
+M20; countersunk heads ISO 10642, theoretical diameter 2.24 d at 90 degrees. From memory, held against the printed tables as they stand in the package's CSVs by `test_checks_metal_ledger`.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Size:
-    """A thread: major diameter, pitch, tap drill, clearance hole, counterbore's diameter and depth, mm."""
+    """A thread: major diameter, pitch, tap drill, clearance hole, counterbore's diameter and depth, head sunk, mm."""
 
     major: float
     pitch: float
@@ -20,15 +20,16 @@ class Size:
     clear: float
     wide: float
     deep: float
+    sunk: float
 
 
 SIZES = {
-    "M4": Size(4.0, 0.7, 3.3, 4.5, 8.0, 4.4),
-    "M5": Size(5.0, 0.8, 4.2, 5.5, 10.0, 5.4),
-    "M6": Size(6.0, 1.0, 5.0, 6.6, 11.0, 6.4),
-    "M8": Size(8.0, 1.25, 6.8, 9.0, 15.0, 8.6),
-    "M10": Size(10.0, 1.5, 8.5, 11.0, 18.0, 10.6),
-    "M12": Size(12.0, 1.75, 10.2, 13.5, 20.0, 12.6),
+    "M4": Size(4.0, 0.7, 3.3, 4.5, 8.0, 4.4, 8.96),
+    "M5": Size(5.0, 0.8, 4.2, 5.5, 10.0, 5.4, 11.2),
+    "M6": Size(6.0, 1.0, 5.0, 6.6, 11.0, 6.4, 13.44),
+    "M8": Size(8.0, 1.25, 6.8, 9.0, 15.0, 8.6, 17.92),
+    "M10": Size(10.0, 1.5, 8.5, 11.0, 18.0, 10.6, 22.4),
+    "M12": Size(12.0, 1.75, 10.2, 13.5, 20.0, 12.6, 26.88),
 }
 
 TAP_LEAD = 3.0
@@ -45,6 +46,8 @@ PIPE = {
 """Pipe's outside diameter and tap drill (ASME B1.20.1; Machinery's Handbook 31st ed., p. 1005), mm."""
 PORTS = {"-4": (7 / 16 * INCH, 0.3906 * INCH, 0.454 * INCH), "-6": (9 / 16 * INCH, 0.5156 * INCH, 0.5 * INCH)}
 """Straight ports: major diameter, tap drill, depth of full thread (SAE J1926-1), mm."""
+CONES = {"-4": (0.487 * INCH, 0.093 * INCH), "-6": (0.614 * INCH, 0.097 * INCH)}
+"""Cones for their O-rings, 12 degrees a side: diameter at the face, and depth (SAE J1926-1, from memory), mm."""
 RINGS = {"AS568-222": (37.69, 3.53), "AS568-228": (56.74, 3.53)}
 """O-rings: inside diameter and section (AS568), mm."""
 GLANDS = {3.53: ((2.54 + 2.74) / 2, 4.57)}

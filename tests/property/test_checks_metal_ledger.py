@@ -19,6 +19,7 @@ import pytest
 from platemaker.catalog import (
     clearance_hole,
     counterbore,
+    countersunk_head,
     face_gland,
     limits,
     material,
@@ -195,8 +196,9 @@ def test_sizes_typed_for_the_oracle_are_the_catalogs() -> None:
             clearance_hole(word).diameter,
             bore.diameter,
             bore.depth,
+            countersunk_head(word).head_diameter,
         )
-        assert theirs == (one.major, one.pitch, one.tap_drill, one.clear, one.wide, one.deep), word
+        assert theirs == (one.major, one.pitch, one.tap_drill, one.clear, one.wide, one.deep, one.sunk), word
     for word, (major, drill) in sizes.PIPE.items():
         pipe = pipe_thread(word)
         assert (pipe.pipe_diameter, pipe.tap_drill) == pytest.approx((major, drill), abs=1e-9)
@@ -204,6 +206,8 @@ def test_sizes_typed_for_the_oracle_are_the_catalogs() -> None:
         port = straight_port(word)
         theirs = (thread(port.thread).major_diameter, port.tap_drill, port.full_thread_depth)
         assert theirs == pytest.approx((major, drill, depth), abs=1e-9)
+        assert (port.chamfer_diameter, port.chamfer_depth) == pytest.approx(sizes.CONES[word], abs=1e-9)
+        assert port.chamfer_angle == 12
     for section, (depth, width) in sizes.GLANDS.items():
         gland = face_gland(section)
         assert ((gland.depth_least + gland.depth_most) / 2, gland.width) == pytest.approx((depth, width))

@@ -182,7 +182,7 @@ VALUES = [
     ),
     edited(
         "a hole without a size", "at: [-42, 0], diameter: 5", "at: [-42, 0]",
-        "project.yaml:24: parts.lid.holes.vent: a hole has exactly one of diameter, clear, tapped, counterbored, countersunk, pipe_thread, port",
+        "project.yaml:24: parts.lid.holes.vent: a hole has exactly one of diameter, clear, tapped, counterbored, countersunk, insert, pipe_thread, port",
     ),
     edited(
         "two faults at once",

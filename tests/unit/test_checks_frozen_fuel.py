@@ -159,6 +159,35 @@ def test_rail_and_brackets_against_the_firing(tmp_path: Path) -> None:
     assert "48 Hz, firing 93 Hz at 2800 rpm; the firing meets it at 143" in one.note
 
 
+def test_a_rail_that_nothing_holds_is_not_checked(tmp_path: Path) -> None:
+    found = changed_findings(tmp_path, {"parts.rail_bracket_front": None, "parts.rail_bracket_rear": None})
+    one = of(found, "PM717", "fuel")
+    assert (one.part, one.verdict) == ("fuel_rail", Verdict.NOT_CHECKED)
+    assert one.note == "no bracket's hole lies over one of the rail: what holds it down is not known"
+
+
+def test_one_bracket_takes_it_all(tmp_path: Path) -> None:
+    """Alone it carries 206 N at 3 bar and boost: (206 x 112.0 + 31.4 x 130.3)/80 = 339.7 MPa, over yield."""
+    found = changed_findings(tmp_path, {"parts.rail_bracket_front": None})
+    one = of(found, "PM717")
+    assert one.measured == pytest.approx((0.36 * BORE * 4 * ARM + 2 * WEIGHT * FAR) / SECTION)
+    assert one.verdict is Verdict.FAIL
+
+
+def test_a_hole_beside_the_bend_weakens_the_strip(tmp_path: Path) -> None:
+    """A hole of 20 in the 30 wide leg, 30 mm from the foot: 10 mm of metal, and a lever shorter by 30 cos 45."""
+    holes = {
+        "foot": {"leg": 1, "at": [12, 0], "clear": "M8", "over": "blower_plate.rail_rear"},
+        "rail": {"leg": 2, "at": [46.25, 0], "clear": "M6", "over": "fuel_rail.rear_mount"},
+        "light": {"leg": 1, "at": [42, 0], "diameter": 20},
+    }
+    found = changed_findings(tmp_path, {"parts.rail_bracket_rear.holes": holes})
+    one = of([each for each in found if each.part == "rail_bracket_rear"], "PM717")
+    thrust, far = 0.36 * BORE * 4 * SHARE, math.hypot(65 + 46.25 * COS - 2 * COS, 46.25 * COS + 2 * COS - 2)
+    assert one.measured == pytest.approx((thrust * (ARM - 30 * COS) + WEIGHT * far) / (10 * 16 / 6), rel=1e-6)
+    assert "greatest at the light" in one.note
+
+
 AIR = 1.6e-3 * 2800 * 1.75 / 60 * 0.85 * (101_325 / (287.05 * 303.15))
 """kg/s: 1.6 L a turn at 4900 rpm, 85 % of it, at 30 degC."""
 

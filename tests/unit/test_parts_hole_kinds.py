@@ -173,6 +173,52 @@ def test_a_port_needs_thickness_and_room(tmp_path: Path) -> None:
     assert (face.measured, face.verdict) == (pytest.approx(20.0), Verdict.FAIL)
 
 
+def test_an_insert_in_aluminium(tmp_path: Path) -> None:
+    """M8 x 1.25, 1.5 d = 12 long: thread 9.624 wide, drill no less than 8.271: 8.3; 13.25 deep and 3 pitches to drill."""
+    stack = plate(tmp_path, "a: {at: [0, 0], insert: M8, depth: 13.25}")
+    one = hole(stack.part("plate"), "a")
+    assert one.tapping is not None
+    assert (one.tapping.designation, one.tapping.insert, one.bolt) == ("M8x1.25 STI", 12.0, "M8")
+    assert one.tapping.major_diameter == pytest.approx(8 + 1.29904 * 1.25)
+    assert (one.diameter, one.depth) == (8.3, 13.25 + 3 * 1.25)
+    [deep] = findings_of(stack, "PM984")
+    assert (deep.measured, deep.required, deep.verdict) == (13.25, 13.25, Verdict.PASS)
+    assert call_out(one).metric.startswith("M8x1.25 STI thread 13.250 deep, wire insert 12.000 long, drilled 8.300")
+
+
+@pytest.mark.parametrize(
+    ("spec", "measured", "required", "verdict"),
+    [
+        ("insert: M8, depth: 12", 12.0, 13.25, Verdict.FAIL),  # one pitch more than its length in a blind hole
+        ("insert: M8, insert_length: 2, depth: 17.25", 17.25, 17.25, Verdict.PASS),
+        ("insert: M8, insert_length: 3", 22.0, 24.0, Verdict.FAIL),  # through 22 mm, 24 long
+        ("insert: M8", 22.0, 12.0, Verdict.PASS),
+    ],
+)
+def test_room_for_an_insert(tmp_path: Path, spec: str, measured: float, required: float, verdict: Verdict) -> None:
+    [found] = findings_of(plate(tmp_path, f"a: {{at: [0, 0], {spec}}}"), "PM984")
+    assert (found.measured, found.required, found.verdict) == (measured, required, verdict)
+
+
+def test_the_pull_that_takes_an_insert_out(tmp_path: Path) -> None:
+    """FED-STD-H28: pi n L D_s (1/2n + 0.57735 (D_s - E_n)) of 6061-T6 at 0.577 x 240 MPa over 36.6 mm2 x 580 MPa.
+
+    L = 12 - 0.75 x 1.25; D_s is the 6g minimum and E_n the 6H maximum of a thread of 9.624 x 1.25, by ISO 965-1: 9.384
+    (allowance 0.028, tolerance 0.212) and 8.972 (8.812 and 0.160), each to a few hundredths.
+    """
+    [found] = findings_of(plate(tmp_path, "a: {at: [0, 0], insert: M8}"), "PM985")
+    area = math.pi * (12 - 0.75 * 1.25) / 1.25 * 9.384 * (0.625 + 0.57735 * (9.384 - 8.972))
+    assert found.measured == pytest.approx(area * 0.577 * 240 / (36.6 * 580), rel=0.01)
+    assert found.verdict is Verdict.PASS
+    assert "class 8.8" in found.note
+    (tmp_path / "short").mkdir()
+    text = PLATE.replace("6061-T6", "5083-H111").replace("HOLES", "a: {at: [0, 0], insert: M8, insert_length: 1}")
+    [weak] = findings_of(stack_of(tmp_path / "short", text.replace("THICK", "22")), "PM985")
+    short = math.pi * (8 - 0.75 * 1.25) / 1.25 * 9.384 * (0.625 + 0.57735 * (9.384 - 8.972))
+    assert weak.measured == pytest.approx(short * 0.577 * 125 / (36.6 * 580), rel=0.01)
+    assert weak.verdict is Verdict.FAIL
+
+
 RAIL = """
 project: rail
 joints: {injectors: {spots: {row: [-60, 0, 60]}}}
@@ -214,6 +260,7 @@ def test_a_rail_with_ports_is_proved(tmp_path: Path) -> None:
     [
         ("a: {at: [0, 0], tapped: M8, port: -6}", "exactly one of"),
         ("a: {at: [0, 0], port: -7}", "straight port"),
+        ("a: {at: [0, 0], tapped: M8, insert_length: 2}", "goes with an `insert`"),
         ("a: {at: [0, 0], pipe_thread: 5/8 NPT}", "pipe thread"),
         ("a: {at: [0, 0], tapped: M8, fitting: {diameter: 20, length: 20}}", "a `fitting` goes into"),
         ("a: {at: [0, 0], port: -6, fitting: {diameter: 20, length: 20, bore: 21}}", "as wide as the fitting"),

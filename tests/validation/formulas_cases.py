@@ -348,6 +348,10 @@ CASES: list[Case] = [
     repeated(f.line_pressure_loss, {"Q": 1.2, "D": 4, "L": 2000, "nu": 20, "rho": 900}, 128 * (20e-6 * 900) * 2 * 2e-5 / (math.pi * 0.004**4) / 1e6, 1e-9, FLOAT, "Hagen and Poiseuille, Re = 318"),
     memory(f.line_pressure_loss, {"Q": 60000 * math.pi / 4 * 0.01**2, "D": 10, "L": 1000, "nu": 0.1, "rho": 1000}, 0.0180 * 100 * 500 / 1e6, 5e-6, ROUNDED, "Moody's chart, smooth pipe at Re 1e5: f = 0.0180, from memory"),
     derived(f.jet_pressure_loss, {"Q": 6, "d": 2, "rho": 800, "C": 0.5}, 400 * (1e-4 / (0.5 * math.pi * 1e-6)) ** 2 / 1e6, 1e-9, FLOAT, "Torricelli, 1e-4 m3/s through half of 3.14e-6 m2"),
+    memory(f.insert_major_diameter, {"d": 10, "P": 1.5}, 11.949, 0.0005, DIGIT, "tap chart of M10 x 1.5 STI, major diameter, from memory"),
+    memory(f.insert_minor_diameter, {"d": 10, "P": 1.5}, 10.324, 0.0015, DIGIT, "tap chart of M10 x 1.5 STI, least minor diameter, from memory"),
+    repeated(f.insert_thread_depth, {"L": 15, "P": 1.5}, 15 + 1.5, 1e-9, FLOAT, "ASME B18.29.2M, note to the hole table: nominal length + 1 pitch"),
+    repeated(f.insert_assembled_length, {"L": 15, "P": 1.5}, 15 - 0.75 * 1.5, 1e-9, FLOAT, "ASME B18.29.2M, note to the hole table: nominal length less 0.5 to 0.75 pitch"),
     # bends
     read(f.handbook_bend_length, {"T": 0.125, "R": 0.375, "A": 180, "stock": BendStock.SOFT_STEEL_OR_ALUMINIUM}, 1.338, 5.1e-4, "printed from 1.3375, half rounded up", "Machinery's Handbook 31st ed., p. 1421, Fig. 13", shown="in"),
     read(f.handbook_bend_length, {"T": 1, "R": 0, "A": 90, "stock": BendStock.SOFT_COPPER_OR_BRASS}, 0.55, 1e-9, FLOAT, "Machinery's Handbook 31st ed., p. 1421, eq. 32"),
