@@ -59,7 +59,7 @@ def _limit(stack: Stack, bolt: Bolt, name: LimitName) -> Limit | None:
     if tapped is None or tapped.material is None:
         return None
     try:  # an insert is of steel; what pulls it out of its metal is checked by itself
-        row = limits(Family.STEEL if tapped.insert else tapped.material.family)[name]
+        row = limits(tapped.family or Family.STEEL)[name]
     except (CatalogError, KeyError):
         return None
     if row.fail_below is None:
@@ -99,7 +99,7 @@ def _bottoming(bolt: Bolt) -> Finding:
             else "no bolt length fits"
         )
         return not_checked(BOTTOMING, title, owner, features, missing)
-    row = limits(tapped.material.family)[LimitName.THREAD_RUNOUT] if tapped.material else None
+    row = limits(tapped.family)[LimitName.THREAD_RUNOUT] if tapped.family else None
     if row is None or row.fail_below is None:
         return not_checked(BOTTOMING, title, owner, features, f"the material of {owner} is not specified")
     limit, pitch = Limit(row.fail_below, row.unit, row.source, row.caution_below), bolt.thread.pitch

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.catalog import (
+    Family,
     HeadKind,
     Material,
     Thread,
@@ -76,6 +77,11 @@ class TappedEnd:
     thickness: float | None
     designation: str = ""
     insert: bool = False
+
+    @property
+    def family(self) -> Family | None:
+        """Of what kind of metal the thread is: an insert is of steel. None where it is not specified."""
+        return Family.STEEL if self.insert else self.material.family if self.material else None
 
 
 @dataclass(frozen=True)
@@ -187,10 +193,11 @@ class Bolt:
             return None
         if self.nut is not None:
             return nut_length(self.thread, head, self.grip, hex_nut(self.thread).nut_height, given)
-        if self.tapped is None or self.tapped.depth is None or self.tapped.material is None:
+        family = self.tapped.family if self.tapped else None
+        if self.tapped is None or self.tapped.depth is None or family is None:
             return None
-        depth, metal = self.tapped.depth, self.tapped.material
-        return screw_length(self.thread, head, self.grip, depth, metal, through=self.tapped.through, given=given)
+        depth = self.tapped.depth
+        return screw_length(self.thread, head, self.grip, depth, family, through=self.tapped.through, given=given)
 
     @property
     def long(self) -> float | None:
