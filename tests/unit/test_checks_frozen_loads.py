@@ -247,10 +247,11 @@ def test_strength_falls_with_the_temperature(tmp_path: Path) -> None:
 
 
 def test_metal_to_metal_at_110_degrees(tmp_path: Path) -> None:
-    """An O-ring in place of the gasket: 16.8 mm of 6061 and 4 mm of A356 outgrow the steel bolt, +5.5 kN in it.
+    """An O-ring in place of the gasket: 16.8 mm of 6061 and 4 mm of A356 outgrow the steel bolt, +5.2 kN in it.
 
     16.8 = 25.4 - 8.6 of counterbore; half a diameter of thread counts. Warm: the charge at 0.618 bar, 110.3 degC.
-    Bolt, Shigley 9th ed., sec. 8-4: 35 long, 22 threaded, so 13 of shank of 50.27 mm2 and 7.8 of 36.6 mm2 in the grip.
+    Bolt, Shigley 9th ed., sec. 8-4: 35 long, 28 threaded (ISO 4762: 2 d + 12), so 7 of shank of 50.27 mm2 and 13.8 of
+    36.6 mm2 in the grip.
     Members from the finding (frusta are tested with the book's examples).
     """
     seal = {"o_ring": "AS568-244", "compound": "FKM"}
@@ -259,12 +260,12 @@ def test_metal_to_metal_at_110_degrees(tmp_path: Path) -> None:
     seen = inputs(of(findings, "PM912", "blower_base"))
     rise = 303.15 * (1 + ((1 + PRODUCED / 0.101325) ** (2 / 7) - 1) / 0.55) - 293.15
     shank, thread = math.pi * 4**2, 36.6
-    k_b = shank * thread * 206_843 / (shank * 7.8 + thread * 13)
+    k_b = shank * thread * 206_843 / (shank * 13.8 + thread * 7)
     assert float(seen["k_b"]) == pytest.approx(k_b)
     grown = rise * (16.8 * (23.6 - 11.7) + 4 * (21.4 - 11.7)) * 1e-6
     added = grown / (1 / k_b + 1 / float(seen["k_m pressed further"]))
     assert float(seen["change when warm"]) == pytest.approx(added)
-    assert added == pytest.approx(5500, abs=50)
+    assert added == pytest.approx(5200, abs=50)
     proof = of(findings, "PM902", "blower_base", "boost")
     high, pull = 1.25 * 0.6 * 36.6 * 580 + added, float(inputs(proof)["C"]) * float(inputs(proof)["P"])
     assert float(inputs(proof)["F_i"]) == pytest.approx(high)
