@@ -77,7 +77,7 @@ def check_heat(stack: Stack) -> Iterator[Finding]:
     for joint in stack.joints:
         temperature = joint_temperature(design, joint)
         owner = next((face.owner for face in joint.faces), joint.name)
-        if joint.gasket is not None and joint.opening is not None:
+        if joint.gasket is not None:
             yield from _gasket(design, joint, temperature, owner)
         if joint.seal is not None:
             yield from _ring(design, joint, temperature, owner)
@@ -95,10 +95,12 @@ def _gasket(design: Design, joint: Joint, temperature: float | None, owner: str)
     features = (joint.name, sheet.material if sheet else "")
     rows = ((GASKET_HEAT, "temperature of the gasket"), (GASKET_PRESSURE, "pressure on the gasket"))
     if limits is None:
-        for check, title in rows:
+        for check, title in rows if joint.opening is not None else rows[:1]:
             yield not_checked(check, title, owner, features, f"no limits are known of {features[1]}")
         return
     yield _gasket_heat(limits, temperature, owner, features)
+    if joint.opening is None:
+        return
     worst = max(cases_of(design, joint), key=lambda case: case.pressure)
     limit = Limit(limits.most_pressure, "MPa", limits.source, sense=Sense.AT_MOST)
     yield measured(*rows[1], owner, features, worst.pressure, limit, note=worst.name)
