@@ -20,7 +20,7 @@ from platemaker.catalog import (
 from platemaker.checks._boost import charge_temperature
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
-from platemaker.parts import Design, Joint, Part, Stack
+from platemaker.parts import Bolts, Design, Joint, Part, Stack
 
 GASKET_HEAT, GASKET_PRESSURE, RING_HEAT, METAL_HEAT, COMPOUND_HEAT = "PM934", "PM935", "PM937", "PM938", "PM939"
 BOLT_HEAT = "PM918"
@@ -56,10 +56,10 @@ def warm(metal: Material, temperature: float | None) -> Material:
 
     Above its table the last row holds: the check of its temperature fails there.
     """
-    highest = highest_known(metal)
+    highest = highest_known(metal.name)
     if temperature is None or highest is None:
         return metal
-    row = strength_at_heat(metal, min(temperature, highest))
+    row = strength_at_heat(metal.name, min(temperature, highest))
     if row is None:
         return metal
     return replace(
@@ -67,6 +67,19 @@ def warm(metal: Material, temperature: float | None) -> Material:
         yield_strength=None if metal.yield_strength is None else metal.yield_strength * row.yield_share,
         tensile_strength=None if metal.tensile_strength is None else metal.tensile_strength * row.tensile_share,
     )
+
+
+def bolt_share(bolts: Bolts, temperature: float | None) -> float:
+    """Share of its strength that a bolt keeps at a temperature, K: all of it up to 150 degC, as the standards have it.
+
+    Above 300 degC, where nothing is tabled, the last row holds: the check of the bolts' temperature fails there.
+    """
+    name = "stainless bolts" if bolts.property_class.startswith("A2") else "steel bolts"
+    highest = highest_known(name)
+    if temperature is None or highest is None:
+        return 1.0
+    row = strength_at_heat(name, min(temperature, highest))
+    return row.yield_share if row else 1.0
 
 
 def check_heat(stack: Stack) -> Iterator[Finding]:
@@ -150,10 +163,10 @@ def _metals(stack: Stack, design: Design) -> Iterator[Finding]:
 
 
 def _metal(owner: str, metal: Material, temperature: float | None) -> Finding:
-    title, highest = "yield strength kept when warm", highest_known(metal)
+    title, highest = "yield strength kept when warm", highest_known(metal.name)
     if temperature is None:
         return not_checked(METAL_HEAT, title, owner, (metal.name,), UNKNOWN)
-    row = strength_at_heat(metal, min(temperature, highest)) if highest is not None else None
+    row = strength_at_heat(metal.name, min(temperature, highest)) if highest is not None else None
     if highest is None or row is None:
         reason = f"nothing is known of {metal.name} at {temperature - ZERO:.0f} degC"
         return not_checked(METAL_HEAT, title, owner, (metal.name,), reason)

@@ -8,7 +8,7 @@ from platemaker.catalog import Family, Material
 from platemaker.checks._advice import inputs_of
 from platemaker.checks._clamped import BoltLength, Clamped, bolt_length, clamped_joints
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._heat import warm
+from platemaker.checks._heat import bolt_share, warm
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._pressure import Loaded
 from platemaker.errors import OutOfRange
@@ -122,9 +122,10 @@ def _strips(one: Loaded, force: float) -> Iterator[Finding]:
     screw = worked(
         external_shear_area, L_e=engaged, P=bolt.pitch, K_n=size.minor_internal_max, E_s=size.pitch_external_min
     )
+    in_screw = one.preload.shear_strength * bolt_share(clamped.bolts, one.temperature)
     rows = (
         (HOLE_STRIPS, "thread of the hole holds", tapped.owner, hole, tau),
-        (SCREW_STRIPS, "thread of the screw holds", clamped.head_part.name, screw, one.preload.shear_strength),
+        (SCREW_STRIPS, "thread of the screw holds", clamped.head_part.name, screw, in_screw),
     )
     for check, title, part, area, strength in rows:
         load = worked(strip_load, A=area.result, tau=strength)
