@@ -1,4 +1,4 @@
-"""Speed of the survey, by hand: `python benchmarks/bench_survey.py`. Ratios in one run tell the growth.
+"""Speed of the survey, by hand: `python benchmarks/bench_survey.py`. Ratios in one run show the growth.
 
 The matrices are small (200 unknowns); a linear-algebra library that spreads them over threads is slower, several times
 so on a busy machine, so one thread is asked for before it is loaded. Times are of the processor (one thread), which

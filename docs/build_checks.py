@@ -21,7 +21,10 @@ FAMILIES = {
     "PM7": "Bosses, rails and brackets",
     "PM8": "Fit-up and ports",
     "PM90": "Joints",
+    "PM91": "Boost, heat and preload",
     "PM92": "Sealing",
+    **{f"PM93{digit}": "Heat and limits" for digit in range(4, 10) if digit != 6},
+    "PM936": "Sealing",
     "PM93": "Bending",
     "PM94": "Pressed bosses",
     "PM95": "Air",
@@ -57,7 +60,7 @@ def page(check: str, entry: dict[str, str]) -> str:
         f"**What is measured.** {entry['what']}",
         f"**Why.** {entry['why']}",
         f"**Limit and its source.** {limit}",
-        f"**How to mend it.** {entry['fix']}",
+        f"**How to fix it.** {entry['fix']}",
     ]
     return "\n\n".join(blocks) + "\n"
 

@@ -10,6 +10,30 @@ from platemaker.parts import Stack
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 
+PLATE_ON_LOG = """
+project: trial
+bodies: {log: {joints: {top: {holes: tapped}}}}
+joints:
+  top:
+    bolts: {pattern: {rectangle: [100, 60]}, thread: M8, washers: true}
+    opening: {rectangle: [40, 24]}
+    gasket: {thickness: 1, land: 4}
+parts:
+  base:
+    kind: plate
+    material: 6061-T6
+    thickness: 12
+    outline: {rectangle: [150, 90]}
+"""
+"""A plate on an existing body, its four bolts at (+-50, +-30); what it has for them follows."""
+FOUR_SLOTS = """    slots:
+      a: {slot: [19, 9], at: [-50, -30], adjusts: top}
+      b: {slot: [19, 9], at: [50, -30], adjusts: top}
+      c: {slot: [19, 9], at: [50, 30], adjusts: top}
+      d: {slot: [19, 9], at: [-50, 30], adjusts: top}
+"""
+"""Slots in place of the holes: 10 mm of travel along X."""
+
 
 def stack_of(folder: Path, text: str) -> Stack:
     """The stack of a project written in `text`."""

@@ -1,6 +1,6 @@
 """Standards and trade facts as strict tables: threads, holes, heads, washers, materials and what else a plate needs.
 
-Every row is frozen and tells its `source` and its `evidence` (read, computed, memory, practice). Lengths are mm, areas
+Every row is frozen and states its `source` and its `evidence` (read, computed, memory, practice). Lengths are mm, areas
 mm², stresses MPa, angles degrees, whatever the table's own unit. An unknown name raises CatalogError with the words
 that are allowed. The catalog looks up; it does not compute.
 """
@@ -34,6 +34,15 @@ from platemaker.catalog._heads import (
     socket_head,
     washer,
 )
+from platemaker.catalog._heat import (
+    Compound,
+    GasketLimits,
+    StrengthAtHeat,
+    gasket_limits,
+    highest_known,
+    o_ring_compound,
+    strength_at_heat,
+)
 from platemaker.catalog._holes import (
     ClearanceHole,
     Fit,
@@ -66,6 +75,16 @@ from platemaker.catalog._ports import (
     pipe_thread,
     straight_port,
 )
+from platemaker.catalog._screws import (
+    BearingFace,
+    ScrewClass,
+    ScrewStandard,
+    ThreadSystem,
+    bearing_face,
+    nut_standard,
+    screw_classes,
+    screw_standard,
+)
 from platemaker.catalog._seals import (
     FaceGland,
     ORing,
@@ -78,9 +97,11 @@ from platemaker.catalog._seals import (
 from platemaker.catalog._strength import (
     NutFactor,
     PropertyClass,
+    Tightening,
     nut_factor,
     property_class,
     property_classes,
+    tightening,
 )
 from platemaker.catalog._table import (
     Evidence,
@@ -126,8 +147,10 @@ from platemaker.catalog._wrenches import (
 
 __all__ = [
     "Arrangement",
+    "BearingFace",
     "BoltLengths",
     "ClearanceHole",
+    "Compound",
     "Counterbore",
     "CountersunkHead",
     "Drill",
@@ -139,6 +162,7 @@ __all__ = [
     "Fit",
     "Fuel",
     "FuelKind",
+    "GasketLimits",
     "GasketValues",
     "GeneralTolerance",
     "HeadKind",
@@ -156,18 +180,24 @@ __all__ = [
     "PropertyClass",
     "RadialGland",
     "Row",
+    "ScrewClass",
+    "ScrewStandard",
     "Series",
     "SocketHead",
     "SocketWrench",
     "Spotface",
     "StraightPort",
+    "StrengthAtHeat",
     "TableBlock",
     "Thread",
+    "ThreadSystem",
+    "Tightening",
     "ToleranceClass",
     "UsualSize",
     "Washer",
     "WasherStyle",
     "angle_tolerance",
+    "bearing_face",
     "clearance_hole",
     "coordinate_tolerance",
     "counterbore",
@@ -178,11 +208,13 @@ __all__ = [
     "engine_oil",
     "face_gland",
     "fuel",
+    "gasket_limits",
     "gasket_values",
     "general_tolerance",
     "hex_head",
     "hex_key",
     "hex_nut",
+    "highest_known",
     "iso286",
     "limits",
     "material",
@@ -190,20 +222,26 @@ __all__ = [
     "mounting_pattern",
     "mounting_patterns",
     "nut_factor",
+    "nut_standard",
     "o_ring",
+    "o_ring_compound",
     "o_rings",
     "pipe_thread",
     "property_class",
     "property_classes",
     "radial_glands",
+    "screw_classes",
+    "screw_standard",
     "socket_head",
     "socket_wrench",
     "spotface",
     "standard_bolt_lengths",
     "straight_port",
+    "strength_at_heat",
     "tables",
     "thread",
     "threads",
+    "tightening",
     "usual_size_of",
     "usual_sizes",
     "washer",

@@ -39,11 +39,13 @@ class HexHead(Row):
 
 @dataclass(frozen=True, kw_only=True)
 class HexNut(Row):
-    """A hexagon nut: across flats and height, in mm."""
+    """A hexagon nut: across flats, largest and least height, smallest diameter of its bearing face d_w, in mm."""
 
     size: str
     across_flats: float
     nut_height: float
+    least_height: float
+    bearing_diameter: float
 
     @property
     def across_corners(self) -> float:
@@ -99,7 +101,7 @@ def _hex_heads() -> dict[str, HexHead]:
 
 @cache
 def _hex_nuts() -> dict[str, HexNut]:
-    return _by_size(HexNut, "iso_4032_hex_nuts.csv")
+    return _by_size(HexNut, "iso_4032_hex_nuts.csv", "asme_b18_2_2_hex_nuts.csv")
 
 
 @cache
@@ -136,7 +138,13 @@ def hex_head(of_thread: Thread | str) -> HexHead:
 
 
 def hex_nut(of_thread: Thread | str) -> HexNut:
-    """The hexagon nut, style 1, for a metric thread: ISO 4032. Raises CatalogError for any other size."""
+    """The hexagon nut for a thread: ISO 4032 (style 1) for metric, ASME B18.2.2 for inch threads.
+
+    Raises CatalogError for a size that the table does not list.
+
+    >>> round(hex_nut("3/8-16").nut_height / 25.4, 3)
+    0.337
+    """
     return found(_hex_nuts(), size_name(of_thread), "hex nut for")
 
 

@@ -23,7 +23,7 @@ class MountingPattern(Row):
     """A published pattern: number of holes and their arrangement, with lengths in mm.
 
     A circle has its `bolt_circle`, a rectangle `pitch_x` and `pitch_y`, a line `pitch_x`. The machine's holes are
-    tapped (`thread`) or plain (`hole_diameter`). Where a pattern has no pilot, or its source does not tell a value,
+    tapped (`thread`) or plain (`hole_diameter`). Where a pattern has no pilot, or its source does not state a value,
     the field is None.
     """
 

@@ -27,9 +27,13 @@ class PropertyClass(Row):
 
 @dataclass(frozen=True, kw_only=True)
 class NutFactor(Row):
-    """K in T = K F d for a condition of thread and bearing face, with the range that sources print (None: no range)."""
+    """K in T = K F d for a condition of thread and bearing face, with the range that sources print (None: no range).
+
+    `threads` is the condition in one word, as scatter is tabled: dry, plated or lubricated.
+    """
 
     condition: str
+    threads: str
     factor: float
     low: float | None
     high: float | None
@@ -73,8 +77,28 @@ def _nut_factors() -> dict[str, NutFactor]:
     return {row.condition: row for row in table("nut_factors.csv", NutFactor)}
 
 
+@dataclass(frozen=True, kw_only=True)
+class Tightening(Row):
+    """By what share preload scatters, up and down, for a method and threads (`any`: whatever they are like)."""
+
+    method: str
+    threads: str
+    scatter: float
+
+
+def tightening(method: str, threads: str) -> Tightening:
+    """The scatter of a method of tightening on dry, plated or lubricated threads. Raises CatalogError for others.
+
+    >>> tightening("torque wrench", "lubricated").scatter, tightening("turn of nut", "dry").scatter
+    (0.25, 0.15)
+    """
+    rows = {(row.method, row.threads): row for row in table("tightening.csv", Tightening)}
+    words = {f"{a}, {b}": row for (a, b), row in rows.items()}
+    return rows.get((method, "any")) or found(words, f"{method}, {threads}", "tightening")
+
+
 def nut_factor(condition: str) -> NutFactor:
-    """The nut factor for a condition: plain, black, zinc, cadmium, lubricated, anti-seize, waxed.
+    """The nut factor for a condition: plain, black, zinc, cadmium, lubricated, oiled, anti-seize, waxed.
 
     Raises CatalogError for another word.
 

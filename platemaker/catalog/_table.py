@@ -40,6 +40,8 @@ _TO_OURS: dict[str, Callable[[float], float]] = {
     "1e-6/K": lambda x: x * 1e-6,
     "deg": lambda x: x,
     "Nm": lambda x: x,
+    "degC": lambda x: x + 273.15,
+    "bar": lambda x: x / 10,
 }
 
 
@@ -58,7 +60,7 @@ class Evidence(Enum):
 
 @dataclass(frozen=True, kw_only=True)
 class Row:
-    """What every row of the catalog tells of itself: its source in words, how it was come by, and a remark."""
+    """What every row of the catalog states: its source in words, its evidence, and a remark."""
 
     source: str
     evidence: Evidence

@@ -110,7 +110,7 @@ def thread(designation: str) -> Thread:
         return chosen[0]
     if chosen:
         both = " or ".join(entry.designation for entry in chosen)
-        msg = f"thread {designation!r} does not tell its pitch: write {both}"
+        msg = f"thread {designation!r} does not state its pitch: write {both}"
         raise CatalogError(msg, [entry.designation for entry in chosen], designation)
     metric = text.startswith("M")
     names = [entry.designation for entry in threads() if entry.metric == metric]

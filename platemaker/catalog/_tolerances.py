@@ -107,12 +107,12 @@ def coordinate_tolerance(
     (0.2, 0.1)
     """
     length = abs(coordinate)
-    told = [
+    stated = [
         (row.to_length, found)
         for row in table("iso_2768_1_linear.csv", _LinearRow)
         if (found := _general(length, tolerance_class, row))
     ]
-    return next((found for longest, found in told if length <= longest), told[-1][1])
+    return next((found for longest, found in stated if length <= longest), stated[-1][1])
 
 
 def edge_tolerance(size: float, tolerance_class: ToleranceClass = ToleranceClass.MEDIUM) -> GeneralTolerance:
@@ -127,7 +127,7 @@ def edge_tolerance(size: float, tolerance_class: ToleranceClass = ToleranceClass
         within = row.over_size < size <= row.to_size or size == row.over_size == 0.5
         if within and (found := _general(size, tolerance_class, row)):
             return found
-    msg = f"ISO 2768-1 tells tolerances of radii and chamfers from 0.5 mm up, met {size:g} mm"
+    msg = f"ISO 2768-1 gives tolerances of radii and chamfers from 0.5 mm up, met {size:g} mm"
     raise CatalogError(msg, met=f"{size:g}")
 
 
@@ -142,7 +142,7 @@ def angle_tolerance(side: float, tolerance_class: ToleranceClass = ToleranceClas
     for row in table("iso_2768_1_angles.csv", _AngleRow):
         if row.over_side < side <= row.to_side and (found := _general(side, tolerance_class, row)):
             return found
-    msg = f"ISO 2768-1 tells tolerances of angles by sides above 0 and up to 4000 mm, met {side:g} mm"
+    msg = f"ISO 2768-1 gives tolerances of angles by sides above 0 and up to 4000 mm, met {side:g} mm"
     raise CatalogError(msg, met=f"{side:g}")
 
 

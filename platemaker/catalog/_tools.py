@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
+from platemaker.catalog._counterbores import HeadKind
 from platemaker.catalog._lookup import found
 from platemaker.catalog._table import Evidence, Row, table
 from platemaker.catalog._threads import Thread, size_name
@@ -80,17 +81,20 @@ def drills() -> tuple[Drill, ...]:
     )
 
 
-def standard_bolt_lengths(for_thread: Thread | str) -> BoltLengths:
-    """The stocked lengths for a thread: ISO 888 steps for metric, common practice for inch threads, in mm.
+def standard_bolt_lengths(for_thread: Thread | str, head: HeadKind = HeadKind.SOCKET) -> BoltLengths:
+    """The lengths in which a screw is sold, in mm: metric ones in steps of ISO 888 in the range of their standard.
 
-    Raises CatalogError for an unknown thread.
+    ISO 4762 gives the range of socket heads, ISO 4017 and ISO 4014 together that of hexagon heads. Lengths of inch
+    screws are common practice. Raises CatalogError for an unknown thread.
 
     >>> standard_bolt_lengths("M8").lengths[:4]
     (10.0, 12.0, 16.0, 20.0)
+    >>> standard_bolt_lengths("M8", HeadKind.HEX).lengths[:3]
+    (16.0, 20.0, 25.0)
     """
     size = size_name(for_thread)
     metric = size.startswith("M")
-    steps, ranges = _lengths(metric=metric)
+    steps, ranges = _lengths(metric=metric, head=head)
     row = found(ranges, size, "bolt lengths for")
     chosen = [step for step in steps if row.shortest <= step.length <= row.longest]
     return BoltLengths(
@@ -103,10 +107,20 @@ def standard_bolt_lengths(for_thread: Thread | str) -> BoltLengths:
 
 
 @cache
-def _lengths(*, metric: bool) -> tuple[tuple[_Length, ...], dict[str, _LengthRange]]:
-    steps, ranges = (
-        ("iso_888_bolt_lengths.csv", "iso_4762_length_ranges.csv")
-        if metric
-        else ("inch_bolt_lengths.csv", "inch_length_ranges.csv")
-    )
-    return table(steps, _Length), {row.size: row for row in table(ranges, _LengthRange)}
+def _lengths(*, metric: bool, head: HeadKind) -> tuple[tuple[_Length, ...], dict[str, _LengthRange]]:
+    if not metric:
+        return table("inch_bolt_lengths.csv", _Length), _ranges("inch_length_ranges.csv")
+    steps = table("iso_888_bolt_lengths.csv", _Length)
+    if head is HeadKind.SOCKET:
+        return steps, _ranges("iso_4762_length_ranges.csv")
+    shanked = _ranges("iso_4014_length_ranges.csv")
+    return steps, {
+        size: replace(
+            row, longest=max(row.longest, shanked[size].longest), source=f"{row.source}; {shanked[size].source}"
+        )
+        for size, row in _ranges("iso_4017_length_ranges.csv").items()
+    }
+
+
+def _ranges(file: str) -> dict[str, _LengthRange]:
+    return {row.size: row for row in table(file, _LengthRange)}

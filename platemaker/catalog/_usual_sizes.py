@@ -84,7 +84,21 @@ def usual_size_of(keys: str) -> UsualSize | None:
     >>> usual_size_of("plate.pockets.depth").name
     'pocket_depth'
     """
-    return next((row for row in _rows() if any(fnmatchcase(keys, one) for one in (row.keys or "").split())), None)
+    return next((row for row, patterns in _patterns() if any(_fits(keys, *one) for one in patterns)), None)
+
+
+def _fits(keys: str, head: str, tail: str, pattern: str) -> bool:
+    # Nearly all patterns fail at their plain ends, and need not be read for it.
+    return keys.startswith(head) and keys.endswith(tail) and fnmatchcase(keys, pattern)
+
+
+@cache
+def _patterns() -> tuple[tuple[UsualSize, tuple[tuple[str, str, str], ...]], ...]:
+    """The rows with their patterns, each with what it has before its first star and after its last."""
+    return tuple(
+        (row, tuple((one.partition("*")[0], one.rpartition("*")[2], one) for one in (row.keys or "").split()))
+        for row in _rows()
+    )
 
 
 def _rows() -> tuple[UsualSize, ...]:

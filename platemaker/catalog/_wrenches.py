@@ -52,7 +52,7 @@ def hex_key(key: float) -> HexKey:
     """
     rows = (*table("iso_2936_hex_keys.csv", HexKey), *table("asme_b18_3_hex_keys.csv", HexKey))
     best = min(rows, key=lambda row: abs(row.key - key))
-    if abs(best.key - key) <= 0.001:  # keys are told apart by less than sockets: 5/32 in is not 4 mm
+    if abs(best.key - key) <= 0.001:  # keys differ by less than sockets: 5/32 in is not 4 mm
         return best
     error = missing("hexagon key", f"{key:g} mm", (f"{row.key:g}" for row in rows))
     raise error

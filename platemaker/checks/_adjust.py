@@ -16,7 +16,21 @@ from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._fit_up_question import slot_way
 from platemaker.checks._unchecked import guarded
 from platemaker.parts import Bolts, Cut, Hole, Joint, Mounting, Part, Profile, ProfileKind, Stack, head_seat
-from platemaker.plane import Circle, Loop, Nearest, Point, Region, contains, intersect, moved, swept, wall, wall_between
+from platemaker.plane import (
+    Circle,
+    Loop,
+    Nearest,
+    Point,
+    Region,
+    contains,
+    moved,
+    overlap,
+    shared_area,
+    swept,
+    wall,
+    wall_between,
+)
+from platemaker.resolved import resolved_stack
 
 LAND, OPEN, BEARING, WASHER, STUD = "PM831", "PM832", "PM833", "PM834", "PM835"
 PRACTICE = "common practice, no source"
@@ -96,7 +110,8 @@ def _sliding(stack: Stack, part: Part) -> _Sliding | tuple[str, str] | None:
     if mounting is None:
         return None
     joint, own = stack.joint(mounting.joint), tuple(slot for slot in slots if slot.joint == mounting.joint)
-    still = next((hole for hole in part.holes if hole.joint == joint.name), None)
+    side = resolved_stack(stack).joint(joint.name).side(part.name)
+    still = next(iter(side.holes.values()), None) if side else None
     if still is not None:
         return joint.name, f"hole {still.name} is round: it holds the plate where it is"
     spots = {name: mounting.in_plan(at) for name, at in joint.spots.items()}
@@ -152,7 +167,7 @@ def _figures_on_face(one: _Sliding, port: Region) -> Iterator[Profile]:
         if cut in one.slots or not (cut.through or cut.side is one.mounting.side):
             continue
         flows = cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET)
-        if not (flows and any(intersect(region, one.other(port, 0.0)) for region in cut.regions)):
+        if not (flows and any(overlap(region, one.other(port, 0.0)) for region in cut.regions)):
             yield cut
 
 
@@ -169,8 +184,7 @@ def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
     shares = []
     for place in PLACES:
         laid = one.other(port, place)
-        common = [region for each in openings for region in intersect(each, laid)]
-        shares.append((sum(region.area for region in common) / narrower, place))
+        shares.append((shared_area(openings, laid) / narrower, place))
     share, place = min(shares)
     note = _where(one, place)
     title = "port open over the whole travel"

@@ -14,7 +14,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from platemaker.checks._air_path import Station
 from platemaker.checks._chambers import Chamber, chambers
@@ -38,7 +37,7 @@ from platemaker.formulas import (
     sharp_entrance_loss,
     worked,
 )
-from platemaker.plane import Region, intersect
+from platemaker.plane import shared_area
 from platemaker.spec import SHARPEST, AirBendModel
 
 CHAMFERS = (0.025, 0.6)
@@ -221,13 +220,6 @@ def chamber_flow(chamber: Chamber, air: Air, pressure: float) -> ChamberFlow | N
         compressible = jet_mixing_loss(air.mass_flow, effective * 1e-6, out * 1e-6, pressure, air.temperature)
         compressible += pressure_loss(narrowed, before.density, before.speed)
     return ChamberFlow(chamber, effective, tightest, K, value, compressible, jet)
-
-
-@lru_cache(maxsize=256)  # asked again for every change that is tried at one station of a path
-def shared_area(before: tuple[Region, ...], after: tuple[Region, ...]) -> float:
-    """Area that two sections share, mm2."""
-    alike = before == after
-    return sum(region.area for region in (after if alike else intersect(before, after)))
 
 
 def _coefficient(before: Station, station: Station, shared: float, diameter: float) -> tuple[float, str]:

@@ -6,12 +6,11 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from platemaker.checks._joint_loads import joint_frame
 from platemaker.checks._seal_lines import ports_there
 from platemaker.checks._squared import squared
-from platemaker.parts import Joint, Kind, Part, PlateStock, Profile, ProfileKind, Side, Stack
-from platemaker.plane import Region, contains, intersect, measures, moved, offset, rotated, unite
-from platemaker.resolved import Layer, resolved
+from platemaker.parts import Joint, Kind, Part, Profile, ProfileKind, Side, Stack
+from platemaker.plane import Region, contains, measures, moved, offset, overlap, rotated, unite
+from platemaker.resolved import Layer, resolved, resolved_stack
 from platemaker.space import Frame
 
 
@@ -68,8 +67,8 @@ def air_path(stack: Stack, towards: Side) -> tuple[Station, ...]:
     ]
     found: list[Station] = []
     for part in (*chosen, *(squared(sheet, stack) for sheet in gaskets)):
-        if part.places and isinstance(part.stock, PlateStock):
-            found += _part_stations(part, part.stock, _port(stack, part), towards)
+        if part.places and part.plate is not None:
+            found += _part_stations(part, _port(stack, part), towards)
     if not found:
         return ()
     found += _ends(stack, joints)
@@ -114,7 +113,7 @@ def _port(stack: Stack, part: Part) -> tuple[Region, ...]:
     return tuple(found)
 
 
-def _part_stations(part: Part, stock: PlateStock, ports: Sequence[Region], towards: Side) -> Iterator[Station]:
+def _part_stations(part: Part, ports: Sequence[Region], towards: Side) -> Iterator[Station]:
     """The sections of a part's passage, layer by layer, alike ones taken as one."""
     place = part.places[0]
     stations: list[Station] = []
@@ -163,7 +162,7 @@ def _passage(layer: Layer, ports: Sequence[Region]) -> tuple[str, tuple[Region, 
 
 
 def _meets(region: Region, port: Region) -> bool:
-    return contains(region, measures(port).centroid) or bool(intersect(region, port))
+    return contains(region, measures(port).centroid) or overlap(region, port)
 
 
 def in_plan(regions: Sequence[Region], place: Frame) -> tuple[Region, ...]:
@@ -177,7 +176,7 @@ def _ends(stack: Stack, joints: set[str]) -> Iterator[Station]:
     names = {body.name for body in stack.bodies}
     for joint in stack.joints:
         owners = {face.owner for face in joint.faces}
-        body, frame = next(iter(owners & names), None), joint_frame(stack, joint)
+        body, frame = next(iter(owners & names), None), resolved_stack(stack).joint(joint.name).frame
         port = joint.port(body) if body is not None else None
         if joint.name not in joints or port is None or body is None or frame is None:
             continue

@@ -12,13 +12,14 @@ from dataclasses import dataclass, replace
 from platemaker.checks._advice import Input, advised
 from platemaker.checks._air_losses import Air, AirStep, ChamberFlow, chamber_flow, losses, total_loss
 from platemaker.checks._air_path import Station, air_path
+from platemaker.checks._boost import blower_speed, boost_of, inputs_of_boost
 from platemaker.checks._chambers import chambers
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.errors import OutOfRange
 from platemaker.formulas import (
     about,
+    blower_boost_ratio,
     blower_mass_flow,
-    blower_pressure_ratio,
     compressor_outlet_temperature,
     duct_state,
     four_stroke_mass_flow,
@@ -84,7 +85,15 @@ class AirReport:
 
 
 def airflow(stack: Stack) -> AirReport | str:
-    """The air's reckoning through a stack, or in words what is missing for it."""
+    """The air calculated through a stack, or in words what is missing for it; kept with it for the next reader."""
+    kept = vars(stack)
+    if "_airflow" not in kept:
+        kept["_airflow"] = _calculated(stack)
+    found: AirReport | str = kept["_airflow"]
+    return found
+
+
+def _calculated(stack: Stack) -> AirReport | str:
     design = stack.design
     if design is None or (design.air is None and design.blower is None and design.engine is None):
         return "the spec's `design` tells no air: give `air`, `blower` or `engine`"
@@ -126,13 +135,6 @@ def engine_flow(engine: EngineModel, pressure: float, temperature: float) -> flo
     """What a four-stroke engine breathes, kg/s, of air at a pressure, Pa, and temperature, K."""
     density = gas_density(pressure, temperature)
     return four_stroke_mass_flow(engine.displacement * 1e-6, engine.speed, engine.volumetric_efficiency, density)
-
-
-def blower_speed(blower: BlowerModel, engine: EngineModel | None) -> float:
-    """The blower's speed, rpm: its own, or its ratio times the engine's."""
-    if blower.speed is not None:
-        return blower.speed
-    return (blower.ratio or 0.0) * (engine.speed if engine else 0.0)
 
 
 def check_airflow(stack: Stack) -> Iterator[Finding]:
@@ -306,35 +308,15 @@ def _dearest(stack: Stack, report: AirReport, design: Design) -> Iterator[Findin
 
 
 def _pair(stack: Stack, design: Design) -> Iterator[Finding]:
-    """Boost that engine and blower make of each other, against the boost told."""
-    engine, blower, settings = design.engine, design.blower, design.air or AirModel()
-    if engine is None or blower is None or design.boost == 0:
+    """Boost that engine and blower make of each other, against the specified one."""
+    boost = boost_of(design)
+    if boost.produced is None or design.boost == 0:
         return
-    ambient, T_1 = settings.inlet_pressure, settings.inlet_temperature
-    flow = mass_flow_of(design, settings)
-    if isinstance(flow, str):
-        return
-    T_2 = flow[0].temperature
-    ratio = blower_pressure_ratio(
-        blower.per_turn * 1e-6, blower_speed(blower, engine) / engine.speed, blower.volumetric_efficiency,
-        engine.displacement * 1e-6, engine.volumetric_efficiency, T_1, T_2,
-    )  # fmt: skip
-    made = (ratio - 1) * ambient
-    limit = Limit(
-        0.25,
-        "of boost",
-        f"{about(blower_pressure_ratio).citation}; limit: common practice, no source",
-        sense=Sense.AT_MOST,
-    )
-    inputs: list[Input] = [
-        ("blower", blower.per_turn * 1e-6, "L/rev"), ("engine", engine.displacement * 1e-6, "L"),
-        ("how well the blower fills", blower.volumetric_efficiency, ""),
-        ("how well the engine fills", engine.volumetric_efficiency, ""), ("ambient", ambient, "MPa"),
-        ("engine speed", engine.speed, "rpm"), ("blower speed", blower_speed(blower, engine), "rpm"),
-        ("T_1", T_1, "K"), ("T_2", T_2, "K"), ("pressure ratio", ratio, ""), ("boost told", design.boost, "MPa"),
-    ]  # fmt: skip
+    source = f"{about(blower_boost_ratio).citation}; limit: common practice, no source"
+    limit = Limit(0.25, "of boost", source, sense=Sense.AT_MOST)
     found = measured(
         PAIR, "boost told against what blower and engine make", _first_plate(stack), ("boost",),
-        abs(made - design.boost) / design.boost, limit, inputs=inputs, note=f"they make {made * 10:.2f} bar",
+        abs(boost.produced - design.boost) / design.boost, limit, inputs=inputs_of_boost(design, boost),
+        note=f"they make {boost.produced * 10:.2f} bar",
     )  # fmt: skip
     yield advised(found)

@@ -8,6 +8,7 @@ from platemaker.checks._adjust import check_adjust
 from platemaker.checks._airflow import check_airflow
 from platemaker.checks._best_fit import check_best_fit
 from platemaker.checks._bolts import check_bolts
+from platemaker.checks._boost import check_boost
 from platemaker.checks._boss_rail import check_boss_rail
 from platemaker.checks._bracket_loop import check_bracket_loops
 from platemaker.checks._crossings import check_crossings
@@ -17,6 +18,8 @@ from platemaker.checks._fit_up import check_fit_up
 from platemaker.checks._fitted_holes import check_fitted_holes
 from platemaker.checks._fuel import check_fuel
 from platemaker.checks._fuel_demand import check_fuel_demand
+from platemaker.checks._heat import check_heat
+from platemaker.checks._hole_alignment import check_hole_alignment
 from platemaker.checks._injector_rings import check_injector_rings
 from platemaker.checks._inserts import check_inserts
 from platemaker.checks._joints import check_joints
@@ -45,6 +48,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_slanted_drilling,
     check_whole_stack,
     check_bolts,
+    check_hole_alignment,
     check_fit_up,
     check_best_fit,
     check_seats,
@@ -54,11 +58,13 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_pocket_pieces,
     check_plausible,
     check_joints,
+    check_heat,
     check_o_rings,
     check_press_fits,
     check_ports,
     check_adjust,
     check_level,
+    check_boost,
     check_airflow,
     check_throats,
     check_fuel,

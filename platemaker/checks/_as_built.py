@@ -52,7 +52,7 @@ def _of_sheet(sheet: AsBuilt) -> Iterator[Finding]:
 
 def _deviation(sheet: AsBuilt, one: AsRead, reads: float) -> Finding:
     if one.tolerance is None or one.nominal is None:
-        return not_checked(DEVIATION, TITLE, sheet.part, (one.id,), f"{one.what}: no tolerance is told")
+        return not_checked(DEVIATION, TITLE, sheet.part, (one.id,), f"{one.what}: no tolerance is specified")
     lower, upper = one.tolerance
     off, room = reads - one.nominal, _room(reads, one.nominal, one.tolerance)
     inputs = [("nominal", one.nominal, one.unit), ("reads", reads, one.unit), ("lower", lower, one.unit),

@@ -11,14 +11,15 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._heat import part_temperature, warm
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._pressure import Loaded
-from platemaker.checks._seal_lines import SealLine, carriers, shared_area
+from platemaker.checks._seal_lines import SealLine, carriers
 from platemaker.checks._strips import recovery, values_of
 from platemaker.errors import OutOfRange
 from platemaker.formulas import PlateBending, Worked, rectangular_plate_supported, round_plate_supported, worked
 from platemaker.parts import Mounting, Part
-from platemaker.plane import Region
+from platemaker.plane import Region, shared_area
 
 STRESS, DEFLECTION = "PM931", "PM932"
 SPANS = 0.1
@@ -86,7 +87,7 @@ def _plate(
     if share < SPANS or pressure <= 0:
         return
     features, title = (one.joint.name, mounting.side.value), "bending stress of the plate"
-    metal = part.material
+    metal = warm(part.material, part_temperature(one.stack, part))
     if metal.yield_strength is None:
         yield not_checked(STRESS, title, part.name, features, f"no yield strength is known of {metal.name}")
         return

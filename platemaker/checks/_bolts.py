@@ -1,47 +1,65 @@
-"""Bolts in their threads: engagement, bottoming, depth of tapped holes."""
+"""Every screw in its holes and its thread: does it pass, how far is it engaged, does it bottom out."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from platemaker.catalog import LimitName, limits, washer
-from platemaker.checks._finding import Finding, Limit, measured, not_checked
-from platemaker.checks._joint_sides import BoltedJoint, bolted_joints
+from platemaker.catalog import Fit, LimitName, clearance_hole, limits
+from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._limits import limit_for
 from platemaker.errors import CatalogError
 from platemaker.parts import Part, Stack
+from platemaker.resolved import Bolt, alike, resolved_stack
 
-ENGAGEMENT, BOTTOMING, TAPPED_DEPTH = "PM302", "PM303", "PM304"
+ENGAGEMENT, BOTTOMING, TAPPED_DEPTH, PASSES, UNMATCHED = "PM302", "PM303", "PM304", "PM305", "PM306"
+ROOM = Limit(0.0, "mm", "the bolt's nominal diameter against the narrowest hole that it goes through")
 
 
 def check_bolts(stack: Stack) -> Iterator[Finding]:
-    """Thread engagement and bottoming of every joint, depth of every tapped hole."""
-    for bolted in bolted_joints(stack):
-        yield _engagement(stack, bolted)
-        yield _bottoming(bolted)
+    """Whether every screw passes its holes, how its thread is engaged, and the depth of every tapped hole."""
+    for bolt, _ in alike(resolved_stack(stack).bolts):
+        yield _passage(bolt)
+        if bolt.loose:
+            yield not_checked(ENGAGEMENT, "thread engagement", bolt.owner, bolt.features_on(bolt.owner), bolt.loose)
+        elif bolt.tapped is not None and bolt.fits:
+            yield _engagement(stack, bolt)
+            if not bolt.tapped.through:
+                yield _bottoming(bolt)
+    yield from _unheld(stack)
     for part in stack.parts:
         yield from _tapped_depths(part)
+        yield from _unmatched(stack, part)
 
 
-def length_in_thread(bolted: BoltedJoint) -> float | None:
-    """How far the bolt reaches into the tapped side, mm; None when the spec gives no length."""
-    bolts = bolted.joint.bolts
-    if bolts is None or bolts.length is None:
-        return None
-    ring = washer(bolts.thread).thickness if bolts.washers else 0.0
-    return bolts.length - bolted.grip - ring
+def _passage(bolt: Bolt) -> Finding:
+    """The bolt in the narrowest hole on its way: below 0 it does not pass, far above it is the wrong bolt."""
+    d, bore = bolt.d, bolt.d + bolt.passes
+    loose = clearance_hole(bolt.thread, Fit.LOOSE)
+    title, owner = "bolt through its hole", bolt.owner
+    inputs = [("hole", bore, "mm"), (f"bolt {bolt.thread.designation}", d, "mm")]
+    features, points = bolt.features_on(owner), bolt.points_on(owner)
+    if bolt.passes < 0:
+        note = f"the thread under it takes {bolt.thread.designation}" if bolt.tapped and bolt.tapped.designation else ""
+        return measured(PASSES, title, owner, features, bolt.passes, ROOM, points=points, note=note, inputs=inputs)
+    limit = Limit(
+        2 * loose.diameter - d - d,
+        "mm",
+        f"{loose.source}: twice the loose fit's room",
+        loose.diameter - d,
+        Sense.AT_MOST,
+    )
+    return measured(PASSES, title, owner, features, bolt.passes, limit, points=points, inputs=inputs)
 
 
-def _limit(stack: Stack, bolted: BoltedJoint, name: LimitName) -> Limit | None:
-    owner = bolted.tapped.owner
-    for part in stack.parts:
-        if part.name == owner:
-            return limit_for(part, name)
-    metal = bolted.tapped.material
-    if metal is None:
+def _limit(stack: Stack, bolt: Bolt, name: LimitName) -> Limit | None:
+    tapped = bolt.tapped
+    part = stack.find_part(tapped.owner) if tapped else None
+    if part is not None:
+        return limit_for(part, name)
+    if tapped is None or tapped.material is None:
         return None
     try:
-        row = limits(metal.family)[name]
+        row = limits(tapped.material.family)[name]
     except (CatalogError, KeyError):
         return None
     if row.fail_below is None:
@@ -49,50 +67,63 @@ def _limit(stack: Stack, bolted: BoltedJoint, name: LimitName) -> Limit | None:
     return Limit(row.fail_below, row.unit, row.source, row.caution_below)
 
 
-def _engagement(stack: Stack, bolted: BoltedJoint) -> Finding:
-    joint, title = bolted.joint, "thread engagement"
-    features, owner = (joint.name, bolted.head_hole.name), bolted.tapped.owner
-    limit, reach = _limit(stack, bolted, LimitName.THREAD_ENGAGEMENT), length_in_thread(bolted)
-    if joint.bolts is None or limit is None:
-        return not_checked(ENGAGEMENT, title, owner, features, f"the material of {owner} is not told")
-    depth = bolted.tapped.depth
-    if depth is None:
-        return not_checked(ENGAGEMENT, title, owner, features, f"the thread depth in {owner} is not told")
-    d = joint.bolts.thread.major_diameter
-    engaged = depth if reach is None else min(depth, reach)
-    note = "full thread in the hole; the spec gives no bolt length" if reach is None else ""
-    inputs = [("d", d, "mm"), ("thread depth", depth, "mm"), ("grip", bolted.grip, "mm")]
-    if joint.bolts.length is not None:
-        inputs.append(("bolt length", joint.bolts.length, "mm"))
+def _engagement(stack: Stack, bolt: Bolt) -> Finding:
+    title, tapped, limit = "thread engagement", bolt.tapped, _limit(stack, bolt, LimitName.THREAD_ENGAGEMENT)
+    owner = tapped.owner if tapped else bolt.owner
+    features = bolt.features_on(owner)
+    if tapped is None or limit is None:
+        return not_checked(ENGAGEMENT, title, owner, features, f"the material of {owner} is not specified")
+    if tapped.depth is None:
+        return not_checked(ENGAGEMENT, title, owner, features, f"the thread depth in {owner} is not specified")
+    reach = bolt.reach
+    engaged = tapped.depth if reach is None else min(tapped.depth, reach)
+    inputs = [("d", bolt.d, "mm"), ("thread depth", tapped.depth, "mm"), ("grip", bolt.grip, "mm")]
+    note = "full thread in the hole; no stock length fits"
+    if bolt.long is not None:
+        inputs.append(("bolt length", bolt.long, "mm"))
+        note = "" if bolt.bolts.length is not None else f"with {bolt.thread.designation} x {bolt.long:g}, as proposed"
+    points = bolt.points_on(owner)
     return measured(
-        ENGAGEMENT, title, owner, features, engaged / d, limit, points=_where(bolted), note=note, inputs=inputs
+        ENGAGEMENT, title, owner, features, engaged / bolt.d, limit, points=points, note=note, inputs=inputs
     )
 
 
-def _bottoming(bolted: BoltedJoint) -> Finding:
-    joint, title = bolted.joint, "bolt clear of the thread's end"
-    features, owner, reach = (joint.name, bolted.head_hole.name), bolted.tapped.owner, length_in_thread(bolted)
-    depth = bolted.tapped.depth
-    if reach is None or depth is None or joint.bolts is None:
-        missing = "bolt length" if reach is None else f"thread depth in {owner}"
-        return not_checked(BOTTOMING, title, owner, features, f"the {missing} is not told")
-    if bolted.tapped.through:
-        return not_checked(BOTTOMING, title, owner, features, "the thread goes through: there is no bottom")
-    pitch = joint.bolts.thread.pitch
-    metal = bolted.tapped.material
-    row = limits(metal.family)[LimitName.THREAD_RUNOUT] if metal else None
+def _bottoming(bolt: Bolt) -> Finding:
+    title, tapped, reach = "bolt bottoming clearance", bolt.tapped, bolt.reach
+    owner = tapped.owner if tapped else bolt.owner
+    features = bolt.features_on(owner)
+    if tapped is None or reach is None or tapped.depth is None:
+        missing = (
+            f"the thread depth in {owner} is not specified"
+            if tapped is None or tapped.depth is None
+            else "no bolt length fits"
+        )
+        return not_checked(BOTTOMING, title, owner, features, missing)
+    row = limits(tapped.material.family)[LimitName.THREAD_RUNOUT] if tapped.material else None
     if row is None or row.fail_below is None:
-        return not_checked(BOTTOMING, title, owner, features, f"the material of {owner} is not told")
-    limit = Limit(row.fail_below, row.unit, row.source, row.caution_below)
-    inputs = [("thread depth", depth, "mm"), ("bolt in thread", reach, "mm"), ("pitch", pitch, "mm")]
-    return measured(
-        BOTTOMING, title, owner, features, (depth - reach) / pitch, limit, points=_where(bolted), inputs=inputs
-    )
+        return not_checked(BOTTOMING, title, owner, features, f"the material of {owner} is not specified")
+    limit, pitch = Limit(row.fail_below, row.unit, row.source, row.caution_below), bolt.thread.pitch
+    inputs = [("thread depth", tapped.depth, "mm"), ("bolt in thread", reach, "mm"), ("pitch", pitch, "mm")]
+    left, points = (tapped.depth - reach) / pitch, bolt.points_on(owner)
+    return measured(BOTTOMING, title, owner, features, left, limit, points=points, inputs=inputs)
 
 
-def _where(bolted: BoltedJoint) -> list[tuple[float, float, float]]:
-    hole = bolted.tapped.hole
-    return [hole.at] if hole else []
+def _unheld(stack: Stack) -> Iterator[Finding]:
+    """Joints whose bolts have a head side or a thread that the spec does not give."""
+    seated = {bolt.group for bolt in resolved_stack(stack).bolts}
+    for joint in stack.joints:
+        if joint.bolts is None or joint.name in seated or not joint.faces:
+            continue
+        reason = "what the heads of its bolts bear on is not specified"
+        yield not_checked(ENGAGEMENT, "thread engagement", joint.faces[0].owner, (joint.name,), reason)
+
+
+def _unmatched(stack: Stack, part: Part) -> Iterator[Finding]:
+    """Holes for bolts that no other part's hole lies over or under: their bolts are not the stack's."""
+    names = [one.hole.name for one in resolved_stack(stack).loose_holes if one.part == part.name]
+    if names:
+        reason = "no hole of another part lies over or under it, so its bolt is not checked"
+        yield not_checked(UNMATCHED, "bolt of a single hole", part.name, names, reason)
 
 
 def _tapped_depths(part: Part) -> Iterator[Finding]:

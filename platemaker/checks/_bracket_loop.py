@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from platemaker.catalog import thread
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.parts import Hole, Part, Stack
+from platemaker.resolved import resolved_stack
 from platemaker.space import Frame
 
 LOOP_HOLE, LOOP_GAP, LOOP_ANGLE = "PM711", "PM712", "PM713"
@@ -34,10 +34,12 @@ def check_bracket_loops(stack: Stack) -> Iterator[Finding]:
                 continue
             under = owner.cut(hole.over[1] if hole.over else "")
             if isinstance(under, Hole):
-                yield from _misfit(part, part.strip.thickness, hole, owner, under)
+                bolt = resolved_stack(stack).bolt_in(part.name, hole.name)
+                if bolt is not None:
+                    yield from _misfit(part, part.strip.thickness, bolt.d, hole, owner, under)
 
 
-def _misfit(part: Part, thickness: float, hole: Hole, owner: Part, under: Hole) -> Iterator[Finding]:
+def _misfit(part: Part, thickness: float, d: float, hole: Hole, owner: Part, under: Hole) -> Iterator[Finding]:
     """Seen in the bracket's frame: the other hole against the far end of the bracket's."""
     view: Frame = part.places[0]
     at = view.to_local(owner.places[0].to_world(under.at))
@@ -49,9 +51,8 @@ def _misfit(part: Part, thickness: float, hole: Hole, owner: Part, under: Hole) 
     if max(aside, abs(gap)) < 1e-9 and hole is _foot(part):
         return
     features, points = (hole.name, f"{owner.name} {under.name}"), [end, at]
-    bolt = thread(under.bolt or hole.bolt or "M6").major_diameter
-    room = Limit((hole.diameter - bolt) / 2, "mm", "the hole's clearance round its bolt", sense=Sense.AT_MOST)
-    inputs = [("hole", hole.diameter, "mm"), ("bolt", bolt, "mm")]
+    room = Limit((hole.diameter - d) / 2, "mm", "the hole's clearance round its bolt", sense=Sense.AT_MOST)
+    inputs = [("hole", hole.diameter, "mm"), ("bolt", d, "mm")]
     yield measured(
         LOOP_HOLE, "loop: hole off the bolt's axis", part.name, features, aside, room, points=points, inputs=inputs
     )

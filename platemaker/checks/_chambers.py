@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from platemaker.checks._air_path import Station
 from platemaker.errors import GeometryError
-from platemaker.plane import ChamberOpening, ChamberPiece, Region, Throat, intersect, throat
+from platemaker.plane import ChamberOpening, ChamberPiece, Region, Throat, intersect, shared_area, throat
 
 SHALLOW = 1e-2
 """Share of its depth with which a chamber's sideways throat is found: so shallow that no port is the tightest place."""
@@ -93,13 +93,13 @@ def _is_open(path: Sequence[Station], place: int) -> bool:
     if path[place].length <= THIN:
         return True
     shared = intersect(path[place - 1].regions, path[place + 1].regions)
-    return _area(intersect(shared, path[place].regions)) >= _area(shared) * (1 - SAME)
+    return shared_area(shared, path[place].regions) >= _area(shared) * (1 - SAME)
 
 
 def _is_rim(station: Station, beyond: Station) -> bool:
     """Whether a gasket beside a chamber is wider than all of the port beyond it."""
     wider = station.length <= THIN and station.area > beyond.area * (1 + SAME)
-    return wider and _area(intersect(station.regions, beyond.regions)) >= beyond.area * (1 - SAME)
+    return wider and shared_area(station.regions, beyond.regions) >= beyond.area * (1 - SAME)
 
 
 def _area(regions: Sequence[Region]) -> float:
@@ -112,7 +112,7 @@ def _chamber(path: Sequence[Station], first: int, last: int) -> Chamber:
         found, shallow = _throats(stations)
     except GeometryError as fault:
         return Chamber(first, last, stations, None, 0.0, 0.0, str(fault))
-    straight = _area(intersect(stations[0].regions, stations[-1].regions))
+    straight = shared_area(stations[0].regions, stations[-1].regions)
     return Chamber(first, last, stations, found, max(0.0, shallow.area - straight) / SHALLOW, straight)
 
 

@@ -13,6 +13,7 @@ from platemaker.checks._fuel import port_of
 from platemaker.formulas import angle_from_vertical, npt_depth_needed, worked
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Stack, Tapping, Vec3
 from platemaker.plane import Circle, nearest
+from platemaker.resolved import resolved_stack
 from platemaker.space import dot
 from platemaker.spec import DrainLineModel
 from platemaker.units import format_both
@@ -153,7 +154,8 @@ def _shift(stack: Stack, joint: Joint) -> Iterator[Finding]:
         mounting = part.mounting(joint.name)
         if shared is None or mounting is None or part.is_gasket_or_shim:
             continue
-        holes = [hole for hole in part.holes if hole.joint == joint.name]
+        side = resolved_stack(stack).joint(joint.name).side(part.name)
+        holes = list(side.holes.values()) if side else []
         gap, shim = _under(stack, part, mounting, holes)
         out = part.stock.height + gap
         inputs: list[Input] = [

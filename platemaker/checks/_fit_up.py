@@ -10,7 +10,8 @@ from platemaker.checks._advice import Input, advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._fit_up_question import Asked, question_of, surveyed_face
 from platemaker.checks._unchecked import PRACTICE, ROW_HALF_AXIS, check_unnoticed, guarded, play_of
-from platemaker.parts import Hole, Joint, Stack, Suspects, Vec3
+from platemaker.parts import Joint, Stack, Suspects, Vec3
+from platemaker.resolved import resolved_stack
 
 if TYPE_CHECKING:
     from platemaker.fit_up import FitUpResult, HoleForShare
@@ -117,9 +118,8 @@ def _hole_in_words(hole: HoleForShare | None, samples: int) -> str:
 
 def _points(stack: Stack, joint: Joint, asked: Asked, spot: str) -> list[Vec3]:
     """Where a joint's bolt goes through the part that takes its head."""
-    part = stack.find_part(asked.part)
-    holes: tuple[Hole, ...] = part.holes if part else ()
-    return [hole.at for hole in holes if hole.joint == joint.name and hole.spot == spot]
+    side = resolved_stack(stack).joint(joint.name).side(asked.part)
+    return [side.holes[spot].at] if side is not None and spot in side.holes else []
 
 
 def _survey(stack: Stack, joint: Joint) -> Iterator[Finding]:

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platemaker.catalog import Fit, clearance_hole, coordinate_tolerance
-from platemaker.parts import Dowels, Face, Joint, Part, Profile, ProfileKind, Role, Stack
-from platemaker.plane import Arc, Point, contains
+from platemaker.parts import Dowels, Face, Joint, Profile, Role, Stack
+from platemaker.plane import Arc, Point
+from platemaker.resolved import resolved_stack
 
 if TYPE_CHECKING:
     from platemaker.fit_up import Fastener, FitUp
@@ -135,15 +136,11 @@ def _pattern(stack: Stack, joint: Joint, face: Face, *, surveyed: bool) -> Patte
 
 def _cut_places(stack: Stack, joint: Joint, face: Face) -> dict[str, Point]:
     """Where a made part has its holes of a joint, in the joint's frame: as drawn, or as they were read."""
-    part = stack.find_part(face.owner)
-    mounting = part.mounting(joint.name) if part else None
-    if part is None or mounting is None:
+    side = resolved_stack(stack).joint(joint.name).side(face.owner)
+    mounting = side.mounting if side else None
+    if side is None or mounting is None:
         return {}
-    return {
-        hole.spot: mounting.in_joint(hole.centre)
-        for hole in part.holes
-        if hole.joint == joint.name and hole.spot is not None
-    }
+    return {spot: mounting.in_joint(hole.centre) for spot, hole in side.holes.items()}
 
 
 def _bolts(stack: Stack, joint: Joint, lower: Face, upper: Face) -> tuple[Fastener, ...] | str:
@@ -180,22 +177,13 @@ def _passage(stack: Stack, joint: Joint, face: Face, spot: str) -> Passage | Non
         if face.role is Role.NONE or joint.bolts is None:
             return None
         return clearance_hole(joint.bolts.thread, Fit(joint.bolts.fit)).diameter, None
-    for hole in part.holes:
-        if hole.joint == joint.name and hole.spot == spot:
-            return hole.diameter, None
-    return _slot_at(part, joint, spot)
-
-
-def _slot_at(part: Part, joint: Joint, spot: str) -> Passage | None:
-    mounting = part.mounting(joint.name)
-    if mounting is None:
+    side = resolved_stack(stack).joint(joint.name).side(face.owner)
+    if side is None or spot in side.holes:
+        return (side.holes[spot].diameter, None) if side else None
+    if spot not in side.slots or side.mounting is None:
         return None
-    at = mounting.in_plan(joint.spots[spot])
-    for cut in part.profiles:
-        if cut.kind is ProfileKind.SLOT and cut.joint == joint.name and contains(cut.regions[0], at):
-            travel, angle, width = slot_way(cut)
-            return width, (travel, angle - mounting.turn)
-    return None
+    travel, angle, width = slot_way(side.slots[spot])
+    return width, (travel, angle - side.mounting.turn)
 
 
 def slot_way(slot: Profile) -> tuple[float, float, float]:

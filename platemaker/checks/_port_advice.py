@@ -14,7 +14,7 @@ from platemaker.catalog import LimitName
 from platemaker.checks._limits import limit_for
 from platemaker.checks._port_edges import LAST, Opened, Step
 from platemaker.parts import Joint, Part, Profile, ProfileKind, Side, Stack
-from platemaker.plane import Region, intersect, wall, wall_between
+from platemaker.plane import Region, overlap, wall, wall_between
 from platemaker.resolved import resolved
 
 SLOPE = 8.0
@@ -137,6 +137,6 @@ def _walls(
         flows = isinstance(void.cut, Profile) and void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET)
         if min(void.high, high) - max(void.low, low) <= 1e-9:
             continue
-        if flows and any(intersect(shape, region) for region in opened.regions):
+        if flows and any(overlap(shape, region) for region in opened.regions):
             continue
         yield from ((void.label, wall(region, shape).distance) for region in figures)

@@ -11,7 +11,7 @@ from itertools import pairwise
 from platemaker.checks._port_doubt import Doubt, doubt_of
 from platemaker.checks._seal_lines import carriers
 from platemaker.parts import Joint, Kind, Mounting, Part, Profile, ProfileKind, Side, Stack
-from platemaker.plane import Arc, Edge, Measures, Point, Region, intersect, measures, moved, subtract, unite
+from platemaker.plane import Arc, Edge, Measures, Point, Region, measures, moved, overlap, shared_areas, subtract, unite
 from platemaker.resolved import resolved
 
 DIRECTIONS = 8
@@ -117,7 +117,7 @@ class Step:
 
     def worst(self, by: float) -> float:
         """The largest area when the part after lies `by` mm aside, in whichever direction."""
-        return max(self.area, _worst_way(lambda u, v: self.moved_by(by * u, by * v))) if by > 0 else self.area
+        return max(self.area, _worst_way(lambda ways: self._moved_each(by, ways))) if by > 0 else self.area
 
     def worst_surveyed(self, by: float) -> float:
         """The largest area with both ports anywhere in their 95 % regions and the parts `by` mm aside as well.
@@ -127,17 +127,20 @@ class Step:
         """
         before, after = self.before, self.after
 
-        def shifted(u: float, v: float) -> float:
-            pushed = [moved(region, -by * u, -by * v) for region in after.shifted(-u, -v)]
-            return _left(before.shifted(u, v), pushed)
+        def shifted(ways: Sequence[Point]) -> list[float]:
+            pushed = [[moved(region, -by * u, -by * v) for region in after.shifted(-u, -v)] for u, v in ways]
+            return _left([(before.shifted(u, v), regions) for (u, v), regions in zip(ways, pushed, strict=True)])
 
-        areas = [self.area, _left(before.sized(1.0), after.sized(-1.0))]
-        areas += [_left(before.turned(sense), after.turned(-sense)) for sense in (1.0, -1.0)]
-        return max(*areas, _worst_way(shifted))
+        others = [(before.turned(sense), after.turned(-sense)) for sense in (1.0, -1.0)]
+        return max(self.area, *_left([(before.sized(1.0), after.sized(-1.0)), *others]), _worst_way(shifted))
 
     def moved_by(self, dx: float, dy: float) -> float:
         """The area left when the part after is moved, mm2."""
-        return _left(self.before.regions, self.after.pushed(dx, dy))
+        return self._moved_each(1.0, [(dx, dy)])[0]
+
+    def _moved_each(self, by: float, ways: Sequence[Point]) -> list[float]:
+        """The area left when the part after is moved `by` times as far as each of these ways, mm2."""
+        return _left([(self.before.regions, self.after.pushed(by * u, by * v)) for u, v in ways])
 
     def best_move(self, enough: float) -> tuple[Point, float]:
         """How to move the part after, mm, and the area then left, mm2.
@@ -148,7 +151,7 @@ class Step:
         best, at, by = self.moved_by(x0 - x1, y0 - y1), (x0 - x1, y0 - y1), FIRST
         while best > enough and by > LAST:
             places = [(at[0] + by * u, at[1] + by * v) for u, v in ways()]
-            better = min((self.moved_by(*place), place) for place in places)
+            better = min(zip(self._moved_each(1.0, places), places, strict=True))
             best, at, by = (*better, by) if better[0] < best - 1e-9 else (best, at, by / 2)
         low, high = 0.0, 1.0
         while math.hypot(*at) * (high - low) > LAST / 10:
@@ -162,17 +165,17 @@ def ways() -> list[tuple[float, float]]:
     return [(math.cos(k * math.tau / DIRECTIONS), math.sin(k * math.tau / DIRECTIONS)) for k in range(DIRECTIONS)]
 
 
-def _worst_way(area: Callable[[float, float], float]) -> float:
+def _worst_way(areas_of: Callable[[Sequence[Point]], list[float]]) -> float:
     """The largest area over the directions of a shift: about the worst of `ways`, at the tops of two parabolas."""
 
-    def at(turned: float) -> float:
-        return area(math.cos(turned), math.sin(turned))
+    def at(*turned: float) -> list[float]:
+        return areas_of([(math.cos(each), math.sin(each)) for each in turned])
 
-    areas, step = [area(u, v) for u, v in ways()], math.tau / DIRECTIONS
+    areas, step = areas_of(ways()), math.tau / DIRECTIONS
     worst = max(range(DIRECTIONS), key=areas.__getitem__)
     turned = _top(worst * step, step, areas[worst - 1], areas[worst], areas[(worst + 1) % DIRECTIONS])
-    near = [at(turned - step / 4), at(turned), at(turned + step / 4)]
-    return max(areas[worst], *near, at(_top(turned, step / 4, *near)))
+    near = at(turned - step / 4, turned, turned + step / 4)
+    return max(areas[worst], *near, *at(_top(turned, step / 4, *near)))
 
 
 def _top(middle: float, step: float, before: float, there: float, after: float) -> float:
@@ -186,8 +189,10 @@ def left_of(before: Sequence[Region], after: Sequence[Region]) -> tuple[Region, 
     return tuple(region for one in before for region in subtract(one, *after))
 
 
-def _left(before: Sequence[Region], after: Sequence[Region]) -> float:
-    return sum(region.area for region in left_of(before, after))
+def _left(cases: Sequence[tuple[Sequence[Region], Sequence[Region]]]) -> list[float]:
+    """Area of figures before that lies outside those after, mm2, case by case."""
+    shared = shared_areas(cases)
+    return [sum(region.area for region in before) - same for (before, _), same in zip(cases, shared, strict=True)]
 
 
 def _off(point: Point, regions: Sequence[Region]) -> float:
@@ -218,9 +223,8 @@ def _refined(edge: Edge, share: float, regions: Sequence[Region]) -> tuple[float
     return max([*ends, (_off(edge.point(middle), regions), middle)])
 
 
-def steps_of(stack: Stack, joint: Joint, towards: Side) -> Iterator[Step]:
-    """The steps that a flow `towards` one side meets in a joint, in its order; none where a side has no opening."""
-    sides = openings_of(stack, joint)
+def steps_of(sides: Sequence[Opened], towards: Side) -> Iterator[Step]:
+    """The steps that a flow `towards` one side meets in a joint of these openings, bottom up, in its order."""
     ordered = list(reversed(sides)) if towards is Side.BELOW else sides
     for before, after in pairwise(ordered):
         yield Step(before, after, left_of(before.regions, after.regions))
@@ -257,7 +261,7 @@ def _open_at(part: Part, mounting: Mounting, ports: Sequence[Region]) -> tuple[R
     for void in resolved(part).breaking(mounting.side):
         if isinstance(void.cut, Profile) and void.cut.kind in (ProfileKind.OPENING, ProfileKind.POCKET):
             region = mounting.in_joint(void.plan)
-            if any(intersect(region, port) for port in ports):
+            if any(overlap(region, port) for port in ports):
                 found.append(region)
     return unite(*found) if len(found) > 1 else tuple(found)
 

@@ -10,9 +10,9 @@ from platemaker.checks._air_path import carries_air
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._port_advice import advice_on
 from platemaker.checks._port_doubt import Doubt
-from platemaker.checks._port_edges import Opened, Step, left_of, steps_of
+from platemaker.checks._port_edges import Opened, Step, left_of, openings_of, steps_of
 from platemaker.checks._unchecked import guarded
-from platemaker.parts import Joint, PlateStock, Side, Stack, Vec3
+from platemaker.parts import Joint, Side, Stack, Vec3
 from platemaker.plane import moved, rotated
 
 STEP, HANGS = "PM821", "PM822"
@@ -30,7 +30,8 @@ def check_ports(stack: Stack) -> Iterator[Finding]:
     for joint in stack.joints:
         air = stack.design.air if stack.design is not None else None
         ways = [Side(air.towards)] if air is not None and carries_air(joint) else [Side.BELOW, Side.ABOVE]
-        told = [list(steps_of(stack, joint, way)) for way in ways]
+        sides = openings_of(stack, joint)
+        told = [list(steps_of(sides, way)) for way in ways]
         worst = max(told, key=lambda steps: sum(step.area for step in steps))
         aside = "" if len(ways) == 1 else "which way it flows is not told: worse of both"
         yield from guarded(joint, _of_steps(stack, joint, worst, aside))
@@ -112,8 +113,8 @@ def _part_of(step: Step) -> Opened:
 def _places(stack: Stack, joint: Joint, step: Step, name: str) -> list[Vec3]:
     """Where a step is widest, on the face of the part that it is told of; nothing for a body."""
     part = stack.find_part(name)
-    mounting = next((one for one in part.mountings if one.joint == joint.name), None) if part else None
-    if not step.regions or part is None or mounting is None or not isinstance(part.stock, PlateStock):
+    mounting = part.mounting(joint.name) if part else None
+    if not step.regions or part is None or mounting is None or part.plate is None:
         return []
     x, y = moved(rotated(step.widest[1], mounting.turn), *mounting.at)
-    return [(x, y, part.stock.thickness if mounting.side is Side.ABOVE else 0.0)]
+    return [(x, y, part.face_height(mounting.side))]

@@ -10,7 +10,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
+from platemaker.checks._boost import boost_of, charge_temperature
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._heat import COMPOUND_HEAT, COMPOUND_MOST, warm
 from platemaker.errors import OutOfRange
 from platemaker.formulas import (
     Worked,
@@ -73,7 +75,7 @@ def check_press_fits(stack: Stack) -> Iterator[Finding]:
             continue
         one = _fitted(boss, casting, fit)
         try:
-            yield from _stresses(one)
+            yield from _stresses(one, _hottest(stack.design))
             yield from _holding(one, stack.design)
             yield from _heat(one)
         except OutOfRange as fault:
@@ -98,8 +100,16 @@ def _inputs(one: _Fitted, *results: Worked[float]) -> list[Input]:
     return [("fit", one.fit.words, ""), ("from", one.fit.source, ""), *inputs_of(*results)]
 
 
-def _stresses(one: _Fitted) -> Iterator[Finding]:
-    """Hub and boss at the greatest interference, against their yield strength."""
+def _hottest(design: Design | None) -> float | None:
+    """How warm bosses get, K: they stand in the castings that the charge air flows through."""
+    if design is None:
+        return None
+    found = (design.temperature, charge_temperature(design))
+    return max((each for each in found if each is not None), default=None)
+
+
+def _stresses(one: _Fitted, temperature: float | None) -> Iterator[Finding]:
+    """Hub and boss at the greatest interference, against the yield strength that they keep when warm."""
     tight = one.pressure(one.fit.greatest)
     hub = worked(bore_hoop_stress, p=tight.result, d=one.d, D=one.hub)
     boss = worked(inner_part_stress, p=tight.result, d=one.d, d_i=one.bore)
@@ -108,7 +118,7 @@ def _stresses(one: _Fitted) -> Iterator[Finding]:
         (BOSS, "squeeze of a pressed boss", one.boss, boss),
     )
     for check, title, part, result in rows:
-        strength, features = part.material.yield_strength, (one.boss.name, one.fit.words)
+        strength, features = warm(part.material, temperature).yield_strength, (one.boss.name, one.fit.words)
         if strength is None:
             yield not_checked(check, title, part.name, features, f"no yield strength is known of {part.material.name}")
             continue
@@ -121,9 +131,10 @@ def _stresses(one: _Fitted) -> Iterator[Finding]:
 def _warm(one: _Fitted, design: Design | None) -> Worked[float] | None:
     """The least interference, mm, when boss and casting are at the engine's temperature."""
     inside, outside = one.boss.material.thermal_expansion, one.casting.material.thermal_expansion
-    if design is None or design.temperature is None or inside is None or outside is None:
+    temperature = _hottest(design)
+    if temperature is None or inside is None or outside is None:
         return None
-    rise = design.temperature - ROOM
+    rise = temperature - ROOM
     return worked(interference_when_hot, delta=one.fit.least, alpha_i=inside, alpha_o=outside, rise=rise, d=one.d)
 
 
@@ -136,7 +147,7 @@ def _holding(one: _Fitted, design: Design | None) -> Iterator[Finding]:
         yield measured(
             HOT, "interference left when hot", one.boss.name, features, warm.result, limit, inputs=_inputs(one, warm)
         )
-    pressure = max(design.boost, design.backfire) if design else 0.0
+    pressure = max(boost_of(design).governing, design.backfire) if design else 0.0
     if design is None or pressure == 0:
         yield not_checked(HOLDS, title, one.boss.name, features, "the spec's `design` tells no pressure")
         return
@@ -151,6 +162,17 @@ def _holding(one: _Fitted, design: Design | None) -> Iterator[Finding]:
         yield found
         return
     yield advised(found)
+    temperature = _hottest(design)
+    if temperature is None:
+        reason = "the spec's `design` states no `temperature`, and no air that would give one"
+        yield not_checked(COMPOUND_HEAT, "temperature of the retaining compound", one.boss.name, features, reason)
+    else:
+        limit = Limit(
+            COMPOUND_MOST, "degC", "usual anaerobic compounds, -40 to 150 degC; a primer", sense=Sense.AT_MOST
+        )
+        yield measured(
+            COMPOUND_HEAT, "temperature of the retaining compound", one.boss.name, features, temperature - 273.15, limit
+        )
     glued = COMPOUND_SHEAR * math.pi * one.d * one.length
     more: list[Input] = [*inputs, ("shear of the compound", COMPOUND_SHEAR, "MPa"), ("compound holds", glued, "N")]
     yield measured(

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.checks._between import Solid, apart, box_about, separation
-from platemaker.checks._fasteners import Fastener
 from platemaker.checks._stack_items import Item
 from platemaker.checks._tools import Envelope, nut_envelopes, tool_envelopes
+from platemaker.resolved import Bolt, Seat
 from platemaker.space import Box3, Separation, bounding_box, box_gap
 
 WINDOW = 5.0
@@ -35,7 +35,7 @@ class Hit:
 class End:
     """The end of a bolt that a tool goes on: its head, or its nut."""
 
-    bolt: Fastener
+    bolt: Bolt
     is_nut: bool = False
 
     @property
@@ -44,16 +44,21 @@ class End:
         return f"{self.bolt.name} nut" if self.is_nut else self.bolt.name
 
     @property
+    def seat(self) -> Seat:
+        """What it bears on."""
+        return self.bolt.nut if self.is_nut and self.bolt.nut else self.bolt.seat
+
+    @property
     def owner(self) -> str:
-        """The part that it sits on."""
-        return self.bolt.nut_owner if self.is_nut else self.bolt.head_owner
+        """The part or body that it bears on."""
+        return self.seat.owner
 
     def ways(self) -> Iterator[Envelope]:
         """The ways to turn or hold it, handiest first."""
         return nut_envelopes(self.bolt) if self.is_nut else tool_envelopes(self.bolt)
 
 
-def ends_of(bolt: Fastener) -> Iterator[End]:
+def ends_of(bolt: Bolt) -> Iterator[End]:
     """The head, and the nut where there is one."""
     yield End(bolt)
     if bolt.nut is not None:
@@ -105,7 +110,8 @@ def _hits(end: End, envelope: Envelope, around: Sequence[Box3], items: Sequence[
     """The part that head or nut sits on counts only where it is in the way; the bolt's own pieces do not count."""
     whole = box_about(around)
     for item in items:
-        if item.unit == end.bolt.name or box_gap(whole, item.box) > WINDOW:
+        own = end.seat.part is None and item.owner == end.owner  # a body is known by its box alone, not over its flange
+        if own or item.unit == end.bolt.name or box_gap(whole, item.box) > WINDOW:
             continue
         found = _hit(envelope, around, item, 0.0 if item.owner == end.owner else WINDOW)
         if found is not None:

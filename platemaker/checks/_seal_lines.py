@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Profile, ProfileKind, Stack
-from platemaker.plane import Box, Measures, Region, contains, intersect, measures, nearest, offset, unite
+from platemaker.plane import Box, Measures, Region, contains, measures, offset, unite
 from platemaker.resolved import resolved
 
 
@@ -150,18 +150,6 @@ def _near(boxes: Sequence[Box], figure: Box) -> bool:
     """Whether boxes overlap: cheaper to ask than the figures themselves."""
     a0, b0, a1, b1 = figure
     return any(x0 < a1 and a0 < x1 and y0 < b1 and b0 < y1 for x0, y0, x1, y1 in boxes)
-
-
-def shared_area(a: Region, b: Region) -> float:
-    """Area that two figures share, mm2; of one inside the other, its own."""
-    if not _near([a.bounds], b.bounds):
-        return 0.0
-    if not a.holes and not b.holes and nearest(a, b).distance > 0:
-        for inner, outer in ((a, b), (b, a)):
-            if contains(outer, inner.outer.edges[0].start):
-                return inner.area
-        return 0.0
-    return sum(region.area for region in intersect(a, b))
 
 
 def _ring_line(stack: Stack, joint: Joint) -> Region | None:

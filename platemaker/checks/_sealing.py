@@ -8,20 +8,27 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from platemaker.catalog import GasketValues, LimitName
+from platemaker.catalog import GasketValues, LimitName, gasket_limits
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._limits import limit_for
 from platemaker.checks._pressure import Loaded
-from platemaker.checks._seal_lines import Named, Space, carriers, ports_there, shared_area, space_of
-from platemaker.checks._strips import Strip, recovery, strip_of, values_of
+from platemaker.checks._seal_lines import Named, Space, carriers, ports_there, space_of
+from platemaker.checks._strips import Strip, pulled_with, recovery, strips_of, values_of, widest
 from platemaker.errors import OutOfRange
 from platemaker.formulas import bolt_spacing_limit, worked
 from platemaker.parts import Joint, Kind, Part, Profile, Side, Stack
-from platemaker.plane import Box, Point, Region, contains, nearest
+from platemaker.plane import Box, Point, Region, contains, nearest, overlap
+from platemaker.resolved import resolved_stack
 
 LAND, SPACING, SEATED, TIGHT, UNSEALED, BOW = "PM921", "PM922", "PM923", "PM924", "PM925", "PM933"
+CRUSHED = "PM936"
+
+AMPLE = 2.0
+"""Gasket pressure between bolts over what the pressure needs, from which on their spacing is no matter.
+
+Common practice, no source."""
 
 
 def check_sealing(stack: Stack, joints: Sequence[Loaded]) -> Iterator[Finding]:
@@ -90,87 +97,134 @@ def _gap(a: Box, b: Box) -> float:
 
 def _between_bolts(one: Loaded) -> Iterator[Finding]:
     joint, values = one.joint, values_of(one.joint)
-    part, features = one.clamped.head_part.name, (joint.name, one.clamped.head_hole.name)
+    part, features = one.bolt.owner, (joint.name, one.bolt.name)
     sheet = joint.gasket
     if sheet is None or one.line is None:
         return
+    m = sheet.factor if sheet.factor is not None else values.factor if values else None
     try:
-        strip = strip_of(one)
+        strips = strips_of(one, one.preload.low.result)
+        settled = [pulled_with(strip, one.budget.low) for strip in strips]
     except OutOfRange as fault:
         yield not_checked(SEATED, "gasket between bolts", part, features, str(fault.args[0]))
         return
-    if strip is None or values is None:
+    if not strips or values is None or m is None:
         reason = f"no values are known of {sheet.material} {sheet.thickness:g} mm thick, or the joint has one bolt"
         yield not_checked(SEATED, "gasket between bolts", part, features, reason)
         return
-    m = values.factor if sheet.factor is None else sheet.factor
     y = values.seating_stress if sheet.seating_stress is None else sheet.seating_stress
-    yield _spacing(one, strip, m)
-    yield _seated(one, strip, y, values)
-    for case in cases_of(one.design, joint):
-        yield _tight(one, strip, m, case.name, case.pressure)
+    tightest = [pulled_with(strip, one.budget.high) for strip in strips]
+    yield _crushed(one, tightest)
+    yield _seated(one, min(strips, key=lambda strip: round(strip.seated, 6)), y, values)
+    cases = [(case.name, case.pressure, case.pressure) for case in cases_of(one.design, joint)]
     if joint.pressure is None and one.design.vacuum > 0:
-        yield _tight(one, strip, m, "vacuum", one.design.vacuum, pulled=False)
-    yield _bow(one, strip, recovery(values, sheet.thickness, citations(strip.at_bolt)))
+        cases.append(("vacuum", one.design.vacuum, 0.0))
+    tight = [_tight(one, settled, m, case) for case in cases]
+    yield from tight
+    if any(found.measured is None or found.measured < AMPLE * (found.required or 0.0) for found in tight):
+        yield _spacing(one, widest(strips), m)
+    bent = max(tightest, key=lambda strip: round(strip.bow, 9))
+    yield _bow(one, bent, recovery(values, sheet.thickness, citations(bent.at_bolt)))
 
 
-def _where(one: Loaded, strip: Strip) -> list[tuple[float, float, float]]:
-    holes = {hole.spot: hole for hole in one.clamped.head_part.holes if hole.joint == one.joint.name}
-    return [holes[spot].at for spot in strip.spots if spot in holes]
+def _where(one: Loaded, spots: Sequence[str]) -> list[tuple[float, float, float]]:
+    bolts = {bolt.spot: bolt for bolt in resolved_stack(one.stack).bolts_of(one.joint.name)}
+    return [at for spot in spots if spot in bolts for at in bolts[spot].points_on(one.bolt.owner)]
 
 
 def _features(one: Loaded, strip: Strip, *more: str) -> tuple[str, ...]:
-    return (one.joint.name, one.clamped.head_hole.name, "-".join(strip.spots), *more)
+    return (one.joint.name, one.bolt.name, "-".join(strip.spots), *more)
 
 
 def _spacing(one: Loaded, strip: Strip, m: float) -> Finding:
-    plate = one.clamped.head_part
-    result = worked(bolt_spacing_limit, d=one.clamped.d, t=plate.stock.height, m=m)
+    """The rule for process flanges: advice, and only where the gasket between the bolts has no ample pressure."""
+    result = worked(bolt_spacing_limit, d=one.bolt.d, t=one.bolt.seat.thickness, m=m)
     limit = Limit(result.result, "mm", result.formula.citation, sense=Sense.AT_MOST)
     return advised(
         measured(
-            SPACING, "widest spacing of bolts", plate.name, _features(one, strip), strip.spacing, limit,
-            points=_where(one, strip), inputs=inputs_of(result), note="advice for process flanges",
+            SPACING, "widest spacing of bolts", one.bolt.owner, _features(one, strip), strip.spacing, limit,
+            points=_where(one, strip.spots), inputs=inputs_of(result), note="advice for process flanges",
         )
     )  # fmt: skip
 
 
 def _strip_inputs(strip: Strip) -> list[Input]:
     q = strip.between.result
-    return [*inputs_of(strip.modulus, strip.characteristic, strip.between), ("q between bolts", q, "N/mm")]
+    return [
+        *inputs_of(strip.modulus, strip.characteristic, strip.between), *inputs_of(strip.seating),
+        ("effective width b", strip.seating.result, "mm"), ("q between bolts", q, "N/mm"),
+    ]  # fmt: skip
 
 
 def _seated(one: Loaded, strip: Strip, y: float, values: GasketValues) -> Finding:
-    source = f"{citations(strip.between)}; y: {'the spec' if values.seating_stress != y else values.source}"
+    """Line load between the bolts on the code's effective width, as bolted up: no load acts yet."""
+    whence = "the spec" if values.seating_stress != y else values.source
     found = measured(
-        SEATED, "gasket pressure midway between bolts, as bolted up", one.clamped.head_part.name,
-        _features(one, strip), strip.pressure, Limit(y, "MPa", source), points=_where(one, strip),
-        inputs=_strip_inputs(strip),
+        SEATED, "gasket pressure midway between bolts, as bolted up", one.bolt.owner,
+        _features(one, strip), strip.seated, Limit(y, "MPa", f"{citations(strip.between, strip.seating)}; y: {whence}"),
+        points=_where(one, strip.spots), inputs=_strip_inputs(strip),
         note="y is asked of dry sheets on rough flanges; with less, sealing depends on finish and sealant",
     )  # fmt: skip
-    return advised(found) if strip.pressure > 0 else found
+    return advised(found) if strip.seated > 0 else found
 
 
-def _tight(one: Loaded, strip: Strip, m: float, name: str, pressure: float, *, pulled: bool = True) -> Finding:
-    """What is left between the bolts when the pressure has taken its share off the line, against m p."""
-    line = one.line
-    pull = pressure * line.measures.area / line.length if line and pulled else 0.0
-    left = (strip.between.result - pull) / strip.width
-    limit = Limit(m * pressure, "MPa", "ASME BPVC VIII-1 (2019), App. 2, 2-5(c)(1): m p")
-    inputs = [*_strip_inputs(strip), ("p", pressure, "MPa"), ("m", m, ""), ("p A / L", pull, "N/mm")]
+def _crushed(one: Loaded, strips: Sequence[Strip]) -> Finding:
+    """The most that the gasket is pressed, at a bolt at the high end of its preload, against what crushes it."""
+    joint, title, part = one.joint, "pressure on the gasket at the bolts", one.bolt.owner
+    material = joint.gasket.material if joint.gasket else ""
+    strip = max(strips, key=lambda each: round(each.at_bolt.result / each.width, 6))
+    limits = gasket_limits(material)
+    if limits is None:
+        reason = f"no limits are known of {material}"
+        return not_checked(CRUSHED, title, part, _features(one, strip), reason)
+    limit = Limit(limits.crush_stress, "MPa", limits.source, sense=Sense.AT_MOST)
+    inputs: list[Input] = [*_strip_inputs(strip), ("q at bolt", strip.at_bolt.result, "N/mm")]
     return measured(
-        TIGHT, f"gasket pressure midway between bolts under {name}", one.clamped.head_part.name,
-        _features(one, strip, name), left, limit, points=_where(one, strip), inputs=inputs,
+        CRUSHED, title, part, _features(one, strip), strip.at_bolt.result / strip.width, limit,
+        points=_where(one, strip.spots), inputs=inputs,
+    )  # fmt: skip
+
+
+def _tight(one: Loaded, strips: Sequence[Strip], m: float, case: tuple[str, float, float]) -> Finding:
+    """What is left between the bolts when pressure and every load have taken their share off the line, against m p.
+
+    `case` is a name, the pressure sealed and the pressure that pulls, MPa. The plate is rigid: midway between two bolts
+    the line loses the mean of what pulls at them, over the length of line that each has.
+    """
+    name, sealed, pulling = case
+    title, part = f"gasket pressure midway between bolts under {name}", one.bolt.owner
+    try:
+        every = one.shares(pulling)
+    except OutOfRange as fault:
+        return not_checked(TIGHT, title, part, (*_features(one, widest(strips)), name), str(fault.args[0]))
+    each = (one.line.length if one.line else 0.0) / len(one.joint.spots)
+    left, strip, pull, shares = min(
+        (
+            (strip.left(pull), strip, pull, shares)
+            for strip in strips
+            for shares in every
+            for pull in [sum(shares.tension[spot] for spot in strip.spots) / 2 / each]
+        ),
+        key=lambda found: round(found[0], 6),
+    )
+    limit = Limit(m * sealed, "MPa", f"{citations(strip.seating)}; App. 2, 2-5(c)(1): m p on 2 b")
+    inputs: list[Input] = [
+        *_strip_inputs(strip), ("p", sealed, "MPa"), ("m", m, ""),
+        *((f"pull at bolt {spot}", shares.tension[spot], "N") for spot in strip.spots),
+        ("line for each bolt", each, "mm"), ("line load taken off", pull, "N/mm"),
+    ]  # fmt: skip
+    return measured(
+        TIGHT, title, part, (*_features(one, strip), name), left, limit, points=_where(one, strip.spots),
+        inputs=inputs, note=f"with {shares.words}" if shares.words else "",
     )  # fmt: skip
 
 
 def _bow(one: Loaded, strip: Strip, limit: Limit) -> Finding:
     """How much less the gasket is squeezed between the bolts than at them: the plate's bow, mm."""
-    at, between = strip.at_bolt.result, strip.between.result
     return measured(
-        BOW, "bow of the plate between bolts against the gasket's spring", one.clamped.head_part.name,
-        _features(one, strip), (at - between) / strip.modulus.result, limit, points=_where(one, strip),
-        inputs=[*_strip_inputs(strip), ("q at bolt", at, "N/mm")],
+        BOW, "bow of the plate between bolts against the gasket's spring", one.bolt.owner,
+        _features(one, strip), strip.bow, limit, points=_where(one, strip.spots),
+        inputs=[*_strip_inputs(strip), ("q at bolt", strip.at_bolt.result, "N/mm")],
     )  # fmt: skip
 
 
@@ -196,6 +250,6 @@ def _covered(stack: Stack, part: Part, profile: Profile, side: Side) -> bool:
         if mounting.side is not side or joint.opening is None:
             continue
         ports = (joint.opening, *ports_there(stack, joint).values())
-        if any(shared_area(port, mounting.in_joint(region)) > 0 for port in ports for region in profile.regions):
+        if any(overlap(port, mounting.in_joint(region)) for port in ports for region in profile.regions):
             return True
     return False

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import TypeAlias
 
-from platemaker.catalog import LimitName, hex_head, socket_wrench, thread
+from platemaker.catalog import Family, LimitName, hex_head, socket_wrench, thread
 from platemaker.checks._finding import Finding, measured
-from platemaker.checks._joint_sides import seat_depth
+from platemaker.checks._joint_loads import loads_on
 from platemaker.checks._limits import limit_for
 from platemaker.parts import HeadSeat, Hole, Part, Profile, Side, Stack, head_seat
-from platemaker.plane import Circle, Nearest, Point, Region, contains, nearest, nearest_each, nearest_to, offset
-from platemaker.resolved import resolved
+from platemaker.plane import Circle, Loop, Nearest, Point, Region, contains, nearest, nearest_each, nearest_to, offset
+from platemaker.resolved import ResolvedPart, resolved, seat_depth
 from platemaker.space import Cylinder, HalfSpace, Segment, separation, trimmed
 
 EDGE, SEAT, WRENCH = "PM301", "PM401", "PM402"
@@ -27,33 +28,55 @@ SLICE = 1e-6
 
 
 def check_seats(stack: Stack) -> Iterator[Finding]:
-    """Edge distance of every bolt, and a whole seat and wrench room for every head that sits on a plate."""
-    for part in stack.plates:
-        if not part.made or part.material.family.value == "gasket":
-            continue
-        bolted = [hole for hole in part.holes if hole.bolt and hole.square]
-        to_edges = nearest_to([hole.centre for hole in bolted], part.stock.plan)
-        for hole, way in zip(bolted, to_edges, strict=True):
-            yield from _edge_distance(part, hole, way)
-        heads = list(_heads(stack, part))
-        ends = _ends_of_flats(part, [hole for hole, _ in heads if not hole.is_stepped])
-        wrenches = _nearest_heads(heads)
-        for hole, head in heads:
-            yield from _seat(part, hole, head_seat(thread(hole.bolt or ""), *head), ends)
-            if head[0] == "hex":
-                yield from _wrench(part, hole, wrenches)
+    """Edge distance of every bolt; a whole seat and wrench room for every head on a plate or a bracket."""
+    for part in stack.parts:
+        if part.strip is not None:
+            known = resolved(part)
+            for one in _of_plate(stack, known.flat, _bend_zones(known)):
+                yield replace(one, points=tuple(known.in_part(point) for point in one.points))
+        elif part.plate is not None and part.made and part.material.family is not Family.GASKET:
+            yield from _of_plate(stack, part, {})
 
 
-def _edge_distance(part: Part, hole: Hole, found: Nearest) -> Iterator[Finding]:
+def _bend_zones(part: ResolvedPart) -> dict[str, Region]:
+    """What is no longer flat of a bent part, in its flat pattern: a head that stands there does not bear."""
+    bent, wide = part.bent, part.flat.stock.size[1]
+    return {
+        f"bend {number}": Region.of(Loop.rectangle(bend.width, wide, centre=(bend.x, 0.0)))
+        for number, bend in enumerate(bent.bends if bent else (), 1)
+    }
+
+
+def _of_plate(stack: Stack, part: Part, bends: Mapping[str, Region]) -> Iterator[Finding]:
+    bolted = [hole for hole in part.holes if hole.bolt and hole.square]
+    to_edges = nearest_to([hole.centre for hole in bolted], part.stock.plan)
+    for hole, way in zip(bolted, to_edges, strict=True):
+        yield from _edge_distance(stack, part, hole, way)
+    heads = list(_heads(stack, part))
+    ends = _ends_of_flats(part, [hole for hole, _ in heads if not hole.is_stepped], bends)
+    wrenches = _nearest_heads(heads)
+    for hole, head in heads:
+        yield from _seat(part, hole, head_seat(thread(hole.bolt or ""), *head), ends)
+        if head[0] == "hex":
+            yield from _wrench(part, hole, wrenches)
+
+
+def _edge_distance(stack: Stack, part: Part, hole: Hole, found: Nearest) -> Iterator[Finding]:
+    """Edge distance; the softer limit is for bolts that pull sideways, which those of pressure alone do not."""
     limit = limit_for(part, LimitName.EDGE_DISTANCE)
     if limit is None or hole.bolt is None:
         return
+    note = ""
+    if stack.design is not None and hole.joint:
+        joint = stack.joint(hole.joint)
+        if joint.opening is not None and joint.shared is None and not loads_on(stack, joint):
+            limit, note = replace(limit, caution=None), "no load pulls this joint sideways: the least distance does"
     d = thread(hole.bolt).major_diameter
     z = hole.at[2]
     inputs = [("e", found.distance, "mm"), ("D", d, "mm")]
     yield measured(
         EDGE, "edge distance e/D", part.name, (hole.name, "outline"), found.distance / d, limit,
-        points=[(*hole.centre, z), (*found.b, z)], inputs=inputs,
+        points=[(*hole.centre, z), (*found.b, z)], inputs=inputs, note=note,
     )  # fmt: skip
 
 
@@ -62,8 +85,9 @@ def _heads(stack: Stack, part: Part) -> Iterator[tuple[Hole, Head]]:
     for hole in part.holes:
         if hole.bolt is None or hole.tapping is not None or not hole.square or hole.is_countersunk:
             continue
-        bolts = stack.joint(hole.joint).bolts if hole.joint else None
-        yield hole, (bolts.head, bolts.washers) if bolts else ("socket", False)
+        bolts = stack.joint(hole.joint).bolts if hole.joint else hole.screw
+        if bolts is not None and not hole.is_countersunk:
+            yield hole, (bolts.head, bolts.washers)
 
 
 def _seat(part: Part, hole: Hole, seat: HeadSeat, ends: Ends) -> Iterator[Finding]:
@@ -93,7 +117,7 @@ def seat_z(part: Part, hole: Hole) -> float:
     return part.stock.height - deep if hole.side is Side.ABOVE else deep
 
 
-def _ends_of_flats(part: Part, holes: Sequence[Hole]) -> Ends:
+def _ends_of_flats(part: Part, holes: Sequence[Hole], bends: Mapping[str, Region]) -> Ends:
     """The nearest edge of the flat round each hole: outline, figures on its face, other holes."""
     found = {}
     for face in Side:
@@ -102,6 +126,7 @@ def _ends_of_flats(part: Part, holes: Sequence[Hole]) -> Ends:
             continue
         centres = [hole.centre for hole in mine]
         ends = [("outline", nearest_to(centres, part.stock.plan))]
+        ends += [(name, nearest_to(centres, zone)) for name, zone in bends.items()]
         for profile in part.profiles:
             if profile.through or profile.side is face:
                 ends += [(profile.name, nearest_to(centres, region)) for region in _broken(profile, face)]

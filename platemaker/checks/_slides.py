@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.checks._boss_rail import injectors_owner
-from platemaker.checks._fasteners import Fastener
 from platemaker.checks._stack_items import bolts_owner
 from platemaker.parts import Part, Profile, ProfileKind, Stack, Vec3, linked
 from platemaker.plane import Arc
+from platemaker.resolved import Bolt
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ class Slide:
             yield by, f"with {self.part} at {words} of its travel, {far:.3f} mm from the middle"
 
 
-def slides_of(stack: Stack, fasteners: tuple[Fastener, ...]) -> Iterator[Slide]:
+def slides_of(stack: Stack, fasteners: tuple[Bolt, ...]) -> Iterator[Slide]:
     """Every plate with a place and with slots that adjust a joint; of several slots the shortest sets the travel."""
     for part in stack.parts:
         slots = [one for one in part.profiles if one.kind is ProfileKind.SLOT and one.joint is not None]
@@ -48,7 +48,7 @@ def _half_travel(slot: Profile) -> Vec3:
     return (x1 - x0) / 2, (y1 - y0) / 2, 0.0
 
 
-def _carried(stack: Stack, part: Part, joint: str, fasteners: tuple[Fastener, ...]) -> frozenset[str]:
+def _carried(stack: Stack, part: Part, joint: str, fasteners: tuple[Bolt, ...]) -> frozenset[str]:
     """What hangs together with a part when one of its joints is left out, with the bolts between."""
     links = [set(one.joins) | {bolts_owner(one.group)} for one in fasteners if one.group != joint]
     links += [

@@ -12,11 +12,10 @@ from typing import TypeAlias
 
 from platemaker.checks._between import Solid, box_about, box_around
 from platemaker.checks._boss_rail import injectors_owner, seat_height
-from platemaker.checks._fasteners import Fastener, fasteners_of, sheet_names
 from platemaker.checks._own_bores import OwnBore, own_bores
 from platemaker.checks._squared import squared
 from platemaker.parts import Envelope, EnvelopeKind, Injector, Part, Stack, Vec3
-from platemaker.resolved import matter_of
+from platemaker.resolved import Bolt, matter_of, resolved_stack
 from platemaker.space import Box3, Cylinder, Frame, Prism, box
 
 Pair: TypeAlias = frozenset[str]
@@ -79,7 +78,7 @@ class Contents:
     """
 
     items: tuple[Item, ...]
-    fasteners: tuple[Fastener, ...]
+    fasteners: tuple[Bolt, ...]
     touching: frozenset[Pair]
     entering: frozenset[Pair]
     looped: frozenset[Pair]
@@ -93,7 +92,7 @@ def contents_of(stack: Stack) -> Contents:
 
     Raises SpecError for a body whose STEP file gives none. Only such a body loads the solid kernel.
     """
-    fasteners, bores = fasteners_of(stack), own_bores(stack)
+    fasteners, bores = _placed_bolts(stack), own_bores(stack)
     bodies, injectors = tuple(_bodies(stack)), tuple(_injectors(stack, bores))
     items = [*_parts(stack, bores), *bodies, *_bolts(fasteners), *injectors, *_fittings(stack.parts)]
     lost = [part.name for part in stack.parts if not part.places]
@@ -105,20 +104,23 @@ def contents_of(stack: Stack) -> Contents:
     return Contents(tuple(items), fasteners, touching | bored, entering, looped, sunk, bored, tuple(lost))
 
 
-def _sunk(stack: Stack, fasteners: Iterable[Fastener]) -> Iterator[Pair]:
+def _sunk(stack: Stack, fasteners: Iterable[Bolt]) -> Iterator[Pair]:
     """Bolts with sunk heads, and what joints lay on their heads' owner without being held by them."""
     groups = [set(owners) for owners in _joined(stack)]
     for one in fasteners:
-        beside = set().union(*(owners for owners in groups if one.head_owner in owners)) if one.sunk else set()
+        beside = set().union(*(owners for owners in groups if one.owner in owners)) if one.seat.sunk else set()
         yield from (frozenset((bolts_owner(one.group), other)) for other in beside - one.joins)
+
+
+def _placed_bolts(stack: Stack) -> tuple[Bolt, ...]:
+    """The bolts whose head, and nut where there is one, have a place in the stack."""
+    return tuple(one for one in resolved_stack(stack).bolts if one.seat.placed and (one.nut is None or one.nut.placed))
 
 
 def _joined(stack: Stack) -> Iterator[list[str]]:
     """What meets at each joint: its two owners, its gasket and its shim."""
-    sheets = sheet_names(stack)
-    for joint in stack.joints:
-        owners = [face.owner for face in joint.faces]
-        yield owners + sheets.get(joint.name, [])
+    for one in resolved_stack(stack).joints:
+        yield [*(side.owner for side in one.sides), *one.sheets]
 
 
 Bores: TypeAlias = Mapping[str, tuple[OwnBore, ...]]
@@ -174,7 +176,7 @@ def bolts_owner(group: str) -> str:
     return f"{group} bolts"
 
 
-def _bolts(fasteners: Iterable[Fastener]) -> Iterator[Item]:
+def _bolts(fasteners: Iterable[Bolt]) -> Iterator[Item]:
     for one in fasteners:
         for what, figure in one.figures().items():
             kind = ItemKind.SHANK if what == "shank" else ItemKind.BOLT
@@ -235,7 +237,7 @@ def _fittings(parts: Iterable[Part]) -> Iterator[Item]:
                 yield Item(name, f"{part.name} fittings", name, ItemKind.FITTING, (figure.placed(place),))
 
 
-def _contacts(stack: Stack, fasteners: Iterable[Fastener]) -> tuple[frozenset[Pair], frozenset[Pair]]:
+def _contacts(stack: Stack, fasteners: Iterable[Bolt]) -> tuple[frozenset[Pair], frozenset[Pair]]:
     """Pairs that a joint, a shared bolt, a thread or a bore lets touch; pairs of which one stands in the other."""
     touching: set[Pair] = set()
     entering: set[Pair] = set()
@@ -244,6 +246,9 @@ def _contacts(stack: Stack, fasteners: Iterable[Fastener]) -> tuple[frozenset[Pa
     for one in fasteners:
         touching |= {frozenset(pair) for pair in combinations(sorted(one.joins), 2)}
         touching |= {frozenset((bolts_owner(one.group), owner)) for owner in one.joins}
+        # What a body's envelope holds over its own flange is not known.
+        flanges = (seat.owner for seat in (one.seat, one.nut) if seat is not None and seat.part is None)
+        entering |= {frozenset((bolts_owner(one.group), owner)) for owner in flanges}
     for row in stack.rows:  # their fit in boss and rail is checked by itself
         entering |= {frozenset((injectors_owner(row.rail), other)) for other in (row.bosses, row.rail)}
     for part in stack.parts:

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from platemaker.checks._clamped import STEEL, Clamped, Layer
 from platemaker.formulas import (
     bolt_stiffness,
     frustum_stiffness,
@@ -16,8 +15,20 @@ from platemaker.formulas import (
     stiffness_in_series,
     thread_length_inch,
     thread_length_metric,
+    thread_length_socket_inch,
+    thread_length_socket_metric,
 )
+from platemaker.resolved import STEEL, Bolt, Clamp
 
+THREADED = {
+    ("hex", True): thread_length_metric,
+    ("hex", False): thread_length_inch,
+    ("socket", True): thread_length_socket_metric,
+    ("socket", False): thread_length_socket_inch,
+    ("countersunk", True): thread_length_socket_metric,
+    ("countersunk", False): thread_length_socket_inch,
+}
+"""Length of thread on a screw by its head and whether its thread is metric."""
 TAN_30 = 0.5774
 """As the book writes it."""
 FRUSTUM_END = 1.5
@@ -47,35 +58,35 @@ class Stiffness:
         return joint_constant(self.bolt, self.members_hard)
 
 
-def stiffness_of(clamped: Clamped, length: float) -> Stiffness:
+def stiffness_of(bolt: Bolt, length: float) -> Stiffness:
     """Stiffness of the joint at one bolt of a length, mm. Shigley 9th ed., sec. 8-4 and 8-5."""
-    d, h = clamped.d, clamped.thickness
-    layers, end = list(clamped.layers), clamped.head
-    if clamped.tapped is not None:
-        grip = grip_tapped(h, clamped.tapped_thickness or d, d)
-        metal = clamped.tapped.material
-        layers.append(Layer(clamped.tapped.owner, grip - h, (metal and metal.elastic_modulus) or STEEL))
+    d, h = bolt.d, bolt.grip
+    layers, end = list(bolt.clamped), bolt.head_diameter
+    if bolt.tapped is not None:
+        grip = grip_tapped(h, bolt.tapped.thickness or d, d)
+        metal = bolt.tapped.material
+        layers.append(Clamp(bolt.tapped.owner, grip - h, (metal and metal.elastic_modulus) or STEEL))
         end = FRUSTUM_END * d
     else:
         grip = h
     hard = [layer for layer in layers if not layer.soft]
     return Stiffness(
         grip,
-        _bolt(clamped, length, grip),
-        members(layers, d, clamped.head, end),
-        members(hard, d, clamped.head, end),
+        _bolt(bolt, length, grip),
+        members(layers, d, bolt.head_diameter, end),
+        members(hard, d, bolt.head_diameter, end),
     )
 
 
-def _bolt(clamped: Clamped, length: float, grip: float) -> float:
-    bolt, d = clamped.bolts.thread, clamped.d
-    threaded = (thread_length_metric if bolt.metric else thread_length_inch)(d, length)
+def _bolt(bolt: Bolt, length: float, grip: float) -> float:
+    thread, d = bolt.thread, bolt.d
+    threaded = THREADED[bolt.bolts.head, thread.metric](d, length)
     plain = min(max(length - threaded, 0.0), grip)
     area = math.pi * d**2 / 4
-    return bolt_stiffness(area, bolt.stress_area, plain, grip - plain, STEEL)
+    return bolt_stiffness(area, thread.stress_area, plain, grip - plain, STEEL)
 
 
-def members(layers: Sequence[Layer], d: float, head: float, end: float) -> float:
+def members(layers: Sequence[Clamp], d: float, head: float, end: float) -> float:
     """Stiffness of clamped layers, N/mm: cones that grow from `head` and `end`, mm, and meet in the middle.
 
     Both grow by 2 tan 30° a millimetre; where they start from different diameters they meet off the middle, where

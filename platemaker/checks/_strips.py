@@ -7,7 +7,8 @@ sound joint from a poor one, no more.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from platemaker.catalog import GasketValues, gasket_values
 from platemaker.checks._finding import Limit, Sense
@@ -19,6 +20,7 @@ from platemaker.formulas import (
     foundation_modulus,
     gasket_load_at_bolt,
     gasket_load_between_bolts,
+    gasket_seating_width,
     worked,
 )
 from platemaker.parts import Joint
@@ -36,11 +38,21 @@ class Strip:
     at_bolt: Worked[float]
     between: Worked[float]
     width: float
+    seating: Worked[float]
 
     @property
-    def pressure(self) -> float:
-        """Gasket pressure midway between the bolts, MPa."""
-        return self.between.result / self.width
+    def bow(self) -> float:
+        """How much less the gasket is squeezed midway between the bolts than at them, mm."""
+        return (self.at_bolt.result - self.between.result) / self.modulus.result
+
+    @property
+    def seated(self) -> float:
+        """Pressure midway between the bolts on the effective seating width, MPa: what y is asked of."""
+        return self.between.result / self.seating.result
+
+    def left(self, pull: float) -> float:
+        """Pressure left there on twice that width when a line load, N/mm, is taken off, MPa: what m p is asked of."""
+        return (self.between.result - pull) / (2 * self.seating.result)
 
 
 def neighbours(joint: Joint, about: Point) -> list[tuple[str, str, float]]:
@@ -63,47 +75,57 @@ def values_of(joint: Joint) -> GasketValues | None:
         return None
 
 
-def strip_of(one: Loaded) -> Strip | None:
-    """The widest span between neighbouring bolts of a gasketed joint, at the least preload; None without values.
+def strips_of(one: Loaded, F: float) -> tuple[Strip, ...]:
+    """Every span between neighbouring bolts of a gasketed joint at a force of each bolt, N; none without values.
 
     The plate under the heads bends; a second plate is taken to bend as much, a body not at all.
     """
-    joint, sheet, values = one.joint, one.joint.gasket, values_of(one.joint)
-    plate = one.clamped.head_part
-    if sheet is None or values is None or one.line is None:
-        return None
+    joint, values = one.joint, values_of(one.joint)
+    if joint.gasket is None or values is None or one.line is None:
+        return ()
     pairs = neighbours(joint, one.line.measures.centroid)
-    if not pairs:
-        return None
-    a, b, spacing = max(pairs, key=lambda pair: round(pair[2], 6))  # of equal spans the first, whatever their last bits
-    width = strip_width(one, (a, b))
-    both = one.clamped.tapped is None or one.clamped.tapped.hole is not None
-    thick = sheet.thickness / 2 if both else sheet.thickness
-    modulus = worked(foundation_modulus, E_g=values.modulus, b=width, t_g=thick)
-    E = plate.material.elastic_modulus or 0.0
-    flange = worked(flange_characteristic, k=modulus.result, E=E, b_f=width, t=plate.stock.height)
-    F, lam = one.preload.low.result, flange.result
+    widths = {spot: width_at(one, spot) for spot in dict.fromkeys(spot for pair in pairs for spot in pair[:2])}
+    return tuple(_strip(one, values, (a, b), spacing, min(widths[a], widths[b]), F) for a, b, spacing in pairs)
+
+
+def _strip(one: Loaded, values: GasketValues, spots: tuple[str, str], spacing: float, width: float, F: float) -> Strip:
+    seat, thick = one.bolt.seat, one.joint.gasket.thickness if one.joint.gasket else 0.0
+    both = one.bolt.tapped is None or one.bolt.tapped.hole is not None
+    modulus = worked(foundation_modulus, E_g=values.modulus, b=width, t_g=thick / 2 if both else thick)
+    E = (seat.material and seat.material.elastic_modulus) or 0.0
+    flange = worked(flange_characteristic, k=modulus.result, E=E, b_f=width, t=seat.thickness)
+    lam = flange.result
     return Strip(
-        spacing, (a, b), modulus, flange,
+        spacing, spots, modulus, flange,
         worked(gasket_load_at_bolt, F=F, s=spacing, lam=lam),
         worked(gasket_load_between_bolts, F=F, s=spacing, lam=lam), width,
+        worked(gasket_seating_width, N=width),
     )  # fmt: skip
 
 
-def strip_width(one: Loaded, pair: tuple[str, str]) -> float:
-    """Width of gasket that two bolts press, mm: as far outside their line as the opening's edge lies inside it.
+def pulled_with(strip: Strip, F: float) -> Strip:
+    """The same span at another force of each bolt, N."""
+    s, lam = strip.spacing, strip.characteristic.result
+    at, between = (worked(law, F=F, s=s, lam=lam) for law in (gasket_load_at_bolt, gasket_load_between_bolts))
+    return replace(strip, at_bolt=at, between=between)
 
-    Outside it ends at the outline where that is nearer. The lesser of the two bolts' counts; holes are not taken off.
+
+def widest(strips: Sequence[Strip]) -> Strip:
+    """The span with the widest spacing; of equal ones the first, whatever their last bits."""
+    return max(strips, key=lambda strip: round(strip.spacing, 6))
+
+
+def width_at(one: Loaded, spot: str) -> float:
+    """Width of gasket that a bolt presses, mm: as far outside its middle as the opening's edge lies inside it.
+
+    Outside it ends at the outline where that is nearer. Holes are not taken off.
     """
     if one.line is None:
         return 0.0
-    space, widths = one.line.space, []
-    for spot in pair:
-        at = Circle(one.joint.spots[spot], 1e-6)
-        inside = min(nearest(at, region).distance for region in space.opened)
-        outside = min((nearest(at, edge.region).distance for edge in space.outlines), default=inside)
-        widths.append(inside + min(inside, outside))
-    return min(widths)
+    space, at = one.line.space, Circle(one.joint.spots[spot], 1e-6)
+    inside = min(nearest(at, region).distance for region in space.opened)
+    outside = min((nearest(at, edge.region).distance for edge in space.outlines), default=inside)
+    return inside + min(inside, outside)
 
 
 def recovery(values: GasketValues, thickness: float, source: str) -> Limit:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
-from platemaker.catalog import Family, Material
-from platemaker.checks._advice import inputs_of
-from platemaker.checks._clamped import BoltLength, Clamped, bolt_length, clamped_joints
+from platemaker.catalog import Family, Material, standard_bolt_lengths
+from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._joint_loads import cases_of, shares_of
+from platemaker.checks._heat import warm
+from platemaker.checks._joint_loads import cases_of
+from platemaker.checks._preload import Preload, preload_of
 from platemaker.checks._pressure import Loaded
-from platemaker.errors import OutOfRange
+from platemaker.errors import CatalogError, OutOfRange
 from platemaker.formulas import (
     bolt_load,
     external_shear_area,
@@ -23,74 +25,125 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Stack
+from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack, sold_as
 
-BEARING, HOLE_STRIPS, SCREW_STRIPS, LENGTH = "PM904", "PM905", "PM906", "PM907"
+BEARING, HOLE_STRIPS, SCREW_STRIPS, LENGTH, SOLD = "PM904", "PM905", "PM906", "PM907", "PM308"
+SAME = 1e-6
+"""Lengths that differ by less, mm, are one."""
 BRITTLE_SHEAR = 0.5
 """Shear strength over tensile strength taken for metals without a yield strength, grey iron. Common practice."""
 
 
-def check_threads(joints: Iterable[Loaded]) -> Iterator[Finding]:
-    """Head bearing and both threads of every loaded joint."""
-    for one in joints:
-        force = greatest_tension(one)
-        yield _bearing(one, force)
-        if one.clamped.tapped is not None:
-            yield from _strips(one, force)
+@dataclass(frozen=True)
+class Tightened:
+    """A screw, its preload, the most that it pulls, N, and its highest temperature, K (None: not known)."""
+
+    bolt: Bolt
+    preload: Preload
+    force: float
+    temperature: float | None
+
+
+def check_threads(stack: Stack, joints: Iterable[Loaded]) -> Iterator[Finding]:
+    """Head bearing and both threads of every loaded joint, and of every screw of no joint."""
+    tightened = [Tightened(one.bolt, one.preload, greatest_tension(one), one.temperature) for one in joints]
+    for screw in (*tightened, *_single_screws(stack)):
+        if isinstance(screw, Finding):
+            yield screw
+            continue
+        yield _bearing(screw)
+        if screw.bolt.tapped is not None:
+            yield from _strips(screw)
+
+
+def _single_screws(stack: Stack) -> Iterator[Tightened | Finding]:
+    """The screws of no joint at the high end of their preload: what pulls at their parts is not shared out to them."""
+    for bolt, _ in alike([one for one in resolved_stack(stack).bolts if one.joint is None]):
+        title, features = "pressure under the head", bolt.features_on(bolt.owner)
+        if not bolt.fits or not bolt.is_closed:
+            continue
+        if stack.design is None:
+            reason = "the spec has no `design`, so the preload is not known"
+            yield not_checked(BEARING, title, bolt.owner, features, reason)
+            continue
+        try:
+            preload = preload_of(stack.design, bolt.bolts)
+        except CatalogError as fault:
+            yield not_checked(BEARING, title, bolt.owner, features, str(fault.args[0]))
+            continue
+        yield Tightened(bolt, preload, preload.high.result, stack.design.temperature)
 
 
 def check_lengths(stack: Stack) -> Iterator[Finding]:
-    """A stock length for the bolts of every joint whose spec gives none, and room for the nut of every through bolt."""
-    for clamped in clamped_joints(stack):
-        length = bolt_length(clamped)
-        if length is not None and (not length.given or clamped.tapped is None):
-            yield _length(clamped, length)
+    """A stock length for every screw whose spec gives none, and room for the nut of every through bolt."""
+    for bolt, _ in alike(resolved_stack(stack).bolts):
+        length = bolt.length
+        if length is not None and bolt.fits and (not length.given or bolt.tapped is None):
+            yield _length(bolt, length)
+        if bolt.bolts.length is not None:
+            yield _sold(bolt, bolt.bolts.length)
 
 
 def greatest_tension(one: Loaded) -> float:
-    """The most that a bolt of the joint pulls, N: the high end of its preload and its share of the worst case."""
+    """The most that a bolt of the joint pulls, N: the high end of its budget and its share of the worst case."""
     pulls = [0.0]
     for case in cases_of(one.design, one.joint):
         try:
-            pulls.append(max(shares_of(one.stack, one.joint, one.line, case.pressure).tension.values()))
+            pulls += (max(shares.tension.values()) for shares in one.shares(case.pressure))
         except OutOfRange:
             continue  # told by the pressure checks
-    return bolt_load(one.stiffness.share, max(pulls), one.preload.high.result)
+    return bolt_load(one.stiffness.share, max(pulls), one.budget.high)
 
 
-def _length(clamped: Clamped, found: BoltLength) -> Finding:
-    title = "length of stock bolts" if clamped.tapped else "length of bolts with nuts"
-    features = (clamped.joint.name, clamped.head_hole.name)
-    part, grip = clamped.head_part.name, clamped.thickness
-    if found.length is None or found.engaged is None:
-        room = "" if found.room is None else f" up to {grip + found.room:.2f} mm"
-        reason = f"no stock length for a grip of {grip:.2f} mm{room}"
-        return not_checked(LENGTH, title, part, features, reason)
-    limit = Limit(found.least, "mm", f"{found.source}; engagement: common practice", found.wanted)
-    name = clamped.bolts.thread.designation
-    inputs = [("under the head", grip, "mm"), ("bolt length", found.length, "mm")]
+def _length(bolt: Bolt, found: BoltLength) -> Finding:
+    title = "length of stock bolts" if bolt.tapped else "length of bolts with nuts"
+    features, part, name = bolt.features_on(bolt.owner), bolt.owner, bolt.thread.designation
+    inputs = [("under the head", bolt.grip, "mm")]
     if found.room is not None:
         inputs.append(("room in the thread", found.room, "mm"))
-    note = f"{'as the spec has it' if found.given else 'take'} {name} x {found.length:g} mm"
+    limit = Limit(found.least, "mm", f"{found.source}; engagement: common practice")
+    if found.length is None or found.engaged is None:
+        room = "" if found.room is None else f" and up to {found.room:.2f} mm of thread"
+        note = f"no stock length for a grip of {bolt.grip:.2f} mm{room}"
+        return measured(
+            LENGTH, title, part, features, 0.0, limit, points=bolt.points_on(part), note=note, inputs=inputs
+        )
+    inputs.insert(1, ("bolt length", found.length, "mm"))
+    note = f"{'as specified' if found.given else 'use'} {name} x {found.length:g} mm"
     return measured(
-        LENGTH, title, part, features, found.engaged, limit, points=[clamped.head_hole.at], note=note, inputs=inputs
+        LENGTH, title, part, features, found.engaged, limit, points=bolt.points_on(part), note=note, inputs=inputs
     )
 
 
-def _bearing(one: Loaded, force: float) -> Finding:
-    clamped, metal = one.clamped, one.clamped.head_part.material
-    title, part = "pressure under the head", clamped.head_part.name
-    features = (one.joint.name, clamped.head_hole.name)
-    if metal.tensile_strength is None:
-        return not_checked(BEARING, title, part, features, f"no strength is known of {metal.name}")
+def _sold(bolt: Bolt, given: float) -> Finding:
+    """Whether the spec's length is one that screws of this head and thread are sold in."""
+    stock = standard_bolt_lengths(bolt.thread, sold_as(bolt.bolts.head))
+    nearest = min(stock.lengths, key=lambda length: abs(length - given))
+    limit = Limit(0.0, "mm", stock.source, sense=Sense.AT_MOST)
+    name, part = bolt.thread.designation, bolt.owner
+    note = "" if abs(nearest - given) < SAME else f"{name} x {given:g} is not sold; the nearest is {name} x {nearest:g}"
+    return advised(
+        measured(SOLD, "bolt length off one that is sold", part, bolt.features_on(part), abs(nearest - given), limit,
+                 points=bolt.points_on(part), note=note, inputs=[("bolt length", given, "mm")])
+    )  # fmt: skip
+
+
+def _bearing(one: Tightened) -> Finding:
+    bolt, cold = one.bolt, one.bolt.seat.material
+    title, part, features = "pressure under the head", bolt.owner, bolt.features_on(bolt.owner)
+    metal = warm(cold, one.temperature) if cold else None
+    if metal is None or metal.tensile_strength is None:
+        of = metal.name if metal else part
+        return not_checked(BEARING, title, part, features, f"no strength is known of {of}")
     try:
-        result = worked(head_bearing_stress, F=force, d_w=clamped.face, d_h=clamped.hole)
+        result = worked(head_bearing_stress, F=one.force, d_w=bolt.bearing_diameter, d_h=bolt.seat.bore)
     except OutOfRange as fault:
         return not_checked(BEARING, title, part, features, str(fault.args[0]))
     source = f"{result.formula.citation}; limits: yield and tensile strength of {metal.name}"
     limit = Limit(metal.tensile_strength, "MPa", source, metal.yield_strength, Sense.AT_MOST)
     note = "above yield the head sinks in and preload is lost: washers spread it" if metal.yield_strength else ""
     return measured(
-        BEARING, title, part, features, result.result, limit, points=[clamped.head_hole.at],
+        BEARING, title, part, features, result.result, limit, points=bolt.points_on(part),
         inputs=inputs_of(result), note=note,
     )  # fmt: skip
 
@@ -104,30 +157,31 @@ def shear_strength(metal: Material) -> float | None:
     return BRITTLE_SHEAR * metal.tensile_strength
 
 
-def _strips(one: Loaded, force: float) -> Iterator[Finding]:
+def _strips(one: Tightened) -> Iterator[Finding]:
     """Load at which each thread begins to shear, over the bolt's greatest tension."""
-    clamped, bolt = one.clamped, one.clamped.bolts.thread
-    tapped, engaged = clamped.tapped, one.length.engaged
-    features, points = (one.joint.name, clamped.head_hole.name), [clamped.head_hole.at]
-    tau = shear_strength(tapped.material) if tapped and tapped.material else None
+    bolt, tapped, thread = one.bolt, one.bolt.tapped, one.bolt.thread
+    engaged = bolt.length.engaged if bolt.length else None
+    tau = shear_strength(warm(tapped.material, one.temperature)) if tapped and tapped.material else None
     if tapped is None or tau is None or engaged is None or engaged <= 0:
         reason = "the thread engaged, or the strength of the tapped material, is not known"
-        yield not_checked(HOLE_STRIPS, "thread of the hole holds", clamped.head_part.name, features, reason)
+        yield not_checked(HOLE_STRIPS, "thread of the hole holds", bolt.owner, bolt.features_on(bolt.owner), reason)
         return
-    size = (metric_thread_limits if bolt.metric else unified_thread_limits)(bolt.major_diameter, bolt.pitch)
+    size = (metric_thread_limits if thread.metric else unified_thread_limits)(thread.major_diameter, thread.pitch)
     hole = worked(
-        internal_shear_area, L_e=engaged, P=bolt.pitch, D_s=size.major_external_min, E_n=size.pitch_internal_max
+        internal_shear_area, L_e=engaged, P=thread.pitch, D_s=size.major_external_min, E_n=size.pitch_internal_max
     )
     screw = worked(
-        external_shear_area, L_e=engaged, P=bolt.pitch, K_n=size.minor_internal_max, E_s=size.pitch_external_min
+        external_shear_area, L_e=engaged, P=thread.pitch, K_n=size.minor_internal_max, E_s=size.pitch_external_min
     )
     rows = (
         (HOLE_STRIPS, "thread of the hole holds", tapped.owner, hole, tau),
-        (SCREW_STRIPS, "thread of the screw holds", clamped.head_part.name, screw, one.preload.shear_strength),
+        (SCREW_STRIPS, "thread of the screw holds", bolt.owner, screw, one.preload.shear_strength),
     )
     for check, title, part, area, strength in rows:
         load = worked(strip_load, A=area.result, tau=strength)
         limit = Limit(1.0, "times the bolt's pull", f"{area.formula.citation}; limit: common practice, no source", 1.25)
-        inputs = [*inputs_of(area, load), ("greatest pull", force, "N")]
-        at = points if part != tapped.owner else [tapped.hole.at] if tapped.hole else []
-        yield measured(check, title, part, features, load.result / force, limit, points=at, inputs=inputs)
+        inputs = [*inputs_of(area, load), ("greatest pull", one.force, "N")]
+        yield measured(
+            check, title, part, bolt.features_on(part), load.result / one.force, limit,
+            points=bolt.points_on(part), inputs=inputs,
+        )  # fmt: skip

@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from platemaker.checks._assembly_order import Held, Order, assembly_order
 from platemaker.checks._boss_rail import injectors_owner
-from platemaker.checks._fasteners import unseated
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._reach import WINDOW, Reach, ends_of, other_ways, reach_of
 from platemaker.checks._stack_items import Contents, ItemKind, bolts_owner
-from platemaker.parts import Stack
+from platemaker.parts import Joint, Stack
+from platemaker.resolved import HEADED, resolved_stack
 
 TOOL_ROOM, ORDER = "PM661", "PM662"
 
@@ -38,11 +38,21 @@ def check_tool_room(stack: Stack, contents: Contents) -> Iterator[Finding]:
         nuts = [one for one in reached if one.end.is_nut]
         if nuts:
             yield _group_finding(stack, name, nuts, order)
-    for joint, what, body in unseated(stack):
+    for joint, what, body in _unseated(stack):
         reason = f"where the {what} sit on {body} is not specified"
         yield not_checked(TOOL_ROOM, TITLE, body, (joint.name,), reason)
     if groups:
         yield _order_finding(stack, order, groups)
+
+
+def _unseated(stack: Stack) -> Iterator[tuple[Joint, str, str]]:
+    """Joints whose heads or nuts sit on a body of unspecified thickness there: which of the two, and on which body."""
+    seated = {bolt.group for bolt in resolved_stack(stack).bolts}
+    for one in resolved_stack(stack).joints:
+        for side in one.sides:
+            unknown = side.part is None and side.face.flange_thickness is None
+            if one.joint.bolts is not None and side.face.role in HEADED and unknown:
+                yield one.joint, "nuts" if one.joint.name in seated else "heads", side.owner
 
 
 def _held(stack: Stack, contents: Contents, groups: Groups) -> list[Held]:
@@ -54,7 +64,7 @@ def _held(stack: Stack, contents: Contents, groups: Groups) -> list[Held]:
     fast = _one_piece(stack)
     loose = {part.name for part in stack.parts if part.is_gasket_or_shim}
     held = []
-    top_down = sorted(groups.items(), key=lambda pair: -max(reach.end.bolt.seat[2] for reach in pair[1]))
+    top_down = sorted(groups.items(), key=lambda pair: -max(reach.end.bolt.seat.at[2] for reach in pair[1]))
     for name, reached in top_down:
         joins = frozenset[str]().union(*(reach.end.bolt.joins for reach in reached))
         behind = frozenset[str]().union(*(reach.blockers for reach in reached)) - {bolts_owner(name)}
@@ -101,6 +111,8 @@ def _group_finding(stack: Stack, name: str, reached: Sequence[Reach], order: Ord
     ways = ", ".join(dict.fromkeys(reach.way for reach in reached))
     later = sorted(frozenset[str]().union(*(reach.blockers for reach in reached)) - present)
     note = f"with {ways}" + (f"; before {', '.join(later)} goes on" if later else "")
+    if end.seat.part is None:
+        note += f"; the shape of {owner} over its flange is not known"
     if not near:
         told = f"{note}; nothing else comes nearer than {WINDOW:g} mm"
         group = f"{name} nuts" if end.is_nut else name

@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.catalog import hex_head, hex_key, socket_head, socket_wrench, washer
-from platemaker.checks._fasteners import Fastener, head_size, nut_flats, nut_size
+from platemaker.catalog import countersunk_head, hex_head, hex_key, hex_nut, socket_head, socket_wrench, washer
 from platemaker.plane import Arc, Line, Loop, Region
+from platemaker.resolved import Bolt, head_size, nut_size
 from platemaker.space import Cylinder, Frame, Prism
 
 SOCKET_LENGTH = 50.0
@@ -34,20 +34,21 @@ class Envelope:
     figures: tuple[Cylinder | Prism, ...]
 
 
-def tool_envelopes(bolt: Fastener) -> Iterator[Envelope]:
+def tool_envelopes(bolt: Bolt) -> Iterator[Envelope]:
     """The ways to turn a bolt, handiest first, each with the room that the bolt itself needs to come out."""
     out = _way_out(bolt)
-    if bolt.head == "hex":
+    if bolt.bolts.head == "hex":
         wide = socket_wrench(hex_head(bolt.thread).across_flats).outside_diameter
         seat = bolt.lift
         yield Envelope("a socket", (_upright(bolt, seat + LIFT, seat + SOCKET_LENGTH, wide / 2), *out))
         return
-    head = socket_head(bolt.thread)
-    key, corner, top = hex_key(head.key), head.key / math.sqrt(3), bolt.lift + head.head_height
+    across = (countersunk_head if bolt.bolts.head == "countersunk" else socket_head)(bolt.thread).key
+    high = head_size(bolt.thread, bolt.bolts.head)[1]
+    key, corner, top = hex_key(across), across / math.sqrt(3), bolt.lift + high
     bit = _upright(bolt, top, top + BIT_REACH, corner)
     body = _upright(bolt, top + BIT_REACH, top + BIT_SOCKET_LENGTH, BIT_SOCKET_DIAMETER / 2)
     yield Envelope("a bit socket", (bit, body, *out))
-    deep = head.head_height / 2  # a hexagon socket is about half as deep as its head is high
+    deep = high / 2  # a hexagon socket is about half as deep as its head is high
     for words, stem, arm in (
         ("a key, long arm out", key.short_arm, key.long_arm),
         ("a key, long arm in", key.long_arm, key.short_arm),
@@ -59,12 +60,13 @@ def tool_envelopes(bolt: Fastener) -> Iterator[Envelope]:
             yield Envelope(words, (upright, swing, *out))
 
 
-def nut_envelopes(bolt: Fastener) -> Iterator[Envelope]:
+def nut_envelopes(bolt: Bolt) -> Iterator[Envelope]:
     """The ways to hold a bolt's nut while its head is turned, handiest first; each with the nut's way on to the shank.
 
     A held wrench does not swing: its handle lies in one direction.
     """
-    flats, high = nut_flats(bolt.thread)
+    nut = hex_nut(bolt.thread)
+    flats, high = nut.across_flats, nut.nut_height
     lift = bolt.lift
     tip = max(bolt.past_nut, lift + high)
     wide = max(nut_size(bolt.thread)[0], _washer_width(bolt))
@@ -77,37 +79,39 @@ def nut_envelopes(bolt: Fastener) -> Iterator[Envelope]:
     thin, long = (share * flats for share in HANDLE)
     for number in range(DIRECTIONS):
         angle = 2 * math.pi * number / DIRECTIONS
-        base = Frame.from_normal(bolt.past(lift + LIFT + thick - thin), (-bolt.out[0], -bolt.out[1], -bolt.out[2]))
+        base = Frame.from_normal(
+            bolt.past(lift + LIFT + thick - thin), (-bolt.seat.out[0], -bolt.seat.out[1], -bolt.seat.out[2])
+        )
         bar = Region.of(Loop.rectangle(long, flats, centre=(long / 2, 0.0)))
         turned = base.rotated(base.origin, base.z_axis, math.degrees(angle))
         yield Envelope("a ring wrench", (head, Prism(bar, turned, thin), on))
 
 
-def _washer_width(bolt: Fastener) -> float:
-    return washer(bolt.thread).outside_diameter if bolt.washers else 0.0
+def _washer_width(bolt: Bolt) -> float:
+    return washer(bolt.thread).outside_diameter if bolt.bolts.washers else 0.0
 
 
-def _way_out(bolt: Fastener) -> tuple[Cylinder, ...]:
+def _way_out(bolt: Bolt) -> tuple[Cylinder, ...]:
     """The path of head and washer while the bolt is drawn out straight by its length; none where no length is known."""
-    if bolt.length is None:
+    if bolt.long is None:
         return ()
-    wide, high = head_size(bolt.thread, bolt.head)
+    wide, high = head_size(bolt.thread, bolt.bolts.head)
     reach = max(wide, _washer_width(bolt)) / 2
-    return (_upright(bolt, bolt.lift + LIFT, bolt.lift + high + bolt.length, reach),)
+    return (_upright(bolt, bolt.lift + LIFT, bolt.lift + high + bolt.long, reach),)
 
 
-def _past(bolt: Fastener, low: float, high: float, radius: float) -> Cylinder:
+def _past(bolt: Bolt, low: float, high: float, radius: float) -> Cylinder:
     """A cylinder about the axis between two heights beyond what the nut sits on."""
     return Cylinder(bolt.past(low), bolt.past(high), radius)
 
 
-def _upright(bolt: Fastener, low: float, high: float, radius: float) -> Cylinder:
+def _upright(bolt: Bolt, low: float, high: float, radius: float) -> Cylinder:
     return Cylinder(bolt.at(low), bolt.at(high), radius)
 
 
-def _swing(bolt: Fastener, low: float, height: float, arm: float, start: float) -> Prism:
+def _swing(bolt: Bolt, low: float, height: float, arm: float, start: float) -> Prism:
     """A sector round the bolt's axis, `SWING` degrees from `start`, that a key's arm sweeps."""
     first, last = math.radians(start), math.radians(start + SWING)
     a, b = ((arm * math.cos(angle), arm * math.sin(angle)) for angle in (first, last))
     sector = Loop((Line((0.0, 0.0), a), Arc(a, b, (0.0, 0.0), arm, True), Line(b, (0.0, 0.0))))
-    return Prism(Region.of(sector), Frame.from_normal(bolt.at(low), bolt.out), height)
+    return Prism(Region.of(sector), Frame.from_normal(bolt.at(low), bolt.seat.out), height)

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from platemaker import __version__
-from platemaker.checks import ChamberAccount, Finding, Verdict, chamber_accounts, check_as_built, check_stack
+from platemaker.checks import ChamberAccount, Finding, Verdict, chamber_accounts, check_stack
 from platemaker.cli._console import Exit
 from platemaker.errors import SpecError, nearest_word
-from platemaker.parts import Stack, read_as_built
+from platemaker.parts import Stack
 from platemaker.report import Meta
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec, load_project
@@ -56,6 +56,9 @@ def checked(folder: Path, samples: int | None = None, as_built: Collection[Path]
     spec = load_project(folder.resolve())
     stack = assemble(spec)
     if as_built:
+        from platemaker.checks import check_as_built  # noqa: PLC0415 - only readings of finished parts need them
+        from platemaker.parts import read_as_built  # noqa: PLC0415
+
         sheets = [read_as_built(path, stack) for path in as_built]
         return Checked(spec, stack, check_as_built(stack, sheets, samples))
     return Checked(spec, stack, check_stack(stack, samples), chamber_accounts(stack))

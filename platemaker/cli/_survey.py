@@ -79,10 +79,13 @@ def survey(
 
 def _solved(file: Path, console: Console) -> Survey:
     """The survey in a file; while readings are still to be taken, what the next should be is said first."""
-    from platemaker.errors import SurveyError  # noqa: PLC0415 - help must not load the rooms
+    from platemaker.errors import Location, SpecError, SurveyError  # noqa: PLC0415 - help must not load the rooms
     from platemaker.report import render_progress  # noqa: PLC0415
     from platemaker.survey import load_network, progress, solve  # noqa: PLC0415
 
+    if file.name.endswith(".plan.yaml"):
+        problem = "a plan of what to read, not readings"
+        raise SpecError(problem, where=Location(_present(file).resolve()), allowed="a plan with --plan")
     network = load_network(_present(file))
     if not console.as_json and (so_far := progress(network)) is not None:
         console.answer(render_progress(so_far))

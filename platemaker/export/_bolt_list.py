@@ -11,7 +11,7 @@ from platemaker.checks import BoltOrder, bolt_orders, torque_rows
 from platemaker.formulas import newton_metres_to_pound_feet
 from platemaker.parts import Stack
 
-BOLTS = ("quantity", "thread", "length [mm]", "head", "class", "washers", "nuts", "length from", "joints")
+BOLTS = ("quantity", "thread", "length [mm]", "head", "class", "standard", "washers", "nuts", "length from", "joints")
 TORQUES = (
     "joint", "bolts", "thread", "class", "threads and heads", "nut factor low", "nut factor", "nut factor high",
     "torque [N.m]", "torque [lbf.ft]", "preload low [kN]", "preload [kN]", "preload high [kN]", "tightening order",
@@ -25,7 +25,7 @@ def bolt_list_text(stack: Stack) -> str:
     rows = [
         (
             row.quantity, row.thread, "?" if row.length is None else f"{row.length:g}", row.head,
-            row.property_class or "?", row.washers, row.nuts, _length_from(row), " ".join(row.joints),
+            row.property_class, row.standard or "?", row.washers, row.nuts, _length_from(row), " ".join(row.joints),
         )
         for row in bolt_orders(stack)
     ]  # fmt: skip

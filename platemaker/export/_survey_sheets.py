@@ -146,7 +146,9 @@ def _head(plan: SurveyPlan, sheet: tuple[int, int], width: float, height: float)
 def _sketch(plan: SurveyPlan, box: Box) -> Iterator[Ink]:
     """The holes with their names, and every reading as a line that has its number."""
     view, places = _view(plan, box)
-    runs = {reading.number: _run(reading, places) for reading in plan.readings}
+    sizes = {one.name: view.scale * ((one.rough.diameter if one.rough else None) or NO_SIZE) for one in plan.features}
+    radii = {name: max(wide / 2, 0.5 * Text(name, (0, 0), 2.8).width + 1.0, 2.6) for name, wide in sizes.items()}
+    runs = {reading.number: _run(reading, places, radii) for reading in plan.readings}
     for run in runs.values():
         yield path(run, Pen.FINE)
     busy = [_square(at, 4.0) for at in places.values()]
@@ -155,11 +157,9 @@ def _sketch(plan: SurveyPlan, box: Box) -> Iterator[Ink]:
         text = Text(str(number), _clear_spot(number, run, busy), 2.3, Align.MIDDLE)
         busy.append(text.box)
         yield from on_white(text)
-    for feature in plan.features:
-        at = places[feature.name]
-        wide = view.scale * ((feature.rough.diameter if feature.rough else None) or NO_SIZE)
-        yield from _disc(at, max(wide / 2, 0.5 * Text(feature.name, at, 2.8).width + 1.0, 2.6))
-        yield Text(feature.name, (at[0], at[1] - 1.0), 2.8, Align.MIDDLE)
+    for name, at in places.items():
+        yield from _disc(at, radii[name])
+        yield Text(name, (at[0], at[1] - 1.0), 2.8, Align.MIDDLE)
 
 
 def _view(plan: SurveyPlan, box: Box) -> tuple[View, dict[str, Point]]:
@@ -173,18 +173,19 @@ def _view(plan: SurveyPlan, box: Box) -> tuple[View, dict[str, Point]]:
     return view, {name: view.at(at) for name, at in rough.items()}
 
 
-def _run(reading: Reading, places: dict[str, Point]) -> list[Point]:
-    """The line of a reading: straight, or bowed where it would run through other holes."""
+def _run(reading: Reading, places: dict[str, Point], radii: dict[str, float]) -> list[Point]:
+    """The line of a reading: straight, or bowed round other holes where it would run through them."""
     (x0, y0), (x1, y1) = (places[name] for name in reading.features)
     long = max(math.hypot(x1 - x0, y1 - y0), 1e-9)
     u, v = (x1 - x0) / long, (y1 - y0) / long
-    passed = 0
+    bows = []
     for name, (x, y) in places.items():
-        along, across = (x - x0) * u + (y - y0) * v, (x - x0) * -v + (y - y0) * u
-        passed += name not in reading.features and 0 < along < long and abs(across) < 4.0
-    if not passed:
+        along, across = ((x - x0) * u + (y - y0) * v) / long, (x - x0) * -v + (y - y0) * u
+        if name not in reading.features and 0 < along < 1 and abs(across) < radii[name] + 1.4:
+            bows.append((across + radii[name] + 2.4) / max(4 * along * (1 - along), 0.4))
+    if not bows:
         return [(x0, y0), (x1, y1)]
-    bow = 5.0 + 2.5 * passed
+    bow = max(5.0 + 2.5 * len(bows), *bows)
     shares = [k / 24 for k in range(25)]
     return [
         (x0 + t * (x1 - x0) - 4 * bow * t * (1 - t) * v, y0 + t * (y1 - y0) + 4 * bow * t * (1 - t) * u) for t in shares

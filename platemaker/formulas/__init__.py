@@ -59,7 +59,9 @@ from platemaker.formulas._chambers import (
     chamber_loss,
     jet_mixing_loss,
 )
+from platemaker.formulas._ecss_32_23 import embedding, force_of_length_change, thermal_mismatch
 from platemaker.formulas._engine_air import (
+    blower_boost_ratio,
     blower_mass_flow,
     blower_pressure_ratio,
     compressor_outlet_temperature,
@@ -231,6 +233,10 @@ from platemaker.formulas._shop_geometry import (
     slanted_bore_lead,
     slanted_bore_opening,
 )
+from platemaker.formulas._socket_screws import (
+    thread_length_socket_inch,
+    thread_length_socket_metric,
+)
 
 __all__ = [
     "CHAMBER_CONTRACTION",
@@ -260,6 +266,7 @@ __all__ = [
     "bend_deduction",
     "blend_air_ratio",
     "blend_density",
+    "blower_boost_ratio",
     "blower_mass_flow",
     "blower_pressure_ratio",
     "bolt_load",
@@ -285,6 +292,7 @@ __all__ = [
     "duct_state",
     "edge_distance_aisc",
     "edge_distance_practice",
+    "embedding",
     "engagement_equal_materials",
     "engagement_practice",
     "exit_loss",
@@ -295,6 +303,7 @@ __all__ = [
     "fixed_fastener_tolerance",
     "flange_characteristic",
     "floating_fastener_tolerance",
+    "force_of_length_change",
     "foundation_modulus",
     "four_stroke_mass_flow",
     "frustum_stiffness",
@@ -382,9 +391,12 @@ __all__ = [
     "strip_bending_stress",
     "strip_load",
     "tapped_bolt_length",
+    "thermal_mismatch",
     "thick_orifice_loss",
     "thread_length_inch",
     "thread_length_metric",
+    "thread_length_socket_inch",
+    "thread_length_socket_metric",
     "through_bolt_length",
     "tightening_order",
     "tightening_order_outwards",

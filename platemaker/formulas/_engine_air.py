@@ -33,7 +33,7 @@ def four_stroke_mass_flow(V_d: float, N: float, eta_v: float, rho: float) -> flo
 
 @formula(
     HEYWOOD,
-    "sec. 6.6",
+    "sec. 6.8, from memory",
     law="m = η_v ρ V_t N",
     gives="kg/s",
     V_t=above(0, "L/rev"),
@@ -44,7 +44,7 @@ def four_stroke_mass_flow(V_d: float, N: float, eta_v: float, rho: float) -> flo
 def blower_mass_flow(V_t: float, N: float, eta_v: float, rho: float) -> float:
     """Air that a positive-displacement blower moves.
 
-    Source: Heywood 1988, sec. 6.6.
+    Source: Heywood 1988, sec. 6.8, from memory.
     V_t: displacement a turn, L/rev, > 0.
     N: blower speed, rev/min, >= 0.
     eta_v: volumetric efficiency, no unit, > 0 to 1.
@@ -112,3 +112,49 @@ def blower_pressure_ratio(
     2.0
     """
     return V_t * i * eta_b / (V_d / 2 * eta_e) * T_2 / T_1
+
+
+@formula(
+    HEYWOOD,
+    "eqs. 2.27 and 6.42, solved together",
+    law="r = B (1 + (r^((k − 1)/k) − 1)/η_s); B = V_t i η_b/(V_d η_e/2); r = B up to 1",
+    gives="-",
+    V_t=above(0, "L/rev"),
+    i=above(0, "-"),
+    eta_b=above(0, "-", 1),
+    V_d=above(0, "L"),
+    eta_e=above(0, "-", 3),
+    eta_s=above(0, "-", 1),
+    k=above(1, "-"),
+)
+def blower_boost_ratio(
+    V_t: float, i: float, eta_b: float, V_d: float, eta_e: float, eta_s: float, k: float = 1.4
+) -> float:
+    """Absolute pressure ratio at which a four-stroke engine swallows what its blower delivers, heated by the blower.
+
+    Where the blower gives less than the engine takes there is nothing to compress, and B itself is the answer.
+
+    Source: Heywood 1988, eqs. 2.27 and 6.42, solved together.
+    V_t: displacement of the blower a turn, L/rev, > 0.
+    i: turns of the blower for one of the engine, no unit, > 0.
+    eta_b: volumetric efficiency of the blower, no unit, > 0 to 1.
+    V_d: displacement of the engine, L, > 0.
+    eta_e: volumetric efficiency of the engine for the air before it, no unit, > 0 to 3.
+    eta_s: isentropic efficiency of the blower, no unit, > 0 to 1.
+    k: ratio of specific heats, no unit, > 1.
+    Raises OutOfRange outside these.
+    >>> B = 2 / (1 + (2 ** (0.4 / 1.4) - 1) / 0.6)  # chosen so that the ratio is 2
+    >>> round(blower_boost_ratio(1.0, B, 1.0, 2.0, 1.0, 0.6), 9)
+    2.0
+    """
+    B, a = V_t * i * eta_b / (V_d / 2 * eta_e), (k - 1) / k
+    if B <= 1:
+        return B
+    # r - B (1 + (r^a - 1)/eta_s) is convex and has one root above 1; Newton's steps fall towards it from far above.
+    r = max((2 * B / eta_s) ** (1 / (1 - a)), 2 * B)
+    for _ in range(100):
+        over = r - B * (1 + (r**a - 1) / eta_s)
+        if over <= 1e-12 * r:
+            break
+        r -= over / (1 - B * a * r ** (a - 1) / eta_s)
+    return float(r)

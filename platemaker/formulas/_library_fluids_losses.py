@@ -95,7 +95,7 @@ def expansion_loss(D_1: float, D_2: float) -> float:
     gives="-",
 )
 def sharp_entrance_loss(method: LossMethod = LossMethod.CRANE) -> float:
-    """Flush sharp mouth out of a large space.
+    """Sharp-edged entrance, flush with the wall of a large space.
 
     Source: library fluids 1.3, entrance_sharp.
     method: any.
@@ -116,11 +116,11 @@ def sharp_entrance_loss(method: LossMethod = LossMethod.CRANE) -> float:
     r=at_least(0, "mm"),
 )
 def rounded_entrance_loss(D: float, r: float, method: LossMethod = LossMethod.CRANE) -> float:
-    """Rounded mouth out of a large space.
+    """Rounded entrance out of a large space.
 
     Source: library fluids 1.3, entrance_rounded.
-    D: hydraulic diameter behind the mouth, mm, > 0.
-    r: mouth radius, mm, >= 0.
+    D: hydraulic diameter behind the entrance, mm, > 0.
+    r: entry radius, mm, >= 0.
     method: any.
     Raises OutOfRange outside these.
     >>> round(rounded_entrance_loss(100.0, 10.0), 2)  # Crane TP-410, A-29: 0.09
@@ -143,10 +143,10 @@ def rounded_entrance_loss(D: float, r: float, method: LossMethod = LossMethod.CR
 def chamfered_entrance_loss(
     D: float, l_c: float, angle: float = 45.0, method: LossMethod = LossMethod.IDELCHIK
 ) -> float:
-    """Chamfered mouth out of a large space. A chamfer below Idelchik's range is best taken as a sharp mouth.
+    """Chamfered entrance out of a large space. Take a chamfer below Idelchik's range as a sharp edge.
 
     Source: library fluids 1.3, entrance_beveled.
-    D: hydraulic diameter behind the mouth, mm, > 0.
+    D: hydraulic diameter behind the entrance, mm, > 0.
     l_c: length of the chamfer along the flow, mm, >= 0.
     angle: angle between chamfer and flow, deg, 0 to 90.
     method: Idelchik (0.025 <= l_c/D <= 0.6) or Rennels.

@@ -10,7 +10,7 @@ from platemaker.formulas._sources import COMMON_PRACTICE, ISO_286_1, SHIGLEY_9, 
 
 @formula(
     SHIGLEY_9,
-    "eq. 3-51",
+    "eq. 3-49 at the bore, sec. 3-16",
     law="σ_t = p (D² + d²)/(D² − d²)",
     gives="MPa",
     p=at_least(0, "MPa"),
@@ -20,7 +20,7 @@ from platemaker.formulas._sources import COMMON_PRACTICE, ISO_286_1, SHIGLEY_9, 
 def bore_hoop_stress(p: float, d: float, D: float) -> float:
     """Largest hoop stress in a cylinder under pressure inside: at its bore.
 
-    Source: Shigley 9th ed., eq. 3-51.
+    Source: Shigley 9th ed., eq. 3-49 at the bore, sec. 3-16.
     p: pressure in the bore, MPa, >= 0.
     d: bore, mm, > 0.
     D: outside diameter, mm, > 0.

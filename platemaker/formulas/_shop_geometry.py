@@ -33,10 +33,10 @@ def drill_point_height(d: float, angle: float = 118.0) -> float:
     angle=between(60, 120, "deg"),
 )
 def countersink_depth(D: float, d: float, angle: float) -> float:
-    """Depth of a countersink from its mouth down to the hole.
+    """Depth of a countersink from the face down to the hole.
 
     Source: plane and solid geometry, cone.
-    D: mouth diameter, mm, > 0.
+    D: diameter at the face, mm, > 0.
     d: hole diameter, mm, >= 0.
     angle: angle of the cone, deg, 60 to 120.
     Raises OutOfRange outside these, and unless d < D.
@@ -58,10 +58,10 @@ def countersink_depth(D: float, d: float, angle: float) -> float:
     angle=between(60, 120, "deg"),
 )
 def countersink_diameter_below(D: float, t: float, angle: float) -> float:
-    """Diameter of a countersink's cone at a depth below its mouth.
+    """Diameter of a countersink's cone at a depth below the face.
 
     Source: plane and solid geometry, cone.
-    D: mouth diameter, mm, > 0.
+    D: diameter at the face, mm, > 0.
     t: depth, mm, >= 0.
     angle: angle of the cone, deg, 60 to 120.
     Raises OutOfRange outside these.

@@ -9,6 +9,7 @@ from __future__ import annotations
 from platemaker.formulas._registry import Source
 
 AISC_360 = Source("AISC 360-16", "Specification for Structural Steel Buildings, 2016")
+ASME_B18_3 = Source("ASME B18.3", "Socket Cap, Shoulder, Set Screws, and Hex Keys (Inch Series)")
 ASME_B1_1 = Source("ASME B1.1-2003", "Unified Inch Screw Threads (UN and UNR Thread Form)")
 ASME_B18_29 = Source("ASME B18.29.2M", "Helical Coil Screw Thread Inserts; notes as a web copy prints them")
 ASME_B1_20_1 = Source("ASME B1.20.1-2013", "Pipe Threads, General Purpose, Inch")
@@ -22,12 +23,14 @@ BLEVINS = Source("Blevins 1979", "R. D. Blevins, Formulas for Natural Frequency 
 BRITANNICA_11 = Source("Encyclopaedia Britannica 11th ed. vol. 17", "Article Mechanics, 1911")
 CHAMBER_MODEL = Source("reduced model of chambers", "Jet fitted to computed passages, mixed out after Borda and Carnot")
 COMMON_PRACTICE = Source("common practice, no source", "Fact of the trade that no published source was found for")
+ECSS_32_23 = Source("ECSS-E-HB-32-23A (2010)", "Space engineering, Threaded fasteners handbook")
 FED_STD_H28 = Source("FED-STD-H28/2B (1991)", "Screw-Thread Standards for Federal Services, Section 2")
 GEOMETRY = Source("plane and solid geometry", "Follows from the definition; no source needed")
 HETENYI = Source("Hetenyi 1946", "M. Hetenyi, Beams on Elastic Foundation, University of Michigan Press")
 HEYWOOD = Source("Heywood 1988", "J. B. Heywood, Internal Combustion Engine Fundamentals")
 IDELCHIK_2 = Source("Idelchik 2nd ed. (1986)", "I. E. Idelchik, Handbook of Hydraulic Resistance")
 ISO_286_1 = Source("ISO 286-1:2010", "ISO code system for tolerances on linear sizes")
+ISO_4762 = Source("ISO 4762:2004", "Hexagon socket head cap screws")
 ISO_898_1 = Source("ISO 898-1:2013", "Mechanical properties of bolts, screws and studs of carbon and alloy steel")
 ISO_965_1 = Source("ISO 965-1:2013", "ISO general purpose metric screw threads, tolerances, principles and basic data")
 KALPAKJIAN_6 = Source("Kalpakjian & Schmid 6th ed.", "Manufacturing Engineering and Technology, 2010")

@@ -1,17 +1,8 @@
 """From spec models to parts: stock with named cuts, joints, bodies, and the stack that places them."""
 
-from platemaker.parts._as_built import (
-    AsBuilt,
-    AsRead,
-    corner_id,
-    figures_of,
-    is_angle,
-    place_of,
-    read_as_built,
-    sizes_of,
-    step_words,
-)
-from platemaker.parts._as_cut import as_cut
+from typing import TYPE_CHECKING
+
+from platemaker import on_first_use
 from platemaker.parts._build import stack_of
 from platemaker.parts._cuts import (
     Cut,
@@ -22,6 +13,7 @@ from platemaker.parts._cuts import (
     Planed,
     Profile,
     ProfileKind,
+    Screw,
     Side,
     Step,
     StepVoid,
@@ -43,9 +35,8 @@ from platemaker.parts._flat import (
     leg_frame,
     leg_of,
 )
-from platemaker.parts._hole_making import HeadSeat, head_seat
+from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class
 from platemaker.parts._level import Level, Shim
-from platemaker.parts._linked import linked
 from platemaker.parts._part import (
     Body,
     Bolts,
@@ -66,7 +57,42 @@ from platemaker.parts._rows import turned_round_misfit
 from platemaker.parts._stack_records import Drafting, Injector, Room, Row, Stem
 from platemaker.parts._stock import Bend, PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._surveys import Surveyed, Suspects
-from platemaker.parts._zones import axes_read, position_zones
+
+if TYPE_CHECKING:
+    from platemaker.parts._as_built import (
+        AsBuilt,
+        AsRead,
+        corner_id,
+        figures_of,
+        is_angle,
+        place_of,
+        read_as_built,
+        sizes_of,
+        step_words,
+    )
+    from platemaker.parts._as_cut import as_cut
+    from platemaker.parts._linked import linked
+    from platemaker.parts._zones import axes_read, position_zones
+else:  # a stack as drawn has no need of them
+    __getattr__ = on_first_use(
+        __name__,
+        {
+            "_as_built": (
+                "AsBuilt",
+                "AsRead",
+                "corner_id",
+                "figures_of",
+                "is_angle",
+                "place_of",
+                "read_as_built",
+                "sizes_of",
+                "step_words",
+            ),
+            "_as_cut": ("as_cut",),
+            "_linked": ("linked",),
+            "_zones": ("axes_read", "position_zones"),
+        },
+    )
 
 __all__ = [
     "AsBuilt",
@@ -107,6 +133,7 @@ __all__ = [
     "Room",
     "RoundStock",
     "Row",
+    "Screw",
     "Seal",
     "Shared",
     "Shim",
@@ -149,4 +176,5 @@ __all__ = [
     "step_words",
     "top_of",
     "turned_round_misfit",
+    "usual_class",
 ]

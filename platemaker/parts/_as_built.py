@@ -119,7 +119,7 @@ def _datum(loaded: Loaded) -> Point:
     datum = loaded.data.get("datum")
     at = datum.get("at") if isinstance(datum, dict) else None
     if not isinstance(at, list) or len(at) != 2 or not all(isinstance(one, int | float) for one in at):
-        problem = "a sheet tells the point that places are read from"
+        problem = "a sheet states the point that places are read from"
         raise SpecError(problem, where=loaded.where(("datum",)), met=datum, allowed="datum: {at: [x, y]}")
     return float(at[0]), float(at[1])
 

@@ -100,6 +100,17 @@ class Tapping:
 
 
 @dataclass(frozen=True)
+class Screw:
+    """What screw goes through a hole of no joint: head, class (None: the usual one), length, mm, torque, N.mm."""
+
+    head: str = "socket"
+    property_class: str | None = None
+    length: float | None = None
+    washers: bool = False
+    torque: float | None = None
+
+
+@dataclass(frozen=True)
 class Hole:
     """A round hole on any axis: coaxial steps from the entry inwards, widest first.
 
@@ -108,8 +119,8 @@ class Hole:
     `bolt` names the thread of the fastener that passes or enters; `joint` and `spot` say which joint and which of its
     points made the hole; `into` lists cuts that it is meant to meet; `over` is another part and its hole, that one bolt
     joins it to; `fitting`, diameter and length in mm, is the room that a pipe fitting in the hole takes outside it,
-    `fitting_bore` the least diameter inside it; `port` is the dash size of a straight port; `key` is its place in
-    the spec.
+    `fitting_bore` the least diameter inside it; `port` is the dash size of a straight port; `screw` is what goes
+    through a hole of no joint; `key` is its place in the spec.
     """
 
     name: str
@@ -126,6 +137,7 @@ class Hole:
     key: str = ""
     over: tuple[str, str] | None = None
     fitting: tuple[float, float] | None = None
+    screw: Screw | None = None
     fitting_bore: float | None = None
     port: str | None = None
 
@@ -197,6 +209,12 @@ class Hole:
     def is_countersunk(self) -> bool:
         """Whether its first step is a cone for a countersunk head or an O-ring."""
         return self.steps[0].operation is Operation.COUNTERSINK
+
+    @property
+    def takes_fitting(self) -> bool:
+        """Whether it is threaded for a pipe fitting, plug or sensor, not for a screw."""
+        pipe = self.tapping is not None and self.tapping.designation.endswith("NPT")
+        return pipe or self.fitting is not None or self.port is not None
 
     @property
     def floor_depth(self) -> float:

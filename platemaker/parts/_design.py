@@ -19,29 +19,40 @@ from platemaker.spec import (
     OilFeedModel,
     PressFitModel,
     ProjectSpec,
+    ReliefModel,
     SealModel,
 )
 
 GRAVITY = 9.80665
 """Standard gravity, m/s² (ISO 80000-3)."""
+ALONG = 1 - 1e-9
+"""Cosine from which on two directions are one."""
 
 
 @dataclass(frozen=True)
 class Load:
-    """A force, N, at a point, mm, both in the stack's frame, on what stands above the joints that carry it."""
+    """A force, N, at a point, mm, both in the stack's frame, on what stands above the joints that carry it.
+
+    `ways` are all forces that it may be, each with its direction in words; as stated comes first.
+    """
 
     name: str
-    force: Vec3
+    ways: tuple[tuple[str, Vec3], ...]
     at: Vec3
     joints: tuple[str, ...]
+
+    @property
+    def force(self) -> Vec3:
+        """The force as stated."""
+        return self.ways[0][1]
 
 
 @dataclass(frozen=True)
 class Design:
     """Pressures over ambient, MPa; the friction of bolts, the share of proof they are tightened to, and more.
 
-    `temperature` is that of the warm engine, K. `engine`, `blower`, `air`, `fuel`, `drain` and `oil_feed` are
-    as the spec has them.
+    `temperature` is that of the warm engine, `cold_start` of the coldest, K; `tightening` names the method. `engine`,
+    `blower`, `air`, `fuel`, `drain`, `oil_feed` and `relief` are as the spec has them.
     """
 
     boost: float
@@ -57,24 +68,32 @@ class Design:
     fuel: FuelModel | None
     drain: DrainLineModel | None
     oil_feed: OilFeedModel | None = None
+    relief: ReliefModel | None = None
+    tightening: str = "torque wrench"
+    cold_start: float = 253.15
 
 
 @dataclass(frozen=True)
 class Seal:
-    """An O-ring in a face groove of part `owner`, `depth` and `width` mm: the ring's own row is kept."""
+    """An O-ring in a face groove of part `owner`, `depth` and `width` mm: the ring's own row is kept.
+
+    `compound` is its rubber as ISO 1629 names it; None where the spec does not say.
+    """
 
     ring: ORing
     owner: str
     depth: float
     width: float
+    compound: str | None = None
 
 
 @dataclass(frozen=True)
 class Shared:
-    """The other machine's bracket on a joint's bolts, and the shim that its other side gets, mm."""
+    """The other machine's bracket on a joint's bolts: the shim that its other side gets, its flange's thickness, mm."""
 
     title: str
     shim: float
+    thickness: float | None = None
 
 
 @dataclass(frozen=True)
@@ -105,6 +124,7 @@ def design_of(spec: ProjectSpec) -> Design | None:
     return Design(
         given.boost, given.backfire, given.vacuum, nut_factor(given.friction), given.preload_share, given.temperature,
         _loads(given, spec), given.engine, given.blower, given.air, given.fuel, given.drain, given.oil_feed,
+        given.relief, given.tightening, given.cold_start,
     )  # fmt: skip
 
 
@@ -119,15 +139,40 @@ def _loads(given: DesignModel, spec: ProjectSpec) -> tuple[Load, ...]:
                 raise SpecError(
                     problem, where=where, met=joint, allowed=", ".join(known), nearest=nearest_word(joint, known)
                 )
-        found.append(Load(name, _force(load), load.at, load.joints))
+        found.append(Load(name, _ways(load), load.at, load.joints))
     return tuple(found)
 
 
-def _force(load: LoadModel) -> Vec3:
-    size = load.force if load.force is not None else (load.mass or 0.0) * GRAVITY * load.times
+def _ways(load: LoadModel) -> tuple[tuple[str, Vec3], ...]:
+    """Every force that a load may be, N: a force both ways, a weight that the road shakes along each axis.
+
+    Sideways such a weight also hangs. Common practice, no source.
+    """
+    weight = (load.mass or 0.0) * GRAVITY
+    size = load.force if load.force is not None else weight * load.times
     length = math.hypot(*load.towards)
-    x, y, z = load.towards
-    return size * x / length, size * y / length, size * z / length
+    down = _scaled(load.towards, 1 / length)
+    stated = ("as stated", _scaled(down, size))
+    if load.one_way or (load.mass is not None and load.times <= 1):
+        return (stated,)
+    if load.force is not None:
+        return stated, ("reversed", _scaled(down, -size))
+    found = [stated]
+    for axis, letter in enumerate("XYZ"):
+        for sign, word in ((1.0, "+"), (-1.0, "-")):
+            along = (sign * (axis == 0), sign * (axis == 1), sign * (axis == 2))
+            cosine = sign * down[axis]
+            if cosine > ALONG:
+                continue
+            hung = _scaled(down, weight if abs(cosine) <= ALONG else 0.0)
+            x, y, z = _scaled(along, size)
+            found.append((f"along {word}{letter}", (x + hung[0], y + hung[1], z + hung[2])))
+    return tuple(found)
+
+
+def _scaled(vector: Vec3, by: float) -> Vec3:
+    x, y, z = vector
+    return x * by, y * by, z * by
 
 
 def press_fit_of(model: PressFitModel, diameter: float, casting: str, angle: float) -> PressFit:

@@ -32,7 +32,7 @@ def seal_of(name: str, model: JointModel, lower: Face | None, upper: Face | None
         problem = "an O-ring's groove is cut in a plate that has the joint"
         raise SpecError(problem, where=spec.where(*path, "part"), met=owner or None, allowed=", ".join(made) or "none")
     depth = model.seal.depth or on_grid((gland.depth_least + gland.depth_most) / 2)
-    return Seal(ring, owner, depth, gland.width)
+    return Seal(ring, owner, depth, gland.width, model.seal.compound)
 
 
 def grooves_of(part: str, mountings: tuple[Mounting, ...], slab: Slab, draft: Draft) -> Iterator[Profile]:

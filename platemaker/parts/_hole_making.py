@@ -24,11 +24,11 @@ from platemaker.catalog import (
 )
 from platemaker.errors import SpecError
 from platemaker.formulas import insert_major_diameter, insert_minor_diameter
-from platemaker.parts._cuts import Hole, Operation, Side, Step, Tapping
+from platemaker.parts._cuts import Hole, Operation, Screw, Side, Step, Tapping
 from platemaker.parts._figures import on_grid, turned
 from platemaker.parts._part import Bolts, Joint, Mounting, Role
 from platemaker.plane import Point
-from platemaker.spec import HoleFields, Mount, PlateHole
+from platemaker.spec import HoleFields, Mount, PlateHole, ScrewModel
 
 DRILL_POINT = 118.0
 """Included angle of a standard twist drill's point, degrees (common practice; 135 is the other usual grind)."""
@@ -51,6 +51,8 @@ def head_seat(bolt: Thread, head: str, washers: bool) -> HeadSeat:
     if head == "hex":
         row = hex_head(bolt)
         seat = HeadSeat(row.across_corners, row.head_height)
+    elif head == "countersunk":
+        seat = HeadSeat(countersunk_head(bolt).head_diameter, 0.0)
     else:
         cap = socket_head(bolt)
         seat = HeadSeat(cap.head_diameter, cap.head_height)
@@ -58,6 +60,21 @@ def head_seat(bolt: Thread, head: str, washers: bool) -> HeadSeat:
         ring = washer(bolt)
         seat = HeadSeat(max(seat.diameter, ring.outside_diameter), seat.height + ring.thickness)
     return seat
+
+
+def usual_class(designation: str, head: str) -> str:
+    """The class of a screw where the spec names none: what a shop has on its shelf. Common practice, no source."""
+    if thread(designation).metric:
+        return "8.8"
+    return "grade 5" if head == "hex" else "A574"
+
+
+def screw_of(given: ScrewModel | None, *, countersunk: bool) -> Screw:
+    """What goes through a single hole for a bolt; a countersunk hole takes a countersunk head."""
+    model = given or ScrewModel()
+    return Screw(
+        "countersunk" if countersunk else model.head, model.property_class, model.length, model.washers, model.torque
+    )
 
 
 def seat_of(bolts: Bolts) -> HeadSeat:
@@ -269,10 +286,12 @@ def single_hole(
     elif hole.countersunk:
         steps = countersunk_steps(passing, hole.fit, depth)
     else:
-        steps = counterbored_steps(passing, hole.fit, depth)
+        screw = hole.screw or ScrewModel()
+        steps = counterbored_steps(passing, hole.fit, depth, head=screw.head, washers=screw.washers)
     return Hole(
         name, entry, direction, steps, through, None if through else DRILL_POINT,
         bolt=passing.designation if passing else None, into=into_cuts, key=key,
+        screw=screw_of(hole.screw, countersunk=hole.countersunk is not None) if passing else None,
     )  # fmt: skip
 
 

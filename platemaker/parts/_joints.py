@@ -12,7 +12,7 @@ from platemaker.parts._design import Shared
 from platemaker.parts._dowels import dowels_of
 from platemaker.parts._figures import spots_of
 from platemaker.parts._grooves import seal_of
-from platemaker.parts._hole_making import head_seat
+from platemaker.parts._hole_making import head_seat, usual_class
 from platemaker.parts._level import level_of, shim_of
 from platemaker.parts._part import Bolts, Face, GasketSheet, Joint, Role
 from platemaker.parts._ports import Port, PortReader
@@ -90,8 +90,8 @@ def _joint(
         with spec.blame("joints", name, "bolts"):
             given = model.bolts
             bolts = Bolts(
-                thread(given.thread), given.property_class, given.fit, given.head, given.length, given.washers,
-                given.torque,
+                thread(given.thread), given.property_class or usual_class(given.thread, given.head), given.fit,
+                given.head, given.length, given.washers, given.torque,
             )  # fmt: skip
             head_seat(bolts.thread, bolts.head, bolts.washers)  # refuses a head that no table has in this size
     sheet = model.gasket
@@ -101,7 +101,7 @@ def _joint(
             sheet.thickness, sheet.land, sheet.material, sheet.factor, sheet.seating_stress, sheet.fitted
         )
     level = level_of(name, model.level, spec)
-    shared = Shared(model.shared.title, model.shared.shim) if model.shared else None
+    shared = Shared(model.shared.title, model.shared.shim, model.shared.thickness) if model.shared else None
     return Joint(
         name, spots, bolts, port.region if port else None, gasket, lower, upper, model.source or "", f"joints.{name}",
         seal_of(name, model, lower, upper, spec), model.pressure, shared, surveyed, dowels_of(model.dowels), level,
@@ -127,7 +127,11 @@ def _claims(spec: ProjectSpec) -> Iterator[tuple[Face, str, tuple[str, ...]]]:
         with spec.blame("bodies", name, "material"):
             metal = material(body.material) if body.material else None
         for joint, where in body.joints.items():
-            face = Face(name, Side(where.face), Role(where.holes), where.thread_depth, metal, where.position)
+            role = Role.CLEAR if where.holes == "through" else Role(where.holes)
+            face = Face(
+                name, Side(where.face), role, where.thread_depth, metal, where.position,
+                flange_thickness=where.flange_thickness,
+            )  # fmt: skip
             yield face, joint, ("bodies", name, "joints", joint)
     for name, part in spec.model.parts.items():
         if not isinstance(part, PlateFields):

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from platemaker.catalog import socket_head, thread
+from platemaker.catalog import thread
 from platemaker.errors import SpecError
 from platemaker.parts._cuts import Cut, Hole, Operation, Profile, ProfileKind, Side
 from platemaker.parts._figures import loop_of
-from platemaker.parts._hole_making import Slab
+from platemaker.parts._hole_making import Slab, head_seat
 from platemaker.plane import Circle, OpenedPocket, Point, Region, Spared, open_out
 from platemaker.spec import LegOpenOutPocket, OpenOutFields, OpenOutOpening, OpenOutPocket
 
@@ -118,4 +118,7 @@ def _head_on(hole: Hole, side: Side, seats: Mapping[str, float]) -> float:
     """Radius of the seat of a head that stands on face `side`, mm; 0 when the hole has none there."""
     if hole.bolt is None or hole.tapping is not None or side is not hole.side or hole.is_stepped:
         return 0.0
-    return (seats[hole.joint] if hole.joint else socket_head(thread(hole.bolt)).head_diameter) / 2
+    screw = hole.screw
+    if screw is not None:
+        return head_seat(thread(hole.bolt), screw.head, screw.washers).diameter / 2
+    return seats[hole.joint or ""] / 2

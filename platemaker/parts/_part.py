@@ -88,7 +88,8 @@ class Face:
     `position` is the diameter of the zone in which each axis of its holes lies, mm; None where it is not told. `read`
     are spots whose holes were measured on the finished part: they lie where the part has them, each place to the
     standard deviation `read_sigma`, mm, but that of the spot `read_from`, from which the others were read. `opening` is
-    the port of an existing body that is not the joint's, in the joint's frame.
+    the port of an existing body that is not the joint's, in the joint's frame. `flange_thickness`, mm, is what a body's
+    bolts pass through there.
     """
 
     owner: str
@@ -102,6 +103,7 @@ class Face:
     read_from: str | None = None
     opening: Region | None = None
     surveyed_port: SurveyedPort | None = None
+    flange_thickness: float | None = None
 
 
 @dataclass(frozen=True)

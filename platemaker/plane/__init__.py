@@ -10,6 +10,7 @@ from platemaker.plane._necks import necks
 from platemaker.plane._offset import Distance, offset
 from platemaker.plane._pocket import CUTTER, Dropped, DropReason, OpenedPocket, PocketRequest, Spared, open_out
 from platemaker.plane._shapes import Arc, Box, Circle, Edge, Line, Loop, Point, Region
+from platemaker.plane._shared import overlap, shared_area, shared_areas
 from platemaker.plane._simple import self_contact
 from platemaker.plane._simplify import simplified
 from platemaker.plane._sweep import kept, swept
@@ -63,9 +64,12 @@ __all__ = [
     "neighbours",
     "offset",
     "open_out",
+    "overlap",
     "place_of",
     "rotated",
     "self_contact",
+    "shared_area",
+    "shared_areas",
     "simplified",
     "subtract",
     "swept",

@@ -15,7 +15,13 @@ import numpy as np
 from platemaker.errors import GeometryError
 from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._chain import Course, chained
-from platemaker.plane._consistency import ROUNDING, add_up, agree_round_vertices
+from platemaker.plane._consistency import (
+    ROUNDING,
+    add_up,
+    add_up_in_all,
+    agree_round_vertices,
+    under_stretches,
+)
 from platemaker.plane._pieces import Pieces, cut
 from platemaker.plane._shapes import Arc, Edge, Line, Region
 from platemaker.plane._table import TOUCH, EdgeTable, box_pairs, to_point
@@ -25,6 +31,9 @@ TOUCHES = tuple(TOUCH * share for share in (1.0, 0.1, 10.0, 0.01, 3.0, 0.3, 40.0
 """Curves may run so near to TOUCH of one another that one place says they touch and the next that they do not. What is
 found is therefore checked (_consistency.py), and where it fails, another measure of touching is tried; the largest
 stays under half of the 1e-6 mm that walls hold to."""
+
+APART = 1.0
+"""Room between groups of edges that are set side by side, mm."""
 
 TRIES = (0.5, 0.25, 0.75, 0.1, 0.9, 0.02, 0.98)
 """Shares of a stretch at which it is asked what lies on its sides; the first unless something runs beside it there."""
@@ -48,6 +57,42 @@ def regions_where(edges: Sequence[Edge], level: int = 1) -> tuple[Region, ...]:
             faults.append(fault)
     message = f"edges nearly coincide, and no regions can be made of them: {faults[0]}"
     raise GeometryError(message) from faults[0]
+
+
+def areas_where(groups: Sequence[Sequence[Edge]], level: int = 1) -> list[float]:
+    """Area of all that each group of edges winds round at least `level` times, mm2: of many groups at once.
+
+    They are set side by side, far enough apart that none meets another, and no regions are made of them. Raises
+    GeometryError as `regions_where` does.
+    """
+    edges = [edge for group in groups for edge in group]
+    kept, table = on_their_circles(edges) if edges else ((), EdgeTable.of(()))
+    try:
+        if len(kept) == len(edges):
+            return _areas(
+                table, np.repeat(np.arange(len(groups)), [len(group) for group in groups]), len(groups), level
+            )
+    except GeometryError:
+        if len(groups) > 1:
+            return [area for group in groups for area in areas_where([group], level)]
+    return [sum(region.area for region in regions_where(group, level)) for group in groups]
+
+
+def _areas(table: EdgeTable, group: Integers, count: int, level: int) -> list[float]:
+    if not len(table):
+        return [0.0] * count
+    x0, _, x1, _ = table.boxes
+    aside = group * (float(x1.max() - x0.min()) + APART)
+    table = EdgeTable(table.start + aside, table.end + aside, table.centre + aside, table.radius, table.sweep)
+    pieces = cut(table, TOUCH)
+    left, right = _windings(table, pieces, TOUCH)
+    agree_round_vertices(pieces, left, right)
+    origins = table.start[np.searchsorted(group, group)]
+    stretches = under_stretches(table, pieces, origins[pieces.along])
+    add_up_in_all(table, left - right, stretches, origins, TOUCH)
+    ways = (left >= level).astype(float) - (right >= level)
+    areas: list[float] = np.bincount(group[pieces.along], ways * stretches, count).tolist()
+    return areas
 
 
 def on_their_circles(edges: Sequence[Edge]) -> tuple[Sequence[Edge], EdgeTable]:

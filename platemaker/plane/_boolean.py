@@ -37,7 +37,7 @@ def subtract(part: Regions, *cuts: Regions) -> tuple[Region, ...]:
 
 def intersect(*parts: Regions) -> tuple[Region, ...]:
     """What all of the parts cover, each part one region or several that do not overlap; empty when there is none."""
-    held = [_regions(part) for part in parts]
+    held = [as_regions(part) for part in parts]
     if _apart(held):
         return ()
     return regions_where([edge for part in held for edge in _edges(part)], level=len(held))
@@ -54,8 +54,9 @@ def _apart(parts: Sequence[Sequence[Region]]) -> bool:
 
 
 def _edges(part: Regions) -> list[Edge]:
-    return [edge for region in _regions(part) for edge in region.edges]
+    return [edge for region in as_regions(part) for edge in region.edges]
 
 
-def _regions(part: Regions) -> Sequence[Region]:
+def as_regions(part: Regions) -> Sequence[Region]:
+    """The regions of a figure, of which there may be one."""
     return [part] if isinstance(part, Region) else list(part)

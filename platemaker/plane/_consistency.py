@@ -43,21 +43,44 @@ def add_up(
     the winding number gains from right to left of each stretch, `ways` 1 or -1 for the stretches that bound, else 0.
     """
     origin = table.start[0]
-    under = _under(table.start - origin, table.end - origin, table.radius, table.sweep)
-    ends = pieces.vertices[pieces.first] - origin, pieces.vertices[pieces.last] - origin
+    stretches = under_stretches(table, pieces, origin)
+    add_up_in_all(table, steps, stretches, origin, touch)
     sweep = table.sweep[pieces.along] * (pieces.stop - pieces.begin)
-    stretches = _under(*ends, table.radius[pieces.along], sweep)
-    lengths = np.where(table.arcs[pieces.along], table.radius[pieces.along] * np.abs(sweep), np.abs(ends[1] - ends[0]))
+    straight = np.abs(pieces.vertices[pieces.last] - pieces.vertices[pieces.first])
+    lengths = np.where(table.arcs[pieces.along], table.radius[pieces.along] * np.abs(sweep), straight)
     dropped = max(0.0, float(lengths[ways != 0].sum()) - sum(region.perimeter for region in found))
+    met, wanted = sum(region.area for region in found), float((ways * stretches).sum())
+    _agree(met, wanted, _slack(table, touch) + SPECK * dropped, origin)
+
+
+def add_up_in_all(
+    table: EdgeTable, steps: Floats, stretches: Floats, origin: complex | Complexes, touch: float
+) -> None:
+    """Raise GeometryError unless what winds once, twice and so on has together the area of all the loops given.
+
+    `stretches` are as of `under_stretches`, seen from an `origin`, or from one for each edge.
+    """
+    under = _under(table.start - origin, table.end - origin, table.radius, table.sweep)
+    _agree(float((steps * stretches).sum()), float(under.sum()), _slack(table, touch), complex(table.start[0]))
+
+
+def under_stretches(table: EdgeTable, pieces: Pieces, origin: complex | Complexes) -> Floats:
+    """What each stretch, travelled from its first to its last end, adds to the area of a loop, seen from `origin`."""
+    sweep = table.sweep[pieces.along] * (pieces.stop - pieces.begin)
+    first, last = pieces.vertices[pieces.first] - origin, pieces.vertices[pieces.last] - origin
+    return _under(first, last, table.radius[pieces.along], sweep)
+
+
+def _slack(table: EdgeTable, touch: float) -> float:
+    """How far areas may differ by rounding and by ends that were made one."""
     whole = float(np.where(table.arcs, table.radius * np.abs(table.sweep), np.abs(table.end - table.start)).sum())
-    slack = 8 * touch * whole + ROUNDING * whole**2
-    for met, wanted, more in (
-        (float((steps * stretches).sum()), float(under.sum()), 0.0),
-        (sum(region.area for region in found), float((ways * stretches).sum()), SPECK * dropped),
-    ):
-        if abs(met - wanted) > slack + more:
-            message = f"areas near ({origin.real:.6f}, {origin.imag:.6f}) do not add up: {met:.9g} for {wanted:.9g} mm2"
-            raise GeometryError(message)
+    return 8 * touch * whole + ROUNDING * whole**2
+
+
+def _agree(met: float, wanted: float, slack: float, near: complex) -> None:
+    if abs(met - wanted) > slack:
+        message = f"areas near ({near.real:.6f}, {near.imag:.6f}) do not add up: {met:.9g} for {wanted:.9g} mm2"
+        raise GeometryError(message)
 
 
 def _under(start: Complexes, end: Complexes, radius: Floats, sweep: Floats) -> Floats:

@@ -1,15 +1,34 @@
 """Findings and pictures to a page, to JSON, to Markdown, to the terminal. It reports verdicts, it computes none."""
 
-from platemaker.report._best_fit_text import best_fit_records, render_best_fit
-from platemaker.report._html import render_html
-from platemaker.report._json import render_json
-from platemaker.report._markdown import render_markdown
-from platemaker.report._mesh import Mesh
-from platemaker.report._plan_text import plan_json, render_plan, render_progress
+from typing import TYPE_CHECKING
+
+from platemaker import on_first_use
 from platemaker.report._records import Meta
-from platemaker.report._stack_meshes import stack_meshes
-from platemaker.report._survey_text import render_survey, survey_json
 from platemaker.report._terminal import render_table
+
+if TYPE_CHECKING:
+    from platemaker.report._best_fit_text import best_fit_records, render_best_fit
+    from platemaker.report._html import render_html
+    from platemaker.report._json import render_json
+    from platemaker.report._markdown import render_markdown
+    from platemaker.report._mesh import Mesh
+    from platemaker.report._plan_text import plan_json, render_plan, render_progress
+    from platemaker.report._stack_meshes import stack_meshes
+    from platemaker.report._survey_text import render_survey, survey_json
+else:  # `check` has no need of them
+    __getattr__ = on_first_use(
+        __name__,
+        {
+            "_best_fit_text": ("best_fit_records", "render_best_fit"),
+            "_html": ("render_html",),
+            "_json": ("render_json",),
+            "_markdown": ("render_markdown",),
+            "_mesh": ("Mesh",),
+            "_plan_text": ("plan_json", "render_plan", "render_progress"),
+            "_stack_meshes": ("stack_meshes",),
+            "_survey_text": ("render_survey", "survey_json"),
+        },
+    )
 
 __all__ = [
     "Mesh",

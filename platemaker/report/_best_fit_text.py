@@ -57,21 +57,23 @@ def _matching(holes: Sequence[str], target: Sequence[str]) -> str:
 
 def _fit(fit: BestFit, factor: float) -> Iterator[str]:
     digits = 4 if factor > 1 else 3
-    x, y = (f"{value / factor:+.{digits}f}" for value in fit.shift)
+
+    def shown(value: float, sign: str = "") -> str:
+        return f"{round(value / factor, digits) + 0.0:{sign}.{digits}f}"
+
+    x, y = (shown(value, "+") for value in fit.shift)
     largest = fit.largest
-    middle = ", ".join(f"{value / factor:.{digits}f}" for value in fit.middle)
-    origin = ", ".join(f"{value / factor:+.{digits}f}" for value in fit.place((0.0, 0.0)))
-    first = "mirrored (Y turned round), " if fit.mirrored else ""
-    yield f"{first}{fit.kind.value}: turn {fit.turn:+.4f} deg about ({middle}), then shift {x}, {y}"
+    middle = ", ".join(map(shown, fit.middle))
+    origin = ", ".join(shown(value, "+") for value in fit.place((0.0, 0.0)))
+    first = "mirrored (Y reversed), " if fit.mirrored else ""
+    yield f"{first}{fit.kind.value}: turn {round(fit.turn, 4) + 0.0:+.4f} deg about ({middle}), then shift {x}, {y}"
     yield f"so that its origin comes to lie at ({origin})"
     yield (
-        f"left: {fit.root_mean_square / factor:.{digits}f} root mean square, "
-        f"{largest.distance / factor:.{digits}f} at most, at {largest.name}"
+        f"left: {shown(fit.root_mean_square)} root mean square, {shown(largest.distance)} at most, at {largest.name}"
     )
     yield f"{'hole':<14}{'dx':>10}{'dy':>10}{'misfit':>10}"
     for misfit in fit.misfits:
-        dx, dy, whole = (f"{value / factor:+.{digits}f}" for value in (misfit.dx, misfit.dy, misfit.distance))
-        yield f"{misfit.name:<14}{dx:>10}{dy:>10}{whole.lstrip('+'):>10}"
+        yield f"{misfit.name:<14}{shown(misfit.dx, '+'):>10}{shown(misfit.dy, '+'):>10}{shown(misfit.distance):>10}"
 
 
 def best_fit_records(fits: Sequence[BestFit]) -> list[dict[str, object]]:

@@ -6,8 +6,9 @@ import json
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from platemaker.checks import ChamberAccount, Finding, PocketAccount, least_metal
+from platemaker.checks import ChamberAccount, Finding, PocketAccount, bolt_accounts, least_metal
 from platemaker.parts import Face, Hole, Joint, Part, Stack
+from platemaker.report._bolts_json import bolt_record
 from platemaker.report._read_back import read_back_records
 from platemaker.report._records import Meta, counts_of, facts_of, identified, overall
 
@@ -48,6 +49,7 @@ def render_json(
         "pockets": [_pocket(account) for account in sorted(pockets, key=lambda one: (one.part, one.cut))],
         "chambers": [_chamber(account) for account in sorted(chambers, key=lambda one: (one.part, one.cut))],
         "joints": [_joint(joint) for joint in sorted(stack.joints, key=lambda joint: joint.name)],
+        "bolts": [bolt_record(one) for one in sorted(bolt_accounts(stack), key=lambda one: one.bolt.name)],
         "read_back": read_back_records(files),
     }
     return json.dumps(_rounded(report), indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n"

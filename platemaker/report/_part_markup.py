@@ -84,7 +84,7 @@ def _about(part: Part, own: Sequence[Finding], meta: Meta, unit: str, identity: 
 
 def _views(part: Part, own: Sequence[Finding], unit: str, identity: str, elsewhere: Collection[str]) -> Iterator[str]:
     plan = plan_svg(part, own, unit=unit, sheet=Sheet(f"{identity}-plan"))
-    yield figure(plan, _plan_caption(unit))
+    yield figure(plan, _plan_caption(unit, throats=any(one.lines for one in own)))
     cutting, level = most_telling(part, own)
     cut = section_svg(part, own, at=(cutting, level), unit=unit, sheet=Sheet(f"{identity}-section"))
     yield figure(cut, f"Cut square to the plan: {number(section_words(cutting, level), unit)}.")
@@ -103,11 +103,12 @@ def _views(part: Part, own: Sequence[Finding], unit: str, identity: str, elsewhe
         yield figure(limits, f"What keeps {words(name)} from being larger, by length of boundary.")
 
 
-def _plan_caption(unit: str) -> str:
+def _plan_caption(unit: str, *, throats: bool) -> str:
     named = number(Shown("mm", "in"), unit)
     return (
         f"Plan, seen from above, in {named}. Solid: open or milled from above. Dashed: from below. "
-        "Framed numbers: the tightest walls; × fail, ! caution, = pass. Dashed and coloured: throats of the air."
+        "Framed numbers: the tightest walls; × fail, ! caution, = pass."
+        f"{' Dashed and coloured: throats of the air.' if throats else ''}"
     )
 
 

@@ -115,10 +115,14 @@ def _checked(survey: Survey) -> Iterator[str]:
         yield "no reading is suspect" + (" among those that others check" if unchecked else "")
     if unchecked:
         yield f"nothing checks, so that a misreading would go unnoticed: {'; '.join(unchecked)}"
-    weak = survey.weak()
+    weak = survey.weak(placed=True)
     if weak and not survey.suspects:
-        yield f"next: {weak[0].cure}; now {weak[0].hole} is held least against a misreading" + (
-            "" if math.isinf(weak[0].shift) else f": {weak[0].title}, up to {weak[0].shift:.2f} mm unnoticed"
+        worst = weak[0]
+        yield f"next: {worst.cure}; now {worst.hole} is checked least" + (
+            ""
+            if math.isinf(worst.shift)
+            else f": a misreading of {worst.title} that goes unnoticed may move it by "
+            f"{worst.shift:.2f} mm, after the best shift and turn of all holes"
         )
 
 

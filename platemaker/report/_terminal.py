@@ -56,7 +56,7 @@ def _row(finding: Finding, unit: str, width: int, colour: bool) -> list[str]:
         lines += wrapped(
             f"{numbers.measured.of(unit)}, {limit_mark(finding.sense)} {limit}, margin {numbers.margin.of(unit)}", room
         )
-    if finding.note and (finding.measured is None or finding.verdict in (Verdict.FAIL, Verdict.CAUTION)):
+    if finding.note:
         lines += wrapped(told(finding.note).of(unit), room)
     word = f"{finding.verdict.value:{_VERDICT}}"
     if colour:

@@ -1,53 +1,99 @@
-"""What follows from a part: blank, voids, layers, walls and volume, each worked out once and then only read."""
+"""What follows: voids, walls and volume of a part, joints and screws of a stack; worked out once, then only read."""
 
+from typing import TYPE_CHECKING
+
+from platemaker import on_first_use
 from platemaker.resolved._assemble import assemble
 from platemaker.resolved._blank import Blank, Face
-from platemaker.resolved._cut_faces import (
-    Section,
-    Seen,
-    Taken,
-    Threaded,
-    heights_at,
-    lies_along,
-    meets_hole,
-    through_axis,
-)
-from platemaker.resolved._cutting import Cutting, crossings
+from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd, head_size, nut_size, sold_as
+from platemaker.resolved._bolt_length import BoltLength
+from platemaker.resolved._bolts import HEADED, alike, seat_depth
+from platemaker.resolved._joints import JointSide, ResolvedJoint
 from platemaker.resolved._layers import Layer
 from platemaker.resolved._matter import matter_of
+from platemaker.resolved._over_holes import Loose
 from platemaker.resolved._part import ResolvedPart, resolved
 from platemaker.resolved._pieces import count_pieces
+from platemaker.resolved._stack import ResolvedStack, resolved_stack
 from platemaker.resolved._voids import Bored, Milled, Upright, Void
-from platemaker.resolved._volume import Predicted, expected_volume, predicted_volume
 from platemaker.resolved._walls import Wall, WallKind, are_meant_to_meet
 
+if TYPE_CHECKING:
+    from platemaker.resolved._cut_faces import (
+        Section,
+        Seen,
+        Taken,
+        Threaded,
+        heights_at,
+        lies_along,
+        meets_hole,
+        through_axis,
+    )
+    from platemaker.resolved._cutting import Cutting, crossings
+    from platemaker.resolved._volume import Predicted, expected_volume, predicted_volume
+else:  # only solids, sections and files have need of them
+    __getattr__ = on_first_use(
+        __name__,
+        {
+            "_cut_faces": (
+                "Section",
+                "Seen",
+                "Taken",
+                "Threaded",
+                "heights_at",
+                "lies_along",
+                "meets_hole",
+                "through_axis",
+            ),
+            "_cutting": ("Cutting", "crossings"),
+            "_volume": ("Predicted", "expected_volume", "predicted_volume"),
+        },
+    )
+
 __all__ = [
+    "HEADED",
+    "STEEL",
     "Blank",
+    "Bolt",
+    "BoltLength",
     "Bored",
+    "Clamp",
     "Cutting",
     "Face",
+    "JointSide",
     "Layer",
+    "Loose",
     "Milled",
     "Predicted",
+    "ResolvedJoint",
     "ResolvedPart",
+    "ResolvedStack",
+    "Seat",
     "Section",
     "Seen",
     "Taken",
+    "TappedEnd",
     "Threaded",
     "Upright",
     "Void",
     "Wall",
     "WallKind",
+    "alike",
     "are_meant_to_meet",
     "assemble",
     "count_pieces",
     "crossings",
     "expected_volume",
+    "head_size",
     "heights_at",
     "lies_along",
     "matter_of",
     "meets_hole",
+    "nut_size",
     "predicted_volume",
     "resolved",
+    "resolved_stack",
+    "seat_depth",
+    "sold_as",
     "through_axis",
 ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import TypeAlias
@@ -66,29 +66,57 @@ def cap_walls(voids: Sequence[Void], blank: Blank) -> Iterator[ToFace]:
             continue
         for number, (near, end) in enumerate(((one.low, 0.0), (one.high, blank.height))):
             if number not in void.opens:
-                at = _place_at_end(void, one)
-                distance = near - end if number == 0 else end - near
-                points = blank.frame.to_world((*at, near)), blank.frame.to_world((*at, end))
+                place = _place_at_tip(one, near, blank) if void.what == "point" else (_place_at_end(void), near)
+                if place is None:
+                    continue
+                at, level = place
+                distance = level - end if number == 0 else end - level
+                points = blank.frame.to_world((*at, level)), blank.frame.to_world((*at, end))
                 yield ToFace(void, blank.faces[number], distance, points)
 
 
-def _place_at_end(void: Void, one: Upright) -> Point:
-    """A place of a void's end with metal before it: the tip of a drill, else its rim, as its middle may be open."""
-    if void.what == "point" and isinstance(one.shape, Circle):
-        return one.shape.centre
+def _place_at_tip(one: Upright, tip: float, blank: Blank) -> tuple[Point, float] | None:
+    """Where a drill point is deepest in the blank, and its height there; None where it lies past the outline."""
+    if not isinstance(one.shape, Circle) or contains(blank.region, one.shape.centre):
+        return (one.shape.centre, tip) if isinstance(one.shape, Circle) else None
+    way = nearest(one.shape.centre, blank.region)
+    foot = one.high if tip == one.low else one.low
+    share = way.distance / one.shape.radius
+    return (way.b, tip + share * (foot - tip)) if share < 1.0 else None
+
+
+def _place_at_end(void: Void) -> Point:
+    """A place of a void's end with metal before it: of its rim, as its middle may be open."""
     # A mouth ends in its opening and a countersink in its drill, where they are narrowest.
-    around = void.region if isinstance(void, Milled) else void.plan
-    if isinstance(void, Bored) and isinstance(one.shape, Circle) and void.step.narrow < void.step.wide:
+    around, one = void.region if isinstance(void, Milled) else void.plan, void.upright
+    if (
+        isinstance(void, Bored)
+        and one is not None
+        and isinstance(one.shape, Circle)
+        and void.step.narrow < void.step.wide
+    ):
         around = Region(Loop.circle(one.shape.centre, void.step.narrow / 2))
     rim = [edge.point(share) for edge in around.edges for share in (0.0, 0.25, 0.5, 0.75)]
     return next((point for point in rim if contains(void.blank.region, point)), rim[0])
 
 
-def edge_walls(voids: Sequence[Void], blank: Blank) -> Iterator[ToFace]:
-    """From upright voids to what is round their blank. A drill point lies in line with its hole, which is wider."""
-    upright = [(void, void.upright) for void in voids if void.upright is not None and void.what != "point"]
+def to_outline(voids: Sequence[Void], blank: Blank) -> dict[int, Nearest]:
+    """From the plan of each upright void, by its `id`, to what is round the blank; of a mouth where it is narrowest."""
+    shapes = {id(void): void.upright.shape for void in voids if void.upright is not None}
+    return dict(zip(shapes, walls_inside(list(shapes.values()), blank.region), strict=True))
+
+
+def edge_walls(voids: Sequence[Void], blank: Blank, ways: Mapping[int, Nearest]) -> Iterator[ToFace]:
+    """From upright voids to what is round their blank. A drill point lies in line with its hole, which is wider.
+
+    `ways` are those of `to_outline`.
+    """
     side = _Side(blank)
-    for (void, one), way in zip(upright, walls_inside([one.shape for _, one in upright], blank.region), strict=True):
+    for void in voids:
+        one = void.upright
+        if one is None or void.what == "point":
+            continue
+        way = ways[id(void)]
         z, grown = one.high, one.widens
         if one.profile is not None:
             z = one.low if one.growth(one.low) > one.growth(one.high) else one.high

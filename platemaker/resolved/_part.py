@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from platemaker.parts import FlatPattern, Hole, Part, Profile, Side, Vec3, bent_point, flat_pattern
-from platemaker.plane import Nearest, closest_pairs, walls_inside
+from platemaker.plane import Nearest, closest_pairs
 from platemaker.resolved._blank import Blank, blank_of
-from platemaker.resolved._cut_faces import Section, section_of
-from platemaker.resolved._cutting import Cutting
-from platemaker.resolved._faces import ToFace, slanted_walls
+from platemaker.resolved._faces import ToFace, slanted_walls, to_outline
 from platemaker.resolved._layers import Layer, layers_of
 from platemaker.resolved._stacked import FLUSH, TOUCHING
-from platemaker.resolved._voids import Void, voids_of
+from platemaker.resolved._voids import Milled, Void, voids_of
 from platemaker.resolved._walls import Wall, walls_of
 from platemaker.space import apart, near_pairs
+
+if TYPE_CHECKING:
+    from platemaker.resolved._cut_faces import Section
+    from platemaker.resolved._cutting import Cutting
 
 
 @dataclass(frozen=True)
@@ -69,22 +72,19 @@ class ResolvedPart:
 
     @cached_property
     def _to_outline(self) -> dict[int, Nearest]:
-        widest = {
-            id(void): void.upright.shape if void.is_straight else void.plan
-            for void in self.voids
-            if void.upright is not None
-        }
-        return dict(zip(widest, walls_inside(list(widest.values()), self.blank.region), strict=True))
+        return to_outline(self.voids, self.blank)
 
     def to_outline(self, void: Void) -> float:
         """From an upright void, where it is widest, to the outline, mm; below 0 how far it reaches out."""
-        return self._to_outline[id(void)].distance
+        way = self._to_outline[id(void)]
+        return way.distance - void.upright.widens if void.upright else way.distance
 
     @cached_property
     def keeps_clear(self) -> bool:
-        """Whether its cuts are round ones alone, clear of each other and of the outline: such part nothing."""
-        met = (other.cut is void.cut for void in self.voids for other in self.met_by(void))
-        return not self.flat.profiles and all(met) and all(way.distance > 0.0 for way in self._to_outline.values())
+        """Whether no cut leaves an island, and all are clear of each other and of the outline: such part nothing."""
+        alone = (_is_one(void, other) for void in self.voids for other in self.met_by(void))
+        islands = any(isinstance(void, Milled) and void.region.holes for void in self.voids)
+        return not islands and all(alone) and all(self.to_outline(void) > 0.0 for void in self.upright)
 
     def met_by(self, void: Void) -> list[Void]:
         """The voids that one of this part overlaps or touches: upright ones seen along the axis, others in space."""
@@ -107,12 +107,14 @@ class ResolvedPart:
 
     def section(self, cutting: Cutting, at: float) -> Section:
         """The part as it stands, bent where it is, cut by an upright plane square to X or Y at a place, mm."""
+        from platemaker.resolved._cut_faces import section_of  # noqa: PLC0415 - only drawings and meshes need it
+
         return section_of(self.part, self.blank, self.voids, cutting, at)
 
     def walls(self, window: float) -> tuple[Wall, ...]:
         """The least metal between its cuts where they come within `window`, mm, and from each to every face."""
         if window not in self._walls:
-            self._walls[window] = walls_of(self.blank, self.voids, window)
+            self._walls[window] = walls_of(self.blank, self.voids, self._to_outline, window)
         return self._walls[window]
 
     @cached_property
@@ -138,6 +140,12 @@ def resolved(part: Part) -> ResolvedPart:
         kept["_resolved"] = ResolvedPart(part, flat_pattern(part))
     found: ResolvedPart = kept["_resolved"]
     return found
+
+
+def _is_one(a: Void, b: Void) -> bool:
+    """Whether two voids are steps of one hole, or of one piece of a milled cut."""
+    pieces = {void.piece for void in (a, b) if isinstance(void, Milled)}
+    return a.cut is b.cut and len(pieces) < 2
 
 
 def _in_space(a: Void, b: Void) -> bool:

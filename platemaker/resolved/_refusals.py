@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from platemaker.errors import Location, SpecError
 from platemaker.parts import Cut, FlatPattern, Part, Profile, StripStock, ends_of, leg_of
 from platemaker.plane import Arc, Loop, Region, contains, nearest, necks, self_contact
-from platemaker.resolved._columns import count_pieces_in_space
 from platemaker.resolved._part import ResolvedPart, resolved
 from platemaker.resolved._pieces import count_pieces
 from platemaker.resolved._touching import touching
@@ -128,6 +127,8 @@ def _refuse_parting(one: ResolvedPart, spec: ProjectSpec) -> None:
     part, pieces = one.part, 1 if one.keeps_clear else count_pieces(one.flat)
     names = ", ".join(cut.name for cut in one.flat.profiles) or "its holes"
     if pieces == 1 and (broken := {void.cut.name for void in _breaking_out(one)}):
+        from platemaker.resolved._columns import count_pieces_in_space  # noqa: PLC0415 - few parts need it
+
         pieces, names = count_pieces_in_space(one), ", ".join(sorted(broken))
     if pieces != 1:
         into = f"part {part.name} into {pieces} pieces" if pieces else f"leave nothing of {part.name}"

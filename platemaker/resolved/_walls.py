@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from platemaker.parts import ProfileKind, Vec3
-from platemaker.plane import Loop, Nearest, Region, closest_pairs, necks
+from platemaker.plane import Loop, Nearest, Region, closest_pairs, intersect, necks
 from platemaker.resolved._blank import Blank, Face
 from platemaker.resolved._faces import CAPS, ToFace, cap_walls, edge_walls, slanted_walls
 from platemaker.resolved._stacked import FLUSH, Stacked, stacked
-from platemaker.resolved._voids import Milled, Void
+from platemaker.resolved._voids import Milled, Upright, Void
 from platemaker.space import Separation, cosine_along, near_pairs, separation_within
 
 HEADS_FOR = 0.7
@@ -73,17 +73,19 @@ class Wall:
         return (*(sorted([*names, *other]) if len(other) == 1 else [*names, *other]), self.kind.family)
 
 
-def walls_of(blank: Blank, voids: Sequence[Void], window: float) -> tuple[Wall, ...]:
+def walls_of(blank: Blank, voids: Sequence[Void], to_outline: Mapping[int, Nearest], window: float) -> tuple[Wall, ...]:
     """The least walls between every two cuts that are not meant to meet, up to `window` mm, and to every face.
 
-    Walls from upright voids to the faces are told however thick they are; so is the least of all.
+    Walls from upright voids to the faces are told however thick they are; so is the least of all. `to_outline` are the
+    ways from the plans of these to the outline, by the `id` of the void.
     """
-    to_faces = _least_of_each(_to_faces(voids, blank, window))
-    between, reach = _apart(voids, blank, window), window
+    to_faces = _least_of_each(_to_faces(voids, blank, to_outline, window))
+    plans = list(_plans(voids, blank, to_outline))
+    between, reach = _apart(voids, plans, blank, window), window
     thinnest = min((wall.distance for wall in to_faces), default=0.0)
     while not between and reach < thinnest:
         reach = min(max(2 * reach, thinnest / 8), thinnest)
-        between = sorted(_apart(voids, blank, reach), key=lambda wall: wall.distance)[:1]
+        between = sorted(_apart(voids, plans, blank, reach), key=lambda wall: wall.distance)[:1]
     kept = [*between, *to_faces]
     return (*kept, *_thin_places(blank, voids, min([window, *(wall.distance for wall in kept)])))
 
@@ -98,9 +100,19 @@ def _least_of_each(walls: Iterable[Wall]) -> list[Wall]:
     return list(least.values())
 
 
-def _apart(voids: Sequence[Void], blank: Blank, window: float) -> list[Wall]:
+def _plans(voids: Sequence[Void], blank: Blank, to_outline: Mapping[int, Nearest]) -> Iterator[tuple[Void, Upright]]:
+    """The upright voids; straight ones that run across the outline cut to it, in as many pieces as that leaves."""
+    for void in voids:
+        one = void.upright
+        if one is not None and one.profile is None and to_outline[id(void)].distance < 0.0:
+            yield from ((void, replace(one, shape=piece)) for piece in intersect(void.plan, blank.region))
+        elif one is not None:
+            yield void, one
+
+
+def _apart(voids: Sequence[Void], plans: Sequence[tuple[Void, Upright]], blank: Blank, window: float) -> list[Wall]:
     """The walls between cuts, without those of an opening and a pocket that meet: these are one."""
-    found = list(_between(voids, blank, window))
+    found = list(_between(voids, plans, blank, window))
     one = {wall.between[:2] for wall in found if wall.distance < -FLUSH and _is_opening_and_pocket(wall)}
     return _least_of_each(wall for wall in found if wall.between[:2] not in one)
 
@@ -110,12 +122,13 @@ def _is_opening_and_pocket(wall: Wall) -> bool:
     return kinds == {ProfileKind.OPENING, ProfileKind.POCKET}
 
 
-def _between(voids: Sequence[Void], blank: Blank, window: float) -> Iterator[Wall]:
-    upright = [(void, void.upright) for void in voids if void.upright is not None]
-    shapes = [one.shape for _, one in upright]
-    grown = max((one.widens for _, one in upright), default=0.0)
+def _between(
+    voids: Sequence[Void], plans: Sequence[tuple[Void, Upright]], blank: Blank, window: float
+) -> Iterator[Wall]:
+    shapes = [one.shape for _, one in plans]
+    grown = max((one.widens for _, one in plans), default=0.0)
     for i, j, way in closest_pairs(shapes, window + 2 * grown + FLUSH):
-        (a, one), (b, other) = upright[i], upright[j]
+        (a, one), (b, other) = plans[i], plans[j]
         if _are_apart(a, b):
             found = stacked(one, other, way)
             if found.distance <= window:
@@ -124,7 +137,7 @@ def _between(voids: Sequence[Void], blank: Blank, window: float) -> Iterator[Wal
     def wanted(i: int, j: int) -> bool:
         return (voids[i].upright is None or voids[j].upright is None) and _are_apart(voids[i], voids[j])
 
-    if len(upright) < len(voids):
+    if any(void.upright is None for void in voids):
         for i, j in near_pairs([void.figure for void in voids], window, wanted):
             found_in_space = separation_within(voids[i].figure, voids[j].figure, blank.prism)
             if found_in_space.distance <= window:
@@ -169,11 +182,11 @@ def _kind_in_space(a: Void, b: Void, found: Separation) -> WallKind:
     return WallKind.SIDE if max(leans) < PARALLEL else WallKind.DIAGONAL
 
 
-def _to_faces(voids: Sequence[Void], blank: Blank, window: float) -> Iterator[Wall]:
+def _to_faces(voids: Sequence[Void], blank: Blank, to_outline: Mapping[int, Nearest], window: float) -> Iterator[Wall]:
     """From each void to the faces: those of upright ones all, of others the thin ones, and the least."""
     for found in cap_walls(voids, blank):
         yield _face_wall(found, WallKind.SHOULDER if found.void.carries_head else WallKind.FLOOR)
-    for found in edge_walls(voids, blank):
+    for found in edge_walls(voids, blank, to_outline):
         yield _face_wall(found, WallKind.EDGE)
     for found in slanted_walls(voids, blank, window):
         yield _face_wall(found, _kind_of_slanted(found))

@@ -28,6 +28,7 @@ from platemaker.spec._design_models import (
     LoadModel,
     OilFeedModel,
     PressFitModel,
+    ReliefModel,
 )
 from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, ShimModel
@@ -42,6 +43,7 @@ from platemaker.spec._joint_models import (
     JointModel,
     PlaceModel,
     PrismEnvelope,
+    ScrewModel,
     SealModel,
     SharedModel,
     StepEnvelope,
@@ -150,7 +152,9 @@ __all__ = [
     "RailEnds",
     "RectanglePattern",
     "RectangleShape",
+    "ReliefModel",
     "RowPattern",
+    "ScrewModel",
     "SealModel",
     "Seat",
     "Shape",

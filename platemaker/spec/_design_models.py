@@ -33,6 +33,8 @@ AMBIENT = 0.101325
 """Standard atmosphere, MPa (ISO 2533:1975)."""
 ROOM = 298.15
 """A warm workshop's air, K."""
+COLD = 253.15
+"""A cold start, K: -20 degC. Common practice, no source."""
 SHARPEST = 120.0
 """The sharpest mitre bend of which a loss is known, degrees."""
 
@@ -46,11 +48,12 @@ def _known_friction(condition: str) -> str:
 
 
 AbsolutePressure = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1000 bar", above=True)]
+PositiveGaugePressure = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1000 bar", above=True)]
 Vacuum = Annotated[MPA, Quantity(Dimension.PRESSURE, "0 bar", "1.01325 bar")]
 FrictionWord = Annotated[
     str,
     AfterValidator(_known_friction),
-    Field(description="How threads and heads run: plain, black, zinc, cadmium, lubricated, anti-seize, waxed."),
+    Field(description="How threads and heads run: plain, black, zinc, cadmium, lubricated, oiled, anti-seize, waxed."),
 ]
 Direction = Annotated[
     tuple[float, float, float], Strict(False), Field(description="Any length: only the direction counts.")
@@ -63,7 +66,9 @@ Joints = Annotated[tuple[Name, ...], Strict(False), Field(min_length=1)]
 class LoadModel(SpecModel):
     """A weight (`mass`, times `times` the pull of gravity) or a `force` at a point of the stack, carried by joints.
 
-    `at` and `towards` are in the stack's frame; a weight hangs down unless told otherwise.
+    `at` and `towards` are in the stack's frame; a weight hangs down unless stated otherwise. A force acts both ways
+    along its line. A weight with a factor for the road (`times` above 1) pulls with it along each axis, both ways.
+    With `one_way: true` a load acts as stated and no other way: a belt that only pulls, a weight that stands still.
     """
 
     title: Title | None = None
@@ -73,6 +78,7 @@ class LoadModel(SpecModel):
     towards: Direction = (0.0, 0.0, -1.0)
     at: SpacePoint
     joints: Joints
+    one_way: bool = False
 
     @model_validator(mode="after")
     def _one_load(self) -> LoadModel:
@@ -144,6 +150,12 @@ class AirModel(SpecModel):
     bends: Annotated[tuple[AirBendModel, ...], Strict(False), Field(max_length=50)] = ()
     larger_mouth: PositiveLength = 3.0
     larger_opening: PositiveLength = 2.0
+
+
+class ReliefModel(SpecModel):
+    """A valve that lets boost out: the pressure over ambient at which it is open."""
+
+    pressure: PositiveGaugePressure
 
 
 def _known_fuel(word: str) -> str:
@@ -222,14 +234,23 @@ class OilFeedModel(SpecModel):
 
 
 class DesignModel(SpecModel):
-    """What the project has to hold, seal, pass and drain."""
+    """What the project has to hold, seal, pass and drain.
+
+    `tightening` is how bolts are tightened, `temperature` that of the warm engine and `cold_start` the least that it
+    starts at: preload scatters with the first and changes with the others.
+    """
 
     boost: GaugePressure = 0.0
+    relief: ReliefModel | None = None
     backfire: GaugePressure = 0.0
     vacuum: Vacuum = 0.0
     friction: FrictionWord = "plain"
     preload_share: Annotated[float, Field(gt=0, le=1)] = 0.75
+    tightening: Literal["torque wrench", "by feel", "turn of nut", "indicating washers", "measured stretch"] = (
+        "torque wrench"
+    )
     temperature: Temperature | None = None
+    cold_start: Temperature = COLD
     loads: dict[Name, LoadModel] = Field(default_factory=dict)
     engine: EngineModel | None = None
     blower: BlowerModel | None = None

@@ -8,7 +8,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, Strict, StringConst
 
 from platemaker.catalog import pipe_thread, straight_port
 from platemaker.spec._base import FitWord, Name, SideWord, SpecModel
-from platemaker.spec._joint_models import ThreadWord
+from platemaker.spec._joint_models import ScrewModel, ThreadWord, check_class
 from platemaker.spec._quantities import Point, PositiveLength, from_catalog
 from platemaker.spec._stack_models import FittingModel
 
@@ -41,9 +41,10 @@ Into = Annotated[tuple[Name, ...], Strict(False)]
 
 
 class HoleFields(SpecModel):
-    """A single hole: plain, clear of a bolt, tapped, counterbored for a socket head, or sunk for a countersunk one.
+    """A single hole: plain, clear of a bolt, tapped, counterbored for a head, or sunk for a countersunk one.
 
     Or tapped for a wire thread `insert`, `insert_length` screw diameters long (1.5); `depth` is that of its thread.
+    `screw` is what goes through it.
     """
 
     at: Point
@@ -56,6 +57,7 @@ class HoleFields(SpecModel):
     insert_length: Annotated[float, Field(ge=1, le=3, multiple_of=0.5)] | None = None
     fit: FitWord = "medium"
     depth: PositiveLength | None = None
+    screw: ScrewModel | None = None
 
     @model_validator(mode="after")
     def _one_size(self) -> HoleFields:
@@ -66,6 +68,12 @@ class HoleFields(SpecModel):
         if self.insert is None and self.insert_length is not None:
             message = "`insert_length` goes with an `insert`"
             raise ValueError(message)
+        passing = self.clear or self.counterbored or self.countersunk
+        if self.screw is not None and passing is None:
+            message = "a `screw` goes through a hole that is `clear`, `counterbored` or `countersunk`"
+            raise ValueError(message)
+        if self.screw is not None and passing is not None:
+            check_class(passing, self.screw)
         return self
 
 

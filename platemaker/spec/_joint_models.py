@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, Strict, Tag, model_validator
 
-from platemaker.catalog import thread
+from platemaker.catalog import HeadKind, screw_classes, thread
 from platemaker.spec._base import (
     FitWord,
     Name,
@@ -43,17 +43,39 @@ PropertyClass = Annotated[
 ]
 
 
-class BoltsModel(SpecModel):
-    """A joint's bolts: where, what thread, how strong, how loose the clearance holes, what head."""
+class ScrewModel(SpecModel):
+    """What screw goes into a hole: its head, class, length under the head, washers, torque.
 
-    pattern: Pattern
-    thread: ThreadWord
-    property_class: PropertyClass = Field(default="8.8", alias="class")
-    fit: FitWord = "medium"
+    Without a class: 8.8 for metric threads; for inch threads A574 with a socket head, grade 5 with a hexagon.
+    """
+
+    property_class: PropertyClass | None = Field(default=None, alias="class")
     head: Literal["socket", "hex"] = "socket"
     length: PositiveLength | None = None
     washers: bool = False
     torque: Torque | None = None
+
+
+def check_class(designation: str, screw: ScrewModel) -> None:
+    """Raise ValueError for a class that no screw of this thread and head is made in."""
+    made = [row.name for row in screw_classes(designation, HeadKind(screw.head))]
+    if screw.property_class is not None and screw.property_class not in made:
+        kind = f"{designation} screw with a {screw.head} head"
+        message = f"no {kind} is made in class {screw.property_class}; allowed: {', '.join(made) or 'none'}"
+        raise ValueError(message)
+
+
+class BoltsModel(ScrewModel):
+    """A joint's bolts: where, what thread, how loose the clearance holes, and what screws."""
+
+    pattern: Pattern
+    thread: ThreadWord
+    fit: FitWord = "medium"
+
+    @model_validator(mode="after")
+    def _class_is_made(self) -> BoltsModel:
+        check_class(self.thread, self)
+        return self
 
 
 class GasketModel(SpecModel):
@@ -83,18 +105,24 @@ class SealModel(SpecModel):
     """An O-ring in a face groove round the opening, in place of a gasket.
 
     The groove is cut in `part` (the lower one of the two, if it is made), as deep as the catalog's gland unless told.
+    `compound` is its rubber as ISO 1629 names it: its limits of temperature follow.
     """
 
     o_ring: Annotated[str, Field(description="AS568-214, -214")]
     part: Name | None = None
     depth: PositiveLength | None = None
+    compound: Literal["NBR", "HNBR", "EPDM", "VMQ", "FVMQ", "FKM", "CR"] | None = None
 
 
 class SharedModel(SpecModel):
-    """Another machine's bracket that the joint's bolts hold as well: it moves by what lies between, less a `shim`."""
+    """Another machine's bracket that the joint's bolts hold as well: it moves by what lies between, less a `shim`.
+
+    `thickness` is that of its flange under the bolts' heads.
+    """
 
     title: Title
     shim: NonNegativeLength = 0.0
+    thickness: PositiveLength | None = None
 
 
 class JointModel(SpecModel):
@@ -178,14 +206,26 @@ class BodyFace(Placed):
     """How a body carries a joint: on which face, and what it does with the bolts.
 
     `position` is the diameter of the zone in which the axis of each of its holes lies. `opening` is the port that is
-    really there, in the joint's frame, where it is not the joint's: a body is never cut.
+    really there, in the joint's frame, where it is not the joint's: a body is never cut. Bolts that pass `through` a
+    flange bear on its far side, `flange_thickness` from the joint.
     """
 
     face: SideWord = "above"
-    holes: RoleWord = "tapped"
+    holes: RoleWord | Literal["through"] = "tapped"
     thread_depth: PositiveLength | None = None
+    flange_thickness: PositiveLength | None = None
     position: PositiveLength | None = None
     opening: PortShape | None = None
+
+    @model_validator(mode="after")
+    def _flange_with_its_bolts(self) -> BodyFace:
+        if self.holes == "through" and self.flange_thickness is None:
+            message = "bolts `through` a flange need its `flange_thickness`"
+            raise ValueError(message)
+        if self.flange_thickness is not None and self.holes not in ("through", "clear"):
+            message = "`flange_thickness` goes with `holes: through`"
+            raise ValueError(message)
+        return self
 
 
 class BodyModel(SpecModel):

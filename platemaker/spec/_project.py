@@ -26,7 +26,6 @@ from platemaker.spec._design_models import DesignModel
 from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._joint_models import BodyModel, JointModel
 from platemaker.spec._limit_models import LimitsModel
-from platemaker.spec._located import located
 from platemaker.spec._part_models import AnyPart
 from platemaker.spec._stack_models import StackModel
 from platemaker.spec._yaml import Loaded, dotted, load_yaml
@@ -132,6 +131,8 @@ def validate(folder: Path, sources: Sources, data: Mapping[str, Any]) -> Project
     try:
         model = ProjectModel.model_validate(dict(data), context=context)
     except ValidationError as fault:
+        from platemaker.spec._located import located  # noqa: PLC0415 - a spec without faults has no need of it
+
         raise located(fault, data, sources.where, ProjectModel) from None
     return ProjectSpec(folder, model, sources, data)
 

@@ -1,5 +1,8 @@
 """Survey: readings to coordinates with their uncertainty; what to read; patterns placed on each other."""
 
+from typing import TYPE_CHECKING
+
+from platemaker import on_first_use
 from platemaker.survey._answer._reliability import Reliability, Weak
 from platemaker.survey._answer._results import (
     JudgedReading,
@@ -11,13 +14,10 @@ from platemaker.survey._answer._results import (
     VarianceTest,
 )
 from platemaker.survey._answer._solve import solve
-from platemaker.survey._pattern._best_fit import BestFit, FitKind, Misfit, best_fit, better_placed
 from platemaker.survey._pattern._nominal import MM_STEPS, Nominal, nominals
 from platemaker.survey._pattern._port import PortFigure, port_of_edges, port_of_round
 from platemaker.survey._pattern._shapes import NominalKind
 from platemaker.survey._patterns import Ellipse, Pattern, rigid_motions
-from platemaker.survey._planning._expect import Expected, Progress, progress
-from platemaker.survey._planning._plan_file import SurveyPlan, load_plan, plan_yaml
 from platemaker.survey._reading._file import load_network, solve_file, surveyed_pattern
 from platemaker.survey._reading._instruments import INSTRUMENTS, Instrument
 from platemaker.survey._records import (
@@ -31,6 +31,20 @@ from platemaker.survey._records import (
     ReadingKind,
     Shared,
 )
+
+if TYPE_CHECKING:
+    from platemaker.survey._pattern._best_fit import BestFit, FitKind, Misfit, best_fit, better_placed
+    from platemaker.survey._planning._expect import Expected, Progress, progress
+    from platemaker.survey._planning._plan_file import SurveyPlan, load_plan, plan_yaml
+else:  # a solved survey has no need of them
+    __getattr__ = on_first_use(
+        __name__,
+        {
+            "_pattern._best_fit": ("BestFit", "FitKind", "Misfit", "best_fit", "better_placed"),
+            "_planning._expect": ("Expected", "Progress", "progress"),
+            "_planning._plan_file": ("SurveyPlan", "load_plan", "plan_yaml"),
+        },
+    )
 
 __all__ = [
     "INSTRUMENTS",

@@ -5,8 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable, Iterator
 
-from platemaker.parts import Cut, Hole, Part, Planed, Profile, Side
+import numpy as np
+
+from platemaker.parts import Cut, Hole, Part, Planed, Profile, Side, StepVoid
 from platemaker.plane import Box, Loop, Point
+from platemaker.resolved import resolved
+from platemaker.space import pieces_in
 from platemaker.views._labels import joined
 from platemaker.views._svg import circle, element, group, line, polyline_data, region_data
 
@@ -32,7 +36,7 @@ def draw_part(part: Part, hot: Collection[str], hatch: str) -> Iterator[str]:
         if profile.through:
             yield from _profile(profile, _named("through", profile.name, hot))
     for hole in part.holes:
-        yield group(_hole(hole), _named("hole", hole.name, hot))
+        yield group(_hole(hole, part), _named("hole", hole.name, hot))
 
 
 def mark_size(hole: Hole) -> float:
@@ -40,17 +44,19 @@ def mark_size(hole: Hole) -> float:
     return hole.widest / 2
 
 
-def hole_box(hole: Hole) -> Box:
-    """The box of what is drawn for a hole, mm."""
+def hole_box(hole: Hole, part: Part) -> Box:
+    """The box of what is drawn for a hole of a part, mm."""
     r = mark_size(hole)
-    (x0, y0), (x1, y1) = hole.centre, _foot(hole)
-    return min(x0, x1) - r, min(y0, y1) - r, max(x0, x1) + r, max(y0, y1) + r
+    x, y = hole.centre
+    drawn = [] if hole.square else [point for step in hole.bored for point in _outline(hole, step, part)]
+    xs, ys = zip((x - r, y - r), (x + r, y + r), *drawn, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
 
 
-def cut_box(cut: Cut) -> Box:
-    """The box of what is drawn for a cut, mm."""
+def cut_box(cut: Cut, part: Part) -> Box:
+    """The box of what is drawn for a cut of a part, mm."""
     if isinstance(cut, Hole):
-        return hole_box(cut)
+        return hole_box(cut, part)
     if isinstance(cut, Planed):
         return (-math.inf, -math.inf, math.inf, math.inf)  # it reaches over the whole part
     return joined(region.bounds for region in cut.regions)
@@ -71,9 +77,9 @@ def _profile(profile: Profile, class_: str, opacity: float | None = None, fill: 
         yield element("path", d=region_data(region), class_=class_, fill_opacity=opacity, fill=fill)
 
 
-def _hole(hole: Hole) -> Iterator[str]:
+def _hole(hole: Hole, part: Part) -> Iterator[str]:
     if not hole.square:
-        yield from _slanted(hole)
+        yield from _slanted(hole, part)
         return
     hidden = "" if hole.direction[2] < 0 else " hidden"
     for step in hole.bored:
@@ -87,23 +93,36 @@ def _hole(hole: Hole) -> Iterator[str]:
     yield line((x, y - reach), (x, y + reach), "centre")
 
 
-def _slanted(hole: Hole) -> Iterator[str]:
+def _slanted(hole: Hole, part: Part) -> Iterator[str]:
     """A hole that is not square to the face: its entry as an ellipse where it has one, and its steps seen through."""
-    dx, dy, dz = hole.direction
-    flat = math.hypot(dx, dy)
-    u = (dx / flat, dy / flat)
-    n = (-u[1], u[0])
+    (x0, y0), (dx, dy, dz), deep = hole.centre, hole.direction, 0.0
     for step in hole.bored:
-        r, s = step.wide / 2, step.narrow / 2
-        near, far = hole.point(step.start)[:2], hole.point(step.end)[:2]
-        corners = [_off(near, n, r), _off(far, n, s), _off(far, n, -s), _off(near, n, -r)]
+        corners = _outline(hole, step, part)
+        deep = max(deep, *(((x - x0) * dx + (y - y0) * dy) / (dx * dx + dy * dy) for x, y in corners))
         yield element("path", d=polyline_data(corners, closed=True), class_="silhouette hidden")
     if abs(dz) > 1e-12:
-        angle = -math.degrees(math.atan2(u[1], u[0]))
+        angle = -math.degrees(math.atan2(dy, dx))
         r, (x, y) = hole.entry_diameter / 2, hole.centre
         turn = f"rotate({angle:.6f} {x:.6f} {-y:.6f})"
         yield element("ellipse", cx=x, cy=-y, rx=r / abs(dz), ry=r, transform=turn, class_="floor")
-    yield line(hole.point(-mark_size(hole))[:2], hole.point(hole.depth + mark_size(hole))[:2], "centre")
+    yield line(hole.point(-mark_size(hole))[:2], hole.point(deep + mark_size(hole))[:2], "centre")
+
+
+def _outline(hole: Hole, step: StepVoid, part: Part) -> list[Point]:
+    """The corners of a slanted step seen from above: the two lines of its side that bound it, as far as metal goes."""
+    dx, dy, _ = hole.direction
+    flat = math.hypot(dx, dy)
+    near, far = hole.point(step.start), hole.point(step.end)
+    one, lines = resolved(part), []
+    for side in (0.5, -0.5):
+        ends = ((near, side * step.wide), (far, side * step.narrow))
+        start, end = ((x - r * dy / flat, y + r * dx / flat, z) for (x, y, z), r in ends)
+        if one.bent is None:  # the blank of a bent part lies flat, not as the part is seen here
+            first, last, _ = pieces_in(one.blank.prism, np.array([start]), np.array([end]))
+            start, end = (first[0].tolist(), last[-1].tolist()) if len(first) else (start, end)
+        lines.append((start, end))
+    (a, b), (c, d) = lines
+    return [(x, y) for x, y, _ in (a, b, d, c)]
 
 
 def _three_quarters(centre: Point, radius: float) -> str:
@@ -118,11 +137,3 @@ def _bend_lines(part: Part) -> Iterator[str]:
     if part.strip is not None:
         half = part.strip.width / 2
         yield from (line((x, -half), (x, half), "bend") for x, _ in part.strip.corners[1:-1])
-
-
-def _foot(hole: Hole) -> Point:
-    return hole.centre if hole.square else hole.point(hole.depth)[:2]
-
-
-def _off(point: Point, normal: Point, by: float) -> Point:
-    return point[0] + by * normal[0], point[1] + by * normal[1]

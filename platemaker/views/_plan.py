@@ -42,7 +42,7 @@ def plan_svg(
     # Many holes need smaller tags; the drawing can be enlarged.
     size = letter_size(stock, round(PLAN_LETTERS * max(1.0, math.sqrt(len(part.holes) / 60))))
     walls = tightest([one for one in findings if one.part == part.name], above, PLAN_WALLS)
-    box = joined([stock, *(hole_box(hole) for hole in part.holes), *_datum_boxes(stock)])
+    box = joined([stock, *(hole_box(hole, part) for hole in part.holes), *_datum_boxes(stock)])
     drawn_sizes, size_labels = size_lines(stock, size)
     labels = [
         *size_labels,
@@ -82,7 +82,7 @@ def zoom_svg(part: Part, wall: Wall, *, unit: str = "mm", sheet: Sheet | None = 
     round_it = [mark_size(hole) for hole in part.holes if math.dist(hole.centre, wall.middle) < mark_size(hole)]
     labels = [replace(number, reach=max(number.reach, *round_it, 0.0)), *tags, *_captions(part, size, hot, window)]
     placed = place(labels, _busy(part, [wall], size), inside=grown(window, -0.2 * size))
-    close = replace(part, cuts=tuple(cut for cut in part.cuts if overlap(cut_box(cut), window)))
+    close = replace(part, cuts=tuple(cut for cut in part.cuts if overlap(cut_box(cut, part), window)))
     body = [*draw_part(close, hot, sheet.hatch), *draw_wall(wall, size), *draw(placed, unit)]
     return finished(body, window, sheet, describe(part, [wall]))
 
@@ -133,7 +133,7 @@ def describe(part: Part, walls: Sequence[Wall]) -> str:
 def _tags(part: Part, size: float) -> Iterator[Label]:
     tags = hole_tags(part)
     for hole in part.holes:
-        box = hole_box(hole)
+        box = hole_box(hole, part)
         anchor = hole.centre if hole.square else ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
         yield Label(Shown(tags[hole.name], tags[hole.name]), anchor, mark_size(hole), size)
 

@@ -30,9 +30,9 @@ def _plate(body: str, thickness: float = 16, outline: str = "{rectangle: [120, 8
     return {"project": "hand", "units": "mm", "parts": {"p": yaml.safe_load(f"{{{head}, {body}}}")}}
 
 
-def _rail(body: str, stock: str) -> Spec:
+def _rail(body: str, stock: str, aside: float = 0) -> Spec:
     head = f"kind: rail, material: 6061-T6, stock: {stock}, length: 200, joint: j, passage: 11, cross_bore: {{diameter: 8, seat: {{diameter: 13.5, depth: 7}}}}"
-    joints = {"j": {"spots": {"row": [0, 90], "at": [-45, 0]}}}
+    joints = {"j": {"spots": {"row": [0, 90], "at": [-45, aside]}}}
     return {"project": "hand", "units": "mm", "joints": joints, "parts": {"p": yaml.safe_load(f"{{{head}, {body}}}")}}
 
 
@@ -204,6 +204,25 @@ CASES = (
     Case("shoulder under a head", _plate("holes: {a: {at: [0, 0], counterbored: M8}}"), ("a", "*below"), 16 - 8.6),
     Case("seat in a boss", _casting(90, 3), ("bore", "*side"), 12 - 8.5),
     Case("counterbore to the edge", _plate("holes: {a: {at: [50, 0], counterbored: M8}}"), ("a", "*side"), 60 - 50 - 7.5),
+    # The edge x = 60 cuts a circle about (65, 0) at y = -sqrt(100 - 25): that corner is nearest, not the rim past the edge.
+    Case(
+        "relief across the edge",
+        _plate("reliefs: {r: {at: [65, 0], diameter: 20, depth: 5, side: above}}, holes: {h: {at: [55, -19], diameter: 6}}"),
+        ("h", "r"), math.hypot(60 - 55, 19 - math.sqrt(100 - 25)) - 3,
+    ),
+    # Circles about (66, 9) and (66, -9) run into each other past the edge only: on it they end at 9 - sqrt(100 - 36) = 1.
+    Case(
+        "reliefs that meet past the edge",
+        _plate("reliefs: {r: {at: [66, 9], diameter: 20, depth: 5, side: above}, s: {at: [66, -9], diameter: 20, depth: 5, side: above}}"),
+        ("r", "s"), 2 * (9 - math.sqrt(100 - 36)),
+    ),
+    # The tip of the drill is 1 past the edge: in the plate its point is deepest on the edge, 4 - 1 from the rim.
+    Case(
+        "drill point across the edge",
+        _plate("holes: {a: {at: [61, 0], diameter: 8, depth: 10}}"), ("a", "*below"), 16 - 10 - (4 - 1) / _TAN(59),
+    ),
     Case("passage to the side of a bar", _rail("marks: {f: {text: F}}", "{bar: [26, 44]}"), ("passage", "*side"), 13 - 5.5),
+    # The cross bores of a row 3 beside the middle: their seats of 13.5 end 3 + 6.75 from it.
+    Case("cross bore to the side of a bar", _rail("marks: {f: {text: F}}", "{bar: [26, 44]}", 3), ("j_1", "*side"), 13 - 3 - 6.75),
     Case("passage to the outside of round bar", _rail("marks: {f: {text: F}}", "{round: 40}"), ("passage", "*side"), 20 - 5.5),
 )  # fmt: skip

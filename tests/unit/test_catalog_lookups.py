@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from dataclasses import replace
 
 import pytest
 
@@ -95,7 +96,7 @@ def test_the_nearest_thread_is_named(written: str, nearest: str) -> None:
 def test_an_inch_size_without_a_pitch_is_not_guessed() -> None:
     with pytest.raises(CatalogError) as caught:
         thread("3/8")
-    assert str(caught.value) == "thread '3/8' does not tell its pitch: write 3/8-16 UNC or 3/8-24 UNF"
+    assert str(caught.value) == "thread '3/8' does not state its pitch: write 3/8-16 UNC or 3/8-24 UNF"
 
 
 @pytest.mark.parametrize("nonsense", ["", "M", "bolt", "M8x", "3/8-", "-16", "M8;", "__import__('os')"])
@@ -110,7 +111,7 @@ def test_nonsense_is_no_thread(nonsense: str) -> None:
         (lambda: clearance_hole("9/16-12"), "no clearance hole for '9/16' in the catalog"),
         (lambda: socket_head("M18"), "no socket head for 'M18' in the catalog"),
         (lambda: hex_head("#10-32"), "no hex head for '#10' in the catalog"),
-        (lambda: hex_nut("3/8-16"), "no hex nut for '3/8' in the catalog"),
+        (lambda: hex_nut(replace(thread("M8"), size="M9")), "no hex nut for 'M9' in the catalog"),
         (lambda: washer("M8", WasherStyle.WIDE), "no wide washer for 'M8' in the catalog"),
         (lambda: counterbore("M22"), "no counterbore for 'M22' in the catalog"),
         (lambda: socket_wrench(13.2), "no socket wrench across flats '13.2 mm' in the catalog"),

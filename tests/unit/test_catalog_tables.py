@@ -20,6 +20,7 @@ from platemaker.catalog import (
     Thread,
     ToleranceClass,
     WasherStyle,
+    bearing_face,
     clearance_hole,
     counterbore,
     countersunk_head,
@@ -33,8 +34,12 @@ from platemaker.catalog import (
     iso286,
     materials,
     mounting_patterns,
+    nut_standard,
     o_ring,
+    property_class,
     property_classes,
+    screw_classes,
+    screw_standard,
     socket_head,
     socket_wrench,
     standard_bolt_lengths,
@@ -112,7 +117,9 @@ def test_close_medium_loose() -> None:
     [
         (socket_head, ("head_diameter", "head_height", "key")),
         (hex_head, ("across_flats", "head_height")),
-        (hex_nut, ("across_flats", "nut_height")),
+        (hex_nut, ("across_flats", "nut_height", "least_height", "bearing_diameter")),
+        (lambda entry: bearing_face(entry, HeadKind.SOCKET), ("bearing_diameter",)),
+        (lambda entry: bearing_face(entry, HeadKind.HEX), ("bearing_diameter",)),
         (countersunk_head, ("head_diameter", "head_height", "key")),
         (washer, ("inside_diameter", "outside_diameter", "thickness")),
         (counterbore, ("diameter", "depth")),
@@ -122,14 +129,12 @@ def test_heads_washers_and_counterbores_grow(
     series: Series, look_up: Callable[[Thread], Row], columns: tuple[str, ...]
 ) -> None:
     rows = [look_up(entry) for entry in of(series) if holds(look_up, entry)]
-    if look_up is hex_nut and series is Series.UNC:
-        assert rows == []
-        return
     assert len(rows) >= 8
     for column in columns:
         values = [getattr(row, column) for row in rows]
-        # Keys and thicknesses serve two neighbouring sizes here and there.
-        assert (never_falls if column in ("key", "thickness") else rises)(values), column
+        # Keys and thicknesses serve two neighbouring sizes here and there; #8 and #10 nuts are of one height.
+        shared = ("key", "thickness", "nut_height", "least_height")
+        assert (never_falls if column in shared else rises)(values), column
 
 
 @pytest.mark.parametrize("entry", [*of(Series.METRIC_COARSE), *of(Series.UNC)], ids=lambda entry: entry.designation)
@@ -151,7 +156,44 @@ def test_things_fit_round_each_other(entry: Thread) -> None:
     if ring:
         assert entry.major_diameter < ring.inside_diameter < ring.outside_diameter
         if holds(hex_nut, entry):
-            assert hex_nut(entry).across_flats == hex_head(entry).across_flats < ring.outside_diameter
+            nut = hex_nut(entry)
+            assert nut.across_flats < ring.outside_diameter
+            assert nut.least_height < nut.nut_height < 1.08 * entry.major_diameter
+            if holds(hex_head, entry) and entry.size not in ("7/16", "9/16"):  # ASME makes those two nuts wider
+                assert nut.across_flats == hex_head(entry).across_flats
+    check_bearing_faces(entry)
+
+
+def check_bearing_faces(entry: Thread) -> None:
+    """A face is narrower than its head and wider than the hole that the screw passes."""
+    hole = clearance_hole(entry, Fit.MEDIUM).diameter if holds(clearance_hole, entry) else entry.major_diameter
+    if holds(socket_head, entry):
+        assert hole < bearing_face(entry, HeadKind.SOCKET).bearing_diameter < socket_head(entry).head_diameter
+    if holds(hex_head, entry):
+        assert hole < bearing_face(entry, HeadKind.HEX).bearing_diameter < hex_head(entry).across_flats
+    if holds(hex_nut, entry):
+        assert hole < hex_nut(entry).bearing_diameter < hex_nut(entry).across_flats
+
+
+def test_what_a_screw_is_ordered_by() -> None:
+    for entry in threads():
+        for head in HeadKind:
+            lengths = standard_bolt_lengths(entry, head).lengths
+            assert rises(lengths)
+            assert all(screw_standard(entry, head, length).verified for length in lengths)
+            classes = [row.name for row in screw_classes(entry, head)]
+            assert once(classes)
+            if entry.metric or entry.major_diameter > 6:
+                assert classes, (entry.designation, head)
+            for name in classes:
+                assert property_class(name, entry.major_diameter).tensile_strength > 300
+        assert nut_standard(entry).standard
+    assert [screw_standard("M10x1.25", HeadKind.HEX, length).standard for length in (40, 45)] == [
+        "ISO 8676",
+        "ISO 8765",
+    ]
+    assert "A574" not in {row.name for row in screw_classes("3/8-16", HeadKind.HEX)}
+    assert [row.name for row in screw_classes("M8", HeadKind.SOCKET)] == ["8.8", "10.9", "12.9", "A2-70"]
 
 
 def test_a_countersunk_head_is_a_cone() -> None:

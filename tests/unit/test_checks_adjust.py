@@ -9,31 +9,16 @@ import pytest
 from platemaker.checks import Verdict
 from platemaker.errors import SpecError, SpecErrors
 from platemaker.parts import Kind
-from tests.design_stacks import findings_of, inputs, only, stack_of
+from tests.design_stacks import FOUR_SLOTS, PLATE_ON_LOG, findings_of, inputs, only, stack_of
 
-PROJECT = """
-project: trial
-bodies: {log: {joints: {top: {holes: tapped}}}}
-joints:
-  top:
-    bolts: {pattern: {rectangle: [100, 60]}, thread: M8, washers: WASHERS}
-    opening: {rectangle: [40, 24]}
-    gasket: {thickness: 1, land: 4}
-parts:
-  base:
-    kind: plate
-    material: 6061-T6
-    thickness: 12
-    outline: {rectangle: [150, 90]}
-    below: {top: {holes: none}}
+PROJECT = (
+    PLATE_ON_LOG.replace("washers: true", "washers: WASHERS")
+    + """    below: {top: {holes: none}}
     opening: {shape: {rectangle: [OPENING, 24]}}
     reliefs: {stud: {at: [0, -30], diameter: 20, depth: 5, side: below STUD}}
-    slots:
-      a: {slot: [19, 9], at: [-50, -30], adjusts: top}
-      b: {slot: [19, 9], at: [50, -30], adjusts: top}
-      c: {slot: [19, 9], at: [50, 30], adjusts: top}
-      d: {slot: [19, 9], at: [-50, 30], adjusts: top}
 """
+    + FOUR_SLOTS
+)
 
 
 def sliding(folder, opening: str = "40", stud: str = ", stud: 8", washers: str = "true"):

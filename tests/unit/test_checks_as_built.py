@@ -332,7 +332,7 @@ def refusal(stack: Stack, file: Path) -> str:
         ("reads: 12.1}", "reeds: 12.1}", "lid_first_article.yaml:4: measures[0]: a measure is a mapping with its "
          "`id` and what it `reads`, met 'reeds'; allowed: id, nominal, reads, source, tolerance, what; did you mean "
          "'reads'?"),
-        ("datum: {hole: top_1, at: [-40.0, -30.0]}", "datum: {hole: top_1}", "lid_first_article.yaml:2: datum: a sheet tells "
+        ("datum: {hole: top_1, at: [-40.0, -30.0]}", "datum: {hole: top_1}", "lid_first_article.yaml:2: datum: a sheet states "
          "the point that places are read from"),
     ],
 )  # fmt: skip

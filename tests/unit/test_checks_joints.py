@@ -59,15 +59,67 @@ def test_without_a_seal_the_pull_ends_at_the_opening(tmp_path: Path) -> None:
 
 
 def test_separation_at_the_low_end_and_proof_at_the_high_end(tmp_path: Path) -> None:
-    """Lubricated: K 0.15, 0.18, 0.20. T = 0.18 x 0.75 F_p x 8; low T/(0.20 x 8), high T/(0.15 x 8) = 0.9 F_p."""
+    """Lubricated, torque wrench: 25 % either way of 0.75 F_p, more than K's own range of 0.15 to 0.20 about 0.18.
+
+    The low end loses 30 % to the paper gasket, 7.5 um of embedding (3 + 4.5, no faces of metal on metal) and what
+    aluminium on steel loses at -20 degC: 40 K x (12 x 11.9 + 4 x 9.7)e-6 mm. Neither is regained; the high end keeps all.
+    """
     stack = pot(tmp_path, "boost: 1 bar, friction: lubricated")
     tight, closed, proof = (only(stack, check) for check in ("PM903", "PM901", "PM902"))
-    assert tight.measured == pytest.approx(0.75 * 0.18 / 0.15)
-    assert float(inputs(closed)["F_i"]) == pytest.approx(0.75 * PROOF_M8 * 0.18 / 0.20)
-    assert float(inputs(proof)["F_i"]) == pytest.approx(0.9 * PROOF_M8)
+    assert tight.measured == pytest.approx(0.75 * 1.25)
+    seen = inputs(only(stack, "PM912"))
+    back = 1 / (1 / float(seen["k_b"]) + 1 / float(seen["k_m springing back"]))
+    low = 0.75 * 0.75 * PROOF_M8 * (1 - 0.3) - (0.0075 + 40 * (12 * 11.9e-6 + 4 * 9.7e-6)) * back
+    assert float(inputs(closed)["F_i"]) == pytest.approx(low)
+    assert float(inputs(proof)["F_i"]) == pytest.approx(1.25 * 0.75 * PROOF_M8)
     pull, share = float(inputs(closed)["P"]), float(inputs(closed)["C"])
-    assert closed.measured == pytest.approx(0.75 * PROOF_M8 * 0.9 / (pull * (1 - share)))
+    assert closed.measured == pytest.approx(low / (pull * (1 - share)))
     assert closed.note.startswith("worst bolt ")
+
+
+def test_a_torque_wrench_scatters_waxed_threads_too(tmp_path: Path) -> None:
+    """Both sources print one nut factor for wax, 0.1; the wrench scatters by 25 % all the same (NASA's figure)."""
+    seen = inputs(only(pot(tmp_path), "PM912"))
+    assert (seen["tightened low"], seen["tightened high"]) == (
+        pytest.approx(0.75 * 0.75 * PROOF_M8), pytest.approx(1.25 * 0.75 * PROOF_M8),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("words", "low", "high"),
+    [
+        ("friction: plain", 0.65, 1.35),  # dry threads, 35 %
+        ("friction: zinc", 0.2 / 0.295, 1.30),  # plated, 30 %; the nut factor's own range goes further down
+        ("friction: lubricated, tightening: by feel", 0.65, 1.35),
+        ("friction: plain, tightening: turn of nut", 0.85, 1.15),
+        ("friction: plain, tightening: measured stretch", 0.95, 1.05),
+    ],
+)
+def test_scatter_by_method_and_threads(tmp_path: Path, words: str, low: float, high: float) -> None:
+    """Machinery's Handbook and NASA: shares of the preload aimed at, up and down."""
+    seen = inputs(only(pot(tmp_path, f"boost: 1 bar, {words}"), "PM912"))
+    aimed = 0.75 * PROOF_M8
+    assert (float(seen["tightened low"]) / aimed, float(seen["tightened high"]) / aimed) == (
+        pytest.approx(low), pytest.approx(high),
+    )  # fmt: skip
+
+
+def test_the_gasket_as_a_spring(tmp_path: Path) -> None:
+    """A quarter of 160 x 130 less the port of 60, 0.8 thick: 23 MPa when pressed on, 23/0.4 springing back (paper)."""
+    stack = pot(tmp_path)
+    seen, hard = inputs(only(stack, "PM912")), float(inputs(only(stack, "PM901"))["k_m without gasket"])
+    area = (160 * 130 - math.pi * 30**2) / 4
+    for name, modulus in (("k_m pressed further", 6.9 / 0.3), ("k_m springing back", 6.9 / 0.3 / 0.4)):
+        assert float(seen[name]) == pytest.approx(1 / (1 / hard + 0.8 / (modulus * area)))
+
+
+def test_metal_on_metal_embeds_more(tmp_path: Path) -> None:
+    """Thread 3, seat 4.5, one inner face 2.5 um (ECSS-E-HB-32-23A, Table 6-3); a washer is one seat more."""
+    (tmp_path / "a").mkdir()
+    assert inputs(only(pot(tmp_path / "a", joint=""), "PM912"))["f_Z"] == pytest.approx(0.010)
+    assert inputs(only(pot(tmp_path, bolts="length: 25, washers: true", joint=""), "PM912"))["f_Z"] == pytest.approx(
+        0.0145
+    )
 
 
 def test_the_gasket_is_left_out_where_that_is_worse(tmp_path: Path) -> None:
@@ -79,8 +131,11 @@ def test_the_gasket_is_left_out_where_that_is_worse(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("torque", "share", "verdict"),
-    # T/(K d) over proof with K = 0.1: 10 N.m gives 12.5 kN, 17 N.m 21.25 kN of 21.228 kN
-    [("10 N.m", 10_000 / 0.8 / PROOF_M8, Verdict.PASS), ("17 N.m", 17_000 / 0.8 / PROOF_M8, Verdict.FAIL)],
+    # T/(K d) with K = 0.1, and 25 % more: 10 N.m gives 15.6 kN, 17 N.m 26.6 kN of 21.228 kN
+    [
+        ("10 N.m", 1.25 * 10_000 / 0.8 / PROOF_M8, Verdict.PASS),
+        ("17 N.m", 1.25 * 17_000 / 0.8 / PROOF_M8, Verdict.FAIL),
+    ],
 )
 def test_a_torque_that_stretches_the_bolt_fails(tmp_path: Path, torque: str, share: float, verdict: Verdict) -> None:
     found = only(pot(tmp_path, bolts=f"length: 25, torque: {torque}"), "PM903")
@@ -114,13 +169,14 @@ def test_a_joint_may_have_its_own_pressure(tmp_path: Path) -> None:
 
 
 def test_head_bearing_by_hand(tmp_path: Path) -> None:
-    """M8 socket head of 13 mm over a 9 mm hole: F/(pi/4 (13^2 - 9^2)) against yield 240 and tensile 290 MPa."""
-    found = only(pot(tmp_path, "boost: 1 bar, friction: waxed, preload_share: 0.7"), "PM904")
-    area = math.pi / 4 * (13**2 - 9**2)
+    """M8 socket head: its face of 12.33 mm (ISO 4762, d_w) over a 9 mm hole, against yield 240 and tensile 290 MPa."""
+    found = only(pot(tmp_path, "boost: 1 bar, friction: waxed, preload_share: 0.55"), "PM904")
+    area = math.pi / 4 * (12.33**2 - 9**2)
     assert found.measured == pytest.approx(float(inputs(found)["F"]) / area)
-    assert 0.7 * PROOF_M8 / area == pytest.approx(215.0, abs=0.1)
-    assert found.measured > 215.0
-    assert (found.verdict, found.required) == (Verdict.PASS, 290.0)
+    assert 1.25 * 0.55 * PROOF_M8 / area == pytest.approx(261.6, abs=0.1)
+    assert found.measured is not None
+    assert 261.6 < found.measured < 290.0
+    assert (found.verdict, found.required) == (Verdict.CAUTION, 240.0)
 
 
 def test_a_washer_spreads_the_head(tmp_path: Path) -> None:
@@ -142,28 +198,29 @@ def test_the_softer_thread_strips_first(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("thread", "length", "required", "verdict"),
+    ("thread", "length", "verdict"),
     [
         # under the head 12.8; 2 d = 16 engaged; 18 - 1 pitch = 16.75 of room: only 28.8 to 29.55 would do, 25 is stocked
         # and engages 12.2, above the 1.5 d = 12 that it must
-        ("thread_depth: 18", 25.0, 16.0, Verdict.CAUTION),
+        ("thread_depth: 18", 25.0, Verdict.CAUTION),
         # 24 - 1.25 = 22.75 of room: 30 engages 17.2
-        ("thread_depth: 24", 30.0, 12.0, Verdict.PASS),
+        ("thread_depth: 24", 30.0, Verdict.PASS),
     ],
 )
-def test_a_stock_length_is_chosen(
-    tmp_path: Path, thread: str, length: float, required: float, verdict: Verdict
-) -> None:
-    found = only(pot(tmp_path, bolts="head: socket", thread=thread), "PM907")
-    assert (found.measured, found.required, found.verdict) == (pytest.approx(length - 12.8), required, verdict)
-    assert found.note == f"take M8 x {length:g} mm"
+def test_a_stock_length_is_chosen(tmp_path: Path, thread: str, length: float, verdict: Verdict) -> None:
+    stack = pot(tmp_path, bolts="head: socket", thread=thread)
+    found, engaged = only(stack, "PM907"), only(stack, "PM302")
+    assert (found.measured, found.required, found.verdict) == (pytest.approx(length - 12.8), 12.0, Verdict.PASS)
+    assert found.note == f"use M8 x {length:g} mm"
+    assert (engaged.measured, engaged.verdict) == (pytest.approx((length - 12.8) / 8), verdict)
 
 
 def test_no_stock_length_at_all(tmp_path: Path) -> None:
     """A hole of 2 mm of thread has room for 0.75 mm: 12.8 to 13.55 mm, and no screw between 12 and 16."""
     stack = pot(tmp_path, bolts="head: socket", thread="thread_depth: 2")
     found = only(stack, "PM907")
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "no stock length for a grip of 12.80 mm up to 13.55 mm")
+    assert (found.verdict, found.measured) == (Verdict.FAIL, 0.0)
+    assert found.note == "no stock length for a grip of 12.80 mm and up to 0.75 mm of thread"
     assert only(stack, "PM901").note == (
         "no bolt length: thread depth or material of pot is not told, or no stock length fits"
     )
@@ -177,14 +234,23 @@ def test_shear_is_held_by_friction(tmp_path: Path) -> None:
     )
     found = only(stack, "PM908")
     assert inputs(found)["shear at the bolt"] == pytest.approx(500.0)
-    assert found.measured == pytest.approx(0.15 * 0.75 * PROOF_M8 / 500)
+    assert found.measured == pytest.approx(0.15 * float(inputs(only(stack, "PM912"))["low"]) / 500)
 
 
-def test_a_weight_that_leans_out_pulls_the_far_bolts(tmp_path: Path) -> None:
-    """1 kN down, 300 mm out along X from bolts at x = +-60, y = +-45: -250 N, and 300 000 x 60/(4 x 60^2) on top."""
-    design = "friction: waxed, loads: {box: {force: 1 kN, at: [300, 0, 50], joints: [lid]}}"
+@pytest.mark.parametrize(
+    ("more", "pull"),
+    [
+        # -250 N, and 300 000 x 60/(4 x 60^2) = 1250 on top
+        (", one_way: true", 1000.0),
+        # the other way round: 250 N up, and 1250 on top at the near bolts
+        ("", 1500.0),
+    ],
+)
+def test_a_force_that_leans_out_pulls_the_far_bolts(tmp_path: Path, more: str, pull: float) -> None:
+    """1 kN down, 300 mm out along X from bolts at x = +-60, y = +-45."""
+    design = f"friction: waxed, loads: {{box: {{force: 1 kN, at: [300, 0, 50], joints: [lid]{more}}}}}"
     found = only(pot(tmp_path, design, joint=""), "PM901")
-    assert float(inputs(found)["P"]) == pytest.approx(300_000 * 60 / (4 * 60**2) - 250)
+    assert float(inputs(found)["P"]) == pytest.approx(pull)
 
 
 def test_what_is_missing_is_told(tmp_path: Path) -> None:
@@ -203,13 +269,33 @@ def test_what_is_missing_is_told(tmp_path: Path) -> None:
     assert no_thread.note == "no bolt length: thread depth or material of pot is not told, or no stock length fits"
 
 
-def test_moments_across_one_row_are_not_reckoned(tmp_path: Path) -> None:
-    text = POT.replace("{rectangle: [120, 90]}", "{row: [-60, 60]}")
-    text = text.replace("DESIGN", "friction: waxed, loads: {box: {force: 1 kN, at: [0, 40, 50], joints: [lid]}}")
+def row_of_two(folder: Path, load: str, outline: str = "[160, 130]") -> Stack:
+    text = POT.replace("{rectangle: [120, 90]}", "{row: [-60, 60]}").replace("[160, 130]", outline)
+    text = text.replace("DESIGN", f"friction: waxed, loads: {{box: {{{load}, joints: [lid]}}}}")
     text = text.replace("BOLTS", "length: 25").replace("JOINT", "").replace("THREAD", "thread_depth: 18")
-    found = only(stack_of(tmp_path, text.replace("OPENING", "opening: {circle: 60}")), "PM901")
-    assert found.verdict is Verdict.NOT_CHECKED
-    assert "no moment on bolts that stand in one line" in found.note
+    return stack_of(folder, text.replace("OPENING", "opening: {circle: 60}"))
+
+
+def test_bolts_in_one_line_tilt_about_the_edge(tmp_path: Path) -> None:
+    """1 kN up at y = 40, bolts at y = 0, the lid's edges at y = +-65: pulled towards +Y it tilts about the edge at -65.
+
+    Moment about that edge 1000 x (40 + 65) = 105 000 N.mm over two bolts at 65 mm: 105 000/(2 x 65) = 807.7 N each
+    (Shigley 9th ed., sec. 8-12: tension as the distance from the edge).
+    """
+    found = only(row_of_two(tmp_path, "force: 1 kN, towards: [0, 0, 1], at: [0, 40, 50], one_way: true"), "PM901")
+    assert float(inputs(found)["P"]) == pytest.approx(105_000 / 130)
+    assert inputs(found)["from the bolts' line to the edge it tilts about"] == pytest.approx(65.0)
+
+
+def test_nothing_reaches_past_one_line_of_bolts(tmp_path: Path) -> None:
+    """A lid that ends at its bolts' line on one side has no lever there: a load that tilts it that way fails."""
+    stack = row_of_two(
+        tmp_path, "force: 1 kN, towards: [0, 0, 1], at: [0, 40, 50], one_way: true",
+        "[160, 65], at: [0, 32.5]",
+    )  # fmt: skip
+    found = only(stack, "PM901")
+    assert found.verdict is Verdict.FAIL
+    assert "no face reaches past them" in found.note
 
 
 def test_a_class_without_proof_load_takes_a_share_of_yield(tmp_path: Path) -> None:
@@ -232,8 +318,8 @@ parts:
     ("length", "beyond", "verdict", "note"),
     [
         # ISO 4032: an M8 nut is 6.8 high; two threads more make 20 + 6.8 + 2.5 = 29.3
-        ("", 10.0, Verdict.PASS, "take M8 x 30 mm"),
-        (", length: 25", 5.0, Verdict.FAIL, "as the spec has it M8 x 25 mm"),
+        ("", 10.0, Verdict.PASS, "use M8 x 30 mm"),
+        (", length: 25", 5.0, Verdict.FAIL, "as specified M8 x 25 mm"),
     ],
 )
 def test_a_bolt_with_a_nut(tmp_path: Path, length: str, beyond: float, verdict: Verdict, note: str) -> None:

@@ -79,6 +79,25 @@ def test_no_metal_fails_where_enough_is_left(case: str) -> None:
     assert [pair for pair, (_, verdict) in metal(case).items() if verdict is Verdict.FAIL] == []
 
 
+def test_pump_adapter(tmp_path: Path) -> None:
+    """An ordinary pump flange, 12 thick, through-bolted into the adapter: M8 x 25 leaves 13 in thread, 1.625 d.
+
+    The motor's screws are sunk under the pump, so they go in first.
+    """
+    found = check_stack(assemble(load_project(CASES / "pump_adapter")))
+    assert not [one for one in found if one.verdict is Verdict.FAIL]
+    order = next(one for one in found if one.check == "PM662")
+    assert (order.verdict, order.features) == (Verdict.PASS, ("motor_face", "pump_flange"))
+    assert order.note == "tighten in this order: motor_face, pump_flange"
+    rooms = {one.features[0]: one for one in found if one.check == "PM661"}
+    assert {name: one.verdict for name, one in rooms.items()} == {
+        "motor_face": Verdict.PASS, "pump_flange": Verdict.PASS,
+    }  # fmt: skip
+    assert "the shape of pump over its flange is not known" in rooms["pump_flange"].note
+    engaged = next(one for one in found if one.check == "PM302" and one.features[0] == "pump_flange")
+    assert engaged.measured == pytest.approx((25 - 12) / 8)
+
+
 def test_drain_with_shim() -> None:
     """12.7 of plate, 0.8 of gasket and 3 of shim put the bracket out by 16.5; its own shim takes 6.35 of that."""
     [found] = [one for one in check_stack(assemble(load_project(CASES / "drain_with_shim"))) if one.check == "PM977"]

@@ -43,7 +43,7 @@ def test_pages_are_those_of_the_script() -> None:
 def test_a_page_says_what_why_limit_source_and_how_to_mend(name: str) -> None:
     text = Path(PAGES / name).read_text(encoding="utf-8")
     assert text.startswith(f"# {name.removesuffix('.md')}: ")
-    for head in ("What is measured", "Why", "Limit and its source", "How to mend it"):
+    for head in ("What is measured", "Why", "Limit and its source", "How to fix it"):
         assert len(text.partition(f"**{head}.** ")[2].split("\n")[0]) > 8, head
 
 

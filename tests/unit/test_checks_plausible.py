@@ -213,6 +213,10 @@ INSIDE = {
 """From the units of the table to MPa, N.mm, mm3, mm3/s and K."""
 
 
+def test_patterns_of_the_table_have_no_wildcard_but_the_star() -> None:
+    assert [row.keys for row in usual_sizes().values() if set(row.keys or "") & set("?[]")] == []
+
+
 @pytest.mark.parametrize("row", [row for row in usual_sizes().values() if row.keys], ids=lambda row: row.name)
 def test_every_size_of_the_table_is_a_caution_just_beyond_either_end(row: UsualSize) -> None:
     key = (row.keys or "").split()[0].replace("*", "x")

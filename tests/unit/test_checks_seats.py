@@ -8,13 +8,30 @@ import pytest
 
 from platemaker.catalog import material
 from platemaker.checks._seats import check_seats
-from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Profile, ProfileKind, Side, Stack, Step
+from platemaker.parts import (
+    Bend,
+    Hole,
+    Kind,
+    Operation,
+    Part,
+    PlateStock,
+    Profile,
+    ProfileKind,
+    Screw,
+    Side,
+    Stack,
+    Step,
+    StripStock,
+)
 from platemaker.plane import Loop, Region
 
 THICK = 20.0
 SEAT = 13.0
 """Head of an M8 cap screw, ISO 4762, mm."""
-BOLT = Hole("bolt", (-30.0, 0.0, THICK), (0.0, 0.0, -1.0), (Step(Operation.DRILL, 9.0, 0.0, THICK),), True, bolt="M8")
+BOLT = Hole(
+    "bolt", (-30.0, 0.0, THICK), (0.0, 0.0, -1.0), (Step(Operation.DRILL, 9.0, 0.0, THICK),), True, bolt="M8",
+    screw=Screw(),
+)  # fmt: skip
 
 
 def room(*cuts: Hole | Profile) -> tuple[str, float]:
@@ -54,3 +71,19 @@ def test_a_slanted_bore_that_stops_short_of_the_face_takes_nothing() -> None:
     steps = (Step(Operation.DRILL, 8.0, 0.0, 10.0),)
     feed = Hole("feed", (0.0, 0.0, 0.0), (math.sin(0.5), 0.0, math.cos(0.5)), steps, through=False)
     assert room(feed) == ("outline", pytest.approx(50 - SEAT / 2, abs=1e-9))
+
+
+def test_a_bend_ends_the_flat_under_a_head() -> None:
+    """Leg of 30 to the sharp corner, bar of 4 bent square at radius 5: its flat ends 9 before that, 21 from the end.
+
+    A hole 12 from the end leaves 9 to the bend; half an M8 head is 6.5.
+    """
+    bracket = StripStock(40.0, 4.0, (30.0, 40.0), (Bend(90.0, 5.0),))
+    at, way = bracket.leg_point(0, 12.0, 0.0)
+    hole = Hole("foot", at, way, (Step(Operation.DRILL, 9.0, 0.0, 4.0),), True, bolt="M8", screw=Screw())
+    part = Part("bracket", "bracket", Kind.BRACKET, material("S235"), bracket, (hole,))
+    found = {f.check: f for f in check_seats(Stack("s", "s", "mm", (part,), (), ()))}
+    assert found["PM401"].features == ("foot", "bend 1")
+    assert found["PM401"].measured == pytest.approx(9 - SEAT / 2, abs=1e-6)
+    assert found["PM301"].measured == pytest.approx(12 / 8)
+    assert found["PM301"].points[0] == pytest.approx(at)

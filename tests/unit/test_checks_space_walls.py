@@ -69,6 +69,31 @@ def test_crossed_bores_keep_the_distance_of_their_axes_less_their_radii() -> Non
     assert found.verdict is Verdict.PASS  # 3 mm, the limit for aluminium
 
 
+def test_a_bore_that_starts_just_below_an_edge_breaks_out_of_the_face_above() -> None:
+    """Its axis pierces the side face, 0.005 mm below the edge: it opens into that face only, and reaches out above."""
+    found = wall(block(along_x("a", 0, HEIGHT - 0.005, 8)), "PM110", "a", "face above")
+    assert found.measured == pytest.approx(0.005 - 4, abs=1e-6)
+    assert found.verdict is Verdict.FAIL
+
+
+@pytest.mark.parametrize(
+    ("at", "way", "depth", "face"),
+    [
+        ((0.0, 0.0, HEIGHT), (0.0, 0.0, -1.0), HEIGHT, "face below"),
+        ((0.0, -WIDTH / 2, 20.0), (0.0, 1.0, 0.0), WIDTH, "outline"),
+    ],
+)
+def test_a_counterbore_short_of_the_far_face_leaves_what_it_is_short_of(
+    at: Vec3, way: Vec3, depth: float, face: str
+) -> None:
+    """A counterbore of 12 that ends 0.005 mm before the face where its drill of 8 goes through leaves a shoulder."""
+    short = depth - 0.005
+    steps = Step(Operation.COUNTERBORE, 12, 0.0, short), Step(Operation.DRILL, 8, short, depth)
+    found = wall(block(Hole("a", at, way, steps, True)), "PM110", "a counterbore", face)
+    assert found.measured == pytest.approx(0.005, abs=1e-6)
+    assert found.verdict is Verdict.FAIL
+
+
 def test_parallel_bores_keep_the_distance_of_their_axes_less_their_radii() -> None:
     found = wall(block(along_x("a", -6, 12, 8), along_x("b", 6, 21, 8)), "PM110", "a", "b")
     assert found.measured == pytest.approx(math.hypot(12, 9) - 8, abs=1e-9)

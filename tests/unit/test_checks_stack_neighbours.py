@@ -238,7 +238,7 @@ def test_bolts_that_hold_the_same_pieces_are_all_there(tmp_path: Path) -> None:
 def test_a_counterbore_is_for_the_head(tmp_path: Path) -> None:
     stack = case("nut_over_shelf", tmp_path, lambda text: text.replace("holes: clear", "holes: counterbored", 1))
     bolt = contents_of(stack).fasteners[0]
-    assert (bolt.head_owner, bolt.nut_owner, bolt.sunk) == ("low", "top", True)
+    assert (bolt.owner, bolt.nut and bolt.nut.owner, bolt.seat.sunk) == ("low", "top", True)
 
 
 def test_a_nut_sits_on_a_slotted_plate(tmp_path: Path) -> None:
@@ -246,8 +246,8 @@ def test_a_nut_sits_on_a_slotted_plate(tmp_path: Path) -> None:
     text = "below: {pair: {holes: clear}}"
     stack = case("nut_over_shelf", tmp_path, lambda given: given.replace(text, slots))
     bolts = {one.name: one for one in contents_of(stack).fasteners}
-    assert {one.head_owner for one in bolts.values()} == {"low"}
-    assert [one.name for one in bolts.values() if one.nut_owner == "top"] == ["pair_1"]
+    assert {one.owner for one in bolts.values()} == {"low"}
+    assert [one.name for one in bolts.values() if one.nut and one.nut.owner == "top"] == ["pair_1"]
 
 
 @pytest.mark.parametrize(("role", "what"), [("clear", "nuts"), ("tapped", "heads")])

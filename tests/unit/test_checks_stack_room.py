@@ -112,7 +112,7 @@ def test_heads_stand_on_slots_too(tmp_path: Path) -> None:
     stack = stack_of(tmp_path, BASE.format(post=90.0).replace("below: {base_top: {holes: clear}}", SLOTS))
     bolts = contents_of(stack).fasteners
     assert [bolt.name for bolt in bolts] == [f"base_top_{n}" for n in (1, 2, 3, 4)]
-    assert {round(bolt.seat[2], 9) for bolt in bolts} == {13.0}  # gasket and lid over the base's top at Z = 0
+    assert {round(bolt.seat.at[2], 9) for bolt in bolts} == {13.0}  # gasket and lid over the base's top at Z = 0
 
 
 def test_height_counts_gaskets_at_their_thickest(tmp_path: Path) -> None:

@@ -8,32 +8,13 @@ import math
 import pytest
 
 from platemaker.checks import Verdict, check_stack
-from tests.design_stacks import by_check, only, stack_of
+from tests.design_stacks import FOUR_SLOTS, PLATE_ON_LOG, by_check, only, stack_of
 
 SPANS = {"AB": 100.0, "BC": 60.0, "AC": math.hypot(100, 60), "CD": 100.0, "AD": 60.0, "BD": math.hypot(100, 60)}
-PLATE = """
-project: trial
-bodies: {log: {joints: {top: {holes: tapped}}}}
-joints:
-  top:
-    bolts: {pattern: {survey: a.readings.yaml, at: [-50, -30]}, thread: M8, washers: true}
-    opening: {rectangle: [40, 24]}
-    gasket: {thickness: 1, land: 4}
-parts:
-  base:
-    kind: plate
-    material: 6061-T6
-    thickness: 12
-    outline: {rectangle: [150, 90]}
-"""
+PLATE = PLATE_ON_LOG.replace("{rectangle: [100, 60]}", "{survey: a.readings.yaml, at: [-50, -30]}")
 SLIDING = f"""{PLATE}    below: {{top: {{holes: none}}}}
     opening: {{shape: {{rectangle: [50, 24]}}}}
-    slots:
-      a: {{slot: [19, 9], at: [-50, -30], adjusts: top}}
-      b: {{slot: [19, 9], at: [50, -30], adjusts: top}}
-      c: {{slot: [19, 9], at: [50, 30], adjusts: top}}
-      d: {{slot: [19, 9], at: [-50, 30], adjusts: top}}
-"""
+{FOUR_SLOTS}"""
 BOLTED = f"{PLATE}    below: {{top: {{holes: clear, position: 0.2}}}}\n"
 
 

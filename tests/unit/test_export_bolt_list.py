@@ -46,9 +46,9 @@ def test_every_bolt_once(tmp_path: Path) -> None:
     write_bolt_list(two(tmp_path), tmp_path / "bolts.csv")
     found = [tuple(row.values()) for row in rows(tmp_path / "bolts.csv")]
     assert found == [
-        ("6", "M8", "20", "socket", "8.8", "0", "0", "stock lengths", "low"),
-        ("4", "M8", "30", "hex", "8.8", "0", "4", "spec", "high"),
-        ("1", "M6", "?", "socket", "8.8", "0", "0", "not settled", "spare"),
+        ("6", "M8", "20", "socket", "8.8", "ISO 4762", "0", "0", "stock lengths", "low"),
+        ("4", "M8", "30", "hex", "8.8", "ISO 4017; nut ISO 4032", "0", "4", "spec", "high"),
+        ("1", "M6", "?", "socket", "8.8", "?", "0", "0", "not settled", "spare"),
     ]
 
 
@@ -59,13 +59,16 @@ def test_washers_are_bought_with_their_bolts(tmp_path: Path) -> None:
 
 
 def test_torques_in_both_units(tmp_path: Path) -> None:
-    """M8 8.8: 0.75 x 36.6 x 580 = 15.92 kN; K 0.2: 25.5 N.m, 18.8 lbf.ft (1.355 818 N.m). K 0.18 to 0.25."""
+    """M8 8.8: 0.75 x 36.6 x 580 = 15.92 kN; K 0.2: 25.5 N.m, 18.8 lbf.ft (1.355 818 N.m). K 0.18 to 0.25.
+
+    A torque wrench on dry threads: 35 % either way of 15.92 kN, more than the nut factor's own range.
+    """
     write_torque_table(two(tmp_path), tmp_path / "torques.csv")
     low = rows(tmp_path / "torques.csv")[0]
     assert low["torque [N.m]"] == f"{0.2 * 0.75 * 36.6 * 580 * 8 / 1000:.1f}" == "25.5"
     assert low["torque [lbf.ft]"] == f"{0.2 * 0.75 * 36.6 * 580 * 8 / 1000 / 1.355818:.1f}" == "18.8"
     assert (low["nut factor low"], low["nut factor"], low["nut factor high"]) == ("0.18", "0.2", "0.25")
-    assert (low["preload low [kN]"], low["preload [kN]"], low["preload high [kN]"]) == ("12.7", "15.9", "17.7")
+    assert (low["preload low [kN]"], low["preload [kN]"], low["preload high [kN]"]) == ("10.3", "15.9", "21.5")
 
 
 def test_bolts_round_an_opening_go_crosswise_and_a_row_from_its_middle(tmp_path: Path) -> None:

@@ -40,6 +40,12 @@ def test_a_tube_has_its_passage_and_a_bore_at_every_spot(tmp_path: Path) -> None
     ]
 
 
+def test_cross_bores_of_a_row_beside_the_middle_stand_beside_it(tmp_path: Path) -> None:
+    text = RAIL.format(**GOOD).replace("{row: [-20, 35]}", "{points: {a: [-20, 3], b: [35, -2.5]}}")
+    tube = stack_of(tmp_path, text).part("tube")
+    assert [hole.at for hole in tube.holes if hole.joint] == [(-20.0, 3.0, 0.0), (35.0, -2.5, 0.0)]
+
+
 CASES = {
     "a passage as wide as the tube": (
         {"passage": 20},

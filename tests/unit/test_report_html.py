@@ -148,6 +148,13 @@ def test_verdict_safety_and_origin_are_said() -> None:
     assert META.spec_hash in words
 
 
+def test_the_plan_names_throats_only_where_some_are_drawn() -> None:
+    words = "throats of the air"
+    assert words not in render_html(sample_page_stack(), FINDINGS, META)
+    drawn = replace(FINDINGS[0], lines=(((0.0, 0.0, 0.0), (5.0, 0.0, 0.0)),))
+    assert render_html(sample_page_stack(), [drawn, *FINDINGS[1:]], META).count(words) == 1
+
+
 def test_worst_cards_come_worst_first_with_a_picture_each() -> None:
     text = render_html(sample_page_stack(), FINDINGS, META)
     cards = re.findall(r'<article class="card ([\w-]+)">(.*?)</article>', text, re.DOTALL)

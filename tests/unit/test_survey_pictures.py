@@ -128,10 +128,10 @@ def test_points_come_from_a_csv_beside_the_readings(tmp_path):
     [
         ("{file: gaskets.csv}", "feature,x,y\n", "pictures[0]: no file gaskets.csv beside the readings; allowed: gasket.csv; "
          "did you mean 'gasket.csv'?"),
-        ("{file: gasket.csv}", "a,b\n", "gasket.csv:1: gasket.csv: its first line is no heading, met 'a, b'; allowed: feature, "
+        ("{file: gasket.csv}", "a,b\n", "gasket.csv:1: names of the columns, met 'a, b'; allowed: feature, "
          "x, y"),
-        ("{file: gasket.csv}", "feature,x,y\nA,1\n", "gasket.csv:2: gasket.csv: not a feature and two numbers, met 'A, 1'"),
-        ("{file: gasket.csv}", "feature,x,y\nA,1,2\nA,3,4\n", "gasket.csv:3: gasket.csv: a feature twice"),
+        ("{file: gasket.csv}", "feature,x,y\nA,1\n", "gasket.csv:2: not a feature and two numbers, met 'A, 1'"),
+        ("{file: gasket.csv}", "feature,x,y\nA,1,2\nA,3,4\n", "gasket.csv:3: a feature twice"),
         ("{points: {A: [1, 2], B: [3, 4], G: [5, 6]}}", None, "pictures[0]: picture 1: no round feature G; allowed: A, B"),
         ("{points: {A: [1, 2], B: [3, 4]}}", None, "pictures[0]: picture 1 shows 2 features; allowed: 3 or more"),
         ("{points: {A: [1, 2]}, file: gasket.csv}", None, "pictures[0]: a picture has its `points`, or a `file` of them"),

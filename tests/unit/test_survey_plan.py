@@ -27,6 +27,7 @@ from platemaker.survey import (
     progress,
     solve,
 )
+from platemaker.survey._planning._plan import Criterion, Spots, candidate_pairs, unfolding
 from tests.cli_runner import run
 
 SIX = "pattern: {rectangle: [168, 70], rows: [3, 2]}\nhole: 8.5\n"
@@ -101,34 +102,78 @@ def test_no_six_holes_need_fewer(tmp_path, text):
     assert not any(will_do(network_of(plan, some), 0.5) for some in smaller)
 
 
+def rough_places(count, form):
+    """Scattered holes, or two rows of them a few tenths off, as on a casting."""
+    rng = np.random.default_rng(count)
+    if form == "scattered":
+        return rng.uniform(0, 60 * math.sqrt(count), (count, 2))
+    return np.array([(60.0 * (i // 2), 90.0 * (i % 2)) for i in range(count)]) + rng.normal(0, 0.3, (count, 2))
+
+
+def short_plans(criterion, checked, orders, most):
+    """Plans made by dropping readings in random order (k, pairs), those that end with at most so many readings.
+
+    First the longest run of drops that leaves a plan, by bisection, then one drop at a time; a plan is given up as soon
+    as more readings than `most` could not be dropped. Cheap refusals come first: holes with fewer than three readings.
+    """
+    count, pairs = criterion.spots.count, np.array(criterion.pairs)
+    ends = np.zeros((len(pairs), count), dtype=int)
+    ends[np.arange(len(pairs)), pairs[:, 0]] = ends[np.arange(len(pairs)), pairs[:, 1]] = 1
+
+    def will_do(sets):
+        good = np.flatnonzero((sets @ ends).min(axis=1) > 2)
+        good = good[criterion.worst(sets[good]) <= checked]
+        return [at for at in map(int, good) if unfolding(criterion, map(int, np.flatnonzero(sets[at])))]
+
+    when, plans = np.argsort(orders, axis=1), np.arange(len(orders))
+    low, high = np.zeros(len(orders), dtype=int), np.full(len(orders), len(pairs))
+    while (high - low).max() > 1:
+        middle = (low + high) // 2
+        passed = np.isin(plans, will_do((when >= middle[:, None]).astype(int)))
+        low, high = np.where(passed, middle, low), np.where(passed, high, middle)
+    chosen, kept = (when >= low[:, None]).astype(int), np.zeros(len(orders), dtype=int)
+    for step in range(len(pairs)):
+        live = plans[(kept <= most) & (low + step < len(pairs))]
+        rows = orders[live, low[live] + step]
+        tried = chosen[live]
+        tried[np.arange(len(live)), rows] = 0
+        dropped = np.isin(np.arange(len(live)), will_do(tried))
+        chosen[live[dropped]] = tried[dropped]
+        kept[live[~dropped]] += 1
+    return chosen[kept <= most]
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("count", [8, 9, 10, 11, 12])
 @pytest.mark.parametrize("form", ["scattered", "rectangle"])
 def test_no_random_plan_is_much_shorter(tmp_path, count, form):
-    """10 000 plans made by dropping readings in random order: the planned list has at most a tenth more than the best."""
-    from platemaker.survey._planning._plan import Criterion, Spots, candidate_pairs, unfolding
-
-    rng = np.random.default_rng(count)
-    places = rng.uniform(0, 60 * math.sqrt(count), (count, 2))
-    if form == "rectangle":  # two rows, a few tenths off, as on a casting
-        rows = [(60.0 * (i // 2), 90.0 * (i % 2)) for i in range(count)]
-        places = np.array(rows) + rng.normal(0, 0.3, (count, 2))
-    listed = ", ".join(f"[{x:.2f}, {y:.2f}]" for x, y in places)
+    """10 000 random plans: the planned list has at most a tenth more readings than the shortest that will do."""
+    listed = ", ".join(f"[{x:.2f}, {y:.2f}]" for x, y in rough_places(count, form))
     plan = planned(tmp_path, f"pattern: {{points: [{listed}]}}\nhole: 8.5\n")
     at = np.array([feature.rough.at for feature in plan.features])
     sigma = max(reading.sigma for reading in plan.readings)
     pairs = candidate_pairs(at)
     criterion = Criterion(Spots(at, np.full(count, 8.5), sigma, sigma), pairs, [(-1.0, -1.0)] * len(pairs))
-    chosen = np.ones((10_000, len(pairs)), dtype=int)
-    orders = rng.permuted(np.tile(np.arange(len(pairs)), (len(chosen), 1)), axis=1)
-    for rows in orders.T:
-        tried = chosen.copy()
-        tried[np.arange(len(tried)), rows] = 0
-        for at in np.flatnonzero(criterion.worst(tried) <= 0.5):
-            if unfolding(criterion, map(int, np.flatnonzero(tried[at]))):
-                chosen[at] = tried[at]
-    least = int(chosen.sum(axis=1).min())
-    assert plan.count <= 1.1 * least
+    orders = np.random.default_rng(count).permuted(np.tile(np.arange(len(pairs)), (10_000, 1)), axis=1)
+    shortest = math.ceil(plan.count / 1.1) - 1  # more than a tenth less
+    names = [feature.name for feature in plan.features]
+    for chosen in short_plans(criterion, 0.5, orders, shortest):
+        some = [(names[i], names[j]) for (i, j), read in zip(pairs, chosen, strict=True) if read]
+        assert not will_do(network_of(plan, some), 0.5), some
+
+
+def test_random_plans_are_found_where_they_are_short_enough(tmp_path):
+    """What the comparison rests on: with no bound on their length every random plan is found, and each will do."""
+    places = rough_places(7, "scattered")
+    pairs = candidate_pairs(places)
+    criterion = Criterion(Spots(places, np.full(7, 8.5), 0.03, 0.03), pairs, [(-1.0, -1.0)] * len(pairs))
+    orders = np.random.default_rng(1).permuted(np.tile(np.arange(len(pairs)), (20, 1)), axis=1)
+    found = short_plans(criterion, 0.5, orders, len(pairs))
+    assert len(found) == 20
+    assert (criterion.worst(found) <= 0.5).all()
+    least = int(found.sum(axis=1).min())
+    assert len(short_plans(criterion, 0.5, orders, least)) == int((found.sum(axis=1) == least).sum())
+    assert len(short_plans(criterion, 0.5, orders, least - 1)) == 0
 
 
 def test_three_holes_are_read_twice(tmp_path):
@@ -271,3 +316,40 @@ def test_watching_a_file_says_what_is_next(tmp_path):
     file, said = filled(tmp_path, TRUE), []
     follow(file, said.append, lambda: bool(said))
     assert "all is read: " in said[0]
+
+
+def test_x_runs_as_in_the_plan(tmp_path):
+    # The corner across is farther, but X of the answer is then no X of the drawing.
+    assert planned(tmp_path, SIX).datum == Datum("1", "3", left=("4",))
+
+
+def test_while_planned_readings_wait_no_others_are_named(tmp_path):
+    answer = run("survey", filled(tmp_path, TRUE, **{f"r{number}": "~" for number in range(2, 11)}))
+    assert answer.code == 2
+    assert "next 2, " in answer.out
+    assert "that nothing joins: " in answer.err
+    assert "take readings such as" not in answer.err
+
+
+def test_a_plan_taken_for_readings_and_the_other_way_round_is_said(tmp_path):
+    file = tmp_path / "pad.plan.yaml"
+    file.write_text(SIX, encoding="utf-8")
+    answer = run("survey", file)
+    assert answer.code == 2
+    assert "a plan of what to read, not readings; allowed: a plan with --plan" in re.sub(r"\s+", " ", answer.err)
+    with pytest.raises(
+        SpecErrors, match=r"unknown key 'readings'; allowed: survey, .*pattern, hole, stud, boss, within"
+    ):
+        load_plan(filled(tmp_path, TRUE), spots_of, 0.5)
+
+
+def test_lines_on_the_sheet_run_round_wide_features():
+    from platemaker.export._survey_sheets import _run
+
+    # From (0, 0) to (60, 50) past a boss of radius 10 in the middle, and past one that lies a little to either side.
+    reading = Reading(1, ReadingKind.INSIDE, ("A", "C"), 70.0, 0.03)
+    for middle in ((30.0, 25.0), (27.0, 28.0), (35.0, 24.0)):
+        places = {"A": (0.0, 0.0), "C": (60.0, 50.0), "E": middle}
+        line = _run(reading, places, {"A": 3.0, "C": 3.0, "E": 10.0})
+        assert (line[0], line[-1]) == ((0.0, 0.0), pytest.approx((60.0, 50.0)))
+        assert min(math.dist(at, middle) for at in line) > 10.0

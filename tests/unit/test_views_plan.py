@@ -10,7 +10,8 @@ from xml.etree import ElementTree
 import pytest
 
 from platemaker import checks
-from platemaker.parts import Part
+from platemaker.catalog import material
+from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Step
 from platemaker.plane import Arc, Loop, Region
 from platemaker.report._finding_markup import picture_of
 from platemaker.resolved import Cutting, crossings
@@ -111,6 +112,24 @@ def test_holes_are_told_apart_by_their_marks() -> None:
     assert len(of_class(tapped, "thread")) == 1
     plain = of_class(parsed(plan_svg(thin_web())), "hole")[0]
     assert [node.get("class") for node in plain.iter(f"{SVG}circle")] == ["open"]
+
+
+def test_a_slanted_bore_is_drawn_as_far_as_there_is_metal() -> None:
+    """A through bore of 6 at 45 degrees, 60 deep by the spec, leaves the plate of 20 after 20 in plan, on all its lines."""
+    slanted = Hole(
+        "s", (0.0, 0.0, 20.0), (math.sqrt(0.5), 0.0, -math.sqrt(0.5)), (Step(Operation.DRILL, 6.0, 0.0, 60.0),), True
+    )
+    part = Part(
+        "p", "p", Kind.PLATE, material("6061-T6"), PlateStock(Region(Loop.rectangle(100.0, 50.0)), 20.0), (slanted,)
+    )
+    [seen] = of_class(parsed(plan_svg(part)), "silhouette")
+    numbers = [float(one) for one in re.findall(r"-?[\d.]+", seen.get("d") or "")]
+    assert sorted(zip(numbers[0::2], numbers[1::2], strict=True)) == [
+        (0.0, -3.0),
+        (0.0, 3.0),
+        (20.0, -3.0),
+        (20.0, 3.0),
+    ]
 
 
 def test_a_slanted_bore_meets_the_face_in_its_ellipse() -> None:

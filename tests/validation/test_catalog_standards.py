@@ -4,7 +4,7 @@ Formulas: ISO 898-1 stress area A = pi/4 (d - 0.938194 P)^2; ASME B1.1 A = pi/4 
 diameter of taper pipe threads E0 = D - (0.05 D + 1.1)/n, E1 = E0 + L1/16.
 Tables: ISO 273:1979; ASME B18.2.8 (Machinery's Handbook, 31st ed., p. 1741); Shigley 9th ed. Tables 8-2 (p. 413), 8-9
 (p. 433), 8-15 (p. 439); EN ISO 898-1 load tables; ISO 4762; ISO 4014; ISO 10642; ISO 7089; ASME B18.3; ASME B18.2.1;
-ASME B18.21.1 (Machinery's Handbook, 31st ed., p. 1694); ISO 2768-1; ISO 286-2; AS568; ISO 9409-1; VESA FDMI;
+ISO 4032:2001; ASME B18.2.2; ASME B18.21.1 (Machinery's Handbook, 31st ed., p. 1694); ISO 2768-1; ISO 286-2; AS568; ISO 9409-1; VESA FDMI;
 ASME B16.5.
 """
 
@@ -16,9 +16,11 @@ import pytest
 
 from platemaker.catalog import (
     Fit,
+    HeadKind,
     ToleranceClass,
     WasherStyle,
     angle_tolerance,
+    bearing_face,
     clearance_hole,
     countersunk_head,
     edge_tolerance,
@@ -169,6 +171,34 @@ def test_heads_of_inch_screws() -> None:
     for size, flats, height in (("1/4-20", 0.438, 0.163), ("3/8-16", 0.562, 0.243), ("1/2-13", 0.750, 0.323)):
         assert hex_head(size).across_flats == pytest.approx(flats * INCH, abs=EXACT)
         assert hex_head(size).head_height == pytest.approx(height * INCH, abs=EXACT)
+
+
+def test_bearing_faces_and_nuts() -> None:
+    """Read in copies of ISO 4762 (d_w min, second copy: DIN 912), ISO 4014 product grade A and BS EN ISO 4032:2001.
+
+    Inch nuts: ASME B18.2.2 finished hex nuts, thickness printed as basic, largest and least; 3/8: 21/64, 0.337, 0.320.
+    """
+    for size, socket, hexagon, nut in (
+        ("M6", 9.38, 8.88, 8.9),
+        ("M8", 12.33, 11.63, 11.6),
+        ("M12", 17.23, 16.63, 16.6),
+    ):
+        assert bearing_face(size, HeadKind.SOCKET).bearing_diameter == socket
+        assert bearing_face(size, HeadKind.HEX).bearing_diameter == hexagon
+        assert hex_nut(size).bearing_diameter == nut
+    for size, most, least, across in (
+        ("1/4", 0.226, 0.212, 0.438),
+        ("3/8", 0.337, 0.320, 0.562),
+        ("1", 0.887, 0.831, 1.5),
+    ):
+        nut_row = hex_nut(f"{size} UNC")
+        assert nut_row.nut_height == pytest.approx(most * INCH, abs=EXACT)
+        assert nut_row.least_height == pytest.approx(least * INCH, abs=EXACT)
+        assert nut_row.across_flats == pytest.approx(across * INCH, abs=EXACT)
+    # ASME B18.2.2, note on bearing surfaces: not under 95 % of the least width across flats, 0.551 in for 3/8.
+    assert hex_nut("3/8-16").bearing_diameter == pytest.approx(0.95 * 0.551 * INCH, abs=0.0005 * INCH)
+    # ASME B18.3-2003: bottom chamfer or radius at most 0.010 in for 3/8; 2012: head at least 0.540 in.
+    assert bearing_face("3/8-16", HeadKind.SOCKET).bearing_diameter == pytest.approx(0.520 * INCH, abs=EXACT)
 
 
 def test_washers() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -16,10 +17,12 @@ from platemaker.plane._shapes import Arc, Edge, Line
 from platemaker.plane._table import EdgeTable, to_point
 from platemaker.plane._throat._cells import Cell, cells_of, lengths, outline_of, under_chords
 from platemaker.plane._throat._plan import Plan, State, plan_of
-from platemaker.plane._throat._polish import Piece, Polished
 from platemaker.plane._throat._records import ChamberOpening, ChamberPiece, Throat, ThroatKind, ThroatPart
-from platemaker.plane._throat._solve import Solved, solved
 from platemaker.plane._winding import winding
+
+if TYPE_CHECKING:
+    from platemaker.plane._throat._polish import Piece, Polished
+    from platemaker.plane._throat._solve import Solved
 
 NOTHING = 1e-6
 """An area or a length below this, mm2 or mm, is none."""
@@ -64,6 +67,8 @@ def throat(
     plan, cells = _plan_and_cells(rooms, inflow, outflow)
     answer = _Answer(plan, cells, tuple(rooms), tuple(inflow), tuple(outflow))
     if {cell.sign for cell in cells} == {-1, 1}:
+        from platemaker.plane._throat._solve import solved  # noqa: PLC0415 - few chambers need the search
+
         return answer.cut(solved(plan, cells))
     return answer.straight()
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from platemaker.survey._adjustment._equations import Layout
 from platemaker.survey._arrays import Array
 from platemaker.survey._drawing._clues import Clues, Neighbours
 from platemaker.survey._drawing._loci import Locus, meet, normals, rays, spread, tangents
@@ -24,6 +25,8 @@ HOPELESS = 160.0
 """A drawing that much worse than the best is dropped."""
 DIGITS = 6
 """Decimals of a score or a chi-square that count: the rest is rounding, which differs from machine to machine."""
+ELSEWHERE = 9.0
+"""How much worse clues may fit a feature in another place of a figure that is tried: by 3 deviations."""
 SPOKES = 12
 """Places tried on a circle or line when only one clue holds an object."""
 
@@ -57,6 +60,28 @@ def first_drawings(clues: Clues, begin: int | None = None) -> list[Drawing]:
     for item in search.order(begin):
         search.place(item)
     return search.drawings()
+
+
+def placed_again(clues: Clues, layout: Layout, unknowns: Array) -> list[Array]:
+    """A figure's unknowns with one round feature elsewhere, where its clues fit no worse, the best first.
+
+    As a clue counts no more than CAP, that is also where all but one of them fit, if one does not fit here.
+    """
+    search, found = _Search(clues), list[tuple[float, Array]]()
+    first = layout.size - 2 * clues.edges
+    search.points = unknowns[: 2 * clues.rounds].reshape(1, -1, 2)
+    search.angles, search.offsets = unknowns[None, first::2], unknowns[None, first + 1 :: 2]
+    for item in range(clues.rounds):
+        search.placed, search.guessed = {*range(clues.rounds + clues.edges)} - {item}, False
+        candidates = np.stack([search.points[:, item], *search.point_candidates(item)], axis=1)
+        misfit = search.scorer.misfit(search, item, candidates)[0]
+        near = np.linalg.norm(candidates[0] - candidates[0, 0], axis=1) < 2 * clues.looseness
+        best = int(np.argmin(np.where(near, np.inf, np.round(misfit, DIGITS))))
+        if not (search.guessed or near[best]) and misfit[best] <= misfit[0] + ELSEWHERE:
+            there = unknowns.copy()
+            there[2 * item : 2 * item + 2] = candidates[0, best]
+            found.append((float(misfit[best] - misfit[0]), there))
+    return [there for _, there in sorted(found, key=lambda one: one[0])]
 
 
 class _Search:
@@ -104,7 +129,7 @@ class _Search:
     def place(self, item: int) -> None:
         """Put one more object into every drawing, fork, score, and keep the best."""
         if item < self.clues.rounds:
-            found = self._point_candidates(item)
+            found = self.point_candidates(item)
             candidates = np.stack([np.broadcast_to(p, (len(self.scores), 2)) for p in found], axis=1)
         else:
             lines = self._line_candidates(item)
@@ -147,7 +172,7 @@ class _Search:
         ahead = better | ((misfit[:, None, :] == misfit[:, :, None]) & earlier)
         return np.asarray(((apart < 0.02 * self.size) & ahead).any(axis=2))
 
-    def _point_candidates(self, item: int) -> list[Array]:
+    def point_candidates(self, item: int) -> list[Array]:
         groups = self._loci(item)
         if not self.placed:
             return [np.zeros((1, 2))]

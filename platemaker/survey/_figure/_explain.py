@@ -1,13 +1,13 @@
 """Which figure the readings mean, and which readings have to be wrong for it: every explanation that fits alike.
 
 First drawings are adjusted. Where all readings agree in one of them, that is the figure. Where none does, readings are
-excluded: by a robust adjustment and outlier tests, and in a small network every reading in turn, each time with new
-first drawings. What needs the fewest readings excluded explains the survey; all that fit alike are kept.
+excluded: by a robust adjustment and outlier tests, and every one and every two in turn by a linear downdate of the
+adjustment, the likeliest of which are adjusted again, also from new first drawings. What needs the fewest readings
+excluded explains the survey; all that fit alike are kept.
 """
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterable, Iterator
 
 import numpy as np
@@ -15,12 +15,13 @@ import numpy as np
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._arrays import Array
 from platemaker.survey._drawing._clues import clues_of
-from platemaker.survey._drawing._start import DIGITS, Drawing, first_drawings
+from platemaker.survey._drawing._start import DIGITS, Drawing, first_drawings, placed_again
 from platemaker.survey._figure._hinges import folded
 from platemaker.survey._figure._outliers import (
     Explanation,
     cleaned,
     excluding,
+    left_out,
     likeness,
     most_excluded,
     robust,
@@ -42,10 +43,8 @@ FEW = 2
 """Excluded readings up to which a figure needs no further beginnings."""
 DEEP = 3
 """Figures from which as many readings are excluded as may be, where none fits with fewer."""
-SMALL = 40
-"""Equations up to which every one is excluded in turn, with first drawings of its own."""
-SMALL_PAIRS = 16
-"""The same for every pair."""
+AGAIN = 240
+"""Features adjusted or drawn again in all for the likeliest of all readings: those of 6 readings in 40 features."""
 BENT = 4.0
 """Shares of a length by which a figure is bent, times this, bound the change of correlations; found by trial."""
 MOST_ALIKE = 24
@@ -63,6 +62,7 @@ class Search:
         self._firm: list[Explanation] = []
         self._starts: list[Array] = []
         self._judged: dict[int, bool] = {}
+        self._folds: dict[int, list[Explanation]] = {}
         self._tried: set[frozenset[int]] = set()
 
     def run(self) -> list[Explanation]:
@@ -74,8 +74,8 @@ class Search:
             self._begin(begin)
         if not self.best.agrees:
             self._deeper()
-        for start in folded(self.equations, self.best.fit):
-            self._exclude(start, self.best.excluded)
+        self.folds(self.best)
+        self._placed_again(self.best)
         if self.best.held and (self.best.excluded or not self.best.agrees):
             self._excluded_in_turn()
             self._exchanged()
@@ -84,8 +84,8 @@ class Search:
     def loosened(self, factor: float) -> Search:
         """The search in the same figures with deviations larger by a factor."""
         looser = Search(self.network, self.equations.loosened(factor))
-        for start in self._figures(DEEP):
-            looser._settle(start)
+        for one in self._figures(DEEP):
+            looser._settle(one.fit.unknowns)
         if not looser.best.agrees:
             looser._deeper()
         return looser
@@ -179,31 +179,46 @@ class Search:
         self.found.append(one)
         return one
 
-    def _figures(self, most: int) -> list[Array]:
-        """Unknowns of the first few figures that differ."""
-        return [one.fit.unknowns for one in different(self.equations, self.ranked(), 10 * self.clues.scatter, most)]
+    def folds(self, one: Explanation) -> list[Explanation]:
+        """A figure folded where it can be, the same readings excluded."""
+        if id(one) not in self._folds:
+            starts = folded(self.equations, one.fit)
+            self._folds[id(one)] = [self._exclude(start, one.excluded) for start in starts]
+        return self._folds[id(one)]
+
+    def _placed_again(self, best: Explanation) -> None:
+        """The best figure with a feature elsewhere, whatever one of its readings says."""
+        for number, start in enumerate(placed_again(self.clues, self.equations.layout, best.fit.unknowns)):
+            self._exclude(start, best.excluded)
+            if number < DEEP and not (best.agrees and not best.excluded):
+                self._settle(start)
+
+    def _figures(self, most: int) -> list[Explanation]:
+        """The first few figures that differ."""
+        return different(self.equations, self.ranked(), 10 * self.clues.scatter, most)
 
     def _excluded_in_turn(self) -> None:
-        """Every equation of a small network, from the figures so far and from first drawings without it; then pairs."""
-        count = len(self.equations.observations)
-        if count > SMALL or not self.most:
+        """Every equation in turn by a downdate; what is then likeliest is adjusted, and drawn, again; then pairs."""
+        if not self.most:
             return
-        figures = self._figures(DEEP)
-        for row, observation in enumerate(self.equations.observations):
-            if any(self._exclude(start, (row,)).agrees for start in figures):
-                continue
-            if observation.shared is not None or observation.seen is not None:
-                continue  # no figure hangs on it alone
+        again, layout = AGAIN // len(self.equations.layout.rounds), self.equations.layout
+        figures = [(one.fit.unknowns, *left_out(self.equations, one)) for one in self._figures(DEEP)]
+        fits = set[int]()
+        for start, single, _ in figures:
+            fits |= {row for row in likeliest(single, again) if self._exclude(start, (row,)).agrees}
+        for row in likeliest(np.min([single for _, single, _ in figures], axis=0), again):
+            observation = self.equations.observations[row]
+            if row in fits or observation.shared is not None or observation.seen is not None:
+                continue  # no figure hangs on what is shared or seen alone
             drawings = first_drawings(clues_of(self.network, self.equations, observation))
             for start in map(self._vector, drawings[:DEEP]):
-                new = all(differ(self.equations.layout, start, one, self.clues.looseness) for one in figures)
+                new = all(differ(layout, start, one, self.clues.looseness) for one, _, _ in figures)
                 if new and self._exclude(start, (row,)).agrees:
                     break
-        if self.most > 1 and not self.best.agrees and count <= SMALL_PAIRS:
-            figures = self._figures(2)
-            for pair in itertools.combinations(range(count), 2):
-                for start in figures:
-                    self._exclude(start, pair)
+        if self.most > 1 and not self.best.agrees:
+            for start, _, double in figures[:2]:
+                for at in likeliest(double.ravel(), again):
+                    self._exclude(start, divmod(at, len(double)))
 
     def _exchanged(self) -> None:
         """Other readings in place of one that the best explanations exclude, as long as more are found that fit."""
@@ -235,6 +250,12 @@ class Search:
         """
         size = abs(float(one.fit.residuals[row])) / (1.0 if self.equations.observations[row].is_length else 0.01)
         return min(BENT * size / self.clues.size + 0.02, 0.9)
+
+
+def likeliest(chi_squares: Array, most: int) -> list[int]:
+    """The places of the few least finite ones."""
+    order = np.argsort(np.round(chi_squares, DIGITS), kind="stable")[:most]
+    return [int(at) for at in order if np.isfinite(chi_squares[at])]
 
 
 def different(equations: Equations, found: Iterable[Explanation], apart: float, most: int) -> list[Explanation]:

@@ -11,7 +11,7 @@ import numpy as np
 from platemaker.errors import SurveyError
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._arrays import Array
-from platemaker.survey._figure._explain import TELL_APART, Search, alike, different
+from platemaker.survey._figure._explain import TELL_APART, Search, alike, different, rank
 from platemaker.survey._figure._outliers import Explanation, blunder, excluding
 from platemaker.survey._figure._possible import differ, on_sides
 from platemaker.survey._figure._refusals import (
@@ -102,7 +102,7 @@ def _single(search: Search, allowed: list[Explanation], apart: float) -> list[Ex
     """
     explained = alike(allowed)
     wildest = WILDER if len(explained) > 1 else math.inf
-    figures = different(search.equations, allowed, apart, MOST_RIVALS)
+    figures = different(search.equations, sorted(allowed, key=lambda one: (*rank(one), one.miss)), apart, MOST_RIVALS)
     for one in [one for one in explained if one.held][:MOST_RIVALS]:
         if next(_rivals(search, one, figures, apart, wildest), None) is None:
             return [one, *(other for other in explained if other is not one)]
@@ -126,12 +126,13 @@ def _worse(one: Explanation, best: Explanation) -> bool:
 def _rivals(
     search: Search, best: Explanation, figures: list[Explanation], apart: float, wildest: float
 ) -> Iterator[Explanation]:
-    """Other figures that the readings of one explanation fit alike: not the same with other readings excluded.
+    """Other figures, and its own folded, that the readings of one explanation fit alike.
 
-    And not those in which an excluded reading would be wrong by more than `wildest` times as much.
+    Not the same with other readings excluded, and not those in which an excluded reading would be wrong by more than
+    `wildest` times as much.
     """
     layout, datum = search.equations.layout, search.network.datum
-    for one in figures:
+    for one in _others(search, best, figures):
         if not differ(layout, best.fit.unknowns, one.fit.unknowns, apart):
             continue
         same = one
@@ -140,7 +141,7 @@ def _rivals(
         at = same.fit.unknowns
         if (
             same.fit.cost <= best.fit.cost + TELL_APART
-            and (math.isinf(wildest) or _miss(same) <= wildest * _miss(best))
+            and (math.isinf(wildest) or same.miss <= wildest * best.miss)
             and differ(layout, best.fit.unknowns, at, apart)
             and search.possible(at)
             and on_sides(layout, datum, at, search.clues.scatter)
@@ -148,9 +149,9 @@ def _rivals(
             yield same
 
 
-def _miss(one: Explanation) -> float:
-    """How far the figure misses the farthest of the readings that it excludes, in deviations."""
-    return max((abs(float(one.fit.residuals[row])) / float(one.deviations[row]) for row in one.excluded), default=0.0)
+def _others(search: Search, best: Explanation, figures: list[Explanation]) -> Iterator[Explanation]:
+    yield from figures
+    yield from search.folds(best)
 
 
 def _answer(equations: Equations, search: Search, explained: list[Explanation]) -> Answer:

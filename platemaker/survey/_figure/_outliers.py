@@ -65,6 +65,13 @@ class Explanation:
         return tuple(int(row) for row in np.argsort(-misses, kind="stable") if self.fit.weights[row] == 0)
 
     @property
+    def miss(self) -> float:
+        """How far the figure misses the farthest of the readings that it excludes, in deviations."""
+        return max(
+            (abs(float(self.fit.residuals[row])) / float(self.deviations[row]) for row in self.excluded), default=0.0
+        )
+
+    @property
     def deviations(self) -> Array:
         """Those of all equations, mm and radians."""
         return self.equations.sigmas
@@ -213,6 +220,25 @@ def likeness(equations: Equations, one: Explanation, row: int) -> Array:
     projector = tests(at, cofactors(equations, at), equations.sigmas).projector
     spread = np.sqrt(np.maximum(np.diag(projector), 1e-12))
     return np.asarray(np.where(one.fit.weights > 0, np.abs(projector[row]) / (spread * spread[row]), 0.0))
+
+
+def left_out(equations: Equations, one: Explanation) -> tuple[Array, Array]:
+    """Chi-squares of a figure without each equation, and without each pair of them, by a linear downdate: (n,), (n, n).
+
+    Those that it excludes are taken back. With R the projector on the residuals of all and u these residuals divided by
+    their deviations, leaving out i lowers the chi-square by u_i^2 / R_ii, leaving out two by u' R^-1 u of their rows.
+    Infinite where the others would not hold the figure, and for a pair where i is not before j.
+    """
+    projector = Explanation(equations, replace(one.fit, weights=1.0 / equations.sigmas**2)).tests.projector
+    misses = projector @ (one.fit.residuals / equations.sigmas)
+    total, own = float(misses @ misses), np.maximum(np.diag(projector), 0.0)
+    shared, checked = projector**2, own > CHECKED
+    single = np.where(checked, total - misses**2 / np.maximum(own, CHECKED), np.inf)
+    spare = np.outer(own, own) - shared
+    gain = np.outer(misses**2, own)
+    gain = gain + gain.T - 2.0 * projector * np.outer(misses, misses)
+    apart = np.triu(np.outer(checked, checked) & (spare > CHECKED * np.outer(own, own)), 1)
+    return single, np.where(apart, total - gain / np.where(apart, spare, 1.0), np.inf)
 
 
 def blunder(one: Explanation, row: int) -> tuple[float, float]:

@@ -18,7 +18,7 @@ ONE_POINT = 1e-6
 
 
 def require_joined(network: Network) -> None:
-    """Refuse when readings leave islands: name them and readings that would join two."""
+    """Refuse when readings leave islands: name them and, unless readings are planned, some that would join two."""
     groups = islands(network)
     if len(groups) == 1:
         return
@@ -29,7 +29,8 @@ def require_joined(network: Network) -> None:
     pairs = [(mainland[0], away[0]), (mainland[-1], away[0]), (mainland[0], away[-1])]
     wanted = ", ".join(dict.fromkeys(f"{a}-{b}" for a, b in pairs))
     listed = "; ".join(", ".join(group) for group in groups)
-    message = f"the readings leave {len(groups)} islands that nothing joins: {listed}; take readings such as {wanted}"
+    cure = "" if network.waiting else f"; take readings such as {wanted}"
+    message = f"the readings leave {len(groups)} islands that nothing joins: {listed}{cure}"
     raise SurveyError(message)
 
 

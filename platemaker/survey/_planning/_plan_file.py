@@ -61,6 +61,8 @@ ROUGHLY = 2.0
 """Deviation of rough places, mm, unless `within` says another; common practice, no source."""
 ALIKE = 0.01
 """Figures whose spans differ by less, mm, are one."""
+DISTANT = 0.5
+"""Holes at this share of the farthest one's distance are distant enough to give X its direction."""
 MOST = 60
 """Most holes of one plan."""
 
@@ -117,7 +119,7 @@ def load_plan(path: Path, spots_of: Placing, checked: float = CHECKED) -> Survey
     try:
         model = PlanModel.model_validate(loaded.data, context={"units": units if units in ("mm", "in") else "mm"})
     except ValidationError as fault:
-        raise SpecErrors(faults_of(fault, loaded)) from None
+        raise SpecErrors(faults_of(fault, loaded, PlanModel)) from None
     return _Planner(loaded, model, spots_of).plan(_name(path), checked)
 
 
@@ -259,7 +261,7 @@ class _Planner:
             raise SpecError(problem, where=self._where("features"), allowed="holes at least 1 mm apart")
 
     def _datum(self, features: tuple[Feature, ...]) -> Datum:
-        """The stated one, or: the first hole, X towards the one farthest from it, and who lies on which side."""
+        """The stated one, or: the first hole, X as in the plan towards a distant one, and who lies on which side."""
         places = {feature.name: feature.rough.at for feature in features if feature.rough}
         given = self._model.datum
         if given is not None:
@@ -269,8 +271,11 @@ class _Planner:
                     raise SpecError(problem, where=self._where("datum"), allowed=", ".join(places))
             return Datum(given.origin, given.x_towards, given.left, given.right)
         origin = features[0].name
-        towards = max(places, key=lambda name: math.dist(places[name], places[origin]))
-        (x0, y0), (x1, y1) = places[origin], places[towards]
+        x0, y0 = places[origin]
+        away = {name: math.dist(at, (x0, y0)) for name, at in places.items()}
+        distant = [name for name, far in away.items() if far >= DISTANT * max(away.values())]
+        towards = max(distant, key=lambda name: (places[name][0] - x0) / away[name])
+        x1, y1 = places[towards]
         heights = {name: (x1 - x0) * (y - y0) - (y1 - y0) * (x - x0) for name, (x, y) in places.items()}
         far = max(heights, key=lambda name: abs(heights[name]))
         if abs(heights[far]) < 1e-6:

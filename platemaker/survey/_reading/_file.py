@@ -44,7 +44,7 @@ def load_network(path: Path) -> Network:
     try:
         model = SurveyModel.model_validate(loaded.data)
     except ValidationError as fault:
-        raise SpecErrors(faults_of(fault, loaded)) from None
+        raise SpecErrors(faults_of(fault, loaded, SurveyModel)) from None
     return _network(loaded, model)
 
 

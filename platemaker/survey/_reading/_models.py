@@ -147,14 +147,17 @@ _LISTED = {"hole", "stud", "boss", "reads"}
 _PAIRS = {kind.value for kind in ReadingKind} - {"angle", "straight", "diameter"}
 
 
-def faults_of(error: ValidationError, loaded: Loaded) -> list[SpecError]:
-    """Every fault with its line and key path, in the file's order; of a value and what is in it, the inner one."""
+def faults_of(error: ValidationError, loaded: Loaded, model: type[BaseModel]) -> list[SpecError]:
+    """Every fault of a file of that `model`, in the file's order, with its line and key path.
+
+    Of a value and what is in it, the inner one.
+    """
     found: dict[tuple[str | int, ...], SpecError] = {}
     for details in error.errors(include_url=False):
         path = _keys(details["loc"], loaded.data, details["type"])
         if len(path) > 2 and path[-2] in _PAIRS and isinstance(path[-1], int) and details["type"] == "missing":
             path = path[:-1]
-        found.setdefault(path, _fault(path, details, loaded))
+        found.setdefault(path, _fault(path, details, loaded, model))
     inner = [fault for path, fault in found.items() if not any(o[: len(path)] == path != o for o in found)]
     return sorted(inner, key=lambda fault: (fault.where and fault.where.line) or 0)
 
@@ -172,10 +175,10 @@ def _keys(loc: tuple[str | int, ...], data: Any, kind: str) -> tuple[str | int, 
     return tuple(path)
 
 
-def _fault(path: tuple[str | int, ...], details: Any, loaded: Loaded) -> SpecError:
+def _fault(path: tuple[str | int, ...], details: Any, loaded: Loaded, model: type[BaseModel]) -> SpecError:
     kind, where = details["type"], loaded.where(path)
     if kind == "extra_forbidden":
-        fields = [*_fields(path)]
+        fields = [*_fields(path, model)]
         near = nearest_word(str(path[-1]), fields)
         return SpecError(f"unknown key '{path[-1]}'", where=where, allowed=", ".join(fields), nearest=near)
     if path[-1] in _PAIRS:
@@ -199,9 +202,9 @@ def _fault(path: tuple[str | int, ...], details: Any, loaded: Loaded) -> SpecErr
     return SpecError("not what is wanted here", where=where, met=met, allowed=allowed)
 
 
-def _fields(path: tuple[str | int, ...]) -> Iterator[str]:
+def _fields(path: tuple[str | int, ...], model: type[BaseModel]) -> Iterator[str]:
     models: dict[str | int, type[BaseModel]] = {
         "features": FeatureModel, "datum": DatumModel, "readings": ReadingModel, "instruments": InstrumentModel,
         "pictures": PictureModel,
     }  # fmt: skip
-    yield from (models[path[0]] if len(path) > 1 else SurveyModel).model_fields
+    yield from (models[path[0]] if len(path) > 1 else model).model_fields

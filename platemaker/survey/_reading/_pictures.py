@@ -74,7 +74,7 @@ def _from_csv(path: Path, where: Location) -> dict[str, tuple[float, float]]:
     rows = list(csv.reader(text.splitlines(), delimiter=";" if ";" in text.partition("\n")[0] else ","))
     if not rows or [cell.strip().lower() for cell in rows[0]] != COLUMNS:
         met = ", ".join(rows[0]) if rows else "nothing"
-        problem = f"{path.name}: its first line is no heading"
+        problem = "names of the columns"
         raise SpecError(problem, where=Location(path, 1), met=met, allowed="feature, x, y")
     points: dict[str, tuple[float, float]] = {}
     for number, row in enumerate(rows[1:], start=2):
@@ -83,15 +83,15 @@ def _from_csv(path: Path, where: Location) -> dict[str, tuple[float, float]]:
         try:
             name, x, y = row[0].strip(), float(row[1]), float(row[2])
         except (IndexError, ValueError) as fault:
-            problem = f"{path.name}: not a feature and two numbers"
+            problem = "not a feature and two numbers"
             raise SpecError(
                 problem,
                 where=Location(path, number),
                 met=", ".join(row),
-                allowed="feature, x, y; a point as decimal sign",
+                allowed="feature, x, y, with a decimal point",
             ) from fault
         if name in points or len(row) > len(COLUMNS):
-            problem = f"{path.name}: {'a feature twice' if name in points else 'more than three columns'}"
+            problem = "a feature twice" if name in points else "more than three columns"
             raise SpecError(
                 problem, where=Location(path, number), met=", ".join(row), allowed="each feature once: feature, x, y"
             )

@@ -1,0 +1,65 @@
+"""What two regions share: whether anything, and how much; no figure is made where none is needed to tell."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from platemaker.plane._arrange import areas_where
+from platemaker.plane._boolean import Regions, as_regions, intersect
+from platemaker.plane._distance import nearest
+from platemaker.plane._inside import contains_each
+from platemaker.plane._shapes import Edge, Point, Region
+from platemaker.plane._table import TOUCH
+
+JUST_INSIDE = 1e-6
+"""Material lies to the left of a boundary: this far, mm, is inside it and short of whatever comes next."""
+FEW = 8
+"""Points of a region's boundary to try before two regions are intersected in full."""
+
+
+def overlap(a: Region, b: Region) -> bool:
+    """Whether two regions have area in common; touching is no overlap.
+
+    >>> from platemaker.plane._shapes import Loop
+    >>> square = Region(Loop.rectangle(10.0, 10.0))
+    >>> [overlap(square, Region(Loop.rectangle(10.0, 10.0, centre=(x, 0.0)))) for x in (9.0, 10.0)]
+    [True, False]
+    """
+    if _boxes_apart(a, b):
+        return False
+    for one, other in ((a, b), (b, a)):
+        if any(contains_each(other, [_just_inside(edge) for edge in one.edges[:FEW]])):
+            return True
+    return nearest(a, b).distance <= TOUCH and bool(intersect(a, b))
+
+
+def shared_area(a: Regions, b: Regions) -> float:
+    """Area that two figures have in common, mm2; each is one region, or several that do not overlap each other.
+
+    >>> from platemaker.plane._shapes import Loop
+    >>> square = Region(Loop.rectangle(10.0, 10.0))
+    >>> [shared_area(square, Region(Loop.rectangle(6.0, 6.0, centre=(x, 0.0)))) for x in (0.0, 5.0, 9.0)]
+    [36.0, 18.0, 0.0]
+    """
+    return shared_areas([(a, b)])[0]
+
+
+def shared_areas(pairs: Sequence[tuple[Regions, Regions]]) -> list[float]:
+    """`shared_area` of many pairs at once, which is quicker."""
+    groups = [
+        [(one, other) for one in as_regions(a) for other in as_regions(b) if not _boxes_apart(one, other)]
+        for a, b in pairs
+    ]
+    met = [pair for group in groups for pair in group]
+    areas = iter(areas_where([(*one.edges, *other.edges) for one, other in met], level=2))
+    return [sum((next(areas) for _ in group), 0.0) for group in groups]
+
+
+def _boxes_apart(a: Region, b: Region) -> bool:
+    (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = a.bounds, b.bounds
+    return ax0 > bx1 or bx0 > ax1 or ay0 > by1 or by0 > ay1
+
+
+def _just_inside(edge: Edge) -> Point:
+    (x, y), (u, v) = edge.point(0.5), edge.tangent(0.5)
+    return x - JUST_INSIDE * v, y + JUST_INSIDE * u

@@ -1,0 +1,178 @@
+"""Every screw of a stack, worked out once: those of its joints, and those through holes that lie over other holes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from platemaker.catalog import Fit, clearance_hole, washer
+from platemaker.parts import Bolts, Hole, Joint, Part, Profile, Role, Side, Stack
+from platemaker.plane import Arc, contains
+from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd
+from platemaker.resolved._joints import JointSide, ResolvedJoint
+from platemaker.space import along
+
+SAME = 1e-9
+"""Gaps and grips that differ by less than this, mm, are one."""
+HEADED = (Role.CLEAR, Role.COUNTERBORED)
+_HEADS_FIRST = (Role.COUNTERBORED, Role.CLEAR, Role.NONE, Role.TAPPED)
+
+
+def joint_bolts(stack: Stack, joints: Sequence[ResolvedJoint]) -> Iterator[Bolt]:
+    """The bolts of every joint, one for each spot where something takes the head.
+
+    Heads sit on the upper side where they can, nuts on the other; but a counterbore is for the head.
+    """
+    for one in joints:
+        joint, bolts = one.joint, one.joint.bolts
+        if bolts is None:
+            continue
+        sides = sorted(one.sides, key=lambda side: (_HEADS_FIRST.index(side.face.role), side.face is joint.lower))
+        for spot in joint.spots:
+            gap = joint.gap_at(joint.spots[spot])
+            seats = [seat for side in sides if (seat := _seat(stack, one, side, spot, gap)) is not None]
+            if seats:
+                yield _joint_bolt(one, bolts, spot, gap, seats, _tapped(one, spot))
+
+
+def _joint_bolt(
+    one: ResolvedJoint, bolts: Bolts, spot: str, gap: float, seats: Sequence[Seat], tapped: TappedEnd | None
+) -> Bolt:
+    joint, seat, nut = one.joint, seats[0], seats[1] if len(seats) > 1 else None
+    if joint.shared is not None:
+        seat = replace(seat, at=along(seat.at, joint.shared.thickness or 0.0, seat.out))
+    below = [metal_of(nut), *washers(bolts)] if nut else []
+    clamped = (*washers(bolts), *_mount(joint), metal_of(seat), *one.between(gap), *below)
+    joins = frozenset([*(face.owner for face in joint.faces), *one.sheets])
+    loose = "" if tapped or nut else "what they are screwed into is not specified"
+    if joint.shared is not None and joint.shared.thickness is None:
+        loose = f"the thickness of {joint.shared.title} under their heads is not specified"
+    return Bolt(
+        joint.name, f"{joint.name}_{spot}", spot, bolts, seat, clamped, gap, joins, joint, tapped, nut, loose=loose
+    )
+
+
+def washers(bolts: Bolts) -> list[Clamp]:
+    """The washer under a head or a nut, where there is one."""
+    return [Clamp("washer", washer(bolts.thread).thickness, STEEL)] if bolts.washers else []
+
+
+def metal_of(seat: Seat) -> Clamp:
+    """The metal under a seat as a member of what a bolt clamps."""
+    metal = seat.material
+    return Clamp(seat.owner, seat.metal, (metal and metal.elastic_modulus) or 0.0, material=metal)
+
+
+def _mount(joint: Joint) -> Iterator[Clamp]:
+    """The flange of another machine's mount that shares the bolts."""
+    if joint.shared is not None and joint.shared.thickness is not None:
+        yield Clamp(joint.shared.title, joint.shared.thickness, STEEL)
+
+
+def _seat(stack: Stack, one: ResolvedJoint, side: JointSide, spot: str, gap: float) -> Seat | None:
+    """Where a head or a nut can sit on one side of a joint; None where it cannot."""
+    if side.part is None:
+        return _body_seat(stack, one, side, spot, gap)
+    hole = side.holes.get(spot)
+    if hole is not None:
+        return hole_seat(side.part, hole) if side.face.role in HEADED else None
+    slot = side.slots.get(spot)
+    return _slot_seat(side, slot, spot) if slot is not None else None
+
+
+def hole_seat(part: Part, hole: Hole) -> Seat:
+    """The seat of a head, or of a nut, at the entry of a hole: in its counterbore, or in a pocket that it stands in."""
+    (u, v, w), deep = hole.direction, seat_depth(part, hole)
+    whole = part.strip.thickness if part.strip else part.stock.height if hole.square else hole.depth
+    at, out = hole.point(deep), (-u, -v, -w)
+    return _placed(
+        part, Seat(part.name, part.material, at, out, whole - deep, whole, hole.diameter, hole.at, part, hole, deep > 0)
+    )
+
+
+def seat_depth(part: Part, hole: Hole) -> float:
+    """How far below the face of entry the head sits, mm."""
+    deep = hole.floor_depth
+    for profile in part.profiles:
+        blind = profile.side is hole.side and not profile.through
+        if blind and any(contains(region, hole.centre) for region in profile.regions):
+            deep = max(deep, profile.depth)
+    return deep
+
+
+def _slot_seat(side: JointSide, slot: Profile, spot: str) -> Seat | None:
+    part, mounting = side.part, side.mounting
+    if part is None or mounting is None:
+        return None
+    x, y = mounting.in_plan(side.joint.spots[spot])
+    at = (x, y, part.face_height(mounting.side.other))
+    out = (0.0, 0.0, 1.0 if mounting.side is Side.BELOW else -1.0)
+    wide = 2 * next(edge.radius for edge in slot.regions[0].outer.edges if isinstance(edge, Arc))
+    return _placed(part, Seat(part.name, part.material, at, out, part.stock.height, part.stock.height, wide, at, part))
+
+
+def _placed(part: Part, seat: Seat) -> Seat:
+    if len(part.places) != 1:
+        return replace(seat, placed=False)
+    place = part.places[0]
+    return replace(seat, at=place.to_world(seat.at), out=place.turn(seat.out))
+
+
+def _body_seat(stack: Stack, one: ResolvedJoint, side: JointSide, spot: str, gap: float) -> Seat | None:
+    """The seat on the far side of a body's flange, whose thickness the spec gives."""
+    thick, bolts = side.face.flange_thickness, one.joint.bolts
+    if thick is None or bolts is None or side.face.role not in HEADED:
+        return None
+    bore, up = clearance_hole(bolts.thread, Fit(bolts.fit)).diameter, side.face.side is Side.BELOW
+    x, y = one.joint.spots[spot]
+    z = one.height_of(side, gap) + (thick if up else -thick)
+    at, out = (x, y, z), (0.0, 0.0, 1.0 if up else -1.0)
+    if one.frame is None:
+        return Seat(side.owner, side.face.material, at, out, thick, thick, bore, placed=False)
+    return Seat(side.owner, side.face.material, one.frame.to_world(at), one.frame.turn(out), thick, thick, bore)
+
+
+def _tapped(one: ResolvedJoint, spot: str) -> TappedEnd | None:
+    """What the bolt at a spot is screwed into."""
+    for side in one.sides:
+        if side.face.role is not Role.TAPPED:
+            continue
+        if side.part is None:
+            depth = side.face.thread_depth
+            return TappedEnd(side.owner, side.face.material, depth, False, None, depth)
+        if spot in side.holes:
+            return tapped_end(side.part, side.holes[spot])
+    return None
+
+
+def tapped_end(part: Part, hole: Hole) -> TappedEnd | None:
+    """A part's tapped hole as what a bolt is screwed into; None for a hole without thread."""
+    if hole.tapping is None or hole.takes_fitting:
+        return None
+    thick = part.stock.height if hole.square and part.strip is None else hole.depth
+    tapping = hole.tapping
+    # A screw holds in its insert alone, and its size is that of the insert's inside.
+    depth = min(tapping.depth, tapping.insert) if tapping.insert > 0 else tapping.depth
+    name = hole.bolt or tapping.designation
+    return TappedEnd(part.name, part.material, depth, hole.through, hole, thick, name)
+
+
+def alike(bolts: Sequence[Bolt]) -> list[tuple[Bolt, int]]:
+    """One bolt for each grip of a group, and how many have it; on a tapered shim the thinnest and the thickest place.
+
+    Where they differ only by the gap of a taper, all count with the first.
+    """
+    kinds: dict[tuple[str, float, float], list[Bolt]] = {}
+    for one in bolts:
+        depth = one.tapped.depth if one.tapped and one.tapped.depth is not None else -1.0
+        kinds.setdefault((one.group, round(one.seat.metal, 9), depth), []).append(one)
+    found = []
+    for same in kinds.values():
+        by_gap = sorted(same, key=lambda one: one.gap)
+        least, greatest = by_gap[0], by_gap[-1]
+        if greatest.gap - least.gap < SAME:
+            found.append((same[0], sum(one.count for one in same)))
+            continue
+        thin = [one for one in same if one.gap - least.gap < greatest.gap - one.gap]
+        found += [(least, sum(one.count for one in thin)), (greatest, sum(one.count for one in same) - len(thin))]
+    return found

@@ -1,0 +1,62 @@
+"""What follows from a stack: its joints and every screw, each worked out when it is first asked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from platemaker.parts import Stack
+from platemaker.resolved._bolt import Bolt
+from platemaker.resolved._bolts import joint_bolts
+from platemaker.resolved._joints import ResolvedJoint, resolved_joints
+from platemaker.resolved._over_holes import Loose, bolts_over_holes
+
+
+@dataclass(frozen=True)
+class ResolvedStack:
+    """A stack with what follows from it."""
+
+    stack: Stack
+
+    @cached_property
+    def joints(self) -> tuple[ResolvedJoint, ...]:
+        """Its joints as they stand."""
+        return resolved_joints(self.stack)
+
+    def joint(self, name: str) -> ResolvedJoint:
+        """The joint called `name`; KeyError when there is none."""
+        for one in self.joints:
+            if one.joint.name == name:
+                return one
+        raise KeyError(name)
+
+    @cached_property
+    def _over(self) -> tuple[tuple[Bolt, ...], tuple[Loose, ...]]:
+        return bolts_over_holes(self.stack, self.joints)
+
+    @cached_property
+    def bolts(self) -> tuple[Bolt, ...]:
+        """Every screw: those of the joints, then those through holes that lie over other parts' holes."""
+        return (*joint_bolts(self.stack, self.joints), *self._over[0])
+
+    @property
+    def loose_holes(self) -> tuple[Loose, ...]:
+        """Holes for bolts that nothing in the stack lies over or under."""
+        return self._over[1]
+
+    def bolt_in(self, part: str, hole: str) -> Bolt | None:
+        """The screw of no joint that goes through, or into, a hole of a part; None where nothing does."""
+        return next((one for one in self._over[0] if (part, hole) in one.through), None)
+
+    def bolts_of(self, group: str) -> tuple[Bolt, ...]:
+        """The screws of one joint, or of one hole."""
+        return tuple(one for one in self.bolts if one.group == group)
+
+
+def resolved_stack(stack: Stack) -> ResolvedStack:
+    """What follows from a stack; kept with it, so that every reader reads the same."""
+    kept = vars(stack)
+    if "_resolved" not in kept:
+        kept["_resolved"] = ResolvedStack(stack)
+    found: ResolvedStack = kept["_resolved"]
+    return found

@@ -1,0 +1,66 @@
+"""Which formulas the package uses: called in another room, or by a formula that is."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+from platemaker.formulas import FORMULAS
+
+PACKAGE = Path(__file__).parents[1] / "platemaker"
+
+WAITING = {
+    **dict.fromkeys(
+        (
+            "open_belt_wrap",
+            "open_belt_length",
+            "crossed_belt_length",
+            "capstan_ratio",
+            "groove_friction",
+            "belt_pull",
+            "shaft_pull",
+        ),
+        "belts have their own work to come",
+    ),
+    "gasket_seating_width": "the seating load of joints takes its width from it",
+    "tilting_tension": "bolts of joints that tilt about an edge take their share from it",
+    "injector_flow": "the fuel that injectors give follows from it",
+    "oring_section_stretched": "the squeeze of injector seals follows from it",
+    "thread_length_socket_metric": "bolts of joints take their grip from it",
+    "thread_length_socket_inch": "bolts of joints take their grip from it",
+}
+"""Formulas that nothing calls yet, with the reason why they stay."""
+
+
+def names_in(node: ast.AST) -> set[str]:
+    return {each.id for each in ast.walk(node) if isinstance(each, ast.Name)}
+
+
+def called_outside() -> set[str]:
+    found: set[str] = set()
+    for path in PACKAGE.rglob("*.py"):
+        if path.parent.name == "formulas":
+            continue
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        for node in ast.walk(tree):
+            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("platemaker.formulas"):
+                found |= {alias.name for alias in node.names} & names_in(tree)
+    return found
+
+
+def formulas_in_use() -> set[str]:
+    """Formulas reached from another room, through other formulas too."""
+    bodies = {
+        node.name: names_in(node)
+        for path in (PACKAGE / "formulas").glob("_*.py")
+        for node in ast.parse(path.read_text(encoding="utf-8")).body
+        if isinstance(node, ast.FunctionDef)
+    }
+    reached: set[str] = set()
+    left = called_outside()
+    while left:
+        name = left.pop()
+        if name not in reached:
+            reached.add(name)
+            left |= bodies.get(name, set()) & bodies.keys()
+    return reached & FORMULAS.keys()

@@ -1,0 +1,164 @@
+"""Every screw of a stack: which hole lies over which, what it clamps, where its head and its nut bear.
+
+Expected numbers are arithmetic on the spec's own sizes, beside each; ISO 273 medium: M6 6.6, M8 9; ISO 4032: M8 nut 6.8.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from platemaker.checks import Verdict, check_stack
+from platemaker.errors import SpecError
+from platemaker.parts import Stack
+from platemaker.resolved import Bolt, resolved_stack
+from tests.plates import stack_of
+
+PLATES = """
+project: covers
+parts:
+  base:
+    kind: plate
+    material: 6061-T6
+    thickness: 20
+    outline: {rectangle: [100, 60]}
+    place: {at: [0, 0, 0]}
+    holes: {under: {at: [10, 5], TAPPED}}
+  lid:
+    kind: plate
+    material: S235
+    thickness: 6
+    outline: {rectangle: [100, 60]}
+    place: {at: [0, 0, HEIGHT]}
+    holes: {over: {at: [ALONG, 5], clear: CLEAR, side: SIDE SCREW}}
+MORE"""
+
+
+def covers(folder: Path, tapped: str = "tapped: M6, depth: 12", **words: str) -> Stack:
+    """The lid on the base; other words than usual stand for those in capitals."""
+    usual = {"TAPPED": tapped, "HEIGHT": "20", "ALONG": "10", "SCREW": "", "SIDE": "above", "CLEAR": "M6", "MORE": ""}
+    text = PLATES
+    for word, value in {**usual, **{key.upper(): value for key, value in words.items()}}.items():
+        text = text.replace(word, value)
+    return stack_of(folder, text)
+
+
+def only(stack: Stack) -> Bolt:
+    (bolt,) = resolved_stack(stack).bolts
+    return bolt
+
+
+def test_a_hole_over_a_tapped_hole_is_a_bolt(tmp_path: Path) -> None:
+    """6 mm under the head; 1.5 to 2 d of thread wanted: 18 long engages 12, 16 engages 10, and 12 less a pitch is 11."""
+    bolt = only(covers(tmp_path))
+    assert (bolt.name, bolt.thread.designation, bolt.grip) == ("lid.over", "M6", 6.0)
+    assert bolt.seat.at == (10.0, 5.0, 26.0)
+    assert bolt.seat.out == (0.0, 0.0, 1.0)
+    assert (bolt.tapped and bolt.tapped.owner, bolt.long, bolt.reach) == ("base", 16.0, 10.0)
+    assert bolt.passes == pytest.approx(0.6)
+    assert bolt.bolts.property_class == "8.8"
+
+
+@pytest.mark.parametrize(
+    ("height", "along", "meets"),
+    [("20.4", "10", True), ("20.6", "10", False), ("20", "13.2", True), ("20", "13.4", False), ("40", "10", False)],
+)
+def test_how_near_holes_must_lie(tmp_path: Path, height: str, along: str, meets: bool) -> None:
+    """Faces within 0.5 mm, and axes within half the wider hole, 3.3 mm."""
+    stack = covers(tmp_path, height=height, along=along)
+    assert bool(resolved_stack(stack).bolts) is meets
+    loose = [(one.part, one.hole.name) for one in resolved_stack(stack).loose_holes]
+    assert loose == ([] if meets else [("base", "under"), ("lid", "over")])
+
+
+def test_the_head_stands_on_the_free_side_of_a_hole_drilled_from_below(tmp_path: Path) -> None:
+    """The lid's hole is entered from the base's side: its head still stands on the lid's top, 26 up."""
+    bolt = only(covers(tmp_path, side="below"))
+    assert (bolt.seat.at, bolt.seat.out, bolt.grip) == ((10.0, 5.0, 26.0), (0.0, 0.0, 1.0), 6.0)
+
+
+def test_two_clear_holes_take_a_nut(tmp_path: Path) -> None:
+    """26 of plates, a nut of 5.2 and two pitches of 1: 33.2, so 35. Its nut bears on the base's underside."""
+    bolt = only(covers(tmp_path, "clear: M6"))
+    assert bolt.nut is not None
+    assert (bolt.nut.owner, bolt.nut.at, bolt.nut.out) == ("base", (10.0, 5.0, 0.0), (0.0, 0.0, -1.0))
+    assert (bolt.grip, bolt.long) == (26.0, 35.0)
+
+
+def test_three_plates_share_one_bolt(tmp_path: Path) -> None:
+    """6 and 8 mm over the thread: the head stands on the topmost, and the middle hole has no bolt of its own."""
+    middle = """
+  shim:
+    kind: plate
+    material: 6061-T6
+    thickness: 8
+    outline: {rectangle: [100, 60]}
+    place: {at: [0, 0, 20]}
+    holes: {middle: {at: [10, 5], clear: M6}}
+"""
+    bolt = only(covers(tmp_path, height="28", more=middle))
+    assert [(layer.name, layer.thickness) for layer in bolt.clamped] == [("lid", 6.0), ("shim", 8.0)]
+    assert (bolt.owner, bolt.tapped and bolt.tapped.owner) == ("lid", "base")
+    assert bolt.joins == {"lid", "shim", "base"}
+
+
+def test_the_wrong_thread_is_seen(tmp_path: Path) -> None:
+    """An M6 hole of 6.6 over an M8 thread: 1.4 mm too narrow; nothing else of that bolt is checked."""
+    stack = covers(tmp_path, "tapped: M8, depth: 12")
+    (found,) = [one for one in check_stack(stack, samples=50) if one.check == "PM305"]
+    assert (found.verdict, found.measured, found.features) == (
+        Verdict.FAIL,
+        pytest.approx(-1.4),
+        ("over", "base under"),
+    )
+    assert not [one for one in check_stack(stack, samples=50) if one.check in ("PM302", "PM303", "PM907")]
+
+
+def test_a_hole_too_wide_for_its_bolt_is_seen(tmp_path: Path) -> None:
+    """An M6 hole of 6.6 over an M4 thread, whose loose fit of ISO 273 is 4.8: 2.6 mm of play against 0.8."""
+    stack = covers(tmp_path, "tapped: M4, depth: 8")
+    (found,) = [one for one in check_stack(stack, samples=50) if one.check == "PM305"]
+    assert (found.verdict, found.measured, found.required) == (Verdict.FAIL, pytest.approx(2.6), pytest.approx(1.6))
+
+
+def test_a_screw_of_a_single_hole_has_its_own_head_and_length(tmp_path: Path) -> None:
+    stack = covers(tmp_path, screw=", screw: {head: hex, class: 10.9, length: 17, washers: true}")
+    bolt = only(stack)
+    assert (bolt.bolts.head, bolt.bolts.property_class, bolt.long) == ("hex", "10.9", 17.0)
+    (sold,) = [one for one in check_stack(stack, samples=50) if one.check == "PM308"]
+    assert (sold.verdict, sold.measured) == (Verdict.CAUTION, 1.0)
+    assert sold.note == "M6 x 17 is not sold; the nearest is M6 x 16"
+
+
+@pytest.mark.parametrize(
+    ("along", "clear", "verdict"),
+    [
+        # M6 in 6.6: 0.3 of room. ISO 2768-1 m on coordinates up to 30 and up to 6: 0.2 and 0.1 for each hole, 0.447 both.
+        ("10", "M6", Verdict.PASS), ("10.25", "M6", Verdict.CAUTION), ("10.35", "M6", Verdict.FAIL),
+    ],
+)  # fmt: skip
+def test_holes_off_each_other(tmp_path: Path, along: str, clear: str, verdict: Verdict) -> None:
+    (found,) = [one for one in check_stack(covers(tmp_path, along=along, clear=clear), 50) if one.check == "PM307"]
+    assert (found.verdict, found.measured) == (verdict, pytest.approx(float(along) - 10, abs=1e-9))
+    assert {name: value for name, value, _ in found.inputs}["play"] == pytest.approx(0.6)
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("clear: M6, screw: {class: grade 5}", "no M6 screw with a socket head is made in class grade 5"),
+        ("tapped: M6, screw: {head: hex}", "a `screw` goes through a hole that is `clear` or `counterbored`"),
+    ],
+)
+def test_screws_that_are_not_made(tmp_path: Path, text: str, message: str) -> None:
+    with pytest.raises(SpecError, match=message):
+        covers(tmp_path, text)
+
+
+def test_inch_threads_have_inch_classes(tmp_path: Path) -> None:
+    """A socket head on an inch thread is ASTM A574, whatever thread the hole over it was drilled for."""
+    for clear in ("M6", "1/4-20"):
+        (tmp_path / clear[:1]).mkdir()
+        bolt = only(covers(tmp_path / clear[:1], "tapped: 1/4-20, depth: 14", clear=clear))
+        assert (bolt.thread.designation, bolt.bolts.property_class) == ("1/4-20 UNC", "A574")
