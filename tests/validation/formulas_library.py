@@ -219,3 +219,18 @@ def tilting_plate(c: Sequence[float], M: float) -> tuple[float, ...]:
     balance = [{"type": "eq", "fun": lambda F: (F @ at - M) / M}]
     found = minimize(lambda F: float(F @ F) / 1e6, np.full(at.size, M / at.sum()), method="SLSQP", constraints=balance)
     return tuple(digits(float(force), 4) for force in found.x)
+
+
+def laminar_pipe_loss(Q: float, D: float, L: float, nu: float, rho: float) -> float:
+    """Pressure lost in a round bore, MPa: the flow of 1 Pa/m is integrated from (r u')' = −r/μ, and scales."""
+    R, mu = D / 2000, nu * 1e-6 * rho
+
+    def law(r: np.ndarray, y: np.ndarray) -> np.ndarray:
+        return np.vstack((-y[1] / (mu * r), r, 2 * math.pi * r * y[0]))  # u, −μ r u', flow inside r
+
+    def ends(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+        return np.array([b[0], a[1], a[2]])
+
+    r = np.linspace(1e-5 * R, R, 200)
+    found = solve_bvp(law, ends, r, np.zeros((3, r.size)), tol=1e-9, max_nodes=20_000)
+    return digits(Q / 60000 / float(found.y[2, -1]) * L / 1000 / 1e6, 4)
