@@ -280,6 +280,7 @@ def _proof(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input],
         yield_factor, S_p=strength, A_t=one.clamped.bolts.thread.stress_area, C=one.stiffness.share, P=pull,
         F_i=one.budget.high,
     )  # fmt: skip
+    limit = Limit(1.0, "times proof", f"{result.formula.citation}; limit: common practice, no source", 1.05)
     return measured(
         PROOF, f"bolt below proof under {case.name}", one.clamped.head_part.name, (*_features(one), case.name),
         result.result, limit, points=_at(one, spot), inputs=[*inputs, *inputs_of(result)], note=words,
