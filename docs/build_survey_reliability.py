@@ -2,7 +2,7 @@
 
     .venv/bin/python docs/build_survey_reliability.py [--networks 200] [--clean 2000] [--coverage 1500] [--keep FILE]
 
-The full size takes about an hour of one processor. With --keep what is done is kept in FILE, and a run that was
+The full size takes half an hour of one processor. With --keep what is done is kept in FILE, and a run that was
 stopped, or one of another size, goes on from there.
 """
 
@@ -39,7 +39,7 @@ read from up to 3 to 6 others, with readings of all kinds, some pairs twice, som
 in readings and diameters. *Clearance* is {PLAY:g} mm, what an M8 bolt in a 9 mm hole takes up. All is seeded: the same
 run gives the same page.
 
-    .venv/bin/python docs/build_survey_reliability.py
+    .venv/bin/python docs/build_survey_reliability.py{{sizes}}
 
 """
 
@@ -120,7 +120,11 @@ def main() -> None:
     small = without("clean, 4 to 20", wanted.clean // 2, 20, kept)
     large = without("clean, 4 to 40", wanted.clean, 40, kept)
     shares = {name: coverage(name, wanted.coverage, kept) for name in JAW_CASES}
-    PAGE.write_text(HEAD + _blunders(blunders) + _clean(small, large) + _coverage(shares), encoding="utf-8")
+    asked = {"networks": wanted.networks, "clean": wanted.clean, "coverage": wanted.coverage}
+    sizes = "".join(f" --{name} {size}" for name, size in asked.items() if size != parser.get_default(name))
+    PAGE.write_text(
+        HEAD.format(sizes=sizes) + _blunders(blunders) + _clean(small, large) + _coverage(shares), encoding="utf-8"
+    )
 
 
 def _blunders(rows: dict[str, dict[str, Any]]) -> str:
