@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from fnmatch import fnmatchcase
 from functools import cache, cached_property
 from types import MappingProxyType
 
@@ -87,18 +86,23 @@ def usual_size_of(keys: str) -> UsualSize | None:
     return next((row for row, patterns in _patterns() if any(_fits(keys, *one) for one in patterns)), None)
 
 
-def _fits(keys: str, head: str, tail: str, pattern: str) -> bool:
-    # Nearly all patterns fail at their plain ends, and need not be read for it.
-    return keys.startswith(head) and keys.endswith(tail) and fnmatchcase(keys, pattern)
+def _fits(keys: str, head: str, *rest: str) -> bool:
+    """Whether keys are the pieces of a pattern, split at its stars, one after another with anything between."""
+    if not rest or not keys.startswith(head) or not keys.endswith(rest[-1]):
+        return keys == head and not rest
+    at = len(head)
+    for piece in rest[:-1]:
+        at = keys.find(piece, at)
+        if at < 0:
+            return False
+        at += len(piece)
+    return at + len(rest[-1]) <= len(keys)
 
 
 @cache
-def _patterns() -> tuple[tuple[UsualSize, tuple[tuple[str, str, str], ...]], ...]:
-    """The rows with their patterns, each with what it has before its first star and after its last."""
-    return tuple(
-        (row, tuple((one.partition("*")[0], one.rpartition("*")[2], one) for one in (row.keys or "").split()))
-        for row in _rows()
-    )
+def _patterns() -> tuple[tuple[UsualSize, list[list[str]]], ...]:
+    """The rows with their patterns, each split at its stars."""
+    return tuple((row, [one.split("*") for one in (row.keys or "").split()]) for row in _rows())
 
 
 def _rows() -> tuple[UsualSize, ...]:

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from platemaker.checks._as_built import check_as_built
     from platemaker.checks._bolt_accounts import BoltAccount, bolt_accounts
     from platemaker.checks._bolt_schedule import BoltOrder, TorqueRow, bolt_orders, torque_rows
+    from platemaker.checks._budgets import BudgetAccount, preload_budgets
     from platemaker.checks._pockets import CutterChoice, PocketAccount, PocketLimit, pocket_accounts
 else:  # `check` as drawn has no need of them
     __getattr__ = on_first_use(
@@ -22,6 +23,7 @@ else:  # `check` as drawn has no need of them
             "_as_built": ("check_as_built",),
             "_bolt_accounts": ("BoltAccount", "bolt_accounts"),
             "_bolt_schedule": ("BoltOrder", "TorqueRow", "bolt_orders", "torque_rows"),
+            "_budgets": ("BudgetAccount", "preload_budgets"),
             "_pockets": ("CutterChoice", "PocketAccount", "PocketLimit", "pocket_accounts"),
         },
     )
@@ -35,6 +37,7 @@ __all__ = [
     "AirStep",
     "BoltAccount",
     "BoltOrder",
+    "BudgetAccount",
     "ChamberAccount",
     "ChamberFlow",
     "CutterChoice",
@@ -56,6 +59,7 @@ __all__ = [
     "measured",
     "not_checked",
     "pocket_accounts",
+    "preload_budgets",
     "torque_rows",
     "worst_first",
 ]

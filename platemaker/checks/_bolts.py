@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from platemaker.catalog import Fit, LimitName, clearance_hole, limits
+from platemaker.catalog import Family, Fit, LimitName, clearance_hole, limits
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._limits import limit_for
 from platemaker.errors import CatalogError
@@ -54,12 +54,12 @@ def _passage(bolt: Bolt) -> Finding:
 def _limit(stack: Stack, bolt: Bolt, name: LimitName) -> Limit | None:
     tapped = bolt.tapped
     part = stack.find_part(tapped.owner) if tapped else None
-    if part is not None:
+    if part is not None and tapped is not None and not tapped.insert:
         return limit_for(part, name)
     if tapped is None or tapped.material is None:
         return None
-    try:
-        row = limits(tapped.material.family)[name]
+    try:  # an insert is of steel; what pulls it out of its metal is checked by itself
+        row = limits(tapped.family or Family.STEEL)[name]
     except (CatalogError, KeyError):
         return None
     if row.fail_below is None:
@@ -99,7 +99,7 @@ def _bottoming(bolt: Bolt) -> Finding:
             else "no bolt length fits"
         )
         return not_checked(BOTTOMING, title, owner, features, missing)
-    row = limits(tapped.material.family)[LimitName.THREAD_RUNOUT] if tapped.material else None
+    row = limits(tapped.family)[LimitName.THREAD_RUNOUT] if tapped.family else None
     if row is None or row.fail_below is None:
         return not_checked(BOTTOMING, title, owner, features, f"the material of {owner} is not specified")
     limit, pitch = Limit(row.fail_below, row.unit, row.source, row.caution_below), bolt.thread.pitch

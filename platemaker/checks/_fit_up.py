@@ -99,11 +99,11 @@ def _chance(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -> Fi
         inputs += [("hole, to", hole.high, "mm")] if hole.high is not None else []
     read = any(face.read for face in joint.faces)
     certain = result.worst_case_holds and joint.surveyed is None and not read
-    told = ["no bolt can miss within its zones: the worst case holds"] if certain else []
-    told += [_hole_in_words(hole, found.samples), *result.advice, asked.words]
+    notes = ["no bolt can miss within its zones: the worst case holds"] if certain else []
+    notes += [_hole_in_words(hole, found.samples), *result.advice, asked.words]
     finding = measured(
         CHANCE, TITLE, asked.part, (joint.name,), 100.0 * found.probability, CHANCE_LIMIT, inputs=inputs,
-        points=_points(stack, joint, asked, binding) if found.binding else (), note="; ".join(told),
+        points=_points(stack, joint, asked, binding) if found.binding else (), note="; ".join(notes),
     )  # fmt: skip
     # A tolerance that nobody asked for cannot fail a part.
     return finding if asked.told else advised(finding)
@@ -123,28 +123,28 @@ def _points(stack: Stack, joint: Joint, asked: Asked, spot: str) -> list[Vec3]:
 
 
 def _survey(stack: Stack, joint: Joint) -> Iterator[Finding]:
-    told, face = joint.surveyed, surveyed_face(stack, joint)
-    if told is None:
+    surveyed, face = joint.surveyed, surveyed_face(stack, joint)
+    if surveyed is None:
         return
     owner = face.owner if face is not None else joint.name
     limit = Limit(ROW_HALF_AXIS, "mm", PRACTICE, sense=Sense.AT_MOST)
     if joint.bolts is not None:
         limit = replace(limit, fail=2 * SHARE * play_of(joint), source=f"a third of the bolts' clearance; {PRACTICE}")
-    note = f"{told.file}: {told.readings} readings and diameters, {told.redundant} redundant"
+    note = f"{surveyed.file}: {surveyed.readings} readings and diameters, {surveyed.redundant} redundant"
     found = measured(
-        SURVEYED, "surveyed holes: longest 95 % half axis", owner, (joint.name, told.worst), told.half_axis, limit,
-        note="; ".join([note, *told.proposals]),
+        SURVEYED, "surveyed holes: longest 95 % half axis", owner, (joint.name, surveyed.worst), surveyed.half_axis,
+        limit, note="; ".join([note, *surveyed.proposals]),
     )  # fmt: skip
     yield advised(found)
-    yield from _suspects(joint, owner, told.suspects)
-    yield from check_unnoticed(stack, joint, owner, told.file, told.weak)
+    yield from _suspects(joint, owner, surveyed.suspects)
+    yield from check_unnoticed(stack, joint, owner, surveyed.file, surveyed.weak)
 
 
 def _surveys_of_ports(stack: Stack, joint: Joint) -> Iterator[Finding]:
     """Suspect readings of the surveys that ports alone were taken from."""
     seen = {joint.surveyed.file} if joint.surveyed is not None else set[str]()
     bodies = {body.name for body in stack.bodies}
-    # A survey is of an existing body: told of that, where a made part on the other side takes its port from it too.
+    # A survey is of an existing body: found there, where a made part on the other side takes its port from it too.
     for face in sorted(joint.faces, key=lambda face: face.owner not in bodies):
         port = joint.port_survey(face.owner)
         if port is not None and port.file not in seen:
@@ -157,5 +157,5 @@ def _suspects(joint: Joint, owner: str, suspects: Suspects) -> Iterator[Finding]
     for words, test, left_out in suspects:
         found = measured(SUSPECT, "reading against all others", owner, (joint.name, words.split(":")[0]), test,
                          SUSPICION, note=words)  # fmt: skip
-        # The answer stands without a reading that was left out; one that cannot be told from others spoils it.
+        # The answer stands without a reading that was left out; one that cannot be distinguished from others spoils it.
         yield replace(found, verdict=Verdict.CAUTION) if left_out else found

@@ -21,10 +21,11 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Hole, Part, Stack, Tapping
+from platemaker.resolved import resolved_stack
 
 DEPTH, PULLED = "PM984", "PM985"
 METRIC_CLASS, INCH_CLASS = "8.8", "grade 5"
-"""Class of screw that an insert is held against, as a single hole has none of its own."""
+"""Class of screw that an insert is held against where nothing lies over its hole."""
 
 
 def check_inserts(stack: Stack) -> Iterator[Finding]:
@@ -33,7 +34,8 @@ def check_inserts(stack: Stack) -> Iterator[Finding]:
         for hole in part.holes:
             if hole.tapping is not None and hole.tapping.insert > 0 and hole.bolt is not None:
                 yield _deep_enough(part, hole, hole.tapping)
-                yield _pulled(part, hole, hole.tapping, hole.bolt)
+                held = resolved_stack(stack).bolt_in(part.name, hole.name)
+                yield _pulled(part, hole, hole.tapping, hole.bolt, held.bolts.property_class if held else None)
 
 
 def _deep_enough(part: Part, hole: Hole, tapping: Tapping) -> Finding:
@@ -47,13 +49,13 @@ def _deep_enough(part: Part, hole: Hole, tapping: Tapping) -> Finding:
     )  # fmt: skip
 
 
-def _pulled(part: Part, hole: Hole, tapping: Tapping, bolt: str) -> Finding:
-    """Load that shears the metal's thread round the insert, over the proof load of a usual screw."""
+def _pulled(part: Part, hole: Hole, tapping: Tapping, bolt: str, strength: str | None) -> Finding:
+    """Load that shears the metal's thread round the insert, over the proof load of its screw, or of a usual one."""
     title, features, screw = "insert against the pull of its screw", (hole.name, tapping.designation), thread(bolt)
     tau = shear_strength(part.material)
     if tau is None:
         return not_checked(PULLED, title, part.name, features, f"no strength is known of {part.material.name}")
-    named = METRIC_CLASS if screw.metric else INCH_CLASS
+    named = strength or (METRIC_CLASS if screw.metric else INCH_CLASS)
     row = property_class(named, screw.major_diameter)
     if row.proof_strength is None:
         return not_checked(PULLED, title, part.name, features, f"class {named} has no proof strength")

@@ -74,71 +74,145 @@ def loads_on(stack: Stack, joint: Joint) -> tuple[Load, ...]:
     return tuple(load for load in (stack.design.loads if stack.design else ()) if joint.name in load.joints)
 
 
+@dataclass(frozen=True)
+class _Pull:
+    """A force on a joint and its moments about the pattern's middle, N and N.mm, in words; or several of them added."""
+
+    force: Vec3
+    moments: Vec3
+    words: tuple[str, ...] = ()
+
+    def __add__(self, other: _Pull) -> _Pull:
+        return _Pull(_sum(self.force, other.force), _sum(self.moments, other.moments), (*self.words, *other.words))
+
+
+@dataclass(frozen=True)
+class _Spread:
+    """What a pull comes to at each bolt, in the order of the spots: tension, N, and shear as (x, y), N."""
+
+    tension: tuple[float, ...]
+    shear: tuple[Point, ...]
+
+    def __add__(self, other: _Spread) -> _Spread:
+        return _Spread(
+            tuple(a + b for a, b in zip(self.tension, other.tension, strict=True)),
+            tuple((a[0] + b[0], a[1] + b[1]) for a, b in zip(self.shear, other.shear, strict=True)),
+        )
+
+
 def every_share(stack: Stack, joint: Joint, line: SealLine | None, pressure: float) -> tuple[Shares, ...]:
     """The shares of a joint's bolts under a pressure, once for each combination of the ways that its loads may act.
 
-    Raises OutOfRange as `shares_of` does, and for more combinations than 4096.
+    Pulls on a rigid plate add up bolt by bolt, so that each is spread once; a plate that tilts about its edge is not
+    linear, and each combination is spread as a whole. Raises OutOfRange as `shares_of` does, and for more combinations
+    than 4096.
     """
-    loads = loads_on(stack, joint)
-    count = math.prod(len(load.ways) for load in loads)
+    pressed, loads = _pressed(joint, line, pressure), _pulls(stack, joint)
+    count = math.prod(len(ways) for ways in loads)
     if count > MOST_COMBINATIONS:
         message = f"{len(loads)} loads act in {count} combinations, more than {MOST_COMBINATIONS}: state `one_way`"
         raise OutOfRange(message)
-    return tuple(
-        shares_of(stack, joint, line, pressure, ways)
-        for ways in product(*(range(len(load.ways)) for load in loads))
-    )  # fmt: skip
+    try:
+        ways = [[(pull, _spread(joint, pull)) for pull in each] for each in loads]
+        first = (pressed, _spread(joint, pressed))
+    except OutOfRange:
+        return tuple(_whole(stack, joint, pressed, pulls) for pulls in product(*loads))
+    found = []
+    for chosen in product(*ways):
+        pull, spread = first
+        for more, spread_more in chosen:
+            pull, spread = pull + more, spread + spread_more
+        found.append(_shares(joint, pressed, pull, spread))
+    return tuple(found)
 
 
-def shares_of(
-    stack: Stack, joint: Joint, line: SealLine | None, pressure: float, ways: Sequence[int] | None = None
-) -> Shares:
-    """The shares of a joint's bolts under a pressure and the design's loads, each in one way (if not given, as stated).
+def shares_of(stack: Stack, joint: Joint, line: SealLine | None, pressure: float) -> Shares:
+    """The shares of a joint's bolts under a pressure and the design's loads as stated.
 
     The plate is taken as rigid: tension varies linearly over the pattern. Across bolts in one line it tilts about its
     own edge. Raises OutOfRange where the joint has no place, or no edge that it could tilt about, or one spot that is
     to hold a turning moment.
     """
-    names, points = list(joint.spots), list(joint.spots.values())
-    centre = pattern_properties(points)
-    pressed = pressure * line.measures.area if line else 0.0
-    force = [0.0, 0.0, pressed]
-    about = [0.0, 0.0, 0.0]
-    if line is not None:
-        x, y = line.measures.centroid
-        about[0], about[1] = pressed * (y - centre.y), pressed * (x - centre.x)
+    return _whole(stack, joint, _pressed(joint, line, pressure), [ways[0] for ways in _pulls(stack, joint)])
+
+
+def _pressed(joint: Joint, line: SealLine | None, pressure: float) -> _Pull:
+    """The pull of a pressure on what the seal line holds."""
+    if line is None:
+        return _Pull((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
+    centre, force = pattern_properties(list(joint.spots.values())), pressure * line.measures.area
+    x, y = line.measures.centroid
+    return _Pull((0.0, 0.0, force), (force * (y - centre.y), force * (x - centre.x), 0.0))
+
+
+def _pulls(stack: Stack, joint: Joint) -> list[list[_Pull]]:
+    """Every way of every load of a joint, in the joint's frame."""
     loads = loads_on(stack, joint)
-    chosen = [load.ways[way] for load, way in zip(loads, ways or [0] * len(loads), strict=True)]
-    for f, r in _in_joint(stack, joint, loads, chosen):
-        x, y, z = r[0] - centre.x, r[1] - centre.y, r[2]
-        for axis in range(3):
-            force[axis] += f[axis]
-        about[0] += y * f[2] - z * f[1]
-        about[1] += x * f[2] - z * f[0]
-        about[2] += x * f[1] - y * f[0]
-    size = sum(map(abs, force)) * (max(abs(p[0]) + abs(p[1]) for p in points) + 1.0)
-    m_x, m_y, m_z = (moment if abs(moment) > NOTHING * size else 0.0 for moment in about)
-    tension, lever = _tension(stack, joint, force[2], m_x, m_y)
-    shear = pattern_shear(points, force[0], force[1], m_z)
+    if not loads:
+        return []
+    frame = resolved_stack(stack).joint(joint.name).frame
+    if frame is None:
+        message = f"joint {joint.name} has no place in the stack, so loads cannot be carried to it"
+        raise OutOfRange(message)
+    centre, found = pattern_properties(list(joint.spots.values())), []
+    for load in loads:
+        at = frame.to_local(load.at)
+        x, y, z = at[0] - centre.x, at[1] - centre.y, at[2]
+        ways = []
+        for words, force in load.ways:
+            f_x, f_y, f_z = frame.unturn(force)
+            moments = (y * f_z - z * f_y, x * f_z - z * f_x, x * f_y - y * f_x)
+            ways.append(_Pull((f_x, f_y, f_z), moments, (f"{load.name} {words}",)))
+        found.append(ways)
+    return found
+
+
+def _whole(stack: Stack, joint: Joint, pressed: _Pull, pulls: Sequence[_Pull]) -> Shares:
+    """Pressure and one way of each load, spread together."""
+    pull = sum(pulls, pressed)
+    try:
+        return _shares(joint, pressed, pull, _spread(joint, pull))
+    except OutOfRange:
+        tension, lever = _tilted(stack, joint, pull)
+    shear = pattern_shear(list(joint.spots.values()), pull.force[0], pull.force[1], pull.moments[2])
+    return _shares(joint, pressed, pull, _Spread(tension, shear), lever)
+
+
+def _shares(joint: Joint, pressed: _Pull, pull: _Pull, spread: _Spread, lever: float | None = None) -> Shares:
     return Shares(
-        dict(zip(names, tension, strict=True)),
-        {name: math.hypot(*v) for name, v in zip(names, shear, strict=True)},
-        force[2],
-        pressed,
-        (force[0], force[1]),
-        (m_x, m_y, m_z),
-        ", ".join(f"{load.name} {words}" for load, (words, _) in zip(loads, chosen, strict=True)),
+        dict(zip(joint.spots, spread.tension, strict=True)),
+        {name: math.hypot(*v) for name, v in zip(joint.spots, spread.shear, strict=True)},
+        pull.force[2],
+        pressed.force[2],
+        (pull.force[0], pull.force[1]),
+        _without_rounding(joint, pull),
+        ", ".join(pull.words),
         lever,
     )
 
 
-def _tension(stack: Stack, joint: Joint, pull: float, m_x: float, m_y: float) -> tuple[tuple[float, ...], float | None]:
-    """Tension on each bolt, N; for bolts in one line also how far the edge is that the plate tilts about, mm."""
-    points = list(joint.spots.values())
-    try:
-        return pattern_tension(points, pull, m_x, m_y), None
-    except OutOfRange:
-        pass
+def _spread(joint: Joint, pull: _Pull) -> _Spread:
+    """A pull at each bolt, the plate rigid. Raises OutOfRange for a moment across bolts in one line."""
+    points, (m_x, m_y, m_z) = list(joint.spots.values()), _without_rounding(joint, pull)
+    f_x, f_y, f_z = pull.force
+    return _Spread(pattern_tension(points, f_z, m_x, m_y), pattern_shear(points, f_x, f_y, m_z))
+
+
+def _without_rounding(joint: Joint, pull: _Pull) -> Vec3:
+    """The moments of a pull, 0 where they are but rounding."""
+    reach = max(abs(x) + abs(y) for x, y in joint.spots.values()) + 1.0
+    size = NOTHING * sum(map(abs, pull.force)) * reach
+    m_x, m_y, m_z = (moment if abs(moment) > size else 0.0 for moment in pull.moments)
+    return m_x, m_y, m_z
+
+
+def _sum(a: Vec3, b: Vec3) -> Vec3:
+    return a[0] + b[0], a[1] + b[1], a[2] + b[2]
+
+
+def _tilted(stack: Stack, joint: Joint, pull: _Pull) -> tuple[tuple[float, ...], float]:
+    """Tension on bolts in one line or on one spot, N, and how far the edge is that the plate tilts about, mm."""
+    points, (m_x, m_y, _) = list(joint.spots.values()), _without_rounding(joint, pull)
     centre = pattern_properties(points)
     out = [(x - centre.x, y - centre.y) for x, y in points]
     far = max(out, key=lambda r: math.hypot(*r))
@@ -149,10 +223,12 @@ def _tension(stack: Stack, joint: Joint, pull: float, m_x: float, m_y: float) ->
     across = (m_y - along * u[0], m_x - along * u[1])
     tilt = math.hypot(*across)
     polar = sum(x**2 + y**2 for x, y in out)
-    lever = _to_edge(stack, joint, (centre.x, centre.y), (-across[0] / tilt, -across[1] / tilt)) if tilt > 0 else 0.0
-    tilted = tilting_tension(tilt, [lever] * len(points)) if tilt > 0 else (0.0,) * len(points)
+    lever, tilted = 0.0, (0.0,) * len(points)
+    if tilt > NOTHING * math.hypot(m_x, m_y):
+        lever = _to_edge(stack, joint, (centre.x, centre.y), (-across[0] / tilt, -across[1] / tilt))
+        tilted = tilting_tension(tilt, [lever] * len(points))
     tension = tuple(
-        pull / len(points) + (along * (x * u[0] + y * u[1]) / polar if polar > 0 else 0.0) + more
+        pull.force[2] / len(points) + (along * (x * u[0] + y * u[1]) / polar if polar > 0 else 0.0) + more
         for (x, y), more in zip(out, tilted, strict=True)
     )
     return tension, lever
@@ -170,17 +246,3 @@ def _to_edge(stack: Stack, joint: Joint, at: Point, towards: Point) -> float:
         message = "a moment acts across bolts in one line, and no face reaches past them to hold it"
         raise OutOfRange(message)
     return lever
-
-
-def _in_joint(
-    stack: Stack, joint: Joint, loads: Sequence[Load], chosen: Sequence[tuple[str, Vec3]]
-) -> Iterator[tuple[Vec3, Vec3]]:
-    """Force and point of each load, in the joint's frame."""
-    if not loads:
-        return
-    frame = resolved_stack(stack).joint(joint.name).frame
-    if frame is None:
-        message = f"joint {joint.name} has no place in the stack, so loads cannot be carried to it"
-        raise OutOfRange(message)
-    for load, (_, force) in zip(loads, chosen, strict=True):
-        yield frame.unturn(force), frame.to_local(load.at)

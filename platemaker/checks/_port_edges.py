@@ -16,7 +16,7 @@ from platemaker.resolved import resolved
 
 DIRECTIONS = 8
 """Ways in which parts are pushed aside at first to find the worst step: along the axes and between them."""
-SHARES = (0.0, 0.25, 0.5, 0.75)
+SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
 """Where on each piece of a step's edge its width is looked for first."""
 FINE = 1e-4
 """The widest place is sought to this, mm along the edge."""
@@ -105,14 +105,16 @@ class Step:
     def widest(self) -> tuple[float, Point]:
         """The widest place: how far the opening before reaches beyond the one after, mm, and where."""
         best, at = 0.0, (0.0, 0.0)
-        for region in self.regions:
-            for edge in region.edges:
-                wide, share = max((_off(edge.point(share), self.after.regions), share) for share in SHARES)
-                if wide <= best - edge.length / 4:
-                    continue
-                wide, share = _refined(edge, share, self.after.regions)
-                if wide > best:
-                    best, at = wide, edge.point(share)
+        edges = [edge for region in self.regions for edge in region.edges]
+        first = [max((_off(edge.point(share), self.after.regions), share) for share in SHARES) for edge in edges]
+        for k in sorted(range(len(edges)), key=lambda k: -first[k][0]):
+            (wide, share), edge = first[k], edges[k]
+            # Between two of these places a width exceeds the larger one by no more than half the way between them.
+            if wide <= best - edge.length / 8:
+                continue
+            wide, share = _refined(edge, share, self.after.regions)
+            if wide > best:
+                best, at = wide, edge.point(share)
         return best, at
 
     def worst(self, by: float) -> float:
@@ -203,13 +205,16 @@ def _off(point: Point, regions: Sequence[Region]) -> float:
 def _to_edge(point: Point, edge: Edge) -> float:
     """Distance of a point from a line or an arc: to the foot of its square where that lies on it, else to an end."""
     # A search asks this of one piece after another: for `plane.nearest`, which asks many at once, that is slow.
-    ends = min(math.dist(point, edge.start), math.dist(point, edge.end))
     if isinstance(edge, Arc):
         x, y = point[0] - edge.centre[0], point[1] - edge.centre[1]
-        return abs(math.hypot(x, y) - edge.radius) if edge.covers(math.atan2(y, x)) else ends
-    (x0, y0), (u, v) = edge.start, edge.tangent(0.0)
-    along = u * (point[0] - x0) + v * (point[1] - y0)
-    return abs(u * (point[1] - y0) - v * (point[0] - x0)) if 0.0 <= along <= edge.length else ends
+        if edge.covers(math.atan2(y, x)):
+            return abs(math.hypot(x, y) - edge.radius)
+    else:
+        (x0, y0), (u, v) = edge.start, edge.tangent(0.0)
+        x, y = point[0] - x0, point[1] - y0
+        if 0.0 <= u * x + v * y <= edge.length:
+            return abs(u * y - v * x)
+    return min(math.dist(point, edge.start), math.dist(point, edge.end))
 
 
 def _refined(edge: Edge, share: float, regions: Sequence[Region]) -> tuple[float, float]:

@@ -42,8 +42,8 @@ def check_unnoticed(stack: Stack, joint: Joint, owner: str, file: str, weak: tup
         return
     worst, features = weak[0], (joint.name, file, weak[0].hole)
     if math.isinf(worst.shift):
-        others = len({one.title for one in weak if math.isinf(one.shift)}) - 1
-        more = f"; nothing checks {others} more {'reading' if others == 1 else 'readings'} either" if others else ""
+        others = ", ".join(one.hole for one in weak[1:] if math.isinf(one.shift))
+        more = f"; the same holds of {others}" if others else ""
         yield not_checked(UNNOTICED, TITLE, owner, features, f"{file}: {worst.words}{more}")
         return
     source = "half the bolts' clearance" if joint.bolts is not None else PRACTICE

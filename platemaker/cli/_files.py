@@ -9,7 +9,7 @@ from pathlib import Path
 
 from pydantic import TypeAdapter
 
-from platemaker.checks import AirReport, PocketAccount, airflow, pocket_accounts
+from platemaker.checks import AirReport, PocketAccount, airflow, pocket_accounts, preload_budgets
 from platemaker.cli._flow import Checked
 from platemaker.export import (
     BuildResult,
@@ -97,7 +97,8 @@ def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, .
     yield "md", "check report, plain text", render_markdown(*about, pockets=pockets, files=result.files)
     meshes = stack_meshes(done.stack, result)
     flow = air if isinstance(air, AirReport) else None
-    page = render_html(*about, meshes, pockets=pockets, air=flow, files=result.files)
+    preloads = preload_budgets(done.stack)
+    page = render_html(*about, meshes, pockets=pockets, air=flow, preloads=preloads, files=result.files)
     yield "html", "check report with pictures", page
 
 

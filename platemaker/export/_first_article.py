@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
@@ -36,6 +37,9 @@ from platemaker.parts import (
 )
 from platemaker.resolved import resolved
 from platemaker.views import hole_tags
+
+NUMBER = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?$")
+"""What YAML 1.2 reads as a number (10.3.2, the core schema), 642e9086 too, which YAML 1.1 reads as text."""
 
 
 @dataclass(frozen=True)
@@ -99,8 +103,8 @@ class _Shop:
         zone = self.positions.get(hole.name)
         if zone is None:
             return self._general(id_, what, nominal, coordinate_tolerance)
-        half, told = round(zone / 2, 6), f"position, zone {zone:g}: both places together"
-        return Measure(id_, f"{what}, zone {zone:g}", round(nominal, 6), (-half, half), told)
+        half, source = round(zone / 2, 6), f"position, zone {zone:g}: both places together"
+        return Measure(id_, f"{what}, zone {zone:g}", round(nominal, 6), (-half, half), source)
 
     def bore(self, hole: Hole, id_: str, what: str, nominal: float) -> Measure:
         """A diameter, by its zone of ISO 286 where it has one."""
@@ -243,8 +247,14 @@ def write_first_article(part: Part, about: About, measures: list[Measure], path:
         "Deviations are lower, upper.\n"
     )
 
+    class Dumper(yaml.SafeDumper):
+        """Puts text in quotes that YAML 1.2 would read as a number."""
+
+    Dumper.add_implicit_resolver("tag:yaml.org,2002:float", NUMBER, list("+-.0123456789"))
+
     def dump(data: object, *, flow: bool | None) -> str:
-        return str(yaml.safe_dump(data, sort_keys=False, allow_unicode=True, width=1000, default_flow_style=flow))
+        text = yaml.dump(data, None, Dumper, sort_keys=False, allow_unicode=True, width=1000, default_flow_style=flow)
+        return str(text)
 
     # A line each, so that a reading is typed where it is read.
     rows = [f"- {dump(_row(one), flow=True)}" for one in measures]
@@ -253,7 +263,7 @@ def write_first_article(part: Part, about: About, measures: list[Measure], path:
 
 
 def _row(one: Measure) -> dict[str, object]:
-    """A measure as the sheet's twin tells it, with a blank for its reading."""
+    """A measure as the sheet's twin has it, with a blank for its reading."""
     return {
         "id": one.id,
         "what": one.what,

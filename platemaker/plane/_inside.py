@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from enum import StrEnum
 
@@ -30,7 +31,10 @@ def place_of(point: Point, shape: Circle | Loop | Region, tolerance: float = TOU
     (x, y), (x0, y0, x1, y1) = point, shape.bounds
     if not (x0 - tolerance <= x <= x1 + tolerance and y0 - tolerance <= y <= y1 + tolerance):
         return Place.OUTSIDE
-    depth = signed_depth(table_of(shape), np.array([complex(x, y)]))[0]
+    if isinstance(shape, Circle):
+        depth = shape.radius - math.dist(point, shape.centre)
+    else:
+        depth = signed_depth(table_of(shape), np.array([complex(x, y)]))[0]
     if abs(depth) <= tolerance:
         return Place.BOUNDARY
     return Place.INSIDE if depth > 0 else Place.OUTSIDE

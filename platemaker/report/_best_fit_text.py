@@ -24,10 +24,8 @@ def render_best_fit(
     lines += wrapped(_matching([misfit.name for misfit in fits[0].misfits], fits[0].onto), WIDTH)
     if better is not None:
         lines += wrapped(better_in_words(better, fits[-1]), WIDTH)
-    for fit in fits:
+    for fit in (*([better] if better is not None else []), *fits):
         lines += ["", *_fit(fit, factor)]
-    if better is not None:
-        lines += ["", *_fit(better, factor)]
     return "\n".join(lines) + "\n"
 
 

@@ -8,9 +8,10 @@ from collections.abc import Iterable, Sequence
 from importlib.resources import files as package_files
 from typing import TYPE_CHECKING
 
-from platemaker.checks import AirReport, Finding, PocketAccount
+from platemaker.checks import AirReport, BudgetAccount, Finding, PocketAccount
 from platemaker.parts import Stack
 from platemaker.report._air_markup import air_section
+from platemaker.report._budget_markup import budget_section
 from platemaker.report._finding_markup import findings_section, worst_section
 from platemaker.report._markup import section, words
 from platemaker.report._mesh import Mesh, packed
@@ -33,13 +34,14 @@ def render_html(
     *,
     pockets: Sequence[PocketAccount] = (),
     air: AirReport | None = None,
+    preloads: Sequence[BudgetAccount] = (),
     files: Sequence[Made] = (),
 ) -> str:
-    """The whole page: verdict, safety, worst findings with pictures, the stack to turn, pockets, air, parts, joints.
+    """The whole page: verdict, safety, worst findings with pictures, the stack, pockets, air, preload, parts, joints.
 
     `meshes` are in the stack's frame; without them the page has no viewer, as it has no section on opened-out pockets,
-    on the air or on what was read back of the build's files without theirs. Style and script stand inside and are named
-    by their hash in the page's own content policy, so that nothing else can run or load.
+    on the air, on preload or on what was read back of the build's files without theirs. Style and script stand inside
+    and are named by their hash in the page's own content policy, so that nothing else can run or load.
     """
     data, left_out = packed(meshes)
     viewer = _viewer(data, left_out) if data != "[]" or left_out else ""
@@ -51,6 +53,7 @@ def render_html(
         viewer,
         pockets_section(stack, pockets),
         air_section(air, stack.unit),
+        budget_section(preloads),
         *(
             part_section(part, findings, meta, stack.unit, place, accounted(pockets, part))
             for place, part in enumerate(stack.parts)
@@ -129,7 +132,8 @@ def _tools(unit: str) -> str:
 def _contents(stack: Stack, main: Sequence[str]) -> str:
     """Links to the sections that the page has."""
     parts = [(f"part-{place}", part.title) for place, part in enumerate(stack.parts)]
-    named = [("worst", "Worst first"), ("stack", "Stack"), ("pockets", "Pockets"), ("air", "Air"), *parts]
+    named = [("worst", "Worst first"), ("stack", "Stack"), ("pockets", "Pockets"), ("air", "Air")]
+    named += [("preload", "Preload"), *parts]
     named += [("joints", "Joints"), ("read-back", "Read back"), ("findings", "All findings")]
     links = [(identity, text) for identity, text in named if any(f' id="{identity}"' in one[:200] for one in main)]
     items = "".join(element("li", element("a", words(text), href=f"#{identity}")) for identity, text in links)

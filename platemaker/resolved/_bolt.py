@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.catalog import (
+    Family,
     HeadKind,
     Material,
     Thread,
@@ -65,7 +66,7 @@ class TappedEnd:
     """What a bolt is screwed into: full thread `depth`, mm (None: not specified); `through` has no bottom.
 
     `thickness` of the part there, mm; None where it is not known. `designation` of its thread, "" for a body's, which
-    is the bolt's.
+    is the bolt's. With an `insert` the depth is that of the screw's thread in it.
     """
 
     owner: str
@@ -75,6 +76,12 @@ class TappedEnd:
     hole: Hole | None
     thickness: float | None
     designation: str = ""
+    insert: bool = False
+
+    @property
+    def family(self) -> Family | None:
+        """Of what kind of metal the thread is: an insert is of steel. None where it is not specified."""
+        return Family.STEEL if self.insert else self.material.family if self.material else None
 
 
 @dataclass(frozen=True)
@@ -186,10 +193,11 @@ class Bolt:
             return None
         if self.nut is not None:
             return nut_length(self.thread, head, self.grip, hex_nut(self.thread).nut_height, given)
-        if self.tapped is None or self.tapped.depth is None or self.tapped.material is None:
+        family = self.tapped.family if self.tapped else None
+        if self.tapped is None or self.tapped.depth is None or family is None:
             return None
-        depth, metal = self.tapped.depth, self.tapped.material
-        return screw_length(self.thread, head, self.grip, depth, metal, through=self.tapped.through, given=given)
+        depth = self.tapped.depth
+        return screw_length(self.thread, head, self.grip, depth, family, through=self.tapped.through, given=given)
 
     @property
     def long(self) -> float | None:

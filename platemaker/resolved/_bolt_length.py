@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from platemaker.catalog import HeadKind, LimitName, Material, Thread, limits, standard_bolt_lengths
+from platemaker.catalog import Family, HeadKind, LimitName, Thread, limits, standard_bolt_lengths
 from platemaker.errors import CatalogError
 from platemaker.formulas import tapped_bolt_length, through_bolt_length
 
@@ -40,14 +40,14 @@ def screw_length(
     head: HeadKind,
     grip: float,
     depth: float,
-    metal: Material,
+    family: Family,
     *,
     through: bool,
     given: float | None = None,
 ) -> BoltLength | None:
-    """The length of a screw through `grip` into `depth` of thread in a metal, mm; None without limits for it."""
+    """The length of a screw through `grip` into `depth` of thread in a kind of metal, mm; None without limits."""
     try:
-        rows = limits(metal.family)
+        rows = limits(family)
     except CatalogError:
         return None
     row, runout = rows[LimitName.THREAD_ENGAGEMENT], rows[LimitName.THREAD_RUNOUT]

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from platemaker.catalog import Fit, clearance_hole, washer
+from platemaker.formulas import insert_assembled_length
 from platemaker.parts import Bolts, Hole, Joint, Part, Profile, Role, Side, Stack
 from platemaker.plane import Arc, contains
 from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd
@@ -151,10 +152,10 @@ def tapped_end(part: Part, hole: Hole) -> TappedEnd | None:
         return None
     thick = part.stock.height if hole.square and part.strip is None else hole.depth
     tapping = hole.tapping
-    # A screw holds in its insert alone, and its size is that of the insert's inside.
-    depth = min(tapping.depth, tapping.insert) if tapping.insert > 0 else tapping.depth
-    name = hole.bolt or tapping.designation
-    return TappedEnd(part.name, part.material, depth, hole.through, hole, thick, name)
+    if tapping.insert > 0:
+        depth = insert_assembled_length(tapping.insert, tapping.pitch)
+        return TappedEnd(part.name, part.material, depth, hole.through, hole, thick, hole.bolt or "", insert=True)
+    return TappedEnd(part.name, part.material, tapping.depth, hole.through, hole, thick, tapping.designation)
 
 
 def alike(bolts: Sequence[Bolt]) -> list[tuple[Bolt, int]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import TypeAlias
@@ -89,12 +89,7 @@ def _place_at_end(void: Void) -> Point:
     """A place of a void's end with metal before it: of its rim, as its middle may be open."""
     # A mouth ends in its opening and a countersink in its drill, where they are narrowest.
     around, one = void.region if isinstance(void, Milled) else void.plan, void.upright
-    if (
-        isinstance(void, Bored)
-        and one is not None
-        and isinstance(one.shape, Circle)
-        and void.step.narrow < void.step.wide
-    ):
+    if isinstance(void, Bored) and one and isinstance(one.shape, Circle) and void.step.narrow < void.step.wide:
         around = Region(Loop.circle(one.shape.centre, void.step.narrow / 2))
     rim = [edge.point(share) for edge in around.edges for share in (0.0, 0.25, 0.5, 0.75)]
     return next((point for point in rim if contains(void.blank.region, point)), rim[0])
@@ -138,7 +133,10 @@ class _Side:
 
 
 def slanted_walls(voids: Sequence[Void], blank: Blank, window: float) -> Iterator[ToFace]:
-    """From voids on any other axis to the faces, in the blank: walls up to `window` mm, and each hole's least."""
+    """From voids on any other axis to the faces, in the blank: walls up to `window` mm, and each hole's least.
+
+    Of the walls up to some window, `thin` gives those up to a smaller one.
+    """
     slanted = [void for void in voids if isinstance(void, Bored) and void.upright is None]
     for _, group in groupby(slanted, key=lambda void: void.cut.name):
         steps, opened = list(group), set[int]()
@@ -146,7 +144,14 @@ def slanted_walls(voids: Sequence[Void], blank: Blank, window: float) -> Iterato
         for void in steps:
             found += _of_slanted(void, blank, window, opened, found)
         found += _to_entered(steps, opened, blank)
-        least = min(found, key=lambda wall: wall.distance, default=None)
+        yield from thin(found, window)
+
+
+def thin(walls: Iterable[ToFace], window: float) -> Iterator[ToFace]:
+    """The walls up to `window` mm, and the least of each hole."""
+    for _, group in groupby(walls, key=lambda wall: wall.void.cut.name):
+        found = list(group)
+        least = min(found, key=lambda wall: wall.distance)
         yield from (wall for wall in found if wall.distance <= window or wall is least)
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from platemaker.parts import FlatPattern, Hole, Part, Profile, Side, Vec3, bent_point, flat_pattern
 from platemaker.plane import Nearest, closest_pairs
 from platemaker.resolved._blank import Blank, blank_of
-from platemaker.resolved._faces import ToFace, slanted_walls, to_outline
+from platemaker.resolved._faces import ToFace, slanted_walls, thin, to_outline
 from platemaker.resolved._layers import Layer, layers_of
 from platemaker.resolved._stacked import FLUSH, TOUCHING
 from platemaker.resolved._voids import Milled, Void, voids_of
@@ -20,6 +20,9 @@ from platemaker.space import apart, near_pairs
 if TYPE_CHECKING:
     from platemaker.resolved._cut_faces import Section
     from platemaker.resolved._cutting import Cutting
+
+USUAL = 10.0
+"""Walls to the faces are asked for up to this, mm, or less as a rule: three times the limit of most metals."""
 
 
 @dataclass(frozen=True)
@@ -103,7 +106,18 @@ class ResolvedPart:
     @cached_property
     def at_faces(self) -> tuple[ToFace, ...]:
         """Where voids on another axis than the blank reach its faces; besides, the least wall of each hole."""
-        return tuple(slanted_walls(self.voids, self.blank, TOUCHING))
+        return tuple(self._slanted(TOUCHING))
+
+    def _slanted(self, window: float) -> Iterator[ToFace]:
+        """Walls from voids on any other axis to the faces, up to `window` mm: looked for once up to what is usual."""
+        wide = max(window, USUAL)
+        if wide not in self._slanted_up_to:
+            self._slanted_up_to[wide] = tuple(slanted_walls(self.voids, self.blank, wide))
+        return thin(self._slanted_up_to[wide], window)
+
+    @cached_property
+    def _slanted_up_to(self) -> dict[float, tuple[ToFace, ...]]:
+        return {}
 
     def section(self, cutting: Cutting, at: float) -> Section:
         """The part as it stands, bent where it is, cut by an upright plane square to X or Y at a place, mm."""
@@ -114,7 +128,8 @@ class ResolvedPart:
     def walls(self, window: float) -> tuple[Wall, ...]:
         """The least metal between its cuts where they come within `window`, mm, and from each to every face."""
         if window not in self._walls:
-            self._walls[window] = walls_of(self.blank, self.voids, self._to_outline, window)
+            slanted = self._slanted(window)
+            self._walls[window] = walls_of(self.blank, self.voids, self._to_outline, slanted, window)
         return self._walls[window]
 
     @cached_property

@@ -9,7 +9,7 @@ from enum import StrEnum
 from platemaker.parts import ProfileKind, Vec3
 from platemaker.plane import Loop, Nearest, Region, closest_pairs, intersect, necks
 from platemaker.resolved._blank import Blank, Face
-from platemaker.resolved._faces import CAPS, ToFace, cap_walls, edge_walls, slanted_walls
+from platemaker.resolved._faces import CAPS, ToFace, cap_walls, edge_walls
 from platemaker.resolved._stacked import FLUSH, Stacked, stacked
 from platemaker.resolved._voids import Milled, Upright, Void
 from platemaker.space import Separation, cosine_along, near_pairs, separation_within
@@ -73,13 +73,16 @@ class Wall:
         return (*(sorted([*names, *other]) if len(other) == 1 else [*names, *other]), self.kind.family)
 
 
-def walls_of(blank: Blank, voids: Sequence[Void], to_outline: Mapping[int, Nearest], window: float) -> tuple[Wall, ...]:
+def walls_of(
+    blank: Blank, voids: Sequence[Void], to_outline: Mapping[int, Nearest], slanted: Iterable[ToFace], window: float
+) -> tuple[Wall, ...]:
     """The least walls between every two cuts that are not meant to meet, up to `window` mm, and to every face.
 
     Walls from upright voids to the faces are told however thick they are; so is the least of all. `to_outline` are the
-    ways from the plans of these to the outline, by the `id` of the void.
+    ways from the plans of these to the outline, by the `id` of the void; `slanted` are the walls of all others to the
+    faces.
     """
-    to_faces = _least_of_each(_to_faces(voids, blank, to_outline, window))
+    to_faces = _least_of_each(_to_faces(voids, blank, to_outline, slanted))
     plans = list(_plans(voids, blank, to_outline))
     between, reach = _apart(voids, plans, blank, window), window
     thinnest = min((wall.distance for wall in to_faces), default=0.0)
@@ -182,13 +185,15 @@ def _kind_in_space(a: Void, b: Void, found: Separation) -> WallKind:
     return WallKind.SIDE if max(leans) < PARALLEL else WallKind.DIAGONAL
 
 
-def _to_faces(voids: Sequence[Void], blank: Blank, to_outline: Mapping[int, Nearest], window: float) -> Iterator[Wall]:
+def _to_faces(
+    voids: Sequence[Void], blank: Blank, to_outline: Mapping[int, Nearest], slanted: Iterable[ToFace]
+) -> Iterator[Wall]:
     """From each void to the faces: those of upright ones all, of others the thin ones, and the least."""
     for found in cap_walls(voids, blank):
         yield _face_wall(found, WallKind.SHOULDER if found.void.carries_head else WallKind.FLOOR)
     for found in edge_walls(voids, blank, to_outline):
         yield _face_wall(found, WallKind.EDGE)
-    for found in slanted_walls(voids, blank, window):
+    for found in slanted:
         yield _face_wall(found, _kind_of_slanted(found))
 
 

@@ -44,7 +44,7 @@ class HoleFields(SpecModel):
     """A single hole: plain, clear of a bolt, tapped, counterbored for a head, or sunk for a countersunk one.
 
     Or tapped for a wire thread `insert`, `insert_length` screw diameters long (1.5); `depth` is that of its thread.
-    `screw` is what goes through it.
+    `screw` is what goes through a hole that a bolt passes.
     """
 
     at: Point

@@ -182,7 +182,7 @@ class PartFields(SpecModel):
     quantity: Count = 1
     edge_break: PositiveLength | None = None
     marks: dict[Name, MarkModel] = Field(default_factory=dict)
-    limits: LimitsModel = LimitsModel()
+    limits: LimitsModel = LimitsModel.model_construct()
     place: PlaceModel | None = None
     note: Text | None = None
 
@@ -355,7 +355,7 @@ class Rail(PartFields):
     bosses: Name | None = None
     standoff: PositiveLength | None = None
     injector: InjectorModel | None = None
-    alignment: AlignmentModel = AlignmentModel()
+    alignment: AlignmentModel = AlignmentModel.model_construct()
 
     @model_validator(mode="after")
     def _stands_one_way(self) -> Rail:

@@ -41,10 +41,10 @@ class ProjectModel(SpecModel):
     project: Name
     title: Title | None = None
     units: Literal["mm", "in"] = "mm"
-    limits: LimitsModel = LimitsModel()
+    limits: LimitsModel = LimitsModel.model_construct()
     design: DesignModel | None = None
-    drawing: DrawingModel = DrawingModel()
-    stack: StackModel = StackModel()
+    drawing: DrawingModel = DrawingModel.model_construct()
+    stack: StackModel = StackModel.model_construct()
     bodies: dict[Name, BodyModel] = Field(default_factory=dict)
     joints: dict[Name, JointModel] = Field(default_factory=dict)
     parts: Annotated[dict[Name, AnyPart], Field(min_length=1)]

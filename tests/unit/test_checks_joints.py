@@ -287,6 +287,39 @@ def test_bolts_in_one_line_tilt_about_the_edge(tmp_path: Path) -> None:
     assert inputs(found)["from the bolts' line to the edge it tilts about"] == pytest.approx(65.0)
 
 
+@pytest.mark.parametrize(
+    ("at", "pull"),
+    [
+        ("[40, 0, 50]", 500 + 40_000 * 60 / 7200),  # along the line: a beam on two bolts
+        ("[40, 40, 50]", 500 + 40_000 * 60 / 7200 + 40_000 / (2 * 65)),  # both ways at once
+        ("[40, -20, 50]", 500 + 40_000 * 60 / 7200 + 20_000 / (2 * 65)),  # the other edge
+    ],
+)
+def test_bolts_in_one_line_along_and_across(tmp_path: Path, at: str, pull: float) -> None:
+    found = only(row_of_two(tmp_path, f"force: 1 kN, towards: [0, 0, 1], at: {at}, one_way: true"), "PM901")
+    assert float(inputs(found)["P"]) == pytest.approx(pull)
+
+
+def test_a_single_bolt_tilts_about_the_nearest_edge_of_its_plate(tmp_path: Path) -> None:
+    """1 kN down 100 mm out along X: 100 000 N.mm about the bolt, the edge at 80: 100 000/80 - 1000 = 250 N."""
+    text = POT.replace("{rectangle: [120, 90]}", "{points: {a: [0, 0]}}").replace("BOLTS", "length: 25")
+    text = text.replace(
+        "DESIGN", "friction: waxed, loads: {w: {force: 1 kN, at: [100, 0, 9], joints: [lid], one_way: true}}"
+    )
+    text = text.replace("OPENING", "").replace("JOINT", "").replace("THREAD", "thread_depth: 18")
+    found = only(stack_of(tmp_path, text), "PM901")
+    assert float(inputs(found)["P"]) == pytest.approx(250.0)
+
+
+def test_a_single_bolt_holds_no_turning_moment(tmp_path: Path) -> None:
+    text = POT.replace("{rectangle: [120, 90]}", "{points: {a: [0, 0]}}").replace("BOLTS", "length: 25")
+    load = "{force: 1 kN, towards: [1, 0, 0], at: [0, 30, 0], joints: [lid]}"
+    text = text.replace("DESIGN", f"friction: waxed, loads: {{w: {load}}}")
+    text = text.replace("OPENING", "").replace("JOINT", "").replace("THREAD", "thread_depth: 18")
+    found = only(stack_of(tmp_path, text), "PM901")
+    assert (found.verdict, "single spot" in found.note) == (Verdict.FAIL, True)
+
+
 def test_nothing_reaches_past_one_line_of_bolts(tmp_path: Path) -> None:
     """A lid that ends at its bolts' line on one side has no lever there: a load that tilts it that way fails."""
     stack = row_of_two(

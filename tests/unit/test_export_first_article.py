@@ -17,6 +17,7 @@ from platemaker.export._drawing_title import About
 from platemaker.export._first_article import Measure, first_article, fits_of, write_first_article
 from platemaker.export._sheet_paper import Projection
 from platemaker.parts import PressFit, Stack
+from platemaker.spec import load_yaml
 from tests import sample_parts as sample
 
 ABOUT = About("trial", "mm", "0123abcd", Projection.FIRST_ANGLE)
@@ -108,6 +109,14 @@ def test_the_twin_reads_as_yaml_with_blanks(tmp_path: Path) -> None:
     assert {tuple(row) for row in read["measures"]} == {("id", "what", "nominal", "tolerance", "source", "reads")}
     assert {row["reads"] for row in read["measures"]} == {None}
     assert read["measures"][0]["tolerance"] == [-0.2, 0.2]
+
+
+@pytest.mark.parametrize("text", ["642e9086", "01234567", "12345678", "1e5", "0123abcd"])
+def test_a_revision_is_text_whatever_its_digits(tmp_path: Path, text: str) -> None:
+    part = replace(sample.one_hole(), title=text)
+    write_first_article(part, replace(ABOUT, revision=text), first_article(part, ABOUT), tmp_path / "a.yaml")
+    read = load_yaml(tmp_path / "a.yaml").data
+    assert (read["revision"], read["title"]) == (text, text)
 
 
 def test_every_measure_has_a_line_of_its_own(tmp_path: Path) -> None:

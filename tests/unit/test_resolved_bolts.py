@@ -148,7 +148,10 @@ def test_holes_off_each_other(tmp_path: Path, along: str, clear: str, verdict: V
     ("text", "message"),
     [
         ("clear: M6, screw: {class: grade 5}", "no M6 screw with a socket head is made in class grade 5"),
-        ("tapped: M6, screw: {head: hex}", "a `screw` goes through a hole that is `clear` or `counterbored`"),
+        (
+            "tapped: M6, screw: {head: hex}",
+            "a `screw` goes through a hole that is `clear`, `counterbored` or `countersunk`",
+        ),
     ],
 )
 def test_screws_that_are_not_made(tmp_path: Path, text: str, message: str) -> None:
@@ -162,3 +165,34 @@ def test_inch_threads_have_inch_classes(tmp_path: Path) -> None:
         (tmp_path / clear[:1]).mkdir()
         bolt = only(covers(tmp_path / clear[:1], "tapped: 1/4-20, depth: 14", clear=clear))
         assert (bolt.thread.designation, bolt.bolts.property_class) == ("1/4-20 UNC", "A574")
+
+
+def test_a_screw_into_an_insert(tmp_path: Path) -> None:
+    """Insert of 1.5 d = 9 mm less 0.75 pitch: 8.25 of thread of steel, which needs 0.8 d; 6 of lid and 8 make 14: 12 fits.
+
+    One pitch of 1 stays free: 7.25 of room; 12 engages 6, which is the 1 d wanted in steel.
+    """
+    stack = covers(tmp_path, "insert: M6, depth: 12")
+    bolt = only(stack)
+    assert (bolt.thread.designation, bolt.fits, bolt.tapped and bolt.tapped.depth) == ("M6", True, pytest.approx(8.25))
+    assert bolt.long == 12.0
+    checks = {one.check: one for one in check_stack(stack, samples=50)}
+    assert (checks["PM302"].measured, checks["PM302"].verdict) == (1.0, Verdict.PASS)
+    assert "PM905" not in checks
+
+
+def test_a_countersunk_screw_is_measured_over_its_head(tmp_path: Path) -> None:
+    """Its length counts from the face: through 6 mm a 16 reaches 10 into the thread; its head lies in the metal."""
+    text = PLATES.replace("clear: CLEAR", "countersunk: CLEAR")
+    for word, value in {"TAPPED": "tapped: M6, depth: 12", "HEIGHT": "20", "ALONG": "10", "SCREW": "", "SIDE": "above",
+                        "CLEAR": "M6", "MORE": ""}.items():  # fmt: skip
+        text = text.replace(word, value)
+    bolt = only(stack_of(tmp_path, text))
+    assert (bolt.bolts.head, bolt.grip, bolt.long, bolt.reach) == ("countersunk", 6.0, 16.0, 10.0)
+    assert (bolt.seat.at[2], "head" in bolt.figures()) == (26.0, False)
+
+
+def test_a_pipe_thread_takes_no_screw(tmp_path: Path) -> None:
+    stack = covers(tmp_path, "pipe_thread: 1/8 NPT")
+    assert not resolved_stack(stack).bolts
+    assert [one.hole.name for one in resolved_stack(stack).loose_holes] == ["over"]

@@ -73,7 +73,7 @@ def pot(folder: Path, design: str = "boost: 1 bar", joint: str = "") -> Stack:
             "friction: greasy",
             "",
             "project.yaml:3: design.friction: no nut factor condition 'greasy' in the catalog; "
-            "allowed: plain, black, zinc, cadmium, lubricated, anti-seize, waxed",
+            "allowed: plain, black, zinc, cadmium, lubricated, oiled, anti-seize, waxed",
         ),
         (
             "loads: {a: {mass: 5 kg, at: [0, 0, 9], joints: [lidd]}}",

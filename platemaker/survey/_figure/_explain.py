@@ -48,7 +48,7 @@ AGAIN = 240
 BENT = 4.0
 """Shares of a length by which a figure is bent, times this, bound the change of correlations; found by trial."""
 MOST_ALIKE = 24
-"""Such readings that are tried for each, the likeliest first."""
+"""Such readings that are tried for each, the likeliest first; where more than FEW are excluded, for all of them."""
 
 
 class Search:
@@ -201,7 +201,8 @@ class Search:
         """Every equation in turn by a downdate; what is then likeliest is adjusted, and drawn, again; then pairs."""
         if not self.most:
             return
-        again, layout = AGAIN // len(self.equations.layout.rounds), self.equations.layout
+        layout = self.equations.layout
+        again = max(AGAIN // len(layout.rounds), 1)
         figures = [(one.fit.unknowns, *left_out(self.equations, one)) for one in self._figures(DEEP)]
         fits = set[int]()
         for start, single, _ in figures:
@@ -227,7 +228,8 @@ class Search:
             waiting = [one for one in alike(self.ranked()) if frozenset(one.excluded) not in done]
             if not waiting or not waiting[0].agrees:
                 break
-            for one in waiting[:8]:
+            # Of many that are wrong each has its own instead; all combinations would not end.
+            for one in waiting[: 8 if len(waiting[0].excluded) <= FEW else 1]:
                 done.add(frozenset(one.excluded))
                 for rows in self._instead(one):
                     if rows not in self._tried:
@@ -236,20 +238,24 @@ class Search:
 
     def _instead(self, one: Explanation) -> Iterator[frozenset[int]]:
         """What may be wrong in place of what an explanation excludes: equations whose residuals look like its own."""
+        size, most = self.clues.size, MOST_ALIKE if len(one.excluded) <= FEW else MOST_ALIKE // len(one.excluded) + 1
         for row in one.excluded:
             like = np.round(likeness(self.equations, one, row), 9)
-            least = 1.0 - self._bend(one, row) - (INSTEAD + TELL_APART) / float(one.tests.test[row]) ** 2
-            for other in np.argsort(-like, kind="stable")[:MOST_ALIKE]:
+            least = (
+                1.0 - bend(self.equations, size, one, row) - (INSTEAD + TELL_APART) / float(one.tests.test[row]) ** 2
+            )
+            for other in np.argsort(-like, kind="stable")[:most]:
                 if like[other] ** 2 > least and like[other] > 0.0:
                     yield frozenset({*one.excluded, int(other)} - {row})
 
-    def _bend(self, one: Explanation, row: int) -> float:
-        """How much the squares of correlations may change as a misreading bends the figure: by its share of a length.
 
-        To first order a reading excluded in place of another costs w^2 (1 - r^2), r their residuals' correlation.
-        """
-        size = abs(float(one.fit.residuals[row])) / (1.0 if self.equations.observations[row].is_length else 0.01)
-        return min(BENT * size / self.clues.size + 0.02, 0.9)
+def bend(equations: Equations, length: float, one: Explanation, row: int) -> float:
+    """How much the squares of correlations may change as a misreading bends the figure: by its share of a length, mm.
+
+    To first order a reading excluded in place of another costs w^2 (1 - r^2), r their residuals' correlation.
+    """
+    size = abs(float(one.fit.residuals[row])) / (1.0 if equations.observations[row].is_length else 0.01)
+    return min(BENT * size / length + 0.02, 0.9)
 
 
 def likeliest(chi_squares: Array, most: int) -> list[int]:
