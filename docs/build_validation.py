@@ -25,7 +25,7 @@ A formula counts once, by the best of its rows:
 
 Each row below is run by `tests/validation/test_formulas_published.py`. The tolerance is absolute. Standards themselves
 were mostly not open to reading: "ISO 965-2, M5 6g" means that a copy of its table was read. Clause numbers of Shigley
-chapters 3 and 8, Machinery's Handbook, AISC 360 and ASME B1.20.1 were read in the document or a copy of it; those of
+chapters 3 and 8, Machinery's Handbook and ASME B1.20.1 were read in the document or a copy of it; those of
 the other sources are from memory. This page is written by `docs/build_validation.py`.
 
 """

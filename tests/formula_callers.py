@@ -9,26 +9,18 @@ from platemaker.formulas import FORMULAS
 
 PACKAGE = Path(__file__).parents[1] / "platemaker"
 
-WAITING = {
-    **dict.fromkeys(
-        (
-            "open_belt_wrap",
-            "open_belt_length",
-            "crossed_belt_length",
-            "capstan_ratio",
-            "groove_friction",
-            "belt_pull",
-            "shaft_pull",
-        ),
-        "belts have their own work to come",
+WAITING = dict.fromkeys(
+    (
+        "open_belt_wrap",
+        "open_belt_length",
+        "crossed_belt_length",
+        "capstan_ratio",
+        "groove_friction",
+        "belt_pull",
+        "shaft_pull",
     ),
-    "gasket_seating_width": "the seating load of joints takes its width from it",
-    "tilting_tension": "bolts of joints that tilt about an edge take their share from it",
-    "injector_flow": "the fuel that injectors give follows from it",
-    "oring_section_stretched": "the squeeze of injector seals follows from it",
-    "thread_length_socket_metric": "bolts of joints take their grip from it",
-    "thread_length_socket_inch": "bolts of joints take their grip from it",
-}
+    "belts have their own work to come",
+)
 """Formulas that nothing calls yet, with the reason why they stay."""
 
 

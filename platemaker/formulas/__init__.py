@@ -4,30 +4,17 @@ Lengths are mm, forces N, stresses MPa, angles degrees; flow is in SI with the u
 formula stands in `FORMULAS` with its source, clause, law, units and ranges; `worked` gives a result with its inputs.
 """
 
-from platemaker.formulas._aisc_360_16 import (
-    bolt_spacing_aisc,
-    edge_distance_aisc,
-    largest_edge_distance_aisc,
-)
 from platemaker.formulas._asme_b1_1_2003 import (
     unified_thread_limits,
 )
 from platemaker.formulas._asme_b1_20_1 import (
     npt_depth_needed,
-    npt_effective_length,
-    npt_gauge_pitch_diameter,
-    npt_small_pitch_diameter,
 )
 from platemaker.formulas._asme_b18_29 import (
     insert_assembled_length,
     insert_major_diameter,
     insert_minor_diameter,
     insert_thread_depth,
-)
-from platemaker.formulas._asme_y14_5_2009 import (
-    fixed_fastener_clearance_tolerance,
-    fixed_fastener_tolerance,
-    floating_fastener_tolerance,
 )
 from platemaker.formulas._beams import (
     firing_frequency,
@@ -68,10 +55,8 @@ from platemaker.formulas._engine_air import (
     four_stroke_mass_flow,
 )
 from platemaker.formulas._fed_std_h28 import (
-    engagement_equal_materials,
     external_shear_area,
     internal_shear_area,
-    relative_thread_strength,
     strip_load,
 )
 from platemaker.formulas._fuel import (
@@ -89,16 +74,12 @@ from platemaker.formulas._gas_flow import (
     duct_state,
     gas_density,
     hydraulic_diameter,
-    mean_speed,
     pressure_loss,
-    speed_of_sound,
     static_pressure_ratio,
     static_temperature_ratio,
 )
 from platemaker.formulas._gaskets import (
     bolt_spacing_limit,
-    gasket_operating_load,
-    gasket_seating_load,
     gasket_seating_width,
 )
 from platemaker.formulas._hetenyi_1946 import (
@@ -107,12 +88,8 @@ from platemaker.formulas._hetenyi_1946 import (
     gasket_load_at_bolt,
     gasket_load_between_bolts,
 )
-from platemaker.formulas._idelchik_1986 import (
-    thick_orifice_loss,
-)
 from platemaker.formulas._iso_898_1_2013 import (
     proof_load,
-    stress_area,
     ultimate_load,
 )
 from platemaker.formulas._iso_965_1_2013 import (
@@ -123,11 +100,9 @@ from platemaker.formulas._library_fluids_losses import (
     LossMethod,
     chamfered_entrance_loss,
     contraction_loss,
-    exit_loss,
     expansion_loss,
     line_pressure_loss,
     mitre_bend_loss,
-    orifice_loss,
     rounded_bend_loss,
     rounded_entrance_loss,
     sharp_entrance_loss,
@@ -135,15 +110,10 @@ from platemaker.formulas._library_fluids_losses import (
 from platemaker.formulas._machinery_31_bends import (
     BendStock,
     bend_allowance,
-    bend_deduction,
-    handbook_bend_length,
-    hole_to_bend_distance,
-    minimum_bend_radius,
 )
 from platemaker.formulas._nist_811 import (
     newton_metres_to_pound_feet,
     pascals_to_inches_of_water,
-    pascals_to_psi,
 )
 from platemaker.formulas._oil_flow import (
     jet_pressure_loss,
@@ -151,24 +121,14 @@ from platemaker.formulas._oil_flow import (
 )
 from platemaker.formulas._oring_glands import (
     oring_fill,
-    oring_groove_outer,
     oring_section_stretched,
     oring_squeeze,
     oring_stretch,
 )
 from platemaker.formulas._plates import (
     PlateBending,
-    rectangular_plate_clamped,
     rectangular_plate_supported,
-    round_plate_clamped,
     round_plate_supported,
-)
-from platemaker.formulas._practice import (
-    EdgeRule,
-    TappedMaterial,
-    bolt_spacing_practice,
-    edge_distance_practice,
-    engagement_practice,
 )
 from platemaker.formulas._registry import (
     FORMULAS,
@@ -185,9 +145,7 @@ from platemaker.formulas._shigley_fits import (
     bore_hoop_stress,
     closed_cylinder_stress,
     hold_out_force,
-    hold_torque,
     inner_part_stress,
-    interference_limits,
     interference_when_hot,
     press_fit_pressure,
 )
@@ -198,18 +156,12 @@ from platemaker.formulas._shigley_joints import (
     frustum_stiffness,
     grip_tapped,
     joint_constant,
-    load_factor,
-    member_stiffness,
-    member_stiffness_wileman,
-    nut_factor,
     preload_from_torque,
-    recommended_preload,
     separation_factor,
     stiffness_in_series,
     thread_length_inch,
     thread_length_metric,
     torque_for_preload,
-    unified_stress_area,
     yield_factor,
 )
 from platemaker.formulas._shigley_patterns import (
@@ -226,12 +178,8 @@ from platemaker.formulas._shop_geometry import (
     Ellipse,
     angle_from_vertical,
     chamfer_volume,
-    countersink_depth,
-    countersink_diameter_below,
     drill_point_height,
     mouth_volume,
-    slanted_bore_lead,
-    slanted_bore_opening,
 )
 from platemaker.formulas._socket_screws import (
     thread_length_socket_inch,
@@ -245,7 +193,6 @@ __all__ = [
     "FORMULAS",
     "BendStock",
     "DuctState",
-    "EdgeRule",
     "Ellipse",
     "Formula",
     "LossMethod",
@@ -254,7 +201,6 @@ __all__ = [
     "Quantity",
     "Range",
     "Source",
-    "TappedMaterial",
     "ThreadLimits",
     "Worked",
     "about",
@@ -263,16 +209,13 @@ __all__ = [
     "assembly_temperature_rise",
     "belt_pull",
     "bend_allowance",
-    "bend_deduction",
     "blend_air_ratio",
     "blend_density",
     "blower_boost_ratio",
     "blower_mass_flow",
     "blower_pressure_ratio",
     "bolt_load",
-    "bolt_spacing_aisc",
     "bolt_spacing_limit",
-    "bolt_spacing_practice",
     "bolt_stiffness",
     "bore_hoop_stress",
     "capstan_ratio",
@@ -285,24 +228,14 @@ __all__ = [
     "closed_cylinder_stress",
     "compressor_outlet_temperature",
     "contraction_loss",
-    "countersink_depth",
-    "countersink_diameter_below",
     "crossed_belt_length",
     "drill_point_height",
     "duct_state",
-    "edge_distance_aisc",
-    "edge_distance_practice",
     "embedding",
-    "engagement_equal_materials",
-    "engagement_practice",
-    "exit_loss",
     "expansion_loss",
     "external_shear_area",
     "firing_frequency",
-    "fixed_fastener_clearance_tolerance",
-    "fixed_fastener_tolerance",
     "flange_characteristic",
-    "floating_fastener_tolerance",
     "force_of_length_change",
     "foundation_modulus",
     "four_stroke_mass_flow",
@@ -311,16 +244,11 @@ __all__ = [
     "gas_density",
     "gasket_load_at_bolt",
     "gasket_load_between_bolts",
-    "gasket_operating_load",
-    "gasket_seating_load",
     "gasket_seating_width",
     "grip_tapped",
     "groove_friction",
-    "handbook_bend_length",
     "head_bearing_stress",
     "hold_out_force",
-    "hold_torque",
-    "hole_to_bend_distance",
     "hydraulic_diameter",
     "injected_fuel",
     "injector_flow",
@@ -329,38 +257,24 @@ __all__ = [
     "insert_major_diameter",
     "insert_minor_diameter",
     "insert_thread_depth",
-    "interference_limits",
     "interference_when_hot",
     "internal_shear_area",
     "jet_mixing_loss",
     "jet_pressure_loss",
     "joint_constant",
-    "largest_edge_distance_aisc",
     "line_pressure_loss",
-    "load_factor",
-    "mean_speed",
-    "member_stiffness",
-    "member_stiffness_wileman",
     "metric_thread_limits",
-    "minimum_bend_radius",
     "mitre_bend_loss",
     "mouth_volume",
     "newton_metres_to_pound_feet",
     "npt_depth_needed",
-    "npt_effective_length",
-    "npt_gauge_pitch_diameter",
-    "npt_small_pitch_diameter",
-    "nut_factor",
     "open_belt_length",
     "open_belt_wrap",
-    "orifice_loss",
     "oring_fill",
-    "oring_groove_outer",
     "oring_section_stretched",
     "oring_squeeze",
     "oring_stretch",
     "pascals_to_inches_of_water",
-    "pascals_to_psi",
     "pattern_properties",
     "pattern_shear",
     "pattern_tension",
@@ -369,11 +283,7 @@ __all__ = [
     "pressure_loss",
     "proof_load",
     "rail_speed",
-    "recommended_preload",
-    "rectangular_plate_clamped",
     "rectangular_plate_supported",
-    "relative_thread_strength",
-    "round_plate_clamped",
     "round_plate_supported",
     "rounded_bend_loss",
     "rounded_entrance_loss",
@@ -381,18 +291,13 @@ __all__ = [
     "shaft_pull",
     "sharp_entrance_loss",
     "shear_yield_strength",
-    "slanted_bore_lead",
-    "slanted_bore_opening",
-    "speed_of_sound",
     "static_pressure_ratio",
     "static_temperature_ratio",
     "stiffness_in_series",
-    "stress_area",
     "strip_bending_stress",
     "strip_load",
     "tapped_bolt_length",
     "thermal_mismatch",
-    "thick_orifice_loss",
     "thread_length_inch",
     "thread_length_metric",
     "thread_length_socket_inch",
@@ -404,7 +309,6 @@ __all__ = [
     "tip_mass_frequency",
     "torque_for_preload",
     "ultimate_load",
-    "unified_stress_area",
     "unified_thread_limits",
     "unit_load_deflection",
     "walther_viscosity",

@@ -68,56 +68,6 @@ def internal_shear_area(L_e: float, P: float, D_s: float, E_n: float) -> float:
 
 @formula(
     FED_STD_H28,
-    "minimum length of engagement",
-    law="L_e = 2 A_t P / (π K_n (P/2 + 0.57735 (E_s − K_n)))",
-    gives="mm",
-    A_t=above(0, "mm2"),
-    P=above(0, "mm"),
-    K_n=above(0, "mm"),
-    E_s=above(0, "mm"),
-)
-def engagement_equal_materials(A_t: float, P: float, K_n: float, E_s: float) -> float:
-    """Engagement at which the screw breaks before its threads strip, hole and screw of like strength.
-
-    Source: FED-STD-H28/2B (1991), minimum length of engagement.
-    A_t: tensile stress area, mm2, > 0.
-    P: pitch, mm, > 0.
-    K_n: largest minor diameter of the hole's thread, mm, > 0.
-    E_s: smallest pitch diameter of the screw's thread, mm, > 0.
-    Raises OutOfRange outside these, and for threads that do not meet.
-    >>> round(engagement_equal_materials(0.0318, 1 / 20, 0.2070, 0.2127), 4)  # 1/4-20, in
-    0.1728
-    """
-    return 2 * A_t / external_shear_area(1.0, P, K_n, E_s)
-
-
-@formula(
-    FED_STD_H28,
-    "factor J",
-    law="J = A_s S_ext / (A_n S_int); with J > 1 the engagement must be J L_e",
-    gives="-",
-    A_s=above(0, "mm2"),
-    S_ext=above(0, "MPa"),
-    A_n=above(0, "mm2"),
-    S_int=above(0, "MPa"),
-)
-def relative_thread_strength(A_s: float, S_ext: float, A_n: float, S_int: float) -> float:
-    """Strength of the screw's threads over that of the hole's; above 1 the hole strips first.
-
-    Source: FED-STD-H28/2B (1991), factor J.
-    A_s: shear area of the screw's threads, mm2, > 0.
-    S_ext: tensile strength of the screw, MPa, > 0.
-    A_n: shear area of the hole's threads, mm2, > 0.
-    S_int: tensile strength of the tapped material, MPa, > 0.
-    Raises OutOfRange outside these.
-    >>> relative_thread_strength(30.0, 800.0, 40.0, 300.0)
-    2.0
-    """
-    return A_s * S_ext / (A_n * S_int)
-
-
-@formula(
-    FED_STD_H28,
     "shear area times shear strength",
     law="F = A τ",
     gives="N",

@@ -33,46 +33,6 @@ def gas_density(p: float, T: float, R: float = R_AIR) -> float:
     return p / (R * T)
 
 
-@formula(
-    WHITE_7, "eq. 9.16", law="a = sqrt(k R T)", gives="m/s", T=above(0, "K"), k=above(1, "-"), R=above(0, "J/(kg.K)")
-)
-def speed_of_sound(T: float, k: float = K_AIR, R: float = R_AIR) -> float:
-    """Speed of sound in a perfect gas.
-
-    Source: White 7th ed., eq. 9.16.
-    T: absolute temperature, K, > 0.
-    k: ratio of specific heats, no unit, > 1.
-    R: gas constant, J/(kg.K), > 0.
-    Raises OutOfRange outside these.
-    >>> round(speed_of_sound(288.15), 1)  # ISO 2533, sea level: 340.29
-    340.3
-    """
-    return math.sqrt(k * R * T)
-
-
-@formula(
-    WHITE_7,
-    "eq. 3.25",
-    law="V = m/(ρ A)",
-    gives="m/s",
-    mdot=at_least(0, "kg/s"),
-    rho=above(0, "kg/m3"),
-    A=above(0, "m2"),
-)
-def mean_speed(mdot: float, rho: float, A: float) -> float:
-    """Mean speed of a flow.
-
-    Source: White 7th ed., eq. 3.25.
-    mdot: mass flow, kg/s, >= 0.
-    rho: density, kg/m3, > 0.
-    A: area of the section, m2, > 0.
-    Raises OutOfRange outside these.
-    >>> mean_speed(0.25, 1.25, 0.004)
-    50.0
-    """
-    return mdot / (rho * A)
-
-
 @formula(WHITE_7, "eq. 6.59", law="D_h = 4 A/P", gives="m", A=above(0, "m2"), perimeter=above(0, "m"))
 def hydraulic_diameter(A: float, perimeter: float) -> float:
     """Hydraulic diameter of a section.

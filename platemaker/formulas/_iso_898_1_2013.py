@@ -1,35 +1,9 @@
-"""Stress area and loads of metric bolts, ISO 898-1:2013."""
+"""Proof and breaking loads of metric bolts, ISO 898-1:2013."""
 
 from __future__ import annotations
 
-import math
-
-from platemaker.formulas._registry import above, formula, refuse
+from platemaker.formulas._registry import above, formula
 from platemaker.formulas._sources import ISO_898_1
-
-
-@formula(
-    ISO_898_1,
-    "9.1.6.1",
-    law="A_s = (π/4) ((d_2 + d_3)/2)^2 with d_2 = d − (3/4) H, d_3 = d − (17/12) H, H = (√3/2) P",
-    gives="mm2",
-    d=above(0, "mm"),
-    P=above(0, "mm"),
-)
-def stress_area(d: float, P: float) -> float:
-    """Nominal stress area of a metric thread.
-
-    Source: ISO 898-1:2013, 9.1.6.1.
-    d: nominal diameter, mm, > 0.
-    P: pitch, mm, > 0.
-    Raises OutOfRange outside these, and for a pitch that leaves no core.
-    >>> round(stress_area(8.0, 1.25), 1)  # Table 4 has 36.6
-    36.6
-    """
-    H = math.sqrt(3) / 2 * P
-    if d <= 17 / 12 * H:
-        raise refuse(stress_area, "P", P, f"a pitch that leaves a core in d = {d:g} mm")
-    return math.pi / 4 * (d - 13 / 12 * H) ** 2
 
 
 @formula(ISO_898_1, "9.6", law="F_p = A_s S_p", gives="N", A_s=above(0, "mm2"), S_p=above(0, "MPa"))

@@ -213,46 +213,6 @@ def rounded_bend_loss(D: float, r: float, angle: float, f: float = 0.02) -> floa
     return float(fittings.bend_rounded(D, angle, fd=f, rc=r, method=LossMethod.RENNELS.value))
 
 
-@formula(LIBRARY_FLUIDS, "exit_normal", law="K = 1", gives="-")
-def exit_loss() -> float:
-    """Exit into a large space, whatever its edge. K is on the speed in the duct.
-
-    Source: library fluids 1.3, exit_normal.
-    >>> exit_loss()
-    1.0
-    """
-    from fluids import fittings
-
-    return float(fittings.exit_normal())
-
-
-@formula(
-    LIBRARY_FLUIDS,
-    "discharge_coefficient_to_K, ISO 5167-2:2003",
-    gives="-",
-    law="K = (sqrt(1 − β⁴ (1 − C²))/(C β²) − 1)², β = D_o/D",
-    D=above(0, "mm"),
-    D_o=above(0, "mm"),
-    C=above(0, "-", 1),
-)
-def orifice_loss(D: float, D_o: float, C: float = 0.61) -> float:
-    """Sharp-edged plate across a duct. K is on the speed in the duct, not in the hole.
-
-    Source: library fluids 1.3, discharge_coefficient_to_K, ISO 5167-2:2003.
-    D: hydraulic diameter of the duct, mm, > 0.
-    D_o: hydraulic diameter of the hole, mm, > 0.
-    C: discharge coefficient, no unit, > 0 to 1.
-    Raises OutOfRange outside these, and unless D_o < D.
-    >>> round(orifice_loss(100.0, 50.0), 3)
-    29.457
-    """
-    if D_o >= D:
-        raise refuse(orifice_loss, "D_o", D_o, f"< D = {D:g} mm")
-    from fluids.flow_meter import discharge_coefficient_to_K
-
-    return float(discharge_coefficient_to_K(D, D_o, C))
-
-
 @formula(
     LIBRARY_FLUIDS,
     "friction_factor, Darcy and Weisbach",

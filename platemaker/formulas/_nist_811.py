@@ -30,16 +30,3 @@ def pascals_to_inches_of_water(p: float) -> float:
     4.0146
     """
     return p / 249.08891
-
-
-@formula(NIST_811, "B.8", law="1 psi = 6894.757 Pa", gives="psi", p=any_number("Pa"))
-def pascals_to_psi(p: float) -> float:
-    """Pressure in pounds-force a square inch.
-
-    Source: NIST SP 811 (2008), B.8.
-    p: pressure, Pa, any.
-    Raises OutOfRange outside it.
-    >>> round(pascals_to_psi(100e3), 4)
-    14.5038
-    """
-    return p / (4.4482216152605 / 0.0254**2)

@@ -1,11 +1,11 @@
-"""Face glands of O-rings: squeeze, fill and groove. Arithmetic of the section; limits belong to the catalog."""
+"""Face glands of O-rings: squeeze, fill and stretch. Arithmetic of the section; limits belong to the catalog."""
 
 from __future__ import annotations
 
 import math
 
 from platemaker.formulas._registry import above, between, formula
-from platemaker.formulas._sources import COMMON_PRACTICE, GEOMETRY
+from platemaker.formulas._sources import GEOMETRY
 
 
 @formula(GEOMETRY, "squeeze", law="S = (W − h)/W", gives="-", W=above(0, "mm"), h=above(0, "mm"))
@@ -35,27 +35,6 @@ def oring_fill(W: float, h: float, b: float) -> float:
     0.81
     """
     return math.pi * W**2 / 4 / (h * b)
-
-
-@formula(
-    COMMON_PRACTICE,
-    "face seal, pressure inside",
-    law="D_g = d_1 + 2 W",
-    gives="mm",
-    d_1=above(0, "mm"),
-    W=above(0, "mm"),
-)
-def oring_groove_outer(d_1: float, W: float) -> float:
-    """Outside diameter of a round face groove that holds pressure inside: the ring's own outside diameter.
-
-    Source: common practice, no source, face seal, pressure inside.
-    d_1: inside diameter of the O-ring, mm, > 0.
-    W: section of the O-ring, mm, > 0.
-    Raises OutOfRange outside these.
-    >>> round(oring_groove_outer(24.99, 3.53), 2)  # AS568-214
-    32.05
-    """
-    return d_1 + 2 * W
 
 
 @formula(

@@ -1,4 +1,4 @@
-"""Plates under even pressure: circles and rectangles, free or clamped at the edge.
+"""Plates under even pressure: circles and rectangles, supported at the edge.
 
 Rectangles are solved by the series of Timoshenko & Woinowsky-Krieger, not looked up, so that any aspect and any
 Poisson's ratio is answered. All hold for small deflections (up to half the thickness), which is enforced.
@@ -6,7 +6,6 @@ Poisson's ratio is answered. All hold for small deflections (up to half the thic
 
 from __future__ import annotations
 
-import functools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -72,35 +71,6 @@ def round_plate_supported(r: float, t: float, q: float, E: float, nu: float = 0.
 
 
 @formula(
-    ROARK_7,
-    "Table 11.2, case 10b",
-    gives=UNITS,
-    law="M_c = (1 + ν) q r²/16, M_r = q r²/8, σ = 6 M/t²; y = q r⁴/(64 D), D = E t³/(12 (1 − ν²))",
-    r=above(0, "mm"),
-    t=above(0, "mm"),
-    q=at_least(0, "MPa"),
-    E=above(0, "MPa"),
-    nu=between(0, 0.5, "-"),
-)
-def round_plate_clamped(r: float, t: float, q: float, E: float, nu: float = 0.3) -> PlateBending:
-    """Round plate, clamped at its edge, under even pressure.
-
-    Source: Roark 7th ed., Table 11.2, case 10b.
-    r: radius, mm, > 0.
-    t: thickness, mm, > 0.
-    q: pressure, MPa, >= 0.
-    E: modulus, MPa, > 0.
-    nu: Poisson's ratio, no unit, 0 to 0.5.
-    Raises OutOfRange outside these, and for a deflection above t/2.
-    >>> plate = round_plate_clamped(40.0, 1.0, 6.0, 30e6)  # Timoshenko, psi and in: 7200 and 0.0874 (D rounded there)
-    >>> round(plate.stress_edge), round(plate.deflection, 4)
-    (7200, 0.0874)
-    """
-    deflection = q * r**4 / (64 * _rigidity(E, t, nu))
-    return _bending(round_plate_clamped, q, t, ((1 + nu) * q * r**2 / 16, q * r**2 / 8), deflection)
-
-
-@formula(
     TIMOSHENKO_PLATES,
     "art. 30, eqs. 139 and 143",
     gives=UNITS,
@@ -142,65 +112,3 @@ def rectangular_plate_supported(a: float, b: float, t: float, q: float, E: float
         along += 4 / math.pi**3 * decay * growth / (2 * m**3)
     moment = max(across + nu * along, along + nu * across) * q * b**2
     return _bending(rectangular_plate_supported, q, t, (moment, 0.0), deflection * q * b**4 / _rigidity(E, t, nu))
-
-
-@formula(
-    TIMOSHENKO_PLATES,
-    "art. 44, by Ritz's method",
-    gives=UNITS,
-    law="w = Σ c_ij X_i Y_j with X = (1 − ξ²)² P_2i(ξ), c from the least energy (D/2)∫∫(∇²w)² − ∫∫q w; σ = 6 M/t²",
-    a=above(0, "mm"),
-    b=above(0, "mm"),
-    t=above(0, "mm"),
-    q=at_least(0, "MPa"),
-    E=above(0, "MPa"),
-    nu=between(0, 0.5, "-"),
-)
-def rectangular_plate_clamped(a: float, b: float, t: float, q: float, E: float, nu: float = 0.3) -> PlateBending:
-    """Rectangular plate, clamped at all edges, under even pressure. Longer than 4 b it is taken as 4 b long.
-
-    Source: Timoshenko & Woinowsky-Krieger 2nd ed., art. 44, by Ritz's method.
-    a: one side, mm, > 0.
-    b: other side, mm, > 0.
-    t: thickness, mm, > 0.
-    q: pressure, MPa, >= 0.
-    E: modulus, MPa, > 0.
-    nu: Poisson's ratio, no unit, 0 to 0.5.
-    Raises OutOfRange outside these, and for a deflection above t/2.
-    >>> plate = rectangular_plate_clamped(100.0, 100.0, 10.0, 1.0, 70e3)  # Roark, 1/b² t²: beta_1 = 0.3078
-    >>> round(plate.stress_edge / 100.0, 3)
-    0.308
-    """
-    b, a = sorted((a, b))
-    y, across, along, edge = _clamped_shape(round(min(a / b, 4.0), 9))
-    moment = (across + nu * along) * q * b**2
-    return _bending(rectangular_plate_clamped, q, t, (moment, edge * q * b**2), y * q * b**4 / _rigidity(E, t, nu))
-
-
-@functools.lru_cache(maxsize=64)
-def _clamped_shape(ratio: float) -> tuple[float, float, float, float]:
-    """For b = q = D = 1: deflection, the two centre curvatures and the curvature at the middle of the long edge."""
-    import numpy as np  # noqa: PLC0415 - a tenth of a second that only this formula needs
-    from numpy.polynomial import Legendre, Polynomial  # noqa: PLC0415
-
-    nodes, weights = np.polynomial.legendre.leggauss(40)
-    clamp = Polynomial([1, 0, -2, 0, 1])
-    shapes = [clamp * Legendre.basis(2 * i).convert(kind=Polynomial) for i in range(8)]
-    value = np.array([shape(nodes) for shape in shapes])
-    bend = np.array([shape.deriv(2)(nodes) for shape in shapes])
-    mass, mixed, stiff = (value * weights) @ value.T, (bend * weights) @ value.T, (bend * weights) @ bend.T
-    along, across = (2 / ratio) ** 2, 2.0**2
-    energy = (
-        along**2 * np.kron(stiff, mass) + across**2 * np.kron(mass, stiff) + 2 * along * across * np.kron(mixed, mixed)
-    )
-    mean = value @ weights
-    factors = np.linalg.solve(energy, np.kron(mean, mean)).reshape(len(shapes), len(shapes))
-    at_0 = np.array([shape(0.0) for shape in shapes])
-    bend_0 = np.array([shape.deriv(2)(0.0) for shape in shapes])
-    bend_1 = np.array([shape.deriv(2)(1.0) for shape in shapes])
-    return (
-        float(at_0 @ factors @ at_0),
-        float(-across * (at_0 @ factors @ bend_0)),
-        float(-along * (bend_0 @ factors @ at_0)),
-        float(across * (at_0 @ factors @ bend_1)),
-    )

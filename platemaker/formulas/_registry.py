@@ -152,9 +152,9 @@ def _hold(record: Formula, symbol: str, value: object) -> None:
 def about(function: Callable[..., object]) -> Formula:
     """Source, clause, units and ranges of a formula.
 
-    >>> from platemaker.formulas import stress_area
-    >>> about(stress_area).citation
-    'ISO 898-1:2013, 9.1.6.1'
+    >>> from platemaker.formulas import proof_load
+    >>> about(proof_load).citation
+    'ISO 898-1:2013, 9.6'
     """
     return FORMULAS[function.__name__]
 

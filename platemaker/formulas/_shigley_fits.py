@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from platemaker.formulas._registry import above, any_number, at_least, between, formula, refuse
-from platemaker.formulas._sources import COMMON_PRACTICE, ISO_286_1, SHIGLEY_9, STRENGTH_TEXT
+from platemaker.formulas._sources import COMMON_PRACTICE, SHIGLEY_9, STRENGTH_TEXT
 
 
 @formula(
@@ -147,60 +147,6 @@ def hold_out_force(mu: float, p: float, d: float, l_f: float) -> float:
     38600.0
     """
     return mu * p * math.pi * d * l_f
-
-
-@formula(
-    SHIGLEY_9,
-    "sec. 7-8",
-    law="T = μ p π d² l/2",
-    gives="N.mm",
-    mu=between(0, 1, "-"),
-    p=at_least(0, "MPa"),
-    d=above(0, "mm"),
-    l_f=above(0, "mm"),
-)
-def hold_torque(mu: float, p: float, d: float, l_f: float) -> float:
-    """Torque that a press fit holds.
-
-    Source: Shigley 9th ed., sec. 7-8.
-    mu: friction, no unit, 0 to 1.
-    p: pressure of the fit, MPa, >= 0.
-    d: diameter of the joint, mm, > 0.
-    l_f: length of the joint, mm, > 0.
-    Raises OutOfRange outside these.
-    >>> round(hold_torque(0.12, 51.19, 50.0, 40.0), -3)
-    965000.0
-    """
-    return mu * p * math.pi * d**2 * l_f / 2
-
-
-@formula(
-    ISO_286_1,
-    "3.2.9",
-    law="interference = shaft − hole: greatest es − EI, least ei − ES",
-    gives="µm",
-    EI=any_number("µm"),
-    ES=any_number("µm"),
-    ei=any_number("µm"),
-    es=any_number("µm"),
-)
-def interference_limits(EI: float, ES: float, ei: float, es: float) -> tuple[float, float]:
-    """Least and greatest interference of a fit; negative is clearance.
-
-    Source: ISO 286-1:2010, 3.2.9.
-    EI: lower deviation of the hole, µm, any.
-    ES: upper deviation of the hole, µm, any.
-    ei: lower deviation of the shaft, µm, any.
-    es: upper deviation of the shaft, µm, any.
-    Raises OutOfRange unless EI <= ES and ei <= es.
-    >>> interference_limits(0, 25, 26, 42)  # 50 H7/p6
-    (1, 42)
-    """
-    if EI > ES:
-        raise refuse(interference_limits, "EI", EI, f"<= ES = {ES:g} µm")
-    if ei > es:
-        raise refuse(interference_limits, "ei", ei, f"<= es = {es:g} µm")
-    return ei - ES, es - EI
 
 
 @formula(

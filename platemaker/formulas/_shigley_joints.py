@@ -14,29 +14,6 @@ TAN_30 = 0.5774
 
 @formula(
     SHIGLEY_9,
-    "Table 8-2 note",
-    law="A_t = (π/4) (d − 0.9743 P)^2, P = 1/n",
-    gives="mm2",
-    d=above(0, "mm"),
-    P=above(0, "mm"),
-)
-def unified_stress_area(d: float, P: float) -> float:
-    """Tensile stress area of an inch thread.
-
-    Source: Shigley 9th ed., Table 8-2 note.
-    d: nominal diameter, mm, > 0.
-    P: pitch, 25.4 mm over the threads per inch, mm, > 0.
-    Raises OutOfRange outside these, and for a pitch that leaves no core.
-    >>> round(unified_stress_area(12.7, 25.4 / 13) / 25.4**2, 4)  # 1/2-13: 0.1419 in2
-    0.1419
-    """
-    if d <= 1.299038 * P:
-        raise refuse(unified_stress_area, "P", P, f"a pitch that leaves a core in d = {d:g} mm")
-    return math.pi / 4 * (d - 0.9743 * P) ** 2
-
-
-@formula(
-    SHIGLEY_9,
     "Table 8-7",
     law="L_T = 2 d + 6 (L <= 125), 2 d + 12 (125 < L <= 200), 2 d + 25 (L > 200), not more than L",
     gives="mm",
@@ -174,57 +151,6 @@ def stiffness_in_series(k: Sequence[float]) -> float:
 
 
 @formula(
-    SHIGLEY_9,
-    "eq. 8-22",
-    law="k_m = 0.5774 π E d / (2 ln(5 (0.5774 l + 0.5 d) / (0.5774 l + 2.5 d)))",
-    gives="N/mm",
-    E=above(0, "MPa"),
-    d=above(0, "mm"),
-    l_g=above(0, "mm"),
-)
-def member_stiffness(E: float, d: float, l_g: float) -> float:
-    """Stiffness of members of one material under heads of 1.5 d, two equal frusta back to back.
-
-    Source: Shigley 9th ed., eq. 8-22.
-    E: modulus of the members, MPa, > 0.
-    d: bolt diameter, mm, > 0.
-    l_g: grip, mm, > 0.
-    Raises OutOfRange outside these.
-    >>> round(member_stiffness(14.0, 0.625, 1.5), 2)  # Example 8-4, Mlbf/in: 8.95
-    8.95
-    """
-    spread = TAN_30 * l_g
-    return TAN_30 * math.pi * E * d / (2 * math.log(5 * (spread + 0.5 * d) / (spread + 2.5 * d)))
-
-
-@formula(
-    SHIGLEY_9,
-    "eq. 8-23",
-    law="k_m = E d A exp(B d / l)",
-    gives="N/mm",
-    E=above(0, "MPa"),
-    d=above(0, "mm"),
-    l_g=above(0, "mm"),
-    A=above(0, "-"),
-    B=above(0, "-"),
-)
-def member_stiffness_wileman(E: float, d: float, l_g: float, A: float = 0.78952, B: float = 0.62914) -> float:
-    """Stiffness of members of one material, fitted to finite elements. The defaults are Table 8-8's general values.
-
-    Source: Shigley 9th ed., eq. 8-23.
-    E: modulus of the members, MPa, > 0.
-    d: bolt diameter, mm, > 0.
-    l_g: grip, mm, > 0.
-    A: factor of Table 8-8 for the material, no unit, > 0.
-    B: exponent of Table 8-8 for the material, no unit, > 0.
-    Raises OutOfRange outside these.
-    >>> round(member_stiffness_wileman(14.0, 0.625, 1.5, 0.77871, 0.61616), 2)  # Example 8-4, Mlbf/in: 8.81
-    8.81
-    """
-    return E * d * A * math.exp(B * d / l_g)
-
-
-@formula(
     SHIGLEY_9, "eq. f, sec. 8-7", law="C = k_b / (k_b + k_m)", gives="-", k_b=above(0, "N/mm"), k_m=above(0, "N/mm")
 )
 def joint_constant(k_b: float, k_m: float) -> float:
@@ -238,36 +164,6 @@ def joint_constant(k_b: float, k_m: float) -> float:
     0.368
     """
     return k_b / (k_b + k_m)
-
-
-@formula(
-    SHIGLEY_9,
-    "eq. 8-26",
-    law="K = (d_m/(2 d)) (tan λ + f sec α)/(1 − f tan λ sec α) + 0.625 f_c; tan λ = P/(π d_m), d_m = d − 0.649519 P",
-    gives="-",
-    d=above(0, "mm"),
-    P=above(0, "mm"),
-    f=between(0, 1, "-"),
-    f_c=between(0, 1, "-"),
-)
-def nut_factor(d: float, P: float, f: float, f_c: float) -> float:
-    """Nut factor from friction in a 60 degree thread and under the head.
-
-    Source: Shigley 9th ed., eq. 8-26.
-    d: nominal diameter, mm, > 0.
-    P: pitch, mm, > 0.
-    f: friction of the thread, no unit, 0 to 1.
-    f_c: friction under the head, no unit, 0 to 1.
-    Raises OutOfRange outside these, and unless P < d.
-    >>> round(nut_factor(0.75, 1 / 16, 0.15, 0.15) * 25e3 * 0.75)  # Example 8-3, lbf.in: 3551
-    3551
-    """
-    if d <= P:
-        raise refuse(nut_factor, "P", P, f"< d = {d:g} mm")
-    d_m = d - 0.649519 * P
-    tan_lead = P / (math.pi * d_m)
-    sec = 1 / math.cos(math.radians(30))
-    return d_m / (2 * d) * (tan_lead + f * sec) / (1 - f * tan_lead * sec) + 0.625 * f_c
 
 
 @formula(
@@ -314,26 +210,6 @@ def torque_for_preload(F: float, K: float, d: float) -> float:
     3750.0
     """
     return K * F * d
-
-
-@formula(
-    SHIGLEY_9,
-    "eq. 8-31",
-    law="F_i = 0.75 F_p for joints taken apart again, 0.90 F_p for permanent ones",
-    gives="N",
-    F_p=above(0, "N"),
-)
-def recommended_preload(F_p: float, permanent: bool = False) -> float:
-    """Preload recommended for static and fatigue loading.
-
-    Source: Shigley 9th ed., eq. 8-31.
-    F_p: proof load, N, > 0.
-    permanent: True for a joint that is never taken apart.
-    Raises OutOfRange outside these.
-    >>> recommended_preload(0.226 * 85)  # Example 8-4, kip: 14.4
-    14.4075
-    """
-    return (0.90 if permanent else 0.75) * F_p
 
 
 @formula(
@@ -407,33 +283,6 @@ def yield_factor(S_p: float, A_t: float, C: float, P: float, F_i: float) -> floa
     1.16
     """
     return S_p * A_t / (C * P + F_i)
-
-
-@formula(
-    SHIGLEY_9,
-    "eq. 8-29",
-    law="n_L = (S_p A_t − F_i) / (C P)",
-    gives="-",
-    S_p=above(0, "MPa"),
-    A_t=above(0, "mm2"),
-    C=above(0, "-", 1),
-    P=above(0, "N"),
-    F_i=at_least(0, "N"),
-)
-def load_factor(S_p: float, A_t: float, C: float, P: float, F_i: float) -> float:
-    """How many times the outside load may grow before the bolt reaches proof. Negative when preloaded above proof.
-
-    Source: Shigley 9th ed., eq. 8-29.
-    S_p: proof strength, MPa, > 0.
-    A_t: tensile stress area, mm2, > 0.
-    C: joint constant, no unit, > 0 to 1.
-    P: outside load of this bolt, N, > 0.
-    F_i: preload, N, >= 0.
-    Raises OutOfRange outside these.
-    >>> round(load_factor(85.0, 0.226, 0.368, 6.0, 14.4), 2)  # Example 8-4: 2.18
-    2.18
-    """
-    return (S_p * A_t - F_i) / (C * P)
 
 
 @formula(

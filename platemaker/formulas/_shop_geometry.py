@@ -1,4 +1,4 @@
-"""Geometry of cuts: drill points, countersinks, slanted bores, rounded mouths. No source but the definition."""
+"""Geometry of cuts: drill points, rounded and chamfered edges of holes. No source but the definition."""
 
 from __future__ import annotations
 
@@ -23,102 +23,12 @@ def drill_point_height(d: float, angle: float = 118.0) -> float:
     return d / 2 / math.tan(math.radians(angle / 2))
 
 
-@formula(
-    GEOMETRY,
-    "cone",
-    law="h = (D − d)/(2 tan(θ/2))",
-    gives="mm",
-    D=above(0, "mm"),
-    d=at_least(0, "mm"),
-    angle=between(60, 120, "deg"),
-)
-def countersink_depth(D: float, d: float, angle: float) -> float:
-    """Depth of a countersink from the face down to the hole.
-
-    Source: plane and solid geometry, cone.
-    D: diameter at the face, mm, > 0.
-    d: hole diameter, mm, >= 0.
-    angle: angle of the cone, deg, 60 to 120.
-    Raises OutOfRange outside these, and unless d < D.
-    >>> round(countersink_depth(12.0, 6.0, 90.0), 9)
-    3.0
-    """
-    if d >= D:
-        raise refuse(countersink_depth, "d", d, f"< D = {D:g} mm")
-    return (D - d) / 2 / math.tan(math.radians(angle / 2))
-
-
-@formula(
-    GEOMETRY,
-    "cone",
-    law="d = D − 2 t tan(θ/2), not below 0",
-    gives="mm",
-    D=above(0, "mm"),
-    t=at_least(0, "mm"),
-    angle=between(60, 120, "deg"),
-)
-def countersink_diameter_below(D: float, t: float, angle: float) -> float:
-    """Diameter of a countersink's cone at a depth below the face.
-
-    Source: plane and solid geometry, cone.
-    D: diameter at the face, mm, > 0.
-    t: depth, mm, >= 0.
-    angle: angle of the cone, deg, 60 to 120.
-    Raises OutOfRange outside these.
-    >>> round(countersink_diameter_below(12.0, 3.0, 90.0), 9)
-    6.0
-    """
-    return max(0.0, D - 2 * t * math.tan(math.radians(angle / 2)))
-
-
 @dataclass(frozen=True)
 class Ellipse:
     """Axes of an ellipse, mm: across and along the slant."""
 
     minor: float
     major: float
-
-
-@formula(
-    GEOMETRY,
-    "plane section of a cylinder",
-    law="minor = d, major = d/cos θ",
-    gives={"minor": "mm", "major": "mm"},
-    d=above(0, "mm"),
-    angle=between(0, 85, "deg"),
-)
-def slanted_bore_opening(d: float, angle: float) -> Ellipse:
-    """Opening that a slanted bore cuts in a flat face.
-
-    Source: plane and solid geometry, plane section of a cylinder.
-    d: bore diameter, mm, > 0.
-    angle: angle between bore axis and the face's normal, deg, 0 to 85.
-    Raises OutOfRange outside these.
-    >>> round(slanted_bore_opening(10.0, 45.0).major, 3)
-    14.142
-    """
-    return Ellipse(d, d / math.cos(math.radians(angle)))
-
-
-@formula(
-    GEOMETRY,
-    "plane section of a cylinder",
-    law="Δ = (d/2) tan θ",
-    gives="mm",
-    d=above(0, "mm"),
-    angle=between(0, 85, "deg"),
-)
-def slanted_bore_lead(d: float, angle: float) -> float:
-    """How much further a slanted bore reaches along one side than on its axis, where it meets a flat face.
-
-    Source: plane and solid geometry, plane section of a cylinder.
-    d: bore diameter, mm, > 0.
-    angle: angle between bore axis and the face's normal, deg, 0 to 85.
-    Raises OutOfRange outside these.
-    >>> round(slanted_bore_lead(10.0, 45.0), 6)
-    5.0
-    """
-    return d / 2 * math.tan(math.radians(angle))
 
 
 SPANDREL_AREA = 1 - math.pi / 4

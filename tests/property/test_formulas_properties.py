@@ -51,13 +51,6 @@ def test_a_frustum_cut_in_two_is_as_stiff_as_the_whole(d, ratio, upper, lower):
     assert f.stiffness_in_series([f.frustum_stiffness(200e3, d, D, upper), below]) == pytest.approx(whole, rel=1e-9)
 
 
-@given(sizes, sizes)
-def test_two_equal_frusta_are_the_member(d, l_g):
-    half = f.frustum_stiffness(70e3, d, 1.5 * d, l_g / 2)
-    # The book's 1.155 and 0.5774 differ in the fifth digit
-    assert f.stiffness_in_series([half, half]) == pytest.approx(f.member_stiffness(70e3, d, l_g), rel=1e-3)
-
-
 @given(st.floats(0.01, 60), st.floats(0.001, 1))
 def test_gasket_load_lies_about_its_mean(w, lam):
     """The mean line load is F/s; under the bolt it is more, between bolts less (lifting, from w = 3π/2, included)."""
@@ -72,11 +65,9 @@ def test_gasket_lifts_between_far_bolts():
 
 
 @given(sizes, st.floats(1.0, 3.0), st.floats(0.0, 0.5))
-def test_clamping_stiffens_a_plate_and_sides_may_be_swapped(b, ratio, nu):
+def test_the_sides_of_a_plate_may_be_swapped(b, ratio, nu):
     a, t, q, E = b * ratio, b / 20, 1e-3, 70e3
-    free, held = f.rectangular_plate_supported(a, b, t, q, E, nu), f.rectangular_plate_clamped(a, b, t, q, E, nu)
-    assert held.deflection < free.deflection
-    assert held.stress_centre < free.stress_centre
+    free = f.rectangular_plate_supported(a, b, t, q, E, nu)
     swapped = f.rectangular_plate_supported(b, a, t, q, E, nu)
     assert swapped.deflection == pytest.approx(free.deflection, rel=1e-12)
 
@@ -118,13 +109,6 @@ def test_shear_areas_grow_with_engagement_and_fit_inside_the_cylinder(d, slope, 
     assert 0 < screw < math.pi * d * L_e
     assert 0 < hole < math.pi * d * L_e
     assert hole > screw  # the hole's threads shear at the larger diameter
-
-
-@given(sizes, st.floats(0, 20), st.floats(1, 180), st.sampled_from(f.BendStock))
-def test_handbook_bend_is_its_own_k_factor(T, R, A, stock):
-    """The handbook prints π/2 as 1.57, 0.05 percent less."""
-    ours = f.bend_allowance(A, R, T, stock.k_factor)
-    assert f.handbook_bend_length(T, R, A, stock) == pytest.approx(ours, rel=6e-4)
 
 
 @given(sizes, sizes, st.floats(1.01, 10))

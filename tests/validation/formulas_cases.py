@@ -24,7 +24,7 @@ from typing import Any, NamedTuple
 from scipy.optimize import brentq
 
 from platemaker import formulas as f
-from platemaker.formulas import BendStock, EdgeRule, LossMethod, TappedMaterial
+from platemaker.formulas import BendStock, LossMethod
 from tests.validation import formulas_library as lib
 
 DIGIT = "half of the last printed digit"
@@ -85,9 +85,7 @@ FIT = {"delta": 0.04, "d": 50.0, "D": 80.0, "d_i": 0.0, "E_o": 210e3, "nu_o": 0.
 PRESS = "web page Press Fit Calculator, worked example and table: steel shaft 50 in hub 80, l = 40, mu = 0.12, interference 0.04"
 MANUAL_24 = "solutions manual to Shigley, Problem 8-24"
 PAGE_458 = "Shigley 9th ed., Example 8-7, p. 458"
-CHART = "ASME B1.20.1, basic dimensions of NPT, copy of the table"
 R1A = "Roark 7th ed., Table 11.4, case 1a"
-R8A = "Roark 7th ed., Table 11.4, case 8a, from memory"
 HANDBOOK_53 = "Mechanical Engineer's Data Handbook, p. 53"
 AERO_255 = "Aeronautical Engineer's Data Book, Table A4.1, p. 255"
 AERO_253 = "Aeronautical Engineer's Data Book, Table A4.1, p. 253"
@@ -113,19 +111,12 @@ def rail_sum(at: float) -> float:
 
 CASES: list[Case] = [
     # ISO 898-1
-    read(f.stress_area, {"d": 3, "P": 0.5}, 5.03, 0.005, DIGIT, "ISO 898-1:2013, Table 4, M3"),
-    read(f.stress_area, {"d": 8, "P": 1.25}, 36.6, 0.05, DIGIT, "ISO 898-1:2013, Table 4, M8"),
-    read(f.stress_area, {"d": 14, "P": 2}, 115, 0.5, DIGIT, "ISO 898-1:2013, Table 4, M14"),
-    read(f.stress_area, {"d": 24, "P": 3}, 353, 0.5, DIGIT, "ISO 898-1:2013, Table 4, M24"),
-    memory(f.stress_area, {"d": 10, "P": 1.25}, 61.2, 0.05, DIGIT, "ISO 898-1:2013, Table 6, M10x1.25, from memory"),
     read(f.proof_load, {"A_s": 36.6, "S_p": 580}, 21_200, 50, DIGIT, "ISO 898-1:2013, Table 5, M8 class 8.8"),
     read(f.proof_load, {"A_s": 58.0, "S_p": 830}, 48_100, 50, DIGIT, "ISO 898-1:2013, Table 5, M10 class 10.9"),
     read(f.proof_load, {"A_s": 353, "S_p": 970}, 342_000, 500, DIGIT, "ISO 898-1:2013, Table 5, M24 class 12.9"),
     read(f.ultimate_load, {"A_s": 58.0, "R_m": 800}, 46_400, 50, DIGIT, "ISO 898-1:2013, Table 4, M10 class 8.8"),
     read(f.ultimate_load, {"A_s": 84.3, "R_m": 1040}, 87_700, 50, DIGIT, "ISO 898-1:2013, Table 4, M12 class 10.9"),
     # Shigley, joints
-    read(f.unified_stress_area, {"d": 0.5 * INCH, "P": INCH / 13}, 0.1419, 5e-5, DIGIT, "Shigley 9th ed., Table 8-2, 1/2-13", times(INCH**-2), "in2"),
-    read(f.unified_stress_area, {"d": 0.164 * INCH, "P": INCH / 36}, 0.01474, 1.5e-5, ROUNDED, "Shigley 9th ed., Table 8-2, No. 8-36", times(INCH**-2), "in2"),
     read(f.thread_length_metric, {"d": 16, "L": 46}, 38, 1e-9, FLOAT, PAGE_458),
     memory(f.thread_length_metric, {"d": 12, "L": 150}, 36, 1e-9, FLOAT, "ISO 4014:2011, Table 1, M12 over 125 mm, from memory"),
     read(f.thread_length_inch, {"d": 0.625 * INCH, "L": 2.25 * INCH}, 1.50, 0.005, DIGIT, "Shigley 9th ed., Example 8-4, p. 442", times(1 / INCH), "in"),
@@ -138,20 +129,15 @@ CASES: list[Case] = [
     read(f.frustum_stiffness, {"E": 14.5, "d": 0.5, "D": 0.86, "t": 0.515}, 21.47, 0.005, DIGIT, MANUAL_24 + ", k_3", shown="Mlbf/in"),
     read(f.frustum_stiffness, {"E": 30, "d": 0.5, "D": 0.75, "t": 0.095}, 97.27, 0.01, ROUNDED, MANUAL_24 + ", k_4", shown="Mlbf/in"),
     read(f.stiffness_in_series, {"k": (33.30, 173.8, 21.47, 97.27)}, 10.79, 0.005, DIGIT, MANUAL_24 + ", k_m", shown="Mlbf/in"),
-    read(f.member_stiffness, {"E": 14, "d": 0.625, "l_g": 1.5}, 8.95, 0.005, DIGIT, "Shigley 9th ed., Example 8-4, p. 442", shown="Mlbf/in"),
-    read(f.member_stiffness_wileman, {"E": 14, "d": 0.625, "l_g": 1.5, "A": 0.77871, "B": 0.61616}, 8.81, 0.005, DIGIT, "Shigley 9th ed., Example 8-4, p. 442", shown="Mlbf/in"),
     read(f.joint_constant, {"k_b": 5.21, "k_m": 8.95}, 0.368, 5e-4, DIGIT, "Shigley 9th ed., Example 8-4, p. 442"),
     read(f.joint_constant, {"k_b": 5.04, "k_m": 12.87}, 0.281, 5e-4, DIGIT, "solutions manual to Shigley, Problem 8-25"),
     read(f.joint_constant, {"k_b": 6.50, "k_m": 13.8}, 0.320, 5e-4, DIGIT, EX_8_3),
-    memory(f.nut_factor, {"d": 0.75, "P": 1 / 16, "f": 0.15, "f_c": 0.15}, 3551, 0.5, DIGIT, "Shigley 9th ed., Example 8-3 (c), from memory", times(25e3 * 0.75), "torque, lbf.in"),
     read(f.torque_for_preload, {"F": 4000, "K": 0.15, "d": 0.375}, 225, 0.5, DIGIT, MOTT, shown="lbf.in"),
     memory(f.torque_for_preload, {"F": 25_000, "K": 0.2, "d": 0.75}, 3750, 1e-6, FLOAT, "Shigley 9th ed., Example 8-3 (b), from memory", shown="lbf.in"),
     read(f.preload_from_torque, {"T": 225, "K": 0.15, "d": 0.375}, 4000, 10, "the torque is printed in whole lbf.in", MOTT, shown="lbf"),
-    read(f.recommended_preload, {"F_p": 85 * 0.226}, 14.4, 0.05, DIGIT, "Shigley 9th ed., Example 8-4, p. 443", shown="kip"),
     read(f.bolt_load, {"C": 0.320, "P": 6.0, "F_i": 25.0}, 72.17, 0.005, DIGIT, EX_8_3 + ", kip on 0.373 in2", times(1 / 0.373), "stress, kpsi"),
     derived(f.clamp_left, {"C": 0.368, "P": 6.0, "F_i": 14.4}, 14.4 - 0.632 * 6.0, 1e-9, FLOAT, "the parts unload by their share of the load, k_m/(k_b + k_m) = 0.632"),
     read(f.yield_factor, EX_8_4, 1.16, 0.005, DIGIT, "Shigley 9th ed., Example 8-4, p. 443"),
-    read(f.load_factor, EX_8_4, 2.18, 0.005, DIGIT, "Shigley 9th ed., Example 8-4, p. 443"),
     read(f.separation_factor, {"C": 0.368, "P": 6.0, "F_i": 14.4}, 3.80, 0.005, DIGIT, "Shigley 9th ed., Example 8-4, p. 443"),
     library(f.shear_yield_strength, {"S_y": 300}, lib.shear_at_yield(300), 0.2, "the book prints 1/sqrt(3) as 0.577", "numpy and scipy: pure shear whose deviator is as long as that of yield in tension"),
     # Shigley, patterns
@@ -177,8 +163,6 @@ CASES: list[Case] = [
     library(f.internal_shear_area, {"L_e": 1, "P": 0.05, "D_s": 0.2408, "E_n": 0.2224}, lib.sheared_thread(1, 0.05, 0.2224, 0.2408, -1), 2e-5, ROUNDED, "shapely: tooth of 60° drawn and cut at D_s", shown="in2/in"),
     memory(f.external_shear_area, {"L_e": 1, "P": 0.05, "K_n": 0.2070, "E_s": 0.2127}, 0.368, 5e-4, DIGIT, "FED-STD-H28/2, shear area table, 1/4-20, from memory", shown="in2/in"),
     memory(f.internal_shear_area, {"L_e": 1, "P": 0.05, "D_s": 0.2408, "E_n": 0.2224}, 0.539, 5e-4, DIGIT, "FED-STD-H28/2, shear area table, 1/4-20, from memory", shown="in2/in"),
-    memory(f.engagement_equal_materials, {"A_t": 0.0318, "P": 0.05, "K_n": 0.2070, "E_s": 0.2127}, 2 * 0.0318 / 0.368, 3e-4, ROUNDED, "FED-STD-H28/2 sets A_s = 2 A_t; A_s = 0.368 in2 an inch from its table, from memory"),
-    derived(f.relative_thread_strength, {"A_s": 30, "S_ext": 800, "A_n": 40, "S_int": 300}, 24_000 / 12_000, 1e-9, FLOAT, "ratio of the two strip loads"),
     read(f.internal_shear_area, {"L_e": 21.6, "P": 1.5, "D_s": 9.968, "E_n": 9.206}, 69_600 / 130, 1.3, "the length is printed to 0.1 mm", STRIP + ", area = load over shear strength"),
     read(f.strip_load, {"A": 21.6 / 1.5 * math.pi * 9.968 * (0.75 + (9.968 - 9.206) / math.sqrt(3)), "tau": 130}, 69_600, 170, "the length is printed to 0.1 mm", STRIP),
     # beam on the gasket
@@ -189,8 +173,6 @@ CASES: list[Case] = [
     library(f.gasket_load_between_bolts, {"F": 1000, "s": 80, "lam": 0.02}, lib.loads_of_bolt_row(800 / (4 * 0.02**4), 800, 1000, 80)[1], 1e-3, ROUNDED, "scipy: half a span on springs, symmetrical at both ends"),
     derived(f.gasket_load_at_bolt, {"F": 1000, "s": 80, "lam": 0.02}, rail_sum(0), 1e-6, "terms left out are under e^-32", "sum of 41 single loads"),
     derived(f.gasket_seating_width, {"N": 0.75 * INCH}, 0.5 * math.sqrt(0.375), 0.003, "the code's metric constant 2.5 is rounded from 2.52", "inch form of the code, b = 0.5 sqrt(b_0) above 1/4 in, gasket 17.75 × 16.25 in", times(1 / INCH), "in"),
-    repeated(f.gasket_operating_load, {"A": math.pi * 200**2 / 4, "L": math.pi * 200, "b": 5, "m": 2, "p": 0.5}, 0.785 * 200**2 * 0.5 + 2 * 5 * 3.14 * 200 * 2 * 0.5, 25, "the code prints π as 3.14", "the code's round form, G = 200"),
-    repeated(f.gasket_seating_load, {"L": math.pi * 200, "b": 5, "y": 11}, 3.14 * 5 * 200 * 11, 20, "the code prints π as 3.14", "the code's round form, G = 200"),
     repeated(f.bolt_spacing_limit, {"d": 20, "t": 30, "m": 2.0}, 40 + 180 / 2.5, 1e-9, FLOAT, "2 × 20 + 6 × 30/2.5; the law was read in ASME BPVC VIII-2 (2010), Table 4.16.11"),
     # O-rings
     read(f.oring_squeeze, {"W": 3.63, "h": 2.54}, 0.30, 0.005, DIGIT, "face glands for AS568 rings, library bd_warehouse 0.4.0, section 0.139 in, greatest squeeze"),
@@ -198,7 +180,6 @@ CASES: list[Case] = [
     read(f.oring_squeeze, {"W": 2.0, "h": 1.6}, 0.20, 5e-5, DIGIT, "web page O-Ring Gland Calculator, default result, section 2.0, depth 1.6"),
     read(f.oring_fill, {"W": 2.0, "h": 1.6, "b": 3.2}, 0.6136, 5e-5, DIGIT, "web page O-Ring Gland Calculator, default result, 3.142 mm2 in 5.12 mm2"),
     repeated(f.oring_fill, {"W": 3.53, "h": 2.64, "b": 4.57}, 9.787 / 12.065, 1e-3, ROUNDED, "section 9.787 mm2 over groove 12.065 mm2"),
-    memory(f.oring_groove_outer, {"d_1": 24.99, "W": 3.53}, 1.262 * INCH, 0.02, ROUNDED, "AS568-214: 0.984 in inside, 0.139 in section, 1.262 in outside, from memory"),
     repeated(f.oring_stretch, {"L": math.pi * 102, "d_1": 97, "W": 3}, 0.02, 1e-9, FLOAT, "centre line 102 over 100"),
     # plates
     library(f.oring_section_stretched, {"W": 3.0, "stretch": 0.04}, lib.torus_section(3.0, 100.0, 0.04), 2e-4, ROUNDED, "trimesh and scipy: torus of the same volume on a circle 4 % longer"),
@@ -206,39 +187,23 @@ CASES: list[Case] = [
     library(f.round_plate_supported, {"r": 100, "t": 10, "q": 1, "E": 100e3}, lib.supported_round_plate(100, 10, 1, 100e3)[0], 0.06, ROUNDED, "scipy: slope of a round plate on its edge", field("stress_centre"), "MPa"),
     library(f.round_plate_supported, {"r": 100, "t": 10, "q": 1, "E": 100e3}, lib.supported_round_plate(100, 10, 1, 100e3)[1], 1e-4, ROUNDED, "scipy: slope of a round plate on its edge", field("deflection"), "mm"),
     read(f.round_plate_supported, ROUND, 0.696, 5e-4, DIGIT, HANDBOOK_53, field("deflection"), "y E t³/(q r⁴)"),
-    read(f.round_plate_clamped, ROUND, 0.171, 5e-4, DIGIT, HANDBOOK_53, field("deflection"), "y E t³/(q r⁴)"),
-    read(f.round_plate_clamped, {"r": 40, "t": 1, "q": 6, "E": 30e6}, 7200, 0.5, DIGIT, "Timoshenko, Strength of Materials II, 3rd ed., p. 97, psi", field("stress_edge"), "psi"),
-    read(f.round_plate_clamped, {"r": 40, "t": 1, "q": 6, "E": 30e6}, 780, 0.5, DIGIT, "Timoshenko, Strength of Materials II, 3rd ed., p. 97, in.lbf/in", lambda r: r.stress_centre / 6, "M at the centre"),
-    read(f.round_plate_clamped, {"r": 40, "t": 1, "q": 6, "E": 30e6}, 0.0874, 5e-5, DIGIT, "Timoshenko, Strength of Materials II, 3rd ed., p. 97, in", field("deflection"), "in"),
     *[read(f.rectangular_plate_supported, PLATE | {"a": 100.0 * ratio}, beta, 4e-4, "the table stands up to 0.0003 from the exact series", f"{R1A}, a/b = {ratio}, beta", lambda r: r.stress_centre / 100, "β")
       for ratio, beta in ((1, 0.2874), (1.2, 0.3762), (1.4, 0.4530), (2, 0.6102), (4, 0.7410), (5, 0.7476))],
     *[read(f.rectangular_plate_supported, PLATE | {"a": 100.0 * ratio}, alpha, 5e-4, "the table stands up to 0.0004 from the exact series", f"{R1A}, a/b = {ratio}, alpha", field("deflection"), "α")
       for ratio, alpha in ((1, 0.0444), (1.2, 0.0616), (1.4, 0.0770), (2, 0.1110), (4, 0.1400), (5, 0.1417))],
-    *[memory(f.rectangular_plate_clamped, PLATE | {"a": 100.0 * ratio}, beta, 4e-4, "four-figure table from Ritz's method", f"{R8A}, a/b = {ratio}, beta_1", lambda r: r.stress_edge / 100, "β_1")
-      for ratio, beta in ((1, 0.3078), (1.2, 0.3834), (1.4, 0.4356), (2, 0.4974))],
-    *[memory(f.rectangular_plate_clamped, PLATE | {"a": 100.0 * ratio}, beta, 1.3e-3, "the table's square differs by 0.0012 from the modern value 0.1374", f"{R8A}, a/b = {ratio}, beta_2", lambda r: r.stress_centre / 100, "β_2")
-      for ratio, beta in ((1, 0.1386), (1.2, 0.1794), (1.4, 0.2094), (2, 0.2472))],
-    *[memory(f.rectangular_plate_clamped, PLATE | {"a": 100.0 * ratio}, alpha, 5e-5, DIGIT, f"{R8A}, a/b = {ratio}, alpha", field("deflection"), "α")
-      for ratio, alpha in ((1, 0.0138), (1.2, 0.0188), (1.4, 0.0226), (2, 0.0277))],
-    derived(f.rectangular_plate_clamped, PLATE | {"a": 3000.0}, 0.5, 1e-3, "the plate is taken as four times as long as wide", "clamped strip: q b²/12 at the edge, β_1 = 1/2", lambda r: r.stress_edge / 100, "β_1"),
     # fits
     read(f.press_fit_pressure, FIT, 51.2, 0.05, DIGIT, PRESS),
     read(f.bore_hoop_stress, {"p": 51.2, "d": 50, "D": 80}, 117, 0.5, DIGIT, PRESS),
     read(f.hold_out_force, {"mu": 0.12, "p": 51.2, "d": 50, "l_f": 40}, 38.6, 0.05, DIGIT, PRESS, times(1e-3), "kN"),
-    read(f.hold_torque, {"mu": 0.12, "p": 51.2, "d": 50, "l_f": 40}, 965, 0.5, DIGIT, PRESS, times(1e-3), "N.m"),
     library(f.bore_hoop_stress, {"p": 51.2, "d": 50, "D": 80}, lib.hoop_at_bore(51.2, 50, 80), 0.005, ROUNDED, "scipy: equilibrium of a ring under pressure inside"),
     library(f.inner_part_stress, {"p": 30, "d": 50, "d_i": 20}, lib.hoop_of_pressed_part(30, 50, 20), 5e-4, ROUNDED, "scipy: equilibrium of a ring under pressure outside"),
     library(f.closed_cylinder_stress, {"p": 0.4, "d": 10, "D": 20}, lib.equivalent_at_bore(0.4, 10, 20), 1e-4, ROUNDED, "scipy and numpy: ring under pressure inside, pull of its ends, deviator of the three stresses"),
-    read(f.interference_limits, {"EI": 0, "ES": 25, "ei": 26, "es": 42}, (1, 42), 1e-9, FLOAT, "ISO 286-1, 50 H7/p6"),
-    read(f.interference_limits, {"EI": 0, "ES": 15, "ei": 1, "es": 10}, (-14, 10), 1e-9, FLOAT, "ISO 286-1, 10 H7/k6"),
     read(f.assembly_temperature_rise, {"delta": 0.0010, "clearance": 0.0020, "alpha": 12.8e-6, "d": 1.000}, 234, 0.5, DIGIT, "web page Shrink Fit Calculator, quick answer: aluminium hub of 1.000 in, in and °F", shown="°F"),
     repeated(f.assembly_temperature_rise, {"delta": 0.042, "clearance": 0.018, "alpha": 24e-6, "d": 25}, 0.060, 1e-9, FLOAT, "the bore of 25 mm grows by 0.060 mm", lambda rise: 25 * 24e-6 * rise, "growth, mm"),
     repeated(f.interference_when_hot, {"delta": 0.030, "alpha_i": 12e-6, "alpha_o": 24e-6, "rise": 100, "d": 20}, (20.030 + 0.024) - (20.0 + 0.048), 1e-9, FLOAT, "steel part 20.030 grows by 0.024, aluminium bore 20 by 0.048"),
     # air
     library(f.gas_density, {"p": 101_325, "T": 288.15}, lib.density_at_sea_level(), 5e-4, DIGIT, "fluids: standard atmosphere of 1976 at sea level"),
     memory(f.gas_density, {"p": 101_325, "T": 288.15}, 1.225, 5e-4, DIGIT, ISO_2533),
-    memory(f.speed_of_sound, {"T": 288.15}, 340.294, 0.01, "R rounded to 287.05", ISO_2533),
-    repeated(f.mean_speed, {"mdot": 0.25, "rho": 1.25, "A": 0.004}, 0.2 / 0.004, 1e-9, FLOAT, "0.2 m3/s through 0.004 m2"),
     library(f.static_temperature_ratio, {"M": 1}, 0.83333, 5e-6, DIGIT, "fluids: T_critical_flow, k = 1.4"),
     library(f.static_pressure_ratio, {"M": 1}, 0.52828, 5e-6, DIGIT, "fluids: P_critical_flow, k = 1.4"),
     *[read(f.hydraulic_diameter, {"A": a * b, "perimeter": 2 * (a + b)}, D, 5e-4, DIGIT, f"table Rectangular Ducts - Hydraulic Diameters of an engineering reference, {1000 * a:g} × {1000 * b:g} mm") for a, b, D in ((0.4, 0.3, 0.343), (0.6, 0.2, 0.300), (1.0, 0.15, 0.261))],
@@ -253,6 +218,7 @@ CASES: list[Case] = [
     read(f.four_stroke_mass_flow, {"V_d": 250 * INCH**3 / 1e6, "N": 6000, "eta_v": 1, "rho": 1}, 434, 0.5, DIGIT, "web page CFM Calculations & Volumetric Efficiency, 250 in3 at 6000 rev/min", times(60 / 0.3048**3), "ft3/min"),
     read(f.four_stroke_mass_flow, {"V_d": 122 * INCH**3 / 1e6, "N": 7200, "eta_v": 0.92, "rho": 41.1 * 6894.757 / (287.05 * 590 / 1.8)}, 44.0, 0.06, "the pressure is printed to 0.1 psi", "web page Turbocharger Math: 122 in3, 7200 rev/min, 41.1 psi absolute, 130 °F", times(60 / 0.45359237), "lb/min"),
     repeated(f.blower_mass_flow, {"V_t": 2, "N": 9000, "eta_v": 0.9, "rho": 1.2}, 0.002 * 150 * 0.9 * 1.2, 1e-9, FLOAT, "150 turns a second"),
+    library(f.blower_boost_ratio, {"V_t": 1.6, "i": 1.75, "eta_b": 0.85, "V_d": 4.4, "eta_e": 0.85, "eta_s": 0.55}, lib.boost_of(2.38 / 1.87, 0.55), 1e-5, ROUNDED, "fluids: isentropic_T_rise_compression, with scipy's root of the balance"),
     derived(f.blower_boost_ratio, {"V_t": 1.6, "i": 1.75, "eta_b": 0.85, "V_d": 4.4, "eta_e": 0.85, "eta_s": 0.55}, brentq(lambda r: r - 2.38 / 1.87 * (1 + (r ** (2 / 7) - 1) / 0.55), 1.1, 10), 1e-9, FLOAT, "root of the balance by SciPy's brentq"),
     # preload that changes
     repeated(f.thermal_mismatch, {"alphas": [21e-6], "lengths": [100.0], "alpha_b": 10e-6, "dT": 27.0}, 0.0297, 1e-9, FLOAT, "27 K x 11e-6 x 100 mm"),
@@ -281,8 +247,6 @@ CASES: list[Case] = [
     read(f.mitre_bend_loss, {"angle": 60}, 0.495, 0.095, "the table prints 0.40 to 0.59", "Table 9.2 Minor Loss Coefficients of an environmental engineering reference, one mitre of 60°"),
     read(f.mitre_bend_loss, {"angle": 30}, 0.15, 0.04, "the table prints 0.11 to 0.19", "Table 9.2 Minor Loss Coefficients of an environmental engineering reference, one mitre of 30°"),
     memory(f.mitre_bend_loss, {"angle": 90}, 1.1, 0.15, "authors differ by a tenth", "Munson 6th ed., fig. 8.31, 90° mitre without vanes, from memory"),
-    memory(f.exit_loss, {}, 1.0, 1e-9, FLOAT, "Munson 6th ed., fig. 8.25, from memory"),
-    memory(f.orifice_loss, {"D": 100, "D_o": 50, "C": 0.61}, (math.sqrt(1 - 0.5**4 * (1 - 0.61**2)) / (0.61 * 0.25) - 1) ** 2, 1e-6, FLOAT, "ISO 5167-2:2003, eq. 8 with the pressure loss turned into K, from memory"),
     derived(f.chamber_jet_area, {"T": 1000, "O": 0, "A_1": 2000, "A_2": 4000}, (1 / 577**2 + 1 / 2000**2 + 2.56 / 4000**2) ** -0.5, 1e-6, FLOAT, "three sections in series by their squares"),
     derived(f.chamber_jet_area, {"T": 1e-6, "O": 1500, "A_1": 2000, "A_2": 4000}, 1500.0, 1e-6, FLOAT, "with nothing sideways, what the ports share"),
     library(f.chamber_loss, {"A_e": 1000, "A_1": 1000, "A_2": 4000}, 0.573, 0.0115, "the solver's band of 2 %", RANS),
@@ -290,23 +254,13 @@ CASES: list[Case] = [
     derived(f.chamber_loss, {"A_e": 1000, "A_1": 1000, "A_2": 2000}, 0.25, 1e-9, FLOAT, "sudden expansion after Borda and Carnot, (1 - 1/2)²"),
     library(f.jet_mixing_loss, {"mdot": 1e-3, "A_e": 1e-3, "A_2": 4e-3, "p_0": 1e5, "T_0": 300.0}, 0.573 * 287.05 * 300 / (2 * 1e5), 0.01, "the solver's band of 2 %", RANS + ", times (m/A)²/(2 ρ)"),
     derived(f.jet_mixing_loss, {"mdot": 1e-3, "A_e": 1e-3, "A_2": 2e-3, "p_0": 1e5, "T_0": 300.0}, 0.25 * 287.05 * 300 / (2 * 1e5), 1e-4, "density changes by 1e-5", "Borda and Carnot at low speed: (1 - 1/2)² of (m/A)²/(2 ρ)"),
-    memory(f.thick_orifice_loss, {"A_0": 1, "A_1": 1e9, "t": 0, "D_h": 100}, 2.85, 0.005, DIGIT, "Idelchik, thin sharp orifice between large spaces, from memory"),
-    memory(f.thick_orifice_loss, {"A_0": 1, "A_1": 1e9, "t": 300, "D_h": 100}, 0.5 + 1.0, 1e-6, FLOAT, "sharp entrance 0.5 and exit 1.0, Munson 6th ed., figs. 8.22 and 8.25, from memory"),
-    memory(f.thick_orifice_loss, {"A_0": 25, "A_1": 100, "t": 40, "D_h": 100}, 0.5 * 0.75**0.75 + 1.10 * 0.75**1.375 + 0.75**2, 0.007, "the handbook's table prints τ to 0.01", "Idelchik, diagram 4-12, τ = 1.10 at l = 0.4, from memory"),
     # geometry
     read(f.drill_point_height, {"d": 0.5}, 0.1502, 5e-5, DIGIT, "web page Drill Point Calculator, 1/2 in, 118°", shown="in"),
     read(f.drill_point_height, {"d": 1, "angle": 135}, 0.207, 5e-4, DIGIT, "web page Drill Point Calculator, constant of 135°"),
-    derived(f.countersink_depth, {"D": 12, "d": 6, "angle": 90}, (12 - 6) / 2, 1e-9, FLOAT, "45° flank: as deep as it is wide"),
-    derived(f.countersink_diameter_below, {"D": 12, "t": 3, "angle": 90}, 6, 1e-9, FLOAT, "12 mm countersink of 90° in a 3 mm plate"),
-    derived(f.slanted_bore_opening, {"d": 10, "angle": 60}, 20, 1e-9, FLOAT, "cos 60° = 1/2", field("major"), "major, mm"),
-    derived(f.slanted_bore_lead, {"d": 8, "angle": 45}, 4, 1e-9, FLOAT, "half square"),
     # fasteners
     library(f.mouth_volume, {"L": 2 * math.pi * 30, "r": 6}, lib.rounded_mouth(30, 6), 0.6, ROUNDED, "trimesh: section of the rounding turned round a hole of 60"),
     library(f.chamfer_volume, {"L": 2 * math.pi * 30, "c": 6, "h": 4}, lib.chamfered_mouth(30, 6, 4), 0.6, ROUNDED, "trimesh: section of the chamfer turned round a hole of 60"),
     library(f.angle_from_vertical, {"x": 0, "y": 3, "z": -4}, lib.angle_between((0, 3, -4), (0, 0, -1)), 5e-4, ROUNDED, "trimesh: angle between two vectors"),
-    read(f.floating_fastener_tolerance, {"H": 9.0, "F": 8.0}, 1.0, 1e-9, FLOAT, "GD&T: Application and Interpretation (2021), p. 308: T = H − F"),
-    read(f.fixed_fastener_tolerance, {"H": 9.0, "F": 8.0}, 0.5, 1e-9, FLOAT, "GD&T: Application and Interpretation (2021), p. 308: T = (H − F)/2"),
-    derived(f.fixed_fastener_clearance_tolerance, {"H": 9.0, "F": 8.0, "T_2": 0.2, "P": 16, "D": 16}, 1.0 - 0.2 - 2 * 0.2, 1e-9, FLOAT, "an axis tilted by 0.2 over 16 stands 0.4 further out on both sides 16 above"),
     library(f.head_bearing_stress, {"F": 16e3, "d_w": 13, "d_h": 9}, 16e3 / lib.ring_area(13, 9), 0.001, ROUNDED, "shapely: area of the ring that bears"),
     read(f.through_bolt_length, {"l_g": 27, "H": 14.8, "P": 2, "n": 1}, 43.8, 0.05, DIGIT, PAGE_458 + ", which adds 2 mm beyond the nut"),
     derived(f.tapped_bolt_length, {"lengths": (20, 25, 30, 35, 40), "h": 12, "L_e": 16, "L_max": 20}, 30, 0, "a stock length", "28 needed, 32 allowed"),
@@ -315,21 +269,7 @@ CASES: list[Case] = [
     read(f.tightening_order, {"angles": tuple(22.5 * i for i in range(16))}, (0, 8, 4, 12, 2, 10, 6, 14, 1, 9, 5, 13, 3, 11, 7, 15), 0, "an order", STAR + ", 16 bolts: 1 9 5 13 3 11 7 15 2 10 6 14 4 12 8 16"),
     derived(f.tightening_order_outwards, {"points": ((-100, 0), (-50, 0), (0, 0), (50, 0), (100, 0))}, (2, 1, 3, 0, 4), 0, "an order", "five in a row: the middle, its neighbours, the ends"),
     # edges and engagement
-    read(f.edge_distance_aisc, {"d": 16}, 22, 1e-9, FLOAT, "AISC 360-16, Table J3.4M"),
-    read(f.edge_distance_aisc, {"d": 36}, 46, 1e-9, FLOAT, "AISC 360-16, Table J3.4M"),
-    read(f.edge_distance_aisc, {"d": 0.75 * INCH}, 1.0, 1e-9, FLOAT, "AISC 360-16, Table J3.4", times(1 / INCH), "in"),
-    read(f.bolt_spacing_aisc, {"d": 12}, 32, 1e-9, FLOAT, "Structural Steel Designer's Handbook, p. 5.47: 2-2/3 d"),
-    read(f.largest_edge_distance_aisc, {"t": 25}, 150, 1e-9, FLOAT, "Structural Steel Designer's Handbook, p. 5.48: 12 t, at most 150 mm"),
-    read(f.engagement_practice, {"d": 8, "material": TappedMaterial.STEEL}, 8, 1e-9, FLOAT, "published mounting tables: 1.0 d in steel"),
-    read(f.engagement_practice, {"d": 8, "material": TappedMaterial.ALUMINIUM}, 16, 1e-9, FLOAT, "published mounting tables: 2.0 d in aluminium"),
-    read(f.edge_distance_practice, {"D": 10, "rule": EdgeRule.LEAST}, 15, 1e-9, FLOAT, "MMPDS bearing allowables begin at e/D = 1.5"),
-    read(f.edge_distance_practice, {"D": 10, "rule": EdgeRule.PREFERRED}, 20, 1e-9, FLOAT, "aircraft structures practice: 2.0 D"),
-    repeated(f.bolt_spacing_practice, {"d": 8}, (40, 80), 1e-9, FLOAT, "university course notes: 5 to 10 bolt diameters"),
     # pipe threads, fuel
-    read(f.npt_small_pitch_diameter, {"D": 0.84 * INCH, "P": INCH / 14}, 0.77843 - 0.320 / 16, 5e-5, "L_1 printed to 0.001 in", CHART + ", 1/2-14: E_1 − L_1/16", times(1 / INCH), "in"),
-    read(f.npt_gauge_pitch_diameter, {"D": 0.54 * INCH, "P": INCH / 18, "L_1": 0.228 * INCH}, 0.49163, 5e-5, "L_1 printed to 0.001 in", CHART + ", 1/4-18", times(1 / INCH), "in"),
-    read(f.npt_effective_length, {"D": 0.84 * INCH, "P": INCH / 14}, 0.5337, 5e-5, DIGIT, CHART + ", 1/2-14", times(1 / INCH), "in"),
-    read(f.npt_effective_length, {"D": 0.405 * INCH, "P": INCH / 27}, 0.2639, 5e-5, DIGIT, CHART + ", 1/8-27", times(1 / INCH), "in"),
     *[read(f.npt_depth_needed, {"L_1": L_1 * INCH, "P": INCH / n}, depth - INCH / n, 0.0101, DIGIT, f"tapping depths of NPTF taps in a tap catalog, {name}: L_1 + 3 P and one pitch more are {depth} mm", shown="mm") for name, L_1, n, depth in (("1/8", 0.162, 27, 7.88), ("1/4", 0.228, 18, 11.44), ("3/8", 0.240, 18, 11.74), ("1/2", 0.320, 14, 15.39))],
     repeated(f.rail_speed, {"Q": 600, "n": 8, "A": 80}, (600e-6 / 60 * 8) / 80e-6, 1e-9, FLOAT, "in m3/s and m2"),
     read(f.insert_major_diameter, {"d": 8, "P": 1.25}, 0.3470, 1e-4, DIGIT, "Machinery's Handbook 31st ed., p. 1007, Table 26a, tap of M8x1.25 STI: basic pitch diameter, least printed less the 0.0005 in of its H limit", lambda r: (r - 0.649519 * 1.25) / INCH, "pitch diameter, in"),
@@ -344,6 +284,8 @@ CASES: list[Case] = [
     read(f.blend_air_ratio, {"x": 0.85, "rho_a": 740, "rho_b": 794, "A_a": 14.7, "A_b": 9.0}, 9.7, 0.12, "printed to one place for fuel of no stated density", "table of common fuels on the web, E85"),
     repeated(f.fuel_needed, {"m_a": 0.1, "lam": 1.0, "A": 14.7}, 6.803e-3, 1e-6, ROUNDED, "0.1 kg of air over 14.7"),
     repeated(f.injected_fuel, {"n": 6, "Q": 200, "duty": 0.5, "rho": 800}, 6 * 0.5 * 200 * 0.8 / 60 / 1000, 1e-12, FLOAT, "600 cm3 a minute of 0.8 g"),
+    library(f.strip_bending_stress, {"M": 6000, "b": 10, "t": 6}, lib.strip_stress(6000, 10, 6), 1e-4, ROUNDED, "trimesh: second moment of the section"),
+    library(f.unit_load_deflection, {"L": (60.0, 40.0), "M": (20e3, 8e3, 0.0), "m": (100.0, 40.0, 0.0), "E": 200e3, "I": 160.0}, lib.cantilever_deflection(200e3 * 160, 200, 100), 1e-4, ROUNDED, "scipy: straight cantilever of 100 under 200 N"),
     derived(f.strip_bending_stress, {"M": 6000, "b": 10, "t": 6}, 6000 * 3 / (10 * 6**3 / 12), 1e-9, FLOAT, "M c/I with c = 3, I = 180"),
     derived(f.unit_load_deflection, {"L": (60.0, 40.0), "M": (20e3, 8e3, 0.0), "m": (100.0, 40.0, 0.0), "E": 200e3, "I": 160.0}, 200 * 100**3 / (3 * 200e3 * 160), 1e-9, FLOAT, "F L³/(3 E I) of a straight cantilever in two pieces"),
     derived(f.unit_load_deflection, {"L": (80.0, 50.0), "M": (5e3, 5e3, 0.0), "m": (50.0, 50.0, 0.0), "E": 200e3, "I": 160.0}, (100 * 50**3 / 3 + 100 * 50**2 * 80) / (200e3 * 160), 1e-9, FLOAT, "right-angled cantilever: F b³/(3 E I) + F b² a/(E I)"),
@@ -351,19 +293,14 @@ CASES: list[Case] = [
     read(f.tip_mass_frequency, {"k": 3.0, "m_t": 0.0, "m_b": 1.0}, 1.875104**2, 0.06, "Rayleigh's static shape is 1.5 % off", "first root of the cantilever's frequency equation, as a strain-gauge manual prints it", times(2 * math.pi), "ω, rad/s"),
     repeated(f.firing_frequency, {"n": 6, "N": 2000}, 3 * 2000 / 60, 1e-9, FLOAT, "six cylinders fire three times a turn"),
     read(f.walther_viscosity, {"T": 353, "T_1": 313, "nu_1": 32, "T_2": 373, "nu_2": 5.4}, 8.5, 0.05, DIGIT, "worked sheet after ASTM D341 on the web, 32 and 5.4 mm2/s at 40 and 100 degC, at 80 degC"),
+    library(f.line_pressure_loss, {"Q": 1.2, "D": 4, "L": 2000, "nu": 20, "rho": 900}, lib.laminar_loss(1.2 / 60_000, 0.004, 2.0, 20e-6 * 900) / 1e6, 1e-4, ROUNDED, "scipy: laminar flow in a round pipe"),
     repeated(f.line_pressure_loss, {"Q": 1.2, "D": 4, "L": 2000, "nu": 20, "rho": 900}, 128 * (20e-6 * 900) * 2 * 2e-5 / (math.pi * 0.004**4) / 1e6, 1e-9, FLOAT, "Hagen and Poiseuille, Re = 318"),
-    library(f.line_pressure_loss, {"Q": 1.2, "D": 4, "L": 2000, "nu": 20, "rho": 900}, lib.laminar_pipe_loss(1.2, 4, 2000, 20, 900), 1e-4, DIGIT, "scipy: the axial momentum of creeping flow across a round bore, integrated"),
     memory(f.line_pressure_loss, {"Q": 60000 * math.pi / 4 * 0.01**2, "D": 10, "L": 1000, "nu": 0.1, "rho": 1000}, 0.0180 * 100 * 500 / 1e6, 5e-6, ROUNDED, "Moody's chart, smooth pipe at Re 1e5: f = 0.0180, from memory"),
+    library(f.jet_pressure_loss, {"Q": 6, "d": 2, "rho": 800, "C": 0.5}, lib.pressure_of_jet(0.08, 0.002, 800, 0.5) / 1e6, 1e-4, ROUNDED, "fluids: flow_meter_discharge"),
     derived(f.jet_pressure_loss, {"Q": 6, "d": 2, "rho": 800, "C": 0.5}, 400 * (1e-4 / (0.5 * math.pi * 1e-6)) ** 2 / 1e6, 1e-9, FLOAT, "Torricelli, 1e-4 m3/s through half of 3.14e-6 m2"),
     # bends
-    read(f.handbook_bend_length, {"T": 0.125, "R": 0.375, "A": 180, "stock": BendStock.SOFT_STEEL_OR_ALUMINIUM}, 1.338, 5.1e-4, "printed from 1.3375, half rounded up", "Machinery's Handbook 31st ed., p. 1421, Fig. 13", shown="in"),
-    read(f.handbook_bend_length, {"T": 1, "R": 0, "A": 90, "stock": BendStock.SOFT_COPPER_OR_BRASS}, 0.55, 1e-9, FLOAT, "Machinery's Handbook 31st ed., p. 1421, eq. 32"),
-    read(f.handbook_bend_length, {"T": 1, "R": 0, "A": 90, "stock": BendStock.HARD_COPPER_OR_SPRING_STEEL}, 0.71, 1e-9, FLOAT, "Machinery's Handbook 31st ed., p. 1421, eq. 34"),
     read(f.bend_allowance, {"A": 180, "R": 0.375, "T": 0.125, "K": 0.407}, 1.338, 1.5e-3, "the handbook prints π/2 as 1.57", "Machinery's Handbook 31st ed., p. 1421, Fig. 13, in, K = 0.64/1.57"),
-    derived(f.bend_deduction, {"A": 90, "R": 3, "T": 3, "K": 0.33}, 12 - math.pi / 2 * 3.99, 1e-9, FLOAT, "two legs to the corner less the neutral line"),
-    memory(f.minimum_bend_radius, {"T": 3, "r": 50}, 0, 1e-9, FLOAT, "Kalpakjian & Schmid 6th ed., sec. 16.5: r = 50 % bends flat on itself, from memory"),
-    repeated(f.minimum_bend_radius, {"T": 3, "r": 20}, 3 * (2.5 - 1), 1e-9, FLOAT, "50/20 = 2.5"),
-    repeated(f.hole_to_bend_distance, {"T": 3, "R": 3}, 3 + 7.5, 1e-9, FLOAT, "3 + 2.5 × 3"),
+    *[read(f.bend_allowance, {"A": 90, "R": 0, "T": 1, "K": stock.k_factor}, length, 1e-9, FLOAT, f"Machinery's Handbook 31st ed., p. 1421, {where}") for stock, length, where in ((BendStock.SOFT_COPPER_OR_BRASS, 0.55, "eq. 32"), (BendStock.SOFT_STEEL_OR_ALUMINIUM, 0.64, "eq. 33"), (BendStock.HARD_COPPER_OR_SPRING_STEEL, 0.71, "eq. 34"))],
     # belts
     read(f.open_belt_wrap, {"D": 6, "D_other": 18, "C": 96}, 3.016511, 5e-7, DIGIT, "solutions manual to Shigley, Problem 17-5", times(math.pi / 180), "rad"),
     read(f.open_belt_wrap, {"D": 18, "D_other": 6, "C": 96}, 3.266674, 5e-7, DIGIT, "solutions manual to Shigley, Problem 17-5", times(math.pi / 180), "rad"),
@@ -377,7 +314,6 @@ CASES: list[Case] = [
     library(f.newton_metres_to_pound_feet, {"T": lib.POUND_FOOT}, 1.0, 1e-6, "the formula's factor has seven digits", "scipy.constants: lbf × foot"),
     derived(f.pascals_to_inches_of_water, {"p": 0.0254 * 1000 * 9.80665}, 1.0, 1e-6, DIGIT, "one inch of water of 1000 kg/m3 under standard gravity"),
     memory(f.pascals_to_inches_of_water, {"p": 249.0889}, 1.0, 1e-6, DIGIT, "NIST SP 811 (2008), B.8, from memory"),
-    memory(f.pascals_to_psi, {"p": 6894.757}, 1.0, 1e-6, DIGIT, "NIST SP 811 (2008), B.8, from memory"),
 ]
 # fmt: on
 

@@ -9,12 +9,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from functools import partial
 
 import numpy as np
 import scipy.constants
 import trimesh
 from fluids import ATMOSPHERE_1976, isentropic_T_rise_compression
 from fluids.core import dP_from_K
+from fluids.flow_meter import flow_meter_discharge
 from fluids.safety_valve import API520_A_g
 from scipy.integrate import solve_bvp
 from scipy.optimize import brentq, minimize
@@ -221,16 +223,55 @@ def tilting_plate(c: Sequence[float], M: float) -> tuple[float, ...]:
     return tuple(digits(float(force), 4) for force in found.x)
 
 
-def laminar_pipe_loss(Q: float, D: float, L: float, nu: float, rho: float) -> float:
-    """Pressure lost in a round bore, MPa: the flow of 1 Pa/m is integrated from (r u')' = −r/μ, and scales."""
-    R, mu = D / 2000, nu * 1e-6 * rho
+def cantilever_deflection(EI: float, F: float, length: float) -> float:
+    """Deflection of a straight cantilever under a force at its tip."""
 
-    def law(r: np.ndarray, y: np.ndarray) -> np.ndarray:
-        return np.vstack((-y[1] / (mu * r), r, 2 * math.pi * r * y[0]))  # u, −μ r u', flow inside r
+    def law(_: np.ndarray, y: np.ndarray) -> np.ndarray:
+        return np.vstack((y[1], y[2], y[3], np.zeros_like(y[0])))
 
     def ends(a: np.ndarray, b: np.ndarray) -> np.ndarray:
-        return np.array([b[0], a[1], a[2]])
+        return np.array([a[0], a[1], b[2], b[3] + F / EI])
 
-    r = np.linspace(1e-5 * R, R, 200)
-    found = solve_bvp(law, ends, r, np.zeros((3, r.size)), tol=1e-9, max_nodes=20_000)
-    return digits(Q / 60000 / float(found.y[2, -1]) * L / 1000 / 1e6, 4)
+    x = np.linspace(0, length, 50)
+    return digits(float(solve_bvp(law, ends, x, np.zeros((4, x.size))).y[0, -1]), 5)
+
+
+def strip_stress(M: float, b: float, t: float) -> float:
+    """Stress at the surface of a bent strip, its second moment from the inertia of a slice of it."""
+    inertia = trimesh.creation.box((b, t, 1.0)).moment_inertia
+    second = (inertia[0, 0] + inertia[2, 2] - inertia[1, 1]) / 2
+    return digits(M * t / 2 / float(second), 6)
+
+
+def boost_of(B: float, eta: float) -> float:
+    """Pressure ratio at which engine and blower move the same air, B apart in displacement and heated as fluids says."""
+    balance = partial(_surplus, B=B, eta=eta)
+    return digits(brentq(balance, 1.0001, 10), 6)
+
+
+def _surplus(ratio: float, B: float, eta: float) -> float:
+    return ratio - B * isentropic_T_rise_compression(300, 1e5, ratio * 1e5, 1.4, eta) / 300
+
+
+def laminar_loss(Q: float, D: float, L: float, mu: float) -> float:
+    """Pressure, Pa, that drives Q, m3/s, through a round pipe: v'' + v'/r = −p/(mu L), at rest at the wall, summed up."""
+    R = D / 2
+
+    def law(r: np.ndarray, y: np.ndarray) -> np.ndarray:
+        return np.vstack((y[1], -1 - y[1] / r, y[0] * r))
+
+    def ends(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+        return np.array([a[1], b[0], a[2]])
+
+    x = np.linspace(1e-6 * R, R, 200)
+    found = solve_bvp(law, ends, x, np.zeros((3, x.size)), tol=1e-8)
+    return digits(Q / (2 * math.pi * float(found.y[2, -1])) * mu * L, 4)
+
+
+def pressure_of_jet(m: float, d: float, rho: float, C: float) -> float:
+    """Pressure, Pa, that drives m, kg/s, through a hole in a line 500 times as wide, as fluids meters it."""
+
+    def flow(dP: float) -> float:
+        return float(flow_meter_discharge(D=500 * d, Do=d, P1=dP, P2=0.0, rho=rho, C=C, expansibility=1.0)) - m
+
+    return digits(brentq(flow, 1.0, 1e9), 5)
