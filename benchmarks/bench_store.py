@@ -105,7 +105,7 @@ def stay(work: Path, folder: Path, store: Path) -> float:
 
 
 def changes(folder: Path, turn: int) -> Iterator[tuple[str, str]]:
-    """Changes one thing at a time in the folder and puts it back; tells the part, and whether a word or a number."""
+    """Changes one thing at a time in the folder and puts it back; states the part, and whether a word or a number."""
     for part, (old, new) in NUMBERS.items():
         file = next(path for path in folder.glob("*.yaml") if f"\n  {part}:" in path.read_text(encoding="utf-8"))
         text = file.read_text(encoding="utf-8")

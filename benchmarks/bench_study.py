@@ -2,8 +2,8 @@
 
 Run by hand from the project's root: `python benchmarks/bench_study.py [VARIANTS]`. The two runs alternate in one
 process, so that a slow machine slows both; the start of the other processes is counted. The rows of both must be
-equal. Aim: two cores at least 1.6 times one. On a machine that has other work the ratio of times tells little; then
-the processor time tells more: what two cores spend beyond one core's work is what sharing costs.
+equal. Aim: two cores at least 1.6 times one. On a machine that has other work the ratio of times states little; then
+the processor time states more: what two cores spend beyond one core's work is what sharing costs.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """How soon a change is on the page of `watch`: `.venv/bin/python benchmarks/bench_watch.py`.
 
-The example is watched; a number of a plate's pocket is saved anew, a few times. Seconds by the clock, the median, from
+The example is watched; a number of a plate's pocket is saved again, a few times. Seconds by the clock, the median, from
 the save until the page has been fetched whole: first with findings and plans, then with everything that was built. The
 processor's time for the same steps in this process stands beside them, since a busy machine makes a clock run.
 """
@@ -80,7 +80,7 @@ def shown(host: str, states: Iterator[dict[str, object]], started: float, *, bus
 
 
 def events(host: str) -> Iterator[dict[str, object]]:
-    """The states that the watcher tells of."""
+    """The states that the watcher states of."""
     connection = http.client.HTTPConnection(host)
     connection.request("GET", "/events")
     for line in connection.getresponse():

@@ -104,10 +104,12 @@ def blocks_of(example: Example) -> list[str]:
     blocks += [
         f"![{caption(one)}](pictures/{one.name(example.project)})\n\n{caption(one)}\n" for one in example.pictures
     ]
-    told = [limit.sentence() for account in pocket_accounts(stack) for limit in account.limits[:6]]
-    if told:
+    stated = [limit.sentence() for account in pocket_accounts(stack) for limit in account.limits[:6]]
+    if stated:
         blocks.append(
-            "What keeps the pocket from being larger, dearest first:\n\n" + "\n".join(f"- {one}" for one in told) + "\n"
+            "What keeps the pocket from being larger, largest first:\n\n"
+            + "\n".join(f"- {one}" for one in stated)
+            + "\n"
         )
     blocks.append(f"From the report:\n\n```text\n{excerpt(findings, stack.unit)}```\n")
     for name in example.files:

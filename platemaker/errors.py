@@ -102,7 +102,7 @@ class SpecError(PlatemakerError, ValueError):
 
 
 class SpecErrors(SpecError):  # noqa: N818 - the plural of SpecError
-    """Several faults of one spec, told together."""
+    """Several faults of one spec, reported together."""
 
     def __init__(self, faults: Iterable[SpecError]) -> None:
         self.faults = tuple(faults)

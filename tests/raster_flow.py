@@ -43,7 +43,7 @@ def raster_throat(
     x1, y1 = max(b[2] for b in boxes), max(b[3] for b in boxes)
     half = step / 2
     nx, ny = 2 * math.ceil((x1 - x0) / step) + 1, 2 * math.ceil((y1 - y0) / step) + 1
-    # A raster of half steps: the odd places are cells, the others tell whether a link between cells is open.
+    # A raster of half steps: the odd places are cells, the others state whether a link between cells is open.
     gx = x0 + 0.137 * step + half * np.arange(nx)[:, None]
     gy = y0 + 0.219 * step + half * np.arange(ny)[None, :]
     x, y = (np.ascontiguousarray(part) for part in np.broadcast_arrays(gx, gy))

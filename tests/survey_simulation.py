@@ -90,7 +90,7 @@ def casting(
     """A casting of `count` round features, each read from up to `links` earlier ones; some with edges.
 
     `noise` multiplies the errors of the readings (0 for exact ones). `flats`, mm, are those of the caliper's inside and
-    outside jaws; `caliper` what is stated of it.
+    outside jaws; `caliper` what is reported on it.
     """
     rng = np.random.default_rng(seed)
     own = caliper.name if caliper else ""

@@ -237,7 +237,7 @@ def _studs(part: Part, sliding: _Sliding | None) -> Iterator[Finding]:
         circle = relief.regions[0].outer.as_circle()
         if relief.stud is None or circle is None:
             if slides:
-                reason = "what stands in the relief is not told: give its `stud`"
+                reason = "what stands in the relief is not specified: give its `stud`"
                 yield not_checked(STUD, "stud in its relief over the whole travel", part.name, (relief.name,), reason)
             continue
         moves = sliding.furthest if sliding is not None and slides else 0.0

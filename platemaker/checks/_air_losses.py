@@ -122,7 +122,7 @@ class AirStep:
 def losses(path: Sequence[Station], air: Air, bends: Sequence[AirBendModel] = ()) -> tuple[AirStep, ...]:
     """The steps along a path, the first station without one; `bends` lie in its first section or its last.
 
-    A choked station ends the sum: what lies behind it is not reckoned.
+    A choked station ends the sum: what lies behind it is not calculated.
     """
     found: list[AirStep] = []
     pressure, before = air.pressure, None

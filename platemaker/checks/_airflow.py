@@ -30,7 +30,7 @@ from platemaker.formulas import (
 from platemaker.parts import Design, Kind, Part, Side, Stack
 from platemaker.spec import AirBendModel, AirModel, BlowerModel, EngineModel
 
-SPEED, TOTAL, DEAREST, PAIR = "PM951", "PM952", "PM953", "PM954"
+SPEED, TOTAL, LARGEST_LOSS, PAIR = "PM951", "PM952", "PM953", "PM954"
 DEEPER = 2.0
 """How much deeper a chamber is tried, mm."""
 MOST_MACH = 0.6
@@ -41,7 +41,7 @@ SHARE_OF_BOOST = (0.20, 0.05)
 
 @dataclass(frozen=True)
 class AirReport:
-    """The whole reckoning: the flow, where it comes from, the path and its steps."""
+    """The whole calculation: the flow, where it comes from, the path and its steps."""
 
     air: Air
     words: str
@@ -75,12 +75,12 @@ class AirReport:
         return next((step for step in self.steps if step.choked), None)
 
     @property
-    def dearest(self) -> int:
+    def largest_loss(self) -> int:
         """Place of the step that costs most."""
         return max(range(len(self.steps)), key=lambda place: self.steps[place].loss)
 
     def with_station(self, place: int, station: Station) -> float:
-        """The loss, Pa, with another station at a place: the same reckoning again."""
+        """The loss, Pa, with another station at a place: the same calculation again."""
         return total_loss(losses([*self.path[:place], station, *self.path[place + 1 :]], self.air, self.bends))
 
 
@@ -96,7 +96,7 @@ def airflow(stack: Stack) -> AirReport | str:
 def _calculated(stack: Stack) -> AirReport | str:
     design = stack.design
     if design is None or (design.air is None and design.blower is None and design.engine is None):
-        return "the spec's `design` tells no air: give `air`, `blower` or `engine`"
+        return "the spec's `design` has no air: give `air`, `blower` or `engine`"
     settings = design.air or AirModel()
     path = air_path(stack, Side(settings.towards))
     if len(path) < 2:
@@ -128,7 +128,7 @@ def mass_flow_of(design: Design, settings: AirModel) -> tuple[Air, str] | str:
     if engine is not None:
         flow = engine_flow(engine, pressure, T_2)
         return Air(flow, pressure, T_2), f"{about(four_stroke_mass_flow).citation}, engine at {engine.speed:g} rpm"
-    return "the spec's `design` tells neither mass flow, blower nor engine"
+    return "the spec's `design` has neither mass flow, blower nor engine"
 
 
 def engine_flow(engine: EngineModel, pressure: float, temperature: float) -> float:
@@ -138,7 +138,7 @@ def engine_flow(engine: EngineModel, pressure: float, temperature: float) -> flo
 
 
 def check_airflow(stack: Stack) -> Iterator[Finding]:
-    """Mach number at every station, the loss of the whole way, its dearest station and what would lower it."""
+    """Mach number at every station, the loss of the whole way, the station of largest loss and what would lower it."""
     design = stack.design
     if design is None:
         return
@@ -151,7 +151,7 @@ def check_airflow(stack: Stack) -> Iterator[Finding]:
         yield _mach(stack, report, step, (design.air or AirModel()).mach)
     if report.choked is None:
         yield _total(stack, report, design)
-        yield from _dearest(stack, report, design)
+        yield from _largest_loss(stack, report, design)
     yield from _pair(stack, design)
 
 
@@ -210,7 +210,7 @@ def _mach(stack: Stack, report: AirReport, step: AirStep, caution: float) -> Fin
         note = step.method
     elif step.choked:
         share = max(step.state.share_of_choking, step.tight.share_of_choking)
-        note = f"chokes: {share:.2f} times the most that it passes is asked of it; what lies behind is not reckoned"
+        note = f"chokes: {share:.2f} times the most that it passes is asked of it; what lies behind is not calculated"
     return measured(
         SPEED, f"air speed, {name}", part, (step.station.feature, f"{place + 1}"), mach, limit,
         points=_points(stack, part, step.station), inputs=_inputs(report, step), note=note,
@@ -239,7 +239,7 @@ def _total(stack: Stack, report: AirReport, design: Design) -> Finding:
     inputs += [("boost", boost, "Pa"), ("lost in all", loss, "Pa")]
     if report.crossings:
         inputs += [("lost at least", report.low, "Pa"), ("lost at most", report.high, "Pa")]
-    title, part = "pressure lost through the stack", _owner(stack, report, report.dearest)
+    title, part = "pressure lost through the stack", _owner(stack, report, report.largest_loss)
     found = measured(TOTAL, title, part, ("air",), loss / boost, limit, inputs=inputs, note=words)
     most = measured(TOTAL, title, part, ("air",), report.high / boost, limit)
     # What a chamber may lose within its uncertainty is no pass.
@@ -247,11 +247,11 @@ def _total(stack: Stack, report: AirReport, design: Design) -> Finding:
 
 
 def helps(report: AirReport, settings: AirModel) -> tuple[tuple[str, float], ...]:
-    """What a larger mouth radius, or a larger opening, at the dearest step would save, Pa; below 0 it would cost.
+    """What a larger mouth radius, or a larger opening, at the step of largest loss would save, Pa; below 0: cost.
 
     The step lies between two stations: opening out the narrower one, before or behind, is what helps.
     """
-    place = report.dearest
+    place = report.largest_loss
     mouth, opening = settings.larger_mouth, settings.larger_opening
     crossing = report.steps[place].crossing
     if crossing is not None:
@@ -284,9 +284,9 @@ def _across_helps(
             yield words, crossing.loss - flow.loss
 
 
-def _dearest(stack: Stack, report: AirReport, design: Design) -> Iterator[Finding]:
+def _largest_loss(stack: Stack, report: AirReport, design: Design) -> Iterator[Finding]:
     """The step that costs most, as a share of boost, and what would lower it."""
-    place = report.dearest
+    place = report.largest_loss
     step, part = report.steps[place], _owner(stack, report, place)
     title, features = "step of the air that costs most", (step.station.feature,)
     if design.boost == 0 or report.loss == 0:
@@ -294,14 +294,14 @@ def _dearest(stack: Stack, report: AirReport, design: Design) -> Iterator[Findin
     try:
         saved = helps(report, design.air or AirModel())
     except OutOfRange as fault:
-        yield not_checked(DEAREST, title, part, features, str(fault.args[0]))
+        yield not_checked(LARGEST_LOSS, title, part, features, str(fault.args[0]))
         return
     note = f"{step.station.name}, {step.method}: " + "; ".join(f"{w} saves {gain / 1000:.3f} kPa" for w, gain in saved)
     limit = Limit(SHARE_OF_BOOST[1], "of boost", "advice; common practice, no source", sense=Sense.AT_MOST)
     inputs: list[Input] = [*_inputs(report, step), *((words, gain, "Pa saved") for words, gain in saved)]
     yield advised(
         measured(
-            DEAREST, title, part, features, step.loss / (design.boost * 1e6), limit,
+            LARGEST_LOSS, title, part, features, step.loss / (design.boost * 1e6), limit,
             points=_points(stack, part, step.station), inputs=inputs, note=note,
         )
     )  # fmt: skip
@@ -315,7 +315,7 @@ def _pair(stack: Stack, design: Design) -> Iterator[Finding]:
     source = f"{about(blower_boost_ratio).citation}; limit: common practice, no source"
     limit = Limit(0.25, "of boost", source, sense=Sense.AT_MOST)
     found = measured(
-        PAIR, "boost told against what blower and engine make", _first_plate(stack), ("boost",),
+        PAIR, "specified boost against boost produced", _first_plate(stack), ("boost",),
         abs(boost.produced - design.boost) / design.boost, limit, inputs=inputs_of_boost(design, boost),
         note=f"they make {boost.produced * 10:.2f} bar",
     )  # fmt: skip

@@ -125,5 +125,5 @@ def inputs_of_boost(design: Design, boost: Boost) -> list[Input]:
         ("how well the engine fills", engine.volumetric_efficiency, ""), ("ambient", air.inlet_pressure, "MPa"),
         ("engine speed", engine.speed, "rpm"), ("blower speed", blower_speed(blower, engine), "rpm"),
         ("T_1", air.inlet_temperature, "K"), ("T_2", air.inlet_temperature * heat, "K"),
-        ("pressure ratio", boost.ratio, ""), ("boost told", design.boost, "MPa"),
+        ("pressure ratio", boost.ratio, ""), ("boost specified", design.boost, "MPa"),
     ]  # fmt: skip

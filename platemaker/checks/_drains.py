@@ -40,7 +40,7 @@ def check_drains(stack: Stack) -> Iterator[Finding]:
         if drain.tapping is not None:
             yield from _thread(part, drain, drain.tapping)
         if line is None:
-            reason = "the spec's `design` tells no `drain` line"
+            reason = "the spec's `design` has no `drain` line"
             yield not_checked(SLOPE, "drain line from the vertical", part.name, ("drain line",), reason)
         else:
             yield from _line(part, drain, line)

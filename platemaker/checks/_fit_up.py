@@ -106,7 +106,7 @@ def _chance(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -> Fi
         points=_points(stack, joint, asked, binding) if found.binding else (), note="; ".join(notes),
     )  # fmt: skip
     # A tolerance that nobody asked for cannot fail a part.
-    return finding if asked.told else advised(finding)
+    return finding if asked.specified else advised(finding)
 
 
 def _hole_in_words(hole: HoleForShare | None, samples: int) -> str:

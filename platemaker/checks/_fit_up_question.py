@@ -19,11 +19,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Zones:
-    """The position zones of one side's holes, mm, by spot; in words where they come from; whether they were told."""
+    """The position zones of one side's holes, mm, by spot; where they come from, in words; whether specified."""
 
     diameters: tuple[float, ...]
     words: str
-    told: bool
+    specified: bool
 
 
 @dataclass(frozen=True)
@@ -41,9 +41,9 @@ class Asked:
         return f"zones: {self.lower.words}; {self.upper.words}"
 
     @property
-    def told(self) -> bool:
-        """Whether every zone was told, not taken from general tolerances."""
-        return self.lower.told and self.upper.told
+    def specified(self) -> bool:
+        """Whether every zone was specified, not taken from general tolerances."""
+        return self.lower.specified and self.upper.specified
 
 
 def question_of(stack: Stack, joint: Joint) -> Asked | str:
@@ -56,11 +56,11 @@ def question_of(stack: Stack, joint: Joint) -> Asked | str:
         return "nothing stands on its other side"
     measured = surveyed_face(stack, joint)
     if measured is None and not any(face.position is not None or face.read for face in (lower, upper)):
-        return "neither side tells how far its holes may lie off: give `position` on a side, or a survey"
+        return "neither side states how far its holes may lie off: give `position` on a side, or a survey"
     zones = [_zones(stack, joint, face, face is measured) for face in (lower, upper)]
     for face, found in zip((lower, upper), zones, strict=True):
         if found is None:
-            return f"how far the holes of {face.owner} lie off is not told: give its `position`, or a survey"
+            return f"how far the holes of {face.owner} lie off is not specified: give its `position`, or a survey"
     fasteners = _bolts(stack, joint, lower, upper)
     if isinstance(fasteners, str):
         return fasteners
@@ -88,21 +88,21 @@ def _zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Zones |
     """A side's zones: none for holes that were read on the finished part."""
     if face.read >= set(joint.spots):
         words = f"{face.owner}: as read on the finished part to {face.read_sigma:.3g} mm"
-        return Zones((0.0,) * len(joint.spots), words, told=True)
+        return Zones((0.0,) * len(joint.spots), words, specified=True)
     drawn = _drawn_zones(stack, joint, face, is_surveyed)
     if drawn is None or not face.read:
         return drawn
     zones = [0.0 if spot in face.read else zone for spot, zone in zip(joint.spots, drawn.diameters, strict=True)]
     words = f"{drawn.words}, {len(face.read)} of {len(joint.spots)} holes as read on the finished part"
-    return Zones(tuple(zones), words, drawn.told)
+    return Zones(tuple(zones), words, drawn.specified)
 
 
 def _drawn_zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Zones | None:
     count = len(joint.spots)
     if face.position is not None:
-        return Zones((face.position,) * count, f"{face.owner}: {face.position:g} mm, the spec", told=True)
+        return Zones((face.position,) * count, f"{face.owner}: {face.position:g} mm, the spec", specified=True)
     if is_surveyed and joint.surveyed is not None:
-        return Zones((0.0,) * count, f"{face.owner}: as surveyed in {joint.surveyed.file}", told=True)
+        return Zones((0.0,) * count, f"{face.owner}: as surveyed in {joint.surveyed.file}", specified=True)
     part = stack.find_part(face.owner)
     if part is None or not part.made:
         return None
@@ -110,8 +110,8 @@ def _drawn_zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Z
     tolerances = [[coordinate_tolerance(value, grade) for value in spot] for spot in joint.spots.values()]
     zones = tuple(2 * math.hypot(*(each.deviation for each in pair)) for pair in tolerances)
     source = f"{tolerances[0][0].source} class {grade.value}"
-    words = f"{face.owner}: up to {max(zones):.2f} mm, about coordinates to {source}, for none is told"
-    return Zones(zones, words, told=False)
+    words = f"{face.owner}: up to {max(zones):.2f} mm, about coordinates to {source}, since none is specified"
+    return Zones(zones, words, specified=False)
 
 
 def _pattern(stack: Stack, joint: Joint, face: Face, *, surveyed: bool) -> Pattern:

@@ -38,7 +38,7 @@ def check_fuel(stack: Stack) -> Iterator[Finding]:
         if part.kind is not Kind.RAIL:
             continue
         if stack.design is None or stack.design.fuel is None:
-            yield not_checked(SPEED, "fuel in the rail", part.name, ("passage",), "the spec's `design` tells no `fuel`")
+            yield not_checked(SPEED, "fuel in the rail", part.name, ("passage",), "the spec's `design` has no `fuel`")
             continue
         yield from _rail(part, stack.design)
 

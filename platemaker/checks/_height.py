@@ -45,7 +45,7 @@ def top_of(item: Item) -> Vec3:
 def gasket_range(stack: Stack, owner: str) -> tuple[float, float]:
     """How much lower, and higher, a part or body may come by the gaskets between it and the first body, mm.
 
-    Thicknesses as fitted; a gasket whose range the spec does not tell counts as it is. 0 for what no joint reaches.
+    Thicknesses as fitted; a gasket whose range the spec does not state counts as it is. 0 for what no joint reaches.
     """
     links: dict[str, list[tuple[str, float, float]]] = {}
     for joint in stack.joints:

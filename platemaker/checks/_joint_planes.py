@@ -1,4 +1,4 @@
-"""The planes in which joined things meet, so that what lies beside a joint can be told from the joint itself."""
+"""The planes in which joined things meet, so that what lies beside a joint can be kept apart from it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Joints: everything that is reckoned of their bolts, seals and plates, from one account of each."""
+"""Joints: everything that is calculated of their bolts, seals and plates, from one account of each."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from platemaker.parts import Stack
 
 
 def check_joints(stack: Stack) -> Iterator[Finding]:
-    """Pressure, threads, lengths, seals and bending of every joint; what keeps a joint from being reckoned is told."""
+    """Pressure, threads, lengths, seals and bending of every joint; what keeps a joint from it is listed."""
     found = tuple(loaded_joints(stack))
     yield from (one for one in found if isinstance(one, Finding))
     yield from check_loads(stack, found)

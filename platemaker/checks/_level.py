@@ -54,10 +54,10 @@ def _thin_end(joint: Joint, part: Part, planed: Planed) -> Finding:
 
 
 def _unread(joint: Joint, part: Part, planed: Planed) -> Finding:
-    """A taper whose need no reading tells: whether it squares what lies on it cannot be said."""
+    """A taper whose need no reading shows: whether it squares what lies on it cannot be said."""
     reason = (
         f"the stack stands square over {part.name}, {planed.face.at(*joint.middle):.3f} mm thick in the middle of the "
-        "bolts; no `level` readings tell what its taper squares"
+        "bolts; no `level` readings state what its taper squares"
     )
     return not_checked(SQUARE, "machine square on a tapered shim", part.name, (joint.name, planed.name), reason)
 

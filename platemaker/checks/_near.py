@@ -16,7 +16,7 @@ LOOP = Limit(-0.5, "mm", "common practice, no source: what a bracket may be draw
 SUNK = Limit(0.1, "mm", "common practice, no source")
 """How far a head stays below the face that it is sunk in, where another part lies on that face."""
 WINDOW = 5.0
-"""Pairs up to this many times the limit apart are told, and the nearest pair of all."""
+"""Pairs up to this many times the limit apart are listed, and the nearest pair of all."""
 
 
 @dataclass(frozen=True)
@@ -41,7 +41,7 @@ class Near:
         return {self.a.kind, self.b.kind} <= {ItemKind.PART, ItemKind.BODY}
 
     def finding(self, stack: Stack, check: str, title: str, limit: Limit) -> Finding:
-        """The finding, told of a made part where one of the two is one, its points in that part's frame."""
+        """The finding, reported on a made part where one of the two is one, its points in that part's frame."""
         notes = [self.where] if self.where else []
         inputs = []
         if self.distance < -EQUAL:

@@ -36,12 +36,12 @@ class PocketLimit:
         >>> PocketLimit("bolt_7", LimiterKind.SPARED, 31.0, 212.0, 88.0).sentence()
         'bolt_7 costs 212 mm²; moving it outward 2 mm would give 88 mm²'
         """
-        told = f"{self.name} costs {self.cost:.0f} mm²"
+        stated = f"{self.name} costs {self.cost:.0f} mm²"
         if self.gain is None:
-            return told
+            return stated
         word, change = "give" if self.gain > 0 else "lose", f"{abs(self.gain):.0f}"
         given = "give nothing" if change == "0" else f"{word} {change} mm²"
-        return f"{told}; moving it outward {MOVE:g} mm would {given}"
+        return f"{stated}; moving it outward {MOVE:g} mm would {given}"
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ class CutterChoice:
 
 @dataclass(frozen=True)
 class PocketAccount:
-    """An opened-out figure: its area with the opening it joins, its limits dearest first, other cutters, what it left.
+    """An opened-out figure: its area with the opening it joins, its limits largest first, other cutters, what it left.
 
     `left` are places that the cutter would fit into but cannot come to: area, mm2, and a start that would reach it.
     """

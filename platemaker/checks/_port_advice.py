@@ -1,4 +1,4 @@
-"""What mends a step between ports: moving, blending and enlarging, each with what it takes, and the least of them.
+"""What fixes a step between ports: moving, blending and enlarging, each with what it takes, and the least of them.
 
 The measure is the metal that comes off, mm3. Moving an opening takes none; a blend takes a wedge, half its depth times
 the step's area; enlarging takes the step's area through the whole thickness. What already exists stays where it is.
@@ -24,7 +24,7 @@ SLOPE_SOURCE = "common practice, no source"
 
 @dataclass(frozen=True)
 class Remedy:
-    """One way to mend a step, in words; `metal` that comes off, mm3, or None where it cannot be done or told."""
+    """One way to fix a step, in words; `metal` that comes off, mm3, or None where it cannot be done or stated."""
 
     name: str
     words: str
@@ -59,14 +59,14 @@ def _moving(stack: Stack, joint: Joint, step: Step, allowed: float) -> Remedy:
     way = f"{owner} by {by:.2f} mm ({x:+.2f} along X, {y:+.2f} along Y)"
     if left > allowed:
         best = f"at best, {way}" if by > LAST else "the openings lie in each other's middle"
-        return Remedy("moving", f"cannot mend it: {best}, {left:.1f} mm2 are left", None)
+        return Remedy("moving", f"cannot fix it: {best}, {left:.1f} mm2 are left", None)
     play, holds = step.play, "bolts" if joint.dowels is None else "dowels"
     near = _in_the_way(stack, joint, mover, mover.pushed(dx, dy), mover.thickness or 0.0) if by > play else ""
     if near:
         return Remedy("moving", f"cannot be done: {way}, {near}", None)
-    how = f"{'within' if by <= play else 'drawn anew, beyond'} the {holds}' play of {play:.2f} mm"
+    how = f"{'within' if by <= play else 'drawn again, beyond'} the {holds}' play of {play:.2f} mm"
     # A gasket that slides as far would step against the part over it.
-    words = f"{way}, {'drawn anew' if whole else how}: {left:.1f} mm2 are left, no metal comes off"
+    words = f"{way}, {'drawn again' if whole else how}: {left:.1f} mm2 are left, no metal comes off"
     return Remedy("moving", words + _goes_along(stack, joint, mover), 0.0)
 
 
@@ -90,7 +90,7 @@ def _blending(stack: Stack, joint: Joint, step: Step, wide: float) -> Remedy:
     if near:
         return Remedy("blending", f"cannot be done: {slope}, {near}", None)
     metal = step.area * deep / 2
-    until = f", if its port runs straight that far: {after.owner}'s depth is not told" if after.is_body else ""
+    until = f", if its port runs straight that far: {after.owner}'s depth is not specified" if after.is_body else ""
     words = (
         f"{after.owner} {slope}, up to {wide:.2f} mm wide along {step.edge:.1f} mm of edge: {metal:.0f} mm3 come off"
     )
@@ -101,7 +101,7 @@ def _enlarging(stack: Stack, joint: Joint, step: Step, wide: float) -> Remedy:
     after = step.after
     size = f"{after.owner} by up to {wide:.2f} mm along {step.edge:.1f} mm of edge, {step.area:.1f} mm2"
     if after.thickness is None:
-        return Remedy("enlarging", f"{size}, all along its port; how long that is, is not told", None)
+        return Remedy("enlarging", f"{size}, all along its port; how long that is, is not specified", None)
     near = _in_the_way(stack, joint, after, step.regions, after.thickness)
     if near:
         return Remedy("enlarging", f"cannot be done: {size}, {near}", None)

@@ -124,7 +124,7 @@ def _arms(port: SurveyedPort) -> list[Point]:
 
 
 def doubt_of(stack: Stack, joint: Joint, owner: str) -> Doubt | None:
-    """How far the port of an existing body may lie from where it is drawn; None where no survey tells."""
+    """How far the port of an existing body may lie from where it is drawn; None where no survey shows."""
     region, port = joint.port(owner), joint.port_survey(owner)
     face = surveyed_face(stack, joint)
     holes = joint.surveyed if face is not None and face.owner == owner and joint.surveyed else None

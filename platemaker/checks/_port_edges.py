@@ -49,7 +49,7 @@ class Opened:
 
     @property
     def is_body(self) -> bool:
-        """Whether it exists already: it stays where it is, and how deep its port goes is not told."""
+        """Whether it exists already: it stays where it is, and how deep its port goes is not specified."""
         return self.thickness is None
 
     def pushed(self, dx: float, dy: float) -> tuple[Region, ...]:

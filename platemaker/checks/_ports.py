@@ -1,4 +1,4 @@
-"""Ports that do not line up: the steps that stand in the flow at every joint, and the least that mends them."""
+"""Ports that do not line up: the steps that stand in the flow at every joint, and the least that fixes them."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ HANGING = Limit(1.0, "mm", "common practice, no source", sense=Sense.AT_MOST)
 CHAMBER = 0.25
 """A step of more than this share of the opening behind is the end of a chamber, such as an opened-out pocket."""
 SHARE = 0.01
-"""Area of a step over that of the opening behind it from which it is told; common practice, no source."""
+"""Area of a step over that of the opening behind it from which it is stated; common practice, no source."""
 PRACTICE = "common practice, no source: a step of 1 % of the opening behind it"
 
 
@@ -31,9 +31,9 @@ def check_ports(stack: Stack) -> Iterator[Finding]:
         air = stack.design.air if stack.design is not None else None
         ways = [Side(air.towards)] if air is not None and carries_air(joint) else [Side.BELOW, Side.ABOVE]
         sides = openings_of(stack, joint)
-        told = [list(steps_of(sides, way)) for way in ways]
-        worst = max(told, key=lambda steps: sum(step.area for step in steps))
-        aside = "" if len(ways) == 1 else "which way it flows is not told: worse of both"
+        stated = [list(steps_of(sides, way)) for way in ways]
+        worst = max(stated, key=lambda steps: sum(step.area for step in steps))
+        aside = "" if len(ways) == 1 else "which way it flows is not specified: worse of both"
         yield from guarded(joint, _of_steps(stack, joint, worst, aside))
 
 
@@ -60,21 +60,21 @@ def _finding(stack: Stack, joint: Joint, step: Step, aside: str) -> Finding:
     if step.area > CHAMBER * step.after.measures.area:
         reason = (
             f"{step.before.owner} is {step.area:.0f} mm2 wider there than {step.after.owner}: a chamber ends here, no "
-            "port misses; the airflow check reckons what it costs"
+            "port misses; the airflow check calculates its loss"
         )
         return not_checked(STEP, TITLE, part.owner, features, reason)
     allowed = SHARE * step.after.measures.area
     limit = Limit(allowed, "mm2", PRACTICE, sense=Sense.AT_MOST)
-    told = [aside] if aside else []
+    stated = [aside] if aside else []
     doubt = step.before.doubt or step.after.doubt
     surveyed = 0.0 if doubt is None else step.worst_surveyed(step.aside)
     if step.area > allowed:
-        told.append(advice_on(stack, joint, step, allowed))
+        stated.append(advice_on(stack, joint, step, allowed))
     elif surveyed > allowed:
-        told.append(f"as drawn it holds; at the 95 % worst over survey and play {surveyed:.1f} mm2 stand in the flow")
+        stated.append(f"as drawn it holds; at the 95 % worst over survey and play {surveyed:.1f} mm2 stand in the flow")
     found = measured(
         STEP, TITLE, part.owner, features, step.area, limit, points=_places(stack, joint, step, part.owner),
-        note="; ".join(told), inputs=[*_size(step), *(() if doubt is None else _doubt(doubt, surveyed))],
+        note="; ".join(stated), inputs=[*_size(step), *(() if doubt is None else _doubt(doubt, surveyed))],
     )  # fmt: skip
     return advised(found)
 
@@ -106,12 +106,12 @@ def _doubt(doubt: Doubt, worst: float) -> Iterator[Input]:
 
 
 def _part_of(step: Step) -> Opened:
-    """The part that a step is told of: the one that makes it, or the one before where that is a body."""
+    """The part that a step is reported on: the one that makes it, or the one before where that is a body."""
     return step.before if step.after.is_body else step.after
 
 
 def _places(stack: Stack, joint: Joint, step: Step, name: str) -> list[Vec3]:
-    """Where a step is widest, on the face of the part that it is told of; nothing for a body."""
+    """Where a step is widest, on the face of the part that it is reported on; nothing for a body."""
     part = stack.find_part(name)
     mounting = part.mounting(joint.name) if part else None
     if not step.regions or part is None or mounting is None or part.plate is None:

@@ -149,7 +149,7 @@ def _holding(one: _Fitted, design: Design | None) -> Iterator[Finding]:
         )
     pressure = max(boost_of(design).governing, design.backfire) if design else 0.0
     if design is None or pressure == 0:
-        yield not_checked(HOLDS, title, one.boss.name, features, "the spec's `design` tells no pressure")
+        yield not_checked(HOLDS, title, one.boss.name, features, "the spec's `design` has no pressure")
         return
     least = min(one.fit.least, warm.result) if warm is not None else one.fit.least
     loose = one.pressure(least)

@@ -80,7 +80,7 @@ def loaded_joints(stack: Stack) -> Iterator[Loaded | Finding]:
     for joint in stack.joints:
         if joint.bolts is None or joint.opening is None or any(one.joint is joint for one in found):
             continue
-        reason = "what its bolts are screwed into, or what their heads sit on, is not told"
+        reason = "what its bolts are screwed into, or what their heads sit on, is not specified"
         yield not_checked(CLOSED, "joint under pressure", _owner(joint), (joint.name,), reason)
     for one in found:
         if one.joint is None:
@@ -118,7 +118,7 @@ def _loaded(stack: Stack, design: Design, joint: Joint, one: Bolt) -> Loaded | F
     features, title, length = one.features_on(one.owner), "joint under pressure", one.length
     if length is None or length.length is None:
         owner = one.tapped.owner if one.tapped else one.owner
-        reason = f"no bolt length: thread depth or material of {owner} is not told, or no stock length fits"
+        reason = f"no bolt length: thread depth or material of {owner} is not specified, or no stock length fits"
         return not_checked(CLOSED, title, one.owner, features, reason)
     try:
         preload = preload_of(design, one.bolts)

@@ -1,6 +1,6 @@
 """Sealing with flat gaskets: the land all round, the spacing of bolts, the pressure that reaches between them.
 
-How the gasket between bolts is reckoned stands with the strips.
+How the gasket between bolts is calculated stands with the strips.
 """
 
 from __future__ import annotations
@@ -55,22 +55,22 @@ def _land(stack: Stack, joint: Joint, space: Space) -> Iterator[Finding]:
     common = next((row for part in made if (row := limit_for(part, LimitName.GASKET_LAND)) is not None), None)
     note = ""
     if common is not None:
-        note = f"common practice: {common.caution or common.fail:g} mm, {common.fail:g} at a pinch"
+        note = f"common practice: {common.caution or common.fail:g} mm, {common.fail:g} minimum"
     part, z = (space.gasket, sheet.thickness) if space.gasket else (made[0], 0.0)
     limit = Limit(sheet.land, "mm", f"the spec, {joint.key}.gasket.land")
     edge = sum(region.outer.perimeter for region in space.opened)
 
-    def told(found: tuple[float, str, Point, Point], title: str, more: str) -> Finding:
+    def stated(found: tuple[float, str, Point, Point], title: str, more: str) -> Finding:
         width, name, a, b = found
         return measured(
             LAND, title, part.name, (joint.name, name), width, limit, points=[(*a, z), (*b, z)], note=more,
             inputs=[("length of the opening's edge", edge, "mm")],
         )  # fmt: skip
 
-    yield told(_narrowest(space.opened, (*space.exits, *space.outlines)), "narrowest land round the opening", note)
+    yield stated(_narrowest(space.opened, (*space.exits, *space.outlines)), "narrowest land round the opening", note)
     if space.cavities:
         words = "nothing leads out of it, but the gasket is weak there"
-        yield advised(told(_narrowest(space.opened, space.cavities), "narrowest land towards a covered cut", words))
+        yield advised(stated(_narrowest(space.opened, space.cavities), "narrowest land towards a covered cut", words))
 
 
 def _narrowest(opened: Sequence[Region], ends: Sequence[Named]) -> tuple[float, str, Point, Point]:

@@ -1,7 +1,7 @@
 """The gasket between two bolts: a foundation under the plate as a beam.
 
-Reckoned as evenly bolted and straight (Hetenyi); real corners and stiffening ribs are not in it. Good for telling a
-sound joint from a poor one, no more.
+Calculated as evenly bolted and straight (Hetenyi); real corners and stiffening ribs are not in it. Good for
+distinguishing a sound joint from a poor one, no more.
 """
 
 from __future__ import annotations

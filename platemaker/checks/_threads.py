@@ -91,7 +91,7 @@ def greatest_tension(one: Loaded) -> float:
         try:
             pulls += (max(shares.tension.values()) for shares in one.shares(case.pressure))
         except OutOfRange:
-            continue  # told by the pressure checks
+            continue  # reported by the pressure checks
     return bolt_load(one.stiffness.share, max(pulls), one.budget.high)
 
 

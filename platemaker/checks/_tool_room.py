@@ -114,9 +114,9 @@ def _group_finding(stack: Stack, name: str, reached: Sequence[Reach], order: Ord
     if end.seat.part is None:
         note += f"; the shape of {owner} over its flange is not known"
     if not near:
-        told = f"{note}; nothing else comes nearer than {WINDOW:g} mm"
+        stated = f"{note}; nothing else comes nearer than {WINDOW:g} mm"
         group = f"{name} nuts" if end.is_nut else name
-        return measured(TOOL_ROOM, title, owner, (group,), WINDOW, FREE, note=told)
+        return measured(TOOL_ROOM, title, owner, (group,), WINDOW, FREE, note=stated)
     least = min(hit.distance for hit, _ in near)
     hit, reach = min((one for one in near if one[0].distance <= least), key=lambda pair: pair[0].separation.distance)
     found = hit.separation
@@ -133,6 +133,6 @@ def _order_finding(stack: Stack, order: Order, groups: Groups) -> Finding:
     if not order.stuck:
         note = "tighten in this order: " + ", ".join(order.groups)
         return measured(ORDER, title, stack.name, names, len(groups), limit, note=note)
-    told = "; ".join(f"{name} behind {', '.join(sorted(behind))}" for name, behind in order.stuck.items())
+    stated = "; ".join(f"{name} behind {', '.join(sorted(behind))}" for name, behind in order.stuck.items())
     reached = len(groups) - len(order.stuck)
-    return measured(ORDER, title, stack.name, tuple(order.stuck), reached, limit, note=f"no order reaches: {told}")
+    return measured(ORDER, title, stack.name, tuple(order.stuck), reached, limit, note=f"no order reaches: {stated}")

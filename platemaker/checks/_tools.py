@@ -18,7 +18,7 @@ BIT_REACH, BIT_SOCKET_DIAMETER, BIT_SOCKET_LENGTH = 15.0, 23.0, 60.0
 LIFT = 0.5
 """Sockets and heads are drawn from this far over what the head sits on, mm: so the seat is not in their way."""
 SWING = 60.0
-"""A hexagon takes a key anew every 60 degrees: it must swing that far."""
+"""A hexagon takes a key again every 60 degrees: it must swing that far."""
 DIRECTIONS = 24
 """A key's swing, and a wrench's handle, are tried in this many directions round the bolt."""
 RING_WIDTH, RING_HEIGHT, HANDLE = (1.5, 1.0), (0.7, 2.0), (0.4, 10.0)

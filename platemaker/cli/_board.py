@@ -1,4 +1,4 @@
-"""What the watcher tells the pages that look on: the page to show, whether a build is at work, what is wrong."""
+"""What the watcher shows the pages that look on: the page to show, whether a build is at work, what is wrong."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ class Board:
         self._put(page=f"{REPORT}?{self._shown.version}", busy=False, faults=())
 
     def wrong(self, faults: tuple[str, ...]) -> None:
-        """Tell what is wrong; the page stays as it is."""
+        """Show what is wrong; the page stays as it is."""
         self._put(busy=False, faults=faults)
 
     def close(self) -> None:

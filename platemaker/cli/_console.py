@@ -31,7 +31,7 @@ from platemaker.errors import (
 )
 
 SPEC_FAULTS = (SpecError, UnitError, OutOfRange, CatalogError, GeometryError, SurveyError)
-"""Errors that the writer of a spec can mend."""
+"""Errors that the writer of a spec can fix."""
 
 
 class Exit(IntEnum):
@@ -97,7 +97,7 @@ def answering(console: Console) -> Iterator[None]:
 
 
 @contextmanager
-def outliving(wrong: Callable[[Sequence[str]], None]) -> Iterator[None]:
+def report_errors(wrong: Callable[[Sequence[str]], None]) -> Iterator[None]:
     """Gives what goes wrong inside to `wrong`, a text a fault, and goes on after it."""
     try:
         yield
@@ -114,8 +114,8 @@ def _tell(console: Console, fault: Exception, kind: str) -> None:
         console.note("".join(traceback.format_exception(fault)).rstrip())
     if console.as_json:
         faults = fault.faults if isinstance(fault, SpecErrors) else (fault,)
-        told = {"error": kind, "faults": [_record(one, kind) for one in faults]}
-        console.answer(json.dumps(told, indent=1, ensure_ascii=False))
+        stated = {"error": kind, "faults": [_record(one, kind) for one in faults]}
+        console.answer(json.dumps(stated, indent=1, ensure_ascii=False))
     elif kind == "internal":
         console.note(_plea(fault))
     else:

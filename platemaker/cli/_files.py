@@ -103,14 +103,14 @@ def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, .
 
 
 def _accounts(done: Checked, folder: OutputFolder, store: Store | None) -> Iterator[PocketAccount]:
-    """What limits the opened-out figures, reckoned anew for the figures that changed."""
+    """What limits the opened-out figures, calculated again for the figures that changed."""
     for part in done.stack.parts:
         opened = [(profile.name, profile.opened) for profile in in_plan(part).profiles if profile.opened]
         if opened:
-            reckon = partial(_reckoned, replace(done.stack, parts=(part,)))
-            pieces = kept(store, fingerprint(POCKETS, part.name, opened), folder, reckon)
+            calculate = partial(_calculated, replace(done.stack, parts=(part,)))
+            pieces = kept(store, fingerprint(POCKETS, part.name, opened), folder, calculate)
             yield from ACCOUNTS.validate_json(pieces[POCKETS])
 
 
-def _reckoned(stack: Stack) -> Mapping[str, bytes]:
+def _calculated(stack: Stack) -> Mapping[str, bytes]:
     return {POCKETS: ACCOUNTS.dump_json(pocket_accounts(stack))}

@@ -29,7 +29,7 @@ SheetOption = Annotated[
         help="Also nest the parts on sheets of this size, a DXF for each material and thickness.",
     ),
 ]
-FreshOption = Annotated[bool, typer.Option("--fresh", help="Make everything anew, whatever the store holds.")]
+FreshOption = Annotated[bool, typer.Option("--fresh", help="Make everything again, whatever the store holds.")]
 SamplesOption = Annotated[
     int | None,
     typer.Option(

@@ -164,4 +164,4 @@ class _Handler(BaseHTTPRequestHandler):
         self.send_header("Cache-Control", "no-store")
 
     def log_message(self, format: str, *arguments: object) -> None:  # noqa: A002 - the library's own name
-        """Requests are not told of: the terminal is for builds."""
+        """Requests are not logged: the terminal is for builds."""

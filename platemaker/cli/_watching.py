@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from platemaker.cli._board import Board
-from platemaker.cli._console import outliving
+from platemaker.cli._console import report_errors
 from platemaker.cli._files import build_files
 from platemaker.cli._flow import READ, checked
 from platemaker.export import Store
@@ -46,9 +46,9 @@ def settled(folder: Path, seen: Stamps) -> Stamps | None:
 
 
 def keep_building(
-    folder: Path, out: Path, board: Board, store: Store, tell: Callable[[str], None], stopped: Callable[[], bool]
+    folder: Path, out: Path, board: Board, store: Store, say: Callable[[str], None], stopped: Callable[[], bool]
 ) -> None:
-    """Build now and after every change, until `stopped`. Faults of the spec go to the board and to `tell`."""
+    """Build now and after every change, until `stopped`. Faults of the spec go to the board and to `say`."""
     seen: Stamps = {"": (0, 0)}
     while not stopped():
         changed = settled(folder, seen)
@@ -56,21 +56,21 @@ def keep_building(
             time.sleep(POLL)
             continue
         seen = changed
-        build_once(folder, out, board, store, tell)
+        build_once(folder, out, board, store, say)
 
 
-def build_once(folder: Path, out: Path, board: Board, store: Store, tell: Callable[[str], None]) -> None:
-    """Check and build, the board told of each step: the findings stand on the page before the solids are made."""
+def build_once(folder: Path, out: Path, board: Board, store: Store, say: Callable[[str], None]) -> None:
+    """Check and build, the board shows each step: the findings stand on the page before the solids are made."""
     started = time.perf_counter()
 
     def wrong(texts: Sequence[str]) -> None:
         board.wrong(tuple(texts))
-        tell("\n".join(texts))
+        say("\n".join(texts))
 
     board.building()
-    with outliving(wrong):
+    with report_errors(wrong):
         done = checked(folder)
         board.preview(render_html(done.stack, done.findings, done.meta({})))
         result = build_files(done, out, None, lambda *_: None, store)
         board.built(result.folder)
-        tell(f"built in {time.perf_counter() - started:.1f} s")
+        say(f"built in {time.perf_counter() - started:.1f} s")

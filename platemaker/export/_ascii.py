@@ -30,7 +30,7 @@ _MEANT = (
 
 
 def plain(text: str) -> str:
-    """One line of printable ASCII: marks are left off, other alphabets romanised; what is left is told by its number.
+    """One line of printable ASCII: marks are left off, other alphabets romanised; what is left is shown by its number.
 
     >>> plain("Größe № 5, Platte Ø8½ µm"), plain("Плита щита"), plain("Πλάκα"), plain("図")
     ('Grosse No 5, Platte dia 8 1/2 um', 'Plita shchita', 'Plaka', 'U+56F3')

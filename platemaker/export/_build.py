@@ -28,7 +28,7 @@ from platemaker.parts import Body, Envelope, PackageFile, Part, PartFile, Stack
 from platemaker.solids import SolidProof, envelope_solid, prove, solid_from_bytes, solid_of, solid_to_bytes
 
 Progress = Callable[[str, int, int], None]
-"""Told the part at hand, its number from 1, and of how many."""
+"""Given the part at hand, its number from 1, and of how many."""
 
 Pieces = Mapping[str, bytes]
 READING, SOLID, SKIN = "reading", "solid", "skin "
@@ -50,7 +50,7 @@ class BuildResult:
     """What a build wrote. `stack` is None when only some parts were asked for or nothing is placed.
 
     `skins` are those of the parts, and `bodies` those of the bodies in the stack, by name and each in its own frame.
-    `papers` tell what was read back of drawings, templates and first-article sheets.
+    `papers` state what was read back of drawings, templates and first-article sheets.
     """
 
     folder: Path

@@ -1,4 +1,4 @@
-"""How a file that does not read back as it ought to is told."""
+"""How a file that does not read back as it ought to is stated."""
 
 from __future__ import annotations
 
@@ -14,5 +14,5 @@ def differs(path: Path, what: str, *, due: str = "it should") -> ProofError:
 
 
 def in_brackets(values: Iterable[float]) -> str:
-    """Numbers, mm, as such a message tells them."""
+    """Numbers, mm, as such a message shows them."""
     return "(" + ", ".join(f"{value:.6f}" for value in values) + ")"

@@ -37,7 +37,7 @@ class Datum:
 class Ordinate:
     """A place along one axis, mm in the part's frame, and how far into the plan its witness line begins.
 
-    `listed` where it is that of holes alone, which the table of places tells too.
+    `listed` where it is that of holes alone, which the table of places states too.
     """
 
     value: float
@@ -103,7 +103,7 @@ def _below(hole: Hole) -> float:
 
 
 def thinned(places: Sequence[Ordinate], datum: float, room: float) -> list[Ordinate]:
-    """All places where `room`, mm on the sheet, holds their numbers; else those no table tells; else the outline's.
+    """All places where `room`, mm on the sheet, holds their numbers; else those no table states; else the outline's.
 
     The datum's is always among them, unless there is room for one alone.
     """

@@ -140,7 +140,7 @@ def edge_box(part: Part) -> Box:
 def edge_ink(part: Part, view: View) -> Iterator[Ink]:
     """A part seen from the front, that is towards +Y, with its holes hidden behind."""
     x0, z0, x1, z1 = edge_box(part)
-    # A slanted hole may be told deeper than the part is thick; its hidden edges end at the faces.
+    # A slanted hole may be given deeper than the part is thick; its hidden edges end at the faces.
     yield Clip(
         view.box((x0, z0, x1, z1)), tuple(ink for hole in part.holes for ink in _hole_from_front(hole, view, part))
     )

@@ -32,7 +32,7 @@ class Plane:
 
 
 def planes_of(part: Part, thin: tuple[Cutting, float] | None = None) -> list[Plane]:
-    """Up to three planes: `thin` first, where given, then what shows every kind of cut that a plan does not tell."""
+    """Up to three planes: `thin` first, where given, then what shows every kind of cut that a plan does not show."""
     tags = hole_tags(part)
     wanted = {kind_of(tags[hole.name]) for hole in part.holes if _matters(hole)}
     wanted |= {one.name for one in part.profiles if not one.through or one.mouth_width > 0}

@@ -27,7 +27,7 @@ from platemaker.plane import Point
 from platemaker.views import kind_of
 
 Tags: TypeAlias = Mapping[str, str]
-"""The tag of each hole by its name: those of the finished part, whose kinds a flat blank may not tell apart."""
+"""The tag of each hole by its name: those of the finished part, whose kinds a flat blank may not distinguish."""
 
 SIZE, LINE, HEAD, GAP = 2.6, 3.9, 4.6, 2.4
 """Size of letters, height of a row, of a heading's row, and room between blocks, mm."""

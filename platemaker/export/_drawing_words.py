@@ -16,7 +16,7 @@ from platemaker.units import LengthUnit
 from platemaker.views import shown, side_words
 
 MOST_RADII = 3
-"""A figure with more different corner radii than this is told by the DXF; its least inside radius is given."""
+"""A figure with more different corner radii than this is given by the DXF; its least inside radius is given."""
 
 
 @dataclass(frozen=True)
@@ -124,7 +124,7 @@ def size_words(region: Region, numbers: Numbers) -> str:
         least = f", least inside R{numbers.size(min(inside))}" if inside else ""
         return f"{words} over all, shape as DXF{least}"
     corners = [f"{count}× R{numbers.size(radius)}" for radius, count in sorted(radii.items())]
-    # Four sides with four corners alike are told whole; any other shape is not, by its radii alone.
+    # Four sides with four corners alike are given whole; any other shape is not, by its radii alone.
     rectangle = len(region.outer.edges) - len(arcs) == 4 and sorted(radii.values()) in ([], [4])
     return ", ".join([words, *corners, *([] if rectangle else ["shape as DXF"])])
 

@@ -27,7 +27,7 @@ def fingerprint(*values: object) -> str:
     """SHA-256, in hex, over the values, the code's version and the time that files bear.
 
     Values are records, enums, numbers, texts, bytes, sequences and mappings, which count in their order; TypeError
-    for any other, whose content cannot be told.
+    for any other, whose content is not known.
 
     >>> fingerprint(1.0) == fingerprint(1.0), fingerprint(1.0) == fingerprint(1), fingerprint("ab") == fingerprint("a")
     (True, False, False)
@@ -61,7 +61,7 @@ def _version(name: str) -> str:
 
 
 def _add(value: object, pieces: list[bytes]) -> None:
-    """The value in bytes, each kind with a letter of its own and each length told, so that no two values look alike."""
+    """The value in bytes, each kind with a letter of its own and each length too, so that no two values look alike."""
     if value is None or isinstance(value, bool):
         pieces.append(f"{value};".encode())
     elif isinstance(value, Enum):

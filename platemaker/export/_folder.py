@@ -113,10 +113,10 @@ class OutputFolder:
                 message = f"'{made.name}' was announced but not written"
                 raise OutputError(message)
             data = file.read_bytes()
-            told = asdict(made)
-            record = told.pop("read_back")
-            told |= {"read_back": record} if record else {}
-            files.append({**told, "size": len(data), "sha256": hashlib.sha256(data).hexdigest()})
+            stated = asdict(made)
+            record = stated.pop("read_back")
+            stated |= {"read_back": record} if record else {}
+            files.append({**stated, "size": len(data), "sha256": hashlib.sha256(data).hexdigest()})
         text = json.dumps({"made_by": MADE_BY, "files": files}, indent=2, ensure_ascii=True) + "\n"
         (self.folder / MANIFEST).write_text(text, encoding="ascii", newline="\n")
 

@@ -59,7 +59,7 @@ SIGNS = {
         0.86, ((0.1, 0.7), (0.7, 0.7)), ((0.4, 0.7), (0.4, 0.06)), ((0.22, 0.3), (0.4, 0.04), (0.58, 0.3))
     ),
 }  # fmt: skip
-"""Signs that are drawn: the font lacks the counterbore's, and its others are too small to be told apart on a print."""
+"""Signs that are drawn: the font lacks the counterbore's, and its others are too small to distinguish on a print."""
 
 
 def font_path() -> Path:

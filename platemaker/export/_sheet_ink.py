@@ -59,7 +59,7 @@ class Stroke:
 
 
 SMALL_HIDDEN, SMALL_CIRCLE = 8.0, 3.2
-"""Hidden figures narrower, and circles of less diameter, mm, are drawn by a finer pen, or none would be told apart."""
+"""Hidden figures narrower, and circles of less diameter, mm, are drawn by a finer pen, to keep them apart."""
 
 
 def finely(ink: Ink) -> Ink:

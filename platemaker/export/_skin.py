@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from platemaker.solids import Solid, triangles_of
 
 CHORD = 0.1
-"""Largest chord error of a skin, mm: what an eye tells on a screen."""
+"""Largest chord error of a skin, mm: what an eye sees on a screen."""
 
 
 @dataclass(frozen=True)

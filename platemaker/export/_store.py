@@ -29,7 +29,7 @@ def default_store(*, fresh: bool = False) -> Store:
 
 @dataclass(frozen=True)
 class Store:
-    """Named pieces of bytes by key, in files below `folder`. A `fresh` one gives nothing and keeps everything anew."""
+    """Named pieces of bytes by key, in files below `folder`. A `fresh` one gives nothing and keeps everything new."""
 
     folder: Path
     fresh: bool = False

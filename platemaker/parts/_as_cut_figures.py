@@ -87,6 +87,6 @@ def milled(cut: Profile, thick: float, sheet: AsBuilt, lost: list[str]) -> Profi
         depth=thick if cut.through else sheet.value(f"{id_}.depth") or cut.depth,
         mouth_radius=sheet.value(f"{id_}.mouth_radius") or cut.mouth_radius,
         mouth_chamfer=sheet.value(f"{id_}.mouth_chamfer") or cut.mouth_chamfer,
-        # What limits a figure, and what other cutters would give, is told of the one that was drawn.
+        # What limits a figure, and what other cutters would give, is reported on the one that was drawn.
         opened=cut.opened if done == cut.regions else None,
     )

@@ -18,12 +18,12 @@ from platemaker.plane import moved
 def bent_as_cut(part: Part, stock: StripStock, sheet: AsBuilt, lost: list[str]) -> Part:
     """A bent part as it reads; what cannot be carried over goes into `lost`, with the reason.
 
-    The length of the flat blank tells nothing more where every leg was read, and not which leg it is longer in where
+    The length of the flat blank shows nothing more where every leg was read, and not which leg it is longer in where
     one was not.
     """
     made = _strip(stock, sheet, lost)
     if sheet.value("size.x") is not None and any(sheet.value(f"leg.{n}") is None for n, _ in enumerate(stock.legs, 1)):
-        lost.append("size.x: the flat length does not tell which leg is longer, read every leg")
+        lost.append("size.x: the flat length does not show which leg is longer, read every leg")
     before, after = flat_pattern(part), flat_pattern(replace(part, stock=made, cuts=()))
     shifts = [b - a for a, b in zip(before.starts, after.starts, strict=True)] if before and after else []
     cuts: list[Cut] = []
@@ -39,7 +39,7 @@ def bent_as_cut(part: Part, stock: StripStock, sheet: AsBuilt, lost: list[str]) 
 
 
 def _strip(stock: StripStock, sheet: AsBuilt, lost: list[str]) -> StripStock:
-    """The strip with legs and bends as read; as drawn, and so told, where they leave a leg no straight piece."""
+    """The strip with legs and bends as read; as drawn, and so reported, where they leave a leg no straight piece."""
     bends = []
     for number, bend in enumerate(stock.bends, 1):
         angle = sheet.value(f"bend.{number}.angle")

@@ -35,7 +35,7 @@ class _Sheet:
 def gasket_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> Part | None:
     """The gasket of a joint, in the joint's frame: the outline of the plate that carries it, its bolts and opening.
 
-    The outline ends where a body on the joint does, as its envelope tells. The opening is set back from the port by the
+    The outline ends where a body on the joint does, by its envelope. The opening is set back from the port by the
     joint's `overhang` rule: 0 leaves it flush. None without a gasket.
     """
     if joint.gasket is None:

@@ -18,7 +18,7 @@ from platemaker.spec import JointModel, PlateFields, ProjectSpec
 
 
 def seal_of(name: str, model: JointModel, lower: Face | None, upper: Face | None, spec: ProjectSpec) -> Seal | None:
-    """The O-ring of a joint and the part that its groove is cut in: the one told, else the lower made one."""
+    """The O-ring of a joint and the part that its groove is cut in: the one named, else the lower made one."""
     if model.seal is None:
         return None
     path = ("joints", name, "seal")

@@ -24,7 +24,7 @@ from platemaker.spec import JointModel, Pattern, PlateFields, ProjectSpec, Shape
 def joints_of(spec: ProjectSpec) -> tuple[dict[str, Joint], dict[tuple[str, str], Shape]]:
     """Every joint of a project by name, and all openings as shapes: by joint and owner, "" for the joint's own.
 
-    Raises SpecError for a joint that nobody uses, two on one face, and surveys that tell nothing.
+    Raises SpecError for a joint that nobody uses, two on one face, and surveys without an answer.
     """
     faces = _faces(spec)
     used, surveys = _used_elsewhere(spec), Surveys(spec)
@@ -33,7 +33,7 @@ def joints_of(spec: ProjectSpec) -> tuple[dict[str, Joint], dict[tuple[str, str]
     for name, model in spec.model.joints.items():
         sides = {side: face for side in Side if (face := faces.get((name, side))) is not None}
         if not sides and name not in used:
-            problem = f"joint '{name}' is used by nobody"
+            problem = f"joint '{name}' is not used"
             raise SpecError(
                 problem, where=spec.where("joints", name), allowed="a joint that a body or a part refers to"
             )
@@ -51,7 +51,7 @@ def _pattern(model: JointModel) -> Pattern | None:
 
 
 def _places(name: str, model: JointModel, surveys: Surveys) -> tuple[dict[str, Point], Surveyed | None]:
-    """A joint's spots, and what their survey tells where they have one."""
+    """A joint's spots, and what their survey says where they have one."""
     pattern, places, surveyed = _pattern(model), None, None
     if isinstance(pattern, SurveyPattern):
         words = ("bolts", "pattern") if model.bolts else ("spots",)

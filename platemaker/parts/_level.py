@@ -44,7 +44,7 @@ def plane_through(points: list[Vec3]) -> Plane:
     xz, yz = (math.fsum(a[i] * a[2] for a in arms) for i in (0, 1))
     det = xx * yy - xy * xy
     if det <= 1e-6 * (xx + yy) ** 2:
-        message = "the corners lie on one line, or nearly: they tell no plane"
+        message = "the corners lie on one line, or nearly: they give no plane"
         raise ValueError(message)
     u, v = (xz * yy - yz * xy) / det, (yz * xx - xz * xy) / det
     return Plane(mz - u * mx - v * my, u, v)
@@ -73,12 +73,12 @@ class Shim:
 
 
 def level_of(name: str, model: LevelModel | None, spec: ProjectSpec) -> Level | None:
-    """The readings of a joint's squareness. Raises SpecError for corners that tell no plane."""
+    """The readings of a joint's squareness. Raises SpecError for corners that give no plane."""
     if model is None:
         return None
     level = Level({corner: (one.at, one.reads) for corner, one in model.corners.items()}, model.nose)
     try:
-        level.plane  # noqa: B018 - asked for now, so that what it refuses is told with its place in the spec
+        level.plane  # noqa: B018 - asked for now, so that what it refuses is reported with its place in the spec
     except ValueError as fault:
         raise SpecError(str(fault), where=spec.where("joints", name, "level", "corners")) from fault
     return level

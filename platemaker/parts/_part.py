@@ -53,7 +53,7 @@ class Role(StrEnum):
 class Bolts:
     """What a joint's bolts are; they stand on the joint's spots. `length` under the head, mm; None leaves it open.
 
-    `torque`, N.mm, where the spec tells how far to tighten.
+    `torque`, N.mm, where the spec shows how far to tighten.
     """
 
     thread: Thread
@@ -70,7 +70,7 @@ class GasketSheet:
     """A joint's gasket: thickness, mm; least land asked for round the opening, mm; material name.
 
     `factor` (m) and `seating_stress` (y, MPa) where the spec has them from the maker's sheet; `fitted`,
-    the least and most thickness as fitted, mm, where it tells the range.
+    the least and most thickness as fitted, mm, where it states the range.
     """
 
     thickness: float
@@ -85,7 +85,7 @@ class GasketSheet:
 class Face:
     """One side of a joint: whose face, which side of it, and what that side does with the bolts.
 
-    `position` is the diameter of the zone in which each axis of its holes lies, mm; None where it is not told. `read`
+    `position` is the diameter of the zone in which each axis of its holes lies, mm; None where not specified. `read`
     are spots whose holes were measured on the finished part: they lie where the part has them, each place to the
     standard deviation `read_sigma`, mm, but that of the spot `read_from`, from which the others were read. `opening` is
     the port of an existing body that is not the joint's, in the joint's frame. `flange_thickness`, mm, is what a body's
@@ -144,7 +144,7 @@ class Joint:
         return own or self.opening
 
     def port_survey(self, owner: str) -> SurveyedPort | None:
-        """What a survey tells of that port; None for one that was drawn."""
+        """What a survey says of that port; None for one that was drawn."""
         face = next((face for face in self.faces if face.owner == owner and face.opening is not None), None)
         return face.surveyed_port if face is not None else self.surveyed_port
 

@@ -11,7 +11,7 @@ from platemaker.parts._part import Part
 from platemaker.plane import Arc, Point, Region
 
 CORNERS = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
-"""Directions from the middle to the four corners at which a planed part's thickness is told, 1 to 4."""
+"""Directions from the middle to the four corners at which a planed part's thickness is stated, 1 to 4."""
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Openings of joints, and bodies' own ports: told as figures, or taken from surveys with their uncertainty."""
+"""Openings of joints, and bodies' own ports: stated as figures, or taken from surveys with their uncertainty."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class SurveyedPort:
-    """What a survey tells of a port besides its figure, in the joint's frame, mm.
+    """What a survey says of a port besides its figure, in the joint's frame, mm.
 
     `values` are x y of every corner (each rounded by `corner_radius`), or x y of a round port's centre and its
     diameter. `covariance` belongs to x y of the joint's spots, in their order, then to the values. `factor` times a
@@ -63,7 +63,7 @@ def _largest_radius(corners: list[Point]) -> float:
 
 @dataclass(frozen=True)
 class Port:
-    """A port: as a shape of the spec, as an exact figure, and what a survey tells of it."""
+    """A port: as a shape of the spec, as an exact figure, and what a survey says of it."""
 
     shape: Shape
     region: Region
@@ -72,13 +72,13 @@ class Port:
 
 @dataclass(frozen=True)
 class PortReader:
-    """Reads the ports of one joint: its opening, and the bodies' own. `told` is the survey of its `count` spots."""
+    """Reads the ports of one joint: its opening, and the bodies' own. `stated` is the survey of its `count` spots."""
 
     joint: str
     surveys: Surveys
     pattern: Pattern | None
     count: int
-    told: Surveyed | None
+    stated: Surveyed | None
 
     def read(self, given: PortShape, *path: str) -> Port:
         """The port given at key `path`. Raises SpecError for whatever is wrong with it or its survey."""
@@ -108,8 +108,8 @@ class PortReader:
         placed = [value for corner in figure.corners for value in turned(corner, at, turn)]
         values = tuple(map(on_grid, placed if figure.diameter is None else (*placed, figure.diameter)))
         covariance = self._covariance(figure, given, turn)
-        told = self.told
-        factor = max(survey.factor, told.factor) if told else survey.factor
+        stated = self.stated
+        factor = max(survey.factor, stated.factor) if stated else survey.factor
         return shape, SurveyedPort(
             given.survey,
             figure.features,
@@ -134,8 +134,8 @@ class PortReader:
 
     def _holes(self, given: SurveyOpening) -> tuple[str, ...]:
         """The joint's spots that the port's survey knows: what its covariance has to say of both together."""
-        told = self.told
-        return told.spots if told is not None and self._same_file(given) is not None else ()
+        stated = self.stated
+        return stated.spots if stated is not None and self._same_file(given) is not None else ()
 
     def _covariance(self, figure: PortFigure, given: SurveyOpening, turn: float) -> Covariance:
         """The covariance of the joint's spots and the port's values, turned into the joint's frame."""
@@ -147,7 +147,7 @@ class PortReader:
         own = turned_covariance(figure.covariance, turns)
         if holes:
             return own
-        known = self.told.covariance if self.told else ()
+        known = self.stated.covariance if self.stated else ()
         whole = np.zeros((2 * self.count + size, 2 * self.count + size))
         if known:  # another survey: what the one and the other have wrong has nothing in common
             whole[: len(known), : len(known)] = known
@@ -158,7 +158,7 @@ class PortReader:
 def _figure_of(
     given: SurveyOpening, survey: Survey, holes: tuple[str, ...], surveys: Surveys, path: tuple[str, ...]
 ) -> PortFigure:
-    """The port of a survey; a feature that it lacks is told at its own place."""
+    """The port of a survey; a feature that it lacks is reported at its own place."""
     from platemaker.survey import port_of_edges, port_of_round  # noqa: PLC0415 - see PortReader._covariance
 
     spec = surveys.spec

@@ -61,7 +61,7 @@ def _envelope(name: str, spec: ProjectSpec) -> Envelope | None:
 def place_all(
     draft: Draft, parts: Sequence[Part], bodies: Sequence[Body], rows: Sequence[Row] = ()
 ) -> tuple[tuple[Part, ...], tuple[Body, ...]]:
-    """Parts and bodies with their places, as far as places, joints, rows of bosses and shared holes tell."""
+    """Parts and bodies with their places, as far as places, joints, rows of bosses and shared holes state."""
     frames = _given(draft, bodies)
     faces = _face_frames(draft, parts, bodies)
     if bodies and bodies[0].name not in frames:

@@ -14,7 +14,7 @@ from platemaker.space import Box3
 
 
 class StockBase:
-    """What every stock tells of itself, in the part's frame."""
+    """What every stock states of itself, in the part's frame."""
 
     @property
     def box(self) -> Box3:

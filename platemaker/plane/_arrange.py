@@ -105,10 +105,10 @@ def on_their_circles(edges: Sequence[Edge]) -> tuple[Sequence[Edge], EdgeTable]:
     astray = table.arcs & (off > TOUCH / 10)
     if not astray.any():
         return edges, table
-    mended: list[Edge] = []
+    fixed: list[Edge] = []
     for edge, stray in zip(edges, astray.tolist(), strict=True):
-        mended += _with_steps(edge) if stray and isinstance(edge, Arc) else [edge]
-    return mended, EdgeTable.of(mended)
+        fixed += _with_steps(edge) if stray and isinstance(edge, Arc) else [edge]
+    return fixed, EdgeTable.of(fixed)
 
 
 def _with_steps(arc: Arc) -> list[Edge]:

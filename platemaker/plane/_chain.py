@@ -95,7 +95,7 @@ def _match(table: EdgeTable, course: Course, rows: list[int], out: list[int], fo
     """Pairs arriving with leaving pieces at a vertex where several meet: the next one clockwise.
 
     Directions are taken where each piece leaves a small circle about the vertex, so that pieces with a common tangent
-    are told apart by their curvature.
+    are distinguished by their curvature.
     """
     both = np.array(rows + out)
     reach = float(np.abs(course.vertices[course.end[both]] - course.vertices[course.start[both]]).min()) / 2
@@ -104,7 +104,7 @@ def _match(table: EdgeTable, course: Course, rows: list[int], out: list[int], fo
     chosen = [int(((angle - ahead) % math.tau).argmin()) for angle in back]
     if len(set(chosen)) < len(rows):
         x, y = to_point(course.vertices[course.end[rows[0]]])
-        message = f"pieces of the boundary cannot be told apart at ({x:.6f}, {y:.6f})"
+        message = f"pieces of the boundary cannot be distinguished at ({x:.6f}, {y:.6f})"
         raise GeometryError(message)
     for row, choice in zip(rows, chosen, strict=True):
         following[row] = out[choice]

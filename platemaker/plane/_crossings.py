@@ -8,7 +8,7 @@ from platemaker.plane._arrays import Complexes
 from platemaker.plane._table import TOUCH, EdgeTable
 
 NO_WAY = 1e-12
-"""Centres nearer than this, mm, are one point: no direction from one to the other can be told."""
+"""Centres nearer than this, mm, are one point: there is no direction from one to the other."""
 
 
 def crossings(a: EdgeTable, b: EdgeTable, touch: float = TOUCH) -> Complexes:

@@ -37,7 +37,7 @@ class Limiter:
 
 
 def limiters(pocket: OpenedPocket) -> tuple[Limiter, ...]:
-    """Every limit that makes a piece of the pocket's outline, dearest first."""
+    """Every limit that makes a piece of the pocket's outline, largest first."""
     lengths: dict[str, float] = {}
     for region in pocket.regions:
         for edge in region.edges:

@@ -122,7 +122,7 @@ def _stretches(
 ) -> Pieces:
     """The pieces with those that coincide found: the same ends, and middles within a few `touch`.
 
-    How high its middle stands over the way between its ends tells a piece from all others between these.
+    How high its middle stands over the way between its ends distinguishes a piece from all others between these.
     """
     low, high = np.minimum(*ends), np.maximum(*ends)
     middle = table.take(edge).point((shares[0] + shares[1]) / 2)

@@ -1,4 +1,4 @@
-"""What two regions share: whether anything, and how much; no figure is made where none is needed to tell."""
+"""What two regions share: whether anything, and how much; no figure is made where none is needed to find out."""
 
 from __future__ import annotations
 

@@ -70,7 +70,7 @@ class EdgeTable:
 
     @cached_property
     def _per_length(self) -> Complexes:
-        """What a way from the start is multiplied by to tell, as the real part, its share of a straight edge."""
+        """What a way from the start is multiplied by to find out, as the real part, its share of a straight edge."""
         way = self.end - self.start
         square = way.real**2 + way.imag**2
         return way.conj() / np.where(square > 0, square, 1.0)
@@ -109,7 +109,7 @@ class EdgeTable:
 
     @cached_property
     def _spokes(self) -> tuple[Complexes, Complexes, Booleans]:
-        """Factors of a spoke whose imaginary part tells its side of the start's and end's; arcs over half a turn."""
+        """Factors of a spoke whose imaginary part gives its side of the start's and end's; arcs over half a turn."""
         way = np.sign(self.sweep)
         wide = np.abs(self.sweep) > math.pi
         return way * (self.start - self.centre).conj(), way * (self.end - self.centre).conj(), wide
@@ -122,7 +122,7 @@ class EdgeTable:
             return found
         spoke = points - self.centre
         size = np.abs(spoke)
-        if np.count_nonzero(size) < size.size:  # every point of an arc is as near to its centre: the start is told
+        if np.count_nonzero(size) < size.size:  # every point of an arc is as near to its centre: the start is given
             spoke = np.where(size > 0, spoke, self.start - self.centre)
             size = np.abs(spoke)
         on_circle = self.centre + spoke * (self.radius / np.maximum(size, TINY))

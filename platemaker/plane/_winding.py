@@ -22,7 +22,7 @@ def turned(edges: EdgeTable, points: Complexes) -> Floats:
 
     An arc turns as its chord does, and by a full turn more when the point lies between arc and chord. There, by the
     theorem of the inscribed angle, the chord is seen under more than half a turn less half the sweep; the same angle
-    tells on which side of the chord the point lies, so no rounding can count a point twice.
+    shows on which side of the chord the point lies, so no rounding can count a point twice.
     """
     to_start, to_end = edges.start - points, edges.end - points
     cross = to_start.real * to_end.imag - to_start.imag * to_end.real

@@ -20,10 +20,10 @@ NUMBER = 12
 
 
 def air_section(report: AirReport | None, unit: str) -> str:
-    """What the air meets on its way; empty without a reckoning."""
+    """What the air meets on its way; empty without a calculation."""
     if report is None:
         return ""
-    told = [
+    stated = [
         ("flow", words(f"{report.air.mass_flow:.4f} kg/s, {report.words}")),
         ("at the entry", words(f"{report.air.pressure / 1000:.1f} kPa absolute, {report.air.temperature:.1f} K")),
         ("lost in all", words(_total(report))),
@@ -34,7 +34,7 @@ def air_section(report: AirReport | None, unit: str) -> str:
         "crossing a chamber, a pocket between two ports, stands at the station behind it: a reduced model with bounds."
     )
     plot = figure(_plot(report, unit), words(note))
-    return section("air", "Air along the stack", facts(told) + plot + _table(report, unit))
+    return section("air", "Air along the stack", facts(stated) + plot + _table(report, unit))
 
 
 def _total(report: AirReport) -> str:
@@ -42,7 +42,7 @@ def _total(report: AirReport) -> str:
     if choked is not None:
         return f"not known: {choked.station.name} chokes"
     sure = f" ({report.low / 1000:.3f} to {report.high / 1000:.3f} kPa)" if report.crossings else ""
-    return f"{report.loss / 1000:.3f} kPa{sure}, most of it at {report.steps[report.dearest].station.name}"
+    return f"{report.loss / 1000:.3f} kPa{sure}, most of it at {report.steps[report.largest_loss].station.name}"
 
 
 def _plot(report: AirReport, unit: str) -> str:
@@ -90,14 +90,14 @@ def _bars(
 
 
 def _text(text: Shown, x: float, y: float, unit: str, kind: str = "said") -> str:
-    told, both = text.of(unit), text.metric != text.inch
+    stated, both = text.of(unit), text.metric != text.inch
     return element(
         "text",
-        escape(told),
+        escape(stated),
         x=x,
         y=y + 0.35 * LETTER,
         font_size=LETTER,
-        textLength=len(told) * ADVANCE * LETTER,
+        textLength=len(stated) * ADVANCE * LETTER,
         lengthAdjust="spacingAndGlyphs",
         class_=kind,
         data_mm=text.metric if both else None,

@@ -56,10 +56,10 @@ def cutter_words(more: float) -> Shown:
     return Shown(f"{word} {size.metric}", f"{word} {size.inch}")
 
 
-def told(sentence: str) -> Shown:
+def worded(sentence: str) -> Shown:
     """Words as they are, and for an inch project with the inches beside lengths in mm and areas in mm2.
 
-    >>> told("up to +12.7 mm along 1290.32 mm2").inch
+    >>> worded("up to +12.7 mm along 1290.32 mm2").inch
     'up to +12.7 mm (+0.5000 in) along 1290.32 mm2 (2.000 in²)'
     """
     return Shown(sentence, _MEASURE.sub(lambda met: f"{met[0]} ({_in_inches(met[1], met[2])})", sentence))

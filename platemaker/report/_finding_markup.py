@@ -117,7 +117,7 @@ def _card(finding: Finding, part: Part | None, identity: str, unit: str) -> str:
     )
     note = element("p", sentence(finding.note, unit)) if finding.note else ""
     source = element("p", f"{words(finding.check)}. Limit from: {words(finding.source)}", class_="source")
-    text = element("div", title + where + figures + note + source + _inputs(finding, unit), class_="told")
+    text = element("div", title + where + figures + note + source + _inputs(finding, unit), class_="stated")
     frame = element("div", picture or element("p", "No place to draw.", class_="none"), class_="picture")
     return element("article", frame + text, class_=f"card {verdict_class(finding.verdict)}")
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from platemaker.checks import Finding, PocketAccount, Verdict, least_metal, worst_first
 from platemaker.parts import Part, Stack
-from platemaker.report._areas import area, cutter_words, metal_words, told
+from platemaker.report._areas import area, cutter_words, metal_words, worded
 from platemaker.report._read_back import HEADS, LEAD, read_back_rows
 from platemaker.report._records import SAFETY, Meta, facts_of, overall, source_of, summary_line
 from platemaker.report._terminal import printable
@@ -94,7 +94,7 @@ def _findings(findings: Sequence[Finding], unit: str) -> str:
                 numbers.measured.of(unit),
                 numbers.required.of(unit),
                 numbers.margin.of(unit),
-                told("; ".join(text for text in (finding.note, finding.source) if text)).of(unit),
+                worded("; ".join(text for text in (finding.note, finding.source) if text)).of(unit),
             )
         )
     return table(("check", "what", "part", "features", "measured", "required", "margin", "note, source"), rows)
@@ -102,14 +102,14 @@ def _findings(findings: Sequence[Finding], unit: str) -> str:
 
 def _pocket(account: PocketAccount, unit: str) -> Iterator[str]:
     cutter, size = shown(account.cutter).of(unit), area(account.area).of(unit)
-    yield f"Cutter {cutter}, area with its opening {size}. Dearest limit first; costs of several do not add up."
+    yield f"Cutter {cutter}, area with its opening {size}. Largest limit first; costs of several do not add up."
     limits = [
         (
             one.name,
             one.kind.value,
             shown(one.length, digits=1).of(unit),
             area(one.cost).of(unit),
-            told(one.sentence()).of(unit),
+            worded(one.sentence()).of(unit),
         )
         for one in account.limits
     ]

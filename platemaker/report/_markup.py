@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from html import escape
 
 from platemaker.checks import Verdict
-from platemaker.report._areas import told
+from platemaker.report._areas import worded
 from platemaker.views import SIGNS, Shown, element, verdict_class
 
 
@@ -24,8 +24,8 @@ def number(text: Shown, unit: str) -> str:
 
 
 def sentence(text: str, unit: str) -> str:
-    """Words, with both units for the switch where they tell a length or an area."""
-    return number(told(text), unit)
+    """Words, with both units for the switch where they state a length or an area."""
+    return number(worded(text), unit)
 
 
 def mark(verdict: Verdict) -> str:

@@ -26,7 +26,7 @@ from platemaker.views import Limit, Sheet, element, limits_of, plan_svg, shown
 
 
 def pockets_section(stack: Stack, pockets: Sequence[PocketAccount]) -> str:
-    """Every opened-out figure: its plan by limits, its limits dearest first, the cutters, and what was left out."""
+    """Every opened-out figure: its plan by limits, its limits largest first, the cutters, and what was left out."""
     if not pockets:
         return ""
     lead = element(
@@ -46,7 +46,7 @@ def _block(stack: Stack, account: PocketAccount, identity: str) -> str:
         [
             ("cutter", number(shown(account.cutter), unit)),
             ("area with its opening", number(area(account.area), unit)),
-            ("dearest limit", sentence(account.limits[0].sentence() if account.limits else "none", unit)),
+            ("largest limit", sentence(account.limits[0].sentence() if account.limits else "none", unit)),
         ]
     )
     picture = plan_svg(part, (), unit=unit, limiters_of=account.cut, sheet=Sheet(identity))
@@ -68,7 +68,7 @@ def _limits(part: Part, account: PocketAccount, drawn: dict[str, Limit], unit: s
         for limit in account.limits
     ]
     heads = ("limit", "kind", "boundary", "costs", "moved outward gives", "in words")
-    return table(f"Limits of {account.cut} of {part.title}, dearest first", heads, rows, class_="limits")
+    return table(f"Limits of {account.cut} of {part.title}, largest first", heads, rows, class_="limits")
 
 
 def _in_words(limit: PocketLimit) -> str:

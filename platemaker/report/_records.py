@@ -101,6 +101,6 @@ def summary_line(findings: Sequence[Finding]) -> str:
 
 def source_of(joint: Joint) -> str:
     """Where a joint's coordinates come from: the source that the spec names, and the survey if it has one."""
-    told = joint.surveyed
-    survey = f"survey {told.file}, {told.readings} readings" if told else ""
+    stated = joint.surveyed
+    survey = f"survey {stated.file}, {stated.readings} readings" if stated else ""
     return "; ".join(text for text in (joint.source, survey) if text)

@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Sequence
 
 from platemaker.checks import METAL, Finding, Verdict, least_metal, worst_first
-from platemaker.report._areas import metal_words, told
+from platemaker.report._areas import metal_words, worded
 from platemaker.report._records import counts_of, summary_line
 from platemaker.views import finding_numbers, limit_mark
 
@@ -57,7 +57,7 @@ def _row(finding: Finding, unit: str, width: int, colour: bool) -> list[str]:
             f"{numbers.measured.of(unit)}, {limit_mark(finding.sense)} {limit}, margin {numbers.margin.of(unit)}", room
         )
     if finding.note:
-        lines += wrapped(told(finding.note).of(unit), room)
+        lines += wrapped(worded(finding.note).of(unit), room)
     word = f"{finding.verdict.value:{_VERDICT}}"
     if colour:
         word = f"\x1b[{_COLOURS[finding.verdict]}m{word}\x1b[0m"

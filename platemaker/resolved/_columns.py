@@ -2,7 +2,7 @@
 
 The metal along a column is exact; two neighbours hang together where their metal shares heights. The columns stand on a
 grid, with lines of it over the axes of bores, where the metal beside them is thinnest. So pieces and gaps as wide as
-the grid are seen; narrower chips are told by the proof of the solid.
+the grid are seen; narrower chips are found by the proof of the solid.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ Numbers: TypeAlias = NDArray[np.float64]
 
 
 def count_pieces_in_space(one: ResolvedPart) -> int:
-    """Pieces that drills and straight cutters on any axis leave of the blank, as far as columns of it tell."""
+    """Pieces that drills and straight cutters on any axis leave of the blank, as far as columns of it state."""
     from scipy.sparse import coo_array  # noqa: PLC0415 - slow to load, and only cuts that break out need it
     from scipy.sparse.csgraph import connected_components  # noqa: PLC0415
 

@@ -119,7 +119,7 @@ def edge_walls(voids: Sequence[Void], blank: Blank, ways: Mapping[int, Nearest])
 
 
 class _Side:
-    """What is round a blank, as one face: walls to it are told once for each void."""
+    """What is round a blank, as one face: walls to it are listed once for each void."""
 
     def __init__(self, blank: Blank) -> None:
         self.frame, self.face = blank.frame, blank.faces[2]

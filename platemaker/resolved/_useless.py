@@ -28,7 +28,7 @@ def useless(one: ResolvedPart) -> Iterator[tuple[Void, tuple[Void, ...]]]:
     for void in one.voids:
         by_cut.setdefault(id(void.cut), []).append(void)
     gone: set[int] = set()
-    # From the last on: of two that are the same, the later one is told, and the earlier one takes something.
+    # From the last on: of two that are the same, the later one is named, and the earlier one takes something.
     for own in reversed(list(by_cut.values())):
         if not any(_takes(void, one, gone) for void in own):
             gone.add(id(own[0].cut))

@@ -43,7 +43,7 @@ Tool: TypeAlias = Cylinder | Cone | Prism | Flare
 class Upright:
     """A void along its blank's own axis: plan and heights in the blank's frame, mm.
 
-    `profile` tells how its plan grows (or, below 0, shrinks) with height, as an edge in the half plane of (growth,
+    `profile` shows how its plan grows (or, below 0, shrinks) with height, as an edge in the half plane of (growth,
     height); None for straight walls.
     """
 

@@ -38,7 +38,7 @@ class WallKind(StrEnum):
 
     @property
     def family(self) -> str:
-        """Walls of one family between two cuts are one: the least is told."""
+        """Walls of one family between two cuts are one: the least is listed."""
         return self.value if self.is_floor else "wall"
 
 
@@ -78,9 +78,9 @@ def walls_of(
 ) -> tuple[Wall, ...]:
     """The least walls between every two cuts that are not meant to meet, up to `window` mm, and to every face.
 
-    Walls from upright voids to the faces are told however thick they are; so is the least of all. `to_outline` are the
-    ways from the plans of these to the outline, by the `id` of the void; `slanted` are the walls of all others to the
-    faces.
+    Walls from upright voids to the faces are listed however thick they are; so is the least of all. `to_outline` are
+    the ways from the plans of these to the outline, by the `id` of the void; `slanted` are the walls of all others to
+    the faces.
     """
     to_faces = _least_of_each(_to_faces(voids, blank, to_outline, slanted))
     plans = list(_plans(voids, blank, to_outline))

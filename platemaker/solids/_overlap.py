@@ -83,11 +83,11 @@ class Lump:
 
 
 def common(first: Solid, second: Solid) -> list[Lump]:
-    """The pieces that two solids both fill. Raises GeometryError when the kernel cannot tell."""
+    """The pieces that two solids both fill. Raises GeometryError when the kernel cannot say."""
     try:
         found = [Lump(solid) for solid in first.intersect(second).Solids()]
     except kernel_faults() as cause:
-        message = "the kernel cannot tell what two solids both fill"
+        message = "the kernel cannot say what two solids both fill"
         raise GeometryError(message) from cause
     return [one for one in found if one.volume > NOTHING]
 

@@ -40,7 +40,7 @@ def prove(part: Part, solid: Solid, predict: Predict = predicted_volume) -> Soli
         if not broken:
             raise
         message = (
-            f"{fault}; no solid can be made with cuts that break out or into each other ({broken}): mend that first"
+            f"{fault}; no solid can be made with cuts that break out or into each other ({broken}): fix that first"
         )
         raise UnmadeError(message) from fault
 

@@ -1,4 +1,4 @@
-"""Volumes of solids, as exactly as the kernel can tell them."""
+"""Volumes of solids, as exactly as the kernel can show them."""
 
 from __future__ import annotations
 

@@ -3,7 +3,7 @@
 The search walks the difference of the bodies towards the origin, keeping the point, segment, triangle or tetrahedron of
 support points that is nearest (E. G. Gilbert, D. W. Johnson, S. S. Keerthi, IEEE Journal of Robotics and Automation
 4 (1988) 193-203, from memory); every step also gives a plane between the bodies, hence a lower bound. As soon as the
-direction is good enough to tell which features meet, _polish.py solves for the exact contact, and the lower bound
+direction is good enough to show which features meet, _polish.py solves for the exact contact, and the lower bound
 proves it.
 """
 

@@ -26,7 +26,7 @@ Measure: TypeAlias = Callable[[Hull], Contact | None]
 
 FINEST = math.radians(3.0)
 """Curved sides are searched at least this finely for places where the distance is locally least; two such places
-within it are told apart only by what their better one is."""
+within it are distinguished only by what their better one is."""
 CLOSED = 1e-13
 
 
@@ -228,7 +228,7 @@ def _least_contact(
 
 
 def _pokes_through(prism: Prism, body: Body) -> bool:
-    """Whether a body that does not touch the prism's sides has points in it: one point within its height tells."""
+    """Whether a body that does not touch the prism's sides has points in it: one point within its height shows it."""
     up = prism.frame.z_axis
     low, high = (prism.frame.to_local(body.support(d)) for d in (negative(up), up))
     if low[2] > prism.height or high[2] < 0.0:

@@ -35,7 +35,7 @@ class _Upright:
 
     @property
     def corners(self) -> list[Point]:
-        """A point on each boundary of the shape: where no boundaries meet, they tell whether two shapes overlap."""
+        """A point on each boundary of the shape: where no boundaries meet, they state whether two shapes overlap."""
         if isinstance(self.shape, Circle):
             return [(self.shape.centre[0] + self.shape.radius, self.shape.centre[1])]
         return [loop.edges[0].start for loop in self.shape.loops]

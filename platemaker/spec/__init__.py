@@ -1,4 +1,4 @@
-"""From a folder of YAML files to one frozen, validated model; every fault told with file, line and key path."""
+"""From a folder of YAML files to one frozen, validated model; every fault reported with file, line and key path."""
 
 from platemaker.spec._base import (
     CirclePattern,

@@ -119,7 +119,7 @@ _Words = tuple[str, Any, str, str | None]
 
 
 def _met(problem: str, value: Any) -> tuple[str, Any]:
-    """A scalar is shown as the value met; what is no scalar is told by its kind."""
+    """A scalar is shown as the value met; what is no scalar is shown by its kind."""
     if value is None or not isinstance(value, str | int | float):
         return f"{problem}, met {kind_of(value)}", None
     return problem, f"{value[:57]}..." if isinstance(value, str) and len(value) > 60 else value

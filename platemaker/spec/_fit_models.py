@@ -36,7 +36,7 @@ class CornerModel(SpecModel):
 class LevelModel(SpecModel):
     """How square the upper machine sits: heights of its seat over the joint's plane at three corners or more.
 
-    `nose` is a point of it over the joint, [x, y, z] in the joint's frame, whose height and shift are then told.
+    `nose` is a point of it over the joint, [x, y, z] in the joint's frame, whose height and shift are then stated.
     """
 
     corners: Annotated[dict[SpotName, CornerModel], Field(min_length=3, max_length=50)]
@@ -46,7 +46,7 @@ class LevelModel(SpecModel):
 class ShimModel(SpecModel):
     """A shim between the joint's sides, over its gasket: as thick as its blank, or tapered from that.
 
-    `taper` is the slope of its upper face along X and Y; with `squares` it takes up what the `level` readings tell.
+    `taper` is the slope of its upper face along X and Y; with `squares` it takes up what the `level` readings state.
     """
 
     thickness: PositiveLength

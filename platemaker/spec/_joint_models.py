@@ -82,7 +82,7 @@ class GasketModel(SpecModel):
     """A joint's gasket: thickness as fitted, and the least land of sealing face round the opening.
 
     `factor` (m) and `seating_stress` (y) of the maker's sheet go before the catalog's. `fitted` is the range
-    [least, most] of the thickness as fitted, where it is told.
+    [least, most] of the thickness as fitted, where it is stated.
     """
 
     thickness: PositiveLength
@@ -104,7 +104,7 @@ class GasketModel(SpecModel):
 class SealModel(SpecModel):
     """An O-ring in a face groove round the opening, in place of a gasket.
 
-    The groove is cut in `part` (the lower one of the two, if it is made), as deep as the catalog's gland unless told.
+    The groove is cut in `part` (the lower one of the two, if it is made), as deep as the catalog's gland by default.
     `compound` is its rubber as ISO 1629 names it: its limits of temperature follow.
     """
 

@@ -64,7 +64,7 @@ else:
 
 
 class LimitsModel(SpecModel):
-    """Limits by name: lengths, and multiples of the diameter, pitch, radius or thickness that each is told in."""
+    """Limits by name: lengths, and multiples of the diameter, pitch, radius or thickness that each is stated in."""
 
     minimum_wall: PositiveLength | None = None
     minimum_floor: PositiveLength | None = None

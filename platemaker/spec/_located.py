@@ -1,4 +1,4 @@
-"""Faults of validation, told where they stand in the file and in our own words."""
+"""Faults of validation, reported where they stand in the file and in our own words."""
 
 from __future__ import annotations
 
@@ -20,15 +20,15 @@ def located(
     """Every fault that `model` found in `data`, in the order of the files' lines.
 
     `where(*path)` gives the place of a key path, or of its nearest parent where there is none. Of a union without a
-    tag only the member is told that the data most looks like. A missing key is not told beside a misspelt one that
-    stands for it.
+    tag only the member is reported that the data most looks like. A missing key is not reported beside a misspelt one
+    that stands for it.
     """
-    told = _Told(data, where, SchemaPaths(model))
-    faults = [told.fault(details) for details in error.errors(include_url=False)]
-    settled = told.settled([fault for fault in faults if not fault.is_echo])
+    reporter = _Reporter(data, where, SchemaPaths(model))
+    faults = [reporter.fault(details) for details in error.errors(include_url=False)]
+    settled = reporter.settled([fault for fault in faults if not fault.is_echo])
     errors: dict[str, SpecError] = {}
-    for fault in told.without_twins(settled):
-        one = fault if isinstance(fault, SpecError) else told.error(fault)
+    for fault in reporter.without_twins(settled):
+        one = fault if isinstance(fault, SpecError) else reporter.error(fault)
         errors.setdefault(one.message(), one)
     return SpecErrors(sorted(errors.values(), key=_reading_order))
 
@@ -37,7 +37,7 @@ def _reading_order(error: SpecError) -> tuple[str, int]:
     return (str(error.where.file), error.where.line or 0) if error.where else ("", 0)
 
 
-class _Told:
+class _Reporter:
     """The faults of one mapping against one model."""
 
     def __init__(self, data: Mapping[str, Any], where: Callable[..., Location], paths: SchemaPaths) -> None:
@@ -52,7 +52,7 @@ class _Told:
 
     def error(self, fault: Fault) -> SpecError:
         path = fault.path
-        # What is missing has no line: it is told at its parent's.
+        # What is missing has no line: it is reported at its parent's.
         place = self._where(*(path[:-1] if fault.is_absent else path))
         nearest = self._nearest_key(fault) if fault.kind == "extra_forbidden" else None
         return spec_error(fault, replace(place, key=dotted(path)), nearest)
@@ -101,8 +101,8 @@ class _Told:
         raised = [fault for group in members.values() for fault in group if fault.kind == "value_error"]
         where = self._where(*path)
         if raised:
-            told = self.error(raised[0])
-            return SpecError(told.problem, where=where, met=told.met, allowed=", or ".join(forms))
+            reporter = self.error(raised[0])
+            return SpecError(reporter.problem, where=where, met=reporter.met, allowed=", or ".join(forms))
         value = self._value(path)
         met = value if isinstance(value, str | int | float) else None
         return SpecError("none of the allowed forms", where=where, met=met, allowed=", or ".join(forms))

@@ -1,8 +1,8 @@
 """From the place that validation reports to the key path of the YAML file.
 
 Validation puts the tags of tagged unions, the names of union members and a mark for dictionary keys into its places.
-Only the model's own schema tells them from keys (a shape `{circle: 50}` has the tag `circle` and the key `circle`), so
-the place is walked along the schema.
+Only the model's own schema keeps them apart from keys (a shape `{circle: 50}` has both a tag and a key `circle`),
+so the place is walked along the schema.
 """
 
 from __future__ import annotations

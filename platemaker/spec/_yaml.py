@@ -4,7 +4,7 @@ A spec is one document of mappings, lists, text, numbers, true/false and null by
 each with file and line: repeated keys, keys that are not text, tags, merge keys, aliases without end, several
 documents.
 
-The values are built from the library's events, because its nodes no longer tell whether a tag was written.
+The values are built from the library's events, because its nodes no longer show whether a tag was written.
 """
 
 from __future__ import annotations

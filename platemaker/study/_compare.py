@@ -77,8 +77,8 @@ def compared(before: Snapshot, after: Snapshot) -> Comparison:
     old, new = (_things(side, partial) for side in (before, after))
     differences = [one for key in _order(old, new) for one in _between(old.get(key), new.get(key), partial)]
     gone = {(one.change, one.name) for one in differences if one.subject is Subject.PART and not one.fact}
-    told = tuple(one for one in differences if (one.change, one.owner) not in gone)
-    return Comparison(before.name, after.name, before.unit, told, tuple(_margins(old, new)), partial)
+    stated = tuple(one for one in differences if (one.change, one.owner) not in gone)
+    return Comparison(before.name, after.name, before.unit, stated, tuple(_margins(old, new)), partial)
 
 
 def _things(side: Snapshot, partial: bool) -> Mapping[tuple[Subject, str, str], Thing]:
@@ -111,7 +111,7 @@ def _between(old: Thing | None, new: Thing | None, partial: bool) -> Iterator[Di
 
 
 def _facts(old: Thing, new: Thing, partial: bool) -> Iterator[tuple[str, tuple[Fact, Fact]]]:
-    """The facts of a thing on both sides; with a report on one side only those that both tell."""
+    """The facts of a thing on both sides; with a report on one side only those that both state."""
     nothing = Fact(None)
     for name in dict.fromkeys([*old.facts, *new.facts]):
         a, b = old.facts.get(name, nothing), new.facts.get(name, nothing)

@@ -37,7 +37,7 @@ def render_comparison(comparison: Comparison, *, width: int = 80, every: bool = 
 
 def comparison_json(comparison: Comparison) -> str:
     """The comparison as JSON: lengths mm, areas mm2, volumes mm3, masses kg, rounded to 1e-6, keys sorted."""
-    told = {
+    stated = {
         "format": FORMAT,
         "before": comparison.before,
         "after": comparison.after,
@@ -46,7 +46,7 @@ def comparison_json(comparison: Comparison) -> str:
         "differences": [asdict(one) for one in comparison.differences],
         "findings": [asdict(one) for one in comparison.margins],
     }
-    return json.dumps(_rounded(told), indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n"
+    return json.dumps(_rounded(stated), indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _thing(group: list[Difference], unit: str, width: int) -> Iterator[str]:
@@ -92,7 +92,7 @@ def _closing(comparison: Comparison, findings: int, width: int) -> list[str]:
 
 
 def pair_text(before: Value, after: Value, unit: str, project_unit: str, *, sign: bool = False) -> tuple[str, str]:
-    """Two values as text, with as many digits as it takes to tell them apart; the unit stands behind the second.
+    """Two values as text, with as many digits as it takes to distinguish them; the unit stands behind the second.
 
     >>> pair_text(2.99996, 3.0, "mm", "mm")
     ('2.99996', '3.00000 mm')

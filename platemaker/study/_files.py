@@ -35,7 +35,7 @@ def write_study(study: Study, target: Path) -> Path:
 
 def study_json(study: Study) -> str:
     """The study as JSON: lengths mm, areas mm2, masses kg, pressure kPa, rounded to 1e-6, keys sorted."""
-    told = {
+    stated = {
         "format": FORMAT,
         "project": study.project,
         "unit": study.unit,
@@ -58,7 +58,7 @@ def study_json(study: Study) -> str:
         "interrupted": study.interrupted,
         "variants": [_variant(row, study) for row in study.rows],
     }
-    return json.dumps(told, indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n"
+    return json.dumps(stated, indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _better(more: bool) -> str:

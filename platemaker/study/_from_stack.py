@@ -1,4 +1,4 @@
-"""A snapshot of a project's folder: what its report would say, and what only the spec tells."""
+"""A snapshot of a project's folder: what its report would say, and what only the spec has."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def snapshot_of(stack: Stack, findings: Sequence[Finding]) -> Snapshot:
 
 
 def _add(things: dict[tuple[Subject, str, str], Thing], thing: Thing) -> None:
-    """Add a thing, or more facts of one that the report tells of."""
+    """Add a thing, or more facts of one that the report speaks of."""
     known = things.get(thing.key)
     things[thing.key] = replace(known, facts={**known.facts, **thing.facts}) if known else thing
 

@@ -16,7 +16,7 @@ from platemaker.study._values import Choice
 from platemaker.study._variant import Row, Setup, run_variant, run_variants
 
 Progress: TypeAlias = Callable[[int, int], None]
-"""Told at the start and after every few variants: how many are done, of how many."""
+"""Called at the start and after every few variants: how many are done, of how many."""
 
 WORTH_STARTING = 4.0
 """Seconds of work left below which other processes, which take about one to start, are not started."""

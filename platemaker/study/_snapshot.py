@@ -43,7 +43,7 @@ class Change(StrEnum):
 class Fact:
     """One fact of a thing, and what it is called when it changes.
 
-    A `share` of the value may differ unseen. What `rides` is told only where no size of the thing changed: the middle
+    A `share` of the value may differ unseen. What `rides` is listed only where no size of the thing changed: the middle
     of a figure moves when the figure grows.
     """
 
@@ -58,7 +58,7 @@ class Fact:
 class Thing:
     """A thing: what it is, the part that it belongs to (or nothing), its name, and its facts by name.
 
-    `title` is for readers. What is `reported` stands in a report too; the rest only a spec tells.
+    `title` is for readers. What is `reported` stands in a report too; the rest only a spec has.
     """
 
     subject: Subject
@@ -106,7 +106,7 @@ def snapshot_of_report(file: Path) -> Snapshot:
 
 
 def reported_things(report: Mapping[str, Any]) -> Iterator[Thing]:
-    """The things that a report tells of: joints, parts, their holes, findings."""
+    """The things that a report speaks of: joints, parts, their holes, findings."""
     for joint in report["joints"]:
         yield Thing(Subject.JOINT, "", joint["name"], dict(_joint_facts(joint)))
     for part in report["parts"]:

@@ -55,7 +55,7 @@ class Study:
 
 
 def _quiet(_done: int, _asked: int) -> None:
-    """No progress told."""
+    """No progress shown."""
 
 
 def study(
@@ -76,7 +76,7 @@ def study(
     the two outcomes of the front. An interrupt ends the study early, with the rows that are done. Raises SpecError for
     a project that cannot be read, an unknown key or values that are none; variants that cannot be are rows.
 
-    Long studies start other processes, which import the caller's main module anew: a script must call this under its
+    Long studies start other processes, which import the caller's main module again: a script must call this under its
     `if __name__ == "__main__":`, or say `cores=1`.
     """
     folder = folder.resolve()
@@ -85,7 +85,7 @@ def study(
     combinations = grid(varies)
     paths = tuple(one.key.path for one in varies)
     shows = tuple(dict.fromkeys(shows))
-    # A mistyped name is told before the work, not after it; units come with the findings.
+    # A mistyped name is reported before the work, not after it; units come with the findings.
     wanted = trade_of(trade, (*STANDING, *(shown_outcome(show, "") for show in shows)))
     setup = Setup(partial(validate, folder, sources), data, paths, _focus(varies, part, figure), shows)
     rows, interrupted = run_all(setup, combinations, cores=cores, progress=progress)

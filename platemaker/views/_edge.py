@@ -29,7 +29,7 @@ def section_svg(
     unit: str = "mm",
     sheet: Sheet | None = None,
 ) -> str:
-    """A section through a part, by default where it tells most, with its size and the tightest heights in it."""
+    """A section through a part, by default where it shows most, with its size and the tightest heights in it."""
     sheet = sheet or Sheet(f"{part.name}-section")
     cutting, level = at or most_telling(part, findings)
     box = section_box(part, cutting)

@@ -13,7 +13,7 @@ from platemaker.views._numbers import Shown, shown
 from platemaker.views._svg import edge_data, element, group, line
 
 COLOURS, DASHES = 6, 4
-"""How many colours and line patterns the stylesheet has; together they tell 24 limiters apart before they repeat."""
+"""How many colours and line patterns the stylesheet has; together they distinguish 24 limiters before they repeat."""
 
 
 @dataclass(frozen=True)

@@ -62,7 +62,7 @@ class FindingNumbers:
 
 
 def finding_numbers(finding: Finding) -> FindingNumbers:
-    """The numbers of a finding, with as many digits as it takes to tell measured from required.
+    """The numbers of a finding, with as many digits as it takes to distinguish measured from required.
 
     >>> from platemaker.checks import Limit, measured
     >>> close = measured("PM101", "wall", "lid", ["a"], 2.99996, Limit(3.0, "mm", "common practice"))

@@ -13,7 +13,7 @@ from platemaker.views._numbers import Shown, finding_numbers
 from platemaker.views._svg import circle, element, line, polyline_data
 
 SIGNS = {Verdict.FAIL: "×", Verdict.CAUTION: "!", Verdict.NOT_CHECKED: "?", Verdict.PASS: "="}
-"""A letter for each verdict, so that a picture in one colour still tells them apart."""
+"""A letter for each verdict, so that a picture in one colour still distinguishes them."""
 
 _SHORT = {"diameters": "D", "pitches": "P", "cutter radii": "R"}
 """Long words for units would hide the picture."""

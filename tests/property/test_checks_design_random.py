@@ -75,7 +75,7 @@ parts:
 
 
 def answered(folder: Path, text: str) -> bool:
-    """Whether the spec was taken; its findings are then held to be real and told apart."""
+    """Whether the spec was taken; its findings are then held to be real and stated apart."""
     try:
         stack = stack_of(folder, text)
     except PlatemakerError:

@@ -1,4 +1,4 @@
-"""Joints reckoned in any place: turning and moving the whole stack, or a joint in its plates, changes no figure."""
+"""Joints calculated in any place: turning and moving the whole stack, or a joint in its plates, changes no figure."""
 
 from __future__ import annotations
 

@@ -63,7 +63,7 @@ def test_what_the_kernel_loses_is_told_as_a_fail_and_writes_nothing(tmp_path: Pa
     (tmp_path / "project.yaml").write_text(text_of(spec_number(398)), encoding="utf-8")
     built = run("build", tmp_path, "--out", tmp_path / "out")
     assert (built.code, list((tmp_path / "out").glob("*/*"))) == (1, [])
-    assert "no solid can be made with cuts that break out or into each other (a, b): mend that first" in built.err
+    assert "no solid can be made with cuts that break out or into each other (a, b): fix that first" in built.err
 
 
 @pytest.mark.slow

@@ -101,8 +101,8 @@ def test_random_plates(seed: int) -> None:
         assert faults(drawing_pages(part, replace(about, paper=paper))) == [], paper
     pages = drawing_pages(part, about)
     assert faults(pages) == []
-    told = {word for page in pages for text in page.texts for word in text.text.replace(",", " ").split()}
-    assert set(hole_tags(part).values()) <= told
+    stated = {word for page in pages for text in page.texts for word in text.text.replace(",", " ").split()}
+    assert set(hole_tags(part).values()) <= stated
 
 
 @pytest.mark.slow

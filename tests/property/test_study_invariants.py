@@ -85,11 +85,11 @@ def snapshots(draw: st.DrawFn) -> Snapshot:
         thing = Thing(Subject.PART, "", name, {"size": Fact(draw(facts), "mm", Change.RESIZED)})
         things[thing.key] = thing
         for cut in draw(st.sets(st.sampled_from("xyz"))):
-            told = {
+            stated = {
                 key: Fact(draw(facts), "mm", change, rides=change is Change.MOVED)
                 for key, change in (("at", Change.MOVED), ("diameter", Change.RESIZED))
             }
-            thing = Thing(Subject.CUT, name, cut, told, reported=draw(st.booleans()))
+            thing = Thing(Subject.CUT, name, cut, stated, reported=draw(st.booleans()))
             things[thing.key] = thing
         margin = draw(st.one_of(st.none(), st.integers(-2, 2).map(float)))
         found = {"verdict": Fact("pass"), "margin": Fact(margin, "mm")}
@@ -154,8 +154,8 @@ def test_real_parts_compare_empty_and_mirrored(seed: int, tmp_path: Path) -> Non
     assert compared(a, a).differences == ()
     assert {mirrored(one) for one in compared(a, b).differences} == {plain(one) for one in compared(b, a).differences}
     names = [{name for subject, _, name in side.things if subject is Subject.PART} for side in stacks]
-    told = {(one.change, one.name) for one in compared(a, b).differences if one.subject is Subject.PART}
-    assert told == set(
+    stated = {(one.change, one.name) for one in compared(a, b).differences if one.subject is Subject.PART}
+    assert stated == set(
         itertools.chain(
             ((Change.VANISHED, name) for name in names[0] - names[1]),
             ((Change.APPEARED, name) for name in names[1] - names[0]),

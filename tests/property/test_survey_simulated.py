@@ -126,9 +126,9 @@ def named_first(seed, blunder):
 
 @pytest.mark.parametrize("blunder", BLUNDERS)
 def test_planted_blunder_is_named_first(blunder):
-    told = [answer for seed in range(16) if (answer := named_first(30_000 + seed, blunder)) is not None]
+    stated = [answer for seed in range(16) if (answer := named_first(30_000 + seed, blunder)) is not None]
     # With 95 % right, fewer than this many of 16 happens once in 10 000.
-    assert sum(told) >= scipy.stats.binom.ppf(1e-4, len(told), 0.95)
+    assert sum(stated) >= scipy.stats.binom.ppf(1e-4, len(stated), 0.95)
 
 
 BRACED = ("AB", "BC", "DE", "EF", "AD", "BE", "CF", "AE", "BD", "BF", "CE", "AC", "DF")
@@ -160,7 +160,7 @@ def tells_apart(places):
 
 
 def braced_squares_told(seed, blunder):
-    """What is said of a blunder in one of the squares' readings, and whether theory can tell it from all others."""
+    """What is said of a blunder in one of the squares' readings, and whether theory can show it from all others."""
     network, places = two_braced_squares(seed)
     rng = np.random.default_rng(seed)
     row = int(rng.integers(len(BRACED)))
@@ -183,22 +183,22 @@ def braced_squares_told(seed, blunder):
 
 @pytest.mark.parametrize("blunder", BLUNDERS)
 def test_blunder_in_two_braced_squares_is_told(blunder):
-    told = [answer for seed in range(25) if (answer := braced_squares_told(40_000 + seed, blunder)) is not None]
-    clear = [words for can_be_told, words in told if can_be_told]
-    # As above, for what can be told and for all: with 95 % right, fewer happens once in 10 000.
+    stated = [answer for seed in range(25) if (answer := braced_squares_told(40_000 + seed, blunder)) is not None]
+    clear = [words for can_be_told, words in stated if can_be_told]
+    # As above, for what can be stated and for all: with 95 % right, fewer happens once in 10 000.
     assert clear.count("named") >= scipy.stats.binom.ppf(1e-4, len(clear), 0.95)
-    named = sum(words in ("named", "among others") for _, words in told)
-    assert named >= scipy.stats.binom.ppf(1e-4, len(told), 0.95)
+    named = sum(words in ("named", "among others") for _, words in stated)
+    assert named >= scipy.stats.binom.ppf(1e-4, len(stated), 0.95)
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("blunder", BLUNDERS)
 def test_blunder_in_500_pairs_of_braced_squares_is_told(blunder):
-    told = [answer for seed in range(80_000, 80_500) if (answer := braced_squares_told(seed, blunder)) is not None]
-    clear = [words for can_be_told, words in told if can_be_told]
+    stated = [answer for seed in range(80_000, 80_500) if (answer := braced_squares_told(seed, blunder)) is not None]
+    clear = [words for can_be_told, words in stated if can_be_told]
     assert len(clear) > 200
     assert clear.count("named") >= 0.99 * len(clear)
-    assert sum(words in ("named", "among others") for _, words in told) >= 0.95 * len(told)
+    assert sum(words in ("named", "among others") for _, words in stated) >= 0.95 * len(stated)
 
 
 @pytest.mark.slow
@@ -210,9 +210,9 @@ def test_ellipses_cover_the_truth_in_500_networks():
 @pytest.mark.slow
 @pytest.mark.parametrize("blunder", BLUNDERS)
 def test_blunder_is_named_first_in_500_networks(blunder):
-    told = [answer for seed in range(60_000, 60_500) if (answer := named_first(seed, blunder)) is not None]
-    assert len(told) > 400
-    assert sum(told) >= 0.95 * len(told)
+    stated = [answer for seed in range(60_000, 60_500) if (answer := named_first(seed, blunder)) is not None]
+    assert len(stated) > 400
+    assert sum(stated) >= 0.95 * len(stated)
 
 
 @pytest.mark.parametrize("seed", range(6))

@@ -63,20 +63,20 @@ class Row:
     """What is done to the good spec, and the lines that it must answer."""
 
     name: str
-    told: tuple[str, ...]
+    stated: tuple[str, ...]
     edits: tuple[tuple[str, str], ...] = ()
     whole: bytes | None = None
     beside: dict[str, str] = field(default_factory=dict)
 
 
-def edited(name: str, old: str, new: str, *told: str) -> Row:
+def edited(name: str, old: str, new: str, *stated: str) -> Row:
     """A row with one edit."""
-    return Row(name, told, ((old, new),))
+    return Row(name, stated, ((old, new),))
 
 
-def whole(name: str, content: str | bytes, *told: str) -> Row:
+def whole(name: str, content: str | bytes, *stated: str) -> Row:
     """A row whose project.yaml is something else altogether."""
-    return Row(name, told, whole=content if isinstance(content, bytes) else content.encode())
+    return Row(name, stated, whole=content if isinstance(content, bytes) else content.encode())
 
 
 WORDS = [
@@ -275,8 +275,8 @@ SHAPES = [
         "did you mean '6061-T6'?",
     ),
     edited(
-        "joint used by nobody", "  rim:\n    bolts", "  spare:\n    spots: {row: [0, 10]}\n  rim:\n    bolts",
-        "project.yaml:9: joints.spare: joint 'spare' is used by nobody; "
+        "joint unused", "  rim:\n    bolts", "  spare:\n    spots: {row: [0, 10]}\n  rim:\n    bolts",
+        "project.yaml:9: joints.spare: joint 'spare' is not used; "
         "allowed: a joint that a body or a part refers to",
     ),
     edited(
@@ -379,7 +379,7 @@ def test_bad_spec_is_told_in_exact_words(tmp_path: Path, row: Row) -> None:
     folder = project(tmp_path / "lid", row)
     before = {path: path.read_bytes() for path in folder.iterdir()}
     answer = build(folder)
-    assert answer.err.splitlines() == list(row.told)
+    assert answer.err.splitlines() == list(row.stated)
     assert (answer.code, answer.out) == (2, "")
     assert {path: path.read_bytes() for path in folder.iterdir()} == before
     assert list(tmp_path.iterdir()) == [folder], "something was written"

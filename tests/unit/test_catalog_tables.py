@@ -294,8 +294,8 @@ def test_materials_are_physical() -> None:
 def test_tolerances_grow_with_size_and_coarseness() -> None:
     lengths = (1, 5, 20, 100, 300, 800, 1500)
     for tolerance_class in ToleranceClass:
-        told = lengths[1:] if tolerance_class is ToleranceClass.VERY_COARSE else lengths
-        assert never_falls([general_tolerance(length, tolerance_class).deviation for length in told])
+        stated = lengths[1:] if tolerance_class is ToleranceClass.VERY_COARSE else lengths
+        assert never_falls([general_tolerance(length, tolerance_class).deviation for length in stated])
     nominal = (5, 8, 15, 25, 40, 65, 100)
     for zone in ("H7", "g6", "h6", "k6", "m6", "n6", "p6"):
         assert rises([iso286(d, zone).upper - iso286(d, zone).lower for d in nominal]), zone

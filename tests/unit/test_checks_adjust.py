@@ -153,7 +153,7 @@ def test_stud_keeps_its_room_at_both_ends(tmp_path):
 def test_relief_without_its_stud_is_not_checked_where_the_plate_slides(tmp_path):
     found = only(sliding(tmp_path, stud=""), "PM835")
     assert (found.verdict, found.note) == (
-        Verdict.NOT_CHECKED, "what stands in the relief is not told: give its `stud`"
+        Verdict.NOT_CHECKED, "what stands in the relief is not specified: give its `stud`"
     )  # fmt: skip
 
 
@@ -182,13 +182,13 @@ def test_tilt_in_degrees_and_mm_per_100(tmp_path):
     found = only(level(tmp_path), "PM836")
     # Falls 0.8 mm over 160 mm along X: 0.5 mm per 100 mm, atan(0.005).
     assert found.measured == pytest.approx(math.degrees(math.atan(0.005)))
-    told = inputs(found)
-    assert told["as read, along X"] == pytest.approx(-0.5)
-    assert told["as read, along Y"] == pytest.approx(0.0, abs=1e-12)
+    stated = inputs(found)
+    assert stated["as read, along X"] == pytest.approx(-0.5)
+    assert stated["as read, along Y"] == pytest.approx(0.0, abs=1e-12)
     assert found.verdict is Verdict.CAUTION
     # The nose, 150 mm before the middle and 100 mm up: 1.2 + 0.75 higher, 100 x 0.005 backwards.
-    assert told["nose rises by"] == pytest.approx(1.95)
-    assert told["nose moves along X"] == pytest.approx(0.5)
+    assert stated["nose rises by"] == pytest.approx(1.95)
+    assert stated["nose moves along X"] == pytest.approx(0.5)
     assert "square with 0.00 mm more at a, 0.80 mm more at b, 0.80 mm more at c, 0.00 mm more at d" in found.note
     assert "a taper shim rising +0.500 mm per 100 mm along X and +0.000 along Y" in found.note
 
@@ -251,7 +251,7 @@ def test_flat_shim_has_no_taper(tmp_path):
         (FOUR, "shim: {thickness: 2, material: cheese}", "joints.base.shim.material"),
         (
             "a: {at: [0, 0], reads: 1}, b: {at: [10, 0], reads: 1}, c: {at: [20, 0], reads: 1}", "",
-            "joints.base.level.corners: the corners lie on one line, or nearly: they tell no plane",
+            "joints.base.level.corners: the corners lie on one line, or nearly: they give no plane",
         ),
         ("a: {at: [0, 0], reads: 1}, b: {at: [10, 0], reads: 1}", "", "joints.base.level.corners"),
     ],

@@ -346,8 +346,8 @@ def test_refused_in_exact_words(stack, tmp_path, old, new, message):
 
 def test_number_for_a_gauge_and_missing_file(stack, tmp_path):
     more = "- {id: hole.tap.thread, what: M6, nominal: null, tolerance: null, reads: 6.1}\n"
-    told = refusal(stack, sheet(tmp_path, {}, more))
-    assert told.endswith("measures[13]: hole.tap.thread is a gauge, met 6.1; allowed: reads: true or false")
+    stated = refusal(stack, sheet(tmp_path, {}, more))
+    assert stated.endswith("measures[13]: hole.tap.thread is a gauge, met 6.1; allowed: reads: true or false")
     assert refusal(stack, tmp_path / "no.yaml").startswith("no such sheet of readings: no.yaml")
 
 

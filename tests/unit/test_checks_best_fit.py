@@ -53,22 +53,22 @@ def test_a_plate_that_is_shifted_alone_is_shifted_back(tmp_path):
     found = only(read(stack_of(tmp_path, PROJECT), moves), "PM805")
     assert found.verdict is Verdict.PASS
     assert found.measured == pytest.approx(0.0, abs=1e-6)
-    told = inputs(found)
-    assert (told["shift X"], told["shift Y"], told["turn"]) == pytest.approx((-0.6, 0.4, 0.0), abs=1e-6)
+    stated = inputs(found)
+    assert (stated["shift X"], stated["shift Y"], stated["turn"]) == pytest.approx((-0.6, 0.4, 0.0), abs=1e-6)
     assert found.note.startswith("lid placed on log: least squares: shift -0.600, +0.400 mm, turn ")
 
 
 def test_one_hole_out_of_place_is_told_with_what_is_left_at_all(tmp_path):
     moves = {"c": (1.3, 0.9)}
     found = only(read(stack_of(tmp_path, PROJECT), moves), "PM805")
-    told = inputs(found)
+    stated = inputs(found)
     # Oracle: the library's solution of Wahba's problem, turns about Z alone left by planar vectors.
     goal = np.array([(-50, -30, 0), (50, -30, 0), (50, 30, 0), (-50, 30, 0)], dtype=float)
     cut = goal + np.array([(0, 0, 0), (0, 0, 0), (1.3, 0.9, 0), (0, 0, 0)])
     _, rssd = scipy.spatial.transform.Rotation.align_vectors(goal - goal.mean(axis=0), cut - cut.mean(axis=0))
-    assert told["least squares: root mean square"] == pytest.approx(rssd / math.sqrt(4), abs=1e-6)
+    assert stated["least squares: root mean square"] == pytest.approx(rssd / math.sqrt(4), abs=1e-6)
     # The least largest misfit lies below what least squares leaves at its worst hole, and above its mean.
-    assert told["least squares: root mean square"] < found.measured < math.hypot(1.3, 0.9) * 3 / 4
+    assert stated["least squares: root mean square"] < found.measured < math.hypot(1.3, 0.9) * 3 / 4
     # M8 in a 9 mm hole, tapped below: 0.5 mm each way.
     assert found.required == pytest.approx(0.5)
     assert found.verdict is Verdict.FAIL

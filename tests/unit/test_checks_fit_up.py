@@ -1,4 +1,4 @@
-"""Fit-up findings: whose tolerance counts, what is said where none is told, surveys, slots and dowels."""
+"""Fit-up findings: whose tolerance counts, what is said where none is stated, surveys, slots and dowels."""
 
 from __future__ import annotations
 
@@ -50,8 +50,8 @@ def test_told_zones_are_weighed_against_the_clearance(tmp_path):
 def test_a_missed_worst_case_is_a_caution_and_is_sampled(tmp_path):
     stack = stack_of(tmp_path, project("0.8", "0.4"))
     assert only(stack, "PM801").verdict is Verdict.CAUTION
-    told = inputs(only(stack, "PM802"))
-    assert (told["samples"], told["seed"]) == (4_000, 1)
+    stated = inputs(only(stack, "PM802"))
+    assert (stated["samples"], stated["seed"]) == (4_000, 1)
 
 
 def test_hopeless_holes_fail_with_advice(tmp_path):
@@ -67,12 +67,12 @@ def test_good_joints_too_tell_both_smallest_holes_and_their_samples(tmp_path):
     worst, chance = only(stack, "PM801"), only(stack, "PM802")
     # T1 + T2 = 0.8: all start with 8.8 mm, and 99.9 % with no more than that.
     assert inputs(worst)["smallest hole, worst case"] == 8.8
-    told = inputs(chance)
-    assert told["samples"] == 4_000
-    assert 8.0 < told["hole, 95 % interval from"] <= told["smallest hole for 99.9 %"] <= told["hole, to"] <= 8.8
+    stated = inputs(chance)
+    assert stated["samples"] == 4_000
+    assert 8.0 < stated["hole, 95 % interval from"] <= stated["smallest hole for 99.9 %"] <= stated["hole, to"] <= 8.8
     assert chance.note.split("; ")[1] == (
-        f"99.9 % start with holes of {told['smallest hole for 99.9 %']:.2f} mm "
-        f"({told['hole, 95 % interval from']:.2f} to {told['hole, to']:.2f} with 95 % confidence, 4,000 samples)"
+        f"99.9 % start with holes of {stated['smallest hole for 99.9 %']:.2f} mm "
+        f"({stated['hole, 95 % interval from']:.2f} to {stated['hole, to']:.2f} with 95 % confidence, 4,000 samples)"
     )
 
 
@@ -80,11 +80,11 @@ def test_more_samples_on_demand(tmp_path):
     (tmp_path / "project.yaml").write_text(project("0.8", "0.4"), encoding="utf-8")
     answer = run("check", tmp_path, "--samples", "20000", "--json")
     [found] = [one for one in json.loads(answer.out)["findings"] if one["check"] == "PM802"]
-    told = {one["symbol"]: one["value"] for one in found["inputs"]}
-    assert told["samples"] == 20000
+    stated = {one["symbol"]: one["value"] for one in found["inputs"]}
+    assert stated["samples"] == 20000
     assert "20,000 samples" in found["note"]
     # All start with 9.2 mm holes, for 0.8 + 0.4 is then the whole clearance; 99.9 % need no more than that.
-    assert 8.0 < told["smallest hole for 99.9 %"] <= 9.2
+    assert 8.0 < stated["smallest hole for 99.9 %"] <= 9.2
 
 
 def test_a_missed_worst_case_tells_what_would_hold(tmp_path):
@@ -104,7 +104,7 @@ def test_general_tolerances_stand_in_for_a_made_part_and_cannot_fail_it(tmp_path
     found = only(stack, "PM801")
     # ISO 2768-1 m: +-0.3 on 50 mm, +-0.2 on 30 mm ("6 to 30"): a zone of 2 hypot(0.3, 0.2) round the corner.
     assert inputs(found)["T upper"] == pytest.approx(2 * (0.3**2 + 0.2**2) ** 0.5)
-    assert "class m, for none is told" in found.source
+    assert "class m, since none is specified" in found.source
     assert only(stack, "PM802").verdict is Verdict.CAUTION
 
 
@@ -117,7 +117,7 @@ def test_general_tolerances_are_of_the_project_s_class(tmp_path, letter, first, 
     text = project("0.3").replace("project: trial", f"project: trial\ndrawing: {{tolerance: {letter}}}")
     found = only(stack_of(tmp_path, text), "PM801")
     assert inputs(found)["T upper"] == pytest.approx(2 * (first**2 + second**2) ** 0.5)
-    assert f"class {letter}, for none is told" in found.source
+    assert f"class {letter}, since none is specified" in found.source
 
 
 def test_the_shortest_coordinates_of_class_v_take_its_first_row(tmp_path):
@@ -130,8 +130,8 @@ def test_the_shortest_coordinates_of_class_v_take_its_first_row(tmp_path):
 @pytest.mark.parametrize(
     ("lower", "upper", "reason"),
     [
-        ("", "", "neither side tells how far its holes may lie off: give `position` on a side, or a survey"),
-        ("", "0.3", "how far the holes of log lie off is not told: give its `position`, or a survey"),
+        ("", "", "neither side states how far its holes may lie off: give `position` on a side, or a survey"),
+        ("", "0.3", "how far the holes of log lie off is not specified: give its `position`, or a survey"),
     ],
 )
 def test_not_checked_with_the_reason(tmp_path, lower, upper, reason):
@@ -168,8 +168,8 @@ def test_a_survey_stands_for_the_position_of_an_existing_body(tmp_path):
     assert "log: as surveyed in top.readings.yaml" in found.source
     # The survey's own uncertainty takes from the 0.7 mm that 9 - 8 - 0.3 leaves.
     assert 0.3 < (found.measured or 0.0) < 0.7
-    told = inputs(found)
-    assert told["needed"] == pytest.approx(told["T upper"] + told["survey and mismatch"])
+    stated = inputs(found)
+    assert stated["needed"] == pytest.approx(stated["T upper"] + stated["survey and mismatch"])
     assert inputs(only(stack, "PM802"))["samples"] == 4_000
 
 
@@ -190,7 +190,7 @@ def test_reading_left_out_is_a_caution_and_one_of_several_a_failure(tmp_path):
     assert found.verdict is Verdict.CAUTION
     assert "reading 5, a-c centres: 1.5" in found.note
     assert "too long; read it again" in found.note
-    # With one redundant reading all six tell on each other alike: nobody can say which is wrong.
+    # With one redundant reading all six state on each other alike: nobody can say which is wrong.
     found = only(surveyed(tmp_path, "118.2"), "PM804")
     assert found.verdict is Verdict.FAIL
     assert "the readings do not show which" in found.note

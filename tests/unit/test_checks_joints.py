@@ -222,7 +222,7 @@ def test_no_stock_length_at_all(tmp_path: Path) -> None:
     assert (found.verdict, found.measured) == (Verdict.FAIL, 0.0)
     assert found.note == "no stock length for a grip of 12.80 mm and up to 0.75 mm of thread"
     assert only(stack, "PM901").note == (
-        "no bolt length: thread depth or material of pot is not told, or no stock length fits"
+        "no bolt length: thread depth or material of pot is not specified, or no stock length fits"
     )
 
 
@@ -266,7 +266,7 @@ def test_what_is_missing_is_told(tmp_path: Path) -> None:
     found = only(bare, "PM901")
     assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the spec has no `design` with the pressures")
     no_thread = only(pot(tmp_path, bolts="head: socket", thread="face: above"), "PM901")
-    assert no_thread.note == "no bolt length: thread depth or material of pot is not told, or no stock length fits"
+    assert no_thread.note == "no bolt length: thread depth or material of pot is not specified, or no stock length fits"
 
 
 def row_of_two(folder: Path, load: str, outline: str = "[160, 130]") -> Stack:

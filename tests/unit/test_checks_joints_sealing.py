@@ -243,7 +243,7 @@ def test_a_square_cover_bends_like_a_square_plate(tmp_path: Path) -> None:
 def test_a_plate_that_is_all_opening_spans_nothing(tmp_path: Path) -> None:
     stack = lid(tmp_path, opening="{circle: 70}", more="opening: {match: lid}")
     found = by_check(check_stack(stack), "PM931")
-    # Land 6: 70 against 76 leaves 1 - 70^2/76^2 = 15 % of metal, which is still told; without a gasket none is left.
+    # Land 6: 70 against 76 leaves 1 - 70^2/76^2 = 15 % of metal, which is still stated; without a gasket none is left.
     assert [inputs(one)["metal over the span"] for one in found] == [pytest.approx(1 - 70**2 / 76**2)]
     (tmp_path / "bare").mkdir()
     bare = lid(tmp_path / "bare", opening="{circle: 70}", more="opening: {match: lid}", seal="")

@@ -39,9 +39,9 @@ def test_step_into_a_smaller_casting_port(tmp_path):
     # 122.52 mm2, 1 mm wide: a blend 8 mm deep takes 122.52 x 8 / 2 = 490 mm3.
     assert "least metal off: blending" in found.note
     assert "blending: log 8.0 mm deep" in found.note
-    assert "490 mm3 come off, if its port runs straight that far: log's depth is not told" in found.note
+    assert "490 mm3 come off, if its port runs straight that far: log's depth is not specified" in found.note
     assert "enlarging: log by up to 1.00 mm" in found.note
-    assert "how long that is, is not told" in found.note
+    assert "how long that is, is not specified" in found.note
 
 
 def test_the_plate_moves_where_the_casting_cannot(tmp_path):
@@ -181,7 +181,7 @@ def test_with_a_gasket_the_joints_opening_moves(tmp_path, off):
     found = [one for one in findings_of(stack(tmp_path, own, ", gasket: {thickness: 1, land: 5}"), "PM821")
              if one.features[1] == "foot_gasket to log"]  # fmt: skip
     way = f"by {off:.2f} mm (+{off:.2f} along X, +0.00 along Y)"
-    assert f"moving: the opening of joint foot, gasket and all, {way}, drawn anew: 0.0 mm2 are left" in found[0].note
+    assert f"moving: the opening of joint foot, gasket and all, {way}, drawn again: 0.0 mm2 are left" in found[0].note
 
 
 BODIES = """

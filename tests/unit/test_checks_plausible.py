@@ -100,8 +100,8 @@ def test_the_terminal_names_the_range_in_the_projects_unit(tmp_path: Path) -> No
     assert "caution PM521 plate length: lid, outline 390.00 in, <= 78.74 in, margin -311.26 in" in words
     assert "usual 10 mm (0.3937 in) to 2000 mm (78.7402 in) (the longer side of the blank); check the unit" in words
     assert done.code == 0
-    told = json.loads(run("check", tmp_path, "--json").out)["findings"]
-    assert [one["verdict"] for one in told if one["check"] == "PM521"] == ["caution"]
+    stated = json.loads(run("check", tmp_path, "--json").out)["findings"]
+    assert [one["verdict"] for one in stated if one["check"] == "PM521"] == ["caution"]
 
 
 def test_who_has_no_size_off_passes_with_the_count(tmp_path: Path) -> None:
@@ -157,8 +157,8 @@ def test_bodies_and_joints_are_held_against_what_is_usual(
         with pytest.raises(SpecErrors, match=r"joints\.rim\.pressure: '1 GPa' is out of range"):
             stack_of(tmp_path, text)
         return
-    told = cautions(stack_of(tmp_path, text))
-    assert {one.title: (one.part, one.measured) for one in told.values()} == (
+    stated = cautions(stack_of(tmp_path, text))
+    assert {one.title: (one.part, one.measured) for one in stated.values()} == (
         {title: (owner, pytest.approx(measured))} if owner else {}
     )
 
@@ -189,8 +189,8 @@ MEANT = {"boost": "0.6 bar", "temperature": "110 degC", "displacement": "4.4 L",
 def test_a_wrong_unit_in_the_design_is_a_caution(
     tmp_path: Path, change: dict[str, str], title: str, measured: float
 ) -> None:
-    told = cautions(stack_of(tmp_path, STACK.format(**USUAL) + DESIGN.format(**{**MEANT, **change})))
-    assert {one.title: (one.part, one.measured) for one in told.values()} == (
+    stated = cautions(stack_of(tmp_path, STACK.format(**USUAL) + DESIGN.format(**{**MEANT, **change})))
+    assert {one.title: (one.part, one.measured) for one in stated.values()} == (
         {title: ("trial", pytest.approx(measured))} if change else {}
     )
 
@@ -226,8 +226,8 @@ def test_every_size_of_the_table_is_a_caution_just_beyond_either_end(row: UsualS
     low, high = (least - 1, most + 1) if row.unit == "degC" else (0.99 * least, 1.01 * most)
     for value, off in ((low, least > 0 or row.unit == "degC"), (least, False), (most, False), (high, True)):
         given = Given(("design", row.name), key, INSIDE[row.unit](value))
-        told = [one for one in check_plausible(Stack("s", "s", "mm", (), (), (), given=(given,))) if one.margin]
-        assert [(one.title, one.unit, one.verdict) for one in told] == (
+        stated = [one for one in check_plausible(Stack("s", "s", "mm", (), (), (), given=(given,))) if one.margin]
+        assert [(one.title, one.unit, one.verdict) for one in stated] == (
             [(row.title, row.unit, Verdict.CAUTION)] if off else []
         ), value
 
@@ -274,7 +274,7 @@ def test_ranges_of_other_units_and_of_joints_and_bodies(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("given", "told"),
+    ("given", "stated"),
     [
         ("{plate_lenght: [1, 2]}", "limits.usual.plate_lenght: unknown key"),
         ("{plate_length: [2, 1]}", "limits.usual.plate_length: a usual range is [least, most]"),
@@ -283,12 +283,12 @@ def test_ranges_of_other_units_and_of_joints_and_bodies(tmp_path: Path) -> None:
         ("{boost: [1 bar, 2]}", "limits.usual.boost[1]"),
     ],
 )
-def test_a_range_that_is_none_is_refused_with_its_key(tmp_path: Path, given: str, told: str) -> None:
+def test_a_range_that_is_none_is_refused_with_its_key(tmp_path: Path, given: str, stated: str) -> None:
     text = HEAD.replace("parts:", f"limits: {{usual: {given}}}\nparts:") + LID
     (tmp_path / "project.yaml").write_text(text, encoding="utf-8")
     with pytest.raises(SpecErrors) as caught:
         load_project(tmp_path)
-    assert str(caught.value).startswith(f"project.yaml:3: {told}")
+    assert str(caught.value).startswith(f"project.yaml:3: {stated}")
 
 
 def test_a_mark_is_measured_at_its_letter_that_is_farthest_out(tmp_path: Path) -> None:

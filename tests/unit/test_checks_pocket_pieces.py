@@ -152,6 +152,6 @@ def test_check_lists_both_in_the_terminal_and_as_json(tmp_path: Path) -> None:
     assert "caution PM506 place left out of a maximized pocket: lid, pocket" in words
     assert "a start at [-13.250, 0.000] mm would reach it" in words
     assert "the cutter can only plunge there" in words
-    told = {one["check"]: one for one in json.loads(run("check", tmp_path, "--json").out)["findings"]}
-    assert told["PM506"]["points"] == [[-13.25, 0.0, 20.0]]
-    assert told["PM507"]["measured"] == 8.5 / 8
+    stated = {one["check"]: one for one in json.loads(run("check", tmp_path, "--json").out)["findings"]}
+    assert stated["PM506"]["points"] == [[-13.25, 0.0, 20.0]]
+    assert stated["PM507"]["measured"] == 8.5 / 8

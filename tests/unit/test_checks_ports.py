@@ -1,4 +1,4 @@
-"""Steps between ports: exact areas, where they are, which way the air flows, and what would mend them."""
+"""Steps between ports: exact areas, where they are, which way the air flows, and what would fix them."""
 
 from __future__ import annotations
 
@@ -33,13 +33,13 @@ def steps(folder, lower: str, upper: str, towards: str = "below", gasket: str = 
 def test_ports_that_agree_have_no_step(tmp_path):
     [found] = steps(tmp_path, "circle: 40", "circle: 40").values()
     assert (found.measured, found.verdict) == (0.0, Verdict.PASS)
-    told = inputs(found)
+    stated = inputs(found)
     # The upper plate's 9 mm holes over M8 let it lie 0.5 mm aside.
-    assert told["parts may lie aside by"] == pytest.approx(0.5)
+    assert stated["parts may lie aside by"] == pytest.approx(0.5)
     # Two equal circles 0.5 mm apart: each less the lens that they share.
     r, d = 20.0, 0.5
     lens = 2 * r * r * math.acos(d / (2 * r)) - d / 2 * math.sqrt(4 * r * r - d * d)
-    assert told["worst step then"] == pytest.approx(math.pi * r * r - lens, abs=1e-6)
+    assert stated["worst step then"] == pytest.approx(math.pi * r * r - lens, abs=1e-6)
 
 
 def test_worst_step_is_that_of_the_worst_direction(tmp_path):
@@ -74,14 +74,14 @@ def test_zones_and_dowels_count_in_how_far_parts_lie_aside(tmp_path, lower, seam
 def test_a_smaller_port_behind_is_a_ring(tmp_path):
     found = steps(tmp_path, "circle: 40", "circle: 44")["upper to lower"]
     assert found.measured == pytest.approx(math.pi * (22**2 - 20**2), abs=1e-9)
-    told = inputs(found)
-    assert told["widest"] == pytest.approx(2.0, abs=1e-9)
-    assert told["length along the edge"] == pytest.approx(math.pi * 44, abs=1e-9)
+    stated = inputs(found)
+    assert stated["widest"] == pytest.approx(2.0, abs=1e-9)
+    assert stated["length along the edge"] == pytest.approx(math.pi * 44, abs=1e-9)
     assert found.verdict is Verdict.CAUTION
     # 8 widths deep: 263.89 x 16 / 2.
     # Enlarged through 20 mm: 263.89 x 20.
     assert found.note == (
-        "least metal off: blending; moving: cannot mend it: the openings lie in each other's middle, 263.9 mm2 are left; "
+        "least metal off: blending; moving: cannot fix it: the openings lie in each other's middle, 263.9 mm2 are left; "
         "blending: lower 16.0 mm deep, 8 times its width (common practice, no source), up to 2.00 mm wide along 138.2 mm "
         "of edge: 2111 mm3 come off; "
         "enlarging: lower by up to 2.00 mm along 138.2 mm of edge, 263.9 mm2 through 20 mm: 5278 mm3 come off"
@@ -98,7 +98,7 @@ def test_shifted_port_tells_how_far_to_move(tmp_path):
     assert found.measured == pytest.approx(1.5 * 30, abs=1e-9)
     # Blended 8 x 1.5 = 12 mm deep: 45 x 12 / 2 = 270 mm3; enlarged through 20 mm: 45 x 20 = 900 mm3.
     assert found.note == (
-        "least metal off: moving; moving: lower by 1.50 mm (+1.50 along X, +0.00 along Y), drawn anew, beyond the bolts' "
+        "least metal off: moving; moving: lower by 1.50 mm (+1.50 along X, +0.00 along Y), drawn again, beyond the bolts' "
         "play of 0.50 mm: 0.0 mm2 are left, no metal comes off; look again at foot, where it moves too; "
         "blending: lower 12.0 mm deep, 8 times its width (common practice, no source), up to 1.50 mm wide along 33.0 mm "
         "of edge: 270 mm3 come off; "
@@ -124,17 +124,17 @@ def test_chamber_is_no_port_that_misses(tmp_path):
     found = steps(tmp_path, "circle: 40", "circle: 60")["upper to lower"]
     assert found.verdict is Verdict.NOT_CHECKED
     # pi (30^2 - 20^2) = 1571 mm2
-    assert found.note.startswith("upper is 1571 mm2 wider there than lower: a chamber ends here, no port misses")
+    assert found.note.startswith("upper is 1571 mm2 wider there than lower: plenum wall, not a port mismatch")
 
 
 def test_gasket_is_a_step_of_its_own(tmp_path):
     found = steps(tmp_path, "circle: 43", "circle: 42", gasket=", gasket: {thickness: 1, land: 5}")
     assert found["upper to seam_gasket"].measured == pytest.approx(math.pi * (21**2 - 20**2), abs=1e-9)
-    told = found["upper to seam_gasket"].note
-    assert told.startswith("least metal off: enlarging; moving: cannot mend it")
-    assert "blending: cannot be done: seam_gasket is a sheet" in told
+    stated = found["upper to seam_gasket"].note
+    assert stated.startswith("least metal off: enlarging; moving: cannot fix it")
+    assert "blending: cannot be done: seam_gasket is a sheet" in stated
     # pi (21^2 - 20^2) through 1 mm.
-    assert "enlarging: seam_gasket by up to 1.00 mm along 131.9 mm of edge, 128.8 mm2 through 1 mm: 129 mm3" in told
+    assert "enlarging: seam_gasket by up to 1.00 mm along 131.9 mm of edge, 128.8 mm2 through 1 mm: 129 mm3" in stated
     assert found["seam_gasket to lower"].measured == pytest.approx(0.0, abs=1e-9)
 
 
@@ -158,7 +158,7 @@ def test_without_a_design_the_worse_way_is_told(tmp_path):
     stack = stack_of(tmp_path, text.replace("LOWER", "circle: 42").replace("UPPER", "circle: 40"))
     [found] = [one for one in findings_of(stack, "PM821") if one.features[0] == "seam"]
     assert found.features[1] == "lower to upper"
-    assert found.note.startswith("which way it flows is not told: worse of both")
+    assert found.note.startswith("which way it flows is not specified: worse of both")
 
 
 def test_closed_side_has_no_step(tmp_path):
@@ -183,7 +183,7 @@ def test_a_move_is_no_longer_than_it_need_be(tmp_path):
 def test_neither_blend_nor_larger_opening_where_a_bolt_stands_in_the_way(tmp_path):
     # The foot's counterbores, 15 mm (DIN 974-1) at X = 42, begin at X = 34.5. A step from 30 to 32 would leave 2.5 mm.
     found = steps(tmp_path, "rectangle: [60, 94]", "rectangle: [64, 94]")["upper to lower"]
-    assert found.note.startswith("none of the three can be done as drawn; moving: cannot mend it")
+    assert found.note.startswith("none of the three can be done as drawn; moving: cannot fix it")
     assert found.note.count("it leaves 2.50 mm to foot_") == 2
     assert found.note.count("the limit for walls is 3 mm") == 2
 

@@ -33,7 +33,7 @@ LENGTH, WIDTH, HEIGHT = 120.0, 60.0, 40.0
 
 
 def bore(name: str, at: Vec3, way: Vec3, diameter: float, depth: float, **more: object) -> Hole:
-    """A bore that goes through unless told otherwise."""
+    """A bore that goes through unless specified otherwise."""
     size = math.hypot(*way)
     direction = (way[0] / size, way[1] / size, way[2] / size)
     steps = (Step(Operation.DRILL, diameter, 0.0, depth),)
@@ -203,11 +203,11 @@ def test_a_blind_bore_across_round_bar_leaves_its_far_side(tip_angle: float | No
     """Bar of 30 mm, bore of 8 mm and 25 deep beside a passage: its corner stands 10 below and 7 aside of the middle."""
     mount = bore("m", (0, 3, 30), (0, 0, -1), 8, 25, through=False, tip_angle=tip_angle)
     part = Part("bar", "bar", Kind.RAIL, material("6061-T6"), RoundStock(30.0, 200.0), (mount,))
-    told = {f.features: f for f in check_metal(Stack("s", "s", "mm", (part,), (), ()))}
-    assert told["m", "outside"].measured == pytest.approx(15 - math.hypot(10, 7), abs=1e-9)
+    stated = {f.features: f for f in check_metal(Stack("s", "s", "mm", (part,), (), ()))}
+    assert stated["m", "outside"].measured == pytest.approx(15 - math.hypot(10, 7), abs=1e-9)
     if tip_angle is not None:
         deep = 10 + 4 / math.tan(math.radians(59))
-        assert told["m point", "outside"].measured == pytest.approx(15 - math.hypot(3, deep), abs=1e-9)
+        assert stated["m point", "outside"].measured == pytest.approx(15 - math.hypot(3, deep), abs=1e-9)
     shallow = replace(mount, steps=(Step(Operation.DRILL, 8.0, 0.0, 12.0),), tip_angle=None)
     # 12 mm deep it ends above the middle: only its side is left, half way down, where it enters at 15 + √(15² - 3²).
     (side,) = [f for f in check_metal(Stack("s", "s", "mm", (replace(part, cuts=(shallow,)),), (), ()))
@@ -267,5 +267,5 @@ def test_a_slanted_drill_wants_a_spotface_that_is_deep_enough() -> None:
 
 
 def test_a_through_hole_has_walls_to_the_edge_only() -> None:
-    told = walls(block(bore("a", (0, 0, HEIGHT), (0, 0, -1), 10, HEIGHT)))
-    assert set(told) == {("PM110", frozenset(("a", "outline")))}
+    stated = walls(block(bore("a", (0, 0, HEIGHT), (0, 0, -1), 10, HEIGHT)))
+    assert set(stated) == {("PM110", frozenset(("a", "outline")))}

@@ -148,9 +148,9 @@ def test_a_rib_beside_a_boss_keeps_its_clearance(tmp_path: Path) -> None:
     rim = -20 + (60 + 12) * math.sqrt(0.5)
     export(log(rib=False).union(block(420, 10, 20, 38, (0, rim + 0.6 + 5))), tmp_path / "log.step")
     stack = case("rib_through_bosses", tmp_path)
-    told = [one for one in of(stack, "PM641") if one.verdict is Verdict.FAIL]
-    assert {one.features for one in told} == {(f"bosses {number}", "log") for number in (1, 2, 3, 4)}
-    assert all(one.measured == pytest.approx(0.6, abs=1e-6) for one in told)
+    stated = [one for one in of(stack, "PM641") if one.verdict is Verdict.FAIL]
+    assert {one.features for one in stated} == {(f"bosses {number}", "log") for number in (1, 2, 3, 4)}
+    assert all(one.measured == pytest.approx(0.6, abs=1e-6) for one in stated)
 
 
 def test_nut_over_shelf(tmp_path: Path) -> None:
@@ -272,18 +272,18 @@ def test_step_with_nan(tmp_path: Path) -> None:
     assert broken != text
     (tmp_path / "box.step").write_text(broken, encoding="ascii")
     line = broken[: broken.index("1.E400")].count("\n") + 1
-    told = (
+    stated = (
         f"project.yaml:6: bodies.box.envelope.step: box.step has 1.E400 in its line {line}, which is no finite number"
     )
     for command in (("check", tmp_path), ("build", tmp_path, "--out", tmp_path / "out")):
         answer = run(*command)
         assert answer.code == 2
-        assert told in answer.out + answer.err
+        assert stated in answer.out + answer.err
     assert not (tmp_path / "out").exists()
 
 
 def beside(tmp_path: Path, body: Any, parts: str = "") -> list[Finding]:
-    """What is told below the limit of a plate of 60 by 40 by 10 mm on an imported body's face at Z = 0."""
+    """What is stated below the limit of a plate of 60 by 40 by 10 mm on an imported body's face at Z = 0."""
     export(body, tmp_path / "base.step")
     (tmp_path / "project.yaml").write_text(BESIDE + parts, encoding="utf-8")
     found = check_whole_stack(assemble(load_project(tmp_path)))
@@ -315,12 +315,12 @@ def test_joined_parts_tell_every_near_place(tmp_path: Path) -> None:
     base = block(80, 60, -20, 0)
     for wall in (block(5, 60, 0, 30, (32.9, 0)), block(5, 60, 0, 30, (-34, 0)), block(70, 5, 0, 30, (0, 25.5))):
         base = base.union(wall)
-    told = beside(tmp_path, base)
-    found = sorted((one.check, round(one.measured or 0.0, 6), one.verdict) for one in told)
+    stated = beside(tmp_path, base)
+    found = sorted((one.check, round(one.measured or 0.0, 6), one.verdict) for one in stated)
     assert found == [
         ("PM641", 0.4, Verdict.FAIL), ("PM641", 1.5, Verdict.CAUTION), ("PM642", 0.0, Verdict.PASS),
     ]  # fmt: skip
-    near = next(one for one in told if one.measured and one.measured == pytest.approx(0.4))
+    near = next(one for one in stated if one.measured and one.measured == pytest.approx(0.4))
     assert sorted(round(point[0], 6) for point in near.points) == [30.0, 30.4]
 
 
@@ -329,8 +329,8 @@ def test_a_wall_beside_layers_of_a_plate_is_one_place(tmp_path: Path) -> None:
     """The plate is measured in two layers, over and under its pocket's floor; the wall is one, 0.4 mm off both."""
     pocket = "    pockets: {p: {shape: {circle: 12}, depth: 5, side: above, cutter: 10}}\n"
     base = block(80, 60, -20, 0).union(block(5, 60, 0, 30, (32.9, 0)))
-    told = [one.measured for one in beside(tmp_path, base, pocket) if one.check == "PM641"]
-    assert told == pytest.approx([0.4], abs=1e-6)
+    stated = [one.measured for one in beside(tmp_path, base, pocket) if one.check == "PM641"]
+    assert stated == pytest.approx([0.4], abs=1e-6)
 
 
 @pytest.mark.kernel
@@ -392,12 +392,12 @@ parts:
 """
 
 
-@pytest.mark.parametrize(("middle", "told"), [(16.5, [0.5]), (17.7, [1.7]), (18.5, [])])
-def test_a_bracket_that_comes_back_round_an_edge_is_told(tmp_path: Path, middle: float, told: list[float]) -> None:
+@pytest.mark.parametrize(("middle", "stated"), [(16.5, [0.5]), (17.7, [1.7]), (18.5, [])])
+def test_a_bracket_that_comes_back_round_an_edge_is_told(tmp_path: Path, middle: float, stated: list[float]) -> None:
     """The strap lies on the plate, goes down past its edge and back below: its last leg stands middle - 2 × 3 - 10 off."""
     (tmp_path / "project.yaml").write_text(ROUND_THE_EDGE.format(middle=middle), encoding="utf-8")
     found = of(assemble(load_project(tmp_path)), "PM641")
-    assert [one.measured for one in found if set(one.features) == {"plate", "strap"}] == pytest.approx(told, abs=1e-6)
+    assert [one.measured for one in found if set(one.features) == {"plate", "strap"}] == pytest.approx(stated, abs=1e-6)
 
 
 @pytest.mark.parametrize("x", [-15.0, 0.0, 15.0])

@@ -140,9 +140,9 @@ def test_a_boss_fits_the_bore_that_it_stands_in(tmp_path: Path, bore: str, room:
     """A boss of 24 mm: what it has beside it in its casting, all round."""
     text = (PROJECT % FILLED).replace("bore: 24", f"bore: {bore}")
     (tmp_path / "project.yaml").write_text(text, encoding="utf-8")
-    told = [f for f in check_whole_stack(assemble(load_project(tmp_path))) if f.title == "boss in its casting's bore"]
-    assert [found.measured for found in told] == pytest.approx([room])
-    assert told[0].verdict is (Verdict.PASS if room >= 0 else Verdict.FAIL)
+    stated = [f for f in check_whole_stack(assemble(load_project(tmp_path))) if f.title == "boss in its casting's bore"]
+    assert [found.measured for found in stated] == pytest.approx([room])
+    assert stated[0].verdict is (Verdict.PASS if room >= 0 else Verdict.FAIL)
 
 
 def test_an_injector_keeps_clear_of_the_casting(tmp_path: Path) -> None:

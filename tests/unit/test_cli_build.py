@@ -173,14 +173,14 @@ def test_a_folder_of_someone_elses_is_left_alone(cover: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("limit", "told"),
+    ("limit", "stated"),
     [
         (10_000, "lid.step was cut short while it was written; is the disk full?"),
         (20_000, "the output folder {target} cannot be written: File too large; the one before is untouched"),
     ],
     ids=["in a solid", "in a report"],
 )
-def test_a_disk_that_fills_half_way_loses_nothing(cover: Path, limit: int, told: str) -> None:
+def test_a_disk_that_fills_half_way_loses_nothing(cover: Path, limit: int, stated: str) -> None:
     """The system refuses every byte beyond `limit` in any one file, as a full disk would refuse every one."""
     build(cover)
     target = cover.parent / "exports" / "cover"
@@ -189,7 +189,9 @@ def test_a_disk_that_fills_half_way_loses_nothing(cover: Path, limit: int, told:
     with no_file_longer_than(limit):
         answer = build(cover, "--fresh")
     assert (answer.code, answer.out) == (3, ""), answer.err
-    assert [line for line in answer.err.splitlines() if not line.startswith("[")] == [told.format(target=target)], sizes
+    assert [line for line in answer.err.splitlines() if not line.startswith("[")] == [stated.format(target=target)], (
+        sizes
+    )
     assert snapshot(target.parent) == before
 
 

@@ -63,8 +63,8 @@ def test_an_unknown_key_is_a_spec_fault(lid: Path) -> None:
     answer = run("study", lid, "--vary", "lid.pocket.dept=4")
     assert (answer.code, answer.out) == (2, "")
     assert answer.err.rstrip().endswith("did you mean 'lid.pocket.depth'?")
-    told = json.loads(run("study", lid, "--vary", "lid.pocket.dept=4", "--json").out)
-    assert (told["error"], told["faults"][0]["nearest"]) == ("spec", "lid.pocket.depth")
+    stated = json.loads(run("study", lid, "--vary", "lid.pocket.dept=4", "--json").out)
+    assert (stated["error"], stated["faults"][0]["nearest"]) == ("spec", "lid.pocket.depth")
     assert not (lid.parent / "exports").exists()
 
 
@@ -125,8 +125,8 @@ def test_ctrl_c_keeps_what_is_done(lid: Path, cores: str) -> None:
     os.killpg(process.pid, signal.SIGINT)
     out, _ = process.communicate(timeout=120)
     os.close(mine)
-    told = json.loads(out)
+    stated = json.loads(out)
     assert process.returncode == 130, seen
-    assert told["interrupted"] is True
-    assert 4 <= told["done"] < told["asked"] == 4005
+    assert stated["interrupted"] is True
+    assert 4 <= stated["done"] < stated["asked"] == 4005
     assert (lid.parent / "lid-study" / "study.csv").exists()

@@ -59,12 +59,12 @@ def test_suspect_reading_ends_with_1_and_is_named(tmp_path):
 
 
 def test_json_is_the_same_answer(tmp_path):
-    told = json.loads(run("survey", readings(tmp_path), "--json").out)
-    places = {one["name"]: (one["x"], one["y"]) for one in told["points"]}
+    stated = json.loads(run("survey", readings(tmp_path), "--json").out)
+    places = {one["name"]: (one["x"], one["y"]) for one in stated["points"]}
     assert places["C"] == pytest.approx((40, 30), abs=1e-6)
-    assert len(told["covariance"]) == 8
-    assert told["suspects"] == []
-    assert [one["name"] for one in told["edges"]] == ["front"]
+    assert len(stated["covariance"]) == 8
+    assert stated["suspects"] == []
+    assert [one["name"] for one in stated["edges"]] == ["front"]
 
 
 def test_out_writes_a_picture_and_the_answer(tmp_path):
@@ -84,8 +84,8 @@ def test_out_writes_a_picture_and_the_answer(tmp_path):
 def test_ellipses_are_enlarged_by_the_factor_that_the_picture_tells(tmp_path):
     run("survey", readings(tmp_path), "--out", tmp_path)
     picture = ElementTree.fromstring((tmp_path / "pad_survey.svg").read_text(encoding="utf-8"))
-    told = next(text.text for text in picture.iter(f"{SVG}text") if "ellipses drawn" in (text.text or ""))
-    factor = float(re.search(r"drawn ([\d.]+) times", told or "")[1])  # type: ignore[index]
+    stated = next(text.text for text in picture.iter(f"{SVG}text") if "ellipses drawn" in (text.text or ""))
+    factor = float(re.search(r"drawn ([\d.]+) times", stated or "")[1])  # type: ignore[index]
     half_axes = sorted(
         one["ellipse_95"]["half_axes"][0]
         for one in json.loads(run("survey", readings(tmp_path), "--json").out)["points"]

@@ -58,16 +58,16 @@ def renamed(file: Path, names: dict[str, str]) -> None:
 
 def test_holes_of_other_names_are_matched_by_their_order_and_told(files: tuple[Path, Path]) -> None:
     renamed(files[1], {"A": "K", "B": "L", "C": "M"})
-    told = run("survey", str(files[0]), "--onto", str(files[1])).out
-    assert "\nholes matched by their order, for the names differ: A on K, B on L, C on M\n" in told
+    stated = run("survey", str(files[0]), "--onto", str(files[1])).out
+    assert "\nholes matched by their order, for the names differ: A on K, B on L, C on M\n" in stated
 
 
 def test_holes_whose_names_agree_in_part_are_not_guessed_at(files: tuple[Path, Path]) -> None:
     # By their order A would lie on B, B on C and C on K.
     renamed(files[1], {"A": "K"})
     answer = run("survey", str(files[0]), "--onto", str(files[1]))
-    told = "it is not specified which hole lies on which: some have the same name in both patterns; only in one of them A, K\n"
-    assert (answer.code, answer.err) == (2, told)
+    stated = "it is not specified which hole lies on which: some have the same name in both patterns; only in one of them A, K\n"
+    assert (answer.code, answer.err) == (2, stated)
 
 
 def test_a_hole_too_many_is_named(files: tuple[Path, Path]) -> None:
@@ -77,8 +77,8 @@ def test_a_hole_too_many_is_named(files: tuple[Path, Path]) -> None:
     )
     files[1].write_text(more, encoding="utf-8")
     answer = run("survey", str(files[0]), "--onto", str(files[1]))
-    told = "patterns of 3 and 4 holes cannot be placed on each other: only in one of them D\n"
-    assert (answer.code, answer.err) == (2, told)
+    stated = "patterns of 3 and 4 holes cannot be placed on each other: only in one of them D\n"
+    assert (answer.code, answer.err) == (2, stated)
 
 
 def test_a_folder_is_no_file_of_readings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -189,13 +189,13 @@ def test_a_listener_hears_the_state_and_every_change(server: WatchServer) -> Non
     server.board.building()
     assert listener.next()["busy"] is True
     server.board.wrong(("project.yaml:3: <b>no</b>",))
-    told = listener.next()
-    assert told["faults"] == ["project.yaml:3: <b>no</b>"]
-    assert told["page"] == first["page"], "the last good page stays"
+    stated = listener.next()
+    assert stated["faults"] == ["project.yaml:3: <b>no</b>"]
+    assert stated["page"] == first["page"], "the last good page stays"
     server.board.preview("<!DOCTYPE html>early")
-    told = listener.next()
-    assert told["faults"] == []
-    assert ask(server, str(told["page"]))[2] == b"<!DOCTYPE html>early"
+    stated = listener.next()
+    assert stated["faults"] == []
+    assert ask(server, str(stated["page"]))[2] == b"<!DOCTYPE html>early"
 
 
 def test_a_server_that_ends_lets_its_listeners_go(folder: Path) -> None:
@@ -253,9 +253,9 @@ def test_a_saved_change_is_shown_and_a_fault_is_told(tmp_path: Path) -> None:
             assert str(wrong["faults"][0]).startswith("project.yaml:9: parts.lid.thicknes: unknown key; allowed: ")
             assert said[-1].startswith("project.yaml:9: ")
             spec.write_text(GOOD.replace("thickness: 12", "thickness: 14"), encoding="utf-8")
-            mended = listener.until(lambda shown: shown["page"] != good["page"] and not shown["busy"])
-            assert mended["faults"] == []
-            assert b"14.000 mm" in ask(running, str(mended["page"]))[2]
+            fixed = listener.until(lambda shown: shown["page"] != good["page"] and not shown["busy"])
+            assert fixed["faults"] == []
+            assert b"14.000 mm" in ask(running, str(fixed["page"]))[2]
         finally:
             ended.set()
             builder.join(PATIENCE)

@@ -67,8 +67,8 @@ def test_the_page_follows_and_keeps_the_readers_place(browser: Any, tmp_path: Pa
 
         board.wrong((f"project.yaml:3: {HOSTILE}",))
         until(lambda: browser.execute_script("return !document.getElementById('faults').hidden"))
-        told = browser.execute_script("return document.querySelector('#faults li').textContent")
-        assert told == f"project.yaml:3: {HOSTILE}"
+        stated = browser.execute_script("return document.querySelector('#faults li').textContent")
+        assert stated == f"project.yaml:3: {HOSTILE}"
         assert browser.execute_script("return window.hacked === undefined && document.images.length === 0")
         assert inside("return page.getElementById('findings') !== null"), "the last good page stays"
 

@@ -41,7 +41,7 @@ def small_stack() -> Stack:
 
 def test_a_build_writes_every_file_and_lists_it(tmp_path: Path) -> None:
     seen: list[tuple[str, int, int]] = []
-    result = build(small_stack(), tmp_path / "out", spec_folder=tmp_path, progress=lambda *told: seen.append(told))
+    result = build(small_stack(), tmp_path / "out", spec_folder=tmp_path, progress=lambda *stated: seen.append(stated))
     assert names(tmp_path / "out") == sorted(
         [
             "drilled_casting.dxf",

@@ -83,11 +83,11 @@ def test_positions_are_the_sides_own(pair: Stack) -> None:
 def test_a_zone_of_some_holes_of_a_kind_names_their_tags(pair: Stack) -> None:
     """All clear M6 holes are one kind, 6.6 mm through; their joints ask for different zones, the vent for none."""
     part = pair.part("lid")
-    told = words(drawing_pages(part, about_of(pair, part, 1000.0)))
+    stated = words(drawing_pages(part, about_of(pair, part, 1000.0)))
     kinds = [hole.name for hole in part.holes if not hole.name.startswith("seat_dowel")]
     assert kinds == ["seat_a", "seat_b", "far_c", "far_d", "vent"]
-    assert {"⌖⌀0.2: A1, A2", "⌖⌀0.4: A3, A4", "⌖⌀0.05"} <= set(told)
-    assert any(line.startswith("⌖ each axis within a cylinder") for line in told)
+    assert {"⌖⌀0.2: A1, A2", "⌖⌀0.4: A3, A4", "⌖⌀0.05"} <= set(stated)
+    assert any(line.startswith("⌖ each axis within a cylinder") for line in stated)
 
 
 def test_no_zone_no_sign() -> None:
@@ -103,10 +103,10 @@ def test_bends_have_their_place_angle_and_way() -> None:
     [bend] = bent.bends
     assert bend.x in [one.value for one in ordinates(bent.part, 0, bent.bends)]
     assert bend.x not in [one.value for one in ordinates(bent.part, 1, bent.bends)]
-    told = words(drawing_pages(part, ABOUT))
-    # The datum hole stands 12 from the end; the rail tells the bend's place from there.
-    assert f"{bend.x - 12:.3f}" in told
-    assert "45° up" in told
+    stated = words(drawing_pages(part, ABOUT))
+    # The datum hole stands 12 from the end; the rail states the bend's place from there.
+    assert f"{bend.x - 12:.3f}" in stated
+    assert "45° up" in stated
     assert "45° up" in words(template_pages(part, ABOUT))
 
 
@@ -129,8 +129,8 @@ def test_ordinates_without_room_are_told_in_a_note() -> None:
     part = sample.plate(
         "comb", Loop.rectangle(500, 60), 5, *(sample.drilled(f"h{n}", (8 * n - 240, 0), 3, 5) for n in range(60))
     )
-    told = words(drawing_pages(part, replace(ABOUT, paper="A4")))
-    assert any("Not every X has room" in line for line in told)
+    stated = words(drawing_pages(part, replace(ABOUT, paper="A4")))
+    assert any("Not every X has room" in line for line in stated)
     assert not any("Not every" in line for line in words(drawing_pages(sample.one_hole(), ABOUT)))
 
 
@@ -254,14 +254,14 @@ def test_a_wedge_tells_its_corners_clear_of_all_else(tmp_path: Path, paper: str 
     part = stack.part("seat_shim")
     pages = drawing_pages(part, replace(about_of(stack, part, 1000.0), paper=paper))
     assert [fault for page in pages for fault in (*collisions(page), *strays(page))] == []
-    told = words(pages)
-    assert sorted(text[:4] for text in told if text[:1] == "T" and text[2:4] == " =") == [
+    stated = words(pages)
+    assert sorted(text[:4] for text in stated if text[:1] == "T" and text[2:4] == " =") == [
         "T1 =",
         "T2 =",
         "T3 =",
         "T4 =",
     ]
-    assert "THICK END" in told
+    assert "THICK END" in stated
 
 
 def test_words_of_the_svg_have_no_blank_at_their_ends() -> None:

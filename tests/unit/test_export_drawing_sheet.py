@@ -96,10 +96,10 @@ def test_call_outs_by_signs() -> None:
 
 def test_the_tables_hold_every_hole_in_the_projects_unit() -> None:
     part = sample.counterbore_and_pocket()
-    told = words(drawing_pages(part, ABOUT)).split("\n")
+    stated = words(drawing_pages(part, ABOUT)).split("\n")
     for hole in part.holes:
-        assert hole_tags(part)[hole.name] in told
-    assert {"-48.000", "48.000", "-30.000", "30.000"} <= set(told)
+        assert hole_tags(part)[hole.name] in stated
+    assert {"-48.000", "48.000", "-30.000", "30.000"} <= set(stated)
     inch = words(drawing_pages(part, replace(ABOUT, unit="in"))).split("\n")
     # 48 / 25.4 = 1.88976, 30 / 25.4 = 1.18110
     assert {"-1.8898", "1.8898", "-1.1811", "1.1811"} <= set(inch)
@@ -110,9 +110,9 @@ def test_a_long_table_goes_to_further_sheets() -> None:
     part = sample.plate("many", Loop.rectangle(250, 130, 3, centre=(114, 54)), 5, *holes)
     pages = drawing_pages(part, ABOUT)
     assert len(pages) == 2
-    told = set(words(pages).split("\n"))
-    assert set(hole_tags(part).values()) <= told
-    assert {"1 of 2", "2 of 2"} <= told
+    stated = set(words(pages).split("\n"))
+    assert set(hole_tags(part).values()) <= stated
+    assert {"1 of 2", "2 of 2"} <= stated
 
 
 def test_ordinates_are_from_the_datum_hole() -> None:
@@ -121,8 +121,8 @@ def test_ordinates_are_from_the_datum_hole() -> None:
     assert (datum.name, datum.at) == ("b1", (-48.0, -30.0))
     # Outline -60 and 60, holes -48 and 48, opening -25 and 25, pocket -35 and 35, relief 0.
     assert [one.value for one in ordinates(part, 0)] == [-60, -48, -35, -25, 0, 25, 35, 48, 60]
-    told = words(drawing_pages(part, ABOUT)).split("\n")
-    assert {"-12", "0", "13", "23", "48", "73", "83", "96", "108"} <= set(told)
+    stated = words(drawing_pages(part, ABOUT)).split("\n")
+    assert {"-12", "0", "13", "23", "48", "73", "83", "96", "108"} <= set(stated)
 
 
 def test_a_hole_at_the_parts_zero_is_the_datum() -> None:
@@ -193,9 +193,9 @@ def test_date_is_that_of_the_given_time_or_blank(monkeypatch: pytest.MonkeyPatch
 def test_what_the_font_lacks_is_replaced_in_sight() -> None:
     assert known("Blöwer 図\t面") == "Blöwer � �"
     part = replace(sample.one_hole(), title="Platte 図")
-    told = words(drawing_pages(part, ABOUT))
-    assert "Platte �" in told
-    assert "stands for a letter that the drawing's font lacks" in told
+    stated = words(drawing_pages(part, ABOUT))
+    assert "Platte �" in stated
+    assert "stands for a letter that the drawing's font lacks" in stated
 
 
 def test_letters_that_do_not_fit_shrink_and_then_are_cut() -> None:

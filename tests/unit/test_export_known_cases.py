@@ -71,7 +71,7 @@ def test_what_a_solid_can_be_made_of_is_built(case: str, tmp_path: Path, monkeyp
     assert run("check", CASES / case).code == code
     answer = run("build", CASES / case, "--out", tmp_path, "--json")
     assert answer.code == code
-    told = json.loads(answer.out)
+    stated = json.loads(answer.out)
     [folder] = [path.parent for path in tmp_path.glob("*/manifest.json")]
     written = {path.name for path in folder.iterdir()}
     assert {f"{part}.step", f"{part}.dxf", f"{part}_drawing.pdf", "report.html", "stack.step"} - written <= {
@@ -82,4 +82,4 @@ def test_what_a_solid_can_be_made_of_is_built(case: str, tmp_path: Path, monkeyp
     ]
     # Files are read back to a share of 1e-6; the lip that a bore once left, 24 mm3, is a hundred times that.
     assert step["read_back"]["volume_mm3"] == pytest.approx(volume, rel=1e-6)
-    assert [one["name"] for one in told["parts"]] == [part]
+    assert [one["name"] for one in stated["parts"]] == [part]

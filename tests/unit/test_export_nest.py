@@ -170,7 +170,7 @@ def test_an_outline_with_no_straight_side_is_nested_by_its_box() -> None:
 
 
 def test_a_name_crosses_no_edge_of_its_part() -> None:
-    """A hole where the name would stand: 0.8 of the height is what a letter takes (the drawing's own reckoning)."""
+    """A hole where the name would stand: 0.8 of the height is what a letter takes (the drawing's own calculation)."""
     holes = (sample.drilled("a", (-40, -24), 9, 10), sample.drilled("b", (-10, -24), 9, 10))
     part = sample.plate("cover", Loop.rectangle(100, 60), 10, *holes)
     [sheet] = nested([part], 300, 200).sheets

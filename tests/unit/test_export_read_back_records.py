@@ -115,9 +115,9 @@ def test_a_nested_sheet_has_its_record(tmp_path: Path) -> None:
 
 def test_the_reports_tell_what_was_read_back(built: BuildResult) -> None:
     stack, meta = small_stack(), Meta("1", "0" * 64)
-    told = json.loads(render_json(stack, [], meta, files=built.files))["read_back"]
-    assert {row["file"]: row["measured"] for row in told} == manifest(built.folder)
-    assert [row["part"] for row in told] == ["drilled_casting"] * 4 + ["one_hole"] * 5 + [""]
+    stated = json.loads(render_json(stack, [], meta, files=built.files))["read_back"]
+    assert {row["file"]: row["measured"] for row in stated} == manifest(built.folder)
+    assert [row["part"] for row in stated] == ["drilled_casting"] * 4 + ["one_hole"] * 5 + [""]
 
     plain = render_markdown(stack, [], meta, files=built.files)
     # (6000 - 36 pi) mm2 x 10 mm = 58869.03 mm3

@@ -220,12 +220,12 @@ def test_only_the_solid_that_changed_is_made_again(
     changed = replace(stack, parts=(change(stack.parts[0]), *stack.parts[1:]))
     seen: list[str] = []
 
-    def told(part: Part) -> object:
+    def stated(part: Part) -> object:
         seen.append(part.name)
         return solid_of(part)
 
     solid_of = building.solid_of
-    monkeypatch.setattr(building, "solid_of", told)
+    monkeypatch.setattr(building, "solid_of", stated)
     result = build(changed, tmp_path / "out", spec_folder=tmp_path, store=store)
     assert seen == made
     monkeypatch.setattr(building, "solid_of", solid_of)

@@ -21,13 +21,13 @@ from tests import sample_parts as sample
 ABOUT = About("trial", "mm", "0123abcd", Projection.FIRST_ANGLE, 60_000.0, "2026-01-31", "Checks: 3 cautions")
 
 
-def told(part: Part, about: About = ABOUT) -> list[str]:
+def stated(part: Part, about: About = ABOUT) -> list[str]:
     return [text.text for page in drawing_pages(part, about) for text in page.texts]
 
 
 def fact(part: Part, heading: str, about: About = ABOUT) -> str:
     """The words that follow a heading of the title block."""
-    said = told(part, about)
+    said = stated(part, about)
     return said[said.index(heading) + 1]
 
 

@@ -68,7 +68,7 @@ def test_an_opened_pocket_reads_wider(pump):
     assert isinstance(made, Profile)
     assert lost == ()
     assert made.regions[0].bounds == pytest.approx((x0 - 0.3, y0, x1 + 0.3, y1))
-    assert made.opened is None, "what stopped the cutter is told of the drawing"
+    assert made.opened is None, "what stopped the cutter is reported on the drawing"
     # Swept by a way s, a figure gains s times the height of its right-hand walls: between s times its height, and that
     # of both sides of every bump in it.
     gained = made.regions[0].area - drawn.regions[0].area
@@ -236,7 +236,7 @@ def test_a_bracket_stays_on_the_hole_that_it_stands_on(bent):
 def test_flat_length_alone_does_not_tell_which_leg(bent):
     flat = nominals_of(bent.part("angle"), (0.0, 0.0))["size.x"]
     assert as_cut(bent, read(bent.part("angle"), size__x=flat + 0.3))[1] == (
-        "size.x: the flat length does not tell which leg is longer, read every leg",
+        "size.x: the flat length does not show which leg is longer, read every leg",
     )
     assert as_cut(bent, read(bent.part("angle"), size__x=flat + 0.3, leg__1=60.1, leg__2=50.2))[1] == ()
 
@@ -370,7 +370,7 @@ def cases() -> list[tuple[str, str]]:
 
 @pytest.mark.parametrize(("project", "name"), cases())
 def test_every_reading_that_is_asked_for_is_used(project, name):
-    """Each length or angle of a part's first-article sheet, read alone 0.05 off, changes the stack or is told."""
+    """Each length or angle of a part's first-article sheet, read alone 0.05 off, changes the stack or is stated."""
     stack = assemble(load_project(Path(ROOT) / "part_specs" / project))
     part = stack.part(name)
     datum = datum_of(in_plan(part)).at

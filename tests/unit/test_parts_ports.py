@@ -67,11 +67,11 @@ def test_rectangle_of_four_edges_lies_where_the_pattern_lies(tmp_path):
     # 50 x 30 about the middle of the pattern; four corners of radius 4 take (4 - pi) r2 away.
     assert joint.opening.bounds == pytest.approx((-25, -15, 25, 15), abs=1e-5)
     assert joint.opening.area == pytest.approx(50 * 30 - (4 - math.pi) * 16, abs=1e-3)
-    told = joint.surveyed_port
-    assert told is not None
-    assert (told.file, set(told.features)) == ("top.readings.yaml", {"left", "right", "near", "far"})
+    stated = joint.surveyed_port
+    assert stated is not None
+    assert (stated.file, set(stated.features)) == ("top.readings.yaml", {"left", "right", "near", "far"})
     # Four spots and four corners, x and y each.
-    assert len(told.covariance) == 16
+    assert len(stated.covariance) == 16
 
 
 def test_the_plate_and_the_gasket_take_the_surveyed_opening(tmp_path):
@@ -109,19 +109,19 @@ def test_bodys_own_port_from_a_survey_beside_a_drawn_opening(tmp_path):
 
 def test_port_of_another_survey_shares_nothing_with_the_spots(tmp_path):
     (tmp_path / "port.readings.yaml").write_text(READINGS, encoding="utf-8")
-    told = joint_of(tmp_path, "{survey: port.readings.yaml, at: [-60, -45]}").surveyed_port
+    stated = joint_of(tmp_path, "{survey: port.readings.yaml, at: [-60, -45]}").surveyed_port
     spots = joint_of(tmp_path, "{survey: port.readings.yaml, at: [-60, -45]}").surveyed
-    assert told is not None
+    assert stated is not None
     assert spots is not None
-    assert [row[:8] for row in told.covariance[:8]] == list(spots.covariance)
-    assert {value for row in told.covariance[:8] for value in row[8:]} == {0.0}
+    assert [row[:8] for row in stated.covariance[:8]] == list(spots.covariance)
+    assert {value for row in stated.covariance[:8] for value in row[8:]} == {0.0}
 
 
 def test_drawn_spots_count_as_exact(tmp_path):
-    told = joint_of(tmp_path, "{survey: top.readings.yaml, at: [-60, -45]}", pattern=DRAWN).surveyed_port
-    assert told is not None
-    assert {value for row in told.covariance[:8] for value in row} == {0.0}
-    assert told.covariance[8][8] > 0
+    stated = joint_of(tmp_path, "{survey: top.readings.yaml, at: [-60, -45]}", pattern=DRAWN).surveyed_port
+    assert stated is not None
+    assert {value for row in stated.covariance[:8] for value in row} == {0.0}
+    assert stated.covariance[8][8] > 0
 
 
 def test_turned_covariance_is_that_of_the_turned_port(tmp_path):
@@ -136,10 +136,10 @@ def test_turned_covariance_is_that_of_the_turned_port(tmp_path):
 
 
 def test_larger_radius_than_a_narrower_port_has_room_for_shrinks(tmp_path):
-    told = joint_of(tmp_path, "{survey: top.readings.yaml, corner_radius: 14.9}").surveyed_port
-    assert told is not None
+    stated = joint_of(tmp_path, "{survey: top.readings.yaml, corner_radius: 14.9}").surveyed_port
+    assert stated is not None
     xs, ys = (-25, 25, 25, -25), (-14, -14, 14, 14)
-    figure = told.figure(value for pair in zip(xs, ys, strict=True) for value in pair)
+    figure = stated.figure(value for pair in zip(xs, ys, strict=True) for value in pair)
     # 28 mm high: ends of radius 14 leave a slot.
     assert figure.area == pytest.approx(22 * 28 + math.pi * 14**2, rel=1e-6)
 
@@ -169,17 +169,17 @@ def test_refused_in_exact_words(tmp_path, opening, message):
 
 
 def test_radius_that_does_not_fit_is_refused_at_the_opening(tmp_path):
-    told = refusal(tmp_path, "{survey: top.readings.yaml, corner_radius: 20}")
-    assert told.startswith(f"{PLACE}: ")
-    assert "radius" in told
+    stated = refusal(tmp_path, "{survey: top.readings.yaml, corner_radius: 20}")
+    assert stated.startswith(f"{PLACE}: ")
+    assert "radius" in stated
 
 
 def test_three_port_edges_are_refused_at_the_opening(tmp_path):
     text = READINGS.replace("  far: port edge\n", "")
     readings = "\n".join(line for line in text.splitlines() if "far]" not in line)
-    told = refusal(tmp_path, "{survey: top.readings.yaml}", readings)
+    stated = refusal(tmp_path, "{survey: top.readings.yaml}", readings)
     assert (
-        told
+        stated
         == f"{PLACE}: name the `edges` of the port, or its `round`: only four port edges need none, the survey has 3: left, near, right"
     )
 
@@ -202,7 +202,7 @@ def test_refused_by_the_model(tmp_path, opening, words):
 
 
 def test_a_suspect_reading_of_a_ports_own_survey_is_told(tmp_path):
-    # 61.5 in place of 60 from C, and a reading from D that tells; the pattern's own survey is sound.
+    # 61.5 in place of 60 from C, and a reading from D that states; the pattern's own survey is sound.
     right = "{centre_to_edge: [C, near], reads: 60, sd: 0.1}"
     assert right in READINGS
     wrong = f"{right.replace('60', '61.5')}\n  - {right.replace('C', 'D')}"
@@ -211,6 +211,6 @@ def test_a_suspect_reading_of_a_ports_own_survey_is_told(tmp_path):
     found = findings_of(made(tmp_path, "{survey: port.readings.yaml, at: [-60, -45]}"), "PM804")
     assert [(one.part, one.features[0]) for one in found] == [("log", "top")]
     assert "C-near centre to edge: 1.5" in found[0].note
-    # The same survey for both is told once.
+    # The same survey for both is stated once.
     (tmp_path / "twice").mkdir()
     assert len(findings_of(made(tmp_path / "twice", "{survey: top.readings.yaml}", readings=readings), "PM804")) == 1

@@ -133,18 +133,18 @@ def test_an_opening_that_cuts_a_piece_loose_is_refused(tmp_path: Path) -> None:
 PARTED = r"parts\.lid: the cuts part lid into 2 pieces \(its holes\)"
 
 
-@pytest.mark.parametrize(("diameter", "told"), [(10.2, PARTED), (10.0, "h0 and h1 of lid touch"), (9.99, "")])
-def test_a_ring_of_holes_that_meet_cuts_its_middle_loose(tmp_path: Path, diameter: float, told: str) -> None:
+@pytest.mark.parametrize(("diameter", "stated"), [(10.2, PARTED), (10.0, "h0 and h1 of lid touch"), (9.99, "")])
+def test_a_ring_of_holes_that_meet_cuts_its_middle_loose(tmp_path: Path, diameter: float, stated: str) -> None:
     """Six holes on a circle of 10 mm radius: neighbours are 10 mm apart, as the sides of a hexagon are its radius."""
     at = [(10, 0), (5, 8.660254), (-5, 8.660254), (-10, 0), (-5, -8.660254), (5, -8.660254)]
     into = ["", "h0", "h1", "h2", "h3", "h4, h0"]
     holes = "".join(
         f"      h{k}: {{at: [{x}, {y}], diameter: {diameter}, into: [{into[k]}]}}\n" for k, (x, y) in enumerate(at)
     )
-    if not told:
+    if not stated:
         assert lid_of(tmp_path, PLATE + "    holes:\n" + holes).parts
         return
-    with pytest.raises(SpecError, match=told):
+    with pytest.raises(SpecError, match=stated):
         lid_of(tmp_path, PLATE + "    holes:\n" + holes)
 
 

@@ -1,6 +1,6 @@
 """What an opened-out figure spares: heads, threads, counterbores, and only what shares height with it.
 
-A pocket that is stopped by one round thing alone stays `wall` off its circle: the nearest piece of the outline tells.
+A pocket that is stopped by one round thing alone stays `wall` off its circle: the nearest piece of the outline states.
 """
 
 from __future__ import annotations

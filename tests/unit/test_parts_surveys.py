@@ -146,13 +146,17 @@ def test_file_with_another_ending_is_refused(tmp_path):
 
 
 def test_faults_of_the_readings_file_are_told_with_its_lines(tmp_path):
-    told = refusal(tmp_path, "{survey: top.readings.yaml}", READINGS.replace("[B, D], reads: 50", "[B, B], reads: 50"))
-    assert told.startswith("top.readings.yaml:10: readings")
-    told = refusal(tmp_path, "{survey: top.readings.yaml}", READINGS.replace("[B, D], reads: 50", "[B, D], reads: -50"))
-    assert told.startswith("top.readings.yaml:10: readings")
+    stated = refusal(
+        tmp_path, "{survey: top.readings.yaml}", READINGS.replace("[B, D], reads: 50", "[B, B], reads: 50")
+    )
+    assert stated.startswith("top.readings.yaml:10: readings")
+    stated = refusal(
+        tmp_path, "{survey: top.readings.yaml}", READINGS.replace("[B, D], reads: 50", "[B, D], reads: -50")
+    )
+    assert stated.startswith("top.readings.yaml:10: readings")
 
 
 def test_a_network_that_can_flex_is_told_at_the_pattern(tmp_path):
     lines = [line for line in READINGS.splitlines() if "[A, C]" not in line and "[B, D]" not in line]
-    told = refusal(tmp_path, "{survey: top.readings.yaml}", "\n".join(lines))
-    assert told.startswith("project.yaml:5: joints.top.bolts.pattern.survey: top.readings.yaml: ")
+    stated = refusal(tmp_path, "{survey: top.readings.yaml}", "\n".join(lines))
+    assert stated.startswith("project.yaml:5: joints.top.bolts.pattern.survey: top.readings.yaml: ")

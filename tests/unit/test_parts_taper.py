@@ -133,7 +133,7 @@ def test_a_taper_without_readings_says_what_is_not_known(tmp_path):
     assert (found.verdict, found.features) == (Verdict.NOT_CHECKED, ("base", "taper"))
     assert found.note == (
         f"the stack stands square over base_shim, {middle:.3f} mm thick in the middle of the bolts; no `level` readings "
-        "tell what its taper squares"
+        "state what its taper squares"
     )
     assert findings_of(wedge(tmp_path), "PM839") == []
 
@@ -167,7 +167,7 @@ def test_step_is_the_wedge_and_is_read_back_so(stack, tmp_path):
     [item] = read_step(path).items
     [slope] = item.slopes
     assert [slope.at(*spot.at) for spot in corners_of(shim)] == pytest.approx([2.2, 3.0, 2.4, 1.6], abs=1e-6)
-    # Turned round, it has the same volume and box: only its face tells.
+    # Turned round, it has the same volume and box: only its face states.
     turned = replace(shim, cuts=(*shim.cuts[:-1], Planed("taper", Plane(2.3, -0.005, 0.006))))
     with pytest.raises(ProofError, match="no face of the slope of 'taper'"):
         prove_step(turned, proof, path)

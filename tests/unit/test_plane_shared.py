@@ -61,7 +61,7 @@ def test_figures_of_several_regions() -> None:
 
 
 def test_arcs_that_end_beside_their_circle_count_with_the_step() -> None:
-    """Coordinates rounded to 1e-6 mm leave arcs' ends off their circles: the area is that of the figure mended."""
+    """Coordinates rounded to 1e-6 mm leave arcs' ends off their circles: the area is that of the figure fixed."""
     outline = Loop.rectangle(20.0, 10.0, 1.234567)
     rounded = Loop(tuple(_rounded(edge) for edge in outline.edges))
     one, other = Region(rounded), moved(Region(rounded), 0.3, 0.1)

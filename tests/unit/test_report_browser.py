@@ -128,7 +128,7 @@ def test_no_two_labels_overlap_as_the_browser_lays_them(browser, unit: str) -> N
     assert sum(len(view) for view in boxes) > 60
     for view in boxes:
         for number, (name, x0, y0, x1, y1, length) in enumerate(view):
-            # The browser lays letters as long as it was told to, but rounds their widths and the last one's edge to
+            # The browser lays letters as long as it was stated to, but rounds their widths and the last one's edge to
             # the pixels of the screen; a single letter it leaves alone. The boxes below are the browser's own.
             letter = (y1 - y0) / 0.8
             assert len(name) == 1 or x1 - x0 == pytest.approx(length, rel=0.01, abs=0.05 * letter), name

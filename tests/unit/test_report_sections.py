@@ -76,7 +76,7 @@ def test_pockets_stand_on_the_page_with_limits_cutters_and_what_is_left() -> Non
         assert text in said
     rows = re.findall(r"<tr>.*?</tr>", render_html(pocket_stack(), [], META, pockets=[ACCOUNT]))
     order = [row for row in rows if "bolt_0" in row or "bolt_1" in row or ">outline" in row]
-    assert len(order) >= 3, "the limits in the order of the account, dearest first"
+    assert len(order) >= 3, "the limits in the order of the account, largest first"
     assert any(attributes.get("href") == "#pockets" for _, attributes in page.elements)
 
 
@@ -165,6 +165,6 @@ def test_skins_survive_as_bytes() -> None:
 def test_joints_tell_the_survey_that_their_coordinates_come_from() -> None:
     stack = assemble(load_project(Path(ROOT) / "part_specs" / "pump_engine"))
     # The file has 24 lines over and between studs, and the diameters of its eight studs.
-    told = "survey log_top.readings.yaml, 32 readings"
-    assert told in words_of(Page(render_html(stack, [], META)))
+    stated = "survey log_top.readings.yaml, 32 readings"
+    assert stated in words_of(Page(render_html(stack, [], META)))
     assert r"survey log\_top.readings.yaml, 32 readings" in render_markdown(stack, [], META)

@@ -33,12 +33,12 @@ parts:
 
 def test_numbers_are_those_that_the_spec_sets_with_key_and_value_in_mm(tmp_path: Path) -> None:
     (tmp_path / "project.yaml").write_text(SPEC, encoding="utf-8")
-    told = {one.path: (one.keys, one.value) for one in given_numbers(load_project(tmp_path).model)}
+    stated = {one.path: (one.keys, one.value) for one in given_numbers(load_project(tmp_path).model)}
     points = ("joints", "rim", "bolts", "pattern", "points")
     loop = ("parts", "lid", "outline", "loop")
     window = ("parts", "lid", "pockets", "window")
     corners = [(0, 0, 0), (4, 0, 0.25), (4, 3, 0)]
-    assert told == {
+    assert stated == {
         ("limits", "minimum_wall"): ("limits.minimum_wall", 3.175),
         ("limits", "edge_distance"): ("limits.edge_distance", 2.0),
         (*points, "a", 0): ("joints.bolts.pattern.points.0", 0.0),

@@ -22,7 +22,7 @@ def compared(folder: Path, before: dict[str, str], after: dict[str, str]) -> Com
     return compare(project(folder / "before", **before), project(folder / "after", **after))
 
 
-def told(comparison: Comparison, *, findings: bool = False) -> set[tuple[str, str, str, str]]:
+def stated(comparison: Comparison, *, findings: bool = False) -> set[tuple[str, str, str, str]]:
     """The differences without their values."""
     return {
         (one.change.value, one.owner, one.name, one.fact)
@@ -41,7 +41,7 @@ def test_a_project_does_not_differ_from_itself(tmp_path: Path) -> None:
 
 def test_a_hole_moves(tmp_path: Path) -> None:
     found = compared(tmp_path, WITH_HOLE, {**WITH_HOLE, "at: [20, 0]": "at: [20, 1]"})
-    assert told(found) == {("moved", "shim", "vent", "at")}
+    assert stated(found) == {("moved", "shim", "vent", "at")}
     (moved,) = (one for one in found.differences if one.fact == "at")
     assert (moved.before, moved.after, moved.unit) == ((20.0, 0.0, 12.0), (20.0, 1.0, 12.0), "mm")
 
@@ -49,7 +49,7 @@ def test_a_hole_moves(tmp_path: Path) -> None:
 def test_a_hole_changes_size(tmp_path: Path) -> None:
     """The disc is 12 thick: its volume falls by 12 pi (6^2 - 5^2) / 4."""
     found = compared(tmp_path, WITH_HOLE, {**WITH_HOLE, "diameter: 5": "diameter: 6"})
-    assert told(found) == {
+    assert stated(found) == {
         ("changed size", "shim", "vent", "diameter"),
         ("changed size", "shim", "vent", "step 1 diameter"),
         ("changed size", "", "shim", "volume"),
@@ -64,7 +64,7 @@ def test_a_hole_changes_size(tmp_path: Path) -> None:
 
 def test_a_hole_appears(tmp_path: Path) -> None:
     found = compared(tmp_path, {}, WITH_HOLE)
-    assert ("appeared", "shim", "vent", "") in told(found)
+    assert ("appeared", "shim", "vent", "") in stated(found)
     added = [one for one in found.margins if one.verdict_before is None]
     assert {"PM110:shim:vent+outline"} <= {one.finding for one in added}
     assert all(one.before is None and one.verdict_after is not None for one in added)
@@ -73,14 +73,14 @@ def test_a_hole_appears(tmp_path: Path) -> None:
 def test_a_pocket_grows_and_is_not_told_to_move(tmp_path: Path) -> None:
     """Its box grows with it; only a pocket of the same size that lies elsewhere has moved."""
     grown = compared(tmp_path, {}, {"[72, 44]": "[72, 45]"})
-    facts = {fact for _, owner, name, fact in told(grown) if (owner, name) == ("lid", "pocket")}
+    facts = {fact for _, owner, name, fact in stated(grown) if (owner, name) == ("lid", "pocket")}
     assert facts == {"area", "boundary"}
     (area,) = (one for one in grown.differences if one.fact == "area")
     corner = (4 - math.pi) * 25
     assert area.before == pytest.approx(72 * 44 - corner, rel=1e-12)
     assert area.after == pytest.approx(72 * 45 - corner, rel=1e-12)
     moved = compared(tmp_path, {}, {"corner_radius: 5": "corner_radius: 5, at: [1, 0]"})
-    assert told(moved) == {("moved", "lid", "pocket", "middle"), ("moved", "lid", "pocket", "box")}
+    assert stated(moved) == {("moved", "lid", "pocket", "middle"), ("moved", "lid", "pocket", "box")}
 
 
 def test_the_joint_and_the_blank(tmp_path: Path) -> None:
@@ -91,24 +91,24 @@ def test_the_joint_and_the_blank(tmp_path: Path) -> None:
         ("changed size", "lid", "outline", "area"),
         ("changed size", "", "lid", "size"),
         ("changed", "", "lid", "material"),
-    } <= told(found)
+    } <= stated(found)
 
 
 def test_a_part_appears_without_a_word_on_each_of_its_cuts(tmp_path: Path) -> None:
     disc = "  disc:\n    kind: plate\n    material: A36\n    thickness: 5\n    outline: {circle: 40}\n"
     more = {"parts:\n": "parts:\n" + disc}
     found = compared(tmp_path, {}, more)
-    assert told(found, findings=True) == {("appeared", "", "disc", "")}
+    assert stated(found, findings=True) == {("appeared", "", "disc", "")}
     assert {one.part for one in found.margins if one.verdict_before is None} <= {"disc"}
     gone = compared(tmp_path, more, {})
-    assert told(gone, findings=True) == {("vanished", "", "disc", "")}
+    assert stated(gone, findings=True) == {("vanished", "", "disc", "")}
 
 
 def test_bodies_are_compared(tmp_path: Path) -> None:
     body = {"joints:\n  rim": "bodies:\n  box: {envelope: {box: [60, 60, 20]}, place: {at: [0, 0, 0]}}\njoints:\n  rim"}
     moved = {key: text.replace("at: [0, 0, 0]", "at: [0, 9, 0]") for key, text in body.items()}
-    assert told(compared(tmp_path, body, moved)) == {("moved", "", "box", "place")}
-    assert ("appeared", "", "box", "") in told(compared(tmp_path, {}, body))
+    assert stated(compared(tmp_path, body, moved)) == {("moved", "", "box", "place")}
+    assert ("appeared", "", "box", "") in stated(compared(tmp_path, {}, body))
 
 
 def test_a_bodys_own_port_is_compared(tmp_path: Path) -> None:
@@ -119,7 +119,7 @@ def test_a_bodys_own_port_is_compared(tmp_path: Path) -> None:
             "thread: M6}": "thread: M6}\n    opening: {circle: 20}",
         }
 
-    found = told(compared(tmp_path, body("20"), body("19")))
+    found = stated(compared(tmp_path, body("20"), body("19")))
     assert found == {("changed size", "", "rim", f"port of box, {what}") for what in ("area", "boundary")}
 
 
@@ -160,10 +160,10 @@ def test_reports_are_compared_in_what_they_hold(tmp_path: Path) -> None:
     assert "one side is a report" in " ".join(render_comparison(same).split())
     # The pocket itself is not in a report: only what the checks say of it differs.
     found = compare(first, second)
-    assert told(found) == set()
+    assert stated(found) == set()
     assert {one.change for one in found.differences} <= {Change.CHANGED, Change.APPEARED, Change.VANISHED}
     moved = compare(first, report(tmp_path / "d", **WITH_HOLE, **{"at: [20, 0]": "at: [20, 1]"}))
-    assert told(moved) == {("moved", "shim", "vent", "at")}
+    assert stated(moved) == {("moved", "shim", "vent", "at")}
 
 
 @pytest.mark.parametrize(

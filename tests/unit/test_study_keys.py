@@ -85,7 +85,7 @@ def test_words_or_numbers(keys: Keys, text: str, words: bool) -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "told"),
+    ("text", "stated"),
     [
         (
             "blower_plate.pocket.wal",
@@ -106,10 +106,10 @@ def test_words_or_numbers(keys: Keys, text: str, words: bool) -> None:
         ("", "not a key path"),
     ],
 )
-def test_unknown(keys: Keys, text: str, told: str) -> None:
+def test_unknown(keys: Keys, text: str, stated: str) -> None:
     with pytest.raises(SpecError) as fault:
         keys.find(text)
-    assert told in str(fault.value)
+    assert stated in str(fault.value)
 
 
 def test_a_name_in_two_sections_is_told() -> None:
@@ -142,7 +142,7 @@ def test_the_grid_runs_through_the_last_key_first(keys: Keys) -> None:
 
 
 @pytest.mark.parametrize(
-    ("texts", "told"),
+    ("texts", "stated"),
     [
         ([], "0 keys to vary; allowed: 1 to 2"),
         (["a=1", "b=1", "c=1"], "3 keys to vary; allowed: 1 to 2"),
@@ -154,10 +154,10 @@ def test_the_grid_runs_through_the_last_key_first(keys: Keys) -> None:
         ),
     ],
 )
-def test_vary_refused(keys: Keys, texts: list[str], told: str) -> None:
+def test_vary_refused(keys: Keys, texts: list[str], stated: str) -> None:
     with pytest.raises(SpecError) as fault:
         varies_of(texts, keys)
-    assert str(fault.value).startswith(told)
+    assert str(fault.value).startswith(stated)
 
 
 def test_too_many_variants(keys: Keys) -> None:

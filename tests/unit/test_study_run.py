@@ -140,9 +140,9 @@ def test_an_interrupt_keeps_what_is_done(lid: Path, cores: int) -> None:
 
 
 def test_progress_is_told(lid: Path) -> None:
-    told: list[tuple[int, int]] = []
-    study(lid, ["lid.thickness=11,12,13"], cores=1, progress=lambda done, asked: told.append((done, asked)))
-    assert told == [(0, 3), (1, 3), (2, 3), (3, 3)]
+    stated: list[tuple[int, int]] = []
+    study(lid, ["lid.thickness=11,12,13"], cores=1, progress=lambda done, asked: stated.append((done, asked)))
+    assert stated == [(0, 3), (1, 3), (2, 3), (3, 3)]
 
 
 def rows(*points: tuple[float, float, int]) -> list[Row]:
@@ -166,7 +166,7 @@ def test_the_front() -> None:
 def test_the_trade() -> None:
     trade = trade_of("mass, area:down", STANDING)
     assert [(one.name, one.more_is_better) for one in (trade.x, trade.y)] == [("mass", False), ("area", False)]
-    for text, told in [
+    for text, stated in [
         (
             "area",
             "not two outcomes to trade, met 'area'; allowed: two of area, wall, wall_margin, mass, loss, loss_low, loss_high, throat, throat_mach",
@@ -179,7 +179,7 @@ def test_the_trade() -> None:
     ]:
         with pytest.raises(SpecError) as fault:
             trade_of(text, STANDING)
-        assert str(fault.value).startswith(told)
+        assert str(fault.value).startswith(stated)
 
 
 def test_a_finding_may_be_traded(lid: Path) -> None:
@@ -227,27 +227,27 @@ def test_csv_and_json_hold_the_rows(lid: Path) -> None:
     assert read[0]["fault"].startswith("project.yaml:9: parts.lid.thickness:")
     assert float(read[1]["area_mm2"]) == pytest.approx(72 * 44 - (4 - math.pi) * 25, abs=1e-6)
     assert read[1]["PM110:lid:pocket+face finding"] == "PM110:lid:pocket+face below"
-    told = json.loads(study_json(done))
-    assert (told["asked"], told["done"], told["now"]) == (2, 2, 2)
-    assert told["vary"] == [{"key": "lid.thickness", "path": ["parts", "lid", "thickness"], "values": [-1, 12]}]
-    assert told["variants"][1]["outcomes"]["area"] == float(read[1]["area_mm2"])
+    stated = json.loads(study_json(done))
+    assert (stated["asked"], stated["done"], stated["now"]) == (2, 2, 2)
+    assert stated["vary"] == [{"key": "lid.thickness", "path": ["parts", "lid", "thickness"], "values": [-1, 12]}]
+    assert stated["variants"][1]["outcomes"]["area"] == float(read[1]["area_mm2"])
     # Floor under the pocket: 12 - 5.
-    assert told["variants"][1]["shown"]["PM110:lid:pocket+face"]["measured"] == 7.0
-    assert told["variants"][0]["fault"] == read[0]["fault"]
+    assert stated["variants"][1]["shown"]["PM110:lid:pocket+face"]["measured"] == 7.0
+    assert stated["variants"][0]["fault"] == read[0]["fault"]
 
 
 def test_the_least_metal_stands_with_its_kind_between_what_and_where(spread: Study) -> None:
     """Holes of 6.6 at 46 in a lid 100 wide and 12 thick: from 49.3 to 50, 0.7 mm, at Y = 30 or -30; 3 mm are asked."""
     row = list(csv.DictReader(io.StringIO(study_csv(spread))))[2]
-    told = json.loads(study_json(spread))["variants"][2]["least_metal"]
-    assert float(row["wall_mm"]) == told["value"] == 0.7
-    assert float(row["wall_margin_mm"]) == told["margin"] == pytest.approx(0.7 - 3.0)
-    assert row["wall_kind"] == told["kind"] == "wall to the edge"
-    assert row["wall_between"] == " + ".join(told["features"])
-    hole = told["features"][0]
+    stated = json.loads(study_json(spread))["variants"][2]["least_metal"]
+    assert float(row["wall_mm"]) == stated["value"] == 0.7
+    assert float(row["wall_margin_mm"]) == stated["margin"] == pytest.approx(0.7 - 3.0)
+    assert row["wall_kind"] == stated["kind"] == "wall to the edge"
+    assert row["wall_between"] == " + ".join(stated["features"])
+    hole = stated["features"][0]
     assert row["wall_between"] == f"{hole} + outline"
     assert (abs(float(row["wall_x_mm"])), abs(float(row["wall_y_mm"])), float(row["wall_z_mm"])) == (49.65, 30.0, 12.0)
-    assert [abs(point[0]) for point in told["points"]] == [49.3, 50.0]
+    assert [abs(point[0]) for point in stated["points"]] == [49.3, 50.0]
     assert f"wall to the edge, {hole} + outline" in render_study(spread)
 
 

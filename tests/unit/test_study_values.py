@@ -52,7 +52,7 @@ def test_numbers_for_an_axis() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "told"),
+    ("text", "stated"),
     [
         ("3..8", "not a range of values, met '3..8'; allowed: FROM..TO/STEP, FROM..TO UNIT/STEP, or values"),
         ("3..8/0", "a range that does not move, met '3..8/0'; allowed: a step above 0"),
@@ -65,7 +65,7 @@ def test_numbers_for_an_axis() -> None:
         ("3,4,3.0", "a value is listed twice, met '3,4,3.0'; allowed: each value once"),
     ],
 )
-def test_refused(text: str, told: str) -> None:
+def test_refused(text: str, stated: str) -> None:
     with pytest.raises(SpecError) as fault:
         choices_of(text)
-    assert str(fault.value).startswith(told)
+    assert str(fault.value).startswith(stated)

@@ -1,4 +1,4 @@
-"""The page on surveys names every kind of reading and every key that it tells of."""
+"""The page on surveys names every kind of reading and every key that it states of."""
 
 from __future__ import annotations
 

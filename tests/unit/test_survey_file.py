@@ -106,12 +106,12 @@ def test_a_wrong_word_for_the_whole_file_is_told_once(tmp_path):
     head = HEAD.replace("units: mm", "units: mm\ninstrument: digital calliper")
     with pytest.raises(SpecError) as fault:
         load_network(written(tmp_path, GOOD, head))
-    told = "unknown instrument 'digital calliper'; allowed: " + INSTRUMENTS + "; did you mean 'digital caliper'?"
-    assert str(fault.value) == f"log.readings.yaml:2: instrument: {told}"
+    stated = "unknown instrument 'digital calliper'; allowed: " + INSTRUMENTS + "; did you mean 'digital caliper'?"
+    assert str(fault.value) == f"log.readings.yaml:2: instrument: {stated}"
 
 
 @pytest.mark.parametrize(
-    ("old", "new", "told"),
+    ("old", "new", "stated"),
     [
         ("units: mm", "units: inch", "1: units: not an allowed value, met 'inch'; allowed: mm, in; did you mean 'in'?"),
         (
@@ -131,10 +131,10 @@ def test_a_wrong_word_for_the_whole_file_is_told_once(tmp_path):
         ),
     ],
 )
-def test_a_wrong_word_in_the_head_is_told_with_the_nearest(tmp_path, old, new, told):
+def test_a_wrong_word_in_the_head_is_told_with_the_nearest(tmp_path, old, new, stated):
     with pytest.raises(SpecError) as fault:
         load_network(written(tmp_path, GOOD, HEAD.replace(old, new)))
-    assert str(fault.value) == f"log.readings.yaml:{told}"
+    assert str(fault.value) == f"log.readings.yaml:{stated}"
 
 
 def test_bare_words_name_features(tmp_path):

@@ -45,11 +45,11 @@ def test_a_stated_flat_of_the_outside_jaws_is_taken_off_webs(tmp_path):
 
 
 def test_an_unknown_flat_is_found_where_webs_and_far_sides_are_read(tmp_path):
-    # Of jaws 1 mm wide webs read 0.059 too long, far sides too short: their difference tells.
+    # Of jaws 1 mm wide webs read 0.059 too long, far sides too short: their difference states.
     knife = "instrument: mine\ninstruments: {mine: {like: digital caliper, inside_flat: 0}}\n"
     sharp = ", sd: 0.003, instrument: mine"
     found = solve_file(survey(tmp_path, knife, rows("inside", -8.5 + 2 * SHORT, sharp) + rows("outside", 8.5, sharp)))
-    # Differences tell q / 17 mm to 0.0025 mm, q to 0.042 mm2: beside 0.447 mm2 stated the share 0.99 of 1 comes out.
+    # Differences state q / 17 mm to 0.0025 mm, q to 0.042 mm2: beside 0.447 mm2 stated the share 0.99 of 1 comes out.
     assert found.point("B").x == pytest.approx(80.0, abs=SHORT / 50)
     assert any(note.startswith("flats of the outside jaws of mine, from the readings: ") for note in found.notes)
 
@@ -58,7 +58,7 @@ def test_an_unknown_flat_widens_the_ellipses_where_nothing_tells_it(tmp_path):
     none = "instrument: mine\ninstruments: {mine: {like: digital caliper, inside_flat: 0, outside_flat: 0}}\n"
     webs = rows("inside", -8.5)
     sharp, unknown = (solve_file(survey(tmp_path, head, webs)) for head in (none, ""))
-    # A-B alone tells B.x. The flat adds 2 x 0.447 mm2 / (4 x 8.5 mm) = 0.0263 mm: q / 4 D is the sagitta's first term.
+    # A-B alone states B.x. The flat adds 2 x 0.447 mm2 / (4 x 8.5 mm) = 0.0263 mm: q / 4 D is the sagitta's first term.
     grown = math.sqrt(unknown.point("B").sigma_x ** 2 - sharp.point("B").sigma_x ** 2)
     assert grown == pytest.approx(2 * math.sqrt(0.2) / (4 * 8.5), rel=0.01)
     assert unknown.point("B").x == pytest.approx(80.0, abs=1e-6)

@@ -1,4 +1,4 @@
-"""Nominals of surveyed patterns: every shape that a spec spells, told so that it can be pasted, simplest first."""
+"""Nominals of surveyed patterns: every shape that a spec spells, stated so that it can be pasted, simplest first."""
 
 import math
 from pathlib import Path
@@ -68,7 +68,7 @@ def test_a_proposal_pasted_into_a_spec_gives_the_surveyed_holes_in_the_order_tol
     best = nominals(pattern)[0]
     pasted = spec_places(best.placed)
     held = dict(zip(pattern.names, pattern.places, strict=True))
-    # `at` is told to 0.001 mm and the turn to 0.0001 deg: 0.0005 mm on 281 mm.
+    # `at` is stated to 0.001 mm and the turn to 0.0001 deg: 0.0005 mm on 281 mm.
     for name, place in zip(best.names, pasted.values(), strict=True):
         assert math.dist(held[name], place) < 2e-3
     assert [list(map(float, place)) for place in best.places] == [

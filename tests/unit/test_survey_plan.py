@@ -236,9 +236,9 @@ def test_the_command_writes_a_sheet_and_a_file_to_fill_in(tmp_path):
     again = run("survey", "--plan", file, "--out", tmp_path / "made")
     assert again.code == 3
     assert "readings are never written over" in again.err
-    told = json.loads(run("survey", "--plan", file, "--checked", "0.6", "--json").out)
-    assert told["unnoticed"] <= 0.6
-    assert len(told["readings"]) <= 10
+    stated = json.loads(run("survey", "--plan", file, "--checked", "0.6", "--json").out)
+    assert stated["unnoticed"] <= 0.6
+    assert len(stated["readings"]) <= 10
 
 
 def filled(tmp_path, truth, **typed):

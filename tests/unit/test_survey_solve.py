@@ -112,7 +112,7 @@ def test_network_without_triangles_is_not_settled_by_luck():
 
 @pytest.mark.parametrize("noise", range(6))
 def test_rounding_of_exact_readings_does_not_choose_the_figure(noise):
-    """Figures that fit K(3,3) alike, one of which can nearly move: what is told of them must not hang on last digits."""
+    """Figures that fit K(3,3) alike, one of which can nearly move: what is reported on them must not hang on last digits."""
     where = {"A": (9, 24), "B": (80, 58), "C": (9, 43), "D": (48, 16), "E": (73, 11), "F": (39, 52)}
     turn = 1e-9 * noise
     spans = [(a, b, math.dist(where[a], where[b]) * (1 + turn)) for a in "ABC" for b in "DEF"]
@@ -162,7 +162,7 @@ def test_wrong_reading_is_named_where_two_readings_hold_the_fold(wrong, at):
 
 @pytest.mark.parametrize(("at", "wrong"), [("BF", 1.5), ("CE", 1.5), ("CF", 1.5), ("BF", 15.0), ("CF", 15.0)])
 def test_one_of_several_that_explain_it_as_well_is_told_with_the_others(wrong, at):
-    # Within one braced rectangle six readings hold five freedoms: which of them is wrong cannot be told.
+    # Within one braced rectangle six readings hold five freedoms: which of them is wrong is not known.
     spans = [*folding_rows(wrong, at=at), ("A", "C", 150.0)]
     found = solve(network(spans, Datum("A", "B", left=("E",))))
     (suspect,) = found.suspects
@@ -399,7 +399,7 @@ def test_faults_of_the_input_are_told_without_a_file():
     with pytest.raises(SpecErrors) as fault:
         solve(Network(features, readings, Datum("A", "A", left=("A",))))
     text = str(fault.value)
-    for told in (
+    for stated in (
         "diameter of A, met -2.0; allowed: above 0 mm",
         "feature B is named twice",
         "edge B is a straight line and has no diameter, met 3.0",
@@ -407,7 +407,7 @@ def test_faults_of_the_input_are_told_without_a_file():
         "X runs from A to itself",
         "A cannot also lie left of the X line",
     ):
-        assert told in text
+        assert stated in text
 
 
 def test_pattern_of_an_unknown_feature():

@@ -272,8 +272,8 @@ def test_iso_2768_1_broken_edges() -> None:
     """ISO 2768-1:1989 table 2, read in a web copy: 0.5 to 3, over 3 to 6 and over 6 mm."""
     for classes, deviations in (("fm", (0.2, 0.5, 1.0)), ("cv", (0.4, 1.0, 2.0))):
         for letter in classes:
-            told = [edge_tolerance(size, ToleranceClass(letter)).deviation for size in (0.5, 3, 3.01, 6, 6.01, 40)]
-            assert told == [deviation for deviation in deviations for _ in range(2)]
+            stated = [edge_tolerance(size, ToleranceClass(letter)).deviation for size in (0.5, 3, 3.01, 6, 6.01, 40)]
+            assert stated == [deviation for deviation in deviations for _ in range(2)]
 
 
 def test_iso_2768_1_angles() -> None:
@@ -282,8 +282,8 @@ def test_iso_2768_1_angles() -> None:
     for letter, minutes in (
         ("f", (60, 30, 20, 10, 5)), ("m", (60, 30, 20, 10, 5)), ("c", (90, 60, 30, 15, 10)), ("v", (30, 20)),
     ):  # fmt: skip
-        told = [60 * angle_tolerance(side, ToleranceClass(letter)).deviation for side in sides[-len(minutes) :]]
-        assert told == pytest.approx(minutes)
+        stated = [60 * angle_tolerance(side, ToleranceClass(letter)).deviation for side in sides[-len(minutes) :]]
+        assert stated == pytest.approx(minutes)
 
 
 @pytest.mark.parametrize(

@@ -168,7 +168,7 @@ def test_a_flow_that_chokes_is_an_answer(tmp_path: Path) -> None:
     worst = max(findings_of(stack, "PM951"), key=lambda one: one.measured or 0.0)
     assert (worst.measured, worst.verdict) == (1.0, Verdict.FAIL)
     assert worst.note == (
-        f"chokes: {0.1 / 0.06778:.2f} times the most that it passes is asked of it; what lies behind is not reckoned"
+        f"chokes: {0.1 / 0.06778:.2f} times the most that it passes is asked of it; what lies behind is not calculated"
     )
     assert findings_of(stack, "PM952") == []
 
@@ -195,7 +195,7 @@ def test_an_engine_alone_gives_what_it_breathes(tmp_path: Path) -> None:
 
 
 def test_boost_told_and_boost_made(tmp_path: Path) -> None:
-    """1.5 L x 1.5 x 0.9 against 4 L/2 x 0.9, no warmer: a ratio of 1.125, so 0.127 bar where 0.5 bar are told."""
+    """1.5 L x 1.5 x 0.9 against 4 L/2 x 0.9, no warmer: a ratio of 1.125, so 0.127 bar where 0.5 bar are stated."""
     air = (
         "air: {inlet_temperature: 300 K, outlet_temperature: 300 K}\n"
         "  engine: {displacement: 4 L, speed: 3000 rpm, volumetric_efficiency: 0.9}\n"
@@ -258,7 +258,7 @@ def test_sections_that_share_nothing_choke(tmp_path: Path) -> None:
 
 def test_no_air_told_is_no_finding(tmp_path: Path) -> None:
     stack = duct(tmp_path, air="friction: plain")
-    assert airflow(stack) == "the spec's `design` tells no air: give `air`, `blower` or `engine`"
+    assert airflow(stack) == "the spec's `design` has no air: give `air`, `blower` or `engine`"
     assert [found.check for found in findings_of(stack, "PM952")] == []
 
 

@@ -59,8 +59,8 @@ def two_bolt_chance(zone: float, clearance: float) -> float:
 @pytest.mark.parametrize("zone", [1.2, 1.6, 2.4])
 def test_two_bolts_against_the_closed_form(tmp_path, zone):
     found = only(seam(tmp_path, "M8", "tapped", f"{zone}"), "PM802")
-    told, expected = inputs(found), two_bolt_chance(zone, 1.0)
+    stated, expected = inputs(found), two_bolt_chance(zone, 1.0)
     # 10 000 samples: four standard deviations of a share, a chance of 6 in 100 000 to be wrong; the seed is fixed.
     allowed = 4 * (expected * (1 - expected) / 10_000) ** 0.5
     assert (found.measured or 0) / 100 == pytest.approx(expected, abs=allowed)
-    assert told["95 % interval from"] <= found.measured <= told["to"]
+    assert stated["95 % interval from"] <= found.measured <= stated["to"]

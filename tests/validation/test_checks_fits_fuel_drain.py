@@ -137,7 +137,7 @@ def test_a_round_rail(tmp_path: Path) -> None:
 
 def test_a_rail_without_fuel_is_told(tmp_path: Path) -> None:
     found = only(rail(tmp_path, fuel=""), "PM961")
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the spec's `design` tells no `fuel`")
+    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the spec's `design` has no `fuel`")
 
 
 DRAIN = """
@@ -265,10 +265,10 @@ def test_the_mount_moves_by_the_plate(tmp_path: Path, gasket: str, shim: str, ou
 
 def test_a_line_not_told_is_not_checked(tmp_path: Path) -> None:
     found = only(drain(tmp_path, design="boost: 1 bar"), "PM975")
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the spec's `design` tells no `drain` line")
+    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the spec's `design` has no `drain` line")
 
 
 def test_a_boss_without_pressure_is_not_checked(tmp_path: Path) -> None:
     stack = replace(fitted(tmp_path), design=None)
     found = only(stack, "PM943")
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the spec's `design` tells no pressure")
+    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the spec's `design` has no pressure")

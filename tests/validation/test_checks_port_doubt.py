@@ -171,7 +171,7 @@ def agree(covariance: np.ndarray, samples: np.ndarray) -> None:
 def test_covariance_of_a_surveyed_port_about_the_bolts(tmp_path, simulated):
     found = doubt(tmp_path)
     assert found.port is not None
-    # The first corner is where the last edge told meets the first: near and left.
+    # The first corner is where the last edge stated meets the first: near and left.
     assert found.port.values[:2] == pytest.approx((35.0, 30.0), abs=1e-6)
     agree(found.covariance, simulated[0])
 
@@ -216,11 +216,11 @@ def test_worst_step_holds_in_95_percent_of_drawn_ports(tmp_path):
     share = float((areas <= stated).mean())
     # A bound for single ways (shift, turn, size) holds for more than 95 % of all; it is no bound for every one.
     assert 0.95 <= share < 1.0
-    told = inputs(finding)
+    stated = inputs(finding)
     assert finding.measured == pytest.approx(0.0, abs=1e-3)
-    assert float(told["step at 95 % worst, survey and play"]) > stated
-    worst = float(told["step at 95 % worst, survey and play"])
-    assert worst > float(told["worst step then"])
+    assert float(stated["step at 95 % worst, survey and play"]) > stated
+    worst = float(stated["step at 95 % worst, survey and play"])
+    assert worst > float(stated["worst step then"])
     # Before it stands that nothing checks some of the readings.
     held = f"as drawn it holds; at the 95 % worst over survey and play {worst:.1f} mm2 stand in the flow"
     assert finding.note.endswith(f"; {held}")
@@ -275,9 +275,9 @@ def test_a_surveyed_opening_of_the_joint_is_the_bodys_port_and_not_the_plates(tm
     np.testing.assert_allclose(found.covariance, own.covariance, atol=1e-15)
     assert doubt_of(made, joint, "plate") is None
     # The plate is cut to what was found: no step as drawn, but one at the 95 % worst.
-    [told] = [one for one in findings_of(made, "PM821") if one.features[1] == "plate to log"]
-    assert told.measured == pytest.approx(0.0, abs=1e-9)
-    assert float(inputs(told)["step at 95 % worst, survey and play"]) > float(inputs(told)["worst step then"])
+    [stated] = [one for one in findings_of(made, "PM821") if one.features[1] == "plate to log"]
+    assert stated.measured == pytest.approx(0.0, abs=1e-9)
+    assert float(inputs(stated)["step at 95 % worst, survey and play"]) > float(inputs(stated)["worst step then"])
 
 
 def test_only_the_side_whose_holes_were_measured_owes_its_bolts_to_the_survey(tmp_path):
@@ -290,9 +290,9 @@ def test_only_the_side_whose_holes_were_measured_owes_its_bolts_to_the_survey(tm
     joint = made.joint("foot")
     # The log lies below: the pattern was measured on it. The blower's own port was surveyed, its holes were not.
     log, blower = doubt_of(made, joint, "log"), doubt_of(made, joint, "blower")
-    told = joint.port_survey("blower")
+    stated = joint.port_survey("blower")
     assert log is not None
     assert log.port is None
     assert blower is not None
-    assert told is not None
-    np.testing.assert_allclose(blower.covariance, np.array(told.covariance)[8:, 8:], atol=1e-15)
+    assert stated is not None
+    np.testing.assert_allclose(blower.covariance, np.array(stated.covariance)[8:, 8:], atol=1e-15)

@@ -180,7 +180,7 @@ BY_HAND: dict[str, tuple[Callable[[Inputs], float], float]] = {
     "PM951": (mach, 1e-6),
     "PM952": (lambda i: i["lost in all"] / i["boost"], EXACT),
     "PM953": (lambda i: i["K"] * i["density there"] * i["speed there"] ** 2 / 2 / 60_000, EXACT),
-    "PM954": (lambda i: abs((made_ratio(i) - 1) * i["ambient"] - i["boost told"]) / i["boost told"], EXACT),
+    "PM954": (lambda i: abs((made_ratio(i) - 1) * i["ambient"] - i["boost specified"]) / i["boost specified"], EXACT),
     "PM961": (lambda i: i["n"] * i["Q"] * 1000 / 60 / (math.pi / 4 * i["passage"] ** 2) / 1000, EXACT),
     "PM962": (thick_cylinder, EXACT),
     "PM964": (lambda i: hole_thread(i) / i["pull"], EXACT),
@@ -192,9 +192,9 @@ BY_HAND: dict[str, tuple[Callable[[Inputs], float], float]] = {
 @pytest.mark.parametrize("check", BY_HAND)
 def test_every_finding_follows_from_what_is_printed(check: str) -> None:
     by_hand, tolerance = BY_HAND[check]
-    told = [found for found in findings() if found.check == check and found.measured is not None]
-    assert told
-    for found in told:
+    stated = [found for found in findings() if found.check == check and found.measured is not None]
+    assert stated
+    for found in stated:
         assert found.measured == pytest.approx(by_hand(printed(found)), rel=tolerance), found.id
 
 
@@ -204,16 +204,16 @@ def test_limits_that_are_reckoned_follow_too() -> None:
         ("PM924", lambda i: i["m"] * i["p"]),
         ("PM972", lambda i: i["L_1"]),
     ):
-        told = [found for found in findings() if found.check == check and found.required is not None]
-        assert told
-        for found in told:
+        stated = [found for found in findings() if found.check == check and found.required is not None]
+        assert stated
+        for found in stated:
             assert found.required == pytest.approx(limit(printed(found)), rel=EXACT)
 
 
 def test_the_worst_bolts_pull_is_its_share_of_pressure_loads_and_moments() -> None:
-    told = [found for found in findings() if found.check == "PM901"]
-    assert any("S_xx" in printed(found) for found in told)
-    for found in told:
+    stated = [found for found in findings() if found.check == "PM901"]
+    assert any("S_xx" in printed(found) for found in stated)
+    for found in stated:
         seen = printed(found)
         assert seen["P"] == pytest.approx(bolt_share(seen, seen["pull on the joint"]), rel=EXACT)
 

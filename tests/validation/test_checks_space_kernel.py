@@ -1,4 +1,4 @@
-"""The demo's walls and clearances against the solid kernel, and its solids' thickness against what the checks told.
+"""The demo's walls and clearances against the solid kernel, and its solids' thickness against what the checks stated.
 
 The kernel (OCCT through cadquery) is independent of the space room: its own cylinders and cones, and its own extrema.
 The thickness is a mesh library's, by rays and by the largest balls inside. Bound: points are spread over a mesh whose
@@ -69,8 +69,8 @@ def kernel_hole(hole: Hole) -> list[Any]:
 
 
 def test_walls_between_the_demos_bores_are_the_kernels(stack: Stack) -> None:
-    """Every wall in space that was told between two holes."""
-    told = 0
+    """Every wall in space that was stated between two holes."""
+    stated = 0
     for found in check_metal(stack):
         part = stack.part(found.part)
         holes = {hole.name: hole for hole in part.holes}
@@ -80,13 +80,13 @@ def test_walls_between_the_demos_bores_are_the_kernels(stack: Stack) -> None:
         first, second = (kernel_hole(holes[name]) for name in names)
         least = min(between(one, other) for one in first for other in second)
         assert found.measured == pytest.approx(least, abs=AGREES), found.id
-        told += 1
-    assert told >= 2  # the rail's mounts over its passage
+        stated += 1
+    assert stated >= 2  # the rail's mounts over its passage
 
 
 def test_walls_from_the_demos_bores_to_its_edges_are_the_kernels(stack: Stack) -> None:
     """Against the kernel's distance to the blank's own side faces, drawn as faces, for plates and bars."""
-    told = 0
+    stated = 0
     for found in check_metal(stack):
         part = stack.part(found.part)
         if "outline" not in found.features or isinstance(part.stock, StripStock):
@@ -109,8 +109,8 @@ def test_walls_from_the_demos_bores_to_its_edges_are_the_kernels(stack: Stack) -
         inside = [piece.intersect(block) for piece in kernel_hole(hole)]
         least = min(between(piece, wall) for piece in inside for wall in walls)
         assert found.measured == pytest.approx(least, abs=AGREES), found.id
-        told += 1
-    assert told >= 6
+        stated += 1
+    assert stated >= 6
 
 
 @pytest.mark.slow
@@ -156,13 +156,13 @@ SCANNED = ("lower_plate", "blower_plate", "oil_return", "fuel_rail", "injector_b
 @pytest.mark.parametrize("method", METHODS)
 @pytest.mark.parametrize("name", SCANNED)
 def test_no_thin_spot_is_missed(stack: Stack, name: str, method: str) -> None:
-    """Where two spots face each other, what is thinner than the part's limit has been told, as thin as it is.
+    """Where two spots face each other, what is thinner than the part's limit has been stated, as thin as it is.
 
-    Thicker walls are told only near the limit, and a pocket's ribs only below it; so the limit is where the claim ends.
+    Thicker walls are stated only near the limit, and a pocket's ribs only below it; so the limit is where the claim ends.
     """
     part = stack.part(name)
-    told = [found for found in check_stack(stack) if found.part == name and _is_wall(found)]
-    least = min((float(found.measured or 0.0) for found in told), default=math.inf)
+    stated = [found for found in check_stack(stack) if found.part == name and _is_wall(found)]
+    least = min((float(found.measured or 0.0) for found in stated), default=math.inf)
     thickness = scanned_thickness(part, method)
     assert len(thickness) > 200
     limit = limit_for(part, LimitName.MINIMUM_WALL)
@@ -181,10 +181,10 @@ def test_the_scan_sees_a_thin_wall_where_there_is_one(method: str) -> None:
     )
     stock = PlateStock(Region.of(Loop.rectangle(60, 60)), 40.0)
     part = Part("block", "block", Kind.PLATE, material("6061-T6"), stock, cuts)
-    told = next(
+    stated = next(
         found for found in check_metal(Stack("s", "s", "mm", (part,), (), ())) if set(found.features) == {"a", "b"}
     )
-    assert told.measured == pytest.approx(1.5, abs=1e-9)
+    assert stated.measured == pytest.approx(1.5, abs=1e-9)
     assert scanned_thickness(part, method).min() == pytest.approx(1.5, abs=BOUND)
 
 

@@ -277,7 +277,7 @@ def test_a_slot_along_two_bolts_takes_any_distance():
     fasteners = (Fastener("a", 8, 8.5), Fastener("b", 8, 8.5, slot=Slot(4.0, 0.0)))
     found = fit_up(FitUp(Side(pattern(places), 0.8), Side(pattern(places), 0.8), fasteners), 5000)
     assert found.chance.probability == 1.0
-    # Told to 0.002 mm, rounded up to 0.01.
+    # Stated to 0.002 mm, rounded up to 0.01.
     assert found.hole_999.diameter == pytest.approx(8.0, abs=0.0101)
 
 

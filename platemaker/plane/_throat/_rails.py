@@ -23,7 +23,7 @@ class Frame:
     """Base points of all cells, and the direction of the branch cuts that run from them to infinity.
 
     A curve's turn about a base point is the difference of its ends' angles and a whole number of turns: how often it
-    crosses the cut. A closed curve's whole numbers tell which base points it goes round.
+    crosses the cut. A closed curve's whole numbers show which base points it goes round.
     """
 
     bases: Complexes

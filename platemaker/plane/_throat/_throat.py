@@ -54,7 +54,7 @@ def throat(
     Minimum cuts and shortest homologous cycles, Symposium on Computational Geometry 2009, 377-385). The network is a
     sample; the walk found on it is then moved to where its area is least, with lines and arcs as closed formulas.
 
-    What is not proved: a walk of another topology, dearer on the sampled network and cheaper when made exact, could be
+    What is not proved: a walk of another topology, longer on the sampled network and cheaper when made exact, could be
     missed. In trials twice as many samples found throats smaller by at most 0.3 %, and tests
     hold the result to an independent maximum flow. Any result is the area of a cut that exists, so it is never below
     the true throat by more than rounding.

@@ -115,7 +115,7 @@ class _Term(NamedTuple):
 
 @dataclass(frozen=True)
 class Observation:
-    """One equation: `reading` is None for a feature's own diameter, and for what is stated of a `shared` error.
+    """One equation: `reading` is None for a feature's own diameter, and for what is reported on a `shared` error.
 
     `value` and `sigma` in mm or radians. `seen`: the picture of a point's coordinate, which one, and what it shows.
     """

@@ -180,7 +180,7 @@ def reliability_of(equations: Equations, found: Explanation, covariance: Array, 
     effects = np.where(active[:, None], found.fit.slopes / equations.sigmas[:, None], 0.0) @ covariance
     noticed = (found.critical + NOTICED) * factor
     redundancy = np.where(active, found.tests.redundancy, 1.0)
-    # What is stated of an instrument is no reading that one could take wrong.
+    # What is reported on an instrument is no reading that one could take wrong.
     single = np.array([0.0 if one.shared else repeat_bound(one.repeats) for one in equations.observations])
     checked = redundancy > CHECKED
     least = np.where(checked, noticed / np.sqrt(np.maximum(redundancy, CHECKED)), np.inf)

@@ -60,7 +60,7 @@ def jaws_as_made(layout: Layout, moved: Array) -> bool:
 
 
 def near_rough(network: Network, layout: Layout, moved: Array) -> bool:
-    """Whether features lie, after the best shift and turn, and are as large as was roughly stated of them."""
+    """Whether features lie, after the best shift and turn, and are as large as was roughly reported on them."""
     rough = {name: found for name in layout.rounds if (found := network.by_name[name].rough) is not None}
     sized = [(name, found.diameter) for name, found in rough.items() if name in layout.sized and found.diameter]
     if any(abs(moved[layout.diameter(name)] - size) > FAR_OFF * NOMINAL_SIGMA for name, size in sized):
