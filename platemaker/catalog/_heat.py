@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.catalog._lookup import found
-from platemaker.catalog._materials import Material
 from platemaker.catalog._table import Row, table
 
 
@@ -62,17 +61,17 @@ def o_ring_compound(name: str) -> Compound:
     return found({row.compound: row for row in table("o_ring_compounds.csv", Compound)}, name, "O-ring compound")
 
 
-def strength_at_heat(metal: Material, temperature: float) -> StrengthAtHeat | None:
+def strength_at_heat(metal: str, temperature: float) -> StrengthAtHeat | None:
     """The strength that a metal keeps at a temperature, K, between the rows of its table.
 
-    Below the first row that row holds; above the last nothing is known. None there, and for a metal without rows.
+    `metal` is a material's name, or `steel bolts` and `stainless bolts`. Below the first row that row holds; above the
+    last nothing is known. None there, and for a metal without rows.
 
-    >>> from platemaker.catalog import material
-    >>> row = strength_at_heat(material("6061-T6"), 273.15 + 124.5)  # half way from 100 to 149 degC
+    >>> row = strength_at_heat("6061-T6", 273.15 + 124.5)  # half way from 100 to 149 degC
     >>> row and round(row.yield_share, 3)
     0.862
     """
-    rows = [row for row in table("strength_at_heat.csv", StrengthAtHeat) if row.material == metal.name]
+    rows = [row for row in table("strength_at_heat.csv", StrengthAtHeat) if row.material == metal]
     if not rows or temperature > rows[-1].temperature:
         return None
     if temperature <= rows[0].temperature:
@@ -80,7 +79,7 @@ def strength_at_heat(metal: Material, temperature: float) -> StrengthAtHeat | No
     low, high = next(pair for pair in pairwise(rows) if temperature <= pair[1].temperature)
     part = (temperature - low.temperature) / (high.temperature - low.temperature)
     return StrengthAtHeat(
-        material=metal.name,
+        material=metal,
         temperature=temperature,
         yield_share=low.yield_share + part * (high.yield_share - low.yield_share),
         tensile_share=low.tensile_share + part * (high.tensile_share - low.tensile_share),
@@ -89,7 +88,7 @@ def strength_at_heat(metal: Material, temperature: float) -> StrengthAtHeat | No
     )
 
 
-def highest_known(metal: Material) -> float | None:
+def highest_known(metal: str) -> float | None:
     """The highest temperature, K, at which a metal's strength is tabled; None for a metal without rows."""
-    rows = [row for row in table("strength_at_heat.csv", StrengthAtHeat) if row.material == metal.name]
+    rows = [row for row in table("strength_at_heat.csv", StrengthAtHeat) if row.material == metal]
     return rows[-1].temperature if rows else None

@@ -39,13 +39,6 @@ class Boost:
         """What strength and sealing are checked at, MPa: the largest that may come, up to where the valve opens."""
         return max(self.specified, self.relief if self.relief is not None else self.produced or 0.0)
 
-    @property
-    def words(self) -> str:
-        """Where the governing boost comes from."""
-        if self.governing == self.specified:
-            return "specified"
-        return "produced by engine and blower" if self.relief is None else "at the relief valve"
-
 
 def boost_of(design: Design) -> Boost:
     """The boost of a design; with engine and blower as the two balance."""

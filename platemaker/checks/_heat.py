@@ -20,7 +20,7 @@ from platemaker.catalog import (
 from platemaker.checks._boost import charge_temperature
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
-from platemaker.parts import Design, Joint, Part, Stack
+from platemaker.parts import Bolts, Design, Joint, Part, Stack
 
 GASKET_HEAT, GASKET_PRESSURE, RING_HEAT, METAL_HEAT, COMPOUND_HEAT = "PM934", "PM935", "PM937", "PM938", "PM939"
 BOLT_HEAT = "PM918"
@@ -56,10 +56,10 @@ def warm(metal: Material, temperature: float | None) -> Material:
 
     Above its table the last row holds: the check of its temperature fails there.
     """
-    highest = highest_known(metal)
+    highest = highest_known(metal.name)
     if temperature is None or highest is None:
         return metal
-    row = strength_at_heat(metal, min(temperature, highest))
+    row = strength_at_heat(metal.name, min(temperature, highest))
     if row is None:
         return metal
     return replace(
@@ -67,6 +67,19 @@ def warm(metal: Material, temperature: float | None) -> Material:
         yield_strength=None if metal.yield_strength is None else metal.yield_strength * row.yield_share,
         tensile_strength=None if metal.tensile_strength is None else metal.tensile_strength * row.tensile_share,
     )
+
+
+def bolt_share(bolts: Bolts, temperature: float | None) -> float:
+    """Share of its strength that a bolt keeps at a temperature, K: all of it up to 150 degC, as the standards have it.
+
+    Above 300 degC, where nothing is tabled, the last row holds: the check of the bolts' temperature fails there.
+    """
+    name = "stainless bolts" if bolts.property_class.startswith("A2") else "steel bolts"
+    highest = highest_known(name)
+    if temperature is None or highest is None:
+        return 1.0
+    row = strength_at_heat(name, min(temperature, highest))
+    return row.yield_share if row else 1.0
 
 
 def check_heat(stack: Stack) -> Iterator[Finding]:
@@ -77,7 +90,7 @@ def check_heat(stack: Stack) -> Iterator[Finding]:
     for joint in stack.joints:
         temperature = joint_temperature(design, joint)
         owner = next((face.owner for face in joint.faces), joint.name)
-        if joint.gasket is not None and joint.opening is not None:
+        if joint.gasket is not None:
             yield from _gasket(design, joint, temperature, owner)
         if joint.seal is not None:
             yield from _ring(design, joint, temperature, owner)
@@ -95,10 +108,12 @@ def _gasket(design: Design, joint: Joint, temperature: float | None, owner: str)
     features = (joint.name, sheet.material if sheet else "")
     rows = ((GASKET_HEAT, "temperature of the gasket"), (GASKET_PRESSURE, "pressure on the gasket"))
     if limits is None:
-        for check, title in rows:
+        for check, title in rows if joint.opening is not None else rows[:1]:
             yield not_checked(check, title, owner, features, f"no limits are known of {features[1]}")
         return
     yield _gasket_heat(limits, temperature, owner, features)
+    if joint.opening is None:
+        return
     worst = max(cases_of(design, joint), key=lambda case: case.pressure)
     limit = Limit(limits.most_pressure, "MPa", limits.source, sense=Sense.AT_MOST)
     yield measured(*rows[1], owner, features, worst.pressure, limit, note=worst.name)
@@ -148,10 +163,10 @@ def _metals(stack: Stack, design: Design) -> Iterator[Finding]:
 
 
 def _metal(owner: str, metal: Material, temperature: float | None) -> Finding:
-    title, highest = "yield strength kept when warm", highest_known(metal)
+    title, highest = "yield strength kept when warm", highest_known(metal.name)
     if temperature is None:
         return not_checked(METAL_HEAT, title, owner, (metal.name,), UNKNOWN)
-    row = strength_at_heat(metal, min(temperature, highest)) if highest is not None else None
+    row = strength_at_heat(metal.name, min(temperature, highest)) if highest is not None else None
     if highest is None or row is None:
         reason = f"nothing is known of {metal.name} at {temperature - ZERO:.0f} degC"
         return not_checked(METAL_HEAT, title, owner, (metal.name,), reason)

@@ -86,6 +86,9 @@ class _Pull:
         return _Pull(_sum(self.force, other.force), _sum(self.moments, other.moments), (*self.words, *other.words))
 
 
+NO_PRESSURE = _Pull((0.0, 0.0, 0.0), (0.0, 0.0, 0.0), ("no pressure",))
+
+
 @dataclass(frozen=True)
 class _Spread:
     """What a pull comes to at each bolt, in the order of the spots: tension, N, and shear as (x, y), N."""
@@ -104,8 +107,8 @@ def every_share(stack: Stack, joint: Joint, line: SealLine | None, pressure: flo
     """The shares of a joint's bolts under a pressure, once for each combination of the ways that its loads may act.
 
     Pulls on a rigid plate add up bolt by bolt, so that each is spread once; a plate that tilts about its edge is not
-    linear, and each combination is spread as a whole. Raises OutOfRange as `shares_of` does, and for more combinations
-    than 4096.
+    linear, and each combination is spread as a whole. Where the pressure takes pull off a bolt, loads also act without
+    it. Raises OutOfRange as `shares_of` does, and for more combinations than 4096.
     """
     pressed, loads = _pressed(joint, line, pressure), _pulls(stack, joint)
     count = math.prod(len(ways) for ways in loads)
@@ -114,15 +117,18 @@ def every_share(stack: Stack, joint: Joint, line: SealLine | None, pressure: flo
         raise OutOfRange(message)
     try:
         ways = [[(pull, _spread(joint, pull)) for pull in each] for each in loads]
-        first = (pressed, _spread(joint, pressed))
+        starts = [(pressed, _spread(joint, pressed))]
     except OutOfRange:
-        return tuple(_whole(stack, joint, pressed, pulls) for pulls in product(*loads))
+        starts_whole = [pressed, NO_PRESSURE] if loads else [pressed]
+        return tuple(_whole(stack, joint, start, pulls) for start in starts_whole for pulls in product(*loads))
+    if loads and min(starts[0][1].tension) < 0:
+        starts.append((NO_PRESSURE, _spread(joint, NO_PRESSURE)))
     found = []
-    for chosen in product(*ways):
-        pull, spread = first
+    for start, *chosen in product(starts, *ways):
+        pull, spread = start
         for more, spread_more in chosen:
             pull, spread = pull + more, spread + spread_more
-        found.append(_shares(joint, pressed, pull, spread))
+        found.append(_shares(joint, start[0], pull, spread))
     return tuple(found)
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from platemaker.catalog import gasket_values
 from platemaker.checks._advice import Input, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
-from platemaker.checks._heat import joint_temperature
+from platemaker.checks._heat import bolt_share, joint_temperature
 from platemaker.checks._joint_loads import Case, Shares, cases_of, every_share, loads_on
 from platemaker.checks._preload import Budget, Preload, budget_of, preload_of
 from platemaker.checks._seal_lines import SealLine, seal_line
@@ -268,9 +268,9 @@ def _closed(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input]
 
 def _proof(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input], words: str) -> Finding:
     """The bolt at the greatest preload and the load, against proof; C with the gasket, which loads the bolt more."""
-    pre = one.preload
+    strength = one.preload.strength * bolt_share(one.bolt.bolts, one.temperature)
     result = worked(
-        yield_factor, S_p=pre.strength, A_t=one.bolt.bolts.thread.stress_area, C=one.stiffness.share, P=pull,
+        yield_factor, S_p=strength, A_t=one.bolt.bolts.thread.stress_area, C=one.stiffness.share, P=pull,
         F_i=one.budget.high,
     )  # fmt: skip
     limit = Limit(1.0, "times proof", f"{result.formula.citation}; limit: common practice, no source", 1.05)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from platemaker.catalog import Family, Material, standard_bolt_lengths
 from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._heat import warm
+from platemaker.checks._heat import bolt_share, warm
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._preload import Preload, preload_of
 from platemaker.checks._pressure import Loaded
@@ -173,9 +173,10 @@ def _strips(one: Tightened) -> Iterator[Finding]:
     screw = worked(
         external_shear_area, L_e=engaged, P=thread.pitch, K_n=size.minor_internal_max, E_s=size.pitch_external_min
     )
+    in_screw = one.preload.shear_strength * bolt_share(bolt.bolts, one.temperature)
     rows = (
         (HOLE_STRIPS, "thread of the hole holds", tapped.owner, hole, tau),
-        (SCREW_STRIPS, "thread of the screw holds", bolt.owner, screw, one.preload.shear_strength),
+        (SCREW_STRIPS, "thread of the screw holds", bolt.owner, screw, in_screw),
     )
     # What pulls an insert out of its metal is checked by itself.
     for check, title, part, area, strength in rows[1:] if tapped.insert else rows:

@@ -25,7 +25,8 @@ def found(findings: tuple[Finding, ...], check: str, part: str, *features: str) 
 def test_as_it_is_mounts_are_too_shallow_and_heads_sink_in(tmp_path: Path) -> None:
     """M6 through 4 mm of bracket into 9 mm of thread: a 12 engages 8, a 16 would bottom; 1.5 x 6 = 9 is the least.
 
-    M8 hexagon heads without washers bear on a face of 11.63 mm (ISO 4014, d_w) round a hole of 9 mm.
+    M8 hexagon heads without washers bear on a face of 11.63 mm (ISO 4014, d_w) round a hole of 9 mm; socket heads press
+    too hard on aluminium at 110 degC.
     """
     findings = changed_findings(tmp_path, {})
     fails = {(one.check, one.features) for one in findings if one.verdict is Verdict.FAIL}
@@ -36,7 +37,7 @@ def test_as_it_is_mounts_are_too_shallow_and_heads_sink_in(tmp_path: Path) -> No
             (ENGAGEMENT, (f"{end}_mount", f"rail_bracket_{end} rail")),
             (LENGTH, ("rail", f"fuel_rail {end}_mount")),
         )
-    } | {(BEARING, ("plate_to_plate", "plate_to_plate_1"))}
+    } | {(BEARING, (joint, f"{joint}_1")) for joint in ("plate_to_plate", "log_top", "blower_base")}
     head = found(findings, BEARING, "blower_plate", "plate_to_plate", "plate_to_plate_1")
     pull = next(float(value) for symbol, value, _ in head.inputs if symbol == "F")
     assert head.measured == pytest.approx(pull / (math.pi / 4 * (11.63**2 - 9**2)))

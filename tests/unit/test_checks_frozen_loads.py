@@ -20,6 +20,7 @@ from platemaker.checks._boost import check_boost
 from platemaker.checks._heat import check_heat
 from platemaker.checks._joints import check_joints
 from platemaker.checks._press_fits import check_press_fits
+from platemaker.checks._seats import check_seats
 from tests.design_stacks import inputs
 from tests.frozen_demo import changed_stack
 
@@ -247,10 +248,11 @@ def test_strength_falls_with_the_temperature(tmp_path: Path) -> None:
 
 
 def test_metal_to_metal_at_110_degrees(tmp_path: Path) -> None:
-    """An O-ring in place of the gasket: 16.8 mm of 6061 and 4 mm of A356 outgrow the steel bolt, +5.5 kN in it.
+    """An O-ring in place of the gasket: 16.8 mm of 6061 and 4 mm of A356 outgrow the steel bolt, +5.2 kN in it.
 
     16.8 = 25.4 - 8.6 of counterbore; half a diameter of thread counts. Warm: the charge at 0.618 bar, 110.3 degC.
-    Bolt, Shigley 9th ed., sec. 8-4: 35 long, 22 threaded, so 13 of shank of 50.27 mm2 and 7.8 of 36.6 mm2 in the grip.
+    Bolt, Shigley 9th ed., sec. 8-4: 35 long, 28 threaded (ISO 4762: 2 d + 12), so 7 of shank of 50.27 mm2 and 13.8 of
+    36.6 mm2 in the grip.
     Members from the finding (frusta are tested with the book's examples).
     """
     seal = {"o_ring": "AS568-244", "compound": "FKM"}
@@ -259,12 +261,12 @@ def test_metal_to_metal_at_110_degrees(tmp_path: Path) -> None:
     seen = inputs(of(findings, "PM912", "blower_base"))
     rise = 303.15 * (1 + ((1 + PRODUCED / 0.101325) ** (2 / 7) - 1) / 0.55) - 293.15
     shank, thread = math.pi * 4**2, 36.6
-    k_b = shank * thread * 206_843 / (shank * 7.8 + thread * 13)
+    k_b = shank * thread * 206_843 / (shank * 13.8 + thread * 7)
     assert float(seen["k_b"]) == pytest.approx(k_b)
     grown = rise * (16.8 * (23.6 - 11.7) + 4 * (21.4 - 11.7)) * 1e-6
     added = grown / (1 / k_b + 1 / float(seen["k_m pressed further"]))
     assert float(seen["change when warm"]) == pytest.approx(added)
-    assert added == pytest.approx(5500, abs=50)
+    assert added == pytest.approx(5200, abs=50)
     proof = of(findings, "PM902", "blower_base", "boost")
     high, pull = 1.25 * 0.6 * 36.6 * 580 + added, float(inputs(proof)["C"]) * float(inputs(proof)["P"])
     assert float(inputs(proof)["F_i"]) == pytest.approx(high)
@@ -286,3 +288,30 @@ def test_a_cold_start_leaves_rubber_stiff(tmp_path: Path) -> None:
     assert (found.measured, found.required, found.verdict) == (pytest.approx(-20), pytest.approx(-15), Verdict.FAIL)
     warmer = changed_findings(tmp_path / "b", changes | {"design.cold_start": "-10 degC"})
     assert of(warmer, "PM937", "cold").verdict is Verdict.PASS
+
+
+def test_cautions_that_were_artefacts_are_gone(tmp_path: Path) -> None:
+    """Gasket pressure on the full width, spacing by the rule for process flanges (the drain's bolts hold back 0.05 bar),
+    the drain's edge distance of 1.8 diameters where nothing pulls sideways."""
+    stack = changed_stack(tmp_path, {})
+    findings = [*check_joints(stack), *check_seats(stack)]
+    assert not [one for one in findings if one.check == "PM922"]
+    assert {one.verdict for one in findings if one.check in ("PM923", "PM924")} == {Verdict.PASS}
+    edges = [one for one in findings if one.check == "PM301" and one.features[0].startswith("old_pad")]
+    assert [one.verdict for one in edges] == [Verdict.PASS] * 2
+    assert {one.note for one in edges} == {"no load pulls this joint sideways: the least distance does"}
+    mount = [one for one in findings if one.check == "PM301" and one.features[0].startswith("engine_mount")]
+    assert {one.verdict for one in mount} == {Verdict.CAUTION}  # another machine hangs on these
+
+
+@pytest.mark.parametrize(
+    ("warm", "kept"),
+    # ISO 898-1 restricts nothing up to 150 degC; its 1999 annex gives 540 of 640 MPa at 200 degC (from memory)
+    [("150 degC", 1.0), ("200 degC", 0.844)],
+)
+def test_bolts_are_weaker_above_150_degrees(tmp_path: Path, warm: str, kept: float) -> None:
+    findings = changed_findings(tmp_path, {"design.temperature": warm})
+    assert float(inputs(of(findings, "PM902", "old_pad"))["S_p"]) == pytest.approx(kept * 580)
+    assert float(inputs(of(findings, "PM906", "old_pad"))["tau"]) == pytest.approx(kept * 0.577 * 640)
+    bolts = of(findings, "PM918", "old_pad")
+    assert bolts.verdict is (Verdict.PASS if kept == 1.0 else Verdict.CAUTION)

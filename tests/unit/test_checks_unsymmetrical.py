@@ -90,3 +90,31 @@ def test_the_low_end_holds_sideways(tmp_path: Path) -> None:
     assert float(inputs(found)["F_i"]) == pytest.approx(low)
     clamp = low - (1 - float(inputs(found)["C"])) * float(inputs(found)["pull at the bolt"])
     assert found.measured == pytest.approx(0.15 * clamp / float(inputs(found)["shear at the bolt"]))
+
+
+ASIDE = """
+project: aside
+design:
+  boost: 10 bar
+  friction: waxed
+  loads: {pull: {force: 2 kN, towards: [0, 0, 1], at: [-60, 0, 0], joints: [lid], one_way: true}}
+bodies:
+  pot: {material: A356-T6, envelope: {box: [400, 200, 50]}, joints: {lid: {thread_depth: 18}}}
+joints:
+  lid:
+    bolts: {pattern: {rectangle: [120, 90]}, thread: M8, length: 25}
+    opening: {circle: 40, at: [120, 0]}
+parts:
+  lid: {kind: plate, material: 6061-T6, thickness: 12, outline: {rectangle: [320, 130]}, below: {lid: {holes: clear}}}
+"""
+
+
+def test_loads_act_without_the_pressure_too(tmp_path: Path) -> None:
+    """The port lies 120 mm to one side: pressed, it takes pull off the bolts at x = -60, at which the load pulls.
+
+    1 MPa on a circle of 40 is 1257 N: 314 - 1257 x 120 x 60/(4 x 60^2) = -314 N there, 943 N at x = 60. The load alone gives
+    500 + 2000 x 60 x 60/(4 x 60^2) = 1000 N at x = -60 and nothing at 60: without pressure 1000, with it 686 and 943.
+    """
+    found = only(stack_of(tmp_path, ASIDE), "PM901")
+    assert float(inputs(found)["P"]) == pytest.approx(1000.0)
+    assert "with no pressure, pull as stated" in found.note

@@ -18,7 +18,7 @@ from platemaker.errors import SpecError, SpecErrors
 from platemaker.export import hole_table
 from platemaker.parts import Hole, Operation, Part, Stack
 from platemaker.plane import Loop, Region, intersect
-from platemaker.resolved import Cutting, expected_volume, resolved
+from platemaker.resolved import Cutting, expected_volume, resolved, resolved_stack
 from platemaker.spec import load_project
 from platemaker.views import call_out
 from tests.design_stacks import findings_of, stack_of
@@ -217,6 +217,26 @@ def test_the_pull_that_takes_an_insert_out(tmp_path: Path) -> None:
     short = math.pi * (8 - 0.75 * 1.25) / 1.25 * 9.384 * (0.625 + 0.57735 * (9.384 - 8.972))
     assert weak.measured == pytest.approx(short * 0.577 * 125 / (36.6 * 580), rel=0.01)
     assert weak.verdict is Verdict.FAIL
+
+
+UNDER = """
+project: under
+parts:
+  plate: {kind: plate, material: 6061-T6, thickness: 22, outline: {rectangle: [120, 60]}, place: {at: [0, 0, 0]},
+    holes: {a: {at: [0, 0], INSERT}}}
+  strip: {kind: bracket, material: S235, width: 30, thickness: 6, legs: [60],
+    holes: {foot: {leg: 1, at: [30, 0], clear: M8, over: plate.a}}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("kind", "deep"), [("insert: M8", 12.0), ("insert: M8, insert_length: 2", 16.0), ("tapped: M8", 22.0)]
+)
+def test_a_screw_holds_in_its_insert_alone(tmp_path: Path, kind: str, deep: float) -> None:
+    """Through 22 mm of plate, but only as deep as the insert is long; an M8 either way."""
+    [bolt] = resolved_stack(stack_of(tmp_path, UNDER.replace("INSERT", kind))).bolts
+    assert bolt.tapped is not None
+    assert (bolt.thread.designation, bolt.tapped.depth, bolt.fits) == ("M8", deep, True)
 
 
 RAIL = """

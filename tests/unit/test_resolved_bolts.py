@@ -148,7 +148,10 @@ def test_holes_off_each_other(tmp_path: Path, along: str, clear: str, verdict: V
     ("text", "message"),
     [
         ("clear: M6, screw: {class: grade 5}", "no M6 screw with a socket head is made in class grade 5"),
-        ("tapped: M6, screw: {head: hex}", "a `screw` goes through a hole that is `clear`, `counterbored` or `countersunk`"),
+        (
+            "tapped: M6, screw: {head: hex}",
+            "a `screw` goes through a hole that is `clear`, `counterbored` or `countersunk`",
+        ),
     ],
 )
 def test_screws_that_are_not_made(tmp_path: Path, text: str, message: str) -> None:
@@ -193,3 +196,44 @@ def test_a_pipe_thread_takes_no_screw(tmp_path: Path) -> None:
     stack = covers(tmp_path, "pipe_thread: 1/8 NPT")
     assert not resolved_stack(stack).bolts
     assert [one.hole.name for one in resolved_stack(stack).loose_holes] == ["over"]
+
+
+FLANGE = """
+project: flange
+bodies:
+  pump:
+    material: grey cast iron
+    envelope: {cylinder: [110, 60]}
+    joints: {pad: {face: SIDE, holes: through, flange_thickness: 12}}
+joints:
+  pad: {bolts: {pattern: {row: [-40, 40]}, thread: M8}, opening: {circle: 20}, gasket: {thickness: 0.8, land: 5}}
+parts:
+  plate:
+    kind: plate
+    material: 6061-T6
+    thickness: 20
+    outline: {rectangle: [120, 60]}
+    place: {at: [0, 0, 0]}
+    opening: {match: pad, cutter: 10}
+    FACE: {pad: {holes: tapped}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("side", "face", "height", "out"),
+    [
+        ("below", "above", 20 + 0.8 + 12, 1.0),  # the pump stands on the plate's upper face
+        ("above", "below", -0.8 - 12, -1.0),  # it hangs from the lower one
+    ],
+)
+def test_bolts_through_a_flange_bear_on_its_far_side(
+    tmp_path: Path, side: str, face: str, height: float, out: float
+) -> None:
+    """12 of flange and 0.8 of gasket; 30 long engages 17.2, above the 2 d = 16 wanted in aluminium."""
+    stack = stack_of(tmp_path, FLANGE.replace("SIDE", side).replace("FACE", face))
+    bolts = resolved_stack(stack).bolts
+    assert [(one.seat.at, one.seat.out) for one in bolts] == [
+        (pytest.approx((x, 0.0, height)), (0.0, 0.0, out)) for x in (-40.0, 40.0)
+    ]
+    assert {(one.owner, one.tapped and one.tapped.owner, one.long) for one in bolts} == {("pump", "plate", 30.0)}
+    assert {one.grip for one in bolts} == {12.8}
