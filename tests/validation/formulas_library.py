@@ -253,21 +253,6 @@ def _surplus(ratio: float, B: float, eta: float) -> float:
     return ratio - B * isentropic_T_rise_compression(300, 1e5, ratio * 1e5, 1.4, eta) / 300
 
 
-def laminar_loss(Q: float, D: float, L: float, mu: float) -> float:
-    """Pressure, Pa, that drives Q, m3/s, through a round pipe: v'' + v'/r = −p/(mu L), at rest at the wall, summed up."""
-    R = D / 2
-
-    def law(r: np.ndarray, y: np.ndarray) -> np.ndarray:
-        return np.vstack((y[1], -1 - y[1] / r, y[0] * r))
-
-    def ends(a: np.ndarray, b: np.ndarray) -> np.ndarray:
-        return np.array([a[1], b[0], a[2]])
-
-    x = np.linspace(1e-6 * R, R, 200)
-    found = solve_bvp(law, ends, x, np.zeros((3, x.size)), tol=1e-8)
-    return digits(Q / (2 * math.pi * float(found.y[2, -1])) * mu * L, 4)
-
-
 def pressure_of_jet(m: float, d: float, rho: float, C: float) -> float:
     """Pressure, Pa, that drives m, kg/s, through a hole in a line 500 times as wide, as fluids meters it."""
 
