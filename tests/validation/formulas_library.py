@@ -260,3 +260,18 @@ def pressure_of_jet(m: float, d: float, rho: float, C: float) -> float:
         return float(flow_meter_discharge(D=500 * d, Do=d, P1=dP, P2=0.0, rho=rho, C=C, expansibility=1.0)) - m
 
     return digits(brentq(flow, 1.0, 1e9), 5)
+
+
+def laminar_pipe_loss(Q: float, D: float, L: float, nu: float, rho: float) -> float:
+    """Pressure lost in a round bore, MPa: the flow of 1 Pa/m is integrated from (r u')' = −r/μ, and scales."""
+    R, mu = D / 2000, nu * 1e-6 * rho
+
+    def law(r: np.ndarray, y: np.ndarray) -> np.ndarray:
+        return np.vstack((-y[1] / (mu * r), r, 2 * math.pi * r * y[0]))  # u, −μ r u', flow inside r
+
+    def ends(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+        return np.array([b[0], a[1], a[2]])
+
+    r = np.linspace(1e-5 * R, R, 200)
+    found = solve_bvp(law, ends, r, np.zeros((3, r.size)), tol=1e-9, max_nodes=20_000)
+    return digits(Q / 60000 / float(found.y[2, -1]) * L / 1000 / 1e6, 4)
