@@ -73,6 +73,13 @@ def _held(stack: Stack, contents: Contents, groups: Groups) -> list[Held]:
         held.append(Held(name, pieces, own, frozenset(fast.get(owner, owner) for owner in behind)))
     held = [replace(one, beside=_beside(one, held)) for one in held]
     fittings = [item for item in contents.items if item.kind is ItemKind.FITTING]
+    known = {one.name for one in held}
+    # Bolts whose heads nobody placed are not in the way, and hold what they join on to the rest.
+    held += [
+        Held(joint.name, frozenset(fast.get(face.owner, face.owner) for face in joint.faces), frozenset(), frozenset())
+        for joint, _, _ in _unseated(stack)
+        if joint.name not in known
+    ]
     return [
         *(Held(item.name, frozenset({item.owner.removesuffix(" fittings")}), frozenset({item.owner}), frozenset())
           for item in fittings),
@@ -89,6 +96,7 @@ def _fixed(stack: Stack, contents: Contents) -> frozenset[str]:
     """What no bolt of the stack holds: it stands where it is from the beginning."""
     fast = _one_piece(stack)
     bolted = {fast.get(owner, owner) for one in contents.fasteners for owner in one.joins}
+    bolted |= {fast.get(face.owner, face.owner) for joint, _, _ in _unseated(stack) for face in joint.faces}
     whole = {fast.get(item.owner, item.owner) for item in contents.items if item.kind in (ItemKind.PART, ItemKind.BODY)}
     return frozenset(whole - bolted)
 

@@ -104,3 +104,15 @@ def test_drain_with_shim() -> None:
     assert (found.part, found.features, found.verdict) == ("oil_plate", ("mount",), Verdict.CAUTION)
     assert found.measured == pytest.approx(12.7 + 0.8 + 3 - 6.35)
     assert "moves out by 16.500 mm" in found.note
+
+
+def test_pump_adapter_without_its_flange_thickness(tmp_path: Path) -> None:
+    """Where its heads bear is not known; the motor's screws still go in before the pump covers them."""
+    text = (CASES / "pump_adapter" / "project.yaml").read_text(encoding="utf-8")
+    text = text.replace("holes: through, flange_thickness: 12", "holes: clear")
+    (tmp_path / "project.yaml").write_text(text, encoding="utf-8")
+    found = check_stack(assemble(load_project(tmp_path)), samples=50)
+    order = next(one for one in found if one.check == "PM662")
+    assert (order.verdict, order.note) == (Verdict.PASS, "tighten in this order: motor_face, pump_flange")
+    heads = next(one for one in found if one.check == "PM661" and one.features == ("pump_flange",))
+    assert (heads.verdict, heads.note) == (Verdict.NOT_CHECKED, "where the heads sit on pump is not specified")
