@@ -12,6 +12,8 @@ from platemaker.parts import Part, Stack
 from platemaker.resolved import Bolt, alike, resolved_stack
 
 ENGAGEMENT, BOTTOMING, TAPPED_DEPTH, PASSES, UNMATCHED = "PM302", "PM303", "PM304", "PM305", "PM306"
+MANY = 12
+"""Single holes that one finding names; the rest it counts."""
 ROOM = Limit(0.0, "mm", "the bolt's nominal diameter against the narrowest hole that it goes through")
 
 
@@ -121,6 +123,8 @@ def _unheld(stack: Stack) -> Iterator[Finding]:
 def _unmatched(stack: Stack, part: Part) -> Iterator[Finding]:
     """Holes for bolts that no other part's hole lies over or under: their bolts are not the stack's."""
     names = [one.hole.name for one in resolved_stack(stack).loose_holes if one.part == part.name]
+    if len(names) > MANY:
+        names = [*names[:MANY], f"{len(names) - MANY} more"]
     if names:
         reason = "no hole of another part lies over or under it, so its bolt is not checked"
         yield not_checked(UNMATCHED, "bolt of a single hole", part.name, names, reason)

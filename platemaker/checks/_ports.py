@@ -59,8 +59,8 @@ def _finding(stack: Stack, joint: Joint, step: Step, aside: str) -> Finding:
     features, part = (joint.name, f"{step.before.owner} to {step.after.owner}"), _part_of(step)
     if step.area > CHAMBER * step.after.measures.area:
         reason = (
-            f"{step.before.owner} is {step.area:.0f} mm2 wider there than {step.after.owner}: a chamber ends here, no "
-            "port misses; the airflow check calculates its loss"
+            f"{step.before.owner} is {step.area:.0f} mm2 wider there than {step.after.owner}: plenum wall, not a port "
+            "mismatch; the airflow check calculates its loss"
         )
         return not_checked(STEP, TITLE, part.owner, features, reason)
     allowed = SHARE * step.after.measures.area

@@ -92,6 +92,8 @@ def _ends(part: Part, hole: Hole) -> Iterator[_End]:
 
 def _find(ends: Sequence[_End], gaps: Mapping[frozenset[str], float], under: _Under) -> None:
     """Add the holes that lie over others without a word of the spec: the upper one goes over the lower one."""
+    if len({end.part.name for end in ends}) < 2:
+        return
     ordered = sorted(ends, key=lambda end: end.at[0])
     reach = max((end.hole.entry_diameter for end in ends), default=0.0) + FACES + max(gaps.values(), default=0.0)
     pairs = []

@@ -216,11 +216,11 @@ def test_worst_step_holds_in_95_percent_of_drawn_ports(tmp_path):
     share = float((areas <= stated).mean())
     # A bound for single ways (shift, turn, size) holds for more than 95 % of all; it is no bound for every one.
     assert 0.95 <= share < 1.0
-    stated = inputs(finding)
+    shown = inputs(finding)
     assert finding.measured == pytest.approx(0.0, abs=1e-3)
-    assert float(stated["step at 95 % worst, survey and play"]) > stated
-    worst = float(stated["step at 95 % worst, survey and play"])
-    assert worst > float(stated["worst step then"])
+    assert float(shown["step at 95 % worst, survey and play"]) > stated
+    worst = float(shown["step at 95 % worst, survey and play"])
+    assert worst > float(shown["worst step then"])
     # Before it stands that nothing checks some of the readings.
     held = f"as drawn it holds; at the 95 % worst over survey and play {worst:.1f} mm2 stand in the flow"
     assert finding.note.endswith(f"; {held}")
