@@ -41,6 +41,8 @@ BEGINNINGS = 6
 """How often first drawings are begun with another feature while no figure fits."""
 FEW = 2
 """Excluded readings up to which a figure needs no further beginnings."""
+MANY = 6
+"""Readings off a robust figure above which it is not tried with the few excluded that it would take otherwise."""
 DEEP = 3
 """Figures from which as many readings are excluded as may be, where none fits with fewer."""
 AGAIN = 240
@@ -149,7 +151,8 @@ class Search:
         datum, most = self.network.datum, min(self.most, FEW + 1)
         firm = robust(self.equations, datum, start, self.clues.looseness / self.clues.scatter)
         self._firm.append(firm)
-        for one in (firm, whole):
+        # A figure off which the robust one leaves many readings is not made to fit by excluding a few.
+        for one in (firm, whole) if len(firm.excluded) <= MANY else ():
             if one.held and len(one.excluded) <= most:
                 self.found.append(cleaned(self.equations, datum, one, most))
                 if self.found[-1].agrees:
