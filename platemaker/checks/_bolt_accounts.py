@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from platemaker.checks._heat import bolt_temperature
 from platemaker.checks._preload import Preload, preload_of
 from platemaker.errors import CatalogError
 from platemaker.parts import Stack
@@ -26,7 +27,7 @@ def bolt_accounts(stack: Stack) -> Iterator[BoltAccount]:
     for bolt in resolved_stack(stack).bolts:
         faces = bolt.joint.faces if bolt.joint else ()
         positions = {face.owner: face.position for face in faces if face.position is not None}
-        yield BoltAccount(bolt, _preload(stack, bolt), positions, stack.design.temperature if stack.design else None)
+        yield BoltAccount(bolt, _preload(stack, bolt), positions, bolt_temperature(stack, bolt))
 
 
 def _preload(stack: Stack, bolt: Bolt) -> Preload | None:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from platemaker.catalog import LimitName, StraightPort, straight_port, thread
 from platemaker.checks._advice import Input, citations, inputs_of
+from platemaker.checks._boost import boost_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._heat import part_temperature, warm
 from platemaker.checks._limits import limit_for
 from platemaker.checks._threads import shear_strength
 from platemaker.errors import CatalogError, OutOfRange
@@ -40,7 +43,8 @@ def check_fuel(stack: Stack) -> Iterator[Finding]:
         if stack.design is None or stack.design.fuel is None:
             yield not_checked(SPEED, "fuel in the rail", part.name, ("passage",), "the spec's `design` has no `fuel`")
             continue
-        yield from _rail(part, stack.design)
+        warmed = replace(part, material=warm(part.material, part_temperature(stack, part)))
+        yield from _rail(warmed, stack.design)
 
 
 def _rail(rail: Part, design: Design) -> Iterator[Finding]:
@@ -56,7 +60,7 @@ def _rail(rail: Part, design: Design) -> Iterator[Finding]:
         SPEED, "speed of fuel in the passage", rail.name, ("passage",), speed.result, limit, points=[passage.at],
         inputs=[("passage", passage.diameter, "mm"), *inputs_of(speed)], note="all injectors open, fed from one end",
     )  # fmt: skip
-    pressure = fuel.pressure + design.boost
+    pressure = fuel.pressure + boost_of(design).governing
     yield _wall(rail, passage, pressure)
     for hole in rail.holes:
         if hole.tapping is not None and passage.name in hole.into:

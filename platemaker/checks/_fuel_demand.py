@@ -55,7 +55,7 @@ def _demand(rail: Part, design: Design, given: FuelModel) -> Finding:
     duty = given.duty or (DUTY if named else 1.0)
     rated = worked(
         injector_flow, Q_1=given.injector_flow * 60 / 1000, p_1=given.rated_pressure or given.pressure or 1.0,
-        p_2=given.pressure or 1.0,
+        p_2=given.pressure if given.rated_pressure else given.pressure or 1.0,
     )  # fmt: skip
     density, ratio = _of(kind)
     gives = worked(injected_fuel, n=count, Q=rated.result, duty=duty, rho=density.result)

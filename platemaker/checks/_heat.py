@@ -5,7 +5,7 @@ The warm engine's temperature and, where the charge air touches, the larger of i
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from platemaker.catalog import (
@@ -21,6 +21,7 @@ from platemaker.checks._boost import charge_temperature
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._joint_loads import cases_of
 from platemaker.parts import Bolts, Design, Joint, Part, Stack
+from platemaker.resolved import Bolt, alike, resolved_stack
 
 GASKET_HEAT, GASKET_PRESSURE, RING_HEAT, METAL_HEAT, COMPOUND_HEAT = "PM934", "PM935", "PM937", "PM938", "PM939"
 BOLT_HEAT = "PM918"
@@ -48,6 +49,16 @@ def part_temperature(stack: Stack, part: Part) -> float | None:
         return None
     joints = [stack.joint(mounting.joint) for mounting in part.mountings]
     found = [stack.design.temperature, *(joint_temperature(stack.design, joint) for joint in joints)]
+    return max((each for each in found if each is not None), default=None)
+
+
+def bolt_temperature(stack: Stack, bolt: Bolt) -> float | None:
+    """The highest temperature of a screw, K: its joint's, or that of the warmest part that it goes through."""
+    if stack.design is None:
+        return None
+    if bolt.joint is not None:
+        return joint_temperature(stack.design, bolt.joint)
+    found = [part_temperature(stack, stack.part(name)) for name, _ in bolt.through]
     return max((each for each in found if each is not None), default=None)
 
 
@@ -95,11 +106,19 @@ def check_heat(stack: Stack) -> Iterator[Finding]:
         if joint.seal is not None:
             yield from _ring(design, joint, temperature, owner)
         if joint.bolts is not None and temperature is not None:
-            fail, caution = BOLTS_MOST
-            source = "ISO 898-1:2013 and ISO 3506-1, range of use; from memory"
-            limit = Limit(fail, "degC", source, caution, Sense.AT_MOST)
-            yield measured(BOLT_HEAT, "temperature of the bolts", owner, (joint.name,), temperature - ZERO, limit)
+            yield _bolts(owner, (joint.name,), temperature)
+    for bolt, _ in alike([one for one in resolved_stack(stack).bolts if one.joint is None]):
+        temperature = bolt_temperature(stack, bolt)
+        if temperature is not None:
+            yield _bolts(bolt.owner, bolt.features_on(bolt.owner), temperature)
     yield from _metals(stack, design)
+
+
+def _bolts(owner: str, features: Sequence[str], temperature: float) -> Finding:
+    fail, caution = BOLTS_MOST
+    source = "ISO 898-1:2013 and ISO 3506-1, range of use; from memory"
+    limit = Limit(fail, "degC", source, caution, Sense.AT_MOST)
+    return measured(BOLT_HEAT, "temperature of the bolts", owner, features, temperature - ZERO, limit)
 
 
 def _gasket(design: Design, joint: Joint, temperature: float | None, owner: str) -> Iterator[Finding]:

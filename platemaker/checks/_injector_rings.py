@@ -7,16 +7,18 @@ section and leaves half of the end's diameter. A bore in which no such ring is s
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from platemaker.catalog import ORing, RadialGland, radial_glands
 from platemaker.checks._advice import Input, citations, inputs_of
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.formulas import oring_fill, oring_section_stretched, oring_squeeze, oring_stretch, worked
 from platemaker.parts import Part, Stack, Stem, Vec3
 
-SQUEEZE, GAP, FILL = "PM714", "PM715", "PM716"
+SQUEEZE, GAP, FILL, STRETCH = "PM714", "PM715", "PM716", "PM966"
+LOOSEST, STRETCHED = -0.03, (0.25, 0.10)
+"""Stretch of a ring's inside: looser hangs in its groove; above, fail and caution. Common practice, no source."""
 TITLE = "squeeze of the injector's O-ring"
 PRACTICE = "common practice, no source"
 LEAST_SQUEEZE, MOST_SQUEEZE = 0.10, 0.35
@@ -77,6 +79,10 @@ class _End:
             section = ring.section + side * ring.section_tolerance
             inside = ring.inside_diameter + side * ring.inside_diameter_tolerance
             laid = worked(oring_stretch, L=math.pi * (groove + section), d_1=inside, W=section)
+            found = self._stretched(name, word, laid.result, own)
+            yield found
+            if found.verdict is Verdict.FAIL:
+                return
             thinned = worked(oring_section_stretched, W=section, stretch=max(0.0, laid.result))
             squeeze = worked(oring_squeeze, W=thinned.result, h=depth)
             usual = oring_squeeze(
@@ -94,6 +100,18 @@ class _End:
                         ("stretch", thinned.inputs[1].value, ""), *inputs_of(squeeze)],
             )  # fmt: skip
         yield self._filled(name, thinned.result, depth)
+
+    def _stretched(self, name: str, word: str, stretch: float, own: Sequence[Input]) -> Finding:
+        """How much larger the groove's floor is than the ring: a loose one, or one that hardly goes on, is wrong."""
+        title = "stretch of the injector's O-ring in its groove"
+        limit = (
+            Limit(LOOSEST, "of its inside", PRACTICE, 0.0)
+            if stretch < 0
+            else Limit(STRETCHED[0], "of its inside", PRACTICE, STRETCHED[1], Sense.AT_MOST)
+        )
+        return measured(
+            STRETCH, title, self.part.name, (self.key, name, word), stretch, limit, points=[self.at], inputs=own
+        )
 
     def _filled(self, name: str, section: float, depth: float) -> Finding:
         """The thickest ring in the groove's rectangle."""

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from platemaker.catalog import property_class, thread
 from platemaker.checks._advice import Input, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
+from platemaker.checks._heat import part_temperature, warm
 from platemaker.checks._threads import shear_strength
 from platemaker.formulas import (
     about,
@@ -35,7 +37,8 @@ def check_inserts(stack: Stack) -> Iterator[Finding]:
             if hole.tapping is not None and hole.tapping.insert > 0 and hole.bolt is not None:
                 yield _deep_enough(part, hole, hole.tapping)
                 held = resolved_stack(stack).bolt_in(part.name, hole.name)
-                yield _pulled(part, hole, hole.tapping, hole.bolt, held.bolts.property_class if held else None)
+                warmed = replace(part, material=warm(part.material, part_temperature(stack, part)))
+                yield _pulled(warmed, hole, hole.tapping, hole.bolt, held.bolts.property_class if held else None)
 
 
 def _deep_enough(part: Part, hole: Hole, tapping: Tapping) -> Finding:

@@ -167,6 +167,8 @@ def _pulls(stack: Stack, joint: Joint) -> list[list[_Pull]]:
         ways = []
         for words, force in load.ways:
             f_x, f_y, f_z = frame.unturn(force)
+            if z < 0:  # what hangs below pulls at the joint as its reaction would from above
+                f_x, f_y, f_z = -f_x, -f_y, -f_z
             moments = (y * f_z - z * f_y, x * f_z - z * f_x, x * f_y - y * f_x)
             ways.append(_Pull((f_x, f_y, f_z), moments, (f"{load.name} {words}",)))
         found.append(ways)

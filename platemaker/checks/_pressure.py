@@ -67,7 +67,7 @@ class Loaded:
 def check_pressure(joints: Iterable[Loaded]) -> Iterator[Finding]:
     """Separation, yield, preload and slip of every bolted joint that is under pressure or carries a load."""
     for one in joints:
-        yield _tightness(one)
+        yield tightness(one.bolt, one.preload)
         yield _settled(one)
         for case in cases_of(one.design, one.joint):
             yield from _case(one, case)
@@ -132,23 +132,24 @@ def _loaded(stack: Stack, design: Design, joint: Joint, one: Bolt) -> Loaded | F
     return Loaded(stack, design, joint, one, line, preload, length, stiffness, budget)
 
 
-def _tightness(one: Loaded) -> Finding:
+def tightness(bolt: Bolt, pre: Preload) -> Finding:
     """The greatest preload against proof: above it the bolt stretches as it is tightened."""
-    pre = one.preload
     share = pre.high.result / pre.proof.result
     limit = Limit(1.0, "of proof", citations(pre.high, pre.proof), sense=Sense.AT_MOST)
     low, K, high = pre.factor
     inputs: list[Input] = [
         ("T", pre.torque, "N.mm"),
         ("K low, middle, high", f"{low:g}, {K:g}, {high:g}", f"({pre.condition})"),
-        ("d", one.bolt.d, "mm"),
+        ("d", bolt.d, "mm"),
         *inputs_of(pre.proof),
         ("F low", pre.low.result, "N"),
         ("F middle", pre.nominal, "N"),
         ("F high", pre.high.result, "N"),
     ]
-    title, part, features = "preload, high end, as share of proof", one.bolt.owner, _features(one)
-    return measured(TIGHT, title, part, features, share, limit, points=_at(one), inputs=inputs)
+    title, part = "preload, high end, as share of proof", bolt.owner
+    return measured(
+        TIGHT, title, part, bolt.features_on(part), share, limit, points=bolt.points_on(part), inputs=inputs
+    )
 
 
 def _settled(one: Loaded) -> Finding:

@@ -11,12 +11,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
+from platemaker.checks._boost import boost_of
 from platemaker.checks._boss_rail import LEAST_SEALED
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._heat import part_temperature, warm
 from platemaker.formulas import (
     Worked,
     firing_frequency,
@@ -26,7 +28,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Design, Hole, Kind, Part, Row, Stack, Vec3
-from platemaker.resolved import resolved
+from platemaker.resolved import resolved, resolved_stack
 from platemaker.space import Frame, sub
 
 STRESS, LIFT, FREQUENCY = "PM717", "PM718", "PM719"
@@ -73,7 +75,13 @@ def check_rail_brackets(stack: Stack) -> Iterator[Finding]:
 
 
 def _over(stack: Stack, part: Part, rail: Part) -> Hole | None:
-    return next((hole for hole in part.holes if hole.over and hole.over[0] == rail.name), None)
+    return next((hole for hole in part.holes if rail.name in _joined(stack, part, hole)), None)
+
+
+def _joined(stack: Stack, part: Part, hole: Hole) -> set[str]:
+    """The other parts that the screw in a hole joins its own to."""
+    bolt = resolved_stack(stack).bolt_in(part.name, hole.name)
+    return {name for name, _ in bolt.through} - {part.name} if bolt else set()
 
 
 def _lacking(stack: Stack, rail: Part, row: Row | None, holders: Sequence[Part]) -> str:
@@ -104,7 +112,7 @@ class _Load:
 
 def _held(stack: Stack, rail: Part, row: Row, design: Design, holders: Sequence[Part]) -> Iterator[Finding]:
     bores = [hole for hole in rail.holes if hole.joint == row.joint]
-    fuel, pressure = design.fuel, (design.fuel.pressure if design.fuel else 0.0) + design.boost
+    fuel, pressure = design.fuel, (design.fuel.pressure if design.fuel else 0.0) + boost_of(design).governing
     if not bores or fuel is None:
         return
     wide = bores[0].bored[0].wide
@@ -150,7 +158,7 @@ class _Station:
 
 def _bracket(stack: Stack, design: Design, rail: Part, row: Row, part: Part, load: _Load) -> Iterator[Finding]:
     hole = _over(stack, part, rail)
-    clamps = [one for one in part.holes if one.over and one.over[0] != rail.name]
+    clamps = [one for one in part.holes if _joined(stack, part, one) - {rail.name}]
     reason = ""
     if hole is None or not clamps:
         reason = "its other end lies over no hole of another part"
@@ -163,7 +171,7 @@ def _bracket(stack: Stack, design: Design, rail: Part, row: Row, part: Part, loa
             yield not_checked(check, TITLES[check], part.name, (rail.name,), reason)
         return
     stations = _stations(part, hole, clamps)
-    yield _stress(part, rail, stations, load)
+    yield _stress(replace(part, material=warm(part.material, part_temperature(stack, part))), rail, stations, load)
     lift = _deflection(part, stations, load)
     yield from _lift(stack, rail, row, part, lift, load)
     yield _frequency(design, part, rail, lift, load)

@@ -13,8 +13,8 @@ from platemaker.checks._joint_loads import loads_on
 from platemaker.checks._limits import limit_for
 from platemaker.parts import HeadSeat, Hole, Part, Profile, Side, Stack, head_seat
 from platemaker.plane import Circle, Loop, Nearest, Point, Region, contains, nearest, nearest_each, nearest_to, offset
-from platemaker.resolved import ResolvedPart, resolved, seat_depth
-from platemaker.space import Cylinder, HalfSpace, Segment, separation, trimmed
+from platemaker.resolved import ResolvedPart, Seat, resolved, resolved_stack, seat_depth
+from platemaker.space import Cylinder, HalfSpace, Segment, dot, separation, trimmed
 
 EDGE, SEAT, WRENCH = "PM301", "PM401", "PM402"
 
@@ -81,13 +81,34 @@ def _edge_distance(stack: Stack, part: Part, hole: Hole, found: Nearest) -> Iter
 
 
 def _heads(stack: Stack, part: Part) -> Iterator[tuple[Hole, Head]]:
-    """Holes with a head on this part, and that head's kind and whether it has a washer."""
+    """Holes with a head or a nut on this part, as entered from its face, and its kind and whether it has a washer."""
+    known = resolved_stack(stack)
     for hole in part.holes:
-        if hole.bolt is None or hole.tapping is not None or not hole.square or hole.is_countersunk:
+        if hole.bolt is None or hole.tapping is not None or not hole.square:
             continue
-        bolts = stack.joint(hole.joint).bolts if hole.joint else hole.screw
-        if bolts is not None and not hole.is_countersunk:
-            yield hole, (bolts.head, bolts.washers)
+        if hole.joint is not None:
+            bolts = stack.joint(hole.joint).bolts
+            if bolts is not None:
+                yield hole, (bolts.head, bolts.washers)
+            continue
+        bolt, here = known.bolt_in(part.name, hole.name), (part.name, hole.name)
+        if bolt is None:
+            if hole.screw is not None and not hole.is_countersunk:
+                yield hole, (hole.screw.head, hole.screw.washers)
+        elif bolt.through[0] == here and bolt.bolts.head != "countersunk":
+            yield _entered_at(part, hole, bolt.seat), (bolt.bolts.head, bolt.bolts.washers)
+        elif bolt.nut is not None and bolt.through[-1] == here:
+            yield _entered_at(part, hole, bolt.nut), ("hex", bolt.bolts.washers)
+
+
+def _entered_at(part: Part, hole: Hole, seat: Seat) -> Hole:
+    """A hole as one that is entered from the face on which a head or a nut stands."""
+    if not part.places or not seat.placed or hole.is_stepped:
+        return hole
+    if dot(part.places[0].unturn(seat.out), hole.direction) <= 0:
+        return hole
+    u, v, w = hole.direction
+    return replace(hole, at=hole.point(hole.depth), direction=(-u, -v, -w))
 
 
 def _seat(part: Part, hole: Hole, seat: HeadSeat, ends: Ends) -> Iterator[Finding]:

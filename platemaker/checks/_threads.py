@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from platemaker.catalog import Family, Material, standard_bolt_lengths
 from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._heat import bolt_share, warm
+from platemaker.checks._heat import bolt_share, bolt_temperature, warm
 from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._preload import Preload, preload_of
-from platemaker.checks._pressure import Loaded
+from platemaker.checks._pressure import Loaded, tightness
 from platemaker.errors import CatalogError, OutOfRange
 from platemaker.formulas import (
     bolt_load,
@@ -51,6 +52,8 @@ def check_threads(stack: Stack, joints: Iterable[Loaded]) -> Iterator[Finding]:
         if isinstance(screw, Finding):
             yield screw
             continue
+        if screw.bolt.joint is None:
+            yield tightness(screw.bolt, screw.preload)
         yield _bearing(screw)
         if screw.bolt.tapped is not None:
             yield from _strips(screw)
@@ -71,7 +74,7 @@ def _single_screws(stack: Stack) -> Iterator[Tightened | Finding]:
         except CatalogError as fault:
             yield not_checked(BEARING, title, bolt.owner, features, str(fault.args[0]))
             continue
-        yield Tightened(bolt, preload, preload.high.result, stack.design.temperature)
+        yield Tightened(bolt, preload, preload.high.result, bolt_temperature(stack, bolt))
 
 
 def check_lengths(stack: Stack) -> Iterator[Finding]:
@@ -128,6 +131,16 @@ def _sold(bolt: Bolt, given: float) -> Finding:
     )  # fmt: skip
 
 
+def _as_round(bolt: Bolt) -> float:
+    """Diameter of the round hole that takes as much of the head's face as the hole or the slot there does, mm."""
+    radius, half = bolt.bearing_diameter / 2, bolt.seat.bore / 2
+    if bolt.seat.hole is not None or bolt.seat.part is None or half >= radius:
+        return bolt.seat.bore
+    # Two segments of a circle are left beside a slot.
+    left = 2 * (radius**2 * math.acos(half / radius) - half * math.sqrt(radius**2 - half**2))
+    return 2 * math.sqrt(radius**2 - left / math.pi)
+
+
 def _bearing(one: Tightened) -> Finding:
     bolt, cold = one.bolt, one.bolt.seat.material
     title, part, features = "pressure under the head", bolt.owner, bolt.features_on(bolt.owner)
@@ -136,7 +149,7 @@ def _bearing(one: Tightened) -> Finding:
         of = metal.name if metal else part
         return not_checked(BEARING, title, part, features, f"no strength is known of {of}")
     try:
-        result = worked(head_bearing_stress, F=one.force, d_w=bolt.bearing_diameter, d_h=bolt.seat.bore)
+        result = worked(head_bearing_stress, F=one.force, d_w=bolt.bearing_diameter, d_h=_as_round(bolt))
     except OutOfRange as fault:
         return not_checked(BEARING, title, part, features, str(fault.args[0]))
     source = f"{result.formula.citation}; limits: yield and tensile strength of {metal.name}"

@@ -45,7 +45,8 @@ def tool_envelopes(bolt: Bolt) -> Iterator[Envelope]:
     across = (countersunk_head if bolt.bolts.head == "countersunk" else socket_head)(bolt.thread).key
     high = head_size(bolt.thread, bolt.bolts.head)[1]
     key, corner, top = hex_key(across), across / math.sqrt(3), bolt.lift + high
-    bit = _upright(bolt, top, top + BIT_REACH, corner)
+    # A countersunk head ends in its face: the tool begins a little over it, as a socket does over its seat.
+    bit = _upright(bolt, max(top, bolt.lift + LIFT), top + BIT_REACH, corner)
     body = _upright(bolt, top + BIT_REACH, top + BIT_SOCKET_LENGTH, BIT_SOCKET_DIAMETER / 2)
     yield Envelope("a bit socket", (bit, body, *out))
     deep = high / 2  # a hexagon socket is about half as deep as its head is high
@@ -54,7 +55,7 @@ def tool_envelopes(bolt: Bolt) -> Iterator[Envelope]:
         ("a key, long arm in", key.long_arm, key.short_arm),
     ):
         level = top - deep + stem
-        upright = _upright(bolt, top, level, corner)
+        upright = _upright(bolt, max(top, bolt.lift + LIFT), level, corner)
         for number in range(DIRECTIONS):
             swing = _swing(bolt, level - 2 * corner, 2 * corner, arm, 360.0 * number / DIRECTIONS)
             yield Envelope(words, (upright, swing, *out))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from platemaker.catalog import (
     Fit,
@@ -22,7 +23,7 @@ from platemaker.catalog import (
     thread,
     washer,
 )
-from platemaker.errors import SpecError
+from platemaker.errors import CatalogError, SpecError
 from platemaker.formulas import insert_major_diameter, insert_minor_diameter
 from platemaker.parts._cuts import Hole, Operation, Screw, Side, Step, Tapping
 from platemaker.parts._figures import on_grid, turned
@@ -69,9 +70,18 @@ def usual_class(designation: str, head: str) -> str:
     return "grade 5" if head == "hex" else "A574"
 
 
-def screw_of(given: ScrewModel | None, *, countersunk: bool) -> Screw:
+def usual_head(designation: str) -> Literal["socket", "hex"]:
+    """The head of a screw where the spec names none: a socket, or a hexagon where none is made with a socket."""
+    try:
+        socket_head(designation)
+    except CatalogError:
+        return "hex"
+    return "socket"
+
+
+def screw_of(designation: str, given: ScrewModel | None, *, countersunk: bool) -> Screw:
     """What goes through a single hole for a bolt; a countersunk hole takes a countersunk head."""
-    model = given or ScrewModel()
+    model = given or ScrewModel(head=usual_head(designation))
     return Screw(
         "countersunk" if countersunk else model.head, model.property_class, model.length, model.washers, model.torque
     )
@@ -291,7 +301,7 @@ def single_hole(
     return Hole(
         name, entry, direction, steps, through, None if through else DRILL_POINT,
         bolt=passing.designation if passing else None, into=into_cuts, key=key,
-        screw=screw_of(hole.screw, countersunk=hole.countersunk is not None) if passing else None,
+        screw=screw_of(passing.designation, hole.screw, countersunk=hole.countersunk is not None) if passing else None,
     )  # fmt: skip
 
 

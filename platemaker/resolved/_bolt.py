@@ -66,7 +66,8 @@ class TappedEnd:
     """What a bolt is screwed into: full thread `depth`, mm (None: not specified); `through` has no bottom.
 
     `thickness` of the part there, mm; None where it is not known. `designation` of its thread, "" for a body's, which
-    is the bolt's. With an `insert` the depth is that of the screw's thread in it.
+    is the bolt's. With an `insert` the depth is that of the screw's thread in it. A pocket takes `sunk`, mm, off its
+    beginning: the depth is that of the thread that is left.
     """
 
     owner: str
@@ -77,6 +78,7 @@ class TappedEnd:
     thickness: float | None
     designation: str = ""
     insert: bool = False
+    sunk: float = 0.0
 
     @property
     def family(self) -> Family | None:

@@ -43,7 +43,7 @@ def _joint_bolt(
     if joint.shared is not None:
         seat = replace(seat, at=along(seat.at, joint.shared.thickness or 0.0, seat.out))
     below = [metal_of(nut), *washers(bolts)] if nut else []
-    clamped = (*washers(bolts), *_mount(joint), metal_of(seat), *one.between(gap), *below)
+    clamped = (*washers(bolts), *_mount(joint), metal_of(seat), *one.between(gap), *below, *open_space(tapped))
     joins = frozenset([*(face.owner for face in joint.faces), *one.sheets])
     loose = "" if tapped or nut else "what they are screwed into is not specified"
     if joint.shared is not None and joint.shared.thickness is None:
@@ -56,6 +56,11 @@ def _joint_bolt(
 def washers(bolts: Bolts) -> list[Clamp]:
     """The washer under a head or a nut, where there is one."""
     return [Clamp("washer", washer(bolts.thread).thickness, STEEL)] if bolts.washers else []
+
+
+def open_space(tapped: TappedEnd | None) -> list[Clamp]:
+    """What a bolt crosses of a pocket before it comes to its thread: no metal, and no stiffness."""
+    return [Clamp("pocket", tapped.sunk, 0.0, soft=True)] if tapped and tapped.sunk > 0 else []
 
 
 def metal_of(seat: Seat) -> Clamp:
@@ -81,24 +86,31 @@ def _seat(stack: Stack, one: ResolvedJoint, side: JointSide, spot: str, gap: flo
     return _slot_seat(side, slot, spot) if slot is not None else None
 
 
-def hole_seat(part: Part, hole: Hole) -> Seat:
-    """The seat of a head, or of a nut, at the entry of a hole: in its counterbore, or in a pocket that it stands in."""
-    (u, v, w), deep = hole.direction, seat_depth(part, hole)
+def hole_seat(part: Part, hole: Hole, *, far: bool = False) -> Seat:
+    """The seat of a head, or of a nut, at the entry of a hole or at its far end: in its counterbore, or in a pocket."""
+    u, v, w = hole.direction
     whole = part.strip.thickness if part.strip else part.stock.height if hole.square else hole.depth
-    at, out = hole.point(deep), (-u, -v, -w)
-    return _placed(
-        part, Seat(part.name, part.material, at, out, whole - deep, whole, hole.diameter, hole.at, part, hole, deep > 0)
+    deep = seat_depth(part, hole, far=far)
+    at, out = (hole.point(whole - deep), (u, v, w)) if far else (hole.point(deep), (-u, -v, -w))
+    seat = Seat(part.name, part.material, at, out, whole - deep, whole, hole.diameter, hole.at, part, hole, deep > 0)
+    return _placed(part, seat)
+
+
+def seat_depth(part: Part, hole: Hole, *, far: bool = False) -> float:
+    """How far below the face a head sits, mm: that of the hole's entry, or its `far` one."""
+    sunk = _pocket_over(part, hole, hole.side.other if far else hole.side)
+    return sunk if far else max(hole.floor_depth, sunk)
+
+
+def _pocket_over(part: Part, hole: Hole, side: Side) -> float:
+    """Depth of the deepest pocket on a face that takes a hole in, mm; 0 without one."""
+    inside = (
+        profile.depth
+        for profile in part.profiles
+        if profile.side is side and not profile.through
+        if any(contains(region, hole.centre) for region in profile.regions)
     )
-
-
-def seat_depth(part: Part, hole: Hole) -> float:
-    """How far below the face of entry the head sits, mm."""
-    deep = hole.floor_depth
-    for profile in part.profiles:
-        blind = profile.side is hole.side and not profile.through
-        if blind and any(contains(region, hole.centre) for region in profile.regions):
-            deep = max(deep, profile.depth)
-    return deep
+    return max(inside, default=0.0)
 
 
 def _slot_seat(side: JointSide, slot: Profile, spot: str) -> Seat | None:
@@ -151,11 +163,17 @@ def tapped_end(part: Part, hole: Hole) -> TappedEnd | None:
     if hole.tapping is None or hole.takes_fitting:
         return None
     thick = part.stock.height if hole.square and part.strip is None else hole.depth
-    tapping = hole.tapping
+    tapping, sunk = hole.tapping, _pocket_over(part, hole, hole.side)
+    lost = max(sunk, 0.0) + max(tapping.depth - (thick - _pocket_over(part, hole, hole.side.other)), 0.0)
     if tapping.insert > 0:
         depth = insert_assembled_length(tapping.insert, tapping.pitch)
-        return TappedEnd(part.name, part.material, depth, hole.through, hole, thick, hole.bolt or "", insert=True)
-    return TappedEnd(part.name, part.material, tapping.depth, hole.through, hole, thick, tapping.designation)
+        return TappedEnd(
+            part.name, part.material, max(depth - sunk, 0.0), hole.through, hole, thick, hole.bolt or "", True, sunk
+        )
+    return TappedEnd(
+        part.name, part.material, max(tapping.depth - lost, 0.0), hole.through, hole, thick, tapping.designation,
+        sunk=sunk,
+    )  # fmt: skip
 
 
 def alike(bolts: Sequence[Bolt]) -> list[tuple[Bolt, int]]:

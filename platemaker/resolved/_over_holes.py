@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import zip_longest
 
-from platemaker.catalog import thread
+from platemaker.catalog import screw_classes, thread
 from platemaker.parts import Bolts, Hole, Part, Screw, Stack, Vec3, usual_class
-from platemaker.resolved._bolt import Bolt, Clamp, Seat, TappedEnd
-from platemaker.resolved._bolts import hole_seat, metal_of, tapped_end, washers
+from platemaker.resolved._bolt import Bolt, Clamp, Seat, TappedEnd, sold_as
+from platemaker.resolved._bolts import hole_seat, metal_of, open_space, tapped_end, washers
 from platemaker.resolved._joints import ResolvedJoint
 from platemaker.space import along, dot, sub
 
@@ -32,6 +32,11 @@ class _End:
     into: Vec3
     is_entry: bool
 
+    @classmethod
+    def of(cls, part: Part, hole: Hole, *, entry: bool) -> _End:
+        """One end of a hole whose place nobody asks for."""
+        return cls(part, hole, hole.at, hole.direction, entry)
+
 
 @dataclass(frozen=True)
 class Loose:
@@ -42,39 +47,95 @@ class Loose:
 
 
 @dataclass(frozen=True)
-class _Below:
-    """The hole that another one lies over, across a `gap`, mm; `entry` when it meets the upper hole's entry."""
+class _Link:
+    """A hole that another one meets across a `gap`, mm, and with which end each meets: its entry, or its far one."""
 
+    own_entry: bool
     part: Part
     hole: Hole
-    gap: float = 0.0
-    entry: bool = False
+    entry: bool
+    gap: float
 
 
-_Under = dict[tuple[str, str], _Below]
+_Key = tuple[str, str]
+_Links = dict[_Key, list[_Link]]
+_Chain = list[_Link]
+"""Holes in line, from the head down; each knows with which end it meets the one before it."""
 
 
 def bolts_over_holes(stack: Stack, joints: Sequence[ResolvedJoint]) -> tuple[tuple[Bolt, ...], tuple[Loose, ...]]:
     """The screws through holes of no joint, and the holes for bolts that nothing meets."""
     holes = [(part, hole) for part in stack.parts for hole in part.holes]
+    links: _Links = {}
+    for part, hole in holes:
+        if hole.over is not None:
+            _join(links, _End.of(part, hole, entry=False), _End.of(*_declared(stack, hole.over), entry=True), 0.0)
     ends = [end for part, hole in holes if _is_free(hole) for end in _ends(part, hole)]
-    under = {(part.name, hole.name): _declared(stack, hole.over) for part, hole in holes if hole.over is not None}
-    _find(ends, {frozenset(side.owner for side in one.sides): one.joint.gap for one in joints}, under)
-    below = {(one.part.name, one.hole.name) for one in under.values()}
-    bolts = tuple(
-        _bolt(part, hole, under)
-        for part, hole in holes
-        if (part.name, hole.name) in under and (part.name, hole.name) not in below
-    )
-    met = below | set(under)
+    _find(ends, {frozenset(side.owner for side in one.sides): one.joint.gap for one in joints}, links)
+    chains = list(_chains(holes, links))
+    met = {(link.part.name, link.hole.name) for chain in chains for link in chain}
     free = (Loose(part.name, hole) for part, hole in holes if _is_free(hole) and (part.name, hole.name) not in met)
-    return bolts, tuple(free)
+    return tuple(_bolt(chain) for chain in chains), tuple(free)
 
 
-def _declared(stack: Stack, over: tuple[str, str]) -> _Below:
+def _declared(stack: Stack, over: tuple[str, str]) -> tuple[Part, Hole]:
     """The hole that the spec puts another one over."""
     owner = stack.part(over[0])
-    return _Below(owner, next(one for one in owner.holes if one.name == over[1]))
+    return owner, next(one for one in owner.holes if one.name == over[1])
+
+
+def _join(links: _Links, one: _End, other: _End, gap: float) -> None:
+    pair = (one.part.name, one.hole.name), (other.part.name, other.hole.name)
+    if any(link.hole is other.hole for link in links.get(pair[0], [])):
+        return
+    links.setdefault(pair[0], []).append(_Link(one.is_entry, other.part, other.hole, other.is_entry, gap))
+    links.setdefault(pair[1], []).append(_Link(other.is_entry, one.part, one.hole, one.is_entry, gap))
+
+
+def _chains(holes: Sequence[tuple[Part, Hole]], links: _Links) -> Iterator[_Chain]:
+    """Lines of holes that one screw goes through: up from each thread, then what is left from its highest hole down."""
+    used = set[_Key]()
+    for part, hole in holes:
+        if hole.tapping is not None and not hole.takes_fitting:
+            for link in links.get((part.name, hole.name), []):
+                if link.hole.tapping is None:
+                    up = _walk(_Link(link.entry, part, hole, link.own_entry, 0.0), link, links)
+                    yield _turned(up)
+                    used |= {(one.part.name, one.hole.name) for one in up}
+    left = [(part, hole) for part, hole in holes if (part.name, hole.name) in links and hole.tapping is None]
+    for part, hole in sorted(left, key=lambda one: -_height(*one)):
+        key = part.name, hole.name
+        if key not in used:
+            chain = _walk(None, _Link(True, part, hole, not links[key][0].own_entry, 0.0), links)
+            yield chain
+            used |= {(one.part.name, one.hole.name) for one in chain}
+
+
+def _walk(start: _Link | None, first: _Link, links: _Links) -> _Chain:
+    """From hole to hole, each left by the end that it was not met with."""
+    chain = [one for one in (start, first) if one is not None]
+    while True:
+        at, passed = chain[-1], {id(one.hole) for one in chain}
+        ahead = links.get((at.part.name, at.hole.name), [])
+        onward = [one for one in ahead if one.own_entry is not at.entry and id(one.hole) not in passed]
+        following = next((one for one in onward if one.hole.tapping is None), None)
+        if following is None:
+            return chain
+        chain.append(following)
+
+
+def _turned(up: _Chain) -> _Chain:
+    """A chain found from its thread up, as one from its head down: each then meets the one above with its other end."""
+    gaps = [0.0, *(one.gap for one in reversed(up[1:]))]
+    return [
+        _Link(True, one.part, one.hole, not one.entry if one is not up[0] else one.entry, gap)
+        for one, gap in zip(reversed(up), gaps, strict=True)
+    ]
+
+
+def _height(part: Part, hole: Hole) -> float:
+    middle = hole.point(hole.depth / 2)
+    return (part.places[0].to_world(middle) if len(part.places) == 1 else middle)[2]
 
 
 def _is_free(hole: Hole) -> bool:
@@ -90,25 +151,18 @@ def _ends(part: Part, hole: Hole) -> Iterator[_End]:
         yield _End(part, hole, place.to_world(hole.point(hole.depth)), place.turn((-u, -v, -w)), False)
 
 
-def _find(ends: Sequence[_End], gaps: Mapping[frozenset[str], float], under: _Under) -> None:
-    """Add the holes that lie over others without a word of the spec: the upper one goes over the lower one."""
+def _find(ends: Sequence[_End], gaps: Mapping[frozenset[str], float], links: _Links) -> None:
+    """Add the holes that meet others without a word of the spec."""
     if len({end.part.name for end in ends}) < 2:
         return
     ordered = sorted(ends, key=lambda end: end.at[0])
     reach = max((end.hole.entry_diameter for end in ends), default=0.0) + FACES + max(gaps.values(), default=0.0)
-    pairs = []
     for i, one in enumerate(ordered):
         for other in ordered[i + 1 :]:
             if other.at[0] - one.at[0] > reach:
                 break
             if one.part is not other.part and _meet(one, other, gaps):
-                pairs.append((one, other))
-    for one, other in pairs:
-        upper, lower = sorted((one, other), key=lambda end: (end.hole.tapping is not None, -end.into[2]))
-        key, back = (upper.part.name, upper.hole.name), under.get((lower.part.name, lower.hole.name))
-        if upper.hole.tapping is None and key not in under and (back is None or back.hole is not upper.hole):
-            gap = max(dot(sub(lower.at, upper.at), lower.into), 0.0)
-            under[key] = _Below(lower.part, lower.hole, gap, upper.is_entry)
+                _join(links, one, other, max(dot(sub(other.at, one.at), other.into), 0.0))
 
 
 def _meet(one: _End, other: _End, gaps: Mapping[frozenset[str], float]) -> bool:
@@ -122,32 +176,38 @@ def _meet(one: _End, other: _End, gaps: Mapping[frozenset[str], float]) -> bool:
     return -FACES <= apart <= gap + FACES and aside < max(one.hole.diameter, other.hole.diameter) / 2
 
 
-def _bolt(part: Part, hole: Hole, under: _Under) -> Bolt:
-    """The screw whose head stands on a hole, through all that lies under it, into a thread or a nut."""
-    chain, gaps, at = [(part, hole)], [0.0], under.get((part.name, hole.name))
-    while at is not None and len(chain) <= len(under):
-        chain.append((at.part, at.hole))
-        gaps.append(at.gap)
-        at = under.get((at.part.name, at.hole.name))
-    last_part, last = chain[-1]
-    tapped = tapped_end(last_part, last)
-    seats = [hole_seat(owner, one) for owner, one in (chain[:-1] if tapped else chain)]
-    head = _far_side(part, hole) if under[part.name, hole.name].entry and not hole.is_stepped else seats[0]
-    nut = _far_side(last_part, last) if tapped is None and last.through and last.joint is None else None
-    bolts = _screw(hole, tapped)
-    clamped = (*washers(bolts), *_layers(seats, gaps), *(washers(bolts) if nut else ()))
-    name, narrow = f"{part.name}.{hole.name}", min(seat.bore for seat in seats)
+def _bolt(chain: _Chain) -> Bolt:
+    """The screw whose head stands on the first hole, through all of a chain, into a thread or a nut."""
+    first, last = chain[0], chain[-1]
+    tapped = tapped_end(last.part, last.hole)
+    passed = chain[:-1] if tapped else chain
+    head = hole_seat(first.part, first.hole, far=not first.entry and not first.hole.is_stepped)
+    nut = None
+    if tapped is None and last.hole.through and last.hole.joint is None and len(chain) > 1:
+        nut = hole_seat(last.part, last.hole, far=last.entry)
+    bolts = _screw(first.hole, tapped)
+    seats = [head, *(hole_seat(one.part, one.hole) for one in passed[1:])]
+    metal = [head.metal, *(seat.thickness for seat in seats[1:])]
+    if nut is not None:
+        metal[-1] = nut.metal
+    layers = [replace(metal_of(seat), thickness=thick) for seat, thick in zip(seats, metal, strict=True)]
+    clamped = (
+        *washers(bolts), *_layers(layers, [one.gap for one in chain]), *(washers(bolts) if nut else ()),
+        *open_space(tapped),
+    )  # fmt: skip
+    name = f"{first.part.name}.{first.hole.name}"
     return Bolt(
-        name, name, hole.name, bolts, replace(head, bore=narrow), clamped, math.fsum(gaps),
-        frozenset(owner.name for owner, _ in chain), None, tapped, nut, part.quantity, _loose(last, tapped, nut),
-        tuple((owner.name, one.name) for owner, one in chain),
+        name, name, first.hole.name, bolts, replace(head, bore=min(seat.bore for seat in seats)), clamped,
+        math.fsum(one.gap for one in chain), frozenset(one.part.name for one in chain), None, tapped, nut,
+        first.part.quantity, _loose(last.hole, tapped, nut), tuple((one.part.name, one.hole.name) for one in chain),
     )  # fmt: skip
 
 
 def _screw(hole: Hole, tapped: TappedEnd | None) -> Bolts:
-    """What goes through a hole: the thread under it decides which."""
+    """What goes through a hole: the thread under it decides which; a class that is not made in it does not count."""
     screw, size = hole.screw or Screw(), (tapped.designation if tapped else hole.bolt) or ""
-    strength = screw.property_class or usual_class(size, screw.head)
+    made = {row.name for row in screw_classes(size, sold_as(screw.head))}
+    strength = screw.property_class if screw.property_class in made else usual_class(size, screw.head)
     return Bolts(thread(size), strength, "medium", screw.head, screw.length, screw.washers, screw.torque)
 
 
@@ -159,20 +219,10 @@ def _loose(last: Hole, tapped: TappedEnd | None, nut: Seat | None) -> str:
     return "the hole under it takes no bolt"
 
 
-def _layers(seats: Sequence[Seat], gaps: Sequence[float]) -> Iterator[Clamp]:
+def _layers(layers: Sequence[Clamp], gaps: Sequence[float]) -> Iterator[Clamp]:
     """What lies between head and thread, or nut: each part, and before it the sheet that keeps it off the one above."""
-    for gap, seat in zip_longest(gaps, seats):
+    for gap, layer in zip_longest(gaps, layers):
         if gap > SHEET:
             yield Clamp("gasket", gap, 0.0, soft=True)
-        if seat is not None:
-            yield metal_of(seat)
-
-
-def _far_side(part: Part, hole: Hole) -> Seat:
-    """Where a nut sits: the far end of a hole that goes right through."""
-    u, v, w = hole.direction
-    seat, at = hole_seat(part, hole), hole.point(hole.depth)
-    if seat.placed:
-        place = part.places[0]
-        return replace(seat, at=place.to_world(at), out=place.turn((u, v, w)))
-    return replace(seat, at=at, out=(u, v, w))
+        if layer is not None:
+            yield layer

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, Strict, Tag, model_validator
 
-from platemaker.catalog import HeadKind, screw_classes, thread
+from platemaker.catalog import HeadKind, hex_head, screw_classes, socket_head, thread
 from platemaker.spec._base import (
     FitWord,
     Name,
@@ -57,7 +57,8 @@ class ScrewModel(SpecModel):
 
 
 def check_class(designation: str, screw: ScrewModel) -> None:
-    """Raise ValueError for a class that no screw of this thread and head is made in."""
+    """Raise ValueError for a head that is not made on a thread, or a class that no such screw is made in."""
+    from_catalog(hex_head if screw.head == "hex" else socket_head)(designation)  # refuses a head that is not made
     made = [row.name for row in screw_classes(designation, HeadKind(screw.head))]
     if screw.property_class is not None and screw.property_class not in made:
         kind = f"{designation} screw with a {screw.head} head"

@@ -237,3 +237,108 @@ def test_bolts_through_a_flange_bear_on_its_far_side(
     ]
     assert {(one.owner, one.tapped and one.tapped.owner, one.long) for one in bolts} == {("pump", "plate", 30.0)}
     assert {one.grip for one in bolts} == {12.8}
+
+
+PLATE = """  {name}:
+    kind: plate
+    material: 6061-T6
+    thickness: {thick}
+    outline: {{rectangle: [100, 60]}}
+    place: {{at: [0, 0, {height}]}}
+    holes: {{h: {{at: [10, 5], {hole}}}}}
+    {more}
+"""
+
+
+def pile(folder: Path, *plates: tuple[float, str, str]) -> Stack:
+    """Plates on each other from Z = 0 up, each with its thickness, its hole and what else it has."""
+    text, height = "project: pile\ndesign: {friction: oiled, preload_share: 0.5}\nparts:\n", 0.0
+    for name, (thick, hole, more) in zip(("base", "mid", "top"), plates, strict=False):
+        text += PLATE.format(name=name, thick=thick, height=height, hole=hole, more=more or "quantity: 1")
+        height += thick
+    return stack_of(folder, text)
+
+
+POCKET = "pockets: {n: {shape: {circle: 30, at: [10, 5]}, DEPTH, side: SIDE, cutter: 6}}"
+
+
+def pocket(depth: float, side: str) -> str:
+    return POCKET.replace("DEPTH", f"depth: {depth:g}").replace("SIDE", side)
+
+
+def test_a_counterbore_in_the_middle_takes_no_grip(tmp_path: Path) -> None:
+    """Washer of ISO 7089 1.6 (1.8 at most), and 10 and 10 of plates, whatever the middle one's counterbore takes."""
+    stack = pile(tmp_path, (30, "tapped: M6, depth: 15", ""), (10, "counterbored: M6", ""),
+                 (10, "clear: M6, screw: {washers: true}", ""))  # fmt: skip
+    assert only(stack).grip == pytest.approx(1.8 + 10 + 10)
+
+
+def test_a_thread_in_a_pocket_is_what_the_pocket_leaves(tmp_path: Path) -> None:
+    """15 of thread from the face, 10 of them in the pocket: 5 are left, 0.83 diameters, and 10 more to cross: no stock length ends in them."""
+    stack = pile(tmp_path, (30, "tapped: M6, depth: 15, into: [n]", pocket(10, "above")), (10, "clear: M6", ""))
+    bolt = only(stack)
+    assert (bolt.tapped and bolt.tapped.depth, bolt.grip) == (5.0, 20.0)
+    (found,) = [one for one in check_stack(stack, samples=50) if one.check == "PM302"]
+    assert (found.verdict, found.measured) == (Verdict.FAIL, pytest.approx(5 / 6))
+
+
+def test_a_pocket_on_the_far_face_takes_thread_too(tmp_path: Path) -> None:
+    """Tapped through 20, 16 of them taken from below: 4 are left."""
+    bolt = only(pile(tmp_path, (20, "tapped: M6, into: [n]", pocket(16, "below")), (10, "clear: M6", "")))
+    assert bolt.tapped is not None
+    assert bolt.tapped.depth == pytest.approx(4.0)
+
+
+def test_a_head_in_a_pocket_of_the_far_face_stands_on_its_floor(tmp_path: Path) -> None:
+    """The top's hole is drilled from below; its head stands in the pocket, 8 of 14 deep: 6 of grip, 36 up."""
+    bolt = only(pile(tmp_path, (30, "tapped: M6, depth: 15", ""),
+                     (14, "clear: M6, side: below, into: [n]", pocket(8, "above"))))  # fmt: skip
+    assert (bolt.seat.at[2], bolt.grip, bolt.seat.sunk) == (36.0, 6.0, True)
+
+
+def test_a_nut_sits_where_its_hole_ends_away_from_the_head(tmp_path: Path) -> None:
+    """The base's hole is drilled from below, from where the nut is put on."""
+    bolt = only(pile(tmp_path, (20, "clear: M6, side: below", ""), (10, "clear: M6", "")))
+    assert bolt.nut is not None
+    assert (bolt.nut.at[2], bolt.nut.out[2], bolt.grip) == (0.0, -1.0, 30.0)
+
+
+def test_plates_screwed_from_below(tmp_path: Path) -> None:
+    """The thread is in the topmost: the head stands on the base's underside."""
+    stack = pile(tmp_path, (10, "clear: M6, side: below", ""), (10, "clear: M6", ""),
+                 (30, "tapped: M6, depth: 15, side: below", ""))  # fmt: skip
+    bolt = only(stack)
+    assert (bolt.name, bolt.seat.at[2], bolt.seat.out[2]) == ("base.h", 0.0, -1.0)
+    assert (bolt.grip, bolt.tapped and bolt.tapped.owner) == (20.0, "top")
+
+
+@pytest.mark.parametrize(("side", "hole"), [("above", 1), ("below", 0)])
+def test_heads_and_nuts_half_over_a_pocket(tmp_path: Path, side: str, hole: int) -> None:
+    """M12 hexagon with a washer of 24; a pocket of radius 8 whose edge comes to 10.3 of the axis: 1.7 too near."""
+    near = f"pockets: {{n: {{shape: {{circle: 16, at: [28.3, 5]}}, depth: 4, side: {side}, cutter: 6}}}}"
+    plates = [(20, "clear: M12", ""), (20, "clear: M12, side: below, screw: {head: hex, washers: true}", "")]
+    plates[hole] = (*plates[hole][:2], near)
+    found = [one for one in check_stack(pile(tmp_path, *plates), samples=50) if one.check == "PM401"]
+    assert (min(one.measured or 0.0 for one in found)) == pytest.approx(10.3 - 12, abs=1e-6)
+
+
+def test_preload_of_a_single_screw_is_held_against_proof(tmp_path: Path) -> None:
+    """40 N.m on an M6 of 8.8: some 37 kN by T/(K d) at K 0.18, where 20.1 mm2 at 580 MPa proof at 11.7."""
+    plates = ((20, "tapped: M6, depth: 15", ""), (10, "clear: M6, screw: {torque: 40 N.m}", ""))
+    (found,) = [one for one in check_stack(pile(tmp_path, *plates), samples=50) if one.check == "PM903"]
+    assert found.verdict is Verdict.FAIL
+    assert (found.measured or 0.0) > 37_000 / 11_700
+
+
+def test_a_class_of_the_other_system_is_not_ordered(tmp_path: Path) -> None:
+    """A574 is for inch screws: an M6 thread takes 8.8."""
+    plates = ((20, "tapped: M6, depth: 15", ""), (10, "clear: 1/4-20, screw: {class: A574}", ""))
+    assert only(pile(tmp_path, *plates)).bolts.property_class == "8.8"
+
+
+def test_a_size_without_socket_heads_takes_a_hexagon(tmp_path: Path) -> None:
+    """ISO 4762 lists no M18."""
+    plates = ((40, "tapped: M18, depth: 30", ""), (10, "clear: M18", ""))
+    assert only(pile(tmp_path, *plates)).bolts.head == "hex"
+    with pytest.raises(SpecError, match="no socket head for 'M18'"):
+        pile(tmp_path, plates[0], (10, "clear: M18, screw: {length: 40}", ""))
