@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from platemaker.catalog import Family, Fit, LimitName, clearance_hole, limits
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._limits import limit_for
 from platemaker.errors import CatalogError
-from platemaker.parts import Part, Stack
+from platemaker.parts import Part, Role, Stack
 from platemaker.resolved import Bolt, alike, resolved_stack
 
 ENGAGEMENT, BOTTOMING, TAPPED_DEPTH, PASSES, UNMATCHED = "PM302", "PM303", "PM304", "PM305", "PM306"
@@ -110,11 +111,19 @@ def _bottoming(bolt: Bolt) -> Finding:
     return measured(BOTTOMING, title, owner, features, left, limit, points=points, inputs=inputs)
 
 
+def _both_tapped(owner: str, features: Sequence[str]) -> Finding:
+    reason = "both holes are tapped: no bolt passes one of them"
+    return replace(not_checked(PASSES, "bolt through its hole", owner, features, reason), verdict=Verdict.FAIL)
+
+
 def _unheld(stack: Stack) -> Iterator[Finding]:
     """Joints whose bolts have a head side or a thread that the spec does not give."""
     seated = {bolt.group for bolt in resolved_stack(stack).bolts}
     for joint in stack.joints:
         if joint.bolts is None or joint.name in seated or not joint.faces:
+            continue
+        if len(joint.faces) == 2 and all(face.role is Role.TAPPED for face in joint.faces):
+            yield _both_tapped(joint.faces[0].owner, (joint.name, joint.faces[1].owner))
             continue
         reason = "what the heads of its bolts bear on is not specified"
         yield not_checked(ENGAGEMENT, "thread engagement", joint.faces[0].owner, (joint.name,), reason)
@@ -122,7 +131,11 @@ def _unheld(stack: Stack) -> Iterator[Finding]:
 
 def _unmatched(stack: Stack, part: Part) -> Iterator[Finding]:
     """Holes for bolts that no other part's hole lies over or under: their bolts are not the stack's."""
-    names = [one.hole.name for one in resolved_stack(stack).loose_holes if one.part == part.name]
+    loose = [one for one in resolved_stack(stack).loose_holes if one.part == part.name]
+    for one in loose:
+        if one.facing:
+            yield _both_tapped(part.name, (one.hole.name, one.facing))
+    names = [one.hole.name for one in loose if not one.facing]
     if len(names) > MANY:
         names = [*names[:MANY], f"{len(names) - MANY} more"]
     if names:

@@ -40,10 +40,11 @@ class _End:
 
 @dataclass(frozen=True)
 class Loose:
-    """A hole made for a bolt over which, or under which, the stack has nothing."""
+    """A hole made for a bolt over which, or under which, the stack has nothing; or, `facing` it, another thread."""
 
     part: str
     hole: Hole
+    facing: str = ""
 
 
 @dataclass(frozen=True)
@@ -74,8 +75,17 @@ def bolts_over_holes(stack: Stack, joints: Sequence[ResolvedJoint]) -> tuple[tup
     _find(ends, {frozenset(side.owner for side in one.sides): one.joint.gap for one in joints}, links)
     chains = list(_chains(holes, links))
     met = {(link.part.name, link.hole.name) for chain in chains for link in chain}
-    free = (Loose(part.name, hole) for part, hole in holes if _is_free(hole) and (part.name, hole.name) not in met)
+    free = (
+        Loose(part.name, hole, _thread_at(links.get((part.name, hole.name), [])) if hole.tapping else "")
+        for part, hole in holes
+        if _is_free(hole) and (part.name, hole.name) not in met
+    )
     return tuple(_bolt(chain) for chain in chains), tuple(free)
+
+
+def _thread_at(links: Sequence[_Link]) -> str:
+    """The first tapped hole among those that a hole meets."""
+    return next((f"{one.part.name} {one.hole.name}" for one in links if one.hole.tapping is not None), "")
 
 
 def _declared(stack: Stack, over: tuple[str, str]) -> tuple[Part, Hole]:

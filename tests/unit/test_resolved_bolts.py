@@ -342,3 +342,11 @@ def test_a_size_without_socket_heads_takes_a_hexagon(tmp_path: Path) -> None:
     assert only(pile(tmp_path, *plates)).bolts.head == "hex"
     with pytest.raises(SpecError, match="no socket head for 'M18'"):
         pile(tmp_path, plates[0], (10, "clear: M18, screw: {length: 40}", ""))
+
+
+def test_a_thread_over_a_thread_fails(tmp_path: Path) -> None:
+    """No bolt passes a tapped hole, of two plates or of a joint."""
+    stack = pile(tmp_path, (20, "tapped: M6, depth: 15", ""), (10, "tapped: M6", ""))
+    found = [one for one in check_stack(stack, samples=50) if one.check == "PM305"]
+    assert {(one.part, one.features) for one in found} == {("base", ("h", "mid h")), ("mid", ("h", "base h"))}
+    assert {one.verdict for one in found} == {Verdict.FAIL}
