@@ -7,11 +7,12 @@ fails even so fails; else it is not checked until the fuel is named.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from platemaker.catalog import FuelKind, fuel
 from platemaker.checks._advice import Input, citations, inputs_of
 from platemaker.checks._airflow import mass_flow_of
-from platemaker.checks._finding import Finding, Limit, measured, not_checked
+from platemaker.checks._finding import Finding, Limit, Verdict, measured, not_checked
 from platemaker.formulas import (
     Worked,
     blend_air_ratio,
@@ -32,6 +33,8 @@ RICH = 0.9
 """Usual mixture under full load: most power near an equivalence ratio of 1.1 (Heywood 1988, from memory)."""
 DUTY = 0.85
 """Usual greatest duty of an injector. Common practice, no source."""
+BURNS = (0.6, 1.3)
+"""Air over what burns all of the fuel, within which a spark engine runs. Common practice, no source."""
 
 
 def check_fuel_demand(stack: Stack) -> Iterator[Finding]:
@@ -82,7 +85,20 @@ def _demand(rail: Part, design: Design, given: FuelModel) -> Finding:
         note = f"{kind.name}, {said[0]}, {said[1]}; {mixture}"
     source = f"{citations(takes, gives)}; {kind.base.source}; caution: common practice, no source"
     limit = Limit(ENOUGH[0], "times the fuel taken", source, ENOUGH[1])
-    return measured(DEMAND, TITLE, rail.name, features, enough, limit, inputs=inputs, note=note)
+    found = measured(DEMAND, TITLE, rail.name, features, enough, limit, inputs=inputs, note=note)
+    odd = list(_odd(rail, lam, count))
+    if odd and found.verdict is Verdict.PASS:
+        found = replace(found, verdict=Verdict.CAUTION)
+    return replace(found, note="; ".join([note, *odd]))
+
+
+def _odd(rail: Part, lam: float, count: int) -> Iterator[str]:
+    """What of the design's fuel can hardly be meant."""
+    if not BURNS[0] <= lam <= BURNS[1]:
+        yield f"lambda {lam:g} hardly burns: {BURNS[0]:g} to {BURNS[1]:g} do (common practice, no source)"
+    bores = sum(1 for hole in rail.holes if hole.joint is not None)
+    if count > bores > 0:
+        yield f"{count} injectors are stated, and the rail has bores for {bores}"
 
 
 def _of(kind: FuelKind) -> tuple[Worked[float], Worked[float]]:

@@ -285,3 +285,19 @@ def test_an_oil_feed_says_what_is_missing(tmp_path: Path) -> None:
 
 def test_no_oil_feed_no_word(tmp_path: Path) -> None:
     assert not [one for one in changed_findings(tmp_path, {}) if one.check == "PM979"]
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        ({"design.fuel.lambda": 3}, "lambda 3 hardly burns: 0.6 to 1.3 do"),
+        ({"design.fuel.injectors": 8}, "8 injectors are stated, and the rail has bores for 4"),
+    ],
+)
+def test_fuel_that_can_hardly_be_meant(tmp_path: Path, more: dict[str, Any], words: str) -> None:
+    """Enough of it by far, and a caution all the same."""
+    found = changed_findings(
+        tmp_path, {"design.fuel.kind": "petrol", "design.fuel.injector_flow": "900 cm3/min", **more}
+    )
+    demand = next(one for one in found if one.check == "PM965")
+    assert (demand.verdict, words in demand.note) == (Verdict.CAUTION, True)
