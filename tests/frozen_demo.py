@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import yaml
+from scipy.optimize import brentq
 
 from platemaker.checks import Finding, check_stack
 from platemaker.parts import Stack
@@ -14,6 +15,9 @@ from platemaker.resolved import assemble
 from platemaker.spec import load_project
 
 FROZEN = Path(__file__).parent / "frozen" / "pump_engine"
+PRODUCED = 0.101325 * (brentq(lambda r: r - 2.38 / 1.87 * (1 + (r ** (2 / 7) - 1) / 0.55), 1.1, 10) - 1)
+"""Boost at which blower and engine balance, MPa: 1.6 x 1.75 x 0.85 = 2.38 L of inlet air for each turn of the engine,
+of which it takes 4.4/2 x 0.85 = 1.87 L of the warm charge (Heywood 1988, eqs. 2.27 and 6.42). Above the 0.06 specified."""
 
 
 def changed_stack(folder: Path, changes: dict[str, Any]) -> Stack:

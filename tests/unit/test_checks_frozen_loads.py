@@ -22,7 +22,7 @@ from platemaker.checks._joints import check_joints
 from platemaker.checks._press_fits import check_press_fits
 from platemaker.checks._seats import check_seats
 from tests.design_stacks import inputs
-from tests.frozen_demo import changed_stack
+from tests.frozen_demo import PRODUCED, changed_stack
 
 G = 9.80665
 S_XX, S_YY = 6 * 86.0**2, 6 * 47.0**2
@@ -40,11 +40,6 @@ def of(findings: Sequence[Finding], check: str, *features: str) -> Finding:
     """The one finding of a check whose features hold all these words."""
     [found] = [one for one in findings if one.check == check and set(features) <= set(one.features)]
     return found
-
-
-PRODUCED = 0.101325 * (brentq(lambda r: r - 2.38 / 1.87 * (1 + (r ** (2 / 7) - 1) / 0.55), 1.1, 10) - 1)
-"""Boost at which blower and engine balance, MPa: 1.6 x 1.75 x 0.85 = 2.38 L of inlet air for each turn of the engine,
-of which it takes 4.4/2 x 0.85 = 1.87 L of the warm charge (Heywood 1988, eqs. 2.27 and 6.42). Above the 0.06 specified."""
 
 
 def pressed(pressure: float) -> float:
