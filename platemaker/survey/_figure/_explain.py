@@ -70,8 +70,8 @@ class Search:
     def run(self) -> list[Explanation]:
         """All explanations, the best first (see `rank`)."""
         self._begin(None)
-        for begin in self._beginnings():
-            if self._settled():
+        for number, begin in enumerate(self._beginnings()):
+            if self._settled() or (self._many and number >= DEEP):
                 break
             self._begin(begin)
         if not self.best.agrees:
@@ -118,6 +118,11 @@ class Search:
     def _settled(self) -> bool:
         return self.best.agrees and len(self.best.excluded) <= FEW
 
+    @property
+    def _many(self) -> bool:
+        """Whether many readings lie off every robust figure: then further drawings show no better one."""
+        return min((len(one.excluded) for one in self._firm), default=0) > MANY
+
     def _beginnings(self) -> Iterator[int]:
         """Other features to begin with, spread over all of them."""
         rounds = len(self.equations.layout.rounds)
@@ -131,7 +136,8 @@ class Search:
         drawings = first_drawings(self.clues, begin)
         for number, drawing in enumerate(drawings):
             enough = number >= TRIED and not drawing.guessed and any(one.agrees for one in self.found)
-            if enough or drawing.score > drawings[0].score + NEAR or (begin is not None and number >= DEEP):
+            deep = number >= DEEP and (begin is not None or self._many)
+            if enough or deep or drawing.score > drawings[0].score + NEAR:
                 break
             self._settle(self._vector(drawing))
 
