@@ -8,7 +8,7 @@ excluded explains the survey; all that fit alike are kept.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 
@@ -71,7 +71,7 @@ class Search:
         """All explanations, the best first (see `rank`)."""
         self._begin(None)
         for number, begin in enumerate(self._beginnings()):
-            if self._settled() or (self._many and number >= DEEP):
+            if self._settled() or (many_off(self._firm) and number >= DEEP):
                 break
             self._begin(begin)
         if not self.best.agrees:
@@ -118,11 +118,6 @@ class Search:
     def _settled(self) -> bool:
         return self.best.agrees and len(self.best.excluded) <= FEW
 
-    @property
-    def _many(self) -> bool:
-        """Whether many readings lie off every robust figure: then further drawings show no better one."""
-        return min((len(one.excluded) for one in self._firm), default=0) > MANY
-
     def _beginnings(self) -> Iterator[int]:
         """Other features to begin with, spread over all of them."""
         rounds = len(self.equations.layout.rounds)
@@ -136,7 +131,7 @@ class Search:
         drawings = first_drawings(self.clues, begin)
         for number, drawing in enumerate(drawings):
             enough = number >= TRIED and not drawing.guessed and any(one.agrees for one in self.found)
-            deep = number >= DEEP and (begin is not None or self._many)
+            deep = number >= DEEP and (begin is not None or many_off(self._firm))
             if enough or deep or drawing.score > drawings[0].score + NEAR:
                 break
             self._settle(self._vector(drawing))
@@ -256,6 +251,11 @@ class Search:
             for other in np.argsort(-like, kind="stable")[:most]:
                 if like[other] ** 2 > least and like[other] > 0.0:
                     yield frozenset({*one.excluded, int(other)} - {row})
+
+
+def many_off(firm: Sequence[Explanation]) -> bool:
+    """Whether many readings lie off every robust figure: then further drawings show no better one."""
+    return min((len(one.excluded) for one in firm), default=0) > MANY
 
 
 def bend(equations: Equations, length: float, one: Explanation, row: int) -> float:
