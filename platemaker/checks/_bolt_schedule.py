@@ -103,11 +103,10 @@ def _standards(kind: _Kind) -> str:
 
 def _unseated(stack: Stack) -> list[BoltOrder]:
     """The bolts of joints whose heads bear on a body of unknown thickness."""
-    seated = {bolt.group for bolt in resolved_stack(stack).bolts}
-    found = []
+    known, found = resolved_stack(stack), []
     for joint in stack.joints:
         own = joint.bolts
-        if own is not None and joint.name not in seated:
+        if own is not None and not known.bolts_of(joint.name):
             count, size = len(joint.spots), own.thread.designation
             rings = count if own.washers else 0
             found.append(

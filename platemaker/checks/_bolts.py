@@ -118,9 +118,9 @@ def _both_tapped(owner: str, features: Sequence[str]) -> Finding:
 
 def _unheld(stack: Stack) -> Iterator[Finding]:
     """Joints whose bolts have a head side or a thread that the spec does not give."""
-    seated = {bolt.group for bolt in resolved_stack(stack).bolts}
+    known = resolved_stack(stack)
     for joint in stack.joints:
-        if joint.bolts is None or joint.name in seated or not joint.faces:
+        if joint.bolts is None or known.bolts_of(joint.name) or not joint.faces:
             continue
         if len(joint.faces) == 2 and all(face.role is Role.TAPPED for face in joint.faces):
             yield _both_tapped(joint.faces[0].owner, (joint.name, joint.faces[1].owner))

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._preload import Budget
 from platemaker.checks._pressure import Loaded, loaded_joints
-from platemaker.errors import OutOfRange
 from platemaker.parts import Stack
 
 
@@ -47,16 +45,10 @@ def preload_budgets(stack: Stack) -> tuple[BudgetAccount, ...]:
 
 
 def _account(one: Loaded) -> BudgetAccount:
-    pulls = [0.0]
-    for case in cases_of(one.design, one.joint):
-        try:
-            pulls += (max(shares.tension.values()) for shares in one.shares(case.pressure))
-        except OutOfRange:
-            continue  # the checks of the joint fail or say why
-    bolts = one.bolt.bolts
+    bolts, pull = one.bolt.bolts, one.greatest_pull
     return BudgetAccount(
         one.budget,
         f"{len(one.joint.spots)} x {bolts.thread.designation}, {bolts.property_class}",
-        (1 - one.stiffness.share_hard) * max(pulls),
-        one.stiffness.share * max(pulls),
+        (1 - one.stiffness.share_hard) * pull,
+        one.stiffness.share * pull,
     )

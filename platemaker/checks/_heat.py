@@ -5,7 +5,7 @@ The warm engine's temperature and, where the charge air touches, the larger of i
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from platemaker.catalog import (
@@ -40,7 +40,12 @@ UNKNOWN = "the spec's `design` states no `temperature`, and no air that would gi
 def joint_temperature(design: Design, joint: Joint) -> float | None:
     """The highest temperature of a joint, K: the engine's, or the charge air's where it flows through and is warmer."""
     air = charge_temperature(design) if joint.opening is not None and joint.pressure is None else None
-    return max((each for each in (design.temperature, air) if each is not None), default=None)
+    return _highest((design.temperature, air))
+
+
+def _highest(found: Iterable[float | None]) -> float | None:
+    """The highest of those temperatures that are known."""
+    return max((each for each in found if each is not None), default=None)
 
 
 def part_temperature(stack: Stack, part: Part) -> float | None:
@@ -49,7 +54,7 @@ def part_temperature(stack: Stack, part: Part) -> float | None:
         return None
     joints = [stack.joint(mounting.joint) for mounting in part.mountings]
     found = [stack.design.temperature, *(joint_temperature(stack.design, joint) for joint in joints)]
-    return max((each for each in found if each is not None), default=None)
+    return _highest(found)
 
 
 def bolt_temperature(stack: Stack, bolt: Bolt) -> float | None:
@@ -59,7 +64,7 @@ def bolt_temperature(stack: Stack, bolt: Bolt) -> float | None:
     if bolt.joint is not None:
         return joint_temperature(stack.design, bolt.joint)
     found = [part_temperature(stack, stack.part(name)) for name, _ in bolt.through]
-    return max((each for each in found if each is not None), default=None)
+    return _highest(found)
 
 
 def warm(metal: Material, temperature: float | None) -> Material:
@@ -176,7 +181,7 @@ def _metals(stack: Stack, design: Design) -> Iterator[Finding]:
         for face in joint.faces:
             if face.material is not None and face.owner not in made:
                 key, found = (face.owner, face.material), joint_temperature(design, joint)
-                warmest[key] = max((t for t in (warmest.get(key), found) if t is not None), default=None)
+                warmest[key] = _highest((warmest.get(key), found))
     for (owner, metal), temperature in warmest.items():
         yield _metal(owner, metal, temperature)
 

@@ -63,6 +63,17 @@ class Loaded:
             self._shares[pressure] = every_share(self.stack, self.joint, self.line, pressure)
         return self._shares[pressure]
 
+    @property
+    def greatest_pull(self) -> float:
+        """The most that a case pulls at one bolt, N, not below 0; where one has no answer the joint's checks fail."""
+        pulls = [0.0]
+        for case in cases_of(self.design, self.joint):
+            try:
+                pulls += (max(shares.tension.values()) for shares in self.shares(case.pressure))
+            except OutOfRange:
+                continue
+        return max(pulls)
+
 
 def check_pressure(joints: Iterable[Loaded]) -> Iterator[Finding]:
     """Separation, yield, preload and slip of every bolted joint that is under pressure or carries a load."""

@@ -10,7 +10,6 @@ from platemaker.catalog import Family, Material, standard_bolt_lengths
 from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._heat import bolt_share, bolt_temperature, warm
-from platemaker.checks._joint_loads import cases_of
 from platemaker.checks._preload import Preload, preload_of
 from platemaker.checks._pressure import Loaded, tightness
 from platemaker.errors import CatalogError, OutOfRange
@@ -89,13 +88,7 @@ def check_lengths(stack: Stack) -> Iterator[Finding]:
 
 def greatest_tension(one: Loaded) -> float:
     """The most that a bolt of the joint pulls, N: the high end of its budget and its share of the worst case."""
-    pulls = [0.0]
-    for case in cases_of(one.design, one.joint):
-        try:
-            pulls += (max(shares.tension.values()) for shares in one.shares(case.pressure))
-        except OutOfRange:
-            continue  # reported by the pressure checks
-    return bolt_load(one.stiffness.share, max(pulls), one.budget.high)
+    return bolt_load(one.stiffness.share, one.greatest_pull, one.budget.high)
 
 
 def _length(bolt: Bolt, found: BoltLength) -> Finding:

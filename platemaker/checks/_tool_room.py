@@ -47,12 +47,12 @@ def check_tool_room(stack: Stack, contents: Contents) -> Iterator[Finding]:
 
 def _unseated(stack: Stack) -> Iterator[tuple[Joint, str, str]]:
     """Joints whose heads or nuts sit on a body of unspecified thickness there: which of the two, and on which body."""
-    seated = {bolt.group for bolt in resolved_stack(stack).bolts}
-    for one in resolved_stack(stack).joints:
+    known = resolved_stack(stack)
+    for one in known.joints:
         for side in one.sides:
             unknown = side.part is None and side.face.flange_thickness is None
             if one.joint.bolts is not None and side.face.role in HEADED and unknown:
-                yield one.joint, "nuts" if one.joint.name in seated else "heads", side.owner
+                yield one.joint, "nuts" if known.bolts_of(one.joint.name) else "heads", side.owner
 
 
 def _held(stack: Stack, contents: Contents, groups: Groups) -> list[Held]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from platemaker.catalog import Fit, clearance_hole, washer
 from platemaker.formulas import insert_assembled_length
-from platemaker.parts import Bolts, Hole, Joint, Part, Profile, Role, Side, Stack
+from platemaker.parts import Bolts, Hole, Joint, Part, Profile, Role, Side
 from platemaker.plane import Arc, contains
 from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd
 from platemaker.resolved._joints import JointSide, ResolvedJoint
@@ -19,7 +19,7 @@ HEADED = (Role.CLEAR, Role.COUNTERBORED)
 _HEADS_FIRST = (Role.COUNTERBORED, Role.CLEAR, Role.NONE, Role.TAPPED)
 
 
-def joint_bolts(stack: Stack, joints: Sequence[ResolvedJoint]) -> Iterator[Bolt]:
+def joint_bolts(joints: Sequence[ResolvedJoint]) -> Iterator[Bolt]:
     """The bolts of every joint, one for each spot where something takes the head.
 
     Heads sit on the upper side where they can, nuts on the other; but a counterbore is for the head.
@@ -31,7 +31,7 @@ def joint_bolts(stack: Stack, joints: Sequence[ResolvedJoint]) -> Iterator[Bolt]
         sides = sorted(one.sides, key=lambda side: (_HEADS_FIRST.index(side.face.role), side.face is joint.lower))
         for spot in joint.spots:
             gap = joint.gap_at(joint.spots[spot])
-            seats = [seat for side in sides if (seat := _seat(stack, one, side, spot, gap)) is not None]
+            seats = [seat for side in sides if (seat := _seat(one, side, spot, gap)) is not None]
             if seats:
                 yield _joint_bolt(one, bolts, spot, gap, seats, _tapped(one, spot))
 
@@ -75,10 +75,10 @@ def _mount(joint: Joint) -> Iterator[Clamp]:
         yield Clamp(joint.shared.title, joint.shared.thickness, STEEL)
 
 
-def _seat(stack: Stack, one: ResolvedJoint, side: JointSide, spot: str, gap: float) -> Seat | None:
+def _seat(one: ResolvedJoint, side: JointSide, spot: str, gap: float) -> Seat | None:
     """Where a head or a nut can sit on one side of a joint; None where it cannot."""
     if side.part is None:
-        return _body_seat(stack, one, side, spot, gap)
+        return _body_seat(one, side, spot, gap)
     hole = side.holes.get(spot)
     if hole is not None:
         return hole_seat(side.part, hole) if side.face.role in HEADED else None
@@ -131,7 +131,7 @@ def _placed(part: Part, seat: Seat) -> Seat:
     return replace(seat, at=place.to_world(seat.at), out=place.turn(seat.out))
 
 
-def _body_seat(stack: Stack, one: ResolvedJoint, side: JointSide, spot: str, gap: float) -> Seat | None:
+def _body_seat(one: ResolvedJoint, side: JointSide, spot: str, gap: float) -> Seat | None:
     """The seat on the far side of a body's flange, whose thickness the spec gives."""
     thick, bolts = side.face.flange_thickness, one.joint.bolts
     if thick is None or bolts is None or side.face.role not in HEADED:
@@ -164,16 +164,12 @@ def tapped_end(part: Part, hole: Hole) -> TappedEnd | None:
         return None
     thick = part.stock.height if hole.square and part.strip is None else hole.depth
     tapping, sunk = hole.tapping, _pocket_over(part, hole, hole.side)
-    lost = max(sunk, 0.0) + max(tapping.depth - (thick - _pocket_over(part, hole, hole.side.other)), 0.0)
-    if tapping.insert > 0:
-        depth = insert_assembled_length(tapping.insert, tapping.pitch)
-        return TappedEnd(
-            part.name, part.material, max(depth - sunk, 0.0), hole.through, hole, thick, hole.bolt or "", True, sunk
-        )
-    return TappedEnd(
-        part.name, part.material, max(tapping.depth - lost, 0.0), hole.through, hole, thick, tapping.designation,
-        sunk=sunk,
-    )  # fmt: skip
+    lost, depth, size, insert = sunk, tapping.depth, tapping.designation, tapping.insert > 0
+    if insert:
+        depth, size = insert_assembled_length(tapping.insert, tapping.pitch), hole.bolt or ""
+    else:
+        lost += max(depth - (thick - _pocket_over(part, hole, hole.side.other)), 0.0)
+    return TappedEnd(part.name, part.material, max(depth - lost, 0.0), hole.through, hole, thick, size, insert, sunk)
 
 
 def alike(bolts: Sequence[Bolt]) -> list[tuple[Bolt, int]]:

@@ -32,10 +32,9 @@ class _End:
     into: Vec3
     is_entry: bool
 
-    @classmethod
-    def of(cls, part: Part, hole: Hole, *, entry: bool) -> _End:
-        """One end of a hole whose place nobody asks for."""
-        return cls(part, hole, hole.at, hole.direction, entry)
+    def met(self, gap: float) -> _Met:
+        """The hole as one that is met with this end."""
+        return _Met(self.part, self.hole, self.is_entry, gap)
 
 
 @dataclass(frozen=True)
@@ -48,19 +47,24 @@ class Loose:
 
 
 @dataclass(frozen=True)
-class _Link:
-    """A hole that another one meets across a `gap`, mm, and with which end each meets: its entry, or its far one."""
+class _Met:
+    """A hole that another one meets across a `gap`, mm, and with which of its ends: its entry, or its far one."""
 
-    own_entry: bool
     part: Part
     hole: Hole
     entry: bool
     gap: float
 
+    @property
+    def key(self) -> _Key:
+        """Its part's name and its own."""
+        return self.part.name, self.hole.name
+
 
 _Key = tuple[str, str]
-_Links = dict[_Key, list[_Link]]
-_Chain = list[_Link]
+_Links = dict[_Key, list[tuple[bool, _Met]]]
+"""What each hole meets, and whether with its own entry or with its far end."""
+_Chain = list[_Met]
 """Holes in line, from the head down; each knows with which end it meets the one before it."""
 
 
@@ -70,11 +74,11 @@ def bolts_over_holes(stack: Stack, joints: Sequence[ResolvedJoint]) -> tuple[tup
     links: _Links = {}
     for part, hole in holes:
         if hole.over is not None:
-            _join(links, _End.of(part, hole, entry=False), _End.of(*_declared(stack, hole.over), entry=True), 0.0)
+            _join(links, _Met(part, hole, False, 0.0), _Met(*_declared(stack, hole.over), True, 0.0))
     ends = [end for part, hole in holes if _is_free(hole) for end in _ends(part, hole)]
     _find(ends, {frozenset(side.owner for side in one.sides): one.joint.gap for one in joints}, links)
     chains = list(_chains(holes, links))
-    met = {(link.part.name, link.hole.name) for chain in chains for link in chain}
+    met = {one.key for chain in chains for one in chain}
     free = (
         Loose(part.name, hole, _thread_at(links.get((part.name, hole.name), [])) if hole.tapping else "")
         for part, hole in holes
@@ -83,9 +87,9 @@ def bolts_over_holes(stack: Stack, joints: Sequence[ResolvedJoint]) -> tuple[tup
     return tuple(_bolt(chain) for chain in chains), tuple(free)
 
 
-def _thread_at(links: Sequence[_Link]) -> str:
+def _thread_at(links: Sequence[tuple[bool, _Met]]) -> str:
     """The first tapped hole among those that a hole meets."""
-    return next((f"{one.part.name} {one.hole.name}" for one in links if one.hole.tapping is not None), "")
+    return next((f"{one.part.name} {one.hole.name}" for _, one in links if one.hole.tapping is not None), "")
 
 
 def _declared(stack: Stack, over: tuple[str, str]) -> tuple[Part, Hole]:
@@ -94,12 +98,11 @@ def _declared(stack: Stack, over: tuple[str, str]) -> tuple[Part, Hole]:
     return owner, next(one for one in owner.holes if one.name == over[1])
 
 
-def _join(links: _Links, one: _End, other: _End, gap: float) -> None:
-    pair = (one.part.name, one.hole.name), (other.part.name, other.hole.name)
-    if any(link.hole is other.hole for link in links.get(pair[0], [])):
+def _join(links: _Links, one: _Met, other: _Met) -> None:
+    if any(known.hole is other.hole for _, known in links.get(one.key, [])):
         return
-    links.setdefault(pair[0], []).append(_Link(one.is_entry, other.part, other.hole, other.is_entry, gap))
-    links.setdefault(pair[1], []).append(_Link(other.is_entry, one.part, one.hole, one.is_entry, gap))
+    links.setdefault(one.key, []).append((one.entry, other))
+    links.setdefault(other.key, []).append((other.entry, one))
 
 
 def _chains(holes: Sequence[tuple[Part, Hole]], links: _Links) -> Iterator[_Chain]:
@@ -107,27 +110,27 @@ def _chains(holes: Sequence[tuple[Part, Hole]], links: _Links) -> Iterator[_Chai
     used = set[_Key]()
     for part, hole in holes:
         if hole.tapping is not None and not hole.takes_fitting:
-            for link in links.get((part.name, hole.name), []):
-                if link.hole.tapping is None:
-                    up = _walk(_Link(link.entry, part, hole, link.own_entry, 0.0), link, links)
+            for own_entry, above in links.get((part.name, hole.name), []):
+                if above.hole.tapping is None:
+                    up = _walk([_Met(part, hole, own_entry, 0.0), above], links)
                     yield _turned(up)
-                    used |= {(one.part.name, one.hole.name) for one in up}
+                    used |= {one.key for one in up}
     left = [(part, hole) for part, hole in holes if (part.name, hole.name) in links and hole.tapping is None]
     for part, hole in sorted(left, key=lambda one: -_height(*one)):
         key = part.name, hole.name
         if key not in used:
-            chain = _walk(None, _Link(True, part, hole, not links[key][0].own_entry, 0.0), links)
+            chain = _walk([_Met(part, hole, not links[key][0][0], 0.0)], links)
             yield chain
-            used |= {(one.part.name, one.hole.name) for one in chain}
+            used |= {one.key for one in chain}
 
 
-def _walk(start: _Link | None, first: _Link, links: _Links) -> _Chain:
-    """From hole to hole, each left by the end that it was not met with."""
-    chain = [one for one in (start, first) if one is not None]
+def _walk(chain: _Chain, links: _Links) -> _Chain:
+    """A chain's beginning and what follows from hole to hole, each left by the end that it was not met with."""
+    chain = list(chain)
     while True:
         at, passed = chain[-1], {id(one.hole) for one in chain}
-        ahead = links.get((at.part.name, at.hole.name), [])
-        onward = [one for one in ahead if one.own_entry is not at.entry and id(one.hole) not in passed]
+        ahead = links.get(at.key, [])
+        onward = [one for own, one in ahead if own is not at.entry and id(one.hole) not in passed]
         following = next((one for one in onward if one.hole.tapping is None), None)
         if following is None:
             return chain
@@ -138,7 +141,7 @@ def _turned(up: _Chain) -> _Chain:
     """A chain found from its thread up, as one from its head down: each then meets the one above with its other end."""
     gaps = [0.0, *(one.gap for one in reversed(up[1:]))]
     return [
-        _Link(True, one.part, one.hole, not one.entry if one is not up[0] else one.entry, gap)
+        replace(one, entry=one.entry if one is up[0] else not one.entry, gap=gap)
         for one, gap in zip(reversed(up), gaps, strict=True)
     ]
 
@@ -172,7 +175,8 @@ def _find(ends: Sequence[_End], gaps: Mapping[frozenset[str], float], links: _Li
             if other.at[0] - one.at[0] > reach:
                 break
             if one.part is not other.part and _meet(one, other, gaps):
-                _join(links, one, other, max(dot(sub(other.at, one.at), other.into), 0.0))
+                gap = max(dot(sub(other.at, one.at), other.into), 0.0)
+                _join(links, one.met(gap), other.met(gap))
 
 
 def _meet(one: _End, other: _End, gaps: Mapping[frozenset[str], float]) -> bool:

@@ -37,20 +37,31 @@ class ResolvedStack:
     @cached_property
     def bolts(self) -> tuple[Bolt, ...]:
         """Every screw: those of the joints, then those through holes that lie over other parts' holes."""
-        return (*joint_bolts(self.stack, self.joints), *self._over[0])
+        return (*joint_bolts(self.joints), *self._over[0])
 
     @property
     def loose_holes(self) -> tuple[Loose, ...]:
         """Holes for bolts that nothing in the stack lies over or under."""
         return self._over[1]
 
+    @cached_property
+    def _by_hole(self) -> dict[tuple[str, str], Bolt]:
+        return {key: one for one in reversed(self._over[0]) for key in one.through}
+
     def bolt_in(self, part: str, hole: str) -> Bolt | None:
         """The screw of no joint that goes through, or into, a hole of a part; None where nothing does."""
-        return next((one for one in self._over[0] if (part, hole) in one.through), None)
+        return self._by_hole.get((part, hole))
+
+    @cached_property
+    def _by_group(self) -> dict[str, tuple[Bolt, ...]]:
+        found: dict[str, tuple[Bolt, ...]] = {}
+        for one in self.bolts:
+            found[one.group] = (*found.get(one.group, ()), one)
+        return found
 
     def bolts_of(self, group: str) -> tuple[Bolt, ...]:
-        """The screws of one joint, or of one hole."""
-        return tuple(one for one in self.bolts if one.group == group)
+        """The screws of one joint, or of one hole; none where nothing is known that their heads bear on."""
+        return self._by_group.get(group, ())
 
 
 def resolved_stack(stack: Stack) -> ResolvedStack:
