@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from platemaker.catalog import pipe_thread
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._fitted_holes import pipe_limit
 from platemaker.checks._fuel import port_of
-from platemaker.formulas import angle_from_vertical, npt_depth_needed, worked
+from platemaker.formulas import angle_from_vertical, worked
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Stack, Tapping, Vec3
 from platemaker.plane import Circle, nearest
 from platemaker.resolved import resolved_stack
@@ -70,20 +70,10 @@ def _thread(part: Part, drain: Hole, tapping: Tapping) -> Iterator[Finding]:
     """A pipe thread's length against hand-tight engagement, or a straight port's thread, drill depth and spotface."""
     title, features = "thread of the drain in the plate", (drain.name, tapping.designation)
     if tapping.designation.endswith("NPT"):
-        pipe = pipe_thread(tapping.designation)
-        needed = worked(npt_depth_needed, L_1=pipe.hand_tight_length, P=pipe.pitch)
-        limit = Limit(pipe.hand_tight_length, "mm", f"{pipe.source}, L_1; {citations(needed)}", needed.result)
+        limit, needs = pipe_limit(tapping)
         note = "below hand-tight length and three turns it seals on sealant more than on thread: weld or a boss helps"
         yield measured(
-            THREAD,
-            title,
-            part.name,
-            features,
-            tapping.depth,
-            limit,
-            points=[drain.at],
-            inputs=inputs_of(needed),
-            note=note,
+            THREAD, title, part.name, features, tapping.depth, limit, points=[drain.at], inputs=needs, note=note
         )
         return
     port = port_of(tapping.designation)

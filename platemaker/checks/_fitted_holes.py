@@ -6,9 +6,9 @@ import math
 from collections.abc import Iterator
 
 from platemaker.catalog import StraightPort, countersunk_head, pipe_thread, straight_port, thread
-from platemaker.checks._advice import advised, citations, inputs_of
+from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
-from platemaker.checks._fuel import port_of
+from platemaker.checks._fuel import across, port_of
 from platemaker.formulas import npt_depth_needed, worked
 from platemaker.parts import Hole, Kind, Part, Stack, Tapping
 from platemaker.plane import Circle, nearest
@@ -49,14 +49,20 @@ def _sunk(part: Part, hole: Hole, bolt: str) -> Finding:
 
 
 def _pipe(part: Part, hole: Hole, tapping: Tapping) -> Finding:
-    """A pipe thread's length against hand-tight engagement and three turns more."""
-    pipe = pipe_thread(tapping.designation)
-    needed = worked(npt_depth_needed, L_1=pipe.hand_tight_length, P=pipe.pitch)
-    limit = Limit(pipe.hand_tight_length, "mm", f"{pipe.source}, L_1; {citations(needed)}", needed.result)
+    limit, inputs = pipe_limit(tapping)
     return measured(
         PIPE, "pipe thread for a fitting", part.name, (hole.name, tapping.designation), tapping.depth, limit,
-        points=[hole.at], inputs=inputs_of(needed),
+        points=[hole.at], inputs=inputs,
     )  # fmt: skip
+
+
+def pipe_limit(tapping: Tapping) -> tuple[Limit, list[Input]]:
+    """Hand-tight engagement of a pipe thread, and three turns more as caution; with what they follow from."""
+    pipe = pipe_thread(tapping.designation)
+    needed = worked(npt_depth_needed, L_1=pipe.hand_tight_length, P=pipe.pitch)
+    return Limit(pipe.hand_tight_length, "mm", f"{pipe.source}, L_1; {citations(needed)}", needed.result), inputs_of(
+        needed
+    )
 
 
 def _port(part: Part, hole: Hole, tapping: Tapping, port: StraightPort, *, end: bool) -> Iterator[Finding]:
@@ -74,21 +80,12 @@ def _port(part: Part, hole: Hole, tapping: Tapping, port: StraightPort, *, end: 
             note="" if hole.port else f"a thread of port {port.dash}: `port` in place of `thread` drills it so",
         )  # fmt: skip
         yield found if hole.port else advised(found)
-    free = _end_face(part, hole) if end else _free_face(part, hole)
+    wide = across(part, hole) if end else 2 * _free_face(part, hole)
     room = measured(
-        FACE, "room for the port's spotface", part.name, (hole.name,), 2 * free,
+        FACE, "room for the port's spotface", part.name, (hole.name,), wide,
         Limit(port.spotface_diameter, "mm", source), points=[hole.at],
     )  # fmt: skip
     yield room if hole.port else advised(room)
-
-
-def _end_face(rail: Part, hole: Hole) -> float:
-    """Radius of the largest ring about a bore in a rail's end that the section holds, mm."""
-    _, y, z = hole.at
-    if rail.bar is not None:
-        return rail.bar.diameter / 2 - math.hypot(y, z - rail.bar.diameter / 2)
-    _, y0, _, _, y1, high = rail.stock.box
-    return min(y - y0, y1 - y, z, high - z)
 
 
 def _free_face(part: Part, hole: Hole) -> float:

@@ -12,15 +12,12 @@ from platemaker.checks._boost import boost_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._heat import part_temperature, warm
 from platemaker.checks._limits import limit_for
-from platemaker.checks._threads import shear_strength
+from platemaker.checks._threads import hole_thread_area, shear_strength, thread_sizes
 from platemaker.errors import CatalogError, OutOfRange
 from platemaker.formulas import (
     closed_cylinder_stress,
-    internal_shear_area,
-    metric_thread_limits,
     rail_speed,
     strip_load,
-    unified_thread_limits,
     worked,
 )
 from platemaker.parts import Design, Hole, Kind, Part, Stack, Tapping
@@ -76,7 +73,7 @@ def _wall(rail: Part, passage: Hole, pressure: float) -> Finding:
     if metal.yield_strength is None:
         return not_checked(WALL, title, rail.name, ("passage",), f"no yield strength is known of {metal.name}")
     try:
-        stress = worked(closed_cylinder_stress, p=pressure, d=max(widths), D=_across(rail, passage))
+        stress = worked(closed_cylinder_stress, p=pressure, d=max(widths), D=across(rail, passage))
     except OutOfRange as fault:
         return not_checked(WALL, title, rail.name, ("passage",), str(fault.args[0]))
     limit = Limit(SAFE[0], "yield over stress", f"{citations(stress)}; limit: common practice, no source", SAFE[1])
@@ -89,9 +86,9 @@ def _wall(rail: Part, passage: Hole, pressure: float) -> Finding:
     return measured(WALL, title, rail.name, ("passage",), factor, limit, points=[passage.at], inputs=inputs, note=note)
 
 
-def _across(rail: Part, passage: Hole) -> float:
-    """Diameter of the largest ring about the passage that the rail's section holds, mm."""
-    _, y, z = passage.at
+def across(rail: Part, bore: Hole) -> float:
+    """Diameter of the largest ring about a bore along a rail that its section holds, mm."""
+    _, y, z = bore.at
     if rail.bar is not None:
         return rail.bar.diameter - 2 * math.hypot(y, z - rail.bar.diameter / 2)
     _, y0, _, _, y1, high = rail.stock.box
@@ -129,15 +126,8 @@ def _strip(rail: Part, hole: Hole, tapping: Tapping, pressure: float) -> Iterato
     tau, d = shear_strength(rail.material), tapping.major_diameter
     if tau is None or pressure <= 0:
         return
-    limits = metric_thread_limits if tapping.designation.startswith("M") else unified_thread_limits
-    size = limits(d, tapping.pitch)
-    area = worked(
-        internal_shear_area,
-        L_e=tapping.depth,
-        P=tapping.pitch,
-        D_s=size.major_external_min,
-        E_n=size.pitch_internal_max,
-    )
+    size = thread_sizes(d, tapping.pitch, metric=tapping.designation.startswith("M"))
+    area = hole_thread_area(size, tapping.pitch, tapping.depth)
     load, pull = worked(strip_load, A=area.result, tau=tau), pressure * math.pi * d**2 / 4
     limit = Limit(SAFE[0], "times the pull", f"{citations(area)}; limit: common practice, no source", SAFE[1])
     inputs: list[Input] = [*inputs_of(area, load), ("pressure", pressure, "MPa"), ("pull", pull, "N")]

@@ -9,17 +9,14 @@ from platemaker.catalog import property_class, thread
 from platemaker.checks._advice import Input, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._heat import part_temperature, warm
-from platemaker.checks._threads import shear_strength
+from platemaker.checks._threads import hole_thread_area, shear_strength, thread_sizes
 from platemaker.formulas import (
     about,
     insert_assembled_length,
     insert_thread_depth,
-    internal_shear_area,
-    metric_thread_limits,
     proof_load,
     strip_load,
     ultimate_load,
-    unified_thread_limits,
     worked,
 )
 from platemaker.parts import Hole, Part, Stack, Tapping
@@ -62,12 +59,9 @@ def _pulled(part: Part, hole: Hole, tapping: Tapping, bolt: str, strength: str |
     row = property_class(named, screw.major_diameter)
     if row.proof_strength is None:
         return not_checked(PULLED, title, part.name, features, f"class {named} has no proof strength")
-    size = (metric_thread_limits if screw.metric else unified_thread_limits)(tapping.major_diameter, tapping.pitch)
+    size = thread_sizes(tapping.major_diameter, tapping.pitch, metric=screw.metric)
     length = worked(insert_assembled_length, L=tapping.insert, P=tapping.pitch)
-    area = worked(
-        internal_shear_area, L_e=length.result, P=tapping.pitch, D_s=size.major_external_min,
-        E_n=size.pitch_internal_max,
-    )  # fmt: skip
+    area = hole_thread_area(size, tapping.pitch, length.result)
     load = worked(strip_load, A=area.result, tau=tau)
     proof = worked(proof_load, A_s=screw.stress_area, S_p=row.proof_strength)
     breaks = ultimate_load(screw.stress_area, row.tensile_strength) / proof.result

@@ -14,6 +14,8 @@ from platemaker.checks._preload import Preload, preload_of
 from platemaker.checks._pressure import Loaded, tightness
 from platemaker.errors import CatalogError, OutOfRange
 from platemaker.formulas import (
+    ThreadLimits,
+    Worked,
     bolt_load,
     external_shear_area,
     head_bearing_stress,
@@ -163,6 +165,16 @@ def shear_strength(metal: Material) -> float | None:
     return BRITTLE_SHEAR * metal.tensile_strength
 
 
+def thread_sizes(d: float, P: float, *, metric: bool) -> ThreadLimits:
+    """Limits of size of a thread of diameter d and pitch P, mm, metric or unified."""
+    return (metric_thread_limits if metric else unified_thread_limits)(d, P)
+
+
+def hole_thread_area(size: ThreadLimits, P: float, engaged: float) -> Worked[float]:
+    """Area at which a hole's thread of pitch P shears over an engaged length, both mm."""
+    return worked(internal_shear_area, L_e=engaged, P=P, D_s=size.major_external_min, E_n=size.pitch_internal_max)
+
+
 def _strips(one: Tightened) -> Iterator[Finding]:
     """Load at which each thread begins to shear, over the bolt's greatest tension."""
     bolt, tapped, thread = one.bolt, one.bolt.tapped, one.bolt.thread
@@ -172,10 +184,8 @@ def _strips(one: Tightened) -> Iterator[Finding]:
         reason = "the thread engaged, or the strength of the tapped material, is not known"
         yield not_checked(HOLE_STRIPS, "thread of the hole holds", bolt.owner, bolt.features_on(bolt.owner), reason)
         return
-    size = (metric_thread_limits if thread.metric else unified_thread_limits)(thread.major_diameter, thread.pitch)
-    hole = worked(
-        internal_shear_area, L_e=engaged, P=thread.pitch, D_s=size.major_external_min, E_n=size.pitch_internal_max
-    )
+    size = thread_sizes(thread.major_diameter, thread.pitch, metric=thread.metric)
+    hole = hole_thread_area(size, thread.pitch, engaged)
     screw = worked(
         external_shear_area, L_e=engaged, P=thread.pitch, K_n=size.minor_internal_max, E_s=size.pitch_external_min
     )
