@@ -8,11 +8,10 @@ from itertools import pairwise
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._fitted_holes import pipe_limit
+from platemaker.checks._fitted_holes import free_face, pipe_limit
 from platemaker.checks._fuel import port_of
 from platemaker.formulas import angle_from_vertical, worked
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Stack, Tapping, Vec3
-from platemaker.plane import Circle, nearest
 from platemaker.resolved import resolved_stack
 from platemaker.space import dot
 from platemaker.spec import DrainLineModel
@@ -84,13 +83,10 @@ def _thread(part: Part, drain: Hole, tapping: Tapping) -> Iterator[Finding]:
     inputs: list[Input] = [("plate", part.stock.height, "mm"), ("tap drill depth", port.tap_drill_depth, "mm")]
     limit = Limit(port.full_thread_depth, "mm", where)
     yield measured(PORT, title, part.name, features, tapping.depth, limit, points=[drain.at], inputs=inputs)
-    free = min(
-        [nearest(Circle(drain.centre, 1e-6), part.stock.plan).distance]
-        + [math.dist(drain.centre, hole.centre) - hole.entry_diameter / 2 for hole in part.holes if hole is not drain]
-    )
     yield measured(
-        FACE, "room for the port's spotface", part.name, features, 2 * free, Limit(port.spotface_diameter, "mm", where),
-        points=[drain.at], inputs=[("spotface", port.spotface_diameter, "mm")],
+        FACE, "room for the port's spotface", part.name, features, 2 * free_face(part, drain),
+        Limit(port.spotface_diameter, "mm", where), points=[drain.at],
+        inputs=[("spotface", port.spotface_diameter, "mm")],
     )  # fmt: skip
 
 

@@ -80,7 +80,7 @@ def _port(part: Part, hole: Hole, tapping: Tapping, port: StraightPort, *, end: 
             note="" if hole.port else f"a thread of port {port.dash}: `port` in place of `thread` drills it so",
         )  # fmt: skip
         yield found if hole.port else advised(found)
-    wide = across(part, hole) if end else 2 * _free_face(part, hole)
+    wide = across(part, hole) if end else 2 * free_face(part, hole)
     room = measured(
         FACE, "room for the port's spotface", part.name, (hole.name,), wide,
         Limit(port.spotface_diameter, "mm", source), points=[hole.at],
@@ -88,7 +88,7 @@ def _port(part: Part, hole: Hole, tapping: Tapping, port: StraightPort, *, end: 
     yield room if hole.port else advised(room)
 
 
-def _free_face(part: Part, hole: Hole) -> float:
+def free_face(part: Part, hole: Hole) -> float:
     """Radius about a hole's entry that is free of the outline, of other holes and of figures on that face, mm."""
     side = hole.side
     wide = [math.dist(hole.centre, one.centre) - one.diameter_at(side) / 2 for one in part.holes

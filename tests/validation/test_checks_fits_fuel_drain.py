@@ -188,6 +188,13 @@ def test_a_straight_port_needs_its_depth_and_its_spotface(tmp_path: Path) -> Non
     )  # fmt: skip
 
 
+def test_a_pocket_takes_from_the_flat_round_a_drain(tmp_path: Path) -> None:
+    """10 x 10 whose near wall lies 15 up the plate: 2 x 15 = 30 mm of flat are left, less than 1.344 in, 34.1."""
+    pocket = "12, pockets: {p: {shape: {rectangle: [10, 10], at: [0, 20]}, depth: 3, side: above, cutter: 6}}"
+    face = only(drain(tmp_path, thread="port: '-10'", thick=pocket), "PM974")
+    assert (face.verdict, face.measured) == (Verdict.FAIL, pytest.approx(30.0))
+
+
 def test_the_slope_is_a_three_four_five_triangle(tmp_path: Path) -> None:
     """30 across in 40 down: asin(3/5) = 36.87 degrees, over the 35 that older practice allows."""
     found = only(drain(tmp_path), "PM975")
