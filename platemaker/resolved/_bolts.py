@@ -173,14 +173,14 @@ def tapped_end(part: Part, hole: Hole) -> TappedEnd | None:
 
 
 def alike(bolts: Sequence[Bolt]) -> list[tuple[Bolt, int]]:
-    """One bolt for each grip of a group, and how many have it; on a tapered shim the thinnest and the thickest place.
+    """One bolt for each kind of a group, and how many are of it; on a tapered shim its thinnest and its thickest place.
 
-    Where they differ only by the gap of a taper, all count with the first.
+    Of a kind are those with the same metal and bore under the head that end in the same: thread, nut, or nothing.
     """
-    kinds: dict[tuple[str, float, float], list[Bolt]] = {}
+    kinds: dict[tuple[object, ...], list[Bolt]] = {}
     for one in bolts:
-        depth = one.tapped.depth if one.tapped and one.tapped.depth is not None else -1.0
-        kinds.setdefault((one.group, round(one.seat.metal, 9), depth), []).append(one)
+        end = one.tapped and one.tapped.depth, one.nut is not None, one.loose
+        kinds.setdefault((one.group, round(one.seat.metal, 9), round(one.seat.bore, 9), *end), []).append(one)
     found = []
     for same in kinds.values():
         by_gap = sorted(same, key=lambda one: one.gap)

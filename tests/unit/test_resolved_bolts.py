@@ -5,6 +5,7 @@ Expected numbers are arithmetic on the spec's own sizes, beside each; ISO 273 me
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ import pytest
 from platemaker.checks import Verdict, check_stack
 from platemaker.errors import SpecError
 from platemaker.parts import Stack
-from platemaker.resolved import Bolt, resolved_stack
+from platemaker.resolved import Bolt, alike, resolved_stack
 from tests.plates import stack_of
 
 PLATES = """
@@ -237,6 +238,15 @@ def test_bolts_through_a_flange_bear_on_its_far_side(
     ]
     assert {(one.owner, one.tapped and one.tapped.owner, one.long) for one in bolts} == {("pump", "plate", 30.0)}
     assert {one.grip for one in bolts} == {12.8}
+
+
+def test_screws_that_end_in_different_things_are_not_alike(tmp_path: Path) -> None:
+    """One with a nut, one that nothing holds, and one through a wider hole: what is found on one holds for no other."""
+    first, second = resolved_stack(stack_of(tmp_path, FLANGE.replace("SIDE", "below").replace("FACE", "above"))).bolts
+    held = replace(first, tapped=None, nut=first.seat)
+    lost = replace(second, tapped=None, loose="what they are screwed into is not specified")
+    wide = replace(held, seat=replace(held.seat, bore=held.seat.bore + 1))
+    assert alike([held, lost, wide]) == [(held, 1), (lost, 1), (wide, 1)]
 
 
 PLATE = """  {name}:
