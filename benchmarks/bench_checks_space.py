@@ -14,10 +14,10 @@ from pathlib import Path
 from platemaker.checks._space_walls import check_space_walls
 
 from platemaker.catalog import material
-from platemaker.checks._clearance import check_clearance
-from platemaker.checks._height import check_height
-from platemaker.checks._stack_items import contents_of
-from platemaker.checks._tool_room import check_tool_room
+from platemaker.checks._stack._clearance import check_clearance
+from platemaker.checks._stack._height import check_height
+from platemaker.checks._stack._stack_items import contents_of
+from platemaker.checks._stack._tool_room import check_tool_room
 from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Stack, Step
 from platemaker.plane import Loop, Region
 from platemaker.resolved import assemble

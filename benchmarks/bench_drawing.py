@@ -46,11 +46,11 @@ def paper_of(stack: object, parts: tuple[object, ...]) -> float:
 
 def drawing_alone(stack: object, part: object) -> float:
     """Seconds for one drawing, as PDF and SVG, read back."""
-    from platemaker.export._drawing_sheet import drawing_pages
+    from platemaker.export._ink._sheet_pdf import write_pdf
+    from platemaker.export._ink._sheet_svg import svg_of
     from platemaker.export._paper import about_of
-    from platemaker.export._read_pdf import prove_drawing
-    from platemaker.export._sheet_pdf import write_pdf
-    from platemaker.export._sheet_svg import svg_of
+    from platemaker.export._reading._read_pdf import prove_drawing
+    from platemaker.export._sheet._drawing_sheet import drawing_pages
     from platemaker.views import hole_tags
 
     with tempfile.TemporaryDirectory() as folder:

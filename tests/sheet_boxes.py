@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import combinations
 
-from platemaker.export._sheet_ink import Clip, Ink, Page, Text
+from platemaker.export._ink._sheet_ink import Clip, Ink, Page, Text
 from platemaker.plane import Box
 
 ROUNDING = 1e-6

@@ -3,28 +3,28 @@
 from typing import TYPE_CHECKING
 
 from platemaker import on_first_use
-from platemaker.checks._air_losses import AirStep, ChamberFlow
-from platemaker.checks._airflow import AirReport, airflow, helps
+from platemaker.checks._air._air_losses import AirStep, ChamberFlow
+from platemaker.checks._air._airflow import AirReport, airflow, helps
+from platemaker.checks._air._throats import THROAT, ChamberAccount, chamber_accounts
 from platemaker.checks._all import FAMILIES, check_stack
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
-from platemaker.checks._metal import METAL, least_metal
-from platemaker.checks._throats import THROAT, ChamberAccount, chamber_accounts
+from platemaker.checks._metal._metal import METAL, least_metal
 
 if TYPE_CHECKING:
     from platemaker.checks._as_built import check_as_built
-    from platemaker.checks._bolt_accounts import BoltAccount, bolt_accounts
-    from platemaker.checks._bolt_schedule import BoltOrder, TorqueRow, bolt_orders, torque_rows
-    from platemaker.checks._budgets import BudgetAccount, preload_budgets
-    from platemaker.checks._pockets import CutterChoice, PocketAccount, PocketLimit, pocket_accounts
+    from platemaker.checks._bolts._bolt_accounts import BoltAccount, bolt_accounts
+    from platemaker.checks._bolts._bolt_schedule import BoltOrder, TorqueRow, bolt_orders, torque_rows
+    from platemaker.checks._bolts._budgets import BudgetAccount, preload_budgets
+    from platemaker.checks._machining._pockets import CutterChoice, PocketAccount, PocketLimit, pocket_accounts
 else:  # `check` as drawn has no need of them
     __getattr__ = on_first_use(
         __name__,
         {
             "_as_built": ("check_as_built",),
-            "_bolt_accounts": ("BoltAccount", "bolt_accounts"),
-            "_bolt_schedule": ("BoltOrder", "TorqueRow", "bolt_orders", "torque_rows"),
-            "_budgets": ("BudgetAccount", "preload_budgets"),
-            "_pockets": ("CutterChoice", "PocketAccount", "PocketLimit", "pocket_accounts"),
+            "_bolts._bolt_accounts": ("BoltAccount", "bolt_accounts"),
+            "_bolts._bolt_schedule": ("BoltOrder", "TorqueRow", "bolt_orders", "torque_rows"),
+            "_bolts._budgets": ("BudgetAccount", "preload_budgets"),
+            "_machining._pockets": ("CutterChoice", "PocketAccount", "PocketLimit", "pocket_accounts"),
         },
     )
 

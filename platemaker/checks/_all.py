@@ -4,39 +4,39 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from platemaker.checks._adjust import check_adjust
-from platemaker.checks._airflow import check_airflow
-from platemaker.checks._best_fit import check_best_fit
-from platemaker.checks._bolts import check_bolts
-from platemaker.checks._boost import check_boost
-from platemaker.checks._boss_rail import check_boss_rail
-from platemaker.checks._bracket_loop import check_bracket_loops
-from platemaker.checks._crossings import check_crossings
-from platemaker.checks._drains import check_drains
+from platemaker.checks._air._airflow import check_airflow
+from platemaker.checks._air._throats import check_throats
+from platemaker.checks._bolts._bolts import check_bolts
+from platemaker.checks._bolts._inserts import check_inserts
+from platemaker.checks._bolts._seats import check_seats
 from platemaker.checks._finding import Finding, worst_first
-from platemaker.checks._fit_up import check_fit_up
-from platemaker.checks._fitted_holes import check_fitted_holes
-from platemaker.checks._fuel import check_fuel
-from platemaker.checks._fuel_demand import check_fuel_demand
-from platemaker.checks._heat import check_heat
-from platemaker.checks._hole_alignment import check_hole_alignment
-from platemaker.checks._injector_rings import check_injector_rings
-from platemaker.checks._inserts import check_inserts
-from platemaker.checks._joints import check_joints
-from platemaker.checks._level import check_level
-from platemaker.checks._machining import check_machining
-from platemaker.checks._metal import check_metal
-from platemaker.checks._o_rings import check_o_rings
-from platemaker.checks._oil_feed import check_oil_feed
-from platemaker.checks._plausible import check_plausible
-from platemaker.checks._pocket_pieces import check_pocket_pieces
-from platemaker.checks._ports import check_ports
-from platemaker.checks._press_fits import check_press_fits
-from platemaker.checks._rail_brackets import check_rail_brackets
-from platemaker.checks._seats import check_seats
-from platemaker.checks._slanted_drilling import check_slanted_drilling
-from platemaker.checks._throats import check_throats
-from platemaker.checks._whole_stack import check_whole_stack
+from platemaker.checks._fit._adjust import check_adjust
+from platemaker.checks._fit._best_fit import check_best_fit
+from platemaker.checks._fit._bracket_loop import check_bracket_loops
+from platemaker.checks._fit._fit_up import check_fit_up
+from platemaker.checks._fit._hole_alignment import check_hole_alignment
+from platemaker.checks._fit._level import check_level
+from platemaker.checks._fittings._drains import check_drains
+from platemaker.checks._fittings._fitted_holes import check_fitted_holes
+from platemaker.checks._fittings._oil_feed import check_oil_feed
+from platemaker.checks._fuel._fuel import check_fuel
+from platemaker.checks._fuel._fuel_demand import check_fuel_demand
+from platemaker.checks._fuel._injector_rings import check_injector_rings
+from platemaker.checks._fuel._press_fits import check_press_fits
+from platemaker.checks._fuel._rail_brackets import check_rail_brackets
+from platemaker.checks._loads._boost import check_boost
+from platemaker.checks._loads._heat import check_heat
+from platemaker.checks._machining._machining import check_machining
+from platemaker.checks._machining._plausible import check_plausible
+from platemaker.checks._machining._pocket_pieces import check_pocket_pieces
+from platemaker.checks._metal._crossings import check_crossings
+from platemaker.checks._metal._metal import check_metal
+from platemaker.checks._metal._slanted_drilling import check_slanted_drilling
+from platemaker.checks._ports._ports import check_ports
+from platemaker.checks._sealing._joints import check_joints
+from platemaker.checks._sealing._o_rings import check_o_rings
+from platemaker.checks._stack._boss_rail import check_boss_rail
+from platemaker.checks._stack._whole_stack import check_whole_stack
 from platemaker.parts import Stack
 
 FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (

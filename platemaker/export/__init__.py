@@ -3,22 +3,22 @@
 The solid kernel and the DXF library load when a function that needs them is first called.
 """
 
-from platemaker.export._bolt_list import write_bolt_list, write_torque_table
 from platemaker.export._build import BuildResult, BuiltPart, Extra, Progress, build, part_key
-from platemaker.export._dxf import write_dxf
-from platemaker.export._fingerprint import fingerprint
-from platemaker.export._folder import MANIFEST, Made, OutputFolder
-from platemaker.export._holes import HoleRow, hole_table, write_hole_table
-from platemaker.export._kept import kept
+from platemaker.export._flat._dxf import write_dxf
+from platemaker.export._folder._fingerprint import fingerprint
+from platemaker.export._folder._folder import MANIFEST, Made, OutputFolder
+from platemaker.export._folder._kept import kept
+from platemaker.export._folder._store import Store, default_store
+from platemaker.export._lists._bolt_list import write_bolt_list, write_torque_table
+from platemaker.export._lists._holes import HoleRow, hole_table, write_hole_table
 from platemaker.export._names import profile_layer, safe_name, step_layer, tap_layer
 from platemaker.export._nest import NestedSheet, Nesting, Spot, nested, sheet_size, write_nests
 from platemaker.export._paper import PaperReading
-from platemaker.export._read_back import Record
-from platemaker.export._read_dxf import DxfReading, prove_dxf, read_dxf
-from platemaker.export._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
-from platemaker.export._skin import Skin
-from platemaker.export._step import EXISTING, colour_of, write_stack_step, write_step
-from platemaker.export._store import Store, default_store
+from platemaker.export._reading._read_back import Record
+from platemaker.export._reading._read_dxf import DxfReading, prove_dxf, read_dxf
+from platemaker.export._reading._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
+from platemaker.export._solid._skin import Skin
+from platemaker.export._solid._step import EXISTING, colour_of, write_stack_step, write_step
 from platemaker.export._survey_sheets import write_plan_sheet, write_survey_template
 
 __all__ = [

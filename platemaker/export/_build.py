@@ -11,19 +11,19 @@ from pydantic import TypeAdapter
 
 from platemaker.checks import Finding
 from platemaker.errors import SpecError, nearest_word
-from platemaker.export._drawing_title import About
-from platemaker.export._dxf import write_dxf
-from platemaker.export._fingerprint import fingerprint
-from platemaker.export._folder import Made, OutputFolder
-from platemaker.export._holes import write_hole_table
-from platemaker.export._kept import kept
+from platemaker.export._flat._dxf import write_dxf
+from platemaker.export._folder._fingerprint import fingerprint
+from platemaker.export._folder._folder import Made, OutputFolder
+from platemaker.export._folder._kept import kept
+from platemaker.export._folder._store import Store
+from platemaker.export._lists._holes import write_hole_table
 from platemaker.export._paper import PaperReading, about_of, write_paper
-from platemaker.export._read_back import dxf_record, step_record
-from platemaker.export._read_dxf import DxfReading, prove_dxf
-from platemaker.export._read_step import StepReading, prove_stack_step, prove_step
-from platemaker.export._skin import Skin
-from platemaker.export._step import write_stack_step, write_step
-from platemaker.export._store import Store
+from platemaker.export._reading._read_back import dxf_record, step_record
+from platemaker.export._reading._read_dxf import DxfReading, prove_dxf
+from platemaker.export._reading._read_step import StepReading, prove_stack_step, prove_step
+from platemaker.export._sheet._drawing_title import About
+from platemaker.export._solid._skin import Skin
+from platemaker.export._solid._step import write_stack_step, write_step
 from platemaker.parts import Body, Envelope, PackageFile, Part, PartFile, Stack
 from platemaker.solids import SolidProof, envelope_solid, prove, solid_from_bytes, solid_of, solid_to_bytes
 

@@ -13,12 +13,12 @@ from pathlib import Path
 from platemaker.errors import SpecError, UnitError
 from platemaker.export._ascii import plain
 from platemaker.export._differs import differs
-from platemaker.export._drawing import Drawing, Drawn, Text, drawing_of, letters_width
-from platemaker.export._dxf import write_drawing
-from platemaker.export._folder import OutputFolder
+from platemaker.export._flat._drawing import Drawing, Drawn, Text, drawing_of, letters_width
+from platemaker.export._flat._dxf import write_drawing
+from platemaker.export._folder._folder import OutputFolder
 from platemaker.export._names import NOTE, STOCK, number
-from platemaker.export._read_back import dxf_record
-from platemaker.export._read_dxf import SAME, DxfReading, expected_figures, read_dxf
+from platemaker.export._reading._read_back import dxf_record
+from platemaker.export._reading._read_dxf import SAME, DxfReading, expected_figures, read_dxf
 from platemaker.parts import Kind, Part
 from platemaker.plane import Loop, moved, rotated
 from platemaker.resolved import resolved

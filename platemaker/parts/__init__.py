@@ -4,7 +4,20 @@ from typing import TYPE_CHECKING
 
 from platemaker import on_first_use
 from platemaker.parts._build import stack_of
-from platemaker.parts._cuts import (
+from platemaker.parts._file_names import PackageFile, PartFile
+from platemaker.parts._flat import (
+    BendLine,
+    FlatPattern,
+    bent_point,
+    flat_pattern,
+    flat_point,
+    in_plan,
+    leg_frame,
+    leg_of,
+)
+from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class
+from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
+from platemaker.parts._records._cuts import (
     Cut,
     Hole,
     Mark,
@@ -21,23 +34,11 @@ from platemaker.parts._cuts import (
     Vec3,
     step_label,
 )
-from platemaker.parts._design import Design, Load, PressFit, Seal, Shared
-from platemaker.parts._dowels import Dowels
-from platemaker.parts._figures import spots_of
-from platemaker.parts._file_names import PackageFile, PartFile
-from platemaker.parts._flat import (
-    BendLine,
-    FlatPattern,
-    bent_point,
-    flat_pattern,
-    flat_point,
-    in_plan,
-    leg_frame,
-    leg_of,
-)
-from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class
-from platemaker.parts._level import Level, Shim
-from platemaker.parts._part import (
+from platemaker.parts._records._design import Design, Load, PressFit, Seal, Shared
+from platemaker.parts._records._dowels import Dowels
+from platemaker.parts._records._figures import spots_of
+from platemaker.parts._records._level import Level, Shim
+from platemaker.parts._records._part import (
     Body,
     Bolts,
     Envelope,
@@ -51,15 +52,14 @@ from platemaker.parts._part import (
     Role,
     Stack,
 )
-from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
-from platemaker.parts._ports import SurveyedPort
+from platemaker.parts._records._ports import SurveyedPort
+from platemaker.parts._records._stack_records import Drafting, Injector, Room, Row, Stem
+from platemaker.parts._records._stock import Bend, PlateStock, RoundStock, Stock, StripStock
+from platemaker.parts._records._surveys import Surveyed, Suspects
 from platemaker.parts._rows import turned_round_misfit
-from platemaker.parts._stack_records import Drafting, Injector, Room, Row, Stem
-from platemaker.parts._stock import Bend, PlateStock, RoundStock, Stock, StripStock
-from platemaker.parts._surveys import Surveyed, Suspects
 
 if TYPE_CHECKING:
-    from platemaker.parts._as_built import (
+    from platemaker.parts._as_made._as_built import (
         AsBuilt,
         AsRead,
         corner_id,
@@ -70,14 +70,14 @@ if TYPE_CHECKING:
         sizes_of,
         step_words,
     )
-    from platemaker.parts._as_cut import as_cut
-    from platemaker.parts._linked import linked
-    from platemaker.parts._zones import axes_read, position_zones
+    from platemaker.parts._as_made._as_cut import as_cut
+    from platemaker.parts._as_made._zones import axes_read, position_zones
+    from platemaker.parts._records._linked import linked
 else:  # a stack as drawn has no need of them
     __getattr__ = on_first_use(
         __name__,
         {
-            "_as_built": (
+            "_as_made._as_built": (
                 "AsBuilt",
                 "AsRead",
                 "corner_id",
@@ -88,9 +88,9 @@ else:  # a stack as drawn has no need of them
                 "sizes_of",
                 "step_words",
             ),
-            "_as_cut": ("as_cut",),
-            "_linked": ("linked",),
-            "_zones": ("axes_read", "position_zones"),
+            "_as_made._as_cut": ("as_cut",),
+            "_records._linked": ("linked",),
+            "_as_made._zones": ("axes_read", "position_zones"),
         },
     )
 

@@ -6,9 +6,9 @@ import math
 
 from platemaker.catalog import thread
 from platemaker.errors import SpecError
-from platemaker.parts._cuts import Hole, Operation, Step, Tapping, Vec3
-from platemaker.parts._figures import on_grid
 from platemaker.parts._hole_making import DRILL_POINT, Slab, tapped_hole
+from platemaker.parts._records._cuts import Hole, Operation, Step, Tapping, Vec3
+from platemaker.parts._records._figures import on_grid
 from platemaker.plane import Place, Region, place_of
 from platemaker.spec import BoreModel
 

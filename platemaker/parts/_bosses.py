@@ -6,13 +6,13 @@ import math
 
 from platemaker.catalog import material
 from platemaker.errors import SpecError, nearest_word
-from platemaker.parts._cuts import Hole, Operation, Step
-from platemaker.parts._design import press_fit_of
 from platemaker.parts._draft import Draft
-from platemaker.parts._figures import loop_of, on_grid
-from platemaker.parts._part import Kind, Part
 from platemaker.parts._plates import marks_of
-from platemaker.parts._stock import PlateStock
+from platemaker.parts._records._cuts import Hole, Operation, Step
+from platemaker.parts._records._design import press_fit_of
+from platemaker.parts._records._figures import loop_of, on_grid
+from platemaker.parts._records._part import Kind, Part
+from platemaker.parts._records._stock import PlateStock
 from platemaker.plane import Loop, Region
 from platemaker.spec import BossRow, CastingModel
 

@@ -7,15 +7,15 @@ from dataclasses import replace
 
 from platemaker.catalog import material
 from platemaker.errors import SpecError
-from platemaker.parts._cuts import Cut, Profile, ProfileKind, Side
 from platemaker.parts._draft import Draft
-from platemaker.parts._figures import loop_of, on_grid
 from platemaker.parts._flat import flat_pattern, leg_of
 from platemaker.parts._hole_making import Slab, single_hole
 from platemaker.parts._opened import opened_in_leg
-from platemaker.parts._part import Kind, Part
 from platemaker.parts._plates import marks_of
-from platemaker.parts._stock import Bend, StripStock
+from platemaker.parts._records._cuts import Cut, Profile, ProfileKind, Side
+from platemaker.parts._records._figures import loop_of, on_grid
+from platemaker.parts._records._part import Kind, Part
+from platemaker.parts._records._stock import Bend, StripStock
 from platemaker.plane import Line, Loop, Region
 from platemaker.spec import Bracket, LegOpenOutPocket
 

@@ -8,17 +8,17 @@ from platemaker.catalog import ToleranceClass
 from platemaker.parts._bosses import boss_row_of
 from platemaker.parts._brackets import bracket_of
 from platemaker.parts._cut_names import refuse_unclear_names
-from platemaker.parts._design import design_of
 from platemaker.parts._draft import Draft
 from platemaker.parts._file_names import refuse_shared_files
 from platemaker.parts._gaskets import gasket_of, seated, shim_part_of
 from platemaker.parts._joints import joints_of
-from platemaker.parts._part import Mounting, Part, Stack
 from platemaker.parts._plates import plate_of
 from platemaker.parts._rails import rail_of
+from platemaker.parts._records._design import design_of
+from platemaker.parts._records._part import Mounting, Part, Stack
+from platemaker.parts._records._stack_records import Drafting, Room
 from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
-from platemaker.parts._stack_records import Drafting, Room
 from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail, SizeRange, given_numbers
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from platemaker.errors import SpecError, nearest_word
-from platemaker.parts._part import Part
+from platemaker.parts._records._part import Part
 from platemaker.spec import ProjectSpec
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from platemaker.errors import SpecError, nearest_word
-from platemaker.parts._part import Joint
+from platemaker.parts._records._part import Joint
 from platemaker.spec import PartFields, ProjectSpec, Shape
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from platemaker.catalog import pipe_thread, straight_port
 from platemaker.errors import SpecError
-from platemaker.parts._cuts import Hole, Operation, Side, Step, Tapping
 from platemaker.parts._hole_making import Slab, into, port_steps
+from platemaker.parts._records._cuts import Hole, Operation, Side, Step, Tapping
 from platemaker.spec import Drain
 
 

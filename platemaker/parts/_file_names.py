@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from enum import StrEnum
 
 from platemaker.errors import SpecError
-from platemaker.parts._part import Part
+from platemaker.parts._records._part import Part
 from platemaker.spec import ProjectSpec
 
 

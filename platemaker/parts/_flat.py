@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 
 from platemaker.catalog import Family
 from platemaker.formulas import BendStock, bend_allowance
-from platemaker.parts._cuts import Hole, Planed, Vec3
-from platemaker.parts._figures import on_grid
-from platemaker.parts._part import Part
-from platemaker.parts._stock import PlateStock, StripStock
+from platemaker.parts._records._cuts import Hole, Planed, Vec3
+from platemaker.parts._records._figures import on_grid
+from platemaker.parts._records._part import Part
+from platemaker.parts._records._stock import PlateStock, StripStock
 from platemaker.plane import Loop, Region
 from platemaker.space import Frame
 

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 
 from platemaker.catalog import Fit, Material, clearance_hole, material
 from platemaker.errors import SpecError
-from platemaker.parts._cuts import Cut, Hole, Operation, Plane, Planed, Profile, ProfileKind, Side, Step
 from platemaker.parts._draft import Draft
-from platemaker.parts._figures import loop_of, on_grid
-from platemaker.parts._part import Joint, Kind, Mounting, Part, Role
 from platemaker.parts._planed import corners_of, ends_of, reaching
-from platemaker.parts._stock import PlateStock
+from platemaker.parts._records._cuts import Cut, Hole, Operation, Plane, Planed, Profile, ProfileKind, Side, Step
+from platemaker.parts._records._figures import loop_of, on_grid
+from platemaker.parts._records._part import Joint, Kind, Mounting, Part, Role
+from platemaker.parts._records._stock import PlateStock
 from platemaker.plane import Loop, Region, intersect, moved, offset, rotated
 from platemaker.spec import BodyModel, BoxEnvelope, CylinderEnvelope, PrismEnvelope
 

@@ -7,12 +7,12 @@ from collections.abc import Iterator
 
 from platemaker.catalog import face_gland
 from platemaker.errors import SpecError
-from platemaker.parts._cuts import Profile, ProfileKind
-from platemaker.parts._design import Seal, ring_of
 from platemaker.parts._draft import Draft
-from platemaker.parts._figures import loop_of, on_grid
 from platemaker.parts._hole_making import Slab
-from platemaker.parts._part import Face, Mounting
+from platemaker.parts._records._cuts import Profile, ProfileKind
+from platemaker.parts._records._design import Seal, ring_of
+from platemaker.parts._records._figures import loop_of, on_grid
+from platemaker.parts._records._part import Face, Mounting
 from platemaker.plane import Region, offset
 from platemaker.spec import JointModel, PlateFields, ProjectSpec
 

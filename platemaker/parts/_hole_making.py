@@ -25,9 +25,9 @@ from platemaker.catalog import (
 )
 from platemaker.errors import CatalogError, SpecError
 from platemaker.formulas import insert_major_diameter, insert_minor_diameter
-from platemaker.parts._cuts import Hole, Operation, Screw, Side, Step, Tapping
-from platemaker.parts._figures import on_grid, turned
-from platemaker.parts._part import Bolts, Joint, Mounting, Role
+from platemaker.parts._records._cuts import Hole, Operation, Screw, Side, Step, Tapping
+from platemaker.parts._records._figures import on_grid, turned
+from platemaker.parts._records._part import Bolts, Joint, Mounting, Role
 from platemaker.plane import Point
 from platemaker.spec import HoleFields, Mount, PlateHole, ScrewModel
 

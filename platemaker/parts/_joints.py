@@ -7,16 +7,16 @@ from dataclasses import replace
 
 from platemaker.catalog import Material, material, thread
 from platemaker.errors import SpecError, nearest_word
-from platemaker.parts._cuts import Side
-from platemaker.parts._design import Shared
-from platemaker.parts._dowels import dowels_of
-from platemaker.parts._figures import spots_of
 from platemaker.parts._grooves import seal_of
 from platemaker.parts._hole_making import head_seat, usual_class
-from platemaker.parts._level import level_of, shim_of
-from platemaker.parts._part import Bolts, Face, GasketSheet, Joint, Role
-from platemaker.parts._ports import Port, PortReader
-from platemaker.parts._surveys import Surveyed, Surveys, surveyed_spots
+from platemaker.parts._records._cuts import Side
+from platemaker.parts._records._design import Shared
+from platemaker.parts._records._dowels import dowels_of
+from platemaker.parts._records._figures import spots_of
+from platemaker.parts._records._level import level_of, shim_of
+from platemaker.parts._records._part import Bolts, Face, GasketSheet, Joint, Role
+from platemaker.parts._records._ports import Port, PortReader
+from platemaker.parts._records._surveys import Surveyed, Surveys, surveyed_spots
 from platemaker.plane import Point
 from platemaker.spec import JointModel, Pattern, PlateFields, ProjectSpec, Shape, SurveyPattern
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from platemaker.catalog import thread
 from platemaker.errors import SpecError
-from platemaker.parts._cuts import Cut, Hole, Operation, Profile, ProfileKind, Side
-from platemaker.parts._figures import loop_of
 from platemaker.parts._hole_making import Slab, head_seat
+from platemaker.parts._records._cuts import Cut, Hole, Operation, Profile, ProfileKind, Side
+from platemaker.parts._records._figures import loop_of
 from platemaker.plane import Circle, OpenedPocket, Point, Region, Spared, open_out
 from platemaker.spec import LegOpenOutPocket, OpenOutFields, OpenOutOpening, OpenOutPocket
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from platemaker.errors import SpecError, nearest_word
-from platemaker.parts._cuts import Hole
 from platemaker.parts._draft import Draft
 from platemaker.parts._flat import leg_of
-from platemaker.parts._part import Part
+from platemaker.parts._records._cuts import Hole
+from platemaker.parts._records._part import Part
 from platemaker.space import Frame, cross, rotation
 from platemaker.spec import Bracket
 

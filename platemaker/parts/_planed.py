@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.parts._cuts import Plane
-from platemaker.parts._part import Part
+from platemaker.parts._records._cuts import Plane
+from platemaker.parts._records._part import Part
 from platemaker.plane import Arc, Point, Region
 
 CORNERS = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))

@@ -7,16 +7,16 @@ from collections.abc import Iterator
 from platemaker.catalog import material
 from platemaker.errors import SpecError
 from platemaker.parts._bores import bore_of
-from platemaker.parts._cuts import Cut, Hole, Mark, Profile, ProfileKind, Side
 from platemaker.parts._draft import Draft
 from platemaker.parts._drain import drain_hole
-from platemaker.parts._figures import loop_of, on_grid, placed_points, sharp_corners, turned
 from platemaker.parts._grooves import grooves_of
 from platemaker.parts._hole_making import Slab, counterbored_seat, dowel_holes, into, joint_holes, seat_of, single_hole
-from platemaker.parts._hull import hull_of_discs
 from platemaker.parts._opened import opened_opening, opened_pocket
-from platemaker.parts._part import Joint, Kind, Mounting, Part, Role
-from platemaker.parts._stock import PlateStock
+from platemaker.parts._records._cuts import Cut, Hole, Mark, Profile, ProfileKind, Side
+from platemaker.parts._records._figures import loop_of, on_grid, placed_points, sharp_corners, turned
+from platemaker.parts._records._hull import hull_of_discs
+from platemaker.parts._records._part import Joint, Kind, Mounting, Part, Role
+from platemaker.parts._records._stock import PlateStock
 from platemaker.plane import Circle, Loop, Region
 from platemaker.spec import (
     AroundOutline,

@@ -5,14 +5,14 @@ from __future__ import annotations
 from platemaker.catalog import material, straight_port, thread
 from platemaker.errors import SpecError
 from platemaker.parts._bosses import seated
-from platemaker.parts._cuts import Cut, Hole, Operation, Side, Step, Tapping
 from platemaker.parts._draft import Draft
-from platemaker.parts._figures import on_grid
 from platemaker.parts._hole_making import Slab, into, port_steps, single_hole
-from platemaker.parts._part import Kind, Part
 from platemaker.parts._plates import marks_of
+from platemaker.parts._records._cuts import Cut, Hole, Operation, Side, Step, Tapping
+from platemaker.parts._records._figures import on_grid
+from platemaker.parts._records._part import Kind, Part
+from platemaker.parts._records._stock import PlateStock, RoundStock
 from platemaker.parts._rows import refuse_unmarked
-from platemaker.parts._stock import PlateStock, RoundStock
 from platemaker.plane import Loop, Region
 from platemaker.spec import BarStockModel, Rail, RailEnds
 

@@ -9,8 +9,8 @@ from dataclasses import replace
 from platemaker.catalog import ORing, o_ring, o_rings
 from platemaker.errors import SpecError, nearest_word
 from platemaker.parts._draft import Draft
-from platemaker.parts._figures import on_grid
-from platemaker.parts._stack_records import Injector, Row, Stem
+from platemaker.parts._records._figures import on_grid
+from platemaker.parts._records._stack_records import Injector, Row, Stem
 from platemaker.plane import Point
 from platemaker.space import Frame
 from platemaker.spec import BossRow, InjectorEndModel, Rail

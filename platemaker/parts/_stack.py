@@ -7,13 +7,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from platemaker.catalog import material
-from platemaker.parts._cuts import Side
 from platemaker.parts._draft import Draft
-from platemaker.parts._figures import loop_of
 from platemaker.parts._over import bracket_frames
-from platemaker.parts._part import Body, Envelope, EnvelopeKind, Joint, Kind, Part, flat_frame
+from platemaker.parts._records._cuts import Side
+from platemaker.parts._records._figures import loop_of
+from platemaker.parts._records._part import Body, Envelope, EnvelopeKind, Joint, Kind, Part, flat_frame
+from platemaker.parts._records._stack_records import Row
 from platemaker.parts._rows import boss_depth, rail_frames
-from platemaker.parts._stack_records import Row
 from platemaker.plane import Circle, Region
 from platemaker.space import Frame, scale
 from platemaker.spec import BossRow, BoxEnvelope, CylinderEnvelope, PlaceModel, PrismEnvelope, ProjectSpec

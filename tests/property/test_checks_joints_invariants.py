@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from platemaker.checks import Finding, Verdict
-from platemaker.checks._joints import check_joints
+from platemaker.checks._sealing._joints import check_joints
 from tests.design_stacks import stack_of
 
 TEXT = """

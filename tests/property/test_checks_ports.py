@@ -12,7 +12,7 @@ from itertools import pairwise
 
 import pytest
 
-from platemaker.checks._port_edges import Opened, Step, left_of
+from platemaker.checks._ports._port_edges import Opened, Step, left_of
 from platemaker.plane import Box, Loop, Region, rotated
 
 

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from platemaker.catalog import material
-from platemaker.checks._metal import check_metal
+from platemaker.checks._metal._metal import check_metal
 from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Stack, Step
 from platemaker.plane import Loop, Region, rotated
 from platemaker.space import Cylinder, Frame, Prism, apart, box, separation

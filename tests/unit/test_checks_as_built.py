@@ -70,10 +70,10 @@ def built(stack: Stack, folder: Path, **reads: object) -> tuple[Finding, ...]:
 
 def test_sheet_agrees_with_what_the_build_would_write(stack, tmp_path):
     """Its ids and nominals are those of the export room's own sheet."""
-    from platemaker.export._drawing_title import About
-    from platemaker.export._first_article import first_article
-    from platemaker.export._sheet_paper import Projection
-    from platemaker.parts._as_built import nominals_of
+    from platemaker.export._ink._sheet_paper import Projection
+    from platemaker.export._sheet._drawing_title import About
+    from platemaker.export._sheet._first_article import first_article
+    from platemaker.parts._as_made._as_built import nominals_of
 
     about = About("trial", "mm", "1", Projection.FIRST_ANGLE)
     written = {one.id: one.nominal for one in first_article(stack.part("lid"), about) if one.nominal is not None}
@@ -269,7 +269,7 @@ def test_a_part_cut_as_drawn_gives_the_findings_of_the_drawing(name):
     """Readings equal to their nominals change nothing but what is known of the holes."""
     from platemaker.checks import check_stack
     from platemaker.parts import AsBuilt, AsRead
-    from platemaker.parts._as_built import nominals_of
+    from platemaker.parts._as_made._as_built import nominals_of
     from platemaker.resolved import assemble
     from platemaker.spec import load_project
     from tests.package_tree import ROOT

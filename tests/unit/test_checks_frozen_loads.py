@@ -16,11 +16,11 @@ import pytest
 from scipy.optimize import brentq
 
 from platemaker.checks import Finding, Verdict
-from platemaker.checks._boost import check_boost
-from platemaker.checks._heat import check_heat
-from platemaker.checks._joints import check_joints
-from platemaker.checks._press_fits import check_press_fits
-from platemaker.checks._seats import check_seats
+from platemaker.checks._bolts._seats import check_seats
+from platemaker.checks._fuel._press_fits import check_press_fits
+from platemaker.checks._loads._boost import check_boost
+from platemaker.checks._loads._heat import check_heat
+from platemaker.checks._sealing._joints import check_joints
 from tests.design_stacks import inputs
 from tests.frozen_demo import PRODUCED, changed_stack
 

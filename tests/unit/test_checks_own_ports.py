@@ -7,7 +7,7 @@ import math
 import pytest
 
 from platemaker.checks import Verdict
-from platemaker.checks._air_path import air_path
+from platemaker.checks._air._air_path import air_path
 from platemaker.errors import SpecError
 from platemaker.parts import Profile, Side
 from platemaker.plane import nearest

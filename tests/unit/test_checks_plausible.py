@@ -19,7 +19,7 @@ from platemaker.catalog import (
     usual_sizes,
 )
 from platemaker.checks import Finding, Verdict, check_stack
-from platemaker.checks._plausible import check_plausible
+from platemaker.checks._machining._plausible import check_plausible
 from platemaker.errors import SpecErrors
 from platemaker.parts import Stack
 from platemaker.resolved import assemble

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from platemaker.catalog import material
-from platemaker.checks._seats import check_seats
+from platemaker.checks._bolts._seats import check_seats
 from platemaker.parts import (
     Bend,
     Hole,

@@ -9,9 +9,9 @@ import pytest
 
 from platemaker.catalog import material
 from platemaker.checks import Finding, Verdict
-from platemaker.checks._crossings import check_crossings
-from platemaker.checks._metal import check_metal
-from platemaker.checks._slanted_drilling import check_slanted_drilling
+from platemaker.checks._metal._crossings import check_crossings
+from platemaker.checks._metal._metal import check_metal
+from platemaker.checks._metal._slanted_drilling import check_slanted_drilling
 from platemaker.parts import (
     Hole,
     Kind,

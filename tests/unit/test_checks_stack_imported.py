@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from platemaker.checks import Finding, Verdict
-from platemaker.checks._whole_stack import check_whole_stack
+from platemaker.checks._stack._whole_stack import check_whole_stack
 from platemaker.parts import Stack
 from platemaker.resolved import assemble
 from platemaker.spec import load_project

@@ -11,12 +11,12 @@ from typing import Any
 import pytest
 
 from platemaker.checks import Finding, Verdict
-from platemaker.checks._assembly_order import Held, assembly_order
-from platemaker.checks._near_places import Position, near_places
-from platemaker.checks._own_bores import OwnBore
-from platemaker.checks._stack_items import Item, ItemKind, contents_of
-from platemaker.checks._tools import nut_envelopes
-from platemaker.checks._whole_stack import check_whole_stack
+from platemaker.checks._stack._assembly_order import Held, assembly_order
+from platemaker.checks._stack._near_places import Position, near_places
+from platemaker.checks._stack._own_bores import OwnBore
+from platemaker.checks._stack._stack_items import Item, ItemKind, contents_of
+from platemaker.checks._stack._tools import nut_envelopes
+from platemaker.checks._stack._whole_stack import check_whole_stack
 from platemaker.parts import Stack
 from platemaker.resolved import assemble
 from platemaker.space import Cylinder, Prism, box
@@ -186,7 +186,7 @@ RINGS = {11.1125: (0.695, 3 / 8), 12.7: (0.775, 3 / 8), 15.875: (0.946, 7 / 16),
 
 @pytest.mark.parametrize("flats", RINGS)
 def test_ring_wrenches_are_no_smaller_than_the_largest_that_are_made(flats: float) -> None:
-    from platemaker.checks._tools import RING_HEIGHT, RING_WIDTH
+    from platemaker.checks._stack._tools import RING_HEIGHT, RING_WIDTH
 
     wide, high = RINGS[flats]
     assert RING_WIDTH[0] * flats + RING_WIDTH[1] >= 25.4 * wide

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from platemaker.checks import Finding, Verdict
-from platemaker.checks._assembly_order import Held, assembly_order
-from platemaker.checks._stack_items import contents_of
-from platemaker.checks._tools import tool_envelopes
-from platemaker.checks._whole_stack import check_whole_stack
+from platemaker.checks._stack._assembly_order import Held, assembly_order
+from platemaker.checks._stack._stack_items import contents_of
+from platemaker.checks._stack._tools import tool_envelopes
+from platemaker.checks._stack._whole_stack import check_whole_stack
 from platemaker.parts import Stack
 from platemaker.resolved import assemble
 from platemaker.space import Cylinder, Prism

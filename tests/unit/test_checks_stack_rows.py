@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from platemaker.checks import Finding, Verdict
-from platemaker.checks._boss_rail import check_boss_rail
-from platemaker.checks._bracket_loop import check_bracket_loops
-from platemaker.checks._metal import check_metal
-from platemaker.checks._whole_stack import check_whole_stack
+from platemaker.checks._fit._bracket_loop import check_bracket_loops
+from platemaker.checks._metal._metal import check_metal
+from platemaker.checks._stack._boss_rail import check_boss_rail
+from platemaker.checks._stack._whole_stack import check_whole_stack
 from platemaker.errors import SpecError
 from platemaker.parts import Stack, turned_round_misfit
 from platemaker.resolved import assemble

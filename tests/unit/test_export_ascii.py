@@ -12,11 +12,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from platemaker.export._ascii import plain
-from platemaker.export._drawing_sheet import drawing_pages
-from platemaker.export._drawing_title import About
-from platemaker.export._dxf import write_dxf
-from platemaker.export._sheet_paper import Projection
-from platemaker.export._sheet_pdf import pdf_bytes
+from platemaker.export._flat._dxf import write_dxf
+from platemaker.export._ink._sheet_paper import Projection
+from platemaker.export._ink._sheet_pdf import pdf_bytes
+from platemaker.export._sheet._drawing_sheet import drawing_pages
+from platemaker.export._sheet._drawing_title import About
 from tests import sample_parts as sample
 
 SAID = [

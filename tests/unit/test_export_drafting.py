@@ -9,7 +9,7 @@ import pytest
 from platemaker.errors import SpecError
 from platemaker.export import OutputFolder
 from platemaker.export._paper import about_of, write_paper
-from platemaker.export._read_pdf import PdfReading, read_pdf
+from platemaker.export._reading._read_pdf import PdfReading, read_pdf
 from platemaker.parts import Stack
 from platemaker.resolved import assemble
 from platemaker.spec import load_project

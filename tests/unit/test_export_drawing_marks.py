@@ -8,16 +8,16 @@ from xml.etree import ElementTree
 
 import pytest
 
-from platemaker.export._drawing_ordinates import Ordinate, ordinates, thinned
-from platemaker.export._drawing_sheet import drawing_pages
-from platemaker.export._drawing_title import About
-from platemaker.export._lettering import COUNTERBORE, width_of
+from platemaker.export._ink._lettering import COUNTERBORE, width_of
+from platemaker.export._ink._sheet_ink import Clip, Fill, Ink, Page, Pen, Stroke, Text, View, finely, path
+from platemaker.export._ink._sheet_paper import Projection
+from platemaker.export._ink._sheet_svg import svg_of
+from platemaker.export._ink._tiles import LAP
 from platemaker.export._paper import about_of
-from platemaker.export._sheet_ink import Clip, Fill, Ink, Page, Pen, Stroke, Text, View, finely, path
-from platemaker.export._sheet_paper import Projection
-from platemaker.export._sheet_svg import svg_of
-from platemaker.export._template import template_pages, tiling_of
-from platemaker.export._tiles import LAP
+from platemaker.export._sheet._drawing_ordinates import Ordinate, ordinates, thinned
+from platemaker.export._sheet._drawing_sheet import drawing_pages
+from platemaker.export._sheet._drawing_title import About
+from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.parts import Mark, Stack, flat_pattern, position_zones
 from platemaker.plane import Box, Circle, Loop
 from platemaker.resolved import assemble

@@ -12,20 +12,20 @@ import pytest
 from platemaker.checks import Limit, measured
 from platemaker.errors import GeometryError, ProofError
 from platemaker.export import OutputFolder
-from platemaker.export._drawing_layout import layouts
-from platemaker.export._drawing_ordinates import datum_of, ordinates, spread
-from platemaker.export._drawing_section import planes_of, section_ink
-from platemaker.export._drawing_sheet import drawing_pages
-from platemaker.export._drawing_title import About, mass_words
-from platemaker.export._drawing_words import Numbers, call_out_lines
-from platemaker.export._lettering import fitted, known, pieces, width_of, wrapped
+from platemaker.export._ink._lettering import fitted, known, pieces, width_of, wrapped
+from platemaker.export._ink._sheet_ink import Clip, Page, Pen, Stroke, View
+from platemaker.export._ink._sheet_paper import A3, A4, Projection
+from platemaker.export._ink._sheet_pdf import pdf_bytes, write_pdf
+from platemaker.export._ink._sheet_svg import svg_of
 from platemaker.export._paper import about_of, revision_of, standing_of, write_paper
-from platemaker.export._read_pdf import prove_drawing, prove_template, read_pdf
-from platemaker.export._sheet_ink import Clip, Page, Pen, Stroke, View
-from platemaker.export._sheet_paper import A3, A4, Projection
-from platemaker.export._sheet_pdf import pdf_bytes, write_pdf
-from platemaker.export._sheet_svg import svg_of
-from platemaker.export._template import template_pages, tiling_of
+from platemaker.export._reading._read_pdf import prove_drawing, prove_template, read_pdf
+from platemaker.export._sheet._drawing_layout import layouts
+from platemaker.export._sheet._drawing_ordinates import datum_of, ordinates, spread
+from platemaker.export._sheet._drawing_section import planes_of, section_ink
+from platemaker.export._sheet._drawing_sheet import drawing_pages
+from platemaker.export._sheet._drawing_title import About, mass_words
+from platemaker.export._sheet._drawing_words import Numbers, call_out_lines
+from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.parts import Part
 from platemaker.plane import Circle, Loop
 from platemaker.resolved import Cutting

@@ -13,9 +13,9 @@ import pytest
 import yaml
 
 from platemaker.catalog import ToleranceClass
-from platemaker.export._drawing_title import About
-from platemaker.export._first_article import Measure, first_article, fits_of, write_first_article
-from platemaker.export._sheet_paper import Projection
+from platemaker.export._ink._sheet_paper import Projection
+from platemaker.export._sheet._drawing_title import About
+from platemaker.export._sheet._first_article import Measure, first_article, fits_of, write_first_article
 from platemaker.parts import PressFit, Stack
 from platemaker.spec import load_yaml
 from tests import sample_parts as sample

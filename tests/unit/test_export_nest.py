@@ -13,8 +13,8 @@ import pytest
 from platemaker.catalog import material
 from platemaker.errors import ProofError, SpecError
 from platemaker.export import OutputFolder, read_dxf
-from platemaker.export._drawing import drawing_of
-from platemaker.export._dxf import write_drawing
+from platemaker.export._flat._drawing import drawing_of
+from platemaker.export._flat._dxf import write_drawing
 from platemaker.export._nest import (
     GAP,
     NestedSheet,

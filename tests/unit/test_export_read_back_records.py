@@ -10,9 +10,9 @@ import ezdxf
 import pytest
 
 from platemaker.export import MANIFEST, BuildResult, OutputFolder, Store, build, nested, write_nests
-from platemaker.export._read_pdf import bars_of, read_pdf
-from platemaker.export._sheet_ink import Page, Pen, Stroke
-from platemaker.export._sheet_pdf import write_pdf
+from platemaker.export._ink._sheet_ink import Page, Pen, Stroke
+from platemaker.export._ink._sheet_pdf import write_pdf
+from platemaker.export._reading._read_pdf import bars_of, read_pdf
 from platemaker.plane import Line
 from platemaker.report import Meta, render_html, render_json, render_markdown
 from tests import sample_parts as sample

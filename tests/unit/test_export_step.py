@@ -13,7 +13,7 @@ import pytest
 from platemaker.catalog import Family
 from platemaker.errors import OutputError, ProofError
 from platemaker.export import prove_stack_step, prove_step, read_step, write_stack_step, write_step
-from platemaker.export._step import COLOURS
+from platemaker.export._solid._step import COLOURS
 from platemaker.parts import Part
 from platemaker.solids import prove, solid_of
 from platemaker.space import Frame

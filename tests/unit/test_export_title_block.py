@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 
 from platemaker.catalog import ToleranceClass
-from platemaker.export._drawing_sheet import drawing_pages
-from platemaker.export._drawing_title import About
-from platemaker.export._read_pdf import read_pdf
-from platemaker.export._sheet_ink import Page, Stroke
-from platemaker.export._sheet_paper import Projection
-from platemaker.export._sheet_pdf import write_pdf
+from platemaker.export._ink._sheet_ink import Page, Stroke
+from platemaker.export._ink._sheet_paper import Projection
+from platemaker.export._ink._sheet_pdf import write_pdf
+from platemaker.export._reading._read_pdf import read_pdf
+from platemaker.export._sheet._drawing_sheet import drawing_pages
+from platemaker.export._sheet._drawing_title import About
 from platemaker.parts import Part
 from platemaker.plane import Loop
 from tests import sample_parts as sample

@@ -9,9 +9,9 @@ import pytest
 from platemaker.catalog import thread
 from platemaker.errors import GeometryError, SpecError
 from platemaker.parts import Bend, Operation, StripStock
-from platemaker.parts._figures import loop_of, spots_of
 from platemaker.parts._hole_making import counterbored_steps, tapped_hole
-from platemaker.parts._hull import hull_of_discs
+from platemaker.parts._records._figures import loop_of, spots_of
+from platemaker.parts._records._hull import hull_of_discs
 from platemaker.plane import Circle
 from platemaker.spec import CirclePattern, PointsPattern, RectanglePattern, RectangleShape, RowPattern
 

@@ -9,7 +9,7 @@ import yaml
 from pydantic import TypeAdapter
 
 from platemaker.errors import SurveyError
-from platemaker.parts._figures import spots_of
+from platemaker.parts._records._figures import spots_of
 from platemaker.spec._base import Pattern as SpecPattern
 from platemaker.survey import MM_STEPS, NominalKind, Pattern, nominals, surveyed_pattern
 

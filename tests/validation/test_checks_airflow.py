@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from platemaker.checks import Verdict, airflow, helps
-from platemaker.checks._airflow import AirReport
+from platemaker.checks._air._airflow import AirReport
 from platemaker.formulas import choked_mass_flow, duct_state
 from platemaker.parts import Stack
 from platemaker.spec import AirModel

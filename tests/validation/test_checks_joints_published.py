@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 
 from platemaker.checks import Finding
-from platemaker.checks._joint_loads import shares_of
-from platemaker.checks._stiffness import members
+from platemaker.checks._bolts._stiffness import members
+from platemaker.checks._loads._joint_loads import shares_of
 from platemaker.parts import Stack
 from platemaker.resolved import Clamp
 from tests.design_stacks import findings_of, inputs, only, stack_of

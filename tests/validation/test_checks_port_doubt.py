@@ -18,8 +18,8 @@ import pytest
 import shapely
 from scipy.optimize import least_squares
 
-from platemaker.checks._port_doubt import Doubt, doubt_of
-from platemaker.checks._port_edges import Opened, Step, left_of
+from platemaker.checks._ports._port_doubt import Doubt, doubt_of
+from platemaker.checks._ports._port_edges import Opened, Step, left_of
 from platemaker.parts import Stack
 from platemaker.plane import Loop, Region
 from tests.design_stacks import findings_of, inputs, stack_of

@@ -23,8 +23,8 @@ from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from platemaker.catalog import LimitName, material
 from platemaker.checks import Finding, check_stack
 from platemaker.checks._limits import limit_for
-from platemaker.checks._metal import check_metal
-from platemaker.checks._stack_items import ItemKind, contents_of
+from platemaker.checks._metal._metal import check_metal
+from platemaker.checks._stack._stack_items import ItemKind, contents_of
 from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Stack, Step, StripStock
 from platemaker.plane import Loop, Region
 from platemaker.resolved import assemble

@@ -1,0 +1,1 @@
+"""The air's way: sections, chambers, losses, throats."""

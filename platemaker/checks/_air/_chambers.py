@@ -1,0 +1,140 @@
+"""The chambers on the air's way: pockets that it crosses sideways from port to port, with the throat of each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from platemaker.checks._air._air_path import Station
+from platemaker.errors import GeometryError
+from platemaker.plane import ChamberOpening, ChamberPiece, Region, Throat, intersect, shared_area, throat
+
+SHALLOW = 1e-2
+"""Share of its depth with which a chamber's sideways throat is found: so shallow that no port is the tightest place."""
+THIN = 3.0
+"""A station no longer than this, mm, is a gasket's: wider than the port beyond it, it is part of the chamber."""
+SAME = 1e-6
+"""Areas that differ by less than this share are the same."""
+
+
+@dataclass(frozen=True)
+class Chamber:
+    """A chamber from place `first` to place `last` of a path, between the stations before and behind it.
+
+    `throat` is the least area through which all air must pass. `sideways` is the same with no port counted, what
+    passes straight left out, mm2; `straight` is what the ports share, mm2. `fault` says why there is no throat.
+    """
+
+    first: int
+    last: int
+    stations: tuple[Station, ...]
+    throat: Throat | None
+    sideways: float
+    straight: float
+    fault: str = ""
+
+    @property
+    def station(self) -> Station:
+        """The largest station of its pockets."""
+        return max(self.stations[1:-1], key=lambda station: (station.pocket, station.area))
+
+    @property
+    def depth(self) -> float:
+        """Its height, mm."""
+        return sum(station.length for station in self.stations[1:-1])
+
+    @property
+    def inflow(self) -> Station:
+        """The station that the air comes from."""
+        return self.stations[0]
+
+    @property
+    def outflow(self) -> Station:
+        """The station that the air goes to."""
+        return self.stations[-1]
+
+    @property
+    def open(self) -> bool:
+        """Whether air can pass."""
+        return self.throat is not None and self.throat.area > 0 and (self.sideways > 0 or self.straight > 0)
+
+
+def chambers(path: Sequence[Station]) -> tuple[Chamber, ...]:
+    """The chambers of a path: runs of stations with pockets, and of what lies between two of them without narrowing."""
+    return tuple(_chamber(path, first, last) for first, last in _runs(path))
+
+
+def _runs(path: Sequence[Station]) -> Iterator[tuple[int, int]]:
+    """First and last places of the runs that have a station before them and one behind."""
+    place = 1
+    while place < len(path) - 1:
+        if not path[place].pocket:
+            place += 1
+            continue
+        first = last = place
+        while last + 1 < len(path) - 1 and (path[last + 1].pocket or _is_open(path, last + 1)):
+            last += 1
+        while first - 1 > 0 and _is_rim(path[first - 1], path[first - 2]):
+            first -= 1
+        while last + 1 < len(path) - 1 and _is_rim(path[last + 1], path[last + 2]):
+            last += 1
+        yield first, last
+        place = last + 1
+
+
+def _is_open(path: Sequence[Station], place: int) -> bool:
+    """Whether a station between two pockets is one space with them: a gasket, or what leaves open all that they share.
+
+    Of a gasket that covers some of it the throat is refused later, since metal lies between the pockets there.
+    """
+    if place + 1 >= len(path) - 1 or not (path[place - 1].pocket and path[place + 1].pocket):
+        return False
+    if path[place].length <= THIN:
+        return True
+    shared = intersect(path[place - 1].regions, path[place + 1].regions)
+    return shared_area(shared, path[place].regions) >= _area(shared) * (1 - SAME)
+
+
+def _is_rim(station: Station, beyond: Station) -> bool:
+    """Whether a gasket beside a chamber is wider than all of the port beyond it."""
+    wider = station.length <= THIN and station.area > beyond.area * (1 + SAME)
+    return wider and shared_area(station.regions, beyond.regions) >= beyond.area * (1 - SAME)
+
+
+def _area(regions: Sequence[Region]) -> float:
+    return sum(region.area for region in regions)
+
+
+def _chamber(path: Sequence[Station], first: int, last: int) -> Chamber:
+    stations = tuple(path[first - 1 : last + 2])
+    try:
+        found, shallow = _throats(stations)
+    except GeometryError as fault:
+        return Chamber(first, last, stations, None, 0.0, 0.0, str(fault))
+    straight = shared_area(stations[0].regions, stations[-1].regions)
+    return Chamber(first, last, stations, found, max(0.0, shallow.area - straight) / SHALLOW, straight)
+
+
+@lru_cache(maxsize=64)  # every check, picture and study of the same stack reads the same throats
+def _throats(stations: tuple[Station, ...]) -> tuple[Throat, Throat]:
+    """The throat, and that of a chamber so shallow that only what is sideways counts."""
+    inflow, outflow = (_openings(station) for station in (stations[0], stations[-1]))
+    return tuple(throat(list(_pieces(stations[1:-1], share)), inflow, outflow) for share in (1.0, SHALLOW))  # type: ignore[return-value]
+
+
+def _pieces(stations: Sequence[Station], share: float) -> Iterator[ChamberPiece]:
+    """The chamber's layers from the bottom up, heights times `share`."""
+    level = 0.0
+    for station in sorted(stations, key=lambda station: station.height):
+        for region in station.regions:
+            yield ChamberPiece(station.name, region, station.length * share, level * share)
+        level += station.length
+
+
+def _openings(station: Station) -> list[ChamberOpening]:
+    several = len(station.regions) > 1
+    return [
+        ChamberOpening(f"{station.name} {number}" if several else station.name, region)
+        for number, region in enumerate(station.regions, start=1)
+    ]

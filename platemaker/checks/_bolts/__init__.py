@@ -1,0 +1,1 @@
+"""Screws: holes, seats, preload, threads, inserts, and the lists of them."""

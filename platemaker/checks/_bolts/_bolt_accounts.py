@@ -1,0 +1,39 @@
+"""One account of every screw: what it is, what it goes through and into, how it is tightened."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from platemaker.checks._bolts._preload import Preload, preload_of
+from platemaker.checks._loads._heat import bolt_temperature
+from platemaker.errors import CatalogError
+from platemaker.parts import Stack
+from platemaker.resolved import Bolt, resolved_stack
+
+
+@dataclass(frozen=True)
+class BoltAccount:
+    """A screw with its preload (None without the design's friction) and the position tolerance of its holes, mm."""
+
+    bolt: Bolt
+    preload: Preload | None
+    positions: Mapping[str, float]
+    temperature: float | None
+
+
+def bolt_accounts(stack: Stack) -> Iterator[BoltAccount]:
+    """Every screw of a stack that a head can hold."""
+    for bolt in resolved_stack(stack).bolts:
+        faces = bolt.joint.faces if bolt.joint else ()
+        positions = {face.owner: face.position for face in faces if face.position is not None}
+        yield BoltAccount(bolt, _preload(stack, bolt), positions, bolt_temperature(stack, bolt))
+
+
+def _preload(stack: Stack, bolt: Bolt) -> Preload | None:
+    if stack.design is None or not bolt.fits:
+        return None
+    try:
+        return preload_of(stack.design, bolt.bolts)
+    except CatalogError:
+        return None

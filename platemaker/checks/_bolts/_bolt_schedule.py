@@ -1,0 +1,149 @@
+"""Bolts to buy and torques to set: what the shop needs beside the findings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from platemaker.catalog import HeadKind, Thread, countersunk_head, nut_standard, screw_standard, washer
+from platemaker.checks._bolts._preload import preload_of
+from platemaker.errors import CatalogError
+from platemaker.formulas import pattern_properties, tightening_order, tightening_order_outwards
+from platemaker.parts import Joint, Stack
+from platemaker.resolved import Bolt, alike, resolved_stack
+
+
+@dataclass(frozen=True)
+class BoltOrder:
+    """Bolts of one kind, over all joints. `length`, mm, is None where neither the spec nor a stock length settles it.
+
+    `washers` and `nuts` are how many to buy with them; `chosen` when the length is not the spec's. `joints` are joints,
+    or part and hole of what they fix. `standard` is the product standard of screw, nut and washer.
+    """
+
+    quantity: int
+    thread: str
+    length: float | None
+    head: str
+    property_class: str
+    washers: int
+    nuts: int
+    chosen: bool
+    joints: tuple[str, ...]
+    standard: str = ""
+
+
+@dataclass(frozen=True)
+class TorqueRow:
+    """How one joint is tightened: torque, N.mm; nut factors and preload, N, as (low, middle, high); order of spots."""
+
+    joint: str
+    bolts: int
+    thread: str
+    property_class: str
+    condition: str
+    nut_factor: tuple[float, float, float]
+    torque: float
+    preload: tuple[float, float, float]
+    order: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class _Kind:
+    """What makes two bolts the same to buy."""
+
+    thread: Thread
+    length: float | None
+    head: str
+    property_class: str
+    washers: bool
+    nut: bool
+
+
+def bolt_orders(stack: Stack) -> tuple[BoltOrder, ...]:
+    """The project's bolts by kind, the thickest first; none that does not pass its hole.
+
+    Joints whose heads bear on nothing known are listed too, with the spec's length.
+    """
+    entries = [(_kind(bolt), count, bolt) for bolt, count in alike(resolved_stack(stack).bolts) if bolt.fits]
+    kinds = dict.fromkeys(kind for kind, _, _ in entries)
+    orders = [(kind, _order(kind, [(n, bolt) for own, n, bolt in entries if own == kind])) for kind in kinds]
+    orders.sort(key=lambda it: (-it[0].thread.major_diameter, it[1].thread, it[1].length or 0.0, it[1].head))
+    return tuple(order for _, order in orders) + tuple(_unseated(stack))
+
+
+def _kind(bolt: Bolt) -> _Kind:
+    own = bolt.bolts
+    return _Kind(bolt.thread, bolt.long, own.head, own.property_class, own.washers, bolt.nut is not None)
+
+
+def _order(kind: _Kind, entries: Sequence[tuple[int, Bolt]]) -> BoltOrder:
+    count = sum(number for number, _ in entries)
+    # A bolt with a nut has a washer at either end.
+    rings = count * (2 if kind.nut else 1) if kind.washers else 0
+    return BoltOrder(
+        count, kind.thread.designation, kind.length, kind.head, kind.property_class, rings, count if kind.nut else 0,
+        any(bolt.bolts.length is None for _, bolt in entries), tuple(dict.fromkeys(bolt.group for _, bolt in entries)),
+        _standards(kind),
+    )  # fmt: skip
+
+
+def _standards(kind: _Kind) -> str:
+    """What screw, nut and washer are ordered to; without a length the screw's is not settled."""
+    found = []
+    if kind.head == "countersunk":
+        found.append(countersunk_head(kind.thread).source.split(",")[0])
+    elif kind.length is not None:
+        found.append(screw_standard(kind.thread, HeadKind(kind.head), kind.length).standard)
+    found += [f"nut {nut_standard(kind.thread).standard}"] if kind.nut else []
+    found += [f"washer {washer(kind.thread).source.split(',')[0]}"] if kind.washers else []
+    return "; ".join(found)
+
+
+def _unseated(stack: Stack) -> list[BoltOrder]:
+    """The bolts of joints whose heads bear on a body of unknown thickness."""
+    known, found = resolved_stack(stack), []
+    for joint in stack.joints:
+        own = joint.bolts
+        if own is not None and not known.bolts_of(joint.name):
+            count, size = len(joint.spots), own.thread.designation
+            rings = count if own.washers else 0
+            found.append(
+                BoltOrder(count, size, own.length, own.head, own.property_class, rings, 0, own.length is None,
+                          (joint.name,))
+            )  # fmt: skip
+    return found
+
+
+def torque_rows(stack: Stack) -> tuple[TorqueRow, ...]:
+    """The torque of every joint with bolts and of every other screw; none without the design's friction."""
+    bolts = resolved_stack(stack).bolts
+    groups = {bolt.group: (bolt.bolts, [one.name for one in bolts if one.group == bolt.group])
+              for bolt in bolts if bolt.joint is None and bolt.fits}  # fmt: skip
+    named = {joint.name: (joint.bolts, order_of(joint)) for joint in stack.joints if joint.bolts is not None}
+    found = []
+    for name, (own, order) in {**named, **groups}.items():
+        if own is None or stack.design is None:
+            continue
+        try:
+            pre = preload_of(stack.design, own)
+        except CatalogError:
+            continue
+        found.append(
+            TorqueRow(
+                name, len(order), own.thread.designation, own.property_class, pre.condition, pre.factor, pre.torque,
+                (pre.low.result, pre.nominal, pre.high.result), tuple(order),
+            )
+        )  # fmt: skip
+    return tuple(found)
+
+
+def order_of(joint: Joint) -> tuple[str, ...]:
+    """The order in which a joint's bolts are tightened: crosswise round an opening, else from the middle outwards."""
+    names, points = list(joint.spots), list(joint.spots.values())
+    if joint.opening is None:
+        return tuple(names[place] for place in tightening_order_outwards(points))
+    centre = pattern_properties(points)
+    bearings = [math.degrees(math.atan2(y - centre.y, x - centre.x)) for x, y in points]
+    return tuple(names[place] for place in tightening_order(bearings))

@@ -1,0 +1,1 @@
+"""Whether patterns meet: fit-up, best fit, adjustment, squareness, bracket holes."""

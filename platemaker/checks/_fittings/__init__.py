@@ -1,0 +1,1 @@
+"""Holes for fittings, oil drains and oil feed."""

@@ -1,0 +1,1 @@
+"""Fuel: rails and their brackets, injectors and their bosses."""

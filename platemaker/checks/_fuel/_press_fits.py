@@ -1,0 +1,195 @@
+"""Pressed bosses: pressure and stress of the fit at its tightest, hold-out force at its loosest, heat to assemble.
+
+The casting round a bore is a ring out to the nearest edge or bore; a slanted bore's contact is its mean length.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from platemaker.checks._advice import Input, advised, citations, inputs_of
+from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._loads._boost import boost_of, charge_temperature
+from platemaker.checks._loads._heat import COMPOUND_HEAT, COMPOUND_MOST, warm
+from platemaker.errors import OutOfRange
+from platemaker.formulas import (
+    Worked,
+    assembly_temperature_rise,
+    bore_hoop_stress,
+    hold_out_force,
+    inner_part_stress,
+    interference_when_hot,
+    press_fit_pressure,
+    worked,
+)
+from platemaker.parts import Design, Hole, Kind, Part, PressFit, Stack
+from platemaker.plane import Circle, nearest
+
+HUB, BOSS, HOLDS, COMPOUND, HOT, HEAT = "PM941", "PM942", "PM943", "PM944", "PM945", "PM946"
+FRICTION = 0.12
+"""Friction of a dry press fit of metals, taken low. Common practice, no source."""
+COMPOUND_SHEAR = 10.0
+"""Shear strength of a cured retaining compound on clean metal, warm, MPa, taken low. Common practice, no source."""
+CLEARANCE = 0.02
+"""Clearance wanted while a warm casting is slipped over a boss, mm. Common practice, no source."""
+ROOM = 293.15
+HEAT_LIMIT = (473.15, 443.15)
+"""A heat-treated casting softens: fail, caution, K. Common practice, from memory."""
+
+
+@dataclass(frozen=True)
+class _Fitted:
+    """A boss in its casting: diameters and mean contact length, mm."""
+
+    boss: Part
+    casting: Part
+    fit: PressFit
+    hub: float
+    bore: float
+    length: float
+
+    @property
+    def d(self) -> float:
+        return self.fit.diameter
+
+    def pressure(self, interference: float) -> Worked[float]:
+        """Pressure of the fit, MPa, at an interference, mm."""
+        hub, boss = self.casting.material, self.boss.material
+        return worked(
+            press_fit_pressure, delta=max(interference, 0.0), d=self.d, D=self.hub, d_i=self.bore,
+            E_o=hub.elastic_modulus or 0.0, nu_o=hub.poisson or 0.3,
+            E_i=boss.elastic_modulus or 0.0, nu_i=boss.poisson or 0.3,
+        )  # fmt: skip
+
+
+def check_press_fits(stack: Stack) -> Iterator[Finding]:
+    """Every boss that is pressed into its casting."""
+    for boss in stack.parts:
+        if boss.kind is not Kind.BOSS or boss.fit is None:
+            continue
+        fit = boss.fit
+        casting = stack.find_part(fit.casting)
+        if casting is None:
+            continue
+        one = _fitted(boss, casting, fit)
+        try:
+            yield from _stresses(one, _hottest(stack.design))
+            yield from _holding(one, stack.design)
+            yield from _heat(one)
+        except OutOfRange as fault:
+            yield not_checked(HUB, "press fit", boss.name, (fit.words,), str(fault.args[0]))
+
+
+def _fitted(boss: Part, casting: Part, fit: PressFit) -> _Fitted:
+    bores = [hole for hole in casting.holes if hole.joint]
+    hub = 2 * min(_free(bore, bores, casting) for bore in bores)
+    step = bores[0].bored[-1]
+    run = min(step.end - step.start, casting.stock.height / math.sin(math.radians(fit.angle)) - step.start)
+    return _Fitted(boss, casting, fit, hub, boss.holes[0].entry_diameter, run)
+
+
+def _free(bore: Hole, bores: list[Hole], casting: Part) -> float:
+    """From a bore's axis to the nearest edge of the flat, or half way to the next bore, mm."""
+    edge = nearest(Circle(bore.centre, 1e-6), casting.stock.plan).distance
+    return min([edge, *(math.dist(bore.centre, other.centre) / 2 for other in bores if other is not bore)])
+
+
+def _inputs(one: _Fitted, *results: Worked[float]) -> list[Input]:
+    return [("fit", one.fit.words, ""), ("from", one.fit.source, ""), *inputs_of(*results)]
+
+
+def _hottest(design: Design | None) -> float | None:
+    """How warm bosses get, K: they stand in the castings that the charge air flows through."""
+    if design is None:
+        return None
+    found = (design.temperature, charge_temperature(design))
+    return max((each for each in found if each is not None), default=None)
+
+
+def _stresses(one: _Fitted, temperature: float | None) -> Iterator[Finding]:
+    """Hub and boss at the greatest interference, against the yield strength that they keep when warm."""
+    tight = one.pressure(one.fit.greatest)
+    hub = worked(bore_hoop_stress, p=tight.result, d=one.d, D=one.hub)
+    boss = worked(inner_part_stress, p=tight.result, d=one.d, d_i=one.bore)
+    rows = (
+        (HUB, "hoop stress round a pressed boss", one.casting, hub),
+        (BOSS, "squeeze of a pressed boss", one.boss, boss),
+    )
+    for check, title, part, result in rows:
+        strength, features = warm(part.material, temperature).yield_strength, (one.boss.name, one.fit.words)
+        if strength is None:
+            yield not_checked(check, title, part.name, features, f"no yield strength is known of {part.material.name}")
+            continue
+        limit = Limit(strength, "MPa", citations(tight, result), 0.8 * strength, Sense.AT_MOST)
+        at = [hole.at for hole in part.holes[:1]]
+        inputs = _inputs(one, tight, result)
+        yield measured(check, title, part.name, features, abs(result.result), limit, points=at, inputs=inputs)
+
+
+def _warm(one: _Fitted, design: Design | None) -> Worked[float] | None:
+    """The least interference, mm, when boss and casting are at the engine's temperature."""
+    inside, outside = one.boss.material.thermal_expansion, one.casting.material.thermal_expansion
+    temperature = _hottest(design)
+    if temperature is None or inside is None or outside is None:
+        return None
+    rise = temperature - ROOM
+    return worked(interference_when_hot, delta=one.fit.least, alpha_i=inside, alpha_o=outside, rise=rise, d=one.d)
+
+
+def _holding(one: _Fitted, design: Design | None) -> Iterator[Finding]:
+    """Hold-out force at the least interference, hot where the spec says how hot, against pressure on the boss."""
+    features, title = (one.boss.name, one.fit.words), "fit holds the boss in"
+    warm = _warm(one, design)
+    if warm is not None:
+        limit = Limit(0.0, "mm", f"{warm.formula.citation}; below 0 the fit is loose", 0.005)
+        yield measured(
+            HOT, "interference left when hot", one.boss.name, features, warm.result, limit, inputs=_inputs(one, warm)
+        )
+    pressure = max(boost_of(design).governing, design.backfire) if design else 0.0
+    if design is None or pressure == 0:
+        yield not_checked(HOLDS, title, one.boss.name, features, "the spec's `design` has no pressure")
+        return
+    least = min(one.fit.least, warm.result) if warm is not None else one.fit.least
+    loose = one.pressure(least)
+    force = worked(hold_out_force, mu=FRICTION, p=loose.result, d=one.d, l_f=one.length)
+    out = pressure * math.pi * one.d**2 / 4
+    inputs = [*_inputs(one, loose, force), ("pressure", pressure, "MPa"), ("pushes out", out, "N")]
+    limit = Limit(1.0, "times the push", f"{citations(loose, force)}; limit: common practice, no source", 2.0)
+    found = measured(HOLDS, title, one.boss.name, features, force.result / out, limit, inputs=inputs)
+    if not one.fit.retaining_compound:
+        yield found
+        return
+    yield advised(found)
+    temperature = _hottest(design)
+    if temperature is None:
+        reason = "the spec's `design` states no `temperature`, and no air that would give one"
+        yield not_checked(COMPOUND_HEAT, "temperature of the retaining compound", one.boss.name, features, reason)
+    else:
+        limit = Limit(
+            COMPOUND_MOST, "degC", "usual anaerobic compounds, -40 to 150 degC; a primer", sense=Sense.AT_MOST
+        )
+        yield measured(
+            COMPOUND_HEAT, "temperature of the retaining compound", one.boss.name, features, temperature - 273.15, limit
+        )
+    glued = COMPOUND_SHEAR * math.pi * one.d * one.length
+    more: list[Input] = [*inputs, ("shear of the compound", COMPOUND_SHEAR, "MPa"), ("compound holds", glued, "N")]
+    yield measured(
+        COMPOUND, "fit and retaining compound hold the boss in", one.boss.name, features,
+        (force.result + glued) / out, Limit(2.0, "times the push", "common practice, no source", 4.0), inputs=more,
+    )  # fmt: skip
+
+
+def _heat(one: _Fitted) -> Iterator[Finding]:
+    """How warm the casting must be for the boss to slip in."""
+    alpha = one.casting.material.thermal_expansion
+    if alpha is None or one.fit.greatest <= 0:
+        return
+    rise = worked(assembly_temperature_rise, delta=one.fit.greatest, clearance=CLEARANCE, alpha=alpha, d=one.d)
+    fail, caution = (limit - 273.15 for limit in HEAT_LIMIT)
+    limit = Limit(fail, "degC", f"{rise.formula.citation}; limit: common practice, no source", caution, Sense.AT_MOST)
+    yield measured(
+        HEAT, "casting's temperature to slip the boss in", one.casting.name, (one.boss.name, one.fit.words),
+        ROOM - 273.15 + rise.result, limit, inputs=_inputs(one, rise), note="with the boss at 20 degC; cold helps too",
+    )  # fmt: skip

@@ -1,0 +1,1 @@
+"""What loads a joint: boost, pressure over its sealed area, external loads, heat."""

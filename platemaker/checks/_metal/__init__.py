@@ -1,0 +1,1 @@
+"""Walls: metal left between cuts, and bores that are meant to meet."""

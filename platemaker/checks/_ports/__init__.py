@@ -1,0 +1,1 @@
+"""Ports that do not line up."""

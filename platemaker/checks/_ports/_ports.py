@@ -1,0 +1,120 @@
+"""Ports that do not line up: the steps that stand in the flow at every joint, and the least that fixes them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+
+from platemaker.checks._advice import Input, advised
+from platemaker.checks._air._air_path import carries_air
+from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._fit._unchecked import guarded
+from platemaker.checks._ports._port_advice import advice_on
+from platemaker.checks._ports._port_doubt import Doubt
+from platemaker.checks._ports._port_edges import Opened, Step, left_of, openings_of, steps_of
+from platemaker.parts import Joint, Side, Stack, Vec3
+from platemaker.plane import moved, rotated
+
+STEP, HANGS = "PM821", "PM822"
+TITLE, TITLE_HANGS = "step facing the flow", "gasket reaches into the opening behind"
+HANGING = Limit(1.0, "mm", "common practice, no source", sense=Sense.AT_MOST)
+CHAMBER = 0.25
+"""A step of more than this share of the opening behind is the end of a chamber, such as an opened-out pocket."""
+SHARE = 0.01
+"""Area of a step over that of the opening behind it from which it is stated; common practice, no source."""
+PRACTICE = "common practice, no source: a step of 1 % of the opening behind it"
+
+
+def check_ports(stack: Stack) -> Iterator[Finding]:
+    """Every joint with an opening on both sides: in the flow of the design's air, else the worse of both ways."""
+    for joint in stack.joints:
+        air = stack.design.air if stack.design is not None else None
+        ways = [Side(air.towards)] if air is not None and carries_air(joint) else [Side.BELOW, Side.ABOVE]
+        sides = openings_of(stack, joint)
+        stated = [list(steps_of(sides, way)) for way in ways]
+        worst = max(stated, key=lambda steps: sum(step.area for step in steps))
+        aside = "" if len(ways) == 1 else "which way it flows is not specified: worse of both"
+        yield from guarded(joint, _of_steps(stack, joint, worst, aside))
+
+
+def _of_steps(stack: Stack, joint: Joint, steps: Iterable[Step], aside: str) -> Iterator[Finding]:
+    for step in steps:
+        yield _finding(stack, joint, step, aside)
+        if step.before.is_gasket:
+            yield _overhang(joint, step)
+
+
+def _overhang(joint: Joint, step: Step) -> Finding:
+    """How far a gasket reaches past the face that it lies on, into the opening behind."""
+    gasket, behind = step.before, step.after
+    free = Step(behind, gasket, left_of(behind.regions, gasket.regions))
+    wide, _ = free.widest
+    note = f"cut its opening larger by up to {wide:.2f} mm: gasket.overhang" if wide > HANGING.fail else ""
+    inputs = [("area that hangs free", free.area, "mm2")]
+    features = (joint.name, behind.owner)
+    return advised(measured(HANGS, TITLE_HANGS, gasket.owner, features, wide, HANGING, note=note, inputs=inputs))
+
+
+def _finding(stack: Stack, joint: Joint, step: Step, aside: str) -> Finding:
+    features, part = (joint.name, f"{step.before.owner} to {step.after.owner}"), _part_of(step)
+    if step.area > CHAMBER * step.after.measures.area:
+        reason = (
+            f"{step.before.owner} is {step.area:.0f} mm2 wider there than {step.after.owner}: plenum wall, not a port "
+            "mismatch; the airflow check calculates its loss"
+        )
+        return not_checked(STEP, TITLE, part.owner, features, reason)
+    allowed = SHARE * step.after.measures.area
+    limit = Limit(allowed, "mm2", PRACTICE, sense=Sense.AT_MOST)
+    stated = [aside] if aside else []
+    doubt = step.before.doubt or step.after.doubt
+    surveyed = 0.0 if doubt is None else step.worst_surveyed(step.aside)
+    if step.area > allowed:
+        stated.append(advice_on(stack, joint, step, allowed))
+    elif surveyed > allowed:
+        stated.append(f"as drawn it holds; at the 95 % worst over survey and play {surveyed:.1f} mm2 stand in the flow")
+    found = measured(
+        STEP, TITLE, part.owner, features, step.area, limit, points=_places(stack, joint, step, part.owner),
+        note="; ".join(stated), inputs=[*_size(step), *(() if doubt is None else _doubt(doubt, surveyed))],
+    )  # fmt: skip
+    return advised(found)
+
+
+def _size(step: Step) -> Iterator[Input]:
+    """A step's widths and where the widest is, in the joint's frame; and how large it gets by play and zones."""
+    edge, aside = step.edge, step.aside
+    wide, at = step.widest if step.regions else (0.0, None)
+    yield from (("widest", wide, "mm"), ("mean width", step.area / edge if edge > 0 else 0.0, "mm"))
+    if at is not None:
+        yield from (("widest at X", at[0], "mm"), ("widest at Y", at[1], "mm"))
+    yield from (("length along the edge", edge, "mm"), ("opening behind", step.after.measures.area, "mm2"))
+    yield from (("parts may lie aside by", aside, "mm"), ("worst step then", step.worst(aside), "mm2"))
+
+
+def _doubt(doubt: Doubt, worst: float) -> Iterator[Input]:
+    """What the survey leaves open about the port against the bolts, and the worst step over it and the play, mm2."""
+    along_x, along_y = (doubt.deviation(doubt.shift(u, v)) for u, v in ((1.0, 0.0), (0.0, 1.0)))
+    yield from (("survey, deviation along X", along_x, "mm"), ("survey, deviation along Y", along_y, "mm"))
+    yield "survey, covariance of X and Y", doubt.together, "mm2"
+    yield "95 % factor of variances", doubt.factor, ""
+    yield "survey, longest 95 % half axis", doubt.farthest, "mm"
+    if doubt.turn is not None:
+        yield "survey, turned by up to at 95 %", math.degrees(doubt.reach(doubt.turn)), "deg"
+    if doubt.area is not None:
+        size, unit = ("diameter", "mm") if doubt.port is not None and doubt.port.is_round else ("area", "mm2")
+        yield f"survey, {size} off by up to at 95 %", doubt.reach(doubt.area), unit
+    yield "step at 95 % worst, survey and play", worst, "mm2"
+
+
+def _part_of(step: Step) -> Opened:
+    """The part that a step is reported on: the one that makes it, or the one before where that is a body."""
+    return step.before if step.after.is_body else step.after
+
+
+def _places(stack: Stack, joint: Joint, step: Step, name: str) -> list[Vec3]:
+    """Where a step is widest, on the face of the part that it is reported on; nothing for a body."""
+    part = stack.find_part(name)
+    mounting = part.mounting(joint.name) if part else None
+    if not step.regions or part is None or mounting is None or part.plate is None:
+        return []
+    x, y = moved(rotated(step.widest[1], mounting.turn), *mounting.at)
+    return [(x, y, part.face_height(mounting.side))]

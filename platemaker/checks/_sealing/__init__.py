@@ -1,0 +1,1 @@
+"""Seals: gaskets, O-rings, and the plates that press on them."""

@@ -1,0 +1,1 @@
+"""What stands in the stack: clearance, height, room for tools, order of assembly."""

@@ -1,0 +1,133 @@
+"""How tools reach a bolt: what stands in the room that a way to turn or hold it needs, and how near the rest comes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from platemaker.checks._stack._between import Solid, apart, box_about, separation
+from platemaker.checks._stack._stack_items import Item
+from platemaker.checks._stack._tools import Envelope, nut_envelopes, tool_envelopes
+from platemaker.resolved import Bolt, Seat
+from platemaker.space import Box3, Separation, bounding_box, box_gap
+
+WINDOW = 5.0
+"""Things farther than this from a tool, mm, are not reported."""
+
+
+@dataclass(frozen=True)
+class Hit:
+    """Something near a tool: how far from its room, minus infinity where it is in it, and the two figures."""
+
+    item: Item
+    distance: float
+    figures: tuple[Solid, Solid]
+
+    @cached_property
+    def separation(self) -> Separation:
+        """Measured in full, with depth and points."""
+        return separation(*self.figures)
+
+
+@dataclass(frozen=True)
+class End:
+    """The end of a bolt that a tool goes on: its head, or its nut."""
+
+    bolt: Bolt
+    is_nut: bool = False
+
+    @property
+    def name(self) -> str:
+        """The bolt's name, or its nut's."""
+        return f"{self.bolt.name} nut" if self.is_nut else self.bolt.name
+
+    @property
+    def seat(self) -> Seat:
+        """What it bears on."""
+        return self.bolt.nut if self.is_nut and self.bolt.nut else self.bolt.seat
+
+    @property
+    def owner(self) -> str:
+        """The part or body that it bears on."""
+        return self.seat.owner
+
+    def ways(self) -> Iterator[Envelope]:
+        """The ways to turn or hold it, handiest first."""
+        return nut_envelopes(self.bolt) if self.is_nut else tool_envelopes(self.bolt)
+
+
+def ends_of(bolt: Bolt) -> Iterator[End]:
+    """The head, and the nut where there is one."""
+    yield End(bolt)
+    if bolt.nut is not None:
+        yield End(bolt, is_nut=True)
+
+
+@dataclass(frozen=True)
+class Reach:
+    """The end of a bolt, a way to turn or hold it, and what is in that way's room or near it, nearest first."""
+
+    end: End
+    way: str
+    hits: tuple[Hit, ...]
+
+    @property
+    def blockers(self) -> frozenset[str]:
+        """The owners that stand in the room."""
+        return frozenset(hit.item.owner for hit in self.hits if hit.distance < 0)
+
+    def nearest(self, owners: frozenset[str]) -> Hit | None:
+        """The nearest of what belongs to these owners."""
+        return next((hit for hit in self.hits if hit.item.owner in owners), None)
+
+
+def reach_of(end: End, items: Sequence[Item]) -> Reach:
+    """The handiest way to turn or hold a bolt's end."""
+    return _reached(end, next(end.ways()), items)
+
+
+def other_ways(reach: Reach, items: Sequence[Item]) -> Reach:
+    """The way in whose room the fewest things stand, the handiest of equals."""
+    best = reach
+    for envelope in reach.end.ways():
+        if not best.blockers:
+            break
+        found = _reached(reach.end, envelope, items)
+        if len(found.blockers) < len(best.blockers):
+            best = found
+    return best
+
+
+def _reached(end: End, envelope: Envelope, items: Sequence[Item]) -> Reach:
+    around = [bounding_box(figure) for figure in envelope.figures]
+    hits = sorted(_hits(end, envelope, around, items), key=lambda hit: hit.distance)
+    return Reach(end, envelope.name, tuple(hits))
+
+
+def _hits(end: End, envelope: Envelope, around: Sequence[Box3], items: Sequence[Item]) -> Iterator[Hit]:
+    """The part that head or nut sits on counts only where it is in the way; the bolt's own pieces do not count."""
+    whole = box_about(around)
+    for item in items:
+        own = end.seat.part is None and item.owner == end.owner  # a body is known by its box alone, not over its flange
+        if own or item.unit == end.bolt.name or box_gap(whole, item.box) > WINDOW:
+            continue
+        found = _hit(envelope, around, item, 0.0 if item.owner == end.owner else WINDOW)
+        if found is not None:
+            yield found
+
+
+def _hit(envelope: Envelope, around: Sequence[Box3], item: Item, window: float) -> Hit | None:
+    """How near an item comes to an envelope, below `window`; the first overlap that is met settles it."""
+    best, least = None, window
+    for figure, box in zip(envelope.figures, around, strict=True):
+        for other, other_box in zip(item.figures, item.boxes, strict=True):
+            if box_gap(box, other_box) > least:
+                continue
+            found = apart(figure, other)
+            if found is None:
+                return Hit(item, -math.inf, (figure, other))
+            if found.distance < least:
+                best, least = Hit(item, found.distance, (figure, other)), found.distance
+    return best

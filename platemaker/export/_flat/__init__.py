@@ -1,0 +1,1 @@
+"""Cut files: DXF of a part, and parts nested on sheets."""

@@ -1,0 +1,1 @@
+"""The folder swapped in whole, and the store of what was made before."""

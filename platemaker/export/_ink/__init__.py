@@ -1,0 +1,1 @@
+"""Ink on paper: letters, strokes, sheets, and what paints them."""

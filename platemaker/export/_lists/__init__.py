@@ -1,0 +1,1 @@
+"""Tables: holes and bolts."""

@@ -1,0 +1,1 @@
+"""What was written, read back by other code."""

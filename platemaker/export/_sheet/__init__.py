@@ -1,0 +1,1 @@
+"""The drawing of a part and the sheets beside it."""

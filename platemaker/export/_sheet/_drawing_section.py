@@ -1,0 +1,128 @@
+"""Sections of a drawing: which planes show what matters, the cut faces as exact regions, and their hatching."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import partial
+
+from platemaker.export._ink._sheet_ink import Clip, Ink, Pen, View
+from platemaker.export._sheet._drawing_slope import slope_section
+from platemaker.parts import Hole, Part
+from platemaker.plane import Point, Region, rotated
+from platemaker.resolved import Cutting, Seen, crossings, lies_along, resolved, through_axis
+from platemaker.views import hole_tags, joined, kind_of
+
+MOST = 3
+"""Sections on a sheet: what more planes would show is in the hole table."""
+HATCH_PITCH, HATCH_TURN = 2.6, 45.0
+"""Distance between hatch lines on the sheet, mm, and their slope, degrees."""
+AXIS_PAST = 2.5
+"""How far axes run past the part on the sheet, mm."""
+
+
+@dataclass(frozen=True)
+class Plane:
+    """A cutting plane with the letter that it bears on the sheet."""
+
+    letter: str
+    cutting: Cutting
+    at: float
+
+
+def planes_of(part: Part, thin: tuple[Cutting, float] | None = None) -> list[Plane]:
+    """Up to three planes: `thin` first, where given, then what shows every kind of cut that a plan does not show."""
+    tags = hole_tags(part)
+    wanted = {kind_of(tags[hole.name]) for hole in part.holes if _matters(hole)}
+    wanted |= {one.name for one in part.profiles if not one.through or one.mouth_width > 0}
+    shown = {plane: _shown(part, *plane, tags) for plane in _candidates(part)}
+    chosen = list(dict.fromkeys(plane for plane in (thin, slope_section(part)) if plane is not None))
+    if thin is not None:
+        wanted -= _shown(part, *thin, tags)
+    while wanted and shown and len(chosen) < MOST:
+        best = min(shown, key=partial(_rank, shown, wanted))
+        if not shown[best] & wanted:
+            break
+        chosen.append(best)
+        wanted -= shown[best]
+    return [Plane(letter, *plane) for letter, plane in zip("ABC", chosen, strict=False)]
+
+
+def _rank(
+    shown: Mapping[tuple[Cutting, float], set[str]], wanted: set[str], plane: tuple[Cutting, float]
+) -> tuple[int, int, bool, float, float]:
+    """Least for the plane that shows most of what is wanted, then most of all; of equals the one nearest the zero."""
+    cutting, at = plane
+    return -len(shown[plane] & wanted), -len(shown[plane]), cutting is Cutting.ACROSS_X, abs(at), at
+
+
+def _matters(hole: Hole) -> bool:
+    return hole.is_stepped or not hole.through or hole.tapping is not None or not hole.square
+
+
+def _candidates(part: Part) -> list[tuple[Cutting, float]]:
+    """Planes through the axes of holes and the middles of milled figures."""
+    planes = set()
+    for cutting in Cutting:
+        for hole in part.holes:
+            if lies_along(hole, cutting):
+                planes.add((cutting, round(hole.at[cutting.fixed], 6)))
+        for profile in part.profiles:
+            for region in profile.regions:
+                box = region.bounds
+                planes.add((cutting, round((box[cutting.fixed] + box[cutting.fixed + 2]) / 2, 6)))
+    return sorted(planes)
+
+
+def _shown(part: Part, cutting: Cutting, at: float, tags: dict[str, str]) -> set[str]:
+    """The kinds of cuts that a plane shows well: holes along their axis, figures across most of their width."""
+    kinds = {kind_of(tags[hole.name]) for hole in part.holes if through_axis(hole, cutting, at)}
+    free = 1 - cutting.fixed
+    for profile in part.profiles:
+        for region in profile.regions:
+            wide = sum(u1 - u0 for u0, u1 in crossings(region, cutting, at))
+            if wide > 0.75 * (region.bounds[free + 2] - region.bounds[free]):
+                kinds.add(profile.name)
+    return kinds
+
+
+def section_ink(part: Part, plane: Plane, view: View) -> Iterator[Ink]:
+    """A section: hatched cut faces, the edges behind them, threads and axes."""
+    section = resolved(part).section(plane.cutting, plane.at)
+    yield from hatch(section.faces, view)
+    yield from (view.line(edge.start, edge.end, Pen.NARROW) for edge in section.behind)
+    x0, y0, x1, y1 = view.box(joined(region.bounds for region in section.blank))
+    box = (x0 - AXIS_PAST, y0 - AXIS_PAST, x1 + AXIS_PAST, y1 + AXIS_PAST)
+    yield Clip(box, tuple(ink for seen in section.holes for ink in _thread_and_axis(seen, view)))
+    for face in section.faces:
+        yield from (view.loop(loop, Pen.WIDE) for loop in face.loops)
+
+
+def _thread_and_axis(seen: Seen, view: View) -> Iterator[Ink]:
+    if seen.axis is not None:
+        (x0, y0), (x1, y1), (u, v), past = seen.axis.start, seen.axis.end, seen.axis.tangent(0.0), 2 / view.scale
+        yield view.line((x0 - past * u, y0 - past * v), (x1 + past * u, y1 + past * v), Pen.CENTRE)
+    for thread in seen.threads:
+        yield from (view.line(side.start, side.end, Pen.NARROW) for side in thread.sides)
+        if thread.runs_out:
+            yield view.line(thread.end.start, thread.end.end, Pen.WIDE)
+
+
+def hatch(faces: tuple[Region, ...], view: View) -> Iterator[Ink]:
+    """Slanting lines over regions: where level lines meet the regions turned back, turned again."""
+    pitch = HATCH_PITCH / view.scale
+    for face in faces:
+        level_face = rotated(face, -HATCH_TURN)
+        _, low, _, high = level_face.bounds
+        row = math.ceil(low / pitch)
+        while row * pitch < high:
+            level = row * pitch
+            for u0, u1 in crossings(level_face, Cutting.ACROSS_Y, level):
+                yield view.line(_turned((u0, level)), _turned((u1, level)), Pen.FINE)
+            row += 1
+
+
+def _turned(point: Point) -> Point:
+    c, s = math.cos(math.radians(HATCH_TURN)), math.sin(math.radians(HATCH_TURN))
+    return c * point[0] - s * point[1], s * point[0] + c * point[1]

@@ -1,0 +1,166 @@
+"""The drawing of a part: views, dimensions, tables, notes and title block on as many sheets as the tables need."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from platemaker.errors import GeometryError
+from platemaker.export._ink._sheet_ink import Ink, Page, Text, finely
+from platemaker.export._ink._sheet_paper import MARGIN, Paper, papers
+from platemaker.export._sheet._drawing_layout import CAPTION, FOOT, OVER, SIDE, Layout, Placed, layouts
+from platemaker.export._sheet._drawing_ordinates import RAIL, Datum, datum_of, ordinates, rail_ink, thinned
+from platemaker.export._sheet._drawing_plan import caption, edge_ink, marks_ink, plan_ink, zero_ink
+from platemaker.export._sheet._drawing_section import Plane, planes_of, section_ink
+from platemaker.export._sheet._drawing_tables import Block, blocks_of, flowed, left_words, rows_ink, thin_words
+from platemaker.export._sheet._drawing_tags import bend_labels, bent_ink, dimension_ink, plane_ink, tag_ink
+from platemaker.export._sheet._drawing_taper import edge_sizes, end_sizes, thickness_labels
+from platemaker.export._sheet._drawing_title import TITLE_HEIGHT, About, border_ink, scale_bar_ink, title_ink
+from platemaker.export._sheet._drawing_words import Numbers
+from platemaker.parts import FlatPattern, Part
+from platemaker.plane import Box
+from platemaker.resolved import Cutting, resolved
+from platemaker.views import hole_tags
+
+CAPTION_SIZE = 2.9
+INSET = 3.0
+"""Room between the column's rule and its words, mm."""
+
+
+@dataclass(frozen=True)
+class _Subject:
+    """A part as it is drawn: flat for the plan, whole for the edge view."""
+
+    part: Part
+    whole: Part
+    bent: FlatPattern | None
+    planes: tuple[Plane, ...]
+    datum: Datum
+    tags: Mapping[str, str]
+    about: About
+
+
+def drawing_pages(part: Part, about: About) -> tuple[Page, ...]:
+    """The sheets of a part's drawing. Raises GeometryError for a part that fits no sheet at any standard scale."""
+    bent, flat = resolved(part).bent, resolved(part).flat
+    subject = _Subject(flat, part, bent, tuple(planes_of(flat, about.thin)), datum_of(flat), hole_tags(part), about)
+    sheets = papers(about.unit, about.paper)
+    for layout in layouts(flat, part, subject.planes, sheets, about.projection):
+        views, left = _views(subject, layout)
+        columns = _columns(subject, layout.paper, left)
+        # A small sheet must hold all its words; what is too much for the largest one goes to further sheets.
+        if layout.paper is sheets[-1] or (len(columns) == 1 and not left):
+            return tuple(_sheets(subject, layout, views, columns))
+    x0, y0, x1, y1 = flat.stock.plan.bounds
+    message = f"part '{part.name}', {x1 - x0:g} x {y1 - y0:g} mm, fits no sheet at any standard scale"
+    raise GeometryError(message)
+
+
+def _columns(subject: _Subject, paper: Paper, left: list[str]) -> list[list[Block]]:
+    width = paper.column - 2 * INSET
+    blocks = blocks_of(subject.part, subject.tags, subject.whole, subject.about, subject.datum, width, left)
+    _, y0, _, y1 = paper.words
+    beside_title = y1 - y0 - TITLE_HEIGHT - 2 * INSET
+    full = y1 - y0 - 2 * INSET
+    more = [full] * _more_columns(paper) + [beside_title]
+    return flowed(blocks, itertools.chain([beside_title], itertools.cycle(more)))
+
+
+def _more_columns(paper: Paper) -> int:
+    """Columns of words on a further sheet, left of the one over the title block."""
+    x0, _, x1, _ = paper.views
+    return int((x1 - x0) / paper.column)
+
+
+def _sheets(subject: _Subject, layout: Layout, views: list[Ink], columns: list[list[Block]]) -> Iterator[Page]:
+    paper, per = layout.paper, _more_columns(layout.paper) + 1
+    further = [columns[1:][i : i + per] for i in range(0, len(columns) - 1, per)]
+    count = 1 + len(further)
+    for number, row in enumerate([[columns[0]], *further], start=1):
+        ink: list[Ink] = list(border_ink(paper))
+        ink += title_ink(subject.whole, subject.about, paper, layout.scale, (number, count))
+        if number == 1:
+            ink += views
+            spots = [paper.words[0]]
+        else:
+            spots = [*(MARGIN + n * paper.column for n in range(per - 1)), paper.words[0]]
+        for x, blocks in zip(spots, row, strict=False):
+            ink += _column_ink(blocks, x + INSET, paper)
+        yield Page(paper.width, paper.height, tuple(ink))
+
+
+def _column_ink(blocks: list[Block], x: float, paper: Paper) -> Iterator[Ink]:
+    y = paper.words[3] - INSET
+    for block in blocks:
+        yield from rows_ink(block.heading, block.rows, (x, y), paper.column - 2 * INSET)
+        y -= block.height
+
+
+def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
+    """The ink of all views, and notes on what found no room in them."""
+    part, view = subject.part, layout.plan.view
+    numbers = subject.about.numbers
+    bends = subject.bent.bends if subject.bent else ()
+    ink: list[Ink] = [finely(one) for one in plan_ink(part, view, bends)]
+    ink += [one for plane in subject.planes for one in plane_ink(part, plane, view)]
+    rails, thin = _rails(subject, layout.plan, numbers)
+    around = [*rails, *marks_ink(part.marks, view)]
+    zone = _zone(layout.plan)
+    more = [*thickness_labels(part, view, numbers), *bend_labels(part, view, bends)]
+    tags, left = tag_ink(part, view, zone, around, subject.planes, subject.tags, subject.datum.name, more)
+    ink += [*zero_ink(view, zone), *around, *tags]
+    ink += _edge_view(subject, layout.edge, numbers)
+    for plane, placed in layout.sections:
+        ink += section_ink(part, plane, placed.view)
+        ink.append(_caption(_section_words(plane, numbers), placed.box))
+        if part.planed is not None:
+            ink += end_sizes(part, plane.cutting, plane.at, placed.view, placed.box, numbers)
+    x0, y0, _, _ = layout.paper.views
+    ink += scale_bar_ink((x0 + 5, y0 + FOOT / 2 - 1), layout.scale, subject.about.unit)
+    return ink, [*left_words(left), *thin_words(thin)]
+
+
+def _zone(plan: Placed) -> Box:
+    """Where words about the plan may stand."""
+    x0, y0, x1, y1 = plan.box
+    return x0 - RAIL, y0 - RAIL, x1 + SIDE, y1 + OVER
+
+
+def _rails(subject: _Subject, plan: Placed, numbers: Numbers) -> tuple[list[Ink], str]:
+    """The ordinates of both axes, and the axes, by letter, whose numbers did not all find room."""
+    x0, y0, x1, y1 = plan.box
+    bends = subject.bent.bends if subject.bent else ()
+    ink: list[Ink] = []
+    thin = ""
+    for axis, room, edge in ((0, x1 - x0 + SIDE, y0), (1, y1 - y0 + OVER, x0)):
+        datum, places = subject.datum.at[axis], ordinates(subject.part, axis, bends)
+        kept = thinned(places, datum, room)
+        thin += "XY"[axis] if len(kept) < len(places) else ""
+        ink += rail_ink(kept, datum, axis, plan.view, edge, numbers)
+    return ink, thin
+
+
+def _edge_view(subject: _Subject, edge: Placed, numbers: Numbers) -> Iterator[Ink]:
+    whole = subject.whole
+    yield from (finely(one) for one in edge_ink(whole, edge.view))
+    _, y0, x1, y1 = edge.box
+    yield from bent_ink(whole, edge.view, numbers)
+    words = "BENT, SEEN FROM THE FRONT" if subject.bent else "EDGE, SEEN FROM THE FRONT"
+    yield _caption(words, edge.box)
+    if whole.planed is not None:
+        yield from edge_sizes(whole, edge.view, edge.box, numbers)
+        return
+    high = (y1 - y0) / edge.view.scale
+    sign = "⌀" if whole.bar else ""
+    yield from dimension_ink(x1 + 7.0, y0, y1, sign + numbers.size(high), x1)
+
+
+def _section_words(plane: Plane, numbers: Numbers) -> str:
+    axis = "Y" if plane.cutting is Cutting.ACROSS_Y else "X"
+    return f"SECTION {plane.letter}–{plane.letter} at {axis}{numbers.size(plane.at)}"
+
+
+def _caption(words: str, box: Box) -> Text:
+    x0, y0, x1, _ = box
+    return caption(words, ((x0 + x1) / 2, y0 - CAPTION + 1.6), CAPTION_SIZE)

@@ -1,0 +1,263 @@
+"""The column of words of a drawing: kinds of holes with call-outs, places, milled figures and notes, in rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from platemaker.export._ink._lettering import COUNTERBORE, COUNTERSINK, DEPTH, POSITION, UNKNOWN, fitted, known, wrapped
+from platemaker.export._ink._sheet_ink import Align, Ink, Pen, Text, path
+from platemaker.export._sheet._drawing_ordinates import Datum
+from platemaker.export._sheet._drawing_plan import crowded
+from platemaker.export._sheet._drawing_title import About
+from platemaker.export._sheet._drawing_words import (
+    Numbers,
+    bend_words,
+    call_out_lines,
+    entry_words,
+    figure_words,
+    fit_words,
+    outside_zone,
+    position_lines,
+    size_words,
+)
+from platemaker.parts import Hole, Part
+from platemaker.plane import Point
+from platemaker.views import kind_of
+
+Tags: TypeAlias = Mapping[str, str]
+"""The tag of each hole by its name: those of the finished part, whose kinds a flat blank may not distinguish."""
+
+SIZE, LINE, HEAD, GAP = 2.6, 3.9, 4.6, 2.4
+"""Size of letters, height of a row, of a heading's row, and room between blocks, mm."""
+CONTINUED = " (continued)"
+_CELL = 46.0
+"""Least width of a tag with its two or three numbers, mm."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """A line of a block: texts with their place across the column, 0 to its width, mm; `rule` draws a line below."""
+
+    texts: tuple[tuple[float, str, Align], ...]
+    height: float = LINE
+    rule: bool = False
+    head: bool = False
+
+
+@dataclass(frozen=True)
+class Block:
+    """Rows under a heading that may break over columns and sheets."""
+
+    heading: str
+    rows: tuple[Row, ...]
+
+    @property
+    def height(self) -> float:
+        """Height with the heading and the room below, mm."""
+        return HEAD + sum(row.height for row in self.rows) + GAP
+
+
+def blocks_of(
+    part: Part, tags: Tags, whole: Part, about: About, datum: Datum, width: float, left: Sequence[str] = ()
+) -> list[Block]:
+    """Every block of a part; `part` is flat, `whole` the same as it is when finished, `tags` those of its holes.
+
+    `left` are notes on what found no room in the views.
+    """
+    blocks = []
+    if part.holes:
+        blocks.append(Block("HOLES", tuple(_kind_rows(part, tags, about, width))))
+    figures = tuple(_figure_rows(part, outside_zone(whole), about.numbers, width))
+    if figures:
+        blocks.append(Block("OUTLINE AND FIGURES" if part.profiles else "OUTLINE", figures))
+    blocks.append(Block("NOTES", tuple(_note_rows([*notes_of(part, tags, whole, about, datum), *left], width))))
+    if part.holes:
+        heading = f"PLACES OF HOLES, {about.numbers.named}"
+        blocks.append(Block(heading, tuple(_place_rows(part, tags, about.numbers, width))))
+    return blocks
+
+
+def _tag_order(tag: str) -> tuple[int, str, int]:
+    """By kind and then by number: A2 before A10, Z before AA."""
+    letters = kind_of(tag)
+    return len(letters), letters, int(tag[len(letters) :])
+
+
+def _columns(part: Part, width: float) -> int:
+    return max(1, int(width / (_CELL + (15.0 if _level(part) else 0.0))))
+
+
+def _level(part: Part) -> bool:
+    return any(not hole.square for hole in part.holes)
+
+
+def _kind_rows(part: Part, tags: Tags, about: About, width: float) -> Iterator[Row]:
+    kinds: dict[str, list[Hole]] = {}
+    for hole in part.holes:
+        kinds.setdefault(kind_of(tags[hole.name]), []).append(hole)
+    indent = 15.0
+    for letter, holes in kinds.items():
+        zone = about.fits.get(holes[0].name, "")
+        words = [*call_out_lines(holes[0], about.numbers, zone), entry_words(holes[0])]
+        words += position_lines(holes, tags, about.positions, about.numbers)
+        lines = [piece for line in words for piece in wrapped(line, SIZE, width - indent - 1)]
+        for number, line in enumerate(lines):
+            first = ((0.0, f"{len(holes)}× {letter}", Align.START),) if number == 0 else ()
+            yield Row((*first, (indent, line, Align.START)), rule=number == len(lines) - 1)
+
+
+def _place_rows(part: Part, tags: Tags, numbers: Numbers, width: float) -> Iterator[Row]:
+    """Tags with X and Y, and Z where axes are not all upright, in as many columns as fit, across and then down."""
+    names = ["X", "Y", "Z"] if _level(part) else ["X", "Y"]
+    columns = min(_columns(part, width), len(part.holes))
+    cell = width / _columns(part, width)
+    step = (cell - 19.0) / len(names)
+    spots = [
+        (column * cell, [column * cell + 11.0 + (n + 1) * step for n in range(len(names))]) for column in range(columns)
+    ]
+    heads = [(x, name, Align.END) for _, xs in spots for x, name in zip(xs, names, strict=True)]
+    yield Row(tuple(heads), rule=True, head=True)
+    ordered = sorted(part.holes, key=lambda hole: _tag_order(tags[hole.name]))
+    for first in range(0, len(ordered), columns):
+        texts: list[tuple[float, str, Align]] = []
+        for (left, xs), hole in zip(spots, ordered[first : first + columns], strict=False):
+            texts.append((left, tags[hole.name], Align.START))
+            texts += [(x, numbers.fixed(value), Align.END) for x, value in zip(xs, hole.at, strict=False)]
+        yield Row(tuple(texts))
+
+
+def _figure_rows(part: Part, zone: str, numbers: Numbers, width: float) -> Iterator[Row]:
+    if part.plate is not None:
+        yield from _entry("outline", f"{size_words(part.plate.region, numbers)} {zone}".rstrip(), width)
+    for profile in part.profiles:
+        for words in figure_words(profile, numbers):
+            yield from _entry(profile.name, words, width)
+
+
+def _entry(name: str, words: str, width: float) -> Iterator[Row]:
+    indent = 24.0
+    short, size = fitted(name, SIZE, indent - 1.5)
+    name = short if size == SIZE else fitted_at(name, indent - 1.5)
+    lines = wrapped(words, SIZE, width - indent)
+    for number, line in enumerate(lines):
+        first = ((0.0, name, Align.START),) if number == 0 else ()
+        yield Row((*first, (indent, line, Align.START)), rule=number == len(lines) - 1)
+
+
+def fitted_at(name: str, room: float) -> str:
+    """A name cut so that it fits at the size of the tables."""
+    lines = wrapped(name, SIZE, room - 2.5)
+    return lines[0] + "…" if len(lines) > 1 else lines[0]
+
+
+def left_words(left: Sequence[str]) -> list[str]:
+    """A note on tags that found no room in the plan."""
+    if not left:
+        return []
+    return [f"No room in the plan for the tags {', '.join(left)}: find them by their places, or on the template."]
+
+
+def thin_words(axes: str) -> list[str]:
+    """A note on axes, by letter, not all of whose ordinates found room beside the plan."""
+    if not axes:
+        return []
+    return [f"Not every {' and '.join(axes)} has room beside the plan: take the others from the places and figures."]
+
+
+def _note_rows(notes: Sequence[str], width: float) -> Iterator[Row]:
+    for number, note in enumerate(notes, start=1):
+        for place, line in enumerate(wrapped(note, SIZE, width - 6)):
+            first = ((0.0, f"{number}", Align.START),) if place == 0 else ()
+            yield Row((*first, (6.0, line, Align.START)))
+
+
+def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) -> Iterator[str]:
+    """The notes of a drawing, each a sentence or two."""
+    numbers = about.numbers
+    yield f"Sizes in {numbers.named}. Plan seen from above. Take no size from the print with a rule."
+    if part.holes:
+        yield "Places X, Y are from the part's zero, the circle with a cross, as in the DXF, STEP and CSV files."
+    if datum.name and max(map(abs, datum.at)) < 5e-7:
+        yield f"Ordinates beside the plan are from hole {tags[datum.name]}, framed, which stands at the part's zero."
+    elif datum.name:
+        yield (
+            f"Ordinates beside the plan are from hole {tags[datum.name]}, framed, for laying out and measuring; it "
+            f"stands at X{numbers.fixed(datum.at[0])} Y{numbers.fixed(datum.at[1])}."
+        )
+    else:
+        yield "Ordinates beside the plan are from the lower left corner of the outline."
+    sunk = any(hole.is_countersunk for hole in part.holes)
+    stepped = any(hole.is_stepped and not hole.is_countersunk for hole in part.holes)
+    if stepped or sunk or not all(hole.through for hole in part.holes) or not all(cut.through for cut in part.profiles):
+        signs = (f"{COUNTERBORE} counterbore; " if stepped else "") + (f"{COUNTERSINK} countersink; " if sunk else "")
+        yield f"{signs}{DEPTH} depth from the entry face to the end of the full diameter or to the floor."
+    if crowded(whole):
+        yield "The edge view leaves out the hidden edges of upright holes."
+    if any(hole.tapping for hole in part.holes):
+        yield "Depth of a thread is that of full thread."
+    if about.positions:
+        yield f"{POSITION} each axis within a cylinder of this diameter round its place among the holes so marked."
+    if not whole.made:
+        yield "Existing casting: drill only. Its outline is a machined flat, not a cut."
+    yield from fit_words(whole)
+    yield from bend_words(whole, numbers)
+    yield from (line for line in whole.note.splitlines() if line.strip())
+    texts = [
+        whole.title,
+        whole.name,
+        whole.note,
+        about.project,
+        whole.material.name,
+        *(mark.text for mark in part.marks),
+    ]
+    if any(UNKNOWN in known(text) for text in texts):
+        yield f"{UNKNOWN} stands for a letter that the drawing's font lacks."
+
+
+def rows_ink(heading: str, rows: Sequence[Row], at: Point, width: float) -> Iterator[Ink]:
+    """A heading and rows, from `at`, the upper left corner, downwards."""
+    x, y = at
+    yield Text(heading, (x, y - HEAD + 1.4), 2.3)
+    yield path(((x, y - HEAD), (x + width, y - HEAD)), Pen.NARROW)
+    y -= HEAD
+    for row in rows:
+        y -= row.height
+        for place, text, align in row.texts:
+            yield Text(known(text), (x + place, y + 1.1), SIZE, align)
+        if row.rule:
+            yield path(((x, y), (x + width, y)), Pen.FINE)
+
+
+def split(block: Block, room: float) -> tuple[Block | None, Block | None]:
+    """The rows of a block that fit in `room`, mm, and a block of the others, under the same heads."""
+    used, count = HEAD, 0
+    for row in block.rows:
+        if used + row.height > room:
+            break
+        used, count = used + row.height, count + 1
+    if count == len(block.rows):
+        return block, None
+    head = tuple(row for row in block.rows[:1] if row.head)
+    if count <= len(head):
+        return None, block
+    word = block.heading.removesuffix(CONTINUED) + CONTINUED
+    return Block(block.heading, block.rows[:count]), Block(word, (*head, *block.rows[count:]))
+
+
+def flowed(blocks: Sequence[Block], rooms: Iterator[float]) -> list[list[Block]]:
+    """Blocks one below another in columns whose heights, mm, are given in turn."""
+    columns: list[list[Block]] = [[]]
+    room = next(rooms)
+    for block in blocks:
+        rest: Block | None = block
+        while rest is not None:
+            part, rest = split(rest, room)
+            if part is not None:
+                columns[-1].append(part)
+                room -= part.height
+            if rest is not None:
+                columns.append([])
+                room = next(rooms)
+    return columns

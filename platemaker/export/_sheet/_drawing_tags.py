@@ -1,0 +1,273 @@
+"""Words among the views: tags of holes, captions of figures, letters of planes, sizes. No two overlap."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from platemaker.export._ink._lettering import CAPITAL, FALL, RISE, known, width_of
+from platemaker.export._ink._sheet_ink import (
+    Align,
+    Ink,
+    Pen,
+    Stroke,
+    Text,
+    View,
+    arrow,
+    frame,
+    on_white,
+    path,
+    texts_in,
+)
+from platemaker.export._sheet._drawing_plan import BEND_PAST
+from platemaker.export._sheet._drawing_section import Plane
+from platemaker.export._sheet._drawing_words import Numbers
+from platemaker.parts import BendLine, Part, Side
+from platemaker.plane import Arc, Box, Line, Point
+from platemaker.resolved import Cutting
+from platemaker.views import Label, Placed, Shown, mark_size, overlap, place
+
+TAG, LEAST_TAG, LETTER = 2.9, 1.7, 4.2
+"""Sizes of tags, of the smallest they shrink to, and of a plane's letter, mm."""
+
+
+@dataclass(frozen=True)
+class Lettered(Label):
+    """A label as wide as its letters are in the font of the paper."""
+
+    @property
+    def width(self) -> float:
+        """Width of the box, mm."""
+        return width_of(self.text.metric, self.size) + 0.6
+
+    @property
+    def height(self) -> float:
+        """Height of the box, mm."""
+        return self.size
+
+
+@dataclass(frozen=True)
+class _Kept(Label):
+    """A box that something else fills already."""
+
+    taken: Box = (0.0, 0.0, 0.0, 0.0)
+
+    @property
+    def width(self) -> float:
+        """Width, mm."""
+        return self.taken[2] - self.taken[0]
+
+    @property
+    def height(self) -> float:
+        """Height, mm."""
+        return self.taken[3] - self.taken[1]
+
+
+def _kept(box: Box) -> _Kept:
+    middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+    return _Kept(Shown("", ""), middle, 0.0, 2.0, "kept", fixed=True, taken=box)
+
+
+def tag_ink(
+    part: Part,
+    view: View,
+    zone: Box,
+    taken: Sequence[Ink],
+    planes: Sequence[Plane],
+    tags: Mapping[str, str],
+    datum: str,
+    more: Sequence[Label] = (),
+) -> tuple[list[Ink], list[str]]:
+    """Tags, captions and plane letters for a plan, and the tags that found no room in `zone`, by name.
+
+    They keep off the ink `taken`. Tags that find no room are tried smaller first. The tag of hole `datum` is framed.
+    `more` are words of other places in the plan.
+    """
+    kept = [_kept(text.box) for text in texts_in(taken)]
+    kept += [_kept(box) for plane in planes for box in _plane_boxes(part, plane, view)]
+    lines = [_thin(edge) for one in taken if isinstance(one, Stroke) and isinstance(one.run, tuple) for edge in one.run]
+    framed = tags.get(datum)
+    letters = _plane_letters(part, planes, view, [label.taken for label in kept])
+    size = TAG
+    while True:
+        wanted = list(_tags(part, view, size, tags))
+        captions = [*more, *_captions(part, view, size)]
+        spots = place([*kept, *letters, *wanted, *captions], [*lines, *_busy(part, view, size)], zone)
+        found = {spot.label.text.metric for spot in spots if spot.label.kind == "tag"}
+        left = [label.text.metric for label in wanted if label.text.metric not in found]
+        if not left or size <= LEAST_TAG:
+            break
+        size *= 0.88
+    return list(_labels_ink(spots, framed)), left
+
+
+def _labels_ink(spots: Sequence[Placed], framed: str | None) -> Iterator[Ink]:
+    """Labels where they found room, with the leaders of those that stand far off, and a frame round one tag."""
+    for spot in spots:
+        if spot.label.kind == "kept":
+            continue
+        if spot.led:
+            yield path(_leader(spot.label, spot.box), Pen.FINE)
+        yield from _lettered(spot.label, spot.centre)
+        if spot.label.kind == "tag" and spot.label.text.metric == framed:
+            yield frame(spot.box, Pen.NARROW)
+
+
+def _lettered(label: Label, centre: Point) -> Iterator[Ink]:
+    # The line of the letters, so that the box from their descent to their ascent is the label's.
+    line = centre[1] - (RISE - FALL) / 2 * label.size
+    yield from on_white(Text(label.text.metric, (centre[0], line), label.size, Align.MIDDLE))
+
+
+def _thin(edge: Line | Arc) -> Box:
+    x0, y0, x1, y1 = edge.bounds
+    return x0 - 0.15, y0 - 0.15, x1 + 0.15, y1 + 0.15
+
+
+def _leader(label: Label, box: Box) -> tuple[Point, Point]:
+    (x, y) = label.anchor
+    end = (min(max(x, box[0]), box[2]), min(max(y, box[1]), box[3]))
+    far = max(math.dist(end, label.anchor), 1e-9)
+    share = min(label.reach / far, 1.0)
+    return (x + share * (end[0] - x), y + share * (end[1] - y)), end
+
+
+def _tags(part: Part, view: View, size: float, tags: Mapping[str, str]) -> Iterator[Label]:
+    for hole in part.holes:
+        upright = abs(hole.direction[2]) > 1e-9
+        reach = mark_size(hole) * view.scale + 0.3 if upright else 1.0
+        yield Lettered(Shown(tags[hole.name], tags[hole.name]), view.at(hole.centre), reach, size)
+
+
+def _captions(part: Part, view: View, size: float) -> Iterator[Label]:
+    for profile in part.profiles:
+        below = "" if profile.through or profile.side is Side.ABOVE else " (below)"
+        text = known(profile.name + below)
+        edge = max(profile.regions[0].outer.edges, key=lambda one: (round(one.length, 6), one.bounds))
+        yield Lettered(Shown(text, text), view.at(edge.point(0.3)), 0.8, 0.9 * size, "caption")
+
+
+def bend_labels(part: Part, view: View, bends: Sequence[BendLine]) -> Iterator[Label]:
+    """Each bend's angle and way, for the upper end of its line."""
+    top = part.stock.plan.bounds[3]
+    for bend in bends:
+        text = f"{abs(bend.angle):g}° {'up' if bend.angle > 0 else 'down'}"
+        x, y = view.at((bend.x, top))
+        yield Lettered(Shown(text, text), (x, y + BEND_PAST), 0.4, 0.9 * TAG, "caption")
+
+
+def _busy(part: Part, view: View, size: float) -> Iterator[Box]:
+    """What labels keep off where they can: holes, boundaries and centre lines."""
+    for hole in part.holes:
+        if hole.square:
+            (x, y), r = view.at(hole.centre), mark_size(hole) * view.scale
+            yield x - 0.7 * r, y - 0.7 * r, x + 0.7 * r, y + 0.7 * r
+            yield x - r - 1.5, y - 0.2, x + r + 1.5, y + 0.2
+            yield x - 0.2, y - r - 1.5, x + 0.2, y + r + 1.5
+        else:
+            r = mark_size(hole) * view.scale
+            (x0, y0), (x1, y1) = view.at(hole.centre), view.at(hole.point(hole.depth)[:2])
+            yield min(x0, x1) - r, min(y0, y1) - r, max(x0, x1) + r, max(y0, y1) + r
+    for region in (part.stock.plan, *(region for profile in part.profiles for region in profile.regions)):
+        for edge in region.edges:
+            x0, y0, x1, y1 = view.box(edge.bounds)
+            yield x0 - 0.1 * size, y0 - 0.1 * size, x1 + 0.1 * size, y1 + 0.1 * size
+
+
+def _plane_ends(part: Part, plane: Plane, view: View) -> tuple[Point, Point, Point, Point]:
+    """Both ends of a plane's line on the sheet, its direction, and the way one looks."""
+    x0, y0, x1, y1 = view.box(part.stock.plan.bounds)
+    x, y = view.at((plane.at, plane.at))
+    if plane.cutting is Cutting.ACROSS_Y:
+        return (x0 - 9.5, y), (x1 + 9.5, y), (1.0, 0.0), (0.0, 1.0)
+    return (x, y0 - 9.5), (x, y1 + 9.5), (0.0, 1.0), (-1.0, 0.0)
+
+
+def plane_ink(part: Part, plane: Plane, view: View) -> Iterator[Ink]:
+    """A cutting plane's line with wide ends, and arrows that point the way one looks (ISO 128-3; from memory)."""
+    a, b, u, way = _plane_ends(part, plane, view)
+    inner = [(a[0] + 5 * u[0], a[1] + 5 * u[1]), (b[0] - 5 * u[0], b[1] - 5 * u[1])]
+    yield path(inner, Pen.PLANE)
+    for end, start in zip((a, b), inner, strict=True):
+        yield path((end, start), Pen.PLANE_END)
+        middle = ((end[0] + start[0]) / 2, (end[1] + start[1]) / 2)
+        tip = (middle[0] + 5.5 * way[0], middle[1] + 5.5 * way[1])
+        yield path((middle, tip), Pen.NARROW)
+        yield arrow(tip, way, 3.0)
+
+
+def _plane_boxes(part: Part, plane: Plane, view: View) -> Iterator[Box]:
+    """The boxes of a plane's wide ends and its arrows."""
+    a, b, u, way = _plane_ends(part, plane, view)
+    for (x, y), sign in ((a, 1.0), (b, -1.0)):
+        yield _thick((x, y), (x + 5 * sign * u[0], y + 5 * sign * u[1]))
+        middle = (x + 2.5 * sign * u[0], y + 2.5 * sign * u[1])
+        yield _thick(middle, (middle[0] + 5.5 * way[0], middle[1] + 5.5 * way[1]))
+
+
+def _thick(a: Point, b: Point) -> Box:
+    return min(a[0], b[0]) - 0.6, min(a[1], b[1]) - 0.6, max(a[0], b[0]) + 0.6, max(a[1], b[1]) + 0.6
+
+
+def _plane_letters(part: Part, planes: Sequence[Plane], view: View, taken: Sequence[Box]) -> list[Label]:
+    """The letters at both ends of planes: behind the arrow, else beyond the line's end, else before the arrow."""
+    letters: list[Label] = []
+    for plane in planes:
+        a, b, u, way = _plane_ends(part, plane, view)
+        for end, sign in ((a, 1.0), (b, -1.0)):
+            offsets = ((2.5, -3.2), (-3.2, 0.0), (2.5, 8.4))
+            spots = [
+                (end[0] + sign * along * u[0] + off * way[0], end[1] + sign * along * u[1] + off * way[1])
+                for along, off in offsets
+            ]
+            choices = [Lettered(Shown(plane.letter, plane.letter), at, 0.0, LETTER, "plane", True) for at in spots]
+            used = [*taken, *(Placed(one, one.anchor).box for one in letters)]
+            free = (one for one in choices if not any(overlap(Placed(one, one.anchor).box, box) for box in used))
+            letters.append(next(free, replace(choices[0], fixed=False)))
+    return letters
+
+
+def bent_ink(part: Part, view: View, numbers: Numbers) -> Iterator[Ink]:
+    """Lengths of legs and angles of bends beside a bent strip seen from the front."""
+    stock = part.strip
+    if stock is None:
+        return
+    labels = []
+    for leg, (a, b) in zip(stock.legs, pairwise(stock.corners), strict=True):
+        text = f"leg {numbers.size(leg)}"
+        middle = view.at(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2))
+        labels.append(Lettered(Shown(text, text), middle, 1.0, TAG))
+    for bend, corner in zip(stock.bends, stock.corners[1:], strict=False):
+        text = f"{abs(bend.angle):g}°, inside R{numbers.size(bend.radius)}"
+        labels.append(Lettered(Shown(text, text), view.at(corner), 1.0, TAG))
+    x0, y0, x1, y1 = view.box(stock.profile.bounds)
+    # The caption and the height stand below and right; a slanting leg is kept off in short pieces.
+    busy = [(x0, y0 - 8.0, x1, y0 - 0.5), (x1 + 0.5, y0 - 8.0, x1 + 20.0, y1 + 8.0)]
+    for edge in stock.profile.edges:
+        points = [view.at(edge.point(share / 12)) for share in range(13)]
+        busy += [_thin(Line(a, b)) for a, b in pairwise(points)]
+    for spot in place(labels, busy):
+        if spot.led:
+            yield path(_leader(spot.label, spot.box), Pen.FINE)
+        yield from _lettered(spot.label, spot.centre)
+
+
+def dimension_ink(x: float, low: float, high: float, text: str, edge: float, side: int = 1) -> Iterator[Ink]:
+    """An upright size between two levels, right of a view that ends at `edge`; arrows stand outside a short one.
+
+    With `side` -1 it stands left of the view.
+    """
+    for level in (low, high):
+        yield path(((edge + side, level), (x + 1.5 * side, level)), Pen.FINE)
+    if high - low >= 8.0:
+        yield path(((x, low), (x, high)), Pen.NARROW)
+        yield arrow((x, low), (0.0, -1.0))
+        yield arrow((x, high), (0.0, 1.0))
+    else:
+        yield path(((x, low - 5), (x, high + 5)), Pen.NARROW)
+        yield arrow((x, low), (0.0, 1.0))
+        yield arrow((x, high), (0.0, -1.0))
+    align = Align.START if side > 0 else Align.END
+    yield Text(text, (x + 1.8 * side, (low + high) / 2 - CAPITAL * TAG / 2), TAG, align)

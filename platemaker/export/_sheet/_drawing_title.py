@@ -1,0 +1,187 @@
+"""Border and title block of a drawing, of our own design: facts in cells, projection sign, scale bar."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from platemaker.catalog import ToleranceClass
+from platemaker.export._ink._lettering import fitted, known
+from platemaker.export._ink._sheet_ink import Align, Fill, Ink, Pen, Stroke, Text, frame, path
+from platemaker.export._ink._sheet_paper import MARGIN, Paper, Projection, scale_words
+from platemaker.export._sheet._drawing_words import Numbers, edge_words, stock_words
+from platemaker.parts import Part
+from platemaker.plane import Box, Circle, Point
+from platemaker.resolved import Cutting
+from platemaker.units import LengthUnit, Unit, convert
+
+CAPTION, FACT, NAME = 2.0, 2.9, 4.6
+ROW, HEAD, WARNING = 8.6, 13.0, 6.4
+"""Heights of rows, of the name's row and of the line about the checks, mm."""
+TITLE_HEIGHT = HEAD + WARNING + 5 * ROW
+"""Height of the whole block, mm."""
+
+
+@dataclass(frozen=True)
+class About:
+    """What a drawing says of its part beside its shape.
+
+    `volume` is that of the proved solid, mm3, None where it is not known; `standing` what the checks found, in a line;
+    `date` may be empty; `tolerances` the class of ISO 2768-1 for sizes without a tolerance of their own; `fits` zones
+    of ISO 286 of bores, by hole; `positions` the diameters of the zones in which the axes of holes must lie, mm, by
+    hole; `paper` the name of the sheet that was asked for, None for what is usual; `thin` the plane in the part's plan
+    through its least metal, where this is thin.
+    """
+
+    project: str
+    unit: str
+    revision: str
+    projection: Projection
+    volume: float | None = None
+    date: str = ""
+    standing: str = ""
+    tolerances: ToleranceClass = ToleranceClass.MEDIUM
+    fits: Mapping[str, str] = field(default_factory=dict)
+    positions: Mapping[str, float] = field(default_factory=dict)
+    paper: str | None = None
+    thin: tuple[Cutting, float] | None = None
+
+    @property
+    def numbers(self) -> Numbers:
+        """How lengths are written."""
+        return Numbers(self.unit)
+
+
+def general_words(about: About) -> str:
+    """The general tolerance in the title block."""
+    return f"ISO 2768-{about.tolerances.value}"
+
+
+def mass_words(part: Part, volume: float | None, unit: str = "mm") -> str:
+    """The finished mass of one piece; density is the catalog's, kg/m3. Pounds where the unit is inch."""
+    if volume is None or not part.made:
+        return "–"
+    grams = volume * part.material.density * 1e-6
+    if unit == LengthUnit.INCH:
+        return f"{convert(grams, Unit.GRAM, Unit.POUND):.3f} lb"
+    return f"{grams / 1000:.3f} kg" if grams >= 100 else f"{grams:.1f} g"
+
+
+def title_ink(part: Part, about: About, paper: Paper, scale: float, sheet: tuple[int, int]) -> Iterator[Ink]:
+    """The title block in the lower right corner."""
+    x0, y0, x1, _ = paper.words
+    top = y0 + TITLE_HEIGHT
+    yield frame((x0, y0, x1, top), Pen.WIDE)
+    yield from _warning((x0, top - WARNING, x1, top), about.standing)
+    yield from _name((x0, top - WARNING - HEAD, x1, top - WARNING), part)
+    rows = _facts(part, about, paper, scale, sheet)
+    for number, cells in enumerate(rows):
+        high = y0 + (len(rows) - number) * ROW
+        yield path(((x0, high), (x1, high)), Pen.NARROW)
+        left = x0
+        for place, (share, words, fact) in enumerate(cells):
+            right = left + share * (x1 - x0)
+            if place:
+                yield path(((left, high), (left, high - ROW)), Pen.NARROW)
+            yield from _cell((left, high - ROW, right, high), words, fact)
+            left = right
+    sign = (x1 - 12.5, y0 + 0.5 * ROW)
+    yield from projection_ink(sign, about.projection)
+
+
+Cells = tuple[tuple[float, str, str], ...]
+
+
+def _facts(part: Part, about: About, paper: Paper, scale: float, sheet: tuple[int, int]) -> tuple[Cells, ...]:
+    numbers = about.numbers
+    quantity = str(part.quantity) if part.made else "existing"
+    return (
+        ((0.62, "PROJECT", about.project), (0.38, "QUANTITY", quantity)),
+        ((0.62, "MATERIAL", part.material.name), (0.38, "MASS OF ONE", mass_words(part, about.volume, about.unit))),
+        (
+            (0.62, f"SIZE OVER ALL, {numbers.named}", stock_words(part, numbers)),
+            (0.38, "SHARP EDGES", edge_words(part, numbers)),
+        ),
+        (
+            (0.31, "REVISION", about.revision),
+            (0.31, "DATE", about.date or "–"),
+            (0.38, "SIZES WITHOUT TOLERANCE", general_words(about)),
+        ),
+        (
+            (0.16, "SCALE", scale_words(scale)),
+            (0.14, "UNIT", numbers.named),
+            (0.18, "SHEET", f"{sheet[0]} of {sheet[1]}"),
+            (0.18, "PAPER", paper.name),
+            (0.34, about.projection.value.split("-")[0].upper() + " ANGLE", ""),
+        ),
+    )
+
+
+def _cell(box: Box, words: str, fact: str) -> Iterator[Ink]:
+    x0, y0, x1, y1 = box
+    caption, small = fitted(words, CAPTION, x1 - x0 - 2)
+    yield Text(caption, (x0 + 1.2, y1 - 2.3), small)
+    text, size = fitted(fact, FACT, x1 - x0 - 2.4)
+    if text:
+        yield Text(text, (x0 + 1.2, y0 + 1.6), size)
+
+
+def _name(box: Box, part: Part) -> Iterator[Ink]:
+    x0, y0, x1, y1 = box
+    title, size = fitted(part.title, NAME, x1 - x0 - 3)
+    yield Text(title, (x0 + 1.5, y1 - 5.6), size)
+    name, small = fitted(part.name, FACT, x1 - x0 - 3)
+    yield Text(name, (x0 + 1.5, y0 + 1.8), small)
+
+
+def _warning(box: Box, standing: str) -> Iterator[Ink]:
+    x0, y0, x1, y1 = box
+    yield path(((x0, y0), (x1, y0)), Pen.NARROW)
+    yield Fill(((x0, y0), (x0 + 3, y0), (x0 + 3, y1), (x0, y1)))
+    text, size = fitted(standing, FACT, x1 - x0 - 6)
+    yield Text(text, (x0 + 4.5, (y0 + y1) / 2 - 1.0), size)
+
+
+def projection_ink(at: Point, projection: Projection) -> Iterator[Ink]:
+    """The sign of a projection (ISO 5456-2:1996): a cone's side and, left or right of it, its end."""
+    x, y = at[0], at[1] - 0.4
+    big, small, length, gap = 2.6, 1.3, 6.0, 9.0
+    first = projection is Projection.FIRST_ANGLE
+    side, end = (x - gap / 2 - 1, x + gap / 2 + 1) if first else (x + gap / 2 + 1, x - gap / 2 - 1)
+    # In first angle the end view stands beyond the wide end, in third angle beside the narrow end that it shows.
+    left, right = side - length / 2, side + length / 2
+    yield path(((left, y - small), (right, y - big), (right, y + big), (left, y + small)), Pen.WIDE, closed=True)
+    yield Stroke(Circle((end, y), big), Pen.WIDE)
+    yield Stroke(Circle((end, y), small), Pen.WIDE)
+    for start, stop in ((left - 1, right + 1), (end - big - 1, end + big + 1)):
+        yield path(((start, y), (stop, y)), Pen.CENTRE)
+    yield path(((end, y - big - 0.8), (end, y + big + 0.8)), Pen.CENTRE)
+
+
+def border_ink(paper: Paper) -> Iterator[Ink]:
+    """The border, a rule beside the column of words, and marks in the middle of each side."""
+    yield frame((MARGIN, MARGIN, paper.width - MARGIN, paper.height - MARGIN), Pen.WIDE)
+    x0 = paper.words[0]
+    yield path(((x0, MARGIN), (x0, paper.height - MARGIN)), Pen.NARROW)
+    for x in (MARGIN, paper.width - MARGIN):
+        way = 4.0 if x == MARGIN else -4.0
+        yield path(((x - way, paper.height / 2), (x, paper.height / 2)), Pen.NARROW)
+    for y in (MARGIN, paper.height - MARGIN):
+        way = 4.0 if y == MARGIN else -4.0
+        yield path(((paper.width / 2, y - way), (paper.width / 2, y)), Pen.NARROW)
+
+
+def scale_bar_ink(at: Point, scale: float, unit: str) -> Iterator[Ink]:
+    """A bar of a round length of the part, so that a print that was shrunk shows it; `at` is its left end."""
+    inch = unit == "in"
+    one = 25.4 if inch else 10.0
+    count = next((n for n in (100, 50, 20, 10, 5, 2, 1) if n * one * scale <= 60), 1)
+    parts, length = (count if count <= 5 else 5), count * one * scale
+    x, y = at
+    for number in range(parts):
+        left, right = x + number * length / parts, x + (number + 1) * length / parts
+        yield frame((left, y, right, y + 1.6), Pen.NARROW)
+        if number % 2 == 0:
+            yield Fill(((left, y), (right, y), (right, y + 1.6), (left, y + 1.6)))
+    words = f"{count} in of the part" if inch else f"{count * 10} mm of the part"
+    yield Text(known(words), (x + length + 2, y - 0.1), 2.4, Align.START)

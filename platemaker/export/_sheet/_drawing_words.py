@@ -1,0 +1,195 @@
+"""Words and numbers of a drawing: call-outs by the signs of the standards, sizes of figures, notes."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from platemaker.catalog import Family
+from platemaker.export._ink._lettering import COUNTERBORE, COUNTERSINK, DEPTH, DIAMETER, POSITION
+from platemaker.parts import Hole, Operation, Part, Profile
+from platemaker.plane import Arc, Region
+from platemaker.resolved import resolved
+from platemaker.units import LengthUnit
+from platemaker.views import shown, side_words
+
+MOST_RADII = 3
+"""A figure with more different corner radii than this is given by the DXF; its least inside radius is given."""
+
+
+@dataclass(frozen=True)
+class Numbers:
+    """Lengths as text in the project's unit, "mm" or "in"."""
+
+    unit: str
+
+    def fixed(self, value: float) -> str:
+        """A place: 3 decimals in mm, 4 in inch.
+
+        >>> Numbers("mm").fixed(-84), Numbers("in").fixed(25.4)
+        ('-84.000', '1.0000')
+        """
+        return shown(value, named=False).of(self.unit)
+
+    def size(self, value: float) -> str:
+        """A size, without the zeros at its end.
+
+        >>> Numbers("mm").size(25.4), Numbers("mm").size(9), Numbers("in").size(9.525)
+        ('25.4', '9', '0.375')
+        """
+        text = self.fixed(value)
+        return text.rstrip("0").rstrip(".")
+
+    @property
+    def named(self) -> str:
+        """The unit in words."""
+        return "inch" if self.unit == LengthUnit.INCH else "mm"
+
+
+def call_out_lines(hole: Hole, numbers: Numbers, zone: str = "") -> list[str]:
+    """What the shop makes at a hole: thread, then the deepest step, then what is wider, then how it ends.
+
+    `zone` of ISO 286 is that of the deepest step.
+    """
+    lines = []
+    if hole.tapping:
+        depth = "THRU" if hole.is_threaded_through else DEPTH + numbers.size(hole.tapping.depth)
+        lines.append(f"{_thread(hole)} {depth}")
+        if hole.tapping.insert > 0:
+            lines.append(f"wire insert, {numbers.size(hole.tapping.insert)} long")
+    for step in reversed(hole.bored):
+        if step.operation is Operation.COUNTERSINK:
+            lines.append(f"{COUNTERSINK}{DIAMETER}{numbers.size(step.wide)} × {step.angle:.4g}°")
+            continue
+        last = step.end == hole.depth
+        sign = f"{COUNTERBORE}{DIAMETER}" if step.operation is Operation.COUNTERBORE else DIAMETER
+        deep_words = "THRU" if step.through else f"{DEPTH}{numbers.size(step.end)}"
+        point = f", point {hole.point_angle:g}°" if last and hole.point_angle else ""
+        word = " bored" if step.operation is Operation.BORE else ""
+        fit = f" {zone}" if last and zone else ""
+        lines.append(f"{sign}{numbers.size(step.wide)}{fit}{word} {deep_words}{point}")
+    return lines
+
+
+def position_lines(
+    holes: Sequence[Hole], tags: Mapping[str, str], zones: Mapping[str, float], numbers: Numbers
+) -> Iterator[str]:
+    """Position tolerances of holes of one kind: each zone once, with the tags of its holes where it is not all's."""
+    found: dict[float, list[str]] = {}
+    for hole in holes:
+        if hole.name in zones:
+            found.setdefault(zones[hole.name], []).append(tags[hole.name])
+    for zone, named in found.items():
+        whose = "" if len(named) == len(holes) else f": {', '.join(named)}"
+        yield f"{POSITION}{DIAMETER}{numbers.size(zone)}{whose}"
+
+
+def _thread(hole: Hole) -> str:
+    tapping = hole.tapping
+    if tapping is None:
+        return ""
+    text = tapping.designation
+    return f"{text}×{tapping.pitch:g}" if text.startswith("M") and "x" not in text.lower() else text
+
+
+def entry_words(hole: Hole) -> str:
+    """Where a hole starts, and for a slanted one which way it goes, seen from above; nothing where it is all one."""
+    if hole.square and hole.through and not hole.is_stepped and hole.tapping is None:
+        return ""
+    words = side_words(hole)
+    dx, dy, dz = hole.direction
+    if hole.square or abs(dz) < 1e-12:
+        return words
+    side = "above" if dz < 0 else "below"
+    if abs(dx) < 1e-9 or abs(dy) < 1e-9:
+        towards = ("-" if dx + dy < 0 else "+") + ("X" if abs(dy) < 1e-9 else "Y")
+    else:
+        towards = f"{math.degrees(math.atan2(dy, dx)):g}° from +X"
+    return f"from {side}, axis {math.degrees(math.asin(abs(dz))):g}° to the face, going in towards {towards}"
+
+
+def size_words(region: Region, numbers: Numbers) -> str:
+    """A figure's size over all and its corners."""
+    whole = region.outer.as_circle()
+    if whole is not None:
+        return f"{DIAMETER}{numbers.size(2 * whole.radius)}"
+    x0, y0, x1, y1 = region.bounds
+    words = f"{numbers.size(x1 - x0)} × {numbers.size(y1 - y0)}"
+    arcs = [edge for edge in region.outer.edges if isinstance(edge, Arc)]
+    radii = Counter(round(edge.radius, 4) for edge in arcs)
+    if len(radii) > MOST_RADII or len(arcs) > 12:
+        inside = [edge.radius for edge in arcs if edge.ccw]
+        least = f", least inside R{numbers.size(min(inside))}" if inside else ""
+        return f"{words} over all, shape as DXF{least}"
+    corners = [f"{count}× R{numbers.size(radius)}" for radius, count in sorted(radii.items())]
+    # Four sides with four corners alike are given whole; any other shape is not, by its radii alone.
+    rectangle = len(region.outer.edges) - len(arcs) == 4 and sorted(radii.values()) in ([], [4])
+    return ", ".join([words, *corners, *([] if rectangle else ["shape as DXF"])])
+
+
+def figure_words(profile: Profile, numbers: Numbers) -> Iterator[str]:
+    """A milled figure in words: size, place of its middle, depth, mouth, cutter."""
+    for region in profile.regions:
+        x0, y0, x1, y1 = region.bounds
+        middle = f"middle X{numbers.size((x0 + x1) / 2)} Y{numbers.size((y0 + y1) / 2)}"
+        depth = "THRU" if profile.through else f"{DEPTH}{numbers.size(profile.depth)} from {profile.side.value}"
+        words = [size_words(region, numbers), depth, middle]
+        if profile.mouth_radius > 0:
+            words.append(f"mouth R{numbers.size(profile.mouth_radius)} {profile.mouth.value}")
+        if profile.mouth_chamfer > 0:
+            wide = numbers.size(profile.mouth_chamfer)
+            words.append(f"mouth {wide} × {profile.mouth_angle:g}° {profile.mouth.value}, angle from the wall")
+        if profile.cutter:
+            words.append(f"cutter to {DIAMETER}{numbers.size(profile.cutter)}")
+        yield ", ".join(words)
+
+
+def stock_words(part: Part, numbers: Numbers) -> str:
+    """The finished size over all, which the blank must hold."""
+    x, y, z = (numbers.size(size) for size in resolved(part).flat.stock.size)
+    if part.bar is not None:
+        return f"{DIAMETER}{y} × {x}"
+    if part.strip is not None:
+        return f"{y} × {z} × {x} flat"
+    return f"{DIAMETER}{x} × {z}" if part.stock.plan.outer.as_circle() else f"{x} × {y} × {z}"
+
+
+def edge_words(part: Part, numbers: Numbers) -> str:
+    """What is done to sharp edges."""
+    if not part.made:
+        return "deburr holes"
+    if part.material.family is Family.GASKET:
+        return "cut clean"
+    if part.edge_break:
+        return f"break {numbers.size(part.edge_break)}"
+    return "deburr, no break asked"
+
+
+def fit_words(part: Part) -> Iterator[str]:
+    """How a pressed boss sits, as a note."""
+    if part.fit:
+        compound = ", with retaining compound" if part.fit.retaining_compound else ""
+        yield f"Outside is pressed into {part.fit.casting}: {part.fit.words}{compound}."
+
+
+def outside_zone(part: Part) -> str:
+    """The zone of ISO 286 of a pressed boss's outside; empty where the spec gives none."""
+    return part.fit.boss_zone if part.fit else ""
+
+
+def bend_words(part: Part, numbers: Numbers) -> Iterator[str]:
+    """Legs and bends of a strip, as notes."""
+    bent = resolved(part).bent
+    if bent is None:
+        return
+    yield f"Plan is the flat blank before bending; neutral line at {bent.k_factor:.3f} of the thickness."
+    legs = ", ".join(numbers.size(leg) for leg in bent.strip.legs)
+    yield f"Legs to sharp outside corners: {legs}."
+    for bend in bent.bends:
+        way = "up" if bend.angle > 0 else "down"
+        yield (
+            f"Bend line X{numbers.fixed(bend.x)}: {abs(bend.angle):g}° {way}, inside R{numbers.size(bend.radius)}, "
+            f"bend takes {numbers.fixed(bend.width)}."
+        )

@@ -1,0 +1,274 @@
+"""What to measure on the first piece: nominal, tolerance and a blank for the reading, as records and as YAML."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+from pathlib import Path
+
+from platemaker.catalog import (
+    Family,
+    GeneralTolerance,
+    ToleranceClass,
+    angle_tolerance,
+    coordinate_tolerance,
+    edge_tolerance,
+    general_tolerance,
+    iso286,
+)
+from platemaker.errors import CatalogError
+from platemaker.export._sheet._drawing_ordinates import Datum, datum_of
+from platemaker.export._sheet._drawing_title import About
+from platemaker.export._sheet._drawing_words import outside_zone
+from platemaker.parts import (
+    Hole,
+    Part,
+    Profile,
+    StripStock,
+    corner_id,
+    corners_of,
+    figures_of,
+    is_angle,
+    place_of,
+    sizes_of,
+    step_words,
+)
+from platemaker.resolved import resolved
+from platemaker.views import hole_tags
+
+NUMBER = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?$")
+"""What YAML 1.2 reads as a number (10.3.2, the core schema), 642e9086 too, which YAML 1.1 reads as text."""
+
+
+@dataclass(frozen=True)
+class Measure:
+    """One thing to measure: a stable id, what it is, its nominal and lower and upper deviation, mm or degrees.
+
+    What has no size, such as whether a gauge goes in, has neither.
+    """
+
+    id: str
+    what: str
+    nominal: float | None
+    tolerance: tuple[float, float] | None
+    source: str
+
+    @property
+    def is_angle(self) -> bool:
+        """Whether its figures are degrees."""
+        return is_angle(self.id)
+
+
+@dataclass(frozen=True)
+class _Shop:
+    """What tolerances follow from: the general class, and by hole the zones of bores and of the places of axes."""
+
+    tolerances: ToleranceClass
+    zones: Mapping[str, str]
+    positions: Mapping[str, float]
+
+    def length(self, id_: str, what: str, nominal: float) -> Measure:
+        """A length with the general tolerance of its size."""
+        return self._general(id_, what, nominal, general_tolerance)
+
+    def edge(self, id_: str, what: str, nominal: float) -> Measure:
+        """A rounded or broken edge with the general tolerance of its size."""
+        return self._general(id_, what, nominal, edge_tolerance)
+
+    def angle(self, id_: str, what: str, nominal: float, side: float) -> Measure:
+        """An angle with the general tolerance of its shorter side."""
+        return self._general(id_, what, nominal, angle_tolerance, side)
+
+    def _general(
+        self,
+        id_: str,
+        what: str,
+        nominal: float,
+        rule: Callable[[float, ToleranceClass], GeneralTolerance],
+        size: float | None = None,
+    ) -> Measure:
+        """By a rule for the nominal itself, or for another size."""
+        nominal = round(nominal, 6)
+        size = nominal if size is None else size
+        try:
+            deviation = round(rule(round(size, 6), self.tolerances).deviation, 6)
+        except CatalogError:
+            return Measure(id_, what, nominal, None, "no general tolerance for this size")
+        return Measure(id_, what, nominal, (-deviation, deviation), f"ISO 2768-{self.tolerances.value}")
+
+    def place(self, hole: Hole, id_: str, what: str, nominal: float) -> Measure:
+        """One of the two places of a hole's axis, by its position zone where it has one."""
+        zone = self.positions.get(hole.name)
+        if zone is None:
+            return self._general(id_, what, nominal, coordinate_tolerance)
+        half, source = round(zone / 2, 6), f"position, zone {zone:g}: both places together"
+        return Measure(id_, f"{what}, zone {zone:g}", round(nominal, 6), (-half, half), source)
+
+    def bore(self, hole: Hole, id_: str, what: str, nominal: float) -> Measure:
+        """A diameter, by its zone of ISO 286 where it has one."""
+        return self.fitted(id_, what, nominal, self.zones.get(hole.name))
+
+    def fitted(self, id_: str, what: str, nominal: float, zone: str | None) -> Measure:
+        """A diameter with a zone of ISO 286; without one, with the general tolerance."""
+        if not zone:
+            return self.length(id_, what, nominal)
+        limits = iso286(nominal, zone)
+        return Measure(id_, f"{what}, {zone}", nominal, (limits.lower, limits.upper), f"ISO 286-2 {zone}")
+
+
+def first_article(part: Part, about: About) -> list[Measure]:
+    """What to measure on the first piece of a part, in the order of its drawing.
+
+    The blank of a bent part and what is milled in it are measured flat, its legs, bends and holes when it is bent.
+    """
+    flat = resolved(part).flat
+    shop, tags, datum = _Shop(about.tolerances, about.fits, about.positions), hole_tags(part), datum_of(flat)
+    measures = list(_blank(flat, part, shop)) if part.made else []
+    for profile in flat.profiles:
+        measures += _figures(profile, shop)
+    if part.strip is not None:
+        measures += _bends(part.strip, shop)
+    for hole in part.holes:
+        measures += _place(part, hole, datum, tags, shop)
+        measures += _hole(hole, tags[hole.name], shop)
+    if part.made and part.material.family is not Family.GASKET:
+        what = "flatness of the joint faces: the shop's own method and limit"
+        measures.append(Measure("flatness", what, None, None, "left to the shop"))
+    return measures
+
+
+def _blank(flat: Part, whole: Part, shop: _Shop) -> Iterator[Measure]:
+    x, y, z = flat.stock.size
+    words = "flat blank" if flat is not whole else "outline"
+    if flat.bar is not None:
+        yield shop.length("size.x", "length", x)
+        yield shop.length("size.diameter", "outside diameter", flat.bar.diameter)
+        return
+    if flat.planed is not None:
+        for spot in corners_of(flat):
+            what = f"thickness at corner T{spot.name}, from the lower left counter-clockwise"
+            yield shop.length(corner_id(flat.planed, spot.name), what, spot.thickness)
+    else:
+        yield shop.length("thickness", "thickness", z)
+    circle = flat.stock.plan.outer.as_circle()
+    if circle is not None:
+        yield shop.fitted("size.diameter", "outside diameter", 2 * circle.radius, outside_zone(whole))
+        return
+    yield shop.length("size.x", f"{words} along X", x)
+    yield shop.length("size.y", f"{words} along Y", y)
+
+
+def _figures(profile: Profile, shop: _Shop) -> Iterator[Measure]:
+    words = {"x": "size along X", "y": "size along Y", "diameter": "diameter", "width": "width of the groove"}
+    for number, (id_, region) in enumerate(figures_of(profile), start=1):
+        name = profile.name + (f" ({number})" if len(profile.regions) > 1 else "")
+        for size, nominal in sizes_of(profile, id_, region).items():
+            yield shop.length(size, f"{name}: {words[size.rpartition('.')[2]]}", nominal)
+    id_ = f"cut.{profile.name}"
+    if not profile.through:
+        yield shop.length(f"{id_}.depth", f"{profile.name}: depth", profile.depth)
+    if profile.mouth_radius > 0:
+        yield shop.edge(f"{id_}.mouth_radius", f"{profile.name}: radius of its mouth", profile.mouth_radius)
+    if profile.mouth_chamfer > 0:
+        what = f"{profile.name}: width of its chamfered mouth on the face"
+        yield shop.edge(f"{id_}.mouth_chamfer", what, profile.mouth_chamfer)
+
+
+def _bends(stock: StripStock, shop: _Shop) -> Iterator[Measure]:
+    for number, leg in enumerate(stock.legs, start=1):
+        what = f"leg {number}: outside length, sharp corners, when bent"
+        yield shop.length(f"leg.{number}", what, leg)
+    for number, (bend, sides) in enumerate(zip(stock.bends, pairwise(stock.legs), strict=True), start=1):
+        yield shop.angle(
+            f"bend.{number}.angle", f"bend {number}: turned from flat, degrees", abs(bend.angle), min(sides)
+        )
+        yield shop.length(f"bend.{number}.radius", f"bend {number}: inside radius", bend.radius)
+
+
+def _place(part: Part, hole: Hole, datum: Datum, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
+    """Where a hole lies: none for the datum itself, nor for one whose axis lies level."""
+    bent, tag = part.strip is not None, tags[hole.name]
+    if not bent and (hole.name == datum.name or abs(hole.direction[2]) <= 1e-9):
+        return
+    start = f"from {tags[datum.name]}" if datum.name else "from the lower left corner"
+    words = {
+        "x": f"X {start}",
+        "y": f"Y {start}",
+        "along": "along its leg, from where it begins",
+        "from_end": "along its leg, from the free end",
+        "across": "from the edge of the bar where Y is least",
+    }
+    for id_, nominal in place_of(part, hole, datum.at).items():
+        yield shop.place(hole, id_, f"{tag}: {words[id_.rpartition('.')[2]]}", nominal)
+
+
+def _hole(hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
+    id_ = f"hole.{hole.name}"
+    if hole.tapping:
+        yield Measure(f"{id_}.thread", f"{tag}: thread {hole.tapping.designation}, gauge", None, None, "go and no-go")
+        if not hole.is_threaded_through:
+            room = round(hole.depth - hole.tapping.depth, 6)
+            what = f"{tag}: depth of full thread, no less"
+            yield Measure(f"{id_}.thread_depth", what, hole.tapping.depth, (0.0, room), "least; the drill's depth")
+    else:
+        yield shop.bore(hole, f"{id_}.diameter", f"{tag}: diameter", hole.diameter)
+    for word, step in zip(step_words(hole), hole.bored, strict=False):
+        yield shop.length(f"{id_}.{word}.diameter", f"{tag}: {word.replace('_', ' ')} diameter", step.wide)
+        yield shop.length(f"{id_}.{word}.depth", f"{tag}: {word.replace('_', ' ')} depth", step.end)
+    if not hole.through:
+        yield shop.length(f"{id_}.depth", f"{tag}: depth of the full diameter", hole.depth)
+
+
+def fits_of(parts: Iterable[Part], casting: Part) -> dict[str, str]:
+    """Zones of ISO 286 of the bores of a casting that bosses are pressed into, by hole."""
+    for boss in parts:
+        if boss.fit and boss.fit.casting == casting.name and boss.fit.bore_zone:
+            return dict.fromkeys((hole.name for hole in casting.holes), boss.fit.bore_zone)
+    return {}
+
+
+def write_first_article(part: Part, about: About, measures: list[Measure], path: Path) -> None:
+    """Write the sheet's twin: YAML with `reads: null` for each reading, lengths in mm, angles in degrees."""
+    import yaml  # noqa: PLC0415 - only when files are written
+
+    datum = datum_of(resolved(part).flat)
+    record = {
+        "part": part.name,
+        "title": part.title,
+        "project": about.project,
+        "revision": about.revision,
+        "unit": "mm",
+        "datum": {"hole": datum.name or None, "tag": hole_tags(part).get(datum.name), "at": [*datum.at]},
+    }
+    head = (
+        "# First piece: fill in what each measure reads: mm, degrees of an angle, true or false for a gauge. "
+        "Deviations are lower, upper.\n"
+    )
+
+    class Dumper(yaml.SafeDumper):
+        """Puts text in quotes that YAML 1.2 would read as a number."""
+
+    Dumper.add_implicit_resolver("tag:yaml.org,2002:float", NUMBER, list("+-.0123456789"))
+
+    def dump(data: object, *, flow: bool | None) -> str:
+        text = yaml.dump(data, None, Dumper, sort_keys=False, allow_unicode=True, width=1000, default_flow_style=flow)
+        return str(text)
+
+    # A line each, so that a reading is typed where it is read.
+    rows = [f"- {dump(_row(one), flow=True)}" for one in measures]
+    text = "".join([head, dump(record, flow=None), "measures:\n", *rows])
+    path.write_text(text, encoding="utf-8", newline="\n")
+
+
+def _row(one: Measure) -> dict[str, object]:
+    """A measure as the sheet's twin has it, with a blank for its reading."""
+    return {
+        "id": one.id,
+        "what": one.what,
+        "nominal": None if one.nominal is None else round(one.nominal, 6),
+        "tolerance": list(one.tolerance) if one.tolerance else None,
+        "source": one.source,
+        "reads": None,
+    }

@@ -1,0 +1,113 @@
+"""The first-article sheet on paper: a table with limits and blanks, on as many pages as it needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from platemaker.export._ink._lettering import fitted
+from platemaker.export._ink._sheet_ink import Align, Ink, Page, Pen, Text, frame, path
+from platemaker.export._ink._sheet_paper import list_paper
+from platemaker.export._sheet._drawing_title import About
+from platemaker.export._sheet._drawing_words import Numbers
+from platemaker.export._sheet._first_article import Measure
+from platemaker.parts import Part
+
+EDGE, HEAD, FOOT, ROW, SIZE = 12.0, 34.0, 22.0, 7.0, 2.7
+"""Margin, heights of head, foot and row, and letter size, mm."""
+COLUMNS = (
+    ("No.", 0.06, Align.START),
+    ("MEASURE", 0.33, Align.START),
+    ("NOMINAL", 0.11, Align.END),
+    ("LEAST", 0.11, Align.END),
+    ("MOST", 0.11, Align.END),
+    ("READS", 0.16, Align.START),
+    ("OK", 0.12, Align.START),
+)
+"""Heading of each column, its share of the width, and how its words stand."""
+
+
+def first_article_pages(part: Part, about: About, measures: Sequence[Measure]) -> tuple[Page, ...]:
+    """The pages of a part's first-article sheet, standing A4 or Letter."""
+    paper = list_paper(about.unit, about.paper)
+    width, height = paper.height, paper.width
+    rows = int((height - 2 * EDGE - HEAD - FOOT - ROW) / ROW)
+    chunks = [measures[i : i + rows] for i in range(0, len(measures), rows)] or [[]]
+    pages, first = [], 1
+    for number, chunk in enumerate(chunks, start=1):
+        ink = [
+            *_head(part, about, (number, len(chunks)), width, height),
+            *_table(chunk, first, about.numbers, width, height),
+            *_foot(width),
+        ]
+        pages.append(Page(width, height, tuple(ink)))
+        first += len(chunk)
+    return tuple(pages)
+
+
+def _head(part: Part, about: About, sheet: tuple[int, int], width: float, height: float) -> Iterator[Ink]:
+    top, room = height - EDGE, width - 2 * EDGE
+    title, size = fitted(part.title, 5.0, room - 60)
+    yield Text(title, (EDGE, top - 6), size)
+    yield Text("FIRST ARTICLE", (width - EDGE, top - 6), 4.0, Align.END)
+    yield Text(f"sheet {sheet[0]} of {sheet[1]}", (width - EDGE, top - 11.5), SIZE, Align.END)
+    about_part = f"{part.name}, revision {about.revision}, {part.material.name}, quantity {part.quantity}"
+    words, small = fitted(about_part, SIZE, room - 40)
+    yield Text(words, (EDGE, top - 11.5), small)
+    words, small = fitted(about.project, SIZE, room)
+    yield Text(words, (EDGE, top - 16.5), small)
+    advice = (
+        f"All in {about.numbers.named}. Places are from the datum hole, which the drawing frames. Limits: ISO 2768-"
+        f"{about.tolerances.value} unless a measure names a zone. Readings into the YAML file of the same name, in mm."
+    )
+    words, small = fitted(advice, 2.4, room)
+    yield Text(words, (EDGE, top - 22.0), small)
+    yield path(((EDGE, top - 25.5), (width - EDGE, top - 25.5)), Pen.WIDE)
+
+
+def _table(measures: Sequence[Measure], first: int, numbers: Numbers, width: float, height: float) -> Iterator[Ink]:
+    room, top = width - 2 * EDGE, height - EDGE - HEAD + 6.0
+    left = EDGE
+    spots = []
+    for heading, share, align in COLUMNS:
+        spots.append((left + 1.2 if align is Align.START else left + share * room - 1.5, share * room, align))
+        yield Text(heading, (spots[-1][0], top - ROW + 2.2), 2.2, align)
+        left += share * room
+    for row, measure in enumerate(measures, start=1):
+        y = top - (row + 1) * ROW
+        for text, (x, wide, align) in zip(_cells(measure, first + row - 1, numbers), spots, strict=False):
+            words, size = fitted(text, SIZE, wide - 2)
+            if words:
+                yield Text(words, (x, y + 2.2), size, align)
+    bottom = top - (len(measures) + 1) * ROW
+    for row in range(len(measures) + 1):
+        y = top - (row + 1) * ROW
+        yield path(((EDGE, y), (width - EDGE, y)), Pen.FINE if row else Pen.NARROW)
+    x = EDGE
+    for _, share, _ in COLUMNS[:-1]:
+        x += share * room
+        yield path(((x, bottom), (x, top)), Pen.FINE)
+    yield frame((EDGE, bottom, width - EDGE, top), Pen.NARROW)
+
+
+def _cells(measure: Measure, number: int, numbers: Numbers) -> Iterator[str]:
+    yield str(number)
+    yield measure.what
+    if measure.nominal is None:
+        yield from ("", "", "")
+        return
+    shown = "{:.3f}°".format if measure.is_angle else numbers.fixed
+    yield shown(measure.nominal)
+    if measure.tolerance is None:
+        yield from ("–", "–")
+        return
+    lower, upper = measure.tolerance
+    yield shown(measure.nominal + lower)
+    yield shown(measure.nominal + upper)
+
+
+def _foot(width: float) -> Iterator[Ink]:
+    third = (width - 2 * EDGE) / 3
+    for place, words in enumerate(("Measured by", "Instruments", "Date")):
+        x = EDGE + place * third
+        yield path(((x, EDGE + 8), (x + third - 5, EDGE + 8)), Pen.FINE)
+        yield Text(words, (x, EDGE + 3.5), 2.4)

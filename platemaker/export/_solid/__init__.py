@@ -1,0 +1,1 @@
+"""Solids: STEP, its text, and the skin shown on a page."""

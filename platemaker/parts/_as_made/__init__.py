@@ -1,0 +1,1 @@
+"""Parts as they were really cut, from readings of the finished piece."""

@@ -1,0 +1,271 @@
+"""The finished part: readings on a first-article sheet, and what they ought to be."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from platemaker.errors import SpecError, UnitError, nearest_word
+from platemaker.parts._flat import in_plan, leg_of
+from platemaker.parts._planed import corners_of
+from platemaker.parts._records._cuts import Hole, Planed, Profile, ProfileKind
+from platemaker.parts._records._part import Part, Stack
+from platemaker.parts._records._stock import StripStock
+from platemaker.plane import Point, Region, nearest
+from platemaker.spec import Loaded, load_yaml
+from platemaker.units import LengthUnit, parse_angle, parse_length
+
+SAME = 1e-4
+"""A sheet's nominal that is further than this, mm or degrees, from the part's was written for another drawing."""
+ROW_KEYS = frozenset({"id", "what", "nominal", "tolerance", "source", "reads"})
+
+
+@dataclass(frozen=True)
+class AsRead:
+    """One measure of a sheet: its id and words, nominal, lower and upper deviation, and what it reads; see `unit`.
+
+    A gauge has no nominal and reads True or False. `reads` is None where nothing was filled in.
+    """
+
+    id: str
+    what: str
+    nominal: float | None
+    tolerance: tuple[float, float] | None
+    reads: float | bool | None
+
+    @property
+    def unit(self) -> str:
+        """The unit of its figures: mm, or degrees of an angle."""
+        return "degrees" if is_angle(self.id) else "mm"
+
+
+def is_angle(id_: str) -> bool:
+    """Whether an id is that of an angle."""
+    return id_.endswith(".angle")
+
+
+@dataclass(frozen=True)
+class AsBuilt:
+    """A filled-in sheet of one part; `datum` is the point that places were read from, mm in the part's plan.
+
+    `sigma` is the standard deviation of a place that was read, mm.
+    """
+
+    file: str
+    part: str
+    datum: Point
+    measures: tuple[AsRead, ...]
+    sigma: float = 0.0
+
+    def without(self, ids: Collection[str]) -> AsBuilt:
+        """The sheet with some readings left empty."""
+        measures = tuple(replace(one, reads=None) if one.id in ids else one for one in self.measures)
+        return replace(self, measures=measures)
+
+    def value(self, id_: str) -> float | None:
+        """What a length or angle reads, mm or degrees; None where it was not read, or is a gauge."""
+        for one in self.measures:
+            if one.id == id_ and one.reads is not None and not isinstance(one.reads, bool):
+                return one.reads
+        return None
+
+
+def read_as_built(path: Path, stack: Stack) -> AsBuilt:
+    """A sheet filled in for a part of the stack. Raises SpecError with file and line for whatever is wrong in it."""
+    if not path.is_file():
+        problem = f"no such sheet of readings: {path.name}"
+        raise SpecError(problem, allowed="a first-article sheet, NAME_first_article.yaml of the exports, filled in")
+    loaded = load_yaml(path)
+    names = [part.name for part in stack.parts]
+    name, rows = loaded.data.get("part"), loaded.data.get("measures")
+    if name not in names:
+        problem = "no part of the project has this name"
+        near = nearest_word(str(name), names)
+        raise SpecError(problem, where=loaded.where(("part",)), met=name, allowed=", ".join(names), nearest=near)
+    if not isinstance(rows, list) or not rows:
+        problem = "a sheet has a list of `measures`"
+        raise SpecError(problem, where=loaded.where(("measures",)))
+    measures = tuple(_row(loaded, number, row) for number, row in enumerate(rows))
+    part = stack.part(str(name))
+    found = AsBuilt(path.name, part.name, _datum(loaded), measures, _sigma(loaded))
+    _refuse_strangers(loaded, found, part)
+    return found
+
+
+def _sigma(loaded: Loaded) -> float:
+    """What a place was read to: the sheet's `sd`, or that of its `instrument`, a digital caliper unless it says so."""
+    from platemaker.survey import INSTRUMENTS  # noqa: PLC0415 - stacks that were not read must not pay for its start-up
+
+    stated, name = loaded.data.get("sd"), loaded.data.get("instrument", "digital caliper")
+    if stated is not None:
+        try:
+            value = parse_length(stated, LengthUnit.MM)
+        except UnitError as fault:
+            raise SpecError(str(fault), where=loaded.where(("sd",))) from fault
+        if value <= 0:
+            problem = "what places were read to"
+            raise SpecError(problem, where=loaded.where(("sd",)), met=stated, allowed="above 0 mm")
+        return value
+    lengths = [known for known, one in INSTRUMENTS.items() if one.unit == "mm"]
+    if name not in lengths:
+        problem = f"unknown instrument '{name}'"
+        near = nearest_word(str(name), lengths)
+        raise SpecError(problem, where=loaded.where(("instrument",)), allowed=", ".join(lengths), nearest=near)
+    return INSTRUMENTS[name].sigma()
+
+
+def _datum(loaded: Loaded) -> Point:
+    datum = loaded.data.get("datum")
+    at = datum.get("at") if isinstance(datum, dict) else None
+    if not isinstance(at, list) or len(at) != 2 or not all(isinstance(one, int | float) for one in at):
+        problem = "a sheet states the point that places are read from"
+        raise SpecError(problem, where=loaded.where(("datum",)), met=datum, allowed="datum: {at: [x, y]}")
+    return float(at[0]), float(at[1])
+
+
+def _row(loaded: Loaded, number: int, row: object) -> AsRead:
+    where = loaded.where(("measures", number))
+    if not isinstance(row, dict) or not isinstance(row.get("id"), str) or set(row) - ROW_KEYS:
+        problem = "a measure is a mapping with its `id` and what it `reads`"
+        odd = sorted(set(row) - ROW_KEYS) if isinstance(row, dict) else []
+        known = sorted(ROW_KEYS)
+        near = nearest_word(str(odd[0]), known) if odd else None
+        raise SpecError(problem, where=where, met=odd[0] if odd else row, allowed=", ".join(known), nearest=near)
+    reads, nominal, tolerance = row.get("reads"), row.get("nominal"), row.get("tolerance")
+    if nominal is None and reads is not None and not isinstance(reads, bool):
+        problem = f"{row['id']} is a gauge"
+        raise SpecError(problem, where=where, met=reads, allowed="reads: true or false")
+    if nominal is not None and reads is not None:
+        try:
+            reads = parse_angle(reads) if is_angle(row["id"]) else parse_length(reads, LengthUnit.MM)
+        except UnitError as fault:
+            problem = f"{row['id']}: {fault}"
+            raise SpecError(problem, where=where) from fault
+        if reads <= 0 < nominal and not row["id"].endswith((".x", ".y")):
+            problem, unit = f"{row['id']} cannot read this", "degrees" if is_angle(row["id"]) else "mm"
+            raise SpecError(problem, where=where, met=f"{reads:g} {unit}", allowed=f"above 0 {unit}")
+    band = None if tolerance is None else (float(tolerance[0]), float(tolerance[1]))
+    return AsRead(row["id"], str(row.get("what", row["id"])), nominal, band, reads)
+
+
+def _refuse_strangers(loaded: Loaded, sheet: AsBuilt, part: Part) -> None:
+    """Ids that the part does not have, ids twice, and nominals of another drawing."""
+    known = nominals_of(part, sheet.datum)
+    seen: set[str] = set()
+    for number, one in enumerate(sheet.measures):
+        where = loaded.where(("measures", number))
+        if one.id in seen:
+            problem = f"'{one.id}' is measured twice"
+            raise SpecError(problem, where=where, allowed="each id once")
+        seen.add(one.id)
+        if one.nominal is None:
+            continue
+        if one.id not in known:
+            problem = f"'{one.id}' is nothing to measure on {part.name}"
+            raise SpecError(problem, where=where, met=one.id, nearest=nearest_word(one.id, known))
+        if abs(known[one.id] - one.nominal) > SAME:
+            problem = f"{one.id} is {known[one.id]:g} {one.unit} now: the sheet was written for another drawing"
+            raise SpecError(problem, where=where, met=one.nominal, allowed="a sheet of this build")
+
+
+def nominals_of(part: Part, datum: Point) -> dict[str, float]:
+    """What the part's sizes ought to read, mm and degrees, by their ids on a sheet; places are from `datum`.
+
+    Holes of a bent part are read in its legs; its blank, and figures milled in it, are read flat.
+    """
+    flat = in_plan(part)
+    found = dict(_sizes(flat))
+    for profile in flat.profiles:
+        for id_, region in figures_of(profile):
+            found |= sizes_of(profile, id_, region)
+        found |= {
+            f"cut.{profile.name}.depth": profile.depth,
+            f"cut.{profile.name}.mouth_radius": profile.mouth_radius,
+            f"cut.{profile.name}.mouth_chamfer": profile.mouth_chamfer,
+        }
+    if part.strip is not None:
+        found |= _of_bends(part.strip)
+    for hole in part.holes:
+        found |= place_of(part, hole, datum) | _of_hole(hole)
+    return found
+
+
+def figure_id(cut: str, number: int = 0) -> str:
+    """The id of a milled figure; `number`, from 1, where a cut has several."""
+    return f"cut.{cut}.{number}" if number else f"cut.{cut}"
+
+
+def figures_of(profile: Profile) -> Iterator[tuple[str, Region]]:
+    """The figures of a milled cut, each with its id."""
+    many = len(profile.regions) > 1
+    for number, region in enumerate(profile.regions, 1):
+        yield figure_id(profile.name, number if many else 0), region
+
+
+def step_words(hole: Hole) -> tuple[str, ...]:
+    """What the steps of a hole before its last are called in ids, from its entry inwards."""
+    steps = enumerate(hole.bored[:-1], 1)
+    named = ("counterbore", "countersink")
+    return tuple(step.what if step.what in named else f"step_{number}" for number, step in steps)
+
+
+def corner_id(planed: Planed, corner: str) -> str:
+    """The id of the thickness at a corner of a planed part."""
+    return f"cut.{planed.name}.corner_{corner}"
+
+
+def place_of(part: Part, hole: Hole, datum: Point) -> dict[str, float]:
+    """Where a hole ought to lie, mm, by the ids of its two places.
+
+    From the datum; in a leg of a bent part from where the leg begins, in its last leg from its free end, and from the
+    edge of the bar where Y is least.
+    """
+    id_, stock = f"hole.{hole.name}", part.strip
+    if stock is None:
+        return {f"{id_}.x": hole.at[0] - datum[0], f"{id_}.y": hole.at[1] - datum[1]}
+    leg = leg_of(hole, stock)
+    along = stock.along_leg(leg, hole.at)
+    last = 0 < leg == len(stock.legs) - 1
+    place = {f"{id_}.from_end": stock.legs[leg] - along} if last else {f"{id_}.along": along}
+    return {**place, f"{id_}.across": stock.width / 2 + hole.at[1]}
+
+
+def _sizes(part: Part) -> Iterator[tuple[str, float]]:
+    x, y, z = part.stock.size
+    if part.bar is not None:
+        yield from (("size.x", x), ("size.diameter", part.bar.diameter))
+        return
+    circle = part.stock.plan.outer.as_circle()
+    if part.planed is None:
+        yield "thickness", z
+    else:
+        yield from ((corner_id(part.planed, spot.name), spot.thickness) for spot in corners_of(part))
+    yield from (("size.x", x), ("size.y", y))
+    if circle is not None:
+        yield "size.diameter", 2 * circle.radius
+
+
+def sizes_of(profile: Profile, id_: str, region: Region) -> dict[str, float]:
+    """What a milled figure of a cut ought to read, mm: over all, and a groove's width too."""
+    circle, (x0, y0, x1, y1) = region.outer.as_circle(), region.bounds
+    over = {f"{id_}.x": x1 - x0, f"{id_}.y": y1 - y0} if circle is None else {f"{id_}.diameter": 2 * circle.radius}
+    ring = profile.kind is ProfileKind.GROOVE and len(region.holes) == 1
+    return {**over, f"{id_}.width": nearest(region.outer, region.holes[0]).distance} if ring else over
+
+
+def _of_bends(stock: StripStock) -> dict[str, float]:
+    found = {f"leg.{number}": leg for number, leg in enumerate(stock.legs, 1)}
+    for number, bend in enumerate(stock.bends, 1):
+        found |= {f"bend.{number}.angle": abs(bend.angle), f"bend.{number}.radius": bend.radius}
+    return found
+
+
+def _of_hole(hole: Hole) -> dict[str, float]:
+    id_ = f"hole.{hole.name}"
+    found = {f"{id_}.diameter": hole.diameter, f"{id_}.depth": hole.depth}
+    if hole.tapping:
+        found[f"{id_}.thread_depth"] = hole.tapping.depth
+    for word, step in zip(step_words(hole), hole.bored, strict=False):
+        found |= {f"{id_}.{word}.diameter": step.wide, f"{id_}.{word}.depth": step.end}
+    return found

@@ -1,0 +1,1 @@
+"""Records: cuts, stock, parts, joints, and the stack that places them."""

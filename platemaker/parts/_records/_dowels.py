@@ -1,0 +1,40 @@
+"""Dowels of a joint: where they stand and how they fit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from platemaker.parts._records._cuts import Side
+from platemaker.parts._records._figures import on_grid
+from platemaker.plane import Point
+from platemaker.spec import DowelsModel
+
+
+@dataclass(frozen=True)
+class Dowels:
+    """Dowels on `spots` of a joint's frame: bored `depth` deep, mm, into both sides.
+
+    They are pressed into the side `pressed` of the joint's plane and slide with `play`, mm, in the other. `position` is
+    the diameter of the zone of their axes on either side, mm.
+    """
+
+    spots: Mapping[str, Point]
+    diameter: float
+    depth: float
+    play: float
+    position: float
+    pressed: Side
+
+    def bore(self, side: Side) -> float:
+        """Diameter of the bore in the part that lies on this side of the joint's plane, mm."""
+        return self.diameter if side is self.pressed else self.diameter + self.play
+
+
+def dowels_of(model: DowelsModel | None) -> Dowels | None:
+    """The dowels of a joint's model."""
+    if model is None:
+        return None
+    pressed = Side.BELOW if model.pressed == "lower" else Side.ABOVE
+    spots = {name: (on_grid(x), on_grid(y)) for name, (x, y) in model.at.items()}
+    return Dowels(spots, model.diameter, model.depth, model.play, model.position, pressed)
