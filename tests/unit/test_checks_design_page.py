@@ -9,7 +9,7 @@ ROOT = Path(__file__).parents[2]
 
 
 def test_every_check_has_its_row() -> None:
-    sources = "\n".join(path.read_text(encoding="utf-8") for path in (ROOT / "platemaker" / "checks").glob("*.py"))
+    sources = "\n".join(path.read_text(encoding="utf-8") for path in (ROOT / "platemaker" / "checks").rglob("*.py"))
     known = set(re.findall(r'"(PM71[4-9]|PM9\d\d)"', sources))
     page = (ROOT / "docs" / "design_checks.md").read_text(encoding="utf-8")
     rows = [line.split("|")[1] for line in page.splitlines() if line.startswith("| PM")]
