@@ -9,6 +9,7 @@ from platemaker.report._terminal import render_table
 if TYPE_CHECKING:
     from platemaker.report._best_fit_text import best_fit_records, render_best_fit
     from platemaker.report._html import render_html
+    from platemaker.report._items import Cure, Item, items_of
     from platemaker.report._json import render_json
     from platemaker.report._markdown import render_markdown
     from platemaker.report._mesh import Mesh
@@ -21,6 +22,7 @@ else:  # `check` has no need of them
         {
             "_best_fit_text": ("best_fit_records", "render_best_fit"),
             "_html": ("render_html",),
+            "_items": ("Cure", "Item", "items_of"),
             "_json": ("render_json",),
             "_markdown": ("render_markdown",),
             "_mesh": ("Mesh",),
@@ -31,9 +33,12 @@ else:  # `check` has no need of them
     )
 
 __all__ = [
+    "Cure",
+    "Item",
     "Mesh",
     "Meta",
     "best_fit_records",
+    "items_of",
     "plan_json",
     "render_best_fit",
     "render_html",

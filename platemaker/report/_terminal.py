@@ -11,7 +11,8 @@ from platemaker.report._areas import metal_words, worded
 from platemaker.report._records import counts_of, summary_line
 from platemaker.views import finding_numbers, limit_mark
 
-_COLOURS = {Verdict.FAIL: "1;31", Verdict.CAUTION: "33", Verdict.NOT_CHECKED: "36", Verdict.PASS: "32"}
+_COLOURS = {Verdict.FAIL: "1;31", Verdict.CAUTION: "33", Verdict.NOT_CHECKED: "36", Verdict.ACCEPTED: "32",
+            Verdict.PASS: "32"}  # fmt: skip
 _VERDICT, _CHECK = 11, 6
 _GAP = "  "
 

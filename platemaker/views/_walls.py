@@ -12,7 +12,8 @@ from platemaker.views._labels import Label
 from platemaker.views._numbers import Shown, finding_numbers
 from platemaker.views._svg import circle, element, line, polyline_data
 
-SIGNS = {Verdict.FAIL: "×", Verdict.CAUTION: "!", Verdict.NOT_CHECKED: "?", Verdict.PASS: "="}
+SIGNS = {Verdict.FAIL: "×", Verdict.CAUTION: "!", Verdict.NOT_CHECKED: "?", Verdict.ACCEPTED: "~",
+         Verdict.PASS: "="}  # fmt: skip
 """A letter for each verdict, so that a picture in one colour still distinguishes them."""
 
 _SHORT = {"diameters": "D", "pitches": "P", "cutter radii": "R"}
