@@ -3,13 +3,13 @@
 from typing import TYPE_CHECKING
 
 from platemaker import on_first_use
+from platemaker.report._items import Cure, Item, items_of
 from platemaker.report._records import Meta
-from platemaker.report._terminal import render_table
+from platemaker.report._terminal import render_items, render_table
 
 if TYPE_CHECKING:
     from platemaker.report._best_fit_text import best_fit_records, render_best_fit
     from platemaker.report._html import render_html
-    from platemaker.report._items import Cure, Item, items_of
     from platemaker.report._json import render_json
     from platemaker.report._markdown import render_markdown
     from platemaker.report._mesh import Mesh
@@ -22,7 +22,6 @@ else:  # `check` has no need of them
         {
             "_best_fit_text": ("best_fit_records", "render_best_fit"),
             "_html": ("render_html",),
-            "_items": ("Cure", "Item", "items_of"),
             "_json": ("render_json",),
             "_markdown": ("render_markdown",),
             "_mesh": ("Mesh",),
@@ -42,6 +41,7 @@ __all__ = [
     "plan_json",
     "render_best_fit",
     "render_html",
+    "render_items",
     "render_json",
     "render_markdown",
     "render_plan",

@@ -55,7 +55,8 @@ class Causes:
             return None
         kind = self._kinds.get(found.part, found.part)
         numbers = tuple(round(value, 6) if isinstance(value, float) else value for _, value, _ in found.inputs)
-        return found.verdict, found.check, found.title, kind, round(found.measured, 6), found.required, numbers
+        advice = (found.title, found.note, found.because)
+        return found.verdict, found.check, advice, kind, round(found.measured, 6), found.required, numbers
 
     def _like(self, found: Finding, feature: str) -> str:
         name, _, rest = feature.partition(" ")

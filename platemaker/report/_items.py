@@ -13,9 +13,6 @@ from platemaker.report._causes import Causes
 from platemaker.report._records import identified
 from platemaker.views import Shown, finding_numbers
 
-TO_SETTLE = (Verdict.FAIL, Verdict.CAUTION)
-"""Verdicts that ask for a decision before metal is ordered."""
-
 
 @dataclass(frozen=True)
 class Cure:
@@ -120,10 +117,13 @@ class _Groups:
 def where(item: Item, most: int = 3) -> str:
     """The parts and the features of the worst finding, and how many more findings there are.
 
-    A part is named once, however many of its features are meant.
+    >>> from platemaker.checks import Limit, measured
+    >>> found = measured("PM101", "wall", "lid", ["a", "b"], 2.0, Limit(3.0, "mm", "common practice"))
+    >>> where(Item((("1", found), ("2", found))))
+    'lid, a, b and 1 more'
     """
     worst, others = item.worst, len(item.named) - 1
-    text = f"{worst.part}: {', '.join(worst.features[:most])}" if worst.features else worst.part
+    text = ", ".join([worst.part, *[one for one in worst.features if one != worst.part][:most]])
     return f"{text} and {others} more" if others else text
 
 
@@ -140,10 +140,21 @@ def amounts(item: Item) -> Shown:
     )
 
 
+def cure_words(cure: Cure) -> str:
+    """A cure in words.
+
+    >>> cure_words(Cure("parts.lid.thickness", "20", "24", ("3 findings",), ("mass up by 0.4 kg",)))
+    'parts.lid.thickness from 20 to 24: clears 3 findings; mass up by 0.4 kg'
+    """
+    effects = [f"clears {', '.join(cure.clears)}"] if cure.clears else []
+    behind = "; ".join([*effects, *cure.worsens])
+    return f"{cure.key} from {cure.was} to {cure.to}{f': {behind}' if behind else ''}"
+
+
 def sentence(item: Item) -> Shown:
     """An item in one sentence: what, where, how much, the limit, by what share it is missed."""
-    head, words = f"{item.title}, {where(item)}", amounts(item)
-    return Shown(f"{head}: {words.metric}.", f"{head}: {words.inch}.")
+    words = amounts(item)
+    return Shown(*(f"{item.title}, {where(item)}: {text}." for text in (words.metric, words.inch)))
 
 
 def share_words(item: Item) -> str:
