@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from platemaker.checks import Finding, Verdict, missing_share, worst_first
+from platemaker.checks import Finding, Sense, Verdict, missing_share, worst_first
 from platemaker.parts import Stack
 from platemaker.report._areas import worded
 from platemaker.report._causes import Causes
@@ -167,5 +167,7 @@ def share_words(item: Item) -> str:
     """
     if item.share is None or item.share <= 0:
         return ""
+    if item.worst.sense is Sense.AT_MOST and item.share >= 1:
+        return f"{1 + item.share:.1f} times as much"
     percent = f"{100 * item.share:.0f}" if item.share >= 0.01 else f"{100 * item.share:.1f}"
-    return f"{percent} % {'short' if item.worst.sense.value == 'at least' else 'over'}"
+    return f"{percent} % {'short' if item.worst.sense is Sense.AT_LEAST else 'over'}"

@@ -94,8 +94,7 @@ def wall_label(wall: Wall, size: float) -> Label:
     """The number of a finding with the sign of its verdict."""
     found = wall.finding
     measured = finding_numbers(found).measured
-    unit = "" if found.unit == "mm" else _SHORT.get(found.unit, found.unit)
-    texts = (f"{SIGNS[found.verdict]} {text.split(' ')[0]} {unit}".strip() for text in (measured.metric, measured.inch))
+    texts = (f"{SIGNS[found.verdict]} {_short(text)}" for text in (measured.metric, measured.inch))
     return Label(
         Shown(*texts),
         wall.middle,
@@ -104,6 +103,12 @@ def wall_label(wall: Wall, size: float) -> Label:
         f"wall {wall.kind}",
         framed=True,
     )
+
+
+def _short(text: str) -> str:
+    """A number as a picture states it: lengths without their unit, long words for units shortened."""
+    value, _, unit = text.partition(" ")
+    return value if unit in ("", "mm", "in") else f"{value} {_SHORT.get(unit, unit)}"
 
 
 def draw_wall(wall: Wall, size: float) -> Iterator[str]:
