@@ -120,7 +120,7 @@ def _missing(items: Sequence[Item], unit: str) -> str:
     rows = "".join(
         element(
             "li",
-            f"{element('b', words(item.title))}, {words(where(item, 1))}: {number(amounts(item), unit)}. "
+            f"{element('strong', words(item.title))}, {words(where(item, 1))}: {number(amounts(item), unit)}. "
             f"{element('span', sentence(advice_of(item.worst.check).why, unit), class_='why')}",
         )
         for item in some[:SHOWN]
@@ -142,7 +142,9 @@ def _files(stack: Stack, files: Sequence[Made]) -> str:
     whole = [made.name for made in files if not made.part] + [f"{PackageFile.MANIFEST}.json"]
     links = [element("a", words(name), href=name) for name in sorted(whole)]
     groups = [(part.title, [made for made in files if made.part == part.name]) for part in stack.parts]
-    rows = "".join(element("li", f"{element('b', words(title))} {_links(group)}") for title, group in groups if group)
+    rows = "".join(
+        element("li", f"{element('strong', words(title))} {_links(group)}") for title, group in groups if group
+    )
     summary = element("summary", f"{len(files) + 1 - len(whole)} files of the parts")
     return element(
         "section",

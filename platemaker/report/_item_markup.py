@@ -48,7 +48,7 @@ def unchecked_section(items: Sequence[Item], unit: str) -> str:
             "li",
             element("p", f"{mark(item.verdict)} {words(item.title)}, {words(where(item))}", class_="where")
             + element("p", number(amounts(item), unit))
-            + element("p", f"{element('b', 'Why it matters.')} {sentence(advice_of(item.worst.check).why, unit)}"),
+            + element("p", f"{element('strong', 'Why it matters.')} {sentence(advice_of(item.worst.check).why, unit)}"),
             data_parts=" ".join(item.parts), data_find="",
         )
         for item in some
@@ -77,7 +77,7 @@ def _card(stack: Stack, item: Item, identity: str, place: int) -> str:
     unit = stack.unit
     line = element(
         "span",
-        f"{element('b', words(item.title))} {element('span', words(where(item)), class_='where')}"
+        f"{element('strong', words(item.title))} {element('span', words(where(item)), class_='where')}"
         f" {element('span', number(amounts(item), unit), class_='amounts')}",
         class_="line",
     )
@@ -106,12 +106,12 @@ def _stated(item: Item, unit: str) -> str:
     said = [element("p", sentence(found.note, unit))] if found.note else []
     if found.because:
         said.append(
-            element("p", f"{element('b', 'Accepted because')} {sentence(found.because, unit)}.", class_="because")
+            element("p", f"{element('strong', 'Accepted because')} {sentence(found.because, unit)}.", class_="because")
         )
     said.append(cures_list(item.cures, unit))
     if advice.why:
-        said.append(element("p", f"{element('b', 'Why it matters.')} {sentence(advice.why, unit)}", class_="why"))
-        said.append(element("p", f"{element('b', 'How to fix it.')} {sentence(advice.fix, unit)}", class_="fix"))
+        said.append(element("p", f"{element('strong', 'Why it matters.')} {sentence(advice.why, unit)}", class_="why"))
+        said.append(element("p", f"{element('strong', 'How to fix it.')} {sentence(advice.fix, unit)}", class_="fix"))
     source = sentence(f"{found.check}. Limit from: {found.source}", unit)
     return head + "".join(said) + element("p", source, class_="source") + _inputs(found, unit) + _others(item, unit)
 

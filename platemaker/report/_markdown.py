@@ -38,7 +38,7 @@ def render_markdown(
     blocks = [
         f"# {plain(stack.title)}: check report",
         f"**{readiness(items).sentence}**",
-        f"{overall(findings).value.capitalize()}: {summary_line(findings)}.",
+        f"**{overall(findings).value.upper()}**: {summary_line(findings)}.",
         _made_from(stack, meta),
         "## Before anything is cut or run",
         "\n".join(f"- {plain(line)}" for line in SAFETY),
