@@ -8,9 +8,8 @@ from pathlib import Path
 
 from platemaker.cli._board import Board
 from platemaker.cli._console import report_errors
-from platemaker.cli._files import build_files
-from platemaker.cli._flow import READ, checked
 from platemaker.export import Store
+from platemaker.project import READ, build_files, load
 from platemaker.report import render_html
 
 POLL = 0.1
@@ -69,8 +68,8 @@ def build_once(folder: Path, out: Path, board: Board, store: Store, say: Callabl
 
     board.building()
     with report_errors(wrong):
-        done = checked(folder)
+        done = load(folder).check()
         board.preview(render_html(done.stack, done.findings, done.meta({})))
-        result = build_files(done, out, None, lambda *_: None, store)
+        result = build_files(done, out, store=store)
         board.built(result.folder)
         say(f"built in {time.perf_counter() - started:.1f} s")

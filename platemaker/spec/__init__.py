@@ -74,7 +74,7 @@ from platemaker.spec._part_models import (
     Seat,
 )
 from platemaker.spec._project import MAIN_FILE, READINGS, ProjectModel, ProjectSpec, load_project, read_folder, validate
-from platemaker.spec._schema import json_schema
+from platemaker.spec._schema import json_schema, schema_text
 from platemaker.spec._stack_models import (
     AlignmentModel,
     BoreModel,
@@ -174,5 +174,6 @@ __all__ = [
     "load_project",
     "load_yaml",
     "read_folder",
+    "schema_text",
     "validate",
 ]

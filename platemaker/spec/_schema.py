@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 from platemaker.spec._project import SHARED_SECTIONS, ProjectModel
@@ -18,3 +19,8 @@ def json_schema() -> dict[str, Any]:
     schema["anyOf"] = [{"required": ["project"]}, *({"required": [section]} for section in SHARED_SECTIONS)]
     schema.pop("required", None)
     return schema
+
+
+def schema_text() -> str:
+    """The schema as it is written to disk, and as `platemaker schema` prints it."""
+    return json.dumps(json_schema(), indent=1, ensure_ascii=False) + "\n"
