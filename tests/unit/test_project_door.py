@@ -89,3 +89,17 @@ def test_a_part_that_is_none_is_refused(name: str, nearest: str | None) -> None:
 def test_readings_of_the_finished_part_are_checked(tmp_path: Path) -> None:
     with pytest.raises(platemaker.SpecError, match=r"missing\.yaml"):
         platemaker.load(FACES).check(as_built=[tmp_path / "missing.yaml"])
+
+
+@pytest.mark.kernel
+def test_the_lines_of_the_readme_run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys) -> None:
+    (tmp_path / "part_specs").symlink_to(ROOT / "part_specs")
+    monkeypatch.chdir(tmp_path)
+    lines = (ROOT / "README.md").read_text(encoding="utf-8").partition("```python\n")[2].partition("```")[0]
+    exec(compile(lines, "README.md", "exec"), {})
+    said = capsys.readouterr().out.splitlines()
+    assert any(line.endswith("3.0 mm") for line in said), "8 mm leaves 1.6 mm under the heads, which fails"
+    assert said[-4].startswith("8 1.6 ")
+    assert said[-1].startswith("14 ")
+    assert said[-1].endswith(" 0")
+    assert (tmp_path / "exports" / "standard_faces" / "adapter.step").exists()
