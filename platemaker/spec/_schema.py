@@ -6,6 +6,7 @@ import json
 from typing import Any
 
 from platemaker.spec._project import SHARED_SECTIONS, ProjectModel
+from platemaker.spec._reference import explain
 
 
 def json_schema() -> dict[str, Any]:
@@ -14,6 +15,7 @@ def json_schema() -> dict[str, Any]:
     A file is `project.yaml` or a sharer of its bodies, joints and parts: hence no key is required at the top.
     """
     schema = ProjectModel.model_json_schema(by_alias=True)
+    explain(schema)
     schema["$schema"] = "https://json-schema.org/draft/2020-12/schema"
     schema["title"] = "platemaker project"
     schema["anyOf"] = [{"required": ["project"]}, *({"required": [section]} for section in SHARED_SECTIONS)]
