@@ -167,14 +167,16 @@ def blocks_of(section: Section) -> list[str]:
     if section.places[1:]:
         blocks.append("Also at " + ", ".join(f"`{place}`" for place in section.places[1:]) + ".\n")
     blocks.append(f"{section.about}\n")
-    for one in PICTURES:
-        if one.section == section.model:
-            blocks.append(
-                f'<img src="pictures/{one.file}" width="{WIDE if one.cut else WIDTH}" alt="{one.name}">\n\n{one.words}\n'
-            )
+    blocks += [shown(one) for one in PICTURES if one.section == section.model]
     blocks += ["| key | what it means | what it takes | default |", "| --- | --- | --- | --- |"]
     blocks += [row_of(key) for key in section.keys]
     return [*blocks, ""]
+
+
+def shown(picture: Picture) -> str:
+    """A picture with its words."""
+    width = WIDE if picture.cut else WIDTH
+    return f'<img src="pictures/{picture.file}" width="{width}" alt="{picture.name}">\n\n{picture.words}\n'
 
 
 def row_of(key: Key) -> str:
