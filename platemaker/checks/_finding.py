@@ -12,7 +12,11 @@ EQUAL = 1e-6
 
 
 class Verdict(StrEnum):
-    """What a finding says, worst last."""
+    """What a finding says, worst last.
+
+    >>> max(Verdict.PASS, Verdict.NOT_CHECKED, key=lambda verdict: verdict.rank).value
+    'not checked'
+    """
 
     PASS = "pass"  # noqa: S105 - a verdict, not a secret
     ACCEPTED = "accepted"
@@ -56,6 +60,10 @@ class Finding:
     for a reader who wants to redo the sum. Numbers are None when nothing could be measured. `lines` are to be drawn, as
     points in the part's frame, mm, where two points do not show what was measured. `because` is the spec's reason for
     accepting a caution.
+
+    >>> found = not_checked("PM302", "thread engagement", "lid", ["rim_1"], "the bolt's length is missing")
+    >>> found.id, found.verdict.value, found.margin
+    ('PM302:lid:rim_1', 'not checked', None)
     """
 
     check: str

@@ -1,5 +1,8 @@
 """From a folder of YAML files to one frozen, validated model; every fault reported with file, line and key path."""
 
+from typing import TYPE_CHECKING
+
+from platemaker import on_first_use
 from platemaker.spec._base import (
     CirclePattern,
     CircleShape,
@@ -74,7 +77,6 @@ from platemaker.spec._part_models import (
     Seat,
 )
 from platemaker.spec._project import MAIN_FILE, READINGS, ProjectModel, ProjectSpec, load_project, read_folder, validate
-from platemaker.spec._schema import json_schema
 from platemaker.spec._stack_models import (
     AlignmentModel,
     BoreModel,
@@ -85,6 +87,18 @@ from platemaker.spec._stack_models import (
     StemModel,
 )
 from platemaker.spec._yaml import Loaded, dotted, load_yaml
+
+if TYPE_CHECKING:
+    from platemaker.spec._reference import Key, Section, look_up, meaning, models, reference, texts
+    from platemaker.spec._schema import json_schema, schema_text
+else:  # only editors and readers of the reference ask for them
+    __getattr__ = on_first_use(
+        __name__,
+        {
+            "_reference": ("Key", "Section", "look_up", "meaning", "models", "reference", "texts"),
+            "_schema": ("json_schema", "schema_text"),
+        },
+    )
 
 __all__ = [
     "MAIN_FILE",
@@ -123,6 +137,7 @@ __all__ = [
     "InjectorEndModel",
     "InjectorModel",
     "JointModel",
+    "Key",
     "LegOpenOutPocket",
     "LevelModel",
     "LoadModel",
@@ -157,6 +172,7 @@ __all__ = [
     "ScrewModel",
     "SealModel",
     "Seat",
+    "Section",
     "Shape",
     "SharedModel",
     "ShimModel",
@@ -173,6 +189,12 @@ __all__ = [
     "json_schema",
     "load_project",
     "load_yaml",
+    "look_up",
+    "meaning",
+    "models",
     "read_folder",
+    "reference",
+    "schema_text",
+    "texts",
     "validate",
 ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -10,7 +10,6 @@ from pathlib import Path
 from pydantic import TypeAdapter
 
 from platemaker.checks import AirReport, PocketAccount, airflow, pocket_accounts, preload_budgets
-from platemaker.cli._flow import Checked
 from platemaker.export import (
     BuildResult,
     Nesting,
@@ -25,6 +24,7 @@ from platemaker.export import (
     write_torque_table,
 )
 from platemaker.parts import PackageFile, Stack, in_plan
+from platemaker.project._checked import Checked
 from platemaker.report import render_html, render_json, render_markdown, stack_meshes
 
 POCKETS = "pockets"
@@ -39,31 +39,30 @@ ACCOUNTS = TypeAdapter(tuple[PocketAccount, ...])
 def build_files(
     done: Checked,
     out: Path,
-    only: Collection[str] | None,
-    progress: Progress,
+    progress: Progress | None = None,
     store: Store | None = None,
     nesting: Nesting | None = None,
 ) -> BuildResult:
-    """Write everything for `done` to a folder below `out`, all at once or not at all; `only` goes into its name.
+    """Write everything for `done` to a folder below `out`, all at once or not at all; parts chosen go into its name.
 
     What `store` holds is not made again. The sheets of `nesting` are written where they are asked for.
     """
-    name = "-".join([done.stack.name, *sorted(set(only or ()))])
+    name = "-".join([done.stack.name, *done.chosen])
 
     def reports(folder: OutputFolder, result: BuildResult) -> None:
         if nesting is not None:
             key = fingerprint("sheets", nesting.sheets)
             kept(store, key, folder, lambda: write_nests(nesting, folder))
         result = replace(result, files=folder.made)
-        meta = done.meta(proved_volumes(result))
-        key = fingerprint("reports", meta, done.findings, sorted(set(only or ())), result.files)
-        kept(store, key, folder, lambda: _write_reports(done, result, folder, store, whole=not only))
+        meta = done.meta(result.volumes)
+        key = fingerprint("reports", meta, done.findings, list(done.chosen), result.files)
+        kept(store, key, folder, lambda: _write_reports(done, result, folder, store, whole=not done.chosen))
 
     result = build(
         done.stack,
         out / name,
         spec_folder=done.spec.folder,
-        only=only or None,
+        only=done.chosen or None,
         progress=progress,
         extra=reports,
         store=store,
@@ -72,11 +71,6 @@ def build_files(
     if store:
         store.trim()
     return result
-
-
-def proved_volumes(result: BuildResult) -> dict[str, float]:
-    """The volumes of the parts that were built, mm3."""
-    return {part.part: part.solid.volume for part in result.parts}
 
 
 def _write_reports(
@@ -94,7 +88,7 @@ def _write_reports(
 
 
 def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, ...]) -> Iterator[tuple[str, str]]:
-    about = (done.stack, done.findings, done.meta(proved_volumes(result)))
+    about = (done.stack, done.findings, done.meta(result.volumes))
     air = airflow(done.stack)
     yield "json", render_json(*about, pockets=pockets, chambers=done.chambers, files=result.files)
     yield "md", render_markdown(*about, pockets=pockets, files=result.files)
