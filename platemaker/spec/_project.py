@@ -43,7 +43,11 @@ class ProjectModel(SpecModel):
     title: Title | None = None
     units: Literal["mm", "in"] = "mm"
     limits: LimitsModel = LimitsModel.model_construct()
-    accept: Annotated[tuple[AcceptModel, ...], Strict(False), Field(max_length=200)] = ()
+    accept: Annotated[
+        tuple[AcceptModel, ...],
+        Strict(False),
+        Field(max_length=200, description="Cautions that are accepted as they stand, each with its reason."),
+    ] = ()
     design: DesignModel | None = None
     drawing: DrawingModel = DrawingModel.model_construct()
     stack: StackModel = StackModel.model_construct()
