@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -96,7 +97,7 @@ def measured(
     note: str = "",
     inputs: Sequence[tuple[str, float | str, str]] = (),
 ) -> Finding:
-    """A finding from a measured value and its limit; equality passes.
+    """A finding from a measured value and its limit; equality passes. A value that is no number passes nothing.
 
     >>> found = measured("PM101", "wall", "lid", ["a", "b"], 2.0, Limit(3.0, "mm", "common practice", caution=4.0))
     >>> found.verdict.value, found.margin
@@ -104,6 +105,8 @@ def measured(
     """
     sign = 1.0 if limit.sense is Sense.AT_LEAST else -1.0
     margin = sign * (value - limit.fail)
+    if math.isnan(margin):
+        return not_checked(check, title, part, features, "the value cannot be calculated from these sizes")
     if margin < -EQUAL:
         verdict, required = Verdict.FAIL, limit.fail
     elif limit.caution is not None and sign * (value - limit.caution) < -EQUAL:

@@ -48,6 +48,9 @@ def build(
 
         nesting = nested(done.stack.parts, *sheet_size(sheet, done.stack.unit)) if sheet else None
         result = build_files(done, out, progress, default_store(fresh=fresh), nesting)
+        for paper in result.papers:
+            if not paper.template:
+                console.note(f"{paper.part}: no template in true size, the part is too large")
         for name, reason in nesting.left_out if nesting else ():
             console.note(f"on no sheet: {name}: {reason}")
         if as_json:

@@ -85,10 +85,10 @@ class Checked:
             raise SpecError(problem, allowed=", ".join(known), nearest=nearest_word(name, known))
 
 
-def _title(folder: Path, changes: Changes) -> str:
-    """The name of the spec's folder, and what was changed since it was read."""
+def _title(project: str, changes: Changes) -> str:
+    """The name of the project, and what was changed since it was read."""
     changed = ", ".join(f"{dotted(path)} = {value}" for path, value in changes)
-    return f"{folder.name} with {changed}" if changes else folder.name
+    return f"{project} with {changed}" if changes else project
 
 
 def _sha256(folder: Path, changes: Changes) -> str:
