@@ -74,9 +74,8 @@ class Checked:
 
     def meta(self, volumes: Mapping[str, float]) -> Meta:
         """What the reports say of their making; `volumes` are those proved, mm3, by part."""
-        return Meta(
-            __version__, _sha256(self.spec.folder, self.changes), _title(self.spec.folder, self.changes), volumes
-        )
+        named = _title(self.spec.model.project, self.changes)
+        return Meta(__version__, _sha256(self.spec.folder, self.changes), named, volumes)
 
     def _known(self, name: str) -> None:
         known = [part.name for part in self.stack.parts]
