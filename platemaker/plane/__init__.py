@@ -1,4 +1,4 @@
-"""The exact plane: regions of lines and arcs, and what is asked of them. Nothing here polygonises."""
+"""The exact plane: regions of lines and arcs, and what is measured on them. Nothing here polygonises."""
 
 from platemaker.plane._boolean import intersect, subtract, unite
 from platemaker.plane._distance import Nearest, nearest

@@ -168,7 +168,7 @@ def test_a_flow_that_chokes_is_an_answer(tmp_path: Path) -> None:
     worst = max(findings_of(stack, "PM951"), key=lambda one: one.measured or 0.0)
     assert (worst.measured, worst.verdict) == (1.0, Verdict.FAIL)
     assert worst.note == (
-        f"chokes: {0.1 / 0.06778:.2f} times the most that it passes is asked of it; what lies behind is not calculated"
+        f"choked: demand is {0.1 / 0.06778:.2f} times the choked flow; what lies behind is not calculated"
     )
     assert findings_of(stack, "PM952") == []
 
@@ -265,5 +265,5 @@ def test_no_air_told_is_no_finding(tmp_path: Path) -> None:
 def test_no_boost_leaves_no_share(tmp_path: Path) -> None:
     found = only(duct(tmp_path, middle="{circle: 70}", boost="0 bar"), "PM952")
     assert found.verdict is Verdict.NOT_CHECKED
-    assert found.note.startswith("no boost to set it against; ")
+    assert found.note.startswith("no boost to compare it with; ")
     assert found.inputs

@@ -74,7 +74,7 @@ def blocks_of(
         blocks.append(Block("OUTLINE AND FIGURES" if part.profiles else "OUTLINE", figures))
     blocks.append(Block("NOTES", tuple(_note_rows([*notes_of(part, tags, whole, about, datum), *left], width))))
     if part.holes:
-        heading = f"PLACES OF HOLES, {about.numbers.named}"
+        heading = f"HOLE COORDINATES, {about.numbers.named}"
         blocks.append(Block(heading, tuple(_place_rows(part, tags, about.numbers, width))))
     return blocks
 
@@ -176,7 +176,7 @@ def _note_rows(notes: Sequence[str], width: float) -> Iterator[Row]:
 def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) -> Iterator[str]:
     """The notes of a drawing, each a sentence or two."""
     numbers = about.numbers
-    yield f"Sizes in {numbers.named}. Plan seen from above. Take no size from the print with a rule."
+    yield f"Sizes in {numbers.named}. Plan seen from above. DO NOT SCALE."
     if part.holes:
         yield "Places X, Y are from the part's zero, the circle with a cross, as in the DXF, STEP and CSV files."
     if datum.name and max(map(abs, datum.at)) < 5e-7:
