@@ -51,7 +51,7 @@ class Strip:
         return self.between.result / self.seating.result
 
     def left(self, pull: float) -> float:
-        """Pressure left there on twice that width when a line load, N/mm, is taken off, MPa: what m p is held against."""
+        """Pressure left there on twice that width with a line load, N/mm, taken off, MPa: what m p is held against."""
         return (self.between.result - pull) / (2 * self.seating.result)
 
 
