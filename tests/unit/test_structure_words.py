@@ -31,6 +31,7 @@ ODD = {
     r"(?:is|are) asked of": "applies to; demand",
     r"row turned|fitted turned": "back to front",
     r"gauge says": "GO / NO-GO result",
+    r"opened[- ]out pockets?": "maximized pocket",
     r"holds the boss in": "retention force",
     r"gasket's spring": "gasket recovery",
     r"times the push": "times the ejection force",

@@ -213,11 +213,9 @@ def test_what_a_larger_mouth_would_save(tmp_path: Path) -> None:
     first = dynamic(0.2, 70, P, 350)
     assert saved["mouth radius +7 mm"] == pytest.approx((0.5 - 0.09) * 0.51 * first, rel=1e-9)
     wide = 0.5 * (1 - 0.74**2) * dynamic(0.2, 74, P, 350)
-    # Opened out 2 mm all round the plate is 74, and steps down to the port of 70 behind it.
+    # 2 mm larger all round the plate is 74, and steps down to the port of 70 behind it.
     behind = 0.5 * (1 - (70 / 74) ** 2) * dynamic(0.2, 70, P - wide, 350)
-    assert saved["plate opening opened out 2 mm all round"] == pytest.approx(
-        0.5 * 0.51 * first - wide - behind, rel=1e-9
-    )
+    assert saved["plate opening 2 mm larger all round"] == pytest.approx(0.5 * 0.51 * first - wide - behind, rel=1e-9)
 
 
 def test_a_bend_behind_the_stack(tmp_path: Path) -> None:

@@ -263,7 +263,7 @@ def helps(report: AirReport, settings: AirModel) -> tuple[tuple[str, float], ...
     changed = [(words, place, rounder)]
     for other in (place, place - 1):
         if other >= 0 and report.path[other].part:
-            words = f"{report.path[other].name} opened out {opening:g} mm all round"
+            words = f"{report.path[other].name} {opening:g} mm larger all round"
             changed.append((words, other, report.path[other].wider(opening)))
     return tuple((words, report.loss - report.with_station(at, station)) for words, at, station in changed)
 

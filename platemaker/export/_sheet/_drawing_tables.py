@@ -178,7 +178,7 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
     numbers = about.numbers
     yield f"Dimensions in {numbers.named}. Plan viewed from above. DO NOT SCALE."
     if part.holes:
-        yield "Hole coordinates X, Y are from the part's zero, the circle with a cross, as in the DXF, STEP and CSV files."
+        yield "Coordinates X, Y are from the part's zero, the circle with a cross, as in the DXF, STEP and CSV files."
     if datum.name and max(map(abs, datum.at)) < 5e-7:
         yield f"Ordinates beside the plan are from hole {tags[datum.name]}, framed, which is at the part's zero."
     elif datum.name:
