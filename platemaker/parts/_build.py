@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from platemaker.catalog import ToleranceClass
+from platemaker.parts._belt import belt_of
 from platemaker.parts._bosses import boss_row_of
 from platemaker.parts._brackets import bracket_of
 from platemaker.parts._cut_names import refuse_unclear_names
@@ -38,12 +39,13 @@ def stack_of(spec: ProjectSpec) -> Stack:
     placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)
     for part in placed:
         refuse_unclear_names(part, spec)
+    belt = belt_of(spec, placed, placed_bodies)
     whole, drawing = spec.model, spec.model.drawing
     return Stack(
         whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values()),
         design_of(spec), rows, Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
         Drafting(drawing.projection, ToleranceClass(drawing.tolerance), drawing.paper),
-        tuple(given_numbers(whole)), _usual(spec),
+        tuple(given_numbers(whole)), _usual(spec), belt,
     )  # fmt: skip
 
 

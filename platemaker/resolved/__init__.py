@@ -8,6 +8,7 @@ from platemaker.resolved._blank import Blank, Face
 from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd, head_size, nut_size, sold_as
 from platemaker.resolved._bolt_length import BoltLength
 from platemaker.resolved._bolts import HEADED, alike, seat_depth
+from platemaker.resolved._boost import Boost, blower_power, blower_speed, boost_of, charge_temperature
 from platemaker.resolved._joints import JointSide, ResolvedJoint
 from platemaker.resolved._layers import Layer
 from platemaker.resolved._matter import matter_of
@@ -56,6 +57,7 @@ __all__ = [
     "Blank",
     "Bolt",
     "BoltLength",
+    "Boost",
     "Bored",
     "Clamp",
     "Cutting",
@@ -81,6 +83,10 @@ __all__ = [
     "alike",
     "are_meant_to_meet",
     "assemble",
+    "blower_power",
+    "blower_speed",
+    "boost_of",
+    "charge_temperature",
     "count_pieces",
     "crossings",
     "expected_volume",

@@ -22,6 +22,7 @@ from platemaker.errors import (
     nearest_word,
 )
 from platemaker.spec._base import Name, SpecModel, Title
+from platemaker.spec._belt_models import BeltModel
 from platemaker.spec._design_models import DesignModel
 from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._joint_models import BodyModel, JointModel
@@ -43,6 +44,7 @@ class ProjectModel(SpecModel):
     units: Literal["mm", "in"] = "mm"
     limits: LimitsModel = LimitsModel.model_construct()
     design: DesignModel | None = None
+    belt: BeltModel | None = None
     drawing: DrawingModel = DrawingModel.model_construct()
     stack: StackModel = StackModel.model_construct()
     bodies: dict[Name, BodyModel] = Field(default_factory=dict)

@@ -12,6 +12,7 @@ from typing import TypeVar
 
 from platemaker.catalog import Material, Thread
 from platemaker.errors import Location
+from platemaker.parts._records._belt import Belt
 from platemaker.parts._records._cuts import Cut, Hole, Mark, Planed, Profile, Side
 from platemaker.parts._records._design import Design, PressFit, Seal, Shared
 from platemaker.parts._records._dowels import Dowels
@@ -337,6 +338,7 @@ class Stack:
     drafting: Drafting = field(default_factory=Drafting)
     given: tuple[Given, ...] = ()
     usual: Mapping[str, Mapping[str, SizeRange]] = field(default_factory=dict)
+    belt: Belt | None = None
 
     @property
     def plates(self) -> tuple[Part, ...]:
