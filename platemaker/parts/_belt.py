@@ -38,7 +38,11 @@ def _frames(spec: ProjectSpec, model: BeltModel, parts: Sequence[Part], bodies: 
     places: dict[str, Frame | None] = {body.name: body.place for body in bodies}
     places |= {part.name: part.places[0] if part.places else None for part in parts if part.made}
     found = {}
+    design = spec.model.design
     for name, pulley in model.pulleys.items():
+        if pulley.takes and (design is None or design.blower is None):
+            problem = f"pulley {name} takes the blower's power, but the spec has no `design.blower`"
+            raise SpecError(problem, where=spec.where("belt", "pulleys", name, "takes"))
         owner, where = pulley.on, spec.where("belt", "pulleys", name, "on")
         if owner is None:
             found[name] = Frame()

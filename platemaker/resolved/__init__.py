@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from platemaker import on_first_use
 from platemaker.resolved._assemble import assemble
+from platemaker.resolved._belt import BeltCase, ResolvedBelt, Running
 from platemaker.resolved._blank import Blank, Face
 from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd, head_size, nut_size, sold_as
 from platemaker.resolved._bolt_length import BoltLength
@@ -54,6 +55,7 @@ else:  # only solids, sections and files have need of them
 __all__ = [
     "HEADED",
     "STEEL",
+    "BeltCase",
     "Blank",
     "Bolt",
     "BoltLength",
@@ -67,9 +69,11 @@ __all__ = [
     "Loose",
     "Milled",
     "Predicted",
+    "ResolvedBelt",
     "ResolvedJoint",
     "ResolvedPart",
     "ResolvedStack",
+    "Running",
     "Seat",
     "Section",
     "Seen",

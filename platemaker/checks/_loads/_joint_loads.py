@@ -69,8 +69,8 @@ class Shares:
 
 
 def loads_on(stack: Stack, joint: Joint) -> tuple[Load, ...]:
-    """The design's loads that a joint carries."""
-    return tuple(load for load in (stack.design.loads if stack.design else ()) if joint.name in load.joints)
+    """The loads that a joint carries, the belt's among them."""
+    return tuple(load for load in resolved_stack(stack).loads if joint.name in load.joints)
 
 
 @dataclass(frozen=True)
