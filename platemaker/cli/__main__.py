@@ -1,6 +1,6 @@
 """`python -m platemaker.cli`: the same as the `platemaker` command."""
 
-from platemaker.cli._app import main
+from platemaker.cli import main
 
 if __name__ == "__main__":
     main()

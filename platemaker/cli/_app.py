@@ -5,6 +5,7 @@ from __future__ import annotations
 import atexit
 import gc
 import os
+import sys
 from typing import Annotated
 
 import typer
@@ -13,6 +14,7 @@ from platemaker import __version__
 from platemaker.cli._build import build
 from platemaker.cli._check import check
 from platemaker.cli._compare import compare
+from platemaker.cli._console import open_streams, written_or_ended
 from platemaker.cli._new import new
 from platemaker.cli._schema import schema
 from platemaker.cli._study import study
@@ -65,4 +67,9 @@ def main() -> None:
     # the process ends, costs a tenth of a check and frees next to nothing.
     gc.set_threshold(200_000, 20, 100)
     atexit.register(gc.freeze)
-    app()
+    open_streams()
+    try:
+        with written_or_ended():
+            app()
+    except typer.Exit as end:  # of an answer that the library gives itself, such as help
+        sys.exit(end.exit_code)

@@ -9,7 +9,7 @@ import os
 import sys
 import traceback
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from enum import IntEnum
 from pathlib import Path
@@ -62,14 +62,36 @@ class Console:
         return cls(as_json, colour and not as_json, debug)
 
     def answer(self, text: str) -> None:
-        """Print the answer that was asked for, as it stands."""
-        sys.stdout.write(text if text.endswith("\n") else text + "\n")
-        sys.stdout.flush()
+        """Print the answer that was asked for, as it stands. Ends the command where it cannot be written."""
+        with written_or_ended():
+            sys.stdout.write(text if text.endswith("\n") else text + "\n")
+            sys.stdout.flush()
 
     def note(self, text: str) -> None:
         """Print a line of progress or of fault; letters that could steer a terminal are replaced."""
-        sys.stderr.write("".join(one if one.isprintable() or one == "\n" else "?" for one in text) + "\n")
-        sys.stderr.flush()
+        with suppress(OSError):  # nobody listens
+            sys.stderr.write("".join(one if one.isprintable() or one == "\n" else "?" for one in text) + "\n")
+            sys.stderr.flush()
+
+
+def open_streams() -> None:
+    """Standard output and error, where whoever starts the command has closed them, lead nowhere."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115 - open to the end
+
+
+@contextmanager
+def written_or_ended() -> Iterator[None]:
+    """An answer that cannot be written ends the command with one line, and nothing more is said."""
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as fault:
+        _silence()
+        Console().note(f"the answer cannot be written: {fault.strerror or fault}")
+        raise typer.Exit(Exit.FAULT) from None
 
 
 @contextmanager

@@ -31,7 +31,7 @@ class Checked:
 
     def meta(self, volumes: Mapping[str, float]) -> Meta:
         """What the reports say of their making; `volumes` are those proved, mm3, by part."""
-        return Meta(__version__, spec_hash(self.spec.folder), self.spec.folder.name, volumes)
+        return Meta(__version__, spec_hash(self.spec.folder), self.spec.model.project, volumes)
 
     def only(self, names: Collection[str] | None) -> Checked:
         """The same with the parts of these names alone, or all. Raises SpecError for a name that no part has."""

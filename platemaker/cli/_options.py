@@ -18,8 +18,19 @@ DebugOption = Annotated[bool, typer.Option("--debug", help="Show the whole trace
 OnlyOption = Annotated[
     list[str] | None, typer.Option("--only", metavar="PART", help="This part alone; may be given several times.")
 ]
+
+
+def _named(name: str | Path) -> Path:
+    """A folder by its name, which must not be empty: that would be the folder in which the command is given."""
+    if not str(name):
+        message = "an empty name; allowed: a folder, such as exports"
+        raise typer.BadParameter(message)
+    return Path(name)
+
+
 OutOption = Annotated[
-    Path, typer.Option("--out", metavar="DIR", help="Where the project's folder of exports is written.")
+    Path,
+    typer.Option("--out", metavar="DIR", help="Where the project's folder of exports is written.", parser=_named),
 ]
 SheetOption = Annotated[
     str | None,

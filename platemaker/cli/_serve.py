@@ -7,6 +7,7 @@ refused: a page from elsewhere that a browser has open cannot reach in under a n
 from __future__ import annotations
 
 import json
+import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -14,7 +15,7 @@ from dataclasses import asdict
 from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from importlib.resources import files
-from typing import ClassVar
+from typing import Any, ClassVar
 from urllib.parse import unquote, urlsplit
 
 from platemaker.cli._board import PREVIEW, Board
@@ -40,6 +41,8 @@ PAGE_POLICY = "frame-ancestors 'self'"
 """For pages of the folder, on top of the policy that each states in itself."""
 BREATH = 15.0
 """Seconds after which a listener hears a sign of life, so that one that has gone is noticed."""
+MOST_CONNECTIONS = 64
+"""Each has a thread; what comes beyond them is turned away at once."""
 
 
 class WatchServer(ThreadingHTTPServer):
@@ -48,7 +51,28 @@ class WatchServer(ThreadingHTTPServer):
     def __init__(self, board: Board, port: int) -> None:
         super().__init__((ADDRESS, port), _Handler)
         self.board = board
+        self._free = threading.BoundedSemaphore(MOST_CONNECTIONS)
         self.hosts = {f"{name}:{self.server_port}" for name in (ADDRESS, "localhost")}
+
+    def process_request(self, request: Any, client_address: Any) -> None:
+        """Answer in a thread, while there are few enough."""
+        if self._free.acquire(blocking=False):
+            super().process_request(request, client_address)
+        else:
+            self.shutdown_request(request)
+
+    def process_request_thread(self, request: Any, client_address: Any) -> None:
+        """What such a thread does."""
+        try:
+            super().process_request_thread(request, client_address)
+        finally:
+            self._free.release()
+
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        """A client that vanishes is no fault of the server's: nothing is printed. Anything else is one line."""
+        fault = sys.exception()
+        if not isinstance(fault, OSError):
+            sys.stderr.write(f"a page was not answered: {type(fault).__name__}: {fault}\n")
 
     @property
     def address(self) -> str:
@@ -84,7 +108,11 @@ class _Handler(BaseHTTPRequestHandler):
         if self.headers.get_all("Host", []) not in [[host] for host in self.server.hosts]:
             self._refuse(HTTPStatus.FORBIDDEN, "this server answers to its loopback address alone")
             return
-        path = urlsplit(self.path).path
+        try:
+            path = urlsplit(self.path).path
+        except ValueError:
+            self._refuse(HTTPStatus.BAD_REQUEST, "no such address")
+            return
         if path == "/events":
             self._events()
         elif path in OWN:

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from platemaker.cli._board import Board
-from platemaker.cli._console import report_errors
-from platemaker.cli._files import build_files
-from platemaker.cli._flow import READ, checked
+from platemaker.cli._builder import BUILT, PREVIEW, Answer, Builder
+from platemaker.cli._flow import READ
 from platemaker.export import Store
-from platemaker.report import render_html
 
 POLL = 0.1
 """Seconds between two looks at the folder."""
@@ -50,27 +48,26 @@ def keep_building(
 ) -> None:
     """Build now and after every change, until `stopped`. Faults of the spec go to the board and to `say`."""
     seen: Stamps = {"": (0, 0)}
-    while not stopped():
-        changed = settled(folder, seen)
-        if changed is None:
-            time.sleep(POLL)
-            continue
-        seen = changed
-        build_once(folder, out, board, store, say)
+    with Builder(out, store) as builder:
+        while not stopped():
+            changed = settled(folder, seen)
+            if changed is None:
+                time.sleep(POLL)
+                continue
+            seen = changed
+            build_once(builder.answers(folder), board, say)
 
 
-def build_once(folder: Path, out: Path, board: Board, store: Store, say: Callable[[str], None]) -> None:
-    """Check and build, the board shows each step: the findings stand on the page before the solids are made."""
+def build_once(answers: Iterable[Answer], board: Board, say: Callable[[str], None]) -> None:
+    """The board shows each step of a build: the findings stand on the page before the solids are made."""
     started = time.perf_counter()
-
-    def wrong(texts: Sequence[str]) -> None:
-        board.wrong(tuple(texts))
-        say("\n".join(texts))
-
     board.building()
-    with report_errors(wrong):
-        done = checked(folder)
-        board.preview(render_html(done.stack, done.findings, done.meta({})))
-        result = build_files(done, out, None, lambda *_: None, store)
-        board.built(result.folder)
-        say(f"built in {time.perf_counter() - started:.1f} s")
+    for what, texts in answers:
+        if what == PREVIEW:
+            board.preview(texts[0])
+        elif what == BUILT:
+            board.built(Path(texts[0]))
+            say(f"built in {time.perf_counter() - started:.1f} s")
+        else:
+            board.wrong(tuple(texts))
+            say("\n".join(texts))

@@ -28,7 +28,7 @@ SAFETY = (
 class Meta:
     """What a report says of its own making.
 
-    `version` is platemaker's, `spec_hash` the hash of the spec it was made from, `spec_name` the folder of the spec.
+    `version` is platemaker's, `spec_hash` the hash of the spec it was made from, `spec_name` the project.
     `volumes` are the parts' volumes, mm3, by part name, as the caller proved them; a part without one shows no mass.
     """
 

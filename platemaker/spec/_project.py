@@ -114,7 +114,12 @@ def read_folder(folder: Path) -> tuple[Sources, dict[str, Any]]:
     if not folder.is_dir():
         problem = "a file, not a project folder"
         raise SpecError(problem, where=Location(folder), allowed=f"a folder with a {MAIN_FILE}")
-    if not (folder / MAIN_FILE).exists():
+    try:
+        names = {path.name for path in folder.iterdir()}
+    except OSError as fault:
+        problem = f"the folder cannot be read: {fault.strerror}"
+        raise SpecError(problem, where=Location(folder)) from fault
+    if MAIN_FILE not in names:
         problem = f"the folder has no {MAIN_FILE}"
         raise SpecError(problem, where=Location(folder), allowed=f"a folder with a {MAIN_FILE}")
     main = load_yaml(folder / MAIN_FILE)

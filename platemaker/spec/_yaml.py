@@ -105,6 +105,8 @@ def _fault(path: Path, line: int | None, problem: str, allowed: str = "", **more
 def _read_text(path: Path) -> str:
     if path.is_dir():
         raise _fault(path, None, "a directory", "a YAML file")
+    if path.is_symlink() and not path.exists():
+        raise _fault(path, None, f"a link to {path.readlink()}, which is not there")
     if not path.exists():
         beside = (one.name for one in path.parent.iterdir()) if path.parent.is_dir() else ()
         raise _fault(path, None, "no such file", nearest=nearest_word(path.name, beside))

@@ -211,3 +211,44 @@ def test_letters_that_the_locale_lacks_do_not_end_the_run(tmp_path: Path) -> Non
     )  # fmt: skip
     assert done.returncode == 2
     assert done.stderr == b"\\xf6: no such project folder\n"
+
+
+def shell(words: str, folder: Path) -> subprocess.CompletedProcess[str]:
+    """A command line of the shell in which `platemaker` runs as a process of its own."""
+    line = words.replace("platemaker", f"{sys.executable} -m platemaker.cli")
+    return subprocess.run(["/bin/sh", "-c", line], cwd=folder, capture_output=True, text=True, check=False)
+
+
+@pytest.mark.parametrize("words", ["check starter", "check starter --json", "schema", "--help", "--version"])
+def test_an_answer_that_cannot_be_written_ends_in_one_line(words: str) -> None:
+    folder = ROOT / "platemaker" / "cli" / "data"
+    full = shell(f"platemaker {words} >/dev/full", folder)
+    assert (full.returncode, full.stderr) == (3, "the answer cannot be written: No space left on device\n")
+    closed = shell(f"platemaker {words} >&- 2>&-", folder)
+    assert closed.returncode == 0
+    assert shell(f"platemaker {words} >/dev/full 2>&1", folder).returncode == 3
+
+
+LOADING = """
+import builtins, sys
+load = builtins.__import__
+def interrupted(name, *rest):
+    if name == "typer":
+        raise KeyboardInterrupt
+    return load(name, *rest)
+builtins.__import__ = interrupted
+from platemaker.cli import main
+main()
+"""
+
+
+def test_ctrl_c_while_the_command_loads_leaves_no_trace() -> None:
+    done = subprocess.run([sys.executable, "-c", LOADING], cwd=ROOT, capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout, done.stderr) == (130, "", "")
+
+
+@pytest.mark.parametrize("command", ["build", "watch", "study"])
+def test_an_empty_name_for_the_output_is_refused(command: str, tmp_path: Path) -> None:
+    answer = run(command, tmp_path, "--out", "")
+    assert answer.code == 2
+    assert "'--out': an empty name; allowed: a folder, such as exports" in answer.err

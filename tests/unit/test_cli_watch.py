@@ -5,18 +5,22 @@ from __future__ import annotations
 import http.client
 import json
 import socket
+import struct
+import sys
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from platemaker.cli import _watching as watching
-from platemaker.cli._board import Board
+from platemaker.cli import _builder as builder
+from platemaker.cli._board import Board, Shown
+from platemaker.cli._builder import Answer
 from platemaker.cli._serve import ADDRESS, WatchServer, serving
-from platemaker.cli._watching import keep_building, stamps_of
+from platemaker.cli._watching import build_once, keep_building, stamps_of
 from platemaker.export import Store
 from tests.cli_runner import run
 from tests.unit.test_cli_build import GOOD
@@ -262,15 +266,78 @@ def test_a_saved_change_is_shown_and_a_fault_is_told(tmp_path: Path) -> None:
     assert not builder.is_alive()
 
 
+def shown_of(answers: Iterable[Answer]) -> tuple[Shown, list[str]]:
+    """What the board shows after a build with these answers, and what was said."""
+    board, said = Board("cover"), list[str]()
+    build_once(answers, board, said.append)
+    shown = board.after(-1, 0.0)
+    assert shown is not None
+    return shown, said
+
+
 def test_a_fault_of_the_programs_own_is_told_and_ends_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def broken(folder: Path) -> None:
         raise RuntimeError(f"no {folder.name}")
 
-    monkeypatch.setattr(watching, "checked", broken)
-    board, said = Board("cover"), list[str]()
-    watching.build_once(tmp_path / "cover", tmp_path / "exports", board, Store(tmp_path / "store"), said.append)
-    shown = board.after(-1, 0.0)
-    assert shown is not None
+    monkeypatch.setattr(builder, "checked", broken)
+    shown, said = shown_of(builder.answers_of(tmp_path / "cover", tmp_path / "exports", Store(tmp_path / "store")))
     assert not shown.busy
     assert list(shown.faults) == said
     assert "RuntimeError: no cover" in said[0]
+
+
+def test_a_crash_of_the_process_that_builds_is_told_and_the_next_build_has_a_new_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "cover").mkdir()
+    with builder.Builder(tmp_path / "exports", Store(tmp_path / "store")) as process:
+        monkeypatch.setattr(process, "_command", [sys.executable, "-c", "import os; input(); os.kill(os.getpid(), 11)"])
+        shown, [said] = shown_of(process.answers(tmp_path / "cover"))
+        assert said == "the process that builds ended (SIGSEGV); the solid kernel may have crashed on this geometry"
+        assert (shown.busy, shown.faults) == (False, (said,))
+        good = json.dumps(["wrong", ["no spec"]])
+        monkeypatch.setattr(process, "_command", [sys.executable, "-c", f"input(); print({good!r}); input()"])
+        assert shown_of(process.answers(tmp_path / "cover"))[1] == ["no spec"]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        b"",
+        b"GET",
+        b"GET /",
+        b"GET //[ HTTP/1.1",
+        b"GET / HTTP/9.9",
+        b"\x00\xff\xfe",
+        b"GET " + b"a" * 70_000,
+        b"GET / HTTP/1",
+    ],
+)
+def test_nonsense_and_clients_that_vanish_leave_no_trace(
+    server: WatchServer, line: bytes, capfd: pytest.CaptureFixture[str]
+) -> None:
+    host = f"Host: {ADDRESS}:{server.server_port}".encode()
+    for request in (line, line + b"\r\n", line + b"\r\n" + host + b"\r\n\r\n"):
+        with socket.create_connection((ADDRESS, server.server_port), timeout=PATIENCE) as client:
+            client.sendall(request)
+            client.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))  # reset, not closed
+    assert ask(server, "/")[0] == 200
+    assert capfd.readouterr().err == ""
+
+
+def test_connections_are_bounded(server: WatchServer) -> None:
+    open_ones = [socket.create_connection((ADDRESS, server.server_port), timeout=PATIENCE) for _ in range(80)]
+    turned_away = 0
+    for one in open_ones[-8:]:
+        one.settimeout(PATIENCE)
+        turned_away += one.recv(1) == b""
+    assert turned_away == 8
+    for one in open_ones:
+        one.close()
+    end = time.monotonic() + PATIENCE
+    while time.monotonic() < end:
+        with suppress(OSError, http.client.HTTPException):
+            assert ask(server, "/")[0] == 200
+            return
+        time.sleep(0.05)
+    pytest.fail("it answers no more")

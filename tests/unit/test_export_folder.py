@@ -172,3 +172,33 @@ def test_files_announced_so_far_are_told(tmp_path: Path) -> None:
         assert folder.made == (Made("lid.txt", "one", "lid", ""),)
     with pytest.raises(OutputError, match="the output folder is not open"):
         folder.path("more", "txt", "late")
+
+
+HOLD = """
+import sys, time
+from pathlib import Path
+from platemaker.export import OutputFolder
+with OutputFolder(Path(sys.argv[1])) as folder:
+    (folder.folder / "half.txt").write_text("half")
+    print("held", flush=True)
+    time.sleep(600)
+"""
+
+
+def test_what_a_killed_build_left_is_swept_and_what_another_holds_is_not(tmp_path: Path) -> None:
+    command = [sys.executable, "-c", HOLD, str(tmp_path / "out")]
+    with subprocess.Popen(command, stdout=subprocess.PIPE) as other:
+        assert other.stdout is not None
+        assert other.stdout.readline() == b"held\n"
+        [held] = names(tmp_path)
+        fill(tmp_path / "out", "mine")
+        assert names(tmp_path) == [held, "out"]
+        other.kill()
+    fill(tmp_path / "out", "again")
+    assert names(tmp_path) == ["out"]
+
+
+def test_folders_of_other_projects_are_not_swept(tmp_path: Path) -> None:
+    (tmp_path / ".outer.new-1").mkdir()
+    fill(tmp_path / "out", "mine")
+    assert names(tmp_path) == [".outer.new-1", "out"]

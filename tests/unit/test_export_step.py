@@ -84,9 +84,10 @@ def test_the_header_tells_no_time_of_day(tmp_path: Path, monkeypatch: pytest.Mon
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1000000000")
     write_step(part, solid_of(part), tmp_path / "given.step")
     assert "FILE_NAME('given.step','2001-09-09T01:46:40'," in (tmp_path / "given.step").read_text()
-    monkeypatch.setenv("SOURCE_DATE_EPOCH", "yesterday")
-    with pytest.raises(OutputError, match="SOURCE_DATE_EPOCH must be a whole number of seconds, met 'yesterday'"):
-        write_step(part, solid_of(part), tmp_path / "wrong.step")
+    for met in ("yesterday", "-5", "1.5", "", "253402300800", "9" * 40):
+        monkeypatch.setenv("SOURCE_DATE_EPOCH", met)
+        with pytest.raises(OutputError, match=f"SOURCE_DATE_EPOCH: met '{met}'; allowed: a whole number of seconds"):
+            write_step(part, solid_of(part), tmp_path / "wrong.step")
 
 
 def test_no_place_to_write_is_told(tmp_path: Path) -> None:

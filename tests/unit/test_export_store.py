@@ -76,6 +76,49 @@ def test_a_store_that_cannot_be_written_is_no_fault(tmp_path: Path) -> None:
     store.trim()
 
 
+def test_what_another_user_planted_is_not_taken(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An entry signed with another key, a key that others can read, one that is another's, one behind a link."""
+    mine, other = Store(tmp_path / "mine"), Store(tmp_path / "other")
+    for store in (mine, other):
+        store.put(KEY, PIECES)
+    [entry], [planted] = entries(mine), entries(other)
+    whole = entry.read_bytes()
+    entry.write_bytes(planted.read_bytes())
+    assert mine.take(KEY) is None
+    entry.write_bytes(whole)
+    assert Store(mine.folder).take(KEY) == PIECES
+    key = mine.folder / "key"
+    key.chmod(0o640)
+    assert Store(mine.folder).take(KEY) is None
+    key.chmod(0o600)
+    with monkeypatch.context() as patched:
+        patched.setattr(os, "getuid", lambda: os.geteuid() + 1)
+        assert Store(mine.folder).take(KEY) is None
+    key.rename(tmp_path / "elsewhere")
+    key.symlink_to(tmp_path / "elsewhere")
+    assert Store(mine.folder).take(KEY) is None
+    Store(mine.folder).put(KEY, {"a": b"new"})
+    assert entry.read_bytes() == whole
+
+
+@pytest.mark.parametrize("kind", ["link", "pipe", "folder", "large"])
+def test_an_entry_that_is_no_plain_file_counts_as_missing(tmp_path: Path, kind: str) -> None:
+    store = Store(tmp_path / "store")
+    store.put(KEY, PIECES)
+    [entry] = entries(store)
+    entry.rename(tmp_path / "entry")
+    if kind == "link":
+        entry.symlink_to(tmp_path / "entry")
+    elif kind == "pipe":
+        os.mkfifo(entry)
+    elif kind == "folder":
+        entry.mkdir()
+    else:
+        with entry.open("wb") as file:
+            file.truncate(2**40)  # takes no room on disk
+    assert store.take(KEY) is None
+
+
 def test_what_was_used_longest_ago_goes_first(tmp_path: Path) -> None:
     store = Store(tmp_path)
     keys = [f"{number}a" + "0" * 62 for number in range(3)]

@@ -236,3 +236,9 @@ def test_a_file_that_may_not_be_read(write, monkeypatch):
     monkeypatch.setattr(Path, "open", refuse)
     with pytest.raises(SpecError, match=r"^project\.yaml: cannot be read: Permission denied$"):
         load_yaml(path)
+
+
+def test_a_link_that_leads_nowhere_is_said_to_be_one(tmp_path: Path) -> None:
+    (tmp_path / "project.yaml").symlink_to(tmp_path / "moved.yaml")
+    with pytest.raises(SpecError, match=r"^project\.yaml: a link to .*moved\.yaml, which is not there$"):
+        load_yaml(tmp_path / "project.yaml")

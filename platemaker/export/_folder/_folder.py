@@ -5,13 +5,14 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
-import tempfile
+from contextlib import ExitStack
 from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
 from platemaker.errors import OutputError, PlatemakerError
+from platemaker.export._folder._unfinished import unfinished
 from platemaker.export._names import safe_name
 from platemaker.export._reading._read_back import Record
 from platemaker.parts import PackageFile
@@ -48,6 +49,7 @@ class OutputFolder:
         self.target = Path(target).resolve()
         self._old = self.target.with_name(f".{self.target.name}.old")
         self._new: Path | None = None
+        self._held = ExitStack()
         self._made: list[Made] = []
 
     def __enter__(self) -> Self:
@@ -55,8 +57,7 @@ class OutputFolder:
             self.target.parent.mkdir(parents=True, exist_ok=True)
             self._recover()
             self._refuse_foreign()
-            self._new = Path(tempfile.mkdtemp(prefix=f".{self.target.name}.new-", dir=self.target.parent))
-            self._new.chmod(0o755)
+            self._new = self._held.enter_context(unfinished(self.target))
         except OutputError:
             raise
         except OSError as cause:
@@ -131,7 +132,6 @@ class OutputFolder:
             if self._old.exists():
                 self._old.rename(self.target)
             raise
-        self._new = None
         if self._old.exists():
             shutil.rmtree(self._old)
 
@@ -155,9 +155,8 @@ class OutputFolder:
             raise OutputError(message)
 
     def _drop(self) -> None:
-        if self._new is not None:
-            shutil.rmtree(self._new, ignore_errors=True)
-            self._new = None
+        self._held.close()
+        self._new = None
 
     def _cannot(self, cause: OSError) -> OutputError:
         reason = cause.strerror or str(cause)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 from collections.abc import Mapping
 from datetime import UTC, datetime
@@ -29,6 +30,8 @@ COLOURS: dict[Family, Colour] = {
 EXISTING: Colour = (0.78, 0.70, 0.60)
 """Existing bodies: sand, so that nobody takes them for what is to be made."""
 NO_TIME = "1980-01-01T00:00:00"
+LAST_SECOND = 253_402_300_799
+"""The last second of the year 9999, from 1970: the form of time holds four digits of a year."""
 
 
 def instance(name: str, number: int = 1) -> str:
@@ -89,8 +92,10 @@ def timestamp() -> str:
     epoch = os.environ.get("SOURCE_DATE_EPOCH")
     if epoch is None:
         return NO_TIME
-    try:
-        return datetime.fromtimestamp(int(epoch), tz=UTC).strftime("%Y-%m-%dT%H:%M:%S")
-    except (ValueError, OverflowError, OSError) as cause:
-        message = f"SOURCE_DATE_EPOCH must be a whole number of seconds, met {epoch!r}"
-        raise OutputError(message) from cause
+    seconds = int(epoch) if epoch.isdecimal() else math.inf
+    if seconds > LAST_SECOND:
+        message = (
+            f"SOURCE_DATE_EPOCH: met {epoch!r}; allowed: a whole number of seconds since 1970, up to {LAST_SECOND}"
+        )
+        raise OutputError(message)
+    return datetime.fromtimestamp(seconds, tz=UTC).strftime("%Y-%m-%dT%H:%M:%S")
