@@ -43,6 +43,7 @@ def _frames(spec: ProjectSpec, model: BeltModel, parts: Sequence[Part], bodies: 
         if pulley.takes and (design is None or design.blower is None):
             problem = f"pulley {name} takes the blower's power, but the spec has no `design.blower`"
             raise SpecError(problem, where=spec.where("belt", "pulleys", name, "takes"))
+        _refuse_unknown_joints(name, pulley, spec)
         owner, where = pulley.on, spec.where("belt", "pulleys", name, "on")
         if owner is None:
             found[name] = Frame()
@@ -58,15 +59,18 @@ def _frames(spec: ProjectSpec, model: BeltModel, parts: Sequence[Part], bodies: 
             problem = f"pulley {name} is on {owner}, which has no place in the stack"
             raise SpecError(problem, where=where, allowed="a body or part with a `place`, or joined to one that has")
         found[name] = place
-        for number, joint in enumerate(pulley.joints or ()):
-            if joint not in spec.model.joints:
-                known = sorted(spec.model.joints)
-                problem = f"no joint is called '{joint}'"
-                where = spec.where("belt", "pulleys", name, "joints", number)
-                raise SpecError(
-                    problem, where=where, met=joint, allowed=", ".join(known), nearest=nearest_word(joint, known)
-                )
     return found
+
+
+def _refuse_unknown_joints(name: str, pulley: PulleyModel, spec: ProjectSpec) -> None:
+    for number, joint in enumerate(pulley.joints or ()):
+        if joint not in spec.model.joints:
+            known = sorted(spec.model.joints)
+            problem = f"no joint is called '{joint}'"
+            where = spec.where("belt", "pulleys", name, "joints", number)
+            raise SpecError(
+                problem, where=where, met=joint, allowed=", ".join(known), nearest=nearest_word(joint, known)
+            )
 
 
 def _drive(spec: ProjectSpec, model: BeltModel, frames: dict[str, Frame]) -> Belt:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from platemaker.catalog import ToleranceClass
 from platemaker.parts._belt import belt_of
+from platemaker.parts._belt_slot import with_slot
 from platemaker.parts._bosses import boss_row_of
 from platemaker.parts._brackets import bracket_of
 from platemaker.parts._cut_names import refuse_unclear_names
@@ -37,9 +38,10 @@ def stack_of(spec: ProjectSpec) -> Stack:
     refuse_shared_files(parts, spec)
     rows = rows_of(draft)
     placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)
+    belt = belt_of(spec, placed, placed_bodies)
+    placed = with_slot(placed, belt, spec)
     for part in placed:
         refuse_unclear_names(part, spec)
-    belt = belt_of(spec, placed, placed_bodies)
     whole, drawing = spec.model, spec.model.drawing
     return Stack(
         whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values()),

@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING
 from platemaker import on_first_use
 from platemaker.resolved._assemble import assemble
 from platemaker.resolved._belt import BeltCase, ResolvedBelt, Running
+from platemaker.resolved._belt_bracket import Bracket, wedge
+from platemaker.resolved._belt_line import Freedom, PulleyLine
 from platemaker.resolved._blank import Blank, Face
 from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd, head_size, nut_size, sold_as
 from platemaker.resolved._bolt_length import BoltLength
@@ -61,14 +63,17 @@ __all__ = [
     "BoltLength",
     "Boost",
     "Bored",
+    "Bracket",
     "Clamp",
     "Cutting",
     "Face",
+    "Freedom",
     "JointSide",
     "Layer",
     "Loose",
     "Milled",
     "Predicted",
+    "PulleyLine",
     "ResolvedBelt",
     "ResolvedJoint",
     "ResolvedPart",
@@ -106,4 +111,5 @@ __all__ = [
     "seat_depth",
     "sold_as",
     "through_axis",
+    "wedge",
 ]

@@ -7,6 +7,8 @@ from functools import cached_property
 
 from platemaker.parts import Load, Stack
 from platemaker.resolved._belt import ResolvedBelt, resolved_belt
+from platemaker.resolved._belt_bracket import Bracket, brackets_of
+from platemaker.resolved._belt_line import PulleyLine, pulley_lines
 from platemaker.resolved._bolt import Bolt
 from platemaker.resolved._bolts import joint_bolts
 from platemaker.resolved._joints import ResolvedJoint, resolved_joints
@@ -35,6 +37,16 @@ class ResolvedStack:
     def belt(self) -> ResolvedBelt | None:
         """Its belt drive as it runs; None without one."""
         return resolved_belt(self.stack)
+
+    @cached_property
+    def pulley_lines(self) -> tuple[PulleyLine, ...]:
+        """How true the belt's pulleys run to the driving one; none without a belt."""
+        return pulley_lines(self.belt, self.joints) if self.belt else ()
+
+    @cached_property
+    def brackets(self) -> tuple[Bracket | str, ...]:
+        """The made plates that hold the belt's idlers, under its pull; in words what is not calculated."""
+        return brackets_of(self.stack, self.belt) if self.belt else ()
 
     @cached_property
     def loads(self) -> tuple[Load, ...]:

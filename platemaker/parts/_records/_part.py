@@ -161,6 +161,14 @@ class Joint:
         x, y = (math.fsum(spot[axis] for spot in self.spots.values()) / count for axis in (0, 1))
         return x, y
 
+    @property
+    def lean_left(self) -> tuple[float, float] | None:
+        """The slope along X and Y that readings show and no taper takes up, mm a mm; None without readings."""
+        if self.level is None:
+            return None
+        rise = self.shim.rise if self.shim else (0.0, 0.0)
+        return self.level.plane.along_x + rise[0], self.level.plane.along_y + rise[1]
+
     def gap_at(self, place: Point) -> float:
         """What its gasket and its shim hold its faces apart at a place, mm: a taper differs from place to place."""
         return (self.gasket.thickness if self.gasket else 0.0) + (self.shim.upper.at(*place) if self.shim else 0.0)
