@@ -115,10 +115,23 @@ class ResolvedBelt:
         """Whether anything that it drives has an inertia that is known."""
         return any(one.inertia for one in self.pulleys)
 
-    def can_carry(self, case: BeltCase, place: int) -> float:
-        """The greatest pull that a pulley can take in a case before the belt slips on it, N."""
-        slack = min(case.before(place), case.tensions[place]) - case.centrifugal
-        return max(0.0, slack) * (self.capstan(place) - 1)
+    def grip(self, case: BeltCase, place: int) -> float:
+        """How many times all pulls of a case may grow before the belt slips on a pulley; inf where it never does."""
+        wanted = self._wanted(case.pulls, place)
+        left = self.tension - case.centrifugal
+        return max(0.0, left / wanted) if wanted > 0 else math.inf
+
+    def _wanted(self, pulls: Sequence[float], place: int) -> float:
+        """Tension as fitted, N, over the centrifugal one, at which the belt is about to slip on a pulley."""
+        rises, pull = self._rises(pulls), abs(pulls[place])
+        if pull <= NO_PULL:
+            return 0.0
+        if self.is_toothed:
+            slack = SLACKEST * sum(abs(one) for one in pulls[1:])
+        else:
+            ratio = self.capstan(place)
+            slack = pull / (ratio - 1) if ratio > 1 else math.inf
+        return slack - min(rises[place - 1], rises[place]) + self._mean(rises)
 
     @cached_property
     def needed_tension(self) -> float:
@@ -194,22 +207,12 @@ class ResolvedBelt:
         return whole / self.path.length
 
     def _needed(self, running: Running) -> float:
-        factor = self.belt.service_factor
-        pulls = [factor * pull for pull in self._pulls(running)]
-        rises, flung = self._rises(pulls), self._flung(running)
-        least = 0.0
-        for place, pull in enumerate(pulls):
-            if abs(pull) <= NO_PULL:
-                continue
-            if self.is_toothed:
-                slack = SLACKEST * sum(abs(one) for one in pulls[1:])
-            elif self.capstan(place) > 1:
-                slack = abs(pull) / (self.capstan(place) - 1)
-            else:
-                message = f"the belt has no wrap on {self.pulleys[place].name}, which cannot take its power"
-                raise OutOfRange(message)
-            least = max(least, slack + flung - min(rises[place - 1], rises[place]))
-        return max(0.0, least + self._mean(rises))
+        pulls = [self.belt.service_factor * pull for pull in self._pulls(running)]
+        wanted = max(self._wanted(pulls, place) for place in range(len(pulls)))
+        if math.isinf(wanted):
+            message = "the belt has no wrap on a pulley that takes power"
+            raise OutOfRange(message)
+        return wanted + self._flung(running) if wanted > 0 else 0.0
 
     def _flung(self, running: Running) -> float:
         return centrifugal_tension(self.belt.mass, self.belt_speed(self._rpm(running)))

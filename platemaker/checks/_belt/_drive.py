@@ -73,20 +73,19 @@ def _slip(stack: Stack, belt: ResolvedBelt, place: int) -> Iterator[Finding]:
         return
     worst: tuple[float, BeltCase] | None = None
     for case in belt.cases:
-        pull = abs(case.pulls[place])
-        if pull > EQUAL:
-            share = belt.can_carry(case, place) / pull
+        if abs(case.pulls[place]) > EQUAL:
+            share = belt.grip(case, place)
             worst = (share, case) if worst is None or share < worst[0] else worst
     if worst is None:
         return
     share, case = worst
     factor = belt.belt.service_factor
     source = f"{about(capstan_ratio).citation}, {about(belt_pull).citation}; 1 is slip, the caution is service_factor"
-    limit = Limit(1.0, "times the pull", source, caution=factor if factor > 1 else None)
+    limit = Limit(1.0, "times the power", source, caution=factor if factor > 1 else None)
     pulley = belt.pulleys[place]
     inputs: list[Input] = [
         ("case", case.running.value, ""), ("pull", abs(case.pulls[place]), "N"),
-        ("greatest pull", belt.can_carry(case, place), "N"), ("power it takes", belt.powers[place], "kW"),
+        ("power it takes", belt.powers[place], "kW"),
         ("tension before", case.before(place), "N"), ("tension behind", case.tensions[place], "N"),
         ("centrifugal tension", case.centrifugal, "N"), ("effective friction", belt.friction(place), ""),
         ("wrap", math.degrees(belt.path.wraps[place]), "degrees"), ("belt speed", case.speed, "m/s"),
@@ -96,8 +95,8 @@ def _slip(stack: Stack, belt: ResolvedBelt, place: int) -> Iterator[Finding]:
     if share < factor - EQUAL:
         note = f"fit the belt with {belt.needed_tension:.0f} N, or give more wrap, ribs or a larger pulley"
     yield measured(
-        SLIP, "belt's grip over its pull", owner_of(stack, belt, place), ("belt", pulley.name), share, limit,
-        inputs=inputs, note=note,
+        SLIP, "power the belt carries before it slips", owner_of(stack, belt, place), ("belt", pulley.name), share,
+        limit, inputs=inputs, note=note,
     )  # fmt: skip
 
 
@@ -124,7 +123,7 @@ def _idler(stack: Stack, belt: ResolvedBelt, place: int) -> Finding:
         )
     return measured(
         IDLER, "idler's span over the slack span", owner_of(stack, belt, place), ("belt", pulley.name), extra, limit,
-        inputs=inputs, note=note,
+        limit, inputs=inputs, note=note,
     )  # fmt: skip
 
 
