@@ -123,7 +123,7 @@ def _idler(stack: Stack, belt: ResolvedBelt, place: int) -> Finding:
         )
     return measured(
         IDLER, "idler's span over the slack span", owner_of(stack, belt, place), ("belt", pulley.name), extra, limit,
-        limit, inputs=inputs, note=note,
+        inputs=inputs, note=note,
     )  # fmt: skip
 
 
