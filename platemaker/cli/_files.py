@@ -20,6 +20,7 @@ from platemaker.export import (
     build,
     fingerprint,
     kept,
+    write_belt_sheet,
     write_bolt_list,
     write_nests,
     write_torque_table,
@@ -83,6 +84,8 @@ def _write_reports(
         write_bolt_list(done.stack, folder.path(PackageFile.BOLTS, "csv", "bolts to buy"))
         if done.stack.design is not None:
             write_torque_table(done.stack, folder.path(PackageFile.TORQUES, "csv", "tightening torques"))
+    if whole and done.stack.belt is not None:
+        write_belt_sheet(done.stack, folder.path(PackageFile.BELT, "pdf", "belt in its plane"))
     return {}
 
 

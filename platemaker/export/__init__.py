@@ -17,6 +17,7 @@ from platemaker.export._paper import PaperReading
 from platemaker.export._reading._read_back import Record
 from platemaker.export._reading._read_dxf import DxfReading, prove_dxf, read_dxf
 from platemaker.export._reading._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
+from platemaker.export._sheet._belt_sheet import write_belt_sheet
 from platemaker.export._solid._skin import Skin
 from platemaker.export._solid._step import EXISTING, colour_of, write_stack_step, write_step
 from platemaker.export._survey_sheets import write_plan_sheet, write_survey_template
@@ -59,6 +60,7 @@ __all__ = [
     "sheet_size",
     "step_layer",
     "tap_layer",
+    "write_belt_sheet",
     "write_bolt_list",
     "write_dxf",
     "write_hole_table",

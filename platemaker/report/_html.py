@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from platemaker.checks import AirReport, BudgetAccount, Finding, PocketAccount
 from platemaker.parts import Stack
 from platemaker.report._air_markup import air_section
+from platemaker.report._belt_markup import belt_section
 from platemaker.report._budget_markup import budget_section
 from platemaker.report._finding_markup import findings_section, worst_section
 from platemaker.report._markup import section, words
@@ -19,6 +20,7 @@ from platemaker.report._part_markup import joints_section, part_section, stack_w
 from platemaker.report._pocket_markup import accounted, pockets_section
 from platemaker.report._read_back import read_back_section
 from platemaker.report._records import SAFETY, Meta, overall, summary_line
+from platemaker.resolved import resolved_stack
 from platemaker.units import LengthUnit
 from platemaker.views import SIGNS, element, stylesheet, verdict_class
 
@@ -53,6 +55,7 @@ def render_html(
         viewer,
         pockets_section(stack, pockets),
         air_section(air, stack.unit),
+        belt_section(resolved_stack(stack).belt, stack.unit),
         budget_section(preloads),
         *(
             part_section(part, findings, meta, stack.unit, place, accounted(pockets, part))
@@ -133,6 +136,7 @@ def _contents(stack: Stack, main: Sequence[str]) -> str:
     """Links to the sections that the page has."""
     parts = [(f"part-{place}", part.title) for place, part in enumerate(stack.parts)]
     named = [("worst", "Worst first"), ("stack", "Stack"), ("pockets", "Pockets"), ("air", "Air")]
+    named += [("belt", "Belt")]
     named += [("preload", "Preload"), *parts]
     named += [("joints", "Joints"), ("read-back", "Read back"), ("findings", "All findings")]
     links = [(identity, text) for identity, text in named if any(f' id="{identity}"' in one[:200] for one in main)]
