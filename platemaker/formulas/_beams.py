@@ -97,13 +97,13 @@ def strip_end_slope(M: float, L: float, b: float, t: float, E: float) -> float:
     t=above(0, "mm"),
 )
 def strip_torsion_stress(T: float, b: float, t: float) -> float:
-    """Greatest shear stress in a rectangular bar that is twisted.
+    """Greatest shear stress in a rectangular bar that is twisted; b is no less than t. Up to 4 % too low.
 
     Source: Shigley 9th ed., eq. 3-40.
     T: torque, N.mm, >= 0.
     b: longer side, mm, > 0.
-    t: shorter side, mm, > 0, at most b.
-    Raises OutOfRange outside these.
+    t: shorter side, mm, > 0.
+    Raises OutOfRange outside these, and for t above b.
     >>> strip_torsion_stress(10e3, 10.0, 10.0)
     48.0
     """
@@ -124,15 +124,15 @@ def strip_torsion_stress(T: float, b: float, t: float) -> float:
     G=above(0, "MPa"),
 )
 def strip_twist(T: float, L: float, b: float, t: float, G: float) -> float:
-    """Angle that a rectangular bar twists.
+    """Angle that a rectangular bar twists; b is no less than t.
 
     Source: Roark 7th ed., table 10.1, case 4.
     T: torque, N.mm, >= 0.
     L: length, mm, >= 0.
     b: longer side, mm, > 0.
-    t: shorter side, mm, > 0, at most b.
+    t: shorter side, mm, > 0.
     G: shear modulus, MPa, > 0.
-    Raises OutOfRange outside these.
+    Raises OutOfRange outside these, and for t above b.
     >>> round(math.radians(strip_twist(1e4, 100.0, 10.0, 10.0, 80e3)), 5)  # K = 0.1408 x 10⁴
     0.00888
     """
@@ -169,11 +169,11 @@ def stud_end_slope(F: float, L: float, d: float, E: float) -> float:
 
 @formula(SHIGLEY_9, "eq. 3-24", law="σ = 32 M/(π d³)", gives="MPa", M=at_least(0, "N.mm"), d=above(0, "mm"))
 def stud_bending_stress(M: float, d: float) -> float:
-    """Greatest bending stress in a round stud.
+    """Greatest bending stress in a round stud; of a thread d is the minor diameter.
 
     Source: Shigley 9th ed., eq. 3-24.
     M: bending moment, N.mm, >= 0.
-    d: diameter, mm, > 0; of a thread its minor one.
+    d: diameter, mm, > 0.
     Raises OutOfRange outside these.
     >>> round(stud_bending_stress(math.pi * 1000, 10.0), 9)
     32.0

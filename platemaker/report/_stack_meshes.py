@@ -1,4 +1,4 @@
-"""The skins of a build as meshes of the stack: every part, body and the belt in its place, with where it goes when pulled."""
+"""The skins of a build as meshes of the stack: parts, bodies and belt in place, with where each goes when pulled."""
 
 from __future__ import annotations
 
