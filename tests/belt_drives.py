@@ -43,8 +43,8 @@ parts:
   lid: {kind: plate, material: 6061-T6, thickness: 10, outline: {rectangle: [100, 80]}, place: {at: [500, 0, 0]}}
 """
 BLOWER = "blower: {at: [0, 0, 500], diameter: 96, power: 10 kW, rotors: {mass: 5 kg, diameter: 100}}"
-SLACK = "idler: {at: [0, 40, 230], diameter: 80, back: true, slot: {towards: [0, -1, 0]}}"
-TIGHT = "idler: {at: [0, -40, 230], diameter: 80, back: true, slot: {towards: [0, 1, 0]}}"
+SLACK = "idler: {at: [0, 22, 230], diameter: 80, back: true, slot: {towards: [0, -1, 0]}}"
+TIGHT = "idler: {at: [0, -22, 230], diameter: 80, back: true, slot: {towards: [0, 1, 0]}}"
 
 
 def two(folder: Path, more: str = "", fan: str = "", length: str = "2228.3", before: str = "") -> Stack:

@@ -3,6 +3,7 @@
 The solid kernel and the DXF library load when a function that needs them is first called.
 """
 
+from platemaker.export._belt_sheet import write_belt_sheet
 from platemaker.export._build import BuildResult, BuiltPart, Extra, Progress, build, part_key
 from platemaker.export._flat._dxf import write_dxf
 from platemaker.export._folder._fingerprint import fingerprint
@@ -17,7 +18,6 @@ from platemaker.export._paper import PaperReading
 from platemaker.export._reading._read_back import Record
 from platemaker.export._reading._read_dxf import DxfReading, prove_dxf, read_dxf
 from platemaker.export._reading._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
-from platemaker.export._sheet._belt_sheet import write_belt_sheet
 from platemaker.export._solid._skin import Skin
 from platemaker.export._solid._step import EXISTING, colour_of, write_stack_step, write_step
 from platemaker.export._survey_sheets import write_plan_sheet, write_survey_template

@@ -111,11 +111,11 @@ def test_the_setting_takes_up_the_length_of_the_belt(tmp_path: Path) -> None:
 
 def test_an_arm_goes_round_its_pivot(tmp_path: Path) -> None:
     """The idler's middle keeps its distance from the pivot, and swings with a right-handed turn about its axis, X."""
-    arm = "idler: {at: [0, 40, 230], diameter: 80, back: true, arm: {pivot: [0, 140, 230]}}"
+    arm = "idler: {at: [0, 22, 230], diameter: 80, back: true, arm: {pivot: [0, 122, 230]}}"
     belt = belt_of(with_idler(tmp_path, arm, BLOWER))
     _, y, z = belt.centre(1)
     by = math.radians(belt.fitted.at)
-    assert (y, z) == pytest.approx((140 - 100 * math.cos(by), 230 - 100 * math.sin(by)))
+    assert (y, z) == pytest.approx((122 - 100 * math.cos(by), 230 - 100 * math.sin(by)))
 
 
 def test_teeth_in_mesh(tmp_path: Path) -> None:
