@@ -142,11 +142,11 @@ def _setting(model: PulleyModel, own: Frame, frame: Frame) -> Setting | None:
         size = math.hypot(x, y)
         if size < 1e-6:
             return None
-        return Setting((x / size, y / size), None, model.slot.travel, model.slot.width)
+        return Setting((x / size, y / size), None, model.slot.travel, model.slot.width, model.slot.cutter)
     if model.arm is not None:
         px, py, _ = frame.to_local(own.to_world(model.arm.pivot))
         sense = 1 if dot(_unit(own.turn(model.axis)), frame.z_axis) > 0 else -1
-        return Setting(None, (px, py), model.arm.travel, model.arm.width, sense)
+        return Setting(None, (px, py), model.arm.travel, model.arm.width, model.arm.cutter, sense)
     return None
 
 

@@ -42,7 +42,7 @@ def with_slot(parts: Sequence[Part], belt: Belt | None, spec: ProjectSpec) -> tu
         raise SpecError(problem, where=where, allowed="a plate square to the pulley's axis")
     cut = Profile(
         f"{pulley.name}_slot", ProfileKind.SLOT, (Region.of(_figure(belt, pulley, part)),), Side.ABOVE,
-        part.stock.height, True, key=key,
+        part.stock.height, True, setting.cutter, key=key,
     )  # fmt: skip
     return tuple(replace(one, cuts=(*one.cuts, cut)) if one is part else one for one in parts)
 

@@ -70,6 +70,10 @@ class ResolvedBelt:
         """The pulleys in the belt's order, the driving one first."""
         return self.belt.pulleys
 
+    def owner(self, place: int) -> str:
+        """The body or part that a pulley is on; of one in the stack's frame that of the first that is on any, or ""."""
+        return self.pulleys[place].owner or next((one.owner for one in self.pulleys if one.owner), "")
+
     def centre(self, place: int) -> Vec3:
         """Middle of a pulley's rim with the belt fitted, in the stack's frame."""
         one, (x, y) = self.pulleys[place], self.path.wheels[place].centre

@@ -62,6 +62,7 @@ class SlotSetting(SpecModel):
     width: PositiveLength | None = Field(
         default=None, description="Width of a slot to be cut in the plate that the pulley is on; left out, none is cut."
     )
+    cutter: PositiveLength | None = Field(default=None, description="Diameter of the end mill for it, at most 10 m.")
 
     @model_validator(mode="after")
     def _a_way(self) -> SlotSetting:
@@ -87,6 +88,7 @@ class ArmSetting(SpecModel):
     width: PositiveLength | None = Field(
         default=None, description="Width of an arc slot to be cut in the plate that the pulley is on."
     )
+    cutter: PositiveLength | None = Field(default=None, description="Diameter of the end mill for it, at most 10 m.")
 
     @model_validator(mode="after")
     def _a_range(self) -> ArmSetting:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from platemaker.checks._advice import Input
-from platemaker.checks._belt._fit import check_belt_fit
+from platemaker.checks._belt._fit import check_belt_fit, owner_of
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.formulas import about, belt_pull, capstan_ratio
 from platemaker.parts import Stack
@@ -24,11 +24,6 @@ GUARDED = (
     "a rotating belt maims: fit a guard over belt and pulleys before the engine runs, and work on it with the engine "
     "stopped and unable to start; local rules on guards go before this page"
 )
-
-
-def owner_of(stack: Stack, belt: ResolvedBelt, place: int) -> str:
-    """The part or body that a pulley's finding goes to: what it is on, else the first part."""
-    return belt.pulleys[place].owner or stack.parts[0].name
 
 
 def check_belt(stack: Stack) -> Iterator[Finding]:

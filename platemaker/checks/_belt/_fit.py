@@ -14,6 +14,13 @@ from platemaker.resolved import Bracket, PulleyLine, ResolvedBelt, resolved_stac
 ANGLE, OFFSET, TAKE_UP, BRACKET = "PM995", "PM996", "PM997", "PM986"
 PRACTICE = "common practice, no source"
 ALIGNED = "published practice of belt alignment: V-belts 0.5 degrees, toothed belts 0.25; ribbed 0.25 from memory"
+
+
+def owner_of(stack: Stack, belt: ResolvedBelt, place: int) -> str:
+    """The part or body that a pulley's finding goes to."""
+    return belt.owner(place) or stack.parts[0].name
+
+
 YIELD_FACTOR = (1.5, 3.0)
 """Yield over stress of an idler's bracket and stud: fail, caution. Common practice, no source; the pull goes on."""
 STUD_YIELD = 640.0
@@ -35,10 +42,6 @@ def check_belt_fit(stack: Stack, belt: ResolvedBelt) -> Iterator[Finding]:
             yield from _bracket(belt, bracket)
 
 
-def _owner(stack: Stack, belt: ResolvedBelt, place: int) -> str:
-    return belt.pulleys[place].owner or stack.parts[0].name
-
-
 def _take_up(stack: Stack, belt: ResolvedBelt) -> Iterator[Finding]:
     drive, fitted, section = belt.belt, belt.fitted, belt.belt.section
     place = drive.mover
@@ -48,7 +51,7 @@ def _take_up(stack: Stack, belt: ResolvedBelt) -> Iterator[Finding]:
     ]  # fmt: skip
     if place is None:
         off = fitted.length + drive.longer - fitted.drawn
-        title, owner = "belt without a setting", _owner(stack, belt, 0)
+        title, owner = "belt without a setting", owner_of(stack, belt, 0)
         note = "no pulley is set: give one a `slot` or an `arm`, so that the belt goes on and can be tightened"
         limit = Limit(FIXED_FIT, "of its length", PRACTICE, caution=0.0, sense=Sense.AT_MOST)
         yield measured(TAKE_UP, title, owner, ("belt", "length"), abs(off) / fitted.length, limit, inputs=inputs,
@@ -67,7 +70,7 @@ def _take_up(stack: Stack, belt: ResolvedBelt) -> Iterator[Finding]:
         reached = share if stop is not None else _reach(belt, place, word)
         more = [*inputs, (f"setting, {word}", stop, unit)] if stop is not None else inputs
         note = "" if stop is not None else f"the travel of {pulley.name} ends before it: lengthen it or move its middle"
-        yield measured(TAKE_UP, title, _owner(stack, belt, place), features, reached, limit, inputs=more, note=note)
+        yield measured(TAKE_UP, title, owner_of(stack, belt, place), features, reached, limit, inputs=more, note=note)
 
 
 def _reach(belt: ResolvedBelt, place: int, word: str) -> float:
@@ -89,7 +92,7 @@ def _reach(belt: ResolvedBelt, place: int, word: str) -> float:
 def _aligned(stack: Stack, belt: ResolvedBelt, line: PulleyLine) -> Iterator[Finding]:
     """Angle and offset of one pulley; with what its joints leave free, as advice."""
     place, pulley, section = line.place, belt.pulleys[line.place], belt.belt.section
-    owner = _owner(stack, belt, place)
+    owner = owner_of(stack, belt, place)
     features = ("belt", pulley.name)
     if line.unread:
         reason = f"{', '.join(line.unread)} has a tapered shim and no `level` readings: how it leans is not known"

@@ -14,7 +14,8 @@ from platemaker.space import Frame, dot
 
 @dataclass(frozen=True)
 class Setting:
-    """How a pulley is set in the belt's plane: along `way` (a unit vector), or round `pivot`; `width` of its slot, mm.
+    """How a pulley is set in the belt's plane: along `way` (a unit vector), or round `pivot`; `width` and
+    `cutter` of its slot, mm.
 
     `travel` [from, to] is in mm or degrees from the place as drawn; None where it follows from the belt. `sense` is 1
     where a positive angle turns counter-clockwise in the belt's plane.
@@ -24,6 +25,7 @@ class Setting:
     pivot: Point | None
     travel: tuple[float, float] | None
     width: float | None
+    cutter: float | None = None
     sense: int = 1
 
     @property
