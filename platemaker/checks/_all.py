@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from platemaker.checks._accept import accepted
 from platemaker.checks._air._airflow import check_airflow
 from platemaker.checks._air._throats import check_throats
 from platemaker.checks._belt._drive import check_belt
@@ -78,11 +79,14 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
 
 
 def check_stack(stack: Stack, samples: int | None = None) -> tuple[Finding, ...]:
-    """The findings of every family of checks, worst first; `samples` is for the chance that bolts start."""
+    """The findings of every family of checks, worst first, with what the spec accepts marked.
+
+    `samples` is for the chance that bolts start.
+    """
     findings: list[Finding] = []
     for family in FAMILIES:
         if family is check_fit_up and samples is not None:
             findings += check_fit_up(stack, samples)
         else:
             findings += family(stack)
-    return tuple(worst_first(findings))
+    return tuple(worst_first(accepted(stack, findings)))

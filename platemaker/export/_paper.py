@@ -23,16 +23,22 @@ from platemaker.parts import Part, PartFile, Stack, flat_point, position_zones
 from platemaker.resolved import resolved
 from platemaker.views import hole_tags, through_least_metal
 
+MOST_TILES = 100
+"""Pages of the largest template: a plate of some 2.6 x 1.5 m on A4."""
+
 
 @dataclass(frozen=True)
 class PaperReading:
-    """What was read back of a part's paper: sheets of each PDF, and lengths measured of the check bars, mm."""
+    """What was read back of a part's paper: sheets of each PDF, and lengths measured of the check bars, mm.
+
+    A part too large for a template has none: 0 sheets, no bars.
+    """
 
     part: str
     drawing: int
     template: int
     first_article: int
-    bars: tuple[float, float]
+    bars: tuple[float, ...]
 
 
 def revision_of(part: Part) -> str:
@@ -105,13 +111,7 @@ def write_paper(part: Part, about: About, folder: OutputFolder) -> PaperReading:
     path = folder.path(PartFile.DRAWING.of(part), "svg", "dimensioned drawing", part=part.name, key=part.key)
     path.write_text(svg_of(pages, title), encoding="utf-8", newline="\n")
 
-    flat = resolved(part).flat
-    path = folder.path(PartFile.TEMPLATE.of(part), "pdf", "template in true size", part=part.name, key=part.key)
-    write_pdf(template_pages(part, about), path, title)
-    template = prove_template(flat, path, tiling_of(flat, about.unit, about.paper))
-    bars = bars_of(template)
-    folder.read_back(path, pdf_record(template, bars))
-
+    template, bars = _write_template(part, about, folder, title)
     measures = first_article(part, about)
     pages = first_article_pages(part, about, measures)
     path = folder.path(PartFile.FIRST_ARTICLE.of(part), "pdf", "what to measure", part=part.name, key=part.key)
@@ -120,5 +120,18 @@ def write_paper(part: Part, about: About, folder: OutputFolder) -> PaperReading:
     folder.read_back(path, pdf_record(sheet))
     path = folder.path(PartFile.FIRST_ARTICLE.of(part), "yaml", "what to measure, mm", part=part.name, key=part.key)
     write_first_article(part, about, measures, path)
-    counts = (len(drawing.pages), len(template.pages), len(sheet.pages))
-    return PaperReading(part.name, *counts, bars)
+    return PaperReading(part.name, len(drawing.pages), template, len(sheet.pages), bars)
+
+
+def _write_template(part: Part, about: About, folder: OutputFolder, title: str) -> tuple[int, tuple[float, ...]]:
+    """Pages of a part's template, and lengths measured of its check bars, mm; no file where it takes too many pages."""
+    flat = resolved(part).flat
+    tiling = tiling_of(flat, about.unit, about.paper)
+    if len(tiling.tiles) > MOST_TILES:
+        return 0, ()
+    path = folder.path(PartFile.TEMPLATE.of(part), "pdf", "template in true size", part=part.name, key=part.key)
+    write_pdf(template_pages(part, about), path, title)
+    template = prove_template(flat, path, tiling)
+    bars = bars_of(template)
+    folder.read_back(path, pdf_record(template, bars))
+    return len(template.pages), bars

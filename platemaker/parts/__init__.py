@@ -54,7 +54,7 @@ from platemaker.parts._records._part import (
     Stack,
 )
 from platemaker.parts._records._ports import SurveyedPort
-from platemaker.parts._records._stack_records import Drafting, Injector, Room, Row, Stem
+from platemaker.parts._records._stack_records import Acceptance, Drafting, Injector, Room, Row, Stem
 from platemaker.parts._records._stock import Bend, PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._records._surveys import Surveyed, Suspects
 from platemaker.parts._rows import turned_round_misfit
@@ -96,6 +96,7 @@ else:  # a stack as drawn has no need of them
     )
 
 __all__ = [
+    "Acceptance",
     "AsBuilt",
     "AsRead",
     "Belt",

@@ -18,7 +18,7 @@ from platemaker.parts._plates import plate_of
 from platemaker.parts._rails import rail_of
 from platemaker.parts._records._design import design_of
 from platemaker.parts._records._part import Mounting, Part, Stack
-from platemaker.parts._records._stack_records import Drafting, Room
+from platemaker.parts._records._stack_records import Acceptance, Drafting, Room
 from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
 from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail, SizeRange, given_numbers
@@ -47,7 +47,9 @@ def stack_of(spec: ProjectSpec) -> Stack:
         whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values()),
         design_of(spec), rows, Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
         Drafting(drawing.projection, ToleranceClass(drawing.tolerance), drawing.paper),
-        tuple(given_numbers(whole)), _usual(spec), belt,
+        tuple(given_numbers(whole)), _usual(spec),
+        tuple(Acceptance(one.check, one.feature, one.because) for one in whole.accept),
+        belt,
     )  # fmt: skip
 
 

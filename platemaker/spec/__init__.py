@@ -1,5 +1,8 @@
 """From a folder of YAML files to one frozen, validated model; every fault reported with file, line and key path."""
 
+from typing import TYPE_CHECKING
+
+from platemaker import on_first_use
 from platemaker.spec._base import (
     CirclePattern,
     CircleShape,
@@ -75,7 +78,6 @@ from platemaker.spec._part_models import (
     Seat,
 )
 from platemaker.spec._project import MAIN_FILE, READINGS, ProjectModel, ProjectSpec, load_project, read_folder, validate
-from platemaker.spec._schema import json_schema
 from platemaker.spec._stack_models import (
     AlignmentModel,
     BoreModel,
@@ -86,6 +88,18 @@ from platemaker.spec._stack_models import (
     StemModel,
 )
 from platemaker.spec._yaml import Loaded, dotted, load_yaml
+
+if TYPE_CHECKING:
+    from platemaker.spec._reference import Key, Section, look_up, meaning, models, reference, texts
+    from platemaker.spec._schema import json_schema, schema_text
+else:  # only editors and readers of the reference ask for them
+    __getattr__ = on_first_use(
+        __name__,
+        {
+            "_reference": ("Key", "Section", "look_up", "meaning", "models", "reference", "texts"),
+            "_schema": ("json_schema", "schema_text"),
+        },
+    )
 
 __all__ = [
     "MAIN_FILE",
@@ -126,6 +140,7 @@ __all__ = [
     "InjectorEndModel",
     "InjectorModel",
     "JointModel",
+    "Key",
     "LegOpenOutPocket",
     "LevelModel",
     "LoadModel",
@@ -162,6 +177,7 @@ __all__ = [
     "ScrewModel",
     "SealModel",
     "Seat",
+    "Section",
     "Shape",
     "SharedModel",
     "ShimModel",
@@ -179,6 +195,12 @@ __all__ = [
     "json_schema",
     "load_project",
     "load_yaml",
+    "look_up",
+    "meaning",
+    "models",
     "read_folder",
+    "reference",
+    "schema_text",
+    "texts",
     "validate",
 ]

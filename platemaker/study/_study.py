@@ -11,7 +11,7 @@ from typing import Any
 from platemaker.errors import UnitError
 from platemaker.spec import read_folder, validate
 from platemaker.study._front import Trade, front_of, trade_of
-from platemaker.study._keys import Keys, value_at
+from platemaker.study._keys import KeyPath, Keys, Value, value_at, with_value
 from platemaker.study._outcomes import AREA, BELT_PATH, STANDING, WALL, WRAP, Focus, Outcome, shown_outcome
 from platemaker.study._runs import Progress, run_all
 from platemaker.study._values import Choice
@@ -69,20 +69,24 @@ def study(
     trade: str = USUAL_TRADE,
     cores: int | None = None,
     progress: Progress = _quiet,
+    changes: Sequence[tuple[KeyPath, Value]] = (),
 ) -> Study:
     """The project in `folder` with the keys of `vary` (`blower_plate.pocket.wall=3..8/0.5`) taking each value in turn.
 
-    `shows` are ids of checks or findings, or their beginnings, whose worst margin is read off too. `part` and
-    `figure` say what area, wall and mass are of; by default the part that is varied and its pocket or opening.
-    `trade` names the two outcomes of the front; where the belt is varied usually its path against the wrap.
-    An interrupt ends the study early, with the rows that are done. Raises SpecError for a project that cannot be
-    read, an unknown key or values that are none; variants that cannot be are rows.
+    `shows` are ids of checks or findings, or their beginnings, whose worst margin is read off too. `part` and `figure`
+    say what area, wall and mass are of; by default the part that is varied and its pocket or opening. `trade` names
+    the two outcomes of the front; where the belt is varied usually its path against the wrap. `changes` are made to
+    the spec before anything is varied. An interrupt ends the study early, with the rows that are done. Raises
+    SpecError for a project that cannot be read, an unknown key or values that are none; variants that cannot be are
+    rows.
 
     Long studies start other processes, which import the caller's main module again: a script must call this under its
     `if __name__ == "__main__":`, or say `cores=1`.
     """
     folder = folder.resolve()
     sources, data = read_folder(folder)
+    for path, value in changes:
+        data = with_value(data, path, value)
     varies = varies_of(vary, Keys(data))
     combinations = grid(varies)
     paths = tuple(one.key.path for one in varies)

@@ -224,3 +224,16 @@ def test_a_sheet_that_is_no_size_is_refused(cover: Path) -> None:
     answer = build(cover, "--sheet", "large")
     assert answer.code == 2
     assert answer.err == "a sheet is two lengths with an x between them, such as 600x300, met 'large'\n"
+
+
+def test_a_part_too_large_for_a_template_is_built_without_one_and_that_is_said(cover: Path) -> None:
+    """10 m square: a thousand pages and more of true size, but a drawing."""
+    spec = cover / "project.yaml"
+    spec.write_text(GOOD.replace("rectangle: [40, 30]", "rectangle: [9990, 9990]"), encoding="utf-8")
+    answer = build(cover)
+    assert answer.code == 0, answer.err
+    assert "other: no template in true size, the part is too large\n" in answer.err
+    names = {path.name for path in (cover.parent / "exports" / "cover").iterdir()}
+    assert "lid_template.pdf" in names
+    assert "other_template.pdf" not in names
+    assert "other_drawing.pdf" in names

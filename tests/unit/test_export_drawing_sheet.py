@@ -68,8 +68,8 @@ def test_large_parts_are_reduced_and_small_ones_enlarged() -> None:
 
 
 def test_a_part_larger_than_any_sheet_at_any_scale_is_refused() -> None:
-    huge = sample.plate("huge", Loop.rectangle(60_000, 500), 20)
-    with pytest.raises(GeometryError, match=r"part 'huge', 60000 x 500 mm, fits no sheet at any standard scale"):
+    huge = sample.plate("huge", Loop.rectangle(6_000_000, 500), 20)
+    with pytest.raises(GeometryError, match=r"part 'huge', 6e\+06 x 500 mm, fits no sheet at any standard scale"):
         drawing_pages(huge, ABOUT)
 
 

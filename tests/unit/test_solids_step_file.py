@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import os
+import random
+import re
+import time
 from pathlib import Path
 
 import cadquery as cq
@@ -105,3 +108,33 @@ def test_a_file_is_read_again_only_when_it_changed(tmp_path: Path) -> None:
     assert first.volume == pytest.approx(12 * 14 * 16, rel=1e-12)
     again = load_step(read(tmp_path, text_of(box(), box(30), folder=tmp_path)))
     assert (again.solids, again.volume) == (2, pytest.approx(2 * 12 * 14 * 16, rel=1e-12))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(50))
+def test_a_file_with_broken_bytes_is_a_body_or_is_refused_in_words(tmp_path: Path, seed: int) -> None:
+    """Cut short, lines swapped or doubled, numbers and references changed: the reader ends in time and says why."""
+    rng = random.Random(f"step {seed}")
+    lines = text_of(box(), cq.Solid.makeCylinder(5, 9), folder=tmp_path).splitlines()
+    for _ in range(rng.choice((1, 2, 5))):
+        at, other = rng.randrange(len(lines)), rng.randrange(len(lines))
+        kind = rng.randrange(6)
+        if kind == 0:
+            del lines[at:]
+            lines.append("")
+        elif kind == 1:
+            lines[at], lines[other] = lines[other], lines[at]
+        elif kind == 2:
+            lines.insert(at, lines[other])
+        elif kind == 3:
+            lines[at] = re.sub(r"#\d+", f"#{rng.randrange(400)}", lines[at])
+        elif kind == 4:
+            lines[at] = re.sub(r"\d+\.", rng.choice(("0.", "-1.", "1.E30", "1.E-30", "7")), lines[at])
+        else:
+            lines[at] = "".join(rng.sample(lines[at], len(lines[at])))
+    started = time.monotonic()
+    try:
+        assert load_step(read(tmp_path, "\n".join(lines))).volume > 0
+    except GeometryError as fault:
+        assert str(fault).startswith("body.step ")
+    assert time.monotonic() - started < _step_file.SECONDS + 10

@@ -129,6 +129,11 @@ def test_a_wrong_word_for_the_whole_file_is_told_once(tmp_path):
             "hole: 8.45, resolution: 0}",
             "3: features.A: feature A: resolution, met 0; allowed: above 0 mm, in place of `sd`",
         ),
+        (
+            "hole: 8.45}",
+            "hole: 11000}",
+            "3: features.A: feature A: 11000 is out of range for a length; allowed: from -10 m to 10 m",
+        ),
     ],
 )
 def test_a_wrong_word_in_the_head_is_told_with_the_nearest(tmp_path, old, new, stated):

@@ -10,7 +10,7 @@ from platemaker.units import LengthUnit
 
 MARGIN = 8.0
 """From the edge of the paper to the border, mm."""
-SCALES = (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02)
+SCALES = (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.001)
 """Scales of ISO 5455:1979, from enlarged to reduced (from memory)."""
 
 

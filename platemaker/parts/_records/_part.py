@@ -18,7 +18,7 @@ from platemaker.parts._records._design import Design, PressFit, Seal, Shared
 from platemaker.parts._records._dowels import Dowels
 from platemaker.parts._records._level import Level, Shim
 from platemaker.parts._records._ports import SurveyedPort
-from platemaker.parts._records._stack_records import Drafting, Room, Row
+from platemaker.parts._records._stack_records import Acceptance, Drafting, Room, Row
 from platemaker.parts._records._stock import PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._records._surveys import Surveyed
 from platemaker.plane import Circle, Point, Region, moved, rotated
@@ -207,8 +207,8 @@ class Part:
 
     Only a part cut from plate carries joints (`mountings`), figures of the plan (`profiles`) and a planed face.
     `made` is False for an existing casting that is only drilled. `front_marked` says that the part carries a mark.
-    `limits` are the spec's own limits by name, in the limit's unit. `key` is the part's place in the spec. `body` is
-    the body that an existing casting is a piece of.
+    `limits` are the spec's own limits by name, in the limit's unit, `limit_reasons` why it sets them. `key` is the
+    part's place in the spec. `body` is the body that an existing casting is a piece of.
     """
 
     name: str
@@ -224,6 +224,7 @@ class Part:
     made: bool = True
     edge_break: float | None = None
     limits: Mapping[str, float] = field(default_factory=dict)
+    limit_reasons: Mapping[str, str] = field(default_factory=dict)
     note: str = ""
     key: str = ""
     fit: PressFit | None = None
@@ -330,7 +331,8 @@ class Body:
 class Stack:
     """A whole project, resolved: everything that the other rooms view. `folder` is where its envelopes' files lie.
 
-    `given` are the numbers that the spec states, `usual` the usual sizes that it sets: by part, and for all under "".
+    `given` are the numbers that the spec states, `usual` the usual sizes that it sets: by part, and for all under "";
+    `accept` the cautions that it accepts.
     """
 
     name: str
@@ -346,6 +348,7 @@ class Stack:
     drafting: Drafting = field(default_factory=Drafting)
     given: tuple[Given, ...] = ()
     usual: Mapping[str, Mapping[str, SizeRange]] = field(default_factory=dict)
+    accept: tuple[Acceptance, ...] = ()
     belt: Belt | None = None
 
     @property

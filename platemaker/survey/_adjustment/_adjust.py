@@ -55,7 +55,7 @@ def rigid_basis(layout: Layout, unknowns: Array, scale: Array) -> Array:
         mode = basis[:, column]
         for before in range(column):
             mode -= (basis[:, before] @ mode) * basis[:, before]
-        mode /= math.sqrt(float(mode @ mode))
+        mode /= math.sqrt(float(mode @ mode)) or 1.0  # features all in one place cannot turn
     return basis
 
 

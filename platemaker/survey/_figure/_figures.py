@@ -6,8 +6,6 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
 from platemaker.errors import SurveyError
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._arrays import Array
@@ -176,7 +174,9 @@ def _wrong(best: Explanation, sets: list[frozenset[int]]) -> tuple[Wrong, ...]:
         instead = [min(other - sets[0]) for other in sets[1:] if sets[0] - other == {row} and len(other - sets[0]) == 1]
         left -= set(instead)
         size, sigma = blunder(best, row)
-        found.append(Wrong(row, float(best.tests.test[row]), size, sigma, tuple(instead)))
+        test = float(best.tests.test[row])
+        # What the others hardly check has no normalised residual; its error over its own deviation is the same measure.
+        found.append(Wrong(row, size / sigma if math.isnan(test) else test, size, sigma, tuple(instead)))
     if left:  # sets that differ from the best in two readings
         found[0] = Wrong(found[0].row, found[0].test, found[0].size, found[0].sigma, (*found[0].instead, *sorted(left)))
-    return tuple(sorted(found, key=lambda one: -abs(np.nan_to_num(one.test))))
+    return tuple(sorted(found, key=lambda one: -abs(one.test)))

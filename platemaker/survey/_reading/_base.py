@@ -6,12 +6,15 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from platemaker.errors import Location, SpecError
+from platemaker.errors import Location, SpecError, UnitError
 from platemaker.spec import Loaded
 from platemaker.survey._input import AGREE
 from platemaker.survey._reading._instruments import Instrument, instrument_named
 from platemaker.survey._reading._models import SurveyModel, Value, Values
-from platemaker.units import LengthUnit
+from platemaker.units import LengthUnit, parse_length
+
+LONGEST = 10_000.0
+"""The longest length of a survey, as of a spec, mm."""
 
 
 @dataclass
@@ -31,6 +34,14 @@ class SurveyFile:
     def units(self) -> LengthUnit:
         """The unit of bare numbers."""
         return LengthUnit(self.model.units)
+
+    def length(self, text: Value) -> float:
+        """A length in mm. Raises UnitError for what is none, or is longer than anything that is measured by hand."""
+        found = parse_length(text, self.units)
+        if abs(found) > LONGEST:
+            message = f"{text!r} is out of range for a length; allowed: from -10 m to 10 m"
+            raise UnitError(message)
+        return found
 
     def fault(
         self, problem: str, where: Location, met: object = None, allowed: str = "", nearest: str | None = None

@@ -8,7 +8,6 @@ from platemaker.errors import Location, UnitError, nearest_word
 from platemaker.survey._reading._base import SurveyFile, listed
 from platemaker.survey._reading._models import FeatureModel, Value
 from platemaker.survey._records import Feature, FeatureKind, Rough
-from platemaker.units import parse_length
 
 ROUGHLY = 2.0
 """Standard deviation of a rough place, mm, unless `within` says another; common practice, no source."""
@@ -38,7 +37,7 @@ def read_feature(file: SurveyFile, name: str, body: str | FeatureModel) -> Featu
 def _read(file: SurveyFile, bare: Feature, body: FeatureModel) -> Feature:
     where = bare.where or file.loaded.where(("features", bare.name))
     given = getattr(body, bare.kind.value)
-    values = [parse_length(one, file.units) for one in listed(given)]
+    values = [file.length(one) for one in listed(given)]
     rough = _rough(file, bare, body)
     single, instrument = _sigma(file, bare, body, where)
     if not values:
@@ -51,8 +50,8 @@ def _read(file: SurveyFile, bare: Feature, body: FeatureModel) -> Feature:
 
 def _sigma(file: SurveyFile, bare: Feature, body: FeatureModel, where: Location) -> tuple[float, str]:
     """Deviation of one reading of the diameter, and the instrument whose errors it shares."""
-    stated = None if body.sd is None else parse_length(body.sd, file.units)
-    resolution = None if body.resolution is None else parse_length(body.resolution, file.units)
+    stated = None if body.sd is None else file.length(body.sd)
+    resolution = None if body.resolution is None else file.length(body.resolution)
     if resolution is not None and (stated is not None or resolution <= 0):
         file.fault(f"feature {bare.name}: resolution", where, body.resolution, "above 0 mm, in place of `sd`")
     if stated is not None and body.instrument is None:
@@ -71,9 +70,9 @@ def _rough(file: SurveyFile, bare: Feature, body: FeatureModel) -> Rough | None:
             if getattr(body, key) is not None and bare.where is not None:
                 file.fault(f"feature {bare.name}: `{key}` without `at`", bare.where, allowed="at: [x, y]")
         return None
-    x, y = (parse_length(value, file.units) for value in body.at)
-    sigma = ROUGHLY if body.within is None else parse_length(body.within, file.units)
-    nominal = None if body.nominal is None else parse_length(body.nominal, file.units)
+    x, y = (file.length(value) for value in body.at)
+    sigma = ROUGHLY if body.within is None else file.length(body.within)
+    nominal = None if body.nominal is None else file.length(body.nominal)
     if bare.where is not None:
         for key, value in (("within", sigma), ("nominal", nominal)):
             if value is not None and value <= 0:

@@ -11,7 +11,7 @@ from platemaker.survey._reading._base import SurveyFile, listed
 from platemaker.survey._reading._instruments import DEFAULT_ANGLE, STATED_ANGLE, STATED_STRAIGHT
 from platemaker.survey._reading._models import ReadingModel, Value, Values
 from platemaker.survey._records import Reading, ReadingKind
-from platemaker.units import parse_angle, parse_length
+from platemaker.units import parse_angle
 
 
 def read_reading(file: SurveyFile, index: int, body: ReadingModel) -> Reading | None:
@@ -132,7 +132,7 @@ class _Reader:
 
     def _parse(self, text: Value, *keys: str | int) -> float | None:
         try:
-            return parse_angle(text) if self.draft.kind.unit == "deg" else parse_length(text, self.file.units)
+            return parse_angle(text) if self.draft.kind.unit == "deg" else self.file.length(text)
         except UnitError as fault:
             self._fault(str(fault), self._at(*keys))
             return None
