@@ -44,7 +44,7 @@ def _frames(spec: ProjectSpec, model: BeltModel, parts: Sequence[Part], bodies: 
             problem = f"pulley {name} takes the blower's power, but the spec has no `design.blower`"
             raise SpecError(problem, where=spec.where("belt", "pulleys", name, "takes"))
         _refuse_unknown_joints(name, pulley, spec)
-        owner, where = pulley.on, spec.where("belt", "pulleys", name, "on")
+        owner, where = pulley.mounted_on, spec.where("belt", "pulleys", name, "mounted_on")
         if owner is None:
             found[name] = Frame()
             continue
@@ -56,7 +56,7 @@ def _frames(spec: ProjectSpec, model: BeltModel, parts: Sequence[Part], bodies: 
             )
         place = places[owner]
         if place is None:
-            problem = f"pulley {name} is on {owner}, which has no place in the stack"
+            problem = f"pulley {name} is mounted on {owner}, which has no place in the stack"
             raise SpecError(problem, where=where, allowed="a body or part with a `place`, or joined to one that has")
         found[name] = place
     return found
@@ -118,8 +118,8 @@ def _pulley(
         out = section.back if model.back else 0.0 if _is_v(section.family) else section.differential
         radius = rim / 2 + out
     return Pulley(
-        name, model.title or name, model.on or "", own.to_world(model.at), axis, radius, rim, model.width or 0.0,
-        model.back, ccw, model.teeth, model.drives, model.power, model.takes or "", model.idle_power,
+        name, model.title or name, model.mounted_on or "", own.to_world(model.at), axis, radius, rim,
+        model.width or 0.0, model.back, ccw, model.teeth, model.drives, model.power, model.takes or "", model.idle_power,
         _inertia(model.rotors), model.joints or (), _setting(model, own, frame), model.stud, model.overhang,
         f"belt.pulleys.{name}",
     )  # fmt: skip

@@ -35,7 +35,9 @@ def with_slot(parts: Sequence[Part], belt: Belt | None, spec: ProjectSpec) -> tu
     part = next((one for one in parts if one.name == pulley.owner), None)
     if part is None or part.plate is None or len(part.places) != 1:
         problem = f"the slot of pulley {pulley.name} needs a plate to be cut in"
-        raise SpecError(problem, where=where, met=pulley.owner or "the stack", allowed="`on` a plate with one place")
+        raise SpecError(
+            problem, where=where, met=pulley.owner or "the stack", allowed="`mounted_on` a plate with one place"
+        )
     x, y, _ = part.places[0].unturn(pulley.axis)
     if math.hypot(x, y) > SQUARE:
         problem = f"plate {part.name} does not lie in the belt's plane: no slot for {pulley.name}"

@@ -53,7 +53,7 @@ def render_html(
     data, left_out = packed(meshes)
     items = items_of(stack, findings, cures)
     viewer = stack_viewer(data, left_out, spots_json(stack, items)) if data != "[]" or left_out else ""
-    style = stylesheet("plan.css") + _page_file("page.css")
+    style = stylesheet("plan.css") + stylesheet("belt.css") + _page_file("page.css")
     scripts = [_page_file("page.js")] + ([_page_file("viewer.js")] if viewer else [])
     main = [
         items_section(stack, items),

@@ -45,24 +45,18 @@ class RotorsModel(SpecModel):
     Its inertia is estimated as that of solid cylinders, m d²/8 for the whole mass: more than lobed rotors have.
     """
 
-    mass: Mass = Field(description="Mass of all that turns, up to 10000 kg.")
-    diameter: PositiveLength = Field(description="Outside diameter of one rotor, above 0, at most 10 m.")
-    ratio: Annotated[float, Field(gt=0, le=20)] = Field(
-        default=1.0, description="Turns of the rotors for one turn of the pulley, above 0, at most 20."
-    )
+    mass: Mass
+    diameter: PositiveLength
+    ratio: Annotated[float, Field(gt=0, le=20)] = 1.0
 
 
 class SlotSetting(SpecModel):
     """A pulley that is set along a straight slot: `travel` [from, to] along `towards`, from `at`; found if left out."""
 
-    towards: Direction = Field(description="Direction of the slot in the owner's frame: any length.")
-    travel: Annotated[tuple[Length, Length], Strict(False)] | None = Field(
-        default=None, description="[from, to] along the slot from `at`, mm; left out, what the belt needs."
-    )
-    width: PositiveLength | None = Field(
-        default=None, description="Width of a slot to be cut in the plate that the pulley is on; left out, none is cut."
-    )
-    cutter: PositiveLength | None = Field(default=None, description="Diameter of the end mill for it, at most 10 m.")
+    towards: Direction
+    travel: Annotated[tuple[Length, Length], Strict(False)] | None = None
+    width: PositiveLength | None = None
+    cutter: PositiveLength | None = None
 
     @model_validator(mode="after")
     def _a_way(self) -> SlotSetting:
@@ -81,14 +75,10 @@ class ArmSetting(SpecModel):
     Angles count as the pulley's axis points: a right-handed turn is positive.
     """
 
-    pivot: SpacePoint = Field(description="Any point of the arm's pivot axis, in the owner's frame, mm.")
-    travel: Annotated[tuple[Angle, Angle], Strict(False)] | None = Field(
-        default=None, description="[from, to] in degrees from `at`; left out, what the belt needs."
-    )
-    width: PositiveLength | None = Field(
-        default=None, description="Width of an arc slot to be cut in the plate that the pulley is on."
-    )
-    cutter: PositiveLength | None = Field(default=None, description="Diameter of the end mill for it, at most 10 m.")
+    pivot: SpacePoint
+    travel: Annotated[tuple[Angle, Angle], Strict(False)] | None = None
+    width: PositiveLength | None = None
+    cutter: PositiveLength | None = None
 
     @model_validator(mode="after")
     def _a_range(self) -> ArmSetting:
@@ -106,31 +96,25 @@ class PulleyModel(SpecModel):
     belt (`back`) turns against the others.
     """
 
-    title: Title | None = Field(default=None, description="What the page calls it, at most 120 characters.")
-    on: Name | None = Field(default=None, description="Body or part whose frame `at` is in; left out, the stack's.")
-    at: SpacePoint = Field(description="Middle of its rim, mm, in the frame of `on`.")
-    axis: Direction = Field(default=(1.0, 0.0, 0.0), description="Its shaft's direction there: any length.")
-    diameter: PositiveLength | None = Field(default=None, description="Its diameter, above 0, at most 10 m.")
-    teeth: Annotated[int, Field(ge=6, le=500)] | None = Field(
-        default=None, description="Teeth of a toothed pulley, 6 to 500."
-    )
-    width: PositiveLength | None = Field(default=None, description="Width of its rim, above 0, at most 10 m.")
-    back: bool = Field(default=False, description="The belt's back runs on it.")
-    turns: Turning | None = Field(default=None, description="Its rotation, seen along the driving pulley's axis.")
-    drives: bool = Field(default=False, description="It drives the belt: the crankshaft's pulley.")
-    power: Power | None = Field(default=None, description="Power that it takes, 0 to 1000 kW.")
-    takes: Literal["blower"] | None = Field(default=None, description="`blower`: its power follows from the air.")
-    idle_power: Power = Field(default=0.0, description="Power that it takes at idle, 0 to 1000 kW.")
-    rotors: RotorsModel | None = Field(default=None, description="What turns in it, for its inertia.")
-    joints: Joints | None = Field(default=None, description="Joints that carry it: its load acts on them.")
-    slot: SlotSetting | None = Field(default=None, description="It is set along a slot.")
-    arm: ArmSetting | None = Field(default=None, description="It is set on an arm and locked.")
-    stud: PositiveLength | None = Field(
-        default=None, description="Diameter of its stud or screw, above 0, at most 10 m."
-    )
-    overhang: PositiveLength | None = Field(
-        default=None, description="From the face of its bracket to the middle of its rim, above 0, at most 10 m."
-    )
+    title: Title | None = None
+    mounted_on: Name | None = None
+    at: SpacePoint
+    axis: Direction = (1.0, 0.0, 0.0)
+    diameter: PositiveLength | None = None
+    teeth: Annotated[int, Field(ge=6, le=500)] | None = None
+    width: PositiveLength | None = None
+    back: bool = False
+    turns: Turning | None = None
+    drives: bool = False
+    power: Power | None = None
+    takes: Literal["blower"] | None = None
+    idle_power: Power = 0.0
+    rotors: RotorsModel | None = None
+    joints: Joints | None = None
+    slot: SlotSetting | None = None
+    arm: ArmSetting | None = None
+    stud: PositiveLength | None = None
+    overhang: PositiveLength | None = None
 
     @model_validator(mode="after")
     def _one_role(self) -> PulleyModel:
@@ -157,39 +141,20 @@ class BeltModel(SpecModel):
     """
 
     section: SectionWord
-    strands: Count = Field(default=1, description="V-belts side by side, or ribs: 1 to 500.")
-    width: PositiveLength | None = Field(default=None, description="Width of a toothed belt, above 0, at most 10 m.")
-    length: PositiveLength | None = Field(
-        default=None, description="Datum length of a V-belt, effective of a ribbed, pitch length of a toothed; to 10 m."
-    )
-    lengths: Annotated[tuple[PositiveLength, ...], Strict(False), Field(min_length=1, max_length=500)] | None = Field(
-        default=None, description="Lengths that the dealer has, in place of the catalog's."
-    )
-    crossed: bool = Field(default=False, description="A crossed belt on two pulleys.")
-    turns: Turning = Field(description="Rotation of the driving pulley, seen along its axis.")
-    speed: Speed | None = Field(
-        default=None, description="Speed of the driving pulley, to 500000 rpm; left out, the engine's."
-    )
-    idle_speed: Speed = Field(default=800.0, description="The driving pulley's speed at idle, to 500000 rpm.")
-    slowing: Annotated[float, Field(gt=0, le=100000)] = Field(
-        default=4000.0, description="rpm that the driving pulley loses a second as the throttle snaps shut, to 100000."
-    )
-    friction: Annotated[float, Field(gt=0, le=1)] | None = Field(
-        default=None,
-        description="Of belt on pulley, above 0, to 1, before the groove's wedge; left out, the catalog's.",
-    )
-    tension: PositiveForce | None = Field(
-        default=None, description="Tension of the whole belt as fitted, N; left out, what the drive needs."
-    )
-    allowed_tension: PositiveForce | None = Field(
-        default=None, description="What the maker allows for the whole belt, N; left out, it is not checked."
-    )
-    service_factor: Annotated[float, Field(ge=1, le=3)] = Field(
-        default=1.2, description="How many times the power the belt is to carry before it slips, 1 to 3."
-    )
-    clearance: PositiveLength = Field(
-        default=10.0, description="Least room round the belt for its whip, above 0, at most 10 m."
-    )
+    strands: Count = 1
+    width: PositiveLength | None = None
+    length: PositiveLength | None = None
+    lengths: Annotated[tuple[PositiveLength, ...], Strict(False), Field(min_length=1, max_length=500)] | None = None
+    crossed: bool = False
+    turns: Turning
+    speed: Speed | None = None
+    idle_speed: Speed = 800.0
+    slowing: Annotated[float, Field(gt=0, le=100000)] = 4000.0
+    friction: Annotated[float, Field(gt=0, le=1)] | None = None
+    tension: PositiveForce | None = None
+    allowed_tension: PositiveForce | None = None
+    service_factor: Annotated[float, Field(ge=1, le=3)] = 1.2
+    clearance: PositiveLength = 10.0
     pulleys: Annotated[dict[Name, PulleyModel], Field(min_length=2, max_length=20)]
 
     @model_validator(mode="after")

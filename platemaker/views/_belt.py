@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from platemaker.plane import Box, Line, Point
 from platemaker.resolved import ResolvedBelt, Running
-from platemaker.views._frame import Sheet, finished, letter_size
+from platemaker.views._frame import Sheet, finished, letter_size, stylesheet
 from platemaker.views._labels import Label, draw, grown, joined, place
 from platemaker.views._numbers import Shown, shown
 from platemaker.views._svg import circle, element, group, line, piece, polyline_data
@@ -24,6 +24,7 @@ def belt_svg(belt: ResolvedBelt, unit: str, *, sheet: Sheet | None = None) -> st
     case = belt.case(Running.DRIVING)
     middle = (case.tensions[0] + max(case.tensions)) / 2
     body = [
+        element("style", stylesheet("belt.css")) if sheet is None else "",
         group((_pulley(belt, number, size) for number in range(len(belt.pulleys))), "pulleys"),
         *(_travel(belt)),
         element("path", d=_path(belt), class_="belt"),

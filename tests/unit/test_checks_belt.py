@@ -168,7 +168,7 @@ belt:
   tension: 500 N
   pulleys:
     crank: {at: [-140, 0, 0], diameter: 146, drives: true}
-    idler: {on: bracket, at: [80, 22, OUT], axis: [0, 0, -1], diameter: 80, back: true, stud: 16, overhang: 28,
+    idler: {mounted_on: bracket, at: [80, 22, OUT], axis: [0, 0, -1], diameter: 80, back: true, stud: 16, overhang: 28,
             slot: {towards: [0, -1, 0], width: 17}, joints: [foot]}
     blower: {at: [-140, 0, 500], diameter: 96, power: 10 kW}
 """
@@ -281,8 +281,8 @@ def test_the_belts_pull_loads_the_joints_as_a_typed_force_would(tmp_path: Path) 
             r"belt.length: the belt is 28.3 mm shorter than its path, met '2200 mm'.*'2240",
         ),
         (("section: SPA", "section: SPX"), "did you mean 'SPZ'"),
-        (("power: 12 kW,", "on: lids,"), "no body or part is called 'lids'.*did you mean 'lid'"),
-        (("power: 12 kW,", "on: lid,"), "pulley fan is on lid, which has no place"),
+        (("power: 12 kW,", "mounted_on: lids,"), "no body or part is called 'lids'.*did you mean 'lid'"),
+        (("power: 12 kW,", "mounted_on: lid,"), "pulley fan is mounted on lid, which has no place"),
         (("power: 12 kW,", "takes: blower,"), "no `design.blower`"),
         (("drives: true", "power: 1 kW"), "one pulley has `drives: true`, met 0"),
         (("power: 12 kW,", "joints: [li],"), "no joint is called 'li'"),
