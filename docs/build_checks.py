@@ -37,6 +37,8 @@ FAMILIES = {
     "PM95": "Air",
     "PM96": "Fuel",
     "PM97": "Oil drain and feed",
+    **{f"PM98{digit}": "Belt" for digit in (6, 7, 8)},
+    "PM99": "Belt",
     "PM98": "Holes for fittings and inserts",
 }
 METALS = tuple(family for family in Family if family is not Family.GASKET)

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from platemaker.checks._accept import accepted
 from platemaker.checks._air._airflow import check_airflow
 from platemaker.checks._air._throats import check_throats
+from platemaker.checks._belt._drive import check_belt
 from platemaker.checks._bolts._bolts import check_bolts
 from platemaker.checks._bolts._inserts import check_inserts
 from platemaker.checks._bolts._seats import check_seats
@@ -73,6 +74,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_rail_brackets,
     check_drains,
     check_oil_feed,
+    check_belt,
 )
 
 

@@ -17,6 +17,7 @@ from platemaker.parts._flat import (
 )
 from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class
 from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
+from platemaker.parts._records._belt import Belt, Fitted, Pulley, Setting
 from platemaker.parts._records._cuts import (
     Cut,
     Hole,
@@ -98,6 +99,7 @@ __all__ = [
     "Acceptance",
     "AsBuilt",
     "AsRead",
+    "Belt",
     "Bend",
     "BendLine",
     "Body",
@@ -109,6 +111,7 @@ __all__ = [
     "Envelope",
     "EnvelopeKind",
     "Face",
+    "Fitted",
     "FlatPattern",
     "GasketSheet",
     "HeadSeat",
@@ -130,12 +133,14 @@ __all__ = [
     "PressFit",
     "Profile",
     "ProfileKind",
+    "Pulley",
     "Role",
     "Room",
     "RoundStock",
     "Row",
     "Screw",
     "Seal",
+    "Setting",
     "Shared",
     "Shim",
     "Side",

@@ -12,6 +12,7 @@ from typing import TypeVar
 
 from platemaker.catalog import Material, Thread
 from platemaker.errors import Location
+from platemaker.parts._records._belt import Belt
 from platemaker.parts._records._cuts import Cut, Hole, Mark, Planed, Profile, Side
 from platemaker.parts._records._design import Design, PressFit, Seal, Shared
 from platemaker.parts._records._dowels import Dowels
@@ -159,6 +160,14 @@ class Joint:
         count = len(self.spots) or 1
         x, y = (math.fsum(spot[axis] for spot in self.spots.values()) / count for axis in (0, 1))
         return x, y
+
+    @property
+    def lean_left(self) -> tuple[float, float] | None:
+        """The slope along X and Y that readings show and no taper takes up, mm a mm; None without readings."""
+        if self.level is None:
+            return None
+        rise = self.shim.rise if self.shim else (0.0, 0.0)
+        return self.level.plane.along_x + rise[0], self.level.plane.along_y + rise[1]
 
     def gap_at(self, place: Point) -> float:
         """What its gasket and its shim hold its faces apart at a place, mm: a taper differs from place to place."""
@@ -340,6 +349,7 @@ class Stack:
     given: tuple[Given, ...] = ()
     usual: Mapping[str, Mapping[str, SizeRange]] = field(default_factory=dict)
     accept: tuple[Acceptance, ...] = ()
+    belt: Belt | None = None
 
     @property
     def plates(self) -> tuple[Part, ...]:
