@@ -37,7 +37,7 @@ def build(
     console = Console.of(as_json, colour, debug)
     with answering(console):
         from platemaker.project import load  # noqa: PLC0415 - help must not load the rooms
-        from platemaker.report import render_json, render_table  # noqa: PLC0415
+        from platemaker.report import items_of, render_items, render_json  # noqa: PLC0415
 
         def progress(part: str, number: int, total: int) -> None:
             console.note(f"[{number}/{total}] {part}")
@@ -64,6 +64,7 @@ def build(
                 )
             )
         else:
-            console.answer(render_table(done.findings, done.stack.unit, colour=console.colour, passes=False))
+            items = items_of(done.stack, done.findings)
+            console.answer(render_items(items, done.findings, done.stack.unit, colour=console.colour))
             console.answer(f"{len(result.files)} files and their manifest in {result.folder}")
         raise typer.Exit(Exit.PASS if done.passed else Exit.FAIL)

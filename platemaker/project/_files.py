@@ -19,6 +19,7 @@ from platemaker.export import (
     build,
     fingerprint,
     kept,
+    write_belt_sheet,
     write_bolt_list,
     write_nests,
     write_torque_table,
@@ -28,6 +29,11 @@ from platemaker.project._checked import Checked
 from platemaker.report import render_html, render_json, render_markdown, stack_meshes
 
 POCKETS = "pockets"
+REPORTS = {
+    "json": "findings and parts, for programs",
+    "md": "check report, plain text, every finding",
+    "html": "check report with pictures",
+}
 ACCOUNTS = TypeAdapter(tuple[PocketAccount, ...])
 
 
@@ -71,29 +77,29 @@ def build_files(
 def _write_reports(
     done: Checked, result: BuildResult, folder: OutputFolder, store: Store | None, *, whole: bool
 ) -> Mapping[str, bytes]:
-    for suffix, what, text in _reports(done, result, tuple(_accounts(done, folder, store))):
-        folder.path(PackageFile.REPORT, suffix, what).write_text(text, encoding="utf-8", newline="\n")
     if whole and any(joint.bolts for joint in done.stack.joints):
         write_bolt_list(done.stack, folder.path(PackageFile.BOLTS, "csv", "bolts to buy"))
         if done.stack.design is not None:
             write_torque_table(done.stack, folder.path(PackageFile.TORQUES, "csv", "tightening torques"))
+    if whole and done.stack.belt is not None:
+        write_belt_sheet(done.stack, folder.path(PackageFile.BELT, "pdf", "belt in its plane"))
+    paths = {suffix: folder.path(PackageFile.REPORT, suffix, what) for suffix, what in REPORTS.items()}
+    result = replace(result, files=folder.made)
+    for suffix, text in _reports(done, result, tuple(_accounts(done, folder, store))):
+        paths[suffix].write_text(text, encoding="utf-8", newline="\n")
     return {}
 
 
-def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, ...]) -> Iterator[tuple[str, str, str]]:
+def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, ...]) -> Iterator[tuple[str, str]]:
     about = (done.stack, done.findings, done.meta(result.volumes))
     air = airflow(done.stack)
-    yield (
-        "json",
-        "findings and parts, for programs",
-        render_json(*about, pockets=pockets, chambers=done.chambers, files=result.files),
-    )
-    yield "md", "check report, plain text", render_markdown(*about, pockets=pockets, files=result.files)
+    yield "json", render_json(*about, pockets=pockets, chambers=done.chambers, files=result.files)
+    yield "md", render_markdown(*about, pockets=pockets, files=result.files)
     meshes = stack_meshes(done.stack, result)
     flow = air if isinstance(air, AirReport) else None
     preloads = preload_budgets(done.stack)
     page = render_html(*about, meshes, pockets=pockets, air=flow, preloads=preloads, files=result.files)
-    yield "html", "check report with pictures", page
+    yield "html", page
 
 
 def _accounts(done: Checked, folder: OutputFolder, store: Store | None) -> Iterator[PocketAccount]:
