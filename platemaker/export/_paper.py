@@ -19,7 +19,7 @@ from platemaker.export._sheet._first_article import first_article, fits_of, writ
 from platemaker.export._sheet._first_article_sheet import first_article_pages
 from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.export._solid._step import NO_TIME, timestamp
-from platemaker.parts import Part, PartFile, Stack, flat_point, position_zones
+from platemaker.parts import Part, PartFile, ProfileKind, Seal, Stack, flat_point, position_zones
 from platemaker.resolved import resolved
 from platemaker.views import hole_tags, through_least_metal
 
@@ -85,9 +85,17 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         tolerances=stack.drafting.tolerances,
         fits=fits_of(stack.parts, part),
         positions=position_zones(stack.joints, part),
+        grooves=_grooves(stack, part),
         paper=stack.drafting.paper,
         thin=through_least_metal(resolved(part).flat, [_in_plan(part, found) for found in findings or ()]),
     )
+
+
+def _grooves(stack: Stack, part: Part) -> dict[str, Seal]:
+    """The O-rings that lie in a part's grooves, by groove."""
+    seals = {joint.name: joint.seal for joint in stack.joints}
+    grooves = (cut for cut in part.profiles if cut.kind is ProfileKind.GROOVE)
+    return {cut.name: seal for cut in grooves if (seal := seals.get(cut.joint or "")) is not None}
 
 
 def _in_plan(part: Part, found: Finding) -> Finding:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 
@@ -26,6 +27,7 @@ from platemaker.parts import (
     Hole,
     Part,
     Profile,
+    Seal,
     StripStock,
     corner_id,
     corners_of,
@@ -68,6 +70,18 @@ class _Shop:
     tolerances: ToleranceClass
     zones: Mapping[str, str]
     positions: Mapping[str, float]
+    grooves: Mapping[str, Seal]
+
+    def groove(self, cut: str, size: str, id_: str, what: str, nominal: float) -> Measure:
+        """The depth or width of a groove, by the limits of its O-ring where it has one."""
+        seal = self.grooves.get(cut)
+        if seal is None:
+            return self.length(id_, what, nominal)
+        least, most = seal.depth_limits if size == "depth" else seal.width_limits
+        nominal = round(nominal, 6)
+        return Measure(
+            id_, what, nominal, (round(least - nominal, 5), round(most - nominal, 5)), "groove of the O-ring"
+        )
 
     def length(self, id_: str, what: str, nominal: float) -> Measure:
         """A length with the general tolerance of its size."""
@@ -124,7 +138,11 @@ def first_article(part: Part, about: About) -> list[Measure]:
     The blank of a bent part and what is milled in it are measured flat, its legs, bends and holes when it is bent.
     """
     flat = resolved(part).flat
-    shop, tags, datum = _Shop(about.tolerances, about.fits, about.positions), hole_tags(part), datum_of(flat)
+    shop, tags, datum = (
+        _Shop(about.tolerances, about.fits, about.positions, about.grooves),
+        hole_tags(part),
+        datum_of(flat),
+    )
     measures = list(_blank(flat, part, shop)) if part.made else []
     for profile in flat.profiles:
         measures += _figures(profile, shop)
@@ -165,10 +183,12 @@ def _figures(profile: Profile, shop: _Shop) -> Iterator[Measure]:
     for number, (id_, region) in enumerate(figures_of(profile), start=1):
         name = profile.name + (f" ({number})" if len(profile.regions) > 1 else "")
         for size, nominal in sizes_of(profile, id_, region).items():
-            yield shop.length(size, f"{name}: {words[size.rpartition('.')[2]]}", nominal)
+            word = size.rpartition(".")[2]
+            of_size = partial(shop.groove, profile.name, word) if word == "width" else shop.length
+            yield of_size(size, f"{name}: {words[word]}", nominal)
     id_ = f"cut.{profile.name}"
     if not profile.through:
-        yield shop.length(f"{id_}.depth", f"{profile.name}: depth", profile.depth)
+        yield shop.groove(profile.name, "depth", f"{id_}.depth", f"{profile.name}: depth", profile.depth)
     if profile.mouth_radius > 0:
         yield shop.edge(f"{id_}.mouth_radius", f"{profile.name}: radius of its mouth", profile.mouth_radius)
     if profile.mouth_chamfer > 0:
