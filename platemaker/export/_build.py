@@ -50,7 +50,8 @@ class BuildResult:
     """What a build wrote. `stack` is None when only some parts were asked for or nothing is placed.
 
     `skins` are those of the parts, and `bodies` those of the bodies in the stack, by name and each in its own frame.
-    `papers` state what was read back of drawings, templates and first-article sheets.
+    `papers` state what was read back of drawings, templates and first-article sheets; `kept` are names of files that
+    were changed or added in the folder before, and now lie in `NAME.kept` beside it.
     """
 
     folder: Path
@@ -60,6 +61,7 @@ class BuildResult:
     skins: Mapping[str, Skin] = field(default_factory=dict)
     bodies: Mapping[str, Skin] = field(default_factory=dict)
     papers: tuple[PaperReading, ...] = ()
+    kept: tuple[str, ...] = ()
 
 
 SOLID_READING, DXF = TypeAdapter(tuple[SolidProof, StepReading | None]), TypeAdapter(DxfReading)
@@ -112,6 +114,7 @@ def build(
             {one.built.part: Skin.from_bytes(one.pieces[SKIN]) for one in done},
             {name.removeprefix(SKIN): Skin.from_bytes(data) for name, data in whole.items() if name.startswith(SKIN)},
             tuple(one.paper for one in done),
+            folder.to_keep,
         )
         if extra:
             extra(folder, result)

@@ -19,11 +19,11 @@ from platemaker.views import hole_tags
 class HoleRow:
     """One operation of a hole, by its tag in the drawing and its name in the spec. Lengths mm.
 
-    `x`, `y`, `z` are the entry in the part's frame, of a bent part when it is bent; `flat` is where a bent part's hole
-    lies in its flat blank, None for other parts. `direction` is the unit vector of the axis, into the material.
-    `side` is the face that it starts from, `axis` the angle between its axis and that face, degrees (90 is square);
-    both are those of the flat blank of a bent part. `depth` is None right through. A tapped hole has a row for its drill and one for its
-    thread.
+    `x`, `y`, `z` are the entry in the part's frame, of a bent part when it is bent; `flat` is where a bent part's
+    hole lies in its flat blank, None for other parts. `direction` is the unit vector of the axis, into the
+    material. `side` is the face that it starts from, `axis` the angle between its axis and that face, degrees (90
+    is square); both are those of the flat blank of a bent part. `depth` is None right through. A tapped hole has a
+    row for its drill and one for its thread.
     """
 
     tag: str
