@@ -63,7 +63,9 @@ def standing_of(part: str, findings: Sequence[Finding]) -> str:
     cautions = sum(found.verdict is Verdict.CAUTION for found in own)
     if fails:
         ids = ", ".join(sorted({found.check for found in fails}))
-        return f"NOT RELEASED: {len(fails)} {'check fails' if len(fails) == 1 else 'checks fail'} ({ids}), see the report"
+        return (
+            f"NOT RELEASED: {len(fails)} {'check fails' if len(fails) == 1 else 'checks fail'} ({ids}), see the report"
+        )
     if cautions:
         return f"Checks: {cautions} {'caution' if cautions == 1 else 'cautions'}, see the report"
     if not own:
