@@ -17,6 +17,7 @@ from platemaker.parts._flat import (
 )
 from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class
 from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
+from platemaker.parts._records._belt import Belt, Fitted, Pulley, Setting
 from platemaker.parts._records._cuts import (
     Cut,
     Hole,
@@ -53,7 +54,7 @@ from platemaker.parts._records._part import (
     Stack,
 )
 from platemaker.parts._records._ports import SurveyedPort
-from platemaker.parts._records._stack_records import Drafting, Injector, Room, Row, Stem
+from platemaker.parts._records._stack_records import Acceptance, Drafting, Injector, Room, Row, Stem
 from platemaker.parts._records._stock import Bend, PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._records._surveys import Surveyed, Suspects
 from platemaker.parts._rows import turned_round_misfit
@@ -101,8 +102,10 @@ else:  # a stack as drawn has no need of them
     )
 
 __all__ = [
+    "Acceptance",
     "AsBuilt",
     "AsRead",
+    "Belt",
     "Bend",
     "BendLine",
     "Body",
@@ -114,6 +117,7 @@ __all__ = [
     "Envelope",
     "EnvelopeKind",
     "Face",
+    "Fitted",
     "FlatPattern",
     "GasketSheet",
     "HeadSeat",
@@ -135,12 +139,14 @@ __all__ = [
     "PressFit",
     "Profile",
     "ProfileKind",
+    "Pulley",
     "Role",
     "Room",
     "RoundStock",
     "Row",
     "Screw",
     "Seal",
+    "Setting",
     "Shared",
     "Shim",
     "Side",

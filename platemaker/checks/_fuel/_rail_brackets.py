@@ -16,7 +16,6 @@ from itertools import pairwise
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._loads._boost import boost_of
 from platemaker.checks._loads._heat import part_temperature, warm
 from platemaker.checks._stack._boss_rail import LEAST_SEALED
 from platemaker.formulas import (
@@ -28,7 +27,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Design, Hole, Kind, Part, Row, Stack, Vec3
-from platemaker.resolved import resolved, resolved_stack
+from platemaker.resolved import boost_of, resolved, resolved_stack
 from platemaker.space import Frame, sub
 
 STRESS, LIFT, FREQUENCY = "PM717", "PM718", "PM719"

@@ -155,7 +155,7 @@ def first_article(part: Part, about: About) -> list[Measure]:
     )
     measures = list(_blank(flat, part, shop)) if part.made else []
     if part.made:
-        measures += _outline(flat, datum, tags, shop)
+        measures += _outline(part, datum, tags, shop)
     for profile in flat.profiles:
         measures += _figures(profile, shop)
         measures += _middles(profile, datum, tags, shop)
@@ -213,9 +213,9 @@ def _start(datum: Datum, tags: Mapping[str, str]) -> str:
     return f"from {tags[datum.name]}" if datum.name else "from the lower left corner"
 
 
-def _outline(flat: Part, datum: Datum, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
+def _outline(part: Part, datum: Datum, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
     words = {"outline.left.x": "left side of the outline: X", "outline.lower.y": "lower side of the outline: Y"}
-    for id_, nominal in outline_place(flat, datum.at).items():
+    for id_, nominal in outline_place(part, datum.at).items():
         yield shop.spot(id_, f"{words[id_]} {_start(datum, tags)}", nominal)
 
 

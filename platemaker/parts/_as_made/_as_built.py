@@ -189,7 +189,7 @@ def nominals_of(part: Part, datum: Point) -> dict[str, float]:
         found |= _of_bends(part.strip)
     for hole in part.holes:
         found |= place_of(part, hole, datum) | _of_hole(hole)
-    return found | outline_place(flat, datum)
+    return found | outline_place(part, datum)
 
 
 def middle_of(id_: str, region: Region, datum: Point) -> dict[str, float]:
@@ -198,10 +198,10 @@ def middle_of(id_: str, region: Region, datum: Point) -> dict[str, float]:
     return {f"{id_}.middle.x": (x0 + x1) / 2 - datum[0], f"{id_}.middle.y": (y0 + y1) / 2 - datum[1]}
 
 
-def outline_place(flat: Part, datum: Point) -> dict[str, float]:
+def outline_place(part: Part, datum: Point) -> dict[str, float]:
     """How far the left and the lower side of a plate's outline ought to lie from the datum, mm; none from a corner."""
-    x0, y0, _, _ = flat.stock.plan.bounds
-    if flat.plate is None or max(abs(x0 - datum[0]), abs(y0 - datum[1])) < SAME:
+    x0, y0, _, _ = part.stock.plan.bounds
+    if part.plate is None or not part.made or max(abs(x0 - datum[0]), abs(y0 - datum[1])) < SAME:
         return {}
     return {"outline.left.x": x0 - datum[0], "outline.lower.y": y0 - datum[1]}
 
