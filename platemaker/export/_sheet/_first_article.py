@@ -163,7 +163,7 @@ def first_article(part: Part, about: About) -> list[Measure]:
         measures += _bends(part.strip, shop)
     for hole in part.holes:
         measures += _place(part, hole, datum, tags, shop)
-        measures += _hole(hole, tags[hole.name], shop)
+        measures += _hole(part, hole, tags[hole.name], shop)
     if part.made and part.material.family is not Family.GASKET:
         what = "flatness of the joint faces: the shop's own method and limit"
         measures.append(Measure("flatness", what, None, None, "left to the shop"))
@@ -258,7 +258,7 @@ def _place(part: Part, hole: Hole, datum: Datum, tags: Mapping[str, str], shop: 
         yield Measure(f"hole.{hole.name}.position", what, 0.0, (0.0, zone), "computed from both places", computed=True)
 
 
-def _hole(hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
+def _hole(part: Part, hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
     id_ = f"hole.{hole.name}"
     if hole.tapping:
         yield Measure(f"{id_}.thread", f"{tag}: thread {hole.tapping.designation}, gauge", None, None, "go and no-go")
@@ -268,7 +268,7 @@ def _hole(hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
             yield Measure(f"{id_}.thread_depth", what, hole.tapping.depth, (0.0, room), "least; the drill's depth")
     else:
         yield shop.bore(hole, f"{id_}.diameter", f"{tag}: diameter", hole.diameter)
-    for angle, nominal in lean_of(hole).items():
+    for angle, nominal in lean_of(part, hole).items():
         yield shop.angle(angle, f"{tag}: axis to the face, degrees", nominal, hole.depth)
     for word, step in zip(step_words(hole), hole.bored, strict=False):
         yield shop.length(f"{id_}.{word}.diameter", f"{tag}: {word.replace('_', ' ')} diameter", step.wide)

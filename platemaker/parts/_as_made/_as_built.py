@@ -188,7 +188,7 @@ def nominals_of(part: Part, datum: Point) -> dict[str, float]:
     if part.strip is not None:
         found |= _of_bends(part.strip)
     for hole in part.holes:
-        found |= place_of(part, hole, datum) | _of_hole(hole)
+        found |= place_of(part, hole, datum) | _of_hole(hole) | lean_of(part, hole)
     return found | outline_place(part, datum)
 
 
@@ -206,10 +206,10 @@ def outline_place(part: Part, datum: Point) -> dict[str, float]:
     return {"outline.left.x": x0 - datum[0], "outline.lower.y": y0 - datum[1]}
 
 
-def lean_of(hole: Hole) -> dict[str, float]:
-    """The angle between a slanted hole's axis and the face, degrees; none for one that is square or level."""
+def lean_of(part: Part, hole: Hole) -> dict[str, float]:
+    """The angle between a slanted hole's axis and the face, degrees; none for one square to its face or level."""
     rise = abs(hole.direction[2])
-    if hole.square or rise < 1e-9:
+    if part.strip is not None or hole.square or rise < 1e-9:
         return {}
     return {f"hole.{hole.name}.axis.angle": math.degrees(math.asin(min(1.0, rise)))}
 
@@ -286,7 +286,10 @@ def _of_bends(stock: StripStock) -> dict[str, float]:
 
 def _of_hole(hole: Hole) -> dict[str, float]:
     id_ = f"hole.{hole.name}"
-    found = {f"{id_}.diameter": hole.diameter, f"{id_}.depth": hole.depth, **lean_of(hole)}
+    found = {
+        f"{id_}.diameter": hole.diameter,
+        f"{id_}.depth": hole.depth,
+    }
     if hole.tapping:
         found[f"{id_}.thread_depth"] = hole.tapping.depth
     for word, step in zip(step_words(hole), hole.bored, strict=False):
