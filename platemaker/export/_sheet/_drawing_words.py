@@ -129,8 +129,9 @@ def size_words(region: Region, numbers: Numbers) -> str:
     return ", ".join([words, *corners, *([] if rectangle else ["shape as DXF"])])
 
 
-GROOVE_FINISH, FACE_FINISH = 1.6, 0.8
-"""Roughness Ra of an O-ring's groove and of the face that it lies against, µm, at most: published gland practice."""
+GROOVE_FINISH = 1.6
+"""Roughness Ra of an O-ring's groove, µm, at most: the finer end of published gland practice. That no tool mark may
+cross the floor is common practice, no source."""
 
 
 def groove_words(profile: Profile, seal: Seal, numbers: Numbers) -> Iterator[str]:
