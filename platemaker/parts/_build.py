@@ -16,11 +16,14 @@ from platemaker.parts._gaskets import gasket_of, seated, shim_part_of
 from platemaker.parts._joints import joints_of
 from platemaker.parts._plates import plate_of
 from platemaker.parts._rails import rail_of
+from platemaker.parts._records._cuts import Profile
 from platemaker.parts._records._design import design_of
 from platemaker.parts._records._part import Mounting, Part, Stack
 from platemaker.parts._records._stack_records import Acceptance, Drafting, Room
+from platemaker.parts._records._stock import PlateStock
 from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
+from platemaker.plane import without_slivers
 from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail, SizeRange, given_numbers
 
 
@@ -32,7 +35,7 @@ def stack_of(spec: ProjectSpec) -> Stack:
     draft = Draft(spec, *joints_of(spec))
     parts: list[Part] = []
     for name, model in spec.model.parts.items():
-        parts += _made(name, model, draft)
+        parts += map(_cuttable, _made(name, model, draft))
     parts += _sheets(draft, parts)
     draft = replace(draft, joints={name: seated(joint, parts) for name, joint in draft.joints.items()})
     refuse_shared_files(parts, spec)
@@ -81,4 +84,16 @@ def _sheets(draft: Draft, parts: list[Part]) -> list[Part]:
                 found[mounting.joint] = (part, mounting)
     made = [build(draft.joints[joint], draft, *carrier)
             for joint, carrier in found.items() for build in (gasket_of, shim_part_of)]  # fmt: skip
-    return [piece for piece in made if piece is not None]
+    return [_cuttable(piece) for piece in made if piece is not None]
+
+
+def _cuttable(part: Part) -> Part:
+    """The part without pieces of outline that are too short to cut: checks and files see what is really made."""
+    cuts = tuple(
+        replace(cut, regions=tuple(map(without_slivers, cut.regions))) if isinstance(cut, Profile) else cut
+        for cut in part.cuts
+    )
+    stock = part.stock
+    if isinstance(stock, PlateStock):
+        stock = replace(stock, region=without_slivers(stock.region))
+    return part if (stock, cuts) == (part.stock, part.cuts) else replace(part, stock=stock, cuts=cuts)

@@ -25,6 +25,7 @@ class PartFile(StrEnum):
     """What stands behind a part's name in the names of its files."""
 
     MODEL = ""
+    PROFILE = "_profile"
     HOLES = "_holes"
     DRAWING = "_drawing"
     TEMPLATE = "_template"

@@ -14,6 +14,7 @@ from platemaker.plane._shapes import Arc, Box, Circle, Edge, Line, Loop, Point, 
 from platemaker.plane._shared import overlap, shared_area, shared_areas
 from platemaker.plane._simple import self_contact
 from platemaker.plane._simplify import simplified
+from platemaker.plane._slivers import is_sliver, without_slivers
 from platemaker.plane._sweep import kept, swept
 from platemaker.plane._table import Shape
 from platemaker.plane._throat import ChamberOpening, ChamberPiece, Throat, ThroatKind, ThroatPart, throat
@@ -57,6 +58,7 @@ __all__ = [
     "distance_to",
     "gain_by_moving",
     "intersect",
+    "is_sliver",
     "kept",
     "limiters",
     "measures",
@@ -83,4 +85,5 @@ __all__ = [
     "wall",
     "wall_between",
     "walls_inside",
+    "without_slivers",
 ]

@@ -39,7 +39,7 @@ parts:
     outline: {rectangle: [40, 30]}
 """
 FILES = {
-    "lid.step", "lid.dxf", "lid_holes.csv", "other.step", "other.dxf", "report.json", "report.md", "report.html",
+    "lid.step", "lid.dxf", "lid_holes.csv", "lid_profile.dxf", "other.step", "other.dxf", "other_profile.dxf", "report.json", "report.md", "report.html",
     "bolts.csv", "manifest.json",
 }  # fmt: skip
 PAPER = ("drawing.pdf", "drawing.svg", "template.pdf", "first_article.pdf", "first_article.yaml")

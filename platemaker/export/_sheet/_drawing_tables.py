@@ -69,7 +69,7 @@ def blocks_of(
     blocks = []
     if part.holes:
         blocks.append(Block("HOLES", tuple(_kind_rows(part, tags, about, width))))
-    figures = tuple(_figure_rows(part, outside_zone(whole), about.numbers, width))
+    figures = tuple(_figure_rows(part, outside_zone(whole), about, width))
     if figures:
         blocks.append(Block("OUTLINE AND CUTOUTS" if part.profiles else "OUTLINE", figures))
     blocks.append(Block("NOTES", tuple(_note_rows([*notes_of(part, tags, whole, about, datum), *left], width))))
@@ -128,11 +128,11 @@ def _place_rows(part: Part, tags: Tags, numbers: Numbers, width: float) -> Itera
         yield Row(tuple(texts))
 
 
-def _figure_rows(part: Part, zone: str, numbers: Numbers, width: float) -> Iterator[Row]:
+def _figure_rows(part: Part, zone: str, about: About, width: float) -> Iterator[Row]:
     if part.plate is not None:
-        yield from _entry("outline", f"{size_words(part.plate.region, numbers)} {zone}".rstrip(), width)
+        yield from _entry("outline", f"{size_words(part.plate.region, about.numbers)} {zone}".rstrip(), width)
     for profile in part.profiles:
-        for words in figure_words(profile, numbers):
+        for words in figure_words(profile, about.numbers, about.grooves.get(profile.name)):
             yield from _entry(profile.name, words, width)
 
 
@@ -177,7 +177,13 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
     """The notes of a drawing, each a sentence or two."""
     numbers = about.numbers
     yield f"Dimensions in {numbers.named}. Plan viewed from above. DO NOT SCALE."
-    if part.holes:
+    if part.holes and whole.strip is not None:
+        yield (
+            "Coordinates X, Y are of the flat blank before bending, from its zero, the circle with a cross: as in the "
+            "DXF, and as flat_x and flat_y in the CSV."
+        )
+        yield "The STEP is bent; bent_x, bent_y and bent_z in the CSV are in it: do not drill the blank by them."
+    elif part.holes:
         yield "Coordinates X, Y are from the part's zero, the circle with a cross, as in the DXF, STEP and CSV files."
     if datum.name and max(map(abs, datum.at)) < 5e-7:
         yield f"Ordinates beside the plan are from hole {tags[datum.name]}, framed, which is at the part's zero."

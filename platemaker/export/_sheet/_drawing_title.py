@@ -10,7 +10,7 @@ from platemaker.export._ink._lettering import fitted, known
 from platemaker.export._ink._sheet_ink import Align, Fill, Ink, Pen, Stroke, Text, frame, path
 from platemaker.export._ink._sheet_paper import MARGIN, Paper, Projection, scale_words
 from platemaker.export._sheet._drawing_words import Numbers, edge_words, stock_words
-from platemaker.parts import Part
+from platemaker.parts import Part, Seal
 from platemaker.plane import Box, Circle, Point
 from platemaker.resolved import Cutting
 from platemaker.units import LengthUnit, Unit, convert
@@ -26,11 +26,12 @@ TITLE_HEIGHT = HEAD + WARNING + 5 * ROW
 class About:
     """What a drawing says of its part beside its shape.
 
-    `volume` is that of the proved solid, mm3, None where it is not known; `standing` what the checks found, in a line;
-    `date` may be empty; `tolerances` the class of ISO 2768-1 for sizes without a tolerance of their own; `fits` zones
-    of ISO 286 of bores, by hole; `positions` the diameters of the zones in which the axes of holes must lie, mm, by
-    hole; `paper` the name of the sheet that was asked for, None for what is usual; `thin` the plane in the part's plan
-    through its least metal, where this is thin.
+    `volume` is that of the proved solid, mm3, None where it is not known; `standing` what the checks found, in a
+    line; `date` may be empty; `tolerances` the class of ISO 2768-1 for sizes without a tolerance of their own;
+    `fits` zones of ISO 286 of bores, by hole; `positions` the diameters of the zones in which the axes of holes
+    must lie, mm, by hole; `grooves` the O-rings by the names of their grooves; `paper` the name of the sheet that
+    was asked for, None for what is usual; `thin` the plane in the part's plan through its least metal, where this
+    is thin.
     """
 
     project: str
@@ -43,6 +44,7 @@ class About:
     tolerances: ToleranceClass = ToleranceClass.MEDIUM
     fits: Mapping[str, str] = field(default_factory=dict)
     positions: Mapping[str, float] = field(default_factory=dict)
+    grooves: Mapping[str, Seal] = field(default_factory=dict)
     paper: str | None = None
     thin: tuple[Cutting, float] | None = None
 

@@ -77,6 +77,7 @@ class Design:
 class Seal:
     """An O-ring in a face groove of part `owner`, `depth` and `width` mm: the ring's own row is kept.
 
+    `depth_limits` and `width_limits` are the least and most that the drawing allows and the checks take, mm.
     `compound` is its rubber as ISO 1629 names it; None where the spec does not say.
     """
 
@@ -84,6 +85,8 @@ class Seal:
     owner: str
     depth: float
     width: float
+    depth_limits: tuple[float, float]
+    width_limits: tuple[float, float]
     compound: str | None = None
 
 
