@@ -15,7 +15,7 @@ from platemaker.parts._flat import (
     leg_frame,
     leg_of,
 )
-from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class
+from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class, usual_head
 from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
 from platemaker.parts._records._cuts import (
     Cut,
@@ -177,4 +177,5 @@ __all__ = [
     "top_of",
     "turned_round_misfit",
     "usual_class",
+    "usual_head",
 ]

@@ -79,6 +79,10 @@ class BoltsModel(ScrewModel):
         return self
 
 
+Compound = Literal["NBR", "HNBR", "EPDM", "VMQ", "FVMQ", "FKM", "CR"]
+"""Rubber of an O-ring as ISO 1629 names it."""
+
+
 class GasketModel(SpecModel):
     """A joint's gasket: thickness as fitted, and the least land of sealing face round the opening.
 
@@ -112,7 +116,7 @@ class SealModel(SpecModel):
     o_ring: Annotated[str, Field(description="AS568-214, -214")]
     part: Name | None = None
     depth: PositiveLength | None = None
-    compound: Literal["NBR", "HNBR", "EPDM", "VMQ", "FVMQ", "FKM", "CR"] | None = None
+    compound: Compound | None = None
 
 
 class SharedModel(SpecModel):

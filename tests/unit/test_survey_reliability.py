@@ -17,7 +17,7 @@ SIX = {**WHERE, "F": (60.0, 150.0)}
 HANGING = {"CD", "DE", "DF"}
 """Without these spans D hangs on A and B alone."""
 SIGMA = 0.05
-SIGNS = (1, -1, -1, 1, -1, 1, -1, 1, 1, -1, 1, -1, 1, -1, -1)
+SIGNS = (1, -1, -1, 1, 1, *(-1,) * 10)
 """Which way each of the six holes' spans is misread, in the order of the alphabet."""
 
 

@@ -25,6 +25,7 @@ from platemaker.resolved import Bolt, alike, resolved_stack
 
 GASKET_HEAT, GASKET_PRESSURE, RING_HEAT, METAL_HEAT, COMPOUND_HEAT = "PM934", "PM935", "PM937", "PM938", "PM939"
 BOLT_HEAT = "PM918"
+RING_TITLE = "temperature of the O-ring"
 ZERO = 273.15
 STRENGTH_KEPT = (0.5, 0.8)
 """Share of the yield strength that a metal keeps when warm: fail, caution. Common practice, no source."""
@@ -152,22 +153,25 @@ def _gasket_heat(limits: GasketLimits, temperature: float | None, owner: str, fe
 
 
 def _ring(design: Design, joint: Joint, temperature: float | None, owner: str) -> Iterator[Finding]:
-    """An O-ring's compound when warm, and at a cold start."""
-    seal, title = joint.seal, "temperature of the O-ring"
-    name = seal.compound if seal else None
-    features = (joint.name, name or "compound")
+    """The compound of a joint's O-ring."""
+    name = joint.seal.compound if joint.seal else None
     if name is None:
         reason = f"the spec states no compound: give joints.{joint.name}.seal.compound"
-        yield not_checked(RING_HEAT, title, owner, features, reason)
-        return
-    row = o_ring_compound(name)
+        yield not_checked(RING_HEAT, RING_TITLE, owner, (joint.name, "compound"), reason)
+    else:
+        yield from ring_heat(name, temperature, design.cold_start, owner, joint.name)
+
+
+def ring_heat(name: str, temperature: float | None, cold: float, owner: str, feature: str) -> Iterator[Finding]:
+    """An O-ring's compound when warm, and at a cold start; both temperatures in K, the first None if not known."""
+    row, features = o_ring_compound(name), (feature, name)
     if temperature is None:
-        yield not_checked(RING_HEAT, title, owner, features, UNKNOWN)
+        yield not_checked(RING_HEAT, RING_TITLE, owner, features, UNKNOWN)
     else:
         limit = Limit(row.most_temperature - ZERO, "degC", row.source, sense=Sense.AT_MOST)
-        yield measured(RING_HEAT, title, owner, features, temperature - ZERO, limit)
-    cold = Limit(row.least_temperature - ZERO, "degC", row.source)
-    yield measured(RING_HEAT, f"{title} at a cold start", owner, (*features, "cold"), design.cold_start - ZERO, cold)
+        yield measured(RING_HEAT, RING_TITLE, owner, features, temperature - ZERO, limit)
+    title, least = f"{RING_TITLE} at a cold start", Limit(row.least_temperature - ZERO, "degC", row.source)
+    yield measured(RING_HEAT, title, owner, (*features, "cold"), cold - ZERO, least)
 
 
 def _metals(stack: Stack, design: Design) -> Iterator[Finding]:
