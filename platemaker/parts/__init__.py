@@ -34,7 +34,7 @@ from platemaker.parts._records._cuts import (
     Vec3,
     step_label,
 )
-from platemaker.parts._records._design import Design, Load, PressFit, Seal, Shared
+from platemaker.parts._records._design import GRAVITY, Design, Load, PressFit, Seal, Shared
 from platemaker.parts._records._dowels import Dowels
 from platemaker.parts._records._figures import spots_of
 from platemaker.parts._records._level import Level, Shim
@@ -95,6 +95,7 @@ else:  # a stack as drawn has no need of them
     )
 
 __all__ = [
+    "GRAVITY",
     "AsBuilt",
     "AsRead",
     "Bend",

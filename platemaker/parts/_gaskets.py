@@ -38,10 +38,10 @@ Carrier = tuple[Part, Mounting]
 
 
 def gasket_of(joint: Joint, draft: Draft, carriers: Sequence[Carrier]) -> Part | None:
-    """The gasket of a joint, in the joint's frame: the outline of the first plate that carries it, its bolts and opening.
+    """The gasket of a joint, in the joint's frame: outline of the first plate that carries it, its bolts and opening.
 
-    Screws of no joint that hold two such plates go through it as well. The outline ends where a body on the joint does, by its envelope. The opening is set back from the port by the
-    joint's `overhang` rule: 0 leaves it flush. None without a gasket.
+    Screws of no joint that hold two such plates go through it as well. The outline ends where a body
+    on the joint does, by its envelope. The opening is set back from the port by the joint's `overhang` rule: 0 leaves it flush. None without a gasket.
     """
     if joint.gasket is None:
         return None
@@ -177,7 +177,10 @@ def _single_holes(carriers: Sequence[Carrier], sheet: _Sheet) -> Iterator[Hole]:
             if size is None or both or math.dist(at, there) >= max(hole.diameter, met.diameter) / 2:
                 continue
             wide = clearance_hole(thread(size), Fit.MEDIUM).diameter + sheet.relief
-            step, entry = Step(Operation.DRILL, wide, 0.0, sheet.thickness), (on_grid(at[0]), on_grid(at[1]), sheet.thickness)
+            step, entry = (
+                Step(Operation.DRILL, wide, 0.0, sheet.thickness),
+                (on_grid(at[0]), on_grid(at[1]), sheet.thickness),
+            )
             yield Hole(f"{part.name}_{hole.name}", entry, (0.0, 0.0, -1.0), (step,), True, key=sheet.key)
 
 

@@ -62,8 +62,8 @@ class FittingModel(StemModel):
 class InjectorEndModel(StemModel):
     """An end of an injector with its O-ring: of AS568 (`o_ring`), or of the size [inside diameter, section].
 
-    `groove` is the diameter of the groove's floor, `groove_width` its width along the injector. `compound` is the ring's
-    rubber as ISO 1629 names it: its limits of temperature, and whether it stands the fuel, follow.
+    `groove` is the diameter of the groove's floor, `groove_width` its width along the injector. `compound` is the
+    ring's rubber as ISO 1629 names it: its limits of temperature, and whether it stands the fuel, follow.
     """
 
     o_ring: RingWord | None = None

@@ -135,17 +135,17 @@ class _Springs:
 
 def budget_of(
     design: Design,
-    joint: Joint,
     one: Bolt,
     pre: Preload,
     stiffness: Stiffness,
     line: SealLine | None,
     hot: float | None,
 ) -> Budget:
-    """The preload budget of a joint's bolts; `hot` is the joint's highest temperature, K."""
+    """The preload budget of a screw; `hot` is its joint's highest temperature, K. Only joints have a seal line."""
+    joint = one.joint
     k_b, springs = stiffness.bolt, _springs(joint, stiffness, line)
     settled = worked(embedding, n_s=_seats(one), n_i=_inner_faces(one))
-    relaxation = _relaxation(joint)
+    relaxation = _relaxation(joint, one)
     faults = [] if relaxation is not None else ["nothing is known of its gasket's relaxation"]
     lengths, alphas, unknown = _layers(one)
     faults += [f"no expansion is known of {name}" for name in unknown]
@@ -158,7 +158,7 @@ def budget_of(
         return force_of_length_change(grown, k_b, springs.on if grown > 0 else springs.back)
 
     return Budget(
-        joint.name, pre.proof.result, pre.nominal, (pre.low.result, pre.high.result),
+        one.group, pre.proof.result, pre.nominal, (pre.low.result, pre.high.result),
         (relaxation or 0.0) * pre.low.result, force_of_length_change(settled.result, k_b, springs.back),
         change(hot) if hot is not None and not unknown else None, change(design.cold_start) if not unknown else 0.0,
         (
@@ -176,13 +176,13 @@ def budget_of(
     )  # fmt: skip
 
 
-def _springs(joint: Joint, stiffness: Stiffness, line: SealLine | None) -> _Springs:
+def _springs(joint: Joint | None, stiffness: Stiffness, line: SealLine | None) -> _Springs:
     """Members with each bolt's share of the whole gasket: soft when pressed on, stiff when it springs back.
 
     Without a gasket, or a line that bounds it, both are the metal's.
     """
-    sheet, hard = joint.gasket, stiffness.members_hard
-    if sheet is None or line is None or not line.space.outlines:
+    sheet, hard = joint.gasket if joint else None, stiffness.members_hard
+    if joint is None or sheet is None or line is None or not line.space.outlines:
         return _Springs(hard, hard)
     values = gasket_values(sheet.material, sheet.thickness)
     whole = min(outline.region.area for outline in line.space.outlines) - line.space.filled.area
@@ -206,8 +206,10 @@ def _inner_faces(one: Bolt) -> int:
     return sum(1 for a, b in pairwise(layers) if not a and not b)
 
 
-def _relaxation(joint: Joint) -> float | None:
-    """Share of the load that a joint's gasket loses; 0 without one, None where nothing is known of it."""
+def _relaxation(joint: Joint | None, one: Bolt) -> float | None:
+    """Share of the load that the gasket loses; 0 without one, None where nothing is known of it."""
+    if joint is None:
+        return None if any(layer.name == "gasket" for layer in one.clamped) else 0.0
     if joint.gasket is None:
         return 0.0
     limits = gasket_limits(joint.gasket.material)

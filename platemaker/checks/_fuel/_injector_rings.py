@@ -29,7 +29,9 @@ WIDEST_GAP = Limit(0.5, "mm", f"{PRACTICE}; low pressure, 70 Shore A", 0.25, Sen
 """Radial room beside an injector's end: through a wider gap pressure blows the ring, and the end hangs askew."""
 MOST_FILL = (0.95, 0.90)
 RATING = (2.0, 3.0)
-"""Rating in petrol below which a compound fails, or is a caution: 3 good, 2 fair, 1 poor. Common practice, no source."""
+"""Rating in petrol below which a compound fails, or is a caution: 3 good, 2 fair, 1 poor.
+
+Common practice, no source."""
 LITTLE_ETHANOL = 0.10
 """Share of ethanol, by volume, up to which a fuel is taken as petrol for O-rings. Common practice, no source."""
 IN_GROOVE = 0.5

@@ -236,6 +236,11 @@ class Part:
         return self.stock if isinstance(self.stock, StripStock) else None
 
     @property
+    def blank_mass(self) -> float:
+        """Mass of its blank, nothing cut from it yet, kg."""
+        return self.stock.volume * 1e-9 * self.material.density
+
+    @property
     def is_gasket_or_shim(self) -> bool:
         """Whether it lies between the faces of a joint and is a part of neither side."""
         return self.kind in (Kind.GASKET, Kind.SHIM)
