@@ -83,7 +83,7 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         "" if time == NO_TIME else time[:10],
         "Checks: not run with this drawing" if findings is None else standing_of(part.name, findings),
         tolerances=stack.drafting.tolerances,
-        fits=fits_of(stack.parts, part),
+        fits=fits_of(stack.parts, part, stack.joints),
         positions=position_zones(stack.joints, part),
         paper=stack.drafting.paper,
         thin=through_least_metal(resolved(part).flat, [_in_plan(part, found) for found in findings or ()]),

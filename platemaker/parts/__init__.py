@@ -52,6 +52,7 @@ from platemaker.parts._records._part import (
     Role,
     Stack,
 )
+from platemaker.parts._records._pilots import Pilot
 from platemaker.parts._records._ports import SurveyedPort
 from platemaker.parts._records._stack_records import Drafting, Injector, Room, Row, Stem
 from platemaker.parts._records._stock import Bend, PlateStock, RoundStock, Stock, StripStock
@@ -124,6 +125,7 @@ __all__ = [
     "PackageFile",
     "Part",
     "PartFile",
+    "Pilot",
     "Plane",
     "Planed",
     "PlateStock",

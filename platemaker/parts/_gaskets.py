@@ -14,7 +14,7 @@ from platemaker.parts._records._cuts import Cut, Hole, Operation, Plane, Planed,
 from platemaker.parts._records._figures import loop_of, on_grid
 from platemaker.parts._records._part import Joint, Kind, Mounting, Part, Role
 from platemaker.parts._records._stock import PlateStock
-from platemaker.plane import Loop, Point, Region, intersect, moved, offset, rotated
+from platemaker.plane import Loop, Point, Region, intersect, moved, offset, rotated, subtract
 from platemaker.spec import BodyModel, BoxEnvelope, CylinderEnvelope, PrismEnvelope
 
 BOLT_RELIEF = 1.0
@@ -40,8 +40,9 @@ Carrier = tuple[Part, Mounting]
 def gasket_of(joint: Joint, draft: Draft, carriers: Sequence[Carrier]) -> Part | None:
     """The gasket of a joint, in the joint's frame: outline of the first plate that carries it, its bolts and opening.
 
-    Screws of no joint that hold two such plates go through it as well. The outline ends where a body
-    on the joint does, by its envelope. The opening is set back from the port by the joint's `overhang` rule: 0 leaves it flush. None without a gasket.
+    Screws of no joint that hold two such plates go through it as well. The outline ends where a body on the joint does,
+    by its envelope. The opening is set back from the port by the joint's `overhang` rule: 0 leaves it flush. None
+    without a gasket.
     """
     if joint.gasket is None:
         return None
@@ -98,17 +99,26 @@ def _piece(joint: Joint, draft: Draft, carriers: Sequence[Carrier], sheet: _Shee
     carrier, mounting = carriers[0]
     whole = mounting.in_joint(carrier.stock.plan)
     blank = _under_bodies(whole, joint, draft)
-    cuts: list[Cut] = [*_bolt_holes(joint, sheet), *_dowel_holes(joint, sheet), *_single_holes(carriers, sheet)]
+    cuts: list[Cut] = [
+        *_bolt_holes(joint, sheet),
+        *_dowel_holes(joint, sheet),
+        *_pilot_hole(joint, sheet),
+        *_single_holes(carriers, sheet),
+    ]
     opening = draft.port(joint.name)
     if opening is not None:
         port = Region.of(loop_of(opening, "opening"))
         grown = offset(port, sheet.overhang) if sheet.overhang else (port,)
-        cuts.append(
-            Profile(
-                "opening", ProfileKind.OPENING, grown, Side.ABOVE, sheet.thickness, True, joint=joint.name,
-                key=sheet.key,
-            )
-        )  # fmt: skip
+        rooms = [
+            Region.of(Loop.circle(hole.centre, hole.diameter / 2, hole.name)) for hole in _pilot_hole(joint, sheet)
+        ]
+        if subtract(grown, rooms):  # else the opening lies within the room for the spigot
+            cuts.append(
+                Profile(
+                    "opening", ProfileKind.OPENING, grown, Side.ABOVE, sheet.thickness, True, joint=joint.name,
+                    key=sheet.key,
+                )
+            )  # fmt: skip
     return Part(
         f"{joint.name}_{sheet.kind.value}", f"{sheet.kind.value.capitalize()} of {joint.name}", sheet.kind,
         sheet.material, PlateStock(blank, sheet.thickness), tuple(cuts),
@@ -162,6 +172,15 @@ def _dowel_holes(joint: Joint, sheet: _Sheet) -> list[Hole]:
         Hole(f"{joint.name}_dowel_{name}", (x, y, sheet.thickness), (0.0, 0.0, -1.0), (step,), True, key=sheet.key)
         for name, (x, y) in dowels.spots.items()
     ]
+
+
+def _pilot_hole(joint: Joint, sheet: _Sheet) -> list[Hole]:
+    """Room for the spigot, which goes through to the recess."""
+    pilot = joint.pilot
+    if pilot is None:
+        return []
+    step = Step(Operation.DRILL, on_grid(pilot.diameter + BOLT_RELIEF), 0.0, sheet.thickness)
+    return [Hole(joint.pilot_hole, (*pilot.at, sheet.thickness), (0.0, 0.0, -1.0), (step,), True, key=sheet.key)]
 
 
 def _single_holes(carriers: Sequence[Carrier], sheet: _Sheet) -> Iterator[Hole]:

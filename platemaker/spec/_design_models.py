@@ -12,6 +12,7 @@ from pydantic import AfterValidator, Field, Strict, model_validator
 
 from platemaker.catalog import engine_oil, fuel, nut_factor
 from platemaker.spec._base import Count, Name, SideWord, SpecModel, Title
+from platemaker.spec._fit_models import ZoneWord
 from platemaker.spec._quantities import (
     Angle,
     Flow,
@@ -67,8 +68,8 @@ class LoadModel(SpecModel):
     """A weight (`mass`, times `times` the pull of gravity) or a `force` at a point of the stack.
 
     It is carried by `joints`, or by `parts`: a rail, whose brackets share it, or one such bracket alone. `at`
-    and `towards` are in the stack's frame; a weight hangs down unless stated otherwise. A force acts both ways along its
-    line. A weight with a factor for the road (`times` above 1) pulls with it along each axis, both ways.
+    and `towards` are in the stack's frame; a weight hangs down unless stated otherwise. A force acts both ways along
+    its line. A weight with a factor for the road (`times` above 1) pulls with it along each axis, both ways.
     With `one_way: true` a load acts as stated and no other way: a belt that only pulls, a weight that stands still.
     """
 
@@ -270,9 +271,6 @@ class DesignModel(SpecModel):
             message = "a blower's `ratio` needs `engine` with its speed"
             raise ValueError(message)
         return self
-
-
-ZoneWord = Annotated[str, Field(pattern=r"^[A-Za-z]{1,2}[0-9]{1,2}$", description="A zone of ISO 286 such as H7, p6.")]
 
 
 class PressFitModel(SpecModel):

@@ -13,7 +13,6 @@ from platemaker.checks._advice import Input
 from platemaker.parts import GRAVITY, Load, Part, Stack, Vec3
 from platemaker.space import cross, dot, scale, sub
 
-
 ORIGIN = (0.0, 0.0, 0.0)
 
 
