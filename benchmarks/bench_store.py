@@ -19,9 +19,8 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
-from platemaker.cli._files import build_files
-from platemaker.cli._flow import checked
 from platemaker.export import Store
+from platemaker.project import build_files, load
 
 ROOT = Path(__file__).parent.parent
 TIMES = 5
@@ -100,7 +99,7 @@ def stay(work: Path, folder: Path, store: Path) -> float:
     """Seconds of a build in this process."""
     gc.collect()
     started = time.process_time()
-    build_files(checked(folder), work / "exports", None, lambda *_: None, Store(store))
+    build_files(load(folder).check(), work / "exports", store=Store(store))
     return time.process_time() - started
 
 

@@ -19,7 +19,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from platemaker.cli._flow import checked
+from platemaker.project import load
 from platemaker.report import render_html
 
 ROOT = Path(__file__).parent.parent
@@ -98,7 +98,7 @@ def fetched(host: str, page: str) -> bytes:
 def processor(folder: Path) -> float:
     """Seconds of processor for what stands between a save and the first page."""
     started = time.process_time()
-    done = checked(folder)
+    done = load(folder).check()
     render_html(done.stack, done.findings, done.meta({}))
     return time.process_time() - started
 

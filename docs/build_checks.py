@@ -1,7 +1,12 @@
-"""Write docs/checks/*.md from docs/checks/pages.yaml and the catalog's limits. Run at the project's root."""
+"""Write docs/checks/*.md from docs/checks/pages.yaml and the catalog's limits, and what the report says of each check.
+
+Run at the project's root. With `--free` it lists the first ids of each family that are not taken, and writes nothing.
+"""
 
 from __future__ import annotations
 
+import json
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +15,9 @@ import yaml
 from platemaker.catalog import Family, LimitName, limits, usual_sizes
 
 HERE = Path(__file__).resolve().parent / "checks"
+IN_REPORTS = HERE.parents[1] / "platemaker" / "report" / "data" / "checks.json"
 FAMILIES = {
+    "PM0": "The spec",
     "PM1": "Metal",
     "PM3": "Bolts",
     "PM4": "Seats",
@@ -30,6 +37,8 @@ FAMILIES = {
     "PM95": "Air",
     "PM96": "Fuel",
     "PM97": "Oil drain and feed",
+    **{f"PM98{digit}": "Belt" for digit in (6, 7, 8)},
+    "PM99": "Belt",
     "PM98": "Holes for fittings and inserts",
 }
 METALS = tuple(family for family in Family if family is not Family.GASKET)
@@ -37,7 +46,8 @@ HEAD = """# Checks
 
 One page for each id. An id never changes its meaning. The verdicts: *fail*, *caution*, *not checked* (with the reason)
 and *pass*; advice is never more than a caution. Limits can be set in the spec, under `limits` of the project or of a
-part. These pages are written by `docs/build_checks.py`.
+part, with the reason under `because` beside them. A caution that `accept` of the project names is *accepted*. These
+pages are written by `docs/build_checks.py`.
 """
 
 
@@ -129,6 +139,26 @@ def files() -> dict[str, str]:
     return {"README.md": index(pages), **{f"{check}.md": page(check, entry) for check, entry in pages.items()}}
 
 
-if __name__ == "__main__":
+def in_reports() -> str:
+    """Why each check matters and how to fix what it finds, as the report's page says it."""
+    said = {check: {"why": entry["why"], "fix": entry["fix"]} for check, entry in entries().items()}
+    return json.dumps(said, indent=1, ensure_ascii=False) + "\n"
+
+
+def free_ids() -> str:
+    """The first free ids behind those of each family."""
+    taken = entries()
+    blocks: dict[str, list[str]] = {}
+    for number in range(100, 1000):
+        check = f"PM{number}"
+        if check not in taken and any(check.startswith(start) for start in FAMILIES):
+            blocks.setdefault(family_of(check), []).append(check)
+    return "\n".join(f"{title}: {', '.join(free[:8])}" for title, free in blocks.items())
+
+
+if __name__ == "__main__" and "--free" in sys.argv[1:]:
+    print(free_ids())  # noqa: T201 - it was asked for
+elif __name__ == "__main__":
     for name, text in files().items():
         (HERE / name).write_text(text, encoding="utf-8", newline="\n")
+    IN_REPORTS.write_text(in_reports(), encoding="utf-8", newline="\n")

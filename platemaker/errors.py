@@ -21,7 +21,11 @@ from pathlib import Path
 
 
 class PlatemakerError(Exception):
-    """Root of all errors that platemaker raises on purpose."""
+    """Root of all errors that platemaker raises on purpose.
+
+    >>> issubclass(SpecError, PlatemakerError) and issubclass(OutputError, PlatemakerError)
+    True
+    """
 
 
 class UnitError(PlatemakerError, ValueError):
@@ -75,7 +79,11 @@ class Location:
 
 
 class SpecError(PlatemakerError, ValueError):
-    """A spec that cannot be built: where it is, what was met, what is allowed and the nearest valid word."""
+    """A spec that cannot be built: where it is, what was met, what is allowed and the nearest valid word.
+
+    >>> print(SpecError("no part has this name", met="lidd", allowed="lid, base", nearest="lid"))
+    no part has this name, met 'lidd'; allowed: lid, base; did you mean 'lid'?
+    """
 
     def __init__(
         self,
@@ -102,7 +110,11 @@ class SpecError(PlatemakerError, ValueError):
 
 
 class SpecErrors(SpecError):  # noqa: N818 - the plural of SpecError
-    """Several faults of one spec, reported together."""
+    """Several faults of one spec, reported together.
+
+    >>> [fault.met for fault in SpecErrors([SpecError("too thin", met=0), SpecError("too thick", met=900)]).faults]
+    [0, 900]
+    """
 
     def __init__(self, faults: Iterable[SpecError]) -> None:
         self.faults = tuple(faults)

@@ -5,6 +5,14 @@ mm², stresses MPa, angles degrees, whatever the table's own unit. An unknown na
 that are allowed. The catalog looks up; it does not compute.
 """
 
+from platemaker.catalog._belts import (
+    BeltFamily,
+    BeltLength,
+    BeltSection,
+    belt_lengths,
+    belt_section,
+    belt_sections,
+)
 from platemaker.catalog._counterbores import (
     Counterbore,
     HeadKind,
@@ -150,6 +158,9 @@ from platemaker.catalog._wrenches import (
 __all__ = [
     "Arrangement",
     "BearingFace",
+    "BeltFamily",
+    "BeltLength",
+    "BeltSection",
     "BoltLengths",
     "ClearanceHole",
     "Compound",
@@ -201,6 +212,9 @@ __all__ = [
     "WasherStyle",
     "angle_tolerance",
     "bearing_face",
+    "belt_lengths",
+    "belt_section",
+    "belt_sections",
     "clearance_hole",
     "coordinate_tolerance",
     "counterbore",

@@ -7,7 +7,17 @@ from platemaker.checks._air._air_losses import AirStep, ChamberFlow
 from platemaker.checks._air._airflow import AirReport, airflow, helps
 from platemaker.checks._air._throats import THROAT, ChamberAccount, chamber_accounts
 from platemaker.checks._all import FAMILIES, check_stack
-from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
+from platemaker.checks._finding import (
+    EQUAL,
+    Finding,
+    Limit,
+    Sense,
+    Verdict,
+    measured,
+    missing_share,
+    not_checked,
+    worst_first,
+)
 from platemaker.checks._metal._metal import METAL, least_metal
 
 if TYPE_CHECKING:
@@ -57,6 +67,7 @@ __all__ = [
     "helps",
     "least_metal",
     "measured",
+    "missing_share",
     "not_checked",
     "pocket_accounts",
     "preload_budgets",

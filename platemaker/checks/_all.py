@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from platemaker.checks._accept import accepted
 from platemaker.checks._air._airflow import check_airflow
 from platemaker.checks._air._throats import check_throats
+from platemaker.checks._belt._drive import check_belt
 from platemaker.checks._bolts._bolts import check_bolts
 from platemaker.checks._bolts._inserts import check_inserts
 from platemaker.checks._bolts._seats import check_seats
@@ -74,15 +76,19 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_rail_brackets,
     check_drains,
     check_oil_feed,
+    check_belt,
 )
 
 
 def check_stack(stack: Stack, samples: int | None = None) -> tuple[Finding, ...]:
-    """The findings of every family of checks, worst first; `samples` is for the chance that bolts start."""
+    """The findings of every family of checks, worst first, with what the spec accepts marked.
+
+    `samples` is for the chance that bolts start.
+    """
     findings: list[Finding] = []
     for family in FAMILIES:
         if family is check_fit_up and samples is not None:
             findings += check_fit_up(stack, samples)
         else:
             findings += family(stack)
-    return tuple(worst_first(findings))
+    return tuple(worst_first(accepted(stack, findings)))

@@ -12,16 +12,22 @@ EQUAL = 1e-6
 
 
 class Verdict(StrEnum):
-    """What a finding says, worst last."""
+    """What a finding says, worst last.
+
+    >>> max(Verdict.PASS, Verdict.NOT_CHECKED, key=lambda verdict: verdict.rank).value
+    'not checked'
+    """
 
     PASS = "pass"  # noqa: S105 - a verdict, not a secret
+    ACCEPTED = "accepted"
+    """A caution that the spec accepts, with its reason."""
     NOT_CHECKED = "not checked"
     CAUTION = "caution"
     FAIL = "fail"
 
     @property
     def rank(self) -> int:
-        """0 for pass up to 3 for fail."""
+        """0 for pass up to 4 for fail."""
         return _RANKS[self]
 
 
@@ -52,7 +58,12 @@ class Finding:
 
     `points` are in the part's frame, mm; two where a distance was measured. `inputs` are (symbol, value, unit)
     for a reader who wants to redo the sum. Numbers are None when nothing could be measured. `lines` are to be drawn, as
-    points in the part's frame, mm, where two points do not show what was measured.
+    points in the part's frame, mm, where two points do not show what was measured. `because` is the spec's reason for
+    accepting a caution.
+
+    >>> found = not_checked("PM302", "thread engagement", "lid", ["rim_1"], "the bolt's length is missing")
+    >>> found.id, found.verdict.value, found.margin
+    ('PM302:lid:rim_1', 'not checked', None)
     """
 
     check: str
@@ -70,6 +81,7 @@ class Finding:
     note: str
     inputs: tuple[tuple[str, float | str, str], ...] = ()
     lines: tuple[tuple[tuple[float, float, float], ...], ...] = ()
+    because: str = ""
 
     @property
     def id(self) -> str:
@@ -120,10 +132,18 @@ def not_checked(check: str, title: str, part: str, features: Sequence[str], reas
 
 
 def worst_first(findings: Sequence[Finding]) -> list[Finding]:
-    """Fails, cautions, not checked, passes; within each the least margin (as a share of its limit) first."""
+    """Fails, cautions, not checked, accepted, passes; within each what misses most of its limit first."""
+    return sorted(findings, key=lambda found: (-found.verdict.rank, -missing_share(found), found.id))
 
-    def key(found: Finding) -> tuple[int, float, str]:
-        share = found.margin / max(abs(found.required or 0.0), 1e-9) if found.margin is not None else 0.0
-        return -found.verdict.rank, share, found.id
 
-    return sorted(findings, key=key)
+def missing_share(found: Finding) -> float:
+    """How much of its limit a finding misses, as a share of the limit; negative where it has some to spare.
+
+    Infinite for a miss of a limit of 0, of which every miss is more than the whole; 0 where nothing was measured.
+
+    >>> missing_share(measured("PM101", "wall", "lid", ["a"], 2.0, Limit(4.0, "mm", "common practice")))
+    0.5
+    """
+    if found.margin is None or abs(found.margin) <= EQUAL:
+        return 0.0
+    return -found.margin / abs(found.required) if found.required else math.copysign(math.inf, -found.margin)

@@ -14,13 +14,14 @@ def limit_for(part: Part, name: LimitName) -> Limit | None:
         row = limits(part.material.family).get(name)
     except CatalogError:
         row = None
-    own = part.limits.get(name.value)
+    own, reason = part.limits.get(name.value), part.limit_reasons.get(name.value)
+    why = f", because {reason}" if reason else ""
     if row is None:
-        return Limit(own, "mm", f"the spec, {part.key}.limits.{name.value}") if own is not None else None
+        return Limit(own, "mm", f"the spec, {part.key}.limits.{name.value}{why}") if own is not None else None
     above = row.fail_below is None and row.caution_below is None
     sense = Sense.AT_MOST if above else Sense.AT_LEAST
     if own is not None:
-        return Limit(own, row.unit, f"the spec, limits.{name.value}", sense=sense)
+        return Limit(own, row.unit, f"the spec, limits.{name.value}{why}", sense=sense)
     hard, soft = (row.fail_above, row.caution_above) if above else (row.fail_below, row.caution_below)
     if hard is None:
         return None

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import typer
 
-from platemaker.cli._console import Console, answering
+from platemaker.cli._console import Console, Exit, answering
 from platemaker.cli._options import (
     ColourOption,
     DebugOption,
@@ -36,18 +36,18 @@ def build(
     """
     console = Console.of(as_json, colour, debug)
     with answering(console):
-        from platemaker.cli._flow import checked, exit_of  # noqa: PLC0415 - help must not load the rooms
-        from platemaker.report import render_json, render_table  # noqa: PLC0415
+        from platemaker.project import load  # noqa: PLC0415 - help must not load the rooms
+        from platemaker.report import items_of, render_items, render_json  # noqa: PLC0415
 
         def progress(part: str, number: int, total: int) -> None:
             console.note(f"[{number}/{total}] {part}")
 
-        done = checked(folder).only(only)
-        from platemaker.cli._files import build_files, proved_volumes  # noqa: PLC0415 - only once the spec is right
-        from platemaker.export import default_store, nested, sheet_size  # noqa: PLC0415
+        done = load(folder).check().only(*only or ())
+        from platemaker.export import default_store, nested, sheet_size  # noqa: PLC0415 - once the spec is right
+        from platemaker.project import build_files  # noqa: PLC0415
 
         nesting = nested(done.stack.parts, *sheet_size(sheet, done.stack.unit)) if sheet else None
-        result = build_files(done, out, only, progress, default_store(fresh=fresh), nesting)
+        result = build_files(done, out, progress, default_store(fresh=fresh), nesting)
         for paper in result.papers:
             if not paper.template:
                 console.note(f"{paper.part}: no template in true size, the part is too large")
@@ -58,12 +58,13 @@ def build(
                 render_json(
                     done.stack,
                     done.findings,
-                    done.meta(proved_volumes(result)),
+                    done.meta(result.volumes),
                     chambers=done.chambers,
                     files=result.files,
                 )
             )
         else:
-            console.answer(render_table(done.findings, done.stack.unit, colour=console.colour, passes=False))
+            items = items_of(done.stack, done.findings)
+            console.answer(render_items(items, done.findings, done.stack.unit, colour=console.colour))
             console.answer(f"{len(result.files)} files and their manifest in {result.folder}")
-        raise typer.Exit(exit_of(done.findings))
+        raise typer.Exit(Exit.PASS if done.passed else Exit.FAIL)

@@ -16,9 +16,8 @@ from types import TracebackType
 from typing import Self
 
 from platemaker.cli._console import report_errors
-from platemaker.cli._files import build_files
-from platemaker.cli._flow import checked
 from platemaker.export import Store
+from platemaker.project import build_files, load
 from platemaker.report import render_html
 
 PREVIEW, BUILT, WRONG = "preview", "built", "wrong"
@@ -84,9 +83,9 @@ def answers_of(folder: Path, out: Path, store: Store) -> Iterator[Answer]:
     """The project in `folder` checked, shown and built."""
     faults: list[str] = []
     with report_errors(faults.extend):
-        done = checked(folder)
+        done = load(folder).check()
         yield PREVIEW, [render_html(done.stack, done.findings, done.meta({}))]
-        result = build_files(done, out, None, lambda *_: None, store)
+        result = build_files(done, out, store=store)
         yield BUILT, [str(result.folder)]
     if faults:
         yield WRONG, faults

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from platemaker.cli._console import Console, answering
+from platemaker.cli._console import Console, Exit, answering
 from platemaker.cli._options import (
     AllOption,
     ColourOption,
@@ -36,15 +36,18 @@ def check(
     colour: ColourOption = None,
     debug: DebugOption = False,
 ) -> None:
-    """Check a project and list the findings, worst first; writes nothing."""
+    """Check a project and list what to settle, worst first; writes nothing. With --all, every finding by itself."""
     console = Console.of(as_json, colour, debug)
     with answering(console):
-        from platemaker.cli._flow import checked, exit_of  # noqa: PLC0415 - help must not load the rooms
-        from platemaker.report import render_json, render_table  # noqa: PLC0415
+        from platemaker.project import load  # noqa: PLC0415 - help must not load the rooms
+        from platemaker.report import items_of, render_items, render_json, render_table  # noqa: PLC0415
 
-        done = checked(folder, samples, as_built or ()).only(only)
+        done = load(folder).check(samples=samples, as_built=as_built or ()).only(*only or ())
         if as_json:
             console.answer(render_json(done.stack, done.findings, done.meta({}), chambers=done.chambers))
+        elif every:
+            console.answer(render_table(done.findings, done.stack.unit, colour=console.colour))
         else:
-            console.answer(render_table(done.findings, done.stack.unit, colour=console.colour, passes=every))
-        raise typer.Exit(exit_of(done.findings))
+            items = items_of(done.stack, done.findings)
+            console.answer(render_items(items, done.findings, done.stack.unit, colour=console.colour))
+        raise typer.Exit(Exit.PASS if done.passed else Exit.FAIL)

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 FolderArgument = Annotated[Path, typer.Argument(help="The project's folder, which holds its project.yaml.")]
-AllOption = Annotated[bool, typer.Option("--all", help="List what passes too.")]
+AllOption = Annotated[bool, typer.Option("--all", help="List every finding by itself, what passes too.")]
 JsonOption = Annotated[bool, typer.Option("--json", help="Answer in JSON on standard output.")]
 ColourOption = Annotated[
     bool | None,

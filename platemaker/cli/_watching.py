@@ -8,8 +8,8 @@ from pathlib import Path
 
 from platemaker.cli._board import Board
 from platemaker.cli._builder import BUILT, PREVIEW, Answer, Builder
-from platemaker.cli._flow import READ
 from platemaker.export import Store
+from platemaker.project import READ
 
 POLL = 0.1
 """Seconds between two looks at the folder."""

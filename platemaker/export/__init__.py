@@ -3,6 +3,7 @@
 The solid kernel and the DXF library load when a function that needs them is first called.
 """
 
+from platemaker.export._belt_sheet import write_belt_sheet
 from platemaker.export._build import BuildResult, BuiltPart, Extra, Progress, build, part_key
 from platemaker.export._flat._dxf import write_dxf
 from platemaker.export._folder._fingerprint import fingerprint
@@ -59,6 +60,7 @@ __all__ = [
     "sheet_size",
     "step_layer",
     "tap_layer",
+    "write_belt_sheet",
     "write_bolt_list",
     "write_dxf",
     "write_hole_table",

@@ -61,6 +61,11 @@ class BuildResult:
     bodies: Mapping[str, Skin] = field(default_factory=dict)
     papers: tuple[PaperReading, ...] = ()
 
+    @property
+    def volumes(self) -> dict[str, float]:
+        """The proved volumes of the parts that were built, mm3."""
+        return {part.part: part.solid.volume for part in self.parts}
+
 
 SOLID_READING, DXF = TypeAdapter(tuple[SolidProof, StepReading | None]), TypeAdapter(DxfReading)
 STACK, PAPER = TypeAdapter(StepReading), TypeAdapter(PaperReading)

@@ -17,6 +17,7 @@ from platemaker.parts._flat import (
 )
 from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class, usual_head
 from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
+from platemaker.parts._records._belt import Belt, Fitted, Pulley, Setting
 from platemaker.parts._records._cuts import (
     Cut,
     Hole,
@@ -54,7 +55,7 @@ from platemaker.parts._records._part import (
 )
 from platemaker.parts._records._pilots import Pilot
 from platemaker.parts._records._ports import SurveyedPort
-from platemaker.parts._records._stack_records import Drafting, Injector, Room, Row, Stem
+from platemaker.parts._records._stack_records import Acceptance, Drafting, Injector, Room, Row, Stem
 from platemaker.parts._records._stock import Bend, PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._records._surveys import Surveyed, Suspects
 from platemaker.parts._rows import turned_round_misfit
@@ -97,8 +98,10 @@ else:  # a stack as drawn has no need of them
 
 __all__ = [
     "GRAVITY",
+    "Acceptance",
     "AsBuilt",
     "AsRead",
+    "Belt",
     "Bend",
     "BendLine",
     "Body",
@@ -110,6 +113,7 @@ __all__ = [
     "Envelope",
     "EnvelopeKind",
     "Face",
+    "Fitted",
     "FlatPattern",
     "GasketSheet",
     "HeadSeat",
@@ -132,12 +136,14 @@ __all__ = [
     "PressFit",
     "Profile",
     "ProfileKind",
+    "Pulley",
     "Role",
     "Room",
     "RoundStock",
     "Row",
     "Screw",
     "Seal",
+    "Setting",
     "Shared",
     "Shim",
     "Side",

@@ -47,7 +47,8 @@ def _boss(name: str, model: BossRow, count: int, draft: Draft) -> Part:
     blank = Region.of(Loop.circle((0.0, 0.0), boss.outside_diameter / 2, "outside"))
     return Part(
         name, model.title or name, Kind.BOSS, metal, PlateStock(blank, boss.length), (bore,),
-        marks_of(model, boss.length), quantity=count, edge_break=model.edge_break, limits=draft.limits(model),
+        marks_of(model, boss.length), quantity=count, edge_break=model.edge_break,
+        limits=draft.limits(model), limit_reasons=draft.limit_reasons(model),
         note=model.note or "", key=".".join(root), fit=fit,
     )  # fmt: skip
 
@@ -75,7 +76,8 @@ def _casting(name: str, model: BossRow, draft: Draft) -> Part:
         )
     return Part(
         f"{name}_drilling", f"{model.title or name}: drilling plan", Kind.CASTING, metal, PlateStock(flat, thick), cuts,
-        made=False, limits=draft.limits(model), key=".".join(root), body=_body_of(name, casting, draft),
+        made=False, limits=draft.limits(model),
+        limit_reasons=draft.limit_reasons(model), key=".".join(root), body=_body_of(name, casting, draft),
     )  # fmt: skip
 
 

@@ -51,7 +51,8 @@ def bracket_of(name: str, model: Bracket, draft: Draft) -> Part:
             cuts.append(replace(made, over=(owner, other)) if hole.over else made)
     part = Part(
         name, model.title or name, Kind.BRACKET, metal, stock, tuple(cuts), marks_of(model, model.thickness),
-        quantity=model.quantity, edge_break=model.edge_break, limits=draft.limits(model), note=model.note or "",
+        quantity=model.quantity, edge_break=model.edge_break, limits=draft.limits(model),
+        limit_reasons=draft.limit_reasons(model), note=model.note or "",
         key=".".join(root),
     )  # fmt: skip
     return replace(part, cuts=(*cuts, *_pockets(part, stock, model, draft, root))) if model.pockets else part

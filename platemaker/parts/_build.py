@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from platemaker.catalog import ToleranceClass
+from platemaker.parts._belt import belt_of
+from platemaker.parts._belt_slot import with_slot
 from platemaker.parts._bosses import boss_row_of
 from platemaker.parts._brackets import bracket_of
 from platemaker.parts._cut_names import refuse_unclear_names
@@ -16,7 +18,7 @@ from platemaker.parts._plates import plate_of
 from platemaker.parts._rails import rail_of
 from platemaker.parts._records._design import design_of
 from platemaker.parts._records._part import Mounting, Part, Stack
-from platemaker.parts._records._stack_records import Drafting, Room
+from platemaker.parts._records._stack_records import Acceptance, Drafting, Room
 from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
 from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail, SizeRange, given_numbers
@@ -36,6 +38,8 @@ def stack_of(spec: ProjectSpec) -> Stack:
     refuse_shared_files(parts, spec)
     rows = rows_of(draft)
     placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)
+    belt = belt_of(spec, placed, placed_bodies)
+    placed = with_slot(placed, belt, spec)
     for part in placed:
         refuse_unclear_names(part, spec)
     whole, drawing = spec.model, spec.model.drawing
@@ -44,6 +48,8 @@ def stack_of(spec: ProjectSpec) -> Stack:
         design_of(spec), rows, Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
         Drafting(drawing.projection, ToleranceClass(drawing.tolerance), drawing.paper),
         tuple(given_numbers(whole)), _usual(spec),
+        tuple(Acceptance(one.check, one.feature, one.because) for one in whole.accept),
+        belt,
     )  # fmt: skip
 
 

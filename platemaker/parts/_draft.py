@@ -31,6 +31,12 @@ class Draft:
         """The limits that a part's spec sets: the project's, overridden by its own."""
         return {**self.spec.model.limits.given(), **model.limits.given()}
 
+    def limit_reasons(self, model: PartFields) -> dict[str, str]:
+        """Why those limits are what they are, by name, where the spec says so."""
+        own = model.limits.given()
+        whole = {name: why for name, why in self.spec.model.limits.because.items() if name not in own}
+        return {**whole, **model.limits.because}
+
     def joint(self, name: str, *path: str) -> Joint:
         """The joint called `name`, wanted at key `path`; SpecError with the nearest name when there is none."""
         if name in self.joints:

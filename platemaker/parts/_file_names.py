@@ -17,6 +17,7 @@ class PackageFile(StrEnum):
     REPORT = "report"
     BOLTS = "bolts"
     TORQUES = "torques"
+    BELT = "belt"
     MANIFEST = "manifest"
 
 

@@ -52,6 +52,7 @@ def rail_of(name: str, model: Rail, draft: Draft) -> Part:
         quantity=model.quantity,
         edge_break=model.edge_break,
         limits=draft.limits(model),
+        limit_reasons=draft.limit_reasons(model),
         note=model.note or "",
         key=".".join(root),
     )

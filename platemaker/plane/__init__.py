@@ -1,5 +1,6 @@
 """The exact plane: regions of lines and arcs, and what is asked of them. Nothing here polygonises."""
 
+from platemaker.plane._belt import BeltPath, Wheel, belt_path, distance_to
 from platemaker.plane._boolean import intersect, subtract, unite
 from platemaker.plane._distance import Nearest, nearest
 from platemaker.plane._inside import Place, contains, contains_each, place_of
@@ -22,6 +23,7 @@ from platemaker.plane._wall import Filled, wall, wall_between
 __all__ = [
     "CUTTER",
     "Arc",
+    "BeltPath",
     "Box",
     "ChamberOpening",
     "ChamberPiece",
@@ -47,9 +49,12 @@ __all__ = [
     "Throat",
     "ThroatKind",
     "ThroatPart",
+    "Wheel",
+    "belt_path",
     "closest_pairs",
     "contains",
     "contains_each",
+    "distance_to",
     "gain_by_moving",
     "intersect",
     "kept",

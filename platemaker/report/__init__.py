@@ -3,8 +3,9 @@
 from typing import TYPE_CHECKING
 
 from platemaker import on_first_use
+from platemaker.report._items import Cure, Item, items_of
 from platemaker.report._records import Meta
-from platemaker.report._terminal import render_table
+from platemaker.report._terminal import render_items, render_table
 
 if TYPE_CHECKING:
     from platemaker.report._best_fit_text import best_fit_records, render_best_fit
@@ -31,12 +32,16 @@ else:  # `check` has no need of them
     )
 
 __all__ = [
+    "Cure",
+    "Item",
     "Mesh",
     "Meta",
     "best_fit_records",
+    "items_of",
     "plan_json",
     "render_best_fit",
     "render_html",
+    "render_items",
     "render_json",
     "render_markdown",
     "render_plan",

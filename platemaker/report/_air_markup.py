@@ -7,7 +7,7 @@ from html import escape
 
 from platemaker.checks import AirReport, AirStep
 from platemaker.report._areas import area
-from platemaker.report._markup import Cell, facts, figure, number_cell, section, table, text_cell, words
+from platemaker.report._markup import Cell, facts, figure, folded, number_cell, table, text_cell, words
 from platemaker.views import Shown, element, shown
 
 LETTER, ADVANCE = 13.0, 0.6
@@ -34,7 +34,7 @@ def air_section(report: AirReport | None, unit: str) -> str:
         "crossing a chamber, a pocket between two ports, stands at the station behind it: a reduced model with bounds."
     )
     plot = figure(_plot(report, unit), words(note))
-    return section("air", "Air along the stack", facts(stated) + plot + _table(report, unit))
+    return folded("air", "Air along the stack", facts(stated) + plot + _table(report, unit))
 
 
 def _total(report: AirReport) -> str:

@@ -10,6 +10,7 @@ from platemaker.units import Unit, convert
 from platemaker.views import Shown, finding_numbers, plain_zero, shown
 
 SQUARE_INCH, CUBIC_INCH = 25.4**2, 25.4**3
+_NUMBER = re.compile(r"[+-]?\d+(?:\.\d+)?(?:e[+-]?\d+)?")
 _MEASURE = re.compile(r"(?<![\w.])([+-]?\d+(?:\.\d+)?) mm([2²]?)(?![\w³/]| \([\d.+-]+ in\))")
 """A length or an area in a sentence, unless its inches stand beside it."""
 
@@ -63,6 +64,24 @@ def worded(sentence: str) -> Shown:
     'up to +12.7 mm (+0.5000 in) along 1290.32 mm2 (2.000 in²)'
     """
     return Shown(sentence, _MEASURE.sub(lambda met: f"{met[0]} ({_in_inches(met[1], met[2])})", sentence))
+
+
+def given_words(value: float | str, unit: str) -> Shown:
+    """A number that a sum was made from, with its unit and whatever is said behind it; lists of lengths too.
+
+    >>> given_words(25.4, "mm (at the root)")
+    Shown(metric='25.4 mm (at the root)', inch='1 in (at the root)')
+    >>> given_words("12.700 x 25.4", "mm").inch, given_words(7.0, "-").metric
+    ('0.5 x 1 in', '7')
+    """
+    name, gap, remark = unit.removeprefix("-").partition(" ")
+    power = {"mm": 1, "mm2": 2, "mm3": 3}.get(name, 0)
+    amount = value if isinstance(value, str) else f"{value:.6g}"
+    metric = f"{amount} {name}{gap}{remark}".strip()
+    if not power:
+        return Shown(metric, f"{amount} {name}{gap}{worded(remark).inch}".strip())
+    inches = _NUMBER.sub(lambda met: f"{float(met[0]) / 25.4**power:.6g}", amount)
+    return Shown(metric, f"{inches} {name.replace('mm', 'in')}{gap}{worded(remark).inch}".strip())
 
 
 def metal_words(least: Finding) -> Shown:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from html import escape
 
 from platemaker.checks import BudgetAccount
-from platemaker.report._markup import Cell, figure, section, table, text_cell, words
+from platemaker.report._markup import Cell, figure, folded, table, text_cell, words
 from platemaker.views import element
 
 LETTER, ADVANCE = 13.0, 0.6
@@ -39,7 +39,7 @@ def budget_section(accounts: Sequence[BudgetAccount]) -> str:
         "line is the preload aimed at.",
     )
     plot = figure(_plot(accounts), "Force in one bolt of each joint, against its proof load.")
-    return section("preload", "Preload", lead + element("ul", keys, class_="keys") + plot + _table(accounts))
+    return folded("preload", "Preload", lead + element("ul", keys, class_="keys") + plot + _table(accounts))
 
 
 def pieces(account: BudgetAccount) -> tuple[tuple[str, float], ...]:

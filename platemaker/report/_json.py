@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from platemaker.checks import ChamberAccount, Finding, PocketAccount, bolt_accounts, least_metal
+from platemaker.checks import ChamberAccount, Finding, PocketAccount, Verdict, bolt_accounts, least_metal
 from platemaker.parts import Face, Hole, Joint, Part, Stack
+from platemaker.report._belt_json import belt_record
 from platemaker.report._bolts_json import bolt_record
+from platemaker.report._items import Cure, Item, items_of, sentence
 from platemaker.report._read_back import read_back_records
 from platemaker.report._records import Meta, counts_of, facts_of, identified, overall
+from platemaker.resolved import resolved_stack
 
 if TYPE_CHECKING:
     from platemaker.export import Made
@@ -29,10 +32,12 @@ def render_json(
     pockets: Sequence[PocketAccount] = (),
     chambers: Sequence[ChamberAccount] = (),
     files: Sequence[Made] = (),
+    cures: Mapping[str, Sequence[Cure]] | None = None,
 ) -> str:
     """The report as JSON: lengths mm, areas mm2, volumes mm3, masses kg, numbers rounded to 1e-6, keys sorted.
 
-    Findings keep the order of their ids, so that two reports can be compared line by line.
+    Items stand worst first, without what passes; `cures` are theirs by the id of the worst finding. Findings keep
+    the order of their ids, so that two reports can be compared line by line.
     """
     named = sorted(identified(findings), key=lambda pair: pair[0])
     report = {
@@ -44,15 +49,37 @@ def render_json(
             "verdict": overall(findings).value,
             **{verdict.name.lower(): count for verdict, count in counts_of(findings).items()},
         },
+        "items": [_item(item) for item in items_of(stack, findings, cures) if item.verdict is not Verdict.PASS],
         "findings": [_finding(identity, finding) for identity, finding in named],
         "parts": [_part(part, meta, findings) for part in sorted(stack.parts, key=lambda part: part.name)],
         "pockets": [_pocket(account) for account in sorted(pockets, key=lambda one: (one.part, one.cut))],
         "chambers": [_chamber(account) for account in sorted(chambers, key=lambda one: (one.part, one.cut))],
         "joints": [_joint(joint) for joint in sorted(stack.joints, key=lambda joint: joint.name)],
+        "belt": belt_record(resolved_stack(stack).belt),
         "bolts": [bolt_record(one) for one in sorted(bolt_accounts(stack), key=lambda one: one.bolt.name)],
         "read_back": read_back_records(files),
     }
     return json.dumps(_rounded(report), indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _item(item: Item) -> dict[str, object]:
+    """An item; the share of the limit that its worst finding misses is null where the limit is 0."""
+    return {
+        "verdict": item.verdict.value,
+        "title": item.title,
+        "worst": item.identity,
+        "count": len(item.named),
+        "findings": [identity for identity, _ in item.named],
+        "parts": item.parts,
+        "features": item.features,
+        "share_missing": item.share,
+        "sentence": sentence(item).metric,
+        "accepted": item.worst.because or None,
+        "cures": [
+            {"key": one.key, "from": one.was, "to": one.to, "clears": one.clears, "worsens": one.worsens}
+            for one in item.cures
+        ],
+    }
 
 
 def _finding(identity: str, finding: Finding) -> dict[str, object]:
@@ -71,6 +98,7 @@ def _finding(identity: str, finding: Finding) -> dict[str, object]:
         "verdict": finding.verdict.value,
         "source": finding.source,
         "note": finding.note,
+        "accepted": finding.because or None,
         "inputs": [{"symbol": symbol, "value": value, "unit": unit} for symbol, value, unit in finding.inputs],
     }
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from platemaker.checks import Finding, PocketAccount, Verdict, least_metal, worst_first
 from platemaker.parts import Part, Stack
 from platemaker.report._areas import area, cutter_words, metal_words, worded
+from platemaker.report._items import Cure, Item, amounts, cure_words, items_of, where
 from platemaker.report._read_back import HEADS, LEAD, read_back_rows
+from platemaker.report._ready import of, readiness, unsettled
 from platemaker.report._records import SAFETY, Meta, facts_of, overall, source_of, summary_line
 from platemaker.report._terminal import printable
 from platemaker.views import finding_numbers, shown
@@ -27,21 +29,32 @@ def render_markdown(
     *,
     pockets: Sequence[PocketAccount] = (),
     files: Sequence[Made] = (),
+    cures: Mapping[str, Sequence[Cure]] | None = None,
 ) -> str:
-    """The report as Markdown; text from the spec is escaped and stays text."""
+    """The report as Markdown, items before rows; text from the spec is escaped and stays text."""
     unit = stack.unit
     ordered = worst_first(findings)
+    items = items_of(stack, findings, cures)
     blocks = [
         f"# {plain(stack.title)}: check report",
+        f"**{readiness(items).sentence}**",
         f"**{overall(findings).value.upper()}**: {summary_line(findings)}.",
         _made_from(stack, meta),
         "## Before anything is cut or run",
         "\n".join(f"- {plain(line)}" for line in SAFETY),
     ]
+    for title, some in (
+        ("To settle", unsettled(items)),
+        ("Not checked", of(items, Verdict.NOT_CHECKED)),
+        ("Accepted", of(items, Verdict.ACCEPTED)),
+    ):
+        if some:
+            blocks += [f"## {title}", _items(some, unit)]
+    blocks.append("## All findings")
     for verdict in sorted(Verdict, key=lambda one: -one.rank):
         group = [finding for finding in ordered if finding.verdict is verdict]
         if group:
-            blocks += [f"## {verdict.value.capitalize()} ({len(group)})", _findings(group, unit)]
+            blocks += [f"### {verdict.value.capitalize()} ({len(group)})", _findings(group, unit)]
     for account in pockets:
         title = f"{stack.part(account.part).title}: {account.cut}"
         blocks += [f"## Opened out: {plain(title)}", *_pocket(account, unit)]
@@ -81,6 +94,19 @@ def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     return "\n".join(text + ["| " + " | ".join(plain(cell) for cell in row) + " |" for row in rows])
 
 
+def _items(items: Sequence[Item], unit: str) -> str:
+    rows = []
+    for item in items:
+        found = item.worst
+        said = [worded(found.note).of(unit)] if found.note and found.measured is not None else []
+        said += [f"accepted: {found.because}"] if found.because else []
+        said += [cure_words(cure) for cure in item.cures]
+        rows.append(
+            (found.verdict.value, found.check, item.title, where(item), amounts(item).of(unit), "; ".join(said))
+        )
+    return table(("verdict", "check", "what", "where", "measured", "in words"), rows)
+
+
 def _findings(findings: Sequence[Finding], unit: str) -> str:
     rows = []
     for finding in findings:
@@ -94,7 +120,7 @@ def _findings(findings: Sequence[Finding], unit: str) -> str:
                 numbers.measured.of(unit),
                 numbers.required.of(unit),
                 numbers.margin.of(unit),
-                worded("; ".join(text for text in (finding.note, finding.source) if text)).of(unit),
+                worded("; ".join(text for text in (finding.note, finding.because, finding.source) if text)).of(unit),
             )
         )
     return table(("check", "what", "part", "features", "measured", "required", "margin", "note, source"), rows)

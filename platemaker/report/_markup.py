@@ -64,9 +64,18 @@ def number_cell(text: Shown, value: float | None, unit: str) -> Cell:
 
 
 def table(
-    caption: str, heads: Sequence[str], rows: Iterable[Sequence[Cell]], *, class_: str, kinds: Sequence[str] = ()
+    caption: str,
+    heads: Sequence[str],
+    rows: Iterable[Sequence[Cell]],
+    *,
+    class_: str,
+    kinds: Sequence[str] = (),
+    parts: Sequence[str] = (),
 ) -> str:
-    """A table whose columns sort by a button in each head; `kinds` is a data-kind for each row."""
+    """A table whose columns sort by a button in each head.
+
+    `kinds` is a data-kind for each row, `parts` the part by which the page's filter finds it.
+    """
     head = "".join(
         element("th", element("button", words(text), type="button"), scope="col", aria_sort="none") for text in heads
     )
@@ -75,7 +84,9 @@ def table(
         cells = "".join(
             element("td", cell.markup, data_sort=cell.sort, class_="number" if cell.numeric else None) for cell in row
         )
-        body.append(element("tr", cells, data_kind=kinds[place] if kinds else None))
+        found = {"data_parts": parts[place], "data_find": ""} if parts else {}
+        hidden = "" if kinds and kinds[place] == verdict_class(Verdict.PASS) else None
+        body.append(element("tr", cells, data_kind=kinds[place] if kinds else None, hidden=hidden, **found))
     parts = (
         element("caption", words(caption)),
         element("thead", element("tr", head)),
@@ -102,4 +113,13 @@ def section(identity: str, title: str, content: str, class_: str = "") -> str:
     heading = element("h2", words(title), id=f"{identity}-title")
     return element(
         "section", heading + content, id=identity, class_=f"sheet {class_}".strip(), aria_labelledby=f"{identity}-title"
+    )
+
+
+def folded(identity: str, title: str, content: str, class_: str = "") -> str:
+    """A part of the page that shows its heading until it is opened."""
+    heading = element("h2", words(title), id=f"{identity}-title")
+    inside = element("details", element("summary", heading) + content)
+    return element(
+        "section", inside, id=identity, class_=f"sheet folded {class_}".strip(), aria_labelledby=f"{identity}-title"
     )

@@ -7,8 +7,8 @@ from collections.abc import Collection, Iterator, Sequence
 from platemaker.checks import Finding, least_metal
 from platemaker.parts import Joint, Part, Stack
 from platemaker.report._areas import mass, metal_words, volume
-from platemaker.report._finding_markup import picture_of
-from platemaker.report._markup import Cell, facts, figure, mark, number, number_cell, section, table, text_cell, words
+from platemaker.report._markup import Cell, facts, figure, folded, mark, number, number_cell, table, text_cell, words
+from platemaker.report._pictures import picture_of
 from platemaker.report._records import Meta, counts_of, facts_of, source_of
 from platemaker.resolved import resolved
 from platemaker.views import (
@@ -39,7 +39,7 @@ def part_section(
     content += "".join(_views(part, own, unit, f"part-{place}", elsewhere))
     if part.holes:
         content += _holes(part, unit)
-    return section(f"part-{place}", part.title, content, "part")
+    return folded(f"part-{place}", part.title, content, "part")
 
 
 def joints_section(joints: Sequence[Joint], unit: str) -> str:
@@ -48,7 +48,7 @@ def joints_section(joints: Sequence[Joint], unit: str) -> str:
         return ""
     heads = ("joint", "bolts", "spots", "lower face", "upper face", "gasket", "coordinates from")
     rows = [_joint_row(joint, unit) for joint in sorted(joints, key=lambda joint: joint.name)]
-    return section("joints", "Joints", table("Joints", heads, rows, class_="joints"))
+    return folded("joints", "Joints", table("Joints", heads, rows, class_="joints"))
 
 
 def stack_words(stack: Stack) -> str:

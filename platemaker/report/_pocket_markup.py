@@ -11,9 +11,9 @@ from platemaker.report._markup import (
     Cell,
     facts,
     figure,
+    folded,
     number,
     number_cell,
-    section,
     sentence,
     sentence_cell,
     table,
@@ -35,7 +35,7 @@ def pockets_section(stack: Stack, pockets: Sequence[PocketAccount]) -> str:
         "would gain without it; the costs of several limits do not add up.",
     )
     blocks = [_block(stack, one, f"pocket-{place}") for place, one in enumerate(pockets)]
-    return section("pockets", "Opened-out pockets", lead + "".join(blocks))
+    return folded("pockets", "Opened-out pockets", lead + "".join(blocks))
 
 
 def _block(stack: Stack, account: PocketAccount, identity: str) -> str:

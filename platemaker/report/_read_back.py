@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from platemaker.report._markup import Cell, number, section, table, text_cell, words
+from platemaker.report._markup import Cell, folded, number, table, text_cell, words
 from platemaker.views import Shown, element, shown
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def read_back_section(files: Sequence[Made], unit: str) -> str:
     if not rows:
         return ""
     content = element("p", words(LEAD)) + table("Files read back", HEADS, rows, class_="files")
-    return section("read-back", "Read back", content)
+    return folded("read-back", "Read back", content)
 
 
 def read_back_rows(files: Sequence[Made], unit: str) -> list[tuple[str, ...]]:

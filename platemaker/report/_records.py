@@ -77,7 +77,7 @@ def overall(findings: Sequence[Finding]) -> Verdict:
     'not checked'
     """
     verdicts = {finding.verdict for finding in findings}
-    for verdict in (Verdict.FAIL, Verdict.CAUTION, Verdict.PASS):
+    for verdict in (Verdict.FAIL, Verdict.CAUTION, Verdict.ACCEPTED, Verdict.PASS):
         if verdict in verdicts:
             return verdict
     return Verdict.NOT_CHECKED

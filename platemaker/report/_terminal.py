@@ -1,4 +1,4 @@
-"""The findings as plain text in a table of fixed width, worst first."""
+"""Items and findings as plain text in a table of fixed width, worst first."""
 
 from __future__ import annotations
 
@@ -8,10 +8,13 @@ from collections.abc import Sequence
 
 from platemaker.checks import METAL, Finding, Verdict, least_metal, worst_first
 from platemaker.report._areas import metal_words, worded
+from platemaker.report._items import Item, amounts, cure_words, where
+from platemaker.report._ready import readiness
 from platemaker.report._records import counts_of, summary_line
 from platemaker.views import finding_numbers, limit_mark
 
-_COLOURS = {Verdict.FAIL: "1;31", Verdict.CAUTION: "33", Verdict.NOT_CHECKED: "36", Verdict.PASS: "32"}
+_COLOURS = {Verdict.FAIL: "1;31", Verdict.CAUTION: "33", Verdict.NOT_CHECKED: "36", Verdict.ACCEPTED: "32",
+            Verdict.PASS: "32"}  # fmt: skip
 _VERDICT, _CHECK = 11, 6
 _GAP = "  "
 
@@ -33,6 +36,34 @@ def render_table(
     unlisted = len(findings) - len(listed)
     hidden = f" ({counts_of(findings)[Verdict.PASS]} not listed)" if unlisted else ""
     return "\n".join([*lines, _clip(summary_line(findings) + hidden, width)]) + "\n"
+
+
+def render_items(items: Sequence[Item], findings: Sequence[Finding], unit: str = "mm", *, width: int = 80,
+                 colour: bool = False) -> str:  # fmt: skip
+    """Whether the parts can be ordered, then what to settle, what is accepted and what was not checked, worst first.
+
+    Findings of one cause stand as one item; what passes is counted alone.
+    """
+    listed = [item for item in items if item.verdict is not Verdict.PASS]
+    lines = [*wrapped(readiness(items).sentence, width), "-" * width]
+    lines += [line for item in listed for line in _item(item, unit, width, colour)]
+    if listed:
+        lines.append("-" * width)
+    lines += _headlines(findings, unit, width)
+    lines += wrapped(f"{summary_line(findings)}, in {len(listed)} items without what passes", width)
+    return "\n".join(lines) + "\n"
+
+
+def _item(item: Item, unit: str, width: int, colour: bool) -> list[str]:
+    said = [f"{item.title}: {where(item)}", amounts(item).of(unit)]
+    found = item.worst
+    if found.note and found.measured is not None:
+        said.append(worded(found.note).of(unit))
+    if found.because:
+        said.append(f"accepted: {found.because}")
+    said += [f"cure: {cure_words(cure)}" for cure in item.cures]
+    room = width - _VERDICT - _CHECK - 2 * len(_GAP)
+    return _with_verdict(found, [line for text in said for line in wrapped(text, room)], colour)
 
 
 def _headlines(findings: Sequence[Finding], unit: str, width: int) -> list[str]:
@@ -58,6 +89,12 @@ def _row(finding: Finding, unit: str, width: int, colour: bool) -> list[str]:
         )
     if finding.note:
         lines += wrapped(worded(finding.note).of(unit), room)
+    if finding.because:
+        lines += wrapped(f"accepted: {finding.because}", room)
+    return _with_verdict(finding, lines, colour)
+
+
+def _with_verdict(finding: Finding, lines: Sequence[str], colour: bool) -> list[str]:
     word = f"{finding.verdict.value:{_VERDICT}}"
     if colour:
         word = f"\x1b[{_COLOURS[finding.verdict]}m{word}\x1b[0m"

@@ -86,8 +86,10 @@ def _profiled(a: Upright, b: Upright, way: Nearest) -> Stacked:
 
 
 def is_tip(one: Upright, z: float) -> bool:
-    """Whether a drill point ends at a height."""
-    return one.profile is not None and one.profile.end[0] < 0.0 and abs(one.profile.end[1] - z) <= TOUCHING
+    """Whether a drill point ends at a height: a cone down to nothing, as that of a countersink is not."""
+    if one.profile is None or not isinstance(one.shape, Circle):
+        return False
+    return one.shape.radius + one.profile.end[0] <= TOUCHING and abs(one.profile.end[1] - z) <= TOUCHING
 
 
 def _facing(edge: Line | Arc, apart: float) -> Line | Arc:

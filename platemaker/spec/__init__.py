@@ -1,5 +1,8 @@
 """From a folder of YAML files to one frozen, validated model; every fault reported with file, line and key path."""
 
+from typing import TYPE_CHECKING
+
+from platemaker import on_first_use
 from platemaker.spec._base import (
     CirclePattern,
     CircleShape,
@@ -16,6 +19,7 @@ from platemaker.spec._base import (
     SurveyOpening,
     SurveyPattern,
 )
+from platemaker.spec._belt_models import ArmSetting, BeltModel, PulleyModel, RotorsModel, SlotSetting
 from platemaker.spec._design_models import (
     SHARPEST,
     AirBendModel,
@@ -74,7 +78,6 @@ from platemaker.spec._part_models import (
     Seat,
 )
 from platemaker.spec._project import MAIN_FILE, READINGS, ProjectModel, ProjectSpec, load_project, read_folder, validate
-from platemaker.spec._schema import json_schema
 from platemaker.spec._stack_models import (
     AlignmentModel,
     BoreModel,
@@ -86,6 +89,18 @@ from platemaker.spec._stack_models import (
 )
 from platemaker.spec._yaml import Loaded, dotted, load_yaml
 
+if TYPE_CHECKING:
+    from platemaker.spec._reference import Key, Section, look_up, meaning, models, reference, texts
+    from platemaker.spec._schema import json_schema, schema_text
+else:  # only editors and readers of the reference ask for them
+    __getattr__ = on_first_use(
+        __name__,
+        {
+            "_reference": ("Key", "Section", "look_up", "meaning", "models", "reference", "texts"),
+            "_schema": ("json_schema", "schema_text"),
+        },
+    )
+
 __all__ = [
     "MAIN_FILE",
     "READINGS",
@@ -94,8 +109,10 @@ __all__ = [
     "AirModel",
     "AlignmentModel",
     "AnyPart",
+    "ArmSetting",
     "AroundOutline",
     "BarStockModel",
+    "BeltModel",
     "BlowerModel",
     "BodyModel",
     "BoltsModel",
@@ -123,6 +140,7 @@ __all__ = [
     "InjectorEndModel",
     "InjectorModel",
     "JointModel",
+    "Key",
     "LegOpenOutPocket",
     "LevelModel",
     "LoadModel",
@@ -149,19 +167,23 @@ __all__ = [
     "PrismEnvelope",
     "ProjectModel",
     "ProjectSpec",
+    "PulleyModel",
     "Rail",
     "RailEnds",
     "RectanglePattern",
     "RectangleShape",
     "ReliefModel",
+    "RotorsModel",
     "RowPattern",
     "ScrewModel",
     "SealModel",
     "Seat",
+    "Section",
     "Shape",
     "SharedModel",
     "ShimModel",
     "SizeRange",
+    "SlotSetting",
     "SlotShape",
     "SpecModel",
     "StackModel",
@@ -174,6 +196,12 @@ __all__ = [
     "json_schema",
     "load_project",
     "load_yaml",
+    "look_up",
+    "meaning",
+    "models",
     "read_folder",
+    "reference",
+    "schema_text",
+    "texts",
     "validate",
 ]

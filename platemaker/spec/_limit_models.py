@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, Self
 
-from pydantic import AfterValidator, Field, Strict, WithJsonSchema, create_model
+from pydantic import AfterValidator, Field, Strict, WithJsonSchema, create_model, model_validator
 
 from platemaker.catalog import UsualSize, usual_sizes
+from platemaker.spec._accept_models import Reason
 from platemaker.spec._base import SpecModel
 from platemaker.spec._quantities import PositiveLength, Quantity
 from platemaker.units import Dimension
@@ -27,6 +28,7 @@ _WIDEST = {
     Dimension.VOLUME: ("0 L", "1000 L"),
     Dimension.MASS_FLOW: ("0 kg/s", "100 kg/s"),
     Dimension.FLOW: ("0 L/s", "1000 L/s"),
+    Dimension.POWER: ("0 kW", "1000 kW"),
 }
 
 
@@ -85,10 +87,21 @@ class LimitsModel(SpecModel):
     bend_radius: Ratio | None = None
     bend_hole_distance: Ratio | None = None
     usual: UsualModel | None = None
+    because: Annotated[dict[str, Reason], Field(description="Why, for each limit set here, by its name.")] = Field(
+        default_factory=dict
+    )
+
+    @model_validator(mode="after")
+    def _reasons_of_limits(self) -> Self:
+        for name in self.because:
+            if name not in self.given():
+                message = f"`because` names '{name}', which is not set beside it"
+                raise ValueError(message)
+        return self
 
     def given(self) -> dict[str, float]:
         """The limits that are set: lengths in mm, the others as multiples."""
-        return {name: float(value) for name, value in self if value is not None and name != "usual"}
+        return {name: float(value) for name, value in self if value is not None and name not in ("usual", "because")}
 
     def ranges(self) -> dict[str, SizeRange]:
         """The usual sizes that are set, by name, in the units used inside."""

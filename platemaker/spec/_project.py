@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, ValidationError
+from pydantic import Field, Strict, ValidationError
 
 from platemaker.errors import (
     CatalogError,
@@ -21,7 +21,9 @@ from platemaker.errors import (
     UnitError,
     nearest_word,
 )
+from platemaker.spec._accept_models import AcceptModel
 from platemaker.spec._base import Name, SpecModel, Title
+from platemaker.spec._belt_models import BeltModel
 from platemaker.spec._design_models import DesignModel
 from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._joint_models import BodyModel, JointModel
@@ -42,7 +44,9 @@ class ProjectModel(SpecModel):
     title: Title | None = None
     units: Literal["mm", "in"] = "mm"
     limits: LimitsModel = LimitsModel.model_construct()
+    accept: Annotated[tuple[AcceptModel, ...], Strict(False), Field(max_length=200)] = ()
     design: DesignModel | None = None
+    belt: BeltModel | None = None
     drawing: DrawingModel = DrawingModel.model_construct()
     stack: StackModel = StackModel.model_construct()
     bodies: dict[Name, BodyModel] = Field(default_factory=dict)

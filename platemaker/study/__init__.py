@@ -5,6 +5,7 @@ from platemaker.study._compare_text import comparison_json, render_comparison
 from platemaker.study._files import study_csv, study_json, write_study
 from platemaker.study._from_stack import snapshot_of, snapshot_of_folder
 from platemaker.study._front import Trade
+from platemaker.study._keys import KeyPath, Keys, Value, value_at, with_value
 from platemaker.study._outcomes import Outcome, Shown
 from platemaker.study._plot import plot_study
 from platemaker.study._snapshot import Change, Fact, Snapshot, Subject, Thing, snapshot_of_report
@@ -21,6 +22,8 @@ __all__ = [
     "Comparison",
     "Difference",
     "Fact",
+    "KeyPath",
+    "Keys",
     "Margin",
     "Outcome",
     "Row",
@@ -30,6 +33,7 @@ __all__ = [
     "Subject",
     "Thing",
     "Trade",
+    "Value",
     "Vary",
     "compare",
     "compared",
@@ -43,5 +47,7 @@ __all__ = [
     "study",
     "study_csv",
     "study_json",
+    "value_at",
+    "with_value",
     "write_study",
 ]

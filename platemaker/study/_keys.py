@@ -17,6 +17,8 @@ from platemaker.spec import dotted, json_schema
 from platemaker.units import Dimension, pattern
 
 KeyPath: TypeAlias = tuple[str | int, ...]
+Value: TypeAlias = str | int | float | bool
+"""One value of a key, as a spec file would hold it."""
 # A JSON Schema is a tree of dictionaries of many shapes.
 Schema: TypeAlias = Mapping[str, Any]
 

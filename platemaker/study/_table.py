@@ -13,7 +13,8 @@ from platemaker.study._study import Study
 from platemaker.study._variant import Row
 
 _GAP = "  "
-_COLOURS = {Verdict.FAIL: "1;31", Verdict.CAUTION: "33", Verdict.NOT_CHECKED: "36", Verdict.PASS: "32"}
+_COLOURS = {Verdict.FAIL: "1;31", Verdict.CAUTION: "33", Verdict.NOT_CHECKED: "36", Verdict.ACCEPTED: "32",
+            Verdict.PASS: "32"}  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,8 @@ from platemaker.checks import EQUAL, Finding, Sense
 from platemaker.units import LengthUnit, format_length
 
 _MOST_DIGITS = 9
+_INCH = 25.4
+_POWERS = {"mm2": 2, "mm3": 3}
 
 
 @dataclass(frozen=True)
@@ -35,16 +37,22 @@ def plain_zero(text: str) -> str:
 
 
 def shown(value: float | None, unit: str = "mm", digits: int = 3, *, sign: bool = False, named: bool = True) -> Shown:
-    """`value` of `unit` as text; lengths, kept in mm, also in inch with one digit more. `named` adds the unit.
+    """`value` of `unit` as text; lengths, areas and volumes also in inch with one digit more. `named` adds the unit.
 
     >>> shown(12.7)
     Shown(metric='12.700 mm', inch='0.5000 in')
+    >>> shown(1290.32, "mm2", 0)
+    Shown(metric='1290 mm2', inch='2.0 in2')
     >>> shown(0.25, "MPa", sign=True).metric
     '+0.250 MPa'
     """
     if value is None:
         return NOTHING
     plus = "+" if sign and value > 0 else ""
+    if unit in _POWERS:
+        inches = f"{value / _INCH ** _POWERS[unit]:.{digits + 1}f}"
+        pair = (f"{value:.{digits}f}", unit), (inches, unit.replace("mm", "in"))
+        return Shown(*(plus + plain_zero(text) + (f" {name}" if named else "") for text, name in pair))
     if unit != "mm":
         text = plain_zero(f"{value:.{digits}f}")
         return Shown(*[f"{plus}{text} {unit}".rstrip() if named else plus + text] * 2)

@@ -12,7 +12,8 @@ from platemaker.views._labels import Label
 from platemaker.views._numbers import Shown, finding_numbers
 from platemaker.views._svg import circle, element, line, polyline_data
 
-SIGNS = {Verdict.FAIL: "×", Verdict.CAUTION: "!", Verdict.NOT_CHECKED: "?", Verdict.PASS: "="}
+SIGNS = {Verdict.FAIL: "×", Verdict.CAUTION: "!", Verdict.NOT_CHECKED: "?", Verdict.ACCEPTED: "~",
+         Verdict.PASS: "="}  # fmt: skip
 """A letter for each verdict, so that a picture in one colour still distinguishes them."""
 
 _SHORT = {"diameters": "D", "pitches": "P", "cutter radii": "R"}
@@ -93,8 +94,7 @@ def wall_label(wall: Wall, size: float) -> Label:
     """The number of a finding with the sign of its verdict."""
     found = wall.finding
     measured = finding_numbers(found).measured
-    unit = "" if found.unit == "mm" else _SHORT.get(found.unit, found.unit)
-    texts = (f"{SIGNS[found.verdict]} {text.split(' ')[0]} {unit}".strip() for text in (measured.metric, measured.inch))
+    texts = (f"{SIGNS[found.verdict]} {_short(text)}" for text in (measured.metric, measured.inch))
     return Label(
         Shown(*texts),
         wall.middle,
@@ -103,6 +103,12 @@ def wall_label(wall: Wall, size: float) -> Label:
         f"wall {wall.kind}",
         framed=True,
     )
+
+
+def _short(text: str) -> str:
+    """A number as a picture states it: lengths without their unit, long words for units shortened."""
+    value, _, unit = text.partition(" ")
+    return value if unit in ("", "mm", "in") else f"{value} {_SHORT.get(unit, unit)}"
 
 
 def draw_wall(wall: Wall, size: float) -> Iterator[str]:

@@ -16,7 +16,12 @@ from tests.package_tree import PACKAGE, ROOT
 
 PROJECTS = sorted(
     path.parent
-    for folder in (PACKAGE / "cli" / "data", ROOT / "part_specs", ROOT / "tests" / "cases", ROOT / "tests" / "frozen")
+    for folder in (
+        PACKAGE / "project" / "data",
+        ROOT / "part_specs",
+        ROOT / "tests" / "cases",
+        ROOT / "tests" / "frozen",
+    )
     for path in folder.glob("*/project.yaml")
 )
 READINGS = sorted([*(ROOT / "tests" / "readings").rglob("*.yaml"), *(ROOT / "part_specs").rglob("*.readings.yaml")])

@@ -50,8 +50,8 @@ from tests.metal_oracle._reading import Milled, Slab, Spec
 pytestmark = pytest.mark.kernel
 
 NORMAL, SLOW, CHUNK = 30, 2000, 50
-ACROSS = (1247, 1270)
-"""Seeds of parts with a relief and a drill point across the outline, whose other walls depend on where it cuts them."""
+ONCE_WRONG = (840, 1247, 1270)
+"""Seeds of parts with countersunk holes that open into each other, and with a relief and a drill point across the outline."""
 EVERY = 41
 """One hard part in so many is in the normal run."""
 
@@ -86,7 +86,7 @@ def smallest(spec: Spec, difference: Difference) -> str:
 
 
 def test_no_wall_is_missed() -> None:
-    count = ledger_of((f"seed {seed}", spec_of(seed)) for seed in (*range(NORMAL), *ACROSS))
+    count = ledger_of((f"seed {seed}", spec_of(seed)) for seed in (*range(NORMAL), *ONCE_WRONG))
     assert count.below > 20, count  # walls under their limit, or nothing was tried
     assert count.walls > 200, count
 

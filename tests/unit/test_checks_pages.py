@@ -39,6 +39,10 @@ def test_pages_are_those_of_the_script() -> None:
     assert stale == [], "run docs/build_checks.py"
 
 
+def test_reports_say_what_the_pages_say() -> None:
+    assert SCRIPT["IN_REPORTS"].read_text(encoding="utf-8") == SCRIPT["in_reports"](), "run docs/build_checks.py"
+
+
 @pytest.mark.parametrize("name", sorted(path.name for path in PAGES.glob("PM*.md")))
 def test_a_page_says_what_why_limit_source_and_how_to_mend(name: str) -> None:
     text = Path(PAGES / name).read_text(encoding="utf-8")

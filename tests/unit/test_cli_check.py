@@ -59,9 +59,10 @@ def test_a_thin_wall_fails_and_stands_first(thin: Path) -> None:
     answer = run("check", thin)
     assert (answer.code, answer.err) == (1, "")
     rows = answer.out.splitlines()
+    assert rows[0].startswith("Not ready to order: "), rows[0]
     assert rows[2].startswith("fail "), rows[2]
     assert "vent" in " ".join(rows[2:4])
-    assert any("0.500 mm, >= " in row for row in rows[2:6])
+    assert any("0.500 mm, at least " in row for row in rows[2:6])
 
 
 def test_passes_are_listed_only_when_asked_for(thin: Path) -> None:

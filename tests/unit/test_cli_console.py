@@ -221,7 +221,7 @@ def shell(words: str, folder: Path) -> subprocess.CompletedProcess[str]:
 
 @pytest.mark.parametrize("words", ["check starter", "check starter --json", "schema", "--help", "--version"])
 def test_an_answer_that_cannot_be_written_ends_in_one_line(words: str) -> None:
-    folder = ROOT / "platemaker" / "cli" / "data"
+    folder = ROOT / "platemaker" / "project" / "data"
     full = shell(f"platemaker {words} >/dev/full", folder)
     assert (full.returncode, full.stderr) == (3, "the answer cannot be written: No space left on device\n")
     closed = shell(f"platemaker {words} >&- 2>&-", folder)

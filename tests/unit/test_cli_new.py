@@ -9,7 +9,7 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 
-from platemaker.cli import _new
+from platemaker.project import _new
 from platemaker.spec import READINGS, load_project
 from tests.cli_runner import run
 from tests.package_tree import ROOT

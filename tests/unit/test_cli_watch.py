@@ -279,7 +279,7 @@ def test_a_fault_of_the_programs_own_is_told_and_ends_nothing(tmp_path: Path, mo
     def broken(folder: Path) -> None:
         raise RuntimeError(f"no {folder.name}")
 
-    monkeypatch.setattr(builder, "checked", broken)
+    monkeypatch.setattr(builder, "load", broken)
     shown, said = shown_of(builder.answers_of(tmp_path / "cover", tmp_path / "exports", Store(tmp_path / "store")))
     assert not shown.busy
     assert list(shown.faults) == said

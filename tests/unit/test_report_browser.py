@@ -4,25 +4,17 @@ from __future__ import annotations
 
 import io
 import json
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from platemaker.report import render_html
+from tests.browsing import MARKS, canvas_colours, click, open_all, started_browser
 from tests.sample_findings import plate_findings, thin_web_findings
 from tests.sample_pages import META, sample_meshes, sample_page_stack
 
-CHROMIUM, DRIVER = shutil.which("chromium"), shutil.which("chromedriver")
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.skipif(not (CHROMIUM and DRIVER), reason="chromium and chromedriver are not installed"),
-]
-FLAGS = (
-    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync", "--window-size=1280,1000",
-)  # fmt: skip
+pytestmark = MARKS
 
 
 @pytest.fixture(scope="module")
@@ -35,16 +27,8 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 @pytest.fixture(scope="module")
 def started(tmp_path_factory: pytest.TempPathFactory) -> Iterator:  # type: ignore[type-arg]
-    from selenium import webdriver
-
-    options = webdriver.ChromeOptions()
-    options.binary_location = CHROMIUM or ""
-    for flag in (*FLAGS, f"--user-data-dir={tmp_path_factory.mktemp('profile')}"):
-        options.add_argument(flag)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
-    driver = webdriver.Chrome(options=options, service=webdriver.ChromeService(executable_path=DRIVER))
-    yield driver
-    driver.quit()
+    with started_browser(tmp_path_factory.mktemp("profile")) as driver:
+        yield driver
 
 
 @pytest.fixture
@@ -55,27 +39,6 @@ def browser(started, address: str):  # type: ignore[no-untyped-def]
     canvas_colours(started)  # on a busy machine the page is loaded well before it is painted
     yield started
     assert [entry["message"] for entry in started.get_log("browser")] == []
-
-
-def click(browser, selector: str) -> None:  # type: ignore[no-untyped-def]
-    browser.execute_script("document.querySelector(arguments[0]).click()", selector)
-
-
-def canvas_colours(browser) -> set[tuple[int, ...]]:  # type: ignore[no-untyped-def]
-    """The distinct colours of the picture of the stack, once it has been painted."""
-    found = browser.execute_async_script(
-        """
-        const done = arguments[0];
-        requestAnimationFrame(() => requestAnimationFrame(() => {
-          const canvas = document.getElementById("stack-view");
-          const data = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height).data;
-          const seen = new Set();
-          for (let i = 0; i < data.length; i += 4) seen.add(data[i] + "," + data[i + 1] + "," + data[i + 2]);
-          done([...seen]);
-        }));
-        """
-    )
-    return {tuple(int(part) for part in text.split(",")) for text in found}
 
 
 def test_only_the_page_itself_is_asked_for(browser, address: str) -> None:  # type: ignore[no-untyped-def]
@@ -99,6 +62,7 @@ def test_page_is_not_blank(browser) -> None:  # type: ignore[no-untyped-def]
 
 
 def test_units_switch_everywhere_and_back(browser) -> None:  # type: ignore[no-untyped-def]
+    open_all(browser)
     first = browser.execute_script("return document.body.innerText")
     assert "1.000 mm" in first
     click(browser, "button[data-unit=in]")
@@ -115,6 +79,7 @@ def test_units_switch_everywhere_and_back(browser) -> None:  # type: ignore[no-u
 @pytest.mark.parametrize("unit", ["mm", "in"])
 def test_no_two_labels_overlap_as_the_browser_lays_them(browser, unit: str) -> None:  # type: ignore[no-untyped-def]
     click(browser, f"button[data-unit={unit}]")
+    open_all(browser)
     boxes = browser.execute_script(
         """
         return [...document.querySelectorAll("svg.view")].map((svg) => [...svg.querySelectorAll("text")].map((text) => {
@@ -173,6 +138,8 @@ def test_tables_sort_up_and_down_by_value(browser) -> None:  # type: ignore[no-u
         )
         return [cell.strip() for cell in cells]
 
+    open_all(browser)
+    click(browser, "button[data-show=v-pass]")
     head = "table.all thead th:nth-child(6)"
     click(browser, f"{head} button")
     rising = column()
@@ -185,11 +152,12 @@ def test_tables_sort_up_and_down_by_value(browser) -> None:  # type: ignore[no-u
 
 def test_verdict_buttons_hide_rows(browser) -> None:  # type: ignore[no-untyped-def]
     count = "return [...document.querySelectorAll('table.all tbody tr')].filter(row => row.offsetParent).length"
-    assert browser.execute_script(count) == 8
+    open_all(browser)
+    assert browser.execute_script(count) == 5, "passes are folded away"
     click(browser, "button[data-show=v-pass]")
-    assert browser.execute_script(count) == 5
-    click(browser, "button[data-show=v-pass]")
     assert browser.execute_script(count) == 8
+    click(browser, "button[data-show=v-fail]")
+    assert browser.execute_script(count) == 6
 
 
 def test_stack_turns_by_key_hides_parts_and_pulls_apart(browser) -> None:  # type: ignore[no-untyped-def]
@@ -220,14 +188,15 @@ def test_keyboard_reaches_every_control(browser) -> None:  # type: ignore[no-unt
     from selenium.webdriver import ActionChains
     from selenium.webdriver.common.keys import Keys
 
+    open_all(browser)
     wanted = browser.execute_script(
-        "return document.querySelectorAll('a[href], button, input, summary, canvas, .scroll').length"
+        "return document.querySelectorAll('a[href], button, input, select, summary, canvas, .scroll').length"
     )
     reached = set()
     for _ in range(wanted + 5):
         ActionChains(browser).send_keys(Keys.TAB).perform()
         reached.add(browser.execute_script(
-            "const all = [...document.querySelectorAll('a[href], button, input, summary, canvas, .scroll')];"
+            "const all = [...document.querySelectorAll('a[href], button, input, select, summary, canvas, .scroll')];"
             "return all.indexOf(document.activeElement)"
         ))  # fmt: skip
     assert len(reached - {-1}) == wanted
@@ -250,7 +219,7 @@ def test_page_prints_light_and_without_controls(browser, tmp_path: Path) -> None
     file = tmp_path / "page.pdf"
     file.write_bytes(base64.b64decode(browser.print_page()))
     document = pypdfium2.PdfDocument(file)
-    text = document[0].get_textpage().get_text_range()
+    text = " ".join(page.get_textpage().get_text_range() for page in document)
     corner = document[0].render(scale=0.5).to_pil().convert("RGB").getpixel((3, 3))
     document.close()
     assert "Before anything is cut or run" in text

@@ -64,8 +64,8 @@ def test_elements_nest_and_end() -> None:
 def test_hostile_words_stay_words() -> None:
     whole = page()
     assert [tag for tag, _ in whole.elements if tag == "img"] == []
-    # Two scripts of ours and the store of meshes.
-    assert len([tag for tag, _ in whole.elements if tag == "script"]) == 3
+    # Two scripts of ours, the store of meshes and that of the numbered places.
+    assert len([tag for tag, _ in whole.elements if tag == "script"]) == 4
     assert [name for _, attributes in whole.elements for name in attributes if name.startswith("on")] == []
     assert HOSTILE in "".join(whole.words)
     assert "no bolt <b>length</b> given" in "".join(whole.words)
@@ -157,7 +157,7 @@ def test_the_plan_names_throats_only_where_some_are_drawn() -> None:
 
 def test_worst_cards_come_worst_first_with_a_picture_each() -> None:
     text = render_html(sample_page_stack(), FINDINGS, META)
-    cards = re.findall(r'<article class="card ([\w-]+)">(.*?)</article>', text, re.DOTALL)
+    cards = re.findall(r'<details id="item-\d" class="item ([\w-]+)"(.*?)class="source"', text, re.DOTALL)
     assert [kind for kind, _ in cards] == ["v-fail", "v-fail", "v-caution", "v-caution"]
     assert all("<svg" in content for _, content in cards)
     assert "1.000 mm" in cards[0][1]
@@ -167,15 +167,14 @@ def test_with_nothing_grave_the_tightest_passes_stand_first() -> None:
     passes = [one for one in FINDINGS if one.verdict is Verdict.PASS]
     text = render_html(sample_page_stack(), passes, META)
     assert "No fail and no caution. These passed by the least:" in text
-    assert re.findall(r'<article class="card ([\w-]+)">', text) == ["v-pass", "v-pass"]
+    assert re.findall(r'<details id="item-\d" class="item ([\w-]+)"', text) == ["v-pass", "v-pass"]
 
 
-def test_passes_are_left_out_of_the_print_and_that_is_said() -> None:
-    text = render_html(sample_page_stack(), FINDINGS, META)
-    assert '<p class="print-only">3 passes are not printed; they stand on the page and in report.md.</p>' in text
-    assert "print-only" not in re.sub(
-        r"<style>.*?</style>", "", render_html(sample_page_stack(), [], META), flags=re.DOTALL
-    )
+def test_passes_are_folded_away() -> None:
+    rows = re.findall(r'<tr data-kind="([\w-]+)"([^>]*)>', render_html(sample_page_stack(), FINDINGS, META))
+    assert {kind for kind, attributes in rows if "hidden" in attributes} == {"v-pass"}
+    assert sum(kind == "v-pass" for kind, _ in rows) == 3
+    assert all("hidden" in attributes for kind, attributes in rows if kind == "v-pass")
 
 
 def test_volume_and_mass_follow_the_unit_switch() -> None:

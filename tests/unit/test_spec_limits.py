@@ -46,7 +46,7 @@ def test_a_part_goes_before_the_project(tmp_path: Path) -> None:
 
 def test_every_limit_of_the_catalog_can_be_set_in_its_unit() -> None:
     model = PlateFields.model_fields["limits"].annotation
-    assert sorted(model.model_fields) == sorted(["usual", *(name.value for name in LimitName)])
+    assert sorted(model.model_fields) == sorted(["because", "usual", *(name.value for name in LimitName)])
     for name, row in limits(Family.ALUMINIUM).items():
         read = model.model_validate({name.value: 2}, context={"units": "in"}).given()
         assert read == {name.value: pytest.approx(50.8 if row.unit == "mm" else 2.0)}

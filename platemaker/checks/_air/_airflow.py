@@ -14,7 +14,7 @@ from platemaker.checks._air._air_losses import Air, AirStep, ChamberFlow, chambe
 from platemaker.checks._air._air_path import Station, air_path
 from platemaker.checks._air._chambers import chambers
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
-from platemaker.checks._loads._boost import blower_speed, boost_of, inputs_of_boost
+from platemaker.checks._loads._boost import inputs_of_boost
 from platemaker.errors import OutOfRange
 from platemaker.formulas import (
     about,
@@ -28,6 +28,7 @@ from platemaker.formulas import (
     pressure_loss,
 )
 from platemaker.parts import Design, Kind, Part, Side, Stack
+from platemaker.resolved import blower_speed, boost_of
 from platemaker.spec import AirBendModel, AirModel, BlowerModel, EngineModel
 
 SPEED, TOTAL, LARGEST_LOSS, PAIR = "PM951", "PM952", "PM953", "PM954"

@@ -108,7 +108,7 @@ def loaded_joints(stack: Stack) -> Iterator[Loaded | Finding]:
 def check_loads(stack: Stack, found: Sequence[Loaded | Finding]) -> Iterator[Finding]:
     """Loads on joints that nothing is calculated for: whether such a joint holds is not shown, so it fails."""
     done = {one.joint.name for one in found if isinstance(one, Loaded)}
-    for load in stack.design.loads if stack.design else ():
+    for load in resolved_stack(stack).loads:
         for name in load.joints:
             if name in done:
                 continue

@@ -64,8 +64,8 @@ def _unread(joint: Joint, part: Part, planed: Planed) -> Finding:
 
 def _lean(joint: Joint, level: Level, owner: str) -> Finding:
     """The tilt that is left: the readings' plane with what a tapered shim takes up."""
-    plane, rise = level.plane, joint.shim.rise if joint.shim else (0.0, 0.0)
-    u, v = plane.along_x + rise[0], plane.along_y + rise[1]
+    plane = level.plane
+    u, v = joint.lean_left or (0.0, 0.0)
     slope = math.hypot(u, v)
     inputs = [
         ("as read, along X", 100 * plane.along_x, "mm per 100 mm"),

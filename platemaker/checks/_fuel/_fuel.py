@@ -11,7 +11,6 @@ from platemaker.checks._advice import Input, citations, inputs_of
 from platemaker.checks._bolts._threads import hole_thread_area, shear_strength, thread_sizes
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._limits import limit_for
-from platemaker.checks._loads._boost import boost_of
 from platemaker.checks._loads._heat import part_temperature, warm
 from platemaker.errors import CatalogError, OutOfRange
 from platemaker.formulas import (
@@ -21,6 +20,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Design, Hole, Kind, Part, Stack, Tapping
+from platemaker.resolved import boost_of
 
 SPEED, WALL, ENGAGED, STRIPS = "PM961", "PM962", "PM963", "PM964"
 FAST = (3.0, 1.5)

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from platemaker.catalog import ORing, RadialGland, fuel, o_ring_in_petrol, radial_glands
 from platemaker.checks._advice import Input, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
-from platemaker.checks._loads._boost import charge_temperature
 from platemaker.checks._loads._heat import RING_HEAT, RING_TITLE, part_temperature, ring_heat
 from platemaker.formulas import oring_fill, oring_section_stretched, oring_squeeze, oring_stretch, worked
 from platemaker.parts import Part, Stack, Stem, Vec3
+from platemaker.resolved import charge_temperature
 
 SQUEEZE, GAP, FILL, STRETCH, FUEL = "PM714", "PM715", "PM716", "PM966", "PM967"
 LOOSEST, STRETCHED = -0.03, (0.25, 0.10)

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._loads._boost import boost_of, charge_temperature
 from platemaker.checks._loads._heat import COMPOUND_HEAT, COMPOUND_MOST, warm
 from platemaker.errors import OutOfRange
 from platemaker.formulas import (
@@ -26,6 +25,7 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Design, Hole, Kind, Part, PressFit, Stack
 from platemaker.plane import Circle, nearest
+from platemaker.resolved import boost_of, charge_temperature
 
 HUB, BOSS, HOLDS, COMPOUND, HOT, HEAT = "PM941", "PM942", "PM943", "PM944", "PM945", "PM946"
 FRICTION = 0.12

@@ -20,7 +20,6 @@ from platemaker.checks._bolts._pressure import UNHELD
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._fuel._bracket_screws import check_screw
 from platemaker.checks._fuel._rail_loads import BracketLoad, acting_on, loads_on_part, share
-from platemaker.checks._loads._boost import boost_of
 from platemaker.checks._loads._heat import part_temperature, warm
 from platemaker.checks._stack._boss_rail import LEAST_SEALED
 from platemaker.formulas import (
@@ -32,7 +31,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Design, Hole, Kind, Part, Row, Stack, Vec3
-from platemaker.resolved import resolved, resolved_stack
+from platemaker.resolved import boost_of, resolved, resolved_stack
 from platemaker.space import Frame, sub
 
 STRESS, LIFT, FREQUENCY = "PM717", "PM718", "PM719"

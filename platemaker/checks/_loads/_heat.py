@@ -18,10 +18,9 @@ from platemaker.catalog import (
     strength_at_heat,
 )
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._loads._boost import charge_temperature
 from platemaker.checks._loads._joint_loads import cases_of
 from platemaker.parts import Bolts, Design, Joint, Part, Stack
-from platemaker.resolved import Bolt, alike, resolved_stack
+from platemaker.resolved import Bolt, alike, charge_temperature, resolved_stack
 
 GASKET_HEAT, GASKET_PRESSURE, RING_HEAT, METAL_HEAT, COMPOUND_HEAT = "PM934", "PM935", "PM937", "PM938", "PM939"
 BOLT_HEAT = "PM918"

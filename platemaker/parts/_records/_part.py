@@ -12,13 +12,14 @@ from typing import TypeVar
 
 from platemaker.catalog import Material, Thread
 from platemaker.errors import Location
+from platemaker.parts._records._belt import Belt
 from platemaker.parts._records._cuts import Cut, Hole, Mark, Planed, Profile, Side
 from platemaker.parts._records._design import Design, PressFit, Seal, Shared
 from platemaker.parts._records._dowels import Dowels
 from platemaker.parts._records._level import Level, Shim
 from platemaker.parts._records._pilots import Pilot
 from platemaker.parts._records._ports import SurveyedPort
-from platemaker.parts._records._stack_records import Drafting, Room, Row
+from platemaker.parts._records._stack_records import Acceptance, Drafting, Room, Row
 from platemaker.parts._records._stock import PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._records._surveys import Surveyed
 from platemaker.plane import Circle, Point, Region, moved, rotated
@@ -167,6 +168,14 @@ class Joint:
         x, y = (math.fsum(spot[axis] for spot in self.spots.values()) / count for axis in (0, 1))
         return x, y
 
+    @property
+    def lean_left(self) -> tuple[float, float] | None:
+        """The slope along X and Y that readings show and no taper takes up, mm a mm; None without readings."""
+        if self.level is None:
+            return None
+        rise = self.shim.rise if self.shim else (0.0, 0.0)
+        return self.level.plane.along_x + rise[0], self.level.plane.along_y + rise[1]
+
     def gap_at(self, place: Point) -> float:
         """What its gasket and its shim hold its faces apart at a place, mm: a taper differs from place to place."""
         return (self.gasket.thickness if self.gasket else 0.0) + (self.shim.upper.at(*place) if self.shim else 0.0)
@@ -205,8 +214,8 @@ class Part:
 
     Only a part cut from plate carries joints (`mountings`), figures of the plan (`profiles`) and a planed face.
     `made` is False for an existing casting that is only drilled. `front_marked` says that the part carries a mark.
-    `limits` are the spec's own limits by name, in the limit's unit. `key` is the part's place in the spec. `body` is
-    the body that an existing casting is a piece of.
+    `limits` are the spec's own limits by name, in the limit's unit, `limit_reasons` why it sets them. `key` is the
+    part's place in the spec. `body` is the body that an existing casting is a piece of.
     """
 
     name: str
@@ -222,6 +231,7 @@ class Part:
     made: bool = True
     edge_break: float | None = None
     limits: Mapping[str, float] = field(default_factory=dict)
+    limit_reasons: Mapping[str, str] = field(default_factory=dict)
     note: str = ""
     key: str = ""
     fit: PressFit | None = None
@@ -333,7 +343,8 @@ class Body:
 class Stack:
     """A whole project, resolved: everything that the other rooms view. `folder` is where its envelopes' files lie.
 
-    `given` are the numbers that the spec states, `usual` the usual sizes that it sets: by part, and for all under "".
+    `given` are the numbers that the spec states, `usual` the usual sizes that it sets: by part, and for all under "";
+    `accept` the cautions that it accepts.
     """
 
     name: str
@@ -349,6 +360,8 @@ class Stack:
     drafting: Drafting = field(default_factory=Drafting)
     given: tuple[Given, ...] = ()
     usual: Mapping[str, Mapping[str, SizeRange]] = field(default_factory=dict)
+    accept: tuple[Acceptance, ...] = ()
+    belt: Belt | None = None
 
     @property
     def plates(self) -> tuple[Part, ...]:

@@ -56,6 +56,15 @@ class Row:
 
 
 @dataclass(frozen=True)
+class Acceptance:
+    """A caution that the spec accepts: of check `check` on what `feature` names, `because`."""
+
+    check: str
+    feature: str
+    because: str
+
+
+@dataclass(frozen=True)
 class Room:
     """Room asked for, mm: `clearance` between things that no joint lets touch; `below_ceiling`, a height over Z = 0."""
 

@@ -20,6 +20,10 @@ from platemaker.plane._throat._contacts import Chain, Chainer, Link, Links, Part
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._throat._ways import NEAR, Ways, bent, is_clear, stacked
+from platemaker.plane._winding import turned
+
+REACHES = (3.0, 1.0, 0.3)
+"""How far contacts may move, in distances between samples: less where they moved over an opening's part on the way."""
 
 WINDOW = (1.0, 0.45, 0.18, 0.06, 0.02)
 """Places in a window to either side of its middle, as shares of its half width: contacts that hang together move by
@@ -81,33 +85,44 @@ class Polished:
 def polished(ground: Ground, spots: Spots, ways: Ways, rows: Sequence[int], rails: Rails, fine: float) -> Polished:
     """A closed walk of ways (rows) made exact."""
     walk = ways.take(np.array(rows, dtype=np.intp))
-    chainer = Chainer(ground, spots, rails, 3 * fine)
     total = 0.0
     made: list[tuple[Piece, ...]] = []
     for parts in strands(ground, spots, walk):
         before = float(sum(walk.cost[list(part.ways)].sum() for part in parts))
-        if len(parts) == 1 and _is_exact(ground, spots, parts[0]):
-            total += before
-            made.append((_as_it_is(ground, spots, walk, parts[0]),))
-            continue
-        chain = chainer.chain(parts)
-        charts = Charts.of(ground.plan, chain.charts, complex(spots.at[parts[0].tail]))
-        links = Links.of(chain, charts)
-        start = _costs(links, charts, np.zeros((len(links.link), 1)))[:, 0, 0]
-        if not np.isfinite(start).all():
-            total += before
-            made.append(tuple(_as_it_is(ground, spots, walk, part) for part in parts))
-            continue
-        u = _settled(links, charts, fine)
-        end = _costs(links, charts, u[:, None])[:, 0, 0]
-        own = tuple(_pieces(chain, links, charts, u, end))
-        if not _are_clear(ground.plan, own):
-            total += before
-            made.append(tuple(_as_it_is(ground, spots, walk, part) for part in parts))
-            continue
-        total += before + float((end - start).sum())
+        own = tuple(_as_it_is(ground, spots, walk, part) for part in parts)
+        if len(parts) > 1 or not _is_exact(ground, spots, parts[0]):
+            for reach in REACHES:
+                saved, moved = _moved(Chainer(ground, spots, rails, reach * fine), parts, fine)
+                if moved and _are_clear(ground.plan, moved) and _go_the_same_way(ground, own, moved):
+                    before, own = before - saved, moved
+                    break
+        total += before
         made.append(own)
     return Polished(total, tuple(made))
+
+
+def _moved(chainer: Chainer, parts: Sequence[Part], fine: float) -> tuple[float, tuple[Piece, ...]]:
+    """What a strand costs less once its contacts have moved, mm2, and its pieces; none where it cannot be told."""
+    chain = chainer.chain(parts)
+    charts = Charts.of(chainer.ground.plan, chain.charts, complex(chainer.spots.at[parts[0].tail]))
+    links = Links.of(chain, charts)
+    start = _costs(links, charts, np.zeros((len(links.link), 1)))[:, 0, 0]
+    if not np.isfinite(start).all():
+        return 0.0, ()
+    u = _settled(links, charts, fine)
+    end = _costs(links, charts, u[:, None])[:, 0, 0]
+    return float((start - end).sum()), tuple(_pieces(chain, links, charts, u, end))
+
+
+def _go_the_same_way(ground: Ground, before: Sequence[Piece], after: Sequence[Piece]) -> bool:
+    """Whether a strand that has moved has passed over no base point: it goes round each as often as before."""
+    old, new = (stacked([piece.curves for piece in pieces]) for pieces in (before, after))
+    ends = EdgeTable.straight(
+        np.array([old.start[0], new.end[-1]]), np.array([new.start[0], old.end[-1]])
+    )  # the ends move along walls
+    about = ground.frame.bases[:, None]
+    turn = turned(new, about).sum(axis=1) + turned(ends, about).sum(axis=1) - turned(old, about).sum(axis=1)
+    return bool((np.abs(turn) < 1.0).all())
 
 
 def _is_exact(ground: Ground, spots: Spots, part: Part) -> bool:

@@ -18,7 +18,6 @@ from platemaker.plane._throat._rails import Frame, Ground, Spots, junctions, sam
 from platemaker.plane._throat._walks import Cut, NegativeCycleError, cheapest
 from platemaker.plane._throat._walls import Islands, feet, gaps
 from platemaker.plane._throat._ways import Ways, runs, through, together
-from platemaker.plane._winding import winding
 
 SAMPLES = 12
 """Samples round the edges of a cell on the average: enough to meet every topology that matters, since the walks found
@@ -109,14 +108,8 @@ def _polished(ground: Ground, spots: Spots, ways: Ways, cut: Cut, fine: float) -
 
 def _one_base_more(ground: Ground, spots: Spots, cycle: Ways) -> tuple[Cell, ...]:
     """The cells with a base point in the region that a closed walk cuts off and that is worth more than the walk."""
-    signs = np.where(cycle.state >= 0, ground.plan.signs[cycle.state], 0)
-    gains = np.where(signs != 0, cycle.cost, np.inf)
-    middle = cycle.curves.take([int(gains.argmin())]).point(0.5)
     for k, cell in enumerate(ground.cells):
-        outline = outline_of(ground.plan, cell)
-        if winding(outline, middle)[0] == 0:
-            continue
-        points, depths = _candidates(cycle, outline)
+        points, depths = _candidates(cycle, outline_of(ground.plan, cell))
         turns = _turns_about(ground, spots, cycle, points)
         inside = np.nonzero((turns == -cell.sign) & (depths > 0))[0]
         if len(inside):

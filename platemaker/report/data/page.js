@@ -32,10 +32,57 @@
     document.dispatchEvent(new Event("repaint"));
   });
 
-  document.getElementById("print").addEventListener("click", () => window.print());
+  // What prints is opened for it, and closed again: the short print has the items, the whole one has everything.
+  let opened = [];
+  function openFor(selector) {
+    opened = [...document.querySelectorAll(selector)].filter((details) => !details.open);
+    for (const details of opened) details.open = true;
+  }
   window.addEventListener("beforeprint", () => {
-    for (const details of document.querySelectorAll("details")) details.open = true;
+    openFor(root.dataset.print === "all" ? "details" : "details.item[data-print=true]");
   });
+  window.addEventListener("afterprint", () => {
+    for (const details of opened) details.open = false;
+    delete root.dataset.print;
+  });
+  document.getElementById("print").addEventListener("click", () => window.print());
+  document.getElementById("print-all").addEventListener("click", () => { root.dataset.print = "all"; window.print(); });
+
+  // A link to what is folded away opens it.
+  function reveal() {
+    const target = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    if (!target) return;
+    const inside = target.matches("details") ? target : target.querySelector(":scope > details");
+    if (inside) inside.open = true;
+    for (let one = target.parentElement; one; one = one.parentElement) if (one.tagName === "DETAILS") one.open = true;
+    target.scrollIntoView();
+  }
+  window.addEventListener("hashchange", reveal);
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest("a[href^='#']");
+    if (link && link.hash === location.hash) reveal();
+  });
+  reveal();
+
+  const search = document.getElementById("search"), choice = document.getElementById("part-filter");
+  const all = [...document.querySelectorAll("[data-find]")];
+  const hiddenKinds = new Set(["v-pass"]);
+  function filter() {
+    const words = search.value.toLowerCase().split(/\s+/).filter(Boolean), part = choice.value;
+    let items = 0, rows = 0, folded = 0;
+    for (const one of all) {
+      const text = one.textContent.toLowerCase();
+      const match = words.every((word) => text.includes(word)) && (!part || one.dataset.parts.split(" ").includes(part));
+      const kind = one.dataset.kind;
+      one.hidden = !match || (kind !== undefined && hiddenKinds.has(kind));
+      if (match && kind === undefined) items += 1;
+      if (match && kind !== undefined) { rows += 1; if (one.hidden) folded += 1; }
+    }
+    const passes = folded ? `, ${folded} of them hidden` : "";
+    document.getElementById("matches").textContent = words.length || part ? `${items} items, ${rows} findings${passes}` : "";
+  }
+  search.addEventListener("input", filter);
+  choice.addEventListener("change", filter);
 
   function sortBy(table, column, descending) {
     const body = table.tBodies[0];
@@ -66,7 +113,9 @@
     button.addEventListener("click", () => {
       const shown = button.getAttribute("aria-pressed") !== "true";
       button.setAttribute("aria-pressed", String(shown));
-      for (const row of document.querySelectorAll(`tr[data-kind="${button.dataset.show}"]`)) row.hidden = !shown;
+      if (shown) hiddenKinds.delete(button.dataset.show);
+      else hiddenKinds.add(button.dataset.show);
+      filter();
     });
   }
 })();

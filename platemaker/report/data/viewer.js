@@ -67,6 +67,7 @@
   }
 
   const bodies = JSON.parse(store.textContent).map(unpack);
+  const spots = JSON.parse(document.getElementById("spots").textContent);
   for (const body of bodies) {
     body.low = [Infinity, Infinity, Infinity];
     body.high = [-Infinity, -Infinity, -Infinity];
@@ -79,9 +80,25 @@
   function boxAt(pulled) {
     const low = [0, 1, 2].map((k) => Math.min(...bodies.map((body) => body.low[k] + pulled * body.offset[k])));
     const high = [0, 1, 2].map((k) => Math.max(...bodies.map((body) => body.high[k] + pulled * body.offset[k])));
-    return { middle: low.map((value, k) => (value + high[k]) / 2), reach: Math.hypot(...low.map((v, k) => high[k] - v)) || 1 };
+    return { low, high, reach: Math.hypot(...low.map((v, k) => high[k] - v)) || 1 };
   }
   const { reach } = boxAt(0);
+  // The middle of the picture and its scale, so that the boxes of all bodies fill it as they are seen.
+  function fitted(apart, width, height) {
+    const { right, up } = axes();
+    const sides = [right, up].map((axis) => {
+      const values = bodies.flatMap((body) => {
+        const shift = [0, 1, 2].reduce((sum, k) => sum + axis[k] * body.offset[k] * apart * reach, 0);
+        const middle = [0, 1, 2].reduce((sum, k) => sum + axis[k] * (body.low[k] + body.high[k]) / 2, shift);
+        const half = [0, 1, 2].reduce((sum, k) => sum + Math.abs(axis[k]) * (body.high[k] - body.low[k]) / 2, 0);
+        return [middle - half, middle + half];
+      });
+      return [Math.min(...values), Math.max(...values)];
+    });
+    const [[x0, x1], [y0, y1]] = sides, x = (x0 + x1) / 2, y = (y0 + y1) / 2;
+    const middle = [0, 1, 2].map((k) => x * right[k] + y * up[k]);
+    return { middle, scale: 0.94 * Math.min(width / (x1 - x0 || 1), height / (y1 - y0 || 1)) };
+  }
   const start = { turn: -35, tilt: 30, near: 1 };
   const view = { ...start };
 
@@ -98,8 +115,8 @@
     const depths = new Float32Array(width * height).fill(-Infinity);
     const target = { width, height, pixels, depths };
     const apart = Number(pull.value) / 100;
-    const box = boxAt(apart * reach);
-    const scale = Math.min(width, height * 1.06) / box.reach * view.near;
+    const box = fitted(apart, width, height);
+    const scale = box.scale * view.near;
     for (const body of bodies) {
       if (body.hidden) continue;
       const seen = project(body, apart, scale, width, height, box.middle);
@@ -109,6 +126,39 @@
       if (!body.hidden) drawCreases(target, body, project(body, apart, scale, width, height, box.middle), packColour(...ink));
     }
     pen.putImageData(picture, 0, 0);
+    mark(apart, scale, width, height, box.middle, ratio, style);
+  }
+
+  // The places that matter: a point on the body, and its number beside it, kept inside the picture and apart.
+  function mark(apart, scale, width, height, middle, ratio, style) {
+    const { right, up } = axes(), size = 12 * ratio, seen = [];
+    for (const spot of spots) {
+      const body = bodies.find((one) => one.name === spot.owner || one.name.startsWith(spot.owner + " ")
+        || one.name.startsWith(spot.owner + ","));
+      if (body && body.hidden) continue;
+      const shift = body ? body.offset.map((value) => value * apart * reach) : [0, 0, 0];
+      const at = spot.at.map((value, k) => value + shift[k] - middle[k]);
+      const x = width / 2 + scale * (at[0] * right[0] + at[1] * right[1] + at[2] * right[2]);
+      const y = height / 2 - scale * (at[0] * up[0] + at[1] * up[1] + at[2] * up[2]);
+      const away = Math.hypot(x - width / 2, y - height / 2) || 1;
+      let bx = x + 3 * size * (x - width / 2) / away, by = y + 3 * size * (y - height / 2) / away;
+      for (const other of seen) if (Math.hypot(bx - other.bx, by - other.by) < 2.4 * size) by = other.by + 2.6 * size;
+      bx = Math.max(1.3 * size, Math.min(width - 1.3 * size, bx));
+      by = Math.max(1.3 * size, Math.min(height - 1.3 * size, by));
+      seen.push({ number: spot.number, x, y, bx, by });
+    }
+    for (const one of seen) {
+      pen.strokeStyle = pen.fillStyle = style.color;
+      pen.lineWidth = 1.5 * ratio;
+      pen.beginPath(); pen.moveTo(one.x, one.y); pen.lineTo(one.bx, one.by); pen.stroke();
+      pen.beginPath(); pen.arc(one.x, one.y, 3.5 * ratio, 0, 7); pen.fill();
+      pen.beginPath(); pen.arc(one.bx, one.by, size, 0, 7); pen.fill();
+      pen.fillStyle = style.backgroundColor;
+      pen.font = `700 ${1.2 * size}px system-ui, sans-serif`;
+      pen.textAlign = "center"; pen.textBaseline = "middle";
+      pen.fillText(one.number, one.bx, one.by + 0.05 * size);
+    }
+    canvas.dataset.spots = seen.map((one) => one.number).join(" ");
   }
 
   function axes() {

@@ -1,0 +1,51 @@
+"""Cautions that the spec accepts with a reason. A fail cannot be accepted; an acceptance of nothing is a caution."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from platemaker.checks._finding import Finding, Limit, Verdict, measured
+from platemaker.parts import Acceptance, Stack
+
+NO_LONGER = "PM001"
+TITLE = "acceptance that applies to nothing"
+PRACTICE = "common practice, no source"
+
+
+def accepted(stack: Stack, findings: Sequence[Finding]) -> list[Finding]:
+    """The findings with the cautions marked that `stack.accept` names, and one for each acceptance that names none."""
+    named = [(one, [found for found in findings if _names(one, found)]) for one in stack.accept]
+    reasons = {id(found): one.because for one, found_ones in named for found in found_ones}
+    marked = [
+        replace(found, verdict=Verdict.ACCEPTED, because=reasons[id(found)])
+        if id(found) in reasons and found.verdict is Verdict.CAUTION
+        else found
+        for found in findings
+    ]
+    return [*marked, *(_stale(stack, one, found_ones) for one, found_ones in named if not _applies(found_ones))]
+
+
+def _names(one: Acceptance, found: Finding) -> bool:
+    return found.check == one.check and one.feature in (found.part, *found.features)
+
+
+def _applies(findings: Sequence[Finding]) -> bool:
+    return any(found.verdict is Verdict.CAUTION for found in findings)
+
+
+def _stale(stack: Stack, one: Acceptance, findings: Sequence[Finding]) -> Finding:
+    limit = Limit(0.0, "cautions", PRACTICE, caution=1.0)
+    note = "; ".join(_why(one, findings))
+    return measured(NO_LONGER, TITLE, stack.name, (one.check, one.feature), 0.0, limit, note=note)
+
+
+def _why(one: Acceptance, findings: Sequence[Finding]) -> Iterator[str]:
+    if not findings:
+        yield f"{one.check} finds nothing on {one.feature}: correct the names, or remove the line"
+    elif any(found.verdict is Verdict.FAIL for found in findings):
+        yield f"{one.check} fails on {one.feature}, and a fail cannot be accepted: cure it"
+    elif any(found.verdict is Verdict.NOT_CHECKED for found in findings):
+        yield f"{one.check} was not checked on {one.feature}, and only a caution can be accepted: remove the line"
+    else:
+        yield f"{one.check} no longer warns about {one.feature}: remove the line"

@@ -1,0 +1,18 @@
+"""One project as scripts and commands handle it: started, loaded, changed, checked, built, studied, compared.
+
+What `import platemaker` offers comes from here.
+"""
+
+from typing import TYPE_CHECKING
+
+from platemaker import on_first_use
+from platemaker.project._checked import READ, Checked
+from platemaker.project._new import load, new
+from platemaker.project._project import Project
+
+if TYPE_CHECKING:
+    from platemaker.project._files import build_files
+else:  # only a build needs the room of export
+    __getattr__ = on_first_use(__name__, {"_files": ("build_files",)})
+
+__all__ = ["READ", "Checked", "Project", "build_files", "load", "new"]

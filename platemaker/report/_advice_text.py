@@ -1,0 +1,27 @@
+"""Why a check matters and how to fix what it finds, from its page in docs/checks, for the report."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+
+@dataclass(frozen=True)
+class Advice:
+    """Two short texts of a check's page; both empty for a check without one."""
+
+    why: str = ""
+    fix: str = ""
+
+
+def advice_of(check: str) -> Advice:
+    """What the page of a check says."""
+    return _all().get(check, Advice())
+
+
+@cache
+def _all() -> dict[str, Advice]:
+    text = files("platemaker.report").joinpath("data", "checks.json").read_text(encoding="utf-8")
+    return {check: Advice(**said) for check, said in json.loads(text).items()}

@@ -1,0 +1,116 @@
+"""Cautions that the spec accepts, and limits that it sets with a reason."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from platemaker.checks import Finding, Verdict, check_stack
+from platemaker.errors import SpecErrors
+from platemaker.resolved import assemble
+from platemaker.spec import load_project
+from tests.cli_runner import run
+
+# A hole of 10 mm, 17 mm from the next: a wall of 7 mm. A thread 3 diameters deep warns (PM304), a wall under 8 fails.
+SPEC = """
+project: trial
+accept: {accept}
+parts:
+  lid:
+    kind: plate
+    material: 6061-T6
+    thickness: 30 mm
+    outline: {{rectangle: [100 mm, 60 mm]}}
+    limits: {limits}
+    holes:
+      a: {{at: [-10 mm, 0], diameter: 10 mm}}
+      b: {{at: [7 mm, 0], diameter: 10 mm}}
+      deep: {{at: [35 mm, 0], tapped: M8}}
+"""
+WHY = "tapped through, with room for the tap below"
+
+
+def project(tmp_path: Path, accept: str = "[]", limits: str = "{}") -> Path:
+    (tmp_path / "project.yaml").write_text(SPEC.format(accept=accept, limits=limits), encoding="utf-8")
+    return tmp_path
+
+
+def findings(folder: Path) -> tuple[Finding, ...]:
+    return check_stack(assemble(load_project(folder)))
+
+
+def of(found: tuple[Finding, ...], check: str) -> list[Finding]:
+    return [one for one in found if one.check == check]
+
+
+def test_a_caution_is_accepted_with_its_reason(tmp_path: Path) -> None:
+    [before] = of(findings(project(tmp_path)), "PM304")
+    assert before.verdict is Verdict.CAUTION
+    found = findings(project(tmp_path, f"[{{check: PM304, feature: deep, because: '{WHY}'}}]"))
+    [after] = of(found, "PM304")
+    assert (after.verdict, after.because, after.id) == (Verdict.ACCEPTED, WHY, before.id)
+    assert (after.measured, after.margin) == (before.measured, before.margin)
+    assert of(found, "PM001") == []
+
+
+@pytest.mark.parametrize(
+    ("check", "feature", "limits", "words"),
+    [
+        ("PM304", "lip", "{}", "PM304 finds nothing on lip"),
+        ("PM110", "a", "{}", "PM110 no longer warns about a"),
+        ("PM110", "a", "{minimum_wall: 8}", "PM110 fails on a, and a fail cannot be accepted"),
+    ],
+)
+def test_an_acceptance_that_applies_to_nothing_is_a_caution(
+    tmp_path: Path, check: str, feature: str, limits: str, words: str
+) -> None:
+    found = findings(project(tmp_path, f"[{{check: {check}, feature: {feature}, because: '{WHY}'}}]", limits))
+    [stale] = of(found, "PM001")
+    assert (stale.verdict, stale.features) == (Verdict.CAUTION, (check, feature))
+    assert words in stale.note
+    assert all(one.verdict is not Verdict.ACCEPTED for one in found)
+
+
+def test_a_fail_stays_a_fail(tmp_path: Path) -> None:
+    folder = project(tmp_path, f"[{{check: PM110, feature: a, because: '{WHY}'}}]", "{minimum_wall: 8}")
+    assert any(one.verdict is Verdict.FAIL and "a" in one.features for one in of(findings(folder), "PM110"))
+    assert run("check", folder).code == 1
+
+
+def test_what_was_not_checked_cannot_be_accepted(tmp_path: Path) -> None:
+    bare = findings(project(tmp_path))
+    missing = next(one for one in bare if one.verdict is Verdict.NOT_CHECKED)
+    text = f"[{{check: {missing.check}, feature: {(missing.features or (missing.part,))[0]}, because: '{WHY}'}}]"
+    found = findings(project(tmp_path, text))
+    assert any(one.id == missing.id and one.verdict is Verdict.NOT_CHECKED for one in found)
+    [stale] = of(found, "PM001")
+    assert "only a caution can be accepted" in stale.note
+
+
+@pytest.mark.parametrize(
+    ("accept", "words"),
+    [
+        ("[{check: PM304, feature: deep}]", "accept[0].because"),
+        ("[{check: PM304, feature: deep, because: ok}]", "accept[0].because"),
+        ("[{check: thread, feature: deep, because: 'a long enough reason'}]", "accept[0].check"),
+    ],
+)
+def test_an_acceptance_needs_a_check_and_a_reason(tmp_path: Path, accept: str, words: str) -> None:
+    with pytest.raises(SpecErrors, match="accept") as caught:
+        load_project(project(tmp_path, accept))
+    assert words in str(caught.value)
+
+
+def test_a_limit_states_its_reason_as_its_source(tmp_path: Path) -> None:
+    limits = "{minimum_wall: 6.5, because: {minimum_wall: 'the shop holds walls to 0.05 mm'}}"
+    [found] = [
+        one for one in of(findings(project(tmp_path, limits=limits)), "PM110") if set(one.features) == {"a", "b"}
+    ]
+    assert (found.required, found.verdict) == (6.5, Verdict.PASS)
+    assert found.source == "the spec, limits.minimum_wall, because the shop holds walls to 0.05 mm"
+
+
+def test_a_reason_without_its_limit_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(SpecErrors, match="`because` names 'minimum_wall', which is not set beside it"):
+        load_project(project(tmp_path, limits="{because: {minimum_wall: 'the shop holds walls'}}"))
