@@ -16,7 +16,7 @@ from platemaker.parts import Bolts, Hole, Part, Screw, Stack, Vec3, usual_class,
 from platemaker.resolved._bolt import Bolt, Clamp, Seat, TappedEnd, head_size, sold_as
 from platemaker.resolved._bolts import hole_seat, metal_of, open_space, tapped_end, washers
 from platemaker.resolved._joints import ResolvedJoint
-from platemaker.space import along, dot, sub
+from platemaker.space import aside, dot, sub
 
 IN_LINE = math.cos(math.radians(5.0))
 """Holes whose axes lie within 5 degrees may take one bolt (common practice, no source)."""
@@ -193,11 +193,10 @@ def _meet(one: _End, other: _End, gaps: Mapping[frozenset[str], float]) -> bool:
     """Whether two ends face each other and one bolt could stand in both holes."""
     if dot(one.into, other.into) > -IN_LINE or not (_takes(one, other) and _takes(other, one)):
         return False
-    off = sub(other.at, one.at)
-    apart = dot(off, other.into)
+    apart = dot(sub(other.at, one.at), other.into)
     gap = gaps.get(frozenset((one.part.name, other.part.name)), 0.0)
-    aside = math.dist(off, along((0.0, 0.0, 0.0), apart, other.into))
-    return -FACES <= apart <= gap + FACES and aside < max(one.hole.diameter, other.hole.diameter) / 2
+    room = max(one.hole.diameter, other.hole.diameter) / 2
+    return -FACES <= apart <= gap + FACES and aside(one.at, other.at, other.into) < room
 
 
 def _takes(plain: _End, other: _End) -> bool:

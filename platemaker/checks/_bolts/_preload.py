@@ -12,6 +12,7 @@ from itertools import pairwise
 from platemaker.catalog import Material, gasket_limits, gasket_values, material, property_class, tightening
 from platemaker.checks._bolts._stiffness import Stiffness
 from platemaker.checks._loads._seal_lines import SealLine
+from platemaker.errors import CatalogError
 from platemaker.formulas import (
     Worked,
     embedding,
@@ -26,6 +27,7 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Bolts, Design, Joint
 from platemaker.resolved import Bolt
+from platemaker.units import ZERO_CELSIUS
 
 SCATTER = 0.25
 """Share by which a nut factor without a printed range is taken to vary, up and down. Common practice, no source."""
@@ -93,6 +95,16 @@ def preload_of(design: Design, bolts: Bolts) -> Preload:
         design.tightening,
         spread.source,
     )
+
+
+def known_preload(design: Design | None, bolts: Bolts) -> Preload | None:
+    """As `preload_of`; None without a design, and for a property class that the diameter is not tabled for."""
+    if design is None:
+        return None
+    try:
+        return preload_of(design, bolts)
+    except CatalogError:
+        return None
 
 
 @dataclass(frozen=True)
@@ -169,8 +181,8 @@ def budget_of(
             *((f"layer {place}", length, f"mm, expansion {alpha * 1e6:.1f} um/m K")
               for place, (length, alpha) in enumerate(zip(lengths, alphas, strict=True), start=1)),
             ("expansion of the bolt", alpha_b * 1e6, "um/m K"),
-            ("warm", "not known" if hot is None else hot - 273.15, "degC"),
-            ("cold", design.cold_start - 273.15, "degC"),
+            ("warm", "not known" if hot is None else hot - ZERO_CELSIUS, "degC"),
+            ("cold", design.cold_start - ZERO_CELSIUS, "degC"),
         ),
         tuple(faults),
     )  # fmt: skip

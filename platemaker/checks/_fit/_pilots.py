@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 from platemaker.catalog import Material
 from platemaker.checks._advice import Input, advised
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, measured, not_checked
 from platemaker.formulas import about, interference_when_hot
 from platemaker.parts import Design, Face, Joint, Pilot, Side, Stack
 from platemaker.resolved import resolved_stack
+from platemaker.units import ZERO_CELSIUS
 
 ENTERS, WARM, CENTRES, FLOOR, ENGAGED = "PM524", "PM525", "PM526", "PM527", "PM528"
 ROOM = 293.15
@@ -18,7 +19,6 @@ OFF_FLOOR = (0.0, 0.2)
 """Room between spigot and floor, mm: fail, caution. Common practice, no source."""
 ENTERED = (1.0, 2.0)
 """Depth of a spigot in its recess, mm: fail, caution; edge breaks take part of it. Common practice, no source."""
-PRACTICE = "common practice, no source"
 
 
 def check_pilots(stack: Stack) -> Iterator[Finding]:
@@ -77,7 +77,7 @@ def _warm(
         yield not_checked(WARM, title, part, features, "no expansion is known of the material of both sides")
     else:
         left = {
-            round(at - 273.15, 6): -interference_when_hot(
+            round(at - ZERO_CELSIUS, 6): -interference_when_hot(
                 -pilot.clearance[0], inside, outside, at - ROOM, pilot.diameter
             )
             for at in (design.temperature, design.cold_start)

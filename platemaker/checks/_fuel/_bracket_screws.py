@@ -13,7 +13,7 @@ from platemaker.checks._advice import Input, citations, inputs_of
 from platemaker.checks._bolts._preload import Budget, Preload, budget_of, preload_of
 from platemaker.checks._bolts._pressure import CLOSED, FACE_FRICTION, PROOF, SLIP
 from platemaker.checks._bolts._stiffness import Stiffness, stiffness_of
-from platemaker.checks._finding import Finding, Limit, measured, not_checked
+from platemaker.checks._finding import PRACTICE, Finding, Limit, measured, not_checked
 from platemaker.checks._fuel._rail_loads import BracketLoad
 from platemaker.checks._loads._heat import bolt_share, bolt_temperature
 from platemaker.errors import CatalogError, OutOfRange
@@ -27,7 +27,6 @@ TITLES = {
     PROOF: "bracket's screw below proof under the rail's loads",
     SLIP: "friction holds the bracket sideways under the rail's loads",
 }
-PRACTICE = "common practice, no source"
 
 
 @dataclass(frozen=True)

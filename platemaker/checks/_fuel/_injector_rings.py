@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from platemaker.catalog import ORing, RadialGland, fuel, o_ring_in_petrol, radial_glands
 from platemaker.checks._advice import Input, citations, inputs_of
-from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._loads._heat import RING_HEAT, RING_TITLE, part_temperature, ring_heat
 from platemaker.formulas import oring_fill, oring_section_stretched, oring_squeeze, oring_stretch, worked
 from platemaker.parts import Part, Stack, Stem, Vec3
@@ -22,7 +22,6 @@ SQUEEZE, GAP, FILL, STRETCH, FUEL = "PM714", "PM715", "PM716", "PM966", "PM967"
 LOOSEST, STRETCHED = -0.03, (0.25, 0.10)
 """Stretch of a ring's inside: looser hangs in its groove; above, fail and caution. Common practice, no source."""
 TITLE = "squeeze of the injector's O-ring"
-PRACTICE = "common practice, no source"
 LEAST_SQUEEZE, MOST_SQUEEZE = 0.10, 0.35
 """Share of the section beyond which a ring weeps or is sheared off as it goes in. Common practice, no source."""
 WIDEST_GAP = Limit(0.5, "mm", f"{PRACTICE}; low pressure, 70 Shore A", 0.25, Sense.AT_MOST)

@@ -17,7 +17,7 @@ from itertools import pairwise
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._bolts._pressure import UNHELD
-from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._fuel._bracket_screws import check_screw
 from platemaker.checks._fuel._rail_loads import BracketLoad, acting_on, loads_on_part, share
 from platemaker.checks._loads._heat import part_temperature, warm
@@ -40,7 +40,6 @@ TITLES = {
     LIFT: "injector's end left in the rail as fuel lifts it",
     FREQUENCY: "natural frequency of rail and brackets over firing frequency",
 }
-PRACTICE = "common practice, no source"
 YIELD_FACTOR = (1.2, 2.0)
 """Yield over stress: fail, caution. Common practice, no source; low, as the model is on the safe side."""
 ABOVE_FIRING = 1.2

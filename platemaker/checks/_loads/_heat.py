@@ -21,11 +21,11 @@ from platemaker.checks._finding import Finding, Limit, Sense, measured, not_chec
 from platemaker.checks._loads._joint_loads import cases_of
 from platemaker.parts import Bolts, Design, Joint, Part, Stack
 from platemaker.resolved import Bolt, alike, charge_temperature, resolved_stack
+from platemaker.units import ZERO_CELSIUS
 
 GASKET_HEAT, GASKET_PRESSURE, RING_HEAT, METAL_HEAT, COMPOUND_HEAT = "PM934", "PM935", "PM937", "PM938", "PM939"
 BOLT_HEAT = "PM918"
 RING_TITLE = "temperature of the O-ring"
-ZERO = 273.15
 STRENGTH_KEPT = (0.5, 0.8)
 """Share of the yield strength that a metal keeps when warm: fail, caution. Common practice, no source."""
 COMPOUND_MOST = 150.0
@@ -123,7 +123,7 @@ def _bolts(owner: str, features: Sequence[str], temperature: float) -> Finding:
     fail, caution = BOLTS_MOST
     source = "ISO 898-1:2013 and ISO 3506-1, range of use; from memory"
     limit = Limit(fail, "degC", source, caution, Sense.AT_MOST)
-    return measured(BOLT_HEAT, "temperature of the bolts", owner, features, temperature - ZERO, limit)
+    return measured(BOLT_HEAT, "temperature of the bolts", owner, features, temperature - ZERO_CELSIUS, limit)
 
 
 def _gasket(design: Design, joint: Joint, temperature: float | None, owner: str) -> Iterator[Finding]:
@@ -147,8 +147,8 @@ def _gasket_heat(limits: GasketLimits, temperature: float | None, owner: str, fe
     title = "temperature of the gasket"
     if temperature is None:
         return not_checked(GASKET_HEAT, title, owner, features, UNKNOWN)
-    limit = Limit(limits.most_temperature - ZERO, "degC", limits.source, sense=Sense.AT_MOST)
-    return measured(GASKET_HEAT, title, owner, features, temperature - ZERO, limit)
+    limit = Limit(limits.most_temperature - ZERO_CELSIUS, "degC", limits.source, sense=Sense.AT_MOST)
+    return measured(GASKET_HEAT, title, owner, features, temperature - ZERO_CELSIUS, limit)
 
 
 def _ring(design: Design, joint: Joint, temperature: float | None, owner: str) -> Iterator[Finding]:
@@ -167,10 +167,10 @@ def ring_heat(name: str, temperature: float | None, cold: float, owner: str, fea
     if temperature is None:
         yield not_checked(RING_HEAT, RING_TITLE, owner, features, UNKNOWN)
     else:
-        limit = Limit(row.most_temperature - ZERO, "degC", row.source, sense=Sense.AT_MOST)
-        yield measured(RING_HEAT, RING_TITLE, owner, features, temperature - ZERO, limit)
-    title, least = f"{RING_TITLE} at a cold start", Limit(row.least_temperature - ZERO, "degC", row.source)
-    yield measured(RING_HEAT, title, owner, (*features, "cold"), cold - ZERO, least)
+        limit = Limit(row.most_temperature - ZERO_CELSIUS, "degC", row.source, sense=Sense.AT_MOST)
+        yield measured(RING_HEAT, RING_TITLE, owner, features, temperature - ZERO_CELSIUS, limit)
+    title, least = f"{RING_TITLE} at a cold start", Limit(row.least_temperature - ZERO_CELSIUS, "degC", row.source)
+    yield measured(RING_HEAT, title, owner, (*features, "cold"), cold - ZERO_CELSIUS, least)
 
 
 def _metals(stack: Stack, design: Design) -> Iterator[Finding]:
@@ -195,15 +195,15 @@ def _metal(owner: str, metal: Material, temperature: float | None) -> Finding:
         return not_checked(METAL_HEAT, title, owner, (metal.name,), UNKNOWN)
     row = strength_at_heat(metal.name, min(temperature, highest)) if highest is not None else None
     if highest is None or row is None:
-        reason = f"nothing is known of {metal.name} at {temperature - ZERO:.0f} degC"
+        reason = f"nothing is known of {metal.name} at {temperature - ZERO_CELSIUS:.0f} degC"
         return not_checked(METAL_HEAT, title, owner, (metal.name,), reason)
     fail, caution = STRENGTH_KEPT
     over = temperature > highest
     limit = Limit(fail, "of yield", f"{row.source}; limit: common practice, no source", caution)
-    note = f"at {temperature - ZERO:.0f} degC"
+    note = f"at {temperature - ZERO_CELSIUS:.0f} degC"
     if over:
-        note += f", above the last row of its table, {highest - ZERO:.0f} degC: taken as none"
+        note += f", above the last row of its table, {highest - ZERO_CELSIUS:.0f} degC: taken as none"
     return measured(
         METAL_HEAT, title, owner, (metal.name,), 0.0 if over else row.yield_share, limit,
-        inputs=[("temperature", temperature - ZERO, "degC")], note=note,
+        inputs=[("temperature", temperature - ZERO_CELSIUS, "degC")], note=note,
     )  # fmt: skip
