@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from platemaker.catalog import Fit, Material, clearance_hole, material, thread
 from platemaker.errors import SpecError
 from platemaker.parts._draft import Draft
+from platemaker.parts._hole_making import head_seat, usual_head
 from platemaker.parts._planed import corners_of, ends_of, reaching
 from platemaker.parts._records._cuts import Cut, Hole, Operation, Plane, Planed, Profile, ProfileKind, Side, Step
 from platemaker.parts._records._figures import loop_of, on_grid
@@ -195,6 +196,9 @@ def _single_holes(carriers: Sequence[Carrier], sheet: _Sheet) -> Iterator[Hole]:
             both = hole.tapping is not None and met.tapping is not None
             if size is None or both or math.dist(at, there) >= max(hole.diameter, met.diameter) / 2:
                 continue
+            plain = max((one.diameter for one in (hole, met) if not one.bolt), default=0.0)
+            if plain >= head_seat(thread(size), usual_head(size), washers=False).diameter:
+                continue  # its head falls through
             wide = clearance_hole(thread(size), Fit.MEDIUM).diameter + sheet.relief
             step, entry = (
                 Step(Operation.DRILL, wide, 0.0, sheet.thickness),
@@ -204,7 +208,12 @@ def _single_holes(carriers: Sequence[Carrier], sheet: _Sheet) -> Iterator[Hole]:
 
 
 def _single(part: Part, mounting: Mounting) -> Iterator[tuple[Hole, Point]]:
-    """The holes of no joint and no fitting that break a plate's face on a joint, and where in the joint's frame."""
+    """The holes of no joint and no fitting that break a plate's face on a joint, and where in the joint's frame.
+
+    None whose head is sunk in that face.
+    """
     for hole in part.holes:
-        if hole.square and not hole.joint and not hole.takes_fitting and hole.diameter_at(mounting.side) > 0:
+        sunk, own = hole.is_stepped and hole.side is mounting.side, hole.key.startswith("parts.")
+        taken = hole.joint or hole.takes_fitting or sunk
+        if own and hole.square and not taken and hole.diameter_at(mounting.side) > 0:
             yield hole, mounting.in_joint(hole.centre)

@@ -112,3 +112,17 @@ def test_without_brackets_a_load_on_the_rail_fails(tmp_path: Path) -> None:
 def test_what_a_load_may_act_on(tmp_path: Path, given: dict[str, Any], says: str) -> None:
     with pytest.raises(SpecError, match=says):
         changed_stack(tmp_path, {"design.loads.tank": {**HEAVY, **given}})
+
+
+def test_a_load_on_brackets_whose_screws_are_not_known_fails(tmp_path: Path) -> None:
+    """Without a temperature nobody knows what heat takes from the screws' preload; the lesser half is no pass."""
+    cold = {"design.temperature": None, "design.air": None, "design.engine": None, "design.blower": None}
+    found = with_load(tmp_path, parts=["fuel_rail"], mass="0.1 kg")
+    assert not of(found, "PM909", "fuel_rail")
+    (tmp_path / "cold").mkdir()
+    found = changed_findings(
+        tmp_path / "cold", {**LONGER, **cold, "design.loads.tank": {**HEAVY, "parts": ["fuel_rail"]}}
+    )
+    (one,) = of(found, "PM909", "fuel_rail")
+    assert one.verdict is Verdict.FAIL
+    assert "no temperature is known" in one.note

@@ -52,8 +52,14 @@ def test_a_plain_hole_over_a_thread_is_one_too(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "words", [{"over": 64.0}, {"hole": "clear: M6, depth: 6"}, {"hole": "diameter: 5", "under": "diameter: 5"}]
+    "words",
+    [
+        {"over": 64.0},
+        {"hole": "diameter: 20"},
+        {"hole": "clear: M6, depth: 6"},
+        {"hole": "diameter: 5", "under": "diameter: 5"},
+    ],
 )
 def test_what_is_no_screw_cuts_nothing(tmp_path: Path, words: dict[str, object]) -> None:
-    """A hole 4 mm aside, one that does not reach the gasket, and two plain holes that nothing is said to go through."""
+    """A hole 4 mm aside, one that the head of M6 falls through, one that does not reach the gasket, and two plain holes that nothing is said to go through."""
     assert holes(tmp_path, **words) == []  # type: ignore[arg-type]

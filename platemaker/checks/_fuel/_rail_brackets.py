@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
-from platemaker.checks._bolts._pressure import UNHELD
+from platemaker.checks._bolts._pressure import PROOF, UNHELD
 from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._fuel._bracket_screws import check_screw
 from platemaker.checks._fuel._rail_loads import BracketLoad, acting_on, loads_on_part, share
@@ -80,13 +80,15 @@ def _rail(stack: Stack, rail: Part) -> Iterator[Finding]:
 
 
 def _unheld_loads(stack: Stack, found: Sequence[Finding]) -> Iterator[Finding]:
-    """Loads on rails and brackets for which no stress was calculated: whether they hold is not shown, so it fails."""
+    """Loads on rails and brackets whose stress or screws are not calculated: what is not shown to hold fails."""
     for load in stack.design.loads if stack.design else ():
         for name in load.parts:
-            about = [one for one in found if one.check == STRESS and name in (one.part, *one.features)]
+            about = [one for one in found if one.check in (STRESS, PROOF) and name in (one.part, *one.features)]
             if about and all(one.verdict is not Verdict.NOT_CHECKED for one in about):
                 continue
-            why = next((one.note for one in about if one.note), "it holds no rail that is calculated")
+            why = next(
+                (one.note for one in about if one.verdict is Verdict.NOT_CHECKED), "it holds no rail that is calculated"
+            )
             reason = f"load {load.name} acts on {name}: {why}"
             unheld = not_checked(UNHELD, "load on a rail or bracket that is not calculated", name, (load.name,), reason)
             yield replace(unheld, verdict=Verdict.FAIL)
