@@ -142,7 +142,7 @@ def test_3_bar_lifts_the_rail_by_2_mm(tmp_path: Path) -> None:
     a, b = (full - 2 * math.tan(math.radians(22.5)) for full in (95, 46.25))
     form = b**3 / 3 + ((b + a * COS) ** 3 - b**3) / (3 * COS)
     along = quad(lambda t: math.sqrt(b**2 + t**2 + 2 * b * t * COS) * (b + t * COS), 0, a)[0]
-    shaken = 3 * RAIL / 2 * 9.80665 * (b**3 / 3 + along)
+    shaken = WEIGHT * (b**3 / 3 + along)
     lift = ((0.3 + PRODUCED) * BORE * 4 * SHARE * form + shaken) / (210e3 * 160)
     one = of(found, "PM718")
     assert (one.measured, one.verdict) == (pytest.approx(6.5 - lift, abs=0.02 * lift), Verdict.CAUTION)
