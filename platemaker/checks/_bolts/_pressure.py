@@ -139,7 +139,7 @@ def _loaded(stack: Stack, design: Design, joint: Joint, one: Bolt) -> Loaded | F
     except (CatalogError, OutOfRange) as fault:
         return not_checked(CLOSED, title, one.owner, features, str(fault.args[0]))
     line, hot = seal_line(stack, joint), joint_temperature(design, joint)
-    budget = budget_of(design, joint, one, preload, stiffness, line, hot)
+    budget = budget_of(design, one, preload, stiffness, line, hot)
     return Loaded(stack, design, joint, one, line, preload, length, stiffness, budget)
 
 

@@ -5,14 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, measured, not_checked
 from platemaker.parts import Hole, Part, Stack
 from platemaker.resolved import resolved_stack
 from platemaker.space import Frame
 
 LOOP_HOLE, LOOP_GAP, LOOP_ANGLE = "PM711", "PM712", "PM713"
 
-PRACTICE = "common practice, no source"
 LARGEST_GAP = Limit(0.5, "mm", PRACTICE, caution=0.2, sense=Sense.AT_MOST)
 """Gap, or overlap, between a bracket's face and the face it is bolted to: more is drawn in by bending something."""
 LARGEST_ANGLE = Limit(1.0, "degrees", PRACTICE, caution=0.5, sense=Sense.AT_MOST)

@@ -7,9 +7,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from platemaker.checks._advice import Input, advised
-from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._fit._fit_up_question import Asked, question_of, surveyed_face
-from platemaker.checks._fit._unchecked import PRACTICE, ROW_HALF_AXIS, check_unnoticed, guarded, play_of
+from platemaker.checks._fit._unchecked import ROW_HALF_AXIS, check_unnoticed, guarded, play_of
 from platemaker.parts import Joint, Stack, Suspects, Vec3
 from platemaker.resolved import resolved_stack
 

@@ -26,6 +26,7 @@ from platemaker.formulas import (
 from platemaker.parts import Design, Hole, Kind, Part, PressFit, Stack
 from platemaker.plane import Circle, nearest
 from platemaker.resolved import boost_of, charge_temperature
+from platemaker.units import ZERO_CELSIUS
 
 HUB, BOSS, HOLDS, COMPOUND, HOT, HEAT = "PM941", "PM942", "PM943", "PM944", "PM945", "PM946"
 FRICTION = 0.12
@@ -173,7 +174,12 @@ def _holding(one: _Fitted, design: Design | None) -> Iterator[Finding]:
             COMPOUND_MOST, "degC", "usual anaerobic compounds, -40 to 150 degC; a primer", sense=Sense.AT_MOST
         )
         yield measured(
-            COMPOUND_HEAT, "temperature of the retaining compound", one.boss.name, features, temperature - 273.15, limit
+            COMPOUND_HEAT,
+            "temperature of the retaining compound",
+            one.boss.name,
+            features,
+            temperature - ZERO_CELSIUS,
+            limit,
         )
     glued = COMPOUND_SHEAR * math.pi * one.d * one.length
     more: list[Input] = [*inputs, ("shear of the compound", COMPOUND_SHEAR, "MPa"), ("compound holds", glued, "N")]
@@ -190,9 +196,10 @@ def _heat(one: _Fitted) -> Iterator[Finding]:
     if alpha is None or one.fit.greatest <= 0:
         return
     rise = worked(assembly_temperature_rise, delta=one.fit.greatest, clearance=CLEARANCE, alpha=alpha, d=one.d)
-    fail, caution = (limit - 273.15 for limit in HEAT_LIMIT)
+    fail, caution = (limit - ZERO_CELSIUS for limit in HEAT_LIMIT)
     limit = Limit(fail, "degC", f"{rise.formula.citation}; limit: common practice, no source", caution, Sense.AT_MOST)
     yield measured(
         HEAT, "casting temperature to drop the boss in", one.casting.name, (one.boss.name, one.fit.words),
-        ROOM - 273.15 + rise.result, limit, inputs=_inputs(one, rise), note="with the boss at 20 degC; cold helps too",
+        ROOM - ZERO_CELSIUS + rise.result, limit, inputs=_inputs(one, rise),
+        note="with the boss at 20 degC; cold helps too",
     )  # fmt: skip

@@ -6,14 +6,13 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, measured, not_checked
 from platemaker.parts import Hole, Injector, Part, Row, Stack, Vec3, turned_round_misfit
 from platemaker.space import Frame, along, dot, sub
 
 POSITION, ANGLE, TURNED_ROUND = "PM701", "PM702", "PM705"
 END_PLAY, SEALED_LENGTH, INJECTOR_ROOM = "PM706", "PM707", "PM708"
 
-PRACTICE = "common practice, no source"
 LEAST_PLAY = Limit(0.2, "mm", PRACTICE)
 """Play that an O-ring-sealed injector keeps along its axis: held hard between two seats it would carry the rail."""
 LEAST_SEALED = Limit(5.0, "mm", PRACTICE, caution=6.0)
