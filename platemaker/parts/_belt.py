@@ -120,8 +120,8 @@ def _pulley(
     return Pulley(
         name, model.title or name, model.mounted_on or "", own.to_world(model.at), axis, radius, rim,
         model.width or 0.0, model.back, ccw, model.teeth, model.drives, model.power, model.takes or "",
-        model.idle_power, _inertia(model.rotors), model.joints or (), _setting(model, own, frame),
-        model.stud, model.overhang,
+        model.idle_power, _inertia(model.rotors), model.joints or (), _setting(model, own, frame), model.stud,
+        model.overhang,
         f"belt.pulleys.{name}",
     )  # fmt: skip
 

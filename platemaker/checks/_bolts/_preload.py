@@ -146,9 +146,9 @@ def budget_of(
     k_b, springs = stiffness.bolt, _springs(joint, stiffness, line)
     settled = worked(embedding, n_s=_seats(one), n_i=_inner_faces(one))
     relaxation = _relaxation(joint)
-    faults = [] if relaxation is not None else ["nothing is known of its gasket's relaxation"]
+    faults = [] if relaxation is not None else ["the catalog has no relaxation of its gasket"]
     lengths, alphas, unknown = _layers(one)
-    faults += [f"no expansion is known of {name}" for name in unknown]
+    faults += [f"the catalog has no thermal expansion for {name}" for name in unknown]
     alpha_b = _bolt_material(one.bolts).thermal_expansion or 0.0
     if hot is None:
         faults.append("no temperature is known: the spec's `design` states none, and no air")
@@ -207,7 +207,7 @@ def _inner_faces(one: Bolt) -> int:
 
 
 def _relaxation(joint: Joint) -> float | None:
-    """Share of the load that a joint's gasket loses; 0 without one, None where nothing is known of it."""
+    """Share of the load that a joint's gasket loses; 0 without one, None where the catalog has none."""
     if joint.gasket is None:
         return 0.0
     limits = gasket_limits(joint.gasket.material)

@@ -79,8 +79,8 @@ def _worst_case(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -
         inputs.append(("smallest hole, worst case", result.hole_worst_case, "mm"))
         words.append(f"holes of at least {result.hole_worst_case:.2f} mm hold at worst")
     found = measured(
-        WORST_CASE, "worst case: clearance left when all zones are used up", asked.part, (joint.name, case.name),
-        case.margin, limit, points=_points(stack, joint, asked, case.name), inputs=inputs,
+        WORST_CASE, "worst case: clearance left with all position tolerances used up", asked.part,
+        (joint.name, case.name), case.margin, limit, points=_points(stack, joint, asked, case.name), inputs=inputs,
         note="; ".join([*words, *result.worst_case_advice]),
     )  # fmt: skip
     # The worst case is rare: missing it is no failure while the chance is good.
@@ -132,7 +132,7 @@ def _survey(stack: Stack, joint: Joint) -> Iterator[Finding]:
         limit = replace(limit, fail=2 * SHARE * play_of(joint), source=f"a third of the bolts' clearance; {PRACTICE}")
     note = f"{surveyed.file}: {surveyed.readings} readings and diameters, {surveyed.redundant} redundant"
     found = measured(
-        SURVEYED, "surveyed holes: longest 95 % half axis", owner, (joint.name, surveyed.worst), surveyed.half_axis,
+        SURVEYED, "surveyed holes: largest 95 % uncertainty", owner, (joint.name, surveyed.worst), surveyed.half_axis,
         limit, note="; ".join([note, *surveyed.proposals]),
     )  # fmt: skip
     yield advised(found)

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from platemaker.survey import Weak
 
 UNNOTICED = "PM806"
-TITLE = "surveyed places: farthest shift by a misreading that goes unnoticed"
+TITLE = "surveyed holes: largest shift by an undetected misreading"
 ROW_HALF_AXIS = 0.2
 """How far spots without bolts may lie off, mm: a third of the 0.6 mm that an O-ring-sealed injector forgives."""
 PRACTICE = "common practice, no source"

@@ -164,7 +164,7 @@ def _bracket(stack: Stack, design: Design, rail: Part, row: Row, part: Part, loa
     elif abs(load.direction[1]) > SIDEWAYS:
         reason = "the thrust of the fuel pushes the bracket across its width"
     elif part.material.yield_strength is None or part.material.elastic_modulus is None:
-        reason = f"no yield strength or elastic modulus is known of {part.material.name}"
+        reason = f"the catalog has no yield strength or elastic modulus for {part.material.name}"
     if reason or hole is None:
         for check in (STRESS, LIFT, FREQUENCY):
             yield not_checked(check, TITLES[check], part.name, (rail.name,), reason)

@@ -45,7 +45,7 @@ def _valve(boost: Boost, relief: float, part: str) -> Iterator[Finding]:
     title = "relief valve opens above the specified boost"
     yield advised(measured(VALVE, title, part, ("relief", "pressure"), relief, limit))
     if boost.produced is None or boost.produced > relief:
-        reason = "the spec has no size of the valve: whether it passes what the blower moves too much is not known"
+        reason = "the size of the valve is not specified, so its flow is not held against the blower's surplus"
         yield not_checked(VALVE, "relief valve passes the surplus", part, ("relief", "flow"), reason)
 
 

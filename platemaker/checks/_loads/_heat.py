@@ -33,7 +33,7 @@ BOLTS_MOST = (300.0, 150.0)
 """Bolts, degC: fail, caution. ISO 898-1:2013 and ISO 3506-1: no restriction up to 150, known use up to 300.
 
 Read for ISO 3506-1, from memory for ISO 898-1; grades of other standards are taken alike, common practice."""
-UNKNOWN = "the spec's `design` states no `temperature`, and no air that would give one"
+UNKNOWN = "the design's `temperature` is not specified, and no air gives one"
 
 
 def joint_temperature(design: Design, joint: Joint) -> float | None:
@@ -67,7 +67,7 @@ def bolt_temperature(stack: Stack, bolt: Bolt) -> float | None:
 
 
 def warm(metal: Material, temperature: float | None) -> Material:
-    """A metal with the strength that it keeps at a temperature, K; as it is where nothing is known of either.
+    """A metal with the strength that it keeps at a temperature, K; as it is where the catalog has neither.
 
     Above its table the last row holds: the check of its temperature fails there.
     """
@@ -132,7 +132,7 @@ def _gasket(design: Design, joint: Joint, temperature: float | None, owner: str)
     rows = ((GASKET_HEAT, "temperature of the gasket"), (GASKET_PRESSURE, "pressure on the gasket"))
     if limits is None:
         for check, title in rows if joint.opening is not None else rows[:1]:
-            yield not_checked(check, title, owner, features, f"no limits are known of {features[1]}")
+            yield not_checked(check, title, owner, features, f"the catalog has no limits for {features[1]}")
         return
     yield _gasket_heat(limits, temperature, owner, features)
     if joint.opening is None:
@@ -191,7 +191,7 @@ def _metal(owner: str, metal: Material, temperature: float | None) -> Finding:
         return not_checked(METAL_HEAT, title, owner, (metal.name,), UNKNOWN)
     row = strength_at_heat(metal.name, min(temperature, highest)) if highest is not None else None
     if highest is None or row is None:
-        reason = f"nothing is known of {metal.name} at {temperature - ZERO:.0f} degC"
+        reason = f"the catalog has no strength of {metal.name} at {temperature - ZERO:.0f} degC"
         return not_checked(METAL_HEAT, title, owner, (metal.name,), reason)
     fail, caution = STRENGTH_KEPT
     over = temperature > highest
