@@ -45,10 +45,12 @@ from platemaker.catalog._heads import (
 from platemaker.catalog._heat import (
     Compound,
     GasketLimits,
+    InPetrol,
     StrengthAtHeat,
     gasket_limits,
     highest_known,
     o_ring_compound,
+    o_ring_in_petrol,
     strength_at_heat,
 )
 from platemaker.catalog._holes import (
@@ -180,6 +182,7 @@ __all__ = [
     "HexHead",
     "HexKey",
     "HexNut",
+    "InPetrol",
     "Limit",
     "LimitDeviations",
     "LimitName",
@@ -239,6 +242,7 @@ __all__ = [
     "nut_standard",
     "o_ring",
     "o_ring_compound",
+    "o_ring_in_petrol",
     "o_rings",
     "pipe_thread",
     "property_class",

@@ -18,6 +18,7 @@ from platemaker.checks._fit._bracket_loop import check_bracket_loops
 from platemaker.checks._fit._fit_up import check_fit_up
 from platemaker.checks._fit._hole_alignment import check_hole_alignment
 from platemaker.checks._fit._level import check_level
+from platemaker.checks._fit._pilots import check_pilots
 from platemaker.checks._fittings._drains import check_drains
 from platemaker.checks._fittings._fitted_holes import check_fitted_holes
 from platemaker.checks._fittings._oil_feed import check_oil_feed
@@ -66,6 +67,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_ports,
     check_adjust,
     check_level,
+    check_pilots,
     check_boost,
     check_airflow,
     check_throats,

@@ -85,7 +85,7 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         "" if time == NO_TIME else time[:10],
         "Checks: not run with this drawing" if findings is None else standing_of(part.name, findings),
         tolerances=stack.drafting.tolerances,
-        fits=fits_of(stack.parts, part),
+        fits=fits_of(stack.parts, part, stack.joints),
         positions=position_zones(stack.joints, part),
         grooves=_grooves(stack, part),
         paper=stack.drafting.paper,

@@ -15,7 +15,7 @@ from platemaker.parts._flat import (
     leg_frame,
     leg_of,
 )
-from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class
+from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class, usual_head
 from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
 from platemaker.parts._records._belt import Belt, Fitted, Pulley, Setting
 from platemaker.parts._records._cuts import (
@@ -35,7 +35,7 @@ from platemaker.parts._records._cuts import (
     Vec3,
     step_label,
 )
-from platemaker.parts._records._design import Design, Load, PressFit, Seal, Shared
+from platemaker.parts._records._design import GRAVITY, Design, Load, PressFit, Seal, Shared
 from platemaker.parts._records._dowels import Dowels
 from platemaker.parts._records._figures import spots_of
 from platemaker.parts._records._level import Level, Shim
@@ -53,6 +53,7 @@ from platemaker.parts._records._part import (
     Role,
     Stack,
 )
+from platemaker.parts._records._pilots import Pilot
 from platemaker.parts._records._ports import SurveyedPort
 from platemaker.parts._records._stack_records import Acceptance, Drafting, Injector, Room, Row, Stem
 from platemaker.parts._records._stock import Bend, PlateStock, RoundStock, Stock, StripStock
@@ -102,6 +103,7 @@ else:  # a stack as drawn has no need of them
     )
 
 __all__ = [
+    "GRAVITY",
     "Acceptance",
     "AsBuilt",
     "AsRead",
@@ -133,6 +135,7 @@ __all__ = [
     "PackageFile",
     "Part",
     "PartFile",
+    "Pilot",
     "Plane",
     "Planed",
     "PlateStock",
@@ -192,4 +195,5 @@ __all__ = [
     "top_of",
     "turned_round_misfit",
     "usual_class",
+    "usual_head",
 ]

@@ -76,14 +76,13 @@ def _made(name: str, model: AnyPart, draft: Draft) -> tuple[Part, ...]:
 
 def _sheets(draft: Draft, parts: list[Part]) -> list[Part]:
     """One gasket and one shim a joint, cut to the outline of the plate on it: the upper one's where there are two."""
-    found: dict[str, tuple[Part, Mounting]] = {}
+    found: dict[str, list[tuple[Part, Mounting]]] = {}
     for part in parts:
         for mounting in part.mountings:
-            upper = draft.joints[mounting.joint].upper
-            if mounting.joint not in found or (upper and upper.owner == part.name):
-                found[mounting.joint] = (part, mounting)
-    made = [build(draft.joints[joint], draft, *carrier)
-            for joint, carrier in found.items() for build in (gasket_of, shim_part_of)]  # fmt: skip
+            upper, carriers = draft.joints[mounting.joint].upper, found.setdefault(mounting.joint, [])
+            carriers.insert(0 if upper and upper.owner == part.name else len(carriers), (part, mounting))
+    made = [build(draft.joints[joint], draft, carriers)
+            for joint, carriers in found.items() for build in (gasket_of, shim_part_of)]  # fmt: skip
     return [_cuttable(piece) for piece in made if piece is not None]
 
 

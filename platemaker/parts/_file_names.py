@@ -41,7 +41,7 @@ DEVICES = frozenset(["con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("co
 
 
 def refuse_shared_files(parts: Iterable[Part], spec: ProjectSpec) -> None:
-    """Raise SpecError for a part one of whose files would bear the name of another, capital letters or not."""
+    """Raise SpecError for a part one of whose files would have the name of another, capital letters or not."""
     taken = {file.value: f"the project's own {file.value} file" for file in PackageFile}
     for part in parts:
         where = spec.where(*part.key.split(".")[:2])

@@ -1,4 +1,4 @@
-"""The exact plane: regions of lines and arcs, and what is asked of them. Nothing here polygonises."""
+"""The exact plane: regions of lines and arcs, and what is measured on them. Nothing here polygonises."""
 
 from platemaker.plane._belt import BeltPath, Wheel, belt_path, distance_to
 from platemaker.plane._boolean import intersect, subtract, unite

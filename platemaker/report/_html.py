@@ -46,7 +46,7 @@ def render_html(
 ) -> str:
     """The whole page: a first screen that decides, what to settle with pictures, the rest folded.
 
-    `meshes` are in the stack's frame; without them the page has no viewer, as it has no section on opened-out pockets,
+    `meshes` are in the stack's frame; without them the page has no viewer, as it has no section on maximized pockets,
     on the air, on preload or on what was read back of the build's files without theirs. Style and script stand inside
     and are named by their hash in the page's own content policy, so that nothing else can run or load.
     """

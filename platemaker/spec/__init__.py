@@ -35,7 +35,7 @@ from platemaker.spec._design_models import (
     ReliefModel,
 )
 from platemaker.spec._drawing_models import DrawingModel
-from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, ShimModel
+from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, PilotModel, ShimModel
 from platemaker.spec._given import Given, given_numbers
 from platemaker.spec._hole_models import HoleFields, PlateHole
 from platemaker.spec._joint_models import (
@@ -155,6 +155,7 @@ __all__ = [
     "Opening",
     "PartFields",
     "Pattern",
+    "PilotModel",
     "PlaceModel",
     "Plate",
     "PlateFields",

@@ -40,6 +40,9 @@ _GRAVITY = Fraction("9.80665")
 _POUND_FORCE = _POUND * _GRAVITY
 _DEGREE_PER_RADIAN = Fraction(180) / Fraction(math.pi)
 
+ZERO_CELSIUS = 273.15
+"""0 degC in kelvin (ISO 80000-5)."""
+
 
 class Dimension(Enum):
     """A kind of quantity; the value is its name in messages."""

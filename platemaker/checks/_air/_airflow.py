@@ -77,7 +77,7 @@ class AirReport:
 
     @property
     def largest_loss(self) -> int:
-        """Place of the step that costs most."""
+        """Place of the largest pressure loss."""
         return max(range(len(self.steps)), key=lambda place: self.steps[place].loss)
 
     def with_station(self, place: int, station: Station) -> float:
@@ -211,7 +211,7 @@ def _mach(stack: Stack, report: AirReport, step: AirStep, caution: float) -> Fin
         note = step.method
     elif step.choked:
         share = max(step.state.share_of_choking, step.tight.share_of_choking)
-        note = f"chokes: {share:.2f} times the most that it passes is asked of it; what lies behind is not calculated"
+        note = f"choked: demand is {share:.2f} times the choked flow; what lies behind is not calculated"
     return measured(
         SPEED, f"air speed, {name}", part, (step.station.feature, f"{place + 1}"), mach, limit,
         points=_points(stack, part, step.station), inputs=_inputs(report, step), note=note,
@@ -227,10 +227,10 @@ def _total(stack: Stack, report: AirReport, design: Design) -> Finding:
     if boost == 0:
         found = not_checked(
             TOTAL,
-            "pressure lost through the stack",
+            "pressure loss through the stack",
             _first_plate(stack),
             ("air",),
-            f"no boost to set it against; {words}",
+            f"no boost to compare it with; {words}",
         )
         return Finding(**{**vars(found), "inputs": tuple(inputs)})
     fail, caution = SHARE_OF_BOOST
@@ -240,7 +240,7 @@ def _total(stack: Stack, report: AirReport, design: Design) -> Finding:
     inputs += [("boost", boost, "Pa"), ("lost in all", loss, "Pa")]
     if report.crossings:
         inputs += [("lost at least", report.low, "Pa"), ("lost at most", report.high, "Pa")]
-    title, part = "pressure lost through the stack", _owner(stack, report, report.largest_loss)
+    title, part = "pressure loss through the stack", _owner(stack, report, report.largest_loss)
     found = measured(TOTAL, title, part, ("air",), loss / boost, limit, inputs=inputs, note=words)
     most = measured(TOTAL, title, part, ("air",), report.high / boost, limit)
     # What a chamber may lose within its uncertainty is no pass.
@@ -264,7 +264,7 @@ def helps(report: AirReport, settings: AirModel) -> tuple[tuple[str, float], ...
     changed = [(words, place, rounder)]
     for other in (place, place - 1):
         if other >= 0 and report.path[other].part:
-            words = f"{report.path[other].name} opened out {opening:g} mm all round"
+            words = f"{report.path[other].name} {opening:g} mm larger all round"
             changed.append((words, other, report.path[other].wider(opening)))
     return tuple((words, report.loss - report.with_station(at, station)) for words, at, station in changed)
 
@@ -286,10 +286,10 @@ def _across_helps(
 
 
 def _largest_loss(stack: Stack, report: AirReport, design: Design) -> Iterator[Finding]:
-    """The step that costs most, as a share of boost, and what would lower it."""
+    """The largest pressure loss, as a share of boost, and what would lower it."""
     place = report.largest_loss
     step, part = report.steps[place], _owner(stack, report, place)
-    title, features = "step of the air that costs most", (step.station.feature,)
+    title, features = "largest pressure loss", (step.station.feature,)
     if design.boost == 0 or report.loss == 0:
         return
     try:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from platemaker.checks._advice import Input
 from platemaker.checks._belt._fit import check_belt_fit, owner_of
-from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.formulas import about, belt_pull, capstan_ratio
 from platemaker.parts import Stack
 from platemaker.resolved import BeltCase, ResolvedBelt, Running, blower_speed, resolved_stack
@@ -16,7 +16,6 @@ from platemaker.resolved import BeltCase, ResolvedBelt, Running, blower_speed, r
 WRAP, MESH, SLIP, IDLER, RATIO, TENSION, SIZE, GUARD = (
     "PM990", "PM991", "PM992", "PM993", "PM994", "PM998", "PM987", "PM999",
 )  # fmt: skip
-PRACTICE = "common practice, no source"
 LEAST_WRAP = Limit(90.0, "degrees", PRACTICE, caution=120.0)
 LEAST_TEETH = Limit(4.0, "teeth", PRACTICE, caution=6.0)
 RATIO_OFF = Limit(0.03, "of the stated ratio", PRACTICE, caution=0.01, sense=Sense.AT_MOST)

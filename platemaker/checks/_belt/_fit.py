@@ -6,13 +6,12 @@ import math
 from collections.abc import Iterator
 
 from platemaker.checks._advice import Input, advised
-from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Limit, Sense, measured, not_checked
 from platemaker.formulas import about, strip_bending_stress, strip_end_slope, strip_twist
 from platemaker.parts import Stack
 from platemaker.resolved import Bracket, PulleyLine, ResolvedBelt, resolved_stack, wedge
 
 ANGLE, OFFSET, TAKE_UP, BRACKET = "PM995", "PM996", "PM997", "PM986"
-PRACTICE = "common practice, no source"
 ALIGNED = "published practice of belt alignment: V-belts 0.5 degrees, toothed belts 0.25; ribbed 0.25 from memory"
 
 

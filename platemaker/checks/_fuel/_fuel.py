@@ -71,7 +71,7 @@ def _wall(rail: Part, passage: Hole, pressure: float) -> Finding:
     widths = [passage.diameter]
     widths += [hole.widest for hole in rail.holes if hole.tapping and passage.name in hole.into]
     if metal.yield_strength is None:
-        return not_checked(WALL, title, rail.name, ("passage",), f"no yield strength is known of {metal.name}")
+        return not_checked(WALL, title, rail.name, ("passage",), f"the catalog has no yield strength for {metal.name}")
     try:
         stress = worked(closed_cylinder_stress, p=pressure, d=max(widths), D=across(rail, passage))
     except OutOfRange as fault:
@@ -116,7 +116,9 @@ def _engagement(rail: Part, hole: Hole, tapping: Tapping) -> Finding:
         limit = Limit(port.full_thread_depth, "mm", f"{port.source}, port {port.dash}")
         return measured(ENGAGED, title, rail.name, features, tapping.depth, limit, points=[hole.at], inputs=inputs)
     if common is None:
-        return not_checked(ENGAGED, title, rail.name, features, f"no engagement is known for {rail.material.name}")
+        return not_checked(
+            ENGAGED, title, rail.name, features, f"the catalog has no thread engagement for {rail.material.name}"
+        )
     ratio = tapping.depth / tapping.major_diameter
     return measured(ENGAGED, title, rail.name, features, ratio, common, points=[hole.at], inputs=inputs)
 

@@ -16,6 +16,7 @@ from platemaker.resolved import Boost, blower_speed, boost_of
 from platemaker.spec import AirModel
 
 MADE, VALVE = "PM910", "PM911"
+PRODUCED = "boost produced by engine and blower"
 OVER = 1.05
 """Boost produced over boost specified from which on it fails. Common practice, no source; the two volumetric
 efficiencies are rarely known better than to some hundredths."""
@@ -35,9 +36,12 @@ def check_boost(stack: Stack) -> Iterator[Finding]:
         limit = Limit(OVER * boost.specified, "MPa", source, sense=Sense.AT_MOST)
         note = "strength and seals are checked at it; state a `relief` valve with its pressure, or a slower blower"
         yield measured(
-            MADE, "boost produced by engine and blower", plates[0], ("boost",), boost.produced, limit,
+            MADE, PRODUCED, plates[0], ("boost",), boost.produced, limit,
             inputs=inputs_of_boost(design, boost), note=note if boost.produced > limit.fail else "",
         )  # fmt: skip
+    elif design.blower is not None:
+        reason = "the boost produced is not known: give the design's `engine`, whose displacement takes the air"
+        yield not_checked(MADE, PRODUCED, plates[0], ("boost",), reason)
 
 
 def _valve(boost: Boost, relief: float, part: str) -> Iterator[Finding]:
@@ -45,7 +49,7 @@ def _valve(boost: Boost, relief: float, part: str) -> Iterator[Finding]:
     title = "relief valve opens above the specified boost"
     yield advised(measured(VALVE, title, part, ("relief", "pressure"), relief, limit))
     if boost.produced is None or boost.produced > relief:
-        reason = "the spec has no size of the valve: whether it passes what the blower moves too much is not known"
+        reason = "the size of the valve is not specified, so its flow is not held against the blower's surplus"
         yield not_checked(VALVE, "relief valve passes the surplus", part, ("relief", "flow"), reason)
 
 

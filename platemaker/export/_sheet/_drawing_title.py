@@ -60,7 +60,7 @@ def general_words(about: About) -> str:
 
 
 def mass_words(part: Part, volume: float | None, unit: str = "mm") -> str:
-    """The finished mass of one piece; density is the catalog's, kg/m3. Pounds where the unit is inch."""
+    """The finished mass of a piece; density is the catalog's, kg/m3. Pounds where the unit is inch."""
     if volume is None or not part.made:
         return "–"
     grams = volume * part.material.density * 1e-6
@@ -99,7 +99,7 @@ def _facts(part: Part, about: About, paper: Paper, scale: float, sheet: tuple[in
     quantity = str(part.quantity) if part.made else "existing"
     return (
         ((0.62, "PROJECT", about.project), (0.38, "QUANTITY", quantity)),
-        ((0.62, "MATERIAL", part.material.name), (0.38, "MASS OF ONE", mass_words(part, about.volume, about.unit))),
+        ((0.62, "MATERIAL", part.material.name), (0.38, "MASS", mass_words(part, about.volume, about.unit))),
         (
             (0.62, f"SIZE OVER ALL, {numbers.named}", stock_words(part, numbers)),
             (0.38, "SHARP EDGES", edge_words(part, numbers)),
@@ -107,7 +107,7 @@ def _facts(part: Part, about: About, paper: Paper, scale: float, sheet: tuple[in
         (
             (0.31, "REVISION", about.revision),
             (0.31, "DATE", about.date or "–"),
-            (0.38, "SIZES WITHOUT TOLERANCE", general_words(about)),
+            (0.38, "GENERAL TOLERANCES", general_words(about)),
         ),
         (
             (0.16, "SCALE", scale_words(scale)),

@@ -25,6 +25,7 @@ from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import outside_zone
 from platemaker.parts import (
     Hole,
+    Joint,
     Part,
     Profile,
     Seal,
@@ -277,12 +278,15 @@ def _hole(part: Part, hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
         yield shop.length(f"{id_}.depth", f"{tag}: depth of the full diameter", hole.depth)
 
 
-def fits_of(parts: Iterable[Part], casting: Part) -> dict[str, str]:
-    """Zones of ISO 286 of the bores of a casting that bosses are pressed into, by hole."""
+def fits_of(parts: Iterable[Part], part: Part, joints: Iterable[Joint] = ()) -> dict[str, str]:
+    """Zones of ISO 286 of a part's holes: bores that bosses are pressed into, and recesses of the joints' pilots."""
     for boss in parts:
-        if boss.fit and boss.fit.casting == casting.name and boss.fit.bore_zone:
-            return dict.fromkeys((hole.name for hole in casting.holes), boss.fit.bore_zone)
-    return {}
+        if boss.fit and boss.fit.casting == part.name and boss.fit.bore_zone:
+            return dict.fromkeys((hole.name for hole in part.holes), boss.fit.bore_zone)
+    if part.is_gasket_or_shim:
+        return {}
+    pilots = {joint.pilot_hole: joint.pilot.zone for joint in joints if joint.pilot is not None}
+    return {hole.name: pilots[hole.name] for hole in part.holes if hole.name in pilots}
 
 
 def write_first_article(part: Part, about: About, measures: list[Measure], path: Path) -> None:

@@ -17,6 +17,7 @@ from platemaker.parts._records._cuts import Cut, Hole, Mark, Planed, Profile, Si
 from platemaker.parts._records._design import Design, PressFit, Seal, Shared
 from platemaker.parts._records._dowels import Dowels
 from platemaker.parts._records._level import Level, Shim
+from platemaker.parts._records._pilots import Pilot
 from platemaker.parts._records._ports import SurveyedPort
 from platemaker.parts._records._stack_records import Acceptance, Drafting, Room, Row
 from platemaker.parts._records._stock import PlateStock, RoundStock, Stock, StripStock
@@ -133,6 +134,12 @@ class Joint:
     level: Level | None = None
     shim: Shim | None = None
     surveyed_port: SurveyedPort | None = None
+    pilot: Pilot | None = None
+
+    @property
+    def pilot_hole(self) -> str:
+        """The name of the recess of its pilot in a plate, and of the room for it in gasket and shim."""
+        return f"{self.name}_pilot"
 
     @property
     def faces(self) -> tuple[Face, ...]:
@@ -244,6 +251,11 @@ class Part:
     def strip(self) -> StripStock | None:
         """Its stock where it is bent from strip; None for any other part."""
         return self.stock if isinstance(self.stock, StripStock) else None
+
+    @property
+    def blank_mass(self) -> float:
+        """Mass of its blank, nothing cut from it yet, kg."""
+        return self.stock.volume * 1e-9 * self.material.density
 
     @property
     def is_gasket_or_shim(self) -> bool:
