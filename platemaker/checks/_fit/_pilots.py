@@ -74,7 +74,7 @@ def _warm(
     if design is None or design.temperature is None:
         yield not_checked(WARM, title, part, features, "the spec's `design` states no `temperature`")
     elif inside is None or outside is None:
-        yield not_checked(WARM, title, part, features, "the catalog has no thermal expansion for the material of one side")
+        yield not_checked(WARM, title, part, features, "the catalog has no thermal expansion for both materials")
     else:
         left = {
             round(at - ZERO_CELSIUS, 6): -interference_when_hot(

@@ -63,7 +63,7 @@ def _lacking(bolt: Bolt | None) -> str:
         return "no screw stands in its hole"
     if bolt.loose or not bolt.fits:
         return bolt.loose or "its screw does not pass its holes"
-    return "" if bolt.length and bolt.length.length else "its screw's length is not specified"
+    return "" if bolt.length and bolt.length.length else "the length of its screw is not specified"
 
 
 def _held(
