@@ -262,8 +262,8 @@ def test_a_mouth_reads_larger(pump):
     made = cut.part("lower_plate")
     assert made.cut("opening").mouth_radius == 4.9  # type: ignore[union-attr]
     before, after = expected_volume(part), expected_volume(made)
-    # Pappus again: what a quarter round of 4.9 takes more than one of 4.5 round an opening of 118 x 74 with corners of 9.
-    path = 2 * (100 + 56) + 2 * math.pi * 9
+    # Pappus again: what a quarter round of 4.9 takes more than one of 4.5 round an opening of 76 x 64 with corners of 9.
+    path = 2 * (58 + 46) + 2 * math.pi * 9
     due = [(1 - math.pi / 4) * r**2 * path + 2 * math.pi * r**3 * (5 / 6 - math.pi / 4) for r in (4.5, 4.9)]
     assert before is not None
     assert after is not None

@@ -181,7 +181,8 @@ def _points(stack: Stack, name: str, station: Station) -> list[tuple[float, floa
 
 def _inputs(report: AirReport, step: AirStep) -> list[Input]:
     air, station = report.air, step.station
-    before = step.crossing.chamber.inflow.name if step.crossing else ""
+    crossed = step.crossing
+    on = f", on the speed in {crossed.chamber.inflow.name}" if crossed else ""
     return [
         ("mass flow", air.mass_flow, f"kg/s ({report.words})"),
         ("p_0 at the entry", air.pressure, "Pa absolute"),
@@ -190,10 +191,15 @@ def _inputs(report: AirReport, step: AirStep) -> list[Input]:
         ("area", station.area, "mm2"),
         ("wetted perimeter", station.perimeter, "mm"),
         ("hydraulic diameter", step.diameter, "mm"),
-        ("area of the jet" if step.crossing else "area shared with the station before", step.shared, "mm2"),
+        ("area of the jet" if crossed else "area shared with the station before", step.shared, "mm2"),
         ("speed there", step.tight.speed, "m/s"),
         ("density there", step.tight.density, "kg/m3"),
-        ("K", step.coefficient, step.method + (f", on the speed in {before}" if before else "")),
+        *(
+            (("speed before", crossed.before.speed, "m/s"), ("density before", crossed.before.density, "kg/m3"))
+            if crossed
+            else ()
+        ),
+        ("K", step.coefficient, step.method + on),
         ("loss", step.loss, "Pa"),
     ]
 

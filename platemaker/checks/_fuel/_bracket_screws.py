@@ -91,7 +91,8 @@ def _held(
         *load.inputs, ("weight on the bracket", load.weight, "N"),
         ("loads of the design", ", ".join(one.name for one in load.acting) or "none", ""),
         ("from the screw to the edge it tilts about", lever, "mm"), ("pull at the screw", pull, "N"),
-        ("shear at the screw", shear, "N"),
+        ("shear at the screw", shear, "N"), ("k_b", stiffness.bolt, "N/mm"), ("k_m", stiffness.members, "N/mm"),
+        ("k_m without gasket", stiffness.members_hard, "N/mm"),
     )  # fmt: skip
     return _Held(bolt, preload, stiffness, budget, bolt_share(bolt.bolts, hot), pull, shear, inputs)
 
