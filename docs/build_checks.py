@@ -1,11 +1,12 @@
 """Write docs/checks/*.md from docs/checks/pages.yaml and the catalog's limits, and what the report says of each check.
 
-Run at the project's root.
+Run at the project's root. With `--free` it lists the first ids of each family that are not taken, and writes nothing.
 """
 
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -36,6 +37,8 @@ FAMILIES = {
     "PM95": "Air",
     "PM96": "Fuel",
     "PM97": "Oil drain and feed",
+    **{f"PM98{digit}": "Belt" for digit in (6, 7, 8)},
+    "PM99": "Belt",
     "PM98": "Holes for fittings and inserts",
 }
 METALS = tuple(family for family in Family if family is not Family.GASKET)
@@ -142,7 +145,20 @@ def in_reports() -> str:
     return json.dumps(said, indent=1, ensure_ascii=False) + "\n"
 
 
-if __name__ == "__main__":
+def free_ids() -> str:
+    """The first free ids behind those of each family."""
+    taken = entries()
+    blocks: dict[str, list[str]] = {}
+    for number in range(100, 1000):
+        check = f"PM{number}"
+        if check not in taken and any(check.startswith(start) for start in FAMILIES):
+            blocks.setdefault(family_of(check), []).append(check)
+    return "\n".join(f"{title}: {', '.join(free[:8])}" for title, free in blocks.items())
+
+
+if __name__ == "__main__" and "--free" in sys.argv[1:]:
+    print(free_ids())  # noqa: T201 - it was asked for
+elif __name__ == "__main__":
     for name, text in files().items():
         (HERE / name).write_text(text, encoding="utf-8", newline="\n")
     IN_REPORTS.write_text(in_reports(), encoding="utf-8", newline="\n")

@@ -50,7 +50,7 @@ class GeometryError(PlatemakerError, ValueError):
 
 
 class SurveyError(PlatemakerError, ValueError):
-    """Readings do not determine what is asked of them."""
+    """Readings do not determine what was to be calculated from them."""
 
 
 class ProofError(PlatemakerError):

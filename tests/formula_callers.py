@@ -9,18 +9,7 @@ from platemaker.formulas import FORMULAS
 
 PACKAGE = Path(__file__).parents[1] / "platemaker"
 
-WAITING = dict.fromkeys(
-    (
-        "open_belt_wrap",
-        "open_belt_length",
-        "crossed_belt_length",
-        "capstan_ratio",
-        "groove_friction",
-        "belt_pull",
-        "shaft_pull",
-    ),
-    "belts have their own work to come",
-)
+WAITING: dict[str, str] = {}
 """Formulas that nothing calls yet, with the reason why they stay."""
 
 

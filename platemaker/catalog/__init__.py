@@ -5,6 +5,14 @@ mm², stresses MPa, angles degrees, whatever the table's own unit. An unknown na
 that are allowed. The catalog looks up; it does not compute.
 """
 
+from platemaker.catalog._belts import (
+    BeltFamily,
+    BeltLength,
+    BeltSection,
+    belt_lengths,
+    belt_section,
+    belt_sections,
+)
 from platemaker.catalog._counterbores import (
     Counterbore,
     HeadKind,
@@ -37,10 +45,12 @@ from platemaker.catalog._heads import (
 from platemaker.catalog._heat import (
     Compound,
     GasketLimits,
+    InPetrol,
     StrengthAtHeat,
     gasket_limits,
     highest_known,
     o_ring_compound,
+    o_ring_in_petrol,
     strength_at_heat,
 )
 from platemaker.catalog._holes import (
@@ -148,6 +158,9 @@ from platemaker.catalog._wrenches import (
 __all__ = [
     "Arrangement",
     "BearingFace",
+    "BeltFamily",
+    "BeltLength",
+    "BeltSection",
     "BoltLengths",
     "ClearanceHole",
     "Compound",
@@ -169,6 +182,7 @@ __all__ = [
     "HexHead",
     "HexKey",
     "HexNut",
+    "InPetrol",
     "Limit",
     "LimitDeviations",
     "LimitName",
@@ -198,6 +212,9 @@ __all__ = [
     "WasherStyle",
     "angle_tolerance",
     "bearing_face",
+    "belt_lengths",
+    "belt_section",
+    "belt_sections",
     "clearance_hole",
     "coordinate_tolerance",
     "counterbore",
@@ -225,6 +242,7 @@ __all__ = [
     "nut_standard",
     "o_ring",
     "o_ring_compound",
+    "o_ring_in_petrol",
     "o_rings",
     "pipe_thread",
     "property_class",

@@ -33,6 +33,14 @@ class Compound(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
+class InPetrol(Row):
+    """How an O-ring compound stands petrol: `rating` 3 good, 2 fair, 1 poor."""
+
+    compound: str
+    rating: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class StrengthAtHeat(Row):
     """Yield and tensile strength of a metal at a temperature, K, as shares of those at room temperature."""
 
@@ -59,6 +67,15 @@ def o_ring_compound(name: str) -> Compound:
     100
     """
     return found({row.compound: row for row in table("o_ring_compounds.csv", Compound)}, name, "O-ring compound")
+
+
+def o_ring_in_petrol(name: str) -> InPetrol:
+    """How an O-ring compound stands petrol. Raises CatalogError for another word than `o_ring_compound` knows.
+
+    >>> o_ring_in_petrol("EPDM").rating, o_ring_in_petrol("FKM").rating
+    (1.0, 3.0)
+    """
+    return found({row.compound: row for row in table("o_rings_in_petrol.csv", InPetrol)}, name, "O-ring compound")
 
 
 def strength_at_heat(metal: str, temperature: float) -> StrengthAtHeat | None:

@@ -19,6 +19,7 @@ from types import NoneType
 from typing import Any, TypeVar, get_args, get_type_hints
 
 from platemaker.errors import CatalogError
+from platemaker.units import ZERO_CELSIUS
 
 DATA = Path(__file__).parent / "data"
 
@@ -40,7 +41,7 @@ _TO_OURS: dict[str, Callable[[float], float]] = {
     "1e-6/K": lambda x: x * 1e-6,
     "deg": lambda x: x,
     "Nm": lambda x: x,
-    "degC": lambda x: x + 273.15,
+    "degC": lambda x: x + ZERO_CELSIUS,
     "bar": lambda x: x / 10,
 }
 

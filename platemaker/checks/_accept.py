@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from platemaker.checks._finding import Finding, Limit, Verdict, measured
+from platemaker.checks._finding import PRACTICE, Finding, Limit, Verdict, measured
 from platemaker.parts import Acceptance, Stack
 
 NO_LONGER = "PM001"
 TITLE = "acceptance that applies to nothing"
-PRACTICE = "common practice, no source"
 
 
 def accepted(stack: Stack, findings: Sequence[Finding]) -> list[Finding]:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from platemaker.checks._accept import accepted
 from platemaker.checks._air._airflow import check_airflow
 from platemaker.checks._air._throats import check_throats
+from platemaker.checks._belt._drive import check_belt
 from platemaker.checks._bolts._bolts import check_bolts
 from platemaker.checks._bolts._inserts import check_inserts
 from platemaker.checks._bolts._seats import check_seats
@@ -17,6 +18,7 @@ from platemaker.checks._fit._bracket_loop import check_bracket_loops
 from platemaker.checks._fit._fit_up import check_fit_up
 from platemaker.checks._fit._hole_alignment import check_hole_alignment
 from platemaker.checks._fit._level import check_level
+from platemaker.checks._fit._pilots import check_pilots
 from platemaker.checks._fittings._drains import check_drains
 from platemaker.checks._fittings._fitted_holes import check_fitted_holes
 from platemaker.checks._fittings._oil_feed import check_oil_feed
@@ -65,6 +67,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_ports,
     check_adjust,
     check_level,
+    check_pilots,
     check_boost,
     check_airflow,
     check_throats,
@@ -73,6 +76,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_rail_brackets,
     check_drains,
     check_oil_feed,
+    check_belt,
 )
 
 

@@ -11,7 +11,7 @@ from platemaker.parts import AsBuilt, AsRead, Stack, as_cut, axes_read
 from platemaker.units import Unit, convert
 
 DEVIATION, GAUGE, UNREAD, NOT_RUN, ZONE = "PM851", "PM852", "PM853", "PM854", "PM855"
-TITLE = "reading inside its tolerance"
+TITLE = "reading within its tolerance"
 NEAR_ZERO = 3.0
 """A nominal of fewer tolerances is so near to zero that any small reading would do with its point elsewhere."""
 
@@ -47,7 +47,7 @@ def _of_sheet(sheet: AsBuilt) -> Iterator[Finding]:
     if unread:
         reason = f"{len(unread)} of {len(sheet.measures)} measures of {sheet.file} are not filled in: {unread[0]}"
         reason += f" to {unread[-1]}" if len(unread) > 1 else ""
-        yield not_checked(UNREAD, "measures read", sheet.part, ("sheet",), reason)
+        yield not_checked(UNREAD, "measurements taken", sheet.part, ("sheet",), reason)
 
 
 def _deviation(sheet: AsBuilt, one: AsRead, reads: float) -> Finding:
@@ -98,10 +98,10 @@ def _zones(stack: Stack, sheet: AsBuilt) -> Iterator[Finding]:
     """Axes with a zone of their own: what counts is how far off the axis is, whichever way."""
     for hole, off, zone in axes_read(stack.joints, stack.part(sheet.part), sheet):
         limit = Limit(zone / 2, "mm", f"half the zone of {zone:g} mm that the spec gives", sense=Sense.AT_MOST)
-        yield measured(ZONE, "axis inside its position zone", sheet.part, (hole,), off, limit)
+        yield measured(ZONE, "hole axis within its position tolerance", sheet.part, (hole,), off, limit)
 
 
 def _gauge(sheet: AsBuilt, one: AsRead) -> Finding:
     limit = Limit(1.0, "", f"{sheet.file}: 1 for a gauge that says good")
-    found = measured(GAUGE, "gauge says good", sheet.part, (one.id,), float(bool(one.reads)), limit, note=one.what)
+    found = measured(GAUGE, "GO / NO-GO result", sheet.part, (one.id,), float(bool(one.reads)), limit, note=one.what)
     return found if one.reads else replace(found, verdict=Verdict.FAIL)

@@ -41,6 +41,10 @@ class Sense(StrEnum):
     AT_MOST = "at most"
 
 
+PRACTICE = "common practice, no source"
+"""What a limit says that no published source was found for."""
+
+
 @dataclass(frozen=True)
 class Limit:
     """A limit with its source. `fail` is the hard limit; `caution`, where given, the softer one on its good side."""

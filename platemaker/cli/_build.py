@@ -53,6 +53,8 @@ def build(
                 console.note(f"{paper.part}: no template in true size, the part is too large")
         for name, reason in nesting.left_out if nesting else ():
             console.note(f"on no sheet: {name}: {reason}")
+        for name in result.kept:
+            console.note(f"{name} was changed since it was written: kept in {result.folder}.kept")
         if as_json:
             console.answer(
                 render_json(

@@ -3,10 +3,12 @@
 The solid kernel and the DXF library load when a function that needs them is first called.
 """
 
+from platemaker.export._belt_sheet import write_belt_sheet
 from platemaker.export._build import BuildResult, BuiltPart, Extra, Progress, build, part_key
 from platemaker.export._flat._dxf import write_dxf
+from platemaker.export._folder._changed import MANIFEST
 from platemaker.export._folder._fingerprint import fingerprint
-from platemaker.export._folder._folder import MANIFEST, Made, OutputFolder
+from platemaker.export._folder._folder import Made, OutputFolder
 from platemaker.export._folder._kept import kept
 from platemaker.export._folder._store import Store, default_store
 from platemaker.export._lists._bolt_list import write_bolt_list, write_torque_table
@@ -59,6 +61,7 @@ __all__ = [
     "sheet_size",
     "step_layer",
     "tap_layer",
+    "write_belt_sheet",
     "write_bolt_list",
     "write_dxf",
     "write_hole_table",

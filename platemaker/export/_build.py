@@ -11,7 +11,8 @@ from pydantic import TypeAdapter
 
 from platemaker.checks import Finding
 from platemaker.errors import SpecError, nearest_word
-from platemaker.export._flat._dxf import write_dxf
+from platemaker.export._flat._dxf import write_drawing, write_dxf
+from platemaker.export._flat._profile import is_profile_cut, profile_drawing
 from platemaker.export._folder._fingerprint import fingerprint
 from platemaker.export._folder._folder import Made, OutputFolder
 from platemaker.export._folder._kept import kept
@@ -20,6 +21,7 @@ from platemaker.export._lists._holes import write_hole_table
 from platemaker.export._paper import PaperReading, about_of, write_paper
 from platemaker.export._reading._read_back import dxf_record, step_record
 from platemaker.export._reading._read_dxf import DxfReading, prove_dxf
+from platemaker.export._reading._read_profile import prove_profile
 from platemaker.export._reading._read_step import StepReading, prove_stack_step, prove_step
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._solid._skin import Skin
@@ -50,7 +52,8 @@ class BuildResult:
     """What a build wrote. `stack` is None when only some parts were asked for or nothing is placed.
 
     `skins` are those of the parts, and `bodies` those of the bodies in the stack, by name and each in its own frame.
-    `papers` state what was read back of drawings, templates and first-article sheets.
+    `papers` state what was read back of drawings, templates and first-article sheets; `kept` are names of files that
+    were changed or added in the folder before, and now lie in `NAME.kept` beside it.
     """
 
     folder: Path
@@ -60,6 +63,7 @@ class BuildResult:
     skins: Mapping[str, Skin] = field(default_factory=dict)
     bodies: Mapping[str, Skin] = field(default_factory=dict)
     papers: tuple[PaperReading, ...] = ()
+    kept: tuple[str, ...] = ()
 
     @property
     def volumes(self) -> dict[str, float]:
@@ -117,6 +121,7 @@ def build(
             {one.built.part: Skin.from_bytes(one.pieces[SKIN]) for one in done},
             {name.removeprefix(SKIN): Skin.from_bytes(data) for name, data in whole.items() if name.startswith(SKIN)},
             tuple(one.paper for one in done),
+            folder.to_keep,
         )
         if extra:
             extra(folder, result)
@@ -172,6 +177,10 @@ def _flat_files(part: Part, folder: OutputFolder) -> Pieces:
     write_dxf(part, path)
     dxf = prove_dxf(part, path)
     folder.read_back(path, dxf_record(dxf))
+    if is_profile_cut(part):
+        path = folder.path(PartFile.PROFILE.of(part), "dxf", "waterjet or laser, mm", part=part.name, key=part.key)
+        write_drawing(profile_drawing(part), path)
+        folder.read_back(path, dxf_record(prove_profile(part, path)))
     if part.holes:
         path = folder.path(PartFile.HOLES.of(part), "csv", "hole table, mm", part=part.name, key=part.key)
         write_hole_table(part, path)

@@ -19,7 +19,7 @@ from platemaker.export._sheet._first_article import first_article, fits_of, writ
 from platemaker.export._sheet._first_article_sheet import first_article_pages
 from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.export._solid._step import NO_TIME, timestamp
-from platemaker.parts import Part, PartFile, Stack, flat_point, position_zones
+from platemaker.parts import Part, PartFile, ProfileKind, Seal, Stack, flat_point, position_zones
 from platemaker.resolved import resolved
 from platemaker.views import hole_tags, through_least_metal
 
@@ -63,7 +63,9 @@ def standing_of(part: str, findings: Sequence[Finding]) -> str:
     cautions = sum(found.verdict is Verdict.CAUTION for found in own)
     if fails:
         ids = ", ".join(sorted({found.check for found in fails}))
-        return f"DO NOT CUT: {len(fails)} {'check fails' if len(fails) == 1 else 'checks fail'} ({ids}), see the report"
+        return (
+            f"NOT RELEASED: {len(fails)} {'check fails' if len(fails) == 1 else 'checks fail'} ({ids}), see the report"
+        )
     if cautions:
         return f"Checks: {cautions} {'caution' if cautions == 1 else 'cautions'}, see the report"
     if not own:
@@ -83,11 +85,19 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         "" if time == NO_TIME else time[:10],
         "Checks: not run with this drawing" if findings is None else standing_of(part.name, findings),
         tolerances=stack.drafting.tolerances,
-        fits=fits_of(stack.parts, part),
+        fits=fits_of(stack.parts, part, stack.joints),
         positions=position_zones(stack.joints, part),
+        grooves=_grooves(stack, part),
         paper=stack.drafting.paper,
         thin=through_least_metal(resolved(part).flat, [_in_plan(part, found) for found in findings or ()]),
     )
+
+
+def _grooves(stack: Stack, part: Part) -> dict[str, Seal]:
+    """The O-rings that lie in a part's grooves, by groove."""
+    seals = {joint.name: joint.seal for joint in stack.joints}
+    grooves = (cut for cut in part.profiles if cut.kind is ProfileKind.GROOVE)
+    return {cut.name: seal for cut in grooves if (seal := seals.get(cut.joint or "")) is not None}
 
 
 def _in_plan(part: Part, found: Finding) -> Finding:

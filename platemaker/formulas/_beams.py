@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from platemaker.formulas._registry import above, any_number, at_least, formula, refuse
-from platemaker.formulas._sources import BLEVINS, HEYWOOD, SHIGLEY_9
+from platemaker.formulas._sources import BLEVINS, HEYWOOD, ROARK_7, SHIGLEY_9
 
 
 @formula(
@@ -58,6 +58,127 @@ def unit_load_deflection(L: Sequence[float], M: Sequence[float], m: Sequence[flo
     for i, length in enumerate(L):
         total += length * (2 * M[i] * m[i] + M[i] * m[i + 1] + M[i + 1] * m[i] + 2 * M[i + 1] * m[i + 1])
     return total / (6 * E * I)
+
+
+@formula(
+    SHIGLEY_9,
+    "table A-9, case 4",
+    law="θ = M L/(E b t³/12)",
+    gives="deg",
+    M=at_least(0, "N.mm"),
+    L=at_least(0, "mm"),
+    b=above(0, "mm"),
+    t=above(0, "mm"),
+    E=above(0, "MPa"),
+)
+def strip_end_slope(M: float, L: float, b: float, t: float, E: float) -> float:
+    """Slope at the free end of a rectangular cantilever that a moment bends.
+
+    Source: Shigley 9th ed., table A-9, case 4.
+    M: moment at the end, N.mm, >= 0.
+    L: length, mm, >= 0.
+    b: width, mm, > 0.
+    t: thickness in the plane of bending, mm, > 0.
+    E: elastic modulus, MPa, > 0.
+    Raises OutOfRange outside these.
+    >>> round(math.radians(strip_end_slope(20e3, 60.0, 60.0, 10.0, 200e3)), 9)  # 1.2e6/(200e3 x 5000)
+    0.0012
+    """
+    return math.degrees(M * L / (E * b * t**3 / 12))
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 3-40",
+    law="τ = T/(b t²) (3 + 1.8 t/b)",
+    gives="MPa",
+    T=at_least(0, "N.mm"),
+    b=above(0, "mm"),
+    t=above(0, "mm"),
+)
+def strip_torsion_stress(T: float, b: float, t: float) -> float:
+    """Greatest shear stress in a rectangular bar that is twisted; b is no less than t. Up to 4 % too low.
+
+    Source: Shigley 9th ed., eq. 3-40.
+    T: torque, N.mm, >= 0.
+    b: longer side, mm, > 0.
+    t: shorter side, mm, > 0.
+    Raises OutOfRange outside these, and for t above b.
+    >>> strip_torsion_stress(10e3, 10.0, 10.0)
+    48.0
+    """
+    if t > b:
+        raise refuse(strip_torsion_stress, "t", t, f"<= {b:g} mm, the longer side")
+    return T / (b * t**2) * (3 + 1.8 * t / b)
+
+
+@formula(
+    ROARK_7,
+    "table 10.1, case 4",
+    law="θ = T L/(K G), K = b t³ (1/3 − 0.21 (t/b) (1 − t⁴/(12 b⁴)))",
+    gives="deg",
+    T=at_least(0, "N.mm"),
+    L=at_least(0, "mm"),
+    b=above(0, "mm"),
+    t=above(0, "mm"),
+    G=above(0, "MPa"),
+)
+def strip_twist(T: float, L: float, b: float, t: float, G: float) -> float:
+    """Angle that a rectangular bar twists; b is no less than t.
+
+    Source: Roark 7th ed., table 10.1, case 4.
+    T: torque, N.mm, >= 0.
+    L: length, mm, >= 0.
+    b: longer side, mm, > 0.
+    t: shorter side, mm, > 0.
+    G: shear modulus, MPa, > 0.
+    Raises OutOfRange outside these, and for t above b.
+    >>> round(math.radians(strip_twist(1e4, 100.0, 10.0, 10.0, 80e3)), 5)  # K = 0.1408 x 10⁴
+    0.00888
+    """
+    if t > b:
+        raise refuse(strip_twist, "t", t, f"<= {b:g} mm, the longer side")
+    K = b * t**3 * (1 / 3 - 0.21 * (t / b) * (1 - t**4 / (12 * b**4)))
+    return math.degrees(T * L / (K * G))
+
+
+@formula(
+    SHIGLEY_9,
+    "table A-9, case 1",
+    law="θ = 32 F L²/(π E d⁴)",
+    gives="deg",
+    F=at_least(0, "N"),
+    L=at_least(0, "mm"),
+    d=above(0, "mm"),
+    E=above(0, "MPa"),
+)
+def stud_end_slope(F: float, L: float, d: float, E: float) -> float:
+    """Slope at the free end of a round cantilever with a force there, F L²/(2 E I).
+
+    Source: Shigley 9th ed., table A-9, case 1.
+    F: force, N, >= 0.
+    L: length, mm, >= 0.
+    d: diameter, mm, > 0.
+    E: elastic modulus, MPa, > 0.
+    Raises OutOfRange outside these.
+    >>> round(math.radians(stud_end_slope(math.pi * 1000, 20.0, 10.0, 200e3)), 5)  # 32e3 x 400/(200e3 x 1e4)
+    0.0064
+    """
+    return math.degrees(32 * F * L**2 / (math.pi * E * d**4))
+
+
+@formula(SHIGLEY_9, "eq. 3-24", law="σ = 32 M/(π d³)", gives="MPa", M=at_least(0, "N.mm"), d=above(0, "mm"))
+def stud_bending_stress(M: float, d: float) -> float:
+    """Greatest bending stress in a round stud; of a thread d is the minor diameter.
+
+    Source: Shigley 9th ed., eq. 3-24.
+    M: bending moment, N.mm, >= 0.
+    d: diameter, mm, > 0.
+    Raises OutOfRange outside these.
+    >>> round(stud_bending_stress(math.pi * 1000, 10.0), 9)
+    32.0
+    """
+    return 32 * M / (math.pi * d**3)
 
 
 @formula(

@@ -1,89 +1,11 @@
-"""Belts: wrap, length, capstan and the pull on a shaft. Shigley 9th ed., chapter 17."""
+"""Belts: capstan, pull, centrifugal tension, pitch of a span. Shigley 9th ed., chapter 17."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 
-from platemaker.formulas._registry import above, at_least, between, formula, refuse
-from platemaker.formulas._sources import BRITANNICA_11, SHIGLEY_9
-
-
-def _half_turn(function: Callable[..., object], difference: float, C: float) -> float:
-    if abs(difference) > 2 * C:
-        raise refuse(function, "C", C, f">= {abs(difference) / 2:g} mm")
-    return math.asin(difference / (2 * C))
-
-
-@formula(
-    SHIGLEY_9,
-    "eq. 17-1",
-    law="θ = π − 2 arcsin((D_other − D)/(2 C))",
-    gives="deg",
-    D=above(0, "mm"),
-    D_other=above(0, "mm"),
-    C=above(0, "mm"),
-)
-def open_belt_wrap(D: float, D_other: float, C: float) -> float:
-    """Angle that an open belt wraps on the pulley of diameter D.
-
-    Source: Shigley 9th ed., eq. 17-1.
-    D: diameter of this pulley, mm, > 0.
-    D_other: diameter of the other pulley, mm, > 0.
-    C: distance of the centres, mm, > 0.
-    Raises OutOfRange outside these, and for pulleys one inside the other.
-    >>> round(math.radians(open_belt_wrap(6.0, 18.0, 96.0)), 6)  # solutions manual, Problem 17-5: 3.016511
-    3.016511
-    """
-    return math.degrees(math.pi - 2 * _half_turn(open_belt_wrap, D_other - D, C))
-
-
-@formula(
-    SHIGLEY_9,
-    "eq. 17-2",
-    law="L = sqrt(4 C² − (D − d)²) + (D θ_D + d θ_d)/2",
-    gives="mm",
-    d=above(0, "mm"),
-    D=above(0, "mm"),
-    C=above(0, "mm"),
-)
-def open_belt_length(d: float, D: float, C: float) -> float:
-    """Length of an open belt on two pulleys.
-
-    Source: Shigley 9th ed., eq. 17-2.
-    d: diameter of one pulley, mm, > 0.
-    D: diameter of the other, mm, > 0.
-    C: distance of the centres, mm, > 0.
-    Raises OutOfRange outside these, and for pulleys one inside the other.
-    >>> round(open_belt_length(6.0, 18.0, 96.0), 3)  # solutions manual, Problem 17-5, in: 230.074
-    230.074
-    """
-    lean = _half_turn(open_belt_length, D - d, C)
-    return math.sqrt(4 * C**2 - (D - d) ** 2) + (D * (math.pi + 2 * lean) + d * (math.pi - 2 * lean)) / 2
-
-
-@formula(
-    BRITANNICA_11,
-    "eq. 32A",
-    law="L = sqrt(4 C² − (D + d)²) + (D + d) θ/2, θ = π + 2 arcsin((D + d)/(2 C))",
-    gives="mm",
-    d=above(0, "mm"),
-    D=above(0, "mm"),
-    C=above(0, "mm"),
-)
-def crossed_belt_length(d: float, D: float, C: float) -> float:
-    """Length of a crossed belt on two pulleys.
-
-    Source: Encyclopaedia Britannica 11th ed. vol. 17, eq. 32A.
-    d: diameter of one pulley, mm, > 0.
-    D: diameter of the other, mm, > 0.
-    C: distance of the centres, mm, > 0.
-    Raises OutOfRange outside these, and for pulleys that overlap.
-    >>> round(crossed_belt_length(6.0, 18.0, 96.0), 3)
-    231.201
-    """
-    theta = math.pi + 2 * _half_turn(crossed_belt_length, D + d, C)
-    return math.sqrt(4 * C**2 - (D + d) ** 2) + (D + d) * theta / 2
+from platemaker.formulas._registry import above, at_least, between, formula
+from platemaker.formulas._sources import SHIGLEY_9, STRINGS
 
 
 @formula(SHIGLEY_9, "eq. 17-7", law="T_1/T_2 = exp(μ θ)", gives="-", mu=between(0, 2, "-"), theta=at_least(0, "deg"))
@@ -137,25 +59,38 @@ def belt_pull(P: float, d: float, N: float) -> float:
     return P * 1000 / (math.pi * d / 1000 * N / 60)
 
 
-@formula(
-    SHIGLEY_9,
-    "sec. 17-2, vector sum",
-    law="F = sqrt(T_1² + T_2² − 2 T_1 T_2 cos θ)",
-    gives="N",
-    T_1=at_least(0, "N"),
-    T_2=at_least(0, "N"),
-    theta=between(0, 360, "deg"),
-)
-def shaft_pull(T_1: float, T_2: float, theta: float) -> float:
-    """Force of a belt on its pulley's shaft.
+@formula(SHIGLEY_9, "sec. 17-2", law="F_c = m v²", gives="N", m=above(0, "kg/m"), v=at_least(0, "m/s"))
+def centrifugal_tension(m: float, v: float) -> float:
+    """Part of a running belt's tension that bends it round its pulleys and does not press on them.
 
-    Source: Shigley 9th ed., sec. 17-2, vector sum.
-    T_1: tight tension, N, >= 0.
-    T_2: slack tension, N, >= 0.
-    theta: wrap, deg, 0 to 360.
+    Source: Shigley 9th ed., sec. 17-2.
+    m: mass of the belt, kg/m, > 0.
+    v: its speed, m/s, >= 0.
     Raises OutOfRange outside these.
-    >>> round(shaft_pull(600.0, 200.0, 180.0), 6)
-    800.0
+    >>> centrifugal_tension(0.5, 20.0)
+    200.0
     """
-    squared = T_1**2 + T_2**2 - 2 * T_1 * T_2 * math.cos(math.radians(theta))
-    return math.sqrt(max(0.0, squared))
+    return m * v**2
+
+
+@formula(
+    STRINGS,
+    "first mode",
+    law="f = sqrt(T/m)/(2 L)",
+    gives="Hz",
+    T=above(0, "N"),
+    m=above(0, "kg/m"),
+    L=above(0, "mm"),
+)
+def span_frequency(T: float, m: float, L: float) -> float:
+    """Pitch of a plucked span of a belt at rest, taken as a string: its own stiffness makes it a little higher.
+
+    Source: Mersenne's law of strings, first mode.
+    T: tension, N, > 0.
+    m: mass of the belt, kg/m, > 0.
+    L: length of the span, mm, > 0.
+    Raises OutOfRange outside these.
+    >>> span_frequency(400.0, 0.25, 200.0)  # sqrt(1600) = 40 m/s over 0.4 m
+    100.0
+    """
+    return math.sqrt(T / m) / (2 * L / 1000)

@@ -83,6 +83,31 @@ def compressor_outlet_temperature(T_1: float, ratio: float, eta_s: float, k: flo
 
 @formula(
     HEYWOOD,
+    "eq. 6.43, from memory",
+    law="P = m c_p (T_2 − T_1)",
+    gives="kW",
+    m=at_least(0, "kg/s"),
+    T_1=above(0, "K"),
+    T_2=above(0, "K"),
+    c_p=above(0, "J/(kg K)"),
+)
+def compression_power(m: float, T_1: float, T_2: float, c_p: float = 1005.0) -> float:
+    """Power that goes into air as a compressor heats it; losses in its bearings and gears come on top.
+
+    Source: Heywood 1988, eq. 6.43, from memory.
+    m: mass flow, kg/s, >= 0.
+    T_1: absolute temperature before it, K, > 0.
+    T_2: absolute temperature behind it, K, > 0.
+    c_p: specific heat of the air at constant pressure, J/(kg K), > 0.
+    Raises OutOfRange outside these.
+    >>> compression_power(0.1, 300.0, 400.0)
+    10.05
+    """
+    return m * c_p * (T_2 - T_1) / 1000
+
+
+@formula(
+    HEYWOOD,
     "eq. 2.27, ideal",
     law="p_2/p_1 = (V_t i η_b/(V_d η_e/2)) (T_2/T_1)",
     gives="-",

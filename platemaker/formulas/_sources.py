@@ -17,7 +17,6 @@ ASTM_D341 = Source(
     "ASTM D341", "Viscosity-Temperature Equations and Charts for Liquid Petroleum or Hydrocarbon Products"
 )
 BLEVINS = Source("Blevins 1979", "R. D. Blevins, Formulas for Natural Frequency and Mode Shape")
-BRITANNICA_11 = Source("Encyclopaedia Britannica 11th ed. vol. 17", "Article Mechanics, 1911")
 CHAMBER_MODEL = Source("reduced model of chambers", "Jet fitted to computed passages, mixed out after Borda and Carnot")
 COMMON_PRACTICE = Source("common practice, no source", "Fact of the trade that no published source was found for")
 ECSS_32_23 = Source("ECSS-E-HB-32-23A (2010)", "Space engineering, Threaded fasteners handbook")
@@ -34,6 +33,7 @@ NIST_811 = Source("NIST SP 811 (2008)", "Guide for the Use of the International 
 ROARK_7 = Source("Roark 7th ed.", "W. C. Young, R. G. Budynas, Roark's Formulas for Stress and Strain, 2002")
 SHIGLEY_9 = Source("Shigley 9th ed.", "R. G. Budynas, J. K. Nisbett, Shigley's Mechanical Engineering Design, 2011")
 STRENGTH_TEXT = Source("thick cylinders after Lame", "Distortion energy over Lame's stresses")
+STRINGS = Source("Mersenne's law of strings", "Wave on a string between fixed ends; any text on vibrations")
 TEMA_9 = Source("TEMA 9th ed.", "Standards of the Tubular Exchanger Manufacturers Association, 2007")
 TIMOSHENKO_PLATES = Source("Timoshenko & Woinowsky-Krieger 2nd ed.", "Theory of Plates and Shells, 1959")
 WHITE_7 = Source("White 7th ed.", "F. M. White, Fluid Mechanics, 2011")

@@ -15,8 +15,9 @@ from platemaker.parts._flat import (
     leg_frame,
     leg_of,
 )
-from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class
+from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class, usual_head
 from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
+from platemaker.parts._records._belt import Belt, Fitted, Pulley, Setting
 from platemaker.parts._records._cuts import (
     Cut,
     Hole,
@@ -34,7 +35,7 @@ from platemaker.parts._records._cuts import (
     Vec3,
     step_label,
 )
-from platemaker.parts._records._design import Design, Load, PressFit, Seal, Shared
+from platemaker.parts._records._design import GRAVITY, Design, Load, PressFit, Seal, Shared
 from platemaker.parts._records._dowels import Dowels
 from platemaker.parts._records._figures import spots_of
 from platemaker.parts._records._level import Level, Shim
@@ -52,6 +53,7 @@ from platemaker.parts._records._part import (
     Role,
     Stack,
 )
+from platemaker.parts._records._pilots import Pilot
 from platemaker.parts._records._ports import SurveyedPort
 from platemaker.parts._records._stack_records import Acceptance, Drafting, Injector, Room, Row, Stem
 from platemaker.parts._records._stock import Bend, PlateStock, RoundStock, Stock, StripStock
@@ -65,6 +67,9 @@ if TYPE_CHECKING:
         corner_id,
         figures_of,
         is_angle,
+        lean_of,
+        middle_of,
+        outline_place,
         place_of,
         read_as_built,
         sizes_of,
@@ -83,6 +88,9 @@ else:  # a stack as drawn has no need of them
                 "corner_id",
                 "figures_of",
                 "is_angle",
+                "lean_of",
+                "middle_of",
+                "outline_place",
                 "place_of",
                 "read_as_built",
                 "sizes_of",
@@ -95,9 +103,11 @@ else:  # a stack as drawn has no need of them
     )
 
 __all__ = [
+    "GRAVITY",
     "Acceptance",
     "AsBuilt",
     "AsRead",
+    "Belt",
     "Bend",
     "BendLine",
     "Body",
@@ -109,6 +119,7 @@ __all__ = [
     "Envelope",
     "EnvelopeKind",
     "Face",
+    "Fitted",
     "FlatPattern",
     "GasketSheet",
     "HeadSeat",
@@ -124,18 +135,21 @@ __all__ = [
     "PackageFile",
     "Part",
     "PartFile",
+    "Pilot",
     "Plane",
     "Planed",
     "PlateStock",
     "PressFit",
     "Profile",
     "ProfileKind",
+    "Pulley",
     "Role",
     "Room",
     "RoundStock",
     "Row",
     "Screw",
     "Seal",
+    "Setting",
     "Shared",
     "Shim",
     "Side",
@@ -164,9 +178,12 @@ __all__ = [
     "head_seat",
     "in_plan",
     "is_angle",
+    "lean_of",
     "leg_frame",
     "leg_of",
     "linked",
+    "middle_of",
+    "outline_place",
     "place_of",
     "position_zones",
     "read_as_built",
@@ -178,4 +195,5 @@ __all__ = [
     "top_of",
     "turned_round_misfit",
     "usual_class",
+    "usual_head",
 ]

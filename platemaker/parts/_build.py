@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from platemaker.catalog import ToleranceClass
+from platemaker.parts._belt import belt_of
+from platemaker.parts._belt_slot import with_slot
 from platemaker.parts._bosses import boss_row_of
 from platemaker.parts._brackets import bracket_of
 from platemaker.parts._cut_names import refuse_unclear_names
@@ -14,11 +16,14 @@ from platemaker.parts._gaskets import gasket_of, seated, shim_part_of
 from platemaker.parts._joints import joints_of
 from platemaker.parts._plates import plate_of
 from platemaker.parts._rails import rail_of
+from platemaker.parts._records._cuts import Profile
 from platemaker.parts._records._design import design_of
 from platemaker.parts._records._part import Mounting, Part, Stack
 from platemaker.parts._records._stack_records import Acceptance, Drafting, Room
+from platemaker.parts._records._stock import PlateStock
 from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
+from platemaker.plane import without_slivers
 from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail, SizeRange, given_numbers
 
 
@@ -30,12 +35,14 @@ def stack_of(spec: ProjectSpec) -> Stack:
     draft = Draft(spec, *joints_of(spec))
     parts: list[Part] = []
     for name, model in spec.model.parts.items():
-        parts += _made(name, model, draft)
+        parts += map(_cuttable, _made(name, model, draft))
     parts += _sheets(draft, parts)
     draft = replace(draft, joints={name: seated(joint, parts) for name, joint in draft.joints.items()})
     refuse_shared_files(parts, spec)
     rows = rows_of(draft)
     placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)
+    belt = belt_of(spec, placed, placed_bodies)
+    placed = with_slot(placed, belt, spec)
     for part in placed:
         refuse_unclear_names(part, spec)
     whole, drawing = spec.model, spec.model.drawing
@@ -45,6 +52,7 @@ def stack_of(spec: ProjectSpec) -> Stack:
         Drafting(drawing.projection, ToleranceClass(drawing.tolerance), drawing.paper),
         tuple(given_numbers(whole)), _usual(spec),
         tuple(Acceptance(one.check, one.feature, one.because) for one in whole.accept),
+        belt,
     )  # fmt: skip
 
 
@@ -68,12 +76,23 @@ def _made(name: str, model: AnyPart, draft: Draft) -> tuple[Part, ...]:
 
 def _sheets(draft: Draft, parts: list[Part]) -> list[Part]:
     """One gasket and one shim a joint, cut to the outline of the plate on it: the upper one's where there are two."""
-    found: dict[str, tuple[Part, Mounting]] = {}
+    found: dict[str, list[tuple[Part, Mounting]]] = {}
     for part in parts:
         for mounting in part.mountings:
-            upper = draft.joints[mounting.joint].upper
-            if mounting.joint not in found or (upper and upper.owner == part.name):
-                found[mounting.joint] = (part, mounting)
-    made = [build(draft.joints[joint], draft, *carrier)
-            for joint, carrier in found.items() for build in (gasket_of, shim_part_of)]  # fmt: skip
-    return [piece for piece in made if piece is not None]
+            upper, carriers = draft.joints[mounting.joint].upper, found.setdefault(mounting.joint, [])
+            carriers.insert(0 if upper and upper.owner == part.name else len(carriers), (part, mounting))
+    made = [build(draft.joints[joint], draft, carriers)
+            for joint, carriers in found.items() for build in (gasket_of, shim_part_of)]  # fmt: skip
+    return [_cuttable(piece) for piece in made if piece is not None]
+
+
+def _cuttable(part: Part) -> Part:
+    """The part without pieces of outline that are too short to cut: checks and files see what is really made."""
+    cuts = tuple(
+        replace(cut, regions=tuple(map(without_slivers, cut.regions))) if isinstance(cut, Profile) else cut
+        for cut in part.cuts
+    )
+    stock = part.stock
+    if isinstance(stock, PlateStock):
+        stock = replace(stock, region=without_slivers(stock.region))
+    return part if (stock, cuts) == (part.stock, part.cuts) else replace(part, stock=stock, cuts=cuts)

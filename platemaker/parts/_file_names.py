@@ -17,6 +17,7 @@ class PackageFile(StrEnum):
     REPORT = "report"
     BOLTS = "bolts"
     TORQUES = "torques"
+    BELT = "belt"
     MANIFEST = "manifest"
 
 
@@ -24,6 +25,7 @@ class PartFile(StrEnum):
     """What stands behind a part's name in the names of its files."""
 
     MODEL = ""
+    PROFILE = "_profile"
     HOLES = "_holes"
     DRAWING = "_drawing"
     TEMPLATE = "_template"
@@ -39,7 +41,7 @@ DEVICES = frozenset(["con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("co
 
 
 def refuse_shared_files(parts: Iterable[Part], spec: ProjectSpec) -> None:
-    """Raise SpecError for a part one of whose files would bear the name of another, capital letters or not."""
+    """Raise SpecError for a part one of whose files would have the name of another, capital letters or not."""
     taken = {file.value: f"the project's own {file.value} file" for file in PackageFile}
     for part in parts:
         where = spec.where(*part.key.split(".")[:2])

@@ -1,19 +1,21 @@
-"""Gaskets and shims: derived from joints, one of each a joint."""
+"""Gaskets and shims: derived from joints, one of each a joint, cut for every screw that goes through them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import math
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from platemaker.catalog import Fit, Material, clearance_hole, material
+from platemaker.catalog import Fit, Material, clearance_hole, material, thread
 from platemaker.errors import SpecError
 from platemaker.parts._draft import Draft
+from platemaker.parts._hole_making import head_seat, usual_head
 from platemaker.parts._planed import corners_of, ends_of, reaching
 from platemaker.parts._records._cuts import Cut, Hole, Operation, Plane, Planed, Profile, ProfileKind, Side, Step
 from platemaker.parts._records._figures import loop_of, on_grid
 from platemaker.parts._records._part import Joint, Kind, Mounting, Part, Role
 from platemaker.parts._records._stock import PlateStock
-from platemaker.plane import Loop, Region, intersect, moved, offset, rotated
+from platemaker.plane import Loop, Point, Region, intersect, moved, offset, rotated, subtract
 from platemaker.spec import BodyModel, BoxEnvelope, CylinderEnvelope, PrismEnvelope
 
 BOLT_RELIEF = 1.0
@@ -32,11 +34,16 @@ class _Sheet:
     key: str
 
 
-def gasket_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> Part | None:
-    """The gasket of a joint, in the joint's frame: the outline of the plate that carries it, its bolts and opening.
+Carrier = tuple[Part, Mounting]
+"""A made part on a joint, and how it carries it."""
 
-    The outline ends where a body on the joint does, by its envelope. The opening is set back from the port by the
-    joint's `overhang` rule: 0 leaves it flush. None without a gasket.
+
+def gasket_of(joint: Joint, draft: Draft, carriers: Sequence[Carrier]) -> Part | None:
+    """The gasket of a joint, in the joint's frame: outline of the first plate that carries it, its bolts and opening.
+
+    Screws of no joint that hold two such plates go through it as well. The outline ends where a body on the joint does,
+    by its envelope. The opening is set back from the port by the joint's `overhang` rule: 0 leaves it flush. None
+    without a gasket.
     """
     if joint.gasket is None:
         return None
@@ -46,10 +53,10 @@ def gasket_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> 
     model = draft.spec.model.joints[joint.name].gasket
     overhang = model.overhang if model else 0.0
     sheet = _Sheet(Kind.GASKET, metal, joint.gasket.thickness, BOLT_RELIEF, overhang, key)
-    return _piece(joint, draft, carrier, mounting, sheet)
+    return _piece(joint, draft, carriers, sheet)
 
 
-def shim_part_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) -> Part | None:
+def shim_part_of(joint: Joint, draft: Draft, carriers: Sequence[Carrier]) -> Part | None:
     """The shim of a joint, cut like its gasket; its upper face is planed to its taper.
 
     The thick end keeps the blank's thickness. None without a shim. Raises SpecError for a taper that leaves nothing at
@@ -59,7 +66,7 @@ def shim_part_of(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting) 
     if shim is None:
         return None
     sheet = _Sheet(Kind.SHIM, shim.material, shim.thickness, 0.0, 0.0, f"joints.{joint.name}.shim")
-    part = _piece(joint, draft, carrier, mounting, sheet)
+    part = _piece(joint, draft, carriers, sheet)
     if shim.is_flat:
         return part
     face = reaching(part.stock.plan, shim.thickness, shim.rise)
@@ -89,20 +96,30 @@ def seated(joint: Joint, parts: Iterable[Part]) -> Joint:
     return joint if joint.shim is None or found is None else replace(joint, shim=replace(joint.shim, upper=found))
 
 
-def _piece(joint: Joint, draft: Draft, carrier: Part, mounting: Mounting, sheet: _Sheet) -> Part:
+def _piece(joint: Joint, draft: Draft, carriers: Sequence[Carrier], sheet: _Sheet) -> Part:
+    carrier, mounting = carriers[0]
     whole = mounting.in_joint(carrier.stock.plan)
     blank = _under_bodies(whole, joint, draft)
-    cuts: list[Cut] = [*_bolt_holes(joint, sheet), *_dowel_holes(joint, sheet)]
+    cuts: list[Cut] = [
+        *_bolt_holes(joint, sheet),
+        *_dowel_holes(joint, sheet),
+        *_pilot_hole(joint, sheet),
+        *_single_holes(carriers, sheet),
+    ]
     opening = draft.port(joint.name)
     if opening is not None:
         port = Region.of(loop_of(opening, "opening"))
         grown = offset(port, sheet.overhang) if sheet.overhang else (port,)
-        cuts.append(
-            Profile(
-                "opening", ProfileKind.OPENING, grown, Side.ABOVE, sheet.thickness, True, joint=joint.name,
-                key=sheet.key,
-            )
-        )  # fmt: skip
+        rooms = [
+            Region.of(Loop.circle(hole.centre, hole.diameter / 2, hole.name)) for hole in _pilot_hole(joint, sheet)
+        ]
+        if subtract(grown, rooms):  # else the opening lies within the room for the spigot
+            cuts.append(
+                Profile(
+                    "opening", ProfileKind.OPENING, grown, Side.ABOVE, sheet.thickness, True, joint=joint.name,
+                    key=sheet.key,
+                )
+            )  # fmt: skip
     return Part(
         f"{joint.name}_{sheet.kind.value}", f"{sheet.kind.value.capitalize()} of {joint.name}", sheet.kind,
         sheet.material, PlateStock(blank, sheet.thickness), tuple(cuts),
@@ -156,3 +173,47 @@ def _dowel_holes(joint: Joint, sheet: _Sheet) -> list[Hole]:
         Hole(f"{joint.name}_dowel_{name}", (x, y, sheet.thickness), (0.0, 0.0, -1.0), (step,), True, key=sheet.key)
         for name, (x, y) in dowels.spots.items()
     ]
+
+
+def _pilot_hole(joint: Joint, sheet: _Sheet) -> list[Hole]:
+    """Room for the spigot, which goes through to the recess."""
+    pilot = joint.pilot
+    if pilot is None:
+        return []
+    step = Step(Operation.DRILL, on_grid(pilot.diameter + BOLT_RELIEF), 0.0, sheet.thickness)
+    return [Hole(joint.pilot_hole, (*pilot.at, sheet.thickness), (0.0, 0.0, -1.0), (step,), True, key=sheet.key)]
+
+
+def _single_holes(carriers: Sequence[Carrier], sheet: _Sheet) -> Iterator[Hole]:
+    """The holes for screws of no joint that go from one plate on a joint into the other."""
+    if len(carriers) < 2:
+        return
+    (part, mounting), (other, far) = carriers[:2]
+    across = list(_single(other, far))
+    for hole, at in _single(part, mounting):
+        for met, there in across:
+            size = next((one.bolt for one in (hole, met) if one.bolt and one.tapping), hole.bolt or met.bolt)
+            both = hole.tapping is not None and met.tapping is not None
+            if size is None or both or math.dist(at, there) >= max(hole.diameter, met.diameter) / 2:
+                continue
+            plain = max((one.diameter for one in (hole, met) if not one.bolt), default=0.0)
+            if plain >= head_seat(thread(size), usual_head(size), washers=False).diameter:
+                continue  # its head falls through
+            wide = clearance_hole(thread(size), Fit.MEDIUM).diameter + sheet.relief
+            step, entry = (
+                Step(Operation.DRILL, wide, 0.0, sheet.thickness),
+                (on_grid(at[0]), on_grid(at[1]), sheet.thickness),
+            )
+            yield Hole(f"{part.name}_{hole.name}", entry, (0.0, 0.0, -1.0), (step,), True, key=sheet.key)
+
+
+def _single(part: Part, mounting: Mounting) -> Iterator[tuple[Hole, Point]]:
+    """The holes of no joint and no fitting that break a plate's face on a joint, and where in the joint's frame.
+
+    None whose head is sunk in that face.
+    """
+    for hole in part.holes:
+        sunk, own = hole.is_stepped and hole.side is mounting.side, hole.key.startswith("parts.")
+        taken = hole.joint or hole.takes_fitting or sunk
+        if own and hole.square and not taken and hole.diameter_at(mounting.side) > 0:
+            yield hole, mounting.in_joint(hole.centre)

@@ -16,6 +16,9 @@ from platemaker.parts._records._part import Face, Mounting
 from platemaker.plane import Region, offset
 from platemaker.spec import JointModel, PlateFields, ProjectSpec
 
+WIDER = 0.2
+"""How much wider than the table's width a groove may be cut, mm. Common practice, no source."""
+
 
 def seal_of(name: str, model: JointModel, lower: Face | None, upper: Face | None, spec: ProjectSpec) -> Seal | None:
     """The O-ring of a joint and the part that its groove is cut in: the one named, else the lower made one."""
@@ -32,7 +35,9 @@ def seal_of(name: str, model: JointModel, lower: Face | None, upper: Face | None
         problem = "an O-ring's groove is cut in a plate that has the joint"
         raise SpecError(problem, where=spec.where(*path, "part"), met=owner or None, allowed=", ".join(made) or "none")
     depth = model.seal.depth or on_grid((gland.depth_least + gland.depth_most) / 2)
-    return Seal(ring, owner, depth, gland.width, model.seal.compound)
+    half = (gland.depth_most - gland.depth_least) / 2
+    depths, widths = (on_grid(depth - half), on_grid(depth + half)), (gland.width, on_grid(gland.width + WIDER))
+    return Seal(ring, owner, depth, gland.width, depths, widths, model.seal.compound)
 
 
 def grooves_of(part: str, mountings: tuple[Mounting, ...], slab: Slab, draft: Draft) -> Iterator[Profile]:

@@ -270,6 +270,20 @@ def dowel_holes(joint: Joint, mounting: Mounting, slab: Slab, key: str) -> Itera
         )
 
 
+def pilot_recess(joint: Joint, mounting: Mounting, slab: Slab, key: str) -> Iterator[Hole]:
+    """The recess of a joint's pilot in a plate, from the face that the joint lies on."""
+    pilot = joint.pilot
+    # The plate on whose lower face the joint lies is above the joint's plane.
+    if pilot is None or pilot.spigot is mounting.side.other:
+        return
+    if pilot.depth >= slab.thickness:
+        problem = f"pilot of joint {joint.name} is {pilot.depth:g} mm deep, the plate is {slab.thickness:g} mm thick"
+        raise SpecError(problem, allowed=f"less than {slab.thickness:g} mm")
+    step = Step(Operation.BORE, pilot.diameter, 0.0, pilot.depth)
+    entry = slab.entry(turned(pilot.at, mounting.at, mounting.turn), mounting.side)
+    yield Hole(joint.pilot_hole, entry, into(mounting.side), (step,), False, key=key)
+
+
 def single_hole(
     name: str, hole: HoleFields, entry: tuple[float, float, float], direction: tuple[float, float, float],
     length: float, key: str, into_cuts: tuple[str, ...] = (),

@@ -15,6 +15,7 @@ from platemaker.parts._records._dowels import dowels_of
 from platemaker.parts._records._figures import spots_of
 from platemaker.parts._records._level import level_of, shim_of
 from platemaker.parts._records._part import Bolts, Face, GasketSheet, Joint, Role
+from platemaker.parts._records._pilots import Pilot, pilot_of
 from platemaker.parts._records._ports import Port, PortReader
 from platemaker.parts._records._surveys import Surveyed, Surveys, surveyed_spots
 from platemaker.plane import Point
@@ -101,12 +102,26 @@ def _joint(
             sheet.thickness, sheet.land, sheet.material, sheet.factor, sheet.seating_stress, sheet.fitted
         )
     level = level_of(name, model.level, spec)
+    with spec.blame("joints", name, "pilot"):
+        pilot = pilot_of(model.pilot)
+    _spigot_on_a_body(name, pilot, lower, upper, spec)
     shared = Shared(model.shared.title, model.shared.shim, model.shared.thickness) if model.shared else None
     return Joint(
         name, spots, bolts, port.region if port else None, gasket, lower, upper, model.source or "", f"joints.{name}",
         seal_of(name, model, lower, upper, spec), model.pressure, shared, surveyed, dowels_of(model.dowels), level,
-        shim_of(name, model.shim, level, spec), port.surveyed if port else None,
+        shim_of(name, model.shim, level, spec), port.surveyed if port else None, pilot,
     )  # fmt: skip
+
+
+def _spigot_on_a_body(
+    name: str, pilot: Pilot | None, lower: Face | None, upper: Face | None, spec: ProjectSpec
+) -> None:
+    """Refuse a spigot on a plate, which is cut from flat stock."""
+    face = None if pilot is None else lower if pilot.spigot is Side.BELOW else upper
+    if face is not None and face.owner not in spec.model.bodies:
+        problem = f"the spigot of joint {name} would stand on {face.owner}, which is cut from flat plate"
+        where = spec.where("joints", name, "pilot", "spigot")
+        raise SpecError(problem, where=where, allowed="the side of an existing body")
 
 
 def _faces(spec: ProjectSpec) -> dict[tuple[str, Side], Face]:

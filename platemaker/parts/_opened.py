@@ -1,4 +1,4 @@
-"""Opened-out pockets and openings: what is to be spared, and the largest figure that a cutter can make round it."""
+"""Maximized pockets and openings: what is to be spared, and the largest figure that a cutter can make round it."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def opened_pocket(
     name: str, model: OpenOutPocket, outline: Region, slab: Slab, cuts: Sequence[Cut], ports: Mapping[str, Region],
     seats: Mapping[str, float],
 ) -> OpenedPocket:  # fmt: skip
-    """An opened-out pocket. It joins the first opening, or grows from its start point.
+    """A maximized pocket. It joins the first opening, or grows from its start point.
 
     `ports` keep their `land`; `seats` are the diameters of the bolts' seats by joint, mm.
     """

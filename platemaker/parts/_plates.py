@@ -10,7 +10,16 @@ from platemaker.parts._bores import bore_of
 from platemaker.parts._draft import Draft
 from platemaker.parts._drain import drain_hole
 from platemaker.parts._grooves import grooves_of
-from platemaker.parts._hole_making import Slab, counterbored_seat, dowel_holes, into, joint_holes, seat_of, single_hole
+from platemaker.parts._hole_making import (
+    Slab,
+    counterbored_seat,
+    dowel_holes,
+    into,
+    joint_holes,
+    pilot_recess,
+    seat_of,
+    single_hole,
+)
 from platemaker.parts._opened import opened_opening, opened_pocket
 from platemaker.parts._records._cuts import Cut, Hole, Mark, Profile, ProfileKind, Side
 from platemaker.parts._records._figures import loop_of, on_grid, placed_points, sharp_corners, turned
@@ -109,6 +118,8 @@ def _all_holes(model: PlateFields, draft: Draft, root: tuple[str, ...], slab: Sl
         with draft.spec.blame(*path):
             yield from joint_holes(draft.joints[mounting.joint], mount, mounting, slab, ".".join(path))
             yield from dowel_holes(draft.joints[mounting.joint], mounting, slab, f"joints.{mounting.joint}.dowels")
+        with draft.spec.blame("joints", mounting.joint, "pilot", "depth"):
+            yield from pilot_recess(draft.joints[mounting.joint], mounting, slab, f"joints.{mounting.joint}.pilot")
     for name, hole in model.holes.items():
         path = (*root, "holes", name)
         side = Side(hole.side)
@@ -125,6 +136,9 @@ def _openings(
     }
     if model.opening is not None:
         named = {"opening": (model.opening, (*root, "opening")), **named}
+    # An opening lies within the recess of its joint's pilot.
+    pilots = tuple(draft.joints[mounting.joint].pilot_hole for mounting, _ in _mounts(model, draft, root))
+    recesses = tuple(cut.name for cut in cuts if cut.name in pilots)
     for name, (opening, path) in named.items():
         with draft.spec.blame(*path):
             joint, opened = None, None
@@ -140,7 +154,7 @@ def _openings(
             yield Profile(
                 name, ProfileKind.OPENING, regions, Side.ABOVE, slab.thickness, True, opening.cutter,
                 opening.mouth_radius, Side(opening.mouth), joint=joint, opened=opened, key=".".join(path),
-                mouth_chamfer=opening.mouth_chamfer, mouth_angle=opening.mouth_angle, into=opening.into,
+                mouth_chamfer=opening.mouth_chamfer, mouth_angle=opening.mouth_angle, into=(*opening.into, *recesses),
             )  # fmt: skip
 
 

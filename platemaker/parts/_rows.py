@@ -40,7 +40,9 @@ def _row(name: str, model: Rail, draft: Draft) -> Row:
 
 
 def _end_of(given: InjectorEndModel) -> Stem:
-    return Stem(given.diameter, given.length, _ring_of(given), given.groove, given.groove_width)
+    return Stem(
+        given.diameter, given.length, _ring_of(given), given.groove, given.groove_width, given.compound
+    )  # fmt: skip
 
 
 def _ring_of(given: InjectorEndModel) -> ORing | None:

@@ -1,5 +1,6 @@
-"""The exact plane: regions of lines and arcs, and what is asked of them. Nothing here polygonises."""
+"""The exact plane: regions of lines and arcs, and what is measured on them. Nothing here polygonises."""
 
+from platemaker.plane._belt import BeltPath, Wheel, belt_path, distance_to
 from platemaker.plane._boolean import intersect, subtract, unite
 from platemaker.plane._distance import Nearest, nearest
 from platemaker.plane._inside import Place, contains, contains_each, place_of
@@ -13,6 +14,7 @@ from platemaker.plane._shapes import Arc, Box, Circle, Edge, Line, Loop, Point, 
 from platemaker.plane._shared import overlap, shared_area, shared_areas
 from platemaker.plane._simple import self_contact
 from platemaker.plane._simplify import simplified
+from platemaker.plane._slivers import is_sliver, without_slivers
 from platemaker.plane._sweep import kept, swept
 from platemaker.plane._table import Shape
 from platemaker.plane._throat import ChamberOpening, ChamberPiece, Throat, ThroatKind, ThroatPart, throat
@@ -22,6 +24,7 @@ from platemaker.plane._wall import Filled, wall, wall_between
 __all__ = [
     "CUTTER",
     "Arc",
+    "BeltPath",
     "Box",
     "ChamberOpening",
     "ChamberPiece",
@@ -47,11 +50,15 @@ __all__ = [
     "Throat",
     "ThroatKind",
     "ThroatPart",
+    "Wheel",
+    "belt_path",
     "closest_pairs",
     "contains",
     "contains_each",
+    "distance_to",
     "gain_by_moving",
     "intersect",
+    "is_sliver",
     "kept",
     "limiters",
     "measures",
@@ -78,4 +85,5 @@ __all__ = [
     "wall",
     "wall_between",
     "walls_inside",
+    "without_slivers",
 ]

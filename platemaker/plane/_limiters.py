@@ -1,4 +1,4 @@
-"""What stops an opened-out pocket from being larger: each limit taken away or moved, and the pocket solved again."""
+"""What stops a maximized pocket from being larger: each limit taken away or moved, and the pocket solved again."""
 
 from __future__ import annotations
 

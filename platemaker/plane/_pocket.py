@@ -1,8 +1,8 @@
-"""The opened-out pocket: the largest region that a round cutter can make.
+"""The maximized pocket: the largest region that a round cutter can make.
 
 The cutter's centre draws it. The centre may be wherever it is at least wall + cutter radius from every spared shape and
 land + cutter radius from every piece of the bounds; the pocket is everything within a cutter radius of the places that
-it can come to from the start. Each piece of the outline so bears the name of what stopped the cutter there.
+it can come to from the start. Each piece of the outline so has the name of what stopped the cutter there.
 """
 
 from __future__ import annotations

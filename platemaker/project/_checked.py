@@ -74,9 +74,8 @@ class Checked:
 
     def meta(self, volumes: Mapping[str, float]) -> Meta:
         """What the reports say of their making; `volumes` are those proved, mm3, by part."""
-        return Meta(
-            __version__, _sha256(self.spec.folder, self.changes), _title(self.spec.model.project, self.changes), volumes
-        )
+        named = _title(self.spec.model.project, self.changes)
+        return Meta(__version__, _sha256(self.spec.folder, self.changes), named, volumes)
 
     def _known(self, name: str) -> None:
         known = [part.name for part in self.stack.parts]
@@ -85,10 +84,10 @@ class Checked:
             raise SpecError(problem, allowed=", ".join(known), nearest=nearest_word(name, known))
 
 
-def _title(name: str, changes: Changes) -> str:
-    """The project's name, and what was changed since it was read."""
+def _title(project: str, changes: Changes) -> str:
+    """The name of the project, and what was changed since it was read."""
     changed = ", ".join(f"{dotted(path)} = {value}" for path, value in changes)
-    return f"{name} with {changed}" if changes else name
+    return f"{project} with {changed}" if changes else project
 
 
 def _sha256(folder: Path, changes: Changes) -> str:

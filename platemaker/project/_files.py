@@ -19,6 +19,7 @@ from platemaker.export import (
     build,
     fingerprint,
     kept,
+    write_belt_sheet,
     write_bolt_list,
     write_nests,
     write_torque_table,
@@ -80,6 +81,8 @@ def _write_reports(
         write_bolt_list(done.stack, folder.path(PackageFile.BOLTS, "csv", "bolts to buy"))
         if done.stack.design is not None:
             write_torque_table(done.stack, folder.path(PackageFile.TORQUES, "csv", "tightening torques"))
+    if whole and done.stack.belt is not None:
+        write_belt_sheet(done.stack, folder.path(PackageFile.BELT, "pdf", "belt in its plane"))
     paths = {suffix: folder.path(PackageFile.REPORT, suffix, what) for suffix, what in REPORTS.items()}
     result = replace(result, files=folder.made)
     for suffix, text in _reports(done, result, tuple(_accounts(done, folder, store))):

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from platemaker.checks import BoltAccount
 from platemaker.resolved import Seat
-
-KELVIN = 273.15
-"""Kelvin at 0 degrees Celsius (ISO 80000-5)."""
+from platemaker.units import ZERO_CELSIUS
 
 
 def bolt_record(one: BoltAccount) -> dict[str, object]:
@@ -36,7 +34,7 @@ def bolt_record(one: BoltAccount) -> dict[str, object]:
         "engagement": _quantity(length.engaged if length else None, "mm"),
         "clearance": _quantity(bolt.passes, "mm"),
         "position_tolerance": {owner: _quantity(zone, "mm") for owner, zone in one.positions.items()},
-        "temperature": _quantity(one.temperature - KELVIN if one.temperature else None, "degC"),
+        "temperature": _quantity(one.temperature - ZERO_CELSIUS if one.temperature else None, "degC"),
         "torque": _quantity(pre.torque / 1000 if pre else None, "N.m"),
         "preload": pre and {
             "low": _quantity(pre.low.result / 1000, "kN"),

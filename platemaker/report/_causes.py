@@ -31,7 +31,7 @@ _NUMBERED = re.compile(r"(?<![A-Za-z0-9])\d+(?:-\d+)?\b|_\d+\b")
 
 
 class Causes:
-    """What tells causes apart, for one stack."""
+    """What distinguishes causes, for one stack."""
 
     def __init__(self, stack: Stack) -> None:
         self._keys = {part.name: {cut.name: cut.key for cut in part.cuts} for part in stack.parts}

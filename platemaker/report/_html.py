@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from platemaker.checks import AirReport, BudgetAccount, Finding, PocketAccount
 from platemaker.parts import Stack
 from platemaker.report._air_markup import air_section
+from platemaker.report._belt_markup import belt_section
 from platemaker.report._budget_markup import budget_section
 from platemaker.report._finding_markup import findings_section
 from platemaker.report._first_markup import first_screen, spots_json
@@ -23,6 +24,7 @@ from platemaker.report._pocket_markup import accounted, pockets_section
 from platemaker.report._read_back import read_back_section
 from platemaker.report._records import SAFETY, Meta
 from platemaker.report._viewer_markup import stack_viewer
+from platemaker.resolved import resolved_stack
 from platemaker.units import LengthUnit
 from platemaker.views import element, stylesheet
 
@@ -44,14 +46,14 @@ def render_html(
 ) -> str:
     """The whole page: a first screen that decides, what to settle with pictures, the rest folded.
 
-    `meshes` are in the stack's frame; without them the page has no viewer, as it has no section on opened-out pockets,
+    `meshes` are in the stack's frame; without them the page has no viewer, as it has no section on maximized pockets,
     on the air, on preload or on what was read back of the build's files without theirs. Style and script stand inside
     and are named by their hash in the page's own content policy, so that nothing else can run or load.
     """
     data, left_out = packed(meshes)
     items = items_of(stack, findings, cures)
     viewer = stack_viewer(data, left_out, spots_json(stack, items)) if data != "[]" or left_out else ""
-    style = stylesheet("plan.css") + _page_file("page.css")
+    style = stylesheet("plan.css") + stylesheet("belt.css") + _page_file("page.css")
     scripts = [_page_file("page.js")] + ([_page_file("viewer.js")] if viewer else [])
     main = [
         items_section(stack, items),
@@ -60,6 +62,7 @@ def render_html(
         _safety(),
         pockets_section(stack, pockets),
         air_section(air, stack.unit),
+        belt_section(resolved_stack(stack).belt, stack.unit),
         budget_section(preloads),
         *(
             part_section(part, findings, meta, stack.unit, place, accounted(pockets, part))
@@ -115,7 +118,7 @@ def _unit(stack: Stack) -> str:
 def _contents(stack: Stack, main: Sequence[str]) -> str:
     """Links to the sections that the page has."""
     named = [("items", "To settle"), ("unchecked", "Not checked"), ("accepted", "Accepted"), ("pockets", "Pockets")]
-    named += [("air", "Air"), ("preload", "Preload"), ("part-0", "Parts"), ("joints", "Joints")]
+    named += [("air", "Air"), ("belt", "Belt"), ("preload", "Preload"), ("part-0", "Parts"), ("joints", "Joints")]
     named += [("read-back", "Read back"), ("findings", "All findings")]
     links = [(identity, text) for identity, text in named if any(f' id="{identity}"' in one[:200] for one in main)]
     items = "".join(element("li", element("a", words(text), href=f"#{identity}")) for identity, text in links)

@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 
 from platemaker.checks import ChamberAccount, Finding, PocketAccount, Verdict, bolt_accounts, least_metal
 from platemaker.parts import Face, Hole, Joint, Part, Stack
+from platemaker.report._belt_json import belt_record
 from platemaker.report._bolts_json import bolt_record
 from platemaker.report._items import Cure, Item, items_of, sentence
 from platemaker.report._read_back import read_back_records
 from platemaker.report._records import Meta, counts_of, facts_of, identified, overall
+from platemaker.resolved import resolved_stack
 
 if TYPE_CHECKING:
     from platemaker.export import Made
@@ -53,6 +55,7 @@ def render_json(
         "pockets": [_pocket(account) for account in sorted(pockets, key=lambda one: (one.part, one.cut))],
         "chambers": [_chamber(account) for account in sorted(chambers, key=lambda one: (one.part, one.cut))],
         "joints": [_joint(joint) for joint in sorted(stack.joints, key=lambda joint: joint.name)],
+        "belt": belt_record(resolved_stack(stack).belt),
         "bolts": [bolt_record(one) for one in sorted(bolt_accounts(stack), key=lambda one: one.bolt.name)],
         "read_back": read_back_records(files),
     }

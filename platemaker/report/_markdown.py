@@ -57,7 +57,7 @@ def render_markdown(
             blocks += [f"### {verdict.value.capitalize()} ({len(group)})", _findings(group, unit)]
     for account in pockets:
         title = f"{stack.part(account.part).title}: {account.cut}"
-        blocks += [f"## Opened out: {plain(title)}", *_pocket(account, unit)]
+        blocks += [f"## Maximized: {plain(title)}", *_pocket(account, unit)]
     blocks += ["## Parts", _parts(stack.parts, findings, meta, unit)]
     if stack.joints:
         rows = [

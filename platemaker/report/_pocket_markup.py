@@ -35,7 +35,7 @@ def pockets_section(stack: Stack, pockets: Sequence[PocketAccount]) -> str:
         "would gain without it; the costs of several limits do not add up.",
     )
     blocks = [_block(stack, one, f"pocket-{place}") for place, one in enumerate(pockets)]
-    return folded("pockets", "Opened-out pockets", lead + "".join(blocks))
+    return folded("pockets", "Maximized pockets", lead + "".join(blocks))
 
 
 def _block(stack: Stack, account: PocketAccount, identity: str) -> str:

@@ -4,10 +4,14 @@ from typing import TYPE_CHECKING
 
 from platemaker import on_first_use
 from platemaker.resolved._assemble import assemble
+from platemaker.resolved._belt import BeltCase, ResolvedBelt, Running
+from platemaker.resolved._belt_bracket import Bracket, wedge
+from platemaker.resolved._belt_line import Freedom, PulleyLine
 from platemaker.resolved._blank import Blank, Face
 from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd, head_size, nut_size, sold_as
 from platemaker.resolved._bolt_length import BoltLength
 from platemaker.resolved._bolts import HEADED, alike, seat_depth
+from platemaker.resolved._boost import Boost, blower_power, blower_speed, boost_of, charge_temperature
 from platemaker.resolved._joints import JointSide, ResolvedJoint
 from platemaker.resolved._layers import Layer
 from platemaker.resolved._matter import matter_of
@@ -53,21 +57,28 @@ else:  # only solids, sections and files have need of them
 __all__ = [
     "HEADED",
     "STEEL",
+    "BeltCase",
     "Blank",
     "Bolt",
     "BoltLength",
+    "Boost",
     "Bored",
+    "Bracket",
     "Clamp",
     "Cutting",
     "Face",
+    "Freedom",
     "JointSide",
     "Layer",
     "Loose",
     "Milled",
     "Predicted",
+    "PulleyLine",
+    "ResolvedBelt",
     "ResolvedJoint",
     "ResolvedPart",
     "ResolvedStack",
+    "Running",
     "Seat",
     "Section",
     "Seen",
@@ -81,6 +92,10 @@ __all__ = [
     "alike",
     "are_meant_to_meet",
     "assemble",
+    "blower_power",
+    "blower_speed",
+    "boost_of",
+    "charge_temperature",
     "count_pieces",
     "crossings",
     "expected_volume",
@@ -96,4 +111,5 @@ __all__ = [
     "seat_depth",
     "sold_as",
     "through_axis",
+    "wedge",
 ]

@@ -1,4 +1,8 @@
-"""Screws of no joint: through holes that lie over other parts' holes, whether or not the spec says that they do."""
+"""Screws of no joint: through holes that lie over other parts' holes, whether or not the spec says that they do.
+
+A plain hole takes the screw of the hole that it lies over, unless that screw's head would fall through it, or sits in
+the other hole's counterbore already.
+"""
 
 from __future__ import annotations
 
@@ -8,11 +12,11 @@ from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from platemaker.catalog import screw_classes, thread
-from platemaker.parts import Bolts, Hole, Part, Screw, Stack, Vec3, usual_class
-from platemaker.resolved._bolt import Bolt, Clamp, Seat, TappedEnd, sold_as
+from platemaker.parts import Bolts, Hole, Part, Screw, Stack, Vec3, usual_class, usual_head
+from platemaker.resolved._bolt import Bolt, Clamp, Seat, TappedEnd, head_size, sold_as
 from platemaker.resolved._bolts import hole_seat, metal_of, open_space, tapped_end, washers
 from platemaker.resolved._joints import ResolvedJoint
-from platemaker.space import along, dot, sub
+from platemaker.space import aside, dot, sub
 
 IN_LINE = math.cos(math.radians(5.0))
 """Holes whose axes lie within 5 degrees may take one bolt (common practice, no source)."""
@@ -75,9 +79,9 @@ def bolts_over_holes(stack: Stack, joints: Sequence[ResolvedJoint]) -> tuple[tup
     for part, hole in holes:
         if hole.over is not None:
             _join(links, _Met(part, hole, False, 0.0), _Met(*_declared(stack, hole.over), True, 0.0))
-    ends = [end for part, hole in holes if _is_free(hole) for end in _ends(part, hole)]
+    ends = [end for part, hole in holes if _is_free(hole) or _is_plain(part, hole) for end in _ends(part, hole)]
     _find(ends, {frozenset(side.owner for side in one.sides): one.joint.gap for one in joints}, links)
-    chains = list(_chains(holes, links))
+    chains = [chain for chain in _chains(holes, links) if _size(chain)]
     met = {one.key for chain in chains for one in chain}
     free = (
         Loose(part.name, hole, _thread_at(links.get((part.name, hole.name), [])) if hole.tapping else "")
@@ -155,6 +159,12 @@ def _is_free(hole: Hole) -> bool:
     return hole.joint is None and not hole.takes_fitting and (hole.bolt is not None or hole.tapping is not None)
 
 
+def _is_plain(part: Part, hole: Hole) -> bool:
+    """Whether it is a single hole of a diameter alone, of a part with a spec of its own."""
+    own = part.is_gasket_or_shim or not hole.key.startswith("parts.")
+    return not own and not (hole.joint or hole.bolt or hole.tapping or hole.is_stepped or hole.takes_fitting)
+
+
 def _ends(part: Part, hole: Hole) -> Iterator[_End]:
     if len(part.places) != 1:
         return
@@ -181,13 +191,29 @@ def _find(ends: Sequence[_End], gaps: Mapping[frozenset[str], float], links: _Li
 
 def _meet(one: _End, other: _End, gaps: Mapping[frozenset[str], float]) -> bool:
     """Whether two ends face each other and one bolt could stand in both holes."""
-    if dot(one.into, other.into) > -IN_LINE:
+    if dot(one.into, other.into) > -IN_LINE or not (_takes(one, other) and _takes(other, one)):
         return False
-    off = sub(other.at, one.at)
-    apart = dot(off, other.into)
+    apart = dot(sub(other.at, one.at), other.into)
     gap = gaps.get(frozenset((one.part.name, other.part.name)), 0.0)
-    aside = math.dist(off, along((0.0, 0.0, 0.0), apart, other.into))
-    return -FACES <= apart <= gap + FACES and aside < max(one.hole.diameter, other.hole.diameter) / 2
+    room = max(one.hole.diameter, other.hole.diameter) / 2
+    return -FACES <= apart <= gap + FACES and aside(one.at, other.at, other.into) < room
+
+
+def _takes(plain: _End, other: _End) -> bool:
+    """Whether what goes through the other hole may go through this one too: asked of a plain hole alone."""
+    if plain.hole.bolt or plain.hole.tapping or other.hole.bolt is None:
+        return True
+    if other.hole.is_stepped and other.is_entry:
+        return False
+    size = thread(other.hole.bolt)
+    return plain.hole.diameter < head_size(size, usual_head(size.designation))[0]
+
+
+def _size(chain: _Chain) -> str:
+    """The thread that a chain's screw has: that which holds it, else that of its first hole for a bolt; "" for none."""
+    tapping = chain[-1].hole.tapping
+    named = [one.hole.bolt for one in chain if one.hole.bolt]
+    return named[-1 if tapping else 0] if named else ""
 
 
 def _bolt(chain: _Chain) -> Bolt:
@@ -199,7 +225,7 @@ def _bolt(chain: _Chain) -> Bolt:
     nut = None
     if tapped is None and last.hole.through and last.hole.joint is None and len(chain) > 1:
         nut = hole_seat(last.part, last.hole, far=last.entry)
-    bolts = _screw(first.hole, tapped)
+    bolts = _screw(first.hole, (tapped.designation if tapped else "") or _size(chain))
     seats = [head, *(hole_seat(one.part, one.hole) for one in passed[1:])]
     metal = [head.metal, *(seat.thickness for seat in seats[1:])]
     if nut is not None:
@@ -217,9 +243,9 @@ def _bolt(chain: _Chain) -> Bolt:
     )  # fmt: skip
 
 
-def _screw(hole: Hole, tapped: TappedEnd | None) -> Bolts:
+def _screw(hole: Hole, size: str) -> Bolts:
     """What goes through a hole: the thread under it decides which; a class that is not made in it does not count."""
-    screw, size = hole.screw or Screw(), (tapped.designation if tapped else hole.bolt) or ""
+    screw = hole.screw or Screw(usual_head(size))
     made = {row.name for row in screw_classes(size, sold_as(screw.head))}
     strength = screw.property_class if screw.property_class in made else usual_class(size, screw.head)
     return Bolts(thread(size), strength, "medium", screw.head, screw.length, screw.washers, screw.torque)

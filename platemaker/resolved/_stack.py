@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from platemaker.parts import Stack
+from platemaker.parts import Load, Stack
+from platemaker.resolved._belt import ResolvedBelt, resolved_belt
+from platemaker.resolved._belt_bracket import Bracket, brackets_of
+from platemaker.resolved._belt_line import PulleyLine, pulley_lines
 from platemaker.resolved._bolt import Bolt
 from platemaker.resolved._bolts import joint_bolts
 from platemaker.resolved._joints import ResolvedJoint, resolved_joints
@@ -29,6 +32,27 @@ class ResolvedStack:
             if one.joint.name == name:
                 return one
         raise KeyError(name)
+
+    @cached_property
+    def belt(self) -> ResolvedBelt | None:
+        """Its belt drive as it runs; None without one."""
+        return resolved_belt(self.stack)
+
+    @cached_property
+    def pulley_lines(self) -> tuple[PulleyLine, ...]:
+        """How true the belt's pulleys run to the driving one; none without a belt."""
+        return pulley_lines(self.belt, self.joints) if self.belt else ()
+
+    @cached_property
+    def brackets(self) -> tuple[Bracket | str, ...]:
+        """The made plates that hold the belt's idlers, under its pull; in words what is not calculated."""
+        return brackets_of(self.stack, self.belt) if self.belt else ()
+
+    @cached_property
+    def loads(self) -> tuple[Load, ...]:
+        """What acts on its joints: the design's loads, and what the belt does to its pulleys."""
+        stated = self.stack.design.loads if self.stack.design else ()
+        return (*stated, *(self.belt.loads if self.belt else ()))
 
     @cached_property
     def _over(self) -> tuple[tuple[Bolt, ...], tuple[Loose, ...]]:

@@ -44,7 +44,7 @@ def in_name_only(package: str) -> Iterator[None]:
 
 
 class _Names(MetaPathFinder, Loader):
-    """Finds, for a package and for whatever is asked of below it, an empty module that has every name."""
+    """Finds, for a package and for whatever is imported below it, an empty module that has every name."""
 
     def __init__(self, package: str) -> None:
         self._package = package

@@ -24,7 +24,19 @@ from platemaker.space._search import least_along
 from platemaker.space._separation import Separation, apart, is_empty, separation
 from platemaker.space._slices import volume_left
 from platemaker.space._trimmed import trimmed
-from platemaker.space._vectors import Box3, Vec3, along, cosine_along, cross, dot, midpoint, perpendiculars, scale, sub
+from platemaker.space._vectors import (
+    Box3,
+    Vec3,
+    along,
+    aside,
+    cosine_along,
+    cross,
+    dot,
+    midpoint,
+    perpendiculars,
+    scale,
+    sub,
+)
 from platemaker.space._volume import Overlap, overlap_volume
 
 __all__ = [
@@ -51,6 +63,7 @@ __all__ = [
     "Ways",
     "along",
     "apart",
+    "aside",
     "bounding_box",
     "box",
     "box_gap",

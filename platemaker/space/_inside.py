@@ -1,7 +1,7 @@
 """How deep points lie inside a figure: distance to its surface for many points at once, negative outside.
 
 Inside it is the exact distance to the surface; outside it is only known to be negative and no farther from zero than
-the true distance, which is all that is asked of it here.
+the true distance, which is all that is needed here.
 """
 
 from __future__ import annotations

@@ -89,6 +89,12 @@ def vector(value: object, what: str) -> Vec3:
     return x, y, z
 
 
+def aside(a: Vec3, b: Vec3, axis: Vec3) -> float:
+    """How far b lies off the line through a along a unit direction."""
+    off = sub(b, a)
+    return math.dist(off, scale(axis, dot(off, axis)))
+
+
 def cosine_along(start: Vec3, end: Vec3, axis: Vec3) -> float:
     """Cosine of the angle between the way from start to end and a unit direction; 0 without a way."""
     size = math.dist(start, end)

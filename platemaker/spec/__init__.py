@@ -19,6 +19,7 @@ from platemaker.spec._base import (
     SurveyOpening,
     SurveyPattern,
 )
+from platemaker.spec._belt_models import ArmSetting, BeltModel, PulleyModel, RotorsModel, SlotSetting
 from platemaker.spec._design_models import (
     SHARPEST,
     AirBendModel,
@@ -34,7 +35,7 @@ from platemaker.spec._design_models import (
     ReliefModel,
 )
 from platemaker.spec._drawing_models import DrawingModel
-from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, ShimModel
+from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, PilotModel, ShimModel
 from platemaker.spec._given import Given, given_numbers
 from platemaker.spec._hole_models import HoleFields, PlateHole
 from platemaker.spec._joint_models import (
@@ -108,8 +109,10 @@ __all__ = [
     "AirModel",
     "AlignmentModel",
     "AnyPart",
+    "ArmSetting",
     "AroundOutline",
     "BarStockModel",
+    "BeltModel",
     "BlowerModel",
     "BodyModel",
     "BoltsModel",
@@ -152,6 +155,7 @@ __all__ = [
     "Opening",
     "PartFields",
     "Pattern",
+    "PilotModel",
     "PlaceModel",
     "Plate",
     "PlateFields",
@@ -163,11 +167,13 @@ __all__ = [
     "PrismEnvelope",
     "ProjectModel",
     "ProjectSpec",
+    "PulleyModel",
     "Rail",
     "RailEnds",
     "RectanglePattern",
     "RectangleShape",
     "ReliefModel",
+    "RotorsModel",
     "RowPattern",
     "ScrewModel",
     "SealModel",
@@ -177,6 +183,7 @@ __all__ = [
     "SharedModel",
     "ShimModel",
     "SizeRange",
+    "SlotSetting",
     "SlotShape",
     "SpecModel",
     "StackModel",

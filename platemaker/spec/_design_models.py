@@ -12,6 +12,7 @@ from pydantic import AfterValidator, Field, Strict, model_validator
 
 from platemaker.catalog import engine_oil, fuel, nut_factor
 from platemaker.spec._base import Count, Name, SideWord, SpecModel, Title
+from platemaker.spec._fit_models import ZoneWord
 from platemaker.spec._quantities import (
     Angle,
     Flow,
@@ -64,10 +65,11 @@ Joints = Annotated[tuple[Name, ...], Strict(False), Field(min_length=1)]
 
 
 class LoadModel(SpecModel):
-    """A weight (`mass`, times `times` the pull of gravity) or a `force` at a point of the stack, carried by joints.
+    """A weight (`mass`, times `times` the pull of gravity) or a `force` at a point of the stack.
 
-    `at` and `towards` are in the stack's frame; a weight hangs down unless stated otherwise. A force acts both ways
-    along its line. A weight with a factor for the road (`times` above 1) pulls with it along each axis, both ways.
+    It is carried by `joints`, or by `parts`: a rail, whose brackets share it, or one such bracket alone. `at`
+    and `towards` are in the stack's frame; a weight hangs down unless stated otherwise. A force acts both ways along
+    its line. A weight with a factor for the road (`times` above 1) pulls with it along each axis, both ways.
     With `one_way: true` a load acts as stated and no other way: a belt that only pulls, a weight that stands still.
     """
 
@@ -77,7 +79,8 @@ class LoadModel(SpecModel):
     force: Force | None = None
     towards: Direction = (0.0, 0.0, -1.0)
     at: SpacePoint
-    joints: Joints
+    joints: Joints | None = None
+    parts: Joints | None = None
     one_way: bool = False
 
     @model_validator(mode="after")
@@ -87,6 +90,9 @@ class LoadModel(SpecModel):
             raise ValueError(message)
         if not any(self.towards):
             message = "`towards` must point somewhere, not be [0, 0, 0]"
+            raise ValueError(message)
+        if (self.joints is None) == (self.parts is None):
+            message = "a load is carried by either `joints` or `parts` (rails and their brackets)"
             raise ValueError(message)
         return self
 
@@ -265,9 +271,6 @@ class DesignModel(SpecModel):
             message = "a blower's `ratio` needs `engine` with its speed"
             raise ValueError(message)
         return self
-
-
-ZoneWord = Annotated[str, Field(pattern=r"^[A-Za-z]{1,2}[0-9]{1,2}$", description="A zone of ISO 286 such as H7, p6.")]
 
 
 class PressFitModel(SpecModel):

@@ -16,9 +16,9 @@ class DrawingModel(SpecModel):
         Literal["first", "third"] | None,
         Field(description="Angle of projection: first where units are mm, else third."),
     ] = None
-    tolerance: Annotated[
-        Literal["f", "m", "c", "v"], Field(description="Class of ISO 2768-1 for sizes without tolerance of their own.")
-    ] = "m"
+    tolerance: Annotated[Literal["f", "m", "c", "v"], Field(description="Class of general tolerances, ISO 2768-1.")] = (
+        "m"
+    )
     paper: Annotated[
         Literal["A4", "A3", "Letter", "Tabloid"] | None,
         Field(description="Size of every drawing and template; left out, A4 or A3, Letter or Tabloid as it takes."),

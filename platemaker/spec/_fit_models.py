@@ -9,6 +9,7 @@ from pydantic import Field, Strict, StringConstraints, model_validator
 from platemaker.spec._base import SpecModel
 from platemaker.spec._quantities import Angle, Length, Point, PositiveLength, SpacePoint
 
+ZoneWord = Annotated[str, Field(pattern=r"^[A-Za-z]{1,2}[0-9]{1,2}$", description="A zone of ISO 286 such as H7, p6.")]
 SpotName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_]{0,19}$")]
 
 
@@ -24,6 +25,33 @@ class DowelsModel(SpecModel):
     pressed: Literal["lower", "upper"] = "lower"
     play: PositiveLength = 0.02
     position: PositiveLength = 0.01
+
+
+class PilotModel(SpecModel):
+    """A pilot (register): a round spigot on an existing body that enters a recess of the other side, and centres it.
+
+    The recess is bored `depth` deep round `at` of the joint's frame, to the zone `hole` of ISO 286 on `diameter`. The
+    spigot stands `height` over its own face. Its size is the zone `shaft`, or [least, greatest] as `measured`.
+    """
+
+    at: Point = (0.0, 0.0)
+    diameter: PositiveLength
+    spigot: Literal["lower", "upper"]
+    height: PositiveLength
+    depth: PositiveLength
+    hole: ZoneWord = "H7"
+    shaft: ZoneWord | None = None
+    measured: Annotated[tuple[PositiveLength, PositiveLength], Strict(False)] | None = None
+
+    @model_validator(mode="after")
+    def _one_size_of_spigot(self) -> PilotModel:
+        if (self.shaft is None) == (self.measured is None):
+            message = "a pilot has either `shaft`, a zone of ISO 286, or `measured`, the spigot's [least, greatest]"
+            raise ValueError(message)
+        if self.measured is not None and self.measured[0] > self.measured[1]:
+            message = "`measured` is [least, greatest]"
+            raise ValueError(message)
+        return self
 
 
 class CornerModel(SpecModel):

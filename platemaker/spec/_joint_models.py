@@ -21,7 +21,7 @@ from platemaker.spec._base import (
     Title,
     first_of,
 )
-from platemaker.spec._fit_models import DowelsModel, LevelModel, ShimModel
+from platemaker.spec._fit_models import DowelsModel, LevelModel, PilotModel, ShimModel
 from platemaker.spec._quantities import Angle, GaugePressure, Length, PositiveLength, Stress, Torque, from_catalog
 
 _look_up_thread = from_catalog(thread)
@@ -79,6 +79,10 @@ class BoltsModel(ScrewModel):
         return self
 
 
+Compound = Literal["NBR", "HNBR", "EPDM", "VMQ", "FVMQ", "FKM", "CR"]
+"""Rubber of an O-ring as ISO 1629 names it."""
+
+
 class GasketModel(SpecModel):
     """A joint's gasket: thickness as fitted, and the least land of sealing face round the opening.
 
@@ -112,7 +116,7 @@ class SealModel(SpecModel):
     o_ring: Annotated[str, Field(description="AS568-214, -214")]
     part: Name | None = None
     depth: PositiveLength | None = None
-    compound: Literal["NBR", "HNBR", "EPDM", "VMQ", "FVMQ", "FKM", "CR"] | None = None
+    compound: Compound | None = None
 
 
 class SharedModel(SpecModel):
@@ -141,6 +145,7 @@ class JointModel(SpecModel):
     pressure: GaugePressure | None = None
     shared: SharedModel | None = None
     dowels: DowelsModel | None = None
+    pilot: PilotModel | None = None
     level: LevelModel | None = None
     shim: ShimModel | None = None
     source: Title | None = None
@@ -152,6 +157,9 @@ class JointModel(SpecModel):
             raise ValueError(message)
         if self.gasket is not None and self.seal is not None:
             message = "a joint has either `gasket` or `seal`"
+            raise ValueError(message)
+        if self.pilot is not None and self.gasket is not None and self.opening is not None:
+            message = "a joint with a `pilot` and an `opening` takes a `seal`, not a `gasket` that both would cut"
             raise ValueError(message)
         if self.shim is not None and self.shim.squares and self.level is None:
             message = "a shim that `squares` needs the joint's `level`: readings at its corners"

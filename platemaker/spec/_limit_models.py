@@ -28,6 +28,7 @@ _WIDEST = {
     Dimension.VOLUME: ("0 L", "1000 L"),
     Dimension.MASS_FLOW: ("0 kg/s", "100 kg/s"),
     Dimension.FLOW: ("0 L/s", "1000 L/s"),
+    Dimension.POWER: ("0 kW", "1000 kW"),
 }
 
 

@@ -23,6 +23,7 @@ from platemaker.errors import (
 )
 from platemaker.spec._accept_models import AcceptModel
 from platemaker.spec._base import Name, SpecModel, Title
+from platemaker.spec._belt_models import BeltModel
 from platemaker.spec._design_models import DesignModel
 from platemaker.spec._drawing_models import DrawingModel
 from platemaker.spec._joint_models import BodyModel, JointModel
@@ -49,6 +50,7 @@ class ProjectModel(SpecModel):
         Field(max_length=200, description="Cautions that are accepted as they stand, each with its reason."),
     ] = ()
     design: DesignModel | None = None
+    belt: BeltModel | None = None
     drawing: DrawingModel = DrawingModel.model_construct()
     stack: StackModel = StackModel.model_construct()
     bodies: dict[Name, BodyModel] = Field(default_factory=dict)

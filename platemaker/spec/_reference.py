@@ -24,13 +24,16 @@ from platemaker.units import Dimension
 Schema: TypeAlias = dict[str, Any]
 
 ROOT = "project.yaml"
-_FIRST = ("parts", "joints", "bodies", "stack", "design", "limits", "drawing")
+_FIRST = ("parts", "joints", "bodies", "stack", "design", "belt", "limits", "drawing")
 """What is walked first names the place of shapes and the like that stand in many."""
 _UNITS = {
     Dimension.LENGTH: "mm",
     Dimension.ANGLE: "deg",
     Dimension.PRESSURE: "MPa",
     Dimension.TEMPERATURE: "K",
+    Dimension.FORCE: "N",
+    Dimension.SPEED: "rpm",
+    Dimension.POWER: "kW",
 }
 _BOUNDS = {"ge": "from", "gt": "above", "le": "at most", "lt": "below"}
 _MOST_LISTED = 12

@@ -8,7 +8,7 @@ from pydantic import AfterValidator, Field, Strict, model_validator
 
 from platemaker.catalog import o_ring
 from platemaker.spec._base import Name, NonNegativeLength, SpecModel
-from platemaker.spec._joint_models import ThreadWord
+from platemaker.spec._joint_models import Compound, ThreadWord
 from platemaker.spec._quantities import Angle, Length, PositiveLength, from_catalog
 
 _look_up_ring = from_catalog(o_ring)
@@ -62,13 +62,15 @@ class FittingModel(StemModel):
 class InjectorEndModel(StemModel):
     """An end of an injector with its O-ring: of AS568 (`o_ring`), or of the size [inside diameter, section].
 
-    `groove` is the diameter of the groove's floor, `groove_width` its width along the injector.
+    `groove` is the diameter of the groove's floor, `groove_width` its width along the injector. `compound` is the
+    ring's rubber as ISO 1629 names it: its limits of temperature, and whether it stands the fuel, follow.
     """
 
     o_ring: RingWord | None = None
     ring_size: Annotated[tuple[PositiveLength, PositiveLength], Strict(False)] | None = None
     groove: PositiveLength | None = None
     groove_width: PositiveLength | None = None
+    compound: Compound | None = None
 
     @model_validator(mode="after")
     def _ring_in_its_groove(self) -> InjectorEndModel:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from platemaker.checks import THROAT, Finding, least_metal, worst_first
 from platemaker.errors import SpecError, nearest_word
 from platemaker.parts import Part, Profile, ProfileKind, Stack
-from platemaker.resolved import expected_volume
+from platemaker.resolved import expected_volume, resolved_stack
 from platemaker.study._keys import KeyPath
 
 AIR_LOSS, LOST_IN_ALL, LEAST, MOST = "PM952", "lost in all", "lost at least", "lost at most"
@@ -35,8 +36,13 @@ LOSS_LOW = Outcome("loss_low", "loss, at least", "kPa", more_is_better=False)
 LOSS_HIGH = Outcome("loss_high", "loss, at most", "kPa", more_is_better=False)
 THROAT_AREA = Outcome("throat", "throat", "mm2", more_is_better=True)
 THROAT_MACH = Outcome("throat_mach", "Mach at the throat", "", more_is_better=False)
-STANDING = (AREA, WALL, WALL_MARGIN, MASS, LOSS, LOSS_LOW, LOSS_HIGH, THROAT_AREA, THROAT_MACH)
-"""Outcomes that every study has, in the order of the table."""
+BELT_PATH = Outcome("belt_path", "belt's path as drawn", "mm", more_is_better=False)
+WRAP = Outcome("wrap", "wrap where most power goes", "deg", more_is_better=True)
+BELT_TENSION = Outcome("belt_tension", "belt tension needed", "N", more_is_better=False)
+BELT = (BELT_PATH, WRAP, BELT_TENSION)
+"""Outcomes of a study that varies the belt drive."""
+STANDING = (AREA, WALL, WALL_MARGIN, MASS, LOSS, LOSS_LOW, LOSS_HIGH, THROAT_AREA, THROAT_MACH, *BELT)
+"""Outcomes that a study may have, in the order of the table."""
 
 
 @dataclass(frozen=True)
@@ -109,6 +115,19 @@ def standing(part: Part, figure: Profile | None, findings: Sequence[Finding]) ->
         LOSS_HIGH.name: _kpa(_input(findings, AIR_LOSS, MOST)),
         THROAT_AREA.name: min(throats, default=None),
         THROAT_MACH.name: _input(findings, THROAT, MACH_THERE),
+    }
+
+
+def of_belt(stack: Stack) -> dict[str, float | None]:
+    """The outcomes of a belt drive by name; all None without one."""
+    belt = resolved_stack(stack).belt
+    if belt is None:
+        return dict.fromkeys(one.name for one in BELT)
+    most = max(range(len(belt.powers)), key=lambda place: belt.powers[place])
+    return {
+        BELT_PATH.name: belt.fitted.drawn,
+        WRAP.name: math.degrees(belt.path.wraps[most]),
+        BELT_TENSION.name: belt.needed_tension,
     }
 
 

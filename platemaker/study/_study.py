@@ -12,14 +12,15 @@ from platemaker.errors import UnitError
 from platemaker.spec import read_folder, validate
 from platemaker.study._front import Trade, front_of, trade_of
 from platemaker.study._keys import KeyPath, Keys, Value, value_at, with_value
-from platemaker.study._outcomes import AREA, STANDING, WALL, Focus, Outcome, shown_outcome
+from platemaker.study._outcomes import AREA, BELT_PATH, STANDING, WALL, WRAP, Focus, Outcome, shown_outcome
 from platemaker.study._runs import Progress, run_all
 from platemaker.study._values import Choice
-from platemaker.study._variant import Row, Setup
+from platemaker.study._variant import Row, Setup, varies_belt
 from platemaker.study._vary import Vary, grid, varies_of
 from platemaker.units import LengthUnit, parse_length
 
 USUAL_TRADE = f"{AREA.name},{WALL.name}"
+BELT_TRADE = f"{BELT_PATH.name},{WRAP.name}"
 
 
 @dataclass(frozen=True)
@@ -74,9 +75,10 @@ def study(
 
     `shows` are ids of checks or findings, or their beginnings, whose worst margin is read off too. `part` and `figure`
     say what area, wall and mass are of; by default the part that is varied and its pocket or opening. `trade` names
-    the two outcomes of the front. `changes` are made to the spec before anything is varied. An interrupt ends the
-    study early, with the rows that are done. Raises SpecError for a project that cannot be read, an unknown key or
-    values that are none; variants that cannot be are rows.
+    the two outcomes of the front; where the belt is varied usually its path against the wrap. `changes` are made to
+    the spec before anything is varied. An interrupt ends the study early, with the rows that are done. Raises
+    SpecError for a project that cannot be read, an unknown key or values that are none; variants that cannot be are
+    rows.
 
     Long studies start other processes, which import the caller's main module again: a script must call this under its
     `if __name__ == "__main__":`, or say `cores=1`.
@@ -89,6 +91,8 @@ def study(
     combinations = grid(varies)
     paths = tuple(one.key.path for one in varies)
     shows = tuple(dict.fromkeys(shows))
+    if trade == USUAL_TRADE and varies_belt(paths):
+        trade = BELT_TRADE
     # A mistyped name is reported before the work, not after it; units come with the findings.
     wanted = trade_of(trade, (*STANDING, *(shown_outcome(show, "") for show in shows)))
     setup = Setup(partial(validate, folder, sources), data, paths, _focus(varies, part, figure), shows)

@@ -12,7 +12,7 @@ from platemaker.parts import Stack
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec
 from platemaker.study._keys import KeyPath, with_value
-from platemaker.study._outcomes import Focus, Shown, area_of, figures_of, standing, worst_of
+from platemaker.study._outcomes import Focus, Shown, area_of, figures_of, of_belt, standing, worst_of
 from platemaker.study._values import Choice
 
 SPEC_FAULTS = (SpecError, UnitError, OutOfRange, CatalogError, GeometryError, SurveyError)
@@ -61,6 +61,11 @@ class Row:
         return found.margin if found else self.outcomes.get(name)
 
 
+def varies_belt(paths: Sequence[KeyPath]) -> bool:
+    """Whether a varied key is the belt drive's."""
+    return any(path[0] == "belt" for path in paths)
+
+
 def run_variant(setup: Setup, number: int, choices: tuple[Choice, ...]) -> Row:
     """The variant with these values. Faults of the spec become the row's `fault`; nothing else is caught."""
     data = setup.data
@@ -91,7 +96,7 @@ def _read_off(setup: Setup, number: int, choices: tuple[Choice, ...], stack: Sta
         cautions=verdicts.count(Verdict.CAUTION),
         part=part.name,
         figure=figure.name if figure else "",
-        outcomes=standing(part, figure, findings),
+        outcomes=standing(part, figure, findings) | (of_belt(stack) if varies_belt(setup.paths) else {}),
         shown={prefix: worst_of(prefix, findings) for prefix in setup.shows},
         areas={one.name: area_of(one) for one in figures_of(part)},
         least=least_metal(part.name, findings),

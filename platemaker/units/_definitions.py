@@ -1,6 +1,6 @@
 """Units and their factors.
 
-Inside, platemaker knows one unit for each dimension: mm, degree, MPa, kelvin, kg, N, N·mm, rpm, mm³, kg/s, mm³/s.
+Inside, platemaker knows one unit for each dimension: mm, degree, MPa, kelvin, kg, N, N·mm, rpm, mm³, kg/s, mm³/s, kW.
 Together they are coherent: N/mm² is MPa, N times mm is the unit of torque.
 
 Source of every factor: NIST Special Publication 811, 2008 edition, Appendix B. The factors marked exact there (inch,
@@ -31,6 +31,7 @@ KG: TypeAlias = float
 KG_PER_S: TypeAlias = float
 MM3_PER_S: TypeAlias = float
 RPM: TypeAlias = float
+KW: TypeAlias = float
 
 _INCH = Fraction("25.4")
 _FOOT = 12 * _INCH
@@ -38,6 +39,9 @@ _POUND = Fraction("0.45359237")
 _GRAVITY = Fraction("9.80665")
 _POUND_FORCE = _POUND * _GRAVITY
 _DEGREE_PER_RADIAN = Fraction(180) / Fraction(math.pi)
+
+ZERO_CELSIUS = 273.15
+"""0 degC in kelvin (ISO 80000-5)."""
 
 
 class Dimension(Enum):
@@ -54,6 +58,7 @@ class Dimension(Enum):
     VOLUME = "volume"
     MASS_FLOW = "mass flow"
     FLOW = "volume flow"
+    POWER = "power"
 
     @property
     def phrase(self) -> str:
@@ -145,6 +150,11 @@ class Unit(Enum):
     CUBIC_CENTIMETRE_PER_MINUTE = _scale(Dimension.FLOW, "1000/60", "cc/min", "cm3/min", "mL/min")
     LITRE_PER_MINUTE = _scale(Dimension.FLOW, "1000000/60", "L/min")
     LITRE_PER_SECOND = _scale(Dimension.FLOW, 1_000_000, "L/s")
+
+    KILOWATT = _scale(Dimension.POWER, 1, "kW")
+    WATT = _scale(Dimension.POWER, "1e-3", "W")
+    HORSEPOWER = _scale(Dimension.POWER, 550 * _POUND_FORCE * _FOOT / 1_000_000, "hp")
+    METRIC_HORSEPOWER = _scale(Dimension.POWER, 75 * _GRAVITY / 1000, "PS")
 
     @property
     def dimension(self) -> Dimension:

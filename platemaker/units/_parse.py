@@ -54,6 +54,7 @@ _EXAMPLES = {
     Dimension.VOLUME: "2.3 L, 140 in3",
     Dimension.MASS_FLOW: "0.2 kg/s, 25 lb/min",
     Dimension.FLOW: "440 cc/min, 2 L/min",
+    Dimension.POWER: "12 kW, 16 hp",
 }
 
 

@@ -6,11 +6,12 @@ from platemaker import on_first_use
 from platemaker.views._numbers import Shown, finding_numbers, limit_mark, plain_zero, shown
 
 if TYPE_CHECKING:
+    from platemaker.views._belt import arrow_on, belt_box, belt_svg, pulley_words
     from platemaker.views._edge import close_section_svg, section_svg, section_words
     from platemaker.views._figures import cuts_named, mark_size
     from platemaker.views._frame import Sheet, stylesheet
     from platemaker.views._holes import call_out, hole_tags, kind_of, side_words
-    from platemaker.views._labels import Label, Placed, joined, overlap, place
+    from platemaker.views._labels import Label, Placed, grown, joined, overlap, place
     from platemaker.views._limiters import Limit, limited_figures, limits_of
     from platemaker.views._plan import above, overview_svg, plan_svg, zoom_svg
     from platemaker.views._section import busiest, cutting_of, most_telling, through_least_metal, upright
@@ -21,11 +22,12 @@ else:  # a terminal has no need of pictures
     __getattr__ = on_first_use(
         __name__,
         {
+            "_belt": ("arrow_on", "belt_box", "belt_svg", "pulley_words"),
             "_edge": ("close_section_svg", "section_svg", "section_words"),
             "_figures": ("cuts_named", "mark_size"),
             "_frame": ("Sheet", "stylesheet"),
             "_holes": ("call_out", "hole_tags", "kind_of", "side_words"),
-            "_labels": ("Label", "Placed", "joined", "overlap", "place"),
+            "_labels": ("Label", "Placed", "grown", "joined", "overlap", "place"),
             "_limiters": ("Limit", "limited_figures", "limits_of"),
             "_plan": ("above", "overview_svg", "plan_svg", "zoom_svg"),
             "_section": ("busiest", "cutting_of", "most_telling", "through_least_metal", "upright"),
@@ -44,6 +46,9 @@ __all__ = [
     "Shown",
     "Wall",
     "above",
+    "arrow_on",
+    "belt_box",
+    "belt_svg",
     "busiest",
     "call_out",
     "close_section_svg",
@@ -52,6 +57,7 @@ __all__ = [
     "edge_data",
     "element",
     "finding_numbers",
+    "grown",
     "hole_tags",
     "joined",
     "kind_of",
@@ -66,6 +72,7 @@ __all__ = [
     "place",
     "plain_zero",
     "plan_svg",
+    "pulley_words",
     "region_data",
     "section_svg",
     "section_words",

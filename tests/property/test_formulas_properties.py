@@ -109,9 +109,3 @@ def test_shear_areas_grow_with_engagement_and_fit_inside_the_cylinder(d, slope, 
     assert 0 < screw < math.pi * d * L_e
     assert 0 < hole < math.pi * d * L_e
     assert hole > screw  # the hole's threads shear at the larger diameter
-
-
-@given(sizes, sizes, st.floats(1.01, 10))
-def test_open_belt_wraps_add_to_a_turn(d, D, factor):
-    C = factor * (d + D) / 2
-    assert f.open_belt_wrap(d, D, C) + f.open_belt_wrap(D, d, C) == pytest.approx(360, rel=1e-12)

@@ -121,7 +121,7 @@ def test_a_load_on_a_joint_without_bolts_fails(tmp_path: Path) -> None:
     changes = {"design.loads.hose": {"force": "100 N", "at": [0, 0, 0], "joints": ["injectors"]}}
     found = of(changed_findings(tmp_path, changes), "PM909")
     assert (found.verdict, found.features) == (Verdict.FAIL, ("injectors", "hose"))
-    assert found.note == "load hose acts on joint injectors: it has no bolts that are calculated"
+    assert found.note == "load hose acts on joint injectors: none of its bolts is calculated"
 
 
 def test_the_specified_boost_is_nearly_made(tmp_path: Path) -> None:
@@ -232,7 +232,7 @@ def test_the_compound_of_an_o_ring(tmp_path: Path, compound: str | None, most: f
 def test_a_metal_without_values_is_told(tmp_path: Path) -> None:
     findings = changed_findings(tmp_path, {"parts.oil_return.material": "brass"})
     found = of(findings, "PM938", "brass")
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "nothing is known of brass at 110 degC")
+    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the catalog has no strength of brass at 110 degC")
 
 
 def test_strength_falls_with_the_temperature(tmp_path: Path) -> None:

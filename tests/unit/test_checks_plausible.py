@@ -203,6 +203,7 @@ INSIDE = {
     "kg": lambda x: x,
     "kg/s": lambda x: x,
     "rpm": lambda x: x,
+    "kW": lambda x: x,
     "bar": lambda x: x / 10,
     "N.m": lambda x: x * 1000,
     "L": lambda x: x * 1e6,

@@ -88,7 +88,7 @@ def test_a_thing_without_a_place_is_not_checked(tmp_path: Path) -> None:
     text = BASE.format(post=90.0) + "  loose: {kind: plate, material: 6061-T6, thickness: 5, outline: {circle: 40}}\n"
     (found,) = [f for f in findings(stack_of(tmp_path, text), "PM641") if f.part == "loose"]
     assert found.verdict is Verdict.NOT_CHECKED
-    assert found.note == "it has no place, or takes no room"
+    assert found.note == "it has no place in the stack, or no envelope"
 
 
 def test_a_slotted_plate_is_checked_at_both_ends_of_its_travel(tmp_path: Path) -> None:
@@ -144,7 +144,7 @@ joints:
 def test_without_a_ceiling_the_height_is_not_checked(tmp_path: Path) -> None:
     text = BASE.format(post=90.0).replace(", ceiling: 120, below_ceiling: 5", "")
     (found,) = findings(stack_of(tmp_path, text), "PM681")
-    assert found.note == "the spec gives no stack.ceiling"
+    assert found.note == "stack.ceiling is not specified"
 
 
 def test_a_socket_needs_room_beside_its_head(tmp_path: Path) -> None:

@@ -223,7 +223,7 @@ def test_a_loop_that_misses_tells_how(tmp_path: Path) -> None:
     assert found["PM711"].required == pytest.approx((6.6 - 6.0) / 2)
     assert found["PM711"].verdict is Verdict.FAIL
     assert found["PM712"].measured == pytest.approx(0.6, abs=1e-9)
-    assert (found["PM712"].verdict, found["PM712"].note) == (Verdict.FAIL, "the bracket stands off")
+    assert (found["PM712"].verdict, found["PM712"].note) == (Verdict.FAIL, "the bracket does not reach the face")
     leaning = bracket_findings(tmp_path, -16, 14 - 40, -90.7)
     assert leaning["PM713"].measured == pytest.approx(0.7, abs=1e-9)
     assert leaning["PM713"].verdict is Verdict.CAUTION

@@ -72,7 +72,7 @@ def test_the_high_end_strips_threads(tmp_path: Path) -> None:
     for check in ("PM905", "PM906"):
         found = only(stack, check)
         seen = inputs(found)
-        assert float(seen["greatest pull"]) == pytest.approx(high, rel=1e-6)
+        assert float(seen["largest tensile load"]) == pytest.approx(high, rel=1e-6)
         assert found.measured == pytest.approx(float(seen["A"]) * float(seen["tau"]) / high, rel=1e-6)
     assert float(inputs(only(stack, "PM904"))["F"]) == pytest.approx(high, rel=1e-6)
 

@@ -39,7 +39,8 @@ parts:
     outline: {rectangle: [40, 30]}
 """
 FILES = {
-    "lid.step", "lid.dxf", "lid_holes.csv", "other.step", "other.dxf", "report.json", "report.md", "report.html",
+    "lid.step", "lid.dxf", "lid_holes.csv", "lid_profile.dxf", "other.step", "other.dxf", "other_profile.dxf",
+    "report.json", "report.md", "report.html",
     "bolts.csv", "manifest.json",
 }  # fmt: skip
 PAPER = ("drawing.pdf", "drawing.svg", "template.pdf", "first_article.pdf", "first_article.yaml")
@@ -109,7 +110,7 @@ def test_only_writes_beside_the_full_build(cover: Path) -> None:
     assert answer.err == "[1/1] other\n"
     assert snapshot(cover.parent / "exports" / "cover") == full
     assert {path.name for path in (cover.parent / "exports" / "cover-other").iterdir()} == {
-        "other.step", "other.dxf", "report.json", "report.md", "report.html", "manifest.json",
+        "other.step", "other.dxf", "other_profile.dxf", "report.json", "report.md", "report.html", "manifest.json",
         *paper_of("other"),
     }  # fmt: skip
 

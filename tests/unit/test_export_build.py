@@ -51,6 +51,7 @@ def test_a_build_writes_every_file_and_lists_it(tmp_path: Path) -> None:
             "one_hole.dxf",
             "one_hole.step",
             "one_hole_holes.csv",
+            "one_hole_profile.dxf",
             *paper_of("one_hole"),
             "stack.step",
         ]
@@ -82,7 +83,7 @@ def test_other_rooms_add_their_files(tmp_path: Path) -> None:
 
 def test_one_part_alone(tmp_path: Path) -> None:
     result = build(small_stack(), tmp_path / "out", spec_folder=tmp_path, only=["one_hole"])
-    cut_files = ["one_hole.dxf", "one_hole.step", "one_hole_holes.csv"]
+    cut_files = ["one_hole.dxf", "one_hole.step", "one_hole_holes.csv", "one_hole_profile.dxf"]
     assert names(tmp_path / "out") == sorted([MANIFEST, *cut_files, *paper_of("one_hole")])
     assert result.stack is None
     with pytest.raises(

@@ -175,7 +175,7 @@ def test_the_standing_names_failed_checks() -> None:
     bad = measured("PM101", "wall", "lid", ["a", "b"], 2.0, limit)
     soft = measured("PM102", "wall", "lid", ["a", "c"], 3.5, limit)
     good = measured("PM103", "wall", "lid", ["a", "d"], 9.0, limit)
-    assert standing_of("lid", [bad, soft, good]) == "DO NOT CUT: 1 check fails (PM101), see the report"
+    assert standing_of("lid", [bad, soft, good]) == "NOT RELEASED: 1 check fails (PM101), see the report"
     assert standing_of("lid", [soft, good]) == "Checks: 1 caution, see the report"
     assert standing_of("lid", [good]) == "Checks: none fails, no caution"
     assert standing_of("other", [bad]) == "Checks: none was made of this part"

@@ -16,6 +16,7 @@ from platemaker.catalog import ToleranceClass
 from platemaker.export._ink._sheet_paper import Projection
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._first_article import Measure, first_article, fits_of, write_first_article
+from platemaker.export._sheet._first_article_sheet import _cells
 from platemaker.parts import PressFit, Stack
 from platemaker.spec import load_yaml
 from tests import sample_parts as sample
@@ -67,6 +68,38 @@ def test_a_hole_with_a_position_zone_keeps_to_it() -> None:
     assert found["hole.b3.x"].tolerance == found["hole.b3.y"].tolerance == (-0.15, 0.15)
     assert found["hole.b3.y"].source == "position, zone 0.3: both places together"
     assert found["hole.b2.x"].source == "ISO 2768-m"
+    true = found["hole.b3.position"]
+    assert (true.nominal, true.tolerance, true.computed) == (0.0, (0.0, 0.3), True)
+    assert "hole.b2.position" not in found
+
+
+def test_a_round_zone_is_printed_as_such_and_the_places_are_basic(tmp_path: Path) -> None:
+    """Limits of X and Y would allow a square: its corner lies 0.21 mm off where the zone of 0.3 allows 0.15."""
+    part, about = sample.counterbore_and_pocket(), replace(ABOUT, positions={"b3": 0.3})
+    measures = first_article(part, about)
+    number = next(i for i, one in enumerate(measures, 1) if one.id == "hole.b3.x")
+    assert list(_cells(measures[number - 1], number, about.numbers))[3:] == ["basic", "basic"]
+    position = next(one for one in measures if one.id == "hole.b3.position")
+    assert list(_cells(position, 1, about.numbers))[2:] == ["0.000", "0.000", "0.300"]
+    write_first_article(part, about, measures, tmp_path / "sheet.yaml")
+    ids = [row["id"] for row in load_yaml(tmp_path / "sheet.yaml").data["measures"]]
+    assert "hole.b3.x" in ids
+    assert "hole.b3.position" not in ids, "it follows from what is read"
+
+
+def test_figures_and_outline_have_places_from_the_datum() -> None:
+    """The plate is 120 x 80 about its zero, the datum hole b1 at (-48, -30), the port 50 x 30 about the zero."""
+    found = by_id(first_article(sample.counterbore_and_pocket(), ABOUT))
+    assert (found["cut.port.middle.x"].nominal, found["cut.port.middle.y"].nominal) == (48.0, 30.0)
+    assert found["cut.port.middle.x"].tolerance == (-0.3, 0.3), "ISO 2768-1 table 1, class m, over 30 to 120 mm"
+    assert (found["outline.left.x"].nominal, found["outline.lower.y"].nominal) == (-12.0, -10.0)
+
+
+def test_a_slanted_bore_has_its_angle() -> None:
+    found = by_id(first_article(sample.drilled_casting(), ABOUT))
+    angle = found["hole.bore_1.axis.angle"]
+    assert angle.nominal == 45.0
+    assert angle.tolerance == (-0.5, 0.5), "ISO 2768-1 table 3, class m, shorter side over 10 to 50 mm"
 
 
 def test_a_thread_is_gauged_and_its_depth_may_not_be_less() -> None:

@@ -202,3 +202,46 @@ def test_folders_of_other_projects_are_not_swept(tmp_path: Path) -> None:
     (tmp_path / ".outer.new-1").mkdir()
     fill(tmp_path / "out", "mine")
     assert names(tmp_path) == [".outer.new-1", "out"]
+
+
+def test_what_was_filled_in_or_added_is_kept_beside_the_folder(tmp_path: Path) -> None:
+    fill(tmp_path / "out", "reads: null")
+    (tmp_path / "out" / "lid.txt").write_text("reads: 25.39")
+    (tmp_path / "out" / "letters").mkdir()
+    (tmp_path / "out" / "letters" / "from_the_shop.txt").write_text("dear")
+    with OutputFolder(tmp_path / "out") as folder:
+        assert folder.to_keep == ("letters", "lid.txt")
+        folder.path("lid", ".txt", "a test file").write_text("reads: null")
+    assert names(tmp_path) == ["out", "out.kept"]
+    assert (tmp_path / "out" / "lid.txt").read_text() == "reads: null"
+    assert (tmp_path / "out.kept" / "lid.txt").read_text() == "reads: 25.39"
+    assert (tmp_path / "out.kept" / "letters" / "from_the_shop.txt").read_text() == "dear"
+
+
+def test_readings_kept_before_are_not_written_over(tmp_path: Path) -> None:
+    for reading in ("one", "two", "two"):
+        fill(tmp_path / "out", "blank")
+        (tmp_path / "out" / "lid.txt").write_text(reading)
+    fill(tmp_path / "out", "blank")
+    kept = {path.name: path.read_text() for path in (tmp_path / "out.kept").iterdir()}
+    assert kept == {"lid.txt": "one", "lid.2.txt": "two"}
+
+
+def test_a_run_killed_after_its_renames_loses_no_reading(tmp_path: Path) -> None:
+    """Both folders are there: the one before, with a reading in it, was not yet taken away."""
+    fill(tmp_path / "out", "blank")
+    (tmp_path / "out" / "lid.txt").write_text("read")
+    (tmp_path / "out").rename(tmp_path / ".out.old")
+    (tmp_path / "out").mkdir()
+    fill(tmp_path / "out", "blank")
+    assert (tmp_path / "out.kept" / "lid.txt").read_text() == "read"
+    assert names(tmp_path) == ["out", "out.kept"]
+
+
+def test_a_failed_build_moves_nothing(tmp_path: Path) -> None:
+    fill(tmp_path / "out", "blank")
+    (tmp_path / "out" / "lid.txt").write_text("read")
+    with pytest.raises(RuntimeError, match="no luck"), OutputFolder(tmp_path / "out"):
+        raise RuntimeError("no luck")
+    assert (tmp_path / "out" / "lid.txt").read_text() == "read"
+    assert names(tmp_path) == ["out"]

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from platemaker.checks import Verdict
 from platemaker.export import build
+from platemaker.export._paper import about_of
+from platemaker.export._sheet._drawing_sheet import drawing_pages
+from platemaker.export._sheet._first_article import first_article
 from platemaker.parts import Stack
 from tests.design_stacks import findings_of, only, stack_of
 
@@ -74,9 +78,31 @@ def test_walls_and_floors_see_the_groove(pot: Stack) -> None:
 
 def test_squeeze_fill_stretch_and_corner(pot: Stack) -> None:
     least, most = findings_of(pot, "PM926")
-    assert (least.measured, most.measured) == (pytest.approx(0.79 / 3.43), pytest.approx(0.99 / 3.63))
-    assert only(pot, "PM927").measured == pytest.approx(math.pi * 3.63**2 / 4 / (2.64 * 4.57))
+    assert (least.measured, most.measured) == (pytest.approx(0.69 / 3.43), pytest.approx(1.09 / 3.63))
+    assert only(pot, "PM927").measured == pytest.approx(math.pi * 3.63**2 / 4 / (2.54 * 4.57))
     assert only(pot, "PM929").measured == pytest.approx(104.72 / (104.72 - 0.71) - 1, abs=1e-7)
     corner = only(pot, "PM928")
     assert (corner.measured, corner.required) == (pytest.approx(12 + INNER, abs=2e-6), pytest.approx(3 * 3.53))
     assert {one.verdict for one in (least, most, corner)} == {Verdict.PASS}
+
+
+def test_drawing_and_sheet_have_the_limits_that_the_check_takes(pot: Stack) -> None:
+    """Section 3.53: 2.54 to 2.74 deep, 4.57 wide (face glands of the reference table); 0.2 wider is common practice."""
+    [lid] = [part for part in pot.parts if part.name == "lid"]
+    about = about_of(pot, lid, None)
+    text = " ".join(one.text for page in drawing_pages(lid, about) for one in page.texts)
+    for words in ("O-ring groove for AS568-242", "width 4.570 to 4.770", "2.540 to 2.740 from below", "Ra 1.6 µm"):
+        assert words in text
+    sheet = {one.id: one for one in first_article(lid, about)}
+    depth, width = sheet["cut.lid_groove.depth"], sheet["cut.lid_groove.width"]
+    assert (depth.nominal, depth.tolerance) == (2.64, (-0.1, 0.1))
+    assert (width.nominal, width.tolerance) == (pytest.approx(4.57, abs=1e-5), (0.0, 0.2))
+
+
+def test_a_groove_read_deeper_than_its_limits_squeezes_less(pot: Stack, tmp_path: Path) -> None:
+    """Cut 3.0 deep, the thinnest ring is squeezed by (3.43 - 3.0)/3.43, 12.5 %: too little."""
+    [lid] = [part for part in pot.parts if part.name == "lid"]
+    deeper = replace(lid, cuts=tuple(replace(cut, depth=3.0) if cut.name == "lid_groove" else cut for cut in lid.cuts))
+    stack = replace(pot, parts=tuple(deeper if part.name == "lid" else part for part in pot.parts))
+    least = findings_of(stack, "PM926")[0]
+    assert (least.measured, least.verdict) == (pytest.approx(0.43 / 3.43), Verdict.FAIL)

@@ -85,6 +85,17 @@ def second_outline(_: Any, space: Any) -> None:
     space.add_lwpolyline([(-5, -5), (5, -5), (0, 5)], close=True, dxfattribs={"layer": "CUT_OPENING"})
 
 
+def short_line(_: Any, space: Any) -> None:
+    corners = [(-5, -5), (5, -5), (5, 5), (4.995, 5)]
+    space.add_lwpolyline(corners, close=True, dxfattribs={"layer": "CUT_OPENING"})
+
+
+def short_arc(_: Any, space: Any) -> None:
+    """Chord 0.04 mm and bulge 0.1: an arc a little over 0.04 mm long."""
+    corners = [(-5, -5, 0), (5, -5, 0), (5, 5, 0.1), (4.96, 5, 0)]
+    space.add_lwpolyline(corners, format="xyb", close=True, dxfattribs={"layer": "CUT_OPENING"})
+
+
 @pytest.mark.parametrize(
     ("spoil", "fault"),
     [
@@ -102,6 +113,8 @@ def second_outline(_: Any, space: Any) -> None:
         (shift_outline, r"extents \(-49.500000, .* instead of \(-50.000000"),
         (shrink_outline, r"a loop of 5999.000000 mm2 instead of 6000.000000 mm2"),
         (second_outline, "2 closed loops instead of 1"),
+        (short_line, r"a piece 0.0050 mm long on layer CUT_OPENING, at \(5"),
+        (short_arc, r"a piece 0.0403 mm long on layer CUT_OPENING, at \(5"),
     ],
 )
 def test_a_spoilt_drawing_is_refused(spoil: Callable[[Any, Any], object], fault: str, tmp_path: Path) -> None:

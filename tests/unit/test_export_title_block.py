@@ -48,12 +48,12 @@ def bar(page: Page) -> float:
         ("PROJECT", "trial"),
         ("QUANTITY", "2"),
         ("MATERIAL", "6061-T6"),
-        ("MASS OF ONE", "0.162 kg"),  # 60 000 mm3 at 2700 kg/m3
+        ("MASS", "0.162 kg"),  # 60 000 mm3 at 2700 kg/m3
         ("SIZE OVER ALL, mm", "100 × 60 × 10"),
         ("SHARP EDGES", "break 0.3"),
         ("REVISION", "0123abcd"),
         ("DATE", "2026-01-31"),
-        ("SIZES WITHOUT TOLERANCE", "ISO 2768-f"),
+        ("GENERAL TOLERANCES", "ISO 2768-f"),
         ("SCALE", "1:1"),
         ("UNIT", "mm"),
         ("SHEET", "1 of 1"),

@@ -12,9 +12,13 @@ from pathlib import Path
 
 import pytest
 
+from tests.package_tree import PACKAGE
+
 pytestmark = pytest.mark.kernel
 
 cq = pytest.importorskip("cadquery")
+FONT = str(next((PACKAGE / "views" / "data" / "fonts").glob("*.ttf")))
+"""The project's own: a bare machine has none."""
 
 
 def plate(*holes: tuple[float, float, float], size: tuple[float, float, float] = (40, 20, 3)) -> object:
@@ -153,14 +157,14 @@ def test_a_solid_exported_as_dxf_draws_every_edge_twice(tmp_path: Path) -> None:
 def test_letters_are_exported_as_splines(tmp_path: Path) -> None:
     import ezdxf
 
-    letters = cq.Workplane().text("B8O", 10, 1)
+    letters = cq.Workplane().text("B8O", 10, 1, fontPath=FONT)
     cq.exporters.export(letters.faces("<Z"), str(tmp_path / "letters.dxf"))
     kinds = {entity.dxftype() for entity in ezdxf.readfile(tmp_path / "letters.dxf").modelspace()}
     assert "SPLINE" in kinds
 
 
 def test_letters_cut_through_drop_their_islands() -> None:
-    cut = cq.Workplane().box(40, 20, 3).faces(">Z").workplane().text("B8O", 10, -5)
+    cut = cq.Workplane().box(40, 20, 3).faces(">Z").workplane().text("B8O", 10, -5, fontPath=FONT)
     assert len(cut.val().Solids()) == 6
 
 

@@ -262,12 +262,29 @@ def test_a_mouth_reads_larger(pump):
     made = cut.part("lower_plate")
     assert made.cut("opening").mouth_radius == 4.9  # type: ignore[union-attr]
     before, after = expected_volume(part), expected_volume(made)
-    # Pappus again: what a quarter round of 4.9 takes more than one of 4.5 round an opening of 118 x 74 with corners of 9.
-    path = 2 * (100 + 56) + 2 * math.pi * 9
+    # Pappus again: what a quarter round of 4.9 takes more than one of 4.5 round an opening of 76 x 64 with corners of 9.
+    path = 2 * (58 + 46) + 2 * math.pi * 9
     due = [(1 - math.pi / 4) * r**2 * path + 2 * math.pi * r**3 * (5 / 6 - math.pi / 4) for r in (4.5, 4.9)]
     assert before is not None
     assert after is not None
     assert before - after == pytest.approx(due[1] - due[0], rel=1e-9)
+
+
+def test_a_figure_and_an_outline_lie_where_they_read(pump):
+    """Each reading 0.2 more than drawn: the opening goes 0.2 along X, the outline 0.2 along Y, nothing else moves."""
+    part = pump.part("lower_plate")
+    due = nominals_of(part, datum_of(in_plan(part)).at)
+    cut, lost = as_cut(pump, read(part, cut__opening__middle__x=due["cut.opening.middle.x"] + 0.2,
+                                  outline__lower__y=due["outline.lower.y"] + 0.2))  # fmt: skip
+    made = cut.part("lower_plate")
+    assert not lost
+    for before, after, off in (
+        (part.cut("opening").regions[0], made.cut("opening").regions[0], (0.2, 0.0)),
+        (part.stock.plan, made.stock.plan, (0.0, 0.2)),
+    ):
+        assert after.area == pytest.approx(before.area, rel=1e-12)
+        assert after.bounds == pytest.approx([one + off[i % 2] for i, one in enumerate(before.bounds)], abs=2e-6)
+    assert made.holes == part.holes
 
 
 def test_a_mouth_is_asked_for_with_its_own_tolerance(pump):

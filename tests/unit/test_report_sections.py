@@ -85,7 +85,7 @@ def test_a_figure_with_an_account_is_drawn_once_by_its_limits() -> None:
     with_account = render_html(pocket_stack(), [], META, pockets=[ACCOUNT])
     caption = "What keeps pocket from being larger"
     assert (plain.count(caption), with_account.count(caption)) == (1, 1)
-    assert "Opened-out pockets" not in plain
+    assert "Maximized pockets" not in plain
 
 
 def test_inch_project_shows_pockets_in_inches() -> None:
@@ -102,7 +102,7 @@ def test_pockets_stand_in_json_and_markdown() -> None:
     assert pocket["limits"][2]["gain"] is None
     assert pocket["left"] == [{"area": 42.0, "at": [10.0, -5.0]}]
     text = render_markdown(pocket_stack(), [], META, pockets=[ACCOUNT])
-    assert "## Opened out:" in text
+    assert "## Maximized:" in text
     assert "gives up 645 mm²" in text
     assert "<b>" not in text.replace("\\<b\\>", "")
 

@@ -360,3 +360,35 @@ def test_a_thread_over_a_thread_fails(tmp_path: Path) -> None:
     found = [one for one in check_stack(stack, samples=50) if one.check == "PM305"]
     assert {(one.part, one.features) for one in found} == {("base", ("h", "mid h")), ("mid", ("h", "base h"))}
     assert {one.verdict for one in found} == {Verdict.FAIL}
+
+
+@pytest.mark.parametrize(
+    ("wide", "verdict"),
+    [("6.6", Verdict.PASS), ("5.5", Verdict.FAIL), ("9", Verdict.FAIL)],
+)
+def test_a_plain_hole_over_a_thread_takes_its_screw(tmp_path: Path, wide: str, verdict: Verdict) -> None:
+    """M6 through 6.6 has 0.6 mm of play; through 5.5 it does not pass, and 9 is 3 mm wider (ISO 273 coarse: 7)."""
+    stack = plain(tmp_path, wide)
+    bolt = only(stack)
+    assert (bolt.thread.designation, bolt.through) == ("M6", (("lid", "over"), ("base", "under")))
+    assert bolt.passes == pytest.approx(float(wide) - 6)
+    (found,) = [one for one in check_stack(stack, samples=50) if one.check == "PM305"]
+    assert found.verdict is verdict
+
+
+def plain(folder: Path, wide: str, tapped: str = "tapped: M6, depth: 12") -> Stack:
+    """The lid with a hole of a diameter alone."""
+    text = PLATES.replace("clear: CLEAR", f"diameter: {wide}").replace("TAPPED", tapped).replace("HEIGHT", "20")
+    for word, value in {"ALONG": "10", " SCREW": "", "SIDE": "above", "MORE": ""}.items():
+        text = text.replace(word, value)
+    return stack_of(folder, text)
+
+
+@pytest.mark.parametrize(("wide", "tapped"), [("20", "tapped: M6, depth: 12"), ("6", "counterbored: M6")])
+def test_an_access_hole_takes_no_screw(tmp_path: Path, wide: str, tapped: str) -> None:
+    """The head of M6, 10 mm (ISO 4762), falls through 20; and a key's hole lies over a head in its counterbore."""
+    assert resolved_stack(plain(tmp_path, wide, tapped)).bolts == ()
+
+
+def test_plain_holes_alone_are_no_screw(tmp_path: Path) -> None:
+    assert resolved_stack(plain(tmp_path, "6", "diameter: 6")).bolts == ()

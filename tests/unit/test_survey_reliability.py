@@ -17,6 +17,8 @@ SIX = {**WHERE, "F": (60.0, 150.0)}
 HANGING = {"CD", "DE", "DF"}
 """Without these spans D hangs on A and B alone."""
 SIGMA = 0.05
+SIGNS = (1, -1, -1, 1, 1, *(-1,) * 10)
+"""Which way each of the six holes' spans is misread, in the order of the alphabet."""
 
 
 def network(where=WHERE, without=(), changes=None, noise=None):
@@ -137,3 +139,32 @@ def test_no_drawing_is_proposed_from_readings_of_which_one_is_wrong(tmp_path):
     tied = run("survey", file(BD=51)).out
     assert "the readings do not show which" in tied
     assert "proposed" not in tied
+
+
+def test_readings_that_scatter_more_widen_the_answer():
+    """Covariance of least squares: (J' J)^-1 times the residuals' sum of squares over n - u.
+
+    J is taken by central differences of the spans, A held and B held on the X axis: nine unknowns of 15 spans, each
+    misread by the same 0.11 mm one way or the other where 0.05 are stated. The factor is m0^2 of any textbook of
+    adjustment, here from memory.
+    """
+    pairs, step = list(itertools.combinations(sorted(SIX), 2)), 1e-4
+    signs = dict(zip(pairs, SIGNS, strict=True))
+    found = solve(network(SIX, changes={a + b: 0.11 * sign for (a, b), sign in signs.items()}))
+    assert found.variance.scatters_more
+    assert found.suspects == ()
+    free = [("B", 0), *((name, axis) for name in "CDEF" for axis in (0, 1))]
+
+    def spans(moved="", axis=0, by=0.0):
+        at = {point.name: list(point.place) for point in found.points}
+        if moved:
+            at[moved][axis] += by
+        return np.array([math.dist(at[a], at[b]) for a, b in pairs])
+
+    J = np.column_stack([(spans(*one, step) - spans(*one, -step)) / (2 * step) for one in free])
+    left = np.array([math.dist(SIX[a], SIX[b]) + 0.11 * sign for (a, b), sign in signs.items()]) - spans()
+    expected = np.linalg.inv(J.T @ J) * (left @ left) / (len(pairs) - len(free))
+    row = [point.name for point in found.points]
+    columns = [2 * row.index(name) + axis for name, axis in free]
+    # The spread shows to a thousandth: the spans' differences are good to (1e-4 / 40)^2.
+    assert found.covariance[np.ix_(columns, columns)] == pytest.approx(expected, rel=1e-3, abs=1e-9)

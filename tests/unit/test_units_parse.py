@@ -167,3 +167,10 @@ def test_format():
 def test_an_integer_too_long_to_print():
     with pytest.raises(UnitError, match=r"^an integer of thousands of digits is not a length: too large$"):
         units.parse_length(10**5000, LengthUnit.MM)
+
+
+def test_powers_of_the_trade() -> None:
+    """NIST SP 811 (2008), B.8: horsepower (550 ft.lbf/s) 745.6999 W, metric 735.4988 W."""
+    assert units.parse("1 hp", Dimension.POWER) == pytest.approx(0.7456999, abs=5e-8)
+    assert units.parse("1 PS", Dimension.POWER) == pytest.approx(0.7354988, abs=1e-7)
+    assert units.parse("1500 W", Dimension.POWER) == 1.5

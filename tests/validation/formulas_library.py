@@ -14,11 +14,12 @@ from functools import partial
 import numpy as np
 import scipy.constants
 import trimesh
-from fluids import ATMOSPHERE_1976, isentropic_T_rise_compression
+from fluids import ATMOSPHERE_1976, isentropic_T_rise_compression, isentropic_work_compression
 from fluids.core import dP_from_K
 from fluids.flow_meter import flow_meter_discharge
 from fluids.safety_valve import API520_A_g
 from scipy.integrate import solve_bvp
+from scipy.linalg import eigh_tridiagonal
 from scipy.optimize import brentq, minimize
 from shapely import LineString, Polygon
 
@@ -275,3 +276,31 @@ def laminar_pipe_loss(Q: float, D: float, L: float, nu: float, rho: float) -> fl
     r = np.linspace(1e-5 * R, R, 200)
     found = solve_bvp(law, ends, r, np.zeros((3, r.size)), tol=1e-9, max_nodes=20_000)
     return digits(Q / 60000 / float(found.y[2, -1]) * L / 1000 / 1e6, 4)
+
+
+def string_frequency(T: float, m: float, L: float) -> float:
+    """First natural frequency, Hz, of a chain of 2000 masses on a taut string of T, N, and m, kg/m, L metres long."""
+    count = 2000
+    step = L / count
+    stiff = T / (m * step**2)
+    found = eigh_tridiagonal(np.full(count - 1, 2 * stiff), np.full(count - 2, -stiff), select="i", select_range=(0, 0))
+    return digits(math.sqrt(found[0][0]) / math.tau, 5)
+
+
+def heated(T_1: float, ratio: float, eta: float) -> float:
+    """Temperature behind a compressor, K."""
+    return float(isentropic_T_rise_compression(T_1, 1.0, ratio, 1.4, eta=eta))
+
+
+def compression_work(m: float, T_1: float, ratio: float, eta: float) -> float:
+    """Power, kW, of compressing m kg/s of air: the library's work of a mole over the molar mass, 28.9652 g."""
+    return digits(float(isentropic_work_compression(T_1, 1.4, 1.0, 1.0, ratio, eta=eta)) / 0.0289652 * m / 1000, 5)
+
+
+def torsion(T: float, b: float, t: float) -> tuple[float, float]:
+    """Greatest shear stress, and twist times shear modulus a length, of a rectangle b by t: Saint-Venant's series."""
+    odd = np.arange(1, 400, 2.0)
+    lean = odd * math.pi * b / (2 * t)
+    k = b * t**3 / 3 * (1 - 192 * t / (math.pi**5 * b) * np.sum(np.tanh(lean) / odd**5.0))
+    stress = T * t / k * (1 - 8 / math.pi**2 * np.sum(1 / (odd**2 * np.cosh(np.minimum(lean, 300.0)))))
+    return digits(float(stress), 6), digits(float(T / k), 6)

@@ -168,7 +168,7 @@ def test_a_flow_that_chokes_is_an_answer(tmp_path: Path) -> None:
     worst = max(findings_of(stack, "PM951"), key=lambda one: one.measured or 0.0)
     assert (worst.measured, worst.verdict) == (1.0, Verdict.FAIL)
     assert worst.note == (
-        f"chokes: {0.1 / 0.06778:.2f} times the most that it passes is asked of it; what lies behind is not calculated"
+        f"choked: demand is {0.1 / 0.06778:.2f} times the choked flow; what lies behind is not calculated"
     )
     assert findings_of(stack, "PM952") == []
 
@@ -213,11 +213,9 @@ def test_what_a_larger_mouth_would_save(tmp_path: Path) -> None:
     first = dynamic(0.2, 70, P, 350)
     assert saved["mouth radius +7 mm"] == pytest.approx((0.5 - 0.09) * 0.51 * first, rel=1e-9)
     wide = 0.5 * (1 - 0.74**2) * dynamic(0.2, 74, P, 350)
-    # Opened out 2 mm all round the plate is 74, and steps down to the port of 70 behind it.
+    # 2 mm larger all round the plate is 74, and steps down to the port of 70 behind it.
     behind = 0.5 * (1 - (70 / 74) ** 2) * dynamic(0.2, 70, P - wide, 350)
-    assert saved["plate opening opened out 2 mm all round"] == pytest.approx(
-        0.5 * 0.51 * first - wide - behind, rel=1e-9
-    )
+    assert saved["plate opening 2 mm larger all round"] == pytest.approx(0.5 * 0.51 * first - wide - behind, rel=1e-9)
 
 
 def test_a_bend_behind_the_stack(tmp_path: Path) -> None:
@@ -265,5 +263,5 @@ def test_no_air_told_is_no_finding(tmp_path: Path) -> None:
 def test_no_boost_leaves_no_share(tmp_path: Path) -> None:
     found = only(duct(tmp_path, middle="{circle: 70}", boost="0 bar"), "PM952")
     assert found.verdict is Verdict.NOT_CHECKED
-    assert found.note.startswith("no boost to set it against; ")
+    assert found.note.startswith("no boost to compare it with; ")
     assert found.inputs

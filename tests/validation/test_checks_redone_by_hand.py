@@ -55,12 +55,14 @@ def bolt_share(i: Inputs, pull: float) -> float:
 
 
 def slip(i: Inputs) -> float:
+    members = i["k_m without gasket"] / (i["k_b"] + i["k_m without gasket"])
+    if "shear at the screw" in i:  # a screw by itself
+        return 0.15 * (i["F_i"] - members * i["pull at the screw"]) / i["shear at the screw"]
     turn = i["turning moment"] / (i["S_xx"] + i["S_yy"])
     across = math.hypot(
         i["F_x"] / i["bolts"] - turn * i["y from the middle"], i["F_y"] / i["bolts"] + turn * i["x from the middle"]
     )
     pull = max(bolt_share(i, i["pull on the joint"]), 0.0)
-    members = i["k_m without gasket"] / (i["k_b"] + i["k_m without gasket"])
     return 0.15 * (i["F_i"] - members * pull) / across
 
 
@@ -130,6 +132,12 @@ def mach(i: Inputs) -> float:
     return low
 
 
+def step_loss(i: Inputs) -> float:
+    """K times the dynamic pressure that it is on: behind a chamber, that of the ports before it."""
+    place = "before" if "speed before" in i else "there"
+    return i["K"] * i[f"density {place}"] * i[f"speed {place}"] ** 2 / 2
+
+
 def thick_cylinder(i: Inputs) -> float:
     """Yield over three times the equivalent stress at the bore of a closed cylinder."""
     ring = i["D"] ** 2 - i["d"] ** 2
@@ -163,8 +171,8 @@ BY_HAND: dict[str, tuple[Callable[[Inputs], float], float]] = {
     "PM903": (lambda i: 1.25 * i["T"] / (0.18 * i["d"]) / (i["A_s"] * i["S_p"]), EXACT),
     "PM912": (lambda i: least(i) / i["preload aimed at"], EXACT),
     "PM904": (lambda i: i["F"] / (math.pi / 4 * (i["d_w"] ** 2 - i["d_h"] ** 2)), EXACT),
-    "PM905": (lambda i: hole_thread(i) / i["greatest pull"], EXACT),
-    "PM906": (lambda i: screw_thread(i) / i["greatest pull"], EXACT),
+    "PM905": (lambda i: hole_thread(i) / i["largest tensile load"], EXACT),
+    "PM906": (lambda i: screw_thread(i) / i["largest tensile load"], EXACT),
     "PM908": (slip, EXACT),
     "PM923": (lambda i: row_of_bolts(i, 0.5) / seating_width(i), EXACT),
     "PM924": (lambda i: (row_of_bolts(i, 0.5) - taken_off(i)) / (2 * seating_width(i)), EXACT),
@@ -179,7 +187,7 @@ BY_HAND: dict[str, tuple[Callable[[Inputs], float], float]] = {
     "PM946": (lambda i: 20 + (i["delta"] + i["clearance"]) / (i["alpha"] * i["d"]), EXACT),
     "PM951": (mach, 1e-6),
     "PM952": (lambda i: i["lost in all"] / i["boost"], EXACT),
-    "PM953": (lambda i: i["K"] * i["density there"] * i["speed there"] ** 2 / 2 / 60_000, EXACT),
+    "PM953": (lambda i: step_loss(i) / 60_000, EXACT),
     "PM954": (lambda i: abs((made_ratio(i) - 1) * i["ambient"] - i["boost specified"]) / i["boost specified"], EXACT),
     "PM961": (lambda i: i["n"] * i["Q"] * 1000 / 60 / (math.pi / 4 * i["passage"] ** 2) / 1000, EXACT),
     "PM962": (thick_cylinder, EXACT),
@@ -211,7 +219,7 @@ def test_limits_that_are_reckoned_follow_too() -> None:
 
 
 def test_the_worst_bolts_pull_is_its_share_of_pressure_loads_and_moments() -> None:
-    stated = [found for found in findings() if found.check == "PM901"]
+    stated = [found for found in findings() if found.check == "PM901" and "pull on the joint" in printed(found)]
     assert any("S_xx" in printed(found) for found in stated)
     for found in stated:
         seen = printed(found)
@@ -222,5 +230,4 @@ def test_each_sections_loss_is_k_times_its_dynamic_pressure() -> None:
     for found in findings():
         if found.check == "PM951":
             seen = printed(found)
-            due = seen["K"] * seen["density there"] * seen["speed there"] ** 2 / 2
-            assert seen["loss"] == pytest.approx(due, rel=EXACT, abs=1e-9)
+            assert seen["loss"] == pytest.approx(step_loss(seen), rel=EXACT, abs=1e-9)

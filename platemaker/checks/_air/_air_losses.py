@@ -66,7 +66,7 @@ class ChamberFlow:
 
     `coefficient` is on the speed in the ports that the air comes from, `value` the loss at constant density, Pa;
     `compressible` the loss with the change of density, Pa, where the jet is fast. The true loss lies from `low` to
-    `high`, Pa. `jet` is the flow in the tightest section.
+    `high`, Pa. `jet` is the flow in the tightest section, `before` that in the ports.
     """
 
     chamber: Chamber
@@ -76,6 +76,7 @@ class ChamberFlow:
     value: float
     compressible: float | None
     jet: DuctState
+    before: DuctState
 
     @property
     def loss(self) -> float:
@@ -219,7 +220,7 @@ def chamber_flow(chamber: Chamber, air: Air, pressure: float) -> ChamberFlow | N
     if jet.mach > FAST:
         compressible = jet_mixing_loss(air.mass_flow, effective * 1e-6, out * 1e-6, pressure, air.temperature)
         compressible += pressure_loss(narrowed, before.density, before.speed)
-    return ChamberFlow(chamber, effective, tightest, K, value, compressible, jet)
+    return ChamberFlow(chamber, effective, tightest, K, value, compressible, jet, before)
 
 
 def _coefficient(before: Station, station: Station, shared: float, diameter: float) -> tuple[float, str]:

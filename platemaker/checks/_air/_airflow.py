@@ -14,7 +14,7 @@ from platemaker.checks._air._air_losses import Air, AirStep, ChamberFlow, chambe
 from platemaker.checks._air._air_path import Station, air_path
 from platemaker.checks._air._chambers import chambers
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
-from platemaker.checks._loads._boost import blower_speed, boost_of, inputs_of_boost
+from platemaker.checks._loads._boost import inputs_of_boost
 from platemaker.errors import OutOfRange
 from platemaker.formulas import (
     about,
@@ -28,6 +28,7 @@ from platemaker.formulas import (
     pressure_loss,
 )
 from platemaker.parts import Design, Kind, Part, Side, Stack
+from platemaker.resolved import blower_speed, boost_of
 from platemaker.spec import AirBendModel, AirModel, BlowerModel, EngineModel
 
 SPEED, TOTAL, LARGEST_LOSS, PAIR = "PM951", "PM952", "PM953", "PM954"
@@ -76,7 +77,7 @@ class AirReport:
 
     @property
     def largest_loss(self) -> int:
-        """Place of the step that costs most."""
+        """Place of the largest pressure loss."""
         return max(range(len(self.steps)), key=lambda place: self.steps[place].loss)
 
     def with_station(self, place: int, station: Station) -> float:
@@ -180,7 +181,8 @@ def _points(stack: Stack, name: str, station: Station) -> list[tuple[float, floa
 
 def _inputs(report: AirReport, step: AirStep) -> list[Input]:
     air, station = report.air, step.station
-    before = step.crossing.chamber.inflow.name if step.crossing else ""
+    crossed = step.crossing
+    on = f", on the speed in {crossed.chamber.inflow.name}" if crossed else ""
     return [
         ("mass flow", air.mass_flow, f"kg/s ({report.words})"),
         ("p_0 at the entry", air.pressure, "Pa absolute"),
@@ -189,10 +191,15 @@ def _inputs(report: AirReport, step: AirStep) -> list[Input]:
         ("area", station.area, "mm2"),
         ("wetted perimeter", station.perimeter, "mm"),
         ("hydraulic diameter", step.diameter, "mm"),
-        ("area of the jet" if step.crossing else "area shared with the station before", step.shared, "mm2"),
+        ("area of the jet" if crossed else "area shared with the station before", step.shared, "mm2"),
         ("speed there", step.tight.speed, "m/s"),
         ("density there", step.tight.density, "kg/m3"),
-        ("K", step.coefficient, step.method + (f", on the speed in {before}" if before else "")),
+        *(
+            (("speed before", crossed.before.speed, "m/s"), ("density before", crossed.before.density, "kg/m3"))
+            if crossed
+            else ()
+        ),
+        ("K", step.coefficient, step.method + on),
         ("loss", step.loss, "Pa"),
     ]
 
@@ -210,7 +217,7 @@ def _mach(stack: Stack, report: AirReport, step: AirStep, caution: float) -> Fin
         note = step.method
     elif step.choked:
         share = max(step.state.share_of_choking, step.tight.share_of_choking)
-        note = f"chokes: {share:.2f} times the most that it passes is asked of it; what lies behind is not calculated"
+        note = f"choked: demand is {share:.2f} times the choked flow; what lies behind is not calculated"
     return measured(
         SPEED, f"air speed, {name}", part, (step.station.feature, f"{place + 1}"), mach, limit,
         points=_points(stack, part, step.station), inputs=_inputs(report, step), note=note,
@@ -226,10 +233,10 @@ def _total(stack: Stack, report: AirReport, design: Design) -> Finding:
     if boost == 0:
         found = not_checked(
             TOTAL,
-            "pressure lost through the stack",
+            "pressure loss through the stack",
             _first_plate(stack),
             ("air",),
-            f"no boost to set it against; {words}",
+            f"no boost to compare it with; {words}",
         )
         return Finding(**{**vars(found), "inputs": tuple(inputs)})
     fail, caution = SHARE_OF_BOOST
@@ -239,7 +246,7 @@ def _total(stack: Stack, report: AirReport, design: Design) -> Finding:
     inputs += [("boost", boost, "Pa"), ("lost in all", loss, "Pa")]
     if report.crossings:
         inputs += [("lost at least", report.low, "Pa"), ("lost at most", report.high, "Pa")]
-    title, part = "pressure lost through the stack", _owner(stack, report, report.largest_loss)
+    title, part = "pressure loss through the stack", _owner(stack, report, report.largest_loss)
     found = measured(TOTAL, title, part, ("air",), loss / boost, limit, inputs=inputs, note=words)
     most = measured(TOTAL, title, part, ("air",), report.high / boost, limit)
     # What a chamber may lose within its uncertainty is no pass.
@@ -263,7 +270,7 @@ def helps(report: AirReport, settings: AirModel) -> tuple[tuple[str, float], ...
     changed = [(words, place, rounder)]
     for other in (place, place - 1):
         if other >= 0 and report.path[other].part:
-            words = f"{report.path[other].name} opened out {opening:g} mm all round"
+            words = f"{report.path[other].name} {opening:g} mm larger all round"
             changed.append((words, other, report.path[other].wider(opening)))
     return tuple((words, report.loss - report.with_station(at, station)) for words, at, station in changed)
 
@@ -285,10 +292,10 @@ def _across_helps(
 
 
 def _largest_loss(stack: Stack, report: AirReport, design: Design) -> Iterator[Finding]:
-    """The step that costs most, as a share of boost, and what would lower it."""
+    """The largest pressure loss, as a share of boost, and what would lower it."""
     place = report.largest_loss
     step, part = report.steps[place], _owner(stack, report, place)
-    title, features = "step of the air that costs most", (step.station.feature,)
+    title, features = "largest pressure loss", (step.station.feature,)
     if design.boost == 0 or report.loss == 0:
         return
     try:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from platemaker.checks._bolts._preload import Preload, preload_of
+from platemaker.checks._bolts._preload import Preload, known_preload
 from platemaker.checks._loads._heat import bolt_temperature
-from platemaker.errors import CatalogError
 from platemaker.parts import Stack
 from platemaker.resolved import Bolt, resolved_stack
 
@@ -27,13 +26,9 @@ def bolt_accounts(stack: Stack) -> Iterator[BoltAccount]:
     for bolt in resolved_stack(stack).bolts:
         faces = bolt.joint.faces if bolt.joint else ()
         positions = {face.owner: face.position for face in faces if face.position is not None}
-        yield BoltAccount(bolt, _preload(stack, bolt), positions, bolt_temperature(stack, bolt))
-
-
-def _preload(stack: Stack, bolt: Bolt) -> Preload | None:
-    if stack.design is None or not bolt.fits:
-        return None
-    try:
-        return preload_of(stack.design, bolt.bolts)
-    except CatalogError:
-        return None
+        yield BoltAccount(
+            bolt,
+            known_preload(stack.design, bolt.bolts) if bolt.fits else None,
+            positions,
+            bolt_temperature(stack, bolt),
+        )

@@ -7,8 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from platemaker.catalog import HeadKind, Thread, countersunk_head, nut_standard, screw_standard, washer
-from platemaker.checks._bolts._preload import preload_of
-from platemaker.errors import CatalogError
+from platemaker.checks._bolts._preload import known_preload
 from platemaker.formulas import pattern_properties, tightening_order, tightening_order_outwards
 from platemaker.parts import Joint, Stack
 from platemaker.resolved import Bolt, alike, resolved_stack
@@ -124,11 +123,8 @@ def torque_rows(stack: Stack) -> tuple[TorqueRow, ...]:
     named = {joint.name: (joint.bolts, order_of(joint)) for joint in stack.joints if joint.bolts is not None}
     found = []
     for name, (own, order) in {**named, **groups}.items():
-        if own is None or stack.design is None:
-            continue
-        try:
-            pre = preload_of(stack.design, own)
-        except CatalogError:
+        pre = known_preload(stack.design, own) if own else None
+        if own is None or pre is None:
             continue
         found.append(
             TorqueRow(

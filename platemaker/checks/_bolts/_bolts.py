@@ -78,8 +78,8 @@ def _engagement(stack: Stack, bolt: Bolt) -> Finding:
         return not_checked(ENGAGEMENT, title, owner, features, f"the material of {owner} is not specified")
     if tapped.depth is None:
         return not_checked(ENGAGEMENT, title, owner, features, f"the thread depth in {owner} is not specified")
-    reach = bolt.reach
-    engaged = tapped.depth if reach is None else min(tapped.depth, reach)
+    known = bolt.length.engaged if bolt.length else None
+    engaged = tapped.depth if known is None else known
     inputs = [("d", bolt.d, "mm"), ("thread depth", tapped.depth, "mm"), ("grip", bolt.grip, "mm")]
     note = "full thread in the hole; no stock length fits"
     if bolt.long is not None:

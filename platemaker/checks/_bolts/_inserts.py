@@ -51,10 +51,11 @@ def _deep_enough(part: Part, hole: Hole, tapping: Tapping) -> Finding:
 
 def _pulled(part: Part, hole: Hole, tapping: Tapping, bolt: str, strength: str | None) -> Finding:
     """Load that shears the metal's thread round the insert, over the proof load of its screw, or of a usual one."""
-    title, features, screw = "insert against the pull of its screw", (hole.name, tapping.designation), thread(bolt)
+    title, screw = "insert pull-out load over screw proof load", thread(bolt)
+    features = (hole.name, tapping.designation)
     tau = shear_strength(part.material)
     if tau is None:
-        return not_checked(PULLED, title, part.name, features, f"no strength is known of {part.material.name}")
+        return not_checked(PULLED, title, part.name, features, f"the catalog has no strength for {part.material.name}")
     named = strength or (METRIC_CLASS if screw.metric else INCH_CLASS)
     row = property_class(named, screw.major_diameter)
     if row.proof_strength is None:

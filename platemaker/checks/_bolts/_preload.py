@@ -12,6 +12,7 @@ from itertools import pairwise
 from platemaker.catalog import Material, gasket_limits, gasket_values, material, property_class, tightening
 from platemaker.checks._bolts._stiffness import Stiffness
 from platemaker.checks._loads._seal_lines import SealLine
+from platemaker.errors import CatalogError
 from platemaker.formulas import (
     Worked,
     embedding,
@@ -26,6 +27,7 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Bolts, Design, Joint
 from platemaker.resolved import Bolt
+from platemaker.units import ZERO_CELSIUS
 
 SCATTER = 0.25
 """Share by which a nut factor without a printed range is taken to vary, up and down. Common practice, no source."""
@@ -95,6 +97,16 @@ def preload_of(design: Design, bolts: Bolts) -> Preload:
     )
 
 
+def known_preload(design: Design | None, bolts: Bolts) -> Preload | None:
+    """As `preload_of`; None without a design, and for a property class that the diameter is not tabled for."""
+    if design is None:
+        return None
+    try:
+        return preload_of(design, bolts)
+    except CatalogError:
+        return None
+
+
 @dataclass(frozen=True)
 class Budget:
     """What one bolt's preload comes to, N: the tightened range, what is lost, what heat and cold add or take.
@@ -135,20 +147,20 @@ class _Springs:
 
 def budget_of(
     design: Design,
-    joint: Joint,
     one: Bolt,
     pre: Preload,
     stiffness: Stiffness,
     line: SealLine | None,
     hot: float | None,
 ) -> Budget:
-    """The preload budget of a joint's bolts; `hot` is the joint's highest temperature, K."""
+    """The preload budget of a screw; `hot` is its joint's highest temperature, K. Only joints have a seal line."""
+    joint = one.joint
     k_b, springs = stiffness.bolt, _springs(joint, stiffness, line)
     settled = worked(embedding, n_s=_seats(one), n_i=_inner_faces(one))
-    relaxation = _relaxation(joint)
-    faults = [] if relaxation is not None else ["nothing is known of its gasket's relaxation"]
+    relaxation = _relaxation(joint, one)
+    faults = [] if relaxation is not None else ["the catalog has no relaxation of its gasket"]
     lengths, alphas, unknown = _layers(one)
-    faults += [f"no expansion is known of {name}" for name in unknown]
+    faults += [f"the catalog has no thermal expansion for {name}" for name in unknown]
     alpha_b = _bolt_material(one.bolts).thermal_expansion or 0.0
     if hot is None:
         faults.append("no temperature is known: the spec's `design` states none, and no air")
@@ -158,7 +170,7 @@ def budget_of(
         return force_of_length_change(grown, k_b, springs.on if grown > 0 else springs.back)
 
     return Budget(
-        joint.name, pre.proof.result, pre.nominal, (pre.low.result, pre.high.result),
+        one.group, pre.proof.result, pre.nominal, (pre.low.result, pre.high.result),
         (relaxation or 0.0) * pre.low.result, force_of_length_change(settled.result, k_b, springs.back),
         change(hot) if hot is not None and not unknown else None, change(design.cold_start) if not unknown else 0.0,
         (
@@ -169,20 +181,20 @@ def budget_of(
             *((f"layer {place}", length, f"mm, expansion {alpha * 1e6:.1f} um/m K")
               for place, (length, alpha) in enumerate(zip(lengths, alphas, strict=True), start=1)),
             ("expansion of the bolt", alpha_b * 1e6, "um/m K"),
-            ("warm", "not known" if hot is None else hot - 273.15, "degC"),
-            ("cold", design.cold_start - 273.15, "degC"),
+            ("warm", "not known" if hot is None else hot - ZERO_CELSIUS, "degC"),
+            ("cold", design.cold_start - ZERO_CELSIUS, "degC"),
         ),
         tuple(faults),
     )  # fmt: skip
 
 
-def _springs(joint: Joint, stiffness: Stiffness, line: SealLine | None) -> _Springs:
+def _springs(joint: Joint | None, stiffness: Stiffness, line: SealLine | None) -> _Springs:
     """Members with each bolt's share of the whole gasket: soft when pressed on, stiff when it springs back.
 
     Without a gasket, or a line that bounds it, both are the metal's.
     """
-    sheet, hard = joint.gasket, stiffness.members_hard
-    if sheet is None or line is None or not line.space.outlines:
+    sheet, hard = joint.gasket if joint else None, stiffness.members_hard
+    if joint is None or sheet is None or line is None or not line.space.outlines:
         return _Springs(hard, hard)
     values = gasket_values(sheet.material, sheet.thickness)
     whole = min(outline.region.area for outline in line.space.outlines) - line.space.filled.area
@@ -206,8 +218,10 @@ def _inner_faces(one: Bolt) -> int:
     return sum(1 for a, b in pairwise(layers) if not a and not b)
 
 
-def _relaxation(joint: Joint) -> float | None:
-    """Share of the load that a joint's gasket loses; 0 without one, None where nothing is known of it."""
+def _relaxation(joint: Joint | None, one: Bolt) -> float | None:
+    """Share of the load that the gasket loses; 0 without one, None where the catalog has none."""
+    if joint is None:
+        return None if any(layer.name == "gasket" for layer in one.clamped) else 0.0
     if joint.gasket is None:
         return 0.0
     limits = gasket_limits(joint.gasket.material)

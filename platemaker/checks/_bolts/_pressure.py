@@ -108,13 +108,13 @@ def loaded_joints(stack: Stack) -> Iterator[Loaded | Finding]:
 def check_loads(stack: Stack, found: Sequence[Loaded | Finding]) -> Iterator[Finding]:
     """Loads on joints that nothing is calculated for: whether such a joint holds is not shown, so it fails."""
     done = {one.joint.name for one in found if isinstance(one, Loaded)}
-    for load in stack.design.loads if stack.design else ():
+    for load in resolved_stack(stack).loads:
         for name in load.joints:
             if name in done:
                 continue
             why = next((one.note for one in found if isinstance(one, Finding) and one.features[0] == name), "")
             if not why:
-                why = "it has no bolts that are calculated"
+                why = "none of its bolts is calculated"
             owner, reason = _owner(stack.joint(name)), f"load {load.name} acts on joint {name}: {why}"
             unheld = not_checked(UNHELD, "load on a joint that is not calculated", owner, (name, load.name), reason)
             yield replace(unheld, verdict=Verdict.FAIL)
@@ -139,7 +139,7 @@ def _loaded(stack: Stack, design: Design, joint: Joint, one: Bolt) -> Loaded | F
     except (CatalogError, OutOfRange) as fault:
         return not_checked(CLOSED, title, one.owner, features, str(fault.args[0]))
     line, hot = seal_line(stack, joint), joint_temperature(design, joint)
-    budget = budget_of(design, joint, one, preload, stiffness, line, hot)
+    budget = budget_of(design, one, preload, stiffness, line, hot)
     return Loaded(stack, design, joint, one, line, preload, length, stiffness, budget)
 
 
@@ -165,7 +165,7 @@ def tightness(bolt: Bolt, pre: Preload) -> Finding:
 
 def _settled(one: Loaded) -> Finding:
     """What is left of the preload in its worst corner; the whole budget stands in the inputs."""
-    budget, title = one.budget, "preload left in its worst corner"
+    budget, title = one.budget, "least preload left, all tolerances against it"
     inputs: list[Input] = [
         *budget.inputs,
         ("preload aimed at", budget.nominal, "N"),
@@ -317,7 +317,7 @@ def _slip(one: Loaded, case: Case, every: Sequence[Shares]) -> Finding:
         ("C", C, ""),
     ]
     return measured(
-        SLIP, f"friction holds the joint sideways under {case.name}", one.bolt.owner,
+        SLIP, f"friction against sideways slip under {case.name}", one.bolt.owner,
         (*_features(one), case.name), held, limit, points=_at(one, spot),
         inputs=[*_load_inputs(one, case, shares, spot), *more],
         note=_words(spot, shares),

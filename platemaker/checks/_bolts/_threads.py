@@ -30,6 +30,7 @@ from platemaker.parts import Stack
 from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack, sold_as
 
 BEARING, HOLE_STRIPS, SCREW_STRIPS, LENGTH, SOLD = "PM904", "PM905", "PM906", "PM907", "PM308"
+STRIPPING = "stripping load of the tapped thread over tensile load"
 SAME = 1e-6
 """Lengths that differ by less, mm, are one."""
 BRITTLE_SHEAR = 0.5
@@ -121,7 +122,7 @@ def _sold(bolt: Bolt, given: float) -> Finding:
     name, part = bolt.thread.designation, bolt.owner
     note = "" if abs(nearest - given) < SAME else f"{name} x {given:g} is not sold; the nearest is {name} x {nearest:g}"
     return advised(
-        measured(SOLD, "bolt length off one that is sold", part, bolt.features_on(part), abs(nearest - given), limit,
+        measured(SOLD, "bolt length against stock length", part, bolt.features_on(part), abs(nearest - given), limit,
                  points=bolt.points_on(part), note=note, inputs=[("bolt length", given, "mm")])
     )  # fmt: skip
 
@@ -142,7 +143,7 @@ def _bearing(one: Tightened) -> Finding:
     metal = warm(cold, one.temperature) if cold else None
     if metal is None or metal.tensile_strength is None:
         of = metal.name if metal else part
-        return not_checked(BEARING, title, part, features, f"no strength is known of {of}")
+        return not_checked(BEARING, title, part, features, f"the catalog has no strength for {of}")
     try:
         result = worked(head_bearing_stress, F=one.force, d_w=bolt.bearing_diameter, d_h=_as_round(bolt))
     except OutOfRange as fault:
@@ -182,7 +183,7 @@ def _strips(one: Tightened) -> Iterator[Finding]:
     tau = shear_strength(warm(tapped.material, one.temperature)) if tapped and tapped.material else None
     if tapped is None or tau is None or engaged is None or engaged <= 0:
         reason = "the thread engaged, or the strength of the tapped material, is not known"
-        yield not_checked(HOLE_STRIPS, "thread of the hole holds", bolt.owner, bolt.features_on(bolt.owner), reason)
+        yield not_checked(HOLE_STRIPS, STRIPPING, bolt.owner, bolt.features_on(bolt.owner), reason)
         return
     size = thread_sizes(thread.major_diameter, thread.pitch, metric=thread.metric)
     hole = hole_thread_area(size, thread.pitch, engaged)
@@ -191,14 +192,15 @@ def _strips(one: Tightened) -> Iterator[Finding]:
     )
     in_screw = one.preload.shear_strength * bolt_share(bolt.bolts, one.temperature)
     rows = (
-        (HOLE_STRIPS, "thread of the hole holds", tapped.owner, hole, tau),
-        (SCREW_STRIPS, "thread of the screw holds", bolt.owner, screw, in_screw),
+        (HOLE_STRIPS, STRIPPING, tapped.owner, hole, tau),
+        (SCREW_STRIPS, "stripping load of the screw thread over tensile load", bolt.owner, screw, in_screw),
     )
     # What pulls an insert out of its metal is checked by itself.
     for check, title, part, area, strength in rows[1:] if tapped.insert else rows:
         load = worked(strip_load, A=area.result, tau=strength)
-        limit = Limit(1.0, "times the bolt's pull", f"{area.formula.citation}; limit: common practice, no source", 1.25)
-        inputs = [*inputs_of(area, load), ("greatest pull", one.force, "N")]
+        source = f"{area.formula.citation}; limit: common practice, no source"
+        limit = Limit(1.0, "times the tensile load", source, 1.25)
+        inputs = [*inputs_of(area, load), ("largest tensile load", one.force, "N")]
         yield measured(
             check, title, part, bolt.features_on(part), load.result / one.force, limit,
             points=bolt.points_on(part), inputs=inputs,

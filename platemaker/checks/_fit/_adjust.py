@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.checks._advice import advised
-from platemaker.checks._finding import Finding, Limit, measured, not_checked
+from platemaker.checks._finding import PRACTICE, Finding, Limit, measured, not_checked
 from platemaker.checks._fit._fit_up_question import slot_way
 from platemaker.checks._fit._unchecked import guarded
 from platemaker.parts import Bolts, Cut, Hole, Joint, Mounting, Part, Profile, ProfileKind, Stack, head_seat
@@ -33,7 +33,6 @@ from platemaker.plane import (
 from platemaker.resolved import resolved_stack
 
 LAND, OPEN, BEARING, WASHER, STUD = "PM831", "PM832", "PM833", "PM834", "PM835"
-PRACTICE = "common practice, no source"
 WHOLE = Limit(0.98, "of the narrower opening", PRACTICE)
 BEARS = Limit(0.0, "mm", f"{PRACTICE}: a head that bears less than a millimetre beside its slot sinks in", caution=1.0)
 ON_PLATE = Limit(0.0, "mm", "a washer bears on whole metal")

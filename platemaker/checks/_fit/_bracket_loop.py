@@ -5,14 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, measured, not_checked
 from platemaker.parts import Hole, Part, Stack
 from platemaker.resolved import resolved_stack
 from platemaker.space import Frame
 
 LOOP_HOLE, LOOP_GAP, LOOP_ANGLE = "PM711", "PM712", "PM713"
 
-PRACTICE = "common practice, no source"
 LARGEST_GAP = Limit(0.5, "mm", PRACTICE, caution=0.2, sense=Sense.AT_MOST)
 """Gap, or overlap, between a bracket's face and the face it is bolted to: more is drawn in by bending something."""
 LARGEST_ANGLE = Limit(1.0, "degrees", PRACTICE, caution=0.5, sense=Sense.AT_MOST)
@@ -30,7 +29,7 @@ def check_bracket_loops(stack: Stack) -> Iterator[Finding]:
             if not part.places or len(owner.places) != 1:
                 lost = part.name if not part.places else owner.name
                 reason = f"{lost} has no single place in the stack"
-                yield not_checked(LOOP_HOLE, "loop: hole over hole", part.name, (hole.name,), reason)
+                yield not_checked(LOOP_HOLE, "bracket: hole over hole", part.name, (hole.name,), reason)
                 continue
             under = owner.cut(hole.over[1] if hole.over else "")
             if isinstance(under, Hole):
@@ -54,14 +53,15 @@ def _misfit(part: Part, thickness: float, d: float, hole: Hole, owner: Part, und
     room = Limit((hole.diameter - d) / 2, "mm", "the hole's clearance round its bolt", sense=Sense.AT_MOST)
     inputs = [("hole", hole.diameter, "mm"), ("bolt", d, "mm")]
     yield measured(
-        LOOP_HOLE, "loop: hole off the bolt's axis", part.name, features, aside, room, points=points, inputs=inputs
+        LOOP_HOLE, "bracket hole misalignment", part.name, features, aside, room, points=points, inputs=inputs
     )
-    note = "the bracket stands off" if gap > 0 else "the bracket is in the way"
+    note = "the bracket does not reach the face" if gap > 0 else "the bracket is in the way"
     yield measured(
-        LOOP_GAP, "loop: gap between the faces", part.name, features, abs(gap), LARGEST_GAP, points=points, note=note
+        LOOP_GAP, "bracket: gap between the faces", part.name, features, abs(gap), LARGEST_GAP, points=points, note=note
     )
     lean = math.degrees(2.0 * math.asin(min(1.0, math.dist(hole.direction, way) / 2)))
-    yield measured(LOOP_ANGLE, "loop: angle between the faces", part.name, features, lean, LARGEST_ANGLE, points=points)
+    title = "bracket: angle between the faces"
+    yield measured(LOOP_ANGLE, title, part.name, features, lean, LARGEST_ANGLE, points=points)
 
 
 def _foot(part: Part) -> Hole | None:

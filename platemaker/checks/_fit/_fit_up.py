@@ -7,9 +7,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from platemaker.checks._advice import Input, advised
-from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._fit._fit_up_question import Asked, question_of, surveyed_face
-from platemaker.checks._fit._unchecked import PRACTICE, ROW_HALF_AXIS, check_unnoticed, guarded, play_of
+from platemaker.checks._fit._unchecked import ROW_HALF_AXIS, check_unnoticed, guarded, play_of
 from platemaker.parts import Joint, Stack, Suspects, Vec3
 from platemaker.resolved import resolved_stack
 
@@ -79,8 +79,8 @@ def _worst_case(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -
         inputs.append(("smallest hole, worst case", result.hole_worst_case, "mm"))
         words.append(f"holes of at least {result.hole_worst_case:.2f} mm hold at worst")
     found = measured(
-        WORST_CASE, "worst case: clearance left when all zones are used up", asked.part, (joint.name, case.name),
-        case.margin, limit, points=_points(stack, joint, asked, case.name), inputs=inputs,
+        WORST_CASE, "worst case: clearance left with all position tolerances used up", asked.part,
+        (joint.name, case.name), case.margin, limit, points=_points(stack, joint, asked, case.name), inputs=inputs,
         note="; ".join([*words, *result.worst_case_advice]),
     )  # fmt: skip
     # The worst case is rare: missing it is no failure while the chance is good.
@@ -132,7 +132,7 @@ def _survey(stack: Stack, joint: Joint) -> Iterator[Finding]:
         limit = replace(limit, fail=2 * SHARE * play_of(joint), source=f"a third of the bolts' clearance; {PRACTICE}")
     note = f"{surveyed.file}: {surveyed.readings} readings and diameters, {surveyed.redundant} redundant"
     found = measured(
-        SURVEYED, "surveyed holes: longest 95 % half axis", owner, (joint.name, surveyed.worst), surveyed.half_axis,
+        SURVEYED, "surveyed holes: largest 95 % uncertainty", owner, (joint.name, surveyed.worst), surveyed.half_axis,
         limit, note="; ".join([note, *surveyed.proposals]),
     )  # fmt: skip
     yield advised(found)

@@ -9,7 +9,7 @@ from platemaker.catalog import coordinate_tolerance
 from platemaker.checks._finding import Finding, Limit, Sense, measured
 from platemaker.parts import Hole, Part, Stack
 from platemaker.resolved import Bolt, resolved_stack
-from platemaker.space import along, dot, sub
+from platemaker.space import aside
 
 MISALIGNED = "PM307"
 
@@ -28,18 +28,15 @@ def _misalignment(stack: Stack, bolt: Bolt, holes: list[tuple[Part, Hole]]) -> F
     (first, own), *rest = holes
     place = first.places[0]
     at, way = place.to_world(own.at), place.turn(own.direction)
-    aside = 0.0
-    for part, hole in rest:
-        off = sub(part.places[0].to_world(hole.at), at)
-        aside = max(aside, math.dist(off, along((0.0, 0.0, 0.0), dot(off, way), way)))
+    off = max(aside(at, part.places[0].to_world(hole.at), way) for part, hole in rest)
     grade = stack.drafting.tolerances
     zones = [math.hypot(*(coordinate_tolerance(c, grade).deviation for c in hole.centre)) for _, hole in holes]
     room, widest = bolt.passes / 2, sum(sorted(zones)[-2:])
     source = f"half the screw's play; {coordinate_tolerance(own.centre[0], grade).source} class {grade.value}"
     limit = Limit(room, "mm", source, max(room - widest, 0.0), Sense.AT_MOST)
     inputs = [("play", bolt.passes, "mm"), ("general tolerance of both holes", widest, "mm")]
-    note = "" if aside <= limit.fail and aside + widest <= room else "general tolerances alone may take the play up"
+    note = "" if off <= limit.fail and off + widest <= room else "general tolerances alone may take the play up"
     return measured(
-        MISALIGNED, "hole over hole misalignment", first.name, bolt.features_on(first.name), aside, limit,
+        MISALIGNED, "hole over hole misalignment", first.name, bolt.features_on(first.name), off, limit,
         points=bolt.points_on(first.name), note=note, inputs=inputs,
     )  # fmt: skip

@@ -10,7 +10,7 @@ from platemaker.checks._finding import Finding, Limit, Sense, measured, not_chec
 from platemaker.parts import Joint, Level, Part, Planed, Stack, ends_of
 
 LEAN, ROCKS, THIN, SQUARE = "PM836", "PM837", "PM838", "PM839"
-TITLE = "machine leans on its joint"
+TITLE = "tilt of the machine on its joint"
 LIMIT = Limit(
     0.5, "degrees",
     "published practice of belt alignment: V-belts 0.5 degrees, 8.7 mm a metre; V-ribbed 0.25 (from memory)",
@@ -64,8 +64,8 @@ def _unread(joint: Joint, part: Part, planed: Planed) -> Finding:
 
 def _lean(joint: Joint, level: Level, owner: str) -> Finding:
     """The tilt that is left: the readings' plane with what a tapered shim takes up."""
-    plane, rise = level.plane, joint.shim.rise if joint.shim else (0.0, 0.0)
-    u, v = plane.along_x + rise[0], plane.along_y + rise[1]
+    plane = level.plane
+    u, v = joint.lean_left or (0.0, 0.0)
     slope = math.hypot(u, v)
     inputs = [
         ("as read, along X", 100 * plane.along_x, "mm per 100 mm"),
@@ -98,7 +98,7 @@ def _taper(u: float, v: float) -> str:
 
 
 def _rocks(joint: Joint, level: Level, owner: str) -> Finding:
-    title = "corners off their common plane"
+    title = "corner readings out of plane"
     if len(level.corners) == PLANE:
         return not_checked(ROCKS, title, owner, (joint.name,), "three corners always lie on one plane: read a fourth")
     off = level.off_plane()

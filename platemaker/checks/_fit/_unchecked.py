@@ -14,17 +14,16 @@ from typing import TYPE_CHECKING
 
 from platemaker.catalog import Fit, clearance_hole
 from platemaker.checks._advice import advised
-from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.parts import Joint, Stack
 
 if TYPE_CHECKING:
     from platemaker.survey import Weak
 
 UNNOTICED = "PM806"
-TITLE = "surveyed places: farthest shift by a misreading that goes unnoticed"
+TITLE = "surveyed holes: largest shift by an undetected misreading"
 ROW_HALF_AXIS = 0.2
 """How far spots without bolts may lie off, mm: a third of the 0.6 mm that an O-ring-sealed injector forgives."""
-PRACTICE = "common practice, no source"
 THEORY = "W. Baarda, A Testing Procedure for Use in Geodetic Networks (1968): a misreading noticed in 99 of 100 surveys"
 
 

@@ -42,7 +42,7 @@ def _sunk(part: Part, hole: Hole, bolt: str) -> Finding:
     limit = Limit(0.0, "mm", f"{head.source}, theoretical head diameter")
     deep = (cone.wide - head.head_diameter) / 2 / math.tan(math.radians(head.angle / 2))
     return measured(
-        SUNK, "countersunk head below the face", part.name, (hole.name, thread(bolt).designation), deep, limit,
+        SUNK, "countersunk head below flush", part.name, (hole.name, thread(bolt).designation), deep, limit,
         points=[hole.at], inputs=[("countersink", cone.wide, "mm"), ("head", head.head_diameter, "mm"),
                                   ("angle", head.angle, "degrees")],
     )  # fmt: skip

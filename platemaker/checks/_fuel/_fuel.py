@@ -11,7 +11,6 @@ from platemaker.checks._advice import Input, citations, inputs_of
 from platemaker.checks._bolts._threads import hole_thread_area, shear_strength, thread_sizes
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._limits import limit_for
-from platemaker.checks._loads._boost import boost_of
 from platemaker.checks._loads._heat import part_temperature, warm
 from platemaker.errors import CatalogError, OutOfRange
 from platemaker.formulas import (
@@ -21,6 +20,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Design, Hole, Kind, Part, Stack, Tapping
+from platemaker.resolved import boost_of
 
 SPEED, WALL, ENGAGED, STRIPS = "PM961", "PM962", "PM963", "PM964"
 FAST = (3.0, 1.5)
@@ -71,7 +71,7 @@ def _wall(rail: Part, passage: Hole, pressure: float) -> Finding:
     widths = [passage.diameter]
     widths += [hole.widest for hole in rail.holes if hole.tapping and passage.name in hole.into]
     if metal.yield_strength is None:
-        return not_checked(WALL, title, rail.name, ("passage",), f"no yield strength is known of {metal.name}")
+        return not_checked(WALL, title, rail.name, ("passage",), f"the catalog has no yield strength for {metal.name}")
     try:
         stress = worked(closed_cylinder_stress, p=pressure, d=max(widths), D=across(rail, passage))
     except OutOfRange as fault:
@@ -116,7 +116,9 @@ def _engagement(rail: Part, hole: Hole, tapping: Tapping) -> Finding:
         limit = Limit(port.full_thread_depth, "mm", f"{port.source}, port {port.dash}")
         return measured(ENGAGED, title, rail.name, features, tapping.depth, limit, points=[hole.at], inputs=inputs)
     if common is None:
-        return not_checked(ENGAGED, title, rail.name, features, f"no engagement is known for {rail.material.name}")
+        return not_checked(
+            ENGAGED, title, rail.name, features, f"the catalog has no thread engagement for {rail.material.name}"
+        )
     ratio = tapping.depth / tapping.major_diameter
     return measured(ENGAGED, title, rail.name, features, ratio, common, points=[hole.at], inputs=inputs)
 

@@ -25,7 +25,7 @@ from platemaker.formulas import (
 from platemaker.parts import Design, Kind, Part, Stack
 from platemaker.spec import AirModel, FuelModel
 
-DEMAND, TITLE = "PM965", "fuel that the injectors give over what the air takes"
+DEMAND, TITLE = "PM965", "fuel delivered over fuel needed for the air"
 ENOUGH = (1.0, 1.15)
 """Fuel given over fuel taken: fail, caution. Common practice, no source, for the caution."""
 LEAST_DEMANDING = "petrol"

@@ -10,22 +10,29 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from platemaker.catalog import ORing, RadialGland, radial_glands
+from platemaker.catalog import ORing, RadialGland, fuel, o_ring_in_petrol, radial_glands
 from platemaker.checks._advice import Input, citations, inputs_of
-from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._loads._heat import RING_HEAT, RING_TITLE, part_temperature, ring_heat
 from platemaker.formulas import oring_fill, oring_section_stretched, oring_squeeze, oring_stretch, worked
 from platemaker.parts import Part, Stack, Stem, Vec3
+from platemaker.resolved import charge_temperature
 
-SQUEEZE, GAP, FILL, STRETCH = "PM714", "PM715", "PM716", "PM966"
+SQUEEZE, GAP, FILL, STRETCH, FUEL = "PM714", "PM715", "PM716", "PM966", "PM967"
 LOOSEST, STRETCHED = -0.03, (0.25, 0.10)
 """Stretch of a ring's inside: looser hangs in its groove; above, fail and caution. Common practice, no source."""
 TITLE = "squeeze of the injector's O-ring"
-PRACTICE = "common practice, no source"
 LEAST_SQUEEZE, MOST_SQUEEZE = 0.10, 0.35
 """Share of the section beyond which a ring weeps or is sheared off as it goes in. Common practice, no source."""
 WIDEST_GAP = Limit(0.5, "mm", f"{PRACTICE}; low pressure, 70 Shore A", 0.25, Sense.AT_MOST)
 """Radial room beside an injector's end: through a wider gap pressure blows the ring, and the end hangs askew."""
 MOST_FILL = (0.95, 0.90)
+RATING = (2.0, 3.0)
+"""Rating in petrol below which a compound fails, or is a caution: 3 good, 2 fair, 1 poor.
+
+Common practice, no source."""
+LITTLE_ETHANOL = 0.10
+"""Share of ethanol, by volume, up to which a fuel is taken as petrol for O-rings. Common practice, no source."""
 IN_GROOVE = 0.5
 """Least depth of a groove in sections of its ring, and least floor of a groove in diameters of its end."""
 
@@ -38,9 +45,13 @@ def check_injector_rings(stack: Stack) -> Iterator[Finding]:
         rail, bosses = stack.part(row.rail), stack.part(row.bosses)
         bores = [hole for hole in rail.holes if hole.joint == row.joint]
         if bores:
-            yield from _End(rail, bores[0].bored[0].wide, "rail_end", row.injector.rail_end, bores[0].at).findings()
+            one = _End(rail, bores[0].bored[0].wide, "rail_end", row.injector.rail_end, bores[0].at)
+            yield from one.findings()
+            yield from _compound(stack, one)
         bore = bosses.holes[0]
-        yield from _End(bosses, bore.diameter, "boss_end", row.injector.boss_end, bore.at).findings()
+        one = _End(bosses, bore.diameter, "boss_end", row.injector.boss_end, bore.at)
+        yield from one.findings()
+        yield from _compound(stack, one)
 
 
 @dataclass(frozen=True)
@@ -156,6 +167,34 @@ class _End:
             ]
         deep = [(oring_squeeze(W, (self.bore - stem.diameter) / 2 + IN_GROOVE * W), W) for W in sections]
         return max(deep, default=(1.0, 0.0))
+
+
+def _compound(stack: Stack, end: _End) -> Iterator[Finding]:
+    """The ring's rubber: its range of temperature, and whether it stands the fuel. The boss end wets as well."""
+    design, name = stack.design, end.stem.compound
+    title, lacking = "O-ring's compound in the fuel", f"give `compound` of the injector's {end.key.replace('_', ' ')}"
+    if design is None:
+        return
+    if name is None:
+        yield not_checked(RING_HEAT, RING_TITLE, end.part.name, (end.key, "compound"), lacking)
+        yield not_checked(FUEL, title, end.part.name, (end.key, "compound"), lacking)
+        return
+    hot = [one for one in (part_temperature(stack, end.part), charge_temperature(design)) if one is not None]
+    yield from ring_heat(name, max(hot, default=None), design.cold_start, end.part.name, end.key)
+    yield _in_fuel(design.fuel.kind if design.fuel else None, name, title, end)
+
+
+def _in_fuel(kind: str | None, name: str, title: str, end: _End) -> Finding:
+    features = (end.key, name)
+    if kind is None:
+        return not_checked(FUEL, title, end.part.name, features, "give `kind` of the design's `fuel`")
+    named = fuel(kind)
+    if named.base.name != "petrol" or named.share > LITTLE_ETHANOL:
+        reason = f"no table here rates compounds in {named.name}: ask the ring's maker"
+        return not_checked(FUEL, title, end.part.name, (*features, named.name), reason)
+    row = o_ring_in_petrol(name)
+    limit = Limit(RATING[0], "(3 good, 2 fair, 1 poor)", f"{row.source}; limit: {PRACTICE}", RATING[1])
+    return measured(FUEL, title, end.part.name, (*features, named.name), row.rating, limit, points=[end.at])
 
 
 def _gland_of(section: float) -> RadialGland:

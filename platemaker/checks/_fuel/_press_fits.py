@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._loads._boost import boost_of, charge_temperature
 from platemaker.checks._loads._heat import COMPOUND_HEAT, COMPOUND_MOST, warm
 from platemaker.errors import OutOfRange
 from platemaker.formulas import (
@@ -26,6 +25,8 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Design, Hole, Kind, Part, PressFit, Stack
 from platemaker.plane import Circle, nearest
+from platemaker.resolved import boost_of, charge_temperature
+from platemaker.units import ZERO_CELSIUS
 
 HUB, BOSS, HOLDS, COMPOUND, HOT, HEAT = "PM941", "PM942", "PM943", "PM944", "PM945", "PM946"
 FRICTION = 0.12
@@ -115,12 +116,14 @@ def _stresses(one: _Fitted, temperature: float | None) -> Iterator[Finding]:
     boss = worked(inner_part_stress, p=tight.result, d=one.d, d_i=one.bore)
     rows = (
         (HUB, "hoop stress round a pressed boss", one.casting, hub),
-        (BOSS, "squeeze of a pressed boss", one.boss, boss),
+        (BOSS, "compressive hoop stress in the boss", one.boss, boss),
     )
     for check, title, part, result in rows:
         strength, features = warm(part.material, temperature).yield_strength, (one.boss.name, one.fit.words)
         if strength is None:
-            yield not_checked(check, title, part.name, features, f"no yield strength is known of {part.material.name}")
+            yield not_checked(
+                check, title, part.name, features, f"the catalog has no yield strength for {part.material.name}"
+            )
             continue
         limit = Limit(strength, "MPa", citations(tight, result), 0.8 * strength, Sense.AT_MOST)
         at = [hole.at for hole in part.holes[:1]]
@@ -140,7 +143,7 @@ def _warm(one: _Fitted, design: Design | None) -> Worked[float] | None:
 
 def _holding(one: _Fitted, design: Design | None) -> Iterator[Finding]:
     """Hold-out force at the least interference, hot where the spec says how hot, against pressure on the boss."""
-    features, title = (one.boss.name, one.fit.words), "fit holds the boss in"
+    features, title = (one.boss.name, one.fit.words), "retention force over ejection force"
     warm = _warm(one, design)
     if warm is not None:
         limit = Limit(0.0, "mm", f"{warm.formula.citation}; below 0 the fit is loose", 0.005)
@@ -156,7 +159,7 @@ def _holding(one: _Fitted, design: Design | None) -> Iterator[Finding]:
     force = worked(hold_out_force, mu=FRICTION, p=loose.result, d=one.d, l_f=one.length)
     out = pressure * math.pi * one.d**2 / 4
     inputs = [*_inputs(one, loose, force), ("pressure", pressure, "MPa"), ("pushes out", out, "N")]
-    limit = Limit(1.0, "times the push", f"{citations(loose, force)}; limit: common practice, no source", 2.0)
+    limit = Limit(1.0, "times the ejection force", f"{citations(loose, force)}; limit: common practice, no source", 2.0)
     found = measured(HOLDS, title, one.boss.name, features, force.result / out, limit, inputs=inputs)
     if not one.fit.retaining_compound:
         yield found
@@ -164,20 +167,26 @@ def _holding(one: _Fitted, design: Design | None) -> Iterator[Finding]:
     yield advised(found)
     temperature = _hottest(design)
     if temperature is None:
-        reason = "the spec's `design` states no `temperature`, and no air that would give one"
+        reason = "the design's `temperature` is not specified, and no air gives one"
         yield not_checked(COMPOUND_HEAT, "temperature of the retaining compound", one.boss.name, features, reason)
     else:
         limit = Limit(
             COMPOUND_MOST, "degC", "usual anaerobic compounds, -40 to 150 degC; a primer", sense=Sense.AT_MOST
         )
         yield measured(
-            COMPOUND_HEAT, "temperature of the retaining compound", one.boss.name, features, temperature - 273.15, limit
+            COMPOUND_HEAT,
+            "temperature of the retaining compound",
+            one.boss.name,
+            features,
+            temperature - ZERO_CELSIUS,
+            limit,
         )
     glued = COMPOUND_SHEAR * math.pi * one.d * one.length
     more: list[Input] = [*inputs, ("shear of the compound", COMPOUND_SHEAR, "MPa"), ("compound holds", glued, "N")]
     yield measured(
-        COMPOUND, "fit and retaining compound hold the boss in", one.boss.name, features,
-        (force.result + glued) / out, Limit(2.0, "times the push", "common practice, no source", 4.0), inputs=more,
+        COMPOUND, "retention force over ejection force, with retaining compound", one.boss.name, features,
+        (force.result + glued) / out, Limit(2.0, "times the ejection force", "common practice, no source", 4.0),
+        inputs=more,
     )  # fmt: skip
 
 
@@ -187,9 +196,10 @@ def _heat(one: _Fitted) -> Iterator[Finding]:
     if alpha is None or one.fit.greatest <= 0:
         return
     rise = worked(assembly_temperature_rise, delta=one.fit.greatest, clearance=CLEARANCE, alpha=alpha, d=one.d)
-    fail, caution = (limit - 273.15 for limit in HEAT_LIMIT)
+    fail, caution = (limit - ZERO_CELSIUS for limit in HEAT_LIMIT)
     limit = Limit(fail, "degC", f"{rise.formula.citation}; limit: common practice, no source", caution, Sense.AT_MOST)
     yield measured(
-        HEAT, "casting's temperature to slip the boss in", one.casting.name, (one.boss.name, one.fit.words),
-        ROOM - 273.15 + rise.result, limit, inputs=_inputs(one, rise), note="with the boss at 20 degC; cold helps too",
+        HEAT, "casting temperature to drop the boss in", one.casting.name, (one.boss.name, one.fit.words),
+        ROOM - ZERO_CELSIUS + rise.result, limit, inputs=_inputs(one, rise),
+        note="with the boss at 20 degC; cold helps too",
     )  # fmt: skip

@@ -2,9 +2,10 @@
 
 Rough, and on the safe side: each bracket is a cantilever, clamped at its bolt in the other part and free to turn at the
 rail; the head covers the hole there. The pressure of the fuel on the injectors' bores lifts the rail along the bosses'
-axes; its weight, so many times as it shakes, acts in the worst direction. Two brackets share by the lever rule, more of
-them evenly. Bends are taken as chords, pockets as cut through; twist, pull along the strip and what the injectors hold
-are left out.
+axes; its weight, so many times as it shakes, acts in the worst direction, and so does each load of the design on rail
+or bracket: its whole moment, twist too, counts as bending. The brackets share as springs alike
+under a stiff rail. Bends are taken as chords, pockets as cut through; twist by thrust and weight, pull along the strip
+and what the injectors hold are left out.
 """
 
 from __future__ import annotations
@@ -15,8 +16,10 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._loads._boost import boost_of
+from platemaker.checks._bolts._pressure import PROOF, UNHELD
+from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._fuel._bracket_screws import check_screw
+from platemaker.checks._fuel._rail_loads import BracketLoad, acting_on, loads_on_part, share
 from platemaker.checks._loads._heat import part_temperature, warm
 from platemaker.checks._stack._boss_rail import LEAST_SEALED
 from platemaker.formulas import (
@@ -28,7 +31,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Design, Hole, Kind, Part, Row, Stack, Vec3
-from platemaker.resolved import resolved, resolved_stack
+from platemaker.resolved import boost_of, resolved, resolved_stack
 from platemaker.space import Frame, sub
 
 STRESS, LIFT, FREQUENCY = "PM717", "PM718", "PM719"
@@ -37,7 +40,6 @@ TITLES = {
     LIFT: "injector's end left in the rail as fuel lifts it",
     FREQUENCY: "natural frequency of rail and brackets over firing frequency",
 }
-PRACTICE = "common practice, no source"
 YIELD_FACTOR = (1.2, 2.0)
 """Yield over stress: fail, caution. Common practice, no source; low, as the model is on the safe side."""
 ABOVE_FIRING = 1.2
@@ -47,7 +49,6 @@ OUT = 3.5
 
 Common practice, no source.
 """
-GRAVITY = 9.80665
 SIDEWAYS = 0.2
 """Share of the thrust across the strip's width above which the model does not hold."""
 ROUGH = "rough: a cantilever from its bolt, free at the rail"
@@ -55,23 +56,42 @@ ROUGH = "rough: a cantilever from its bolt, free at the rail"
 
 def check_rail_brackets(stack: Stack) -> Iterator[Finding]:
     """Every bracket with one hole over a rail and another over some other part; a rail that none of them holds."""
-    for rail in stack.parts:
-        if rail.kind is not Kind.RAIL:
-            continue
-        holders = [part for part in stack.parts if part.strip is not None and _over(stack, part, rail) is not None]
-        row = next((row for row in stack.rows if row.rail == rail.name), None)
-        if not holders:
-            if row is not None and stack.design is not None and stack.design.fuel is not None:
-                reason = "no bracket's hole lies over one of the rail: what holds it down is not known"
-                yield not_checked(STRESS, "rail held against the thrust of its fuel", rail.name, ("fuel",), reason)
-            continue
-        lacking = _lacking(stack, rail, row, holders)
-        if lacking:
-            for part in holders:
-                for check in (STRESS, LIFT, FREQUENCY):
-                    yield not_checked(check, TITLES[check], part.name, (rail.name,), lacking)
-        elif row is not None and stack.design is not None:
-            yield from _held(stack, rail, row, stack.design, holders)
+    found = [one for rail in stack.parts if rail.kind is Kind.RAIL for one in _rail(stack, rail)]
+    yield from found
+    yield from _unheld_loads(stack, found)
+
+
+def _rail(stack: Stack, rail: Part) -> Iterator[Finding]:
+    holders = [part for part in stack.parts if part.strip is not None and _over(stack, part, rail) is not None]
+    row = next((row for row in stack.rows if row.rail == rail.name), None)
+    if not holders:
+        fed = row is not None and stack.design is not None and stack.design.fuel is not None
+        if fed or loads_on_part(stack, rail.name):
+            reason = "no bracket's hole lies over one of the rail: what holds it down is not known"
+            yield not_checked(STRESS, "rail held against the thrust of its fuel", rail.name, ("fuel",), reason)
+        return
+    lacking = _lacking(stack, rail, row, holders)
+    if lacking:
+        for part in holders:
+            for check in (STRESS, LIFT, FREQUENCY):
+                yield not_checked(check, TITLES[check], part.name, (rail.name,), lacking)
+    elif row is not None and stack.design is not None:
+        yield from _held(stack, rail, row, stack.design, holders)
+
+
+def _unheld_loads(stack: Stack, found: Sequence[Finding]) -> Iterator[Finding]:
+    """Loads on rails and brackets whose stress or screws are not calculated: what is not shown to hold fails."""
+    for load in stack.design.loads if stack.design else ():
+        for name in load.parts:
+            about = [one for one in found if one.check in (STRESS, PROOF) and name in (one.part, *one.features)]
+            if about and all(one.verdict is not Verdict.NOT_CHECKED for one in about):
+                continue
+            why = next(
+                (one.note for one in about if one.verdict is Verdict.NOT_CHECKED), "it holds no rail that is calculated"
+            )
+            reason = f"load {load.name} acts on {name}: {why}"
+            unheld = not_checked(UNHELD, "load on a rail or bracket that is not calculated", name, (load.name,), reason)
+            yield replace(unheld, verdict=Verdict.FAIL)
 
 
 def _over(stack: Stack, part: Part, rail: Part) -> Hole | None:
@@ -94,22 +114,6 @@ def _lacking(stack: Stack, rail: Part, row: Row | None, holders: Sequence[Part])
     return f"{lost[0]} has no single place in the stack" if lost else ""
 
 
-@dataclass(frozen=True)
-class _Load:
-    """What one bracket carries of a rail: thrust, N, along a direction in the bracket's frame, and mass, kg."""
-
-    thrust: float
-    direction: Vec3
-    mass: float
-    times: float
-    inputs: tuple[Input, ...]
-
-    @property
-    def weight(self) -> float:
-        """Weight, so many times as the rail shakes, N."""
-        return self.mass * GRAVITY * self.times
-
-
 def _held(stack: Stack, rail: Part, row: Row, design: Design, holders: Sequence[Part]) -> Iterator[Finding]:
     bores = [hole for hole in rail.holes if hole.joint == row.joint]
     fuel, pressure = design.fuel, (design.fuel.pressure if design.fuel else 0.0) + boost_of(design).governing
@@ -117,19 +121,22 @@ def _held(stack: Stack, rail: Part, row: Row, design: Design, holders: Sequence[
         return
     wide = bores[0].bored[0].wide
     each = pressure * math.pi * wide**2 / 4
-    mass = rail.stock.volume * 1e-9 * rail.material.density
     at = [_rail_x(stack, part, rail) for part in holders]
     middle = math.fsum(hole.at[0] for hole in bores) / len(bores)
     for number, part in enumerate(holders):
-        share, of_mass = _share(at, number, middle), _share(at, number, 0.0)
+        part_of, of_mass = share(at, number, middle), share(at, number, 0.0)
         inputs: tuple[Input, ...] = (
             ("fuel pressure and boost", pressure, "MPa"), ("O-ring bore", wide, "mm"), ("bores", len(bores), ""),
-            ("thrust on the rail", each * len(bores), "N"), ("share of the thrust", share, ""),
-            ("mass of the rail's bar", mass, "kg"), ("times its weight", fuel.times, ""),
+            ("thrust on the rail", each * len(bores), "N"), ("share of the thrust", part_of, ""),
+            ("mass of the rail's bar", rail.blank_mass, "kg"), ("times its weight", fuel.times, ""),
         )  # fmt: skip
         axis = bores[0].direction
         way = part.places[0].unturn(rail.places[0].turn((-axis[0], -axis[1], -axis[2])))
-        load = _Load(each * len(bores) * share, way, mass * of_mass, fuel.times, inputs)
+        beside = rail.places[0].to_world((at[number], *bores[0].at[1:]))
+        load = BracketLoad(
+            each * len(bores) * part_of, way, rail.blank_mass * abs(of_mass), fuel.times,
+            part.places[0].to_local(beside), tuple(acting_on(stack, rail, part, at, number)), inputs,
+        )  # fmt: skip
         yield from _bracket(stack, design, rail, row, part, load)
 
 
@@ -137,14 +144,6 @@ def _rail_x(stack: Stack, part: Part, rail: Part) -> float:
     hole = _over(stack, part, rail)
     world: Frame = part.places[0]
     return rail.places[0].to_local(world.to_world(hole.at))[0] if hole else 0.0
-
-
-def _share(at: Sequence[float], number: int, x: float) -> float:
-    """The share that a support carries of a load at `x`: by the lever rule on two, else evenly."""
-    if len(at) != 2 or abs(at[0] - at[1]) < 1.0:
-        return 1.0 / len(at)
-    other = at[1 - number]
-    return abs((x - other) / (at[number] - other))
 
 
 @dataclass(frozen=True)
@@ -156,7 +155,7 @@ class _Station:
     what: str
 
 
-def _bracket(stack: Stack, design: Design, rail: Part, row: Row, part: Part, load: _Load) -> Iterator[Finding]:
+def _bracket(stack: Stack, design: Design, rail: Part, row: Row, part: Part, load: BracketLoad) -> Iterator[Finding]:
     hole = _over(stack, part, rail)
     clamps = [one for one in part.holes if _joined(stack, part, one) - {rail.name}]
     reason = ""
@@ -165,25 +164,32 @@ def _bracket(stack: Stack, design: Design, rail: Part, row: Row, part: Part, loa
     elif abs(load.direction[1]) > SIDEWAYS:
         reason = "the thrust of the fuel pushes the bracket across its width"
     elif part.material.yield_strength is None or part.material.elastic_modulus is None:
-        reason = f"no yield strength or elastic modulus is known of {part.material.name}"
+        reason = f"the catalog has no yield strength or elastic modulus for {part.material.name}"
     if reason or hole is None:
         for check in (STRESS, LIFT, FREQUENCY):
             yield not_checked(check, TITLES[check], part.name, (rail.name,), reason)
         return
-    stations = _stations(part, hole, clamps)
+    clamp = _nearest(part, hole, clamps)
+    stations = _stations(part, hole, clamp)
     yield _stress(replace(part, material=warm(part.material, part_temperature(stack, part))), rail, stations, load)
-    lift = _deflection(part, stations, load)
-    yield from _lift(stack, rail, row, part, lift, load)
-    yield _frequency(design, part, rail, lift, load)
+    yield from _lift(stack, rail, row, part, _deflection(part, stations, load, whole=True), load)
+    yield _frequency(design, part, rail, _deflection(part, stations, load, whole=False), load)
+    for one in (clamp, hole):
+        yield from check_screw(stack, design, part, rail, one, load)
 
 
-def _stations(part: Part, hole: Hole, clamps: Sequence[Hole]) -> list[_Station]:
-    """The sections from the clamp, the nearest bolt in another part, to the bolt in the rail."""
+def _nearest(part: Part, hole: Hole, clamps: Sequence[Hole]) -> Hole:
+    """The clamp: of the bolts in other parts, the one nearest to the bolt in the rail along the strip."""
+    places = {one.name: one.at[0] for one in resolved(part).flat.holes}
+    return min(clamps, key=lambda one: abs(places[one.name] - places[hole.name]))
+
+
+def _stations(part: Part, hole: Hole, clamp: Hole) -> list[_Station]:
+    """The sections from the clamp to the bolt in the rail."""
     solved = resolved(part)
     flat, bent = solved.flat, solved.bent
     places = {one.name: one.at for one in flat.holes}
     end = places[hole.name][0]
-    clamp = min(clamps, key=lambda one: abs(places[one.name][0] - end))
     start = places[clamp.name][0]
     low, high = sorted((start, end))
     wide = part.strip.width if part.strip else 0.0
@@ -218,7 +224,7 @@ def _arm(to: Vec3, at: Vec3, way: Vec3) -> float:
     return x * way[2] - z * way[0]
 
 
-def _stress(part: Part, rail: Part, stations: Sequence[_Station], load: _Load) -> Finding:
+def _stress(part: Part, rail: Part, stations: Sequence[_Station], load: BracketLoad) -> Finding:
     strip, tip = part.strip, stations[-1].at
     thick = strip.thickness if strip else 0.0
     worst: tuple[float, _Station, Worked[float], float, float] | None = None
@@ -228,7 +234,7 @@ def _stress(part: Part, rail: Part, stations: Sequence[_Station], load: _Load) -
         shaken = math.hypot(x, z)
         if one.width <= 0:
             return not_checked(STRESS, TITLES[STRESS], part.name, (rail.name, one.what), "no metal is left beside it")
-        moment = load.thrust * arm + load.weight * shaken
+        moment = load.thrust * arm + load.weight * shaken + load.others(one.at)
         bent = worked(strip_bending_stress, M=moment, b=one.width, t=thick)
         if worst is None or bent.result > worst[0]:
             worst = bent.result, one, bent, arm, shaken
@@ -242,7 +248,8 @@ def _stress(part: Part, rail: Part, stations: Sequence[_Station], load: _Load) -
     )  # fmt: skip
     inputs: list[Input] = [
         *load.inputs, ("thrust on the bracket", load.thrust, "N"), ("lever of the thrust", arm, "mm"),
-        ("weight on the bracket", load.weight, "N"), ("lever of the weight", shaken, "mm"), *inputs_of(bent),
+        ("weight on the bracket", load.weight, "N"), ("lever of the weight", shaken, "mm"),
+        ("moment of the design's loads", load.others(one.at), "N.mm"), *inputs_of(bent),
         ("yield strength", strength, "MPa"),
     ]  # fmt: skip
     note = f"{ROUGH}; greatest at the {one.what}"
@@ -251,19 +258,21 @@ def _stress(part: Part, rail: Part, stations: Sequence[_Station], load: _Load) -
     )
 
 
-def _deflection(part: Part, stations: Sequence[_Station], load: _Load) -> Worked[float]:
-    """How far the thrust moves the bolt in the rail along itself."""
+def _deflection(part: Part, stations: Sequence[_Station], load: BracketLoad, *, whole: bool) -> Worked[float]:
+    """How far the thrust moves the bolt in the rail along itself; the `whole` load with it, each in its worst way."""
     strip, tip = part.strip, stations[-1].at
     wide, thick = (strip.width, strip.thickness) if strip else (0.0, 0.0)
     arms = tuple(_arm(tip, one.at, load.direction) for one in stations)
     lengths = tuple(math.dist(a.at, b.at) for a, b in pairwise(stations))
+    more = [load.weight * math.dist(tip, one.at) + load.others(one.at) if whole else 0.0 for one in stations]
+    moments = tuple(load.thrust * arm + math.copysign(extra, arm) for arm, extra in zip(arms, more, strict=True))
     return worked(
-        unit_load_deflection, L=lengths, M=tuple(load.thrust * arm for arm in arms), m=arms,
-        E=part.material.elastic_modulus or 0.0, I=wide * thick**3 / 12,
+        unit_load_deflection, L=lengths, M=moments, m=arms, E=part.material.elastic_modulus or 0.0,
+        I=wide * thick**3 / 12,
     )  # fmt: skip
 
 
-def _lift(stack: Stack, rail: Part, row: Row, part: Part, lift: Worked[float], load: _Load) -> Iterator[Finding]:
+def _lift(stack: Stack, rail: Part, row: Row, part: Part, lift: Worked[float], load: BracketLoad) -> Iterator[Finding]:
     """What is left of the injectors' ends in the rail when the pressure lifts it."""
     if row.injector is None:
         yield not_checked(LIFT, TITLES[LIFT], part.name, (rail.name,), "the rail's `injector` is not specified")
@@ -280,16 +289,15 @@ def _lift(stack: Stack, rail: Part, row: Row, part: Part, lift: Worked[float], l
     yield measured(LIFT, TITLES[LIFT], part.name, (rail.name,), reach - lift.result, limit, inputs=inputs, note=ROUGH)
 
 
-def _frequency(design: Design, part: Part, rail: Part, lift: Worked[float], load: _Load) -> Finding:
+def _frequency(design: Design, part: Part, rail: Part, lift: Worked[float], load: BracketLoad) -> Finding:
     title, features, engine = TITLES[FREQUENCY], (rail.name,), design.engine
     if engine is None or engine.cylinders is None:
         reason = "give `cylinders` and `speed` of the design's `engine`"
         return not_checked(FREQUENCY, title, part.name, features, reason)
     if lift.result <= 0 or load.thrust <= 0:
         return not_checked(FREQUENCY, title, part.name, features, "no thrust moves the rail along the bosses' axes")
-    own = part.stock.volume * 1e-9 * part.material.density
     stiffness = load.thrust / lift.result * 1000
-    first = worked(tip_mass_frequency, k=stiffness, m_t=load.mass, m_b=own)
+    first = worked(tip_mass_frequency, k=stiffness, m_t=load.mass, m_b=part.blank_mass)
     firing = worked(firing_frequency, n=engine.cylinders, N=engine.speed)
     order = first.result / (engine.speed / 60)
     halves = max(1, round(2 * order))

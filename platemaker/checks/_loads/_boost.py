@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from platemaker.checks._advice import Input, advised
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
@@ -11,75 +10,16 @@ from platemaker.formulas import (
     about,
     blower_boost_ratio,
     blower_pressure_ratio,
-    compressor_outlet_temperature,
 )
 from platemaker.parts import Design, Kind, Stack
-from platemaker.spec import AirModel, BlowerModel, EngineModel
+from platemaker.resolved import Boost, blower_speed, boost_of
+from platemaker.spec import AirModel
 
 MADE, VALVE = "PM910", "PM911"
+PRODUCED = "boost produced by engine and blower"
 OVER = 1.05
 """Boost produced over boost specified from which on it fails. Common practice, no source; the two volumetric
 efficiencies are rarely known better than to some hundredths."""
-
-
-@dataclass(frozen=True)
-class Boost:
-    """Boost over ambient, MPa: `specified`, `produced` by engine and blower (None: not both given), at the `relief`.
-
-    `ratio` is the absolute pressure ratio that engine and blower balance at.
-    """
-
-    specified: float
-    produced: float | None
-    ratio: float | None
-    relief: float | None
-
-    @property
-    def governing(self) -> float:
-        """What strength and sealing are checked at, MPa: the largest that may come, up to where the valve opens."""
-        return max(self.specified, self.relief if self.relief is not None else self.produced or 0.0)
-
-
-def boost_of(design: Design) -> Boost:
-    """The boost of a design; with engine and blower as the two balance."""
-    ratio = _ratio(design)
-    ambient = (design.air or AirModel()).inlet_pressure
-    produced = (ratio - 1) * ambient if ratio is not None else None
-    return Boost(design.boost, produced, ratio, design.relief.pressure if design.relief else None)
-
-
-def blower_speed(blower: BlowerModel, engine: EngineModel | None) -> float:
-    """The blower's speed, rpm: its own, or its ratio times the engine's."""
-    if blower.speed is not None:
-        return blower.speed
-    return (blower.ratio or 0.0) * (engine.speed if engine else 0.0)
-
-
-def _ratio(design: Design) -> float | None:
-    engine, blower, air = design.engine, design.blower, design.air or AirModel()
-    if engine is None or blower is None:
-        return None
-    shared = (
-        blower.per_turn * 1e-6, blower_speed(blower, engine) / engine.speed, blower.volumetric_efficiency,
-        engine.displacement * 1e-6, engine.volumetric_efficiency,
-    )  # fmt: skip
-    if air.outlet_temperature is not None:
-        return blower_pressure_ratio(*shared, air.inlet_temperature, air.outlet_temperature)
-    return blower_boost_ratio(*shared, blower.efficiency)
-
-
-def charge_temperature(design: Design) -> float | None:
-    """Temperature of the air behind the blower at the governing boost, K; None where the spec states no air."""
-    if design.air is None and design.blower is None and design.engine is None:
-        return None
-    air = design.air or AirModel()
-    if air.outlet_temperature is not None:
-        return air.outlet_temperature
-    boost = boost_of(design).governing
-    if boost <= 0:
-        return air.inlet_temperature
-    efficiency = design.blower.efficiency if design.blower else BlowerModel.model_fields["efficiency"].default
-    return compressor_outlet_temperature(air.inlet_temperature, 1 + boost / air.inlet_pressure, efficiency)
 
 
 def check_boost(stack: Stack) -> Iterator[Finding]:
@@ -96,9 +36,12 @@ def check_boost(stack: Stack) -> Iterator[Finding]:
         limit = Limit(OVER * boost.specified, "MPa", source, sense=Sense.AT_MOST)
         note = "strength and seals are checked at it; state a `relief` valve with its pressure, or a slower blower"
         yield measured(
-            MADE, "boost produced by engine and blower", plates[0], ("boost",), boost.produced, limit,
+            MADE, PRODUCED, plates[0], ("boost",), boost.produced, limit,
             inputs=inputs_of_boost(design, boost), note=note if boost.produced > limit.fail else "",
         )  # fmt: skip
+    elif design.blower is not None:
+        reason = "the boost produced is not known: give the design's `engine`, whose displacement takes the air"
+        yield not_checked(MADE, PRODUCED, plates[0], ("boost",), reason)
 
 
 def _valve(boost: Boost, relief: float, part: str) -> Iterator[Finding]:
@@ -106,7 +49,7 @@ def _valve(boost: Boost, relief: float, part: str) -> Iterator[Finding]:
     title = "relief valve opens above the specified boost"
     yield advised(measured(VALVE, title, part, ("relief", "pressure"), relief, limit))
     if boost.produced is None or boost.produced > relief:
-        reason = "the spec has no size of the valve: whether it passes what the blower moves too much is not known"
+        reason = "the size of the valve is not specified, so its flow is not held against the blower's surplus"
         yield not_checked(VALVE, "relief valve passes the surplus", part, ("relief", "flow"), reason)
 
 

@@ -18,14 +18,14 @@ from platemaker.catalog import (
     strength_at_heat,
 )
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
-from platemaker.checks._loads._boost import charge_temperature
 from platemaker.checks._loads._joint_loads import cases_of
 from platemaker.parts import Bolts, Design, Joint, Part, Stack
-from platemaker.resolved import Bolt, alike, resolved_stack
+from platemaker.resolved import Bolt, alike, charge_temperature, resolved_stack
+from platemaker.units import ZERO_CELSIUS
 
 GASKET_HEAT, GASKET_PRESSURE, RING_HEAT, METAL_HEAT, COMPOUND_HEAT = "PM934", "PM935", "PM937", "PM938", "PM939"
 BOLT_HEAT = "PM918"
-ZERO = 273.15
+RING_TITLE = "temperature of the O-ring"
 STRENGTH_KEPT = (0.5, 0.8)
 """Share of the yield strength that a metal keeps when warm: fail, caution. Common practice, no source."""
 COMPOUND_MOST = 150.0
@@ -34,7 +34,7 @@ BOLTS_MOST = (300.0, 150.0)
 """Bolts, degC: fail, caution. ISO 898-1:2013 and ISO 3506-1: no restriction up to 150, known use up to 300.
 
 Read for ISO 3506-1, from memory for ISO 898-1; grades of other standards are taken alike, common practice."""
-UNKNOWN = "the spec's `design` states no `temperature`, and no air that would give one"
+UNKNOWN = "the design's `temperature` is not specified, and no air gives one"
 
 
 def joint_temperature(design: Design, joint: Joint) -> float | None:
@@ -68,7 +68,7 @@ def bolt_temperature(stack: Stack, bolt: Bolt) -> float | None:
 
 
 def warm(metal: Material, temperature: float | None) -> Material:
-    """A metal with the strength that it keeps at a temperature, K; as it is where nothing is known of either.
+    """A metal with the strength that it keeps at a temperature, K; as it is where the catalog has neither.
 
     Above its table the last row holds: the check of its temperature fails there.
     """
@@ -123,7 +123,7 @@ def _bolts(owner: str, features: Sequence[str], temperature: float) -> Finding:
     fail, caution = BOLTS_MOST
     source = "ISO 898-1:2013 and ISO 3506-1, range of use; from memory"
     limit = Limit(fail, "degC", source, caution, Sense.AT_MOST)
-    return measured(BOLT_HEAT, "temperature of the bolts", owner, features, temperature - ZERO, limit)
+    return measured(BOLT_HEAT, "temperature of the bolts", owner, features, temperature - ZERO_CELSIUS, limit)
 
 
 def _gasket(design: Design, joint: Joint, temperature: float | None, owner: str) -> Iterator[Finding]:
@@ -133,7 +133,7 @@ def _gasket(design: Design, joint: Joint, temperature: float | None, owner: str)
     rows = ((GASKET_HEAT, "temperature of the gasket"), (GASKET_PRESSURE, "pressure on the gasket"))
     if limits is None:
         for check, title in rows if joint.opening is not None else rows[:1]:
-            yield not_checked(check, title, owner, features, f"no limits are known of {features[1]}")
+            yield not_checked(check, title, owner, features, f"the catalog has no limits for {features[1]}")
         return
     yield _gasket_heat(limits, temperature, owner, features)
     if joint.opening is None:
@@ -147,27 +147,30 @@ def _gasket_heat(limits: GasketLimits, temperature: float | None, owner: str, fe
     title = "temperature of the gasket"
     if temperature is None:
         return not_checked(GASKET_HEAT, title, owner, features, UNKNOWN)
-    limit = Limit(limits.most_temperature - ZERO, "degC", limits.source, sense=Sense.AT_MOST)
-    return measured(GASKET_HEAT, title, owner, features, temperature - ZERO, limit)
+    limit = Limit(limits.most_temperature - ZERO_CELSIUS, "degC", limits.source, sense=Sense.AT_MOST)
+    return measured(GASKET_HEAT, title, owner, features, temperature - ZERO_CELSIUS, limit)
 
 
 def _ring(design: Design, joint: Joint, temperature: float | None, owner: str) -> Iterator[Finding]:
-    """An O-ring's compound when warm, and at a cold start."""
-    seal, title = joint.seal, "temperature of the O-ring"
-    name = seal.compound if seal else None
-    features = (joint.name, name or "compound")
+    """The compound of a joint's O-ring."""
+    name = joint.seal.compound if joint.seal else None
     if name is None:
         reason = f"the spec states no compound: give joints.{joint.name}.seal.compound"
-        yield not_checked(RING_HEAT, title, owner, features, reason)
-        return
-    row = o_ring_compound(name)
-    if temperature is None:
-        yield not_checked(RING_HEAT, title, owner, features, UNKNOWN)
+        yield not_checked(RING_HEAT, RING_TITLE, owner, (joint.name, "compound"), reason)
     else:
-        limit = Limit(row.most_temperature - ZERO, "degC", row.source, sense=Sense.AT_MOST)
-        yield measured(RING_HEAT, title, owner, features, temperature - ZERO, limit)
-    cold = Limit(row.least_temperature - ZERO, "degC", row.source)
-    yield measured(RING_HEAT, f"{title} at a cold start", owner, (*features, "cold"), design.cold_start - ZERO, cold)
+        yield from ring_heat(name, temperature, design.cold_start, owner, joint.name)
+
+
+def ring_heat(name: str, temperature: float | None, cold: float, owner: str, feature: str) -> Iterator[Finding]:
+    """An O-ring's compound when warm, and at a cold start; both temperatures in K, the first None if not known."""
+    row, features = o_ring_compound(name), (feature, name)
+    if temperature is None:
+        yield not_checked(RING_HEAT, RING_TITLE, owner, features, UNKNOWN)
+    else:
+        limit = Limit(row.most_temperature - ZERO_CELSIUS, "degC", row.source, sense=Sense.AT_MOST)
+        yield measured(RING_HEAT, RING_TITLE, owner, features, temperature - ZERO_CELSIUS, limit)
+    title, least = f"{RING_TITLE} at a cold start", Limit(row.least_temperature - ZERO_CELSIUS, "degC", row.source)
+    yield measured(RING_HEAT, title, owner, (*features, "cold"), cold - ZERO_CELSIUS, least)
 
 
 def _metals(stack: Stack, design: Design) -> Iterator[Finding]:
@@ -192,15 +195,15 @@ def _metal(owner: str, metal: Material, temperature: float | None) -> Finding:
         return not_checked(METAL_HEAT, title, owner, (metal.name,), UNKNOWN)
     row = strength_at_heat(metal.name, min(temperature, highest)) if highest is not None else None
     if highest is None or row is None:
-        reason = f"nothing is known of {metal.name} at {temperature - ZERO:.0f} degC"
+        reason = f"the catalog has no strength of {metal.name} at {temperature - ZERO_CELSIUS:.0f} degC"
         return not_checked(METAL_HEAT, title, owner, (metal.name,), reason)
     fail, caution = STRENGTH_KEPT
     over = temperature > highest
     limit = Limit(fail, "of yield", f"{row.source}; limit: common practice, no source", caution)
-    note = f"at {temperature - ZERO:.0f} degC"
+    note = f"at {temperature - ZERO_CELSIUS:.0f} degC"
     if over:
-        note += f", above the last row of its table, {highest - ZERO:.0f} degC: taken as none"
+        note += f", above the last row of its table, {highest - ZERO_CELSIUS:.0f} degC: taken as none"
     return measured(
         METAL_HEAT, title, owner, (metal.name,), 0.0 if over else row.yield_share, limit,
-        inputs=[("temperature", temperature - ZERO, "degC")], note=note,
+        inputs=[("temperature", temperature - ZERO_CELSIUS, "degC")], note=note,
     )  # fmt: skip

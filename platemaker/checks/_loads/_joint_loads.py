@@ -10,13 +10,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from platemaker.checks._loads._boost import boost_of
 from platemaker.checks._loads._seal_lines import SealLine, carriers
 from platemaker.errors import OutOfRange
 from platemaker.formulas import pattern_properties, pattern_shear, pattern_tension, tilting_tension
 from platemaker.parts import Design, Joint, Load, Stack, Vec3
 from platemaker.plane import Point, rotated
-from platemaker.resolved import resolved_stack
+from platemaker.resolved import boost_of, resolved_stack
 
 NOTHING = 1e-9
 """A moment below this share of force times pattern is rounding, not a moment."""
@@ -70,8 +69,8 @@ class Shares:
 
 
 def loads_on(stack: Stack, joint: Joint) -> tuple[Load, ...]:
-    """The design's loads that a joint carries."""
-    return tuple(load for load in (stack.design.loads if stack.design else ()) if joint.name in load.joints)
+    """The loads that a joint carries, the belt's among them."""
+    return tuple(load for load in resolved_stack(stack).loads if joint.name in load.joints)
 
 
 @dataclass(frozen=True)

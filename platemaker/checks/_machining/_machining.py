@@ -51,9 +51,9 @@ def _turns_left(edge: Edge, following: Edge) -> bool:
 def _milled(part: Part, profile: Profile) -> Iterator[Finding]:
     if part.is_gasket_or_shim:
         return
-    title = "inside corner against cutter"
+    title = "inside corner radius over cutter radius"
     if profile.cutter is None:
-        yield not_checked(CORNER, title, part.name, (profile.name,), "the spec names no cutter for it")
+        yield not_checked(CORNER, title, part.name, (profile.name,), "its `cutter` is not specified")
         return
     corners = [
         corner
@@ -76,8 +76,8 @@ def _milled(part: Part, profile: Profile) -> Iterator[Finding]:
         at = profile.regions[0].outer.edges[0].start
         inputs = [("depth", profile.depth, "mm"), ("cutter diameter", profile.cutter, "mm")]
         yield measured(
-            CUTTER_DEPTH, "depth against cutter", part.name, (profile.name,), profile.depth / profile.cutter, deep,
-            points=[(*at, z)], inputs=inputs,
+            CUTTER_DEPTH, "milled depth over cutter diameter", part.name, (profile.name,),
+            profile.depth / profile.cutter, deep, points=[(*at, z)], inputs=inputs,
         )  # fmt: skip
 
 
@@ -88,8 +88,9 @@ def _narrows(part: Part, profile: Profile, cutter: float, z: float) -> Iterator[
         for narrow in necks(region, cutter):
             points = [(*narrow.a, z), (*narrow.b, z)]
             yield measured(
-                NARROW, "narrow place against cutter", part.name, (profile.name,), narrow.distance / cutter, limit,
-                points=points, inputs=[("width", narrow.distance, "mm"), ("cutter diameter", cutter, "mm")],
+                NARROW, "narrowest width over cutter diameter", part.name, (profile.name,),
+                narrow.distance / cutter, limit, points=points,
+                inputs=[("width", narrow.distance, "mm"), ("cutter diameter", cutter, "mm")],
             )  # fmt: skip
 
 
@@ -103,7 +104,7 @@ def _hole_depth(part: Part, hole: Hole) -> Iterator[Finding]:
     note = "drilled half way from either end" if from_both_ends else ""
     inputs = [("depth", reach, "mm"), ("diameter", step.wide, "mm")]
     yield measured(
-        HOLE_DEPTH, "hole depth against drill", part.name, (hole.name,), reach / step.wide, limit,
+        HOLE_DEPTH, "hole depth over drill diameter", part.name, (hole.name,), reach / step.wide, limit,
         points=[hole.at], note=note, inputs=inputs,
     )  # fmt: skip
 

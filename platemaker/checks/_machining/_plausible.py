@@ -51,7 +51,7 @@ def check_plausible(stack: Stack) -> Iterator[Finding]:
     for owner, count in counts.items():
         if owner not in off:
             note = f"{count} size{'s' if count > 1 else ''} within what is usual"
-            yield measured(USUAL, "sizes off their usual range", owner, (), 0.0, limit, note=note)
+            yield measured(USUAL, "sizes outside their usual range", owner, (), 0.0, limit, note=note)
     for part in stack.parts:
         yield from (_mark(part, mark) for mark in part.marks)
     yield from _deep_threads(stack)

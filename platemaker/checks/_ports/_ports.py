@@ -19,7 +19,7 @@ STEP, HANGS = "PM821", "PM822"
 TITLE, TITLE_HANGS = "step facing the flow", "gasket reaches into the opening behind"
 HANGING = Limit(1.0, "mm", "common practice, no source", sense=Sense.AT_MOST)
 CHAMBER = 0.25
-"""A step of more than this share of the opening behind is the end of a chamber, such as an opened-out pocket."""
+"""A step of more than this share of the opening behind is the end of a chamber, such as a maximized pocket."""
 SHARE = 0.01
 """Area of a step over that of the opening behind it from which it is stated; common practice, no source."""
 PRACTICE = "common practice, no source: a step of 1 % of the opening behind it"

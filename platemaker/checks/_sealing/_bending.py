@@ -89,7 +89,7 @@ def _plate(
     features, title = (one.joint.name, mounting.side.value), "bending stress of the plate"
     metal = warm(part.material, part_temperature(one.stack, part))
     if metal.yield_strength is None:
-        yield not_checked(STRESS, title, part.name, features, f"no yield strength is known of {metal.name}")
+        yield not_checked(STRESS, title, part.name, features, f"the catalog has no yield strength for {metal.name}")
         return
     t = least_thickness(part, mounting, line)
     try:
@@ -112,7 +112,7 @@ def _plate(
     if values is not None and one.joint.gasket is not None:
         yield advised(
             measured(
-                DEFLECTION, "bending of the plate against the gasket's spring", part.name, features, bent.deflection,
+                DEFLECTION, "flange bending against gasket recovery", part.name, features, bent.deflection,
                 recovery(values, one.joint.gasket.thickness, citations(result)), inputs=inputs, note=ROUGH,
             )
         )  # fmt: skip

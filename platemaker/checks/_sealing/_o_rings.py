@@ -12,7 +12,7 @@ from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured
 from platemaker.formulas import oring_fill, oring_squeeze, oring_stretch, worked
 from platemaker.parts import Joint, Part, Profile, ProfileKind, Seal, Stack, Vec3
-from platemaker.plane import Arc, Region, wall_between
+from platemaker.plane import Arc, Region, nearest, wall_between
 
 SQUEEZE, FILL, CORNER, STRETCH, LAND = "PM926", "PM927", "PM928", "PM929", "PM921"
 LAND_INSIDE = 1.0
@@ -41,7 +41,9 @@ def _ring(joint: Joint, seal: Seal, part: Part, groove: Profile) -> Iterator[Fin
     ring, points = seal.ring, [_at(part, groove)]
     features = (joint.name, f"AS568-{ring.dash.removeprefix('AS568-').lstrip('-')}")
     small, large = ring.section - ring.section_tolerance, ring.section + ring.section_tolerance
-    least, most = worked(oring_squeeze, W=small, h=seal.depth), worked(oring_squeeze, W=large, h=seal.depth)
+    # A groove that was read is as deep as it reads; one on paper lies within the limits of its drawing.
+    shallow, deep = seal.depth_limits if groove.depth == seal.depth else (groove.depth, groove.depth)
+    least, most = worked(oring_squeeze, W=small, h=deep), worked(oring_squeeze, W=large, h=shallow)
     yield measured(
         SQUEEZE, "squeeze of the thinnest ring", part.name, (*features, "least"), least.result,
         Limit(LEAST_SQUEEZE[0], "of section", PRACTICE, LEAST_SQUEEZE[1]), points=points, inputs=inputs_of(least),
@@ -51,7 +53,7 @@ def _ring(joint: Joint, seal: Seal, part: Part, groove: Profile) -> Iterator[Fin
         Limit(MOST_SQUEEZE[0], "of section", PRACTICE, MOST_SQUEEZE[1], Sense.AT_MOST), points=points,
         inputs=inputs_of(most),
     )  # fmt: skip
-    fill = worked(oring_fill, W=large, h=seal.depth, b=seal.width)
+    fill = worked(oring_fill, W=large, h=shallow, b=_width_least(seal, groove))
     yield measured(
         FILL, "groove filled by the thickest ring", part.name, features, fill.result,
         Limit(MOST_FILL[0], "of the groove", PRACTICE, MOST_FILL[1], Sense.AT_MOST), points=points,
@@ -88,6 +90,13 @@ def _bears(stack: Stack, joint: Joint, part: Part, groove: Profile) -> Iterator[
         features = (joint.name, f"port of {face.owner}")
         limit = Limit(0.0, "mm", "an O-ring lies on metal on both sides", caution=LAND_INSIDE)
         yield measured(LAND, "land between a body's port and the O-ring", part.name, features, land.distance, limit)
+
+
+def _width_least(seal: Seal, groove: Profile) -> float:
+    """The least width, mm: that of the drawing, or what is left between the walls where they were read."""
+    [region] = groove.regions
+    drawn = nearest(region.outer, region.holes[0]).distance
+    return seal.width_limits[0] if abs(drawn - seal.width) < 1e-5 else drawn
 
 
 def _at(part: Part, groove: Profile) -> Vec3:

@@ -109,7 +109,9 @@ def _between_bolts(one: Loaded) -> Iterator[Finding]:
         yield not_checked(SEATED, "gasket between bolts", part, features, str(fault.args[0]))
         return
     if not strips or values is None or m is None:
-        reason = f"no values are known of {sheet.material} {sheet.thickness:g} mm thick, or the joint has one bolt"
+        reason = (
+            f"the catalog has no values for {sheet.material} {sheet.thickness:g} mm thick, or the joint has one bolt"
+        )
         yield not_checked(SEATED, "gasket between bolts", part, features, reason)
         return
     y = values.seating_stress if sheet.seating_stress is None else sheet.seating_stress
@@ -163,7 +165,8 @@ def _seated(one: Loaded, strip: Strip, y: float, values: GasketValues) -> Findin
         SEATED, "gasket pressure midway between bolts, as bolted up", one.bolt.owner,
         _features(one, strip), strip.seated, Limit(y, "MPa", f"{citations(strip.between, strip.seating)}; y: {whence}"),
         points=_where(one, strip.spots), inputs=_strip_inputs(strip),
-        note="y is asked of dry sheets on rough flanges; with less, sealing depends on finish and sealant",
+        note="minimum seating stress y applies to dry gaskets on rough flanges; "
+        "with less, sealing depends on finish and sealant",
     )  # fmt: skip
     return advised(found) if strip.seated > 0 else found
 
@@ -175,7 +178,7 @@ def _crushed(one: Loaded, strips: Sequence[Strip]) -> Finding:
     strip = max(strips, key=lambda each: round(each.at_bolt.result / each.width, 6))
     limits = gasket_limits(material)
     if limits is None:
-        reason = f"no limits are known of {material}"
+        reason = f"the catalog has no limits for {material}"
         return not_checked(CRUSHED, title, part, _features(one, strip), reason)
     limit = Limit(limits.crush_stress, "MPa", limits.source, sense=Sense.AT_MOST)
     inputs: list[Input] = [*_strip_inputs(strip), ("q at bolt", strip.at_bolt.result, "N/mm")]
@@ -222,7 +225,7 @@ def _tight(one: Loaded, strips: Sequence[Strip], m: float, case: tuple[str, floa
 def _bow(one: Loaded, strip: Strip, limit: Limit) -> Finding:
     """How much less the gasket is squeezed between the bolts than at them: the plate's bow, mm."""
     return measured(
-        BOW, "bow of the plate between bolts against the gasket's spring", one.bolt.owner,
+        BOW, "flange bow between bolts against gasket recovery", one.bolt.owner,
         _features(one, strip), strip.bow, limit, points=_where(one, strip.spots),
         inputs=[*_strip_inputs(strip), ("q at bolt", strip.at_bolt.result, "N/mm")],
     )  # fmt: skip

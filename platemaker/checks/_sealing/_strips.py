@@ -47,11 +47,11 @@ class Strip:
 
     @property
     def seated(self) -> float:
-        """Pressure midway between the bolts on the effective seating width, MPa: what y is asked of."""
+        """Pressure midway between the bolts on the effective seating width, MPa: what y is held against."""
         return self.between.result / self.seating.result
 
     def left(self, pull: float) -> float:
-        """Pressure left there on twice that width when a line load, N/mm, is taken off, MPa: what m p is asked of."""
+        """Pressure left there on twice that width with a line load, N/mm, taken off, MPa: what m p is held against."""
         return (self.between.result - pull) / (2 * self.seating.result)
 
 

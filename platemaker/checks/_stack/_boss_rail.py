@@ -6,14 +6,13 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, measured, not_checked
 from platemaker.parts import Hole, Injector, Part, Row, Stack, Vec3, turned_round_misfit
 from platemaker.space import Frame, along, dot, sub
 
 POSITION, ANGLE, TURNED_ROUND = "PM701", "PM702", "PM705"
 END_PLAY, SEALED_LENGTH, INJECTOR_ROOM = "PM706", "PM707", "PM708"
 
-PRACTICE = "common practice, no source"
 LEAST_PLAY = Limit(0.2, "mm", PRACTICE)
 """Play that an O-ring-sealed injector keeps along its axis: held hard between two seats it would carry the rail."""
 LEAST_SEALED = Limit(5.0, "mm", PRACTICE, caution=6.0)
@@ -56,10 +55,12 @@ class _Line:
         names, where = (self.bore.name, self.boss), [self.bore.at, foot]
         source = "the spec, alignment, or common practice for O-ring-sealed injectors"
         position, off_axis = Limit(row.position, "mm", source, sense=Sense.AT_MOST), math.dist(self.bore.at, foot)
-        yield measured(POSITION, "bore off the boss's axis", rail.name, names, off_axis, position, points=where)
+        yield measured(
+            POSITION, "offset between rail bore and boss", rail.name, names, off_axis, position, points=where
+        )
         angle = Limit(row.angle, "degrees", source, sense=Sense.AT_MOST)
         lean = math.degrees(2.0 * math.asin(min(1.0, math.dist(self.axis, self.bore.direction) / 2)))
-        yield measured(ANGLE, "bore leans from the boss's axis", rail.name, names, lean, angle, points=where)
+        yield measured(ANGLE, "angle between rail bore and boss", rail.name, names, lean, angle, points=where)
 
     def fit(self, injector: Injector, rail: Part) -> Iterator[Finding]:
         """The loop boss, injector, rail: play at the injector's end, length sealed, room over its body."""
@@ -70,7 +71,7 @@ class _Line:
         inputs = [("injector length", injector.length, "mm"), ("seat depth", seat.end, "mm"), ("reach", reach, "mm")]
         floor = self.bore.point(seat.end)
         yield measured(
-            END_PLAY, "loop: play between injector and rail", rail.name, names, seat.end - reach, LEAST_PLAY,
+            END_PLAY, "play between injector and rail", rail.name, names, seat.end - reach, LEAST_PLAY,
             points=[tip, floor], inputs=inputs,
         )  # fmt: skip
         yield measured(
@@ -128,4 +129,4 @@ def _turned_round(stack: Stack, row: Row, rail: Part) -> Finding:
     else:
         note = "fits one way round only, and no FRONT mark says which"
     limit = Limit(row.position, "mm", source, sense=sense)
-    return measured(TURNED_ROUND, "row turned round", rail.name, (row.joint,), misfit, limit, note=note)
+    return measured(TURNED_ROUND, "rail fitted back to front", rail.name, (row.joint,), misfit, limit, note=note)

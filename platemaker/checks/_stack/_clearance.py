@@ -22,7 +22,9 @@ def check_clearance(stack: Stack, contents: Contents) -> Iterator[Finding]:
     """Every two owners in the stack at their nearest; those that are joined, beside their joint too."""
     limit = clearance_limit(stack)
     for name in contents.unplaced:
-        yield not_checked(CLEARANCE, "clearance in the stack", name, (name,), "it has no place, or takes no room")
+        yield not_checked(
+            CLEARANCE, "clearance in the stack", name, (name,), "it has no place in the stack, or no envelope"
+        )
     near = dict(_all_near(contents, WINDOW * limit.fail))
     for slide in slides_of(stack, contents.fasteners):
         for key, found in _along(contents, slide, WINDOW * limit.fail):

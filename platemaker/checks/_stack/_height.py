@@ -16,7 +16,7 @@ def check_height(stack: Stack, contents: Contents) -> Iterator[Finding]:
     """Each body, and the highest of everything else, under the ceiling that the spec gives."""
     title, room = "room below the ceiling", stack.room
     if room.ceiling is None:
-        yield not_checked(HEIGHT, title, stack.name, ("ceiling",), "the spec gives no stack.ceiling")
+        yield not_checked(HEIGHT, title, stack.name, ("ceiling",), "stack.ceiling is not specified")
         return
     limit = Limit(room.below_ceiling, "mm", "the spec, stack.below_ceiling")
     for name, owner, top in _tops(contents):

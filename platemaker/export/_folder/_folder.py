@@ -12,12 +12,11 @@ from types import TracebackType
 from typing import Self
 
 from platemaker.errors import OutputError, PlatemakerError
+from platemaker.export._folder._changed import MANIFEST, changed_files, manifest_of, move_kept
 from platemaker.export._folder._unfinished import unfinished
 from platemaker.export._names import safe_name
 from platemaker.export._reading._read_back import Record
-from platemaker.parts import PackageFile
 
-MANIFEST = f"{PackageFile.MANIFEST}.json"
 MADE_BY = "platemaker exports"
 """What the manifest says of itself: only a folder whose manifest says so is ever replaced."""
 
@@ -41,7 +40,8 @@ class OutputFolder:
 
     Used in a `with` block: files are written under `path(...)`; when the block ends well the manifest is added and the
     folder takes the place of the one before it. When it ends in an error the files are dropped and the folder before
-    stays as it was. A folder that holds files but no manifest of ours is never replaced. Faults of the file system
+    stays as it was. A folder that holds files but no manifest of ours is never replaced. What was changed or added in
+    the folder before, such as a sheet that was filled in, goes to `NAME.kept` beside it. Faults of the file system
     raise OutputError.
     """
 
@@ -90,6 +90,11 @@ class OutputFolder:
         """The files announced so far."""
         return tuple(self._made)
 
+    @property
+    def to_keep(self) -> tuple[str, ...]:
+        """Names in the folder before that were changed or added there since it was made."""
+        return tuple(file.name for file in changed_files(self.target)) if self.target.is_dir() else ()
+
     def __exit__(
         self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
     ) -> None:
@@ -133,14 +138,20 @@ class OutputFolder:
                 self._old.rename(self.target)
             raise
         if self._old.exists():
-            shutil.rmtree(self._old)
+            self._clear(self._old)
+
+    def _clear(self, folder: Path) -> None:
+        """Take a folder of ours away, all but what others changed or added in it."""
+        for file in changed_files(folder):
+            move_kept(file, self.target)
+        shutil.rmtree(folder)
 
     def _recover(self) -> None:
         """Put back what a run that was killed between its two renames had set aside."""
         if not self._old.exists() or not _is_ours(self._old):
             return
         if self.target.exists():
-            shutil.rmtree(self._old)
+            self._clear(self._old)
         else:
             self._old.rename(self.target)
 
@@ -164,8 +175,4 @@ class OutputFolder:
 
 
 def _is_ours(folder: Path) -> bool:
-    try:
-        content = json.loads((folder / MANIFEST).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return False
-    return isinstance(content, dict) and content.get("made_by") == MADE_BY
+    return manifest_of(folder).get("made_by") == MADE_BY

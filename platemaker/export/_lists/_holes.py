@@ -5,11 +5,13 @@ from __future__ import annotations
 import csv
 import io
 import math
-from dataclasses import astuple, dataclass, fields
+from dataclasses import dataclass
 from pathlib import Path
 
 from platemaker.export._names import side_of
-from platemaker.parts import Hole, Operation, Part, StepVoid
+from platemaker.parts import Hole, Operation, Part, StepVoid, Vec3
+from platemaker.plane import Point
+from platemaker.resolved import resolved
 from platemaker.views import hole_tags
 
 
@@ -17,9 +19,11 @@ from platemaker.views import hole_tags
 class HoleRow:
     """One operation of a hole, by its tag in the drawing and its name in the spec. Lengths mm.
 
-    `x`, `y`, `z` are the entry in the part's frame, `side` is the face that it starts from, `axis` the angle between
-    its axis and that face, degrees (90 is square); `depth` is None right through. A tapped hole has a row for its drill
-    and one for its thread.
+    `x`, `y`, `z` are the entry in the part's frame, of a bent part when it is bent; `flat` is where a bent part's
+    hole lies in its flat blank, None for other parts. `direction` is the unit vector of the axis, into the
+    material. `side` is the face that it starts from, `axis` the angle between its axis and that face, degrees (90
+    is square); both are those of the flat blank of a bent part. `depth` is None right through. A tapped hole has a
+    row for its drill and one for its thread.
     """
 
     tag: str
@@ -27,6 +31,8 @@ class HoleRow:
     x: float
     y: float
     z: float
+    flat: Point | None
+    direction: Vec3
     side: str
     axis: float
     operation: str
@@ -39,15 +45,17 @@ class HoleRow:
 
 def hole_table(part: Part) -> tuple[HoleRow, ...]:
     """The part's holes, operation by operation."""
-    tags = hole_tags(part)
-    return tuple(row for hole in part.holes for row in _rows(hole, tags[hole.name]))
+    tags, resolution = hole_tags(part), resolved(part)
+    pairs = zip(part.holes, resolution.flat.holes, strict=True)
+    return tuple(row for hole, lying in pairs for row in _rows(hole, lying, tags[hole.name], bool(resolution.bent)))
 
 
-def _rows(hole: Hole, tag: str) -> list[HoleRow]:
-    side = side_of(hole)
+def _rows(hole: Hole, lying: Hole, tag: str, bent: bool) -> list[HoleRow]:
+    """`lying` is the same hole in the flat blank: the machine that drills it sees that face."""
+    side = side_of(lying)
     # A level hole starts from a side face that it stands square on.
-    axis = 90.0 if side == "SIDE" else math.degrees(math.asin(min(1.0, abs(hole.direction[2]))))
-    place = (tag, hole.name, *hole.at, side.lower(), axis)
+    axis = 90.0 if side == "SIDE" else math.degrees(math.asin(min(1.0, abs(lying.direction[2]))))
+    place = (tag, hole.name, *hole.at, lying.centre if bent else None, hole.direction, side.lower(), axis)
     joint = hole.joint or ""
     rows = [HoleRow(*place, _operation(step), step.wide, step.depth, "", None, joint) for step in hole.bored]
     if hole.tapping:
@@ -66,31 +74,38 @@ def _operation(step: StepVoid) -> str:
 
 
 def hole_table_text(part: Part) -> str:
-    """The hole table as CSV: three decimals, `THRU` for a depth right through, LF line ends."""
+    """The hole table as CSV: three decimals, `THRU` for a depth right through, LF line ends.
+
+    Places of a bent part stand twice, by names that say which: `flat_x` and `flat_y` in the blank before bending,
+    `bent_x`, `bent_y` and `bent_z` in the finished part. Directions have six decimals.
+    """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(
-        f"{field.name} [deg]"
-        if field.name == "axis"
-        else f"{field.name} [mm]"
-        if "float" in str(field.type)
-        else field.name
-        for field in fields(HoleRow)
-    )
-    for row in hole_table(part):
-        cells = ["THRU" if name == "depth" and value is None else _cell(value) for name, value in _items(row)]
-        writer.writerow(cells)
+    bent = resolved(part).bent is not None
+    writer.writerow(_heads("bent_" if bent else "", flat=bent))
+    writer.writerows(_cells(row) for row in hole_table(part))
     return out.getvalue()
 
 
-def _items(row: HoleRow) -> list[tuple[str, object]]:
-    return list(zip((field.name for field in fields(row)), astuple(row), strict=True))
+def _heads(word: str, *, flat: bool) -> list[str]:
+    places = [f"{word}{axis} [mm]" for axis in "xyz"]
+    lying = ["flat_x [mm]", "flat_y [mm]"] if flat else []
+    ways = [f"{word}direction_{axis}" for axis in "xyz"]
+    sizes = ["diameter [mm]", "depth [mm]", "thread", "tap_drill [mm]", "joint"]
+    return ["tag", "hole", *lying, *places, *ways, "side", "axis [deg]", "operation", *sizes]
 
 
-def _cell(value: object) -> str:
-    if isinstance(value, float | int):
-        return f"{value + 0.0:.3f}"
-    return "" if value is None else str(value)
+def _cells(row: HoleRow) -> list[str]:
+    places = map(_length, [*(row.flat or ()), row.x, row.y, row.z])
+    ways = [f"{round(part, 6) + 0.0:.6f}" for part in row.direction]
+    depth = "THRU" if row.depth is None else _length(row.depth)
+    drill = "" if row.tap_drill is None else _length(row.tap_drill)
+    sizes = [_length(row.diameter), depth, row.thread, drill, row.joint]
+    return [row.tag, row.hole, *places, *ways, row.side, _length(row.axis), row.operation, *sizes]
+
+
+def _length(value: float) -> str:
+    return f"{round(value, 3) + 0.0:.3f}"
 
 
 def write_hole_table(part: Part, path: Path) -> None:

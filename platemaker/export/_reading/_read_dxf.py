@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -22,6 +22,8 @@ GRID = 5
 """Decimals of a millimetre to which read and expected numbers are rounded before they are compared."""
 SAME = 1e-6
 """Extents, mm, and areas, mm2 per mm2, that differ by less agree: the grid of spec coordinates."""
+LEAST_ARC, LEAST_LINE = 0.05, 0.01
+"""No arc and no line of a loop is shorter, mm: a cutter would dwell there, and its control may misread it."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +53,8 @@ def read_dxf(path: Path) -> DxfReading:
         raise _differs(path, f"cannot be read: {cause}") from cause
     _check_form(path, document)
     entities = [entity for entity in document.modelspace() if entity.dxftype() != "TEXT"]
+    if short := next((word for entity in entities for word in _short(entity)), ""):
+        raise _differs(path, short)
     doubled = _doubled(entities)
     if doubled:
         raise _differs(path, doubled[0])
@@ -151,6 +155,18 @@ def _doubled(entities: Iterable[Any]) -> list[str]:
                 found.append(f"a line drawn twice on layer {layer}, at {in_brackets(piece[:2])}")
             seen.add((where, *piece))
     return found
+
+
+def _short(entity: Any) -> Iterator[str]:
+    """In words, each piece of a loop that is too short to cut."""
+    if entity.dxftype() != "LWPOLYLINE":
+        return
+    corners = _corners(entity)
+    for (x0, y0, bulge), (x1, y1, _) in zip(corners, [*corners[1:], corners[0]], strict=True):
+        chord, half = math.hypot(x1 - x0, y1 - y0), 2 * math.atan(abs(bulge))
+        length = chord * half / math.sin(half) if bulge else chord
+        if length < (LEAST_ARC if bulge else LEAST_LINE):
+            yield f"a piece {length:.4f} mm long on layer {entity.dxf.layer}, at {in_brackets((x0, y0))}"
 
 
 def _pieces(entity: Any) -> list[tuple[float, ...]]:

@@ -147,7 +147,7 @@ def rail_ink(
         yield path([_flip(point, axis) for point in run], Pen.FINE)
         origin = _at(one, datum)
         if origin:
-            # The common origin bears a circle.
+            # A circle marks the common origin.
             yield View(1.0, (0.0, 0.0)).circle(_flip((at, edge - KNEE - 1.6), axis), 0.9, Pen.NARROW)
         text = "0" if origin else numbers.size(one.value - datum)
         base = at + SIZE * CAPITAL / 2 if axis == 0 else at - SIZE * CAPITAL / 2

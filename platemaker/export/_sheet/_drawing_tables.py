@@ -69,12 +69,12 @@ def blocks_of(
     blocks = []
     if part.holes:
         blocks.append(Block("HOLES", tuple(_kind_rows(part, tags, about, width))))
-    figures = tuple(_figure_rows(part, outside_zone(whole), about.numbers, width))
+    figures = tuple(_figure_rows(part, outside_zone(whole), about, width))
     if figures:
-        blocks.append(Block("OUTLINE AND FIGURES" if part.profiles else "OUTLINE", figures))
+        blocks.append(Block("OUTLINE AND CUTOUTS" if part.profiles else "OUTLINE", figures))
     blocks.append(Block("NOTES", tuple(_note_rows([*notes_of(part, tags, whole, about, datum), *left], width))))
     if part.holes:
-        heading = f"PLACES OF HOLES, {about.numbers.named}"
+        heading = f"HOLE COORDINATES, {about.numbers.named}"
         blocks.append(Block(heading, tuple(_place_rows(part, tags, about.numbers, width))))
     return blocks
 
@@ -128,11 +128,11 @@ def _place_rows(part: Part, tags: Tags, numbers: Numbers, width: float) -> Itera
         yield Row(tuple(texts))
 
 
-def _figure_rows(part: Part, zone: str, numbers: Numbers, width: float) -> Iterator[Row]:
+def _figure_rows(part: Part, zone: str, about: About, width: float) -> Iterator[Row]:
     if part.plate is not None:
-        yield from _entry("outline", f"{size_words(part.plate.region, numbers)} {zone}".rstrip(), width)
+        yield from _entry("outline", f"{size_words(part.plate.region, about.numbers)} {zone}".rstrip(), width)
     for profile in part.profiles:
-        for words in figure_words(profile, numbers):
+        for words in figure_words(profile, about.numbers, about.grooves.get(profile.name)):
             yield from _entry(profile.name, words, width)
 
 
@@ -163,7 +163,7 @@ def thin_words(axes: str) -> list[str]:
     """A note on axes, by letter, not all of whose ordinates found room beside the plan."""
     if not axes:
         return []
-    return [f"Not every {' and '.join(axes)} has room beside the plan: take the others from the places and figures."]
+    return [f"Not all {' and '.join(axes)} ordinates fit beside the plan: take the others from the tables."]
 
 
 def _note_rows(notes: Sequence[str], width: float) -> Iterator[Row]:
@@ -176,15 +176,21 @@ def _note_rows(notes: Sequence[str], width: float) -> Iterator[Row]:
 def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) -> Iterator[str]:
     """The notes of a drawing, each a sentence or two."""
     numbers = about.numbers
-    yield f"Sizes in {numbers.named}. Plan seen from above. Take no size from the print with a rule."
-    if part.holes:
-        yield "Places X, Y are from the part's zero, the circle with a cross, as in the DXF, STEP and CSV files."
+    yield f"Dimensions in {numbers.named}. Plan viewed from above. DO NOT SCALE."
+    if part.holes and whole.strip is not None:
+        yield (
+            "Coordinates X, Y are of the flat blank before bending, from its zero, the circle with a cross: as in the "
+            "DXF, and as flat_x and flat_y in the CSV."
+        )
+        yield "The STEP is bent; bent_x, bent_y and bent_z in the CSV are in it: do not drill the blank by them."
+    elif part.holes:
+        yield "Coordinates X, Y are from the part's zero, the circle with a cross, as in the DXF, STEP and CSV files."
     if datum.name and max(map(abs, datum.at)) < 5e-7:
-        yield f"Ordinates beside the plan are from hole {tags[datum.name]}, framed, which stands at the part's zero."
+        yield f"Ordinates beside the plan are from hole {tags[datum.name]}, framed, which is at the part's zero."
     elif datum.name:
         yield (
-            f"Ordinates beside the plan are from hole {tags[datum.name]}, framed, for laying out and measuring; it "
-            f"stands at X{numbers.fixed(datum.at[0])} Y{numbers.fixed(datum.at[1])}."
+            f"Ordinates beside the plan are from hole {tags[datum.name]}, framed, for layout and inspection; it "
+            f"is at X{numbers.fixed(datum.at[0])} Y{numbers.fixed(datum.at[1])}."
         )
     else:
         yield "Ordinates beside the plan are from the lower left corner of the outline."
@@ -194,9 +200,9 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
         signs = (f"{COUNTERBORE} counterbore; " if stepped else "") + (f"{COUNTERSINK} countersink; " if sunk else "")
         yield f"{signs}{DEPTH} depth from the entry face to the end of the full diameter or to the floor."
     if crowded(whole):
-        yield "The edge view leaves out the hidden edges of upright holes."
+        yield "Hidden edges of perpendicular holes are omitted in the edge view."
     if any(hole.tapping for hole in part.holes):
-        yield "Depth of a thread is that of full thread."
+        yield "Thread depth is the depth of full thread."
     if about.positions:
         yield f"{POSITION} each axis within a cylinder of this diameter round its place among the holes so marked."
     if not whole.made:

@@ -10,7 +10,7 @@ from platemaker.export._ink._lettering import fitted, known
 from platemaker.export._ink._sheet_ink import Align, Fill, Ink, Pen, Stroke, Text, frame, path
 from platemaker.export._ink._sheet_paper import MARGIN, Paper, Projection, scale_words
 from platemaker.export._sheet._drawing_words import Numbers, edge_words, stock_words
-from platemaker.parts import Part
+from platemaker.parts import Part, Seal
 from platemaker.plane import Box, Circle, Point
 from platemaker.resolved import Cutting
 from platemaker.units import LengthUnit, Unit, convert
@@ -26,11 +26,12 @@ TITLE_HEIGHT = HEAD + WARNING + 5 * ROW
 class About:
     """What a drawing says of its part beside its shape.
 
-    `volume` is that of the proved solid, mm3, None where it is not known; `standing` what the checks found, in a line;
-    `date` may be empty; `tolerances` the class of ISO 2768-1 for sizes without a tolerance of their own; `fits` zones
-    of ISO 286 of bores, by hole; `positions` the diameters of the zones in which the axes of holes must lie, mm, by
-    hole; `paper` the name of the sheet that was asked for, None for what is usual; `thin` the plane in the part's plan
-    through its least metal, where this is thin.
+    `volume` is that of the proved solid, mm3, None where it is not known; `standing` what the checks found, in a
+    line; `date` may be empty; `tolerances` the class of ISO 2768-1 for sizes without a tolerance of their own;
+    `fits` zones of ISO 286 of bores, by hole; `positions` the diameters of the zones in which the axes of holes
+    must lie, mm, by hole; `grooves` the O-rings by the names of their grooves; `paper` the name of the sheet that
+    was asked for, None for what is usual; `thin` the plane in the part's plan through its least metal, where this
+    is thin.
     """
 
     project: str
@@ -43,6 +44,7 @@ class About:
     tolerances: ToleranceClass = ToleranceClass.MEDIUM
     fits: Mapping[str, str] = field(default_factory=dict)
     positions: Mapping[str, float] = field(default_factory=dict)
+    grooves: Mapping[str, Seal] = field(default_factory=dict)
     paper: str | None = None
     thin: tuple[Cutting, float] | None = None
 
@@ -58,7 +60,7 @@ def general_words(about: About) -> str:
 
 
 def mass_words(part: Part, volume: float | None, unit: str = "mm") -> str:
-    """The finished mass of one piece; density is the catalog's, kg/m3. Pounds where the unit is inch."""
+    """The finished mass of a piece; density is the catalog's, kg/m3. Pounds where the unit is inch."""
     if volume is None or not part.made:
         return "–"
     grams = volume * part.material.density * 1e-6
@@ -97,7 +99,7 @@ def _facts(part: Part, about: About, paper: Paper, scale: float, sheet: tuple[in
     quantity = str(part.quantity) if part.made else "existing"
     return (
         ((0.62, "PROJECT", about.project), (0.38, "QUANTITY", quantity)),
-        ((0.62, "MATERIAL", part.material.name), (0.38, "MASS OF ONE", mass_words(part, about.volume, about.unit))),
+        ((0.62, "MATERIAL", part.material.name), (0.38, "MASS", mass_words(part, about.volume, about.unit))),
         (
             (0.62, f"SIZE OVER ALL, {numbers.named}", stock_words(part, numbers)),
             (0.38, "SHARP EDGES", edge_words(part, numbers)),
@@ -105,7 +107,7 @@ def _facts(part: Part, about: About, paper: Paper, scale: float, sheet: tuple[in
         (
             (0.31, "REVISION", about.revision),
             (0.31, "DATE", about.date or "–"),
-            (0.38, "SIZES WITHOUT TOLERANCE", general_words(about)),
+            (0.38, "GENERAL TOLERANCES", general_words(about)),
         ),
         (
             (0.16, "SCALE", scale_words(scale)),

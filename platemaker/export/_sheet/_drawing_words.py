@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from platemaker.catalog import Family
 from platemaker.export._ink._lettering import COUNTERBORE, COUNTERSINK, DEPTH, DIAMETER, POSITION
-from platemaker.parts import Hole, Operation, Part, Profile
+from platemaker.parts import Hole, Operation, Part, Profile, Seal
 from platemaker.plane import Arc, Region
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit
@@ -129,8 +129,35 @@ def size_words(region: Region, numbers: Numbers) -> str:
     return ", ".join([words, *corners, *([] if rectangle else ["shape as DXF"])])
 
 
-def figure_words(profile: Profile, numbers: Numbers) -> Iterator[str]:
-    """A milled figure in words: size, place of its middle, depth, mouth, cutter."""
+GROOVE_FINISH = 1.6
+"""Roughness Ra of an O-ring's groove, µm, at most: the finer end of published gland practice. That no tool mark may
+cross the floor is common practice, no source."""
+
+
+def groove_words(profile: Profile, seal: Seal, numbers: Numbers) -> Iterator[str]:
+    """An O-ring's groove in words, all that its check takes with the limits that the check takes."""
+    [region] = profile.regions
+    x0, y0, x1, y1 = region.bounds
+    depths, widths = (" to ".join(map(numbers.fixed, pair)) for pair in (seal.depth_limits, seal.width_limits))
+    words = [
+        f"O-ring groove for {_ring_name(seal)}", f"width {widths}", f"{DEPTH}{depths} from {profile.side.value}",
+        f"outer wall {size_words(Region.of(region.outer), numbers)}",
+        f"inner wall {size_words(Region.of(region.holes[0]), numbers)}",
+        f"middle X{numbers.size((x0 + x1) / 2)} Y{numbers.size((y0 + y1) / 2)}",
+        f"floor and walls Ra {GROOVE_FINISH:g} µm or finer", "no tool marks across the floor",
+    ]  # fmt: skip
+    yield ", ".join(words)
+
+
+def _ring_name(seal: Seal) -> str:
+    return "AS568-" + seal.ring.dash.removeprefix("AS568").lstrip("-")
+
+
+def figure_words(profile: Profile, numbers: Numbers, seal: Seal | None = None) -> Iterator[str]:
+    """A milled figure in words: size, place of its middle, depth, mouth, cutter; `seal` is the O-ring of a groove."""
+    if seal is not None:
+        yield from groove_words(profile, seal, numbers)
+        return
     for region in profile.regions:
         x0, y0, x1, y1 = region.bounds
         middle = f"middle X{numbers.size((x0 + x1) / 2)} Y{numbers.size((y0 + y1) / 2)}"

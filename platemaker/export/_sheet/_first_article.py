@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 
@@ -24,13 +25,18 @@ from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import outside_zone
 from platemaker.parts import (
     Hole,
+    Joint,
     Part,
     Profile,
+    Seal,
     StripStock,
     corner_id,
     corners_of,
     figures_of,
     is_angle,
+    lean_of,
+    middle_of,
+    outline_place,
     place_of,
     sizes_of,
     step_words,
@@ -46,7 +52,8 @@ NUMBER = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?$")
 class Measure:
     """One thing to measure: a stable id, what it is, its nominal and lower and upper deviation, mm or degrees.
 
-    What has no size, such as whether a gauge goes in, has neither.
+    What has no size, such as whether a gauge goes in, has neither. `zone` is the diameter of a round zone, mm, that
+    both places of an axis share: neither has limits of its own. What is `computed` from other readings is not read.
     """
 
     id: str
@@ -54,6 +61,8 @@ class Measure:
     nominal: float | None
     tolerance: tuple[float, float] | None
     source: str
+    zone: float = 0.0
+    computed: bool = False
 
     @property
     def is_angle(self) -> bool:
@@ -68,6 +77,18 @@ class _Shop:
     tolerances: ToleranceClass
     zones: Mapping[str, str]
     positions: Mapping[str, float]
+    grooves: Mapping[str, Seal]
+
+    def groove(self, cut: str, size: str, id_: str, what: str, nominal: float) -> Measure:
+        """The depth or width of a groove, by the limits of its O-ring where it has one."""
+        seal = self.grooves.get(cut)
+        if seal is None:
+            return self.length(id_, what, nominal)
+        least, most = seal.depth_limits if size == "depth" else seal.width_limits
+        nominal = round(nominal, 6)
+        return Measure(
+            id_, what, nominal, (round(least - nominal, 5), round(most - nominal, 5)), "groove of the O-ring"
+        )
 
     def length(self, id_: str, what: str, nominal: float) -> Measure:
         """A length with the general tolerance of its size."""
@@ -104,7 +125,11 @@ class _Shop:
         if zone is None:
             return self._general(id_, what, nominal, coordinate_tolerance)
         half, source = round(zone / 2, 6), f"position, zone {zone:g}: both places together"
-        return Measure(id_, f"{what}, zone {zone:g}", round(nominal, 6), (-half, half), source)
+        return Measure(id_, what, round(nominal, 6), (-half, half), source, zone)
+
+    def spot(self, id_: str, what: str, nominal: float) -> Measure:
+        """One of the two places of a figure or a side, with the general tolerance of its distance."""
+        return self._general(id_, what, nominal, coordinate_tolerance)
 
     def bore(self, hole: Hole, id_: str, what: str, nominal: float) -> Measure:
         """A diameter, by its zone of ISO 286 where it has one."""
@@ -124,15 +149,22 @@ def first_article(part: Part, about: About) -> list[Measure]:
     The blank of a bent part and what is milled in it are measured flat, its legs, bends and holes when it is bent.
     """
     flat = resolved(part).flat
-    shop, tags, datum = _Shop(about.tolerances, about.fits, about.positions), hole_tags(part), datum_of(flat)
+    shop, tags, datum = (
+        _Shop(about.tolerances, about.fits, about.positions, about.grooves),
+        hole_tags(part),
+        datum_of(flat),
+    )
     measures = list(_blank(flat, part, shop)) if part.made else []
+    if part.made:
+        measures += _outline(part, datum, tags, shop)
     for profile in flat.profiles:
         measures += _figures(profile, shop)
+        measures += _middles(profile, datum, tags, shop)
     if part.strip is not None:
         measures += _bends(part.strip, shop)
     for hole in part.holes:
         measures += _place(part, hole, datum, tags, shop)
-        measures += _hole(hole, tags[hole.name], shop)
+        measures += _hole(part, hole, tags[hole.name], shop)
     if part.made and part.material.family is not Family.GASKET:
         what = "flatness of the joint faces: the shop's own method and limit"
         measures.append(Measure("flatness", what, None, None, "left to the shop"))
@@ -165,15 +197,35 @@ def _figures(profile: Profile, shop: _Shop) -> Iterator[Measure]:
     for number, (id_, region) in enumerate(figures_of(profile), start=1):
         name = profile.name + (f" ({number})" if len(profile.regions) > 1 else "")
         for size, nominal in sizes_of(profile, id_, region).items():
-            yield shop.length(size, f"{name}: {words[size.rpartition('.')[2]]}", nominal)
+            word = size.rpartition(".")[2]
+            of_size = partial(shop.groove, profile.name, word) if word == "width" else shop.length
+            yield of_size(size, f"{name}: {words[word]}", nominal)
     id_ = f"cut.{profile.name}"
     if not profile.through:
-        yield shop.length(f"{id_}.depth", f"{profile.name}: depth", profile.depth)
+        yield shop.groove(profile.name, "depth", f"{id_}.depth", f"{profile.name}: depth", profile.depth)
     if profile.mouth_radius > 0:
         yield shop.edge(f"{id_}.mouth_radius", f"{profile.name}: radius of its mouth", profile.mouth_radius)
     if profile.mouth_chamfer > 0:
         what = f"{profile.name}: width of its chamfered mouth on the face"
         yield shop.edge(f"{id_}.mouth_chamfer", what, profile.mouth_chamfer)
+
+
+def _start(datum: Datum, tags: Mapping[str, str]) -> str:
+    return f"from {tags[datum.name]}" if datum.name else "from the lower left corner"
+
+
+def _outline(part: Part, datum: Datum, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
+    words = {"outline.left.x": "left side of the outline: X", "outline.lower.y": "lower side of the outline: Y"}
+    for id_, nominal in outline_place(part, datum.at).items():
+        yield shop.spot(id_, f"{words[id_]} {_start(datum, tags)}", nominal)
+
+
+def _middles(profile: Profile, datum: Datum, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
+    """Where milled figures lie: the middle between their two sides."""
+    for number, (id_, region) in enumerate(figures_of(profile), start=1):
+        name = profile.name + (f" ({number})" if len(profile.regions) > 1 else "")
+        for place, nominal in middle_of(id_, region, datum.at).items():
+            yield shop.spot(place, f"{name}: middle {place[-1].upper()} {_start(datum, tags)}", nominal)
 
 
 def _bends(stock: StripStock, shop: _Shop) -> Iterator[Measure]:
@@ -192,7 +244,7 @@ def _place(part: Part, hole: Hole, datum: Datum, tags: Mapping[str, str], shop: 
     bent, tag = part.strip is not None, tags[hole.name]
     if not bent and (hole.name == datum.name or abs(hole.direction[2]) <= 1e-9):
         return
-    start = f"from {tags[datum.name]}" if datum.name else "from the lower left corner"
+    start = _start(datum, tags)
     words = {
         "x": f"X {start}",
         "y": f"Y {start}",
@@ -202,9 +254,12 @@ def _place(part: Part, hole: Hole, datum: Datum, tags: Mapping[str, str], shop: 
     }
     for id_, nominal in place_of(part, hole, datum.at).items():
         yield shop.place(hole, id_, f"{tag}: {words[id_.rpartition('.')[2]]}", nominal)
+    if (zone := shop.positions.get(hole.name)) is not None:
+        what = f"{tag}: true position ⌀, 2√(ΔX² + ΔY²)"
+        yield Measure(f"hole.{hole.name}.position", what, 0.0, (0.0, zone), "computed from both places", computed=True)
 
 
-def _hole(hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
+def _hole(part: Part, hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
     id_ = f"hole.{hole.name}"
     if hole.tapping:
         yield Measure(f"{id_}.thread", f"{tag}: thread {hole.tapping.designation}, gauge", None, None, "go and no-go")
@@ -214,6 +269,8 @@ def _hole(hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
             yield Measure(f"{id_}.thread_depth", what, hole.tapping.depth, (0.0, room), "least; the drill's depth")
     else:
         yield shop.bore(hole, f"{id_}.diameter", f"{tag}: diameter", hole.diameter)
+    for angle, nominal in lean_of(part, hole).items():
+        yield shop.angle(angle, f"{tag}: axis to the face, degrees", nominal, hole.depth)
     for word, step in zip(step_words(hole), hole.bored, strict=False):
         yield shop.length(f"{id_}.{word}.diameter", f"{tag}: {word.replace('_', ' ')} diameter", step.wide)
         yield shop.length(f"{id_}.{word}.depth", f"{tag}: {word.replace('_', ' ')} depth", step.end)
@@ -221,12 +278,15 @@ def _hole(hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
         yield shop.length(f"{id_}.depth", f"{tag}: depth of the full diameter", hole.depth)
 
 
-def fits_of(parts: Iterable[Part], casting: Part) -> dict[str, str]:
-    """Zones of ISO 286 of the bores of a casting that bosses are pressed into, by hole."""
+def fits_of(parts: Iterable[Part], part: Part, joints: Iterable[Joint] = ()) -> dict[str, str]:
+    """Zones of ISO 286 of a part's holes: bores that bosses are pressed into, and recesses of the joints' pilots."""
     for boss in parts:
-        if boss.fit and boss.fit.casting == casting.name and boss.fit.bore_zone:
-            return dict.fromkeys((hole.name for hole in casting.holes), boss.fit.bore_zone)
-    return {}
+        if boss.fit and boss.fit.casting == part.name and boss.fit.bore_zone:
+            return dict.fromkeys((hole.name for hole in part.holes), boss.fit.bore_zone)
+    if part.is_gasket_or_shim:
+        return {}
+    pilots = {joint.pilot_hole: joint.pilot.zone for joint in joints if joint.pilot is not None}
+    return {hole.name: pilots[hole.name] for hole in part.holes if hole.name in pilots}
 
 
 def write_first_article(part: Part, about: About, measures: list[Measure], path: Path) -> None:
@@ -257,7 +317,7 @@ def write_first_article(part: Part, about: About, measures: list[Measure], path:
         return str(text)
 
     # A line each, so that a reading is typed where it is read.
-    rows = [f"- {dump(_row(one), flow=True)}" for one in measures]
+    rows = [f"- {dump(_row(one), flow=True)}" for one in measures if not one.computed]
     text = "".join([head, dump(record, flow=None), "measures:\n", *rows])
     path.write_text(text, encoding="utf-8", newline="\n")
 

@@ -56,8 +56,8 @@ def _head(part: Part, about: About, sheet: tuple[int, int], width: float, height
     words, small = fitted(about.project, SIZE, room)
     yield Text(words, (EDGE, top - 16.5), small)
     advice = (
-        f"All in {about.numbers.named}. Places are from the datum hole, which the drawing frames. Limits: ISO 2768-"
-        f"{about.tolerances.value} unless a measure names a zone. Readings into the YAML file of the same name, in mm."
+        f"All in {about.numbers.named}. Places are from the datum hole, which the drawing frames. A basic place has no "
+        "limits: the true position has. Readings into the YAML file of the same name, in mm."
     )
     words, small = fitted(advice, 2.4, room)
     yield Text(words, (EDGE, top - 22.0), small)
@@ -97,6 +97,9 @@ def _cells(measure: Measure, number: int, numbers: Numbers) -> Iterator[str]:
         return
     shown = "{:.3f}°".format if measure.is_angle else numbers.fixed
     yield shown(measure.nominal)
+    if measure.zone:
+        yield from ("basic", "basic")
+        return
     if measure.tolerance is None:
         yield from ("–", "–")
         return

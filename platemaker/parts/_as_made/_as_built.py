@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -178,7 +179,7 @@ def nominals_of(part: Part, datum: Point) -> dict[str, float]:
     found = dict(_sizes(flat))
     for profile in flat.profiles:
         for id_, region in figures_of(profile):
-            found |= sizes_of(profile, id_, region)
+            found |= sizes_of(profile, id_, region) | middle_of(id_, region, datum)
         found |= {
             f"cut.{profile.name}.depth": profile.depth,
             f"cut.{profile.name}.mouth_radius": profile.mouth_radius,
@@ -187,8 +188,30 @@ def nominals_of(part: Part, datum: Point) -> dict[str, float]:
     if part.strip is not None:
         found |= _of_bends(part.strip)
     for hole in part.holes:
-        found |= place_of(part, hole, datum) | _of_hole(hole)
-    return found
+        found |= place_of(part, hole, datum) | _of_hole(hole) | lean_of(part, hole)
+    return found | outline_place(part, datum)
+
+
+def middle_of(id_: str, region: Region, datum: Point) -> dict[str, float]:
+    """Where the middle of a figure's box ought to lie from the datum, mm, by the ids of its two places."""
+    x0, y0, x1, y1 = region.bounds
+    return {f"{id_}.middle.x": (x0 + x1) / 2 - datum[0], f"{id_}.middle.y": (y0 + y1) / 2 - datum[1]}
+
+
+def outline_place(part: Part, datum: Point) -> dict[str, float]:
+    """How far the left and the lower side of a plate's outline ought to lie from the datum, mm; none from a corner."""
+    x0, y0, _, _ = part.stock.plan.bounds
+    if part.plate is None or not part.made or max(abs(x0 - datum[0]), abs(y0 - datum[1])) < SAME:
+        return {}
+    return {"outline.left.x": x0 - datum[0], "outline.lower.y": y0 - datum[1]}
+
+
+def lean_of(part: Part, hole: Hole) -> dict[str, float]:
+    """The angle between a slanted hole's axis and the face, degrees; none for one square to its face or level."""
+    rise = abs(hole.direction[2])
+    if part.strip is not None or hole.square or rise < 1e-9:
+        return {}
+    return {f"hole.{hole.name}.axis.angle": math.degrees(math.asin(min(1.0, rise)))}
 
 
 def figure_id(cut: str, number: int = 0) -> str:
@@ -263,7 +286,10 @@ def _of_bends(stock: StripStock) -> dict[str, float]:
 
 def _of_hole(hole: Hole) -> dict[str, float]:
     id_ = f"hole.{hole.name}"
-    found = {f"{id_}.diameter": hole.diameter, f"{id_}.depth": hole.depth}
+    found = {
+        f"{id_}.diameter": hole.diameter,
+        f"{id_}.depth": hole.depth,
+    }
     if hole.tapping:
         found[f"{id_}.thread_depth"] = hole.tapping.depth
     for word, step in zip(step_words(hole), hole.bored, strict=False):

@@ -12,11 +12,12 @@ from platemaker.parts._as_made._as_cut_holes import bar_faces, drilled, plate_fa
 from platemaker.parts._as_made._as_cut_strip import bent_as_cut
 from platemaker.parts._planed import corners_of, ends_of
 from platemaker.parts._records._cuts import Cut, Hole, Plane, Profile, Side, Vec3
-from platemaker.parts._records._figures import GRID
+from platemaker.parts._records._figures import GRID, on_grid
 from platemaker.parts._records._level import plane_through
 from platemaker.parts._records._linked import linked
 from platemaker.parts._records._part import Face, Joint, Kind, Part, Stack
 from platemaker.parts._records._stock import PlateStock, RoundStock
+from platemaker.plane import Region, moved
 
 
 def as_cut(stack: Stack, sheet: AsBuilt) -> tuple[Stack, tuple[str, ...]]:
@@ -49,6 +50,15 @@ def _bar(part: Part, stock: RoundStock, sheet: AsBuilt) -> Part:
     return replace(part, stock=made, cuts=holes, marks=marks)
 
 
+def _placed(outline: Region, sheet: AsBuilt) -> Region:
+    """An outline moved to where its left and its lower side read."""
+    (x0, y0, _, _), (x, y) = outline.bounds, sheet.datum
+    left, lower = sheet.value("outline.left.x"), sheet.value("outline.lower.y")
+    dx = 0.0 if left is None else on_grid(x + left - x0)
+    dy = 0.0 if lower is None else on_grid(y + lower - y0)
+    return moved(outline, dx, dy) if dx or dy else outline
+
+
 def _plate(part: Part, sheet: AsBuilt, lost: list[str]) -> Part:
     outline, height = part.stock.plan, part.stock.height
     found, more = resized(outline, sheet, "size"), growth(outline, sheet, "size")
@@ -56,6 +66,7 @@ def _plate(part: Part, sheet: AsBuilt, lost: list[str]) -> Part:
         read = [id_ for id_ in ("size.x", "size.y") if sheet.value(id_) is not None]
         lost.append(f"{', '.join(read)}: the outline would come apart")
         found, more = (outline,), (0.0, 0.0)
+    found = (_placed(found[0], sheet),)
     sloping = _sloping(part, sheet)
     thick = ends_of(found[0], sloping)[1].thickness if sloping else sheet.value("thickness") or height
     faces = plate_faces(part.stock, thick - height, more)

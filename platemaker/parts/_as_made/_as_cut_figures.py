@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from platemaker.parts._as_made._as_built import AsBuilt, figures_of, sizes_of
+from platemaker.parts._as_made._as_built import AsBuilt, figures_of, middle_of, sizes_of
 from platemaker.parts._records._cuts import Mark, Profile
 from platemaker.parts._records._figures import GRID
-from platemaker.plane import Loop, Point, Region, kept, offset, subtract, swept
+from platemaker.plane import Loop, Point, Region, kept, moved, offset, subtract, swept
 
 
 def growth(region: Region, sheet: AsBuilt, id_: str) -> Point:
@@ -23,6 +23,14 @@ def _more(sheet: AsBuilt, id_: str, drawn: float) -> float:
     read = sheet.value(id_)
     # A sheet's nominals are rounded to the grid; what reads its nominal was cut as drawn.
     return 0.0 if read is None or abs(read - drawn) <= GRID else read - drawn
+
+
+def _off(sheet: AsBuilt, id_: str, region: Region) -> Point:
+    """How far from where it is drawn the middle of a figure reads, mm."""
+    drawn = middle_of(id_, region, sheet.datum)
+    return _more(sheet, f"{id_}.middle.x", drawn[f"{id_}.middle.x"]), _more(
+        sheet, f"{id_}.middle.y", drawn[f"{id_}.middle.y"]
+    )
 
 
 def resized(region: Region, sheet: AsBuilt, id_: str) -> tuple[Region, ...]:
@@ -78,7 +86,8 @@ def milled(cut: Profile, thick: float, sheet: AsBuilt, lost: list[str]) -> Profi
         if not found:
             read = [one for one in known if sheet.value(one) is not None]
             lost.append(f"{', '.join(read)}: nothing would be left of the figure")
-        regions += found or (region,)
+        off = _off(sheet, id_, region)
+        regions += [moved(one, *off) if any(off) else one for one in found or (region,)]
     id_ = f"cut.{cut.name}"
     done = tuple(regions)
     return replace(

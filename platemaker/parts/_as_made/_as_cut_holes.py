@@ -94,7 +94,21 @@ def drilled(hole: Hole, sheet: AsBuilt, faces: Faces, lift: float = 0.0) -> Hole
         begun = start.out * dot(start.normal, end.normal) if start is not None else 0.0
         facing = dot(hole.direction, end.normal)
         longer = (end.out - begun) / facing if abs(facing) > ON_FACE else 0.0
-    return sized(replace(hole, at=at), sheet, longer)
+    direction, stretch = _leaned(hole, sheet)
+    if hole.through:
+        longer += hole.depth * (stretch - 1)
+    return sized(replace(hole, at=at, direction=direction), sheet, longer)
+
+
+def _leaned(hole: Hole, sheet: AsBuilt) -> tuple[Vec3, float]:
+    """A slanted axis at the angle to the face that it reads, and how much longer it is through the same thickness."""
+    angle = sheet.value(f"hole.{hole.name}.axis.angle")
+    u, v, w = hole.direction
+    if angle is None or hole.square:
+        return hole.direction, 1.0
+    flat, lean = math.hypot(u, v), math.radians(angle)
+    along, rise = math.cos(lean) / flat, math.sin(lean)
+    return (u * along, v * along, math.copysign(rise, w)), abs(w) / rise
 
 
 def sized(hole: Hole, sheet: AsBuilt, longer: float) -> Hole:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from platemaker.catalog import NutFactor, ORing, iso286, nut_factor, o_ring
@@ -11,6 +12,7 @@ from platemaker.parts._records._cuts import Vec3
 from platemaker.spec import (
     AirModel,
     BlowerModel,
+    Bracket,
     DesignModel,
     DrainLineModel,
     EngineModel,
@@ -19,6 +21,7 @@ from platemaker.spec import (
     OilFeedModel,
     PressFitModel,
     ProjectSpec,
+    Rail,
     ReliefModel,
     SealModel,
 )
@@ -33,6 +36,8 @@ ALONG = 1 - 1e-9
 class Load:
     """A force, N, at a point, mm, both in the stack's frame, on what stands above the joints that carry it.
 
+    Or `parts` carry it: rails, or single brackets.
+
     `ways` are all forces that it may be, each with its direction in words; as stated comes first.
     """
 
@@ -40,6 +45,7 @@ class Load:
     ways: tuple[tuple[str, Vec3], ...]
     at: Vec3
     joints: tuple[str, ...]
+    parts: tuple[str, ...] = ()
 
     @property
     def force(self) -> Vec3:
@@ -77,6 +83,7 @@ class Design:
 class Seal:
     """An O-ring in a face groove of part `owner`, `depth` and `width` mm: the ring's own row is kept.
 
+    `depth_limits` and `width_limits` are the least and most that the drawing allows and the checks take, mm.
     `compound` is its rubber as ISO 1629 names it; None where the spec does not say.
     """
 
@@ -84,6 +91,8 @@ class Seal:
     owner: str
     depth: float
     width: float
+    depth_limits: tuple[float, float]
+    width_limits: tuple[float, float]
     compound: str | None = None
 
 
@@ -129,18 +138,30 @@ def design_of(spec: ProjectSpec) -> Design | None:
 
 
 def _loads(given: DesignModel, spec: ProjectSpec) -> tuple[Load, ...]:
-    known = sorted(spec.model.joints)
+    joints = sorted(spec.model.joints)
+    parts = sorted(name for name, part in spec.model.parts.items() if isinstance(part, Rail | Bracket))
     found = []
     for name, load in given.loads.items():
-        for place, joint in enumerate(load.joints):
-            if joint not in known:
-                problem = f"no joint is called '{joint}'"
-                where = spec.where("design", "loads", name, "joints", place)
-                raise SpecError(
-                    problem, where=where, met=joint, allowed=", ".join(known), nearest=nearest_word(joint, known)
-                )
-        found.append(Load(name, _ways(load), load.at, load.joints))
+        for key, what, given_names, known in (
+            ("joints", "joint", load.joints or (), joints), ("parts", "rail or bracket", load.parts or (), parts),
+        ):  # fmt: skip
+            for place, word in enumerate(given_names):
+                if word not in known:
+                    where = spec.where("design", "loads", name, key, place)
+                    problem = f"no {what} is called '{word}'"
+                    raise SpecError(
+                        problem, where=where, met=word, nearest=nearest_word(word, known),
+                        allowed=_carriers(key, known, word, parts),
+                    )  # fmt: skip
+        found.append(Load(name, _ways(load), load.at, load.joints or (), load.parts or ()))
     return tuple(found)
+
+
+def _carriers(key: str, known: Sequence[str], word: str, parts: Sequence[str]) -> str:
+    """What a load may act on, in words."""
+    if key == "joints" and word in parts:
+        return f"{word} under `parts`, where rails and brackets stand"
+    return ", ".join(known) or f"none: the project has no {'rail or bracket' if key == 'parts' else 'joint'}"
 
 
 def _ways(load: LoadModel) -> tuple[tuple[str, Vec3], ...]:

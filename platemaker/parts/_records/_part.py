@@ -12,10 +12,12 @@ from typing import TypeVar
 
 from platemaker.catalog import Material, Thread
 from platemaker.errors import Location
+from platemaker.parts._records._belt import Belt
 from platemaker.parts._records._cuts import Cut, Hole, Mark, Planed, Profile, Side
 from platemaker.parts._records._design import Design, PressFit, Seal, Shared
 from platemaker.parts._records._dowels import Dowels
 from platemaker.parts._records._level import Level, Shim
+from platemaker.parts._records._pilots import Pilot
 from platemaker.parts._records._ports import SurveyedPort
 from platemaker.parts._records._stack_records import Acceptance, Drafting, Room, Row
 from platemaker.parts._records._stock import PlateStock, RoundStock, Stock, StripStock
@@ -132,6 +134,12 @@ class Joint:
     level: Level | None = None
     shim: Shim | None = None
     surveyed_port: SurveyedPort | None = None
+    pilot: Pilot | None = None
+
+    @property
+    def pilot_hole(self) -> str:
+        """The name of the recess of its pilot in a plate, and of the room for it in gasket and shim."""
+        return f"{self.name}_pilot"
 
     @property
     def faces(self) -> tuple[Face, ...]:
@@ -159,6 +167,14 @@ class Joint:
         count = len(self.spots) or 1
         x, y = (math.fsum(spot[axis] for spot in self.spots.values()) / count for axis in (0, 1))
         return x, y
+
+    @property
+    def lean_left(self) -> tuple[float, float] | None:
+        """The slope along X and Y that readings show and no taper takes up, mm a mm; None without readings."""
+        if self.level is None:
+            return None
+        rise = self.shim.rise if self.shim else (0.0, 0.0)
+        return self.level.plane.along_x + rise[0], self.level.plane.along_y + rise[1]
 
     def gap_at(self, place: Point) -> float:
         """What its gasket and its shim hold its faces apart at a place, mm: a taper differs from place to place."""
@@ -235,6 +251,11 @@ class Part:
     def strip(self) -> StripStock | None:
         """Its stock where it is bent from strip; None for any other part."""
         return self.stock if isinstance(self.stock, StripStock) else None
+
+    @property
+    def blank_mass(self) -> float:
+        """Mass of its blank, nothing cut from it yet, kg."""
+        return self.stock.volume * 1e-9 * self.material.density
 
     @property
     def is_gasket_or_shim(self) -> bool:
@@ -340,6 +361,7 @@ class Stack:
     given: tuple[Given, ...] = ()
     usual: Mapping[str, Mapping[str, SizeRange]] = field(default_factory=dict)
     accept: tuple[Acceptance, ...] = ()
+    belt: Belt | None = None
 
     @property
     def plates(self) -> tuple[Part, ...]:

@@ -12,7 +12,8 @@ from platemaker.catalog import ORing, ToleranceClass
 class Stem:
     """A round end of an injector, mm, with what the spec states of its O-ring and of the groove round it.
 
-    `groove` is the diameter of the groove's floor, mm, `groove_width` its width.
+    `groove` is the diameter of the groove's floor, mm, `groove_width` its width. `compound` is the
+    ring's rubber as ISO 1629 names it; None where the spec does not say.
     """
 
     diameter: float
@@ -20,6 +21,7 @@ class Stem:
     ring: ORing | None = None
     groove: float | None = None
     groove_width: float | None = None
+    compound: str | None = None
 
 
 @dataclass(frozen=True)

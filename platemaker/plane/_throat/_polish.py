@@ -102,7 +102,7 @@ def polished(ground: Ground, spots: Spots, ways: Ways, rows: Sequence[int], rail
 
 
 def _moved(chainer: Chainer, parts: Sequence[Part], fine: float) -> tuple[float, tuple[Piece, ...]]:
-    """What a strand costs less once its contacts have moved, mm2, and its pieces; none where it cannot be told."""
+    """What a strand costs less once its contacts have moved, mm2, and its pieces; none where that cannot be found."""
     chain = chainer.chain(parts)
     charts = Charts.of(chainer.ground.plan, chain.charts, complex(chainer.spots.at[parts[0].tail]))
     links = Links.of(chain, charts)

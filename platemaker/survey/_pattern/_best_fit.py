@@ -50,7 +50,7 @@ class Misfit:
 class BestFit:
     """A placement: turn by `turn` degrees about `middle` (the pattern's mean), then shift by `shift`, mm.
 
-    `mirrored`: the pattern's Y was turned round before all that, as of a face read from its own front. `onto` are the
+    `mirrored`: the pattern's Y was reversed before all that, as of a face read from its own front. `onto` are the
     names of the holes that the pattern's holes lie on, in the order of `misfits`.
     """
 

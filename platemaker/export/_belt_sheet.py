@@ -1,0 +1,144 @@
+"""The belt's sheet: its plane to a standard scale, with a list of pulleys and spans for the bench."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from pathlib import Path
+
+from platemaker.export._ink._lettering import known, wrapped
+from platemaker.export._ink._sheet_ink import Align, Ink, Page, Pen, Stroke, Text, View, arrow, frame, on_white
+from platemaker.export._ink._sheet_paper import MARGIN, SCALES, Paper, papers, scale_words
+from platemaker.export._ink._sheet_pdf import write_pdf
+from platemaker.export._reading._read_pdf import PdfReading, prove_pages
+from platemaker.parts import Stack
+from platemaker.resolved import ResolvedBelt, Running, resolved_stack
+from platemaker.units import LengthUnit, format_length
+from platemaker.views import Label, Placed, Shown, belt_box, grown, place, pulley_words
+
+SIZE, ROW, HEAD = 2.5, 4.4, 3.5
+"""Size of letters, height of a row, size of headings, mm."""
+AIR = 18.0
+"""Room round the picture for its words, mm."""
+LARGE = 0.2
+"""Scale below which a larger paper is taken."""
+GUARD = "A rotating belt maims: fit a guard over belt and pulleys before the engine runs."
+
+
+def write_belt_sheet(stack: Stack, file: Path) -> PdfReading | None:
+    """Write the belt's sheet and read it back; None, and no file, without a belt. ProofError where it differs."""
+    belt = resolved_stack(stack).belt
+    if belt is None:
+        return None
+    page = belt_page(stack, belt)
+    write_pdf((page,), file, f"{stack.title}: belt")
+    return prove_pages(file, 1, ("BELT", "guard"))
+
+
+def belt_page(stack: Stack, belt: ResolvedBelt) -> Page:
+    """The one page."""
+    paper, view, scale = _laid(stack, belt)
+    ink: list[Ink] = [frame((MARGIN, MARGIN, paper.width - MARGIN, paper.height - MARGIN), Pen.WIDE)]
+    ink += _picture(belt, view, stack.unit)
+    ink += _words(stack, belt, paper, scale)
+    return Page(paper.width, paper.height, tuple(ink))
+
+
+def _laid(stack: Stack, belt: ResolvedBelt) -> tuple[Paper, View, float]:
+    """The smallest paper on which the belt is drawn at `LARGE` or more, else the largest; the belt in its middle."""
+    x0, y0, x1, y1 = belt_box(belt)
+    for paper in papers(stack.unit, stack.drafting.paper):
+        left, low, right, high = paper.views
+        room_x, room_y = right - left - 2 * AIR, high - low - 2 * AIR
+        scale = next((one for one in SCALES if one * (x1 - x0) <= room_x and one * (y1 - y0) <= room_y), SCALES[-1])
+        middle = (left + right) / 2, (low + high) / 2
+        laid = paper, View(scale, (middle[0] - scale * (x0 + x1) / 2, middle[1] - scale * (y0 + y1) / 2)), scale
+        if scale >= LARGE:
+            break
+    return laid
+
+
+def _picture(belt: ResolvedBelt, view: View, unit: str) -> Iterator[Ink]:
+    for wheel, one in zip(belt.path.wheels, belt.pulleys, strict=True):
+        x, y = wheel.centre
+        yield view.circle(wheel.centre, one.rim / 2, Pen.NARROW)
+        reach = 0.2 * one.rim
+        yield view.line((x - reach, y), (x + reach, y), Pen.CENTRE)
+        yield view.line((x, y - reach), (x, y + reach), Pen.CENTRE)
+    if belt.belt.mover is not None:
+        yield from _travel(belt, belt.belt.mover, view)
+    yield Stroke(tuple(view.edge(edge) for edge in belt.path.edges), Pen.WIDE, closed=True)
+    for span in belt.path.spans:
+        yield arrow(view.at(span.point(0.5)), span.tangent(0.0))
+    for spot in _placed(belt, view, unit):
+        x, y = spot.centre
+        yield from on_white(Text(spot.label.text.of(unit), (x, y - 0.35 * SIZE), SIZE, Align.MIDDLE))
+
+
+def _placed(belt: ResolvedBelt, view: View, unit: str) -> list[Placed]:
+    """The words at pulleys and spans, clear of the belt and of each other."""
+    labels, busy = [], []
+    for place_, (wheel, span) in enumerate(zip(belt.path.wheels, belt.path.spans, strict=True)):
+        words, reach = known(pulley_words(belt, place_)), view.scale * belt.pulleys[place_].rim / 2 + 1.5
+        labels.append(Label(Shown(words, words), view.at(wheel.centre), reach, SIZE))
+        length = _length(span.length, unit)
+        labels.append(Label(Shown(length, length), view.at(span.point(0.5)), 2.0, SIZE))
+        busy += [grown((*view.at(span.point(k / 40)),) * 2, 0.8) for k in range(41)]
+        busy.append(grown((*view.at(wheel.centre),) * 2, 0.8 * view.scale * belt.pulleys[place_].rim / 2))
+    return place(labels, busy)
+
+
+def _travel(belt: ResolvedBelt, place: int, view: View) -> Iterator[Ink]:
+    one = belt.pulleys[place]
+    at, _ = belt.belt.in_plane(one.centre)
+    for stop in (belt.fitted.loose, belt.fitted.taken_up):
+        if stop is not None and one.setting is not None:
+            yield view.circle(one.setting.moved(at, stop), one.rim / 2, Pen.HIDDEN_SMALL)
+
+
+def _length(value: float, unit: str) -> str:
+    return format_length(value, LengthUnit(unit), 2 if unit == LengthUnit.INCH else 1)
+
+
+def _words(stack: Stack, belt: ResolvedBelt, paper: Paper, scale: float) -> Iterator[Ink]:
+    left, low, right, high = paper.words
+    left += 4.0
+    y = high - 8.0
+    yield Text("BELT", (left, y), 5.0)
+    yield Text(scale_words(scale), (right - 3.0, y), HEAD, Align.END)
+    for line in _lines(stack, belt):
+        for piece in wrapped(known(line), SIZE, right - left - 3.0) or [""]:
+            y -= ROW
+            if y < low + ROW:
+                return
+            yield Text(piece, (left, y), SIZE)
+
+
+def _lines(stack: Stack, belt: ResolvedBelt) -> Iterator[str]:
+    drive, fitted, case = belt.belt, belt.fitted, belt.case(Running.DRIVING)
+    yield stack.title
+    yield f"Seen along the axis of {belt.pulleys[0].title}, towards the engine."
+    yield ""
+    strands = f"{drive.strands:g} mm wide" if belt.is_toothed else f"{drive.strands:g} ribs or strands"
+    yield f"{drive.section.section}, {strands}, length {_length(fitted.length, stack.unit)}"
+    yield f"tension as fitted {belt.tension:.0f} N in every span"
+    if drive.mover is not None:
+        setting = belt.pulleys[drive.mover].setting
+        unit = setting.unit if setting else "mm"
+        stops = (("fitting", fitted.loose), ("tight", fitted.at), ("taken up", fitted.taken_up))
+        said = ", ".join(f"{word} {'out of reach' if one is None else f'{one:+.1f}'}" for word, one in stops)
+        yield f"travel of {belt.pulleys[drive.mover].title}, {unit}: {said}"
+    yield ""
+    yield "PULLEYS: diameter, wrap, load driving, load standing"
+    standing = belt.case(Running.STANDING)
+    for at, one in enumerate(belt.pulleys):
+        loads = f"{math.hypot(*case.forces[at]):.0f} N, {math.hypot(*standing.forces[at]):.0f} N"
+        yield f"{one.title}: {_length(one.rim, stack.unit)}, {math.degrees(belt.path.wraps[at]):.1f} deg, {loads}"
+    yield ""
+    yield "SPANS: length, tension driving, pitch plucked at rest"
+    for at, span in enumerate(belt.path.spans):
+        pitch = belt.frequency(at)
+        heard = "slack" if pitch is None else f"{pitch:.0f} Hz"
+        yield f"{span.tag}: {_length(span.length, stack.unit)}, {case.tensions[at]:.0f} N, {heard}"
+    yield ""
+    yield GUARD
