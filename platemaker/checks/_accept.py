@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from platemaker.checks._finding import PRACTICE, Finding, Limit, Verdict, measured
+from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Limit, Sense, Verdict, measured
 from platemaker.parts import Acceptance, Stack
 
 NO_LONGER = "PM001"
@@ -15,22 +15,26 @@ TITLE = "acceptance that applies to nothing"
 def accepted(stack: Stack, findings: Sequence[Finding]) -> list[Finding]:
     """The findings with the cautions marked that `stack.accept` names, and one for each acceptance that names none."""
     named = [(one, [found for found in findings if _names(one, found)]) for one in stack.accept]
-    reasons = {id(found): one.because for one, found_ones in named for found in found_ones}
+    reasons = {id(found): one.because for one, ones in named for found in ones if _within(one, found)}
     marked = [
-        replace(found, verdict=Verdict.ACCEPTED, because=reasons[id(found)])
-        if id(found) in reasons and found.verdict is Verdict.CAUTION
-        else found
+        replace(found, verdict=Verdict.ACCEPTED, because=reasons[id(found)]) if id(found) in reasons else found
         for found in findings
     ]
-    return [*marked, *(_stale(stack, one, found_ones) for one, found_ones in named if not _applies(found_ones))]
+    return [*marked, *(_stale(stack, one, ones) for one, ones in named if not any(_within(one, it) for it in ones))]
 
 
 def _names(one: Acceptance, found: Finding) -> bool:
     return found.check == one.check and one.feature in (found.part, *found.features)
 
 
-def _applies(findings: Sequence[Finding]) -> bool:
-    return any(found.verdict is Verdict.CAUTION for found in findings)
+def _within(one: Acceptance, found: Finding) -> bool:
+    """Whether it is a caution, and no worse than the acceptance goes."""
+    if found.verdict is not Verdict.CAUTION:
+        return False
+    if one.limit is None or found.measured is None:
+        return True
+    sign = 1.0 if found.sense is Sense.AT_LEAST else -1.0
+    return sign * (found.measured - one.limit) >= -EQUAL
 
 
 def _stale(stack: Stack, one: Acceptance, findings: Sequence[Finding]) -> Finding:
@@ -44,6 +48,9 @@ def _why(one: Acceptance, findings: Sequence[Finding]) -> Iterator[str]:
         yield f"{one.check} finds nothing on {one.feature}: correct the names, or remove the line"
     elif any(found.verdict is Verdict.FAIL for found in findings):
         yield f"{one.check} fails on {one.feature}, and a fail cannot be accepted: cure it"
+    elif worse := next((found for found in findings if found.verdict is Verdict.CAUTION), None):
+        amount = f"{worse.measured:.4g} {worse.unit}, and is accepted to {one.limit:g}"
+        yield f"{one.check} on {one.feature} is now {amount}: look at it again"
     elif any(found.verdict is Verdict.NOT_CHECKED for found in findings):
         yield f"{one.check} was not checked on {one.feature}, and only a caution can be accepted: remove the line"
     else:

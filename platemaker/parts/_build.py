@@ -51,7 +51,7 @@ def stack_of(spec: ProjectSpec) -> Stack:
         design_of(spec), rows, Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
         Drafting(drawing.projection, ToleranceClass(drawing.tolerance), drawing.paper),
         tuple(given_numbers(whole)), _usual(spec),
-        tuple(Acceptance(one.check, one.feature, one.because) for one in whole.accept),
+        tuple(Acceptance(one.check, one.feature, one.because, one.limit) for one in whole.accept),
         belt,
     )  # fmt: skip
 

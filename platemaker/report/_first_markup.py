@@ -93,9 +93,10 @@ def _settle(items: Sequence[Item], chosen: Sequence[Item], unit: str) -> str:
         title = "Settle this first" if left > SHOWN else "Settle this"
     else:
         title = "Accepted in the spec" if chosen else "Nothing to settle"
-    kind = "item" if left else "accepted"
+    kind, section = ("item", "items") if left else ("accepted", "accepted")
     rows = "".join(_row(item, f"{kind}-{place}", unit) for place, item in enumerate(chosen))
-    more = element("p", element("a", f"and {left - SHOWN} more", href="#items"), class_="more") if left > SHOWN else ""
+    rest = (left or len(of(items, Verdict.ACCEPTED))) - len(chosen)
+    more = element("p", element("a", f"and {rest} more", href=f"#{section}"), class_="more") if rest else ""
     return element(
         "section",
         element("h2", title, id="settle-title") + element("ol", rows) + more,

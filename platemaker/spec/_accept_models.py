@@ -23,4 +23,8 @@ class AcceptModel(SpecModel):
         StringConstraints(min_length=1, max_length=120),
         Field(description="The part, or one of the features that the caution names, word for word."),
     ]
+    limit: Annotated[
+        float | None,
+        Field(description="The worst value that is accepted, in the caution's own unit; a worse one counts again."),
+    ] = None
     because: Annotated[Reason, Field(description="Why the caution is accepted, for whoever reads the report.")]

@@ -72,6 +72,17 @@ def test_an_acceptance_that_applies_to_nothing_is_a_caution(
     assert all(one.verdict is not Verdict.ACCEPTED for one in found)
 
 
+def test_a_caution_that_gets_worse_than_its_acceptance_counts_again(tmp_path: Path) -> None:
+    """The thread is as long as the plate is thick: 30 mm of M8, 3.75 diameters."""
+    for limit, verdict in (("3.75", Verdict.ACCEPTED), ("3.7", Verdict.CAUTION)):
+        found = findings(project(tmp_path, f"[{{check: PM304, feature: deep, limit: {limit}, because: '{WHY}'}}]"))
+        [one] = of(found, "PM304")
+        assert (one.measured, one.verdict) == (pytest.approx(3.75), verdict)
+        assert bool(of(found, "PM001")) is (verdict is Verdict.CAUTION)
+    [stale] = of(found, "PM001")
+    assert "PM304 on deep is now 3.75 diameters, and is accepted to 3.7: look at it again" in stale.note
+
+
 def test_a_fail_stays_a_fail(tmp_path: Path) -> None:
     folder = project(tmp_path, f"[{{check: PM110, feature: a, because: '{WHY}'}}]", "{minimum_wall: 8}")
     assert any(one.verdict is Verdict.FAIL and "a" in one.features for one in of(findings(folder), "PM110"))

@@ -57,11 +57,15 @@ class Row:
 
 @dataclass(frozen=True)
 class Acceptance:
-    """A caution that the spec accepts: of check `check` on what `feature` names, `because`."""
+    """A caution that the spec accepts: of check `check` on what `feature` names, `because`.
+
+    Where there is a `limit`, in the caution's own unit, one that is worse is not accepted.
+    """
 
     check: str
     feature: str
     because: str
+    limit: float | None = None
 
 
 @dataclass(frozen=True)
