@@ -359,6 +359,6 @@ def test_command(stack, tmp_path):
     assert (good.code, "PM853" in good.out) == (0, True)
     bad = run("check", project, "--as-built", sheet(tmp_path, {"thickness": 12.3}))
     assert bad.code == 1
-    assert "reading within its tolerance: lid, thickness" in " ".join(bad.out.split())
+    assert "Reading within its tolerance: lid, thickness" in " ".join(bad.out.split())
     wrong = run("check", project, "--as-built", tmp_path / "gone.yaml")
     assert wrong.code == 2
