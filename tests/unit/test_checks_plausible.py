@@ -97,7 +97,7 @@ def test_the_terminal_names_the_range_in_the_projects_unit(tmp_path: Path) -> No
     done = run("check", tmp_path)
     words = " ".join(done.out.split())
     # Inches of 25.4 mm: 390 of a project that was drawn in mm.
-    assert "caution PM521 plate length: lid, outline 390.00 in, <= 78.74 in, margin -311.26 in" in words
+    assert "caution PM521 Plate length: lid, outline 390.00 in, at most 78.74 in, 5.0 times as much" in words
     assert "usual 10 mm (0.3937 in) to 2000 mm (78.7402 in) (the longer side of the blank); check the unit" in words
     assert done.code == 0
     stated = json.loads(run("check", tmp_path, "--json").out)["findings"]

@@ -149,7 +149,7 @@ def test_check_lists_both_in_the_terminal_and_as_json(tmp_path: Path) -> None:
     text = HEAD + plate + POCKET % "start: [13, 0], keep_clear: {bar: {rectangle: [10, 30]}}"
     (tmp_path / "project.yaml").write_text(text, encoding="utf-8")
     words = " ".join(run("check", tmp_path).out.split())
-    assert "caution PM506 place left out of a maximized pocket: lid, pocket" in words
+    assert "caution PM506 Place left out of a maximized pocket: lid, pocket" in words
     assert "a start at [-13.250, 0.000] mm would reach it" in words
     assert "the cutter can only plunge there" in words
     stated = {one["check"]: one for one in json.loads(run("check", tmp_path, "--json").out)["findings"]}

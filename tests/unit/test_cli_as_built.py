@@ -22,7 +22,7 @@ PLANTED = {
         ("lower_plate", "hole.log_top_3.x"): 0.9,
         ("blower_plate", "cut.pocket.depth"): 0.7,
         ("blower_plate", "cut.pocket.x"): -0.8,
-        ("oil_return", "size.x"): 0.5,
+        ("oil_return", "size.x"): 0.8,
         ("rail_bracket_front", "bend.1.angle"): 1.5,
         ("rail_bracket_rear", "hole.rail.from_end"): -0.6,
         ("fuel_rail", "hole.injectors_2.x"): 0.8,
