@@ -98,7 +98,7 @@ def test_a_stored_file_keeps_its_record(tmp_path: Path) -> None:
         build(small_stack(), tmp_path / name, spec_folder=tmp_path, store=store)
     build(small_stack(), tmp_path / "plain", spec_folder=tmp_path)
     first, second, plain = (tmp_path / name / MANIFEST for name in ("first", "second", "plain"))
-    assert len(manifest(second.parent)) == 10
+    assert len(manifest(second.parent)) == 11
     assert first.read_bytes() == second.read_bytes() == plain.read_bytes()
 
 
@@ -117,7 +117,7 @@ def test_the_reports_tell_what_was_read_back(built: BuildResult) -> None:
     stack, meta = small_stack(), Meta("1", "0" * 64)
     stated = json.loads(render_json(stack, [], meta, files=built.files))["read_back"]
     assert {row["file"]: row["measured"] for row in stated} == manifest(built.folder)
-    assert [row["part"] for row in stated] == ["drilled_casting"] * 4 + ["one_hole"] * 5 + [""]
+    assert [row["part"] for row in stated] == ["drilled_casting"] * 4 + ["one_hole"] * 6 + [""]
 
     plain = render_markdown(stack, [], meta, files=built.files)
     # (6000 - 36 pi) mm2 x 10 mm = 58869.03 mm3

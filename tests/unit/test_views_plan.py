@@ -13,7 +13,7 @@ from platemaker import checks
 from platemaker.catalog import material
 from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Step
 from platemaker.plane import Arc, Loop, Region
-from platemaker.report._finding_markup import picture_of
+from platemaker.report._pictures import picture_of
 from platemaker.resolved import Cutting, crossings
 from platemaker.views import (
     Label,
