@@ -26,7 +26,7 @@ CHAINS: Mapping[str, tuple[str, ...]] = {
 
 _OF_A_PART = frozenset({"bracket", "injector length", "tight fit", "loose fit", "rail thread"})
 _CHAIN_OF = {check: name for name, checks in CHAINS.items() for check in checks}
-_NUMBERED = re.compile(r"(?<![A-Za-z0-9])\d+(?:-\d+)?\b|_\d+\b")
+_NUMBERED = re.compile(r"(?<![A-Za-z0-9-])\d+(?:-\d+)?\b|_\d+\b")
 """The number of one bolt, hole, leg or pair among several: `log_top_3`, `5-6`, `leg 2`."""
 
 
