@@ -9,7 +9,7 @@ import os
 import sys
 import traceback
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import IntEnum
 from pathlib import Path
@@ -69,9 +69,11 @@ class Console:
 
     def note(self, text: str) -> None:
         """Print a line of progress or of fault; letters that could steer a terminal are replaced."""
-        with suppress(OSError):  # nobody listens
+        try:
             sys.stderr.write("".join(one if one.isprintable() or one == "\n" else "?" for one in text) + "\n")
             sys.stderr.flush()
+        except OSError:
+            _silence(sys.stderr)  # nobody listens
 
 
 def open_streams() -> None:
@@ -89,7 +91,7 @@ def written_or_ended() -> Iterator[None]:
     except BrokenPipeError:
         raise
     except OSError as fault:
-        _silence()
+        _silence(sys.stdout)
         Console().note(f"the answer cannot be written: {fault.strerror or fault}")
         raise typer.Exit(Exit.FAULT) from None
 
@@ -102,7 +104,7 @@ def answering(console: Console) -> Iterator[None]:
     except typer.Exit:
         raise
     except BrokenPipeError:
-        _silence()
+        _silence(sys.stdout)
         raise typer.Exit(Exit.PIPE_CLOSED) from None
     except SPEC_FAULTS as fault:
         _tell(console, fault, "spec")
@@ -185,6 +187,6 @@ def _widen(stream: TextIO, encoding: str | None = None) -> None:
         stream.reconfigure(encoding=encoding or stream.encoding, errors="backslashreplace")
 
 
-def _silence() -> None:
+def _silence(stream: TextIO) -> None:
     """The reader has gone: what is still buffered goes nowhere, so that Python does not complain on its way out."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())

@@ -216,7 +216,9 @@ def test_letters_that_the_locale_lacks_do_not_end_the_run(tmp_path: Path) -> Non
 def shell(words: str, folder: Path) -> subprocess.CompletedProcess[str]:
     """A command line of the shell in which `platemaker` runs as a process of its own."""
     line = words.replace("platemaker", f"{sys.executable} -m platemaker.cli")
-    return subprocess.run(["/bin/sh", "-c", line], cwd=folder, capture_output=True, text=True, check=False)
+    # Buffered, as for a user: what could not be written would be tried again as Python ends.
+    plain = {name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"}
+    return subprocess.run(["/bin/sh", "-c", line], cwd=folder, env=plain, capture_output=True, text=True, check=False)
 
 
 @pytest.mark.parametrize("words", ["check starter", "check starter --json", "schema", "--help", "--version"])
