@@ -66,10 +66,22 @@ def test_the_nearest_place_that_works_works():
     assert belt_path(wheels).wraps[2] > 0
 
 
-@pytest.mark.xfail(reason="open: a wheel in the way of a span is not refused")
 def test_a_wheel_in_the_way_is_named():
-    wheels = [Wheel("a", (0, 0), 20, True), Wheel("b", (300, 0), 20, True), Wheel("c", (150, 21), 10, True)]
+    # The span from a to b runs along y = -20; c reaches down to -25 there, and up to -5 only, where the belt is at 20.
+    wheels = [Wheel("a", (0, 0), 20, True), Wheel("b", (300, 0), 20, True), Wheel("c", (150, -15), 10, True)]
     with pytest.raises(GeometryError, match=r"into c|reach c|crosses"):
+        belt_path(wheels)
+    # Up to 31, over the belt's 20: that is no wheel in the way, the belt goes over it.
+    assert belt_path([*wheels[:2], Wheel("c", (150, 21), 10, True)]).wraps[2] > 0
+
+
+def test_a_span_through_a_wheel_is_named():
+    # From d, left of the last span, to e, right of it: on its way it passes c, whose neighbours are b and d.
+    wheels = [
+        Wheel("a", (120, 100), 20, True), Wheel("b", (70, 80), 10, True), Wheel("c", (230, 50), 20, True),
+        Wheel("d", (290, 40), 20, True), Wheel("e", (50, 40), 10, False),
+    ]  # fmt: skip
+    with pytest.raises(GeometryError, match=r"the belt from d to e runs 17\.\d+ mm into c"):
         belt_path(wheels)
 
 
