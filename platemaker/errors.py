@@ -131,3 +131,16 @@ def nearest_word(word: str, allowed: Iterable[str]) -> str | None:
     by_case = {name.lower(): name for name in words}
     close = difflib.get_close_matches(word.lower(), by_case, n=1, cutoff=0.6)
     return by_case[close[0]] if close else None
+
+
+def unknown_name(name: str, known: Iterable[str], what: str, where: Location | None = None) -> SpecError:
+    """The error for a name that nothing has: the names there are, and the nearest.
+
+    >>> print(unknown_name("rin", ["rim", "pad"], "joint"))
+    no joint is called 'rin'; allowed: rim, pad; did you mean 'rim'?
+    """
+    names = list(known)
+    allowed = ", ".join(names) or "none is declared"
+    met = None if where is None else name  # without a place in a file the problem says it
+    problem = f"no {what} is called '{name}'"
+    return SpecError(problem, where=where, met=met, allowed=allowed, nearest=nearest_word(name, names))

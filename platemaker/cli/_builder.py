@@ -74,8 +74,7 @@ class Builder:
             return 0
         child, self._child = self._child, None
         with child:
-            if child.stdin is not None and child.poll() is None:
-                child.kill()
+            child.kill()  # does nothing to a process that has ended
         return child.returncode
 
 

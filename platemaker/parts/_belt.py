@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from platemaker.catalog import BeltFamily, belt_lengths, belt_section
-from platemaker.errors import GeometryError, SpecError, nearest_word
+from platemaker.errors import GeometryError, SpecError, unknown_name
 from platemaker.parts._records._belt import Belt, Fitted, Pulley, Setting
 from platemaker.parts._records._cuts import Vec3
 from platemaker.parts._records._part import Body, Part
@@ -49,11 +49,7 @@ def _frames(spec: ProjectSpec, model: BeltModel, parts: Sequence[Part], bodies: 
             found[name] = Frame()
             continue
         if owner not in places:
-            known = sorted(places)
-            problem = f"no body or part is called '{owner}'"
-            raise SpecError(
-                problem, where=where, met=owner, allowed=", ".join(known), nearest=nearest_word(owner, known)
-            )
+            raise unknown_name(owner, sorted(places), "body or part", where)
         place = places[owner]
         if place is None:
             problem = f"pulley {name} is mounted on {owner}, which has no place in the stack"
@@ -65,12 +61,8 @@ def _frames(spec: ProjectSpec, model: BeltModel, parts: Sequence[Part], bodies: 
 def _refuse_unknown_joints(name: str, pulley: PulleyModel, spec: ProjectSpec) -> None:
     for number, joint in enumerate(pulley.joints or ()):
         if joint not in spec.model.joints:
-            known = sorted(spec.model.joints)
-            problem = f"no joint is called '{joint}'"
             where = spec.where("belt", "pulleys", name, "joints", number)
-            raise SpecError(
-                problem, where=where, met=joint, allowed=", ".join(known), nearest=nearest_word(joint, known)
-            )
+            raise unknown_name(joint, sorted(spec.model.joints), "joint", where)
 
 
 def _drive(spec: ProjectSpec, model: BeltModel, frames: dict[str, Frame]) -> Belt:

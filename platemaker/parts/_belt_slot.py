@@ -14,9 +14,6 @@ from platemaker.parts._records._part import Part
 from platemaker.plane import Arc, Loop, Point, Region
 from platemaker.spec import ProjectSpec
 
-SQUARE = 1e-3
-"""Sine up to which a pulley's axis is square to its plate."""
-
 
 def with_slot(parts: Sequence[Part], belt: Belt | None, spec: ProjectSpec) -> tuple[Part, ...]:
     """The parts, with the idler's slot cut in its plate where the spec gives the slot's width.
@@ -38,8 +35,7 @@ def with_slot(parts: Sequence[Part], belt: Belt | None, spec: ProjectSpec) -> tu
         raise SpecError(
             problem, where=where, met=pulley.owner or "the stack", allowed="`mounted_on` a plate with one place"
         )
-    x, y, _ = part.places[0].unturn(pulley.axis)
-    if math.hypot(x, y) > SQUARE:
+    if not pulley.is_square_to(part.places[0]):
         problem = f"plate {part.name} does not lie in the belt's plane: no slot for {pulley.name}"
         raise SpecError(problem, where=where, allowed="a plate square to the pulley's axis")
     cut = Profile(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from platemaker.catalog import material
-from platemaker.errors import SpecError, nearest_word
+from platemaker.errors import SpecError, unknown_name
 from platemaker.parts._draft import Draft
 from platemaker.parts._plates import marks_of
 from platemaker.parts._records._cuts import Hole, Operation, Step
@@ -85,12 +85,7 @@ def _body_of(name: str, casting: CastingModel, draft: Draft) -> str:
     known = sorted(draft.spec.model.bodies)
     if casting.body is None or casting.body in known:
         return casting.body or ""
-    problem = f"no body is called '{casting.body}'"
-    where = draft.spec.where("parts", name, "casting", "body")
-    near = nearest_word(casting.body, known)
-    raise SpecError(
-        problem, where=where, met=casting.body, allowed=", ".join(known) or "none is declared", nearest=near
-    )
+    raise unknown_name(casting.body, known, "body", draft.spec.where("parts", name, "casting", "body"))
 
 
 def bore_direction(angle: float) -> tuple[float, float, float]:

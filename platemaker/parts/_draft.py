@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from platemaker.errors import SpecError, nearest_word
+from platemaker.errors import unknown_name
 from platemaker.parts._records._part import Joint
 from platemaker.spec import PartFields, ProjectSpec, Shape
 
@@ -41,12 +41,4 @@ class Draft:
         """The joint called `name`, wanted at key `path`; SpecError with the nearest name when there is none."""
         if name in self.joints:
             return self.joints[name]
-        known = sorted(self.joints)
-        problem = f"no joint is called '{name}'"
-        raise SpecError(
-            problem,
-            where=self.spec.where(*path),
-            met=name,
-            allowed=", ".join(known) or "none is declared",
-            nearest=nearest_word(name, known),
-        )
+        raise unknown_name(name, sorted(self.joints), "joint", self.spec.where(*path))

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from platemaker.catalog import Material, material, thread
-from platemaker.errors import SpecError, nearest_word
+from platemaker.errors import SpecError, unknown_name
 from platemaker.parts._grooves import seal_of
 from platemaker.parts._hole_making import head_seat, usual_class
 from platemaker.parts._records._cuts import Side
@@ -174,13 +174,5 @@ def _used_elsewhere(spec: ProjectSpec) -> set[str]:
 
 
 def _known(joint: str, spec: ProjectSpec, path: tuple[str, ...]) -> None:
-    known = sorted(spec.model.joints)
-    if joint not in known:
-        problem = f"no joint is called '{joint}'"
-        raise SpecError(
-            problem,
-            where=spec.where(*path),
-            met=joint,
-            allowed=", ".join(known) or "none is declared",
-            nearest=nearest_word(joint, known),
-        )
+    if joint not in spec.model.joints:
+        raise unknown_name(joint, sorted(spec.model.joints), "joint", spec.where(*path))

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from platemaker.catalog import ORing, o_ring, o_rings
-from platemaker.errors import SpecError, nearest_word
+from platemaker.errors import SpecError, unknown_name
 from platemaker.parts._draft import Draft
 from platemaker.parts._records._figures import on_grid
 from platemaker.parts._records._stack_records import Injector, Row, Stem
@@ -61,11 +61,7 @@ def _bosses_under(name: str, model: Rail, draft: Draft) -> BossRow:
     rows = [key for key, one in parts.items() if isinstance(one, BossRow)]
     bosses = parts.get(model.bosses or "")
     if not isinstance(bosses, BossRow):
-        problem = f"no boss row is called '{model.bosses}'"
-        allowed = ", ".join(rows) or "none is declared"
-        raise SpecError(
-            problem, where=where, met=model.bosses, allowed=allowed, nearest=nearest_word(model.bosses or "", rows)
-        )
+        raise unknown_name(str(model.bosses), rows, "boss row", where)
     if bosses.joint != model.joint:
         problem = f"'{name}' has its bores from joint '{model.joint}', the bosses from '{bosses.joint}'"
         raise SpecError(problem, where=where, allowed="one joint for both")

@@ -10,7 +10,7 @@ from typing import TypeAlias
 
 from platemaker import __version__
 from platemaker.checks import ChamberAccount, Finding, Verdict, least_metal
-from platemaker.errors import SpecError, nearest_word
+from platemaker.errors import unknown_name
 from platemaker.parts import Stack
 from platemaker.report import Meta
 from platemaker.spec import ProjectSpec, dotted
@@ -80,8 +80,7 @@ class Checked:
     def _known(self, name: str) -> None:
         known = [part.name for part in self.stack.parts]
         if name not in known:
-            problem = f"no part is called '{name}'"
-            raise SpecError(problem, allowed=", ".join(known), nearest=nearest_word(name, known))
+            raise unknown_name(name, known, "part")
 
 
 def _title(project: str, changes: Changes) -> str:

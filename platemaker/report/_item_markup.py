@@ -57,15 +57,13 @@ def unchecked_section(items: Sequence[Item], unit: str) -> str:
 
 
 def cures_list(cures: Sequence[Cure], unit: str) -> str:
-    """The changes that cure an item, a line each; says so where none is known."""
+    """The changes that cure an item, a line each; empty where none is known."""
     if not cures:
         return ""
     lines = []
     for cure in cures:
         change = f"{element('code', words(cure.key))} from {words(cure.was)} to {element('strong', words(cure.to))}"
-        effects = [f"clears {', '.join(cure.clears)}"] if cure.clears else []
-        behind = "; ".join([*effects, *cure.worsens])
-        lines.append(element("li", change + (f": {sentence(behind, unit)}" if behind else "")))
+        lines.append(element("li", change + (f": {sentence(cure.effects, unit)}" if cure.effects else "")))
     return element("ul", "".join(lines), class_="cures")
 
 

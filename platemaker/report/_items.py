@@ -27,6 +27,11 @@ class Cure:
     clears: tuple[str, ...] = ()
     worsens: tuple[str, ...] = ()
 
+    @property
+    def effects(self) -> str:
+        """What else changes, in words; empty where nothing does."""
+        return "; ".join([*([f"clears {', '.join(self.clears)}"] if self.clears else []), *self.worsens])
+
 
 @dataclass(frozen=True)
 class Item:
@@ -146,9 +151,7 @@ def cure_words(cure: Cure) -> str:
     >>> cure_words(Cure("parts.lid.thickness", "20", "24", ("3 findings",), ("mass up by 0.4 kg",)))
     'parts.lid.thickness from 20 to 24: clears 3 findings; mass up by 0.4 kg'
     """
-    effects = [f"clears {', '.join(cure.clears)}"] if cure.clears else []
-    behind = "; ".join([*effects, *cure.worsens])
-    return f"{cure.key} from {cure.was} to {cure.to}{f': {behind}' if behind else ''}"
+    return f"{cure.key} from {cure.was} to {cure.to}{f': {cure.effects}' if cure.effects else ''}"
 
 
 def sentence(item: Item) -> Shown:

@@ -30,8 +30,6 @@ STATIONS = 40
 """Sections along the arm at which its width is measured."""
 SLIVER = 1e-2
 """Width of the strip that a section is measured with, mm."""
-SQUARE = 1e-3
-"""Sine up to which a pulley's axis is square to its plate."""
 
 
 @dataclass(frozen=True)
@@ -89,8 +87,7 @@ def _bracket(belt: ResolvedBelt, place: int, pulley: Pulley, part: Part) -> Brac
     if part.plate is None or len(part.places) != 1:
         return f"{part.name}, which holds {pulley.name}, is no plate with one place: its bending is not calculated"
     frame = part.places[0]
-    x, y, _ = frame.unturn(pulley.axis)
-    if math.hypot(x, y) > SQUARE:
+    if not pulley.is_square_to(frame):
         return f"{part.name} does not stand square to the axis of {pulley.name}: its bending is not calculated"
     holes = [hole.centre for hole in part.holes if hole.bolt is not None or hole.joint is not None]
     if not holes:

@@ -87,9 +87,7 @@ class LimitsModel(SpecModel):
     bend_radius: Ratio | None = None
     bend_hole_distance: Ratio | None = None
     usual: UsualModel | None = None
-    because: Annotated[dict[str, Reason], Field(description="Why, for each limit set here, by its name.")] = Field(
-        default_factory=dict
-    )
+    because: dict[str, Reason] = Field(default_factory=dict)
 
     @model_validator(mode="after")
     def _reasons_of_limits(self) -> Self:

@@ -44,11 +44,7 @@ class ProjectModel(SpecModel):
     title: Title | None = None
     units: Literal["mm", "in"] = "mm"
     limits: LimitsModel = LimitsModel.model_construct()
-    accept: Annotated[
-        tuple[AcceptModel, ...],
-        Strict(False),
-        Field(max_length=200, description="Cautions that are accepted as they stand, each with its reason."),
-    ] = ()
+    accept: Annotated[tuple[AcceptModel, ...], Strict(False), Field(max_length=200)] = ()
     design: DesignModel | None = None
     belt: BeltModel | None = None
     drawing: DrawingModel = DrawingModel.model_construct()

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from platemaker.checks import THROAT, Finding, least_metal, worst_first
-from platemaker.errors import SpecError, nearest_word
+from platemaker.errors import unknown_name
 from platemaker.parts import Part, Profile, ProfileKind, Stack
 from platemaker.resolved import expected_volume, resolved_stack
 from platemaker.study._keys import KeyPath
@@ -171,6 +171,5 @@ def shown_outcome(prefix: str, unit: str) -> Outcome:
 
 def _known(name: str, names: list[str], what: str) -> str:
     if name not in names:
-        problem = f"no {what} is called '{name}'"
-        raise SpecError(problem, allowed=", ".join(names), nearest=nearest_word(name, names))
+        raise unknown_name(name, names, what)
     return name

@@ -42,6 +42,8 @@ _DEGREE_PER_RADIAN = Fraction(180) / Fraction(math.pi)
 
 ZERO_CELSIUS = 273.15
 """0 degC in kelvin (ISO 80000-5)."""
+ROOM_TEMPERATURE = 293.15
+"""Temperature at which parts are measured, and bolts are tightened, K: 20 degC, ISO 1."""
 
 
 class Dimension(Enum):

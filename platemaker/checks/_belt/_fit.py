@@ -14,18 +14,17 @@ from platemaker.resolved import Bracket, PulleyLine, ResolvedBelt, resolved_stac
 ANGLE, OFFSET, TAKE_UP, BRACKET = "PM995", "PM996", "PM997", "PM986"
 ALIGNED = "published practice of belt alignment: V-belts 0.5 degrees, toothed belts 0.25; ribbed 0.25 from memory"
 
-
-def owner_of(stack: Stack, belt: ResolvedBelt, place: int) -> str:
-    """The part or body that a pulley's finding goes to."""
-    return belt.owner(place) or stack.parts[0].name
-
-
 YIELD_FACTOR = (1.5, 3.0)
 """Yield over stress of an idler's bracket and stud: fail, caution. Common practice, no source; the pull goes on."""
 STUD_YIELD = 640.0
 """Yield of a stud or screw of class 8.8, MPa (ISO 898-1)."""
 FIXED_FIT = 0.002
 """Share of its length that a belt without a setting may be off its path. Common practice, no source."""
+
+
+def owner_of(stack: Stack, belt: ResolvedBelt, place: int) -> str:
+    """The part or body that a pulley's finding goes to."""
+    return belt.owner(place) or stack.parts[0].name
 
 
 def check_belt_fit(stack: Stack, belt: ResolvedBelt) -> Iterator[Finding]:

@@ -27,7 +27,7 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Bolts, Design, Joint
 from platemaker.resolved import Bolt
-from platemaker.units import ZERO_CELSIUS
+from platemaker.units import ROOM_TEMPERATURE, ZERO_CELSIUS
 
 SCATTER = 0.25
 """Share by which a nut factor without a printed range is taken to vary, up and down. Common practice, no source."""
@@ -35,8 +35,6 @@ PROOF_OF_YIELD = 0.85
 """Proof over yield strength where the standard defines no proof load (Shigley 9th ed., eq. 8-32, from memory)."""
 BY_TORQUE = ("torque wrench", "by feel")
 """Methods whose preload the nut factor's own range bears on."""
-ASSEMBLY = 293.15
-"""Temperature at which bolts are tightened, K."""
 BOLT_STEEL, BOLT_STAINLESS = "1018", "304"
 """Materials of the catalog whose expansion bolts and washers have; stainless for the classes of ISO 3506."""
 
@@ -166,7 +164,7 @@ def budget_of(
         faults.append("no temperature is known: the spec's `design` states none, and no air")
 
     def change(temperature: float) -> float:
-        grown = thermal_mismatch(alphas, lengths, alpha_b, temperature - ASSEMBLY)
+        grown = thermal_mismatch(alphas, lengths, alpha_b, temperature - ROOM_TEMPERATURE)
         return force_of_length_change(grown, k_b, springs.on if grown > 0 else springs.back)
 
     return Budget(

@@ -10,11 +10,9 @@ from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, measured
 from platemaker.formulas import about, interference_when_hot
 from platemaker.parts import Design, Face, Joint, Pilot, Side, Stack
 from platemaker.resolved import resolved_stack
-from platemaker.units import ZERO_CELSIUS
+from platemaker.units import ROOM_TEMPERATURE, ZERO_CELSIUS
 
 ENTERS, WARM, CENTRES, FLOOR, ENGAGED = "PM524", "PM525", "PM526", "PM527", "PM528"
-ROOM = 293.15
-"""Temperature at which parts are measured, K: ISO 1."""
 OFF_FLOOR = (0.0, 0.2)
 """Room between spigot and floor, mm: fail, caution. Common practice, no source."""
 ENTERED = (1.0, 2.0)
@@ -78,7 +76,7 @@ def _warm(
     else:
         left = {
             round(at - ZERO_CELSIUS, 6): -interference_when_hot(
-                -pilot.clearance[0], inside, outside, at - ROOM, pilot.diameter
+                -pilot.clearance[0], inside, outside, at - ROOM_TEMPERATURE, pilot.diameter
             )
             for at in (design.temperature, design.cold_start)
         }

@@ -26,7 +26,7 @@ from platemaker.formulas import (
 from platemaker.parts import Design, Hole, Kind, Part, PressFit, Stack
 from platemaker.plane import Circle, nearest
 from platemaker.resolved import boost_of, charge_temperature
-from platemaker.units import ZERO_CELSIUS
+from platemaker.units import ROOM_TEMPERATURE, ZERO_CELSIUS
 
 HUB, BOSS, HOLDS, COMPOUND, HOT, HEAT = "PM941", "PM942", "PM943", "PM944", "PM945", "PM946"
 FRICTION = 0.12
@@ -35,7 +35,6 @@ COMPOUND_SHEAR = 10.0
 """Shear strength of a cured retaining compound on clean metal, warm, MPa, taken low. Common practice, no source."""
 CLEARANCE = 0.02
 """Clearance wanted while a warm casting is slipped over a boss, mm. Common practice, no source."""
-ROOM = 293.15
 HEAT_LIMIT = (473.15, 443.15)
 """A heat-treated casting softens: fail, caution, K. Common practice, from memory."""
 
@@ -137,7 +136,7 @@ def _warm(one: _Fitted, design: Design | None) -> Worked[float] | None:
     temperature = _hottest(design)
     if temperature is None or inside is None or outside is None:
         return None
-    rise = temperature - ROOM
+    rise = temperature - ROOM_TEMPERATURE
     return worked(interference_when_hot, delta=one.fit.least, alpha_i=inside, alpha_o=outside, rise=rise, d=one.d)
 
 
@@ -200,6 +199,6 @@ def _heat(one: _Fitted) -> Iterator[Finding]:
     limit = Limit(fail, "degC", f"{rise.formula.citation}; limit: common practice, no source", caution, Sense.AT_MOST)
     yield measured(
         HEAT, "casting temperature to drop the boss in", one.casting.name, (one.boss.name, one.fit.words),
-        ROOM - ZERO_CELSIUS + rise.result, limit, inputs=_inputs(one, rise),
+        ROOM_TEMPERATURE - ZERO_CELSIUS + rise.result, limit, inputs=_inputs(one, rise),
         note="with the boss at 20 degC; cold helps too",
     )  # fmt: skip

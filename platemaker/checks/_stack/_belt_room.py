@@ -11,7 +11,7 @@ from platemaker.checks._stack._stack_items import Contents, Item, ItemKind
 from platemaker.parts import Stack, Vec3
 from platemaker.plane import BeltPath, Line, Loop, Region
 from platemaker.resolved import ResolvedBelt, resolved_stack
-from platemaker.space import Cylinder, Frame, Prism, along
+from platemaker.space import Cylinder, Frame, Prism, along, dot
 
 ROOM = "PM988"
 FAR = 1000.0
@@ -64,7 +64,7 @@ def _span(belt: ResolvedBelt, path: BeltPath, span: Line) -> Item:
     height = section.height
     region = Region.of(Loop.rectangle(span.length, height, centre=(span.length / 2, height / 2)))
     box = Frame(origin, x, y)
-    if box.z_axis[0] * frame.z_axis[0] + box.z_axis[1] * frame.z_axis[1] + box.z_axis[2] * frame.z_axis[2] < 0:
+    if dot(box.z_axis, frame.z_axis) < 0:
         box = Frame(along(origin, wide, frame.z_axis), x, y)
     name = f"belt, {span.tag}"
     return Item(name, "belt", name, ItemKind.FITTING, (Prism(region, box, wide),))

@@ -9,7 +9,10 @@ from functools import cached_property
 from platemaker.catalog import BeltFamily, BeltSection
 from platemaker.parts._records._cuts import Vec3
 from platemaker.plane import BeltPath, Point, Wheel, belt_path
-from platemaker.space import Frame, dot
+from platemaker.space import Frame
+
+SQUARE = 1e-3
+"""Sine up to which a pulley's axis is square to its plate."""
 
 
 @dataclass(frozen=True)
@@ -85,6 +88,11 @@ class Pulley:
         """Whether it neither drives nor takes power."""
         return not (self.drives or self.takes or self.power is not None)
 
+    def is_square_to(self, plate: Frame) -> bool:
+        """Whether its axis is square to a plate with this frame."""
+        x, y, _ = plate.unturn(self.axis)
+        return math.hypot(x, y) <= SQUARE
+
 
 @dataclass(frozen=True)
 class Fitted:
@@ -132,11 +140,6 @@ class Belt:
         return next((place for place, one in enumerate(self.pulleys) if one.setting is not None), None)
 
     @property
-    def driver(self) -> int:
-        """Place of the pulley that drives."""
-        return next(place for place, one in enumerate(self.pulleys) if one.drives)
-
-    @property
     def width(self) -> float:
         """Width of the belt, mm: of V-belts over their grooves' pitch."""
         toothed = self.section.family is BeltFamily.TOOTHED
@@ -160,10 +163,6 @@ class Belt:
     def off_line(self, pulley: Pulley) -> float:
         """How far a pulley stands off the driving one's plane along its axis, mm."""
         return -self.frame.to_local(pulley.centre)[2]
-
-    def leaning(self, pulley: Pulley) -> float:
-        """Angle of a pulley's axis to the driving one's, degrees."""
-        return math.degrees(math.acos(min(1.0, abs(dot(pulley.axis, self.frame.z_axis)))))
 
     def wheels(self, by: float) -> tuple[Wheel, ...]:
         """The pulleys in the belt's plane with the setting at `by`."""
