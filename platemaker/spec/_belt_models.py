@@ -50,6 +50,12 @@ class RotorsModel(SpecModel):
     ratio: Annotated[float, Field(gt=0, le=20)] = 1.0
 
 
+def _lesser_first(travel: tuple[float, float] | None) -> None:
+    if travel is not None and not travel[0] < travel[1]:
+        message = "`travel` is [from, to], the lesser first"
+        raise ValueError(message)
+
+
 class SlotSetting(SpecModel):
     """A pulley that is set along a straight slot: `travel` [from, to] along `towards`, from `at`; found if left out."""
 
@@ -63,9 +69,7 @@ class SlotSetting(SpecModel):
         if not any(self.towards):
             message = "`towards` must point somewhere, not be [0, 0, 0]"
             raise ValueError(message)
-        if self.travel is not None and not self.travel[0] < self.travel[1]:
-            message = "`travel` is [from, to], the lesser first"
-            raise ValueError(message)
+        _lesser_first(self.travel)
         return self
 
 
@@ -82,9 +86,7 @@ class ArmSetting(SpecModel):
 
     @model_validator(mode="after")
     def _a_range(self) -> ArmSetting:
-        if self.travel is not None and not self.travel[0] < self.travel[1]:
-            message = "`travel` is [from, to], the lesser first"
-            raise ValueError(message)
+        _lesser_first(self.travel)
         return self
 
 
