@@ -60,14 +60,17 @@ def standing_of(part: str, findings: Sequence[Finding]) -> str:
     """What the checks say of a part, in a line for its drawing."""
     own = [found for found in findings if found.part == part]
     fails = [found for found in own if found.verdict is Verdict.FAIL]
-    cautions = sum(found.verdict is Verdict.CAUTION for found in own)
+    counts = {
+        word: sum(found.verdict is verdict for found in own)
+        for word, verdict in (("caution", Verdict.CAUTION), ("accepted caution", Verdict.ACCEPTED))
+    }
     if fails:
         ids = ", ".join(sorted({found.check for found in fails}))
         return (
             f"NOT RELEASED: {len(fails)} {'check fails' if len(fails) == 1 else 'checks fail'} ({ids}), see the report"
         )
-    if cautions:
-        return f"Checks: {cautions} {'caution' if cautions == 1 else 'cautions'}, see the report"
+    if said := ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for word, count in counts.items() if count):
+        return f"Checks: {said}, see the report"
     if not own:
         return "Checks: none was made of this part"
     return "Checks: none fails, no caution"

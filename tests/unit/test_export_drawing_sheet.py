@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from platemaker.checks import Limit, measured
+from platemaker.checks import Limit, Verdict, measured
 from platemaker.errors import GeometryError, ProofError
 from platemaker.export import OutputFolder
 from platemaker.export._ink._lettering import fitted, known, pieces, width_of, wrapped
@@ -177,6 +177,9 @@ def test_the_standing_names_failed_checks() -> None:
     good = measured("PM103", "wall", "lid", ["a", "d"], 9.0, limit)
     assert standing_of("lid", [bad, soft, good]) == "NOT RELEASED: 1 check fails (PM101), see the report"
     assert standing_of("lid", [soft, good]) == "Checks: 1 caution, see the report"
+    accepted = replace(soft, verdict=Verdict.ACCEPTED, because="looked at, and left as it is")
+    assert standing_of("lid", [accepted, good]) == "Checks: 1 accepted caution, see the report"
+    assert standing_of("lid", [soft, soft, accepted]) == "Checks: 2 cautions, 1 accepted caution, see the report"
     assert standing_of("lid", [good]) == "Checks: none fails, no caution"
     assert standing_of("other", [bad]) == "Checks: none was made of this part"
 
