@@ -18,7 +18,7 @@ from platemaker.formulas import (
     stud_end_slope,
 )
 from platemaker.parts import Part, Pulley, Stack, Vec3
-from platemaker.plane import Loop, Point, Region, intersect
+from platemaker.plane import Loop, Point, Region, shared_areas
 from platemaker.resolved._belt import BeltCase, ResolvedBelt
 from platemaker.resolved._part import resolved
 
@@ -144,14 +144,10 @@ def _least_width(part: Part, foot: Point, u: Point, arm: float) -> float:
     angle = math.degrees(math.atan2(u[1], u[0])) + 90
     x0, y0, x1, y1 = part.stock.plan.bounds
     across = 2 * math.hypot(x1 - x0, y1 - y0)
-    least = math.inf
-    for number in range(1, STATIONS):
-        at = arm * number / STATIONS
-        strip = Region.of(_turned_strip(across, (foot[0] + at * u[0], foot[1] + at * u[1]), angle))
-        for layer in resolved(part).layers:
-            metal = sum(each.area for region in layer.regions for each in intersect(region, strip))
-            least = min(least, metal / SLIVER)
-    return least
+    stations = [arm * number / STATIONS for number in range(1, STATIONS)]
+    strips = [Region.of(_turned_strip(across, (foot[0] + at * u[0], foot[1] + at * u[1]), angle)) for at in stations]
+    pairs = [(layer.regions, strip) for layer in resolved(part).layers for strip in strips]
+    return min(shared_areas(pairs)) / SLIVER
 
 
 def _turned_strip(length: float, at: Point, angle: float) -> Loop:

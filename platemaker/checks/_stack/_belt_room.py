@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import product
 
 from platemaker.checks._finding import Finding, Limit, measured
 from platemaker.checks._stack._clearance import clearance_limit, nearest_of
@@ -11,7 +12,7 @@ from platemaker.checks._stack._stack_items import Contents, Item, ItemKind
 from platemaker.parts import Stack, Vec3
 from platemaker.plane import BeltPath, Line, Loop, Region
 from platemaker.resolved import ResolvedBelt, resolved_stack
-from platemaker.space import Cylinder, Frame, Prism, along, dot
+from platemaker.space import Cylinder, Frame, Prism, along, box_gap, dot
 
 ROOM = "PM988"
 FAR = 1000.0
@@ -39,12 +40,9 @@ def _nearest(
     stack: Stack, mine: Sequence[Item], contents: Contents, limit: Limit, title: str, own: frozenset[str]
 ) -> Iterator[Finding]:
     best: Near | None = None
-    for one in mine:
-        for other in contents.items:
-            if other.owner in own:
-                continue
-            found = nearest_of(one, other, best.distance if best else FAR)
-            best = found or best
+    others = [one for one in contents.items if one.figures and one.owner not in own]
+    for one, other in sorted(product(mine, others), key=lambda pair: box_gap(pair[0].box, pair[1].box)):
+        best = nearest_of(one, other, best.distance if best else FAR) or best
     if best is None:
         note = f"nothing within {FAR:g} mm"
         yield measured(ROOM, title, stack.parts[0].name, ("belt", mine[0].name), FAR, limit, note=note)
