@@ -11,6 +11,7 @@ from platemaker.catalog._lookup import found
 from platemaker.catalog._table import Evidence, Row, table
 from platemaker.catalog._threads import Thread, size_name
 from platemaker.catalog._wrenches import socket_wrench
+from platemaker.errors import CatalogError
 
 HEX_CLEARANCE = 2.0
 """What a counterbore is wider than the wrench or washer in it, mm on the diameter. Common practice, no source."""
@@ -19,10 +20,11 @@ HEX_ADDED_DEPTH = 0.5
 
 
 class HeadKind(Enum):
-    """The head that a counterbore has to take."""
+    """What holds a part down: the head of a screw, or the nut on a stud."""
 
     SOCKET = "socket"
     HEX = "hex"
+    STUD = "stud"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,11 +57,14 @@ def counterbore(
     A socket head sits in the tabled diameter (DIN 974-1 series 1, or the handbook's inch table); its key reaches in
     from above. A hexagon head needs its socket wrench in the counterbore: outside diameter of the wrench plus
     `HEX_CLEARANCE`. A washer widens either to its outside diameter plus the same, and deepens it by its thickness.
-    Raises CatalogError for a size that the tables do not list.
+    Raises CatalogError for a size that the tables do not list, and for a stud, which stands out of its nut.
 
     >>> counterbore("M8").diameter, counterbore("M8").depth
     (15.0, 8.6)
     """
+    if head is HeadKind.STUD:
+        message = "a stud stands out of its nut, which no counterbore hides: give its hole `clear`"
+        raise CatalogError(message)
     if head is HeadKind.SOCKET:
         row = found(_rows(), size_name(for_thread), "counterbore for")
         diameter, depth = row.diameter, socket_head(for_thread).head_height + row.added_depth

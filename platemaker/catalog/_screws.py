@@ -8,7 +8,8 @@ from functools import cache
 
 from platemaker.catalog._counterbores import HeadKind
 from platemaker.catalog._lookup import found
-from platemaker.catalog._table import Row, table
+from platemaker.catalog._materials import Family
+from platemaker.catalog._table import Evidence, Row, table
 from platemaker.catalog._threads import Series, Thread, size_name, thread
 from platemaker.errors import CatalogError
 
@@ -77,7 +78,8 @@ def _faces(head: HeadKind) -> dict[str, BearingFace]:
 def bearing_face(of_thread: Thread | str, head: HeadKind) -> BearingFace:
     """The smallest face under a head: ISO 4762 or ISO 4014 (product grade A) for metric, ASME B18 for inch threads.
 
-    That of a nut is the `bearing_diameter` of `hex_nut`. Raises CatalogError for a size that the table does not list.
+    That of a nut, which is the head of a stud, is the `bearing_diameter` of `hex_nut`. Raises CatalogError for a size
+    that the table does not list.
 
     >>> bearing_face("M8", HeadKind.HEX).bearing_diameter, bearing_face("M8", HeadKind.SOCKET).bearing_diameter
     (11.63, 12.33)
@@ -142,3 +144,44 @@ def screw_classes(of_thread: Thread | str, head: HeadKind) -> tuple[ScrewClass, 
         for row in table("screw_classes.csv", ScrewClass)
         if (row.head, row.system) == (head, system) and row.over_diameter < entry.major_diameter <= row.to_diameter
     )
+
+
+@dataclass(frozen=True, kw_only=True)
+class StudEnd(Row):
+    """The end of a double-end stud that is set into its metal: how long it is, mm, and the stud's standard."""
+
+    metal: Family
+    size: str
+    metal_end: float
+
+
+_SET = {
+    Family.STEEL: 1.0,
+    Family.STAINLESS: 1.0,
+    Family.CAST_IRON: 1.25,
+    Family.COPPER_ALLOY: 1.25,
+    Family.ALUMINIUM: 2.0,
+}
+"""How deep a stud is set where no standard lists it, in diameters. Common practice, no source."""
+
+
+def stud_end(of_thread: Thread | str, metal: Family) -> StudEnd:
+    """The metal end of a stud for a kind of metal: DIN 938 for steel, DIN 939 for cast iron, DIN 835 for aluminium.
+
+    Inch studs, and those in other metals, take as many diameters by common practice. Raises CatalogError for an unknown
+    thread, or what is no metal.
+
+    >>> [stud_end("M8", metal).metal_end for metal in (Family.STEEL, Family.CAST_IRON, Family.ALUMINIUM)]
+    [8.0, 10.0, 16.0]
+    """
+    entry = of_thread if isinstance(of_thread, Thread) else thread(of_thread)
+    for row in table("din_studs.csv", StudEnd):
+        if (row.metal, row.size) == (metal, entry.size):
+            return row
+    if metal not in _SET:
+        msg = f"no stud is set into {metal.value}"
+        raise CatalogError(msg)
+    return StudEnd(
+        metal=metal, size=entry.size, metal_end=round(_SET[metal] * entry.major_diameter, 1), source="",
+        evidence=Evidence.PRACTICE, note="",
+    )  # fmt: skip

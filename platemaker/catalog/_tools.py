@@ -84,7 +84,8 @@ def drills() -> tuple[Drill, ...]:
 def standard_bolt_lengths(for_thread: Thread | str, head: HeadKind = HeadKind.SOCKET) -> BoltLengths:
     """The lengths in which a screw is sold, in mm: metric ones in steps of ISO 888 in the range of their standard.
 
-    ISO 4762 gives the range of socket heads, ISO 4017 and ISO 4014 together that of hexagon heads. Lengths of inch
+    ISO 4762 gives the range of socket heads, ISO 4017 and ISO 4014 together that of hexagon heads, which is taken for
+    studs (without their metal end) too; that is common practice, no source. Lengths of inch
     screws are common practice. Raises CatalogError for an unknown thread.
 
     >>> standard_bolt_lengths("M8").lengths[:4]

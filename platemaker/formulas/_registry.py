@@ -141,12 +141,14 @@ def _hold(record: Formula, symbol: str, value: object) -> None:
     allowed = record.holds.get(symbol)
     if allowed is None:
         return
-    if isinstance(value, Iterable):
+    if isinstance(value, (float, int)):
+        if value not in allowed:
+            raise record.refuse(symbol, float(value), f"{allowed} {allowed.unit}".removesuffix(" -"))
+    elif isinstance(value, Iterable):
         for item in value:
             _hold(record, symbol, item)
-    elif not isinstance(value, float | int) or value not in allowed:
-        shown = float(value) if isinstance(value, float | int) else math.nan
-        raise record.refuse(symbol, shown, f"{allowed} {allowed.unit}".removesuffix(" -"))
+    else:
+        raise record.refuse(symbol, math.nan, f"{allowed} {allowed.unit}".removesuffix(" -"))
 
 
 def about(function: Callable[..., object]) -> Formula:

@@ -17,6 +17,7 @@ from platemaker.catalog import (
     countersunk_head,
     drills,
     hex_head,
+    hex_nut,
     pipe_thread,
     socket_head,
     straight_port,
@@ -52,6 +53,9 @@ def head_seat(bolt: Thread, head: str, washers: bool) -> HeadSeat:
     if head == "hex":
         row = hex_head(bolt)
         seat = HeadSeat(row.across_corners, row.head_height)
+    elif head == "stud":
+        nut = hex_nut(bolt)
+        seat = HeadSeat(nut.across_corners, nut.nut_height)
     elif head == "countersunk":
         seat = HeadSeat(countersunk_head(bolt).head_diameter, 0.0)
     else:
@@ -67,7 +71,7 @@ def usual_class(designation: str, head: str) -> str:
     """The class of a screw where the spec names none: what a shop has on its shelf. Common practice, no source."""
     if thread(designation).metric:
         return "8.8"
-    return "grade 5" if head == "hex" else "A574"
+    return "A574" if head == "socket" else "grade 5"
 
 
 def usual_head(designation: str) -> Literal["socket", "hex"]:
@@ -83,7 +87,12 @@ def screw_of(designation: str, given: ScrewModel | None, *, countersunk: bool) -
     """What goes through a single hole for a bolt; a countersunk hole takes a countersunk head."""
     model = given or ScrewModel(head=usual_head(designation))
     return Screw(
-        "countersunk" if countersunk else model.head, model.property_class, model.length, model.washers, model.torque
+        "countersunk" if countersunk else model.head,
+        model.property_class,
+        model.length,
+        model.washers,
+        model.torque,
+        model.metal_end,
     )
 
 

@@ -92,7 +92,7 @@ def _joint(
             given = model.bolts
             bolts = Bolts(
                 thread(given.thread), given.property_class or usual_class(given.thread, given.head), given.fit,
-                given.head, given.length, given.washers, given.torque,
+                given.head, given.length, given.washers, given.torque, given.metal_end,
             )  # fmt: skip
             head_seat(bolts.thread, bolts.head, bolts.washers)  # refuses a head that no table has in this size
     sheet = model.gasket

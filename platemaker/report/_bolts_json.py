@@ -9,7 +9,7 @@ from platemaker.units import ZERO_CELSIUS
 
 def bolt_record(one: BoltAccount) -> dict[str, object]:
     """A screw as a record; what is not known is null."""
-    bolt, tapped, length, pre = one.bolt, one.bolt.tapped, one.bolt.length, one.preload
+    bolt, tapped, pre = one.bolt, one.bolt.tapped, one.preload
     return {
         "name": bolt.name,
         "joint": bolt.joint.name if bolt.joint else None,
@@ -20,6 +20,7 @@ def bolt_record(one: BoltAccount) -> dict[str, object]:
         "head": bolt.bolts.head,
         "length": _quantity(bolt.long, "mm"),
         "length_from": "spec" if bolt.bolts.length is not None else "stock lengths" if bolt.long else None,
+        "metal_end": _quantity(bolt.metal_end, "mm"),
         "washer": _quantity(bolt.lift or None, "mm"),
         "seat": _seat(bolt.seat),
         "nut": _seat(bolt.nut) if bolt.nut else None,
@@ -31,7 +32,7 @@ def bolt_record(one: BoltAccount) -> dict[str, object]:
         },
         "clamped": [{"name": layer.name, "thickness": _quantity(layer.thickness, "mm")} for layer in bolt.clamped],
         "grip": _quantity(bolt.grip, "mm"),
-        "engagement": _quantity(length.engaged if length else None, "mm"),
+        "engagement": _quantity(bolt.engaged, "mm"),
         "clearance": _quantity(bolt.passes, "mm"),
         "position_tolerance": {owner: _quantity(zone, "mm") for owner, zone in one.positions.items()},
         "temperature": _quantity(one.temperature - ZERO_CELSIUS if one.temperature else None, "degC"),

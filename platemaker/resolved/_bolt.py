@@ -16,6 +16,7 @@ from platemaker.catalog import (
     hex_head,
     hex_nut,
     socket_head,
+    stud_end,
     washer,
 )
 from platemaker.parts import Bolts, Hole, Joint, Part, Vec3
@@ -122,6 +123,19 @@ class Bolt:
         """Nominal diameter, mm."""
         return self.bolts.thread.major_diameter
 
+    @property
+    def is_stud(self) -> bool:
+        """Whether it is a stud, set into its thread; its head is a nut."""
+        return self.bolts.head == "stud"
+
+    @property
+    def metal_end(self) -> float | None:
+        """How much of a stud is set into its thread, mm; None for a screw, or where the metal is not specified."""
+        family = self.tapped.family if self.tapped else None
+        if not self.is_stud or self.bolts.metal_end is not None or family is None:
+            return self.bolts.metal_end
+        return stud_end(self.thread, family).metal_end
+
     def features_on(self, owner: str) -> tuple[str, str]:
         """How findings name it: joint and hole; of a screw of no joint the hole on `owner` and the other one."""
         if self.joint is not None:
@@ -169,7 +183,9 @@ class Bolt:
 
     @property
     def head_diameter(self) -> float:
-        """Diameter of the head, mm: of a hexagon, its width across flats."""
+        """Diameter of the head, mm: of a hexagon, its width across flats, that of the nut for a stud."""
+        if self.is_stud:
+            return hex_nut(self.thread).across_flats
         if self.bolts.head == "hex":
             return hex_head(self.thread).across_flats
         return head_size(self.thread, self.bolts.head)[0]
@@ -179,6 +195,8 @@ class Bolt:
         """Smallest diameter of the face under the head, mm; of a countersunk head its whole diameter."""
         if self.bolts.head == "countersunk":
             return self.head_diameter
+        if self.is_stud:
+            return hex_nut(self.thread).bearing_diameter
         return bearing_face(self.thread, HeadKind(self.bolts.head)).bearing_diameter
 
     @property
@@ -193,7 +211,7 @@ class Bolt:
         head = sold_as(self.bolts.head)
         if not self.is_closed:
             return None
-        if self.nut is not None:
+        if self.nut is not None or self.is_stud:
             return nut_length(self.thread, head, self.grip, hex_nut(self.thread).nut_height, given)
         family = self.tapped.family if self.tapped else None
         if self.tapped is None or self.tapped.depth is None or family is None:
@@ -202,8 +220,16 @@ class Bolt:
         return screw_length(self.thread, head, self.grip, depth, family, through=self.tapped.through, given=given)
 
     @property
+    def engaged(self) -> float | None:
+        """Thread in use in what it is screwed into, mm; of a bolt with a nut at its end, what stands past its seat."""
+        if not self.is_stud:
+            return self.length.engaged if self.length is not None else None
+        depth = self.tapped.depth if self.tapped else None
+        return None if depth is None or self.metal_end is None else min(depth, self.metal_end)
+
+    @property
     def long(self) -> float | None:
-        """Length under the head, mm: the spec's, else the one proposed; None where neither is known."""
+        """Length under the head, of a stud out of its metal, mm: the spec's, else the one proposed; None: not known."""
         if self.bolts.length is not None:
             return self.bolts.length
         return self.length.length if self.length is not None else None
@@ -211,6 +237,8 @@ class Bolt:
     @property
     def reach(self) -> float | None:
         """How far it reaches beyond what it clamps, mm: into the thread, or past the nut's face; None: not known."""
+        if self.is_stud:
+            return self.metal_end
         return None if self.long is None else self.long - self.grip
 
     def at(self, height: float) -> Vec3:
@@ -228,6 +256,14 @@ class Bolt:
             return 0.0
         return dot(sub(self.nut.at, self.at(self.lift - self.long)), self.seat.out)
 
+    @property
+    def ends(self) -> tuple[float, float]:
+        """Heights of its shank's ends over the seat, mm: of a stud, its tip over the nut and the end in the metal."""
+        if not self.is_stud:
+            return self.lift, self.lift - (self.long or 0.0)
+        metal = self.lift - self.grip
+        return metal + (self.long or 0.0), metal - (self.metal_end or 0.0)
+
     def figures(self) -> dict[str, Cylinder]:
         """Washers, head, shank and nut as cylinders: a hexagon as its corners' circle, for any way it is turned."""
         lift, found = self.lift, {}
@@ -238,7 +274,8 @@ class Bolt:
         if high > 0:
             found["head"] = Cylinder(self.at(lift), self.at(lift + high), wide / 2)
         if self.long is not None:
-            found["shank"] = Cylinder(self.at(lift), self.at(lift - self.long), self.d / 2)
+            tip, end = self.ends
+            found["shank"] = Cylinder(self.at(tip), self.at(end), self.d / 2)
         if self.nut is not None:
             if ring is not None:
                 found["nut washer"] = Cylinder(self.nut.at, self.past(lift), ring)
@@ -249,7 +286,7 @@ class Bolt:
 
 def sold_as(head: str) -> HeadKind:
     """The kind of head in whose lengths a screw is sold: countersunk ones in those of socket heads."""
-    return HeadKind.HEX if head == "hex" else HeadKind.SOCKET
+    return HeadKind.SOCKET if head == "countersunk" else HeadKind(head)
 
 
 def nut_size(bolt: Thread) -> tuple[float, float]:
@@ -259,7 +296,9 @@ def nut_size(bolt: Thread) -> tuple[float, float]:
 
 
 def head_size(bolt: Thread, head: str) -> tuple[float, float]:
-    """Largest diameter of a head, mm, and its height over its seat: a countersunk one ends flush."""
+    """Largest diameter of a head or a stud's nut, mm, and its height over its seat: a countersunk one ends flush."""
+    if head == "stud":
+        return nut_size(bolt)
     if head == "countersunk":
         return countersunk_head(bolt).head_diameter, 0.0
     if head == "hex":

@@ -46,6 +46,8 @@ def _joint_bolt(
     clamped = (*washers(bolts), *_mount(joint), metal_of(seat), *one.between(gap), *below, *open_space(tapped))
     joins = frozenset([*(face.owner for face in joint.faces), *one.sheets])
     loose = "" if tapped or nut else "what they are screwed into is not specified"
+    if bolts.head == "stud" and not tapped:
+        loose = "no side has the thread that its studs are set into"
     if joint.shared is not None and joint.shared.thickness is None:
         loose = f"the thickness of {joint.shared.title} under their heads is not specified"
     return Bolt(

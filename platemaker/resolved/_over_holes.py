@@ -248,7 +248,8 @@ def _screw(hole: Hole, size: str) -> Bolts:
     screw = hole.screw or Screw(usual_head(size))
     made = {row.name for row in screw_classes(size, sold_as(screw.head))}
     strength = screw.property_class if screw.property_class in made else usual_class(size, screw.head)
-    return Bolts(thread(size), strength, "medium", screw.head, screw.length, screw.washers, screw.torque)
+    return Bolts(thread(size), strength, "medium", screw.head, screw.length, screw.washers, screw.torque,
+                 screw.metal_end)  # fmt: skip
 
 
 def _loose(last: Hole, tapped: TappedEnd | None, nut: Seat | None) -> str:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, Strict, Tag, model_validator
 
-from platemaker.catalog import HeadKind, hex_head, screw_classes, socket_head, thread
+from platemaker.catalog import HeadKind, hex_head, hex_nut, screw_classes, socket_head, thread
 from platemaker.spec._base import (
     FitWord,
     Name,
@@ -46,22 +46,36 @@ PropertyClass = Annotated[
 class ScrewModel(SpecModel):
     """What screw goes into a hole: its head, class, length under the head, washers, torque.
 
-    Without a class: 8.8 for metric threads; for inch threads A574 with a socket head, grade 5 with a hexagon.
+    Without a class: 8.8 for metric threads; for inch threads A574 with a socket head, else grade 5. A stud is set into
+    its thread by its `metal_end` and holds by a nut; its `length` is what stands out of the metal.
     """
 
     property_class: PropertyClass | None = Field(default=None, alias="class")
-    head: Literal["socket", "hex"] = "socket"
+    head: Literal["socket", "hex", "stud"] = "socket"
     length: PositiveLength | None = None
     washers: bool = False
     torque: Torque | None = None
+    metal_end: PositiveLength | None = None
+
+    @model_validator(mode="after")
+    def _end_of_a_stud(self) -> Self:
+        if self.metal_end is not None and self.head != "stud":
+            message = (
+                f"`metal_end` is that of a stud, and this has a {self.head} head: leave it out, or give `head: stud`"
+            )
+            raise ValueError(message)
+        return self
+
+
+_LISTED = {"socket": socket_head, "hex": hex_head, "stud": hex_nut}
 
 
 def check_class(designation: str, screw: ScrewModel) -> None:
     """Raise ValueError for a head that is not made on a thread, or a class that no such screw is made in."""
-    from_catalog(hex_head if screw.head == "hex" else socket_head)(designation)  # refuses a head that is not made
+    from_catalog(_LISTED[screw.head])(designation)  # refuses a head, or a stud's nut, that is not made
     made = [row.name for row in screw_classes(designation, HeadKind(screw.head))]
     if screw.property_class is not None and screw.property_class not in made:
-        kind = f"{designation} screw with a {screw.head} head"
+        kind = f"{designation} stud" if screw.head == "stud" else f"{designation} screw with a {screw.head} head"
         message = f"no {kind} is made in class {screw.property_class}; allowed: {', '.join(made) or 'none'}"
         raise ValueError(message)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING, Annotated, Any, Self
 
 from pydantic import AfterValidator, Field, Strict, WithJsonSchema, create_model, model_validator
@@ -39,19 +40,18 @@ def _in_order(value: SizeRange) -> SizeRange:
     return value
 
 
-def _range_of(size: UsualSize) -> Any:
-    """The type of a field that holds a size's range: two quantities, or two plain ratios."""
-    measure = size.measure
-    kind = Quantity(measure.dimension, *_WIDEST[measure.dimension]) if measure else Field(ge=0, le=1000)
+@cache
+def _range_of(dimension: Dimension | None) -> Any:
+    """The type of a field that holds a range: two quantities of a dimension, or two plain ratios."""
+    kind = Quantity(dimension, *_WIDEST[dimension]) if dimension else Field(ge=0, le=1000)
     one = Annotated[float, kind]
-    schema = {
-        "type": "array",
-        "items": {"type": ["number", "string"]},
-        "minItems": 2,
-        "maxItems": 2,
-        "description": f"[least, most] of a usual {size.title}; left out, {size.words}.",
-    }
+    schema = {"type": "array", "items": {"type": ["number", "string"]}, "minItems": 2, "maxItems": 2}
     return Annotated[tuple[one, one], Strict(False), AfterValidator(_in_order), WithJsonSchema(schema)]
+
+
+def _field_of(size: UsualSize) -> Any:
+    words = f"[least, most] of a usual {size.title}; left out, {size.words}."
+    return _range_of(size.measure.dimension if size.measure else None), Field(None, description=words)
 
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ else:
         "UsualModel",
         __base__=SpecModel,
         __doc__="Usual sizes by name, each [least, most]: what lies outside is a caution.",
-        **{name: (_range_of(size), None) for name, size in usual_sizes().items()},
+        **{name: _field_of(size) for name, size in usual_sizes().items()},
     )
 
 

@@ -62,7 +62,7 @@ def proper(line: str) -> bool:
         ("boss_row.angle", "an angle, from 15 deg, at most 90 deg; default 45 deg"),
         ("air.inlet_temperature", "a temperature with its unit, above 0 K, at most 2000 K; default 298.15 K"),
         ("pattern.count", "a whole number, from 1, at most 500; required"),
-        ("bolts.head", "socket or hex; default socket"),
+        ("bolts.head", "socket or hex or stud; default socket"),
         ("gasket.factor", "a number, from 0, at most 20; optional"),
         ("shim.squares", "true or false; default false"),
     ],

@@ -6,7 +6,16 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from platemaker.catalog import HeadKind, Thread, countersunk_head, nut_standard, screw_standard, washer
+from platemaker.catalog import (
+    Evidence,
+    HeadKind,
+    Thread,
+    countersunk_head,
+    nut_standard,
+    screw_standard,
+    stud_end,
+    washer,
+)
 from platemaker.checks._bolts._preload import known_preload
 from platemaker.formulas import pattern_properties, tightening_order, tightening_order_outwards
 from platemaker.parts import Joint, Stack
@@ -58,6 +67,7 @@ class _Kind:
     property_class: str
     washers: bool
     nut: bool
+    stud: str = ""
 
 
 def bolt_orders(stack: Stack) -> tuple[BoltOrder, ...]:
@@ -74,13 +84,24 @@ def bolt_orders(stack: Stack) -> tuple[BoltOrder, ...]:
 
 def _kind(bolt: Bolt) -> _Kind:
     own = bolt.bolts
-    return _Kind(bolt.thread, bolt.long, own.head, own.property_class, own.washers, bolt.nut is not None)
+    nut = bolt.nut is not None or bolt.is_stud
+    return _Kind(bolt.thread, bolt.long, own.head, own.property_class, own.washers, nut, _stud(bolt))
+
+
+def _stud(bolt: Bolt) -> str:
+    """How a stud is ordered: the standard, where one lists it, and the length of its metal end."""
+    family = bolt.tapped.family if bolt.tapped else None
+    if bolt.metal_end is None:
+        return ""
+    row = stud_end(bolt.thread, family) if family and bolt.bolts.metal_end is None else None
+    standard = row.source if row and row.evidence is not Evidence.PRACTICE else "double-end stud"
+    return f"{standard}, metal end {bolt.metal_end:g} mm"
 
 
 def _order(kind: _Kind, entries: Sequence[tuple[int, Bolt]]) -> BoltOrder:
     count = sum(number for number, _ in entries)
     # A bolt with a nut has a washer at either end.
-    rings = count * (2 if kind.nut else 1) if kind.washers else 0
+    rings = count * (2 if kind.nut and kind.head != "stud" else 1) if kind.washers else 0
     return BoltOrder(
         count, kind.thread.designation, kind.length, kind.head, kind.property_class, rings, count if kind.nut else 0,
         any(bolt.bolts.length is None for _, bolt in entries), tuple(dict.fromkeys(bolt.group for _, bolt in entries)),
@@ -91,7 +112,9 @@ def _order(kind: _Kind, entries: Sequence[tuple[int, Bolt]]) -> BoltOrder:
 def _standards(kind: _Kind) -> str:
     """What screw, nut and washer are ordered to; without a length the screw's is not settled."""
     found = []
-    if kind.head == "countersunk":
+    if kind.head == "stud":
+        found += [kind.stud] if kind.stud else []
+    elif kind.head == "countersunk":
         found.append(countersunk_head(kind.thread).source.split(",")[0])
     elif kind.length is not None:
         found.append(screw_standard(kind.thread, HeadKind(kind.head), kind.length).standard)
@@ -107,9 +130,9 @@ def _unseated(stack: Stack) -> list[BoltOrder]:
         own = joint.bolts
         if own is not None and not known.bolts_of(joint.name):
             count, size = len(joint.spots), own.thread.designation
-            rings = count if own.washers else 0
+            rings, nuts = count if own.washers else 0, count if own.head == "stud" else 0
             found.append(
-                BoltOrder(count, size, own.length, own.head, own.property_class, rings, 0, own.length is None,
+                BoltOrder(count, size, own.length, own.head, own.property_class, rings, nuts, own.length is None,
                           (joint.name,))
             )  # fmt: skip
     return found

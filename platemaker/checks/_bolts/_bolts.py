@@ -78,11 +78,13 @@ def _engagement(stack: Stack, bolt: Bolt) -> Finding:
         return not_checked(ENGAGEMENT, title, owner, features, f"the material of {owner} is not specified")
     if tapped.depth is None:
         return not_checked(ENGAGEMENT, title, owner, features, f"the thread depth in {owner} is not specified")
-    known = bolt.length.engaged if bolt.length else None
-    engaged = tapped.depth if known is None else known
+    engaged = tapped.depth if bolt.engaged is None else bolt.engaged
     inputs = [("d", bolt.d, "mm"), ("thread depth", tapped.depth, "mm"), ("grip", bolt.grip, "mm")]
     note = "full thread in the hole; no stock length fits"
-    if bolt.long is not None:
+    if bolt.is_stud:
+        inputs.append(("metal end of the stud", bolt.metal_end or 0.0, "mm"))
+        note = "" if bolt.bolts.metal_end is not None else f"studs with the usual metal end for {owner}'s metal"
+    elif bolt.long is not None:
         inputs.append(("bolt length", bolt.long, "mm"))
         note = "" if bolt.bolts.length is not None else f"with {bolt.thread.designation} x {bolt.long:g}, as proposed"
     points = bolt.points_on(owner)

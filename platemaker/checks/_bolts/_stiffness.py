@@ -25,10 +25,13 @@ THREADED = {
     ("hex", False): thread_length_inch,
     ("socket", True): thread_length_socket_metric,
     ("socket", False): thread_length_socket_inch,
+    ("stud", True): thread_length_metric,
+    ("stud", False): thread_length_inch,
     ("countersunk", True): thread_length_socket_metric,
     ("countersunk", False): thread_length_socket_inch,
 }
-"""Length of thread on a screw by its head and whether its thread is metric."""
+"""Length of thread on a screw by its head and whether its thread is metric; DIN 938 and 939 give the nut's end of a
+stud the thread of a metric hexagon screw, 2 d + 6 up to 125 mm."""
 TAN_30 = 0.5774
 """As the book writes it."""
 FRUSTUM_END = 1.5

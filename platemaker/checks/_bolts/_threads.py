@@ -83,7 +83,7 @@ def check_lengths(stack: Stack) -> Iterator[Finding]:
     """A stock length for every screw whose spec gives none, and room for the nut of every through bolt."""
     for bolt, _ in alike(resolved_stack(stack).bolts):
         length = bolt.length
-        if length is not None and bolt.fits and (not length.given or bolt.tapped is None):
+        if length is not None and bolt.fits and (not length.given or bolt.tapped is None or bolt.is_stud):
             yield _length(bolt, length)
         if bolt.bolts.length is not None:
             yield _sold(bolt, bolt.bolts.length)
@@ -95,7 +95,7 @@ def greatest_tension(one: Loaded) -> float:
 
 
 def _length(bolt: Bolt, found: BoltLength) -> Finding:
-    title = "length of stock bolts" if bolt.tapped else "length of bolts with nuts"
+    title = "length of bolts with nuts" if bolt.is_stud or not bolt.tapped else "length of stock bolts"
     features, part, name = bolt.features_on(bolt.owner), bolt.owner, bolt.thread.designation
     inputs = [("under the head", bolt.grip, "mm")]
     if found.room is not None:
@@ -179,7 +179,7 @@ def hole_thread_area(size: ThreadLimits, P: float, engaged: float) -> Worked[flo
 def _strips(one: Tightened) -> Iterator[Finding]:
     """Load at which each thread begins to shear, over the bolt's greatest tension."""
     bolt, tapped, thread = one.bolt, one.bolt.tapped, one.bolt.thread
-    engaged = bolt.length.engaged if bolt.length else None
+    engaged = bolt.engaged
     tau = shear_strength(warm(tapped.material, one.temperature)) if tapped and tapped.material else None
     if tapped is None or tau is None or engaged is None or engaged <= 0:
         reason = "the thread engaged, or the strength of the tapped material, is not known"

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.catalog import countersunk_head, hex_head, hex_key, hex_nut, socket_head, socket_wrench, washer
+from platemaker.catalog import countersunk_head, hex_key, hex_nut, socket_head, socket_wrench, washer
 from platemaker.plane import Arc, Line, Loop, Region
 from platemaker.resolved import Bolt, head_size, nut_size
 from platemaker.space import Cylinder, Frame, Prism
@@ -37,10 +37,10 @@ class Envelope:
 def tool_envelopes(bolt: Bolt) -> Iterator[Envelope]:
     """The ways to turn a bolt, handiest first, each with the room that the bolt itself needs to come out."""
     out = _way_out(bolt)
-    if bolt.bolts.head == "hex":
-        wide = socket_wrench(hex_head(bolt.thread).across_flats).outside_diameter
-        seat = bolt.lift
-        yield Envelope("a socket", (_upright(bolt, seat + LIFT, seat + SOCKET_LENGTH, wide / 2), *out))
+    if bolt.bolts.head in ("hex", "stud"):
+        wide = socket_wrench(bolt.head_diameter).outside_diameter
+        seat, past = bolt.lift, _past_head(bolt)  # a deep socket, where a stud stands out of its nut
+        yield Envelope("a socket", (_upright(bolt, seat + LIFT, seat + SOCKET_LENGTH + past, wide / 2), *out))
         return
     across = (countersunk_head if bolt.bolts.head == "countersunk" else socket_head)(bolt.thread).key
     high = head_size(bolt.thread, bolt.bolts.head)[1]
@@ -93,12 +93,21 @@ def _washer_width(bolt: Bolt) -> float:
 
 
 def _way_out(bolt: Bolt) -> tuple[Cylinder, ...]:
-    """The path of head and washer while the bolt is drawn out straight by its length; none where no length is known."""
+    """The path of head and washer while the bolt is drawn out straight by its length; none where no length is known.
+
+    Of a stud its nut's, off the tip.
+    """
     if bolt.long is None:
         return ()
     wide, high = head_size(bolt.thread, bolt.bolts.head)
     reach = max(wide, _washer_width(bolt)) / 2
-    return (_upright(bolt, bolt.lift + LIFT, bolt.lift + high + bolt.long, reach),)
+    way = _past_head(bolt) if bolt.is_stud else bolt.long
+    return (_upright(bolt, bolt.lift + LIFT, bolt.lift + high + way + bolt.is_stud * high, reach),)
+
+
+def _past_head(bolt: Bolt) -> float:
+    """How far a stud stands out of its nut, mm; 0 for a screw."""
+    return max(bolt.ends[0] - bolt.lift - head_size(bolt.thread, bolt.bolts.head)[1], 0.0) if bolt.is_stud else 0.0
 
 
 def _past(bolt: Bolt, low: float, high: float, radius: float) -> Cylinder:

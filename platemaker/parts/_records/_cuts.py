@@ -101,13 +101,17 @@ class Tapping:
 
 @dataclass(frozen=True)
 class Screw:
-    """What screw goes through a hole of no joint: head, class (None: the usual one), length, mm, torque, N.mm."""
+    """What screw goes through a hole of no joint: head, class (None: the usual one), length, mm, torque, N.mm.
+
+    `metal_end` of a stud, mm; None for the standard's.
+    """
 
     head: str = "socket"
     property_class: str | None = None
     length: float | None = None
     washers: bool = False
     torque: float | None = None
+    metal_end: float | None = None
 
 
 @dataclass(frozen=True)

@@ -55,7 +55,8 @@ class Role(StrEnum):
 class Bolts:
     """What a joint's bolts are; they stand on the joint's spots. `length` under the head, mm; None leaves it open.
 
-    `torque`, N.mm, where the spec shows how far to tighten.
+    `torque`, N.mm, where the spec shows how far to tighten. A stud's length is what stands out of the metal, and its
+    `metal_end`, mm, what is set into it; None for the standard's.
     """
 
     thread: Thread
@@ -65,6 +66,7 @@ class Bolts:
     length: float | None
     washers: bool
     torque: float | None = None
+    metal_end: float | None = None
 
 
 @dataclass(frozen=True)
