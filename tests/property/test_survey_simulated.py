@@ -16,7 +16,9 @@ from platemaker.errors import SurveyError
 from platemaker.survey import Datum, DatumKind, Feature, FeatureKind, Network, Reading, ReadingKind, best_fit, solve
 
 SIGMA = 0.05
-BLUNDERS = (1.5, 5.0, 15.0)
+SMALLEST = 1.5
+BLUNDERS = (SMALLEST, 5.0, 15.0)
+"""Misreadings in mm; the normal run has the smallest, which is the hardest to name, the slow one has all."""
 HALVES = {ReadingKind.INSIDE: -1, ReadingKind.OUTSIDE: 1, ReadingKind.CENTRES: 0}
 CHECKABLE = 0.1
 """Redundancy from which a network is said to check a reading: 1.5 mm at 0.05 mm then shows as w = 9.5."""
@@ -124,9 +126,8 @@ def named_first(seed, blunder):
     return right and abs(first.blunder - size) < 5 * SIGMA / math.sqrt(judged.redundancy)
 
 
-@pytest.mark.parametrize("blunder", BLUNDERS)
-def test_planted_blunder_is_named_first(blunder):
-    stated = [answer for seed in range(16) if (answer := named_first(30_000 + seed, blunder)) is not None]
+def test_planted_blunder_is_named_first():
+    stated = [answer for seed in range(16) if (answer := named_first(30_000 + seed, SMALLEST)) is not None]
     # With 95 % right, fewer than this many of 16 happens once in 10 000.
     assert sum(stated) >= scipy.stats.binom.ppf(1e-4, len(stated), 0.95)
 
@@ -181,9 +182,8 @@ def braced_squares_told(seed, blunder):
     return can_be_told, "among others" if planted.title in first.alternatives else "wrong"
 
 
-@pytest.mark.parametrize("blunder", BLUNDERS)
-def test_blunder_in_two_braced_squares_is_told(blunder):
-    stated = [answer for seed in range(25) if (answer := braced_squares_told(40_000 + seed, blunder)) is not None]
+def test_blunder_in_two_braced_squares_is_told():
+    stated = [answer for seed in range(25) if (answer := braced_squares_told(40_000 + seed, SMALLEST)) is not None]
     clear = [words for can_be_told, words in stated if can_be_told]
     # As above, for what can be stated and for all: with 95 % right, fewer happens once in 10 000.
     assert clear.count("named") >= scipy.stats.binom.ppf(1e-4, len(clear), 0.95)
