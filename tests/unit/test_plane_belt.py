@@ -1,6 +1,7 @@
 """The belt's path against published two-pulley examples, hand geometry, and the shortest string found by optimisation.
 
-Open belt 6/18/96: Shigley's Mechanical Engineering Design, solutions manual, Problem 17-5. Crossed belt: Encyclopaedia
+Open belt 6/18/96: Shigley's Mechanical Engineering Design, solutions manual, Problem 17-5; V-belts: Problem 17-18 there,
+and Mott's Machine Elements in Mechanical Design. Crossed belt: Encyclopaedia
 Britannica, 11th edition, volume 17, equation 32A.
 """
 
@@ -21,6 +22,19 @@ def test_open_belt_of_the_book():
     path = belt_path([Wheel("small", (0, 0), 3, True), Wheel("large", (96, 0), 9, True)])
     assert path.wraps == pytest.approx((3.016511, 3.266674), abs=5e-7)
     assert path.length == pytest.approx(230.074, abs=5e-4)
+
+
+@pytest.mark.parametrize(
+    ("small", "large", "apart", "length", "wrap"),
+    [(12.4, 21.1, 23.30, 100.0, 158), (5.4, 16.0, 26.05, 86.8, 156.5)],
+    ids=["Mott, Machine Elements in Mechanical Design, 4th ed., Example Problem 7-1", "Shigley, problem 17-18"],
+)
+def test_v_belt_drives_of_two_books(small, large, apart, length, wrap):
+    """Inches; the books print centre distance to 0.01 and wrap to a degree or half of one, and one takes 6.28 for 2 pi:
+    0.0016 of 33.5 in, twice 0.005, and what the approximate law is off."""
+    path = belt_path([Wheel("small", (0, 0), small / 2, True), Wheel("large", (apart, 0), large / 2, True)])
+    assert path.length == pytest.approx(length, abs=0.065)
+    assert math.degrees(path.wraps[0]) == pytest.approx(wrap, abs=0.5)
 
 
 def test_crossed_belt_of_the_encyclopaedia():

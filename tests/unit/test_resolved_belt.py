@@ -7,12 +7,14 @@ so that 12 kW pull 763.94 N. Wrap is half a turn on both.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from platemaker.resolved import Running
-from tests.belt_drives import BLOWER, SLACK, TIGHT, belt_of, two, with_idler
+from tests.belt_drives import BLOWER, SLACK, TIGHT, TWO, belt_of, two, with_idler
+from tests.design_stacks import stack_of
 
 SPEED = math.pi * 0.2 * 25
 PULL = 12_000 / SPEED
@@ -35,6 +37,23 @@ def test_needed_tension_is_where_the_capstan_slips(tmp_path: Path) -> None:
     assert (tight - FLUNG) / (slack - FLUNG) == pytest.approx(math.exp(0.5123 * math.pi))
     assert belt.tension == pytest.approx((slack + tight) / 2)
     assert belt.grip(case, 1) == pytest.approx(1.0)
+
+
+def test_a_drive_that_is_worked_out_in_a_book(tmp_path: Path) -> None:
+    """Two 26 in sheaves at 400 rpm, 18.63 hp on each of five D belts. Solutions manual to Shigley, problem 17-19, a belt:
+    2722.7 ft/min, F_c 25.9 lbf, pull 225.8, e^(f theta) 5, F_i 169.3 (over F_c), F_1 308.1, F_2 82.3 lbf.
+    """
+    text = TWO.replace("diameter: 200", "diameter: 660.4").replace("-800", "-2000").replace("strands: 2", "strands: 1")
+    text = text.replace("1500 rpm", "400 rpm").replace("12 kW, FAN", f"{18.63 * 0.745699872} kW").replace("BEFORE", "")
+    drive = belt_of(stack_of(tmp_path, text.replace("MORE", "").replace("LENGTH", f"{4000 + math.pi * 660.4}")))
+    pound, speed = 4.4482216, 2722.7 * 0.3048 / 60
+    mass = 25.9 * pound / speed**2  # of a D belt, which the catalog does not list
+    drive = replace(drive, belt=replace(drive.belt, section=replace(drive.belt.section, mass=mass)))
+    case = drive.case(Running.DRIVING)
+    assert case.speed == pytest.approx(speed, rel=1e-4)
+    assert drive.capstan(1) == pytest.approx(5, abs=5e-4)
+    assert drive.needed_tension / pound == pytest.approx(169.3 + 25.9, abs=0.1)
+    assert [one / pound for one in case.tensions] == pytest.approx([82.3, 308.1], abs=0.1)
 
 
 def test_stretch_stays_in_the_belt(tmp_path: Path) -> None:

@@ -310,6 +310,8 @@ CASES: list[Case] = [
     # belts
     read(f.capstan_ratio, {"mu": 0.2, "theta": 270}, 382.26, 0.005, DIGIT, "open course of mechanics, belt friction, exercise 27: 100 kg over 3/4 of a turn, μ = 0.2", lambda ratio: 100 * 9.81 / ratio, "holding force, N"),
     read(f.groove_friction, {"mu": 1, "beta": 36}, 3.24, 0.005, DIGIT, "open encyclopaedia, article Belt friction, V-belt of 36°: 3.24 μ"),
+    read(f.capstan_ratio, {"mu": 0.5123, "theta": 180}, 5, 5e-4, DIGIT, "solutions manual to Shigley, problem 17-19: e^(f theta) = 5"),
+    read(f.belt_pull, {"P": 18.63 * 0.745699872, "d": 26 * 25.4, "N": 400}, 225.8, 0.05, DIGIT, "solutions manual to Shigley, problem 17-19: 18.63 hp on a 26 in sheave at 400 rpm, lbf", lambda pull: pull / 4.4482216, "pull, lbf"),
     repeated(f.belt_pull, {"P": 30, "d": 75, "N": 12_000}, 30e3 / (2 * math.pi * 200) / 0.0375, 1e-9, FLOAT, "torque P/ω over the radius"),
     derived(f.centrifugal_tension, {"m": 0.2, "v": 30}, 2 * 90.0, 1e-9, FLOAT, "half a turn: momentum 2 m v² against two tensions"),
     library(f.span_frequency, {"T": 400, "m": 0.126, "L": 341.2}, lib.string_frequency(400, 0.126, 0.3412), 5e-3, ROUNDED, "scipy: least eigenvalue of a chain of 2000 masses on a taut string"),
