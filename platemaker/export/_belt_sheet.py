@@ -12,6 +12,7 @@ from platemaker.export._ink._sheet_paper import MARGIN, SCALES, Paper, papers, s
 from platemaker.export._ink._sheet_pdf import write_pdf
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages
 from platemaker.parts import Stack
+from platemaker.plane import Point
 from platemaker.resolved import ResolvedBelt, Running, resolved_stack
 from platemaker.units import LengthUnit, format_length
 from platemaker.views import Label, Placed, Shown, belt_box, grown, place, pulley_words
@@ -65,8 +66,8 @@ def _picture(belt: ResolvedBelt, view: View, unit: str) -> Iterator[Ink]:
         reach = 0.2 * one.rim
         yield view.line((x - reach, y), (x + reach, y), Pen.CENTRE)
         yield view.line((x, y - reach), (x, y + reach), Pen.CENTRE)
-    if belt.belt.mover is not None:
-        yield from _travel(belt, belt.belt.mover, view)
+    for centre, radius in _stops(belt):
+        yield view.circle(centre, radius, Pen.HIDDEN_SMALL)
     yield Stroke(tuple(view.edge(edge) for edge in belt.path.edges), Pen.WIDE, closed=True)
     for span in belt.path.spans:
         yield arrow(view.at(span.point(0.5)), span.tangent(0.0))
@@ -85,15 +86,21 @@ def _placed(belt: ResolvedBelt, view: View, unit: str) -> list[Placed]:
         labels.append(Label(Shown(length, length), view.at(span.point(0.5)), 2.0, SIZE))
         busy += [grown((*view.at(span.point(k / 40)),) * 2, 0.8) for k in range(41)]
         busy.append(grown((*view.at(wheel.centre),) * 2, 0.8 * view.scale * belt.pulleys[place_].rim / 2))
+    for (x, y), radius in _stops(belt):
+        round_it = (k * math.tau / 60 for k in range(60))
+        busy += [grown((*view.at((x + radius * math.cos(a), y + radius * math.sin(a))),) * 2, 0.8) for a in round_it]
     return place(labels, busy)
 
 
-def _travel(belt: ResolvedBelt, place: int, view: View) -> Iterator[Ink]:
-    one = belt.pulleys[place]
+def _stops(belt: ResolvedBelt) -> Iterator[tuple[Point, float]]:
+    """Where the pulley that is set stands with the belt as it is put on and as taken up: centre and radius, mm."""
+    if belt.belt.mover is None:
+        return
+    one = belt.pulleys[belt.belt.mover]
     at, _ = belt.belt.in_plane(one.centre)
     for stop in (belt.fitted.loose, belt.fitted.taken_up):
         if stop is not None and one.setting is not None:
-            yield view.circle(one.setting.moved(at, stop), one.rim / 2, Pen.HIDDEN_SMALL)
+            yield one.setting.moved(at, stop), one.rim / 2
 
 
 def _length(value: float, unit: str) -> str:
