@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from platemaker.checks._bolts._bolt_schedule import BoltOrder, TorqueRow, bolt_orders, torque_rows
     from platemaker.checks._bolts._budgets import BudgetAccount, preload_budgets
     from platemaker.checks._machining._pockets import CutterChoice, PocketAccount, PocketLimit, pocket_accounts
+    from platemaker.checks._stack._hardware import Hardware, hardware
+    from platemaker.checks._stack._stack_items import ItemKind
 else:  # `check` as drawn has no need of them
     __getattr__ = on_first_use(
         __name__,
@@ -35,6 +37,8 @@ else:  # `check` as drawn has no need of them
             "_bolts._bolt_schedule": ("BoltOrder", "TorqueRow", "bolt_orders", "torque_rows"),
             "_bolts._budgets": ("BudgetAccount", "preload_budgets"),
             "_machining._pockets": ("CutterChoice", "PocketAccount", "PocketLimit", "pocket_accounts"),
+            "_stack._hardware": ("Hardware", "hardware"),
+            "_stack._stack_items": ("ItemKind",),
         },
     )
 
@@ -52,6 +56,8 @@ __all__ = [
     "ChamberFlow",
     "CutterChoice",
     "Finding",
+    "Hardware",
+    "ItemKind",
     "Limit",
     "PocketAccount",
     "PocketLimit",
@@ -64,6 +70,7 @@ __all__ = [
     "chamber_accounts",
     "check_as_built",
     "check_stack",
+    "hardware",
     "helps",
     "least_metal",
     "measured",

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from pydantic import TypeAdapter
 
-from platemaker.checks import Finding
+from platemaker.checks import Finding, hardware
 from platemaker.errors import SpecError, nearest_word
 from platemaker.export._flat._dxf import write_drawing, write_dxf
 from platemaker.export._flat._profile import is_profile_cut, profile_drawing
@@ -22,10 +22,10 @@ from platemaker.export._paper import PaperReading, about_of, write_paper
 from platemaker.export._reading._read_back import dxf_record, step_record
 from platemaker.export._reading._read_dxf import DxfReading, prove_dxf
 from platemaker.export._reading._read_profile import prove_profile
-from platemaker.export._reading._read_step import StepReading, prove_stack_step, prove_step
+from platemaker.export._reading._read_step import StepReading, prove_drilling_step, prove_stack_step, prove_step
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._solid._skin import Skin
-from platemaker.export._solid._step import write_stack_step, write_step
+from platemaker.export._solid._step import write_drilling_step, write_stack_step, write_step
 from platemaker.parts import Body, Envelope, PackageFile, Part, PartFile, Stack
 from platemaker.solids import SolidProof, envelope_solid, prove, solid_from_bytes, solid_of, solid_to_bytes
 
@@ -168,6 +168,11 @@ def _solid_files(part: Part, folder: OutputFolder) -> Pieces:
         write_step(part, solid, path)
         step = prove_step(part, proof, path)
         folder.read_back(path, step_record(step))
+    elif part.holes:
+        path = folder.path(PartFile.MODEL.of(part), "step", "what is drilled out, mm", part=part.name, key=part.key)
+        write_drilling_step(part, path)
+        step = prove_drilling_step(part, path)
+        folder.read_back(path, step_record(step))
     reading = SOLID_READING.dump_json((proof, step))
     return {READING: reading, SOLID: solid_to_bytes(solid), SKIN: Skin.of(solid).to_bytes()}
 
@@ -208,11 +213,11 @@ def _stack_key(stack: Stack, done: Sequence[_Done], folder: Path) -> str:
     files = [(folder / envelope.file).read_bytes() for _, envelope in _standing(stack) if envelope.file]
     parts = [(one.key, part.places) for one, part in zip(done, stack.parts, strict=True)]
     bodies = [replace(body, envelope=body.envelope and replace(body.envelope, where=None)) for body in stack.bodies]
-    return fingerprint("stack", stack.name, parts, bodies, files)
+    return fingerprint("stack", stack.name, parts, bodies, files, hardware(stack))
 
 
 def _stack_files(stack: Stack, done: Sequence[_Done], folder: OutputFolder, spec_folder: Path) -> Pieces:
-    path = folder.path(PackageFile.STACK, "step", "every part and body in its place, mm")
+    path = folder.path(PackageFile.STACK, "step", "every part, body and bought piece in its place, mm")
     solids = {one.built.part: solid_from_bytes(one.pieces[SOLID]) for one in done}
     write_stack_step(stack, solids, path, spec_folder)
     reading = prove_stack_step(stack, [one.built.solid for one in done], path)

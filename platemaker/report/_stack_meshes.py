@@ -1,4 +1,4 @@
-"""The skins of a build as meshes of the stack: parts, bodies and belt in place, with where each goes when pulled."""
+"""The skins of a build as meshes of the stack: what stands in place, and where each goes when pulled apart."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from platemaker.parts import Stack
 from platemaker.report._belt_meshes import belt_meshes
+from platemaker.report._hardware_meshes import hardware_meshes
 from platemaker.report._mesh import Mesh
 from platemaker.space import Frame
 
@@ -26,7 +27,8 @@ def stack_meshes(stack: Stack, result: BuildResult) -> list[Mesh]:
         rank = heights.index(round(middle, 1)) - (len(heights) - 1) / 2
         share = rank / max(1, len(heights) - 1)
         pulled.append(Mesh(mesh.name, mesh.vertices, mesh.triangles, mesh.colour, (0.0, 0.0, share)))
-    return [*pulled, *belt_meshes(stack)]
+    goes = {mesh.name.split(" ", 1)[0]: mesh.offset_direction for mesh in reversed(pulled)}
+    return [*pulled, *belt_meshes(stack), *hardware_meshes(stack, goes)]
 
 
 def _placed(stack: Stack, result: BuildResult) -> Iterator[tuple[str, Skin, Frame, tuple[float, float, float]]]:

@@ -2,7 +2,7 @@
 
 from platemaker.solids._build import solid_of
 from platemaker.solids._envelope import envelope_solid
-from platemaker.solids._faces import Cylinder, cylinders_of, slopes_of
+from platemaker.solids._faces import SAME_PLACE, Cylinder, cylinders_of, round_faces, slopes_of
 from platemaker.solids._imported_body import ImportedBody, ImportedFace
 from platemaker.solids._keep import solid_from_bytes, solid_to_bytes
 from platemaker.solids._kernel import Solid, kernel
@@ -10,10 +10,13 @@ from platemaker.solids._measure import bounds_of, location_of, placed
 from platemaker.solids._mesh import triangles_of
 from platemaker.solids._proof import prove
 from platemaker.solids._records import Imported, SolidProof
+from platemaker.solids._space_figures import figure_solid
 from platemaker.solids._step_file import load_step
+from platemaker.solids._tools import tools_of
 from platemaker.solids._volume import volume_of
 
 __all__ = [
+    "SAME_PLACE",
     "Cylinder",
     "Imported",
     "ImportedBody",
@@ -23,15 +26,18 @@ __all__ = [
     "bounds_of",
     "cylinders_of",
     "envelope_solid",
+    "figure_solid",
     "kernel",
     "load_step",
     "location_of",
     "placed",
     "prove",
+    "round_faces",
     "slopes_of",
     "solid_from_bytes",
     "solid_of",
     "solid_to_bytes",
+    "tools_of",
     "triangles_of",
     "volume_of",
 ]

@@ -36,6 +36,11 @@ class Cylinder:
 
 def cylinders_of(solid: Solid) -> tuple[Cylinder, ...]:
     """The solid's cylindrical faces."""
+    return tuple(cylinder for _, cylinder in round_faces(solid))
+
+
+def round_faces(solid: Solid) -> tuple[tuple[Solid, Cylinder], ...]:
+    """The kernel's cylindrical faces of the solid, each with what it is."""
     from OCP.BRepAdaptor import BRepAdaptor_Surface  # noqa: PLC0415 - part of the kernel
 
     found = []
@@ -43,9 +48,8 @@ def cylinders_of(solid: Solid) -> tuple[Cylinder, ...]:
         if face.geomType() == "CYLINDER":
             cylinder = BRepAdaptor_Surface(face.wrapped).Cylinder()
             point, axis = cylinder.Axis().Location(), cylinder.Axis().Direction()
-            found.append(
-                Cylinder((point.X(), point.Y(), point.Z()), (axis.X(), axis.Y(), axis.Z()), 2 * cylinder.Radius())
-            )
+            here, way = (point.X(), point.Y(), point.Z()), (axis.X(), axis.Y(), axis.Z())
+            found.append((face, Cylinder(here, way, 2 * cylinder.Radius())))
     return tuple(found)
 
 

@@ -45,6 +45,7 @@ def test_a_build_writes_every_file_and_lists_it(tmp_path: Path) -> None:
     assert names(tmp_path / "out") == sorted(
         [
             "drilled_casting.dxf",
+            "drilled_casting.step",
             "drilled_casting_holes.csv",
             *paper_of("drilled_casting"),
             MANIFEST,
@@ -60,7 +61,8 @@ def test_a_build_writes_every_file_and_lists_it(tmp_path: Path) -> None:
     plate, casting = result.parts
     assert plate.solid.expected == pytest.approx((6000 - 36 * math.pi) * 10, rel=1e-12)
     assert plate.dxf.circles == ((20.0, 10.0, 12.0),)
-    assert casting.step is None
+    assert casting.step is not None
+    assert [item.name for item in casting.step.items] == ["bore_1.drilled", "bore_2.drilled"]
     assert result.stack is not None
     assert [item.name for item in result.stack.items] == ["one_hole.1", "log.existing"]
     manifest = json.loads((tmp_path / "out" / MANIFEST).read_text())["files"]

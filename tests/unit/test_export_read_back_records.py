@@ -47,7 +47,7 @@ def test_a_plates_solid_as_its_record_tells_it(built: BuildResult) -> None:
     # The record keeps six decimals; the kernel's boxes are good to some 1e-7.
     assert record.pop("extents_mm") == pytest.approx([-50, -30, 0, 50, 30, 10], abs=1e-6)
     assert record.pop("volume_mm3") == pytest.approx((100 * 60 - 36 * math.pi) * 10, abs=1e-5)
-    assert record == {"names": ["one_hole.1"], "solids": 1}
+    assert record == {"names": ["one_hole"], "solids": 1}
 
 
 def test_the_stacks_record_tells_all_that_is_placed(built: BuildResult) -> None:
@@ -98,7 +98,7 @@ def test_a_stored_file_keeps_its_record(tmp_path: Path) -> None:
         build(small_stack(), tmp_path / name, spec_folder=tmp_path, store=store)
     build(small_stack(), tmp_path / "plain", spec_folder=tmp_path)
     first, second, plain = (tmp_path / name / MANIFEST for name in ("first", "second", "plain"))
-    assert len(manifest(second.parent)) == 11
+    assert len(manifest(second.parent)) == 12
     assert first.read_bytes() == second.read_bytes() == plain.read_bytes()
 
 
@@ -117,11 +117,11 @@ def test_the_reports_tell_what_was_read_back(built: BuildResult) -> None:
     stack, meta = small_stack(), Meta("1", "0" * 64)
     stated = json.loads(render_json(stack, [], meta, files=built.files))["read_back"]
     assert {row["file"]: row["measured"] for row in stated} == manifest(built.folder)
-    assert [row["part"] for row in stated] == ["drilled_casting"] * 4 + ["one_hole"] * 6 + [""]
+    assert [row["part"] for row in stated] == ["drilled_casting"] * 5 + ["one_hole"] * 6 + [""]
 
     plain = render_markdown(stack, [], meta, files=built.files)
     # (6000 - 36 pi) mm2 x 10 mm = 58869.03 mm3
-    solid = "name one\\_hole.1, 1 solid, volume 58.869 cm³, extents 100.000 × 60.000 × 10.000 mm, 1 colour"
+    solid = "name one\\_hole, 1 solid, volume 58.869 cm³, extents 100.000 × 60.000 × 10.000 mm, 1 colour"
     assert f"| one\\_hole | one\\_hole.step | {solid} | yes |" in plain
     drawn = "0 doubled, 1 closed loop, 1 circle, extents 100.000 × 60.000 mm | yes |"
     assert drawn in plain

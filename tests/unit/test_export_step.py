@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import subprocess
 import sys
 from collections.abc import Callable
@@ -13,7 +14,10 @@ import pytest
 from platemaker.catalog import Family
 from platemaker.errors import OutputError, ProofError
 from platemaker.export import prove_stack_step, prove_step, read_step, write_stack_step, write_step
-from platemaker.export._solid._step import COLOURS
+from platemaker.export._reading._read_step import prove_drilling_step
+from platemaker.export._solid import _step
+from platemaker.export._solid._named_faces import HOLES
+from platemaker.export._solid._step import COLOURS, write_drilling_step
 from platemaker.parts import Part
 from platemaker.solids import prove, solid_of
 from platemaker.space import Frame
@@ -33,8 +37,45 @@ def test_every_sample_reads_back(make: Callable[[], Part], tmp_path: Path) -> No
     proof = prove(part, solid, unforetold)
     write_step(part, solid, tmp_path / "part.step")
     item = prove_step(part, proof, tmp_path / "part.step").items[0]
-    assert item.name == f"{part.name}.1"
+    assert item.name == part.name
+    assert "NEXT_ASSEMBLY_USAGE_OCCURRENCE" not in (tmp_path / "part.step").read_text()
     assert item.volume == pytest.approx(proof.volume, rel=1e-6)
+
+
+def test_walls_of_holes_say_what_makes_them(tmp_path: Path) -> None:
+    """M8 with a 6.8 drill: one round wall. The plate with counterbores of 15 and holes of 9: two for each of its four."""
+    named = {}
+    for make in (sample.tapped_with_drill_point, sample.counterbore_and_pocket):
+        part = make()
+        write_step(part, solid_of(part), tmp_path / "part.step")
+        named[make] = sorted(read_step(tmp_path / "part.step").items[0].faces)
+    [thread] = named[sample.tapped_with_drill_point]
+    assert thread.startswith("t1: M8 thread, full to ")
+    assert [name for name in named[sample.counterbore_and_pocket] if name.startswith("b2")] == [
+        "b2: counterbore 15 mm", "b2: hole 9 mm",
+    ]  # fmt: skip
+    assert len(set(HOLES.values())) == len(HOLES)
+
+
+def test_a_thread_without_its_name_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    part = sample.tapped_with_drill_point()
+    solid = solid_of(part)
+    monkeypatch.setattr(_step, "named_faces", lambda *_: ())
+    write_step(part, solid, tmp_path / "part.step")
+    with pytest.raises(ProofError, match="no face is named for the thread of 't1'"):
+        prove_step(part, prove(part, solid, unforetold), tmp_path / "part.step")
+
+
+def test_what_is_drilled_out_of_a_casting(tmp_path: Path) -> None:
+    """Two bores of 12 at 45 degrees, 30 deep; out of the face they reach until the whole rim is out, 6 mm, and 1 more."""
+    part = sample.drilled_casting()
+    write_drilling_step(part, tmp_path / "casting.step")
+    first, second = prove_drilling_step(part, tmp_path / "casting.step").items
+    assert (first.name, second.name) == ("bore_1.drilled", "bore_2.drilled")
+    assert math.pi * 36 * 30 < first.volume < math.pi * 36 * (30 + 6 + 1.1)
+    write_drilling_step(replace(part, cuts=part.cuts[:1]), tmp_path / "casting.step")
+    with pytest.raises(ProofError, match=r"instead of \['bore_1.drilled', 'bore_2.drilled'\]"):
+        prove_drilling_step(part, tmp_path / "casting.step")
 
 
 def test_every_material_has_a_colour_of_its_own() -> None:
@@ -57,6 +98,7 @@ def test_the_stack_stands_in_its_places(tmp_path: Path) -> None:
         "turned_boss.2",
         "log.existing",
         "blower.existing",
+        *(f"port_{spot}.bought" for spot in ("b1", "b2", "b3", "b4")),
     ]
     assert boxes["upper.1"] == pytest.approx((-50, -35, 30.8, 50, 35, 42.8), abs=1e-6)
     assert boxes["turned_boss.2"] == pytest.approx((69, 29, 0, 91, 51, 30), abs=1e-6)
@@ -97,12 +139,10 @@ def test_no_place_to_write_is_told(tmp_path: Path) -> None:
 
 
 def test_a_file_without_its_end_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    import cadquery as cq
+    def half(_: object, path: Path) -> None:
+        path.write_text("ISO-10303-21;\nHEADER;\n")
 
-    def half(_: object, path: str, **__: object) -> None:
-        Path(path).write_text("ISO-10303-21;\nHEADER;\n")
-
-    monkeypatch.setattr(cq.Assembly, "export", half)
+    monkeypatch.setattr(_step, "write_product", half)
     with pytest.raises(OutputError, match=r"part\.step was cut short while it was written; is the disk full\?"):
         write_step(sample.plain_plate(), solid_of(sample.plain_plate()), tmp_path / "part.step")
 

@@ -36,8 +36,8 @@ class ItemKind(StrEnum):
 class Item:
     """Something that takes room: its figures in the stack's frame. `unit` names the one piece that it is part of.
 
-    `owner` is the part or body; for bolts, their group. `outside` is what of it counts against some other owners: what
-    stands outside a bore in them.
+    `owner` is the part or body; for bolts, their group; `on` the part that an injector or fitting is fitted to.
+    `outside` is what of it counts against some other owners: what stands outside a bore in them.
     """
 
     name: str
@@ -46,6 +46,7 @@ class Item:
     kind: ItemKind
     figures: tuple[Solid, ...]
     outside: Mapping[str, tuple[Solid, ...]] = field(default_factory=dict)
+    on: str = ""
 
     @cached_property
     def boxes(self) -> tuple[Box3, ...]:
@@ -93,8 +94,8 @@ def contents_of(stack: Stack) -> Contents:
     Raises SpecError for a body whose STEP file gives none. Only such a body loads the solid kernel.
     """
     fasteners, bores = _placed_bolts(stack), own_bores(stack)
-    bodies, injectors = tuple(_bodies(stack)), tuple(_injectors(stack, bores))
-    items = [*_parts(stack, bores), *bodies, *_bolts(fasteners), *injectors, *_fittings(stack.parts)]
+    bodies, injectors = tuple(_bodies(stack)), tuple(injectors_of(stack, bores))
+    items = [*_parts(stack, bores), *bodies, *_bolts(fasteners), *injectors, *fittings_of(stack.parts)]
     lost = [part.name for part in stack.parts if not part.places]
     lost += sorted({body.name for body in stack.bodies} - {item.name for item in bodies})
     touching, entering = _contacts(stack, fasteners)
@@ -183,7 +184,7 @@ def _bolts(fasteners: Iterable[Bolt]) -> Iterator[Item]:
             yield Item(f"{one.name} {what}", bolts_owner(one.group), one.name, kind, (figure,))
 
 
-def _injectors(stack: Stack, bores: Bores) -> Iterator[Item]:
+def injectors_of(stack: Stack, bores: Bores) -> Iterator[Item]:
     """Injectors from their shoulders up: the ends below stand in their bosses, whose room they have."""
     for row in stack.rows:
         if row.injector is None:
@@ -197,7 +198,7 @@ def _injectors(stack: Stack, bores: Bores) -> Iterator[Item]:
                 bore = own[number - 1]
                 outside = _outside((piece for one in figures for piece in bore.outside(one)), place, bore)
             name = f"injector {number}"
-            yield Item(name, injectors_owner(row.rail), name, ItemKind.INJECTOR, placed, outside)
+            yield Item(name, injectors_owner(row.rail), name, ItemKind.INJECTOR, placed, outside, row.bosses)
 
 
 def _bored(stack: Stack, bores: Bores) -> Iterator[Pair]:
@@ -224,7 +225,8 @@ def injector_figures(injector: Injector, shoulder: float) -> tuple[Cylinder, ...
     )
 
 
-def _fittings(parts: Iterable[Part]) -> Iterator[Item]:
+def fittings_of(parts: Iterable[Part]) -> Iterator[Item]:
+    """The room of each hole's fitting, where its part stands."""
     for part in parts:
         for hole in part.holes:
             if hole.fitting is None:
@@ -234,7 +236,7 @@ def _fittings(parts: Iterable[Part]) -> Iterator[Item]:
             for number, place in enumerate(part.places, 1):
                 one = part.name if len(part.places) == 1 else f"{part.name} {number}"
                 name = f"{one} {hole.name} fitting"
-                yield Item(name, f"{part.name} fittings", name, ItemKind.FITTING, (figure.placed(place),))
+                yield Item(name, f"{part.name} fittings", name, ItemKind.FITTING, (figure.placed(place),), on=part.name)
 
 
 def _contacts(stack: Stack, fasteners: Iterable[Bolt]) -> tuple[frozenset[Pair], frozenset[Pair]]:

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from platemaker.checks import hardware
+from platemaker.export._ascii import plain
 from platemaker.export._differs import differs, in_brackets
-from platemaker.export._solid._step import EXISTING, colour_of, existing, instance
+from platemaker.export._solid._step import EXISTING, bought, colour_of, drilled, existing, instance
+from platemaker.export._solid._step_product import read_product
 from platemaker.parts import Part, Plane, Stack, corners_of
 from platemaker.resolved import resolved
-from platemaker.solids import Cylinder, SolidProof, bounds_of, cylinders_of, kernel, slopes_of, volume_of
-from platemaker.space import Frame
+from platemaker.solids import Cylinder, Solid, SolidProof, bounds_of, cylinders_of, kernel, slopes_of, volume_of
+from platemaker.space import Cylinder as SpaceCylinder
+from platemaker.space import Frame, Prism
 
 SAME_VOLUME = 1e-6
 """Largest share by which a volume read back may differ: the file holds some 15 digits of every coordinate."""
@@ -28,7 +32,10 @@ Vec3 = tuple[float, float, float]
 
 @dataclass(frozen=True)
 class StepItem:
-    """A named solid of a STEP file in its place: colour in shares of 1, volume in mm3, box, round and sloping faces."""
+    """A named solid of a STEP file in its place: colour in shares of 1, volume in mm3, box, round and sloping faces.
+
+    `faces` are the names of those faces that have one.
+    """
 
     name: str
     place: Frame
@@ -38,6 +45,7 @@ class StepItem:
     bounds: tuple[float, float, float, float, float, float]
     cylinders: tuple[Cylinder, ...]
     slopes: tuple[Plane, ...] = ()
+    faces: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -50,8 +58,13 @@ class StepReading:
 
 
 def read_step(path: Path) -> StepReading:
-    """Measure a STEP file on disk. Raises ProofError naming a file that cannot be read."""
+    """Measure a STEP file on disk, an assembly or one product. Raises ProofError naming a file that cannot be read."""
     try:
+        product = read_product(path)
+        if product is not None:
+            item = _measured(product.name, Frame(), product.colour, product.solid)
+            names = tuple(one.name for one in product.faces if one.name)
+            return StepReading(path.name, product.name, (replace(item, faces=names),))
         whole = kernel().Assembly.importStep(str(path))
     except (ValueError, OSError, RuntimeError) as cause:
         raise differs(path, f"cannot be read: {cause}") from cause
@@ -62,7 +75,7 @@ def read_step(path: Path) -> StepReading:
 def prove_step(part: Part, proof: SolidProof, path: Path) -> StepReading:
     """Read a part's STEP file back and compare it with the part; raises ProofError naming file and difference."""
     reading = read_step(path)
-    if reading.name != part.name or [item.name for item in reading.items] != [instance(part.name)]:
+    if [item.name for item in reading.items] != [part.name]:
         raise differs(path, f"named {reading.name!r} with {[item.name for item in reading.items]}")
     item = reading.items[0]
     _compare(path, item, colour_of(part), proof.volume)
@@ -75,6 +88,24 @@ def prove_step(part: Part, proof: SolidProof, path: Path) -> StepReading:
                 raise differs(path, f"no wall of hole '{hole.name}', diameter {step.wide:g} mm, at {hole.at}")
     if part.planed is not None and not any(_same_face(part, met, part.planed.face) for met in item.slopes):
         raise differs(path, f"no face of the slope of '{part.planed.name}', {part.planed.face}")
+    threads = {f"{hole.name}: " for hole in part.holes if hole.tapping and not hole.into and hole.name not in broken}
+    for start in threads:
+        if not any(name.startswith(plain(start)) for name in item.faces):
+            raise differs(path, f"no face is named for the thread of '{start[:-2]}'")
+    return reading
+
+
+def prove_drilling_step(part: Part, path: Path) -> StepReading:
+    """Read back what is drilled out of a casting: a solid a hole, by name, with the wall of each of its steps."""
+    reading = read_step(path)
+    found = {item.name: item for item in reading.items}
+    due = {drilled(hole): hole for hole in part.holes}
+    if reading.name != part.name or set(found) != set(due):
+        raise differs(path, f"named {reading.name!r} with {sorted(found)} instead of {sorted(due)}")
+    for name, hole in due.items():
+        for step in (one for one in hole.bored if one.wide == one.narrow):
+            if not any(face.is_wall(hole, step.wide) for face in found[name].cylinders):
+                raise differs(path, f"no wall of hole '{hole.name}', diameter {step.wide:g} mm, at {hole.at}")
     return reading
 
 
@@ -94,8 +125,14 @@ def prove_stack_step(stack: Stack, proofs: Iterable[SolidProof], path: Path) -> 
         for number, place in enumerate(part.places, start=1)
     }
     bodies = {existing(body): body.place for body in stack.bodies if body.envelope and body.place}
-    if reading.name != stack.name or set(found) != set(due) | set(bodies) or len(found) != len(reading.items):
-        raise differs(path, f"named {reading.name!r} with {sorted(found)} instead of {sorted({*due, *bodies})}")
+    pieces = {bought(one): one for one in hardware(stack)}
+    every = {*due, *bodies, *pieces}
+    if reading.name != stack.name or set(found) != every or len(found) != len(reading.items):
+        raise differs(path, f"named {reading.name!r} with {sorted(found)} instead of {sorted(every)}")
+    for name, one in pieces.items():
+        whole = math.fsum(_volume(figure) for figure in one.figures)
+        if found[name].solids != len(one.figures) or abs(found[name].volume - whole) > SAME_VOLUME * whole:
+            raise differs(path, f"'{name}' holds {found[name].volume:.6f} mm3 instead of {whole:.6f} mm3")
     for name, (part, place) in due.items():
         _compare(path, found[name], colour_of(part), volumes[part.name])
         _compare_place(path, found[name], place)
@@ -124,14 +161,25 @@ def _same_colour(met: Vec3 | None, due: Vec3) -> bool:
     return met is not None and all(abs(a - b) <= SAME_COLOUR for a, b in zip(met, due, strict=True))
 
 
+def _volume(figure: SpaceCylinder | Prism) -> float:
+    """Of a square cylinder or a prism, mm3."""
+    if isinstance(figure, Prism):
+        return figure.region.area * figure.height
+    return math.pi * figure.radius**2 * figure.length
+
+
 def _item(child: Any) -> StepItem:
-    shape = child.obj.moved(child.loc)
-    solids = shape.Solids()
     colour = tuple(float(share) for share in child.color.toTuple()[:3]) if child.color else None
+    shares = (colour[0], colour[1], colour[2]) if colour else None
+    return _measured(str(child.name), _frame(child.loc), shares, child.obj.moved(child.loc))
+
+
+def _measured(name: str, place: Frame, colour: Vec3 | None, shape: Solid) -> StepItem:
+    solids = shape.Solids()
     return StepItem(
-        str(child.name),
-        _frame(child.loc),
-        (colour[0], colour[1], colour[2]) if colour else None,
+        name,
+        place,
+        colour,
         len(solids),
         sum(volume_of(solid) for solid in solids),
         bounds_of(shape),

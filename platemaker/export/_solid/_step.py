@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import math
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import platemaker
 from platemaker.catalog import Family
+from platemaker.checks import Hardware, ItemKind, hardware
 from platemaker.errors import OutputError
 from platemaker.export._names import safe_name
+from platemaker.export._solid._named_faces import HOLES, named_faces
+from platemaker.export._solid._step_product import Colour, Product, write_product
 from platemaker.export._solid._step_text import settled
-from platemaker.parts import Body, Part, Stack
-from platemaker.solids import Solid, envelope_solid, kernel, location_of
-
-Colour = tuple[float, float, float]
+from platemaker.parts import Body, Hole, Operation, Part, Stack
+from platemaker.solids import Solid, envelope_solid, figure_solid, kernel, location_of, tools_of
 
 COLOURS: dict[Family, Colour] = {
     Family.ALUMINIUM: (0.66, 0.72, 0.74),
@@ -29,6 +30,11 @@ COLOURS: dict[Family, Colour] = {
 }
 EXISTING: Colour = (0.78, 0.70, 0.60)
 """Existing bodies: sand, so that nobody takes them for what is to be made."""
+BOUGHT: dict[ItemKind, Colour] = {
+    ItemKind.BOLT: (0.80, 0.80, 0.76),
+    ItemKind.INJECTOR: (0.52, 0.46, 0.58),
+    ItemKind.FITTING: (0.74, 0.60, 0.30),
+}
 NO_TIME = "1980-01-01T00:00:00"
 LAST_SECOND = 253_402_300_799
 """The last second of the year 9999, from 1970: the form of time holds four digits of a year."""
@@ -49,16 +55,37 @@ def colour_of(part: Part) -> Colour:
     return COLOURS[part.material.family]
 
 
+def bought(one: Hardware) -> str:
+    """The name in a STEP file of a bought piece."""
+    return f"{one.name.replace(' ', '_')}.bought"
+
+
+def drilled(hole: Hole) -> str:
+    """The name in a STEP file of what a hole takes out of a casting."""
+    return f"{safe_name(hole.name)}.drilled"
+
+
 def write_step(part: Part, solid: Solid, path: Path) -> None:
-    """Write the part's solid as the one child of an assembly that bears the part's name."""
+    """Write the part's solid as one product of its name; round walls of holes say what makes them."""
+    product = Product(safe_name(part.name), solid, colour_of(part), tuple(named_faces(part, solid)))
+    _write(lambda: write_product(product, path), path)
+
+
+def write_drilling_step(part: Part, path: Path) -> None:
+    """Write what is drilled out of an existing casting: a named solid for each hole, in the casting's frame.
+
+    It reaches out of the face as far as the drill comes in.
+    """
     cq = kernel()
     whole = cq.Assembly(name=safe_name(part.name))
-    whole.add(solid, name=instance(part.name), color=cq.Color(*colour_of(part)))
-    _write(whole, path)
+    for hole in part.holes:
+        shape = cq.Compound.makeCompound(tools_of(part, hole))
+        whole.add(shape, name=drilled(hole), color=cq.Color(*HOLES[Operation.DRILL]))
+    _write_assembly(whole, path)
 
 
 def write_stack_step(stack: Stack, solids: Mapping[str, Solid], path: Path, folder: Path) -> None:
-    """Write every placed part and body in its place; `solids` by part name, `folder` is where bodies' files lie."""
+    """Write every placed part, body and bought piece; `solids` by part name, `folder` is where bodies' files lie."""
     cq = kernel()
     whole = cq.Assembly(name=safe_name(stack.name))
     for part in stack.parts:
@@ -69,12 +96,19 @@ def write_stack_step(stack: Stack, solids: Mapping[str, Solid], path: Path, fold
         if body.envelope is not None and body.place is not None:
             shape = envelope_solid(body.envelope, folder)
             whole.add(shape, name=existing(body), loc=location_of(body.place), color=cq.Color(*EXISTING))
-    _write(whole, path)
+    for one in hardware(stack):
+        shape = cq.Compound.makeCompound([figure_solid(figure) for figure in one.figures])
+        whole.add(shape, name=bought(one), color=cq.Color(*BOUGHT[one.kind]))
+    _write_assembly(whole, path)
 
 
-def _write(whole: Any, path: Path) -> None:
+def _write_assembly(whole: Any, path: Path) -> None:
+    _write(lambda: whole.export(str(path), exportType="STEP", unit="MM", write_pcurves=False), path)
+
+
+def _write(export: Callable[[], object], path: Path) -> None:
     try:
-        whole.export(str(path), exportType="STEP", unit="MM", write_pcurves=False)
+        export()
         text = path.read_text(encoding="ascii")
     except (OSError, RuntimeError, UnicodeDecodeError) as cause:
         message = f"{path.name} cannot be written: {cause}"
