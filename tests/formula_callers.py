@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from functools import cache
 from pathlib import Path
 
 from platemaker.formulas import FORMULAS
@@ -17,7 +18,8 @@ def names_in(node: ast.AST) -> set[str]:
     return {each.id for each in ast.walk(node) if isinstance(each, ast.Name)}
 
 
-def called_outside() -> set[str]:
+@cache
+def called_outside() -> frozenset[str]:
     found: set[str] = set()
     for path in PACKAGE.rglob("*.py"):
         if path.parent.name == "formulas":
@@ -26,10 +28,11 @@ def called_outside() -> set[str]:
         for node in ast.walk(tree):
             if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("platemaker.formulas"):
                 found |= {alias.name for alias in node.names} & names_in(tree)
-    return found
+    return frozenset(found)
 
 
-def formulas_in_use() -> set[str]:
+@cache
+def formulas_in_use() -> frozenset[str]:
     """Formulas reached from another room, through other formulas too."""
     bodies = {
         node.name: names_in(node)
@@ -38,10 +41,10 @@ def formulas_in_use() -> set[str]:
         if isinstance(node, ast.FunctionDef)
     }
     reached: set[str] = set()
-    left = called_outside()
+    left = set(called_outside())
     while left:
         name = left.pop()
         if name not in reached:
             reached.add(name)
             left |= bodies.get(name, set()) & bodies.keys()
-    return reached & FORMULAS.keys()
+    return frozenset(reached & FORMULAS.keys())
