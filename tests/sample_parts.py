@@ -25,6 +25,7 @@ from platemaker.parts import (
     Operation,
     Part,
     PlateStock,
+    Port,
     Profile,
     ProfileKind,
     Role,
@@ -37,6 +38,7 @@ from platemaker.parts import (
 )
 from platemaker.plane import Loop, Point, Region
 from platemaker.space import Frame
+from platemaker.spec import RectangleShape
 
 DOWN, UP = (0.0, 0.0, -1.0), (0.0, 0.0, 1.0)
 
@@ -243,8 +245,9 @@ def sample_joint() -> Joint:
     lower = Face("lower", Side.ABOVE, Role.TAPPED, 18.0, material("6061-T6"))
     upper = Face("upper", Side.BELOW, Role.CLEAR, None, material("6061-T6"))
     sheet = GasketSheet(0.8, 6.0, "fibre gasket")
-    opening = Region.of(Loop.rectangle(50, 30, 9))
-    return Joint("port", spots, bolts, opening, sheet, lower, upper, "made up for tests")
+    shape = RectangleShape(rectangle=(50.0, 30.0), corner_radius=9.0)
+    port = Port("port", shape, Region.of(Loop.rectangle(50, 30, 9)))
+    return Joint("port", spots, bolts, (port,), sheet, lower, upper, "made up for tests")
 
 
 def sample_stack() -> Stack:

@@ -54,7 +54,7 @@ from platemaker.parts._records._part import (
     Stack,
 )
 from platemaker.parts._records._pilots import Pilot
-from platemaker.parts._records._ports import SurveyedPort
+from platemaker.parts._records._ports import Port, SurveyedPort
 from platemaker.parts._records._stack_records import Acceptance, Drafting, Injector, Room, Row, Stem
 from platemaker.parts._records._stock import Bend, PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._records._surveys import Surveyed, Suspects
@@ -139,6 +139,7 @@ __all__ = [
     "Plane",
     "Planed",
     "PlateStock",
+    "Port",
     "PressFit",
     "Profile",
     "ProfileKind",

@@ -32,7 +32,7 @@ def stack_of(spec: ProjectSpec) -> Stack:
 
     Raises SpecError, with file, line and key, for what cannot be drawn up; not for what cannot be made.
     """
-    draft = Draft(spec, *joints_of(spec))
+    draft = Draft(spec, joints_of(spec))
     parts: list[Part] = []
     for name, model in spec.model.parts.items():
         parts += map(_cuttable, _made(name, model, draft))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from platemaker.errors import unknown_name
 from platemaker.parts._records._part import Joint
-from platemaker.spec import PartFields, ProjectSpec, Shape
+from platemaker.spec import PartFields, ProjectSpec
 
 
 @dataclass(frozen=True)
@@ -16,16 +16,6 @@ class Draft:
 
     spec: ProjectSpec
     joints: Mapping[str, Joint]
-    ports: Mapping[tuple[str, str], Shape]
-    """Openings by joint and owner: a body's own, and under "" the joint's, those from surveys as loops or circles."""
-
-    def port(self, joint: str) -> Shape | None:
-        """The opening of a joint as a shape; None without one."""
-        return self.ports.get((joint, ""))
-
-    def own_ports(self, joint: str) -> dict[str, Shape]:
-        """The ports of bodies on a joint that are not the joint's opening, by owner."""
-        return {owner: shape for (name, owner), shape in self.ports.items() if name == joint and owner}
 
     def limits(self, model: PartFields) -> dict[str, float]:
         """The limits that a part's spec sets: the project's, overridden by its own."""

@@ -14,8 +14,9 @@ from platemaker.parts._planed import corners_of, ends_of, reaching
 from platemaker.parts._records._cuts import Cut, Hole, Operation, Plane, Planed, Profile, ProfileKind, Side, Step
 from platemaker.parts._records._figures import loop_of, on_grid
 from platemaker.parts._records._part import Joint, Kind, Mounting, Part, Role
+from platemaker.parts._records._ports import Port
 from platemaker.parts._records._stock import PlateStock
-from platemaker.plane import Loop, Point, Region, intersect, moved, offset, rotated, subtract
+from platemaker.plane import Loop, Point, Region, intersect, moved, offset, overlap, rotated, subtract
 from platemaker.spec import BodyModel, BoxEnvelope, CylinderEnvelope, PrismEnvelope
 
 BOLT_RELIEF = 1.0
@@ -106,25 +107,32 @@ def _piece(joint: Joint, draft: Draft, carriers: Sequence[Carrier], sheet: _Shee
         *_pilot_hole(joint, sheet),
         *_single_holes(carriers, sheet),
     ]
-    opening = draft.port(joint.name)
-    if opening is not None:
-        port = Region.of(loop_of(opening, "opening"))
-        grown = offset(port, sheet.overhang) if sheet.overhang else (port,)
-        rooms = [
-            Region.of(Loop.circle(hole.centre, hole.diameter / 2, hole.name)) for hole in _pilot_hole(joint, sheet)
-        ]
-        if subtract(grown, rooms):  # else the opening lies within the room for the spigot
-            cuts.append(
-                Profile(
-                    "opening", ProfileKind.OPENING, grown, Side.ABOVE, sheet.thickness, True, joint=joint.name,
-                    key=sheet.key,
-                )
-            )  # fmt: skip
+    cuts += _openings(joint, sheet, draft)
     return Part(
         f"{joint.name}_{sheet.kind.value}", f"{sheet.kind.value.capitalize()} of {joint.name}", sheet.kind,
         sheet.material, PlateStock(blank, sheet.thickness), tuple(cuts),
         mountings=(Mounting(joint.name, Side.BELOW, Role.CLEAR),), key=sheet.key,
     )  # fmt: skip
+
+
+def _openings(joint: Joint, sheet: _Sheet, draft: Draft) -> Iterator[Profile]:
+    """A sheet's openings, one for each of the joint's."""
+    rooms = [Region.of(Loop.circle(hole.centre, hole.diameter / 2, hole.name)) for hole in _pilot_hole(joint, sheet)]
+    done: list[tuple[Port, tuple[Region, ...]]] = []
+    for port in joint.ports:
+        name = "_".join(("opening", *joint.called(port)))
+        figure = Region.of(loop_of(port.shape, name))
+        grown = offset(figure, sheet.overhang) if sheet.overhang else (figure,)
+        for other, there in done:
+            if any(overlap(a, b) for a in grown for b in there):
+                problem = f"nothing of the {sheet.kind.value} is left between openings '{other.name}' and '{port.name}'"
+                where = draft.spec.where("joints", joint.name, "gasket", "overhang")
+                raise SpecError(problem, where=where, met=f"{sheet.overhang:g} mm", allowed="a smaller overhang")
+        done.append((port, grown))
+        if subtract(grown, rooms):  # else the opening lies within the room for the spigot
+            yield Profile(
+                name, ProfileKind.OPENING, grown, Side.ABOVE, sheet.thickness, True, joint=joint.name, key=sheet.key
+            )
 
 
 def _under_bodies(blank: Region, joint: Joint, draft: Draft) -> Region:

@@ -1,4 +1,4 @@
-"""O-ring grooves: cut round a joint's opening in the face of the part that carries the seal."""
+"""O-ring grooves: cut round each of a joint's openings in the face of the part that carries the seal."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ from platemaker.parts._hole_making import Slab
 from platemaker.parts._records._cuts import Profile, ProfileKind
 from platemaker.parts._records._design import Seal, ring_of
 from platemaker.parts._records._figures import loop_of, on_grid
-from platemaker.parts._records._part import Face, Mounting
+from platemaker.parts._records._part import Face, Joint, Mounting
+from platemaker.parts._records._ports import Port
 from platemaker.plane import Region, offset
 from platemaker.spec import JointModel, PlateFields, ProjectSpec
 
@@ -45,44 +46,46 @@ def grooves_of(part: str, mountings: tuple[Mounting, ...], slab: Slab, draft: Dr
     for mounting in mountings:
         seal = draft.joints[mounting.joint].seal
         if seal is not None and seal.owner == part:
-            yield _groove(seal, mounting, slab, draft)
+            joint = draft.joints[mounting.joint]
+            yield from (_groove(seal, joint, port, mounting, slab, draft) for port in joint.ports)
 
 
-def _groove(seal: Seal, mounting: Mounting, slab: Slab, draft: Draft) -> Profile:
+def _groove(seal: Seal, joint: Joint, port: Port, mounting: Mounting, slab: Slab, draft: Draft) -> Profile:
     """The ring lies slack against the outer wall, as pressure inside presses it: its own length fixes the line.
 
     Round a convex opening of outline L a line at distance s is L + 2 π s long (Steiner); the ring's middle line is
     π (d_1 + W) long, and its outer wall lies W/2 further out.
     """
-    joint, path = mounting.joint, ("joints", mounting.joint, "seal")
-    opening = draft.port(joint)
-    if opening is None or seal.depth >= slab.thickness:
-        problem = f"the groove of joint '{joint}' is as deep as the plate"
+    path = ("joints", joint.name, "seal")
+    words = "".join(f"opening '{name}' of " for name in joint.called(port))
+    if seal.depth >= slab.thickness:
+        problem = f"the groove of joint '{joint.name}' is as deep as the plate"
         raise SpecError(
             problem,
             where=draft.spec.where(*path),
             met=f"{seal.depth:g} mm",
             allowed=f"less than the thickness, {slab.thickness:g} mm",
         )
-    port = Region.of(loop_of(opening, f"{joint}_groove", mounting.at, mounting.turn))
+    name = joint.groove(port)
+    opening = Region.of(loop_of(port.shape, name, mounting.at, mounting.turn))
     ring = seal.ring
-    middle = (math.pi * (ring.inside_diameter + ring.section) - port.perimeter) / (2 * math.pi)
+    middle = (math.pi * (ring.inside_diameter + ring.section) - opening.perimeter) / (2 * math.pi)
     outer = on_grid(middle + ring.section / 2)
     inner = on_grid(outer - seal.width)
     if inner <= 0:
-        problem = f"O-ring {ring.dash} is too short for the opening of joint '{joint}'"
-        least = (port.perimeter + 2 * math.pi * (seal.width - ring.section / 2)) / math.pi - ring.section
+        problem = f"O-ring {ring.dash} is too short for {words or 'the opening of '}joint '{joint.name}'"
+        least = (opening.perimeter + 2 * math.pi * (seal.width - ring.section / 2)) / math.pi - ring.section
         raise SpecError(
             problem,
             where=draft.spec.where(*path, "o_ring"),
             met=f"inside diameter {ring.inside_diameter:g} mm",
             allowed=f"an inside diameter above {least:.2f} mm for section {ring.section:g} mm",
         )
-    [hole], [rim] = offset(port, inner), offset(port, outer)
-    if abs(rim.perimeter - port.perimeter - 2 * math.pi * outer) > 1e-3:
-        problem = f"an O-ring's groove goes round a convex opening; that of joint '{joint}' is not"
+    [hole], [rim] = offset(opening, inner), offset(opening, outer)
+    if abs(rim.perimeter - opening.perimeter - 2 * math.pi * outer) > 1e-3:
+        problem = f"an O-ring's groove goes round a convex opening; {words or 'that of '}joint '{joint.name}' is not"
         raise SpecError(problem, where=draft.spec.where(*path), allowed="a gasket, or a convex opening")
     return Profile(
-        f"{joint}_groove", ProfileKind.GROOVE, (Region.of(rim.outer, [hole.outer]),), mounting.side, seal.depth, False,
-        joint=joint, key=".".join(path),
+        name, ProfileKind.GROOVE, (Region.of(rim.outer, [hole.outer]),), mounting.side, seal.depth, False,
+        joint=joint.name, key=".".join(path),
     )  # fmt: skip

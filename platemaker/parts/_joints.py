@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from platemaker.catalog import Material, material, thread
-from platemaker.errors import SpecError, unknown_name
+from platemaker.errors import SpecError, nearest_word, unknown_name
 from platemaker.parts._grooves import seal_of
 from platemaker.parts._hole_making import head_seat, usual_class
 from platemaker.parts._records._cuts import Side
@@ -18,19 +18,18 @@ from platemaker.parts._records._part import Bolts, Face, GasketSheet, Joint, Rol
 from platemaker.parts._records._pilots import Pilot, pilot_of
 from platemaker.parts._records._ports import Port, PortReader
 from platemaker.parts._records._surveys import Surveyed, Surveys, surveyed_spots
-from platemaker.plane import Point
-from platemaker.spec import JointModel, Pattern, PlateFields, ProjectSpec, Shape, SurveyPattern
+from platemaker.plane import Point, overlap
+from platemaker.spec import BodyFace, JointModel, Pattern, PlateFields, PortShape, ProjectSpec, SurveyPattern
 
 
-def joints_of(spec: ProjectSpec) -> tuple[dict[str, Joint], dict[tuple[str, str], Shape]]:
-    """Every joint of a project by name, and all openings as shapes: by joint and owner, "" for the joint's own.
+def joints_of(spec: ProjectSpec) -> dict[str, Joint]:
+    """Every joint of a project by name.
 
-    Raises SpecError for a joint that nobody uses, two on one face, and surveys without an answer.
+    Raises SpecError for a joint that nobody uses, two on one face, openings that overlap, surveys without an answer.
     """
     faces = _faces(spec)
     used, surveys = _used_elsewhere(spec), Surveys(spec)
     joints: dict[str, Joint] = {}
-    ports: dict[tuple[str, str], Shape] = {}
     for name, model in spec.model.joints.items():
         sides = {side: face for side in Side if (face := faces.get((name, side))) is not None}
         if not sides and name not in used:
@@ -40,11 +39,11 @@ def joints_of(spec: ProjectSpec) -> tuple[dict[str, Joint], dict[tuple[str, str]
             )
         places, surveyed = _places(name, model, surveys)
         reader = PortReader(name, surveys, _pattern(model), len(places), surveyed)
-        found = dict(_ports(name, model, reader))
-        ports |= {(name, owner): port.shape for owner, port in found.items()}
-        lower, upper = (_with_port(sides.get(side), found) for side in (Side.ABOVE, Side.BELOW))
-        joints[name] = _joint(name, model, (lower, upper), (places, surveyed, found.get("")), spec)
-    return joints, ports
+        ports = _ports_at(name, model, reader, "joints", name)
+        own = {owner: _own_ports(name, owner, ports, reader) for owner in spec.model.bodies}
+        lower, upper = (_with_ports(sides.get(side), own) for side in (Side.ABOVE, Side.BELOW))
+        joints[name] = _joint(name, model, (lower, upper), (places, surveyed, ports), spec)
+    return joints
 
 
 def _pattern(model: JointModel) -> Pattern | None:
@@ -60,32 +59,69 @@ def _places(name: str, model: JointModel, surveys: Surveys) -> tuple[dict[str, P
     return (spots_of(pattern, places) if pattern else {}), surveyed
 
 
-def _ports(name: str, model: JointModel, reader: PortReader) -> Iterator[tuple[str, Port]]:
-    """The openings of a joint by owner: its own under "", then those of bodies that have another port there."""
+def _named(name: str, model: JointModel | BodyFace) -> dict[str, tuple[PortShape, tuple[str, ...]]]:
+    """The openings of a model by name, with their keys in it; a single `opening` has the joint's name."""
     if model.opening is not None:
-        yield "", reader.read(model.opening, "joints", name, "opening")
+        return {name: (model.opening, ("opening",))}
+    return {key: (shape, ("openings", key)) for key, shape in (model.openings or {}).items()}
+
+
+def _ports_at(name: str, model: JointModel | BodyFace, reader: PortReader, *path: str) -> tuple[Port, ...]:
+    """The openings given at key `path`, which must stand apart."""
     spec = reader.surveys.spec
-    for owner, body in spec.model.bodies.items():
-        own = body.joints[name].opening if name in body.joints else None
-        path = ("bodies", owner, "joints", name, "opening")
-        if own is None:
-            continue
-        if model.opening is None:
-            problem = f"joint '{name}' has no opening that this could differ from"
-            raise SpecError(problem, where=spec.where(*path), allowed=f"joints.{name}.opening as well")
-        yield owner, reader.read(own, *path)
+    ports = tuple(reader.read(key, given, *path, *at) for key, (given, at) in _named(name, model).items())
+    _refuse_overlaps(ports, spec, *path)
+    return ports
 
 
-def _with_port(face: Face | None, ports: Mapping[str, Port]) -> Face | None:
-    port = ports.get(face.owner) if face is not None else None
-    return replace(face, opening=port.region, surveyed_port=port.surveyed) if face and port else face
+def _refuse_overlaps(ports: Sequence[Port], spec: ProjectSpec, *path: str) -> None:
+    for place, port in enumerate(ports):
+        for other in ports[:place]:
+            if overlap(port.region, other.region):
+                problem = f"openings '{other.name}' and '{port.name}' overlap"
+                where = spec.where(*path, "openings", port.name)
+                raise SpecError(problem, where=where, allowed="openings that stand apart")
+
+
+def _own_ports(name: str, owner: str, ports: Sequence[Port], reader: PortReader) -> tuple[Port, ...]:
+    """The ports of a body that differ from the joint's, each the counterpart of one of them."""
+    spec = reader.surveys.spec
+    model, path = spec.model.bodies[owner].joints.get(name), ("bodies", owner, "joints", name)
+    if model is None:
+        return ()
+    for key, (_, at) in _named(name, model).items():
+        _refuse_without_counterpart(name, key, (*path, *at), spec)
+    own = _ports_at(name, model, reader, *path)
+    there = {port.name: port for port in own}
+    _refuse_overlaps([there.get(port.name, port) for port in ports], spec, *path)
+    return own
+
+
+def _refuse_without_counterpart(name: str, key: str, path: tuple[str, ...], spec: ProjectSpec) -> None:
+    """Raise SpecError for a body's opening that none of the joint's is called like."""
+    model, where = spec.model.joints[name], spec.where(*path)
+    known, single = list(model.openings or ()), path[-1] == "opening"
+    if model.opening is None and not known:
+        problem = f"joint '{name}' has no opening that this could differ from"
+        raise SpecError(problem, where=where, allowed=f"joints.{name}.{'.'.join(path[4:])} as well")
+    if single is not (model.opening is not None):
+        problem = f"joint '{name}' has {'several openings' if single else 'a single opening'}"
+        raise SpecError(problem, where=where, allowed=f"`openings`: {', '.join(known)}" if single else "`opening`")
+    if not single and key not in known:
+        problem = f"joint '{name}' has no opening called '{key}'"
+        raise SpecError(problem, where=where, met=key, allowed=", ".join(known), nearest=nearest_word(key, known))
+
+
+def _with_ports(face: Face | None, own: Mapping[str, tuple[Port, ...]]) -> Face | None:
+    ports = own.get(face.owner) if face is not None else None
+    return replace(face, ports=ports) if face and ports else face
 
 
 def _joint(
     name: str, model: JointModel, faces: tuple[Face | None, Face | None],
-    read: tuple[Mapping[str, Point], Surveyed | None, Port | None], spec: ProjectSpec,
+    read: tuple[Mapping[str, Point], Surveyed | None, tuple[Port, ...]], spec: ProjectSpec,
 ) -> Joint:  # fmt: skip
-    (lower, upper), (spots, surveyed, port) = faces, read
+    (lower, upper), (spots, surveyed, ports) = faces, read
     bolts = None
     if model.bolts:
         with spec.blame("joints", name, "bolts"):
@@ -107,9 +143,9 @@ def _joint(
     _spigot_on_a_body(name, pilot, lower, upper, spec)
     shared = Shared(model.shared.title, model.shared.shim, model.shared.thickness) if model.shared else None
     return Joint(
-        name, spots, bolts, port.region if port else None, gasket, lower, upper, model.source or "", f"joints.{name}",
+        name, spots, bolts, ports, gasket, lower, upper, model.source or "", f"joints.{name}",
         seal_of(name, model, lower, upper, spec), model.pressure, shared, surveyed, dowels_of(model.dowels), level,
-        shim_of(name, model.shim, level, spec), port.surveyed if port else None, pilot,
+        shim_of(name, model.shim, level, spec), pilot,
     )  # fmt: skip
 
 
@@ -169,7 +205,7 @@ def _used_elsewhere(spec: ProjectSpec) -> set[str]:
     for part in spec.model.parts.values():
         if isinstance(part, PlateFields):
             openings = [part.opening, *part.openings.values()]
-            used |= {match for opening in openings if (match := getattr(opening, "match", None))}
+            used |= {match.split(".")[0] for opening in openings if (match := getattr(opening, "match", None))}
     return used
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platemaker.catalog import material
-from platemaker.errors import SpecError
+from platemaker.errors import SpecError, unknown_name
 from platemaker.parts._bores import bore_of
 from platemaker.parts._draft import Draft
 from platemaker.parts._drain import drain_hole
@@ -24,7 +24,8 @@ from platemaker.parts._opened import opened_opening, opened_pocket
 from platemaker.parts._records._cuts import Cut, Hole, Mark, Profile, ProfileKind, Side
 from platemaker.parts._records._figures import loop_of, on_grid, placed_points, sharp_corners, turned
 from platemaker.parts._records._hull import hull_of_discs
-from platemaker.parts._records._part import Joint, Kind, Mounting, Part, Role
+from platemaker.parts._records._part import Kind, Mounting, Part, Role
+from platemaker.parts._records._ports import Port
 from platemaker.parts._records._stock import PlateStock
 from platemaker.plane import Circle, Loop, Region
 from platemaker.spec import (
@@ -103,12 +104,9 @@ def _outline(model: PlateFields, draft: Draft, root: tuple[str, ...]) -> Loop:
             wide = counterbored_seat(joint.bolts) if mounting.role is Role.COUNTERBORED else 0.0
             radius = max(wide, seat_of(joint.bolts).diameter) / 2
             discs += [Circle(turned(p, mounting.at, mounting.turn), radius + margin) for p in joint.spots.values()]
-        openings = (draft.port(name), *draft.own_ports(name).values())
-        for opening in openings:
-            if opening is None:
-                continue
-            corners, _ = sharp_corners(opening)
-            placed = placed_points(corners, opening.at, opening.turn, mounting.at, mounting.turn)
+        for port in (*joint.ports, *(own for face in joint.faces for own in face.ports)):
+            corners, _ = sharp_corners(port.shape)
+            placed = placed_points(corners, port.shape.at, port.shape.turn, mounting.at, mounting.turn)
             discs += [Circle(point, margin) for point in placed]
     return hull_of_discs(discs, "outline")
 
@@ -144,33 +142,39 @@ def _openings(
             joint, opened = None, None
             if isinstance(opening, OpenOutOpening):
                 opened = opened_opening(name, opening, outline, slab, cuts, _seats(draft))
-                regions = opened.regions
+                figures = {name: opened.regions}
             elif isinstance(opening, MatchOpening):
-                joint = opening.match
-                port = _port(_matched(draft, path, joint), name, model, draft, root)
-                regions = (port,) if port else ()
+                joint = opening.match.split(".")[0]
+                figures = {tag: (_laid(port.shape, tag, joint, model, draft, root),)
+                           for tag, port in _matched(draft, path, name, opening.match)}  # fmt: skip
             else:
-                regions = (Region.of(loop_of(opening.shape, name)),)
-            yield Profile(
-                name, ProfileKind.OPENING, regions, Side.ABOVE, slab.thickness, True, opening.cutter,
-                opening.mouth_radius, Side(opening.mouth), joint=joint, opened=opened, key=".".join(path),
-                mouth_chamfer=opening.mouth_chamfer, mouth_angle=opening.mouth_angle, into=(*opening.into, *recesses),
-            )  # fmt: skip
+                figures = {name: (Region.of(loop_of(opening.shape, name)),)}
+            for tag, regions in figures.items():
+                yield Profile(
+                    tag, ProfileKind.OPENING, regions, Side.ABOVE, slab.thickness, True, opening.cutter,
+                    opening.mouth_radius, Side(opening.mouth), joint=joint, opened=opened, key=".".join(path),
+                    mouth_chamfer=opening.mouth_chamfer, mouth_angle=opening.mouth_angle,
+                    into=(*opening.into, *recesses),
+                )  # fmt: skip
 
 
-def _matched(draft: Draft, path: tuple[str, ...], word: str) -> Joint:
-    """The joint that an opening is matched to, which must have an opening of its own."""
-    joint = draft.joint(word, *path, "match")
-    if joint.opening is None:
+def _matched(draft: Draft, path: tuple[str, ...], name: str, word: str) -> list[tuple[str, Port]]:
+    """The openings of a joint that an opening called `name` is matched to: by the names of the cuts for them.
+
+    One named as joint.opening, else all of the joint's, where several are called after the opening and the joint's.
+    """
+    [first, *rest] = word.split(".")
+    joint = draft.joint(first, *path, "match")
+    where = draft.spec.where(*path, "match")
+    if not joint.ports:
         problem = f"joint {joint.name} has no opening to match"
-        raise SpecError(problem, where=draft.spec.where(*path, "match"), allowed="a joint with an `opening`")
-    return joint
-
-
-def _port(joint: Joint, tag: str, model: PlateFields, draft: Draft, root: tuple[str, ...]) -> Region | None:
-    """A joint's opening where the joint lies in the plate's plan; None when the joint has none."""
-    port = draft.port(joint.name)
-    return None if port is None else _laid(port, tag, joint.name, model, draft, root)
+        raise SpecError(problem, where=where, allowed="a joint with an `opening`")
+    if not rest:
+        return [("_".join((name, *joint.called(port))), port) for port in joint.ports]
+    known = {f"{joint.name}.{port.name}": port for port in joint.ports}
+    if word not in known:
+        raise unknown_name(word, known, "opening", where)
+    return [(name, known[word])]
 
 
 def _laid(shape: Shape, tag: str, joint: str, model: PlateFields, draft: Draft, root: tuple[str, ...]) -> Region:
@@ -184,16 +188,17 @@ def _other_ports(model: PlateFields, draft: Draft, root: tuple[str, ...], side: 
     """Ports of joints on a face that no opening of the plate is matched to: their gasket lines are to be kept whole."""
     openings = [model.opening, *model.openings.values()]
     matched = {opening.match for opening in openings if isinstance(opening, MatchOpening)}
+    matched |= {word.split(".")[0] for word in matched}
     facing = [mounting for mounting, _ in _mounts(model, draft, root) if mounting.side is side]
     for mounting in facing:
         if mounting.joint in matched or len(facing) == 1:
             continue
-        port = _port(draft.joints[mounting.joint], mounting.joint, model, draft, root)
-        if port is not None:
-            yield mounting.joint, port
-        for owner, own in draft.own_ports(mounting.joint).items():
-            name = f"{mounting.joint} of {owner}"
-            yield name, _laid(own, name, mounting.joint, model, draft, root)
+        joint = draft.joints[mounting.joint]
+        there = [(port, "") for port in joint.ports]
+        there += [(port, f" of {face.owner}") for face in joint.faces for port in face.ports]
+        for port, owner in there:
+            name = ".".join((joint.name, *joint.called(port))) + owner
+            yield name, _laid(port.shape, name, joint.name, model, draft, root)
 
 
 def _reliefs_and_slots(model: PlateFields, draft: Draft, root: tuple[str, ...], slab: Slab) -> Iterator[Profile]:

@@ -196,16 +196,23 @@ def _joint(joint: Joint) -> dict[str, object]:
         "spots": dict(joint.spots),
         "thread": bolts.thread.designation if bolts else None,
         "property_class": bolts.property_class if bolts else None,
-        "lower": _face(joint.lower),
-        "upper": _face(joint.upper),
+        "lower": _face(joint, joint.lower),
+        "upper": _face(joint, joint.upper),
         "source": joint.source,
     }
 
 
-def _face(face: Face | None) -> dict[str, object] | None:
+def _face(joint: Joint, face: Face | None) -> dict[str, object] | None:
     if face is None:
         return None
-    own = {} if face.opening is None else {"own_port": {"area": face.opening.area, "bounds": face.opening.bounds}}
+    ports = {port.name: {"area": port.region.area, "bounds": port.region.bounds} for port in face.ports}
+    own = (
+        {"own_port": next(iter(ports.values()))}
+        if len(joint.ports) == 1 and ports
+        else {"own_ports": ports}
+        if ports
+        else {}
+    )
     return {"owner": face.owner, "side": face.side.value, "role": face.role.value, **own}
 
 

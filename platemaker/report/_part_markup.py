@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from platemaker.checks import Finding, least_metal
-from platemaker.parts import Joint, Part, Stack
+from platemaker.parts import Face, Joint, Part, Stack
 from platemaker.report._areas import mass, metal_words, volume
 from platemaker.report._markup import Cell, facts, figure, folded, mark, number, number_cell, table, text_cell, words
 from platemaker.report._pictures import picture_of
@@ -130,10 +130,14 @@ def _holes(part: Part, unit: str) -> str:
     return table(f"Holes of {part.title}", heads, rows, class_="holes")
 
 
+def _own_ports(face: Face) -> str:
+    return "" if not face.ports else ", own port" if len(face.ports) == 1 else f", {len(face.ports)} own ports"
+
+
 def _joint_row(joint: Joint, unit: str) -> list[Cell]:
     bolts, gasket = joint.bolts, joint.gasket
     faces = [
-        f"{face.owner}, {face.side.value}, {face.role.value}{', own port' if face.opening else ''}" if face else ""
+        f"{face.owner}, {face.side.value}, {face.role.value}{_own_ports(face)}" if face else ""
         for face in (joint.lower, joint.upper)
     ]
     sheet = f"{number(shown(gasket.thickness), unit)} {words(gasket.material)}" if gasket else ""

@@ -9,7 +9,7 @@ from functools import cached_property
 from platemaker.catalog import gasket_values
 from platemaker.errors import CatalogError
 from platemaker.parts import Face, Hole, Joint, Mounting, Part, Profile, ProfileKind, Side, Stack
-from platemaker.plane import Region, contains
+from platemaker.plane import contains
 from platemaker.resolved._bolt import Clamp
 from platemaker.space import Frame
 
@@ -27,11 +27,6 @@ class JointSide:
     def owner(self) -> str:
         """The part or body whose side it is."""
         return self.face.owner
-
-    @property
-    def port(self) -> Region | None:
-        """The opening on this side, in the joint's frame."""
-        return self.joint.port(self.owner)
 
     @cached_property
     def holes(self) -> Mapping[str, Hole]:

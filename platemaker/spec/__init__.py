@@ -39,6 +39,7 @@ from platemaker.spec._fit_models import CornerModel, DowelsModel, LevelModel, Pi
 from platemaker.spec._given import Given, given_numbers
 from platemaker.spec._hole_models import HoleFields, PlateHole
 from platemaker.spec._joint_models import (
+    BodyFace,
     BodyModel,
     BoltsModel,
     BoxEnvelope,
@@ -114,6 +115,7 @@ __all__ = [
     "BarStockModel",
     "BeltModel",
     "BlowerModel",
+    "BodyFace",
     "BodyModel",
     "BoltsModel",
     "BoreModel",

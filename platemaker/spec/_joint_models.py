@@ -24,6 +24,8 @@ from platemaker.spec._base import (
 from platemaker.spec._fit_models import DowelsModel, LevelModel, PilotModel, ShimModel
 from platemaker.spec._quantities import Angle, GaugePressure, Length, PositiveLength, Stress, Torque, from_catalog
 
+MOST_OPENINGS = 50
+"""Openings that one joint may have."""
 _look_up_thread = from_catalog(thread)
 
 
@@ -144,8 +146,17 @@ class SharedModel(SpecModel):
     thickness: PositiveLength | None = None
 
 
+OpeningsByName = Annotated[dict[Name, PortShape], Field(min_length=1, max_length=MOST_OPENINGS)]
+
+
+def _one_of_both(opening: object, openings: object) -> None:
+    if opening is not None and openings is not None:
+        message = "either a single `opening`, or `openings` by name"
+        raise ValueError(message)
+
+
 class JointModel(SpecModel):
-    """Where two bodies meet. `bolts` or plain `spots`; the port that both sides share; what seals it.
+    """Where two bodies meet. `bolts` or plain `spots`; the port, or the ports, that both sides share; what seals them.
 
     `pressure` stands in this joint in place of the design's boost, backfire and vacuum.
     """
@@ -154,6 +165,7 @@ class JointModel(SpecModel):
     bolts: BoltsModel | None = None
     spots: Pattern | None = None
     opening: PortShape | None = None
+    openings: OpeningsByName | None = None
     gasket: GasketModel | None = None
     seal: SealModel | None = None
     pressure: GaugePressure | None = None
@@ -172,13 +184,15 @@ class JointModel(SpecModel):
         if self.gasket is not None and self.seal is not None:
             message = "a joint has either `gasket` or `seal`"
             raise ValueError(message)
-        if self.pilot is not None and self.gasket is not None and self.opening is not None:
+        _one_of_both(self.opening, self.openings)
+        open_there = self.opening is not None or self.openings is not None
+        if self.pilot is not None and self.gasket is not None and open_there:
             message = "a joint with a `pilot` and an `opening` takes a `seal`, not a `gasket` that both would cut"
             raise ValueError(message)
         if self.shim is not None and self.shim.squares and self.level is None:
             message = "a shim that `squares` needs the joint's `level`: readings at its corners"
             raise ValueError(message)
-        if self.seal is not None and self.opening is None:
+        if self.seal is not None and not open_there:
             message = "a `seal` goes round an `opening`: give the joint one"
             raise ValueError(message)
         return self
@@ -229,8 +243,9 @@ class BodyFace(Placed):
     """How a body carries a joint: on which face, and what it does with the bolts.
 
     `position` is the diameter of the zone in which the axis of each of its holes lies. `opening` is the port that is
-    really there, in the joint's frame, where it is not the joint's: a body is never cut. Bolts that pass `through` a
-    flange bear on its far side, `flange_thickness` from the joint.
+    really there, in the joint's frame, where it is not the joint's: a body is never cut. `openings` are
+    those that differ from the joint's of the same names. Bolts that pass `through` a flange bear on its far side,
+    `flange_thickness` from the joint.
     """
 
     face: SideWord = "above"
@@ -239,9 +254,11 @@ class BodyFace(Placed):
     flange_thickness: PositiveLength | None = None
     position: PositiveLength | None = None
     opening: PortShape | None = None
+    openings: OpeningsByName | None = None
 
     @model_validator(mode="after")
     def _flange_with_its_bolts(self) -> BodyFace:
+        _one_of_both(self.opening, self.openings)
         if self.holes == "through" and self.flange_thickness is None:
             message = "bolts `through` a flange need its `flange_thickness`"
             raise ValueError(message)

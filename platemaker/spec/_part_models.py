@@ -76,10 +76,17 @@ class MouthFields(SpecModel):
         return self
 
 
-class MatchOpening(MouthFields):
-    """An opening with the shape of a joint's port."""
+OpeningWord = Annotated[
+    str,
+    StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9_]{0,39}(\.[A-Za-z][A-Za-z0-9_]{0,39})?$"),
+    Field(description="joint, or joint.opening"),
+]
 
-    match: Name
+
+class MatchOpening(MouthFields):
+    """An opening with the shape of a joint's port; of one of several as joint.opening, of all of them by the joint."""
+
+    match: OpeningWord
 
 
 class OpenOutFields(SpecModel):

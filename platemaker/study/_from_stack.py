@@ -86,11 +86,12 @@ def _hole_facts(hole: Hole) -> Iterator[tuple[str, Fact]]:
 
 
 def _port_facts(joint: Joint) -> Iterator[tuple[str, Fact]]:
-    """The figures of a joint's opening and of bodies' own ports."""
-    ports = {"opening": joint.opening, **{f"port of {face.owner}": face.opening for face in joint.faces}}
-    for name, region in ports.items():
-        if region is not None:
-            yield from ((f"{name}, {what}", fact) for what, fact in _figure_facts((region,)))
+    """The figures of a joint's openings and of bodies' own ports."""
+    ports = [(" ".join(("opening", *joint.called(port))), port) for port in joint.ports]
+    for face in joint.faces:
+        ports += [(" ".join(("port", *joint.called(port), "of", face.owner)), port) for port in face.ports]
+    for name, port in ports:
+        yield from ((f"{name}, {what}", fact) for what, fact in _figure_facts((port.region,)))
 
 
 def _figure_facts(regions: Sequence[Region]) -> Iterator[tuple[str, Fact]]:

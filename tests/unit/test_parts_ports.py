@@ -10,7 +10,6 @@ import pytest
 from platemaker import parts
 from platemaker.errors import SpecError, SpecErrors
 from platemaker.parts import Joint, Stack
-from platemaker.plane import Region
 from platemaker.spec import load_project
 from tests.design_stacks import findings_of, stack_of
 from tests.port_surveys import READINGS
@@ -63,11 +62,11 @@ def refusal(folder: Path, opening: str, readings: str = READINGS) -> str:
 
 def test_rectangle_of_four_edges_lies_where_the_pattern_lies(tmp_path):
     joint = joint_of(tmp_path, "{survey: top.readings.yaml, corner_radius: 4}")
-    assert joint.opening is not None
+    [port] = joint.ports
     # 50 x 30 about the middle of the pattern; four corners of radius 4 take (4 - pi) r2 away.
-    assert joint.opening.bounds == pytest.approx((-25, -15, 25, 15), abs=1e-5)
-    assert joint.opening.area == pytest.approx(50 * 30 - (4 - math.pi) * 16, abs=1e-3)
-    stated = joint.surveyed_port
+    assert port.region.bounds == pytest.approx((-25, -15, 25, 15), abs=1e-5)
+    assert port.region.area == pytest.approx(50 * 30 - (4 - math.pi) * 16, abs=1e-3)
+    stated = port.surveyed
     assert stated is not None
     assert (stated.file, set(stated.features)) == ("top.readings.yaml", {"left", "right", "near", "far"})
     # Four spots and four corners, x and y each.
@@ -84,13 +83,13 @@ def test_the_plate_and_the_gasket_take_the_surveyed_opening(tmp_path):
 def test_own_place_goes_before_the_patterns(tmp_path):
     joint = drawn_up(tmp_path, "{survey: top.readings.yaml, at: [100, 0], turn: 90 deg}")
     # Corners (35..85, 30..60) turned to (-60..-30, 35..85), then moved by 100.
-    assert joint.opening is not None
-    assert joint.opening.bounds == pytest.approx((40, 35, 70, 85), abs=1e-5)
+    [port] = joint.ports
+    assert port.region.bounds == pytest.approx((40, 35, 70, 85), abs=1e-5)
 
 
 def test_round_port_with_its_read_diameter(tmp_path):
     joint = joint_of(tmp_path, "{survey: top.readings.yaml, round: Q}", pattern=SAME.replace("]}", "], turn: 90}"))
-    circle = joint.opening.outer.as_circle() if isinstance(joint.opening, Region) else None
+    circle = joint.ports[0].region.outer.as_circle()
     assert circle is not None
     # (60, 45) turned to (-45, 60), then moved by (-60, -45).
     assert circle.centre == pytest.approx((-105, 15), abs=1e-5)
@@ -99,17 +98,16 @@ def test_round_port_with_its_read_diameter(tmp_path):
 
 def test_bodys_own_port_from_a_survey_beside_a_drawn_opening(tmp_path):
     joint = joint_of(tmp_path, "{rectangle: [52, 30]}", "{survey: top.readings.yaml, edges: [left, far, right, near]}")
-    own = joint.port("log")
-    assert own is not None
-    assert own.bounds == pytest.approx((-25, -15, 25, 15), abs=1e-5)
-    assert joint.port("lid") == joint.opening
-    assert joint.surveyed_port is None
-    assert joint.port_survey("log") is not None
+    [own], [port] = joint.ports_of("log"), joint.ports
+    assert own.region.bounds == pytest.approx((-25, -15, 25, 15), abs=1e-5)
+    assert joint.ports_of("lid") == (port,)
+    assert port.surveyed is None
+    assert own.surveyed is not None
 
 
 def test_port_of_another_survey_shares_nothing_with_the_spots(tmp_path):
     (tmp_path / "port.readings.yaml").write_text(READINGS, encoding="utf-8")
-    stated = joint_of(tmp_path, "{survey: port.readings.yaml, at: [-60, -45]}").surveyed_port
+    stated = joint_of(tmp_path, "{survey: port.readings.yaml, at: [-60, -45]}").ports[0].surveyed
     spots = joint_of(tmp_path, "{survey: port.readings.yaml, at: [-60, -45]}").surveyed
     assert stated is not None
     assert spots is not None
@@ -118,15 +116,17 @@ def test_port_of_another_survey_shares_nothing_with_the_spots(tmp_path):
 
 
 def test_drawn_spots_count_as_exact(tmp_path):
-    stated = joint_of(tmp_path, "{survey: top.readings.yaml, at: [-60, -45]}", pattern=DRAWN).surveyed_port
+    stated = joint_of(tmp_path, "{survey: top.readings.yaml, at: [-60, -45]}", pattern=DRAWN).ports[0].surveyed
     assert stated is not None
     assert {value for row in stated.covariance[:8] for value in row} == {0.0}
     assert stated.covariance[8][8] > 0
 
 
 def test_turned_covariance_is_that_of_the_turned_port(tmp_path):
-    straight = joint_of(tmp_path, "{survey: top.readings.yaml}").surveyed_port
-    turned = joint_of(tmp_path, "{survey: top.readings.yaml}", pattern=SAME.replace("]}", "], turn: 90}")).surveyed_port
+    straight = joint_of(tmp_path, "{survey: top.readings.yaml}").ports[0].surveyed
+    turned = (
+        joint_of(tmp_path, "{survey: top.readings.yaml}", pattern=SAME.replace("]}", "], turn: 90}")).ports[0].surveyed
+    )
     assert straight is not None
     assert turned is not None
     for i in range(0, 16, 2):  # a quarter turn: x becomes y, y becomes -x
@@ -136,7 +136,7 @@ def test_turned_covariance_is_that_of_the_turned_port(tmp_path):
 
 
 def test_larger_radius_than_a_narrower_port_has_room_for_shrinks(tmp_path):
-    stated = joint_of(tmp_path, "{survey: top.readings.yaml, corner_radius: 14.9}").surveyed_port
+    stated = joint_of(tmp_path, "{survey: top.readings.yaml, corner_radius: 14.9}").ports[0].surveyed
     assert stated is not None
     xs, ys = (-25, 25, 25, -25), (-14, -14, 14, 14)
     figure = stated.figure(value for pair in zip(xs, ys, strict=True) for value in pair)

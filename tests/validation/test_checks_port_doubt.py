@@ -68,7 +68,7 @@ def stack(folder, own: str = OWN, kind: str = "fixed") -> Stack:
 
 def doubt(folder, own: str = OWN, kind: str = "fixed") -> Doubt:
     made = stack(folder, own, kind)
-    found = doubt_of(made, made.joint("foot"), "log")
+    found = doubt_of(made, made.joint("foot"), "log", "foot")
     assert found is not None
     return found
 
@@ -233,7 +233,7 @@ def test_turning_the_pattern_turns_the_region_with_it(tmp_path):
     made = stack_of(
         tmp_path, text.replace("{survey: top.readings.yaml}, thread", "{survey: top.readings.yaml, turn: 30}, thread")
     )
-    turned = doubt_of(made, made.joint("foot"), "log")
+    turned = doubt_of(made, made.joint("foot"), "log", "foot")
     assert turned is not None
     for bearing in (0, 30, 75, 120):
         here, there = np.radians([bearing, bearing + 30])
@@ -270,10 +270,10 @@ def test_a_surveyed_opening_of_the_joint_is_the_bodys_port_and_not_the_plates(tm
     assert drawn in PROJECT
     made = stack_of(tmp_path, PROJECT.replace(drawn, OWN.removeprefix(", ")).replace("OWN", ""))
     joint = made.joint("foot")
-    found = doubt_of(made, joint, "log")
+    found = doubt_of(made, joint, "log", "foot")
     assert found is not None
     np.testing.assert_allclose(found.covariance, own.covariance, atol=1e-15)
-    assert doubt_of(made, joint, "plate") is None
+    assert doubt_of(made, joint, "plate", "foot") is None
     # The plate is cut to what was found: no step as drawn, but one at the 95 % worst.
     [stated] = [one for one in findings_of(made, "PM821") if one.features[1] == "plate to log"]
     assert stated.measured == pytest.approx(0.0, abs=1e-9)
@@ -289,8 +289,8 @@ def test_only_the_side_whose_holes_were_measured_owes_its_bolts_to_the_survey(tm
     made = stack_of(tmp_path, text.replace("OTHER", OWN).replace("holes: tapped }", "face: above, holes: tapped}"))
     joint = made.joint("foot")
     # The log lies below: the pattern was measured on it. The blower's own port was surveyed, its holes were not.
-    log, blower = doubt_of(made, joint, "log"), doubt_of(made, joint, "blower")
-    stated = joint.port_survey("blower")
+    log, blower = doubt_of(made, joint, "log", "foot"), doubt_of(made, joint, "blower", "foot")
+    stated = joint.ports_of("blower")[0].surveyed
     assert log is not None
     assert log.port is None
     assert blower is not None

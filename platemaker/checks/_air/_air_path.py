@@ -98,8 +98,8 @@ def _together(stack: Stack, plates: Sequence[Part]) -> list[Part]:
 
 
 def carries_air(joint: Joint) -> bool:
-    """Whether a joint's port is one for air: it has an opening and no pressure of its own."""
-    return joint.opening is not None and joint.pressure is None
+    """Whether a joint's ports are for air: it has an opening and no pressure of its own."""
+    return bool(joint.ports) and joint.pressure is None
 
 
 def _port(stack: Stack, part: Part) -> tuple[Region, ...]:
@@ -107,8 +107,9 @@ def _port(stack: Stack, part: Part) -> tuple[Region, ...]:
     found = []
     for mounting in part.mountings:
         joint = stack.joint(mounting.joint)
-        if joint.opening is not None and carries_air(joint):
-            ports = (joint.opening, *ports_there(stack, joint).values())
+        if carries_air(joint):
+            each = ((port.region, *ports_there(stack, joint, port).values()) for port in joint.ports)
+            ports = [region for regions in each for region in regions]
             found += [moved(rotated(port, mounting.turn), *mounting.at) for port in dict.fromkeys(ports)]
     return tuple(found)
 
@@ -177,10 +178,11 @@ def _ends(stack: Stack, joints: set[str]) -> Iterator[Station]:
     for joint in stack.joints:
         owners = {face.owner for face in joint.faces}
         body, frame = next(iter(owners & names), None), resolved_stack(stack).joint(joint.name).frame
-        port = joint.port(body) if body is not None else None
-        if joint.name not in joints or port is None or body is None or frame is None:
+        if joint.name not in joints or body is None or frame is None:
             continue
+        ports = [port.region for port in joint.ports_of(body)]
         below = joint.lower is not None and joint.lower.owner == body
         beyond = joint.gap + 1e-3
         height = frame.origin[2] + (-beyond if below else beyond)
-        yield Station(f"port of {body}", "", joint.name, height, 0.0, in_plan((port,), frame))
+        words = "port" if len(ports) == 1 else f"{len(ports)} ports"
+        yield Station(f"{words} of {body}", "", joint.name, height, 0.0, in_plan(ports, frame))

@@ -159,9 +159,12 @@ def torque_rows(stack: Stack) -> tuple[TorqueRow, ...]:
 
 
 def order_of(joint: Joint) -> tuple[str, ...]:
-    """The order in which a joint's bolts are tightened: crosswise round an opening, else from the middle outwards."""
+    """The order in which a joint's bolts are tightened: crosswise round an opening, else from the middle outwards.
+
+    Several openings lie along a flange, whose bolts are tightened from the middle as a cylinder head's.
+    """
     names, points = list(joint.spots), list(joint.spots.values())
-    if joint.opening is None:
+    if len(joint.ports) != 1:
         return tuple(names[place] for place in tightening_order_outwards(points))
     centre = pattern_properties(points)
     bearings = [math.degrees(math.atan2(y - centre.y, x - centre.x)) for x, y in points]

@@ -192,10 +192,10 @@ def _springs(joint: Joint | None, stiffness: Stiffness, line: SealLine | None) -
     Without a gasket, or a line that bounds it, both are the metal's.
     """
     sheet, hard = joint.gasket if joint else None, stiffness.members_hard
-    if joint is None or sheet is None or line is None or not line.space.outlines:
+    if joint is None or sheet is None or line is None or not line.spaces[0].outlines:
         return _Springs(hard, hard)
     values = gasket_values(sheet.material, sheet.thickness)
-    whole = min(outline.region.area for outline in line.space.outlines) - line.space.filled.area
+    whole = min(outline.region.area for outline in line.spaces[0].outlines) - line.filled
     if whole <= 0:
         return _Springs(hard, hard)
     k = values.modulus * whole / len(joint.spots) / sheet.thickness

@@ -89,7 +89,7 @@ def loaded_joints(stack: Stack) -> Iterator[Loaded | Finding]:
     design = stack.design
     found = [bolt for bolt, _ in alike([one for one in resolved_stack(stack).bolts if one.is_closed])]
     for joint in stack.joints:
-        if joint.bolts is None or joint.opening is None or any(one.joint is joint for one in found):
+        if joint.bolts is None or not joint.ports or any(one.joint is joint for one in found):
             continue
         reason = "what its bolts are screwed into, or what their heads sit on, is not specified"
         yield not_checked(CLOSED, "joint under pressure", _owner(joint), (joint.name,), reason)
@@ -97,7 +97,7 @@ def loaded_joints(stack: Stack) -> Iterator[Loaded | Finding]:
         if one.joint is None:
             continue
         if design is None:
-            if one.joint.opening is not None:
+            if one.joint.ports:
                 reason = "the spec has no `design` with the pressures"
                 features = one.features_on(one.owner)
                 yield not_checked(CLOSED, "joint under pressure", one.owner, features, reason)

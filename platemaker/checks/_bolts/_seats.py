@@ -69,7 +69,7 @@ def _edge_distance(stack: Stack, part: Part, hole: Hole, found: Nearest) -> Iter
     note = ""
     if stack.design is not None and hole.joint:
         joint = stack.joint(hole.joint)
-        if joint.opening is not None and joint.shared is None and not loads_on(stack, joint):
+        if joint.ports and joint.shared is None and not loads_on(stack, joint):
             limit, note = replace(limit, caution=None), "no load pulls this joint sideways: the least distance does"
     d = thread(hole.bolt).major_diameter
     z = hole.at[2]

@@ -132,11 +132,13 @@ def _sliding(stack: Stack, part: Part) -> _Sliding | tuple[str, str] | None:
 
 
 def _port(one: _Sliding) -> Iterator[Finding]:
-    """The land round both openings over the travel, and how much of the narrower one is open."""
+    """The land round each opening of both sides over the travel, and how much of the narrower one is open."""
     facing = next((face.owner for face in one.joint.faces if face.owner != one.part.name), "")
-    port, names = one.joint.port(facing), (one.joint.name,)
-    if port is None:
-        return
+    for port in one.joint.ports_of(facing):
+        yield from _one_port(one, port.region, (one.joint.name, *one.joint.called(port)))
+
+
+def _one_port(one: _Sliding, port: Region, names: tuple[str, ...]) -> Iterator[Finding]:
     openings = [r for cut in one.part.profiles if cut.kind is ProfileKind.OPENING for r in cut.regions]
     wanted = one.joint.gasket.land if one.joint.gasket else 0.0
     source = f"the spec, {one.joint.key}.gasket.land" if one.joint.gasket else "the port must stay covered"
@@ -151,8 +153,12 @@ def _port(one: _Sliding) -> Iterator[Finding]:
         points=[(*way.a, _z(one)), (*way.b, _z(one))], note=f"least over {one.travel:.2f} mm of travel",
         inputs=[("travel", one.travel, "mm")],
     )  # fmt: skip
+    if len(names) > 1:
+        openings = [
+            region for region in openings if any(overlap(region, one.other(port, at)) for at in (-1.0, 0.0, 1.0))
+        ]
     if openings:
-        yield _open(one, port, openings)
+        yield _open(one, port, openings, names)
 
 
 def _where(one: _Sliding, place: float) -> str:
@@ -178,7 +184,7 @@ def _holes_on_face(one: _Sliding) -> Iterator[tuple[Hole, Circle]]:
             yield hole, Circle(hole.centre, wide / 2)
 
 
-def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
+def _open(one: _Sliding, port: Region, openings: list[Region], names: tuple[str, ...]) -> Finding:
     narrower = min(port.area, sum(region.area for region in openings))
     shares = []
     for place in PLACES:
@@ -187,7 +193,7 @@ def _open(one: _Sliding, port: Region, openings: list[Region]) -> Finding:
     share, place = min(shares)
     note = _where(one, place)
     title = "port open over the whole travel"
-    return advised(measured(OPEN, title, one.part.name, (one.joint.name,), share, WHOLE, note=note))
+    return advised(measured(OPEN, title, one.part.name, names, share, WHOLE, note=note))
 
 
 def _z(one: _Sliding) -> float:

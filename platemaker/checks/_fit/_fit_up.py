@@ -146,11 +146,13 @@ def _surveys_of_ports(stack: Stack, joint: Joint) -> Iterator[Finding]:
     bodies = {body.name for body in stack.bodies}
     # A survey is of an existing body: found there, where a made part on the other side takes its port from it too.
     for face in sorted(joint.faces, key=lambda face: face.owner not in bodies):
-        port = joint.port_survey(face.owner)
-        if port is not None and port.file not in seen:
-            seen.add(port.file)
-            yield from _suspects(joint, face.owner, port.suspects)
-            yield from check_unnoticed(stack, joint, face.owner, port.file, port.weak)
+        surveyed = [port.surveyed for port in joint.ports_of(face.owner) if port.surveyed is not None]
+        for file in dict.fromkeys(port.file for port in surveyed if port.file not in seen):
+            seen.add(file)
+            ports = [port for port in surveyed if port.file == file]
+            weak = tuple(sorted((one for port in ports for one in port.weak), key=lambda one: -one.shift))
+            yield from _suspects(joint, face.owner, ports[0].suspects)
+            yield from check_unnoticed(stack, joint, face.owner, file, weak)
 
 
 def _suspects(joint: Joint, owner: str, suspects: Suspects) -> Iterator[Finding]:

@@ -53,8 +53,8 @@ def check_unnoticed(stack: Stack, joint: Joint, owner: str, file: str, weak: tup
 def doubt_in(joint: Joint) -> str:
     """Why nothing that rests on a joint's survey passes, in words; empty where it may."""
     resting = [(joint.surveyed.file, joint.surveyed.weak)] if joint.surveyed is not None else []
-    ports = [joint.surveyed_port, *(face.surveyed_port for face in joint.faces)]
-    resting += [(port.file, port.weak) for port in ports if port is not None]
+    ports = [*joint.ports, *(port for face in joint.faces for port in face.ports)]
+    resting += [(port.surveyed.file, port.surveyed.weak) for port in ports if port.surveyed is not None]
     for file, weak in resting:
         if weak and weak[0].shift > play_of(joint):
             return f"{file}: {weak[0].words}"

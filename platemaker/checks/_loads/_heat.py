@@ -39,7 +39,7 @@ UNKNOWN = "the design's `temperature` is not specified, and no air gives one"
 
 def joint_temperature(design: Design, joint: Joint) -> float | None:
     """The highest temperature of a joint, K: the engine's, or the charge air's where it flows through and is warmer."""
-    air = charge_temperature(design) if joint.opening is not None and joint.pressure is None else None
+    air = charge_temperature(design) if joint.ports and joint.pressure is None else None
     return _highest((design.temperature, air))
 
 
@@ -132,11 +132,11 @@ def _gasket(design: Design, joint: Joint, temperature: float | None, owner: str)
     features = (joint.name, sheet.material if sheet else "")
     rows = ((GASKET_HEAT, "temperature of the gasket"), (GASKET_PRESSURE, "pressure on the gasket"))
     if limits is None:
-        for check, title in rows if joint.opening is not None else rows[:1]:
+        for check, title in rows if joint.ports else rows[:1]:
             yield not_checked(check, title, owner, features, f"the catalog has no limits for {features[1]}")
         return
     yield _gasket_heat(limits, temperature, owner, features)
-    if joint.opening is None:
+    if not joint.ports:
         return
     worst = max(cases_of(design, joint), key=lambda case: case.pressure)
     limit = Limit(limits.most_pressure, "MPa", limits.source, sense=Sense.AT_MOST)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Profile, ProfileKind, Stack
-from platemaker.plane import Box, Measures, Region, contains, measures, offset, unite
+from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Port, Profile, ProfileKind, Stack
+from platemaker.plane import Box, Loop, Measures, Region, contains, measures, offset, unite
 from platemaker.resolved import resolved
 
 
@@ -43,53 +44,90 @@ class Space:
 
 @dataclass(frozen=True)
 class SealLine:
-    """The pressed figure of a joint, in the joint's frame, and in words where its edge was taken."""
+    """The pressed figures of a joint, in the joint's frame, and in words where their edges were taken.
 
-    space: Space
-    region: Region
+    `spaces` are what is open at each of its openings, in their order.
+    """
+
+    spaces: tuple[Space, ...]
+    regions: tuple[Region, ...]
     measures: Measures
     how: str
 
     @property
     def length(self) -> float:
-        """Length of the seal line, mm."""
-        return self.region.outer.perimeter
+        """Length of the seal lines, mm."""
+        return math.fsum(region.outer.perimeter for region in self.regions)
+
+    @property
+    def whole(self) -> Region:
+        """The pressed figure; of several the box round them all."""
+        if len(self.regions) == 1:
+            return self.regions[0]
+        x0, y0, x1, y1 = (pick(side) for pick, side in zip((min, min, max, max), zip(
+            *(region.bounds for region in self.regions), strict=True), strict=True))  # fmt: skip
+        return Region(Loop.rectangle(x1 - x0, y1 - y0, centre=((x0 + x1) / 2, (y0 + y1) / 2)))
+
+    @property
+    def opened(self) -> tuple[Region, ...]:
+        """Everything that is open."""
+        return tuple(region for space in self.spaces for region in space.opened)
+
+    @property
+    def filled(self) -> float:
+        """Area inside the edges of what is open, islands counted in, mm2."""
+        return math.fsum(region.area for region in _apart([space.filled for space in self.spaces]))
 
 
 def seal_line(stack: Stack, joint: Joint) -> SealLine | None:
-    """The figure under pressure in a joint; None where nothing is open.
+    """The figures under pressure in a joint; None where nothing is open.
 
     The edge of what is open is set out to the middle of the land that the spec asks for round a gasket, or to the
     middle of the O-ring as it lies; metal on metal, it is the opening's own edge.
     """
-    if joint.opening is None:
+    if not joint.ports:
         return None
-    space = space_of(stack, joint, joint.opening)
+    spaces = tuple(space_of(stack, joint, port) for port in joint.ports)
     seal, sheet = joint.seal, joint.gasket
-    region, how = space.filled, "the opening's own edge: nothing seals further out"
-    if seal is not None and (ring := _ring_line(stack, joint)) is not None:
-        region, how = ring, f"to the middle of O-ring {seal.ring.dash}"
+    regions, how = [space.filled for space in spaces], "the opening's own edge: nothing seals further out"
+    if seal is not None and (rings := _ring_lines(stack, joint)):
+        regions, how = rings, f"to the middle of O-ring {seal.ring.dash}"
     elif sheet is not None:
-        [region] = offset(space.filled, sheet.land / 2)
+        regions = [region for space in spaces for region in offset(space.filled, sheet.land / 2)]
         how = f"opening set out by {sheet.land / 2:g} mm, half the land asked for"
-    return SealLine(space, region, measures(region), how)
+    pressed = _apart(regions)
+    if len(joint.ports) > 1:
+        how = f"{len(joint.ports)} openings, each: {how}"
+    return SealLine(spaces, pressed, measures(*pressed), how)
 
 
-def ports_there(stack: Stack, joint: Joint) -> dict[str, Region]:
-    """The ports of the existing bodies on a joint, by owner: what is open there whatever is cut in the parts."""
+def _apart(figures: Sequence[Region]) -> tuple[Region, ...]:
+    """Figures that each count once, islands counted in: those that overlap as one."""
+    return tuple(figures) if len(figures) == 1 else tuple(Region(piece.outer) for piece in unite(*figures))
+
+
+def ports_there(stack: Stack, joint: Joint, port: Port) -> dict[str, Region]:
+    """An opening of a joint in the existing bodies on it, by owner: what is open there whatever is cut in the parts."""
     bodies = {body.name for body in stack.bodies}
-    ports = {face.owner: joint.port(face.owner) for face in joint.faces if face.owner in bodies}
-    return {owner: port for owner, port in ports.items() if port is not None}
+    return {
+        face.owner: there.region
+        for face in joint.faces if face.owner in bodies
+        for there in joint.ports_of(face.owner) if there.name == port.name
+    }  # fmt: skip
 
 
-def space_of(stack: Stack, joint: Joint, opening: Region) -> Space:
-    """What is open in a joint with the port `opening`, and what ends the land round it.
+def space_of(stack: Stack, joint: Joint, port: Port) -> Space:
+    """What is open in a joint at one of its openings, and what ends the land round it: the other openings, too.
 
     A body's own port stands in place of the joint's opening, which then nothing but a cut makes.
     """
-    there = list(ports_there(stack, joint).items())
-    opening = there[0][1] if there else opening
-    figures = [Named(f"port of {owner}", port) for owner, port in there[1:] if port != opening]
+    there = list(ports_there(stack, joint, port).items())
+    opening = there[0][1] if there else port.region
+    figures = [Named(f"port of {owner}", region) for owner, region in there[1:] if region != opening]
+    for other in joint.ports:
+        if other.name != port.name:
+            around = ports_there(stack, joint, other).items()
+            figures += [Named(f"port {other.name} of {owner}", region) for owner, region in around]
     own: list[Named] = []
     outlines: list[Named] = []
     gasket = None
@@ -152,12 +190,12 @@ def _near(boxes: Sequence[Box], figure: Box) -> bool:
     return any(x0 < a1 and a0 < x1 and y0 < b1 and b0 < y1 for x0, y0, x1, y1 in boxes)
 
 
-def _ring_line(stack: Stack, joint: Joint) -> Region | None:
-    """The middle line of a joint's O-ring: half a section inside the groove's outer wall."""
+def _ring_lines(stack: Stack, joint: Joint) -> list[Region]:
+    """The middle lines of a joint's O-rings: half a section inside the groove's outer wall."""
+    found: list[Region] = []
     for part, mounting in carriers(stack, joint):
         for cut in part.profiles:
             if joint.seal and cut.kind is ProfileKind.GROOVE and cut.joint == joint.name:
                 rim = Region(cut.regions[0].outer)
-                [line] = offset(mounting.in_joint(rim), -joint.seal.ring.section / 2)
-                return line
-    return None
+                found += offset(mounting.in_joint(rim), -joint.seal.ring.section / 2)
+    return found

@@ -75,7 +75,7 @@ def _goes_along(stack: Stack, joint: Joint, mover: Opened) -> str:
     part = stack.find_part(mover.owner)
     if part is None or mover.is_gasket:
         return ""
-    others = [one.joint for one in part.mountings if one.joint != joint.name and stack.joint(one.joint).opening]
+    others = [one.joint for one in part.mountings if one.joint != joint.name and stack.joint(one.joint).ports]
     return f"; look again at {' and '.join(others)}, where it moves too" if others else ""
 
 

@@ -123,9 +123,10 @@ def _arms(port: SurveyedPort) -> list[Point]:
     return [(x - x0, y - y0) for x, y in zip(xs, ys, strict=True)]
 
 
-def doubt_of(stack: Stack, joint: Joint, owner: str) -> Doubt | None:
-    """How far the port of an existing body may lie from where it is drawn; None where no survey shows."""
-    region, port = joint.port(owner), joint.port_survey(owner)
+def doubt_of(stack: Stack, joint: Joint, owner: str, name: str) -> Doubt | None:
+    """How far a port of an existing body may lie from where it is drawn; None where no survey shows."""
+    there = next((port for port in joint.ports_of(owner) if port.name == name), None)
+    region, port = (there.region, there.surveyed) if there else (None, None)
     face = surveyed_face(stack, joint)
     holes = joint.surveyed if face is not None and face.owner == owner and joint.surveyed else None
     if region is None or owner not in {body.name for body in stack.bodies} or (port is None and holes is None):

@@ -235,11 +235,10 @@ def steps_of(sides: Sequence[Opened], towards: Side) -> Iterator[Step]:
         yield Step(before, after, left_of(before.regions, after.regions))
 
 
-def openings_of(stack: Stack, joint: Joint) -> list[Opened]:
-    """What is open below a joint, in its gasket and shim, and above it; empty where a side is closed."""
-    if joint.opening is None:
-        return []
-    ports = (joint.opening, *(face.opening for face in joint.faces if face.opening is not None))
+def openings_of(stack: Stack, joint: Joint, name: str) -> list[Opened]:
+    """What is open at one opening of a joint below it, in its gasket and shim, and above it, closed sides included."""
+    every = (*joint.ports, *(port for face in joint.faces for port in face.ports))
+    ports = [port.region for port in every if port.name == name]
     made = {}
     for part, mounting in carriers(stack, joint):
         figures = _open_at(part, mounting, ports)
@@ -252,12 +251,12 @@ def openings_of(stack: Stack, joint: Joint) -> list[Opened]:
         if face is None:
             continue
         owner = face if isinstance(face, str) else face.owner
-        there = joint.port(owner)
-        if owner not in made and there is not None:
-            doubt, play = doubt_of(stack, joint, owner), _dowel_play(joint, owner) or 0.0
+        if owner not in made:
+            [there] = [port.region for port in joint.ports_of(owner) if port.name == name]
+            doubt, play = doubt_of(stack, joint, owner, name), _dowel_play(joint, owner) or 0.0
             made[owner] = Opened(owner, (there,), None, play, doubt=doubt, zone=0.0 if doubt else _zone(joint, owner))
         found.append(made[owner])
-    return found if len(found) > 1 and all(one.regions for one in found) else []
+    return found
 
 
 def _open_at(part: Part, mounting: Mounting, ports: Sequence[Region]) -> tuple[Region, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from platemaker.checks._advice import Input, advised
 from platemaker.checks._air._air_path import carries_air
@@ -12,11 +12,12 @@ from platemaker.checks._fit._unchecked import guarded
 from platemaker.checks._ports._port_advice import advice_on
 from platemaker.checks._ports._port_doubt import Doubt
 from platemaker.checks._ports._port_edges import Opened, Step, left_of, openings_of, steps_of
-from platemaker.parts import Joint, Side, Stack, Vec3
+from platemaker.parts import Joint, Port, Side, Stack, Vec3
 from platemaker.plane import moved, rotated
 
-STEP, HANGS = "PM821", "PM822"
+STEP, HANGS, CLOSED = "PM821", "PM822", "PM823"
 TITLE, TITLE_HANGS = "step facing the flow", "gasket reaches into the opening behind"
+TITLE_CLOSED = "opening with an opening across the joint"
 HANGING = Limit(1.0, "mm", "common practice, no source", sense=Sense.AT_MOST)
 CHAMBER = 0.25
 """A step of more than this share of the opening behind is the end of a chamber, such as a maximized pocket."""
@@ -30,33 +31,49 @@ def check_ports(stack: Stack) -> Iterator[Finding]:
     for joint in stack.joints:
         air = stack.design.air if stack.design is not None else None
         ways = [Side(air.towards)] if air is not None and carries_air(joint) else [Side.BELOW, Side.ABOVE]
-        sides = openings_of(stack, joint)
-        stated = [list(steps_of(sides, way)) for way in ways]
-        worst = max(stated, key=lambda steps: sum(step.area for step in steps))
         aside = "" if len(ways) == 1 else "which way it flows is not specified: worse of both"
-        yield from guarded(joint, _of_steps(stack, joint, worst, aside))
+        known = {port.name: openings_of(stack, joint, port.name) for port in joint.ports}
+        for port, sides in zip(joint.ports, known.values(), strict=True):
+            if not all(one.regions for one in sides):
+                yield from _closed(joint, port, known)
+            elif len(sides) > 1:
+                stated = [list(steps_of(sides, way)) for way in ways]
+                worst = max(stated, key=lambda steps: sum(step.area for step in steps))
+                yield from guarded(joint, _of_steps(stack, joint, joint.called(port), worst, aside))
 
 
-def _of_steps(stack: Stack, joint: Joint, steps: Iterable[Step], aside: str) -> Iterator[Finding]:
+def _closed(joint: Joint, port: Port, known: Mapping[str, Sequence[Opened]]) -> Iterator[Finding]:
+    """A side that closes one opening and leaves others of the joint open; one that closes them all is a cover."""
+    opened = {one.owner for sides in known.values() for one in sides if one.regions}
+    for one in known[port.name]:
+        if not one.regions and one.owner in opened:
+            limit = Limit(port.region.area, "mm2", f"the spec, {joint.key}.openings.{port.name}")
+            note = f"{one.owner} has no opening there: match one to {joint.name}.{port.name}"
+            yield measured(CLOSED, TITLE_CLOSED, one.owner, (joint.name, port.name), 0.0, limit, note=note)
+
+
+def _of_steps(
+    stack: Stack, joint: Joint, called: tuple[str, ...], steps: Iterable[Step], aside: str
+) -> Iterator[Finding]:
     for step in steps:
-        yield _finding(stack, joint, step, aside)
+        yield _finding(stack, joint, called, step, aside)
         if step.before.is_gasket:
-            yield _overhang(joint, step)
+            yield _overhang(joint, called, step)
 
 
-def _overhang(joint: Joint, step: Step) -> Finding:
+def _overhang(joint: Joint, called: tuple[str, ...], step: Step) -> Finding:
     """How far a gasket reaches past the face that it lies on, into the opening behind."""
     gasket, behind = step.before, step.after
     free = Step(behind, gasket, left_of(behind.regions, gasket.regions))
     wide, _ = free.widest
     note = f"cut its opening larger by up to {wide:.2f} mm: gasket.overhang" if wide > HANGING.fail else ""
     inputs = [("area that hangs free", free.area, "mm2")]
-    features = (joint.name, behind.owner)
+    features = (joint.name, *called, behind.owner)
     return advised(measured(HANGS, TITLE_HANGS, gasket.owner, features, wide, HANGING, note=note, inputs=inputs))
 
 
-def _finding(stack: Stack, joint: Joint, step: Step, aside: str) -> Finding:
-    features, part = (joint.name, f"{step.before.owner} to {step.after.owner}"), _part_of(step)
+def _finding(stack: Stack, joint: Joint, called: tuple[str, ...], step: Step, aside: str) -> Finding:
+    features, part = (joint.name, *called, f"{step.before.owner} to {step.after.owner}"), _part_of(step)
     if step.area > CHAMBER * step.after.measures.area:
         reason = (
             f"{step.before.owner} is {step.area:.0f} mm2 wider there than {step.after.owner}: plenum wall, not a port "

@@ -49,13 +49,13 @@ def check_bending(joints: Sequence[Loaded]) -> Iterator[Finding]:
 def spanning_share(part: Part, mounting: Mounting, line: SealLine) -> float:
     """Share of the pressed figure that the plate closes with its own metal."""
     openings = [mounting.in_joint(r) for cut in part.profiles if cut.through for r in cut.regions]
-    return 1 - sum(shared_area(line.region, opening) for opening in openings) / line.region.area
+    return 1 - sum(shared_area(line.regions, opening) for opening in openings) / line.measures.area
 
 
 def backed_share(part: Part, mounting: Mounting, line: SealLine, lines: Mapping[str, SealLine]) -> float:
     """Share of the pressed figure that is pressed back from the plate's other face, by the joints there."""
     back = [lines[other.joint] for other in part.mountings if other.side is not mounting.side and other.joint in lines]
-    return min(sum(other.region.area for other in back) / line.region.area, 1.0)
+    return min(sum(other.measures.area for other in back) / line.measures.area, 1.0)
 
 
 def least_thickness(part: Part, mounting: Mounting, line: SealLine) -> float:
@@ -63,8 +63,8 @@ def least_thickness(part: Part, mounting: Mounting, line: SealLine) -> float:
     deepest = 0.0
     for cut in part.profiles:
         if not cut.through and cut.depth > deepest:
-            inside = sum(shared_area(line.region, mounting.in_joint(region)) for region in cut.regions)
-            if inside > LARGE * line.region.area:
+            inside = sum(shared_area(line.regions, mounting.in_joint(region)) for region in cut.regions)
+            if inside > LARGE * line.measures.area:
                 deepest = cut.depth
     return part.stock.height - deepest
 
@@ -93,7 +93,7 @@ def _plate(
         return
     t = least_thickness(part, mounting, line)
     try:
-        result = bending_of(line.region, t, pressure, part)
+        result = bending_of(line.whole, t, pressure, part)
     except OutOfRange as fault:
         yield not_checked(STRESS, title, part.name, features, str(fault.args[0]))
         return

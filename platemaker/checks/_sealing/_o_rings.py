@@ -39,7 +39,8 @@ def check_o_rings(stack: Stack) -> Iterator[Finding]:
 
 def _ring(joint: Joint, seal: Seal, part: Part, groove: Profile) -> Iterator[Finding]:
     ring, points = seal.ring, [_at(part, groove)]
-    features = (joint.name, f"AS568-{ring.dash.removeprefix('AS568-').lstrip('-')}")
+    own = (groove.name,) if len(joint.ports) > 1 else ()
+    features = (joint.name, *own, f"AS568-{ring.dash.removeprefix('AS568-').lstrip('-')}")
     small, large = ring.section - ring.section_tolerance, ring.section + ring.section_tolerance
     # A groove that was read is as deep as it reads; one on paper lies within the limits of its drawing.
     shallow, deep = seal.depth_limits if groove.depth == seal.depth else (groove.depth, groove.depth)
@@ -83,11 +84,14 @@ def _bears(stack: Stack, joint: Joint, part: Part, groove: Profile) -> Iterator[
     """Metal of a body with its own port between that port and the groove's inner wall: the ring must lie on it."""
     mounting = part.mounting(joint.name)
     [inner] = groove.regions[0].holes
-    for face in joint.faces:
-        if mounting is None or face.opening is None:
+    if mounting is None:
+        return
+    rim = mounting.in_joint(Region.of(inner))
+    for owner, port in [(face.owner, port) for face in joint.faces for port in face.ports]:
+        if joint.groove(port) != groove.name:
             continue
-        land = wall_between(face.opening, mounting.in_joint(Region.of(inner)))
-        features = (joint.name, f"port of {face.owner}")
+        land = wall_between(port.region, rim)
+        features = (joint.name, *joint.called(port), f"port of {owner}")
         limit = Limit(0.0, "mm", "an O-ring lies on metal on both sides", caution=LAND_INSIDE)
         yield measured(LAND, "land between a body's port and the O-ring", part.name, features, land.distance, limit)
 

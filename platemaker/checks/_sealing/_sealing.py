@@ -18,7 +18,7 @@ from platemaker.checks._loads._seal_lines import Named, Space, carriers, ports_t
 from platemaker.checks._sealing._strips import Strip, pulled_with, recovery, strips_of, values_of, widest
 from platemaker.errors import OutOfRange
 from platemaker.formulas import bolt_spacing_limit, worked
-from platemaker.parts import Joint, Kind, Part, Profile, Side, Stack
+from platemaker.parts import Joint, Kind, Part, Port, Profile, Side, Stack
 from platemaker.plane import Box, Point, Region, contains, nearest, overlap
 from platemaker.resolved import resolved_stack
 
@@ -33,17 +33,19 @@ Common practice, no source."""
 
 def check_sealing(stack: Stack, joints: Sequence[Loaded]) -> Iterator[Finding]:
     """The land of every joint with an opening, the gaskets of those that are loaded, openings that no joint seals."""
-    known = {one.joint.name: one.line.space for one in joints if one.line is not None}
+    known = {one.joint.name: one.line.spaces for one in joints if one.line is not None}
     for joint in stack.joints:
-        if joint.opening is not None and joint.gasket is not None:
-            yield from _land(stack, joint, known.get(joint.name) or space_of(stack, joint, joint.opening))
+        if joint.gasket is not None:
+            spaces = known.get(joint.name) or [space_of(stack, joint, port) for port in joint.ports]
+            for port, space in zip(joint.ports, spaces, strict=True):
+                yield from _land(stack, joint, port, space)
     for one in joints:
         if one.joint.gasket is not None and one.line is not None:
             yield from _between_bolts(one)
     yield from _unsealed(stack)
 
 
-def _land(stack: Stack, joint: Joint, space: Space) -> Iterator[Finding]:
+def _land(stack: Stack, joint: Joint, port: Port, space: Space) -> Iterator[Finding]:
     """The narrowest place of the sealing face, as the gasket meets it: both faces and the gasket laid on each other.
 
     What leads out counts in full; a cavity that the other face covers is advice, for a leak ends in it.
@@ -63,8 +65,8 @@ def _land(stack: Stack, joint: Joint, space: Space) -> Iterator[Finding]:
     def stated(found: tuple[float, str, Point, Point], title: str, more: str) -> Finding:
         width, name, a, b = found
         return measured(
-            LAND, title, part.name, (joint.name, name), width, limit, points=[(*a, z), (*b, z)], note=more,
-            inputs=[("length of the opening's edge", edge, "mm")],
+            LAND, title, part.name, (joint.name, *joint.called(port), name), width, limit,
+            points=[(*a, z), (*b, z)], note=more, inputs=[("length of the opening's edge", edge, "mm")],
         )  # fmt: skip
 
     yield stated(_narrowest(space.opened, (*space.exits, *space.outlines)), "narrowest land round the opening", note)
@@ -250,9 +252,9 @@ def _covered(stack: Stack, part: Part, profile: Profile, side: Side) -> bool:
     """Whether a joint's port on that face is one space with the opening."""
     for mounting in part.mountings:
         joint = stack.joint(mounting.joint)
-        if mounting.side is not side or joint.opening is None:
+        if mounting.side is not side:
             continue
-        ports = (joint.opening, *ports_there(stack, joint).values())
+        ports = [region for port in joint.ports for region in (port.region, *ports_there(stack, joint, port).values())]
         if any(overlap(port, mounting.in_joint(region)) for port in ports for region in profile.regions):
             return True
     return False

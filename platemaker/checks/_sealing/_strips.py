@@ -122,9 +122,9 @@ def width_at(one: Loaded, spot: str) -> float:
     """
     if one.line is None:
         return 0.0
-    space, at = one.line.space, Circle(one.joint.spots[spot], 1e-6)
-    inside = min(nearest(at, region).distance for region in space.opened)
-    outside = min((nearest(at, edge.region).distance for edge in space.outlines), default=inside)
+    line, at = one.line, Circle(one.joint.spots[spot], 1e-6)
+    inside = min(nearest(at, region).distance for region in line.opened)
+    outside = min((nearest(at, edge.region).distance for edge in line.spaces[0].outlines), default=inside)
     return inside + min(inside, outside)
 
 

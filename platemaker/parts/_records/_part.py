@@ -18,7 +18,7 @@ from platemaker.parts._records._design import Design, PressFit, Seal, Shared
 from platemaker.parts._records._dowels import Dowels
 from platemaker.parts._records._level import Level, Shim
 from platemaker.parts._records._pilots import Pilot
-from platemaker.parts._records._ports import SurveyedPort
+from platemaker.parts._records._ports import Port
 from platemaker.parts._records._stack_records import Acceptance, Drafting, Room, Row
 from platemaker.parts._records._stock import PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._records._surveys import Surveyed
@@ -91,9 +91,9 @@ class Face:
 
     `position` is the diameter of the zone in which each axis of its holes lies, mm; None where not specified. `read`
     are spots whose holes were measured on the finished part: they lie where the part has them, each place to the
-    standard deviation `read_sigma`, mm, but that of the spot `read_from`, from which the others were read. `opening` is
-    the port of an existing body that is not the joint's, in the joint's frame. `flange_thickness`, mm, is what a body's
-    bolts pass through there.
+    standard deviation `read_sigma`, mm, but that of the spot `read_from`, from which the others were read. `ports` are
+    those of an existing body that are not the joint's, by the names of the joint's. `flange_thickness`, mm, is what a
+    body's bolts pass through there.
     """
 
     owner: str
@@ -105,24 +105,23 @@ class Face:
     read: frozenset[str] = frozenset()
     read_sigma: float = 0.0
     read_from: str | None = None
-    opening: Region | None = None
-    surveyed_port: SurveyedPort | None = None
+    ports: tuple[Port, ...] = ()
     flange_thickness: float | None = None
 
 
 @dataclass(frozen=True)
 class Joint:
-    """Where two bodies meet: spots, bolts, opening, gasket, in one frame. `lower` and `upper` are the two faces.
+    """Where two bodies meet: spots, bolts, openings, gasket, in one frame. `lower` and `upper` are the two faces.
 
-    `spots` are places by name, mm: the bolts' own, or plain positions such as a row of injector bosses.
-    `pressure`, MPa, where the spec gives this joint its own; `seal` is an O-ring in place of a gasket. `surveyed` is
-    there when the spots were measured, `surveyed_port` when the opening was.
+    `spots` are places by name, mm: the bolts' own, or plain positions such as a row of injector bosses. `ports` are its
+    openings; a single `opening` has the joint's own name. `pressure`, MPa, where the spec gives this joint its own;
+    `seal` is an O-ring round each opening in place of a gasket. `surveyed` is there when the spots were measured.
     """
 
     name: str
     spots: Mapping[str, Point]
     bolts: Bolts | None
-    opening: Region | None
+    ports: tuple[Port, ...]
     gasket: GasketSheet | None
     lower: Face | None
     upper: Face | None
@@ -135,7 +134,6 @@ class Joint:
     dowels: Dowels | None = None
     level: Level | None = None
     shim: Shim | None = None
-    surveyed_port: SurveyedPort | None = None
     pilot: Pilot | None = None
 
     @property
@@ -148,15 +146,18 @@ class Joint:
         """The faces that there are, the lower one first."""
         return tuple(face for face in (self.lower, self.upper) if face is not None)
 
-    def port(self, owner: str) -> Region | None:
-        """The port of an existing body on one of its sides: its own where it has one, else the joint's opening."""
-        own = next((face.opening for face in self.faces if face.owner == owner), None)
-        return own or self.opening
+    def ports_of(self, owner: str) -> tuple[Port, ...]:
+        """The ports of an existing body on one of its sides: its own where it has them, else the joint's."""
+        own = {port.name: port for face in self.faces if face.owner == owner for port in face.ports}
+        return tuple(own.get(port.name, port) for port in self.ports)
 
-    def port_survey(self, owner: str) -> SurveyedPort | None:
-        """What a survey says of that port; None for one that was drawn."""
-        face = next((face for face in self.faces if face.owner == owner and face.opening is not None), None)
-        return face.surveyed_port if face is not None else self.surveyed_port
+    def called(self, port: Port) -> tuple[str, ...]:
+        """The name of an opening where there are several, among a finding's features; nothing for a single one."""
+        return (port.name,) if len(self.ports) > 1 else ()
+
+    def groove(self, port: Port) -> str:
+        """The name of the groove for the O-ring round an opening."""
+        return "_".join((self.name, *self.called(port), "groove"))
 
     @property
     def gap(self) -> float:

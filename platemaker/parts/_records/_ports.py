@@ -71,8 +71,9 @@ def _largest_radius(corners: list[Point]) -> float:
 
 @dataclass(frozen=True)
 class Port:
-    """A port: as a shape of the spec, as an exact figure, and what a survey says of it."""
+    """A port of a joint: its name, its shape in the spec, its exact figure in the joint's frame, what a survey says."""
 
+    name: str
     shape: Shape
     region: Region
     surveyed: SurveyedPort | None = None
@@ -80,7 +81,7 @@ class Port:
 
 @dataclass(frozen=True)
 class PortReader:
-    """Reads the ports of one joint: its opening, and the bodies' own. `stated` is the survey of its `count` spots."""
+    """Reads the ports of one joint: its openings, and the bodies' own. `stated` is the survey of its `count` spots."""
 
     joint: str
     surveys: Surveys
@@ -88,19 +89,19 @@ class PortReader:
     count: int
     stated: Surveyed | None
 
-    def read(self, given: PortShape, *path: str) -> Port:
-        """The port given at key `path`. Raises SpecError for whatever is wrong with it or its survey."""
+    def read(self, name: str, given: PortShape, *path: str) -> Port:
+        """The port called `name`, given at key `path`. Raises SpecError for whatever is wrong with it or its survey."""
         spec = self.surveys.spec
         with spec.blame(*path):
             if not isinstance(given, SurveyOpening):
-                return Port(given, Region.of(loop_of(given, self.joint)))
+                return Port(name, given, Region.of(loop_of(given, name)))
             shape, surveyed = self._surveyed(given, path)
-            loop = loop_of(shape, self.joint)
+            loop = loop_of(shape, name)
             met = self_contact(loop)
             if met is not None:
                 problem = "the edges cross each other"
                 raise SpecError(problem, where=spec.where(*path), allowed="`edges` in their order round the port")
-            return Port(shape, Region.of(loop), surveyed)
+            return Port(name, shape, Region.of(loop), surveyed)
 
     def _surveyed(self, given: SurveyOpening, path: tuple[str, ...]) -> tuple[Shape, SurveyedPort]:
         survey = self.surveys.solved(given.survey, *path)
