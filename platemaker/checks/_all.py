@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 
 from platemaker.checks._accept import accepted
 from platemaker.checks._air._airflow import check_airflow
+from platemaker.checks._air._shares import check_shares
 from platemaker.checks._air._throats import check_throats
 from platemaker.checks._belt._drive import check_belt
 from platemaker.checks._bolts._bolts import check_bolts
@@ -71,6 +72,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_boost,
     check_airflow,
     check_throats,
+    check_shares,
     check_fuel,
     check_fuel_demand,
     check_rail_brackets,

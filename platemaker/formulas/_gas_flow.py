@@ -204,3 +204,26 @@ def pressure_loss(K: float, rho: float, V: float) -> float:
     750.0
     """
     return K * rho * V**2 / 2
+
+
+@formula(
+    WHITE_7,
+    "sec. 6.8, from memory",
+    law="C = m / √Δp",
+    gives="kg/s over √Pa",
+    mdot=at_least(0, "kg/s"),
+    dp=above(0, "Pa"),
+)
+def flow_conductance(mdot: float, dp: float) -> float:
+    """Flow through a way over the root of its pressure difference: of parallel ways each takes C over the sum of all C.
+
+    Pressure differences are alike in parallel ways and their flows add up; each goes with the square of its own flow.
+
+    Source: White 7th ed., sec. 6.8, pipes in parallel; from memory.
+    mdot: mass flow, kg/s, >= 0.
+    dp: pressure difference at that flow, Pa, > 0.
+    Raises OutOfRange outside these.
+    >>> flow_conductance(0.1, 400.0)
+    0.005
+    """
+    return mdot / math.sqrt(dp)

@@ -153,6 +153,7 @@ class AirModel(SpecModel):
     outlet_temperature: Temperature | None = None
     inlet_pressure: AbsolutePressure = AMBIENT
     mach: Annotated[float, Field(gt=0, lt=1)] = 0.3
+    uneven: Annotated[float, Field(gt=0, lt=1)] = 0.05
     bends: Annotated[tuple[AirBendModel, ...], Strict(False), Field(max_length=50)] = ()
     larger_mouth: PositiveLength = 3.0
     larger_opening: PositiveLength = 2.0

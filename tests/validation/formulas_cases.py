@@ -214,6 +214,7 @@ CASES: list[Case] = [
     read(f.duct_state, {"mdot": 0.06778 / 2.9635, "A": 1e-4, "p_0": 300e3, "T_0": 320}, 0.2, 5e-5, ROUNDED, AERO_253 + ", M = 0.20, of a choking flow 0.06778 kg/s", field("mach"), "M"),
     memory(f.choked_mass_flow, {"A": 1, "p_0": 1, "T_0": 1 / 287.05}, 0.6847, 5e-5, DIGIT, "White 7th ed., eq. 9.47: m sqrt(R T_0)/(A p_0) = 0.6847, from memory"),
     derived(f.duct_state, {"mdot": 0.07, "A": 1e-4, "p_0": 300e3, "T_0": 320}, True, 0, "yes or no", "choking flow 0.06778 kg/s is less than 0.07", field("choked"), "choked"),
+    derived(f.flow_conductance, {"mdot": 1.2 * 0.01 * 50, "dp": 0.5 * 1.2 * 50**2 / 2}, 0.01 * math.sqrt(2 * 1.2 / 0.5), 1e-12, FLOAT, "an orifice of 0.01 m2 with K = 0.5: m = A √(2 ρ Δp / K)"),
     library(f.pressure_loss, {"K": 0.5, "rho": 1.2, "V": 50}, lib.loss_of_pressure(0.5, 1.2, 50), 1e-6, FLOAT, "fluids: dP_from_K"),
     read(f.four_stroke_mass_flow, {"V_d": 250 * INCH**3 / 1e6, "N": 6000, "eta_v": 1, "rho": 1}, 434, 0.5, DIGIT, "web page CFM Calculations & Volumetric Efficiency, 250 in3 at 6000 rev/min", times(60 / 0.3048**3), "ft3/min"),
     read(f.four_stroke_mass_flow, {"V_d": 122 * INCH**3 / 1e6, "N": 7200, "eta_v": 0.92, "rho": 41.1 * 6894.757 / (287.05 * 590 / 1.8)}, 44.0, 0.06, "the pressure is printed to 0.1 psi", "web page Turbocharger Math: 122 in3, 7200 rev/min, 41.1 psi absolute, 130 °F", times(60 / 0.45359237), "lb/min"),

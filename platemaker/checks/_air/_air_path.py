@@ -68,7 +68,7 @@ def air_path(stack: Stack, towards: Side) -> tuple[Station, ...]:
     found: list[Station] = []
     for part in (*chosen, *(squared(sheet, stack) for sheet in gaskets)):
         if part.places and part.plate is not None:
-            found += _part_stations(part, _port(stack, part), towards)
+            found += _part_stations(stack, part, towards)
     if not found:
         return ()
     found += _ends(stack, joints)
@@ -114,9 +114,9 @@ def _port(stack: Stack, part: Part) -> tuple[Region, ...]:
     return tuple(found)
 
 
-def _part_stations(part: Part, ports: Sequence[Region], towards: Side) -> Iterator[Station]:
+def _part_stations(stack: Stack, part: Part, towards: Side) -> Iterator[Station]:
     """The sections of a part's passage, layer by layer, alike ones taken as one."""
-    place = part.places[0]
+    place, ports = part.places[0], _port(stack, part)
     stations: list[Station] = []
     for layer in resolved(part).layers:
         name, regions, pocket = _passage(layer, ports)
@@ -129,7 +129,8 @@ def _part_stations(part: Part, ports: Sequence[Region], towards: Side) -> Iterat
             stations[-1] = replace(last, length=length, height=middle)
             continue
         height = place.to_world((0.0, 0.0, (layer.bottom + layer.top) / 2))[2]
-        title = f"{part.name} {name}"
+        several = len(regions) > 1 and any(len(stack.joint(one.joint).ports) > 1 for one in part.mountings)
+        title = f"{part.name} {f'{len(regions)} openings' if several else name}"
         seen = in_plan(regions, place)
         stations.append(Station(title, part.name, name, height, layer.top - layer.bottom, seen, pocket=pocket))
     entry = Side.ABOVE if towards is Side.BELOW else Side.BELOW
@@ -144,6 +145,23 @@ def _mouthed(part: Part, entry: Side, station: Station) -> Station:
     if cut is not None and cut.mouth_chamfer > 0:
         return replace(station, chamfer=(cut.mouth_depth, cut.mouth_angle))
     return replace(station, mouth_radius=cut.mouth_radius) if cut is not None else station
+
+
+def alone(
+    stack: Stack, station: Station, figures: Sequence[Region], name: str, towards: Side, *, entry: bool
+) -> Station:
+    """What of a station belongs to one opening of a joint, with its own cut's mouth where the air enters a part."""
+    part = stack.find_part(station.part)
+    one = replace(station, name=f"{name}, {station.name}", regions=tuple(figures), mouth_radius=0.0, chamfer=None)
+    if part is None or not part.places:
+        return one
+    openings = [cut for cut in part.profiles if cut.kind is ProfileKind.OPENING]
+    placed = [(cut, region) for cut in openings for region in in_plan(cut.regions, part.places[0])]
+    cut = next((cut for cut, region in placed if any(overlap(region, figure) for figure in figures)), None)
+    if cut is None:
+        return one
+    one = replace(one, feature=cut.name, name=f"{part.name} {cut.name}")
+    return _mouthed(part, towards.other, one) if entry else one
 
 
 def _passage(layer: Layer, ports: Sequence[Region]) -> tuple[str, tuple[Region, ...], bool]:

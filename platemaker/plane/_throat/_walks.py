@@ -41,7 +41,7 @@ TOO_LITTLE = 1e-6
 LONGER = 1e-9
 """What each way of a walk is taken to cost besides, as a share of the greatest cost."""
 
-MOST_WORK = 4_000_000
+MOST_WORK = 20_000_000
 """States and ways, from all beginnings, with which the search still ends in seconds."""
 
 AT_ONCE = 3_000_000
