@@ -63,6 +63,15 @@ EXAMPLES = (
         (Picture("lower_plate"), Picture("blower_plate"), Picture("blower_plate", "pocket"), Picture("oil_return")),
     ),
     Example(
+        "four_ports",
+        (
+            "A blower on the four-port flange of a cylinder head: a plenum in the upper plate, and in the lower one an "
+            "opening for each port. The joint has them by name; gasket, walls, lands and the share of the air follow."
+        ),
+        ("project.yaml",),
+        (Picture("port_plate"), Picture("plenum_plate")),
+    ),
+    Example(
         "standard_faces",
         "An adapter between two published mounting patterns, so that every hole can be held against its standard.",
         ("project.yaml",),

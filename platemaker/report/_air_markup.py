@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from html import escape
 
-from platemaker.checks import AirReport, AirStep
+from platemaker.checks import AirReport, AirShares, AirStep
 from platemaker.report._areas import area
 from platemaker.report._markup import Cell, facts, figure, folded, number_cell, table, text_cell, words
 from platemaker.views import Shown, element, shown
@@ -19,8 +19,8 @@ NUMBER = 12
 """Letters kept free for a number."""
 
 
-def air_section(report: AirReport | None, unit: str) -> str:
-    """What the air meets on its way; empty without a calculation."""
+def air_section(report: AirReport | None, shares: Sequence[AirShares], unit: str) -> str:
+    """What the air meets on its way, and how it divides over the openings of a joint; empty without a calculation."""
     if report is None:
         return ""
     stated = [
@@ -34,7 +34,26 @@ def air_section(report: AirReport | None, unit: str) -> str:
         "crossing a chamber, a pocket between two ports, stands at the station behind it: a reduced model with bounds."
     )
     plot = figure(_plot(report, unit), words(note))
-    return folded("air", "Air along the stack", facts(stated) + plot + _table(report, unit))
+    return folded("air", "Air along the stack", facts(stated) + plot + _table(report, unit) + _shares(shares, unit))
+
+
+def _shares(shares: Sequence[AirShares], unit: str) -> str:
+    """A table for each joint with several openings."""
+    heads = ("opening", "area", "pressure for an even share", "share of the air")
+    found = []
+    for one in shares:
+        rows = [
+            [
+                text_cell(way.name),
+                number_cell(area(way.station.area), way.station.area, unit),
+                Cell(f"{way.pressure / 1000:.3f} kPa", way.pressure, numeric=True),
+                Cell(f"{way.share:.1%}", way.share, numeric=True),
+            ]
+            for way in one.ways
+        ]
+        title = f"Share of the air, openings of {one.joint.name}"
+        found.append(table(title, heads, rows, class_="shares") if rows else facts([(title, words(one.fault))]))
+    return "".join(found)
 
 
 def _total(report: AirReport) -> str:

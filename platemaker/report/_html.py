@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from importlib.resources import files as package_files
 from typing import TYPE_CHECKING
 
-from platemaker.checks import AirReport, BudgetAccount, Finding, PocketAccount
+from platemaker.checks import AirReport, BudgetAccount, Finding, PocketAccount, air_shares
 from platemaker.parts import Stack
 from platemaker.report._air_markup import air_section
 from platemaker.report._belt_markup import belt_section
@@ -61,7 +61,7 @@ def render_html(
         accepted_section(stack, items),
         _safety(),
         pockets_section(stack, pockets),
-        air_section(air, stack.unit),
+        air_section(air, air_shares(stack) if air else (), stack.unit),
         belt_section(resolved_stack(stack).belt, stack.unit),
         budget_section(preloads),
         *(

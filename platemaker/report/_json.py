@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from platemaker.checks import ChamberAccount, Finding, PocketAccount, Verdict, bolt_accounts, least_metal
+from platemaker.checks import (
+    AirShares,
+    ChamberAccount,
+    Finding,
+    PocketAccount,
+    Verdict,
+    air_shares,
+    bolt_accounts,
+    least_metal,
+)
 from platemaker.parts import Face, Hole, Joint, Part, Stack
 from platemaker.report._belt_json import belt_record
 from platemaker.report._bolts_json import bolt_record
@@ -40,6 +49,7 @@ def render_json(
     the order of their ids, so that two reports can be compared line by line.
     """
     named = sorted(identified(findings), key=lambda pair: pair[0])
+    shares = {one.joint.name: one for one in air_shares(stack)}
     report = {
         "format": FORMAT,
         "tool": {"name": "platemaker", "version": meta.version},
@@ -54,7 +64,7 @@ def render_json(
         "parts": [_part(part, meta, findings) for part in sorted(stack.parts, key=lambda part: part.name)],
         "pockets": [_pocket(account) for account in sorted(pockets, key=lambda one: (one.part, one.cut))],
         "chambers": [_chamber(account) for account in sorted(chambers, key=lambda one: (one.part, one.cut))],
-        "joints": [_joint(joint) for joint in sorted(stack.joints, key=lambda joint: joint.name)],
+        "joints": [_joint(joint, shares.get(joint.name)) for joint in sorted(stack.joints, key=lambda one: one.name)],
         "belt": belt_record(resolved_stack(stack).belt),
         "bolts": [bolt_record(one) for one in sorted(bolt_accounts(stack), key=lambda one: one.bolt.name)],
         "read_back": read_back_records(files),
@@ -189,9 +199,10 @@ def _hole(hole: Hole) -> dict[str, object]:
     }
 
 
-def _joint(joint: Joint) -> dict[str, object]:
+def _joint(joint: Joint, shares: AirShares | None) -> dict[str, object]:
     bolts = joint.bolts
     return {
+        **({"openings": list(_openings(joint, shares))} if len(joint.ports) > 1 else {}),
         "name": joint.name,
         "spots": dict(joint.spots),
         "thread": bolts.thread.designation if bolts else None,
@@ -200,6 +211,24 @@ def _joint(joint: Joint) -> dict[str, object]:
         "upper": _face(joint, joint.upper),
         "source": joint.source,
     }
+
+
+def _openings(joint: Joint, shares: AirShares | None) -> Iterator[dict[str, object]]:
+    """The openings of a joint with several: the share of the air is null where it is not known, with the reason."""
+    known = {way.name: way for way in shares.ways} if shares else {}
+    for port in joint.ports:
+        way = known.get(port.name)
+        yield {
+            "name": port.name,
+            "area": port.region.area,
+            "bounds": port.region.bounds,
+            "air": {
+                "share": way.share if way else None,
+                "pressure_at_even_share": way.pressure / 1000 if way else None,
+                "unit": "kPa",
+                "not_known": "" if way else shares.fault if shares else "the joint carries no air",
+            },
+        }
 
 
 def _face(joint: Joint, face: Face | None) -> dict[str, object] | None:
