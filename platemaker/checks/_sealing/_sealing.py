@@ -31,6 +31,9 @@ AMPLE = 2.0
 Common practice, no source."""
 
 
+WEBS = "calculated along the bolts round all openings; what leaks from one opening into the next is not"
+
+
 def check_sealing(stack: Stack, joints: Sequence[Loaded]) -> Iterator[Finding]:
     """The land of every joint with an opening, the gaskets of those that are loaded, openings that no joint seals."""
     known = {one.joint.name: one.line.spaces for one in joints if one.line is not None}
@@ -117,6 +120,8 @@ def _between_bolts(one: Loaded) -> Iterator[Finding]:
         yield not_checked(SEATED, "gasket between bolts", part, features, reason)
         return
     y = values.seating_stress if sheet.seating_stress is None else sheet.seating_stress
+    if len(joint.ports) > 1:
+        yield not_checked(SEATED, "gasket in the webs between openings", part, (joint.name, "webs"), WEBS)
     tightest = [pulled_with(strip, one.budget.high) for strip in strips]
     yield _crushed(one, tightest)
     yield _seated(one, min(strips, key=lambda strip: round(strip.seated, 6)), y, values)

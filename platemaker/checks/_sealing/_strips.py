@@ -7,7 +7,7 @@ distinguishing a sound joint from a poor one, no more.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from platemaker.catalog import GasketValues, gasket_values
@@ -24,7 +24,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Joint
-from platemaker.plane import Circle, Point, nearest
+from platemaker.plane import Circle, Point, contains, nearest
 
 
 @dataclass(frozen=True)
@@ -55,9 +55,9 @@ class Strip:
         return (self.between.result - pull) / (2 * self.seating.result)
 
 
-def neighbours(joint: Joint, about: Point) -> list[tuple[str, str, float]]:
+def neighbours(spots: Mapping[str, Point], about: Point) -> list[tuple[str, str, float]]:
     """Bolts next to each other round a point, and how far apart, mm."""
-    ring = sorted(joint.spots.items(), key=lambda spot: math.atan2(spot[1][1] - about[1], spot[1][0] - about[0]))
+    ring = sorted(spots.items(), key=lambda spot: math.atan2(spot[1][1] - about[1], spot[1][0] - about[0]))
     if len(ring) < 2:
         return []
     pairs = zip(ring, [*ring[1:], ring[0]], strict=True)
@@ -83,7 +83,10 @@ def strips_of(one: Loaded, F: float) -> tuple[Strip, ...]:
     joint, values = one.joint, values_of(one.joint)
     if joint.gasket is None or values is None or one.line is None:
         return ()
-    pairs = neighbours(joint, one.line.measures.centroid)
+    spots = joint.spots
+    if len(one.line.regions) > 1:  # bolts in the webs between openings only help: the ring goes round them all
+        spots = {name: at for name, at in spots.items() if not contains(one.line.whole, at)} or spots
+    pairs = neighbours(spots, one.line.measures.centroid)
     widths = {spot: width_at(one, spot) for spot in dict.fromkeys(spot for pair in pairs for spot in pair[:2])}
     return tuple(_strip(one, values, (a, b), spacing, min(widths[a], widths[b]), F) for a, b, spacing in pairs)
 

@@ -1,0 +1,135 @@
+"""Joints with several openings: each is checked as a single one is, and the walls and lands between them."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+
+import pytest
+
+from platemaker.checks import Verdict, air_shares
+from platemaker.checks._air._shares import check_shares
+from platemaker.checks._loads._seal_lines import seal_line
+from platemaker.checks._metal._metal import check_metal
+from platemaker.checks._ports._ports import check_ports
+from platemaker.checks._sealing._o_rings import check_o_rings
+from platemaker.checks._sealing._sealing import check_sealing
+from platemaker.project import load
+from platemaker.report import render_json
+from tests.design_stacks import by_check
+from tests.openings import two_openings
+
+FOUR_PORTS = Path(__file__).resolve().parents[2] / "part_specs" / "four_ports"
+GASKET = "gasket: {thickness: 1, land: 5}"
+
+
+def test_wall_and_land_between_two_openings(tmp_path):
+    near = "one: {circle: 40, at: [-21, 0]}, two: {circle: 40, at: [21, 0]}"
+    stack = two_openings(tmp_path, near, more=GASKET)
+    [wall] = [one for one in check_metal(stack) if one.features == ("opening_one opening", "opening_two opening")]
+    lands = [one for one in check_sealing(stack, ()) if one.title == "narrowest land round the opening"]
+    # Two circles of 40, 42 mm apart.
+    assert wall.measured == pytest.approx(2.0, abs=1e-9)
+    assert {one.features[1]: one.measured for one in lands} == pytest.approx({"one": 2.0, "two": 2.0}, abs=1e-9)
+    assert {one.verdict for one in lands} == {Verdict.FAIL}
+
+
+@pytest.mark.parametrize(
+    ("more", "half"), [("", 0.0), (GASKET, 2.5), ("seal: {o_ring: AS568-226}", 28.725 - 3.53 / 2 - 20)]
+)
+def test_pressure_acts_on_every_opening(tmp_path, more, half):
+    stack = two_openings(tmp_path, more=more)
+    line = seal_line(stack, stack.joint("ports"))
+    assert line.measures.area == pytest.approx(2 * math.pi * (20 + half) ** 2, rel=1e-6)
+    assert line.length == pytest.approx(2 * math.tau * (20 + half), rel=1e-6)
+
+
+def test_lands_that_meet_are_pressed_once(tmp_path):
+    near = "one: {circle: 40, at: [-21, 0]}, two: {circle: 40, at: [21, 0]}"
+    stack = two_openings(tmp_path, near, more=GASKET)
+    r, d = 22.5, 42.0
+    lens = 2 * r * r * math.acos(d / (2 * r)) - d / 2 * math.sqrt(4 * r * r - d * d)
+    area = seal_line(stack, stack.joint("ports")).measures.area
+    assert area == pytest.approx(2 * math.pi * r * r - lens, rel=1e-9)
+
+
+def test_each_groove_is_checked(tmp_path):
+    found = by_check(check_o_rings(two_openings(tmp_path, more="seal: {o_ring: AS568-226}")), "PM927")
+    assert [one.features[1] for one in found] == ["ports_one_groove", "ports_two_groove"]
+
+
+def test_each_step_is_that_of_its_own_port(tmp_path):
+    stack = two_openings(tmp_path, own="openings: {two: {circle: 38, at: [40, 0]}}")
+    steps = {one.features: one.measured for one in check_ports(stack) if one.features[0] == "ports"}
+    assert steps == {
+        ("ports", "one", "plate to head"): pytest.approx(0.0, abs=1e-9),
+        ("ports", "two", "plate to head"): pytest.approx(math.pi * (20**2 - 19**2), abs=1e-9),
+    }
+
+
+def test_an_opening_that_the_part_across_closes_fails(tmp_path):
+    [found] = by_check(check_ports(two_openings(tmp_path, cut="openings: {a: {match: ports.one}}")), "PM823")
+    assert (found.part, found.features, found.verdict) == ("plate", ("ports", "two"), Verdict.FAIL)
+    assert found.note == "plate has no opening there: match one to ports.two"
+
+
+def shares_by_hand(*ways: tuple[float, float]) -> list[float]:
+    """Areas and K: m = A √(2 ρ Δp / (1 + K)), Δp from the plenum at rest to the static pressure in the ports."""
+    flows = [area / math.sqrt(1 + K) for area, K in ways]
+    return [flow / sum(flows) for flow in flows]
+
+
+PLENUM = 180 * 60 - (4 - math.pi) * 10**2
+LARGE, SMALL = math.pi * 20**2, math.pi * 15**2
+UNLIKE = "one: {circle: 40, at: [-40, 0]}, two: {circle: 30, at: [40, 0]}"
+
+
+def test_share_of_air_follows_area_and_loss(tmp_path):
+    [found] = air_shares(two_openings(tmp_path, UNLIKE))
+    # Sharp contraction at 180 degrees after Crane: K = (1 - A2/A1) / 2 on the speed in the smaller section.
+    expected = shares_by_hand((LARGE, (1 - LARGE / PLENUM) / 2), (SMALL, (1 - SMALL / PLENUM) / 2))
+    assert [way.share for way in found.ways] == pytest.approx(expected, abs=2e-3)  # density changes a little
+    assert sum(way.share for way in found.ways) == pytest.approx(1.0, abs=1e-12)
+
+
+def test_each_opening_has_its_own_mouth(tmp_path):
+    cut = "openings: {a: {match: ports.one}, b: {match: ports.two, mouth_radius: 6, mouth: above}}"
+    [found] = air_shares(two_openings(tmp_path, cut=cut))
+    # Crane: K = 0.04 for a mouth of 0.15 diameters and more, out of a large space.
+    expected = shares_by_hand((LARGE, (1 - LARGE / PLENUM) / 2), (LARGE, 0.04 * (1 - LARGE / PLENUM)))
+    assert [way.share for way in found.ways] == pytest.approx(expected, abs=2e-3)
+
+
+@pytest.mark.parametrize(("more", "verdict"), [("", Verdict.CAUTION), (", uneven: 0.29", Verdict.PASS)])
+def test_uneven_share_against_the_specs_limit(tmp_path, more, verdict):
+    [found] = check_shares(two_openings(tmp_path, UNLIKE, air=f"mass_flow: 0.06 kg/s{more}"))
+    large, small = shares_by_hand((LARGE, (1 - LARGE / PLENUM) / 2), (SMALL, (1 - SMALL / PLENUM) / 2))
+    assert found.measured == pytest.approx((large - small) / (large + small), abs=4e-3)
+    assert found.verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("air", "reason"),
+    [
+        (
+            "mass_flow: 0.06 kg/s, towards: above",
+            "the air comes out of these openings: what feeds them sets their shares",
+        ),
+        ("mass_flow: 3 kg/s", "an even share of the air chokes at plate opening_one"),
+        ("towards: below", "the spec's `design` has neither mass flow, blower nor engine"),
+    ],
+)
+def test_share_that_is_not_known_says_why(tmp_path, air, reason):
+    [found] = check_shares(two_openings(tmp_path, air=air))
+    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, reason)
+
+
+def test_the_example_has_no_fails_and_states_each_share():
+    done = load(FOUR_PORTS).check()
+    assert {one.verdict for one in done.findings} <= {Verdict.PASS, Verdict.NOT_CHECKED}
+    report = json.loads(render_json(done.stack, done.findings, done.meta({}), chambers=done.chambers))
+    joint = next(one for one in report["joints"] if one["name"] == "ports")
+    assert [one["name"] for one in joint["openings"]] == ["port_1", "port_2", "port_3", "port_4"]
+    assert math.fsum(one["air"]["share"] for one in joint["openings"]) == pytest.approx(1.0, abs=4e-6)
+    assert joint["lower"]["own_ports"]["port_3"]["area"] == pytest.approx(math.pi * 22.15**2, abs=1e-5)
