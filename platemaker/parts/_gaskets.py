@@ -120,7 +120,7 @@ def _openings(joint: Joint, sheet: _Sheet, draft: Draft) -> Iterator[Profile]:
     rooms = [Region.of(Loop.circle(hole.centre, hole.diameter / 2, hole.name)) for hole in _pilot_hole(joint, sheet)]
     done: list[tuple[Port, tuple[Region, ...]]] = []
     for port in joint.ports:
-        name = "_".join(("opening", *joint.called(port)))
+        name = port.name if len(joint.ports) > 1 else "opening"
         figure = Region.of(loop_of(port.shape, name))
         grown = offset(figure, sheet.overhang) if sheet.overhang else (figure,)
         for other, there in done:

@@ -161,7 +161,7 @@ def _openings(
 def _matched(draft: Draft, path: tuple[str, ...], name: str, word: str) -> list[tuple[str, Port]]:
     """The openings of a joint that an opening called `name` is matched to: by the names of the cuts for them.
 
-    One named as joint.opening, else all of the joint's, where several are called after the opening and the joint's.
+    One named as joint.opening, else all of the joint's: several have their own names, those of `openings` before them.
     """
     [first, *rest] = word.split(".")
     joint = draft.joint(first, *path, "match")
@@ -170,7 +170,8 @@ def _matched(draft: Draft, path: tuple[str, ...], name: str, word: str) -> list[
         problem = f"joint {joint.name} has no opening to match"
         raise SpecError(problem, where=where, allowed="a joint with an `opening`")
     if not rest:
-        return [("_".join((name, *joint.called(port))), port) for port in joint.ports]
+        several, single = len(joint.ports) > 1, name == "opening"
+        return [((port.name if single else f"{name}_{port.name}") if several else name, port) for port in joint.ports]
     known = {f"{joint.name}.{port.name}": port for port in joint.ports}
     if word not in known:
         raise unknown_name(word, known, "opening", where)

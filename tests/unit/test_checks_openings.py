@@ -27,7 +27,7 @@ GASKET = "gasket: {thickness: 1, land: 5}"
 def test_wall_and_land_between_two_openings(tmp_path):
     near = "one: {circle: 40, at: [-21, 0]}, two: {circle: 40, at: [21, 0]}"
     stack = two_openings(tmp_path, near, more=GASKET)
-    [wall] = [one for one in check_metal(stack) if one.features == ("opening_one opening", "opening_two opening")]
+    [wall] = [one for one in check_metal(stack) if one.features == ("one opening", "two opening")]
     lands = [one for one in check_sealing(stack, ()) if one.title == "narrowest land round the opening"]
     # Two circles of 40, 42 mm apart.
     assert wall.measured == pytest.approx(2.0, abs=1e-9)
@@ -116,7 +116,7 @@ def test_uneven_share_against_the_specs_limit(tmp_path, more, verdict):
             "mass_flow: 0.06 kg/s, towards: above",
             "the air comes out of these openings: what feeds them sets their shares",
         ),
-        ("mass_flow: 3 kg/s", "an even share of the air chokes at plate opening_one"),
+        ("mass_flow: 3 kg/s", "an even share of the air chokes at plate one"),
         ("towards: below", "the spec's `design` has neither mass flow, blower nor engine"),
     ],
 )

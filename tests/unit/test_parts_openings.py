@@ -15,7 +15,7 @@ from tests.port_surveys import READINGS
 def test_plate_and_gasket_have_one_hole_for_each_opening(tmp_path):
     stack = two_openings(tmp_path, more="gasket: {thickness: 2, land: 5, overhang: 1}")
     plate, gasket = stack.part("plate"), stack.part("ports_gasket")
-    assert [cut.name for cut in plate.profiles] == ["opening_one", "opening_two"]
+    assert [cut.name for cut in plate.profiles] == ["one", "two"]
     assert [cut.regions[0].bounds for cut in plate.profiles] == [(-60, -20, -20, 20), (20, -20, 60, 20)]
     # 260 x 110, less two holes of 42 and six of 10 for M8.
     assert expected_volume(gasket) == pytest.approx(2 * (260 * 110 - math.pi * (2 * 21**2 + 6 * 5**2)), rel=1e-9)
@@ -85,7 +85,7 @@ OVERLAP = "one: {circle: 40, at: [-15, 0]}, two: {circle: 40, at: [15, 0]}"
         ),
         (
             {"openings": TWO.replace("[40, 0]", "[240, 0]"), "cut": ALL},
-            "parts.plate.opening: opening_two lies off plate; allowed: cuts that lie inside the outline",
+            "parts.plate.opening: two lies off plate; allowed: cuts that lie inside the outline",
         ),
         (
             {"more": "gasket: {thickness: 1, land: 5, overhang: 21}"},

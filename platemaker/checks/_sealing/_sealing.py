@@ -31,7 +31,7 @@ AMPLE = 2.0
 Common practice, no source."""
 
 
-WEBS = "calculated along the bolts round all openings; what leaks from one opening into the next is not"
+WEBS = "the gasket is calculated along the bolts round all openings, not in the webs between them"
 
 
 def check_sealing(stack: Stack, joints: Sequence[Loaded]) -> Iterator[Finding]:
