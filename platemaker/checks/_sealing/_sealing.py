@@ -76,6 +76,13 @@ def _land(stack: Stack, joint: Joint, port: Port, space: Space) -> Iterator[Find
     if space.cavities:
         words = "nothing leads out of it, but the gasket is weak there"
         yield advised(stated(_narrowest(space.opened, space.cavities), "narrowest land towards a covered cut", words))
+    for other in joint.ports[: joint.ports.index(port)]:
+        if any(overlap(region, other.region) for region in space.opened):
+            words, at = (
+                "one cut opens both: the gasket's web between them lies on nothing",
+                port.region.outer.edges[0].start,
+            )
+            yield stated((0.0, other.name, at, other.region.outer.edges[0].start), "land between two openings", words)
 
 
 def _narrowest(opened: Sequence[Region], ends: Sequence[Named]) -> tuple[float, str, Point, Point]:
