@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from platemaker import on_first_use
 from platemaker.checks._air._air_losses import AirStep, ChamberFlow
 from platemaker.checks._air._airflow import AirReport, airflow, helps
-from platemaker.checks._air._shares import AirShares, air_shares
+from platemaker.checks._air._shares import SHARES, AirShares, air_shares
 from platemaker.checks._air._throats import THROAT, ChamberAccount, chamber_accounts
 from platemaker.checks._all import FAMILIES, check_stack
 from platemaker.checks._finding import (
@@ -47,6 +47,7 @@ __all__ = [
     "EQUAL",
     "FAMILIES",
     "METAL",
+    "SHARES",
     "THROAT",
     "AirReport",
     "AirShares",

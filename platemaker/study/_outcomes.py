@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from platemaker.checks import THROAT, Finding, least_metal, worst_first
+from platemaker.checks import SHARES, THROAT, Finding, least_metal, worst_first
 from platemaker.errors import unknown_name
 from platemaker.parts import Part, Profile, ProfileKind, Stack
 from platemaker.resolved import expected_volume, resolved_stack
@@ -36,12 +36,13 @@ LOSS_LOW = Outcome("loss_low", "loss, at least", "kPa", more_is_better=False)
 LOSS_HIGH = Outcome("loss_high", "loss, at most", "kPa", more_is_better=False)
 THROAT_AREA = Outcome("throat", "throat", "mm2", more_is_better=True)
 THROAT_MACH = Outcome("throat_mach", "Mach at the throat", "", more_is_better=False)
+UNEVEN = Outcome("uneven", "uneven share of the air", "of an even share", more_is_better=False)
 BELT_PATH = Outcome("belt_path", "belt's path as drawn", "mm", more_is_better=False)
 WRAP = Outcome("wrap", "wrap where most power goes", "deg", more_is_better=True)
 BELT_TENSION = Outcome("belt_tension", "belt tension needed", "N", more_is_better=False)
 BELT = (BELT_PATH, WRAP, BELT_TENSION)
 """Outcomes of a study that varies the belt drive."""
-STANDING = (AREA, WALL, WALL_MARGIN, MASS, LOSS, LOSS_LOW, LOSS_HIGH, THROAT_AREA, THROAT_MACH, *BELT)
+STANDING = (AREA, WALL, WALL_MARGIN, MASS, LOSS, LOSS_LOW, LOSS_HIGH, THROAT_AREA, THROAT_MACH, UNEVEN, *BELT)
 """Outcomes that a study may have, in the order of the table."""
 
 
@@ -105,6 +106,7 @@ def standing(part: Part, figure: Profile | None, findings: Sequence[Finding]) ->
     """The standing outcomes of a part by name; None for what it does not have or what was not checked."""
     least, volume = least_metal(part.name, findings), expected_volume(part)
     throats = [found.measured for found in findings if found.check == THROAT and found.measured is not None]
+    uneven = [found.measured for found in findings if found.check == SHARES and found.measured is not None]
     return {
         AREA.name: None if figure is None else area_of(figure),
         WALL.name: least.measured if least else None,
@@ -115,6 +117,7 @@ def standing(part: Part, figure: Profile | None, findings: Sequence[Finding]) ->
         LOSS_HIGH.name: _kpa(_input(findings, AIR_LOSS, MOST)),
         THROAT_AREA.name: min(throats, default=None),
         THROAT_MACH.name: _input(findings, THROAT, MACH_THERE),
+        UNEVEN.name: max(uneven, default=None),
     }
 
 
