@@ -140,3 +140,12 @@ def test_the_example_has_no_fails_and_states_each_share():
     assert [one["name"] for one in joint["openings"]] == ["port_1", "port_2", "port_3", "port_4"]
     assert math.fsum(one["air"]["share"] for one in joint["openings"]) == pytest.approx(1.0, abs=4e-6)
     assert joint["lower"]["own_ports"]["port_3"]["area"] == pytest.approx(math.pi * 22.15**2, abs=1e-5)
+
+
+@pytest.mark.slow
+@pytest.mark.kernel
+def test_the_example_builds(tmp_path):
+    load(FOUR_PORTS).build(tmp_path)
+    table = (tmp_path / "four_ports" / "report.json").read_text(encoding="utf-8")
+    assert json.loads(table)["summary"]["fail"] == 0
+    assert (tmp_path / "four_ports" / "ports_gasket.dxf").exists()
