@@ -38,7 +38,9 @@ def test_a_disc_cut_slanting_is_half_its_cylinder():
     assert expected_volume(part) == pytest.approx(math.pi * 400 * 2.2, rel=1e-12)
 
 
-@pytest.mark.parametrize("turn", [0.0, *(pytest.param(turn, marks=pytest.mark.slow) for turn in (20.0, 130.0, 250.0)), 65.0])
+@pytest.mark.parametrize(
+    "turn", [0.0, *(pytest.param(turn, marks=pytest.mark.slow) for turn in (20.0, 130.0, 250.0)), 65.0]
+)
 def test_mesh_of_a_gasket_s_outline_planed_all_ways(turn):
     sheet = sample.sheet_gasket()
     region = sheet.stock.region
