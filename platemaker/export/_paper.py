@@ -41,7 +41,7 @@ class PaperReading:
     bars: tuple[float, ...]
 
 
-def revision_of(part: Part) -> str:
+def code_of(part: Part) -> str:
     """Eight hex digits that change when anything of the part's resolved spec does, but not with its place in the stack.
 
     >>> from platemaker.catalog import material
@@ -49,31 +49,24 @@ def revision_of(part: Part) -> str:
     >>> from platemaker.plane import Loop, Region
     >>> stock = PlateStock(Region.of(Loop.rectangle(10.0, 10.0)), 2.0)
     >>> part = Part("lid", "lid", Kind.PLATE, material("6061-T6"), stock, ())
-    >>> revision_of(part) == revision_of(replace(part, title="cover")), len(revision_of(part))
+    >>> code_of(part) == code_of(replace(part, title="cover")), len(code_of(part))
     (False, 8)
     """
     seen = replace(part, places=(), limits=dict(sorted(part.limits.items())))
     return hashlib.sha256(repr(seen).encode()).hexdigest()[:8]
 
 
-def standing_of(part: str, findings: Sequence[Finding]) -> str:
-    """What the checks say of a part, in a line for its drawing."""
-    own = [found for found in findings if found.part == part]
-    fails = [found for found in own if found.verdict is Verdict.FAIL]
-    counts = {
-        word: sum(found.verdict is verdict for found in own)
-        for word, verdict in (("caution", Verdict.CAUTION), ("accepted caution", Verdict.ACCEPTED))
-    }
+def standing_of(part: Part, findings: Sequence[Finding]) -> str:
+    """What the checks say of a part that the shop must see, in a line for its drawing; empty where nothing fails.
+
+    A joint's fail stands on every part that carries the joint. Cautions are for the report.
+    """
+    own = {part.name, *(mounting.joint for mounting in part.mountings)}
+    about = [found for found in findings if own & {text.split(" ", 1)[0] for text in (found.part, *found.features)}]
+    fails = sorted({found.check for found in about if found.verdict is Verdict.FAIL})
     if fails:
-        ids = ", ".join(sorted({found.check for found in fails}))
-        return (
-            f"NOT RELEASED: {len(fails)} {'check fails' if len(fails) == 1 else 'checks fail'} ({ids}), see the report"
-        )
-    if said := ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for word, count in counts.items() if count):
-        return f"Checks: {said}, see the report"
-    if not own:
-        return "Checks: none was made of this part"
-    return "Checks: none fails, no caution"
+        return f"NOT RELEASED: {len(fails)} {'check fails' if len(fails) == 1 else 'checks fail'} ({', '.join(fails)})"
+    return "" if about else "NOT RELEASED: no check was made of this part"
 
 
 def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[Finding] | None = None) -> About:
@@ -82,16 +75,17 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
     return About(
         stack.title or stack.name,
         stack.unit,
-        revision_of(part),
+        code_of(part),
         projection_of(stack.unit, stack.drafting.projection),
         volume,
-        "" if time == NO_TIME else time[:10],
-        "Checks: not run with this drawing" if findings is None else standing_of(part.name, findings),
+        stack.drafting.revision.date if stack.drafting.revision else "" if time == NO_TIME else time[:10],
+        "NOT RELEASED: checks not run with this drawing" if findings is None else standing_of(part, findings),
         tolerances=stack.drafting.tolerances,
         fits=fits_of(stack.parts, part, stack.joints),
         positions=position_zones(stack.joints, part),
         grooves=_grooves(stack, part),
         paper=stack.drafting.paper,
+        drafting=stack.drafting,
         thin=through_least_metal(resolved(part).flat, [_in_plan(part, found) for found in findings or ()]),
     )
 
@@ -116,10 +110,10 @@ def write_paper(part: Part, about: About, folder: OutputFolder) -> PaperReading:
     Raises ProofError naming a file that differs, GeometryError for a part that fits no sheet.
     """
     pages = drawing_pages(part, about)
-    title = f"{part.name}, revision {about.revision}"
+    title = f"{part.name}, {about.state}"
     path = folder.path(PartFile.DRAWING.of(part), "pdf", "dimensioned drawing", part=part.name, key=part.key)
     write_pdf(pages, path, title)
-    drawing = prove_drawing(part, path, len(pages), about.revision, hole_tags(part))
+    drawing = prove_drawing(part, path, len(pages), about.code, hole_tags(part))
     folder.read_back(path, pdf_record(drawing))
     path = folder.path(PartFile.DRAWING.of(part), "svg", "dimensioned drawing", part=part.name, key=part.key)
     path.write_text(svg_of(pages, title), encoding="utf-8", newline="\n")

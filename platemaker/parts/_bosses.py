@@ -49,7 +49,7 @@ def _boss(name: str, model: BossRow, count: int, draft: Draft) -> Part:
         name, model.title or name, Kind.BOSS, metal, PlateStock(blank, boss.length), (bore,),
         marks_of(model, boss.length), quantity=count, edge_break=model.edge_break,
         limits=draft.limits(model), limit_reasons=draft.limit_reasons(model),
-        note=model.note or "", key=".".join(root), fit=fit,
+        note=model.note or "", finish=model.finish or "", treatment=model.treatment or "", key=".".join(root), fit=fit,
     )  # fmt: skip
 
 

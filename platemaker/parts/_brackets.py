@@ -53,7 +53,7 @@ def bracket_of(name: str, model: Bracket, draft: Draft) -> Part:
         name, model.title or name, Kind.BRACKET, metal, stock, tuple(cuts), marks_of(model, model.thickness),
         quantity=model.quantity, edge_break=model.edge_break, limits=draft.limits(model),
         limit_reasons=draft.limit_reasons(model), note=model.note or "",
-        key=".".join(root),
+        finish=model.finish or "", treatment=model.treatment or "", key=".".join(root),
     )  # fmt: skip
     return replace(part, cuts=(*cuts, *_pockets(part, stock, model, draft, root))) if model.pockets else part
 

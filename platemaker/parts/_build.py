@@ -19,12 +19,23 @@ from platemaker.parts._rails import rail_of
 from platemaker.parts._records._cuts import Profile
 from platemaker.parts._records._design import design_of
 from platemaker.parts._records._part import Mounting, Part, Stack
-from platemaker.parts._records._stack_records import Acceptance, Drafting, Room
+from platemaker.parts._records._stack_records import Acceptance, Drafting, Revision, Room
 from platemaker.parts._records._stock import PlateStock
 from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
 from platemaker.plane import without_slivers
-from platemaker.spec import AnyPart, BossRow, Bracket, DrainPlate, Plate, ProjectSpec, Rail, SizeRange, given_numbers
+from platemaker.spec import (
+    AnyPart,
+    BossRow,
+    Bracket,
+    DrainPlate,
+    DrawingModel,
+    Plate,
+    ProjectSpec,
+    Rail,
+    SizeRange,
+    given_numbers,
+)
 
 
 def stack_of(spec: ProjectSpec) -> Stack:
@@ -45,14 +56,22 @@ def stack_of(spec: ProjectSpec) -> Stack:
     placed = with_slot(placed, belt, spec)
     for part in placed:
         refuse_unclear_names(part, spec)
-    whole, drawing = spec.model, spec.model.drawing
+    whole = spec.model
     return Stack(
         whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values()),
         design_of(spec), rows, Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
-        Drafting(drawing.projection, ToleranceClass(drawing.tolerance), drawing.paper),
+        _drafting(whole.drawing),
         tuple(given_numbers(whole)), _usual(spec),
         tuple(Acceptance(one.check, one.feature, one.because, one.limit) for one in whole.accept),
         belt,
+    )  # fmt: skip
+
+
+def _drafting(drawing: DrawingModel) -> Drafting:
+    revisions = tuple(Revision(one.revision, one.date or "", one.change) for one in drawing.revisions)
+    return Drafting(
+        drawing.projection, ToleranceClass(drawing.tolerance), drawing.paper, drawing.number or "",
+        drawing.owner or "", drawing.drawn or "", drawing.checked or "", revisions,
     )  # fmt: skip
 
 

@@ -69,7 +69,8 @@ def plate_of(name: str, model: Plate | DrainPlate, draft: Draft) -> Part:
     return Part(
         name, model.title or name, kind, metal, PlateStock(outline, slab.thickness), tuple(cuts),
         marks_of(model, slab.top), mountings, quantity=model.quantity, edge_break=model.edge_break,
-        limits=draft.limits(model), limit_reasons=draft.limit_reasons(model), note=model.note or "", key=".".join(root),
+        limits=draft.limits(model), limit_reasons=draft.limit_reasons(model), note=model.note or "",
+        finish=model.finish or "", treatment=model.treatment or "", key=".".join(root),
     )  # fmt: skip
 
 

@@ -54,6 +54,8 @@ def rail_of(name: str, model: Rail, draft: Draft) -> Part:
         limits=draft.limits(model),
         limit_reasons=draft.limit_reasons(model),
         note=model.note or "",
+        finish=model.finish or "",
+        treatment=model.treatment or "",
         key=".".join(root),
     )
 

@@ -19,6 +19,7 @@ from platemaker.spec._base import (
     first_of,
 )
 from platemaker.spec._design_models import PressFitModel
+from platemaker.spec._drawing_models import Words
 from platemaker.spec._hole_models import Into, LegHole, PlateHole, PortWord
 from platemaker.spec._joint_models import PlaceModel, ThreadWord
 from platemaker.spec._limit_models import LimitsModel
@@ -192,6 +193,8 @@ class PartFields(SpecModel):
     limits: LimitsModel = LimitsModel.model_construct()
     place: PlaceModel | None = None
     note: Text | None = None
+    finish: Words | None = None
+    treatment: Words | None = None
 
 
 class PlateFields(PartFields):

@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from platemaker.export._ink._lettering import COUNTERBORE, width_of
+from platemaker.export._ink._lettering import COUNTERBORE, LEAST, width_of
 from platemaker.export._ink._sheet_ink import Clip, Fill, Ink, Page, Pen, Stroke, Text, View, finely, path
 from platemaker.export._ink._sheet_paper import Projection
 from platemaker.export._ink._sheet_svg import svg_of
@@ -111,10 +111,10 @@ def test_bends_have_their_place_angle_and_way() -> None:
 
 
 def test_what_a_table_tells_gives_way_first() -> None:
-    """Seven places want 7 x 3.7 = 25.9 mm of a rail, four 14.8 mm, three 11.1 mm."""
+    """Six places want 6 x 4 = 24 mm of a rail, four 16 mm, three 12 mm."""
     places = [Ordinate(value, 0.0, listed=value in (10, 20, 30)) for value in (0, 10, 15, 20, 30, 40)]
     assert [one.value for one in thinned(places, 10, 26.0)] == [0, 10, 15, 20, 30, 40]
-    assert [one.value for one in thinned(places, 10, 15.0)] == [0, 10, 15, 40]
+    assert [one.value for one in thinned(places, 10, 16.0)] == [0, 10, 15, 40]
     assert [one.value for one in thinned(places, 10, 12.0)] == [0, 10, 40]
     assert [one.value for one in thinned(places, 10, 8.0)] == [0]
 
@@ -161,7 +161,7 @@ def test_no_word_covers_the_end_of_a_plane(paper: str | None) -> None:
 
 def test_letters_on_a_part_are_on_white_and_painted_over_its_lines() -> None:
     stack = assemble(load_project(Path(ROOT) / "part_specs" / "pump_engine"))
-    [page] = drawing_pages(stack.part("fuel_rail"), ABOUT)
+    page, *_ = drawing_pages(stack.part("fuel_rail"), ABOUT)
     at = next(n for n, one in enumerate(page.ink) if isinstance(one, Text) and one.text == "FRONT")
     white, letters = page.ink[at - 1], page.ink[at]
     assert isinstance(white, Fill)
@@ -270,7 +270,7 @@ def test_words_of_the_svg_have_no_blank_at_their_ends() -> None:
     texts = [(text.text or "", float(text.get("x", "0"))) for text in root.iter("{http://www.w3.org/2000/svg}text")]
     assert all(text == text.strip() and text for text, _ in texts)
     # In "⌴ counterbore; ↧ depth from ..." each run of letters begins a blank after its sign.
-    size, blank = 2.6, width_of(" ", 2.6)
+    size, blank = LEAST, width_of(" ", LEAST)
     assert blank > 0.5
     [first] = [x for text, x in texts if text.startswith("counterbore;")]
     assert first == pytest.approx(width_of(COUNTERBORE, size) + blank, abs=1e-5)  # the file keeps 6 decimals

@@ -17,7 +17,7 @@ from platemaker.export._ink._sheet_ink import Clip, Page, Pen, Stroke, View
 from platemaker.export._ink._sheet_paper import A3, A4, Projection
 from platemaker.export._ink._sheet_pdf import pdf_bytes, write_pdf
 from platemaker.export._ink._sheet_svg import svg_of
-from platemaker.export._paper import about_of, revision_of, standing_of, write_paper
+from platemaker.export._paper import about_of, code_of, standing_of, write_paper
 from platemaker.export._reading._read_pdf import prove_drawing, prove_template, read_pdf
 from platemaker.export._sheet._drawing_layout import layouts
 from platemaker.export._sheet._drawing_ordinates import datum_of, ordinates, spread
@@ -26,7 +26,7 @@ from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_title import About, mass_words
 from platemaker.export._sheet._drawing_words import Numbers, call_out_lines
 from platemaker.export._sheet._template import template_pages, tiling_of
-from platemaker.parts import Part
+from platemaker.parts import Mounting, Part, Role, Side
 from platemaker.plane import Circle, Loop
 from platemaker.resolved import Cutting
 from platemaker.space import Frame
@@ -166,8 +166,8 @@ def test_mass_is_volume_times_density() -> None:
 
 def test_the_revision_follows_the_part_and_not_its_place() -> None:
     part = sample.one_hole()
-    assert revision_of(part) == revision_of(replace(part, places=(Frame(),)))
-    assert revision_of(part) != revision_of(replace(part, note="new"))
+    assert code_of(part) == code_of(replace(part, places=(Frame(),)))
+    assert code_of(part) != code_of(replace(part, note="new"))
 
 
 def test_the_standing_names_failed_checks() -> None:
@@ -175,13 +175,22 @@ def test_the_standing_names_failed_checks() -> None:
     bad = measured("PM101", "wall", "lid", ["a", "b"], 2.0, limit)
     soft = measured("PM102", "wall", "lid", ["a", "c"], 3.5, limit)
     good = measured("PM103", "wall", "lid", ["a", "d"], 9.0, limit)
-    assert standing_of("lid", [bad, soft, good]) == "NOT RELEASED: 1 check fails (PM101), see the report"
-    assert standing_of("lid", [soft, good]) == "Checks: 1 caution, see the report"
+    lid = replace(sample.one_hole(), name="lid")
+    assert standing_of(lid, [bad, soft, good]) == "NOT RELEASED: 1 check fails (PM101)"
     accepted = replace(soft, verdict=Verdict.ACCEPTED, because="looked at, and left as it is")
-    assert standing_of("lid", [accepted, good]) == "Checks: 1 accepted caution, see the report"
-    assert standing_of("lid", [soft, soft, accepted]) == "Checks: 2 cautions, 1 accepted caution, see the report"
-    assert standing_of("lid", [good]) == "Checks: none fails, no caution"
-    assert standing_of("other", [bad]) == "Checks: none was made of this part"
+    assert standing_of(lid, [soft, accepted, good]) == "", "cautions are for the report"
+    assert standing_of(replace(lid, name="other"), [bad]) == "NOT RELEASED: no check was made of this part"
+
+
+def test_a_fail_of_a_joint_stands_on_every_part_that_carries_it() -> None:
+    """The thread is too short in the casting: the plate that its bolts hold, and that gets their length, waits too."""
+    limit = Limit(1.5, "", "common practice")
+    bad = measured("PM302", "engagement", "log", ["top", "top_1"], 1.0, limit)
+    lid = replace(sample.one_hole(), name="lid")
+    carrier = replace(lid, mountings=(Mounting("top", Side.BELOW, Role.CLEAR),))
+    good = measured("PM103", "wall", "lid", ["a", "d"], 9.0, limit)
+    assert standing_of(carrier, [bad, good]) == "NOT RELEASED: 1 check fails (PM302)"
+    assert standing_of(lid, [bad, good]) == ""
 
 
 def test_date_is_that_of_the_given_time_or_blank(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -261,11 +270,11 @@ def test_a_drawing_that_lacks_a_tag_or_a_sheet_fails_its_proof(tmp_path: Path) -
     pages = drawing_pages(part, ABOUT)
     path = tmp_path / "lid_drawing.pdf"
     write_pdf(pages, path, "lid")
-    prove_drawing(part, path, 1, ABOUT.revision, hole_tags(part))
+    prove_drawing(part, path, 1, ABOUT.code, hole_tags(part))
     with pytest.raises(ProofError, match=r"lid_drawing\.pdf does not read back as it was drawn: 1 pages instead of 2"):
-        prove_drawing(part, path, 2, ABOUT.revision, hole_tags(part))
+        prove_drawing(part, path, 2, ABOUT.code, hole_tags(part))
     with pytest.raises(ProofError, match=r"the word 'Z9' is not on it"):
-        prove_drawing(part, path, 1, ABOUT.revision, {"b1": "Z9"})
+        prove_drawing(part, path, 1, ABOUT.code, {"b1": "Z9"})
     path.write_bytes(b"no pdf")
     with pytest.raises(ProofError, match=r"lid_drawing\.pdf does not read back as it was drawn: cannot be read"):
         read_pdf(path)

@@ -147,7 +147,7 @@ def test_the_twin_reads_as_yaml_with_blanks(tmp_path: Path) -> None:
 @pytest.mark.parametrize("text", ["642e9086", "01234567", "12345678", "1e5", "0123abcd"])
 def test_a_revision_is_text_whatever_its_digits(tmp_path: Path, text: str) -> None:
     part = replace(sample.one_hole(), title=text)
-    write_first_article(part, replace(ABOUT, revision=text), first_article(part, ABOUT), tmp_path / "a.yaml")
+    write_first_article(part, replace(ABOUT, code=text), first_article(part, ABOUT), tmp_path / "a.yaml")
     read = load_yaml(tmp_path / "a.yaml").data
     assert (read["revision"], read["title"]) == (text, text)
 

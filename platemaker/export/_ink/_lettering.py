@@ -19,7 +19,7 @@ from platemaker.plane import Line, Point
 FONT = "DejaVuSansCondensed"
 RISE, FALL = 0.76, 0.24
 """How far letters reach above and below their line, over the letter size: the font's own ascent and descent."""
-CAPITAL = 0.73
+CAPITAL = 0.729
 """Height of a capital over the letter size, of the same font."""
 UNKNOWN = "\N{REPLACEMENT CHARACTER}"
 """Stands for a letter that the font lacks, so that nobody takes the text for whole."""
@@ -27,8 +27,10 @@ DIAMETER, COUNTERBORE, COUNTERSINK, DEPTH = "⌀", "⌴", "⌵", "↧"
 """Signs of ISO 129-1:2018 and ASME Y14.5-2009, 6.3 and figure 6-26 (clauses from memory)."""
 POSITION = "⌖"
 """Sign of a position tolerance (ISO 1101:2017, ASME Y14.5-2009; from memory)."""
-LEAST = 1.9
-"""Letters are not made smaller than this to fit a box, mm: capitals of 1.4 mm can still be read."""
+LEAST = 2.5 / CAPITAL
+"""Letters of the paper are no smaller, mm: capitals of 2.5 mm, the least nominal size but one of ISO 3098-1:2015 (from
+memory), which a print that oil has touched still shows.
+"""
 
 
 @dataclass(frozen=True)
@@ -113,7 +115,7 @@ def fitted(text: str, size: float, room: float) -> tuple[str, float]:
     wide = width_of(text, size)
     if wide <= room:
         return text, size
-    small = max(LEAST, size * room / wide)
+    small = max(min(LEAST, size), size * room / wide)
     if small * wide <= size * room * (1 + 1e-9):
         return text, small
     while text and width_of(text.rstrip() + "…", small) > room:

@@ -16,26 +16,33 @@ SCALES = (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.
 
 @dataclass(frozen=True)
 class Paper:
-    """A sheet lying on its long side: name, width and height, and the width of its column of words, mm."""
+    """A sheet lying on its long side: name, width and height, and the width of its column of words, mm.
+
+    `strip` is the height of a strip along the foot that holds the words instead, mm; 0 where a column does.
+    """
 
     name: str
     width: float
     height: float
     column: float
+    strip: float = 0.0
 
     @property
     def views(self) -> Box:
-        """The room for views, left of the column of words."""
+        """The room for views, left of the column of words or over the strip."""
+        if self.strip:
+            return MARGIN, MARGIN + self.strip, self.width - MARGIN, self.height - MARGIN
         return MARGIN, MARGIN, self.width - MARGIN - self.column, self.height - MARGIN
 
     @property
     def words(self) -> Box:
-        """The column of words."""
-        return self.width - MARGIN - self.column, MARGIN, self.width - MARGIN, self.height - MARGIN
+        """The column of words, or that at the right end of the strip."""
+        high = MARGIN + self.strip if self.strip else self.height - MARGIN
+        return self.width - MARGIN - self.column, MARGIN, self.width - MARGIN, high
 
 
-A4, A3 = Paper("A4", 297.0, 210.0, 104.0), Paper("A3", 420.0, 297.0, 128.0)
-LETTER, TABLOID = Paper("Letter", 279.4, 215.9, 104.0), Paper("Tabloid", 431.8, 279.4, 128.0)
+A4, A3 = Paper("A4", 297.0, 210.0, 118.0), Paper("A3", 420.0, 297.0, 136.0)
+LETTER, TABLOID = Paper("Letter", 279.4, 215.9, 118.0), Paper("Tabloid", 431.8, 279.4, 136.0)
 """ISO 216 and ANSI/ASME Y14.1 sheets."""
 
 

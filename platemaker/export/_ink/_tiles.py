@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.export._ink._lettering import fitted, known
+from platemaker.export._ink._lettering import LEAST, fitted, wrapped
 from platemaker.export._ink._sheet_ink import Clip, Ink, Page, Pen, Text, View, frame, path
 from platemaker.export._ink._sheet_paper import papers
 from platemaker.plane import Box, Point
 
-EDGE, FOOT, LAP, AIR = 10.0, 25.0, 14.0, 8.0
+EDGE, FOOT, LAP, AIR = 10.0, 31.0, 14.0, 8.0
 """Margin that printers leave white; room for bars and words; lap of two pages; room round the part, mm."""
 PUNCH = 4.0
 """Half the length of a punch cross, mm."""
@@ -126,19 +126,19 @@ def _page(tiling: Tiling, number: int, ink: tuple[Ink, ...], titles: tuple[str, 
 def _foot(tiling: Tiling, number: int, titles: tuple[str, str], advice: str) -> Iterator[Ink]:
     """Check bars and words under the window."""
     tile = tiling.tiles[number]
-    for y, length, words in ((EDGE + 17.0, BAR_MM, "100 mm"), (EDGE + 10.0, BAR_INCH, "4 in")):
+    for y, length, words in ((EDGE + 23.0, BAR_MM, "100 mm"), (EDGE + 16.0, BAR_INCH, "4 in")):
         yield path(((EDGE, y), (EDGE + length, y)), Pen.WIDE)
         # Measured from outside to outside of the end ticks.
         for x in (EDGE + Pen.NARROW.width / 2, EDGE + length - Pen.NARROW.width / 2):
             yield path(((x, y - 1.8), (x, y + 1.8)), Pen.NARROW)
-        yield Text(words, (EDGE + length + 2, y - 1.0), 2.9)
+        yield Text(words, (EDGE + length + 2, y - 1.2), LEAST)
     left = EDGE + BAR_INCH + 16
     room = tiling.width - EDGE - left
     of = f"page {number + 1} of {len(tiling.tiles)}"
     if len(tiling.tiles) > 1:
         of += f": row {tile.row + 1}, column {tile.column + 1}"
-    for y, words, size in ((EDGE + 18.0, titles[0], 3.6), (EDGE + 13.2, titles[1], 2.7), (EDGE + 9.0, of, 2.7)):
+    for y, words, size in ((EDGE + 24.0, titles[0], 3.8), (EDGE + 18.6, titles[1], LEAST), (EDGE + 13.6, of, LEAST)):
         text, fit = fitted(words, size, room)
         yield Text(text, (left, y), fit)
-    text, fit = fitted(advice, 2.5, tiling.width - 2 * EDGE)
-    yield Text(known(text), (EDGE, EDGE + 2.0), fit)
+    for place, line in enumerate(wrapped(advice, LEAST, tiling.width - 2 * EDGE)[:2]):
+        yield Text(line, (EDGE, EDGE + 7.0 - 4.7 * place), LEAST)

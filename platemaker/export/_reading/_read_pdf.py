@@ -62,9 +62,9 @@ def read_pdf(path: Path) -> PdfReading:
         document.close()
 
 
-def prove_drawing(part: Part, path: Path, pages: int, revision: str, tags: Mapping[str, str]) -> PdfReading:
-    """Read a drawing back: its number of sheets, and on them the part's name, revision and the tag of every hole."""
-    return prove_pages(path, pages, (part.name, revision, *tags.values()))
+def prove_drawing(part: Part, path: Path, pages: int, code: str, tags: Mapping[str, str]) -> PdfReading:
+    """Read a drawing back: its number of sheets, and on them the part's name, spec code and the tag of every hole."""
+    return prove_pages(path, pages, (part.name, code, *tags.values()))
 
 
 def prove_pages(path: Path, pages: int, words: Iterable[str]) -> PdfReading:

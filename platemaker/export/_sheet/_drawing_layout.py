@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from platemaker.export._ink._sheet_ink import View
 from platemaker.export._ink._sheet_paper import SCALES, Paper, Projection
 from platemaker.export._sheet._drawing_ordinates import RAIL
 from platemaker.export._sheet._drawing_plan import edge_box
 from platemaker.export._sheet._drawing_section import Plane
+from platemaker.export._sheet._drawing_title import TITLE_HEIGHT
 from platemaker.parts import Part
 from platemaker.plane import Box, Point
 from platemaker.resolved import Cutting
 
-SIDE, CAPTION, GAP = 20.0, 7.0, 6.0
+SIDE, CAPTION, GAP = 22.0, 8.0, 6.0
 """Room right of the views for sizes and letters, for a view's caption, and least room between views, mm."""
 OVER = 13.0
 """Room over the plan for the letters of planes, mm."""
 SMALL = 45.0
 """Parts whose longest side is shorter, mm, are drawn enlarged."""
+SLIM = 4.0
+"""A part so many times as long as it is wide is a bar."""
 FOOT = 9.0
 """Room at the foot of the views for the scale bar, mm."""
 
@@ -68,14 +71,19 @@ def section_box(part: Part, plane: Plane) -> Box:
 def layouts(
     part: Part, whole: Part, planes: Sequence[Plane], sheets: Sequence[Paper], projection: Projection
 ) -> Iterator[Layout]:
-    """Every sheet and scale at which the views fit, best first: true size if it fits, the small sheet if it fits."""
+    """Every sheet and scale at which the views fit, best first: true size if it fits, the small sheet if it fits.
+
+    A bar may lie along the whole sheet over its words, since it would be too small beside them.
+    """
     x0, y0, x1, y1 = part.stock.plan.bounds
     longest = max(x1 - x0, y1 - y0)
     most = 1.0 if longest >= SMALL else max(scale for scale in SCALES if scale == 1.0 or scale * longest <= 80.0)
+    slim = longest >= SLIM * min(x1 - x0, y1 - y0)
+    wide = [replace(paper, strip=TITLE_HEIGHT) for paper in sheets] if slim else []
     for scale in SCALES:
         if scale > most:
             continue
-        for paper in sheets:
+        for paper in (*sheets, *wide):
             found = _laid(part, whole, planes, paper, scale, projection)
             if found:
                 yield found

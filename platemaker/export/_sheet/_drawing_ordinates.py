@@ -7,16 +7,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from platemaker.export._ink._lettering import CAPITAL
+from platemaker.export._ink._lettering import CAPITAL, LEAST
 from platemaker.export._ink._sheet_ink import Align, Ink, Pen, Text, View, path
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import BendLine, Hole, Part
 from platemaker.plane import Point
 from platemaker.views import mark_size
 
-SIZE = 2.9
-"""Size of the letters of dimensions, mm: capitals of 2.1 mm."""
-PITCH = 3.7
+SIZE = LEAST
+"""Size of the letters of dimensions, mm."""
+PITCH = 4.0
 """Least distance between two numbers on a rail, mm."""
 NEAR, KNEE, FAR = 12.0, 14.5, 18.5
 """From the outline outwards: where a witness line turns aside, where it has, and where its number begins, mm."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from platemaker.export._ink._lettering import known
+from platemaker.export._ink._lettering import LEAST, known
 from platemaker.export._ink._sheet_ink import Align, Clip, Ink, Pen, Stroke, Text, View, on_white
 from platemaker.export._sheet._drawing_slope import edge_outline
 from platemaker.parts import BendLine, Hole, Mark, Part, Profile, Side
@@ -39,7 +39,7 @@ def plan_ink(part: Part, view: View, bends: Sequence[BendLine] = ()) -> Iterator
 def marks_ink(marks: Sequence[Mark], view: View) -> Iterator[Ink]:
     """Letters stamped on the part, at their true place and size as far as they can be read."""
     for mark in marks:
-        size = max(1.9, 1.37 * mark.height * view.scale)
+        size = max(LEAST, 1.37 * mark.height * view.scale)
         yield from on_white(Text(known(mark.text), view.at((mark.at[0], mark.at[1])), size))
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from platemaker.errors import GeometryError
+from platemaker.export._ink._lettering import LEAST
 from platemaker.export._ink._sheet_ink import Ink, Page, Text, finely
 from platemaker.export._ink._sheet_paper import MARGIN, Paper, papers
 from platemaker.export._sheet._drawing_layout import CAPTION, FOOT, OVER, SIDE, Layout, Placed, layouts
@@ -23,7 +24,7 @@ from platemaker.plane import Box
 from platemaker.resolved import Cutting, resolved
 from platemaker.views import hole_tags
 
-CAPTION_SIZE = 2.9
+CAPTION_SIZE = LEAST
 INSET = 3.0
 """Room between the column's rule and its words, mm."""
 
@@ -50,7 +51,7 @@ def drawing_pages(part: Part, about: About) -> tuple[Page, ...]:
         views, left = _views(subject, layout)
         columns = _columns(subject, layout.paper, left)
         # A small sheet must hold all its words; what is too much for the largest one goes to further sheets.
-        if layout.paper is sheets[-1] or (len(columns) == 1 and not left):
+        if layout.paper.name == sheets[-1].name or (len(columns) <= (_beside(layout.paper) or 1) and not left):
             return tuple(_sheets(subject, layout, views, columns))
     x0, y0, x1, y1 = flat.stock.plan.bounds
     message = f"part '{part.name}', {x1 - x0:g} x {y1 - y0:g} mm, fits no sheet at any standard scale"
@@ -60,29 +61,36 @@ def drawing_pages(part: Part, about: About) -> tuple[Page, ...]:
 def _columns(subject: _Subject, paper: Paper, left: list[str]) -> list[list[Block]]:
     width = paper.column - 2 * INSET
     blocks = blocks_of(subject.part, subject.tags, subject.whole, subject.about, subject.datum, width, left)
-    _, y0, _, y1 = paper.words
+    y0, y1 = MARGIN, paper.height - MARGIN
     beside_title = y1 - y0 - TITLE_HEIGHT - 2 * INSET
     full = y1 - y0 - 2 * INSET
     more = [full] * _more_columns(paper) + [beside_title]
-    return flowed(blocks, itertools.chain([beside_title], itertools.cycle(more)))
+    first = [paper.strip - 2 * INSET] * _beside(paper) if paper.strip else [beside_title]
+    return flowed(blocks, itertools.chain(first, itertools.cycle(more)))
+
+
+def _beside(paper: Paper) -> int:
+    """Columns of words left of the title block in the strip of the first sheet; 0 where there is no strip."""
+    return _more_columns(paper) if paper.strip else 0
 
 
 def _more_columns(paper: Paper) -> int:
     """Columns of words on a further sheet, left of the one over the title block."""
-    x0, _, x1, _ = paper.views
-    return int((x1 - x0) / paper.column)
+    return int((paper.words[0] - MARGIN) / paper.column)
 
 
 def _sheets(subject: _Subject, layout: Layout, views: list[Ink], columns: list[list[Block]]) -> Iterator[Page]:
-    paper, per = layout.paper, _more_columns(layout.paper) + 1
-    further = [columns[1:][i : i + per] for i in range(0, len(columns) - 1, per)]
+    paper, per, first = layout.paper, _more_columns(layout.paper) + 1, _beside(layout.paper) or 1
+    further = [columns[i : i + per] for i in range(first, len(columns), per)]
     count = 1 + len(further)
-    for number, row in enumerate([[columns[0]], *further], start=1):
+    for number, row in enumerate([columns[:first], *further], start=1):
+        if number == 2:
+            paper = replace(paper, strip=0.0)
         ink: list[Ink] = list(border_ink(paper))
         ink += title_ink(subject.whole, subject.about, paper, layout.scale, (number, count))
         if number == 1:
             ink += views
-            spots = [paper.words[0]]
+            spots = [MARGIN + n * paper.column for n in range(first)] if paper.strip else [paper.words[0]]
         else:
             spots = [*(MARGIN + n * paper.column for n in range(per - 1)), paper.words[0]]
         for x, blocks in zip(spots, row, strict=False):

@@ -6,7 +6,17 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from platemaker.export._ink._lettering import COUNTERBORE, COUNTERSINK, DEPTH, POSITION, UNKNOWN, fitted, known, wrapped
+from platemaker.export._ink._lettering import (
+    COUNTERBORE,
+    COUNTERSINK,
+    DEPTH,
+    LEAST,
+    POSITION,
+    UNKNOWN,
+    fitted,
+    known,
+    wrapped,
+)
 from platemaker.export._ink._sheet_ink import Align, Ink, Pen, Text, path
 from platemaker.export._sheet._drawing_ordinates import Datum
 from platemaker.export._sheet._drawing_plan import crowded
@@ -22,17 +32,17 @@ from platemaker.export._sheet._drawing_words import (
     position_lines,
     size_words,
 )
-from platemaker.parts import Hole, Part
+from platemaker.parts import Hole, Part, Revision
 from platemaker.plane import Point
 from platemaker.views import kind_of
 
 Tags: TypeAlias = Mapping[str, str]
 """The tag of each hole by its name: those of the finished part, whose kinds a flat blank may not distinguish."""
 
-SIZE, LINE, HEAD, GAP = 2.6, 3.9, 4.6, 2.4
+SIZE, LINE, HEAD, GAP = LEAST, 4.7, 5.2, 2.4
 """Size of letters, height of a row, of a heading's row, and room between blocks, mm."""
 CONTINUED = " (continued)"
-_CELL = 46.0
+_CELL = 50.0
 """Least width of a tag with its two or three numbers, mm."""
 
 
@@ -72,6 +82,8 @@ def blocks_of(
     figures = tuple(_figure_rows(part, outside_zone(whole), about, width))
     if figures:
         blocks.append(Block("OUTLINE AND CUTOUTS" if part.profiles else "OUTLINE", figures))
+    if about.drafting.revisions:
+        blocks.append(Block("REVISIONS", tuple(_revision_rows(about.drafting.revisions, width))))
     blocks.append(Block("NOTES", tuple(_note_rows([*notes_of(part, tags, whole, about, datum), *left], width))))
     if part.holes:
         heading = f"HOLE COORDINATES, {about.numbers.named}"
@@ -222,10 +234,18 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
         yield f"{UNKNOWN} stands for a letter that the drawing's font lacks."
 
 
+def _revision_rows(revisions: Sequence[Revision], width: float) -> Iterator[Row]:
+    """The list of revisions, the last one first."""
+    for one in reversed(revisions):
+        for place, line in enumerate(wrapped(one.change, SIZE, width - 38)):
+            first = ((0.0, one.name, Align.START), (15.0, one.date, Align.START)) if place == 0 else ()
+            yield Row((*first, (38.0, line, Align.START)))
+
+
 def rows_ink(heading: str, rows: Sequence[Row], at: Point, width: float) -> Iterator[Ink]:
     """A heading and rows, from `at`, the upper left corner, downwards."""
     x, y = at
-    yield Text(heading, (x, y - HEAD + 1.4), 2.3)
+    yield Text(heading, (x, y - HEAD + 1.4), SIZE)
     yield path(((x, y - HEAD), (x + width, y - HEAD)), Pen.NARROW)
     y -= HEAD
     for row in rows:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from platemaker.export._ink._lettering import CAPITAL, FALL, RISE, known, width_of
+from platemaker.export._ink._lettering import CAPITAL, FALL, LEAST, RISE, known, width_of
 from platemaker.export._ink._sheet_ink import (
     Align,
     Ink,
@@ -29,8 +29,8 @@ from platemaker.plane import Arc, Box, Line, Point
 from platemaker.resolved import Cutting
 from platemaker.views import Label, Placed, Shown, mark_size, overlap, place
 
-TAG, LEAST_TAG, LETTER = 2.9, 1.7, 4.2
-"""Sizes of tags, of the smallest they shrink to, and of a plane's letter, mm."""
+TAG, LETTER = LEAST, 4.8
+"""Sizes of tags and of a plane's letter, mm."""
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,7 @@ def tag_ink(
 ) -> tuple[list[Ink], list[str]]:
     """Tags, captions and plane letters for a plan, and the tags that found no room in `zone`, by name.
 
-    They keep off the ink `taken`. Tags that find no room are tried smaller first. The tag of hole `datum` is framed.
+    They keep off the ink `taken`. The tag of hole `datum` is framed.
     `more` are words of other places in the plan.
     """
     kept = [_kept(text.box) for text in texts_in(taken)]
@@ -90,16 +90,11 @@ def tag_ink(
     lines = [_thin(edge) for one in taken if isinstance(one, Stroke) and isinstance(one.run, tuple) for edge in one.run]
     framed = tags.get(datum)
     letters = _plane_letters(part, planes, view, [label.taken for label in kept])
-    size = TAG
-    while True:
-        wanted = list(_tags(part, view, size, tags))
-        captions = [*more, *_captions(part, view, size)]
-        spots = place([*kept, *letters, *wanted, *captions], [*lines, *_busy(part, view, size)], zone)
-        found = {spot.label.text.metric for spot in spots if spot.label.kind == "tag"}
-        left = [label.text.metric for label in wanted if label.text.metric not in found]
-        if not left or size <= LEAST_TAG:
-            break
-        size *= 0.88
+    wanted = list(_tags(part, view, TAG, tags))
+    captions = [*more, *_captions(part, view, TAG)]
+    spots = place([*kept, *letters, *wanted, *captions], [*lines, *_busy(part, view, TAG)], zone)
+    found = {spot.label.text.metric for spot in spots if spot.label.kind == "tag"}
+    left = [label.text.metric for label in wanted if label.text.metric not in found]
     return list(_labels_ink(spots, framed)), left
 
 
@@ -146,7 +141,7 @@ def _captions(part: Part, view: View, size: float) -> Iterator[Label]:
         below = "" if profile.through or profile.side is Side.ABOVE else " (below)"
         text = known(profile.name + below)
         edge = max(profile.regions[0].outer.edges, key=lambda one: (round(one.length, 6), one.bounds))
-        yield Lettered(Shown(text, text), view.at(edge.point(0.3)), 0.8, 0.9 * size, "caption")
+        yield Lettered(Shown(text, text), view.at(edge.point(0.3)), 0.8, size, "caption")
 
 
 def bend_labels(part: Part, view: View, bends: Sequence[BendLine]) -> Iterator[Label]:
@@ -155,7 +150,7 @@ def bend_labels(part: Part, view: View, bends: Sequence[BendLine]) -> Iterator[L
     for bend in bends:
         text = f"{abs(bend.angle):g}° {'up' if bend.angle > 0 else 'down'}"
         x, y = view.at((bend.x, top))
-        yield Lettered(Shown(text, text), (x, y + BEND_PAST), 0.4, 0.9 * TAG, "caption")
+        yield Lettered(Shown(text, text), (x, y + BEND_PAST), 0.4, TAG, "caption")
 
 
 def _busy(part: Part, view: View, size: float) -> Iterator[Box]:

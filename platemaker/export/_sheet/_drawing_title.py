@@ -5,20 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from platemaker.catalog import ToleranceClass
-from platemaker.export._ink._lettering import fitted, known
+from platemaker.catalog import Family, ToleranceClass
+from platemaker.export._ink._lettering import LEAST, fitted, known
 from platemaker.export._ink._sheet_ink import Align, Fill, Ink, Pen, Stroke, Text, frame, path
 from platemaker.export._ink._sheet_paper import MARGIN, Paper, Projection, scale_words
 from platemaker.export._sheet._drawing_words import Numbers, edge_words, stock_words
-from platemaker.parts import Part, Seal
+from platemaker.parts import Drafting, Part, Seal
 from platemaker.plane import Box, Circle, Point
 from platemaker.resolved import Cutting
 from platemaker.units import LengthUnit, Unit, convert
 
-CAPTION, FACT, NAME = 2.0, 2.9, 4.6
-ROW, HEAD, WARNING = 8.6, 13.0, 6.4
+CAPTION, FACT, NAME = LEAST, 3.6, 5.0
+ROW, HEAD, WARNING = 9.4, 14.0, 7.0
 """Heights of rows, of the name's row and of the line about the checks, mm."""
-TITLE_HEIGHT = HEAD + WARNING + 5 * ROW
+TITLE_HEIGHT = HEAD + WARNING + 9 * ROW
 """Height of the whole block, mm."""
 
 
@@ -27,7 +27,9 @@ class About:
     """What a drawing says of its part beside its shape.
 
     `volume` is that of the proved solid, mm3, None where it is not known; `standing` what the checks found, in a
-    line; `date` may be empty; `tolerances` the class of ISO 2768-1 for sizes without a tolerance of their own;
+    line, empty where that is nothing for the shop; `code` the eight hex digits of the part's spec; `drafting` what the
+    spec says of all its drawings; `date` may be empty; `tolerances` the class of ISO 2768-1 for sizes without a
+    tolerance of their own;
     `fits` zones of ISO 286 of bores, by hole; `positions` the diameters of the zones in which the axes of holes
     must lie, mm, by hole; `grooves` the O-rings by the names of their grooves; `paper` the name of the sheet that
     was asked for, None for what is usual; `thin` the plane in the part's plan through its least metal, where this
@@ -36,7 +38,7 @@ class About:
 
     project: str
     unit: str
-    revision: str
+    code: str
     projection: Projection
     volume: float | None = None
     date: str = ""
@@ -47,6 +49,21 @@ class About:
     grooves: Mapping[str, Seal] = field(default_factory=dict)
     paper: str | None = None
     thin: tuple[Cutting, float] | None = None
+    drafting: Drafting = field(default_factory=Drafting)
+
+    @property
+    def revision(self) -> str:
+        """The revision's name; empty before the first."""
+        return self.drafting.revision.name if self.drafting.revision else ""
+
+    @property
+    def state(self) -> str:
+        """Which state of the part a sheet shows, in words."""
+        return f"revision {self.revision}, spec {self.code}" if self.revision else f"spec {self.code}"
+
+    def number(self, part: Part) -> str:
+        """A part's drawing number; empty where the project has none."""
+        return f"{self.drafting.number}-{part.name}" if self.drafting.number else ""
 
     @property
     def numbers(self) -> Numbers:
@@ -74,8 +91,10 @@ def title_ink(part: Part, about: About, paper: Paper, scale: float, sheet: tuple
     x0, y0, x1, _ = paper.words
     top = y0 + TITLE_HEIGHT
     yield frame((x0, y0, x1, top), Pen.WIDE)
-    yield from _warning((x0, top - WARNING, x1, top), about.standing)
-    yield from _name((x0, top - WARNING - HEAD, x1, top - WARNING), part)
+    if about.standing:
+        yield from _warning((x0, top - WARNING, x1, top), about.standing)
+        top -= WARNING
+    yield from _name((x0, y0 + TITLE_HEIGHT - WARNING - HEAD, x1, top), part)
     rows = _facts(part, about, paper, scale, sheet)
     for number, cells in enumerate(rows):
         high = y0 + (len(rows) - number) * ROW
@@ -87,7 +106,7 @@ def title_ink(part: Part, about: About, paper: Paper, scale: float, sheet: tuple
                 yield path(((left, high), (left, high - ROW)), Pen.NARROW)
             yield from _cell((left, high - ROW, right, high), words, fact)
             left = right
-    sign = (x1 - 12.5, y0 + 0.5 * ROW)
+    sign = (x1 - 11.5, y0 + 0.33 * ROW)
     yield from projection_ink(sign, about.projection)
 
 
@@ -95,43 +114,49 @@ Cells = tuple[tuple[float, str, str], ...]
 
 
 def _facts(part: Part, about: About, paper: Paper, scale: float, sheet: tuple[int, int]) -> tuple[Cells, ...]:
-    numbers = about.numbers
+    """The rows below the name. What the spec leaves out is empty: a blank to fill by hand."""
+    numbers, drafting = about.numbers, about.drafting
     quantity = str(part.quantity) if part.made else "existing"
     return (
-        ((0.62, "PROJECT", about.project), (0.38, "QUANTITY", quantity)),
-        ((0.62, "MATERIAL", part.material.name), (0.38, "MASS", mass_words(part, about.volume, about.unit))),
+        ((1.0, "PROJECT", about.project),),
+        ((0.5, "OWNER", drafting.owner), (0.5, "DRAWING NUMBER", about.number(part))),
+        ((0.3, "REVISION", about.revision), (0.35, "SPEC CODE", about.code), (0.35, "DATE", about.date)),
+        ((0.5, "DRAWN", drafting.drawn), (0.5, "CHECKED", drafting.checked)),
+        ((0.65, "MATERIAL", part.material.name), (0.35, "MASS", mass_words(part, about.volume, about.unit))),
         (
-            (0.62, f"SIZE OVER ALL, {numbers.named}", stock_words(part, numbers)),
-            (0.38, "SHARP EDGES", edge_words(part, numbers)),
+            (0.65, f"SIZE OVER ALL, {numbers.named}", stock_words(part, numbers)),
+            (0.35, "QUANTITY", quantity),
         ),
+        ((0.5, "FINISH", _surface(part, part.finish)), (0.5, "TREATMENT", _surface(part, part.treatment))),
+        ((0.5, "GENERAL TOLERANCES", general_words(about)), (0.5, "SHARP EDGES", edge_words(part, numbers))),
         (
-            (0.31, "REVISION", about.revision),
-            (0.31, "DATE", about.date or "–"),
-            (0.38, "GENERAL TOLERANCES", general_words(about)),
-        ),
-        (
-            (0.16, "SCALE", scale_words(scale)),
+            (0.17, "SCALE", scale_words(scale)),
             (0.14, "UNIT", numbers.named),
-            (0.18, "SHEET", f"{sheet[0]} of {sheet[1]}"),
+            (0.19, "SHEET", f"{sheet[0]} of {sheet[1]}"),
             (0.18, "PAPER", paper.name),
-            (0.34, about.projection.value.split("-")[0].upper() + " ANGLE", ""),
+            (0.32, about.projection.value.split("-")[0].upper() + " ANGLE", ""),
         ),
     )
+
+
+def _surface(part: Part, words: str) -> str:
+    """Finish or treatment; that of sheet for gaskets and of castings that exist is not for the shop to fill in."""
+    return words or ("–" if not part.made or part.material.family is Family.GASKET else "")
 
 
 def _cell(box: Box, words: str, fact: str) -> Iterator[Ink]:
     x0, y0, x1, y1 = box
     caption, small = fitted(words, CAPTION, x1 - x0 - 2)
-    yield Text(caption, (x0 + 1.2, y1 - 2.3), small)
+    yield Text(caption, (x0 + 1.2, y1 - 3.5), small)
     text, size = fitted(fact, FACT, x1 - x0 - 2.4)
     if text:
-        yield Text(text, (x0 + 1.2, y0 + 1.6), size)
+        yield Text(text, (x0 + 1.2, y0 + 1.4), size)
 
 
 def _name(box: Box, part: Part) -> Iterator[Ink]:
-    x0, y0, x1, y1 = box
+    x0, y0, x1, _ = box
     title, size = fitted(part.title, NAME, x1 - x0 - 3)
-    yield Text(title, (x0 + 1.5, y1 - 5.6), size)
+    yield Text(title, (x0 + 1.5, y0 + 7.6), size)
     name, small = fitted(part.name, FACT, x1 - x0 - 3)
     yield Text(name, (x0 + 1.5, y0 + 1.8), small)
 
@@ -147,7 +172,7 @@ def _warning(box: Box, standing: str) -> Iterator[Ink]:
 def projection_ink(at: Point, projection: Projection) -> Iterator[Ink]:
     """The sign of a projection (ISO 5456-2:1996): a cone's side and, left or right of it, its end."""
     x, y = at[0], at[1] - 0.4
-    big, small, length, gap = 2.6, 1.3, 6.0, 9.0
+    big, small, length, gap = 1.9, 0.95, 5.0, 8.0
     first = projection is Projection.FIRST_ANGLE
     side, end = (x - gap / 2 - 1, x + gap / 2 + 1) if first else (x + gap / 2 + 1, x - gap / 2 - 1)
     # In first angle the end view stands beyond the wide end, in third angle beside the narrow end that it shows.
@@ -161,10 +186,13 @@ def projection_ink(at: Point, projection: Projection) -> Iterator[Ink]:
 
 
 def border_ink(paper: Paper) -> Iterator[Ink]:
-    """The border, a rule beside the column of words, and marks in the middle of each side."""
+    """The border, a rule beside or over the words, and marks in the middle of each side."""
     yield frame((MARGIN, MARGIN, paper.width - MARGIN, paper.height - MARGIN), Pen.WIDE)
     x0 = paper.words[0]
-    yield path(((x0, MARGIN), (x0, paper.height - MARGIN)), Pen.NARROW)
+    if paper.strip:
+        yield path(((MARGIN, MARGIN + paper.strip), (paper.width - MARGIN, MARGIN + paper.strip)), Pen.NARROW)
+    else:
+        yield path(((x0, MARGIN), (x0, paper.height - MARGIN)), Pen.NARROW)
     for x in (MARGIN, paper.width - MARGIN):
         way = 4.0 if x == MARGIN else -4.0
         yield path(((x - way, paper.height / 2), (x, paper.height / 2)), Pen.NARROW)
@@ -186,4 +214,4 @@ def scale_bar_ink(at: Point, scale: float, unit: str) -> Iterator[Ink]:
         if number % 2 == 0:
             yield Fill(((left, y), (right, y), (right, y + 1.6), (left, y + 1.6)))
     words = f"{count} in of the part" if inch else f"{count * 10} mm of the part"
-    yield Text(known(words), (x + length + 2, y - 0.1), 2.4, Align.START)
+    yield Text(known(words), (x + length + 2, y - 0.4), LEAST, Align.START)

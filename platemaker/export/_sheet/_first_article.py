@@ -298,7 +298,7 @@ def write_first_article(part: Part, about: About, measures: list[Measure], path:
         "part": part.name,
         "title": part.title,
         "project": about.project,
-        "revision": about.revision,
+        "revision": about.code,
         "unit": "mm",
         "datum": {"hole": datum.name or None, "tag": hole_tags(part).get(datum.name), "at": [*datum.at]},
     }

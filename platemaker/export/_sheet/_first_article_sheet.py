@@ -50,7 +50,7 @@ def _head(part: Part, about: About, sheet: tuple[int, int], width: float, height
     yield Text(title, (EDGE, top - 6), size)
     yield Text("FIRST ARTICLE", (width - EDGE, top - 6), 4.0, Align.END)
     yield Text(f"sheet {sheet[0]} of {sheet[1]}", (width - EDGE, top - 11.5), SIZE, Align.END)
-    about_part = f"{part.name}, revision {about.revision}, {part.material.name}, quantity {part.quantity}"
+    about_part = f"{part.name}, {about.state}, {part.material.name}, quantity {part.quantity}"
     words, small = fitted(about_part, SIZE, room - 40)
     yield Text(words, (EDGE, top - 11.5), small)
     words, small = fitted(about.project, SIZE, room)

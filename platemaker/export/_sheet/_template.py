@@ -34,7 +34,7 @@ def template_pages(part: Part, about: About) -> tuple[Page, ...]:
     tags, _ = tag_ink(
         flat, TRUE, zone, around, (), hole_tags(part), datum_of(flat).name, list(bend_labels(flat, TRUE, bends))
     )
-    titles = part.title, f"{part.name}, revision {about.revision}"
+    titles = part.title, f"{part.name}, {about.state}"
     return tiled_pages(tiling, (*ink, *around, *tags), titles, " ".join(_advice(part)))
 
 

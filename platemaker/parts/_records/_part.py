@@ -218,7 +218,8 @@ class Part:
     Only a part cut from plate carries joints (`mountings`), figures of the plan (`profiles`) and a planed face.
     `made` is False for an existing casting that is only drilled. `front_marked` says that the part carries a mark.
     `limits` are the spec's own limits by name, in the limit's unit, `limit_reasons` why it sets them. `key` is the
-    part's place in the spec. `body` is the body that an existing casting is a piece of.
+    part's place in the spec. `body` is the body that an existing casting is a piece of. `finish` and `treatment` are
+    the spec's words, empty where it has none.
     """
 
     name: str
@@ -239,6 +240,8 @@ class Part:
     key: str = ""
     fit: PressFit | None = None
     body: str = ""
+    finish: str = ""
+    treatment: str = ""
 
     @property
     def plate(self) -> PlateStock | None:

@@ -78,9 +78,31 @@ class Room:
 
 
 @dataclass(frozen=True)
+class Revision:
+    """A line of the list of revisions: its name, its date (empty where not specified) and what changed."""
+
+    name: str
+    date: str
+    change: str
+
+
+@dataclass(frozen=True)
 class Drafting:
-    """How the shop's paper is wanted: None for what follows from the project's unit."""
+    """How the shop's paper is wanted: None for what follows from the project's unit; empty words are blanks to fill.
+
+    `number` is the drawing number of the project; `revisions` are in order, the last is the present one.
+    """
 
     projection: Literal["first", "third"] | None = None
     tolerances: ToleranceClass = ToleranceClass.MEDIUM
     paper: Literal["A4", "A3", "Letter", "Tabloid"] | None = None
+    number: str = ""
+    owner: str = ""
+    drawn: str = ""
+    checked: str = ""
+    revisions: tuple[Revision, ...] = ()
+
+    @property
+    def revision(self) -> Revision | None:
+        """The present revision; None before the first."""
+        return self.revisions[-1] if self.revisions else None
