@@ -16,6 +16,7 @@ from platemaker.cli._options import (
     OnlyOption,
     OutOption,
     SheetOption,
+    ShopOption,
 )
 
 
@@ -24,6 +25,7 @@ def build(
     out: OutOption = Path("exports"),
     only: OnlyOption = None,
     sheet: SheetOption = None,
+    shops: ShopOption = None,
     fresh: FreshOption = False,
     as_json: JsonOption = False,
     colour: ColourOption = None,
@@ -43,11 +45,13 @@ def build(
             console.note(f"[{number}/{total}] {part}")
 
         done = load(folder).check().only(*only or ())
-        from platemaker.export import default_store, nested, sheet_size  # noqa: PLC0415 - once the spec is right
+        from platemaker.export import Shop, default_store, nested, sheet_size  # noqa: PLC0415 - once the spec is right
         from platemaker.project import build_files  # noqa: PLC0415
 
         nesting = nested(done.stack.parts, *sheet_size(sheet, done.stack.unit)) if sheet else None
-        result = build_files(done, out, progress, default_store(fresh=fresh), nesting)
+        result = build_files(
+            done, out, progress, default_store(fresh=fresh), nesting, [Shop(one) for one in shops or ()]
+        )
         for paper in result.papers:
             if not paper.template:
                 console.note(f"{paper.part}: no template in true size, the part is too large")

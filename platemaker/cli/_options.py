@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
@@ -18,6 +19,14 @@ DebugOption = Annotated[bool, typer.Option("--debug", help="Show the whole trace
 OnlyOption = Annotated[
     list[str] | None, typer.Option("--only", metavar="PART", help="This part alone; may be given several times.")
 ]
+
+
+class ShopWord(StrEnum):
+    """Whom a ZIP is for, as the export room names them; that room is loaded once the spec is right."""
+
+    MILL = "mill"
+    WATERJET = "waterjet"
+    SHEET = "sheet"
 
 
 def _named(name: str | Path) -> Path:
@@ -38,6 +47,12 @@ SheetOption = Annotated[
         "--sheet",
         metavar="WxH",
         help="Also nest the parts on sheets of this size, a DXF for each material and thickness.",
+    ),
+]
+ShopOption = Annotated[
+    list[ShopWord] | None,
+    typer.Option(
+        "--for", metavar="SHOP", help="Also write a ZIP for the mill, waterjet or sheet shop; may be repeated."
     ),
 ]
 FreshOption = Annotated[bool, typer.Option("--fresh", help="Make everything again, whatever the store holds.")]

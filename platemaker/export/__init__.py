@@ -5,6 +5,7 @@ The solid kernel and the DXF library load when a function that needs them is fir
 
 from platemaker.export._belt_sheet import write_belt_sheet
 from platemaker.export._build import BuildResult, BuiltPart, Extra, Progress, build, part_key
+from platemaker.export._cover import Cover, announced, write_covers
 from platemaker.export._flat._dxf import write_dxf
 from platemaker.export._folder._changed import MANIFEST
 from platemaker.export._folder._fingerprint import fingerprint
@@ -19,6 +20,7 @@ from platemaker.export._paper import PaperReading
 from platemaker.export._reading._read_back import Record
 from platemaker.export._reading._read_dxf import DxfReading, prove_dxf, read_dxf
 from platemaker.export._reading._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
+from platemaker.export._shops import Shop
 from platemaker.export._solid._skin import Skin
 from platemaker.export._solid._step import EXISTING, colour_of, write_stack_step, write_step
 from platemaker.export._survey_sheets import write_plan_sheet, write_survey_template
@@ -28,6 +30,7 @@ __all__ = [
     "MANIFEST",
     "BuildResult",
     "BuiltPart",
+    "Cover",
     "DxfReading",
     "Extra",
     "HoleRow",
@@ -38,11 +41,13 @@ __all__ = [
     "PaperReading",
     "Progress",
     "Record",
+    "Shop",
     "Skin",
     "Spot",
     "StepItem",
     "StepReading",
     "Store",
+    "announced",
     "build",
     "colour_of",
     "default_store",
@@ -63,6 +68,7 @@ __all__ = [
     "tap_layer",
     "write_belt_sheet",
     "write_bolt_list",
+    "write_covers",
     "write_dxf",
     "write_hole_table",
     "write_nests",

@@ -18,6 +18,7 @@ class PackageFile(StrEnum):
     BOLTS = "bolts"
     TORQUES = "torques"
     BELT = "belt"
+    COVER = "cover"
     MANIFEST = "manifest"
 
 

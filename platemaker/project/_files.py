@@ -2,31 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
 from pydantic import TypeAdapter
 
-from platemaker.checks import AirReport, PocketAccount, airflow, pocket_accounts, preload_budgets
+from platemaker.checks import AirReport, PocketAccount, Verdict, airflow, pocket_accounts, preload_budgets
 from platemaker.export import (
     BuildResult,
+    Cover,
     Nesting,
     OutputFolder,
     Progress,
+    Shop,
     Store,
+    announced,
     build,
     fingerprint,
     kept,
     write_belt_sheet,
     write_bolt_list,
+    write_covers,
     write_nests,
     write_torque_table,
 )
 from platemaker.parts import PackageFile, Stack, in_plan
 from platemaker.project._checked import Checked
-from platemaker.report import render_html, render_json, render_markdown, stack_meshes
+from platemaker.report import items_of, render_html, render_json, render_markdown, sentence, stack_meshes
 
 POCKETS = "pockets"
 REPORTS = {
@@ -43,10 +47,12 @@ def build_files(
     progress: Progress | None = None,
     store: Store | None = None,
     nesting: Nesting | None = None,
+    shops: Sequence[Shop] = (),
 ) -> BuildResult:
     """Write everything for `done` to a folder below `out`, all at once or not at all; parts chosen go into its name.
 
-    What `store` holds is not made again. The sheets of `nesting` are written where they are asked for.
+    What `store` holds is not made again. The sheets of `nesting` are written where they are asked for, and a ZIP for
+    each of `shops`.
     """
     name = "-".join([done.stack.name, *done.chosen])
 
@@ -54,10 +60,12 @@ def build_files(
         if nesting is not None:
             key = fingerprint("sheets", nesting.sheets)
             kept(store, key, folder, lambda: write_nests(nesting, folder))
+        paths = announced(folder, shops)
         result = replace(result, files=folder.made)
         meta = done.meta(result.volumes)
         key = fingerprint("reports", meta, done.findings, list(done.chosen), result.files)
         kept(store, key, folder, lambda: _write_reports(done, result, folder, store, whole=not done.chosen))
+        write_covers(done.stack, result.volumes, cover_of(done), folder, paths)
 
     result = build(
         done.stack,
@@ -72,6 +80,16 @@ def build_files(
     if store:
         store.trim()
     return result
+
+
+def cover_of(done: Checked) -> Cover:
+    """What the cover says of the checks: what is open, and a warning where anything fails."""
+    items = items_of(done.stack, done.findings)
+    fails = sum(item.verdict is Verdict.FAIL for item in items)
+    asked = (Verdict.FAIL, Verdict.CAUTION, Verdict.NOT_CHECKED)
+    questions = tuple((one.verdict.value, sentence(one).of(done.stack.unit)) for one in items if one.verdict in asked)
+    warning = f"NOT RELEASED: {fails} {'item fails' if fails == 1 else 'items fail'}" if fails else ""
+    return Cover(warning=warning, questions=questions)
 
 
 def _write_reports(

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from platemaker import on_first_use
-from platemaker.report._items import Cure, Item, items_of
+from platemaker.report._items import Cure, Item, items_of, sentence
 from platemaker.report._records import Meta
 from platemaker.report._terminal import render_items, render_table
 
@@ -48,6 +48,7 @@ __all__ = [
     "render_progress",
     "render_survey",
     "render_table",
+    "sentence",
     "stack_meshes",
     "survey_json",
 ]

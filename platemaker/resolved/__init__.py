@@ -14,6 +14,7 @@ from platemaker.resolved._bolts import HEADED, alike, seat_depth
 from platemaker.resolved._boost import Boost, blower_power, blower_speed, boost_of, charge_temperature
 from platemaker.resolved._joints import JointSide, ResolvedJoint
 from platemaker.resolved._layers import Layer
+from platemaker.resolved._making import ALLOWANCE, Making, OrderedStock, Tool, inside_corners, making_of
 from platemaker.resolved._matter import matter_of
 from platemaker.resolved._over_holes import Loose
 from platemaker.resolved._part import ResolvedPart, resolved
@@ -55,6 +56,7 @@ else:  # only solids, sections and files have need of them
     )
 
 __all__ = [
+    "ALLOWANCE",
     "HEADED",
     "STEEL",
     "BeltCase",
@@ -71,7 +73,9 @@ __all__ = [
     "JointSide",
     "Layer",
     "Loose",
+    "Making",
     "Milled",
+    "OrderedStock",
     "Predicted",
     "PulleyLine",
     "ResolvedBelt",
@@ -85,6 +89,7 @@ __all__ = [
     "Taken",
     "TappedEnd",
     "Threaded",
+    "Tool",
     "Upright",
     "Void",
     "Wall",
@@ -101,7 +106,9 @@ __all__ = [
     "expected_volume",
     "head_size",
     "heights_at",
+    "inside_corners",
     "lies_along",
+    "making_of",
     "matter_of",
     "meets_hole",
     "nut_size",

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from platemaker.checks import SHARES, THROAT, Finding, least_metal, worst_first
 from platemaker.errors import unknown_name
 from platemaker.parts import Part, Profile, ProfileKind, Stack
-from platemaker.resolved import expected_volume, resolved_stack
+from platemaker.resolved import expected_volume, making_of, resolved_stack
 from platemaker.study._keys import KeyPath
 
 AIR_LOSS, LOST_IN_ALL, LEAST, MOST = "PM952", "lost in all", "lost at least", "lost at most"
@@ -42,7 +42,17 @@ WRAP = Outcome("wrap", "wrap where most power goes", "deg", more_is_better=True)
 BELT_TENSION = Outcome("belt_tension", "belt tension needed", "N", more_is_better=False)
 BELT = (BELT_PATH, WRAP, BELT_TENSION)
 """Outcomes of a study that varies the belt drive."""
-STANDING = (AREA, WALL, WALL_MARGIN, MASS, LOSS, LOSS_LOW, LOSS_HIGH, THROAT_AREA, THROAT_MACH, UNEVEN, *BELT)
+BLANK_MASS = Outcome("blank_mass", "mass of the blank", "kg", more_is_better=False)
+REMOVED = Outcome("removed", "volume removed", "mm3", more_is_better=False)
+DRILLED = Outcome("drilled", "holes drilled", "count", more_is_better=False)
+TAPPED = Outcome("tapped", "holes tapped", "count", more_is_better=False)
+TOOLS = Outcome("tools", "tools used", "count", more_is_better=False)
+CORNERS = Outcome("corners", "milled corners", "count", more_is_better=False)
+COST_DRIVERS = (BLANK_MASS, REMOVED, DRILLED, TAPPED, TOOLS, CORNERS)
+"""What one piece costs metal and work on. A study shows those that differ between its variants."""
+STANDING = (
+    AREA, WALL, WALL_MARGIN, MASS, LOSS, LOSS_LOW, LOSS_HIGH, THROAT_AREA, THROAT_MACH, UNEVEN, *COST_DRIVERS, *BELT,
+)  # fmt: skip
 """Outcomes that a study may have, in the order of the table."""
 
 
@@ -105,6 +115,7 @@ def area_of(figure: Profile) -> float:
 def standing(part: Part, figure: Profile | None, findings: Sequence[Finding]) -> dict[str, float | None]:
     """The standing outcomes of a part by name; None for what it does not have or what was not checked."""
     least, volume = least_metal(part.name, findings), expected_volume(part)
+    making = making_of(part, volume)
     throats = [found.measured for found in findings if found.check == THROAT and found.measured is not None]
     uneven = [found.measured for found in findings if found.check == SHARES and found.measured is not None]
     return {
@@ -118,6 +129,12 @@ def standing(part: Part, figure: Profile | None, findings: Sequence[Finding]) ->
         THROAT_AREA.name: min(throats, default=None),
         THROAT_MACH.name: _input(findings, THROAT, MACH_THERE),
         UNEVEN.name: max(uneven, default=None),
+        BLANK_MASS.name: making.mass,
+        REMOVED.name: making.removed,
+        DRILLED.name: making.drilled,
+        TAPPED.name: making.tapped,
+        TOOLS.name: len(making.tools),
+        CORNERS.name: sum(making.corners.values()),
     }
 
 

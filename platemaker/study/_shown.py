@@ -7,7 +7,7 @@ from platemaker.units import LengthUnit
 
 INCH = 25.4
 """mm, by definition."""
-_DIGITS = {"mm2": 1, "mm": 3, "kg": 4, "kPa": 3, "in2": 4, "in": 4}
+_DIGITS = {"count": 0, "mm3": 0, "in3": 3, "mm2": 1, "mm": 3, "kg": 4, "kPa": 3, "in2": 4, "in": 4}
 _SHORT = {"diameters": "dia"}
 
 

@@ -12,7 +12,17 @@ from platemaker.errors import UnitError
 from platemaker.spec import read_folder, validate
 from platemaker.study._front import Trade, front_of, trade_of
 from platemaker.study._keys import KeyPath, Keys, Value, value_at, with_value
-from platemaker.study._outcomes import AREA, BELT_PATH, STANDING, WALL, WRAP, Focus, Outcome, shown_outcome
+from platemaker.study._outcomes import (
+    AREA,
+    BELT_PATH,
+    COST_DRIVERS,
+    STANDING,
+    WALL,
+    WRAP,
+    Focus,
+    Outcome,
+    shown_outcome,
+)
 from platemaker.study._runs import Progress, run_all
 from platemaker.study._values import Choice
 from platemaker.study._variant import Row, Setup, varies_belt
@@ -120,8 +130,9 @@ def _focus(varies: Sequence[Vary], part: str | None, figure: str | None) -> Focu
 
 
 def _met(rows: Sequence[Row], shows: Sequence[str]) -> tuple[Outcome, ...]:
-    """The outcomes that at least one row has a figure of."""
-    met = [one for one in STANDING if any(row.value(one.name) is not None for row in rows)]
+    """The outcomes that at least one row has a figure of; a cost driver only where it differs between rows."""
+    figures = {one: {row.value(one.name) for row in rows if not row.fault} - {None} for one in STANDING}
+    met = [one for one, found in figures.items() if len(found) > (1 if one in COST_DRIVERS else 0)]
     for show in shows:
         units = dict.fromkeys(found.unit for row in rows if (found := row.shown.get(show)))
         if units:

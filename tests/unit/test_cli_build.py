@@ -8,6 +8,7 @@ import json
 import resource
 import subprocess
 import sys
+import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -40,7 +41,7 @@ parts:
 """
 FILES = {
     "lid.step", "lid.dxf", "lid_holes.csv", "lid_profile.dxf", "other.step", "other.dxf", "other_profile.dxf",
-    "report.json", "report.md", "report.html",
+    "report.json", "report.md", "report.html", "cover.pdf",
     "bolts.csv", "manifest.json",
 }  # fmt: skip
 PAPER = ("drawing.pdf", "drawing.svg", "template.pdf", "first_article.pdf", "first_article.yaml")
@@ -110,9 +111,31 @@ def test_only_writes_beside_the_full_build(cover: Path) -> None:
     assert answer.err == "[1/1] other\n"
     assert snapshot(cover.parent / "exports" / "cover") == full
     assert {path.name for path in (cover.parent / "exports" / "cover-other").iterdir()} == {
-        "other.step", "other.dxf", "other_profile.dxf", "report.json", "report.md", "report.html", "manifest.json",
-        *paper_of("other"),
+        "other.step", "other.dxf", "other_profile.dxf", "report.json", "report.md", "report.html", "cover.pdf",
+        "manifest.json", *paper_of("other"),
     }  # fmt: skip
+
+
+def test_a_zip_for_the_mill_has_the_files_as_they_lie_in_the_folder_and_the_same_bytes_twice(cover: Path) -> None:
+    target = cover.parent / "exports" / "cover"
+    packed = []
+    for _ in range(2):
+        assert build(cover, "--for", "mill").code == 0
+        packed.append((target / "for_mill.zip").read_bytes())
+    assert packed[0] == packed[1]
+    with zipfile.ZipFile(target / "for_mill.zip") as archive:
+        names = set(archive.namelist()) - {"cover.pdf"}
+        assert {name: archive.read(name) for name in names} == {name: (target / name).read_bytes() for name in names}
+    left_out = {f"{part}_{name}" for part in ("lid", "other") for name in ("profile.dxf", "template.pdf")}
+    assert (
+        names == {name for name in FILES | paper_of("lid") | paper_of("other") if name[:3] in ("lid", "oth")} - left_out
+    )
+
+
+def test_a_shop_that_is_none_is_refused(cover: Path) -> None:
+    answer = build(cover, "--for", "lathe")
+    assert answer.code == 2
+    assert "lathe" in answer.err
 
 
 def test_a_failing_check_still_writes_and_ends_in_1(cover: Path) -> None:
