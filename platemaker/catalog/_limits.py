@@ -29,6 +29,7 @@ class LimitName(Enum):
     HOLE_DEPTH = "hole_depth"
     CUTTER_DEPTH = "cutter_depth"
     CORNER_RADIUS = "corner_radius"
+    POCKET_SHARE = "pocket_share"
     HEAD_CLEARANCE = "head_clearance"
     WRENCH_CLEARANCE = "wrench_clearance"
     MINIMUM_EDGE_BREAK = "minimum_edge_break"

@@ -19,6 +19,7 @@ from platemaker.checks._finding import (
     not_checked,
     worst_first,
 )
+from platemaker.checks._machining._machining import DISTORTION
 from platemaker.checks._metal._metal import METAL, least_metal
 
 if TYPE_CHECKING:
@@ -44,6 +45,7 @@ else:  # `check` as drawn has no need of them
     )
 
 __all__ = [
+    "DISTORTION",
     "EQUAL",
     "FAMILIES",
     "METAL",

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from platemaker.checks import Finding, Verdict
+from platemaker.checks import DISTORTION, Finding, Verdict
 from platemaker.export._folder._folder import OutputFolder
 from platemaker.export._ink._sheet_paper import projection_of
 from platemaker.export._ink._sheet_pdf import write_pdf
@@ -69,6 +69,17 @@ def standing_of(part: Part, findings: Sequence[Finding]) -> str:
     return "" if about else "NOT RELEASED: no check was made of this part"
 
 
+def making_notes(part: Part, findings: Sequence[Finding]) -> Iterator[str]:
+    """What the shop does against distortion where a check finds a deep pocket. Common practice, no source."""
+    deep = [found for found in findings if found.part == part.name and found.check == DISTORTION]
+    names = [name for found in deep if found.verdict is not Verdict.PASS for name in found.features]
+    if names:
+        yield (
+            f"Deep pocket ({', '.join(names)}): rough both faces, let the part rest unclamped, then finish, so that it "
+            "stays flat."
+        )
+
+
 def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[Finding] | None = None) -> About:
     """What the paper of a part says beside its shape; `findings` None where the checks were not run."""
     time = timestamp()
@@ -86,6 +97,7 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         grooves=_grooves(stack, part),
         paper=stack.drafting.paper,
         drafting=stack.drafting,
+        making=tuple(making_notes(part, findings or ())),
         thin=through_least_metal(resolved(part).flat, [_in_plan(part, found) for found in findings or ()]),
     )
 

@@ -84,6 +84,7 @@ class LimitsModel(SpecModel):
     hole_depth: Ratio | None = None
     cutter_depth: Ratio | None = None
     corner_radius: Ratio | None = None
+    pocket_share: Ratio | None = None
     bend_radius: Ratio | None = None
     bend_hole_distance: Ratio | None = None
     usual: UsualModel | None = None

@@ -6,13 +6,15 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from platemaker.catalog import LimitName
+from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._limits import limit_for
-from platemaker.parts import Hole, Kind, Part, Profile, Stack, StripStock, bent_point, leg_of
-from platemaker.plane import Arc, Edge, Loop, necks
-from platemaker.resolved import resolved
+from platemaker.parts import Hole, Kind, Part, Profile, ProfileKind, Stack, StripStock, bent_point, leg_of
+from platemaker.plane import Loop, necks
+from platemaker.resolved import inside_corners, resolved
 
 CORNER, CUTTER_DEPTH, HOLE_DEPTH = "PM501", "PM502", "PM503"
+DISTORTION = "PM508"
 EDGE_BREAK, NARROW, BEND_RADIUS, HOLE_TO_BEND = "PM504", "PM505", "PM511", "PM512"
 
 
@@ -21,7 +23,7 @@ def check_machining(stack: Stack) -> Iterator[Finding]:
     for part in stack.parts:
         flat = resolved(part).flat
         for profile in flat.profiles:
-            for found in _milled(flat, profile):
+            for found in (*_milled(flat, profile), *_distortion(flat, profile)):
                 yield replace(found, points=tuple(bent_point(part, point) for point in found.points))
         for hole in part.holes:
             yield from _hole_depth(part, hole)
@@ -34,18 +36,7 @@ def sharpest_inside_corner(loop: Loop) -> tuple[float, tuple[float, float]] | No
 
     None when the loop has no inside corner at all.
     """
-    found: list[tuple[float, tuple[float, float]]] = []
-    for edge, following in zip(loop.edges, (*loop.edges[1:], loop.edges[0]), strict=True):
-        if isinstance(edge, Arc) and edge.ccw:
-            found.append((edge.radius, edge.point(0.5)))
-        if _turns_left(edge, following):
-            found.append((0.0, edge.end))
-    return min(found) if found else None
-
-
-def _turns_left(edge: Edge, following: Edge) -> bool:
-    u, v = edge.tangent(1.0), following.tangent(0.0)
-    return u[0] * v[1] - u[1] * v[0] > 1e-6
+    return min(inside_corners(loop), default=None)
 
 
 def _milled(part: Part, profile: Profile) -> Iterator[Finding]:
@@ -92,6 +83,21 @@ def _narrows(part: Part, profile: Profile, cutter: float, z: float) -> Iterator[
                 narrow.distance / cutter, limit, points=points,
                 inputs=[("width", narrow.distance, "mm"), ("cutter diameter", cutter, "mm")],
             )  # fmt: skip
+
+
+def _distortion(part: Part, profile: Profile) -> Iterator[Finding]:
+    """A pocket so deep that the plate bows when it is cut: a caution, which the drawing has as a note for making."""
+    limit = limit_for(part, LimitName.POCKET_SHARE)
+    if profile.kind is not ProfileKind.POCKET or part.plate is None or part.is_gasket_or_shim or limit is None:
+        return
+    thick = part.plate.thickness
+    inputs = [("depth", profile.depth, "mm"), ("thickness", thick, "mm")]
+    at = profile.regions[0].outer.edges[0].start
+    found = measured(
+        DISTORTION, "pocket depth over thickness", part.name, (profile.name,), profile.depth / thick, limit,
+        points=[(*at, thick)], inputs=inputs,
+    )  # fmt: skip
+    yield advised(found)
 
 
 def _hole_depth(part: Part, hole: Hole) -> Iterator[Finding]:

@@ -221,6 +221,7 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
         yield "Existing casting: drill only. Its outline is a machined flat, not a cut."
     yield from fit_words(whole)
     yield from bend_words(whole, numbers)
+    yield from about.making
     yield from (line for line in whole.note.splitlines() if line.strip())
     texts = [
         whole.title,

@@ -33,7 +33,7 @@ class About:
     `fits` zones of ISO 286 of bores, by hole; `positions` the diameters of the zones in which the axes of holes
     must lie, mm, by hole; `grooves` the O-rings by the names of their grooves; `paper` the name of the sheet that
     was asked for, None for what is usual; `thin` the plane in the part's plan through its least metal, where this
-    is thin.
+    is thin; `making` are notes for making.
     """
 
     project: str
@@ -50,6 +50,7 @@ class About:
     paper: str | None = None
     thin: tuple[Cutting, float] | None = None
     drafting: Drafting = field(default_factory=Drafting)
+    making: tuple[str, ...] = ()
 
     @property
     def revision(self) -> str:
