@@ -25,18 +25,26 @@ from platemaker.checks._metal._metal import METAL, least_metal
 if TYPE_CHECKING:
     from platemaker.checks._as_built import check_as_built
     from platemaker.checks._bolts._bolt_accounts import BoltAccount, bolt_accounts
-    from platemaker.checks._bolts._bolt_schedule import BoltOrder, TorqueRow, bolt_orders, torque_rows
+    from platemaker.checks._bolts._bolt_schedule import (
+        BoltOrder,
+        TorqueRow,
+        bolt_orders,
+        tightening_sequence,
+        torque_rows,
+    )
     from platemaker.checks._bolts._budgets import BudgetAccount, preload_budgets
     from platemaker.checks._machining._pockets import CutterChoice, PocketAccount, PocketLimit, pocket_accounts
     from platemaker.checks._stack._hardware import Hardware, hardware
     from platemaker.checks._stack._stack_items import ItemKind
+    from platemaker.checks._stack._tool_room import assembly_sequence
 else:  # `check` as drawn has no need of them
     __getattr__ = on_first_use(
         __name__,
         {
+            "_stack._tool_room": ("assembly_sequence",),
             "_as_built": ("check_as_built",),
             "_bolts._bolt_accounts": ("BoltAccount", "bolt_accounts"),
-            "_bolts._bolt_schedule": ("BoltOrder", "TorqueRow", "bolt_orders", "torque_rows"),
+            "_bolts._bolt_schedule": ("BoltOrder", "TorqueRow", "bolt_orders", "tightening_sequence", "torque_rows"),
             "_bolts._budgets": ("BudgetAccount", "preload_budgets"),
             "_machining._pockets": ("CutterChoice", "PocketAccount", "PocketLimit", "pocket_accounts"),
             "_stack._hardware": ("Hardware", "hardware"),
@@ -71,6 +79,7 @@ __all__ = [
     "Verdict",
     "air_shares",
     "airflow",
+    "assembly_sequence",
     "bolt_accounts",
     "bolt_orders",
     "chamber_accounts",
@@ -84,6 +93,7 @@ __all__ = [
     "not_checked",
     "pocket_accounts",
     "preload_budgets",
+    "tightening_sequence",
     "torque_rows",
     "worst_first",
 ]

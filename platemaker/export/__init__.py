@@ -6,6 +6,7 @@ The solid kernel and the DXF library load when a function that needs them is fir
 from platemaker.export._belt_sheet import write_belt_sheet
 from platemaker.export._build import BuildResult, BuiltPart, Extra, Progress, build, part_key
 from platemaker.export._cover import Cover, announced, write_covers
+from platemaker.export._fitting_sheet import write_fitting_sheet
 from platemaker.export._flat._dxf import write_dxf
 from platemaker.export._folder._changed import MANIFEST
 from platemaker.export._folder._fingerprint import fingerprint
@@ -70,6 +71,7 @@ __all__ = [
     "write_bolt_list",
     "write_covers",
     "write_dxf",
+    "write_fitting_sheet",
     "write_hole_table",
     "write_nests",
     "write_plan_sheet",

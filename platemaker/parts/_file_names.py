@@ -19,6 +19,7 @@ class PackageFile(StrEnum):
     TORQUES = "torques"
     BELT = "belt"
     COVER = "cover"
+    FITTING = "fitting"
     MANIFEST = "manifest"
 
 

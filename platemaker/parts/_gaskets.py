@@ -108,9 +108,8 @@ def _piece(joint: Joint, draft: Draft, carriers: Sequence[Carrier], sheet: _Shee
         *_single_holes(carriers, sheet),
     ]
     cuts += _openings(joint, sheet, draft)
-    title = draft.spec.model.joints[joint.name].title
     return Part(
-        f"{joint.name}_{sheet.kind.value}", f"{sheet.kind.value.capitalize()}: {title or joint.name}", sheet.kind,
+        f"{joint.name}_{sheet.kind.value}", f"{sheet.kind.value.capitalize()}: {joint.title or joint.name}", sheet.kind,
         sheet.material, PlateStock(blank, sheet.thickness), tuple(cuts),
         mountings=(Mounting(joint.name, Side.BELOW, Role.CLEAR),), key=sheet.key,
     )  # fmt: skip

@@ -145,7 +145,7 @@ def _joint(
     return Joint(
         name, spots, bolts, ports, gasket, lower, upper, model.source or "", f"joints.{name}",
         seal_of(name, model, lower, upper, spec), model.pressure, shared, surveyed, dowels_of(model.dowels), level,
-        shim_of(name, model.shim, level, spec), pilot,
+        shim_of(name, model.shim, level, spec), pilot, model.title or "",
     )  # fmt: skip
 
 

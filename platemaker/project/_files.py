@@ -25,6 +25,7 @@ from platemaker.export import (
     write_belt_sheet,
     write_bolt_list,
     write_covers,
+    write_fitting_sheet,
     write_nests,
     write_torque_table,
 )
@@ -101,6 +102,9 @@ def _write_reports(
             write_torque_table(done.stack, folder.path(PackageFile.TORQUES, "csv", "tightening torques"))
     if whole and done.stack.belt is not None:
         write_belt_sheet(done.stack, folder.path(PackageFile.BELT, "pdf", "belt in its plane"))
+    if whole and any(joint.bolts for joint in done.stack.joints):
+        sheet = folder.path(PackageFile.FITTING, "pdf", "fitter's sheet: order, torques, bill of materials")
+        write_fitting_sheet(done.stack, sheet)
     paths = {suffix: folder.path(PackageFile.REPORT, suffix, what) for suffix, what in REPORTS.items()}
     result = replace(result, files=folder.made)
     for suffix, text in _reports(done, result, tuple(_accounts(done, folder, store))):

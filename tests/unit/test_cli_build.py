@@ -42,7 +42,7 @@ parts:
 FILES = {
     "lid.step", "lid.dxf", "lid_holes.csv", "lid_profile.dxf", "other.step", "other.dxf", "other_profile.dxf",
     "report.json", "report.md", "report.html", "cover.pdf",
-    "bolts.csv", "manifest.json",
+    "bolts.csv", "fitting.pdf", "manifest.json",
 }  # fmt: skip
 PAPER = ("drawing.pdf", "drawing.svg", "template.pdf", "first_article.pdf", "first_article.yaml")
 

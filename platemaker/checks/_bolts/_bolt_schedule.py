@@ -143,7 +143,7 @@ def torque_rows(stack: Stack) -> tuple[TorqueRow, ...]:
     bolts = resolved_stack(stack).bolts
     groups = {bolt.group: (bolt.bolts, [one.name for one in bolts if one.group == bolt.group])
               for bolt in bolts if bolt.joint is None and bolt.fits}  # fmt: skip
-    named = {joint.name: (joint.bolts, order_of(joint)) for joint in stack.joints if joint.bolts is not None}
+    named = {joint.name: (joint.bolts, tightening_sequence(joint)) for joint in stack.joints if joint.bolts is not None}
     found = []
     for name, (own, order) in {**named, **groups}.items():
         pre = known_preload(stack.design, own) if own else None
@@ -158,7 +158,7 @@ def torque_rows(stack: Stack) -> tuple[TorqueRow, ...]:
     return tuple(found)
 
 
-def order_of(joint: Joint) -> tuple[str, ...]:
+def tightening_sequence(joint: Joint) -> tuple[str, ...]:
     """The order in which a joint's bolts are tightened: crosswise round an opening, else from the middle outwards.
 
     Several openings lie along a flange, whose bolts are tightened from the middle as a cylinder head's.

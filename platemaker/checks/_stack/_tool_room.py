@@ -9,7 +9,7 @@ from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._stack._assembly_order import Held, Order, assembly_order
 from platemaker.checks._stack._boss_rail import injectors_owner
 from platemaker.checks._stack._reach import WINDOW, Reach, ends_of, other_ways, reach_of
-from platemaker.checks._stack._stack_items import Contents, ItemKind, bolts_owner
+from platemaker.checks._stack._stack_items import Contents, ItemKind, bolts_owner, contents_of
 from platemaker.parts import Joint, Stack
 from platemaker.resolved import HEADED, resolved_stack
 
@@ -24,15 +24,7 @@ Groups = Mapping[str, Sequence[Reach]]
 
 def check_tool_room(stack: Stack, contents: Contents) -> Iterator[Finding]:
     """Each group of bolts at its tightest head and nut, and the order in which the groups can be tightened."""
-    items = [item for item in contents.items if item.figures]
-    groups: dict[str, list[Reach]] = {}
-    for one in contents.fasteners:
-        groups.setdefault(one.group, []).extend(reach_of(end, items) for end in ends_of(one))
-    fixed = _fixed(stack, contents)
-    order = assembly_order(_held(stack, contents, groups), fixed)
-    if order.stuck:
-        tried = {name: [other_ways(r, items) if name in order.stuck else r for r in groups[name]] for name in groups}
-        groups, order = tried, assembly_order(_held(stack, contents, tried), fixed)
+    groups, order = _ordered(stack, contents)
     for name, reached in groups.items():
         yield _group_finding(stack, name, [one for one in reached if not one.end.is_nut], order)
         nuts = [one for one in reached if one.end.is_nut]
@@ -43,6 +35,26 @@ def check_tool_room(stack: Stack, contents: Contents) -> Iterator[Finding]:
         yield not_checked(TOOL_ROOM, TITLE, body, (joint.name,), reason)
     if groups:
         yield _order_finding(stack, order, groups)
+
+
+def assembly_sequence(stack: Stack) -> tuple[str, ...]:
+    """Groups of bolts, and fittings, in an order in which each can be reached; none where some stand in the way."""
+    _, order = _ordered(stack, contents_of(stack))
+    return () if order.stuck else order.groups
+
+
+def _ordered(stack: Stack, contents: Contents) -> tuple[Groups, Order]:
+    """How each group of bolts is reached, and the order found; what is stuck is tried in other ways too."""
+    items = [item for item in contents.items if item.figures]
+    groups: dict[str, list[Reach]] = {}
+    for one in contents.fasteners:
+        groups.setdefault(one.group, []).extend(reach_of(end, items) for end in ends_of(one))
+    fixed = _fixed(stack, contents)
+    order = assembly_order(_held(stack, contents, groups), fixed)
+    if not order.stuck:
+        return groups, order
+    tried = {name: [other_ways(r, items) if name in order.stuck else r for r in groups[name]] for name in groups}
+    return tried, assembly_order(_held(stack, contents, tried), fixed)
 
 
 def _unseated(stack: Stack) -> Iterator[tuple[Joint, str, str]]:

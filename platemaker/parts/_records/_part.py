@@ -115,7 +115,8 @@ class Joint:
 
     `spots` are places by name, mm: the bolts' own, or plain positions such as a row of injector bosses. `ports` are its
     openings; a single `opening` has the joint's own name. `pressure`, MPa, where the spec gives this joint its own;
-    `seal` is an O-ring round each opening in place of a gasket. `surveyed` is there when the spots were measured.
+    `seal` is an O-ring round each opening in place of a gasket. `surveyed` is there when the spots were measured. `title`
+    is empty where the spec has none.
     """
 
     name: str
@@ -135,6 +136,7 @@ class Joint:
     level: Level | None = None
     shim: Shim | None = None
     pilot: Pilot | None = None
+    title: str = ""
 
     @property
     def pilot_hole(self) -> str:

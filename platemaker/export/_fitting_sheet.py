@@ -1,0 +1,172 @@
+"""The fitter's sheet: order of assembly, each joint with its bolts, torque and seals, and the bill of materials."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from platemaker.checks import BoltOrder, TorqueRow, assembly_sequence, bolt_orders, tightening_sequence, torque_rows
+from platemaker.export._ink._sheet_ink import Align
+from platemaker.export._ink._sheet_paper import list_paper
+from platemaker.export._ink._sheet_pdf import write_pdf
+from platemaker.export._lists._bolt_list import PASSES
+from platemaker.export._lists._materials import bill_of_materials, bolt_words, is_taper, seal_words, size
+from platemaker.export._reading._read_pdf import PdfReading, prove_pages
+from platemaker.export._sheet._joint_picture import joint_picture
+from platemaker.export._sheet._list_sheet import Column, Head, Picture, Table, list_pages
+from platemaker.formulas import newton_metres_to_pound_feet
+from platemaker.parts import Kind, Part, Stack, corners_of
+from platemaker.resolved import Bolt, ResolvedJoint, ResolvedStack, resolved_stack
+
+STEPS = (Column("STEP", 0.07), Column("TIGHTEN", 0.25), Column("WHAT IT HOLDS, WHAT GOES IN FIRST", 0.68))
+SCREWS = (
+    Column("SCREW", 0.3), Column("BOLT", 0.27), Column("TORQUE", 0.2), Column("PRELOAD", 0.23),
+)  # fmt: skip
+MATERIALS = (Column("QTY", 0.06, Align.END), Column("ITEM", 0.52), Column("WHERE", 0.42))
+SAFETY = (
+    "Belts maim; fuel, hot oil and boost burn. Guard the belt, test lines for leaks before the engine runs, keep "
+    "flames away. Local codes come first; have a licensed or qualified person check what they ask for."
+)
+SHARES = (1 / 3, 2 / 3, 1.0)
+"""Of the torque, pass by pass. Common practice, no source."""
+
+
+def write_fitting_sheet(stack: Stack, path: Path) -> PdfReading:
+    """Write the fitter's sheet and read it back. ProofError where it differs."""
+    order = assembly_sequence(stack)
+    torques = {row.joint: row for row in torque_rows(stack)}
+    pieces: list[Table | Picture] = [
+        _steps(stack, order),
+        *_joints(stack, order, torques),
+        _screws(stack, torques),
+        _materials(stack),
+    ]
+    head = Head(stack.title, "FITTING", (f"{stack.name}: bolts are numbered in the order of tightening", ""))
+    pages = list_pages(list_paper(stack.unit, stack.drafting.paper), head, pieces)
+    write_pdf(pages, path, f"{stack.title}: fitting")
+    return prove_pages(path, len(pages), ("FITTING", "MATERIALS"))
+
+
+def _title(stack: Stack, group: str) -> str:
+    joint = next((one for one in stack.joints if one.name == group), None)
+    return f"{joint.title} ({group})" if joint is not None and joint.title else group
+
+
+def _steps(stack: Stack, order: tuple[str, ...]) -> Table:
+    """The order in which groups are tightened, each with what it joins and what lies between."""
+    heading = "ORDER OF ASSEMBLY"
+    if not order:
+        return Table(heading, STEPS, (), f"No order was found in which every bolt is reached: see the report. {SAFETY}")
+    known = resolved_stack(stack)
+    rows = [(str(number), _title(stack, group), _held(known, group)) for number, group in enumerate(order, start=1)]
+    note = "Start all bolts that hold the same pieces before any is tightened. How parts move in is not checked."
+    return Table(heading, STEPS, tuple(rows), f"{note} {SAFETY}")
+
+
+def _held(known: ResolvedStack, group: str) -> str:
+    """What a group of bolts holds, of a joint the upper side on the lower one; a fitting holds nothing."""
+    joint = next((one for one in known.joints if one.joint.name == group), None)
+    if joint is None:
+        held = sorted(frozenset[str]().union(*(bolt.joins for bolt in known.bolts_of(group))))
+        return " and ".join(held) or "screw in"
+    words = " on ".join(side.owner for side in reversed(joint.sides))
+    return f"{words}; between them {', '.join(joint.sheets)}" if joint.sheets else words
+
+
+def _joints(stack: Stack, order: tuple[str, ...], torques: Mapping[str, TorqueRow]) -> Iterator[Picture]:
+    """The joints with bolts in the order of assembly."""
+    known = [one for one in resolved_stack(stack).joints if one.joint.bolts is not None]
+    place = {group: number for number, group in enumerate(order, start=1)}
+    orders = bolt_orders(stack)
+    for one in sorted(known, key=lambda it: place.get(it.joint.name, len(place) + 1)):
+        name = one.joint.name
+        wide, high, ink = joint_picture(stack, one, tightening_sequence(one.joint))
+        step = f"STEP {place[name]}: " if name in place else ""
+        words = tuple(_joint_words(stack, one, orders, torques.get(name)))
+        yield Picture(wide, high, ink, step + _title(stack, name), words)
+
+
+def _joint_words(
+    stack: Stack, one: ResolvedJoint, orders: tuple[BoltOrder, ...], torque: TorqueRow | None
+) -> Iterator[str]:
+    joint = one.joint
+    yield "Seen from the upper side."
+    yield f"Holds {' and '.join(side.owner for side in one.sides) or 'nothing in the spec'}."
+    for row in orders:
+        if joint.name in row.joints:
+            more = " with washers" if row.washers else ""
+            yield f"{len(joint.spots)} bolts: {bolt_words(row, stack.unit)}{more}."
+    yield from _torque_words(torque)
+    yield f"In this order, by the names of the holes: {' '.join(tightening_sequence(joint))}."
+    yield from _between(stack, one)
+
+
+def _torque_words(torque: TorqueRow | None) -> Iterator[str]:
+    if torque is None:
+        yield "Torque, lubricant: not specified."
+        return
+    full = torque.torque / 1000
+    passes = ", ".join(f"{share * full:.1f}" for share in SHARES)
+    yield f"Torque {full:.1f} N.m ({newton_metres_to_pound_feet(full):.1f} lbf.ft), {PASSES}: {passes} N.m."
+    low, _, high = (force / 1000 for force in torque.preload)
+    factors = f"nut factor {torque.nut_factor[0]:g} to {torque.nut_factor[2]:g}"
+    yield f"At that torque a bolt pulls {low:.1f} to {high:.1f} kN ({factors})."
+    yield f"Threads and under heads: {torque.condition}."
+
+
+def _between(stack: Stack, one: ResolvedJoint) -> Iterator[str]:
+    """What lies between the faces, by its number."""
+    for name in one.sheets:
+        part = stack.part(name)
+        number = f", {stack.drafting.number}-{name}" if stack.drafting.number else ""
+        word = "Gasket" if part.kind is Kind.GASKET else "Shim"
+        yield f"{word} {name}{number}: {part.material.name}, {_thickness(part, stack.unit)}."
+    if one.joint.shared is not None:
+        shared = one.joint.shared
+        yield f"Bolts shared with {shared.title}; it gets a shim of {size(shared.shim, stack.unit)} on its other side."
+    if one.joint.seal is not None:
+        yield f"{seal_words(one.joint.seal)}, in {one.joint.seal.owner}."
+    if one.joint.dowels is not None:
+        count = len(one.joint.dowels.spots)
+        yield f"{count} dowels ⌀{size(one.joint.dowels.diameter, stack.unit)}, before the bolts."
+    yield "Sealant on the faces: none specified."
+
+
+def _thickness(part: Part, unit: str) -> str:
+    """Of a tapered shim at its thin and its thick corner."""
+    if part.planed is None:
+        return size(part.stock.height, unit)
+    thick = [corner.thickness for corner in corners_of(part)]
+    return f"tapered, {size(min(thick), unit)} to {size(max(thick), unit)}"
+
+
+def _screws(stack: Stack, torques: Mapping[str, TorqueRow]) -> Table:
+    """Screws of no joint, and threads for fittings."""
+    groups: dict[str, list[Bolt]] = {}
+    for bolt in resolved_stack(stack).bolts:
+        if bolt.joint is None and bolt.fits:
+            groups.setdefault(bolt.group, []).append(bolt)
+    rows = [_screw_cells(stack, group, bolts, torques.get(group)) for group, bolts in groups.items()]
+    for part in stack.parts:
+        for hole in part.holes:
+            if hole.takes_fitting and hole.tapping:
+                seal = "sealant on the thread" if is_taper(hole) else "its O-ring seals, no sealant"
+                row = (f"{part.name} {hole.name}", hole.tapping.designation, "as its maker states", seal)
+                rows.append(row)
+    return Table("OTHER SCREWS AND FITTINGS", SCREWS, tuple(rows))
+
+
+def _screw_cells(stack: Stack, group: str, bolts: list[Bolt], torque: TorqueRow | None) -> tuple[str, str, str, str]:
+    long = bolts[0].long
+    words = f"{bolts[0].thread.designation} × {size(long, stack.unit) if long else 'length not settled'}"
+    count = sum(bolt.count for bolt in bolts)
+    if torque is None:
+        return f"{count}× {group}", words, "not specified", "–"
+    full = torque.torque / 1000
+    pull = f"{torque.preload[0] / 1000:.1f} to {torque.preload[2] / 1000:.1f} kN, {torque.condition}"
+    return f"{count}× {group}", words, f"{full:.1f} N.m ({newton_metres_to_pound_feet(full):.1f} lbf.ft)", pull
+
+
+def _materials(stack: Stack) -> Table:
+    rows = tuple((str(one.quantity), one.item, one.where) for one in bill_of_materials(stack))
+    return Table("BILL OF MATERIALS", MATERIALS, rows, "Machined parts are on the cover. Compounds: as needed.")

@@ -1,0 +1,147 @@
+"""What the fitter lays ready: bolts, washers, nuts, seals, shims, fittings, inserts, dowels and compounds."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from platemaker.checks import BoltOrder, bolt_orders
+from platemaker.parts import Hole, Kind, Part, Row, Seal, Stack
+from platemaker.units import LengthUnit
+from platemaker.views import shown
+
+
+@dataclass(frozen=True)
+class Material:
+    """A line of the bill of materials; `where` names joints, or part and hole."""
+
+    quantity: int
+    item: str
+    where: str
+
+
+def bill_of_materials(stack: Stack) -> tuple[Material, ...]:
+    """All that is bolted, laid between, screwed in or smeared on; machined parts are on the cover."""
+    return (
+        *_bolts(stack),
+        *_sheets(stack),
+        *_rings(stack),
+        *_in_holes(stack),
+        *_dowels(stack),
+        *_compounds(stack),
+    )
+
+
+def size(value: float, unit: str) -> str:
+    """A length in the project's unit, without zeros at its end."""
+    text = shown(value, named=False).of(unit).rstrip("0").rstrip(".")
+    return f"{text} in" if unit == LengthUnit.INCH else f"{text} mm"
+
+
+def bolt_words(row: BoltOrder, unit: str) -> str:
+    """A bolt as it is asked for."""
+    long = "length not settled" if row.length is None else size(row.length, unit)
+    return f"{row.thread} × {long}, {row.head}, {row.property_class}"
+
+
+def _bolts(stack: Stack) -> Iterator[Material]:
+    rings: Counter[str] = Counter()
+    nuts: Counter[str] = Counter()
+    where: dict[str, list[str]] = {}
+    for row in bolt_orders(stack):
+        own = [piece for piece in row.standard.split("; ") if piece and not piece.startswith(("nut ", "washer "))]
+        more = dict(piece.split(" ", 1) for piece in row.standard.split("; ") if piece.startswith(("nut ", "washer ")))
+        what = "stud" if row.head == "stud" else "bolt"
+        words = ", ".join([f"{what} {bolt_words(row, stack.unit)}", *own])
+        yield Material(row.quantity, words, ", ".join(row.joints))
+        for word, count, found in (("washer", row.washers, rings), ("nut", row.nuts, nuts)):
+            if count:
+                name = ", ".join(filter(None, [f"{word} {row.thread}", more.get(word, "")]))
+                found[name] += count
+                where.setdefault(name, []).extend(row.joints)
+    for name, count in (*rings.items(), *nuts.items()):
+        yield Material(count, name, ", ".join(dict.fromkeys(where[name])))
+
+
+def _sheets(stack: Stack) -> Iterator[Material]:
+    for part in stack.parts:
+        if part.is_gasket_or_shim:
+            word = "gasket" if part.kind is Kind.GASKET else "shim"
+            thick = size(part.stock.height, stack.unit)
+            yield Material(part.quantity, f"{word} {part.name}, {part.material.name}, {thick}", _joints_of(part))
+    for joint in stack.joints:
+        if joint.shared is not None and joint.shared.shim > 0:
+            words = f"shim {size(joint.shared.shim, stack.unit)}, for the other side of {joint.shared.title}"
+            yield Material(1, words, joint.name)
+
+
+def _joints_of(part: Part) -> str:
+    return ", ".join(mounting.joint for mounting in part.mountings)
+
+
+def ring_words(dash: str, compound: str | None) -> str:
+    """An O-ring by its number, with its rubber where the spec states it."""
+    number = "AS568-" + dash.removeprefix("AS568").lstrip("-")
+    return f"O-ring {number}, {compound}" if compound else f"O-ring {number}, compound not specified"
+
+
+def seal_words(seal: Seal) -> str:
+    """The O-ring of a joint."""
+    return ring_words(seal.ring.dash, seal.compound)
+
+
+def _rings(stack: Stack) -> Iterator[Material]:
+    for joint in stack.joints:
+        if joint.seal is not None:
+            yield Material(max(1, len(joint.ports)), seal_words(joint.seal), joint.name)
+    for row in stack.rows:
+        yield from _injectors(stack, row)
+
+
+def _injectors(stack: Stack, row: Row) -> Iterator[Material]:
+    count = len(stack.joint(row.joint).spots)
+    if row.injector is None:
+        return
+    yield Material(count, "injector", f"{row.rail}, {row.bosses}")
+    for end, where in ((row.injector.boss_end, row.bosses), (row.injector.rail_end, row.rail)):
+        words = ring_words(end.ring.dash, end.compound) if end.ring else "O-ring, size not specified"
+        yield Material(count, words, f"injectors, {where}")
+
+
+def is_taper(hole: Hole) -> bool:
+    """Whether a hole's thread is a taper pipe thread, which seals by its compound."""
+    return hole.tapping is not None and hole.tapping.designation.endswith("NPT")
+
+
+def _in_holes(stack: Stack) -> Iterator[Material]:
+    for part in stack.parts:
+        for hole in part.holes:
+            if hole.tapping is None:
+                continue
+            place, thread = f"{part.name}, {hole.name}", hole.tapping.designation
+            if hole.takes_fitting:
+                port = f"straight port {hole.port}, {thread}, with its O-ring" if hole.port else thread
+                yield Material(part.quantity, f"fitting or plug, {port}", place)
+            if hole.tapping.insert > 0:
+                long = size(hole.tapping.insert, stack.unit)
+                yield Material(part.quantity, f"wire insert {thread}, {long} long", place)
+
+
+def _dowels(stack: Stack) -> Iterator[Material]:
+    for joint in stack.joints:
+        if joint.dowels is not None:
+            words = f"dowel ⌀{size(joint.dowels.diameter, stack.unit)}"
+            yield Material(len(joint.dowels.spots), words, joint.name)
+
+
+def _compounds(stack: Stack) -> Iterator[Material]:
+    """Compounds as needed; which product is the builder's choice."""
+    taper = [f"{part.name}, {hole.name}" for part in stack.parts for hole in part.holes if is_taper(hole)]
+    if taper:
+        yield Material(1, "sealant for taper pipe threads, that stands what flows there", "; ".join(taper))
+    pressed = [part.name for part in stack.parts if part.fit is not None and part.fit.retaining_compound]
+    if pressed:
+        yield Material(1, "retaining compound for pressed bosses", ", ".join(pressed))
+    if stack.design is not None:
+        yield Material(1, f"for threads and under heads: {stack.design.friction.condition}", "every bolt with a torque")

@@ -1,0 +1,93 @@
+"""The fitter's sheet as it reads back: order, numbers in the pictures, torques, seals and the bill of materials."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from platemaker.checks import assembly_sequence, tightening_sequence
+from platemaker.export import write_fitting_sheet
+from platemaker.export._ink._sheet_ink import Text
+from platemaker.export._lists._materials import bill_of_materials
+from platemaker.export._reading._read_pdf import read_pdf
+from platemaker.export._sheet._joint_picture import joint_picture
+from platemaker.parts import Stack
+from platemaker.resolved import resolved_stack
+from tests.plates import stack_of
+
+SPEC = """
+project: pot
+drawing: {number: PE-12}
+design: {boost: 0.6 bar, friction: lubricated, preload_share: 0.65}
+bodies:
+  pot: {material: A356-T6, envelope: {box: [200, 200, 50]}, joints: {top: {thread_depth: 20}}}
+joints:
+  top:
+    title: Lid to pot
+    bolts: {pattern: {rectangle: [120, 90], rows: [3, 2]}, thread: M8, length: 30, washers: true, torque: 21 N.m}
+    gasket: {thickness: 0.8, land: 4}
+parts:
+  lid:
+    kind: drain_plate
+    material: 6061-T6
+    thickness: 12
+    outline: {rectangle: [160, 130]}
+    below: {top: {holes: clear}}
+    drain: {at: [0, 0], pipe_thread: 1/4 NPT, side: above}
+    marks: {front: {text: FRONT, at: [-70, 0]}}
+"""
+
+
+@pytest.fixture(scope="module")
+def pot(tmp_path_factory: pytest.TempPathFactory) -> Stack:
+    return stack_of(tmp_path_factory.mktemp("pot"), SPEC)
+
+
+def test_the_bolts_of_a_picture_are_numbered_from_the_middle_outwards(pot: Stack) -> None:
+    """Three by two without an opening: the two in the middle come first, then the four corners; FRONT is at the left."""
+    [one] = resolved_stack(pot).joints
+    wide, high, ink = joint_picture(pot, one, tightening_sequence(one.joint))
+    texts = {one.text: one.at for one in ink if isinstance(one, Text)}
+    assert set(texts) == {*"123456", "FRONT"}
+    middle = (texts["1"][0] + texts["2"][0]) / 2
+    assert texts["1"][0] == pytest.approx(texts["2"][0])
+    assert all(abs(texts[word][0] - middle) > 10 for word in "3456")
+    assert texts["FRONT"][0] < middle
+    assert all(0 < x < wide and 0 < y < high for x, y in texts.values())
+
+
+def test_the_sheet_says_what_the_fitter_asks(pot: Stack, tmp_path: Path) -> None:
+    """21 N.m in passes of 7, 14 and 21; 21 / 1.355818 = 15.5 lbf.ft; at K from 0.15 to 0.20 on 8 mm 13.1 to 17.5 kN."""
+    reading = write_fitting_sheet(pot, tmp_path / "fitting.pdf")
+    words = " ".join(word for page in reading.pages for word in page.words)
+    assert assembly_sequence(pot)[0] == "top"
+    assert "1 Lid to pot (top) lid on pot; between them top_gasket" in words
+    assert "6 bolts: M8 × 30 mm, socket, 8.8 with washers." in words
+    assert "Torque 21.0 N.m (15.5 lbf.ft)" in words
+    assert "7.0, 14.0, 21.0 N.m." in words
+    assert "nut factor 0.15 to 0.2" in words
+    assert "Threads and under heads: lubricated." in words
+    assert "Gasket top_gasket, PE-12-top_gasket: paper gasket, 0.8 mm." in words
+    assert "licensed or qualified" in words
+    assert read_pdf(tmp_path / "fitting.pdf") == reading
+
+
+def test_the_bill_of_materials_has_all_that_is_bought(pot: Stack) -> None:
+    found = {(one.quantity, one.item.split(",")[0]) for one in bill_of_materials(pot)}
+    assert found == {
+        (6, "bolt M8 × 30 mm"),
+        (6, "washer M8"),
+        (1, "gasket top_gasket"),
+        (1, "fitting or plug"),
+        (1, "sealant for taper pipe threads"),
+        (1, "for threads and under heads: lubricated"),
+    }
+
+
+def test_what_is_not_specified_says_so(tmp_path: Path) -> None:
+    bare = "\n".join(line for line in SPEC.splitlines() if not line.startswith("design"))
+    stack = stack_of(tmp_path, bare.replace(", torque: 21 N.m", ""))
+    words = " ".join(word for page in write_fitting_sheet(stack, tmp_path / "a.pdf").pages for word in page.words)
+    assert "Torque, lubricant: not specified." in words
+    assert "Sealant on the faces: none specified." in words
