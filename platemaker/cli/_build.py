@@ -15,6 +15,7 @@ from platemaker.cli._options import (
     JsonOption,
     OnlyOption,
     OutOption,
+    ReleaseOption,
     SheetOption,
     ShopOption,
 )
@@ -26,6 +27,7 @@ def build(
     only: OnlyOption = None,
     sheet: SheetOption = None,
     shops: ShopOption = None,
+    release: ReleaseOption = None,
     fresh: FreshOption = False,
     as_json: JsonOption = False,
     colour: ColourOption = None,
@@ -50,7 +52,7 @@ def build(
 
         nesting = nested(done.stack.parts, *sheet_size(sheet, done.stack.unit)) if sheet else None
         result = build_files(
-            done, out, progress, default_store(fresh=fresh), nesting, [Shop(one) for one in shops or ()]
+            done, out, progress, default_store(fresh=fresh), nesting, [Shop(one) for one in shops or ()], release
         )
         for paper in result.papers:
             if not paper.template:

@@ -55,6 +55,14 @@ ShopOption = Annotated[
         "--for", metavar="SHOP", help="Also write a ZIP for the mill, waterjet or sheet shop; may be repeated."
     ),
 ]
+ReleaseOption = Annotated[
+    str | None,
+    typer.Option(
+        "--release",
+        metavar="REV",
+        help="File the package under this revision, the last of the spec's list, in DIR/PROJECT.releases.",
+    ),
+]
 FreshOption = Annotated[bool, typer.Option("--fresh", help="Make everything again, whatever the store holds.")]
 SamplesOption = Annotated[
     int | None,

@@ -89,12 +89,14 @@ def build(
     extra: Extra | None = None,
     store: Store | None = None,
     findings: Sequence[Finding] | None = None,
+    changes: Mapping[str, tuple[str, ...]] | None = None,
+    since: str = "",
 ) -> BuildResult:
     """Write the stack's files to the folder `out`, all at once or not at all.
 
     `spec_folder` is where the bodies' own STEP files lie; `only` names the parts wanted, None for all and the stack.
     What `store` holds is not made again; the files are the same with and without it. Drawings say in a line what
-    `findings` found of their part.
+    `findings` found of their part, and list its `changes`, by part, since the release `since`.
     Raises GeometryError or ProofError for a part that does not come out as specified, OutputError for the folder,
     SpecError for a name in `only` that no part has.
     """
@@ -108,7 +110,8 @@ def build(
         for number, part in enumerate(wanted, start=1):
             if progress:
                 progress(part.name, number, len(wanted))
-            done.append(_one(stack, part, findings, folder, store))
+            changed = tuple((f"since {since}", words) for words in (changes or {}).get(part.name, ()))
+            done.append(_one(stack, part, findings, changed, folder, store))
         whole: Pieces = {}
         if only is None and _anything_placed(stack):
             key = _stack_key(stack, done, spec_folder)
@@ -139,13 +142,19 @@ class _Done:
 
 
 def _one(
-    stack: Stack, part: Part, findings: Sequence[Finding] | None, folder: OutputFolder, store: Store | None
+    stack: Stack,
+    part: Part,
+    findings: Sequence[Finding] | None,
+    changed: tuple[tuple[str, str], ...],
+    folder: OutputFolder,
+    store: Store | None,
 ) -> _Done:
     key, flat_key = solid_key(part), part_key(part)
     pieces = kept(store, key, folder, partial(_solid_files, part, folder))
     proof, step = SOLID_READING.validate_json(pieces[READING])
     flat = kept(store, flat_key, folder, partial(_flat_files, part, folder))
-    paper = _paper(part, flat_key, about_of(stack, part, proof.volume, findings), folder, store)
+    about = replace(about_of(stack, part, proof.volume, findings), changes=changed)
+    paper = _paper(part, flat_key, about, folder, store)
     return _Done(BuiltPart(part.name, proof, step, DXF.validate_json(flat[READING])), paper, key, pieces)
 
 

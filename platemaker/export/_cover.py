@@ -36,6 +36,7 @@ WORK = (
     Column("TAPPED", 0.08, Align.END), Column("MILLED CORNERS BY CUTTER", 0.25), Column("TOOLS", 0.44),
 )  # fmt: skip
 QUESTIONS = (Column("STATE", 0.12), Column("QUESTION", 0.88))
+CHANGES = (Column("OF", 0.2), Column("WHAT", 0.2), Column("CHANGE", 0.6))
 FILES = (Column("FILE", 0.36), Column("WHAT", 0.4), Column("SHA-256", 0.24))
 
 
@@ -43,12 +44,15 @@ FILES = (Column("FILE", 0.36), Column("WHAT", 0.4), Column("SHA-256", 0.24))
 class Cover:
     """What a cover page says beside its parts: whom it is for, why nothing is released, what is open.
 
-    `questions` are pairs of a state, such as "not checked", and a sentence.
+    `questions` are pairs of a state, such as "not checked", and a sentence; `changes` since the release `since` are
+    lines of what it is of, the thing, and how it changed.
     """
 
     kind: str = "PACKAGE"
     warning: str = ""
     questions: tuple[tuple[str, str], ...] = ()
+    since: str = ""
+    changes: tuple[tuple[str, str, str], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -70,6 +74,9 @@ def cover_bytes(
 ) -> bytes:
     """The cover of these parts and files as a PDF; `volumes` are those of the finished parts, mm3."""
     pieces = [*_part_tables(merged(parts), volumes, stack.unit)]
+    if cover.since:
+        heading = f"CHANGED SINCE REVISION {cover.since}"
+        pieces.append(Table(heading, CHANGES, cover.changes, "" if cover.changes else "Nothing."))
     pieces.append(Table("OPEN QUESTIONS", QUESTIONS, cover.questions, "" if cover.questions else "None."))
     rows = tuple((one.name, one.what, one.sha256[:HASH_DIGITS]) for one in files)
     pieces.append(Table("FILES", FILES, rows, f"The first {HASH_DIGITS} digits of each; the manifest has all."))

@@ -31,6 +31,7 @@ from platemaker.export import (
 )
 from platemaker.parts import PackageFile, Stack, in_plan
 from platemaker.project._checked import Checked
+from platemaker.project._releases import Since, changes_since, file_release, refuse_release
 from platemaker.report import items_of, render_html, render_json, render_markdown, sentence, stack_meshes
 
 POCKETS = "pockets"
@@ -49,12 +50,17 @@ def build_files(
     store: Store | None = None,
     nesting: Nesting | None = None,
     shops: Sequence[Shop] = (),
+    release: str | None = None,
 ) -> BuildResult:
     """Write everything for `done` to a folder below `out`, all at once or not at all; parts chosen go into its name.
 
     What `store` holds is not made again. The sheets of `nesting` are written where they are asked for, and a ZIP for
-    each of `shops`.
+    each of `shops`. With `release` the package is filed under that revision, the spec's present one. Raises SpecError
+    for another one, OutputError for what cannot be released or written.
     """
+    if release is not None:
+        refuse_release(done, out, release)
+    since = changes_since(done, out)
     name = "-".join([done.stack.name, *done.chosen])
 
     def reports(folder: OutputFolder, result: BuildResult) -> None:
@@ -66,7 +72,7 @@ def build_files(
         meta = done.meta(result.volumes)
         key = fingerprint("reports", meta, done.findings, list(done.chosen), result.files)
         kept(store, key, folder, lambda: _write_reports(done, result, folder, store, whole=not done.chosen))
-        write_covers(done.stack, result.volumes, cover_of(done), folder, paths)
+        write_covers(done.stack, result.volumes, cover_of(done, since), folder, paths)
 
     result = build(
         done.stack,
@@ -77,20 +83,24 @@ def build_files(
         extra=reports,
         store=store,
         findings=done.findings,
+        changes={part.name: words for part in done.stack.parts if (words := since.of_part(part.name))},
+        since=since.release,
     )
     if store:
         store.trim()
+    if release is not None:
+        file_release(done, result.folder, out, release)
     return result
 
 
-def cover_of(done: Checked) -> Cover:
-    """What the cover says of the checks: what is open, and a warning where anything fails."""
+def cover_of(done: Checked, since: Since) -> Cover:
+    """What the cover says of the checks: what is open, a warning where anything fails; and what changed."""
     items = items_of(done.stack, done.findings)
     fails = sum(item.verdict is Verdict.FAIL for item in items)
     asked = (Verdict.FAIL, Verdict.CAUTION, Verdict.NOT_CHECKED)
     questions = tuple((one.verdict.value, sentence(one).of(done.stack.unit)) for one in items if one.verdict in asked)
     warning = f"NOT RELEASED: {fails} {'item fails' if fails == 1 else 'items fail'}" if fails else ""
-    return Cover(warning=warning, questions=questions)
+    return Cover(warning=warning, questions=questions, since=since.release, changes=since.lines)
 
 
 def _write_reports(

@@ -1,5 +1,6 @@
 """Studies: a spec's values varied and its outcomes traded off; two specs compared."""
 
+from platemaker.study._change_list import ChangedThing, changed_things
 from platemaker.study._compare import Comparison, Difference, Margin, compare, compared
 from platemaker.study._compare_text import comparison_json, render_comparison
 from platemaker.study._files import study_csv, study_json, write_study
@@ -18,6 +19,7 @@ from platemaker.study._vary import Vary
 __all__ = [
     "USUAL_TRADE",
     "Change",
+    "ChangedThing",
     "Choice",
     "Comparison",
     "Difference",
@@ -35,6 +37,7 @@ __all__ = [
     "Trade",
     "Value",
     "Vary",
+    "changed_things",
     "compare",
     "compared",
     "comparison_json",

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from platemaker import __version__
 from platemaker.checks import Finding, check_stack
-from platemaker.parts import Body, Hole, Joint, Mark, Part, Profile, Stack
+from platemaker.parts import Body, Hole, Joint, Mark, Part, Profile, ProfileKind, Stack, position_zones
 from platemaker.plane import Region, measures
 from platemaker.report import Meta, render_json
 from platemaker.resolved import assemble, expected_volume
@@ -33,6 +33,8 @@ def snapshot_of(stack: Stack, findings: Sequence[Finding]) -> Snapshot:
     things = {thing.key: thing for thing in reported_things(report)}
     for part in stack.parts:
         _add(things, Thing(Subject.PART, "", part.name, dict(_part_facts(part))))
+        for thing in _tolerances(stack, part):
+            _add(things, thing)
         for thing in _cuts(part):
             _add(things, thing)
     for body in stack.bodies:
@@ -54,6 +56,21 @@ def _part_facts(part: Part) -> Iterator[tuple[str, Fact]]:
     yield "edge break", Fact(part.edge_break, "mm", Change.RESIZED)
     if part.plate is None:
         yield "stock", Fact(repr(part.stock), "", Change.RESIZED)
+
+
+def _tolerances(stack: Stack, part: Part) -> Iterator[Thing]:
+    """What the drawing allows, and how the surface is to be: of the part, its holes and grooves."""
+    general = stack.drafting.tolerances.value if part.made else None
+    words = {"general tolerances": general, "finish": part.finish, "treatment": part.treatment}
+    fit = part.fit.words if part.fit else None
+    yield Thing(Subject.PART, "", part.name, {name: Fact(word) for name, word in {**words, "fit": fit}.items()})
+    for hole, zone in position_zones(stack.joints, part).items():
+        yield Thing(Subject.CUT, part.name, hole, {"position tolerance": Fact(zone, "mm")})
+    seals = {joint.name: joint.seal for joint in stack.joints}
+    for groove in (cut for cut in part.profiles if cut.kind is ProfileKind.GROOVE):
+        if (seal := seals.get(groove.joint or "")) is not None:
+            limits = {"depth limits": Fact(seal.depth_limits, "mm"), "width limits": Fact(seal.width_limits, "mm")}
+            yield Thing(Subject.CUT, part.name, groove.name, limits)
 
 
 def _place(name: str, frame: Frame) -> Iterator[tuple[str, Fact]]:

@@ -20,7 +20,10 @@ from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._template import template_pages
 from platemaker.parts import Drafting, Part, Revision
 from platemaker.plane import Loop
+from platemaker.resolved import assemble
+from platemaker.spec import load_project
 from tests import sample_parts as sample
+from tests.package_tree import ROOT
 
 ABOUT = About(
     "trial", "mm", "0123abcd", Projection.FIRST_ANGLE, 60_000.0, "2026-01-31", "NOT RELEASED: 1 check fails (PM101)",
@@ -75,7 +78,13 @@ def crossed(page: Page, file: Path) -> list[str]:
     return found
 
 
-SHOWN = [sample.counterbore_and_pocket, sample.bent_bracket, bar_500]
+def marked_over_a_leader() -> Part:
+    """A bar whose mark lies where the tag of the bore along it is led to."""
+    part = assemble(load_project(ROOT / "part_specs" / "pump_engine")).part("fuel_rail")
+    return replace(part, note="")
+
+
+SHOWN = [marked_over_a_leader, sample.counterbore_and_pocket, sample.bent_bracket, bar_500]
 
 
 @pytest.mark.parametrize("make", SHOWN, ids=lambda make: make.__name__)

@@ -113,11 +113,12 @@ def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
     ink: list[Ink] = [finely(one) for one in plan_ink(part, view, bends)]
     ink += [one for plane in subject.planes for one in plane_ink(part, plane, view)]
     rails, thin = _rails(subject, layout.plan, numbers)
-    around = [*rails, *marks_ink(part.marks, view)]
+    marks = list(marks_ink(part.marks, view))
     zone = _zone(layout.plan)
     more = [*thickness_labels(part, view, numbers), *bend_labels(part, view, bends)]
-    tags, left = tag_ink(part, view, zone, around, subject.planes, subject.tags, subject.datum.name, more)
-    ink += [*zero_ink(view, zone), *around, *tags]
+    tags, left = tag_ink(part, view, zone, [*rails, *marks], subject.planes, subject.tags, subject.datum.name, more)
+    # Marks over the leaders of tags, which would run through their letters.
+    ink += [*zero_ink(view, zone), *rails, *tags, *marks]
     ink += _edge_view(subject, layout.edge, numbers)
     for plane, placed in layout.sections:
         ink += section_ink(part, plane, placed.view)

@@ -82,8 +82,9 @@ def blocks_of(
     figures = tuple(_figure_rows(part, outside_zone(whole), about, width))
     if figures:
         blocks.append(Block("OUTLINE AND CUTOUTS" if part.profiles else "OUTLINE", figures))
-    if about.drafting.revisions:
-        blocks.append(Block("REVISIONS", tuple(_revision_rows(about.drafting.revisions, width))))
+    if about.drafting.revisions or about.changes:
+        changes = [Revision(name, "", words) for name, words in reversed(about.changes)]
+        blocks.append(Block("REVISIONS", tuple(_revision_rows([*about.drafting.revisions, *changes], width))))
     blocks.append(Block("NOTES", tuple(_note_rows([*notes_of(part, tags, whole, about, datum), *left], width))))
     if part.holes:
         heading = f"HOLE COORDINATES, {about.numbers.named}"

@@ -33,7 +33,8 @@ class About:
     `fits` zones of ISO 286 of bores, by hole; `positions` the diameters of the zones in which the axes of holes
     must lie, mm, by hole; `grooves` the O-rings by the names of their grooves; `paper` the name of the sheet that
     was asked for, None for what is usual; `thin` the plane in the part's plan through its least metal, where this
-    is thin; `making` are notes for making.
+    is thin; `making` are notes for making; `changes` lines of the list of revisions that
+    have no name yet: since which one, and what.
     """
 
     project: str
@@ -51,6 +52,7 @@ class About:
     thin: tuple[Cutting, float] | None = None
     drafting: Drafting = field(default_factory=Drafting)
     making: tuple[str, ...] = ()
+    changes: tuple[tuple[str, str], ...] = ()
 
     @property
     def revision(self) -> str:
