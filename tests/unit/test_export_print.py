@@ -17,6 +17,8 @@ from platemaker.export._ink._sheet_paper import Projection
 from platemaker.export._ink._sheet_pdf import POINT, write_pdf
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_title import About
+from platemaker.export._sheet._first_article import first_article
+from platemaker.export._sheet._first_article_sheet import first_article_pages
 from platemaker.export._sheet._template import template_pages
 from platemaker.parts import Drafting, Part, Revision
 from platemaker.plane import Loop
@@ -97,9 +99,13 @@ def test_letters_of_a_drawing_are_high_enough_and_no_line_runs_through_them(make
     assert [crossed(page, tmp_path / "b.pdf") for page in pages] == [[] for _ in pages]
 
 
-def test_letters_of_a_template_are_high_enough(tmp_path: Path) -> None:
-    write_pdf(template_pages(sample.one_hole(), ABOUT), tmp_path / "a.pdf", "a")
-    assert min(heights(tmp_path / "a.pdf")) >= LEAST - 0.01
+def test_letters_of_templates_and_first_article_sheets_are_high_enough(tmp_path: Path) -> None:
+    part = sample.counterbore_and_pocket()
+    sheets = first_article_pages(part, ABOUT, first_article(part, ABOUT))
+    for pages in (template_pages(part, ABOUT), sheets):
+        write_pdf(pages, tmp_path / "a.pdf", "a")
+        assert min(heights(tmp_path / "a.pdf")) >= LEAST - 0.01
+    assert [crossed(page, tmp_path / "b.pdf") for page in sheets] == [[] for _ in sheets]
 
 
 def test_a_bar_of_500_mm_is_drawn_at_half_size() -> None:

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from platemaker.export._ink._lettering import fitted
+from platemaker.export._ink._lettering import LEAST, fitted, wrapped
 from platemaker.export._ink._sheet_ink import Align, Ink, Page, Pen, Text, frame, path
 from platemaker.export._ink._sheet_paper import list_paper
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.export._sheet._first_article import Measure
 from platemaker.parts import Part
+from platemaker.plane import Point
 
-EDGE, HEAD, FOOT, ROW, SIZE = 12.0, 34.0, 22.0, 7.0, 2.7
-"""Margin, heights of head, foot and row, and letter size, mm."""
+EDGE, HEAD, FOOT, ROW, SIZE = 12.0, 41.0, 22.0, 9.6, LEAST
+LINE = 4.3
+"""Margin, heights of head, foot and row, letter size, and height of a line in a row, mm."""
 COLUMNS = (
     ("No.", 0.06, Align.START),
     ("MEASURE", 0.33, Align.START),
@@ -59,9 +61,9 @@ def _head(part: Part, about: About, sheet: tuple[int, int], width: float, height
         f"All in {about.numbers.named}. Places are from the datum hole, which the drawing frames. A basic place has no "
         "limits: the true position has. Readings into the YAML file of the same name, in mm."
     )
-    words, small = fitted(advice, 2.4, room)
-    yield Text(words, (EDGE, top - 22.0), small)
-    yield path(((EDGE, top - 25.5), (width - EDGE, top - 25.5)), Pen.WIDE)
+    for place, line in enumerate(wrapped(advice, SIZE, room)[:2]):
+        yield Text(line, (EDGE, top - 22.5 - LINE * place), SIZE)
+    yield path(((EDGE, top - 32.5), (width - EDGE, top - 32.5)), Pen.WIDE)
 
 
 def _table(measures: Sequence[Measure], first: int, numbers: Numbers, width: float, height: float) -> Iterator[Ink]:
@@ -70,14 +72,12 @@ def _table(measures: Sequence[Measure], first: int, numbers: Numbers, width: flo
     spots = []
     for heading, share, align in COLUMNS:
         spots.append((left + 1.2 if align is Align.START else left + share * room - 1.5, share * room, align))
-        yield Text(heading, (spots[-1][0], top - ROW + 2.2), 2.2, align)
+        yield Text(heading, (spots[-1][0], top - ROW + 3.2), SIZE, align)
         left += share * room
     for row, measure in enumerate(measures, start=1):
         y = top - (row + 1) * ROW
         for text, (x, wide, align) in zip(_cells(measure, first + row - 1, numbers), spots, strict=False):
-            words, size = fitted(text, SIZE, wide - 2)
-            if words:
-                yield Text(words, (x, y + 2.2), size, align)
+            yield from _words(text, (x, y), wide - 2, align)
     bottom = top - (len(measures) + 1) * ROW
     for row in range(len(measures) + 1):
         y = top - (row + 1) * ROW
@@ -87,6 +87,16 @@ def _table(measures: Sequence[Measure], first: int, numbers: Numbers, width: flo
         x += share * room
         yield path(((x, bottom), (x, top)), Pen.FINE)
     yield frame((EDGE, bottom, width - EDGE, top), Pen.NARROW)
+
+
+def _words(text: str, at: Point, room: float, align: Align) -> Iterator[Ink]:
+    """The words of a cell in one line or two; `at` is on the rule below it."""
+    lines = wrapped(text, SIZE, room)
+    if len(lines) > 2:
+        lines = [lines[0], fitted(" ".join(lines[1:]), SIZE, room)[0]]
+    high = at[1] + (3.2 if len(lines) == 1 else 5.6)
+    for place, line in enumerate(lines):
+        yield Text(line, (at[0], high - LINE * place), SIZE, align)
 
 
 def _cells(measure: Measure, number: int, numbers: Numbers) -> Iterator[str]:
@@ -113,4 +123,4 @@ def _foot(width: float) -> Iterator[Ink]:
     for place, words in enumerate(("Measured by", "Instruments", "Date")):
         x = EDGE + place * third
         yield path(((x, EDGE + 8), (x + third - 5, EDGE + 8)), Pen.FINE)
-        yield Text(words, (x, EDGE + 3.5), 2.4)
+        yield Text(words, (x, EDGE + 3.5), SIZE)
