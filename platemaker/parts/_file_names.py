@@ -18,8 +18,8 @@ class PackageFile(StrEnum):
     BOLTS = "bolts"
     TORQUES = "torques"
     BELT = "belt"
-    COVER = "cover"
-    FITTING = "fitting"
+    COVER = "cover_page"
+    FITTING = "fitting_sheet"
     MANIFEST = "manifest"
 
 

@@ -41,8 +41,8 @@ parts:
 """
 FILES = {
     "lid.step", "lid.dxf", "lid_holes.csv", "lid_profile.dxf", "other.step", "other.dxf", "other_profile.dxf",
-    "report.json", "report.md", "report.html", "cover.pdf",
-    "bolts.csv", "fitting.pdf", "manifest.json",
+    "report.json", "report.md", "report.html", "cover_page.pdf",
+    "bolts.csv", "fitting_sheet.pdf", "manifest.json",
 }  # fmt: skip
 PAPER = ("drawing.pdf", "drawing.svg", "template.pdf", "first_article.pdf", "first_article.yaml")
 
@@ -111,7 +111,7 @@ def test_only_writes_beside_the_full_build(cover: Path) -> None:
     assert answer.err == "[1/1] other\n"
     assert snapshot(cover.parent / "exports" / "cover") == full
     assert {path.name for path in (cover.parent / "exports" / "cover-other").iterdir()} == {
-        "other.step", "other.dxf", "other_profile.dxf", "report.json", "report.md", "report.html", "cover.pdf",
+        "other.step", "other.dxf", "other_profile.dxf", "report.json", "report.md", "report.html", "cover_page.pdf",
         "manifest.json", *paper_of("other"),
     }  # fmt: skip
 
@@ -124,7 +124,7 @@ def test_a_zip_for_the_mill_has_the_files_as_they_lie_in_the_folder_and_the_same
         packed.append((target / "for_mill.zip").read_bytes())
     assert packed[0] == packed[1]
     with zipfile.ZipFile(target / "for_mill.zip") as archive:
-        names = set(archive.namelist()) - {"cover.pdf"}
+        names = set(archive.namelist()) - {"cover_page.pdf"}
         assert {name: archive.read(name) for name in names} == {name: (target / name).read_bytes() for name in names}
     left_out = {f"{part}_{name}" for part in ("lid", "other") for name in ("profile.dxf", "template.pdf")}
     assert (

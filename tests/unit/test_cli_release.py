@@ -57,14 +57,14 @@ def test_the_next_build_lists_what_changed_since_the_release(pot: Path) -> None:
     """Pocket 4 to 5 deep, zones 0.3 to 0.2, plate 12 to 14 thick: a cut, a tolerance and a size."""
     package, filed = pot.parent / "out" / "pot", pot.parent / "out" / "pot.releases" / "A"
     assert build(pot, "--release", "A").code == 0
-    assert "SINCE" not in words(package / "cover.pdf")
+    assert "SINCE" not in words(package / "cover_page.pdf")
     before = {file.name: file.read_bytes() for file in package.iterdir()}
     assert {file.name: file.read_bytes() for file in filed.iterdir() if file.is_file()} == before
     assert (filed / "spec" / "project.yaml").read_text(encoding="utf-8") == SPEC
 
     write(pot, ("depth: 4", "depth: 5"), ("position: 0.3", "position: 0.2"), ("thickness: 12", "thickness: 14"))
     assert build(pot).code == 0
-    cover, drawing = words(package / "cover.pdf"), words(package / "lid_drawing.pdf")
+    cover, drawing = words(package / "cover_page.pdf"), words(package / "lid_drawing.pdf")
     assert "CHANGED SINCE REVISION A" in cover
     for said in ("depth from 4.000 to 5.000 mm", "position tolerance from 0.300 to 0.200 mm", "12.000) to (110.000"):
         assert said in cover

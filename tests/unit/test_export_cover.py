@@ -105,10 +105,10 @@ def test_a_shops_zip_has_a_cover_of_its_parts_alone(tmp_path: Path) -> None:
         folder.path("lid", "dxf", "flat drawing, mm", part="lid").write_bytes(b"lid")
         write_covers(stack, {}, Cover(), folder, announced(folder, [Shop.SHEET, Shop.SHEET]))
     with zipfile.ZipFile(tmp_path / "out" / "for_sheet.zip") as archive:
-        assert archive.namelist() == ["cover.pdf", "seal.dxf"]
+        assert archive.namelist() == ["cover_page.pdf", "seal.dxf"]
         assert archive.read("seal.dxf") == b"seal"
-        own = said(archive.read("cover.pdf"), tmp_path)
-    whole = said((tmp_path / "out" / "cover.pdf").read_bytes(), tmp_path)
+        own = said(archive.read("cover_page.pdf"), tmp_path)
+    whole = said((tmp_path / "out" / "cover_page.pdf").read_bytes(), tmp_path)
     assert "FOR THE SHEET SHOP" in own
     assert ("boss" in own, "boss" in whole) == (False, True)
     assert ("lid.dxf" in own, "lid.dxf" in whole) == (False, True)
