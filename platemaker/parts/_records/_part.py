@@ -115,8 +115,8 @@ class Joint:
 
     `spots` are places by name, mm: the bolts' own, or plain positions such as a row of injector bosses. `ports` are its
     openings; a single `opening` has the joint's own name. `pressure`, MPa, where the spec gives this joint its own;
-    `seal` is an O-ring round each opening in place of a gasket. `surveyed` is there when the spots were measured. `title`
-    is empty where the spec has none.
+    `seal` is an O-ring round each opening in place of a gasket. `surveyed` is there when the spots were measured.
+    `title` is empty where the spec has none.
     """
 
     name: str
