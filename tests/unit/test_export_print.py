@@ -86,7 +86,12 @@ def marked_over_a_leader() -> Part:
     return replace(part, note="")
 
 
-SHOWN = [marked_over_a_leader, sample.counterbore_and_pocket, sample.bent_bracket, bar_500]
+def crowded() -> Part:
+    """At 1:5 its tags are led past each other, and its mark has no room where it stands: it would hide a hole."""
+    return assemble(load_project(ROOT / "part_specs" / "four_ports")).part("port_plate")
+
+
+SHOWN = [marked_over_a_leader, crowded, sample.counterbore_and_pocket, sample.bent_bracket, bar_500]
 
 
 @pytest.mark.parametrize("make", SHOWN, ids=lambda make: make.__name__)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from platemaker.export._ink._lettering import LEAST, known
+from platemaker.export._ink._lettering import CAPITAL, LEAST, known
 from platemaker.export._ink._sheet_ink import Align, Clip, Ink, Pen, Stroke, Text, View, on_white
 from platemaker.export._sheet._drawing_slope import edge_outline
 from platemaker.parts import BendLine, Hole, Mark, Part, Profile, Side
@@ -39,8 +39,13 @@ def plan_ink(part: Part, view: View, bends: Sequence[BendLine] = ()) -> Iterator
 def marks_ink(marks: Sequence[Mark], view: View) -> Iterator[Ink]:
     """Letters stamped on the part, at their true place and size as far as they can be read."""
     for mark in marks:
-        size = max(LEAST, 1.37 * mark.height * view.scale)
+        size = max(LEAST, mark_size_on(mark, view))
         yield from on_white(Text(known(mark.text), view.at((mark.at[0], mark.at[1])), size))
+
+
+def mark_size_on(mark: Mark, view: View) -> float:
+    """The size of a mark's letters on the sheet in true proportion, mm: `height` is that of their capitals."""
+    return mark.height / CAPITAL * view.scale
 
 
 def _loops(regions: Sequence[Region], view: View, pen: Pen) -> Iterator[Stroke]:

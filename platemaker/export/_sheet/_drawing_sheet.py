@@ -7,15 +7,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from platemaker.errors import GeometryError
-from platemaker.export._ink._lettering import LEAST
-from platemaker.export._ink._sheet_ink import Ink, Page, Text, finely
+from platemaker.export._ink._lettering import LEAST, known
+from platemaker.export._ink._sheet_ink import Ink, Page, Text, finely, texts_in
 from platemaker.export._ink._sheet_paper import MARGIN, Paper, papers
 from platemaker.export._sheet._drawing_layout import CAPTION, FOOT, OVER, SIDE, Layout, Placed, layouts
 from platemaker.export._sheet._drawing_ordinates import RAIL, Datum, datum_of, ordinates, rail_ink, thinned
 from platemaker.export._sheet._drawing_plan import caption, edge_ink, marks_ink, plan_ink, zero_ink
 from platemaker.export._sheet._drawing_section import Plane, planes_of, section_ink
 from platemaker.export._sheet._drawing_tables import Block, blocks_of, flowed, left_words, rows_ink, thin_words
-from platemaker.export._sheet._drawing_tags import bend_labels, bent_ink, dimension_ink, plane_ink, tag_ink
+from platemaker.export._sheet._drawing_tags import bend_labels, bent_ink, dimension_ink, mark_labels, plane_ink, tag_ink
 from platemaker.export._sheet._drawing_taper import edge_sizes, end_sizes, thickness_labels
 from platemaker.export._sheet._drawing_title import TITLE_HEIGHT, About, border_ink, scale_bar_ink, title_ink
 from platemaker.export._sheet._drawing_words import Numbers
@@ -113,10 +113,14 @@ def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
     ink: list[Ink] = [finely(one) for one in plan_ink(part, view, bends)]
     ink += [one for plane in subject.planes for one in plane_ink(part, plane, view)]
     rails, thin = _rails(subject, layout.plan, numbers)
-    marks = list(marks_ink(part.marks, view))
+    beside = list(mark_labels(part.marks, view))
+    words = {label.text.metric for label in beside}
+    marks = list(marks_ink([mark for mark in part.marks if known(mark.text) not in words], view))
     zone = _zone(layout.plan)
-    more = [*thickness_labels(part, view, numbers), *bend_labels(part, view, bends)]
+    more = [*thickness_labels(part, view, numbers), *bend_labels(part, view, bends), *beside]
     tags, left = tag_ink(part, view, zone, [*rails, *marks], subject.planes, subject.tags, subject.datum.name, more)
+    if words - {text.text for text in texts_in(tags)}:
+        marks = list(marks_ink(part.marks, view))  # one found no room beside its place
     # Marks over the leaders of tags, which would run through their letters.
     ink += [*zero_ink(view, zone), *rails, *tags, *marks]
     ink += _edge_view(subject, layout.edge, numbers)

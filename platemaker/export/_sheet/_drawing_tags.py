@@ -21,10 +21,10 @@ from platemaker.export._ink._sheet_ink import (
     path,
     texts_in,
 )
-from platemaker.export._sheet._drawing_plan import BEND_PAST
+from platemaker.export._sheet._drawing_plan import BEND_PAST, mark_size_on
 from platemaker.export._sheet._drawing_section import Plane
 from platemaker.export._sheet._drawing_words import Numbers
-from platemaker.parts import BendLine, Part, Side
+from platemaker.parts import BendLine, Mark, Part, Side
 from platemaker.plane import Arc, Box, Line, Point
 from platemaker.resolved import Cutting
 from platemaker.views import Label, Placed, Shown, mark_size, overlap, place
@@ -100,11 +100,10 @@ def tag_ink(
 
 def _labels_ink(spots: Sequence[Placed], framed: str | None) -> Iterator[Ink]:
     """Labels where they found room, with the leaders of those that stand far off, and a frame round one tag."""
-    for spot in spots:
-        if spot.label.kind == "kept":
-            continue
-        if spot.led:
-            yield path(_leader(spot.label, spot.box), Pen.FINE)
+    own = [spot for spot in spots if spot.label.kind != "kept"]
+    # All leaders first: none may run through the letters of another label.
+    yield from (path(_leader(spot.label, spot.box), Pen.FINE) for spot in own if spot.led)
+    for spot in own:
         yield from _lettered(spot.label, spot.centre)
         if spot.label.kind == "tag" and spot.label.text.metric == framed:
             yield frame(spot.box, Pen.NARROW)
@@ -142,6 +141,14 @@ def _captions(part: Part, view: View, size: float) -> Iterator[Label]:
         text = known(profile.name + below)
         edge = max(profile.regions[0].outer.edges, key=lambda one: (round(one.length, 6), one.bounds))
         yield Lettered(Shown(text, text), view.at(edge.point(0.3)), 0.8, size, "caption")
+
+
+def mark_labels(marks: Sequence[Mark], view: View) -> Iterator[Label]:
+    """Marks whose letters would be too small to read where they stand, as captions beside their places."""
+    for mark in marks:
+        if mark_size_on(mark, view) < LEAST:
+            text = known(mark.text)
+            yield Lettered(Shown(text, text), view.at((mark.at[0], mark.at[1])), 0.8, TAG, "caption")
 
 
 def bend_labels(part: Part, view: View, bends: Sequence[BendLine]) -> Iterator[Label]:

@@ -56,7 +56,7 @@ def _marks(stack: Stack, one: ResolvedJoint, view: View) -> Iterator[Ink]:
         mounting = part.mounting(one.joint.name)
         for mark in part.marks if mounting is not None else ():
             at = view.at(mounting.in_joint((mark.at[0], mark.at[1]))) if mounting else (0.0, 0.0)
-            text = Text(known(mark.text), at, LEAST, Align.MIDDLE)
+            text = Text(known(mark.text), at, LEAST)
             x0, y0, x1, y1 = text.box
             yield Fill(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), 1.0)
             yield text
