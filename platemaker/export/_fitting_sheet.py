@@ -97,7 +97,7 @@ def _joint_words(
             more = " with washers" if row.washers else ""
             yield f"{len(joint.spots)} bolts: {bolt_words(row, stack.unit)}{more}."
     yield from _torque_words(torque)
-    yield f"In this order, by the names of the holes: {' '.join(tightening_sequence(joint))}."
+    yield f"In this order, by the names of the holes: {', '.join(tightening_sequence(joint))}."
     yield from _between(stack, one)
 
 

@@ -20,7 +20,8 @@ ALLOWANCE = 3.0
 class OrderedStock:
     """Stock to order for one piece, mm: `size` over all, or diameter and length where `is_round`; volume in mm3.
 
-    Sawn sides have ALLOWANCE on them. Thickness and section are the part's own: stock is bought to them.
+    Sawn sides have ALLOWANCE on them, up to a whole millimetre. Thickness and section are the part's own: stock is
+    bought to them.
     """
 
     size: tuple[float, ...]
@@ -70,19 +71,24 @@ def making_of(part: Part, volume: float | None) -> Making:
 
 def ordered_stock(part: Part) -> OrderedStock:
     """The stock to order for one piece: a bent part's is that of its flat blank."""
-    flat, sawn = resolved(part).flat, 2 * ALLOWANCE
+    flat = resolved(part).flat
     x, y, z = flat.stock.size
     if flat.bar is not None:
-        size: tuple[float, ...] = (y, x + sawn)
+        size: tuple[float, ...] = (y, _sawn(x))
         is_round = True
     elif flat.stock.plan.outer.as_circle() is not None:
         # Turned from bar on end, or a disc out of plate.
-        size, is_round = (x + sawn, z + sawn), True
+        size, is_round = (_sawn(x), _sawn(z)), True
     elif part.strip is not None:
-        size, is_round = (x + sawn, y, z), False
+        size, is_round = (_sawn(x), y, z), False
     else:
-        size, is_round = (x + sawn, y + sawn, z), False
+        size, is_round = (_sawn(x), _sawn(y), z), False
     return OrderedStock(size, is_round, math.pi / 4 * size[0] ** 2 * size[1] if is_round else math.prod(size))
+
+
+def _sawn(size: float) -> float:
+    """A size with what is sawn on both sides, up to a whole millimetre."""
+    return math.ceil(size + 2 * ALLOWANCE - 1e-6)
 
 
 def _tools(part: Part) -> Iterator[Tool]:

@@ -216,6 +216,7 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
         yield "Hidden edges of perpendicular holes are omitted in the edge view."
     if any(hole.tapping for hole in part.holes):
         yield "Thread depth is the depth of full thread."
+        yield from _thread_classes(whole)
     if about.positions:
         yield f"{POSITION} each axis within a cylinder of this diameter round its place among the holes so marked."
     if not whole.made:
@@ -234,6 +235,15 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
     ]
     if any(UNKNOWN in known(text) for text in texts):
         yield f"{UNKNOWN} stands for a letter that the drawing's font lacks."
+
+
+def _thread_classes(part: Part) -> Iterator[str]:
+    """The tolerance classes of the threads that screws go into: those of the medium fit, which taps are sold for."""
+    names = [hole.tapping.designation for hole in part.holes if hole.tapping and not hole.takes_fitting]
+    if any(name.startswith("M") for name in names):
+        yield "Threads M: tolerance class 6H (ISO 965-1)."
+    if any(not name.startswith("M") for name in names):
+        yield "Threads UNC and UNF: class 2B (ASME B1.1)."
 
 
 def _revision_rows(revisions: Sequence[Revision], width: float) -> Iterator[Row]:
