@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from platemaker.checks import Finding, Verdict
+from platemaker.checks import Finding, ItemKind, Verdict, hardware
 from platemaker.checks._fit._bracket_loop import check_bracket_loops
 from platemaker.checks._metal._metal import check_metal
 from platemaker.checks._stack._boss_rail import check_boss_rail
@@ -76,6 +76,14 @@ def test_the_rail_stands_over_the_bosses_by_its_standoff(tmp_path: Path) -> None
     assert place.origin == pytest.approx((0, 58 * math.cos(lean), 20 + 58 * math.sin(lean)), abs=1e-9)
     assert all(found.measured == pytest.approx(0.0, abs=1e-9) for found in of(stack, "PM701"))
     assert all(found.measured == pytest.approx(0.0, abs=1e-6) for found in of(stack, "PM702"))
+
+
+def test_a_build_of_the_rail_alone_shows_no_injectors(tmp_path: Path) -> None:
+    """Four injectors stand in four bosses; without the bosses nothing says where."""
+    stack = stack_of(tmp_path)
+    alone = replace(stack, parts=(stack.part("rail"),))
+    counts = [sum(one.kind is ItemKind.INJECTOR for one in hardware(it)) for it in (stack, alone)]
+    assert counts == [4, 0]
 
 
 def test_without_a_standoff_the_injector_sets_it(tmp_path: Path) -> None:

@@ -187,9 +187,9 @@ def _bolts(fasteners: Iterable[Bolt]) -> Iterator[Item]:
 def injectors_of(stack: Stack, bores: Bores) -> Iterator[Item]:
     """Injectors from their shoulders up: the ends below stand in their bosses, whose room they have."""
     for row in stack.rows:
-        if row.injector is None:
+        bosses, own = stack.find_part(row.bosses), bores.get(row.bosses)
+        if row.injector is None or bosses is None:  # of some parts the bosses need not be one
             continue
-        bosses, own = stack.part(row.bosses), bores.get(row.bosses)
         figures = injector_figures(row.injector, seat_height(bosses))[1:]
         for number, place in enumerate(bosses.places, 1):
             placed = tuple(figure.placed(place) for figure in figures)
