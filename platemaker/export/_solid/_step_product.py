@@ -31,7 +31,7 @@ class Product:
 
 
 def write_product(product: Product, path: Path) -> None:
-    """Write the product in millimetres. Raises OSError where the kernel reports that it cannot be written."""
+    """Write the product in millimetres. What cannot be written is left out or cut short: the caller looks at it."""
     from OCP.Interface import Interface_Static  # noqa: PLC0415 - part of the kernel
     from OCP.STEPCAFControl import STEPCAFControl_Writer  # noqa: PLC0415
     from OCP.STEPControl import STEPControl_StepModelType  # noqa: PLC0415
@@ -49,14 +49,13 @@ def write_product(product: Product, path: Path) -> None:
     for key in ("xstep.cascade.unit", "write.step.unit"):
         Interface_Static.SetCVal_s(key, "MM")
     writer.Transfer(document, STEPControl_StepModelType.STEPControl_AsIs)
-    if not _is_done(writer.Write(str(path))):
-        message = f"the kernel cannot write {path.name}"
-        raise OSError(message)
+    writer.Write(str(path))
 
 
 def read_product(path: Path) -> Product | None:
     """The one product of a STEP file; None where it holds several, or an assembly. Raises ValueError if unreadable."""
-    from OCP.Interface import Interface_Static  # noqa: PLC0415 - part of the kernel
+    from OCP.IFSelect import IFSelect_ReturnStatus  # noqa: PLC0415 - part of the kernel
+    from OCP.Interface import Interface_Static  # noqa: PLC0415
     from OCP.STEPCAFControl import STEPCAFControl_Reader  # noqa: PLC0415
     from OCP.TDF import TDF_LabelSequence  # noqa: PLC0415
 
@@ -65,7 +64,7 @@ def read_product(path: Path) -> Product | None:
     reader.SetNameMode(True)
     Interface_Static.SetIVal_s("read.stepcaf.subshapes.name", 1)
     Interface_Static.SetCVal_s("xstep.cascade.unit", "MM")
-    if not _is_done(reader.ReadFile(str(path))):
+    if reader.ReadFile(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
         message = "the kernel cannot read it"
         raise ValueError(message)
     document, shapes, colours = _empty()
@@ -83,12 +82,6 @@ def read_product(path: Path) -> Product | None:
     ]
     solid = cast(shapes.GetShape_s(label))
     return Product(_name_of(label), solid, _colour_of(label, colours), tuple(faces))
-
-
-def _is_done(status: Any) -> bool:
-    from OCP.IFSelect import IFSelect_ReturnStatus  # noqa: PLC0415 - part of the kernel
-
-    return bool(status == IFSelect_ReturnStatus.IFSelect_RetDone)
 
 
 def _empty() -> tuple[Any, Any, Any]:
