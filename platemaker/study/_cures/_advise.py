@@ -1,0 +1,158 @@
+"""Every item that fails or cautions, and the changes of one key that settle it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import partial
+from typing import TypeAlias
+
+from platemaker.report import Cure, Item, items_of
+from platemaker.spec import ProjectSpec
+from platemaker.study._cures._effects import LEFT, cure_of
+from platemaker.study._cures._search import lead_of, settled_numbers, settled_words
+from platemaker.study._cures._steps import Numbers, Words, steps_of
+from platemaker.study._cures._touched import nearest_first, touched_keys
+from platemaker.study._cures._trial import BAD, MOST, Bench, Checks, Target
+from platemaker.study._keys import KeyPath, Value, value_at
+
+MOST_CURES = 3
+LOOKING = 0.5
+"""Share of an item's checks that go into finding the keys that it depends on."""
+PROVING = 4.0
+"""Whole checks left below which no other key is tried: a few tries and the proof."""
+
+Progress: TypeAlias = Callable[[int, int], None]
+"""Called before each item and at the end: how many are done, of how many."""
+
+
+@dataclass(frozen=True)
+class Proved:
+    """A cure, and the change of the spec that it is."""
+
+    cure: Cure
+    path: KeyPath
+    was: Value
+    to: Value
+
+    @property
+    def eases(self) -> bool:
+        """Whether it leaves a caution of a fail."""
+        return any(text.startswith(LEFT) for text in self.cure.worsens)
+
+
+@dataclass(frozen=True)
+class Advice:
+    """The whole check of a project and what cures its items, by the id of the item's worst finding.
+
+    `spent` are the whole checks that each item took; `interrupted` says that some items were not come to.
+    """
+
+    spec: ProjectSpec
+    checks: Checks
+    proved: Mapping[str, tuple[Proved, ...]] = field(default_factory=dict)
+    spent: Mapping[str, float] = field(default_factory=dict)
+    interrupted: bool = False
+
+    @property
+    def cures(self) -> dict[str, tuple[Cure, ...]]:
+        """The cures as reports take them."""
+        return {name: tuple(one.cure for one in ones) for name, ones in self.proved.items()}
+
+    @property
+    def numbered(self) -> tuple[Proved, ...]:
+        """All cures in the order in which reports number them, from 1."""
+        order = [item.identity for item in items_of(self.checks.stack, self.checks.findings)]
+        return tuple(one for name in order for one in self.proved.get(name, ()))
+
+
+def _quiet(_done: int, _asked: int) -> None:
+    """No progress shown."""
+
+
+def advise(spec: ProjectSpec, *, progress: Progress = _quiet, enough: int | None = None) -> Advice:
+    """Cures for every item of a project that fails or cautions, at most three of different kind, least change first.
+
+    Each is proved by a whole check: its item is gone and nothing fails that did not fail. An item takes at most
+    30 whole checks; none found is an empty entry. `enough` ends the search once there are so many cures. An interrupt
+    ends it with what there is. Raises SpecError or SpecErrors as a check does.
+    """
+    bench = Bench(spec)
+    items = [item for item in items_of(bench.base.stack, bench.base.findings) if item.verdict in BAD]
+    proved: dict[str, tuple[Proved, ...]] = {}
+    spent: dict[str, float] = {}
+    try:
+        for place, item in enumerate(items):
+            progress(place, len(items))
+            bench.spent = 0.0
+            proved[item.identity] = _cures(bench, item)
+            spent[item.identity] = bench.spent
+            if enough is not None and sum(map(len, proved.values())) >= enough:
+                break
+        progress(len(items), len(items))
+    except KeyboardInterrupt:
+        return Advice(spec, bench.base, proved, spent, interrupted=True)
+    return Advice(spec, bench.base, proved, spent)
+
+
+def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
+    target = Target(bench, item)
+    found: list[tuple[bool, float, Proved]] = []
+    for lead in sorted(_leads(bench, target), key=lambda one: (one.eases, one.cost)):
+        if len(found) == MOST_CURES or bench.spent > MOST - PROVING:
+            break
+        if any(_kind(lead.path) == _kind(one.path) for _, _, one in found):
+            continue
+        for value in lead.values():
+            if one := _proved(bench, target, lead.path, value):
+                found.append((one.eases, lead.cost, one))
+                break
+    return tuple(one for _, _, one in sorted(found, key=lambda one: one[:2]))
+
+
+def _proved(bench: Bench, target: Target, path: KeyPath, value: Value) -> Proved | None:
+    after = bench.whole(path, value)
+    was = value_at(bench.spec.data, path)
+    cure = cure_of(target, bench.base, after, path, was, value) if after else None
+    return Proved(cure, path, was, value) if cure else None
+
+
+@dataclass(frozen=True)
+class _Way:
+    """A key on which an item depends: about how large a change settles it, what finds the value, and whether that only
+    makes a fail a caution."""
+
+    path: KeyPath
+    cost: float
+    values: Callable[[], Iterator[Value]]
+    eases: bool = False
+
+
+def _leads(bench: Bench, target: Target) -> Iterator[_Way]:
+    for path in _candidates(bench, target.item):
+        if bench.spent >= MOST * LOOKING:
+            return
+        steps = steps_of(bench.spec, path)
+        if isinstance(steps, Words):
+            for eases, cost, value in settled_words(target, path, steps):
+                yield _Way(path, cost, partial(iter, (value,)), eases)
+        elif isinstance(steps, Numbers) and (lead := lead_of(target, path, steps)):
+            yield _Way(path, lead.cost, partial(settled_numbers, target, lead))
+
+
+def _candidates(bench: Bench, item: Item) -> list[KeyPath]:
+    """The keys that the item may depend on, the likeliest first."""
+    names = {word for one in (*item.parts, *item.features) for word in one.replace(".", " ").split()}
+    stack = bench.base.stack
+    parts = [part.name for part in stack.parts if part.name in names]
+    lines = [
+        cut.key for part in stack.parts if part.name in parts for cut in part.cuts if cut.key and cut.name in names
+    ]
+    spots = {name.rpartition("_")[0] for name in names}
+    joints = {joint.name for joint in stack.joints if joint.name in names | spots}
+    return nearest_first(touched_keys(bench.spec), parts or [one.name for one in stack.parts], lines, names | joints)
+
+
+def _kind(path: KeyPath) -> tuple[str, ...]:
+    """Cures of one kind change the same thing: a place along X or Y, a width or a length of one figure."""
+    return (str(path[1]), *(str(step) for step in path[2:] if isinstance(step, str)))

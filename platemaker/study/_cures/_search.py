@@ -1,0 +1,131 @@
+"""The value of one key that settles an item: nearly every check is linear in a length, so two checks point to it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from platemaker.study._cures._steps import WORD_STEP, Numbers, Words, rounded
+from platemaker.study._cures._trial import Seen, Target, rate
+from platemaker.study._keys import KeyPath, Value
+
+MOST_TRIES = 9
+"""Checks of one key after the first: a secant finds the value in three to five where the measure is linear."""
+MOST_WORDS = 3
+"""How many entries of a catalog are tried either way."""
+FARTHEST = 100.0
+"""Largest change of a size, mm: beyond it another design is wanted. The project's own choice."""
+
+
+@dataclass
+class Lead:
+    """A key on which the item depends, and how large a change would settle it, in mm or the like: a guess from a slope.
+
+    `tried` are the values checked so far and what they leave of the item, the present one first.
+    """
+
+    path: KeyPath
+    steps: Numbers
+    way: int
+    cost: float
+    tried: list[tuple[Fraction, Seen]] = field(default_factory=list)
+
+
+def lead_of(target: Target, path: KeyPath, steps: Numbers) -> Lead | None:
+    """The lead that one step of a number gives; None where the item does not move."""
+    base = target.base
+    for way in (1, -1):
+        step = rounded(float(steps.now) + way * float(steps.grids[0]) / 2, steps.grids[0], way)
+        if not steps.allowed(step) or (seen := target.at(path, steps.value(step))) is None:
+            continue
+        measures = rate(base, seen)
+        if seen.worst is None or measures is None:
+            if seen.harm == base.harm:
+                continue
+            better = seen.harm < base.harm
+            return Lead(path, steps, way if better else -way, steps.cost(step), [(steps.now, base), (step, seen)])
+        short, gained = measures
+        if gained:
+            away = short / abs(gained) * steps.cost(step)
+            return Lead(path, steps, way if gained > 0 else -way, away, [(steps.now, base), (step, seen)])
+        if not steps.whole:
+            return None
+    return None
+
+
+def settled_numbers(target: Target, lead: Lead) -> Iterator[Value]:
+    """The nearest step of the shop's that settles the item; without one, the nearest that leaves a caution of a fail."""
+    steps, way, points = lead.steps, lead.way, dict(lead.tried)
+    good = [number for number, seen in points.items() if seen.worst is None and (number - steps.now) * way > 0]
+    low, high = steps.now, None  # the farthest that does not settle it, and what goes too far
+    for number, seen in lead.tried[1:]:
+        if not good and (number - low) * way > 0 and seen.harm < lead.tried[0][1].harm:
+            low = number
+    tries = 0
+    while not good and tries < MOST_TRIES and (number := _next(lead, points, low, high)) is not None:
+        tries += 1
+        made = target.at(lead.path, steps.value(number)) if steps.allowed(number) else None
+        if made is None:
+            high = number
+            continue
+        points[number] = made
+        if made.worst is None:
+            good.append(number)
+        elif made.harm < points[low].harm:
+            low = number
+        else:
+            high = number
+    better = [number for number, seen in points.items() if target.eased(seen)]
+    for number in good or sorted(better, key=steps.cost)[:1]:
+        yield steps.value(number)
+
+
+def _next(lead: Lead, points: dict[Fraction, Seen], low: Fraction, high: Fraction | None) -> Fraction | None:
+    """The next number to try between `low` and `high`, on the coarsest grid that has one there; None without one."""
+    way, steps = lead.way, lead.steps
+    guess = _secant(lead, points, low)
+    if high is not None and (guess is None or (guess - float(high)) * way >= 0):
+        guess = (float(low) + float(high)) / 2
+    if guess is None:
+        guess = float(low) + 2 * (float(low - steps.now) or way * float(steps.grids[0]))
+    for grid in steps.grids:
+        number = rounded(guess, grid, way)
+        if (number - low) * way <= 0:
+            number = rounded(float(low) + way * float(grid) / 2, grid, way)
+        inside = high is None or (high - number) * way > 0
+        if inside and number not in points and steps.cost(number) <= FARTHEST:
+            return number
+    return None
+
+
+def _secant(lead: Lead, points: dict[Fraction, Seen], low: Fraction) -> float | None:
+    """Where the line through `low` and its nearest neighbour meets the limit; None where that is the wrong way."""
+    seen = points[low]
+    others = sorted((one for one in points if one != low), key=lambda one: (abs(one - low), one))
+    for other in others:
+        measures = rate(points[other], seen)
+        if measures is None or not measures[1]:
+            continue
+        short, gained = measures
+        guess = float(low) + short * float(low - other) / gained
+        if math.isfinite(guess) and (guess - float(low)) * lead.way > 0:
+            return guess
+    return None
+
+
+def settled_words(target: Target, path: KeyPath, words: Words) -> Iterator[tuple[bool, float, Value]]:
+    """Entries of a catalog that settle the item, the next ones first: whether a caution is left, cost, entry."""
+    for way in (1, -1):
+        before = target.base
+        for count in range(1, MOST_WORDS + 1):
+            place = words.place + way * count
+            seen = target.at(path, words.entries[place]) if 0 <= place < len(words.entries) else None
+            if seen is None:
+                continue
+            if seen.worst is None or (target.eased(seen) and not target.eased(before)):
+                yield seen.worst is not None, WORD_STEP * count, words.entries[place]
+            if seen.worst is None or seen.harm >= before.harm:
+                break
+            before = seen
