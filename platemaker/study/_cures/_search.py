@@ -85,6 +85,9 @@ def settled_numbers(target: Target, lead: Lead) -> Iterator[Value]:
 def _next(lead: Lead, points: dict[Fraction, Seen], low: Fraction, high: Fraction | None) -> Fraction | None:
     """The next number to try between `low` and `high`, on the coarsest grid that has one there; None without one."""
     way, steps = lead.way, lead.steps
+    slopes = [slope for one in points if one != low and (slope := rate(points[one], points[low]))]
+    if slopes and not any(gained for _, gained in slopes):
+        return None  # what is left does not depend on this key
     guess = _secant(lead, points, low)
     if high is not None and (guess is None or (guess - float(high)) * way >= 0):
         guess = (float(low) + float(high)) / 2
@@ -102,14 +105,11 @@ def _next(lead: Lead, points: dict[Fraction, Seen], low: Fraction, high: Fractio
 
 def _secant(lead: Lead, points: dict[Fraction, Seen], low: Fraction) -> float | None:
     """Where the line through `low` and its nearest neighbour meets the limit; None where that is the wrong way."""
-    seen = points[low]
-    others = sorted((one for one in points if one != low), key=lambda one: (abs(one - low), one))
-    for other in others:
-        measures = rate(points[other], seen)
+    for other in sorted((one for one in points if one != low), key=lambda one: (abs(one - low), one)):
+        measures = rate(points[other], points[low])
         if measures is None or not measures[1]:
             continue
-        short, gained = measures
-        guess = float(low) + short * float(low - other) / gained
+        guess = float(low) + measures[0] * float(low - other) / measures[1]
         if math.isfinite(guess) and (guess - float(low)) * lead.way > 0:
             return guess
     return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -17,6 +18,7 @@ PROBE = 0.5
 """What the families of one item count as, in whole checks: assembling is a third, and most families are quick."""
 MOST = 30.0
 """Whole checks that one item may take."""
+_NUMBER = re.compile(r"\d+")
 BAD = (Verdict.FAIL, Verdict.CAUTION)
 
 
@@ -104,13 +106,19 @@ class Target:
         return None if found is None else Seen(self.trouble(found), _worst_by_id(found))
 
     def trouble(self, findings: Iterable[Finding]) -> Finding | None:
-        """The worst finding that keeps the item alive, or would take its place: the same check bad, or not made."""
+        """The worst finding that keeps the item alive or takes its place: the same check bad, not made, or gone.
+
+        What is gone counts as it was: holes moved so far apart that no bolt joins them any more are no cure.
+        """
+        found = list(findings)
+        alike = {_alike(one) for one in found}
         left = [
-            found
-            for found in findings
-            if (found.id in self.ids and found.verdict in (*BAD, Verdict.NOT_CHECKED))
-            or (found.check in self.checks and found.verdict in BAD and found.id not in self._bench.raw)
+            one
+            for one in found
+            if (one.id in self.ids and one.verdict in (*BAD, Verdict.NOT_CHECKED))
+            or (one.check in self.checks and one.verdict in BAD and one.id not in self._bench.raw)
         ]
+        left += [one for _, one in self.item.named if _alike(one) not in alike]
         return worst_first(left)[0] if left else None
 
     def eased(self, seen: Seen) -> bool:
@@ -121,6 +129,11 @@ class Target:
     def failing(self) -> bool:
         """Whether the item fails, rather than cautions."""
         return self.item.verdict is Verdict.FAIL
+
+
+def _alike(found: Finding) -> tuple[str, ...]:
+    """Equal for one check of like features: the fifth bolt of six is like the third of four."""
+    return (found.check, found.part, *(_NUMBER.sub("*", feature) for feature in found.features))
 
 
 def _worst_by_id(findings: Iterable[Finding]) -> dict[str, Finding]:
