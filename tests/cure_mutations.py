@@ -131,7 +131,9 @@ def mutations(seed: int, folder: Path, each: int = EACH) -> Iterator[tuple[Mutat
             value = rng.choice(values)
             if isinstance(values[0], float):
                 value = round(rng.uniform(*values), 1)
-            mutation = Mutation(kind, project, key, float(value) if isinstance(value, str) and value.isdigit() else value)
+            mutation = Mutation(
+                kind, project, key, float(value) if isinstance(value, str) and value.isdigit() else value
+            )
             place = mutation.written(folder / f"{kind}_{number}")
             try:
                 failing = fails(load_project(place))

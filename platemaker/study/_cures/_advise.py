@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import TypeAlias
 
+from platemaker.checks import Verdict
 from platemaker.report import Cure, Item, items_of
 from platemaker.spec import ProjectSpec
 from platemaker.study._cures._effects import LEFT, cure_of
@@ -28,17 +29,23 @@ Progress: TypeAlias = Callable[[int, int], None]
 
 @dataclass(frozen=True)
 class Proved:
-    """A cure, and the change of the spec that it is."""
+    """A cure, and the change of the spec that it is; `passes` says that with it no check fails any more."""
 
     cure: Cure
     path: KeyPath
     was: Value
     to: Value
+    passes: bool
 
     @property
     def eases(self) -> bool:
         """Whether it leaves a caution of a fail."""
         return any(text.startswith(LEFT) for text in self.cure.worsens)
+
+    @property
+    def warns(self) -> bool:
+        """Whether it brings a caution that was not there."""
+        return any(text.startswith(Verdict.CAUTION) for text in self.cure.worsens)
 
 
 @dataclass(frozen=True)
@@ -71,7 +78,9 @@ def _quiet(_done: int, _asked: int) -> None:
 
 
 def advise(spec: ProjectSpec, *, progress: Progress = _quiet, enough: int | None = None) -> Advice:
-    """Cures for every item of a project that fails or cautions, at most three of different kind, least change first.
+    """Cures for every item of a project that fails or cautions: at most three of different kind, least change first.
+
+    Those that bring a caution go behind those that bring none.
 
     Each is proved by a whole check: its item is gone and nothing fails that did not fail. An item takes at most
     30 whole checks; none found is an empty entry. `enough` ends the search once there are so many cures. An interrupt
@@ -97,30 +106,35 @@ def advise(spec: ProjectSpec, *, progress: Progress = _quiet, enough: int | None
 
 def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
     target = Target(bench, item)
-    found: list[tuple[bool, float, Proved]] = []
+    found: list[tuple[bool, bool, float, Proved]] = []
     for lead in sorted(_leads(bench, target), key=lambda one: (one.eases, one.cost)):
         if len(found) == MOST_CURES or bench.spent > MOST - PROVING:
             break
-        if any(_kind(lead.path) == _kind(one.path) for _, _, one in found):
+        if any(_kind(lead.path) == _kind(one.path) for *_, one in found):
             continue
         for value in lead.values():
             if one := _proved(bench, target, lead.path, value):
-                found.append((one.eases, lead.cost, one))
+                found.append((one.eases, one.warns, lead.cost, one))
                 break
-    return tuple(one for _, _, one in sorted(found, key=lambda one: one[:2]))
+    return tuple(one for *_, one in sorted(found, key=lambda one: one[:3]))
 
 
 def _proved(bench: Bench, target: Target, path: KeyPath, value: Value) -> Proved | None:
     after = bench.whole(path, value)
     was = value_at(bench.spec.data, path)
     cure = cure_of(target, bench.base, after, path, was, value) if after else None
-    return Proved(cure, path, was, value) if cure else None
+    if after is None or cure is None:
+        return None
+    passes = all(found.verdict is not Verdict.FAIL for found in after.findings)
+    return Proved(cure, path, was, value, passes)
 
 
 @dataclass(frozen=True)
 class _Way:
-    """A key on which an item depends: about how large a change settles it, what finds the value, and whether that only
-    makes a fail a caution."""
+    """A key on which an item depends: about how large a change settles it, and what finds the value.
+
+    `eases` says that it only makes a caution of a fail.
+    """
 
     path: KeyPath
     cost: float
@@ -144,13 +158,13 @@ def _candidates(bench: Bench, item: Item) -> list[KeyPath]:
     """The keys that the item may depend on, the likeliest first."""
     names = {word for one in (*item.parts, *item.features) for word in one.replace(".", " ").split()}
     stack = bench.base.stack
-    parts = [part.name for part in stack.parts if part.name in names]
-    lines = [
-        cut.key for part in stack.parts if part.name in parts for cut in part.cuts if cut.key and cut.name in names
-    ]
-    spots = {name.rpartition("_")[0] for name in names}
-    joints = {joint.name for joint in stack.joints if joint.name in names | spots}
-    return nearest_first(touched_keys(bench.spec), parts or [one.name for one in stack.parts], lines, names | joints)
+    parts = [part for part in stack.parts if part.name in names] or list(stack.parts)
+    lines = [cut.key for part in parts for cut in part.cuts if cut.key and cut.name in names]
+    words = names | {name.rpartition("_")[0] for name in names}
+    joints = {joint.name for joint in stack.joints if joint.name in words}
+    mounted = {mounting.joint for part in parts for mounting in part.mountings}
+    owners = {part.name for part in parts} | joints | mounted
+    return nearest_first(touched_keys(bench.spec), frozenset(owners), lines, frozenset(names | joints))
 
 
 def _kind(path: KeyPath) -> tuple[str, ...]:

@@ -7,8 +7,10 @@ from collections.abc import Iterator
 from platemaker.checks import EQUAL, Finding, Verdict, missing_share
 from platemaker.parts import ProfileKind, Stack
 from platemaker.report import Cure, items_of
-from platemaker.resolved import expected_volume
+from platemaker.resolved import expected_volume, resolved_stack
 from platemaker.spec import dotted
+from platemaker.study._cures._steps import COUNTS
+from platemaker.study._cures._touched import words_of
 from platemaker.study._cures._trial import BAD, Checks, Target
 from platemaker.study._keys import KeyPath, Value
 
@@ -27,6 +29,8 @@ def cure_of(target: Target, before: Checks, after: Checks, path: KeyPath, was: V
     left = target.trouble(after.findings)
     if left is not None and (left.verdict is not Verdict.CAUTION or not target.failing):
         return None
+    if words_of(path)[-1] not in COUNTS and _bolts(after.stack) < _bolts(before.stack):
+        return None  # a bolt whose holes no longer meet is checked no more
     old, new = _by_id(before), _by_id(after)
     if any(found.verdict is Verdict.FAIL and _rank(old.get(name)) < Verdict.FAIL.rank for name, found in new.items()):
         return None
@@ -38,6 +42,10 @@ def cure_of(target: Target, before: Checks, after: Checks, path: KeyPath, was: V
     kept = (f"{LEFT}: {_named(left)}",) if left else ()
     worse = _some([text for text in _worse(old, new) if not (left and text.endswith(_named(left)))])
     return Cure(dotted(path), _text(was), _text(to), clears, (*kept, *worse, *_costs(before.stack, after.stack)))
+
+
+def _bolts(stack: Stack) -> int:
+    return len(resolved_stack(stack).bolts)
 
 
 def _by_id(checks: Checks) -> dict[str, Finding]:

@@ -50,35 +50,32 @@ def lead_of(target: Target, path: KeyPath, steps: Numbers) -> Lead | None:
         if gained:
             away = short / abs(gained) * steps.cost(step)
             return Lead(path, steps, way if gained > 0 else -way, away, [(steps.now, base), (step, seen)])
-        if not steps.whole:
+        if not steps.whole and seen.worst.id in seen.known:  # what vanished may move the other way
             return None
     return None
 
 
 def settled_numbers(target: Target, lead: Lead) -> Iterator[Value]:
-    """The nearest step of the shop's that settles the item; without one, the nearest that leaves a caution of a fail."""
-    steps, way, points = lead.steps, lead.way, dict(lead.tried)
-    good = [number for number, seen in points.items() if seen.worst is None and (number - steps.now) * way > 0]
-    low, high = steps.now, None  # the farthest that does not settle it, and what goes too far
-    for number, seen in lead.tried[1:]:
-        if not good and (number - low) * way > 0 and seen.harm < lead.tried[0][1].harm:
-            low = number
-    tries = 0
-    while not good and tries < MOST_TRIES and (number := _next(lead, points, low, high)) is not None:
-        tries += 1
+    """The nearest step that settles the item; without one, the nearest that leaves a caution of a fail."""
+    steps, points = lead.steps, dict(lead.tried)
+    low: Fraction = steps.now  # the farthest that does not settle it
+    high: Fraction | None = None  # what goes too far
+    for first, seen in lead.tried[1:]:
+        if (first - low) * lead.way > 0 and seen.harm < points[low].harm:
+            low = first
+    for _ in range(MOST_TRIES):
+        number = None if points[low].worst is None else _next(lead, points, low, high)
+        if number is None:
+            break
         made = target.at(lead.path, steps.value(number)) if steps.allowed(number) else None
-        if made is None:
-            high = number
-            continue
-        points[number] = made
-        if made.worst is None:
-            good.append(number)
-        elif made.harm < points[low].harm:
+        if made is not None:
+            points[number] = made
+        if made is not None and made.harm < points[low].harm:
             low = number
         else:
             high = number
-    better = [number for number, seen in points.items() if target.eased(seen)]
-    for number in good or sorted(better, key=steps.cost)[:1]:
+    eased = [number for number, seen in points.items() if target.eased(seen)]
+    for number in [low] if points[low].worst is None else sorted(eased, key=steps.cost)[:1]:
         yield steps.value(number)
 
 

@@ -1,4 +1,4 @@
-"""The values that a key may take: numbers on the grid that a shop uses, or the next of a catalog, as a spec has them."""
+"""The values that a key may take, as a spec states them: numbers on a shop's grid, or the next entry of a catalog."""
 
 from __future__ import annotations
 
@@ -42,8 +42,9 @@ SHEETS = (0.25, 0.5, 0.8, 1.0, 1.5, 2.0, 3.0)
 WORD_STEP = 5.0
 """Millimetres that a step to the next catalog entry counts as where changes are compared. The project's own choice."""
 
+COUNTS = frozenset({"count", "rows"})
+"""Keys that say how many bolts there are."""
 _ANGLES = frozenset({"angle", "turn", "start", "mouth_angle"})
-_COUNTS = frozenset({"count", "rows"})
 _PLACES = frozenset({"at", "turn", "row", "points", "loop", "start"})
 _THREADS = frozenset({"thread", "clear", "tapped", "counterbored", "countersunk", "insert"})
 _FITS = ("close", "medium", "loose")
@@ -108,7 +109,7 @@ def _numbers(spec: ProjectSpec, words: tuple[str, ...], was: Any) -> Numbers | N
     if not number:
         return None
     last = words[-1]
-    kind = "deg" if last in _ANGLES else "count" if last in _COUNTS else unit or spec.model.units
+    kind = "deg" if last in _ANGLES else "count" if last in COUNTS else unit or spec.model.units
     kind = "diameters" if last == "insert_length" else kind
     if kind not in GRIDS or (kind == "deg" and unit not in ("", "deg")):
         return None

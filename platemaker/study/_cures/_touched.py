@@ -56,6 +56,8 @@ DRAWN: Mapping[str, frozenset[str]] = {
     "dowels": frozenset({"at", "diameter", "depth"}),
 }
 """What may change of a joint between made parts alone: on an existing body it is there already."""
+BLANK = frozenset({"thickness", "outline", "width", "length", "legs", "stock", "standoff"})
+"""What makes a part's blank, on which most of its measures depend."""
 NAMED = frozenset({"below", "above", "openings", "pockets", "reliefs", "slots", "holes", "bores", "points", "marks"})
 """Keys of mappings from chosen names."""
 
@@ -63,13 +65,15 @@ NAMED = frozenset({"below", "above", "openings", "pockets", "reliefs", "slots", 
 def touched_keys(spec: ProjectSpec) -> tuple[KeyPath, ...]:
     """The keys that the spec states and that a cure may change, in its order."""
     held = _held(spec.data)
-    found = []
-    for section in ("parts", "joints"):
-        for name, entry in spec.data.get(section, {}).items():
-            for path in _leaves(entry, (section, name)):
-                if _in_part(path) if section == "parts" else _in_joint(path, entry, held=name in held):
-                    found.append(path)
-    return tuple(found)
+    parts, joints = (spec.data.get(section, {}) for section in ("parts", "joints"))
+    of_parts = [path for name, one in parts.items() for path in _leaves(one, ("parts", name)) if _in_part(path)]
+    of_joints = [
+        path
+        for name, one in joints.items()
+        for path in _leaves(one, ("joints", name))
+        if _in_joint(path, one, held=name in held)
+    ]
+    return (*of_parts, *of_joints)
 
 
 def _leaves(value: Any, path: KeyPath) -> Iterator[KeyPath]:
@@ -117,7 +121,7 @@ def _in_joint(path: KeyPath, joint: Mapping[str, Any], *, held: bool) -> bool:
 
 
 def _held(data: Mapping[str, Any]) -> frozenset[str]:
-    """Joints of existing bodies and brackets, and places of bosses and injectors, which lie where the engine's ports are."""
+    """Joints of existing bodies and brackets, and places of bosses and injectors, where the engine has its ports."""
     bodies = [name for body in data.get("bodies", {}).values() for name in (body or {}).get("joints", {})]
     rows = [part["joint"] for part in data.get("parts", {}).values() if "joint" in part]
     shared = [name for name, joint in data.get("joints", {}).items() if "shared" in joint]
@@ -125,21 +129,21 @@ def _held(data: Mapping[str, Any]) -> frozenset[str]:
 
 
 def nearest_first(
-    keys: Sequence[KeyPath], parts: Sequence[str], lines: Sequence[str], words: frozenset[str]
+    keys: Sequence[KeyPath], owners: frozenset[str], lines: Sequence[str], words: frozenset[str]
 ) -> list[KeyPath]:
-    """The keys that an item may depend on, the likeliest first: those of its features' own lines, of its parts.
+    """The keys that an item may depend on, the likeliest first: of its features' own lines, of its parts and joints.
 
-    `lines` are the spec's keys of its features, `words` names that its features have.
+    `owners` are those parts and joints, `lines` the spec's keys of its features, `words` names that its features have.
+    Of all others their thickness: it moves what stands on them.
     """
 
-    def rank(path: KeyPath) -> int:
-        text = dotted(path)
+    def rank(path: KeyPath) -> int | None:
+        text, own = dotted(path), words_of(path)
         if any(text == line or text.startswith((f"{line}.", f"{line}[")) for line in lines):
             return 0
-        if words & {str(step) for step in path[1:]}:
-            return 1
-        if path[1] in parts:
-            return 2 if len(words_of(path)) == 1 or words_of(path)[0] == "outline" else 3
-        return 4
+        if path[1] in owners:
+            return 1 if words & {str(step) for step in path[1:]} else 2 if own[0] in BLANK else 3
+        return 4 if own[-1] == "thickness" else None
 
-    return sorted(keys, key=rank)
+    ranked = [(place, path) for path in keys if (place := rank(path)) is not None]
+    return [path for _, path in sorted(ranked, key=lambda one: one[0])]

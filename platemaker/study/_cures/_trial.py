@@ -18,6 +18,8 @@ PROBE = 0.5
 """What the families of one item count as, in whole checks: assembling is a third, and most families are quick."""
 MOST = 30.0
 """Whole checks that one item may take."""
+NEAR_ONLY = frozenset({"PM641", "PM642"})
+"""Checks that list only what is near: that such a finding is gone is what was wanted."""
 _NUMBER = re.compile(r"\d+")
 BAD = (Verdict.FAIL, Verdict.CAUTION)
 
@@ -118,7 +120,7 @@ class Target:
             if (one.id in self.ids and one.verdict in (*BAD, Verdict.NOT_CHECKED))
             or (one.check in self.checks and one.verdict in BAD and one.id not in self._bench.raw)
         ]
-        left += [one for _, one in self.item.named if _alike(one) not in alike]
+        left += [one for _, one in self.item.named if one.check not in NEAR_ONLY and _alike(one) not in alike]
         return worst_first(left)[0] if left else None
 
     def eased(self, seen: Seen) -> bool:
