@@ -97,11 +97,19 @@ def advise(spec: ProjectSpec, *, progress: Progress = _quiet, enough: int | None
             proved[item.identity] = _cures(bench, item)
             spent[item.identity] = bench.spent
             if enough is not None and sum(map(len, proved.values())) >= enough:
-                break
+                return Advice(spec, bench.base, proved, spent)
+        proved |= {item.identity: _of_others(bench, item) for item in items if not proved[item.identity]}
         progress(len(items), len(items))
     except KeyboardInterrupt:
         return Advice(spec, bench.base, proved, spent, interrupted=True)
     return Advice(spec, bench.base, proved, spent)
+
+
+def _of_others(bench: Bench, item: Item) -> tuple[Proved, ...]:
+    """Cures of other items that settle this one as well."""
+    target = Target(bench, item)
+    found = [_proved(bench, target, path, value, after) for path, value, after in bench.wholes]
+    return tuple(one for one in found if one)[:MOST_CURES]
 
 
 def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
@@ -113,14 +121,13 @@ def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
         if any(_kind(lead.path) == _kind(one.path) for *_, one in found):
             continue
         for value in lead.values():
-            if one := _proved(bench, target, lead.path, value):
+            if one := _proved(bench, target, lead.path, value, bench.whole(lead.path, value)):
                 found.append((one.eases, one.warns, lead.cost, one))
                 break
     return tuple(one for *_, one in sorted(found, key=lambda one: one[:3]))
 
 
-def _proved(bench: Bench, target: Target, path: KeyPath, value: Value) -> Proved | None:
-    after = bench.whole(path, value)
+def _proved(bench: Bench, target: Target, path: KeyPath, value: Value, after: Checks | None) -> Proved | None:
     was = value_at(bench.spec.data, path)
     cure = cure_of(target, bench.base, after, path, was, value) if after else None
     if after is None or cure is None:

@@ -16,10 +16,12 @@ from platemaker.study._variant import SPEC_FAULTS
 
 PROBE = 0.5
 """What the families of one item count as, in whole checks: assembling is a third, and most families are quick."""
+SLOW = "PM6"
+"""Checks of room in the stack take most of a check's time: with one of them a probe counts as a whole check."""
 MOST = 30.0
 """Whole checks that one item may take."""
-NEAR_ONLY = frozenset({"PM641", "PM642"})
-"""Checks that list only what is near: that such a finding is gone is what was wanted."""
+LISTED_WHILE_BAD = frozenset({"PM641", "PM642", "PM662"})
+"""Checks that list only what is near or stuck: that such a finding is gone is what was wanted."""
 _NUMBER = re.compile(r"\d+")
 BAD = (Verdict.FAIL, Verdict.CAUTION)
 
@@ -38,6 +40,7 @@ class Bench:
     def __init__(self, spec: ProjectSpec) -> None:
         self.spec = spec
         self.spent = 0.0
+        self.wholes: list[tuple[KeyPath, Value, Checks]] = []
         stack = assemble(spec)
         by_family = [(family, tuple(family(stack))) for family in FAMILIES]
         every = [found for _, ones in by_family for found in ones]
@@ -55,11 +58,15 @@ class Bench:
         if stack is None:
             return None
         found = self._found(stack, FAMILIES)
-        return None if found is None else Checks(stack, tuple(worst_first(accepted(stack, found))))
+        if found is None:
+            return None
+        after = Checks(stack, tuple(worst_first(accepted(stack, found))))
+        self.wholes.append((path, value, after))
+        return after
 
     def probe(self, checks: frozenset[str], path: KeyPath, value: Value) -> list[Finding] | None:
         """The findings of the families that `checks` come from, acceptances not counted; None as for `whole`."""
-        self.spent += PROBE
+        self.spent += 1 if any(check.startswith(SLOW) for check in checks) else PROBE
         stack = self._stack(path, value)
         families = dict.fromkeys(family for check in sorted(checks) for family in self._families.get(check, ()))
         return None if stack is None else self._found(stack, tuple(families))
@@ -120,7 +127,7 @@ class Target:
             if (one.id in self.ids and one.verdict in (*BAD, Verdict.NOT_CHECKED))
             or (one.check in self.checks and one.verdict in BAD and one.id not in self._bench.raw)
         ]
-        left += [one for _, one in self.item.named if one.check not in NEAR_ONLY and _alike(one) not in alike]
+        left += [one for _, one in self.item.named if one.check not in LISTED_WHILE_BAD and _alike(one) not in alike]
         return worst_first(left)[0] if left else None
 
     def eased(self, seen: Seen) -> bool:
