@@ -10,6 +10,7 @@ import typer
 from platemaker.cli._console import Console, Exit, answering
 from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, JsonOption
 from platemaker.cli._study import INTERRUPTED, bar
+from platemaker.errors import OutputError, SpecError
 
 if TYPE_CHECKING:
     from platemaker.project import Checked
@@ -63,8 +64,6 @@ def advise(
 
 
 def _chosen(found: Advice, number: int | None) -> Proved | None:
-    from platemaker.errors import SpecError  # noqa: PLC0415 - help must not load the rooms
-
     if number is None or found.interrupted:
         return None
     if number > len(found.numbered):
@@ -90,13 +89,11 @@ def _report(done: Checked, found: Advice, form: str, console: Console) -> str:
 
 def _refuse(page: Path | None) -> None:
     if page is not None and page.suffix not in (".html", ".md"):
-        message = f"{page.name} is no report; allowed: a file that ends in .html or .md"
-        raise typer.BadParameter(message)
+        problem = f"'{page.name}' is no report"
+        raise SpecError(problem, allowed="a file that ends in .html or .md")
 
 
 def _write(page: Path, text: str) -> None:
-    from platemaker.errors import OutputError  # noqa: PLC0415 - help must not load the rooms
-
     try:
         page.write_text(text, encoding="utf-8", newline="\n")
     except OSError as cause:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import pytest
@@ -29,6 +30,8 @@ def test_failing_changes_find_a_cure(seed: int, tmp_path: Path, capsys: pytest.C
         lost += [f"{mutation.key} = {mutation.value}: {', '.join(missing)}"] if missing else []
     with capsys.disabled():
         checks = f"{sorted(spent)[len(spent) // 2]:g} whole checks an item in the middle, {max(spent):g} at most"
-        print(f"\nseed {seed}: {cured} of {EACH * len(KINDS)} cured, {checks}", *lost, sep="\n  ")
+        sys.stdout.write(
+            f"\nseed {seed}: {cured} of {EACH * len(KINDS)} cured, {checks}\n" + "".join(f"  {one}\n" for one in lost)
+        )
     assert max(spent) <= 30
     assert cured >= WANTED

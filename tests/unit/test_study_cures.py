@@ -37,7 +37,7 @@ parts:
 
 
 def number_of(text: str) -> float:
-    return float(text.split()[0])
+    return float(text.split(maxsplit=1)[0])
 
 
 def cured(found: Advice, check: str) -> dict[str, tuple[str, str]]:

@@ -13,6 +13,8 @@ from platemaker.study._keys import KeyPath, Value
 
 MOST_TRIES = 9
 """Checks of one key after the first: a secant finds the value in three to five where the measure is linear."""
+LONG = 20
+"""Steps of a long try: 10 mm."""
 MOST_WORDS = 3
 """How many entries of a catalog are tried either way."""
 FARTHEST = 100.0
@@ -34,10 +36,12 @@ class Lead:
 
 
 def lead_of(target: Target, path: KeyPath, steps: Numbers) -> Lead | None:
-    """The lead that one step of a number gives; None where the item does not move."""
+    """The lead that one step of a number gives, a long one where no short one can be made; None where nothing moves."""
     base = target.base
-    for way in (1, -1):
-        step = rounded(float(steps.now) + way * float(steps.grids[0]) / 2, steps.grids[0], way)
+    for far, way in ((0.5, 1), (0.5, -1), (LONG, 1), (LONG, -1)):
+        if far == LONG and steps.whole:
+            break
+        step = rounded(float(steps.now) + way * far * float(steps.grids[0]), steps.grids[0], way)
         if not steps.allowed(step) or (seen := target.at(path, steps.value(step))) is None:
             continue
         measures = rate(base, seen)
@@ -50,7 +54,9 @@ def lead_of(target: Target, path: KeyPath, steps: Numbers) -> Lead | None:
         if gained:
             away = short / abs(gained) * steps.cost(step)
             return Lead(path, steps, way if gained > 0 else -way, away, [(steps.now, base), (step, seen)])
-        if not steps.whole and seen.worst.id in seen.known:  # what vanished may move the other way
+        if steps.whole:
+            continue
+        if seen.worst.id in seen.known:  # what vanished may move the other way
             return None
     return None
 

@@ -90,7 +90,7 @@ class Words:
 
 
 def steps_of(spec: ProjectSpec, path: KeyPath) -> Numbers | Words | None:
-    """How the value at a key may change; None for one that no shop step is known of."""
+    """How the value at a key may change; None for one that has no shop step."""
     was = value_at(spec.data, path)
     words = words_of(path)
     try:
