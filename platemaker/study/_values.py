@@ -159,6 +159,11 @@ def _decimal(value: Fraction) -> str:
 
 
 def mixed(value: Fraction) -> str:
+    """A number as a shop writes it in inches.
+
+    >>> mixed(Fraction(17, 16))
+    '1-1/16'
+    """
     whole, part = divmod(abs(value), 1)
     text = f"{whole}-{part}" if whole and part else str(part if part else whole)
     return f"-{text}" if value < 0 else text

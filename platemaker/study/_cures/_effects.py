@@ -63,7 +63,7 @@ def _worse(old: dict[str, Finding], new: dict[str, Finding]) -> Iterator[str]:
         if found.verdict in (*BAD, Verdict.NOT_CHECKED) and _rank(found) > _rank(before):
             yield f"{found.verdict.value}: {what}"
         elif found.verdict in BAD and before and missing_share(found) > missing_share(before) + EQUAL:
-            yield f"misses more: {what}"
+            yield f"farther off its limit: {what}"
 
 
 def _named(found: Finding) -> str:
