@@ -48,7 +48,7 @@ def advise(
         _refuse(page)
         spec = load(folder).spec
         with bar("items") as progress:
-            found = room.advise(spec, progress=progress, enough=None if page else number)
+            found = room.advise(spec, progress=progress)
         chosen = _chosen(found, number)
         done = Checked(spec, (), found.checks.stack, found.checks.findings, chamber_accounts(found.checks.stack))
         console.answer(_report(done, found, ".json" if as_json else "", console))

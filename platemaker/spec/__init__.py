@@ -88,7 +88,7 @@ from platemaker.spec._stack_models import (
     StackModel,
     StemModel,
 )
-from platemaker.spec._yaml import Loaded, dotted, load_yaml, read_text
+from platemaker.spec._yaml import Loaded, dotted, load_yaml, loaded_text, read_text
 
 if TYPE_CHECKING:
     from platemaker.spec._reference import Key, Section, look_up, meaning, models, reference, texts
@@ -200,6 +200,7 @@ __all__ = [
     "json_schema",
     "load_project",
     "load_yaml",
+    "loaded_text",
     "look_up",
     "meaning",
     "models",

@@ -90,6 +90,27 @@ def test_holes_moved_apart_are_no_cure(tmp_path: Path) -> None:
         assert abs(number_of(to) - other) <= 0.3, "half the play of M6 in a hole of 6.6"
 
 
+TWINS = """
+project: twins
+parts:
+  left: {kind: plate, material: 6061-T6, thickness: 12, outline: {circle: 60}, holes: {eye: {at: [24, 0], diameter: 8}}}
+  right: {kind: plate, material: 6061-T6, thickness: 12, outline: {circle: 60}, holes: {eye: {at: [24, 0], diameter: 8}}}
+"""
+
+
+def test_twin_parts_change_together(tmp_path: Path) -> None:
+    """30 - 24 - 4 = 2 mm of wall in both, 3 asked for: one item, whose cures change both parts alike, in one go."""
+    file = tmp_path / "project.yaml"
+    file.write_text(TWINS, encoding="utf-8")
+    found = advise(load_project(tmp_path))
+    first = found.numbered[0]
+    assert first.cure.key == "parts.left.holes.eye.at[0] and parts.right.holes.eye.at[0]"
+    apply_cure(load_project(tmp_path), first)
+    assert file.read_text(encoding="utf-8") == TWINS.replace("[24, 0]", "[23, 0]")
+    assert first.passes
+    assert not fails(load_project(tmp_path))
+
+
 def test_what_no_key_cures_has_an_empty_entry(tmp_path: Path) -> None:
     """A disc with one hole in its middle whose `limits` ask for a wall that nothing between 0 and 100 mm more gives."""
     (tmp_path / "project.yaml").write_text(

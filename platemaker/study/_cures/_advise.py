@@ -14,7 +14,7 @@ from platemaker.study._cures._effects import LEFT, cure_of
 from platemaker.study._cures._search import lead_of, settled_numbers, settled_words
 from platemaker.study._cures._steps import Numbers, Words, steps_of
 from platemaker.study._cures._touched import nearest_first, touched_keys
-from platemaker.study._cures._trial import BAD, MOST, Bench, Checks, Target
+from platemaker.study._cures._trial import BAD, MOST, Bench, Checks, Paths, Target
 from platemaker.study._keys import KeyPath, Value, value_at
 
 MOST_CURES = 3
@@ -32,7 +32,7 @@ class Proved:
     """A cure, and the change of the spec that it is; `passes` says that with it no check fails any more."""
 
     cure: Cure
-    path: KeyPath
+    paths: Paths
     was: Value
     to: Value
     passes: bool
@@ -77,14 +77,14 @@ def _quiet(_done: int, _asked: int) -> None:
     """No progress shown."""
 
 
-def advise(spec: ProjectSpec, *, progress: Progress = _quiet, enough: int | None = None) -> Advice:
+def advise(spec: ProjectSpec, *, progress: Progress = _quiet) -> Advice:
     """Cures for every item of a project that fails or cautions: at most three of different kind, least change first.
 
     Those that bring a caution go behind those that bring none.
 
     Each is proved by a whole check: its item is gone and nothing fails that did not fail. An item takes at most
-    30 whole checks; none found is an empty entry. `enough` ends the search once there are so many cures. An interrupt
-    ends it with what there is. Raises SpecError or SpecErrors as a check does.
+    30 whole checks; none found is an empty entry. An interrupt ends the search with what there is. Raises SpecError or
+    SpecErrors as a check does.
     """
     bench = Bench(spec)
     items = [item for item in items_of(bench.base.stack, bench.base.findings) if item.verdict in BAD]
@@ -96,8 +96,6 @@ def advise(spec: ProjectSpec, *, progress: Progress = _quiet, enough: int | None
             bench.spent = 0.0
             proved[item.identity] = _cures(bench, item)
             spent[item.identity] = bench.spent
-            if enough is not None and sum(map(len, proved.values())) >= enough:
-                return Advice(spec, bench.base, proved, spent)
         proved |= {item.identity: _of_others(bench, item) for item in items if not proved[item.identity]}
         progress(len(items), len(items))
     except KeyboardInterrupt:
@@ -108,7 +106,7 @@ def advise(spec: ProjectSpec, *, progress: Progress = _quiet, enough: int | None
 def _of_others(bench: Bench, item: Item) -> tuple[Proved, ...]:
     """Cures of other items that settle this one as well."""
     target = Target(bench, item)
-    found = [_proved(bench, target, path, value, after) for path, value, after in bench.wholes]
+    found = [_proved(bench, target, *whole) for whole in bench.wholes]
     return tuple(one for one in found if one)[:MOST_CURES]
 
 
@@ -118,22 +116,22 @@ def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
     for lead in sorted(_leads(bench, target), key=lambda one: (one.eases, one.cost)):
         if len(found) == MOST_CURES or bench.spent > MOST - PROVING:
             break
-        if any(_kind(lead.path) == _kind(one.path) for *_, one in found):
+        if any(_kind(lead.paths) == _kind(one.paths) for *_, one in found):
             continue
         for value in lead.values():
-            if one := _proved(bench, target, lead.path, value, bench.whole(lead.path, value)):
+            if one := _proved(bench, target, lead.paths, value, bench.whole(lead.paths, value)):
                 found.append((one.eases, one.warns, lead.cost, one))
                 break
     return tuple(one for *_, one in sorted(found, key=lambda one: one[:3]))
 
 
-def _proved(bench: Bench, target: Target, path: KeyPath, value: Value, after: Checks | None) -> Proved | None:
-    was = value_at(bench.spec.data, path)
-    cure = cure_of(target, bench.base, after, path, was, value) if after else None
+def _proved(bench: Bench, target: Target, paths: Paths, value: Value, after: Checks | None) -> Proved | None:
+    was = value_at(bench.spec.data, paths[0])
+    cure = cure_of(target, bench.base, after, paths, was, value) if after else None
     if after is None or cure is None:
         return None
     passes = all(found.verdict is not Verdict.FAIL for found in after.findings)
-    return Proved(cure, path, was, value, passes)
+    return Proved(cure, paths, was, value, passes)
 
 
 @dataclass(frozen=True)
@@ -143,26 +141,26 @@ class _Way:
     `eases` says that it only makes a caution of a fail.
     """
 
-    path: KeyPath
+    paths: Paths
     cost: float
     values: Callable[[], Iterator[Value]]
     eases: bool = False
 
 
 def _leads(bench: Bench, target: Target) -> Iterator[_Way]:
-    for path in _candidates(bench, target.item):
+    for paths in _candidates(bench, target.item):
         if bench.spent >= MOST * LOOKING:
             return
-        steps = steps_of(bench.spec, path)
+        steps = steps_of(bench.spec, paths[0])
         if isinstance(steps, Words):
-            for eases, cost, value in settled_words(target, path, steps):
-                yield _Way(path, cost, partial(iter, (value,)), eases)
-        elif isinstance(steps, Numbers) and (lead := lead_of(target, path, steps)):
-            yield _Way(path, lead.cost, partial(settled_numbers, target, lead))
+            for eases, cost, value in settled_words(target, paths, steps):
+                yield _Way(paths, cost, partial(iter, (value,)), eases)
+        elif isinstance(steps, Numbers) and (lead := lead_of(target, paths, steps)):
+            yield _Way(paths, lead.cost, partial(settled_numbers, target, lead))
 
 
-def _candidates(bench: Bench, item: Item) -> list[KeyPath]:
-    """The keys that the item may depend on, the likeliest first."""
+def _candidates(bench: Bench, item: Item) -> list[Paths]:
+    """The keys that the item may depend on, the likeliest first; those of twin parts, stated alike, go together."""
     names = {word for one in (*item.parts, *item.features) for word in one.replace(".", " ").split()}
     stack = bench.base.stack
     parts = [part for part in stack.parts if part.name in names] or list(stack.parts)
@@ -171,9 +169,14 @@ def _candidates(bench: Bench, item: Item) -> list[KeyPath]:
     joints = {joint.name for joint in stack.joints if joint.name in words}
     mounted = {mounting.joint for part in parts for mounting in part.mountings}
     owners = {part.name for part in parts} | joints | mounted
-    return nearest_first(touched_keys(bench.spec), frozenset(owners), lines, frozenset(names | joints))
+    keys = nearest_first(touched_keys(bench.spec), frozenset(owners), lines, frozenset(names | joints))
+    groups: dict[object, list[KeyPath]] = {}
+    for key in keys:
+        twin = key[0] == "parts" and key[1] in item.parts
+        groups.setdefault((key[2:], str(value_at(bench.spec.data, key))) if twin else key, []).append(key)
+    return [tuple(group) for group in groups.values()]
 
 
-def _kind(path: KeyPath) -> tuple[str, ...]:
+def _kind(paths: Paths) -> tuple[str, ...]:
     """Cures of one kind change the same thing: a place along X or Y, a width or a length of one figure."""
-    return (str(path[1]), *(str(step) for step in path[2:] if isinstance(step, str)))
+    return tuple(str(step) for step in paths[0][1:] if isinstance(step, str))

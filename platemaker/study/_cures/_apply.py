@@ -8,7 +8,7 @@ import tempfile
 from pathlib import Path
 
 from platemaker.errors import Location, OutputError, SpecError
-from platemaker.spec import Loaded, ProjectSpec, load_yaml, read_text, rewritten
+from platemaker.spec import ProjectSpec, load_yaml, loaded_text, read_text, rewritten
 from platemaker.study._cures._advise import Proved
 
 
@@ -18,14 +18,20 @@ def apply_cure(spec: ProjectSpec, change: Proved) -> Location:
     Raises SpecError where a file of the spec says something else than when it was checked, or where the value cannot
     be changed alone; OutputError for a file that cannot be written. Then nothing is changed.
     """
-    owner: Loaded = spec.sources.owner.get((str(change.path[0]), str(change.path[1])), spec.sources.main)
     for one in spec.sources.files:
         if load_yaml(one.file).data != one.data:
             problem = "the file changed meanwhile, so nothing is written"
             raise SpecError(problem, where=Location(one.file), allowed="the file as it was checked: ask again")
-    text = read_text(owner.file)
-    _write(owner.file, text, rewritten(owner, text, change.path, change.to))
-    return spec.where(*change.path)
+    owner = spec.sources.owner
+    owners = [owner.get((str(path[0]), str(path[1])), spec.sources.main) for path in change.paths]
+    texts = {one.file: read_text(one.file) for one in owners}
+    changed = dict(texts)
+    for one, path in zip(owners, change.paths, strict=True):
+        as_now = one if changed[one.file] == texts[one.file] else loaded_text(one.file, changed[one.file])
+        changed[one.file] = rewritten(as_now, changed[one.file], path, change.to)
+    for file, text in changed.items():
+        _write(file, texts[file], text)
+    return spec.where(*change.paths[0])
 
 
 def _write(file: Path, before: str, after: str) -> None:

@@ -11,8 +11,8 @@ from platemaker.resolved import expected_volume, resolved_stack
 from platemaker.spec import dotted
 from platemaker.study._cures._steps import COUNTS
 from platemaker.study._cures._touched import words_of
-from platemaker.study._cures._trial import BAD, Checks, Target
-from platemaker.study._keys import KeyPath, Value
+from platemaker.study._cures._trial import BAD, Checks, Paths, Target
+from platemaker.study._keys import Value
 
 LEAST_MASS = 0.005
 """Kilograms below which more mass is not stated."""
@@ -21,7 +21,7 @@ LEFT = "a caution is left"
 """How it is said that a fail became a caution."""
 
 
-def cure_of(target: Target, before: Checks, after: Checks, path: KeyPath, was: Value, to: Value) -> Cure | None:
+def cure_of(target: Target, before: Checks, after: Checks, paths: Paths, was: Value, to: Value) -> Cure | None:
     """The cure, proved by whole checks; None where its item is still there, or anything fails that did not fail.
 
     Of a fail a caution may be left, which is stated among what it worsens.
@@ -29,7 +29,7 @@ def cure_of(target: Target, before: Checks, after: Checks, path: KeyPath, was: V
     left = target.trouble(after.findings)
     if left is not None and (left.verdict is not Verdict.CAUTION or not target.failing):
         return None
-    if words_of(path)[-1] not in COUNTS and _bolts(after.stack) < _bolts(before.stack):
+    if words_of(paths[0])[-1] not in COUNTS and _bolts(after.stack) < _bolts(before.stack):
         return None  # a bolt whose holes no longer meet is checked no more
     old, new = _by_id(before), _by_id(after)
     if any(found.verdict is Verdict.FAIL and _rank(old.get(name)) < Verdict.FAIL.rank for name, found in new.items()):
@@ -41,7 +41,13 @@ def cure_of(target: Target, before: Checks, after: Checks, path: KeyPath, was: V
                     for item in cleared])  # fmt: skip
     kept = (f"{LEFT}: {_named(left)}",) if left else ()
     worse = _some([text for text in _worse(old, new) if not (left and text.endswith(_named(left)))])
-    return Cure(dotted(path), _text(was), _text(to), clears, (*kept, *worse, *_costs(before.stack, after.stack)))
+    return Cure(
+        " and ".join(map(dotted, paths)),
+        _text(was),
+        _text(to),
+        clears,
+        (*kept, *worse, *_costs(before.stack, after.stack)),
+    )
 
 
 def _bolts(stack: Stack) -> int:

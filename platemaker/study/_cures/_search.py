@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from platemaker.study._cures._steps import WORD_STEP, Numbers, Words, rounded
-from platemaker.study._cures._trial import Seen, Target, rate
-from platemaker.study._keys import KeyPath, Value
+from platemaker.study._cures._trial import Paths, Seen, Target, rate
+from platemaker.study._keys import Value
 
 MOST_TRIES = 9
 """Checks of one key after the first: a secant finds the value in three to five where the measure is linear."""
@@ -28,32 +28,32 @@ class Lead:
     `tried` are the values checked so far and what they leave of the item, the present one first.
     """
 
-    path: KeyPath
+    paths: Paths
     steps: Numbers
     way: int
     cost: float
     tried: list[tuple[Fraction, Seen]] = field(default_factory=list)
 
 
-def lead_of(target: Target, path: KeyPath, steps: Numbers) -> Lead | None:
+def lead_of(target: Target, paths: Paths, steps: Numbers) -> Lead | None:
     """The lead that one step of a number gives, a long one where no short one can be made; None where nothing moves."""
     base = target.base
     for far, way in ((0.5, 1), (0.5, -1), (LONG, 1), (LONG, -1)):
         if far == LONG and steps.whole:
             break
         step = rounded(float(steps.now) + way * far * float(steps.grids[0]), steps.grids[0], way)
-        if not steps.allowed(step) or (seen := target.at(path, steps.value(step))) is None:
+        if not steps.allowed(step) or (seen := target.at(paths, steps.value(step))) is None:
             continue
         measures = rate(base, seen)
         if seen.worst is None or measures is None:
             if seen.harm == base.harm:
                 continue
             better = seen.harm < base.harm
-            return Lead(path, steps, way if better else -way, steps.cost(step), [(steps.now, base), (step, seen)])
+            return Lead(paths, steps, way if better else -way, steps.cost(step), [(steps.now, base), (step, seen)])
         short, gained = measures
         if gained:
             away = short / abs(gained) * steps.cost(step)
-            return Lead(path, steps, way if gained > 0 else -way, away, [(steps.now, base), (step, seen)])
+            return Lead(paths, steps, way if gained > 0 else -way, away, [(steps.now, base), (step, seen)])
         if steps.whole:
             continue
         if seen.worst.id in seen.known:  # what vanished may move the other way
@@ -73,7 +73,7 @@ def settled_numbers(target: Target, lead: Lead) -> Iterator[Value]:
         number = None if points[low].worst is None else _next(lead, points, low, high)
         if number is None:
             break
-        made = target.at(lead.path, steps.value(number)) if steps.allowed(number) else None
+        made = target.at(lead.paths, steps.value(number)) if steps.allowed(number) else None
         if made is not None:
             points[number] = made
         if made is not None and made.harm < points[low].harm:
@@ -118,13 +118,13 @@ def _secant(lead: Lead, points: dict[Fraction, Seen], low: Fraction) -> float | 
     return None
 
 
-def settled_words(target: Target, path: KeyPath, words: Words) -> Iterator[tuple[bool, float, Value]]:
+def settled_words(target: Target, paths: Paths, words: Words) -> Iterator[tuple[bool, float, Value]]:
     """Entries of a catalog that settle the item, the next ones first: whether a caution is left, cost, entry."""
     for way in (1, -1):
         before = target.base
         for count in range(1, MOST_WORDS + 1):
             place = words.place + way * count
-            seen = target.at(path, words.entries[place]) if 0 <= place < len(words.entries) else None
+            seen = target.at(paths, words.entries[place]) if 0 <= place < len(words.entries) else None
             if seen is None:
                 continue
             if seen.worst is None or (target.eased(seen) and not target.eased(before)):

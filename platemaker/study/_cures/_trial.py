@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from platemaker.checks import EQUAL, FAMILIES, Finding, Sense, Verdict, accepted, missing_share, worst_first
 from platemaker.parts import Stack
@@ -14,6 +15,8 @@ from platemaker.spec import ProjectSpec, validate
 from platemaker.study._keys import KeyPath, Value, with_value
 from platemaker.study._variant import SPEC_FAULTS
 
+Paths: TypeAlias = tuple[KeyPath, ...]
+"""A key that is changed, with the same key of twin parts behind it."""
 PROBE = 0.5
 """What the families of one item count as, in whole checks: assembling is a third, and most families are quick."""
 SLOW = "PM6"
@@ -40,7 +43,7 @@ class Bench:
     def __init__(self, spec: ProjectSpec) -> None:
         self.spec = spec
         self.spent = 0.0
-        self.wholes: list[tuple[KeyPath, Value, Checks]] = []
+        self.wholes: list[tuple[Paths, Value, Checks]] = []
         stack = assemble(spec)
         by_family = [(family, tuple(family(stack))) for family in FAMILIES]
         every = [found for _, ones in by_family for found in ones]
@@ -51,30 +54,32 @@ class Bench:
             for check in {found.check for found in ones}:
                 self._families.setdefault(check, []).append(family)
 
-    def whole(self, path: KeyPath, value: Value) -> Checks | None:
-        """Every check of the spec with `value` at `path`; None where it cannot be made."""
+    def whole(self, paths: Paths, value: Value) -> Checks | None:
+        """Every check of the spec with `value` at `paths`; None where it cannot be made."""
         self.spent += 1
-        stack = self._stack(path, value)
+        stack = self._stack(paths, value)
         if stack is None:
             return None
         found = self._found(stack, FAMILIES)
         if found is None:
             return None
         after = Checks(stack, tuple(worst_first(accepted(stack, found))))
-        self.wholes.append((path, value, after))
+        self.wholes.append((paths, value, after))
         return after
 
-    def probe(self, checks: frozenset[str], path: KeyPath, value: Value) -> list[Finding] | None:
+    def probe(self, checks: frozenset[str], paths: Paths, value: Value) -> list[Finding] | None:
         """The findings of the families that `checks` come from, acceptances not counted; None as for `whole`."""
         self.spent += 1 if any(check.startswith(SLOW) for check in checks) else PROBE
-        stack = self._stack(path, value)
+        stack = self._stack(paths, value)
         families = dict.fromkeys(family for check in sorted(checks) for family in self._families.get(check, ()))
         return None if stack is None else self._found(stack, tuple(families))
 
-    def _stack(self, path: KeyPath, value: Value) -> Stack | None:
+    def _stack(self, paths: Paths, value: Value) -> Stack | None:
+        data = self.spec.data
+        for path in paths:
+            data = with_value(data, path, value)
         try:
-            changed = validate(self.spec.folder, self.spec.sources, with_value(self.spec.data, path, value))
-            return assemble(changed)
+            return assemble(validate(self.spec.folder, self.spec.sources, data))
         except SPEC_FAULTS:
             return None
 
@@ -109,9 +114,9 @@ class Target:
         self.checks = frozenset(found.check for _, found in item.named)
         self.base = Seen(item.worst, {found.id: found for found in bench.base.findings})
 
-    def at(self, path: KeyPath, value: Value) -> Seen | None:
-        """What is left of the item with `value` at `path`; None for a spec that cannot be made."""
-        found = self._bench.probe(self.checks, path, value)
+    def at(self, paths: Paths, value: Value) -> Seen | None:
+        """What is left of the item with `value` at `paths`; None for a spec that cannot be made."""
+        found = self._bench.probe(self.checks, paths, value)
         return None if found is None else Seen(self.trouble(found), _worst_by_id(found))
 
     def trouble(self, findings: Iterable[Finding]) -> Finding | None:
