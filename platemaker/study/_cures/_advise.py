@@ -10,7 +10,7 @@ from typing import TypeAlias
 from platemaker.checks import Verdict
 from platemaker.report import Cure, Item, items_of
 from platemaker.spec import ProjectSpec
-from platemaker.study._cures._effects import LEFT, cure_of
+from platemaker.study._cures._effects import BROUGHT, LEFT, cure_of
 from platemaker.study._cures._search import lead_of, settled_numbers, settled_words
 from platemaker.study._cures._steps import Numbers, Words, steps_of
 from platemaker.study._cures._touched import nearest_first, touched_keys
@@ -45,7 +45,7 @@ class Proved:
     @property
     def warns(self) -> bool:
         """Whether it brings a caution that was not there."""
-        return any(text.startswith(Verdict.CAUTION) for text in self.cure.worsens)
+        return any(text.startswith(BROUGHT) for text in self.cure.worsens)
 
 
 @dataclass(frozen=True)

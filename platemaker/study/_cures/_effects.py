@@ -17,8 +17,9 @@ from platemaker.study._keys import Value
 LEAST_MASS = 0.005
 """Kilograms below which more mass is not stated."""
 MOST_NAMED = 3
+BROUGHT = "brings a caution"
 LEFT = "a caution is left"
-"""How it is said that a fail became a caution."""
+"""How it is said that something else cautions now, and that a fail became a caution."""
 
 
 def cure_of(target: Target, before: Checks, after: Checks, paths: Paths, was: Value, to: Value) -> Cure | None:
@@ -67,7 +68,7 @@ def _worse(old: dict[str, Finding], new: dict[str, Finding]) -> Iterator[str]:
         before = old.get(name)
         what = _named(found)
         if found.verdict in (*BAD, Verdict.NOT_CHECKED) and _rank(found) > _rank(before):
-            yield f"{found.verdict.value}: {what}"
+            yield f"{BROUGHT if found.verdict in BAD else 'no longer checked'}: {what}"
         elif found.verdict in BAD and before and missing_share(found) > missing_share(before) + EQUAL:
             yield f"farther off its limit: {what}"
 
