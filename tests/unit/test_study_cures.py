@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import shutil
 from fractions import Fraction
 from pathlib import Path
@@ -9,12 +10,16 @@ from pathlib import Path
 import pytest
 
 from platemaker.report import items_of
+from platemaker.resolved import resolved_stack
 from platemaker.spec import dotted, load_project
 from platemaker.study import Advice, advise, apply_cure, touched_keys, value_at
+from platemaker.study._cures._effects import cure_of
 from platemaker.study._cures._steps import Numbers, Words, rounded, steps_of
+from platemaker.study._cures._trial import Bench, Target
 from tests.cure_mutations import PROJECTS, Mutation, fails
 from tests.frozen_demo import FROZEN
 from tests.package_tree import ROOT
+from tests.study_projects import project
 
 BROKEN = (
     Mutation("thin", "tank", "parts.ring.thickness", 27.4),
@@ -28,9 +33,9 @@ LEAKING = Mutation("leaking", "tank", "joints.seam.opening.circle", 111.0)
 PAIR = """
 project: pair
 parts:
-  low: {kind: plate, material: 6061-T6, thickness: 20, outline: {circle: 60}, place: {at: [0, 0, 0]},
+  low: {kind: plate, material: 6061-T6, thickness: 24, outline: {circle: 60}, place: {at: [0, 0, 0]},
     holes: {eye: {at: [2.9, 0], tapped: M6, depth: 15}}}
-  high: {kind: plate, material: 6061-T6, thickness: 10, outline: {circle: 60}, place: {at: [0, 0, 20]},
+  high: {kind: plate, material: 6061-T6, thickness: 10, outline: {circle: 60}, place: {at: [0, 0, 24]},
     holes: {eye: {at: [0, 0], clear: M6, screw: {length: 22}}}}
 """
 """Two discs on each other, and a screw whose holes are 2.9 mm off."""
@@ -88,6 +93,32 @@ def test_holes_moved_apart_are_no_cure(tmp_path: Path) -> None:
         assert key.endswith("eye.at[0]")
         other = 0.0 if "low" in key else 2.9
         assert abs(number_of(to) - other) <= 0.3, "half the play of M6 in a hole of 6.6"
+
+
+def test_a_change_that_loses_a_screw_is_no_cure(tmp_path: Path) -> None:
+    """A thread 0.5 mm from the rim: at 10 mm from the middle it has metal all round, and no hole over it any more."""
+    other = "other: {at: [-15, 0]"
+    edits = {"[2.9, 0]": "[26.5, 0]", "eye: {at: [0, 0]": "eye: {at: [26.5, 0]", "60}, place: {at: [0, 0, 24]}": "90}, "
+             "place: {at: [0, 0, 24]}", "depth: 15}": f"depth: 15}}, {other}, tapped: M6, depth: 15}}",
+             "{length: 22}}": f"{{length: 22}}}}, {other}, clear: M6, screw: {{length: 22}}}}"}  # fmt: skip
+    project(tmp_path, PAIR, **edits)
+    bench = Bench(load_project(tmp_path))
+    items = items_of(bench.base.stack, bench.base.findings)
+    item = next(one for one in items if one.worst.check == "PM110" and one.worst.part == "low")
+    paths = (("parts", "low", "holes", "eye", "at", 0),)
+    after = bench.whole(paths, 10)
+    assert after is not None
+    assert len(resolved_stack(bench.base.stack).bolts) - len(resolved_stack(after.stack).bolts) == 1
+    assert not [found for found in after.findings if found.verdict == "fail"]
+    assert cure_of(Target(bench, item), bench.base, after, paths, 26.5, 10) is None
+
+
+def test_a_hole_drilled_through_is_no_cure_of_its_floor(tmp_path: Path) -> None:
+    """Drilled 15.4 deep of 16 the point breaks through; 0.6 mm deeper there is no floor to measure any more."""
+    folder = Mutation("thin", "arm", "parts.bed.holes.dowel.depth", 15.4).written(tmp_path)
+    seen = cured(advise(load_project(folder)), "PM110")
+    was, to = seen["parts.bed.holes.dowel.depth"]
+    assert number_of(to) + 3 / math.tan(math.radians(59)) <= 16 - 3 < number_of(was), "3 mm under the point of 118 deg"
 
 
 TWINS = """
