@@ -52,7 +52,7 @@ BOUGHT = frozenset({"bolts.length", "bolts.class", "bolts.washers", "bolts.fit",
 DRAWN: Mapping[str, frozenset[str]] = {
     "bolts": PATTERN | {"thread"},
     "spots": PATTERN,
-    "opening": FIGURE,
+    **dict.fromkeys(("opening", "openings"), FIGURE),
     "dowels": frozenset({"at", "diameter", "depth"}),
 }
 """What may change of a joint between made parts alone: on an existing body it is there already."""
