@@ -112,6 +112,8 @@ def _of_others(bench: Bench, item: Item) -> tuple[Proved, ...]:
 
 def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
     target = Target(bench, item)
+    if not bench.makes(target.checks):
+        return ()
     found: list[tuple[bool, bool, float, Proved]] = []
     for lead in sorted(_leads(bench, target), key=lambda one: (one.eases, one.cost)):
         if len(found) == MOST_CURES or bench.spent > MOST - PROVING:

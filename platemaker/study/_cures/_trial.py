@@ -54,6 +54,10 @@ class Bench:
             for check in {found.check for found in ones}:
                 self._families.setdefault(check, []).append(family)
 
+    def makes(self, checks: frozenset[str]) -> bool:
+        """Whether a family finds one of these checks: acceptances, which no cure changes, come from none."""
+        return not checks.isdisjoint(self._families)
+
     def whole(self, paths: Paths, value: Value) -> Checks | None:
         """Every check of the spec with `value` at `paths`; None where it cannot be made."""
         self.spent += 1
