@@ -17,7 +17,7 @@ WANTED = 36
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize("seed", [1, 11])
 def test_failing_changes_find_a_cure(seed: int, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Cured is a change all of whose failing items have a cure; each cure was proved by a whole check."""
     lost, cured, spent = [], 0, []
