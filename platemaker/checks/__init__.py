@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from platemaker import on_first_use
+from platemaker.checks._accept import accepted
 from platemaker.checks._air._air_losses import AirStep, ChamberFlow
 from platemaker.checks._air._airflow import AirReport, airflow, helps
 from platemaker.checks._air._shares import SHARES, AirShares, air_shares
@@ -77,6 +78,7 @@ __all__ = [
     "Sense",
     "TorqueRow",
     "Verdict",
+    "accepted",
     "air_shares",
     "airflow",
     "assembly_sequence",

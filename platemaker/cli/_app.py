@@ -11,6 +11,7 @@ from typing import Annotated
 import typer
 
 from platemaker import __version__
+from platemaker.cli._advise import advise
 from platemaker.cli._build import build
 from platemaker.cli._check import check
 from platemaker.cli._compare import compare
@@ -22,7 +23,7 @@ from platemaker.cli._study import study
 from platemaker.cli._survey import survey
 from platemaker.cli._watch import watch
 
-COMMANDS = (new, survey, check, build, watch, study, compare, keys, schema)
+COMMANDS = (new, survey, check, advise, build, watch, study, compare, keys, schema)
 """In the order in which a job goes; each function's name is the command's."""
 
 app = typer.Typer(

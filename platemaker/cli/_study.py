@@ -68,7 +68,7 @@ def study(
     with answering(console):
         from platemaker import study as room  # noqa: PLC0415 - help must not load the rooms
 
-        with _bar() as progress:
+        with bar("variants") as progress:
             done = room.study(
                 folder,
                 vary,
@@ -98,12 +98,12 @@ def _exit_of(done: Study) -> Exit:
 
 
 @contextmanager
-def _bar() -> Iterator[Callable[[int, int], None]]:
+def bar(label: str) -> Iterator[Callable[[int, int], None]]:
     """A bar of progress on standard error, where that is a terminal; it goes when the work is done."""
     if not sys.stderr.isatty():
         yield lambda _done, _asked: None
         return
-    with typer.progressbar(length=1, label="variants", file=sys.stderr, show_pos=True) as bar:
+    with typer.progressbar(length=1, label=label, file=sys.stderr, show_pos=True) as bar:
 
         def progress(done: int, asked: int) -> None:
             bar.length = asked

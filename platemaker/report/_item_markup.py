@@ -8,7 +8,7 @@ from platemaker.checks import Finding, Verdict
 from platemaker.parts import Stack
 from platemaker.report._advice_text import advice_of
 from platemaker.report._areas import given_words
-from platemaker.report._items import Cure, Item, amounts, where
+from platemaker.report._items import NO_CURE, Item, amounts, where
 from platemaker.report._markup import mark, number, section, sentence, words
 from platemaker.report._pictures import picture_of, pictured
 from platemaker.report._ready import of, unsettled
@@ -56,14 +56,15 @@ def unchecked_section(items: Sequence[Item], unit: str) -> str:
     return section("unchecked", "Not checked", element("ul", rows, class_="plain")) if some else ""
 
 
-def cures_list(cures: Sequence[Cure], unit: str) -> str:
-    """The changes that cure an item, a line each; empty where none is known."""
-    if not cures:
-        return ""
+def cures_list(item: Item, unit: str, most: int | None = None) -> str:
+    """The changes that cure an item, a numbered line each; that none was found; empty where none was looked for."""
+    if not item.cures:
+        return element("p", sentence(f"{NO_CURE}.", unit), class_="cures") if item.sought else ""
     lines = []
-    for cure in cures:
+    for place, cure in enumerate(item.cures[:most], item.first):
         change = f"{element('code', words(cure.key))} from {words(cure.was)} to {element('strong', words(cure.to))}"
-        lines.append(element("li", change + (f": {sentence(cure.effects, unit)}" if cure.effects else "")))
+        effects = f": {sentence(cure.effects, unit)}" if cure.effects else ""
+        lines.append(element("li", f"Cure {place}: {change}{effects}"))
     return element("ul", "".join(lines), class_="cures")
 
 
@@ -106,7 +107,7 @@ def _stated(item: Item, unit: str) -> str:
         said.append(
             element("p", f"{element('strong', 'Accepted because')} {sentence(found.because, unit)}.", class_="because")
         )
-    said.append(cures_list(item.cures, unit))
+    said.append(cures_list(item, unit))
     if advice.why:
         said.append(element("p", f"{element('strong', 'Why it matters.')} {sentence(advice.why, unit)}", class_="why"))
         said.append(element("p", f"{element('strong', 'How to fix it.')} {sentence(advice.fix, unit)}", class_="fix"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 from platemaker.checks import Finding, Sense, Verdict, missing_share, worst_first
 from platemaker.parts import Stack
@@ -12,6 +13,8 @@ from platemaker.report._areas import worded
 from platemaker.report._causes import Causes
 from platemaker.report._records import identified
 from platemaker.views import Shown, finding_numbers
+
+NO_CURE = "no cure found: no change of one key settles it that makes no other check fail"
 
 
 @dataclass(frozen=True)
@@ -35,10 +38,22 @@ class Cure:
 
 @dataclass(frozen=True)
 class Item:
-    """Findings of one verdict that have one cause, worst first, each with its id."""
+    """Findings of one verdict that have one cause, worst first, each with its id.
+
+    `sought` says that cures were looked for: without `cures` none was found. `first` is the number of the first cure.
+    """
 
     named: tuple[tuple[str, Finding], ...]
     cures: tuple[Cure, ...] = ()
+    sought: bool = False
+    first: int = 1
+
+    @property
+    def advice(self) -> tuple[str, ...]:
+        """The cures in words, numbered through all items; that none was found; nothing where none was looked for."""
+        if self.sought and not self.cures:
+            return (NO_CURE,)
+        return tuple(f"cure {number}: {cure_words(one)}" for number, one in enumerate(self.cures, self.first))
 
     @property
     def identity(self) -> str:
@@ -83,14 +98,18 @@ def items_of(
 ) -> tuple[Item, ...]:
     """The findings by their causes, worst first: by verdict, then by the share of its limit that the worst one misses.
 
-    `cures` are found elsewhere, by the id of the item's worst finding.
+    `cures` are found elsewhere, by the id of the item's worst finding; an empty entry says that none was found.
     """
     causes, groups = Causes(stack), _Groups()
     for place, (_, found) in enumerate(named := identified(worst_first(findings))):
         groups.join(place, causes.key(found), causes.sums(found))
     known = cures or {}
     items = [Item(tuple(named[place] for place in places)) for places in groups.all()]
-    return tuple(Item(one.named, tuple(known.get(one.identity, ()))) for one in items)
+    counts = accumulate((len(known.get(one.identity, ())) for one in items), initial=1)
+    return tuple(
+        Item(one.named, tuple(known.get(one.identity, ())), one.identity in known, first)
+        for one, first in zip(items, counts, strict=False)
+    )
 
 
 class _Groups:

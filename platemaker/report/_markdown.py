@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from platemaker.checks import Finding, PocketAccount, Verdict, least_metal, worst_first
 from platemaker.parts import Part, Stack
 from platemaker.report._areas import area, cutter_words, metal_words, worded
-from platemaker.report._items import Cure, Item, amounts, cure_words, items_of, where
+from platemaker.report._items import Cure, Item, amounts, items_of, where
 from platemaker.report._read_back import HEADS, LEAD, read_back_rows
 from platemaker.report._ready import of, readiness, unsettled
 from platemaker.report._records import SAFETY, Meta, facts_of, overall, source_of, summary_line
@@ -100,7 +100,7 @@ def _items(items: Sequence[Item], unit: str) -> str:
         found = item.worst
         said = [worded(found.note).of(unit)] if found.note and found.measured is not None else []
         said += [f"accepted: {found.because}"] if found.because else []
-        said += [cure_words(cure) for cure in item.cures]
+        said += item.advice
         rows.append(
             (found.verdict.value, found.check, item.title, where(item), amounts(item).of(unit), "; ".join(said))
         )

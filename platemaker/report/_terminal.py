@@ -8,8 +8,8 @@ from collections.abc import Sequence
 
 from platemaker.checks import METAL, Finding, Verdict, least_metal, worst_first
 from platemaker.report._areas import metal_words, worded
-from platemaker.report._items import Item, amounts, cure_words, where
-from platemaker.report._ready import readiness
+from platemaker.report._items import Item, amounts, where
+from platemaker.report._ready import readiness, unsettled
 from platemaker.report._records import counts_of, summary_line
 from platemaker.views import finding_numbers, limit_mark
 
@@ -39,18 +39,20 @@ def render_table(
 
 
 def render_items(items: Sequence[Item], findings: Sequence[Finding], unit: str = "mm", *, width: int = 80,
-                 colour: bool = False) -> str:  # fmt: skip
+                 colour: bool = False, only_unsettled: bool = False) -> str:  # fmt: skip
     """Whether the parts can be ordered, then what to settle, what is accepted and what was not checked, worst first.
 
-    Findings of one cause stand as one item; what passes is counted alone.
+    Findings of one cause stand as one item; what passes is counted alone, with `only_unsettled` all but fails and
+    cautions.
     """
-    listed = [item for item in items if item.verdict is not Verdict.PASS]
+    listed = unsettled(items) if only_unsettled else [item for item in items if item.verdict is not Verdict.PASS]
     lines = [*wrapped(readiness(items).sentence, width), "-" * width]
     lines += [line for item in listed for line in _item(item, unit, width, colour)]
     if listed:
         lines.append("-" * width)
     lines += _headlines(findings, unit, width)
-    lines += wrapped(f"{summary_line(findings)}, in {len(listed)} items without what passes", width)
+    rest = "to settle" if only_unsettled else "without what passes"
+    lines += wrapped(f"{summary_line(findings)}, in {len(listed)} items {rest}", width)
     return "\n".join(lines) + "\n"
 
 
@@ -61,7 +63,7 @@ def _item(item: Item, unit: str, width: int, colour: bool) -> list[str]:
         said.append(worded(found.note).of(unit))
     if found.because:
         said.append(f"accepted: {found.because}")
-    said += [f"cure: {cure_words(cure)}" for cure in item.cures]
+    said += item.advice
     room = width - _VERDICT - _CHECK - 2 * len(_GAP)
     return _with_verdict(found, [line for text in said for line in wrapped(text, room)], colour)
 

@@ -88,16 +88,18 @@ from platemaker.spec._stack_models import (
     StackModel,
     StemModel,
 )
-from platemaker.spec._yaml import Loaded, dotted, load_yaml
+from platemaker.spec._yaml import Loaded, dotted, load_yaml, loaded_text, read_text
 
 if TYPE_CHECKING:
     from platemaker.spec._reference import Key, Section, look_up, meaning, models, reference, texts
+    from platemaker.spec._rewrite import rewritten
     from platemaker.spec._schema import json_schema, schema_text
 else:  # only editors and readers of the reference ask for them
     __getattr__ = on_first_use(
         __name__,
         {
             "_reference": ("Key", "Section", "look_up", "meaning", "models", "reference", "texts"),
+            "_rewrite": ("rewritten",),
             "_schema": ("json_schema", "schema_text"),
         },
     )
@@ -198,11 +200,14 @@ __all__ = [
     "json_schema",
     "load_project",
     "load_yaml",
+    "loaded_text",
     "look_up",
     "meaning",
     "models",
     "read_folder",
+    "read_text",
     "reference",
+    "rewritten",
     "schema_text",
     "texts",
     "validate",

@@ -93,8 +93,12 @@ def dotted(path: KeyPath) -> str:
 
 def load_yaml(path: Path) -> Loaded:
     """The file at `path`, whose top must be a mapping. Raises SpecError with file, line and what is allowed."""
-    builder = _Builder(path, _events(path, _read_text(path)))
-    root = builder.document()
+    return loaded_text(path, read_text(path))
+
+
+def loaded_text(path: Path, text: str) -> Loaded:
+    """What `text` says as the file at `path`. Raises SpecError as `load_yaml` does."""
+    root = _Builder(path, _events(path, text)).document()
     return Loaded(path, root.value, Lines(root))
 
 
@@ -102,7 +106,8 @@ def _fault(path: Path, line: int | None, problem: str, allowed: str = "", **more
     return SpecError(problem, where=Location(path, line), allowed=allowed, **more)
 
 
-def _read_text(path: Path) -> str:
+def read_text(path: Path) -> str:
+    """The text of a file, its ends of lines as they are. Raises SpecError where it is none."""
     if path.is_dir():
         raise _fault(path, None, "a directory", "a YAML file")
     if path.is_symlink() and not path.exists():

@@ -1,8 +1,11 @@
-"""Studies: a spec's values varied and its outcomes traded off; two specs compared."""
+"""Studies: a spec's values varied and its outcomes traded off; two specs compared; what to change so that they pass."""
 
 from platemaker.study._change_list import ChangedThing, changed_things
 from platemaker.study._compare import Comparison, Difference, Margin, compare, compared
 from platemaker.study._compare_text import comparison_json, render_comparison
+from platemaker.study._cures._advise import Advice, Proved, advise
+from platemaker.study._cures._apply import apply_cure
+from platemaker.study._cures._touched import touched_keys
 from platemaker.study._files import study_csv, study_json, write_study
 from platemaker.study._from_stack import snapshot_of, snapshot_of_folder
 from platemaker.study._front import Trade
@@ -18,6 +21,7 @@ from platemaker.study._vary import Vary
 
 __all__ = [
     "USUAL_TRADE",
+    "Advice",
     "Change",
     "ChangedThing",
     "Choice",
@@ -28,6 +32,7 @@ __all__ = [
     "Keys",
     "Margin",
     "Outcome",
+    "Proved",
     "Row",
     "Shown",
     "Snapshot",
@@ -37,6 +42,8 @@ __all__ = [
     "Trade",
     "Value",
     "Vary",
+    "advise",
+    "apply_cure",
     "changed_things",
     "compare",
     "compared",
@@ -50,6 +57,7 @@ __all__ = [
     "study",
     "study_csv",
     "study_json",
+    "touched_keys",
     "value_at",
     "with_value",
     "write_study",

@@ -42,13 +42,13 @@ class Choice:
             return None
         if isinstance(self.value, int | float):
             return float(self.value)
-        number, unit = _parted(self.value)
-        return float(_exact(number)) if number and (not unit or _is_unit(unit)) else None
+        number, unit = parted(self.value)
+        return float(exact(number)) if number and (not unit or _is_unit(unit)) else None
 
     @property
     def unit(self) -> str:
         """The unit written behind the number, or nothing."""
-        _, unit = _parted(self.text)
+        _, unit = parted(self.text)
         return unit if _is_unit(unit) else ""
 
 
@@ -91,7 +91,7 @@ def _listed(entries: list[str]) -> list[Choice]:
     return [_scalar(f"{entry} {unit}" if unit and _BARE_NUMBER.match(entry) else entry) for entry in entries]
 
 
-def _parted(text: str) -> tuple[str, str]:
+def parted(text: str) -> tuple[str, str]:
     """The number that a text begins with, and what stands behind it; nothing twice for a text that begins otherwise."""
     found = _NUMBER.match(text)
     return (found.group(1), found.group(2) or "") if found else ("", "")
@@ -121,13 +121,13 @@ def _unit_range(text: str, found: re.Match[str]) -> tuple[Choice, ...]:
         problem = f"'{unit}' is no unit"
         raise SpecError(problem, met=text, allowed=_ALLOWED)
     as_fraction = any("/" in one for one in (low, high, step))
-    texts = [f"{_mixed(value) if as_fraction else _decimal(value)} {unit}" for value in _steps(text, low, high, step)]
+    texts = [f"{mixed(value) if as_fraction else _decimal(value)} {unit}" for value in _steps(text, low, high, step)]
     return tuple(Choice(one, one) for one in texts)
 
 
 def _steps(text: str, low_text: str, high_text: str, step_text: str) -> list[Fraction]:
     try:
-        low, high, step = _exact(low_text), _exact(high_text), _exact(step_text)
+        low, high, step = exact(low_text), exact(high_text), exact(step_text)
     except ZeroDivisionError:
         problem = "division by zero"
         raise SpecError(problem, met=text) from None
@@ -142,10 +142,10 @@ def _steps(text: str, low_text: str, high_text: str, step_text: str) -> list[Fra
     return [low + place * way for place in range(count)]
 
 
-def _exact(text: str) -> Fraction:
+def exact(text: str) -> Fraction:
     """A decimal, a fraction or a mixed number, exactly.
 
-    >>> _exact("-1-1/4")
+    >>> exact("-1-1/4")
     Fraction(-5, 4)
     """
     sign = -1 if text.startswith("-") else 1
@@ -158,7 +158,12 @@ def _decimal(value: Fraction) -> str:
     return repr(float(value)) if value.denominator > 1 else str(value.numerator)
 
 
-def _mixed(value: Fraction) -> str:
+def mixed(value: Fraction) -> str:
+    """A number as a shop writes it in inches.
+
+    >>> mixed(Fraction(17, 16))
+    '1-1/16'
+    """
     whole, part = divmod(abs(value), 1)
     text = f"{whole}-{part}" if whole and part else str(part if part else whole)
     return f"-{text}" if value < 0 else text

@@ -1,0 +1,65 @@
+"""One value of a YAML file written over, its comments, layout and order of keys kept."""
+
+from __future__ import annotations
+
+import re
+
+import yaml
+
+from platemaker.errors import Location, SpecError
+from platemaker.spec._yaml import KeyPath, Loaded, dotted, loaded_text
+from platemaker.spec._yaml_scalars import Scalar, resolve
+
+_PLAIN = re.compile(r"[A-Za-z0-9+-][A-Za-z0-9 ./+-]*")
+"""What may stand without quotes anywhere, in a flow mapping too."""
+
+
+def rewritten(loaded: Loaded, text: str, path: KeyPath, value: Scalar) -> str:
+    """`text` of a file with `value` at `path`, in the quotes that stand there; every other letter stays.
+
+    `loaded` is the file as it was read. Raises SpecError where the text says something else by now, where the value
+    stands behind an alias, or where what is written would not read back as that one change.
+    """
+    where = loaded.where(path)
+    if loaded_text(loaded.file, text).data != loaded.data:
+        problem = "the file changed meanwhile, so nothing is written"
+        raise SpecError(problem, where=where, allowed="the file as it was checked: ask for advice again")
+    node = _scalar(yaml.compose(text, Loader=yaml.SafeLoader), path, where)
+    start, end = node.start_mark.index, node.end_mark.index
+    changed = text[:start] + _quoted(value, node) + text[end:]
+    if loaded_text(loaded.file, changed).data != _with(loaded.data, path, value):
+        problem = "the value cannot be changed alone: an alias brings it in elsewhere too"
+        raise SpecError(problem, where=where, allowed="a value of its own in place of the alias")
+    return changed
+
+
+def _scalar(node: yaml.Node | None, path: KeyPath, where: Location) -> yaml.ScalarNode:
+    for step in path:
+        if isinstance(node, yaml.MappingNode):
+            node = next((below for key, below in node.value if key.value == step), None)
+        elif isinstance(node, yaml.SequenceNode) and isinstance(step, int) and step < len(node.value):
+            node = node.value[step]
+    if isinstance(node, yaml.ScalarNode):
+        return node
+    problem = f"no single value stands at {dotted(path)}"
+    raise SpecError(problem, where=where)
+
+
+def _quoted(value: Scalar, node: yaml.ScalarNode) -> str:
+    word = str(value).lower() if isinstance(value, bool) else str(value)
+    mark = node.style if node.style in ("'", '"') else ""
+    if not isinstance(value, str):
+        return word
+    plain = _PLAIN.fullmatch(word) is not None and resolve(word) == value
+    return word if plain and not mark else f"{mark or chr(34)}{word}{mark or chr(34)}"
+
+
+def _with(data: object, path: KeyPath, value: Scalar) -> object:
+    if not path:
+        return value
+    step, rest = path[0], path[1:]
+    if isinstance(data, dict):
+        return {key: _with(one, rest, value) if key == step else one for key, one in data.items()}
+    if isinstance(data, list):
+        return [_with(one, rest, value) if place == step else one for place, one in enumerate(data)]
+    return data

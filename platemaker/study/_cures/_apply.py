@@ -1,0 +1,60 @@
+"""A cure written into the spec's file: that one value, whole or not at all, and only where nothing else changed."""
+
+from __future__ import annotations
+
+import os
+import stat
+import tempfile
+from pathlib import Path
+
+from platemaker.errors import Location, OutputError, SpecError
+from platemaker.spec import ProjectSpec, load_yaml, loaded_text, read_text, rewritten
+from platemaker.study._cures._advise import Proved
+
+
+def apply_cure(spec: ProjectSpec, change: Proved) -> Location:
+    """Write a cure's value over the old one in its YAML file, with comments, layout and order kept; where it stands.
+
+    Raises SpecError where a file of the spec says something else than when it was checked, or where the value cannot
+    be changed alone; OutputError for a file that cannot be written. Then nothing is changed.
+    """
+    for one in spec.sources.files:
+        if load_yaml(one.file).data != one.data:
+            problem = "the file changed meanwhile, so nothing is written"
+            raise SpecError(problem, where=Location(one.file), allowed="the file as it was checked: ask again")
+    owner = spec.sources.owner
+    owners = [owner.get((str(path[0]), str(path[1])), spec.sources.main) for path in change.paths]
+    texts = {one.file: read_text(one.file) for one in owners}
+    changed = dict(texts)
+    for one, path in zip(owners, change.paths, strict=True):
+        as_now = one if changed[one.file] == texts[one.file] else loaded_text(one.file, changed[one.file])
+        changed[one.file] = rewritten(as_now, changed[one.file], path, change.to)
+    for file, text in changed.items():
+        _write(file, texts[file], text)
+    return spec.where(*change.paths[0])
+
+
+def _write(file: Path, before: str, after: str) -> None:
+    real = file.resolve()
+    mode = stat.S_IMODE(real.stat().st_mode)
+    if not mode & stat.S_IWUSR:
+        message = f"{file.name} is write-protected, so nothing is written"
+        raise OutputError(message)
+    try:
+        handle, name = tempfile.mkstemp(prefix=f".{file.name}.", suffix=".new", dir=real.parent)
+        beside = Path(name)
+        try:
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(after.encode())
+            beside.chmod(mode)
+            if read_text(file) != before:
+                message = f"{file.name} was saved by another program just now, so nothing is written"
+                raise OutputError(message)
+            beside.replace(real)
+        finally:
+            beside.unlink(missing_ok=True)
+    except OutputError:
+        raise
+    except OSError as cause:
+        message = f"{file.name} cannot be written: {cause.strerror or cause}"
+        raise OutputError(message) from cause

@@ -1,0 +1,118 @@
+"""What a change does besides settling its item: what else it clears, what it worsens; whether it is a cure at all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from platemaker.checks import EQUAL, Finding, Verdict, missing_share
+from platemaker.parts import ProfileKind, Stack
+from platemaker.report import Cure, items_of
+from platemaker.resolved import expected_volume, resolved_stack
+from platemaker.spec import dotted
+from platemaker.study._cures._steps import COUNTS
+from platemaker.study._cures._touched import words_of
+from platemaker.study._cures._trial import BAD, Checks, Paths, Target
+from platemaker.study._keys import Value
+
+LEAST_MASS = 0.005
+"""Kilograms below which more mass is not stated."""
+MOST_NAMED = 3
+BROUGHT = "brings a caution"
+LEFT = "a caution is left"
+"""How it is said that something else cautions now, and that a fail became a caution."""
+
+
+def cure_of(target: Target, before: Checks, after: Checks, paths: Paths, was: Value, to: Value) -> Cure | None:
+    """The cure, proved by whole checks; None where its item is still there, or anything fails that did not fail.
+
+    Of a fail a caution may be left, which is stated among what it worsens.
+    """
+    left = target.trouble(after.findings)
+    if left is not None and (left.verdict is not Verdict.CAUTION or not target.failing):
+        return None
+    if words_of(paths[0])[-1] not in COUNTS and _bolts(after.stack) < _bolts(before.stack):
+        return None  # a bolt whose holes no longer meet is checked no more
+    old, new = _by_id(before), _by_id(after)
+    if any(found.verdict is Verdict.FAIL and _rank(old.get(name)) < Verdict.FAIL.rank for name, found in new.items()):
+        return None
+    cleared = [item for item in items_of(before.stack, before.findings)
+               if item.verdict in BAD and item.identity != target.item.identity
+               and all(_rank(new.get(found.id)) < Verdict.CAUTION.rank for _, found in item.named)]  # fmt: skip
+    clears = _some([f"{item.worst.check} {item.title[:1].lower()}{item.title[1:]} of {item.worst.part}"
+                    for item in cleared])  # fmt: skip
+    kept = (f"{LEFT}: {_named(left)}",) if left else ()
+    worse = _some([text for text in _worse(old, new) if not (left and text.endswith(_named(left)))])
+    return Cure(
+        " and ".join(map(dotted, paths)),
+        _text(was),
+        _text(to),
+        clears,
+        (*kept, *worse, *_costs(before.stack, after.stack)),
+    )
+
+
+def _bolts(stack: Stack) -> int:
+    return len(resolved_stack(stack).bolts)
+
+
+def _by_id(checks: Checks) -> dict[str, Finding]:
+    return {found.id: found for found in reversed(checks.findings)}  # the worst of an id goes last, and stays
+
+
+def _rank(found: Finding | None) -> int:
+    return found.verdict.rank if found else 0
+
+
+def _worse(old: dict[str, Finding], new: dict[str, Finding]) -> Iterator[str]:
+    for name, found in new.items():
+        before = old.get(name)
+        what = _named(found)
+        if found.verdict in (*BAD, Verdict.NOT_CHECKED) and _rank(found) > _rank(before):
+            yield f"{BROUGHT if found.verdict in BAD else 'no longer checked'}: {what}"
+        elif found.verdict in BAD and before and missing_share(found) > missing_share(before) + EQUAL:
+            yield f"farther off its limit: {what}"
+
+
+def _named(found: Finding) -> str:
+    title = found.title[:1].lower() + found.title[1:]
+    return f"{found.check} {title} of {', '.join(dict.fromkeys((found.part, *found.features)))}"
+
+
+def _some(phrases: list[str]) -> tuple[str, ...]:
+    more = len(phrases) - MOST_NAMED
+    return (*phrases[:MOST_NAMED], *([f"{more} more"] if more > 0 else []))
+
+
+def _costs(before: Stack, after: Stack) -> Iterator[str]:
+    masses = [_mass(before), _mass(after)]
+    if None not in masses and (masses[1] or 0.0) - (masses[0] or 0.0) >= LEAST_MASS:
+        yield f"mass up by {(masses[1] or 0.0) - (masses[0] or 0.0):.2f} kg"
+    areas = _areas(after)
+    for name, area in _areas(before).items():
+        lost = area - areas.get(name, 0.0)
+        if lost >= 1.0:
+            yield f"costs {lost:.0f} mm2 of {name}"
+
+
+def _mass(stack: Stack) -> float | None:
+    """What all made parts weigh, kg; None where the volume of one is not known."""
+    sums = 0.0
+    for part in stack.parts:
+        if part.made:
+            volume = expected_volume(part)
+            if volume is None:
+                return None
+            sums += volume * part.material.density * 1e-9 * part.quantity
+    return sums
+
+
+def _areas(stack: Stack) -> dict[str, float]:
+    return {
+        f"{part.name} {figure.name}": sum(region.area for region in figure.regions)
+        for part in stack.parts if part.made
+        for figure in part.profiles if figure.kind in (ProfileKind.POCKET, ProfileKind.OPENING)
+    }  # fmt: skip
+
+
+def _text(value: Value) -> str:
+    return str(value).lower() if isinstance(value, bool) else str(value)

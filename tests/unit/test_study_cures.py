@@ -1,0 +1,216 @@
+"""Cures: which keys are touched, what a value may become, and changes that settle what was broken out of sight."""
+
+from __future__ import annotations
+
+import math
+import shutil
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from platemaker.report import items_of
+from platemaker.resolved import resolved_stack
+from platemaker.spec import dotted, load_project
+from platemaker.study import Advice, advise, apply_cure, touched_keys, value_at
+from platemaker.study._cures._effects import cure_of
+from platemaker.study._cures._steps import Numbers, Words, rounded, steps_of
+from platemaker.study._cures._trial import Bench, Target
+from tests.cure_mutations import PROJECTS, Mutation, fails
+from tests.frozen_demo import FROZEN
+from tests.package_tree import ROOT
+from tests.study_projects import project
+
+BROKEN = (
+    Mutation("thin", "tank", "parts.ring.thickness", 27.4),
+    Mutation("short", "tank", "joints.seam.bolts.length", 45),
+    Mutation("crowded", "tank", "joints.seam.bolts.pattern.circle", 142.4),
+    Mutation("misaligned", "arm", "parts.angle.holes.foot.at[0]", 17.0),
+)
+LEAKING = Mutation("leaking", "tank", "joints.seam.opening.circle", 111.0)
+
+
+PAIR = """
+project: pair
+parts:
+  low: {kind: plate, material: 6061-T6, thickness: 24, outline: {circle: 60}, place: {at: [0, 0, 0]},
+    holes: {eye: {at: [2.9, 0], tapped: M6, depth: 15}}}
+  high: {kind: plate, material: 6061-T6, thickness: 10, outline: {circle: 60}, place: {at: [0, 0, 24]},
+    holes: {eye: {at: [0, 0], clear: M6, screw: {length: 22}}}}
+"""
+"""Two discs on each other, and a screw whose holes are 2.9 mm off."""
+
+
+def number_of(text: str) -> float:
+    return float(text.split(maxsplit=1)[0])
+
+
+def cured(found: Advice, check: str) -> dict[str, tuple[str, str]]:
+    """The cures of the failing items of a check: from what to what, by key."""
+    items = items_of(found.checks.stack, found.checks.findings, found.cures)
+    return {one.key: (one.was, one.to) for item in items if item.worst.check == check for one in item.cures}
+
+
+@pytest.mark.parametrize("broken", BROKEN, ids=lambda one: one.kind)
+def test_every_fail_has_a_cure_and_the_file_with_it_says_so(broken: Mutation, tmp_path: Path) -> None:
+    """Each cure is written to a copy of the project, which is then read and checked from nothing."""
+    folder = broken.written(tmp_path)
+    spec = load_project(folder)
+    before = fails(spec)
+    found = advise(spec)
+    failing = [item for item in items_of(found.checks.stack, found.checks.findings) if item.verdict == "fail"]
+    assert before and {one.id for item in failing for _, one in item.named} == before
+    assert max(found.spent.values()) <= 30
+    for place, item in enumerate(failing):
+        assert found.proved[item.identity], item.worst
+        for number, proved in enumerate(found.proved[item.identity][:2]):
+            copy = tmp_path / f"copy_{place}_{number}"
+            shutil.copytree(folder, copy)
+            apply_cure(load_project(copy), proved)
+            after = fails(load_project(copy))
+            assert after < before, "it settles some and breaks nothing"
+            assert not after & {one.id for _, one in item.named}
+            assert proved.passes == (not after)
+
+
+def test_the_first_cure_is_the_smallest_that_the_limit_allows(tmp_path: Path) -> None:
+    """Land asked for 8 mm, holes of 10 in the gasket on a circle of 130: the port may be 130 - 10 - 16 = 104 at most.
+
+    Its edge at 111/2 wants the bolts on 111 + 10 + 16 = 137 or more. Both on a grid of 0.5 mm; 7 mm of change each.
+    """
+    found = advise(load_project(LEAKING.written(tmp_path)))
+    seen = cured(found, "PM921")
+    assert 103 <= number_of(seen["joints.seam.opening.circle"][1]) <= 104
+    assert 137 <= number_of(seen["joints.seam.bolts.pattern.circle"][1]) <= 138
+
+
+def test_holes_moved_apart_are_no_cure(tmp_path: Path) -> None:
+    """A little farther off, or one size smaller, they no longer count as holes of one screw, and nothing is checked."""
+    (tmp_path / "project.yaml").write_text(PAIR, encoding="utf-8")
+    seen = cured(advise(load_project(tmp_path)), "PM307")
+    assert seen, "there is a cure"
+    for key, (_, to) in seen.items():
+        assert key.endswith("eye.at[0]")
+        other = 0.0 if "low" in key else 2.9
+        assert abs(number_of(to) - other) <= 0.3, "half the play of M6 in a hole of 6.6"
+
+
+def test_a_change_that_loses_a_screw_is_no_cure(tmp_path: Path) -> None:
+    """A thread 0.5 mm from the rim: at 10 mm from the middle it has metal all round, and no hole over it any more."""
+    other = "other: {at: [-15, 0]"
+    edits = {"[2.9, 0]": "[26.5, 0]", "eye: {at: [0, 0]": "eye: {at: [26.5, 0]", "60}, place: {at: [0, 0, 24]}": "90}, "
+             "place: {at: [0, 0, 24]}", "depth: 15}": f"depth: 15}}, {other}, tapped: M6, depth: 15}}",
+             "{length: 22}}": f"{{length: 22}}}}, {other}, clear: M6, screw: {{length: 22}}}}"}  # fmt: skip
+    project(tmp_path, PAIR, **edits)
+    bench = Bench(load_project(tmp_path))
+    items = items_of(bench.base.stack, bench.base.findings)
+    item = next(one for one in items if one.worst.check == "PM110" and one.worst.part == "low")
+    paths = (("parts", "low", "holes", "eye", "at", 0),)
+    after = bench.whole(paths, 10)
+    assert after is not None
+    assert len(resolved_stack(bench.base.stack).bolts) - len(resolved_stack(after.stack).bolts) == 1
+    assert not [found for found in after.findings if found.verdict == "fail"]
+    assert cure_of(Target(bench, item), bench.base, after, paths, 26.5, 10) is None
+
+
+def test_a_hole_drilled_through_is_no_cure_of_its_floor(tmp_path: Path) -> None:
+    """Drilled 15.4 deep of 16 the point breaks through; 0.6 mm deeper there is no floor to measure any more."""
+    folder = Mutation("thin", "arm", "parts.bed.holes.dowel.depth", 15.4).written(tmp_path)
+    seen = cured(advise(load_project(folder)), "PM110")
+    was, to = seen["parts.bed.holes.dowel.depth"]
+    assert number_of(to) + 3 / math.tan(math.radians(59)) <= 16 - 3 < number_of(was), "3 mm under the point of 118 deg"
+
+
+TWINS = """
+project: twins
+parts:
+  left: {kind: plate, material: 6061-T6, thickness: 12, outline: {circle: 60}, holes: {eye: {at: [24, 0], diameter: 8}}}
+  right: {kind: plate, material: 6061-T6, thickness: 12, outline: {circle: 60}, holes: {eye: {at: [24, 0], diameter: 8}}}
+"""
+
+
+def test_twin_parts_change_together(tmp_path: Path) -> None:
+    """30 - 24 - 4 = 2 mm of wall in both, 3 asked for: one item, whose cures change both parts alike, in one go."""
+    file = tmp_path / "project.yaml"
+    file.write_text(TWINS, encoding="utf-8")
+    found = advise(load_project(tmp_path))
+    first = found.numbered[0]
+    assert first.cure.key == "parts.left.holes.eye.at[0] and parts.right.holes.eye.at[0]"
+    apply_cure(load_project(tmp_path), first)
+    assert file.read_text(encoding="utf-8") == TWINS.replace("[24, 0]", "[23, 0]")
+    assert first.passes
+    assert not fails(load_project(tmp_path))
+
+
+def test_what_no_key_cures_has_an_empty_entry(tmp_path: Path) -> None:
+    """A disc with one hole in its middle whose `limits` ask for a wall that nothing between 0 and 100 mm more gives."""
+    (tmp_path / "project.yaml").write_text(
+        "project: disc\nlimits: {minimum_wall: 900}\nparts:\n  disc: {kind: plate, material: 6061-T6, thickness: 12, "
+        "outline: {circle: 60}, holes: {eye: {at: [0, 0], diameter: 20}}}\n",
+        encoding="utf-8",
+    )
+    found = advise(load_project(tmp_path))
+    assert found.proved
+    assert set(found.cures.values()) == {()}
+
+
+def test_an_interrupt_keeps_what_there_is(tmp_path: Path) -> None:
+    folder = Mutation("thin", "adapter", "parts.adapter.thickness", 10.8).written(tmp_path)
+
+    def progress(done: int, _asked: int) -> None:
+        if done == 1:
+            raise KeyboardInterrupt
+
+    found = advise(load_project(folder), progress=progress)
+    assert found.interrupted
+    assert len(found.proved) == 1
+    assert found.numbered
+
+
+@pytest.mark.parametrize("folder", [FROZEN, ROOT / "part_specs" / "pump_engine", *sorted(PROJECTS.iterdir())])
+def test_no_cure_touches_what_is_stated_or_exists(folder: Path) -> None:
+    spec = load_project(folder)
+    keys = {dotted(path) for path in touched_keys(spec)}
+    assert keys
+    assert {key.split(".")[0] for key in keys} <= {"parts", "joints"}, "not design, bodies, belt, limits, accept, stack"
+    held = {name for body in spec.data.get("bodies", {}).values() for name in body.get("joints", {})}
+    for key in keys:
+        words = key.replace("[", ".").split(".")[2:]
+        stated = {"limits", "pressure", "torque", "position", "injector", "fitting", "place", "survey", "level", "stud",
+                  "factor", "seating_stress", "keep_clear", "flat", "measured", "spigot", "title", "note", "marks",
+                  "quantity", "alignment", "o_ring_size", "play", "towards"}  # fmt: skip
+        assert not stated & set(words), key
+        if key.startswith("joints"):
+            assert key.split(".", 2)[2] != "gasket.land", "the least land is a limit"
+            name = key.split(".")[1]
+            assert name not in held or not {"pattern", "thread", "spots", "opening"} & set(words), key
+
+
+def test_the_keys_of_one_joint_between_made_parts_and_of_one_on_a_body() -> None:
+    keys = {dotted(path) for path in touched_keys(load_project(PROJECTS / "cover"))}
+    assert {key for key in keys if key.startswith("joints.")} == {
+        "joints.port.bolts.length", "joints.port.bolts.washers", "joints.port.gasket.thickness",
+        "joints.rim.bolts.length", "joints.rim.bolts.washers", "joints.rim.bolts.thread", "joints.rim.opening.circle",
+        "joints.rim.seal.o_ring", *(f"joints.rim.bolts.pattern.{word}[{n}]" for word in ("rectangle", "rows")
+                                    for n in (0, 1)),
+    }  # fmt: skip
+
+
+def test_steps_are_those_of_a_shop() -> None:
+    """Sizes by 0.5 mm or 1/16 in; lengths, threads and classes by the catalog; what has no row stays."""
+    spec = load_project(ROOT / "part_specs" / "pump_engine")
+    inch = steps_of(spec, ("parts", "blower_plate", "thickness"))
+    assert isinstance(inch, Numbers)
+    assert inch.value(Fraction(17, 16)) == "1-1/16 in"
+    assert rounded(1.01, inch.grids[0], 1) == Fraction(17, 16)
+    size = steps_of(spec, ("parts", "blower_plate", "pocket", "depth"))
+    assert isinstance(size, Numbers)
+    assert (size.grids[0], size.value(Fraction(25, 2)), size.value(Fraction(12))) == (Fraction(1, 2), 12.5, 12)
+    row = steps_of(spec, ("joints", "plate_to_plate", "bolts", "length"))
+    assert isinstance(row, Words)
+    assert row.entries[row.place - 1 : row.place + 2] == (35, 40, 45)
+    row = steps_of(spec, ("joints", "plate_to_plate", "bolts", "thread"))
+    assert isinstance(row, Words)
+    assert row.entries[row.place - 1 : row.place + 2] == ("M6", "M8", "M10")
+    assert value_at(spec.data, ("parts", "fuel_rail", "ends", "port")) == -6
+    assert steps_of(spec, ("parts", "fuel_rail", "kind")) is None
