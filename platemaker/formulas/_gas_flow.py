@@ -208,7 +208,7 @@ def pressure_loss(K: float, rho: float, V: float) -> float:
 
 @formula(
     WHITE_7,
-    "sec. 6.8, from memory",
+    "sec. 6.8, pipes in parallel; from memory",
     law="C = m / √Δp",
     gives="kg/s over √Pa",
     mdot=at_least(0, "kg/s"),

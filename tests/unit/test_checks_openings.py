@@ -134,7 +134,7 @@ def test_share_that_is_not_known_says_why(tmp_path, air, reason):
 
 def test_the_example_has_no_fails_and_states_each_share():
     done = load(FOUR_PORTS).check()
-    assert {one.verdict for one in done.findings} <= {Verdict.PASS, Verdict.NOT_CHECKED}
+    assert not {one.verdict for one in done.findings} & {Verdict.FAIL, Verdict.CAUTION}
     report = json.loads(render_json(done.stack, done.findings, done.meta({}), chambers=done.chambers))
     joint = next(one for one in report["joints"] if one["name"] == "ports")
     assert [one["name"] for one in joint["openings"]] == ["port_1", "port_2", "port_3", "port_4"]

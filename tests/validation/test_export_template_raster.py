@@ -53,11 +53,11 @@ class Raster:
         return [float(b - a) * PIXEL for a, b in zip(edges[::2], edges[1::2], strict=True)]
 
     def middle_across(self, x: float, y: float, reach: float) -> float:
-        """Where the dark pixels of one row between x - reach and x + reach have their middle, mm."""
+        """Midway between the outermost dark pixels of one row between x - reach and x + reach, mm."""
         row = round((self.height - y) / PIXEL)
         columns = np.flatnonzero(self.dark[row, round((x - reach) / PIXEL) : round((x + reach) / PIXEL)])
         assert len(columns), f"nothing is drawn at {x:.2f}, {y:.2f}"
-        return (round((x - reach) / PIXEL) + float(columns.mean()) + 0.5) * PIXEL
+        return (round((x - reach) / PIXEL) + float(columns[0] + columns[-1]) / 2 + 0.5) * PIXEL
 
 
 def example(name: str) -> Stack:
