@@ -83,7 +83,7 @@ class Flow:
         slope = local.transpose(0, 2, 1) @ cells.slopes
         stress = eddy[:, None, None] * (slope + slope.transpose(0, 2, 1))
         volume = cells.volume[:, None, None]
-        result = (cells.slopes @ (stress * volume - moved * volume / 20)).reshape(-1, 3)
+        result: Field = (cells.slopes @ (stress * volume - moved * volume / 20)).reshape(-1, 3)
         left, right = self.left @ speed, self.right @ speed
         through = np.einsum("ij,ij->i", left + right, self.normals)[:, None] / 2
         flux = through * np.where(through > 0, left, right)

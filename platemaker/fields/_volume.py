@@ -144,10 +144,13 @@ class Section:
         alike = len(entry) == len(self.regions) and all(
             len(a.edges) == len(b.edges) for a, b in zip(entry, self.regions, strict=True)
         )
-        if not entry or not alike:
+        if not entry:
             return [Slab(self.name, at, at + self.length, self.regions)]
-        inner = at + deep
-        edge = Slab(f"{self.name}, edge", at, inner, self.regions, entry)
+        inner, name = at + deep, f"{self.name}, edge"
+        if alike:
+            edge = Slab(name, at, inner, self.regions, entry)
+        else:  # sharp corners grow into arcs: a step half as wide
+            edge = Slab(name, at, inner, tuple(region for each in self.regions for region in offset(each, wide / 2)))
         return [edge, Slab(self.name, inner, at + self.length, self.regions)]
 
 

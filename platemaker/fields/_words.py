@@ -18,7 +18,7 @@ def flow_text(answer: FlowAnswer) -> str:
     span = f"{report.low / 1000:.2f} to {report.high / 1000:.2f}"
     lines = [
         f"Air from {first.name} to {last.name}: {air}",
-        f"  air volume {volume.volume / 1000:.0f} cm3, with ducts of {ducts}; passage {volume.difference:+.1%} as meshed",
+        f"  {volume.volume / 1000:.0f} cm3 of air with ducts of {ducts}; passage {volume.difference:+.1%} as meshed",
         f"  check's reduced model: {answer.reduced / 1000:.2f} kPa ({span})",
     ]
     if answer.loss is None:
