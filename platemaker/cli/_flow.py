@@ -35,14 +35,15 @@ def flow(
     """
     console = Console.of(as_json, colour, debug)
     with answering(console):
-        from platemaker import fields as room  # noqa: PLC0415 - help must not load the rooms
+        from platemaker import project as room  # noqa: PLC0415 - help must not load the rooms
         from platemaker.export import default_store  # noqa: PLC0415
-        from platemaker.project import load  # noqa: PLC0415
+        from platemaker.fields import FlowError  # noqa: PLC0415
+        from platemaker.report import flow_json, flow_text, write_flow  # noqa: PLC0415
 
-        project = load(folder)
+        project = room.load(folder)
         try:
             found = room.flow(project.stack, fine=fine, store=default_store(fresh=fresh), progress=_progress(console))
-        except room.FlowError as fault:
+        except FlowError as fault:
             console.answer(
                 json.dumps({"error": "flow", "faults": [{"message": str(fault)}]}) if as_json else str(fault)
             )
@@ -50,11 +51,11 @@ def flow(
         except KeyboardInterrupt:
             console.note("stopped: no field")
             raise typer.Exit(INTERRUPTED) from None
-        written = room.write_flow(found, out / f"{project.spec.model.project}-flow")
+        written = write_flow(found, out / f"{project.spec.model.project}-flow")
         if as_json:
-            console.answer(json.dumps(room.flow_json(found), indent=1, ensure_ascii=False))
+            console.answer(json.dumps(flow_json(found), indent=1, ensure_ascii=False))
         else:
-            console.answer(room.flow_text(found))
+            console.answer(flow_text(found))
             console.answer(f"numbers and picture in {written}")
         raise typer.Exit(Exit.PASS if found.field.converged else Exit.FAIL)
 

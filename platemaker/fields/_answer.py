@@ -1,26 +1,15 @@
-"""A project's field: its air volume calculated, or taken from the store, beside the loss that `check` calculates."""
+"""A field with the flow in physical units, beside the loss that `check` calculates."""
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from importlib import metadata
 
-from platemaker.checks import AirReport, airflow
-from platemaker.errors import GeometryError
-from platemaker.export import Store, fingerprint
-from platemaker.fields._records import Field, field_of
-from platemaker.fields._run import Progress, case_of, solved
-from platemaker.fields._volume import AirVolume, air_volume
+from platemaker.fields._records import Field
+from platemaker.fields._volume import AirVolume
 from platemaker.formulas import gas_density
-from platemaker.parts import Stack
 
-FRICTION = 0.005
-"""Fanning's friction factor of the walls: smooth ducts at a Reynolds number of 6e4 by Blasius (White 7th ed., eq. 6.38,
-from memory), whatever the size."""
-FIELD = "field"
 FAST = 0.3
 """Mach number above which constant density says too little loss."""
 HEATS = 1.4
@@ -29,18 +18,30 @@ HEATS = 1.4
 
 @dataclass(frozen=True)
 class FlowAnswer:
-    """The field of a stack's air passage with the flow in physical units.
+    """The field of a stack's air passage.
 
-    `density`, kg/m3, and `speed`, m/s, are those at the entry; `reduced` is the loss that `check` calculates, Pa.
+    `mass_flow`, kg/s, stagnation `pressure`, Pa absolute, and `temperature`, K, are those at the entry; `reduced` is
+    the loss that `check` calculates with its least and largest value, Pa. `kept`: taken from the store.
     """
 
-    report: AirReport
     volume: AirVolume
     field: Field
-    density: float
-    speed: float
-    reduced: float
+    mass_flow: float
+    pressure: float
+    temperature: float
+    reduced: tuple[float, float, float]
     kept: bool = False
+
+    @property
+    def density(self) -> float:
+        """Density at the entry, kg/m3."""
+        return gas_density(self.pressure, self.temperature)
+
+    @property
+    def speed(self) -> float:
+        """Mean speed at the entry, m/s."""
+        area = sum(region.area for region in self.volume.slabs[0].regions) * 1e-6
+        return self.mass_flow / self.density / area
 
     @property
     def dynamic(self) -> float:
@@ -56,9 +57,8 @@ class FlowAnswer:
     def mach(self) -> float:
         """Mach number of the fastest air, by the temperature that its speed leaves."""
         speed = self.field.fastest * self.speed
-        air = self.report.air
-        stiff = HEATS * air.pressure / (self.density * air.temperature)  # k R, J/(kg K)
-        cooled = air.temperature - speed**2 * (HEATS - 1) / (2 * stiff)
+        stiff = HEATS * self.pressure / (self.density * self.temperature)  # k R, J/(kg K)
+        cooled = self.temperature - speed**2 * (HEATS - 1) / (2 * stiff)
         return speed / math.sqrt(stiff * cooled) if cooled > 0 else math.inf
 
     @property
@@ -70,32 +70,3 @@ class FlowAnswer:
             (name, (behind - before) * self.dynamic)
             for name, before, behind in zip(names, lost, lost[1:], strict=False)
         ]
-
-
-def flow(
-    stack: Stack, *, fine: bool = False, store: Store | None = None, progress: Progress | None = None
-) -> FlowAnswer:
-    """The field of the air through a stack. Raises GeometryError where there is no passage, FlowError as `solved`."""
-    report = airflow(stack)
-    if isinstance(report, str):
-        message = f"no field of the air: {report}"
-        raise GeometryError(message)
-    volume = air_volume(report)
-    case = case_of(volume, FRICTION, fine=fine)
-    text = json.dumps(case)
-    key = fingerprint("field of air", text, _version())
-    held = store.take(key) if store else None
-    answer = json.loads(held[FIELD]) if held else solved(case, progress)
-    if store and not held:
-        store.put(key, {FIELD: json.dumps(answer).encode()})
-    density = gas_density(report.air.pressure, report.air.temperature)
-    area = sum(region.area for region in volume.slabs[0].regions) * 1e-6
-    speed = report.air.mass_flow / density / area
-    return FlowAnswer(report, volume, field_of(answer), density, speed, report.loss, held is not None)
-
-
-def _version() -> str:
-    try:
-        return metadata.version("ngsolve")
-    except metadata.PackageNotFoundError:
-        return "missing"

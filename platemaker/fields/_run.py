@@ -33,6 +33,9 @@ DUCT = 2.5
 """Cell size in the ducts over that in the passage."""
 WORST = 0.20
 """Model error: the largest deviation from the cases of `tests/validation/test_fields_cases.py`, rounded up."""
+FRICTION = 0.005
+"""Fanning's friction factor of the walls: smooth ducts at a Reynolds number of 6e4 by Blasius (White 7th ed., eq. 6.38,
+from memory), whatever the size."""
 STEPS = 1500
 """Most steps on a mesh."""
 

@@ -6,9 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any
+from typing import Any, Protocol
 
-from platemaker.checks import AirReport
 from platemaker.errors import GeometryError
 from platemaker.plane import Arc, Edge, Line, Loop, Region, intersect, mirrored, offset, shared_area, unite
 
@@ -102,9 +101,32 @@ class AirVolume:
         return intersect((region,), (_half_plane(self.mirror, [region]),))
 
 
-def air_volume(report: AirReport) -> AirVolume:
-    """The volume of a stack's air passage from its sections. Raises GeometryError where air cannot pass."""
-    path = report.path
+class Station(Protocol):
+    """A stretch of the air's way as the stack has it; of length 0 is the port of a body at either end."""
+
+    @property
+    def name(self) -> str:
+        """What it is called."""
+
+    @property
+    def length(self) -> float:
+        """Length along the flow, mm."""
+
+    @property
+    def regions(self) -> tuple[Region, ...]:
+        """Outlines in the stack's plan."""
+
+    @property
+    def mouth_radius(self) -> float:
+        """Radius of the edge by which air enters, mm."""
+
+    @property
+    def chamfer(self) -> tuple[float, float] | None:
+        """Depth, mm, and angle, degrees, of its chamfer."""
+
+
+def air_volume(path: Sequence[Station]) -> AirVolume:
+    """The volume of the air along a path in the order of the flow. Raises GeometryError where air cannot pass."""
     whole = [
         Section(station.name, station.length, station.regions, _edge_of(station.mouth_radius, station.chamfer))
         for station in path

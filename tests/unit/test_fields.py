@@ -142,7 +142,7 @@ def test_the_command_prints_the_field_beside_the_reduced_loss(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, stands: bool, code: int
 ) -> None:
     answered = {**ANSWER, "meshes": [{**GRID, "stands": stands, "residual": 0.2}]}
-    monkeypatch.setattr("platemaker.fields._answer.solved", lambda *_: answered)
+    monkeypatch.setattr("platemaker.project._flow.solved", lambda *_: answered)
     answer = run("flow", "part_specs/pump_engine", "--fresh", "--json", "--out", str(tmp_path))
     assert answer.code == code
     stated = json.loads(answer.out)

@@ -4,22 +4,20 @@ from __future__ import annotations
 
 from typing import Any
 
-from platemaker.fields._answer import FAST, FlowAnswer
-from platemaker.fields._run import WORST
+from platemaker.fields import FAST, WORST, FlowAnswer
 
 
 def flow_text(answer: FlowAnswer) -> str:
     """What the terminal shows."""
     field, volume = answer.field, answer.volume
     first, last = volume.slabs[0], volume.slabs[-1]
-    report = answer.report
-    air = f"{report.air.mass_flow:.4g} kg/s, {answer.speed:.1f} m/s at the entry, {answer.density:.3f} kg/m3"
+    air = f"{answer.mass_flow:.4g} kg/s, {answer.speed:.1f} m/s at the entry, {answer.density:.3f} kg/m3"
     ducts = f"{first.end - first.start:.0f} mm before and {last.end - last.start:.0f} mm behind"
-    span = f"{report.low / 1000:.2f} to {report.high / 1000:.2f}"
+    reduced, low, high = (one / 1000 for one in answer.reduced)
     lines = [
         f"Air from {first.name} to {last.name}: {air}",
         f"  {volume.volume / 1000:.0f} cm3 of air with ducts of {ducts}; passage {volume.difference:+.1%} as meshed",
-        f"  check's reduced model: {answer.reduced / 1000:.2f} kPa ({span})",
+        f"  check's reduced model: {reduced:.2f} kPa ({low:.2f} to {high:.2f})",
     ]
     if answer.loss is None:
         lines.append(
@@ -54,17 +52,13 @@ def flow_json(answer: FlowAnswer) -> dict[str, Any]:
     stated: dict[str, Any] = {
         "from": volume.slabs[0].name,
         "to": list(volume.outlets),
-        "mass_flow": answer.report.air.mass_flow,
+        "mass_flow": answer.mass_flow,
         "density": answer.density,
         "entry_speed": answer.speed,
         "volume": volume.volume,
         "volume_difference": volume.difference,
         "ducts": [volume.slabs[0].end - volume.slabs[0].start, volume.slabs[-1].end - volume.slabs[-1].start],
-        "reduced": {
-            "value": answer.reduced / 1000,
-            "low": answer.report.low / 1000,
-            "high": answer.report.high / 1000,
-        },
+        "reduced": dict(zip(("value", "low", "high"), (one / 1000 for one in answer.reduced), strict=True)),
         "converged": field.converged,
         "residual": field.residual,
         "seconds": field.seconds,

@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from platemaker.export import OutputFolder
-from platemaker.fields._answer import FlowAnswer
-from platemaker.fields._records import Plane
-from platemaker.fields._words import flow_json
+from platemaker.fields import FlowAnswer, Plane
+from platemaker.report._flow_text import flow_json
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
