@@ -9,8 +9,6 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from netgen.occ import Face, Glue, OCCGeometry, Pnt, Segment, ThruSections, Vec, Wire
-from ngsolve import Mesh
 from numpy.typing import NDArray
 
 DUCT = 2.5
@@ -39,18 +37,21 @@ class Grid:
 
 def meshed(case: dict[str, Any], size: float) -> Grid:
     """The mesh of a case with cells of about `size`, mm, in the passage; Z runs along the flow."""
+    from netgen import occ  # noqa: PLC0415 - an extra, which the tests of this module's neighbours do without
+    from ngsolve import Mesh  # noqa: PLC0415
+
     slabs = case["slabs"]
     solids = []
     for place, slab in enumerate(slabs):
-        for solid in _solids(slab, size):
+        for solid in _solids(occ, slab, size):
             solid.maxh = size * (DUCT if place in (0, len(slabs) - 1) else 1.0)
             solids.append(solid)
-    body = Glue(solids)
+    body = occ.Glue(solids)
     end = slabs[-1]["end"]
     for face in body.faces:
         low, high = face.bounding_box
         face.name = _name((low.x, low.y, low.z), (high.x, high.y, high.z), end, case["mirror"])
-    made = OCCGeometry(body).GenerateMesh(maxh=size * DUCT, grading=GRADING)
+    made = occ.OCCGeometry(body).GenerateMesh(maxh=size * DUCT, grading=GRADING)
     mesh = Mesh(made)
     flat = made.Elements2D().NumPy()
     return Grid(
@@ -62,17 +63,17 @@ def meshed(case: dict[str, Any], size: float) -> Grid:
     )
 
 
-def _solids(slab: dict[str, Any], size: float) -> Iterator[Any]:
-    rise = Vec(0, 0, slab["end"] - slab["start"])
+def _solids(occ: Any, slab: dict[str, Any], size: float) -> Iterator[Any]:
+    rise = occ.Vec(0, 0, slab["end"] - slab["start"])
     for place, region in enumerate(slab["regions"]):
         chosen = _chosen(region[0], size)
         if slab["entry"]:
-            wide = _wire(slab["entry"][place][0], chosen, slab["start"])
-            yield ThruSections([wide, _wire(region[0], chosen, slab["end"])])
+            wide = _wire(occ, slab["entry"][place][0], chosen, slab["start"])
+            yield occ.ThruSections([wide, _wire(occ, region[0], chosen, slab["end"])])
             continue
-        face = Face(_wire(region[0], chosen, slab["start"]))
+        face = occ.Face(_wire(occ, region[0], chosen, slab["start"]))
         for hole in region[1:]:
-            face = face - Face(_wire(hole, _chosen(hole, size), slab["start"]))
+            face = face - occ.Face(_wire(occ, hole, _chosen(hole, size), slab["start"]))
         yield face.Extrude(rise)
 
 
@@ -94,9 +95,9 @@ def _chosen(loop: Edges, size: float) -> list[tuple[int, float]]:
     return found if len(found) > 2 else [(number, 0.0) for number in range(len(loop))]
 
 
-def _wire(loop: Edges, chosen: Sequence[tuple[int, float]], z: float) -> Any:
-    corners = [Pnt(*_point(loop[number], share), z) for number, share in chosen]
-    return Wire([Segment(a, b) for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)])
+def _wire(occ: Any, loop: Edges, chosen: Sequence[tuple[int, float]], z: float) -> Any:
+    corners = [occ.Pnt(*_point(loop[number], share), z) for number, share in chosen]
+    return occ.Wire([occ.Segment(a, b) for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)])
 
 
 def _extent(edge: Sequence[float]) -> tuple[float, float]:

@@ -9,22 +9,6 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from ngsolve import (  # fmt: skip
-    CF,
-    H1,
-    L2,
-    BilinearForm,
-    Discontinuous,
-    FacetFESpace,
-    GridFunction,
-    InnerProduct,
-    LinearForm,
-    TaskManager,
-    ds,
-    dx,
-    grad,
-    specialcf,
-)
 from numpy.typing import NDArray
 
 Field = NDArray[np.float64]
@@ -34,21 +18,23 @@ class Pressure:
     """Solves for the velocity nearest to a given one that is free of divergence, cell weights being 1 / time step."""
 
     def __init__(self, mesh: Any) -> None:
-        nodal, cell = Discontinuous(H1(mesh, order=1)), L2(mesh, order=0)
-        self.space = nodal * nodal * nodal * cell * FacetFESpace(mesh, order=1, dirichlet="outlet")
+        import ngsolve as ng  # noqa: PLC0415 - an extra, which the tests of this module's neighbours do without
+
+        nodal, cell = ng.Discontinuous(ng.H1(mesh, order=1)), ng.L2(mesh, order=0)
+        self.space = nodal * nodal * nodal * cell * ng.FacetFESpace(mesh, order=1, dirichlet="outlet")
         (ux, uy, uz, p, trace), (vx, vy, vz, q, test) = self.space.TnT()
-        u, v, normal = CF((ux, uy, uz)), CF((vx, vy, vz)), specialcf.normal(3)
-        self.step = GridFunction(cell)
+        u, v, normal = ng.CF((ux, uy, uz)), ng.CF((vx, vy, vz)), ng.specialcf.normal(3)
+        self.step = ng.GridFunction(cell)
 
         def divergence(x: Any, y: Any, z: Any) -> Any:
-            return grad(x)[0] + grad(y)[1] + grad(z)[2]
+            return ng.grad(x)[0] + ng.grad(y)[1] + ng.grad(z)[2]
 
-        self.form = BilinearForm(self.space, symmetric=True, condense=True)
-        self.form += (1 / self.step) * InnerProduct(u, v) * dx
-        self.form += (-divergence(ux, uy, uz) * q - divergence(vx, vy, vz) * p) * dx
-        self.form += ((u * normal) * test + (v * normal) * trace) * dx(element_boundary=True)
-        inflow = LinearForm(self.space)
-        inflow += (-1.0 * test) * ds("inlet")  # speed 1 into the volume
+        self.form = ng.BilinearForm(self.space, symmetric=True, condense=True)
+        self.form += (1 / self.step) * ng.InnerProduct(u, v) * ng.dx
+        self.form += (-divergence(ux, uy, uz) * q - divergence(vx, vy, vz) * p) * ng.dx
+        self.form += ((u * normal) * test + (v * normal) * trace) * ng.dx(element_boundary=True)
+        inflow = ng.LinearForm(self.space)
+        inflow += (-1.0 * test) * ng.ds("inlet")  # speed 1 into the volume
         inflow.Assemble()
         self.inflow = inflow.vec.FV().NumPy().copy()
         self.load, self.found = inflow.vec.CreateVector(), inflow.vec.CreateVector()
@@ -62,6 +48,8 @@ class Pressure:
 
     def set_steps(self, steps: Field) -> None:
         """Take these time steps, one a cell, and factor the matrix."""
+        from ngsolve import TaskManager  # noqa: PLC0415 - see above
+
         self.step.vec.FV().NumPy()[:] = steps
         with TaskManager():
             self.form.Assemble()

@@ -14,7 +14,7 @@ ON = 1e-4
 """Facets this near a plane, mm, lie in it."""
 ACROSS = 120
 """Points along the longer side of a plane's picture."""
-NEAR = 16
+NEAR = 48
 """Cells among which the one that holds a point is looked for."""
 FASTEST = 0.999
 """Share of the volume that is slower than the speed given as the largest."""

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from platemaker.fields._facets import Field
 from platemaker.fields._flow import Flow
-from platemaker.fields._pressure import Pressure
+
+if TYPE_CHECKING:
+    from platemaker.fields._pressure import Pressure
 
 COURANT = 0.8
 WINDOW = 100
@@ -49,11 +52,12 @@ class March:
 
     @property
     def residual(self) -> float:
-        """Change of the mean loss from the last but one window to the last, as a share; infinite before there are."""
+        """Change of the mean loss from the last but one window to the last, as a share, 1 at most."""
         if len(self.losses) < 2 * WINDOW:
-            return float("inf")
+            return 1.0
         before, last = np.mean(self.losses[-2 * WINDOW : -WINDOW]), np.mean(self.losses[-WINDOW:])
-        return abs(float(last) - float(before)) / max(abs(float(last)), 1e-9)
+        change = abs(float(last) - float(before)) / max(abs(float(last)), 1e-9)
+        return min(change, 1.0) if np.isfinite(change) else 1.0
 
     @property
     def renewal(self) -> float:
