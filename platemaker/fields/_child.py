@@ -1,7 +1,7 @@
 """The calculation of a field in a process of its own: a case as JSON on standard input, lines of JSON as answer.
 
-Each line is {"progress": share, "loss": K} or, at the end, {"result": ...} or {"fault": words}. Whatever ends this
-process ends nothing else.
+Each line is {"progress": share, "loss": K} or, at the end, {"result": ...}. Whatever ends this process ends nothing else:
+what the library raises is the last line on standard error.
 """
 
 from __future__ import annotations
@@ -78,10 +78,7 @@ def main() -> None:
     """Read the case, answer, end."""
     case = json.load(sys.stdin)
     np.seterr(all="ignore")  # a field that grows out of bounds is found out and taken up again
-    try:
-        _say(result=calculate(case))
-    except Exception as fault:  # noqa: BLE001 - whatever the library raises is an answer
-        _say(fault=f"{type(fault).__name__}: {fault}"[:500])
+    _say(result=calculate(case))
 
 
 if __name__ == "__main__":

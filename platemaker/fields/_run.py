@@ -108,9 +108,6 @@ def solved(
         if answer is None:
             child.wait()
             raise FlowError(_end(child.returncode, said))
-    if "fault" in answer:
-        message = f"the field cannot be calculated: {answer['fault']}"
-        raise FlowError(message)
     result: dict[str, Any] = answer["result"]
     return result
 
@@ -132,7 +129,7 @@ def _answer(child: subprocess.Popen[bytes], case: bytes, progress: Progress) -> 
             continue  # the library's own words
         if not isinstance(said, dict):
             continue
-        if "result" in said or "fault" in said:
+        if "result" in said:
             return said
         if "progress" in said:
             share = float(said["progress"])
