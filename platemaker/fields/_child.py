@@ -1,7 +1,7 @@
 """The calculation of a field in a process of its own: a case as JSON on standard input, lines of JSON as answer.
 
-Each line is {"progress": share, "loss": K} or, at the end, {"result": ...}. Whatever ends this process ends nothing else:
-what the library raises is the last line on standard error.
+Each line is {"progress": share, "loss": K} or, at the end, {"result": ...}. Whatever ends this process ends nothing
+else: what the library raises is the last line on standard error.
 """
 
 from __future__ import annotations
