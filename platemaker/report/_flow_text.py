@@ -28,7 +28,7 @@ def flow_text(answer: FlowAnswer) -> str:
     lines += [
         f"  field: {answer.loss / 1000:.2f} kPa, constant density, friction of the ducts in it",
         f"    error by the mesh {grid:.0%}, {_cells(answer)} cells" if grid is not None else "    one mesh only",
-        f"    error of the model up to {WORST:.0%}, the worst of the published and computed cases (docs/limits.md)",
+        f"    error of the model up to {WORST:.0%}, see docs/limits.md",
         f"    largest speed {field.fastest * answer.speed:.0f} m/s, Mach {answer.mach:.2f}"
         + ("; above Mach 0.3 the true loss is larger" if answer.mach > FAST else ""),
         f"    uniformity of the speed: entry {field.uniformity[0]:.2f}, exit {field.uniformity[1]:.2f} (1 is even)",
