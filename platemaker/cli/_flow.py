@@ -15,7 +15,7 @@ from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, F
 
 INTERRUPTED = 130
 """How a command ends that Ctrl-C stopped: 128 and the number of the signal, as shells have it."""
-FineOption = Annotated[bool, typer.Option("--fine", help="Three times as many cells, some six times as long.")]
+FineOption = Annotated[bool, typer.Option("--fine", help="Three times as many cells; takes several times as long.")]
 
 
 def flow(
