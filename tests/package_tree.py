@@ -12,7 +12,7 @@ ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "platemaker"
 ORDER = (
     "errors", "units", "catalog", "formulas", "plane", "space", "spec", "survey", "fit_up", "parts", "resolved", "solids",
-    "checks", "views", "export", "report", "study", "project", "cli",
+    "fields", "checks", "views", "export", "report", "study", "project", "cli",
 )  # fmt: skip
 """The rooms; each may import those before it."""
 

@@ -16,6 +16,7 @@ from platemaker.cli._build import build
 from platemaker.cli._check import check
 from platemaker.cli._compare import compare
 from platemaker.cli._console import open_streams, written_or_ended
+from platemaker.cli._flow import flow
 from platemaker.cli._keys import keys
 from platemaker.cli._new import new
 from platemaker.cli._schema import schema
@@ -23,7 +24,7 @@ from platemaker.cli._study import study
 from platemaker.cli._survey import survey
 from platemaker.cli._watch import watch
 
-COMMANDS = (new, survey, check, advise, build, watch, study, compare, keys, schema)
+COMMANDS = (new, survey, check, advise, build, watch, study, flow, compare, keys, schema)
 """In the order in which a job goes; each function's name is the command's."""
 
 app = typer.Typer(

@@ -12,7 +12,8 @@ from platemaker.project._project import Project
 
 if TYPE_CHECKING:
     from platemaker.project._files import build_files
-else:  # only a build needs the room of export
-    __getattr__ = on_first_use(__name__, {"_files": ("build_files",)})
+    from platemaker.project._flow import flow
+else:  # only a build and a field need the room of export
+    __getattr__ = on_first_use(__name__, {"_files": ("build_files",), "_flow": ("flow",)})
 
-__all__ = ["READ", "Checked", "Project", "build_files", "load", "new"]
+__all__ = ["READ", "Checked", "Project", "build_files", "flow", "load", "new"]

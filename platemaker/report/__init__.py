@@ -9,6 +9,8 @@ from platemaker.report._terminal import render_items, render_table
 
 if TYPE_CHECKING:
     from platemaker.report._best_fit_text import best_fit_records, render_best_fit
+    from platemaker.report._flow_picture import write_flow
+    from platemaker.report._flow_text import flow_json, flow_text
     from platemaker.report._html import render_html
     from platemaker.report._json import render_json
     from platemaker.report._markdown import render_markdown
@@ -21,6 +23,8 @@ else:  # `check` has no need of them
         __name__,
         {
             "_best_fit_text": ("best_fit_records", "render_best_fit"),
+            "_flow_picture": ("write_flow",),
+            "_flow_text": ("flow_json", "flow_text"),
             "_html": ("render_html",),
             "_json": ("render_json",),
             "_markdown": ("render_markdown",),
@@ -37,6 +41,8 @@ __all__ = [
     "Mesh",
     "Meta",
     "best_fit_records",
+    "flow_json",
+    "flow_text",
     "items_of",
     "plan_json",
     "render_best_fit",
@@ -51,4 +57,5 @@ __all__ = [
     "sentence",
     "stack_meshes",
     "survey_json",
+    "write_flow",
 ]

@@ -63,7 +63,14 @@ def test_no_shelf_circle() -> None:
 
 @pytest.mark.parametrize(
     ("library", "allowed"),
-    [("cadquery", {"solids", "export"}), ("OCP", {"solids", "export"}), ("ezdxf", {"export"}), ("typer", {"cli"})],
+    [
+        ("cadquery", {"solids", "export"}),
+        ("OCP", {"solids", "export"}),
+        ("ezdxf", {"export"}),
+        ("typer", {"cli"}),
+        ("ngsolve", {"fields"}),
+        ("netgen", {"fields"}),
+    ],
 )
 def test_library_is_named_in_its_rooms_only(library: str, allowed: set[str]) -> None:
     naming = {

@@ -1,0 +1,76 @@
+"""`platemaker flow`: the field of the air through the stack, and what it loses."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from platemaker.cli._console import Console, Exit, answering
+from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, FreshOption, JsonOption, OutOption
+
+INTERRUPTED = 130
+"""How a command ends that Ctrl-C stopped: 128 and the number of the signal, as shells have it."""
+FineOption = Annotated[bool, typer.Option("--fine", help="Three times as many cells; takes several times as long.")]
+
+
+def flow(
+    folder: FolderArgument,
+    fine: FineOption = False,
+    fresh: FreshOption = False,
+    out: OutOption = Path("exports"),
+    as_json: JsonOption = False,
+    colour: ColourOption = None,
+    debug: DebugOption = False,
+) -> None:
+    """Calculate the field of the air through the stack, beside the loss that check calculates.
+
+    Needs the finite-element library: pip install "platemaker[flow]". The picture goes to DIR/PROJECT-flow. The exit
+    code is 0 when the field converged, 1 when it did not, 2 when the spec has no air passage, 3 when the library is
+    missing or stops.
+    """
+    console = Console.of(as_json, colour, debug)
+    with answering(console):
+        from platemaker import project as room  # noqa: PLC0415 - help must not load the rooms
+        from platemaker.export import default_store  # noqa: PLC0415
+        from platemaker.fields import FlowError  # noqa: PLC0415
+        from platemaker.report import flow_json, flow_text, write_flow  # noqa: PLC0415
+
+        project = room.load(folder)
+        try:
+            found = room.flow(project.stack, fine=fine, store=default_store(fresh=fresh), progress=_progress(console))
+        except FlowError as fault:
+            console.answer(
+                json.dumps({"error": "flow", "faults": [{"message": str(fault)}]}) if as_json else str(fault)
+            )
+            raise typer.Exit(Exit.FAULT) from None
+        except KeyboardInterrupt:
+            console.note("stopped: no field")
+            raise typer.Exit(INTERRUPTED) from None
+        written = write_flow(found, out / f"{project.spec.model.project}-flow")
+        if as_json:
+            console.answer(json.dumps(flow_json(found), indent=1, ensure_ascii=False))
+        else:
+            console.answer(flow_text(found))
+            console.answer(f"numbers and picture in {written}")
+        raise typer.Exit(Exit.PASS if found.field.converged else Exit.FAIL)
+
+
+def _progress(console: Console) -> Callable[[float, float | None], None]:
+    """Says every tenth of the way how long it still takes; on a terminal all the time, on one line."""
+    said = [-1]
+
+    def progress(share: float, left: float | None) -> None:
+        words = f"field: {share:4.0%}" + (f", {left:.0f} s left" if left is not None else "")
+        if sys.stderr.isatty():
+            sys.stderr.write(f"\r{words}        " + ("\n" if share >= 1 else ""))
+            sys.stderr.flush()
+        elif int(share * 10) > said[0]:
+            said[0] = int(share * 10)
+            console.note(words)
+
+    return progress

@@ -1,0 +1,76 @@
+"""A field in words and as JSON, beside the loss that `check` calculates."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from platemaker.fields import FAST, WORST, FlowAnswer
+
+
+def flow_text(answer: FlowAnswer) -> str:
+    """What the terminal shows."""
+    field, volume = answer.field, answer.volume
+    first, last = volume.slabs[0], volume.slabs[-1]
+    air = f"{answer.mass_flow:.4g} kg/s, {answer.speed:.1f} m/s at the entry, {answer.density:.3f} kg/m3"
+    ducts = f"{first.end - first.start:.0f} mm before and {last.end - last.start:.0f} mm behind"
+    reduced, low, high = (one / 1000 for one in answer.reduced)
+    lines = [
+        f"Air from {first.name} to {last.name}: {air}",
+        f"  {volume.volume / 1000:.0f} cm3 of air with ducts of {ducts}; passage {volume.difference:+.1%} as meshed",
+        f"  check's reduced model: {reduced:.2f} kPa ({low:.2f} to {high:.2f})",
+    ]
+    if answer.loss is None:
+        lines.append(
+            f"  field: did not converge; the loss still changes by {field.residual:.1%} in 100 steps. No loss is given."
+        )
+        return "\n".join(lines)
+    grid = field.grid_error
+    lines += [
+        f"  field: {answer.loss / 1000:.2f} kPa, constant density, friction of the ducts in it",
+        f"    error by the mesh {grid:.0%}, {_cells(answer)} cells" if grid is not None else "    one mesh only",
+        f"    error of the model up to {WORST:.0%}, see docs/limits.md",
+        f"    largest speed {field.fastest * answer.speed:.0f} m/s, Mach {answer.mach:.2f}"
+        + ("; above Mach 0.3 the true loss is larger" if answer.mach > FAST else ""),
+        f"    uniformity of the speed: entry {field.uniformity[0]:.2f}, exit {field.uniformity[1]:.2f} (1 is even)",
+        f"    residual {field.residual:.1%}; {field.seconds:.0f} s" + (", from the store" if answer.kept else ""),
+        "  lost where:",
+    ]
+    lines += [f"    {loss / 1000:6.2f} kPa  {name}" for name, loss in answer.losses]
+    if len(field.shares) > 1:
+        lines.append("  share of the air:")
+        lines += [f"    {share:6.1%}  {name}" for name, share in zip(volume.outlets, field.shares, strict=True)]
+    return "\n".join(lines)
+
+
+def _cells(answer: FlowAnswer) -> str:
+    return " and ".join(str(grid.cells) for grid in answer.field.grids)
+
+
+def flow_json(answer: FlowAnswer) -> dict[str, Any]:
+    """The same in plain records; pressures in kPa. A field that did not converge has no loss."""
+    field, volume = answer.field, answer.volume
+    stated: dict[str, Any] = {
+        "from": volume.slabs[0].name,
+        "to": list(volume.outlets),
+        "mass_flow": answer.mass_flow,
+        "density": answer.density,
+        "entry_speed": answer.speed,
+        "volume": volume.volume,
+        "volume_difference": volume.difference,
+        "ducts": [volume.slabs[0].end - volume.slabs[0].start, volume.slabs[-1].end - volume.slabs[-1].start],
+        "reduced": dict(zip(("value", "low", "high"), (one / 1000 for one in answer.reduced), strict=True)),
+        "converged": field.converged,
+        "residual": field.residual,
+        "seconds": field.seconds,
+        "grids": [vars(grid) for grid in field.grids],
+    }
+    if answer.loss is not None:
+        stated |= {
+            "loss": {"value": answer.loss / 1000, "grid_error": field.grid_error, "model_error": WORST},
+            "mach": answer.mach,
+            "fastest": field.fastest * answer.speed,
+            "uniformity": dict(zip(("entry", "exit"), field.uniformity, strict=True)),
+            "shares": dict(zip(volume.outlets, field.shares, strict=True)),
+            "lost": [{"name": name, "loss": loss / 1000} for name, loss in answer.losses],
+        }
+    return stated
