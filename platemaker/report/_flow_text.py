@@ -28,7 +28,8 @@ def flow_text(answer: FlowAnswer) -> str:
     lines += [
         f"  field: {answer.loss / 1000:.2f} kPa, constant density, friction of the ducts in it",
         f"    error by the mesh {grid:.0%}, {_cells(answer)} cells" if grid is not None else "    one mesh only",
-        f"    error of the model up to {WORST:.0%}, see docs/limits.md",
+        f"    a trial model, {answer.loss / 1000 / WORST:.2f} to {answer.loss / 1000 * WORST:.2f} kPa: not compared with "
+        "measurements, see docs/limits.md",
         f"    largest speed {field.fastest * answer.speed:.0f} m/s, Mach {answer.mach:.2f}"
         + ("; above Mach 0.3 the true loss is larger" if answer.mach > FAST else ""),
         f"    uniformity of the speed: entry {field.uniformity[0]:.2f}, exit {field.uniformity[1]:.2f} (1 is even)",
@@ -66,7 +67,12 @@ def flow_json(answer: FlowAnswer) -> dict[str, Any]:
     }
     if answer.loss is not None:
         stated |= {
-            "loss": {"value": answer.loss / 1000, "grid_error": field.grid_error, "model_error": WORST},
+            "loss": {
+                "value": answer.loss / 1000,
+                "low": answer.loss / 1000 / WORST,
+                "high": answer.loss / 1000 * WORST,
+                "grid_error": field.grid_error,
+            },
             "mach": answer.mach,
             "fastest": field.fastest * answer.speed,
             "uniformity": dict(zip(("entry", "exit"), field.uniformity, strict=True)),
