@@ -24,12 +24,11 @@ def flow_text(answer: FlowAnswer) -> str:
             f"  field: did not converge; the loss still changes by {field.residual:.1%} in 100 steps. No loss is given."
         )
         return "\n".join(lines)
-    grid = field.grid_error
+    grid, value = field.grid_error, answer.loss / 1000
     lines += [
-        f"  field: {answer.loss / 1000:.2f} kPa, constant density, friction of the ducts in it",
+        f"  field: {value:.2f} kPa, constant density, friction of the ducts in it",
         f"    error by the mesh {grid:.0%}, {_cells(answer)} cells" if grid is not None else "    one mesh only",
-        f"    a trial model, {answer.loss / 1000 / WORST:.2f} to {answer.loss / 1000 * WORST:.2f} kPa: not compared with "
-        "measurements, see docs/limits.md",
+        f"    a trial model, {value / WORST:.2f} to {value * WORST:.2f} kPa: see docs/limits.md",
         f"    largest speed {field.fastest * answer.speed:.0f} m/s, Mach {answer.mach:.2f}"
         + ("; above Mach 0.3 the true loss is larger" if answer.mach > FAST else ""),
         f"    uniformity of the speed: entry {field.uniformity[0]:.2f}, exit {field.uniformity[1]:.2f} (1 is even)",
