@@ -41,10 +41,9 @@
   window.addEventListener("beforeprint", () => {
     openFor(root.dataset.print === "all" ? "details" : "details.item[data-print=true]");
   });
-  window.addEventListener("afterprint", () => {
-    for (const details of opened) details.open = false;
-    delete root.dataset.print;
-  });
+  window.addEventListener("afterprint", () => { for (const details of opened) details.open = false; });
+  // Some browsers lay a page out more than once for one print: the whole one is wanted until the reader goes on.
+  for (const act of ["pointerdown", "keydown"]) window.addEventListener(act, () => delete root.dataset.print, true);
   document.getElementById("print").addEventListener("click", () => window.print());
   document.getElementById("print-all").addEventListener("click", () => { root.dataset.print = "all"; window.print(); });
 
