@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -14,15 +16,17 @@ from platemaker.export._ink._sheet_paper import Projection
 from platemaker.export._ink._sheet_svg import svg_of
 from platemaker.export._ink._tiles import LAP
 from platemaker.export._paper import about_of
+from platemaker.export._sheet._drawing_datums import datums_of, frames_of
 from platemaker.export._sheet._drawing_ordinates import Ordinate, ordinates, thinned
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_title import About
+from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.export._sheet._template import template_pages, tiling_of
-from platemaker.parts import Mark, Stack, flat_pattern, position_zones
+from platemaker.parts import Mark, Side, Stack, flat_pattern, position_zones
 from platemaker.plane import Box, Circle, Loop
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
-from platemaker.views import overlap
+from platemaker.views import hole_tags, kind_of, overlap
 from tests import sample_parts as sample
 from tests.package_tree import ROOT
 from tests.plates import stack_of
@@ -86,8 +90,78 @@ def test_a_zone_of_some_holes_of_a_kind_names_their_tags(pair: Stack) -> None:
     stated = words(drawing_pages(part, about_of(pair, part, 1000.0)))
     kinds = [hole.name for hole in part.holes if not hole.name.startswith("seat_dowel")]
     assert kinds == ["seat_a", "seat_b", "far_c", "far_d", "vent"]
-    assert {"⌖⌀0.2: A1, A2", "⌖⌀0.4: A3, A4", "⌖⌀0.05"} <= set(stated)
+    assert {"A1", "A2", "A3, A4", "⌀0.2", "⌀0.4", "⌀0.05"} <= set(stated)
     assert any(line.startswith("⌖ each axis within a cylinder") for line in stated)
+
+
+def test_frames_name_the_datums_that_stand_before_their_holes(pair: Stack) -> None:
+    """ISO 1101: the datum hole has no place from itself, the one that gives the direction none from itself either.
+
+    D is the underside, E the hole A1, F the other hole of its joint, not the vent, which is farther.
+    """
+    part = pair.part("lid")
+    tags, zones = hole_tags(part), position_zones(pair.joints, part)
+    datums = datums_of(part)
+    assert [(one.letter, one.hole) for one in datums.features] == [("D", ""), ("E", "seat_a"), ("F", "seat_b")]
+    plain = [hole for hole in part.holes if kind_of(tags[hole.name]) == "A"]
+    assert list(frames_of(plain, tags, zones, datums, Numbers("mm"))) == [
+        (("⟂", "⌀0.2", "D"), "A1"),
+        (("⌖", "⌀0.2", "D", "E"), "A2"),
+        (("⌖", "⌀0.4", "D", "E", "F"), "A3, A4"),
+    ]
+    # In the table each cell is a box of its own height, the first left of the second, and its text stands inside.
+    [page] = drawing_pages(part, about_of(pair, part, 1000.0))
+    boxes = [box_of(one) for one in page.ink if isinstance(one, Stroke) and one.closed and one.pen is Pen.NARROW]
+    cells = [text for text in page.texts if text.text == "⌀0.4"]
+    [at] = [
+        box
+        for box in boxes
+        if box[0] < cells[0].box[0] and cells[0].box[2] < box[2] and box[1] < cells[0].at[1] < box[3]
+    ]
+    row = sorted(box for box in boxes if box[1] == pytest.approx(at[1]) and box[3] == pytest.approx(at[3]))
+    assert len(row) == 5
+    assert all(left[2] == pytest.approx(right[0]) for left, right in pairwise(row))
+    assert {text.text for text in page.texts if at[1] < text.at[1] < at[3] and text.at[0] > row[0][0]} == {
+        "⌖", "⌀0.4", "D", "E", "F", "A3, A4",
+    }  # fmt: skip
+
+
+def box_of(stroke: Stroke) -> Box:
+    points = [edge.start for edge in stroke.run]  # type: ignore[union-attr]
+    return min(x for x, _ in points), min(y for _, y in points), max(x for x, _ in points), max(y for _, y in points)
+
+
+def test_datum_triangles_stand_on_what_they_name(pair: Stack) -> None:
+    """The middle of a triangle's base: 3.3 mm from the axis of a hole of 6.6 at 1:1, and on the level of the underside."""
+    part = pair.part("lid")
+    [page] = drawing_pages(part, replace(about_of(pair, part, 1000.0), paper="A3"))
+    assert "1:1" in words((page,))
+    fills = [one.points for one in page.ink if isinstance(one, Fill) and len(one.points) == 3]
+    round_ = [one.run for one in page.ink if isinstance(one, Stroke) and isinstance(one.run, Circle)]
+    bases = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b, _ in fills if math.dist(a, b) > 2.5]
+    bores = [one.centre for one in round_ if one.radius == pytest.approx(3.3)]
+    on_bores = [base for base in bases if any(math.dist(base, at) == pytest.approx(3.3) for at in bores)]
+    blank = next(
+        box_of(one) for one in page.ink if isinstance(one, Stroke) and one.closed and is_blank(one, 90.0, 12.0)
+    )
+    on_face = [base for base in bases if base[1] == pytest.approx(blank[1]) and base[0] < blank[0]]
+    assert (len(on_bores), len(on_face)) == (2, 1)
+
+
+def is_blank(stroke: Stroke, wide: float, high: float) -> bool:
+    if isinstance(stroke.run, Circle):
+        return False
+    x0, y0, x1, y1 = box_of(stroke)
+    return (x1 - x0, y1 - y0) == pytest.approx((wide, high))
+
+
+def test_datums_of_parts_without_holes_and_of_those_that_take_none() -> None:
+    """Edges stand in for holes, the longer one first: the plate is 100 x 60. A gasket and a bent strip have no datums."""
+    assert [one.words for one in datums_of(sample.plain_plate()).features[1:]] == ["the lower edge", "the left edge"]
+    assert [one.hole for one in datums_of(sample.one_hole()).features] == ["", "h1", ""]
+    assert datums_of(sample.drilled_casting()).side is Side.ABOVE
+    for part in (sample.sheet_gasket(), sample.bent_bracket(), sample.cross_bored_rail()):
+        assert datums_of(part).letters == ()
 
 
 def test_no_zone_no_sign() -> None:

@@ -87,6 +87,15 @@ def test_a_round_zone_is_printed_as_such_and_the_places_are_basic(tmp_path: Path
     assert "hole.b3.position" not in ids, "it follows from what is read"
 
 
+def test_the_datum_hole_itself_is_held_perpendicular_to_the_face(tmp_path: Path) -> None:
+    part, about = sample.counterbore_and_pocket(), replace(ABOUT, positions={"b1": 0.3, "b3": 0.3})
+    measures = first_article(part, about)
+    upright = by_id(measures)["hole.b1.perpendicularity"]
+    assert (upright.what, upright.tolerance) == ("A1: axis perpendicular to datum D, ⌀ over the thickness", (0.0, 0.3))
+    write_first_article(part, about, measures, tmp_path / "sheet.yaml")
+    assert "perpendicularity" not in (tmp_path / "sheet.yaml").read_text(encoding="utf-8"), "places alone are read"
+
+
 def test_figures_and_outline_have_places_from_the_datum() -> None:
     """The plate is 120 x 80 about its zero, the datum hole b1 at (-48, -30), the port 50 x 30 about the zero."""
     found = by_id(first_article(sample.counterbore_and_pocket(), ABOUT))

@@ -7,9 +7,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from platemaker.errors import GeometryError
-from platemaker.export._ink._lettering import LEAST, known
+from platemaker.export._ink._lettering import LEAST, known, width_of
 from platemaker.export._ink._sheet_ink import Ink, Page, Text, finely, texts_in
 from platemaker.export._ink._sheet_paper import MARGIN, Paper, papers
+from platemaker.export._sheet._datum_ink import face_ink
+from platemaker.export._sheet._drawing_datums import Datums, datums_of
 from platemaker.export._sheet._drawing_layout import CAPTION, FOOT, OVER, SIDE, Layout, Placed, layouts
 from platemaker.export._sheet._drawing_ordinates import RAIL, Datum, datum_of, ordinates, rail_ink, thinned
 from platemaker.export._sheet._drawing_plan import caption, edge_ink, marks_ink, plan_ink, zero_ink
@@ -38,6 +40,7 @@ class _Subject:
     bent: FlatPattern | None
     planes: tuple[Plane, ...]
     datum: Datum
+    datums: Datums
     tags: Mapping[str, str]
     about: About
 
@@ -45,7 +48,8 @@ class _Subject:
 def drawing_pages(part: Part, about: About) -> tuple[Page, ...]:
     """The sheets of a part's drawing. Raises GeometryError for a part that fits no sheet at any standard scale."""
     bent, flat = resolved(part).bent, resolved(part).flat
-    subject = _Subject(flat, part, bent, tuple(planes_of(flat, about.thin)), datum_of(flat), hole_tags(part), about)
+    planes = tuple(planes_of(flat, about.thin))
+    subject = _Subject(flat, part, bent, planes, datum_of(flat), datums_of(part), hole_tags(part), about)
     sheets = papers(about.unit, about.paper)
     for layout in layouts(flat, part, subject.planes, sheets, about.projection):
         views, left = _views(subject, layout)
@@ -118,7 +122,9 @@ def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
     marks = list(marks_ink([mark for mark in part.marks if known(mark.text) not in words], view))
     zone = _zone(layout.plan)
     more = [*thickness_labels(part, view, numbers), *bend_labels(part, view, bends), *beside]
-    tags, left = tag_ink(part, view, zone, [*rails, *marks], subject.planes, subject.tags, subject.datum.name, more)
+    tags, left = tag_ink(
+        part, view, zone, [*rails, *marks], subject.planes, subject.tags, subject.datum.name, more, subject.datums
+    )
     if words - {text.text for text in texts_in(tags)}:
         marks = list(marks_ink(part.marks, view))  # one found no room beside its place
     # Marks over the leaders of tags, which would run through their letters.
@@ -161,6 +167,8 @@ def _edge_view(subject: _Subject, edge: Placed, numbers: Numbers) -> Iterator[In
     yield from bent_ink(whole, edge.view, numbers)
     words = "BENT, SEEN FROM THE FRONT" if subject.bent else "EDGE, SEEN FROM THE FRONT"
     yield _caption(words, edge.box)
+    sized, caption = whole.planed is not None, width_of(words, CAPTION_SIZE)
+    yield from face_ink(subject.datums, edge.box, sized=sized, caption=caption)
     if whole.planed is not None:
         yield from edge_sizes(whole, edge.view, edge.box, numbers)
         return

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from platemaker.export._ink._lettering import (
@@ -11,13 +11,15 @@ from platemaker.export._ink._lettering import (
     COUNTERSINK,
     DEPTH,
     LEAST,
-    POSITION,
     UNKNOWN,
     fitted,
     known,
+    width_of,
     wrapped,
 )
-from platemaker.export._ink._sheet_ink import Align, Ink, Pen, Text, path
+from platemaker.export._ink._sheet_ink import Align, Ink, Pen, Text, frame, path
+from platemaker.export._sheet._datum_ink import FRAME
+from platemaker.export._sheet._drawing_datums import Datums, datum_words, datums_of, frame_words, frames_of
 from platemaker.export._sheet._drawing_ordinates import Datum
 from platemaker.export._sheet._drawing_plan import crowded
 from platemaker.export._sheet._drawing_title import About
@@ -29,7 +31,6 @@ from platemaker.export._sheet._drawing_words import (
     figure_words,
     fit_words,
     outside_zone,
-    position_lines,
     size_words,
 )
 from platemaker.parts import Hole, Part, Revision
@@ -41,6 +42,8 @@ Tags: TypeAlias = Mapping[str, str]
 
 SIZE, LINE, HEAD, GAP = LEAST, 4.7, 5.2, 2.4
 """Size of letters, height of a row, of a heading's row, and room between blocks, mm."""
+INDENT = 15.0
+"""Where call-outs and tolerance frames begin, right of the kind of their holes, mm."""
 CONTINUED = " (continued)"
 _CELL = 50.0
 """Least width of a tag with its two or three numbers, mm."""
@@ -48,12 +51,16 @@ _CELL = 50.0
 
 @dataclass(frozen=True)
 class Row:
-    """A line of a block: texts with their place across the column, 0 to its width, mm; `rule` draws a line below."""
+    """A line of a block: texts with their place across the column, 0 to its width, mm; `rule` draws a line below.
+
+    `cells` are those of a tolerance frame that stands at `INDENT`.
+    """
 
     texts: tuple[tuple[float, str, Align], ...]
     height: float = LINE
     rule: bool = False
     head: bool = False
+    cells: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -78,7 +85,7 @@ def blocks_of(
     """
     blocks = []
     if part.holes:
-        blocks.append(Block("HOLES", tuple(_kind_rows(part, tags, about, width))))
+        blocks.append(Block("HOLES", tuple(_kind_rows(part, tags, datums_of(whole), about, width))))
     figures = tuple(_figure_rows(part, outside_zone(whole), about, width))
     if figures:
         blocks.append(Block("OUTLINE AND CUTOUTS" if part.profiles else "OUTLINE", figures))
@@ -106,19 +113,32 @@ def _level(part: Part) -> bool:
     return any(not hole.square for hole in part.holes)
 
 
-def _kind_rows(part: Part, tags: Tags, about: About, width: float) -> Iterator[Row]:
+def _kind_rows(part: Part, tags: Tags, datums: Datums, about: About, width: float) -> Iterator[Row]:
     kinds: dict[str, list[Hole]] = {}
     for hole in part.holes:
         kinds.setdefault(kind_of(tags[hole.name]), []).append(hole)
-    indent = 15.0
     for letter, holes in kinds.items():
         zone = about.fits.get(holes[0].name, "")
         words = [*call_out_lines(holes[0], about.numbers, zone), entry_words(holes[0])]
-        words += position_lines(holes, tags, about.positions, about.numbers)
-        lines = [piece for line in words for piece in wrapped(line, SIZE, width - indent - 1)]
-        for number, line in enumerate(lines):
-            first = ((0.0, f"{len(holes)}× {letter}", Align.START),) if number == 0 else ()
-            yield Row((*first, (indent, line, Align.START)), rule=number == len(lines) - 1)
+        lines = [piece for line in words for piece in wrapped(line, SIZE, width - INDENT - 1)]
+        rows = [Row(((INDENT, line, Align.START),)) for line in lines]
+        for cells, named in frames_of(holes, tags, about.positions, datums, about.numbers):
+            rows += _frame_rows(cells, named, width)
+        rows[0] = replace(rows[0], texts=((0.0, f"{len(holes)}× {letter}", Align.START), *rows[0].texts))
+        yield from (*rows[:-1], replace(rows[-1], rule=True))
+
+
+def _frame_rows(cells: tuple[str, ...], named: str, width: float) -> Iterator[Row]:
+    """A tolerance frame with the tags of its holes beside it."""
+    beside = INDENT + sum(map(_cell_width, cells)) + 2.0
+    lines = wrapped(named, SIZE, width - beside - 1) if named else [""]
+    for number, line in enumerate(lines):
+        texts = ((beside, line, Align.START),) if line else ()
+        yield Row(texts, FRAME + 1.0, cells=cells) if number == 0 else Row(texts)
+
+
+def _cell_width(cell: str) -> float:
+    return max(FRAME, width_of(cell, SIZE) + 2.0)
 
 
 def _place_rows(part: Part, tags: Tags, numbers: Numbers, width: float) -> Iterator[Row]:
@@ -198,15 +218,9 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
         yield "The STEP is bent; bent_x, bent_y and bent_z in the CSV are in it: do not drill the blank by them."
     elif part.holes:
         yield "Coordinates X, Y are from the part's zero, the circle with a cross, as in the DXF, STEP and CSV files."
-    if datum.name and max(map(abs, datum.at)) < 5e-7:
-        yield f"Ordinates beside the plan are from hole {tags[datum.name]}, framed, which is at the part's zero."
-    elif datum.name:
-        yield (
-            f"Ordinates beside the plan are from hole {tags[datum.name]}, framed, for layout and inspection; it "
-            f"is at X{numbers.fixed(datum.at[0])} Y{numbers.fixed(datum.at[1])}."
-        )
-    else:
-        yield "Ordinates beside the plan are from the lower left corner of the outline."
+    datums = datums_of(whole)
+    yield _ordinate_words(tags, datum, datums, numbers)
+    yield from datum_words(datums)
     sunk = any(hole.is_countersunk for hole in part.holes)
     stepped = any(hole.is_stepped and not hole.is_countersunk for hole in part.holes)
     if stepped or sunk or not all(hole.through for hole in part.holes) or not all(cut.through for cut in part.profiles):
@@ -218,7 +232,7 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
         yield "Thread depth is the depth of full thread."
         yield from _thread_classes(whole)
     if about.positions:
-        yield f"{POSITION} each axis within a cylinder of this diameter round its place among the holes so marked."
+        yield frame_words(datums, numbers.unit)
     if not whole.made:
         yield "Existing casting: drill only. Its outline is a machined flat, not a cut."
     yield from fit_words(whole)
@@ -235,6 +249,20 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
     ]
     if any(UNKNOWN in known(text) for text in texts):
         yield f"{UNKNOWN} stands for a letter that the drawing's font lacks."
+
+
+def _ordinate_words(tags: Tags, datum: Datum, datums: Datums, numbers: Numbers) -> str:
+    """Where the ordinates beside the plan start."""
+    if not datum.name:
+        return "Ordinates beside the plan are from the lower left corner of the outline."
+    letter = datums.letter_of(datum.name)
+    hole = f"hole {tags[datum.name]}, {f'datum {letter}' if letter else 'framed'},"
+    if max(map(abs, datum.at)) < 5e-7:
+        return f"Ordinates beside the plan are from {hole} which is at the part's zero."
+    return (
+        f"Ordinates beside the plan are from {hole} for layout and inspection; it "
+        f"is at X{numbers.fixed(datum.at[0])} Y{numbers.fixed(datum.at[1])}."
+    )
 
 
 def _thread_classes(part: Part) -> Iterator[str]:
@@ -263,9 +291,20 @@ def rows_ink(heading: str, rows: Sequence[Row], at: Point, width: float) -> Iter
     for row in rows:
         y -= row.height
         for place, text, align in row.texts:
-            yield Text(known(text), (x + place, y + 1.1), SIZE, align)
+            yield Text(known(text), (x + place, y + 1.1 + (row.height - LINE) / 2), SIZE, align)
+        yield from _cells_ink(row, (x + INDENT, y))
         if row.rule:
             yield path(((x, y), (x + width, y)), Pen.FINE)
+
+
+def _cells_ink(row: Row, at: Point) -> Iterator[Ink]:
+    """A tolerance frame; `at` is the lower left corner of its row."""
+    left, low = at[0], at[1] + (row.height - FRAME) / 2
+    for cell in row.cells:
+        wide = _cell_width(cell)
+        yield frame((left, low, left + wide, low + FRAME), Pen.NARROW)
+        yield Text(known(cell), (left + wide / 2, at[1] + 1.1 + (row.height - LINE) / 2), SIZE, Align.MIDDLE)
+        left += wide
 
 
 def split(block: Block, room: float) -> tuple[Block | None, Block | None]:

@@ -21,6 +21,8 @@ from platemaker.export._ink._sheet_ink import (
     path,
     texts_in,
 )
+from platemaker.export._sheet._datum_ink import datum_box, datum_ink, edge_spots, hole_labels
+from platemaker.export._sheet._drawing_datums import Datums
 from platemaker.export._sheet._drawing_plan import BEND_PAST, mark_size_on
 from platemaker.export._sheet._drawing_section import Plane
 from platemaker.export._sheet._drawing_words import Numbers
@@ -79,23 +81,32 @@ def tag_ink(
     tags: Mapping[str, str],
     datum: str,
     more: Sequence[Label] = (),
+    datums: Datums | None = None,
 ) -> tuple[list[Ink], list[str]]:
     """Tags, captions and plane letters for a plan, and the tags that found no room in `zone`, by name.
 
-    They keep off the ink `taken`. The tag of hole `datum` is framed.
-    `more` are words of other places in the plan.
+    They keep off the ink `taken`. The tag of hole `datum` is framed, unless it has its
+    letter among the `datums`. `more` are words of other places in the plan.
     """
     kept = [_kept(text.box) for text in texts_in(taken)]
     kept += [_kept(box) for plane in planes for box in _plane_boxes(part, plane, view)]
     lines = [_thin(edge) for one in taken if isinstance(one, Stroke) and isinstance(one.run, tuple) for edge in one.run]
-    framed = tags.get(datum)
+    datums = datums or Datums()
+    framed = None if datums.letter_of(datum) else tags.get(datum)
     letters = _plane_letters(part, planes, view, [label.taken for label in kept])
+    busy = [*lines, *_busy(part, view, TAG)]
+    # Datums first: the letters of planes keep their places, and all others keep off the triangles too.
+    lettered = place([*kept, *letters, *hole_labels(part, view, datums)], busy, zone)
+    boxes = [spot.box for spot in lettered]
+    marked = [spot for spot in lettered if spot.label.kind == "datum"]
+    marked += edge_spots(datums, view, boxes, lines)
+    kept += [_kept(datum_box(spot)) for spot in marked]
     wanted = list(_tags(part, view, TAG, tags))
     captions = [*more, *_captions(part, view, TAG)]
-    spots = place([*kept, *letters, *wanted, *captions], [*lines, *_busy(part, view, TAG)], zone)
+    spots = place([*kept, *letters, *wanted, *captions], busy, zone)
     found = {spot.label.text.metric for spot in spots if spot.label.kind == "tag"}
     left = [label.text.metric for label in wanted if label.text.metric not in found]
-    return list(_labels_ink(spots, framed)), left
+    return [*_labels_ink(spots, framed), *(ink for spot in marked for ink in datum_ink(spot))], left
 
 
 def _labels_ink(spots: Sequence[Placed], framed: str | None) -> Iterator[Ink]:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.catalog import Family
-from platemaker.export._ink._lettering import COUNTERBORE, COUNTERSINK, DEPTH, DIAMETER, POSITION
+from platemaker.export._ink._lettering import COUNTERBORE, COUNTERSINK, DEPTH, DIAMETER
 from platemaker.parts import Hole, Operation, Part, Profile, Seal
 from platemaker.plane import Arc, Region
 from platemaker.resolved import resolved
@@ -71,19 +71,6 @@ def call_out_lines(hole: Hole, numbers: Numbers, zone: str = "") -> list[str]:
         fit = f" {zone}" if last and zone else ""
         lines.append(f"{sign}{numbers.size(step.wide)}{fit}{word} {deep_words}{point}")
     return lines
-
-
-def position_lines(
-    holes: Sequence[Hole], tags: Mapping[str, str], zones: Mapping[str, float], numbers: Numbers
-) -> Iterator[str]:
-    """Position tolerances of holes of one kind: each zone once, with the tags of its holes where it is not all's."""
-    found: dict[float, list[str]] = {}
-    for hole in holes:
-        if hole.name in zones:
-            found.setdefault(zones[hole.name], []).append(tags[hole.name])
-    for zone, named in found.items():
-        whose = "" if len(named) == len(holes) else f": {', '.join(named)}"
-        yield f"{POSITION}{DIAMETER}{numbers.size(zone)}{whose}"
 
 
 def _thread(hole: Hole) -> str:

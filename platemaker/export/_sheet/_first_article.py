@@ -20,6 +20,7 @@ from platemaker.catalog import (
     iso286,
 )
 from platemaker.errors import CatalogError
+from platemaker.export._sheet._drawing_datums import datums_of
 from platemaker.export._sheet._drawing_ordinates import Datum, datum_of
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import outside_zone
@@ -53,7 +54,8 @@ class Measure:
     """One thing to measure: a stable id, what it is, its nominal and lower and upper deviation, mm or degrees.
 
     What has no size, such as whether a gauge goes in, has neither. `zone` is the diameter of a round zone, mm, that
-    both places of an axis share: neither has limits of its own. What is `computed` from other readings is not read.
+    both places of an axis share: neither has limits of its own. What is `computed` from other readings, or serves the
+    paper alone, is not in the YAML.
     """
 
     id: str
@@ -242,7 +244,10 @@ def _bends(stock: StripStock, shop: _Shop) -> Iterator[Measure]:
 def _place(part: Part, hole: Hole, datum: Datum, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
     """Where a hole lies: none for the datum itself, nor for one whose axis lies level."""
     bent, tag = part.strip is not None, tags[hole.name]
-    if not bent and (hole.name == datum.name or abs(hole.direction[2]) <= 1e-9):
+    if not bent and hole.name == datum.name:
+        yield from _datum_axis(part, hole, tag, shop)
+        return
+    if not bent and abs(hole.direction[2]) <= 1e-9:
         return
     start = _start(datum, tags)
     words = {
@@ -257,6 +262,14 @@ def _place(part: Part, hole: Hole, datum: Datum, tags: Mapping[str, str], shop: 
     if (zone := shop.positions.get(hole.name)) is not None:
         what = f"{tag}: true position ⌀, 2√(ΔX² + ΔY²)"
         yield Measure(f"hole.{hole.name}.position", what, 0.0, (0.0, zone), "computed from both places", computed=True)
+
+
+def _datum_axis(part: Part, hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
+    """The datum hole itself: measuring starts at it, so its zone holds its axis perpendicular to the face."""
+    zone, letters = shop.positions.get(hole.name), datums_of(part).letters
+    if zone is not None and letters and hole.square:
+        what = f"{tag}: axis perpendicular to datum {letters[0]}, ⌀ over the thickness"
+        yield Measure(f"hole.{hole.name}.perpendicularity", what, 0.0, (0.0, zone), "zone of the datum", computed=True)
 
 
 def _hole(part: Part, hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:

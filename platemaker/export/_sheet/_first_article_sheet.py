@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from platemaker.export._ink._lettering import LEAST, fitted, wrapped
 from platemaker.export._ink._sheet_ink import Align, Ink, Page, Pen, Text, frame, path
 from platemaker.export._ink._sheet_paper import list_paper
+from platemaker.export._sheet._drawing_datums import datums_of
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.export._sheet._first_article import Measure
@@ -58,12 +59,23 @@ def _head(part: Part, about: About, sheet: tuple[int, int], width: float, height
     words, small = fitted(about.project, SIZE, room)
     yield Text(words, (EDGE, top - 16.5), small)
     advice = (
-        f"All in {about.numbers.named}. Places are from the datum hole, which the drawing frames. A basic place has no "
-        "limits: the true position has. Readings into the YAML file of the same name, in mm."
+        f"All in {about.numbers.named}. {_places_words(part)} A basic place has no limits: the true position has. "
+        "Readings into the YAML file of the same name, in mm."
     )
     for place, line in enumerate(wrapped(advice, SIZE, room)[:2]):
         yield Text(line, (EDGE, top - 22.5 - LINE * place), SIZE)
     yield path(((EDGE, top - 32.5), (width - EDGE, top - 32.5)), Pen.WIDE)
+
+
+def _places_words(part: Part) -> str:
+    """Which datums places are measured from, by their letters on the drawing."""
+    if part.strip is not None:
+        return "Places are along the legs."
+    letters = datums_of(part).letters
+    if len(letters) < 2:
+        return "Places are from the datum hole, which the drawing frames." if part.holes else ""
+    along = f", turned so that {letters[2]} is in its direction" if len(letters) > 2 else ""
+    return f"Places are from datum {letters[1]} on face {letters[0]}{along}."
 
 
 def _table(measures: Sequence[Measure], first: int, numbers: Numbers, width: float, height: float) -> Iterator[Ink]:
