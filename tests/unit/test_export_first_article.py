@@ -6,6 +6,7 @@ ISO 286-2:2010: H7 over 18 to 30 mm is 0 to +0.021 mm, p6 is +0.022 to +0.035 mm
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,12 +14,15 @@ import pytest
 import yaml
 
 from platemaker.catalog import ToleranceClass
+from platemaker.export._ink._sheet_ink import Pen, Stroke, Text
 from platemaker.export._ink._sheet_paper import Projection
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._first_article import Measure, first_article, fits_of, write_first_article
-from platemaker.export._sheet._first_article_sheet import _cells
+from platemaker.export._sheet._first_article_sheet import _cells, first_article_pages
 from platemaker.parts import PressFit, Stack
+from platemaker.plane import Circle, Point
 from platemaker.spec import load_yaml
+from platemaker.views import hole_tags
 from tests import sample_parts as sample
 
 ABOUT = About("trial", "mm", "0123abcd", Projection.FIRST_ANGLE)
@@ -94,6 +98,46 @@ def test_the_datum_hole_itself_is_held_perpendicular_to_the_face(tmp_path: Path)
     assert (upright.what, upright.tolerance) == ("A1: axis perpendicular to datum D, ⌀ over the thickness", (0.0, 0.3))
     write_first_article(part, about, measures, tmp_path / "sheet.yaml")
     assert "perpendicularity" not in (tmp_path / "sheet.yaml").read_text(encoding="utf-8"), "places alone are read"
+
+
+@pytest.mark.parametrize("make", sample.SAMPLES, ids=lambda make: make.__name__)
+def test_every_row_has_its_balloon_whose_leader_begins_at_its_feature(make) -> None:  # type: ignore[no-untyped-def]
+    """Rows of a sheet are counted from 1; a square hole's balloon has all rows that name its tag, and no other."""
+    part = make()
+    measures = first_article(part, ABOUT)
+    ink = first_article_pages(part, ABOUT, measures)[-1].ink
+    rows = {text.text: numbers_of(text.text) for text in ink if isinstance(text, Text) and text.text[0].isdigit()}
+    assert sorted(number for row in rows.values() for number in row) == list(range(1, len(measures) + 1))
+    leaders = [one.run[0] for one in ink if isinstance(one, Stroke) and one.pen is Pen.FINE and len(lines(one)) == 1]
+    circles = [one.run for one in ink if isinstance(one, Stroke) and isinstance(one.run, Circle)]
+    balloons = [one for one in ink if isinstance(one, Text) and one.text in rows]
+    found: list[tuple[Point, Point]] = []
+    for hole in (hole for hole in part.holes if hole.square and part.strip is None):
+        tag = f"{hole_tags(part)[hole.name]}:"
+        due = [number for number, one in enumerate(measures, 1) if one.what.startswith(tag)]
+        [balloon] = [one for one in balloons if rows[one.text] == due]
+        [leader] = [one for one in leaders if math.dist(one.end, (balloon.at[0], balloon.at[1] + 1.25)) < 0.01]
+        off = [(abs(math.dist(leader.start, circle.centre) - circle.radius), circle.centre) for circle in circles]
+        gap, seen = min(off)
+        assert gap < (1.7 if hole.tapping else 0.25), "a thread is an arc outside its drill"
+        found.append((hole.centre, seen))
+    # The circles that leaders begin at lie as the holes do: all vectors from the first one by the same factor.
+    (p0, q0), *others = found or [((0.0, 0.0), (0.0, 0.0))]
+    factors = {round(math.dist(q, q0) / math.dist(p, p0), 4) for p, q in others}
+    assert len(factors) <= 1
+    for p, q in others:
+        scale = math.dist(q, q0) / math.dist(p, p0)
+        assert (q[0] - q0[0], q[1] - q0[1]) == pytest.approx((scale * (p[0] - p0[0]), scale * (p[1] - p0[1])))
+
+
+def numbers_of(words: str) -> list[int]:
+    """What a balloon says: "3–5, 8" is 3, 4, 5 and 8."""
+    runs = [[int(end) for end in run.split("–")] for run in words.split(", ")]
+    return [number for run in runs for number in range(run[0], run[-1] + 1)]
+
+
+def lines(stroke: Stroke) -> tuple[object, ...]:
+    return stroke.run if isinstance(stroke.run, tuple) else ()
 
 
 def test_figures_and_outline_have_places_from_the_datum() -> None:

@@ -67,7 +67,8 @@ class _Kept(Label):
         return self.taken[3] - self.taken[1]
 
 
-def _kept(box: Box) -> _Kept:
+def kept_box(box: Box) -> _Kept:
+    """A label that fills a box which something else has taken."""
     middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
     return _Kept(Shown("", ""), middle, 0.0, 2.0, "kept", fixed=True, taken=box)
 
@@ -88,19 +89,19 @@ def tag_ink(
     They keep off the ink `taken`. The tag of hole `datum` is framed, unless it has its
     letter among the `datums`. `more` are words of other places in the plan.
     """
-    kept = [_kept(text.box) for text in texts_in(taken)]
-    kept += [_kept(box) for plane in planes for box in _plane_boxes(part, plane, view)]
+    kept = [kept_box(text.box) for text in texts_in(taken)]
+    kept += [kept_box(box) for plane in planes for box in _plane_boxes(part, plane, view)]
     lines = [_thin(edge) for one in taken if isinstance(one, Stroke) and isinstance(one.run, tuple) for edge in one.run]
     datums = datums or Datums()
     framed = None if datums.letter_of(datum) else tags.get(datum)
     letters = _plane_letters(part, planes, view, [label.taken for label in kept])
-    busy = [*lines, *_busy(part, view, TAG)]
+    busy = [*lines, *busy_boxes(part, view, TAG)]
     # Datums first: the letters of planes keep their places, and all others keep off the triangles too.
     lettered = place([*kept, *letters, *hole_labels(part, view, datums)], busy, zone)
     boxes = [spot.box for spot in lettered]
     marked = [spot for spot in lettered if spot.label.kind == "datum"]
     marked += edge_spots(datums, view, boxes, lines)
-    kept += [_kept(datum_box(spot)) for spot in marked]
+    kept += [kept_box(datum_box(spot)) for spot in marked]
     wanted = list(_tags(part, view, TAG, tags))
     captions = [*more, *_captions(part, view, TAG)]
     spots = place([*kept, *letters, *wanted, *captions], busy, zone)
@@ -171,7 +172,7 @@ def bend_labels(part: Part, view: View, bends: Sequence[BendLine]) -> Iterator[L
         yield Lettered(Shown(text, text), (x, y + BEND_PAST), 0.4, TAG, "caption")
 
 
-def _busy(part: Part, view: View, size: float) -> Iterator[Box]:
+def busy_boxes(part: Part, view: View, size: float) -> Iterator[Box]:
     """What labels keep off where they can: holes, boundaries and centre lines."""
     for hole in part.holes:
         if hole.square:

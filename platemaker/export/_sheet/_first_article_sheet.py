@@ -1,4 +1,4 @@
-"""The first-article sheet on paper: a table with limits and blanks, on as many pages as it needs."""
+"""The first-article sheet on paper: a table with limits and blanks on as many pages as it needs, and a sketch."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from platemaker.export._sheet._drawing_datums import datums_of
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.export._sheet._first_article import Measure
+from platemaker.export._sheet._first_article_sketch import sketch_ink
 from platemaker.parts import Part
 from platemaker.plane import Point
 
@@ -30,7 +31,7 @@ COLUMNS = (
 
 
 def first_article_pages(part: Part, about: About, measures: Sequence[Measure]) -> tuple[Page, ...]:
-    """The pages of a part's first-article sheet, standing A4 or Letter."""
+    """The pages of a part's first-article sheet, standing A4 or Letter; the last one is the sketch with balloons."""
     paper = list_paper(about.unit, about.paper)
     width, height = paper.height, paper.width
     rows = int((height - 2 * EDGE - HEAD - FOOT - ROW) / ROW)
@@ -38,13 +39,15 @@ def first_article_pages(part: Part, about: About, measures: Sequence[Measure]) -
     pages, first = [], 1
     for number, chunk in enumerate(chunks, start=1):
         ink = [
-            *_head(part, about, (number, len(chunks)), width, height),
+            *_head(part, about, (number, len(chunks) + 1), width, height),
             *_table(chunk, first, about.numbers, width, height),
             *_foot(width),
         ]
         pages.append(Page(width, height, tuple(ink)))
         first += len(chunk)
-    return tuple(pages)
+    last = (len(chunks) + 1, len(chunks) + 1)
+    sketch = sketch_ink(part, measures, (EDGE, EDGE, width - EDGE, height - EDGE - HEAD + 6.0))
+    return (*pages, Page(width, height, (*_head(part, about, last, width, height), *sketch)))
 
 
 def _head(part: Part, about: About, sheet: tuple[int, int], width: float, height: float) -> Iterator[Ink]:
