@@ -96,7 +96,7 @@ def _slip(reads: float, nominal: float, tolerance: tuple[float, float], unit: st
 
 def _zones(stack: Stack, sheet: AsBuilt) -> Iterator[Finding]:
     """Axes with a zone of their own: what counts is how far off the axis is, whichever way."""
-    for hole, off, zone in axes_read(stack.joints, stack.part(sheet.part), sheet):
+    for hole, off, zone in axes_read(stack.joints, stack.part(sheet.part), sheet, stack.rows):
         limit = Limit(zone / 2, "mm", f"half the zone of {zone:g} mm that the spec gives", sense=Sense.AT_MOST)
         yield measured(ZONE, "hole axis within its position tolerance", sheet.part, (hole,), off, limit)
 

@@ -93,7 +93,7 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         "NOT RELEASED: checks not run with this drawing" if findings is None else standing_of(part, findings),
         tolerances=stack.drafting.tolerances,
         fits=fits_of(stack.parts, part, stack.joints),
-        positions=position_zones(stack.joints, part),
+        positions=position_zones(stack.joints, part, stack.rows),
         grooves=_grooves(stack, part),
         paper=stack.drafting.paper,
         drafting=stack.drafting,

@@ -64,7 +64,7 @@ def _tolerances(stack: Stack, part: Part) -> Iterator[Thing]:
     words = {"general tolerances": general, "finish": part.finish, "treatment": part.treatment}
     fit = part.fit.words if part.fit else None
     yield Thing(Subject.PART, "", part.name, {name: Fact(word) for name, word in {**words, "fit": fit}.items()})
-    for hole, zone in position_zones(stack.joints, part).items():
+    for hole, zone in position_zones(stack.joints, part, stack.rows).items():
         yield Thing(Subject.CUT, part.name, hole, {"position tolerance": Fact(zone, "mm")})
     seals = {joint.name: joint.seal for joint in stack.joints}
     for groove in (cut for cut in part.profiles if cut.kind is ProfileKind.GROOVE):

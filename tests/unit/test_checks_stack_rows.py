@@ -14,7 +14,7 @@ from platemaker.checks._metal._metal import check_metal
 from platemaker.checks._stack._boss_rail import check_boss_rail
 from platemaker.checks._stack._whole_stack import check_whole_stack
 from platemaker.errors import SpecError
-from platemaker.parts import Stack, turned_round_misfit
+from platemaker.parts import Stack, position_zones, turned_round_misfit
 from platemaker.resolved import assemble
 from platemaker.space import rotation
 from platemaker.spec import load_project
@@ -76,6 +76,21 @@ def test_the_rail_stands_over_the_bosses_by_its_standoff(tmp_path: Path) -> None
     assert place.origin == pytest.approx((0, 58 * math.cos(lean), 20 + 58 * math.sin(lean)), abs=1e-9)
     assert all(found.measured == pytest.approx(0.0, abs=1e-9) for found in of(stack, "PM701"))
     assert all(found.measured == pytest.approx(0.0, abs=1e-6) for found in of(stack, "PM702"))
+
+
+def test_what_the_drawings_allow_is_left_for_drilling(tmp_path: Path) -> None:
+    """Alignment of 0.6 gives each bore a zone of 0.3: two axes at their rims add 0.3, so 0.29 passes and 0.31 may not."""
+    stack = stack_of(tmp_path)
+    rail = stack.part("rail")
+    for aside, verdict in ((0.29, Verdict.PASS), (0.31, Verdict.CAUTION), (0.61, Verdict.FAIL)):
+        part = replace(rail, places=(rail.places[0].moved((aside, 0.0, 0.0)),))
+        moved = replace(stack, parts=tuple(part if one is rail else one for one in stack.parts))
+        assert {found.verdict for found in of(moved, "PM701")} == {verdict}
+    for name in (rail.name, stack.rows[0].casting):
+        part = stack.part(name)
+        bores = {hole.name for hole in part.holes if hole.joint == stack.rows[0].joint}
+        assert len(bores) == 4
+        assert position_zones(stack.joints, part, stack.rows) == dict.fromkeys(bores, pytest.approx(0.3))
 
 
 def test_a_build_of_the_rail_alone_shows_no_injectors(tmp_path: Path) -> None:

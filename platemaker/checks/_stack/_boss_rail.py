@@ -54,10 +54,14 @@ class _Line:
         foot = along(self.shoulder, reach, self.axis)
         names, where = (self.bore.name, self.boss), [self.bore.at, foot]
         source = "the spec, alignment, or common practice for O-ring-sealed injectors"
-        position, off_axis = Limit(row.position, "mm", source, sense=Sense.AT_MOST), math.dist(self.bore.at, foot)
+        # Half of either bore's zone on the drawings comes on top: what is over may go past the limit as drilled.
+        least = row.position - row.bore_zone
+        position, off_axis = Limit(row.position, "mm", source, least, Sense.AT_MOST), math.dist(self.bore.at, foot)
+        zones = [("zone of each bore on the drawings", row.bore_zone, "mm")]
         yield measured(
-            POSITION, "offset between rail bore and boss", rail.name, names, off_axis, position, points=where
-        )
+            POSITION, "offset between rail bore and boss", rail.name, names, off_axis, position, points=where,
+            inputs=zones,
+        )  # fmt: skip
         angle = Limit(row.angle, "degrees", source, sense=Sense.AT_MOST)
         lean = math.degrees(2.0 * math.asin(min(1.0, math.dist(self.axis, self.bore.direction) / 2)))
         yield measured(ANGLE, "angle between rail bore and boss", rail.name, names, lean, angle, points=where)

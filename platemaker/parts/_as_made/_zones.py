@@ -7,10 +7,14 @@ from collections.abc import Iterable, Iterator
 
 from platemaker.parts._as_made._as_built import AsBuilt, place_of
 from platemaker.parts._records._part import Joint, Part
+from platemaker.parts._records._stack_records import Row
 
 
-def position_zones(joints: Iterable[Joint], part: Part) -> dict[str, float]:
-    """Diameters of the zones, mm, in which the axes of a part's holes must lie, by hole, where the spec gives them."""
+def position_zones(joints: Iterable[Joint], part: Part, rows: Iterable[Row] = ()) -> dict[str, float]:
+    """Diameters of the zones, mm, in which the axes of a part's holes must lie, by hole, where the spec gives them.
+
+    Bores of a rail, and those for the bosses under it, have theirs from what the rail's `alignment` allows.
+    """
     zones: dict[str, float] = {}
     for joint in joints:
         for face in joint.faces:
@@ -22,12 +26,18 @@ def position_zones(joints: Iterable[Joint], part: Part) -> dict[str, float]:
             if joint.dowels is not None:
                 bores = {f"{joint.name}_dowel_{spot}" for spot in joint.dowels.spots}
                 zones |= {hole.name: joint.dowels.position for hole in part.holes if hole.name in bores}
+    for row in rows:
+        if part.name in (row.rail, row.casting):
+            own = (hole for hole in part.holes if hole.joint == row.joint)
+            zones = {hole.name: row.bore_zone for hole in own} | zones
     return zones
 
 
-def axes_read(joints: Iterable[Joint], part: Part, sheet: AsBuilt) -> Iterator[tuple[str, float, float]]:
+def axes_read(
+    joints: Iterable[Joint], part: Part, sheet: AsBuilt, rows: Iterable[Row] = ()
+) -> Iterator[tuple[str, float, float]]:
     """Holes with a zone of which both places were read: name, how far off the axis is, and its zone's diameter, mm."""
-    zones = position_zones(joints, part)
+    zones = position_zones(joints, part, rows)
     for hole in part.holes:
         if hole.name not in zones:
             continue

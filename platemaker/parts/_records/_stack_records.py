@@ -54,6 +54,15 @@ class Row:
     angle: float
     key: str = ""
 
+    @property
+    def bore_zone(self) -> float:
+        """Diameter of the zone in which each bore of the rail and each bore for a boss must lie, mm.
+
+        With both axes at the rims of their zones half of `position` is used up; the other half is left to brackets and
+        bosses. Common practice, no source.
+        """
+        return self.position / 2
+
 
 @dataclass(frozen=True)
 class Acceptance:
