@@ -17,6 +17,8 @@ from platemaker.parts._records._ports import Port
 from platemaker.plane import Region, offset
 from platemaker.spec import JointModel, PlateFields, ProjectSpec
 
+WALL = 0.1
+"""Deviation of the outer wall's sizes over all, mm, either way; common practice, no source."""
 WIDER = 0.2
 """How much wider than the table's width a groove may be cut, mm. Common practice, no source."""
 
@@ -38,7 +40,7 @@ def seal_of(name: str, model: JointModel, lower: Face | None, upper: Face | None
     depth = model.seal.depth or on_grid((gland.depth_least + gland.depth_most) / 2)
     half = (gland.depth_most - gland.depth_least) / 2
     depths, widths = (on_grid(depth - half), on_grid(depth + half)), (gland.width, on_grid(gland.width + WIDER))
-    return Seal(ring, owner, depth, gland.width, depths, widths, model.seal.compound)
+    return Seal(ring, owner, depth, gland.width, depths, widths, WALL, model.seal.compound)
 
 
 def grooves_of(part: str, mountings: tuple[Mounting, ...], slab: Slab, draft: Draft) -> Iterator[Profile]:

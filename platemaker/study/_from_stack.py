@@ -69,7 +69,11 @@ def _tolerances(stack: Stack, part: Part) -> Iterator[Thing]:
     seals = {joint.name: joint.seal for joint in stack.joints}
     for groove in (cut for cut in part.profiles if cut.kind is ProfileKind.GROOVE):
         if (seal := seals.get(groove.joint or "")) is not None:
-            limits = {"depth limits": Fact(seal.depth_limits, "mm"), "width limits": Fact(seal.width_limits, "mm")}
+            limits = {
+                "depth limits": Fact(seal.depth_limits, "mm"),
+                "width limits": Fact(seal.width_limits, "mm"),
+                "deviation of the outer wall": Fact(seal.wall_deviation, "mm"),
+            }
             yield Thing(Subject.CUT, part.name, groove.name, limits)
 
 

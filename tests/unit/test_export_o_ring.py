@@ -80,7 +80,7 @@ def test_squeeze_fill_stretch_and_corner(pot: Stack) -> None:
     least, most = findings_of(pot, "PM926")
     assert (least.measured, most.measured) == (pytest.approx(0.69 / 3.43), pytest.approx(1.09 / 3.63))
     assert only(pot, "PM927").measured == pytest.approx(math.pi * 3.63**2 / 4 / (2.54 * 4.57))
-    assert only(pot, "PM929").measured == pytest.approx(104.72 / (104.72 - 0.71) - 1, abs=1e-7)
+    assert only(pot, "PM929").measured == pytest.approx(104.82 / (104.72 - 0.71) - 1, abs=1e-7)
     corner = only(pot, "PM928")
     assert (corner.measured, corner.required) == (pytest.approx(12 + INNER, abs=2e-6), pytest.approx(3 * 3.53))
     assert {one.verdict for one in (least, most, corner)} == {Verdict.PASS}
@@ -91,10 +91,18 @@ def test_drawing_and_sheet_have_the_limits_that_the_check_takes(pot: Stack) -> N
     [lid] = [part for part in pot.parts if part.name == "lid"]
     about = about_of(pot, lid, None)
     text = " ".join(one.text for page in drawing_pages(lid, about) for one in page.texts)
-    for words in ("O-ring groove for AS568-242", "width 4.570 to 4.770", "2.540 to 2.740 from below", "Ra 1.6 µm"):
+    for words in (
+        "O-ring groove for AS568-242",
+        "width 4.570 to 4.770",
+        "2.540 to 2.740 from below",
+        "its size ±0.1",
+        "Ra 1.6 µm",
+    ):
         assert words in text
     sheet = {one.id: one for one in first_article(lid, about)}
     depth, width = sheet["cut.lid_groove.depth"], sheet["cut.lid_groove.width"]
+    wall = sheet["cut.lid_groove.x"]
+    assert (wall.nominal, wall.tolerance) == (pytest.approx(90 + 2 * OUTER, abs=2e-6), (-0.1, 0.1))
     assert (depth.nominal, depth.tolerance) == (2.64, (-0.1, 0.1))
     assert (width.nominal, width.tolerance) == (pytest.approx(4.57, abs=1e-5), (0.0, 0.2))
 

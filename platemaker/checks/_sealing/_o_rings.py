@@ -61,7 +61,8 @@ def _ring(joint: Joint, seal: Seal, part: Part, groove: Profile) -> Iterator[Fin
         inputs=inputs_of(fill),
     )  # fmt: skip
     # Pressure lays the ring against the outer wall; its middle line lies half a section inside (Steiner).
-    line = groove.regions[0].outer.perimeter - math.pi * ring.section
+    # The wall may be cut wider than drawn, by half of the deviation on either side.
+    line = groove.regions[0].outer.perimeter + math.pi * (seal.wall_deviation - ring.section)
     short = worked(oring_stretch, L=line, d_1=ring.inside_diameter - ring.inside_diameter_tolerance, W=ring.section)
     yield advised(
         measured(

@@ -128,7 +128,7 @@ def groove_words(profile: Profile, seal: Seal, numbers: Numbers) -> Iterator[str
     depths, widths = (" to ".join(map(numbers.fixed, pair)) for pair in (seal.depth_limits, seal.width_limits))
     words = [
         f"O-ring groove for {_ring_name(seal)}", f"width {widths}", f"{DEPTH}{depths} from {profile.side.value}",
-        f"outer wall {size_words(Region.of(region.outer), numbers)}",
+        f"outer wall {size_words(Region.of(region.outer), numbers)}, its size ±{numbers.size(seal.wall_deviation)}",
         f"inner wall {size_words(Region.of(region.holes[0]), numbers)}",
         f"middle X{numbers.size((x0 + x1) / 2)} Y{numbers.size((y0 + y1) / 2)}",
         f"floor and walls Ra {GROOVE_FINISH:g} µm or finer", "no tool marks across the floor",

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import partial
 from itertools import pairwise
 from pathlib import Path
 
@@ -82,12 +81,13 @@ class _Shop:
     grooves: Mapping[str, Seal]
 
     def groove(self, cut: str, size: str, id_: str, what: str, nominal: float) -> Measure:
-        """The depth or width of a groove, by the limits of its O-ring where it has one."""
+        """A size of a groove, by the limits of its O-ring where it has one."""
         seal = self.grooves.get(cut)
         if seal is None:
             return self.length(id_, what, nominal)
-        least, most = seal.depth_limits if size == "depth" else seal.width_limits
         nominal = round(nominal, 6)
+        wall = (nominal - seal.wall_deviation, nominal + seal.wall_deviation)
+        least, most = {"depth": seal.depth_limits, "width": seal.width_limits}.get(size, wall)
         return Measure(
             id_, what, nominal, (round(least - nominal, 5), round(most - nominal, 5)), "groove of the O-ring"
         )
@@ -200,8 +200,7 @@ def _figures(profile: Profile, shop: _Shop) -> Iterator[Measure]:
         name = profile.name + (f" ({number})" if len(profile.regions) > 1 else "")
         for size, nominal in sizes_of(profile, id_, region).items():
             word = size.rpartition(".")[2]
-            of_size = partial(shop.groove, profile.name, word) if word == "width" else shop.length
-            yield of_size(size, f"{name}: {words[word]}", nominal)
+            yield shop.groove(profile.name, word, size, f"{name}: {words[word]}", nominal)
     id_ = f"cut.{profile.name}"
     if not profile.through:
         yield shop.groove(profile.name, "depth", f"{id_}.depth", f"{profile.name}: depth", profile.depth)

@@ -83,7 +83,8 @@ class Design:
 class Seal:
     """An O-ring in a face groove of part `owner`, `depth` and `width` mm: the ring's own row is kept.
 
-    `depth_limits` and `width_limits` are the least and most that the drawing allows and the checks take, mm.
+    `depth_limits` and `width_limits` are the least and most that the drawing allows and the checks take, mm; the outer
+    wall's sizes over all may be `wall_deviation` more or less.
     `compound` is its rubber as ISO 1629 names it; None where the spec does not say.
     """
 
@@ -93,6 +94,7 @@ class Seal:
     width: float
     depth_limits: tuple[float, float]
     width_limits: tuple[float, float]
+    wall_deviation: float
     compound: str | None = None
 
 
