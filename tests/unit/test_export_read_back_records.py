@@ -76,7 +76,7 @@ def test_a_plates_drawing_as_its_record_tells_it(built: BuildResult) -> None:
 def test_the_papers_records_tell_pages_and_the_bars_as_measured(built: BuildResult) -> None:
     records = manifest(built.folder)
     assert records["one_hole_drawing.pdf"] == {"pages": 1}
-    assert records["one_hole_first_article.pdf"] == {"pages": 1}
+    assert records["one_hole_first_article.pdf"] == {"pages": 2}, "its table and its sketch"
     template = records["one_hole_template.pdf"]
     assert template["pages"] == 1
     # The file holds five decimals of a point.
