@@ -33,6 +33,7 @@ RATING = (2.0, 3.0)
 Common practice, no source."""
 LITTLE_ETHANOL = 0.10
 """Share of ethanol, by volume, up to which a fuel is taken as petrol for O-rings. Common practice, no source."""
+AS_DRAWN = "bore of its drawn size; what the drawing's general tolerance allows is not in it"
 IN_GROOVE = 0.5
 """Least depth of a groove in sections of its ring, and least floor of a groove in diameters of its end."""
 
@@ -109,6 +110,7 @@ class _End:
                 SQUEEZE, TITLE, self.part.name, (self.key, name, word), squeeze.result, limit, points=[self.at],
                 inputs=[*own, ("d_1", inside, "mm"), ("W at rest", section, "mm"),
                         ("stretch", thinned.inputs[1].value, ""), *inputs_of(squeeze)],
+                note=AS_DRAWN,
             )  # fmt: skip
         yield self._filled(name, thinned.result, depth)
 
