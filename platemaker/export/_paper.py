@@ -92,7 +92,7 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         stack.drafting.revision.date if stack.drafting.revision else "" if time == NO_TIME else time[:10],
         "NOT RELEASED: checks not run with this drawing" if findings is None else standing_of(part, findings),
         tolerances=stack.drafting.tolerances,
-        fits=fits_of(stack.parts, part, stack.joints),
+        fits=fits_of(stack.parts, part, stack.joints, stack.rows),
         positions=position_zones(stack.joints, part, stack.rows),
         grooves=_grooves(stack, part),
         paper=stack.drafting.paper,

@@ -41,7 +41,8 @@ def _row(name: str, model: Rail, draft: Draft) -> Row:
 
 def _end_of(given: InjectorEndModel) -> Stem:
     return Stem(
-        given.diameter, given.length, _ring_of(given), given.groove, given.groove_width, given.compound
+        given.diameter, given.length, _ring_of(given), given.groove, given.groove_width, given.compound,
+        given.bore_fit,
     )  # fmt: skip
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, Strict, model_validator
 
@@ -71,6 +71,7 @@ class InjectorEndModel(StemModel):
     groove: PositiveLength | None = None
     groove_width: PositiveLength | None = None
     compound: Compound | None = None
+    bore_fit: Literal["H7"] | None = None
 
     @model_validator(mode="after")
     def _ring_in_its_groove(self) -> InjectorEndModel:

@@ -16,14 +16,18 @@ import yaml
 from platemaker.catalog import ToleranceClass
 from platemaker.export._ink._sheet_ink import Pen, Stroke, Text
 from platemaker.export._ink._sheet_paper import Projection
+from platemaker.export._paper import about_of
 from platemaker.export._sheet._drawing_title import About
+from platemaker.export._sheet._drawing_words import call_out_lines
 from platemaker.export._sheet._first_article import Measure, first_article, fits_of, write_first_article
 from platemaker.export._sheet._first_article_sheet import _cells, first_article_pages
 from platemaker.parts import PressFit, Stack
 from platemaker.plane import Circle, Point
-from platemaker.spec import load_yaml
+from platemaker.resolved import assemble
+from platemaker.spec import load_project, load_yaml
 from platemaker.views import hole_tags
 from tests import sample_parts as sample
+from tests.package_tree import ROOT
 
 ABOUT = About("trial", "mm", "0123abcd", Projection.FIRST_ANGLE)
 
@@ -176,6 +180,22 @@ def test_pressed_bosses_and_their_bores_have_their_zones() -> None:
     bore = by_id(first_article(casting, replace(ABOUT, fits=fits)))["hole.bore_1.diameter"]
     assert (bore.nominal, bore.tolerance, bore.source) == (22.0, (0.0, 0.021), "ISO 286-2 H7")
     assert fits_of((boss,), sample.one_hole()) == {}
+
+
+def test_bores_of_injectors_have_the_zone_of_their_end() -> None:
+    """H7 over 10 to 18 mm is 0 to 0.018 (ISO 286-2): the seat in the rail is a counterbore, the boss's the bore itself."""
+    stack = assemble(load_project(ROOT / "part_specs" / "pump_engine"))
+    for name, id_, said in (
+        ("fuel_rail", "hole.injectors_2.counterbore.diameter", "⌴⌀13.5 H7 ↧7"),
+        ("injector_bosses", "hole.bore.diameter", "⌀14 H7 bored THRU"),
+    ):
+        part = stack.part(name)
+        about = about_of(stack, part, None)
+        [bore] = [one for one in first_article(part, about) if one.id == id_]
+        assert bore.tolerance == (0.0, 0.018)
+        [hole] = [one for one in part.holes if one.name == id_.split(".")[1]]
+        zones = [about.fits.get(key, "") for key in (hole.name, f"{hole.name}.counterbore")]
+        assert said in call_out_lines(hole, about.numbers, *zones)
 
 
 def test_a_casting_is_measured_where_it_is_drilled_alone() -> None:

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from platemaker.catalog import ORing, RadialGland, fuel, o_ring_in_petrol, radial_glands
+from platemaker.catalog import ORing, RadialGland, fuel, general_tolerance, iso286, o_ring_in_petrol, radial_glands
 from platemaker.checks._advice import Input, citations, inputs_of
 from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._loads._heat import RING_HEAT, RING_TITLE, part_temperature, ring_heat
@@ -33,7 +33,6 @@ RATING = (2.0, 3.0)
 Common practice, no source."""
 LITTLE_ETHANOL = 0.10
 """Share of ethanol, by volume, up to which a fuel is taken as petrol for O-rings. Common practice, no source."""
-AS_DRAWN = "bore of its drawn size; what the drawing's general tolerance allows is not in it"
 IN_GROOVE = 0.5
 """Least depth of a groove in sections of its ring, and least floor of a groove in diameters of its end."""
 
@@ -46,48 +45,61 @@ def check_injector_rings(stack: Stack) -> Iterator[Finding]:
         rail, bosses = stack.part(row.rail), stack.part(row.bosses)
         bores = [hole for hole in rail.holes if hole.joint == row.joint]
         if bores:
-            one = _End(rail, bores[0].bored[0].wide, "rail_end", row.injector.rail_end, bores[0].at)
+            wide, stem = bores[0].bored[0].wide, row.injector.rail_end
+            one = _End(rail, wide, _bore_limits(stack, wide, stem), "rail_end", stem, bores[0].at)
             yield from one.findings()
             yield from _compound(stack, one)
-        bore = bosses.holes[0]
-        one = _End(bosses, bore.diameter, "boss_end", row.injector.boss_end, bore.at)
+        bore, stem = bosses.holes[0], row.injector.boss_end
+        limits = _bore_limits(stack, bore.diameter, stem)
+        one = _End(bosses, bore.diameter, limits, "boss_end", stem, bore.at)
         yield from one.findings()
         yield from _compound(stack, one)
 
 
+def _bore_limits(stack: Stack, bore: float, stem: Stem) -> tuple[float, float]:
+    """The least and the greatest diameter, mm, that the drawing gives a bore: its zone, else the general tolerance."""
+    if stem.bore_fit:
+        zone = iso286(bore, stem.bore_fit)
+        return bore + zone.lower, bore + zone.upper
+    deviation = general_tolerance(bore, stack.drafting.tolerances).deviation
+    return bore - deviation, bore + deviation
+
+
 @dataclass(frozen=True)
 class _End:
-    """One end of an injector in its bore, mm: `at` is the bore's entry in the part's frame."""
+    """One end of an injector in its bore, mm: `limits` of the bore, `at` its entry in the part's frame."""
 
     part: Part
     bore: float
+    limits: tuple[float, float]
     key: str
     stem: Stem
     at: Vec3
 
     def findings(self) -> Iterator[Finding]:
         """The gap beside the end; squeeze and fill, or what is missing for them."""
-        gap = (self.bore - self.stem.diameter) / 2
+        gap = (self.limits[1] - self.stem.diameter) / 2
         yield measured(
             GAP, "gap beside the injector's O-ring", self.part.name, (self.key,), gap, WIDEST_GAP, points=[self.at],
-            inputs=[("bore", self.bore, "mm"), ("injector's end", self.stem.diameter, "mm")],
+            inputs=[("bore at its widest", self.limits[1], "mm"), ("injector's end", self.stem.diameter, "mm")],
         )  # fmt: skip
         ring, groove = self.stem.ring, self.stem.groove
         if ring is None or groove is None:
             yield self._bounded(ring)
             return
-        if groove >= self.bore:
-            problem = f"the groove's floor of {groove:g} mm is no smaller than the bore of {self.bore:g} mm"
+        if groove >= self.limits[0]:
+            problem = f"the groove's floor of {groove:g} mm is no smaller than the bore of {self.limits[0]:g} mm"
             yield not_checked(SQUEEZE, TITLE, self.part.name, (self.key,), problem)
             return
         yield from self._squeezed(ring, groove)
 
     def _squeezed(self, ring: ORing, groove: float) -> Iterator[Finding]:
-        """The thinnest and the thickest ring, each stretched over the groove's floor."""
-        gland, depth = _gland_of(ring.section), (self.bore - groove) / 2
+        """The thinnest ring in the widest bore and the thickest in the narrowest, stretched over the groove's floor."""
+        gland = _gland_of(ring.section)
         name = f"AS568-{ring.dash}" if ring.dash else f"ring {ring.inside_diameter:g} x {ring.section:g}"
-        own: list[Input] = [("bore", self.bore, "mm"), ("groove", groove, "mm")]
-        for word, side in (("least", -1.0), ("most", 1.0)):
+        for word, side, bore in (("least", -1.0, self.limits[1]), ("most", 1.0, self.limits[0])):
+            own: list[Input] = [("bore", bore, "mm"), ("groove", groove, "mm")]
+            depth = (bore - groove) / 2
             section = ring.section + side * ring.section_tolerance
             inside = ring.inside_diameter + side * ring.inside_diameter_tolerance
             laid = worked(oring_stretch, L=math.pi * (groove + section), d_1=inside, W=section)
@@ -110,7 +122,6 @@ class _End:
                 SQUEEZE, TITLE, self.part.name, (self.key, name, word), squeeze.result, limit, points=[self.at],
                 inputs=[*own, ("d_1", inside, "mm"), ("W at rest", section, "mm"),
                         ("stretch", thinned.inputs[1].value, ""), *inputs_of(squeeze)],
-                note=AS_DRAWN,
             )  # fmt: skip
         yield self._filled(name, thinned.result, depth)
 

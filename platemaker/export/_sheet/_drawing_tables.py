@@ -118,8 +118,8 @@ def _kind_rows(part: Part, tags: Tags, datums: Datums, about: About, width: floa
     for hole in part.holes:
         kinds.setdefault(kind_of(tags[hole.name]), []).append(hole)
     for letter, holes in kinds.items():
-        zone = about.fits.get(holes[0].name, "")
-        words = [*call_out_lines(holes[0], about.numbers, zone), entry_words(holes[0])]
+        zones = [about.fits.get(name, "") for name in (holes[0].name, f"{holes[0].name}.counterbore")]
+        words = [*call_out_lines(holes[0], about.numbers, *zones), entry_words(holes[0])]
         lines = [piece for line in words for piece in wrapped(line, SIZE, width - INDENT - 1)]
         rows = [Row(((INDENT, line, Align.START),)) for line in lines]
         for cells, named in frames_of(holes, tags, about.positions, datums, about.numbers):

@@ -48,10 +48,10 @@ class Numbers:
         return "inch" if self.unit == LengthUnit.INCH else "mm"
 
 
-def call_out_lines(hole: Hole, numbers: Numbers, zone: str = "") -> list[str]:
+def call_out_lines(hole: Hole, numbers: Numbers, zone: str = "", sunk_zone: str = "") -> list[str]:
     """What the shop makes at a hole: thread, then the deepest step, then what is wider, then how it ends.
 
-    `zone` of ISO 286 is that of the deepest step.
+    `zone` of ISO 286 is that of the deepest step, `sunk_zone` that of the counterbore.
     """
     lines = []
     if hole.tapping:
@@ -68,7 +68,8 @@ def call_out_lines(hole: Hole, numbers: Numbers, zone: str = "") -> list[str]:
         deep_words = "THRU" if step.through else f"{DEPTH}{numbers.size(step.end)}"
         point = f", point {hole.point_angle:g}°" if last and hole.point_angle else ""
         word = " bored" if step.operation is Operation.BORE else ""
-        fit = f" {zone}" if last and zone else ""
+        of_step = zone if last else sunk_zone if step.operation is Operation.COUNTERBORE else ""
+        fit = f" {of_step}" if of_step else ""
         lines.append(f"{sign}{numbers.size(step.wide)}{fit}{word} {deep_words}{point}")
     return lines
 

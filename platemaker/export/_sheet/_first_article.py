@@ -28,6 +28,7 @@ from platemaker.parts import (
     Joint,
     Part,
     Profile,
+    Row,
     Seal,
     StripStock,
     corner_id,
@@ -284,14 +285,27 @@ def _hole(part: Part, hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
     for angle, nominal in lean_of(part, hole).items():
         yield shop.angle(angle, f"{tag}: axis to the face, degrees", nominal, hole.depth)
     for word, step in zip(step_words(hole), hole.bored, strict=False):
-        yield shop.length(f"{id_}.{word}.diameter", f"{tag}: {word.replace('_', ' ')} diameter", step.wide)
+        what = f"{tag}: {word.replace('_', ' ')} diameter"
+        yield shop.fitted(f"{id_}.{word}.diameter", what, step.wide, shop.zones.get(f"{hole.name}.{word}"))
         yield shop.length(f"{id_}.{word}.depth", f"{tag}: {word.replace('_', ' ')} depth", step.end)
     if not hole.through:
         yield shop.length(f"{id_}.depth", f"{tag}: depth of the full diameter", hole.depth)
 
 
-def fits_of(parts: Iterable[Part], part: Part, joints: Iterable[Joint] = ()) -> dict[str, str]:
-    """Zones of ISO 286 of a part's holes: bores that bosses are pressed into, and recesses of the joints' pilots."""
+def fits_of(
+    parts: Iterable[Part], part: Part, joints: Iterable[Joint] = (), rows: Iterable[Row] = ()
+) -> dict[str, str]:
+    """Zones of ISO 286 of a part's holes: bores that bosses are pressed into, recesses of pilots, bores of injectors.
+
+    By the hole's name for its deepest step; that of a counterbore by `NAME.counterbore`.
+    """
+    for row in rows:
+        if row.injector is not None and part.name == row.bosses and row.injector.boss_end.bore_fit:
+            return dict.fromkeys((hole.name for hole in part.holes), row.injector.boss_end.bore_fit)
+        if row.injector is not None and part.name == row.rail and row.injector.rail_end.bore_fit:
+            bores = [hole for hole in part.holes if hole.joint == row.joint]
+            words = [f"{hole.name}.counterbore" if hole.is_stepped else hole.name for hole in bores]
+            return dict.fromkeys(words, row.injector.rail_end.bore_fit)
     for boss in parts:
         if boss.fit and boss.fit.casting == part.name and boss.fit.bore_zone:
             return dict.fromkeys((hole.name for hole in part.holes), boss.fit.bore_zone)

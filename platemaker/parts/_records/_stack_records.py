@@ -13,7 +13,8 @@ class Stem:
     """A round end of an injector, mm, with what the spec states of its O-ring and of the groove round it.
 
     `groove` is the diameter of the groove's floor, mm, `groove_width` its width. `compound` is the
-    ring's rubber as ISO 1629 names it; None where the spec does not say.
+    ring's rubber as ISO 1629 names it; None where the spec does not say. `bore_fit` is the zone of ISO 286 of the bore
+    that takes it; None for the drawing's general tolerance.
     """
 
     diameter: float
@@ -22,6 +23,7 @@ class Stem:
     groove: float | None = None
     groove_width: float | None = None
     compound: str | None = None
+    bore_fit: str | None = None
 
 
 @dataclass(frozen=True)
