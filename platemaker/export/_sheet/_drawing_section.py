@@ -37,16 +37,24 @@ def planes_of(part: Part, thin: tuple[Cutting, float] | None = None) -> list[Pla
     wanted = {kind_of(tags[hole.name]) for hole in part.holes if _matters(hole)}
     wanted |= {one.name for one in part.profiles if not one.through or one.mouth_width > 0}
     shown = {plane: _shown(part, *plane, tags) for plane in _candidates(part)}
-    chosen = list(dict.fromkeys(plane for plane in (thin, slope_section(part)) if plane is not None))
-    if thin is not None:
+    first = dict.fromkeys(plane for plane in (thin, slope_section(part)) if plane is not None)
+    chosen = [plane for plane in first if _cuts(part, plane)]
+    if thin in chosen:
         wanted -= _shown(part, *thin, tags)
     while wanted and shown and len(chosen) < MOST:
         best = min(shown, key=partial(_rank, shown, wanted))
         if not shown[best] & wanted:
             break
-        chosen.append(best)
-        wanted -= shown[best]
+        if _cuts(part, best):
+            chosen.append(best)
+            wanted -= shown[best]
+        del shown[best]
     return [Plane(letter, *plane) for letter, plane in zip("ABC", chosen, strict=False)]
+
+
+def _cuts(part: Part, plane: tuple[Cutting, float]) -> bool:
+    """Whether a plane meets the blank; one along its edge does not."""
+    return bool(resolved(part).section(*plane).blank)
 
 
 def _rank(
