@@ -23,10 +23,11 @@ from platemaker.export._reading._read_dxf import DxfReading, prove_dxf, read_dxf
 from platemaker.export._reading._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
 from platemaker.export._shops import Shop
 from platemaker.export._solid._skin import Skin
-from platemaker.export._solid._step import EXISTING, colour_of, write_stack_step, write_step
+from platemaker.export._solid._step import BOUGHT, EXISTING, colour_of, write_stack_step, write_step
 from platemaker.export._survey_sheets import write_plan_sheet, write_survey_template
 
 __all__ = [
+    "BOUGHT",
     "EXISTING",
     "MANIFEST",
     "BuildResult",

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from platemaker.parts import Stack, Vec3
+from platemaker.parts import Stack
 from platemaker.plane import Point
-from platemaker.report._mesh import Mesh
+from platemaker.report._mesh import Mesh, prism_between
 from platemaker.resolved import ResolvedBelt, resolved_stack
 
 RUBBER, STEEL = "#2b2f33", "#a7adb2"
@@ -46,13 +46,5 @@ def _band(belt: ResolvedBelt) -> Mesh:
 
 
 def _drum(name: str, belt: ResolvedBelt, ring: Sequence[Point], half: float, at: float) -> Mesh:
-    number = len(ring)
-    middle = (sum(x for x, _ in ring) / number, sum(y for _, y in ring) / number)
-    vertices: list[Vec3] = [belt.belt.frame.to_world((x, y, at + side)) for side in (-half, half) for x, y in ring]
-    vertices += [belt.belt.frame.to_world((*middle, at + side)) for side in (-half, half)]
-    triangles = []
-    for k in range(number):
-        a, b = k, (k + 1) % number
-        triangles += [(a, b, a + number), (b, b + number, a + number)]
-        triangles += [(b, a, 2 * number), (a + number, b + number, 2 * number + 1)]
-    return Mesh(name, vertices, triangles, STEEL)
+    low, high = ([belt.belt.frame.to_world((x, y, at + side)) for x, y in ring] for side in (-half, half))
+    return Mesh(name, *prism_between(low, high), STEEL)

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from platemaker.checks import ItemKind, hardware
 from platemaker.parts import Stack, Vec3
-from platemaker.report._mesh import Mesh
+from platemaker.report._mesh import Mesh, colour_word, prism_between
 from platemaker.space import Cylinder, Frame, Prism
 
-COLOURS = {ItemKind.BOLT: "#c9c9c0", ItemKind.INJECTOR: "#8d7f9c", ItemKind.FITTING: "#bd994d"}
 WORDS = {ItemKind.BOLT: "screws", ItemKind.INJECTOR: "injectors", ItemKind.FITTING: "fittings"}
 SIDES = 20
 """Corners of a round figure."""
@@ -18,29 +17,22 @@ SIDES = 20
 
 def hardware_meshes(stack: Stack, goes: Mapping[str, Vec3]) -> Iterator[Mesh]:
     """A mesh for the bought pieces of a kind on each part or body; `goes` says where that goes when pulled apart."""
+    # Loaded here because the room of export would cost every command that only checks.
+    from platemaker.export import BOUGHT  # noqa: PLC0415
+
     groups: dict[tuple[str, ItemKind], list[Cylinder | Prism]] = {}
     for one in hardware(stack):
         groups.setdefault((one.on, one.kind), []).extend(one.figures)
     for (on, kind), figures in groups.items():
-        vertices, triangles = _joined(figures)
-        yield Mesh(f"{WORDS[kind]} of {on}", vertices, triangles, COLOURS[kind], goes.get(on, (0.0, 0.0, 0.0)))
-
-
-def _joined(figures: Iterable[Cylinder | Prism]) -> tuple[list[Vec3], list[tuple[int, int, int]]]:
-    vertices: list[Vec3] = []
-    triangles: list[tuple[int, int, int]] = []
-    for figure in figures:
-        first = len(vertices)
-        ring = list(_ring(figure))
-        number = len(ring)
-        vertices += [*(low for low, _ in ring), *(high for _, high in ring)]
-        for k in range(number):
-            a, b = first + k, first + (k + 1) % number
-            triangles += [(a, b, a + number), (b, b + number, a + number)]
-        for k in range(1, number - 1):
-            a, b, c = first, first + k, first + k + 1
-            triangles += [(b, a, c), (a + number, b + number, c + number)]
-    return vertices, triangles
+        vertices: list[Sequence[float]] = []
+        triangles: list[tuple[int, int, int]] = []
+        for figure in figures:
+            first = len(vertices)
+            corners, rows = prism_between(*zip(*_ring(figure), strict=True))
+            vertices += corners
+            triangles += [(a + first, b + first, c + first) for a, b, c in rows]
+        away = goes.get(on, (0.0, 0.0, 0.0))
+        yield Mesh(f"{WORDS[kind]} of {on}", vertices, triangles, colour_word(BOUGHT[kind]), away)
 
 
 def _ring(figure: Cylinder | Prism) -> Iterator[tuple[Vec3, Vec3]]:

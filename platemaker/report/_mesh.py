@@ -32,6 +32,28 @@ class Mesh:
     hidden: bool = field(default=False, kw_only=True)
 
 
+def prism_between(
+    low: Sequence[Sequence[float]], high: Sequence[Sequence[float]]
+) -> tuple[list[Sequence[float]], list[tuple[int, int, int]]]:
+    """Vertices and triangles of a convex prism from the corners of its foot, in order round it, to those over them."""
+    number, triangles = len(low), []
+    for k in range(number):
+        a, b = k, (k + 1) % number
+        triangles += [(a, b, a + number), (b, b + number, a + number)]
+    for k in range(1, number - 1):
+        triangles += [(k, 0, k + 1), (number, number + k, number + k + 1)]
+    return [*low, *high], triangles
+
+
+def colour_word(shares: tuple[float, float, float]) -> str:
+    """A colour of three shares of 1 as `#rrggbb`.
+
+    >>> colour_word((1.0, 0.5, 0.0))
+    '#ff8000'
+    """
+    return "#" + "".join(f"{round(255 * share):02x}" for share in shares)
+
+
 def packed(meshes: Iterable[Mesh], budget: int = BUDGET) -> tuple[str, list[str]]:
     """Meshes as JSON for the viewer, safe inside a script element, and the names of those that did not fit.
 

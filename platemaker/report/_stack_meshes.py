@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from platemaker.parts import Stack
 from platemaker.report._belt_meshes import belt_meshes
 from platemaker.report._hardware_meshes import hardware_meshes
-from platemaker.report._mesh import Mesh
+from platemaker.report._mesh import Mesh, colour_word
 from platemaker.space import Frame
 
 if TYPE_CHECKING:
@@ -54,6 +54,7 @@ def _mesh(name: str, skin: Skin, place: Frame, colour: tuple[float, float, float
     axes = np.array([place.x_axis, place.y_axis, place.z_axis])
     vertices = corners @ axes + np.array(place.origin)
     heights = vertices[:, 2]
-    hexes = "".join(f"{round(255 * share):02x}" for share in colour)
     triangles = np.frombuffer(skin.triangles, dtype=np.uint32).reshape(-1, 3)
-    return Mesh(name, vertices.tolist(), triangles.tolist(), f"#{hexes}"), float(heights.min() + heights.max()) / 2
+    return Mesh(name, vertices.tolist(), triangles.tolist(), colour_word(colour)), float(
+        heights.min() + heights.max()
+    ) / 2
