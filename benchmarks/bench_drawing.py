@@ -46,12 +46,12 @@ def paper_of(stack: object, parts: tuple[object, ...]) -> float:
 
 def drawing_alone(stack: object, part: object) -> float:
     """Seconds for one drawing, as PDF and SVG, read back."""
-    from platemaker.export._ink._sheet_pdf import write_pdf
-    from platemaker.export._ink._sheet_svg import svg_of
     from platemaker.export._paper import about_of
     from platemaker.export._reading._read_pdf import prove_drawing
     from platemaker.export._sheet._drawing_sheet import drawing_pages
     from platemaker.views import hole_tags
+    from platemaker.views._ink._sheet_pdf import write_pdf
+    from platemaker.views._ink._sheet_svg import svg_of
 
     with tempfile.TemporaryDirectory() as folder:
         start = time.perf_counter()

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import combinations
 
-from platemaker.export._ink._sheet_ink import Clip, Ink, Page, Text
 from platemaker.plane import Box
+from platemaker.views._ink._sheet_ink import Clip, Ink, Page, Text
 
 ROUNDING = 1e-6
 """Boxes that share less, mm, only touch."""

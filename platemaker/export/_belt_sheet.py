@@ -6,16 +6,34 @@ import math
 from collections.abc import Iterator
 from pathlib import Path
 
-from platemaker.export._ink._lettering import known, wrapped
-from platemaker.export._ink._sheet_ink import Align, Ink, Page, Pen, Stroke, Text, View, arrow, frame, on_white
-from platemaker.export._ink._sheet_paper import MARGIN, SCALES, Paper, papers, scale_words
-from platemaker.export._ink._sheet_pdf import write_pdf
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages
+from platemaker.export._sheet._sheet_paper import MARGIN, SCALES, Paper, papers, scale_words
 from platemaker.parts import Stack
 from platemaker.plane import Point
 from platemaker.resolved import ResolvedBelt, Running, resolved_stack
 from platemaker.units import LengthUnit, format_length
-from platemaker.views import Label, Placed, Shown, belt_box, grown, place, pulley_words
+from platemaker.views import (
+    Align,
+    Ink,
+    Label,
+    Page,
+    Pen,
+    Placed,
+    Shown,
+    Stroke,
+    Text,
+    View,
+    arrow,
+    belt_box,
+    frame,
+    grown,
+    known,
+    on_white,
+    place,
+    pulley_words,
+    wrapped,
+    write_pdf,
+)
 
 SIZE, ROW, HEAD = 2.5, 4.4, 3.5
 """Size of letters, height of a row, size of headings, mm."""

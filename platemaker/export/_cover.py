@@ -10,18 +10,16 @@ from pathlib import Path
 
 from platemaker.export._differs import differs
 from platemaker.export._folder._folder import Made, OutputFolder
-from platemaker.export._ink._lettering import DIAMETER
-from platemaker.export._ink._sheet_ink import Align
-from platemaker.export._ink._sheet_paper import list_paper
-from platemaker.export._ink._sheet_pdf import pdf_bytes
 from platemaker.export._reading._read_pdf import read_pdf
 from platemaker.export._sheet._alike import Merged, merged
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.export._sheet._list_sheet import Column, Head, Table, list_pages
+from platemaker.export._sheet._sheet_paper import list_paper
 from platemaker.export._shops import Shop, files_for, zip_bytes
 from platemaker.parts import PackageFile, Part, Stack
 from platemaker.resolved import ALLOWANCE, Making, OrderedStock, Tool, making_of
 from platemaker.units import LengthUnit, Unit, convert
+from platemaker.views import DIAMETER, Align, pdf_bytes
 
 HASH_DIGITS = 16
 """Digits of each hash on the page: enough to distinguish any two files by eye; the manifest has all 64."""

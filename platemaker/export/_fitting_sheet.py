@@ -6,17 +6,16 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from platemaker.checks import BoltOrder, TorqueRow, assembly_sequence, bolt_orders, tightening_sequence, torque_rows
-from platemaker.export._ink._sheet_ink import Align
-from platemaker.export._ink._sheet_paper import list_paper
-from platemaker.export._ink._sheet_pdf import write_pdf
 from platemaker.export._lists._bolt_list import PASSES
 from platemaker.export._lists._materials import bill_of_materials, bolt_words, is_taper, seal_words, size
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages
 from platemaker.export._sheet._joint_picture import joint_picture
 from platemaker.export._sheet._list_sheet import Column, Head, Picture, Table, list_pages
+from platemaker.export._sheet._sheet_paper import list_paper
 from platemaker.formulas import newton_metres_to_pound_feet
 from platemaker.parts import Kind, Part, Stack, corners_of
 from platemaker.resolved import Bolt, ResolvedJoint, ResolvedStack, resolved_stack
+from platemaker.views import Align, write_pdf
 
 STEPS = (Column("STEP", 0.07), Column("TIGHTEN", 0.25), Column("WHAT IT HOLDS, WHAT GOES IN FIRST", 0.68))
 SCREWS = (

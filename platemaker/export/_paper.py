@@ -8,20 +8,18 @@ from dataclasses import dataclass, replace
 
 from platemaker.checks import DISTORTION, Finding, Verdict
 from platemaker.export._folder._folder import OutputFolder
-from platemaker.export._ink._sheet_paper import projection_of
-from platemaker.export._ink._sheet_pdf import write_pdf
-from platemaker.export._ink._sheet_svg import svg_of
 from platemaker.export._reading._read_back import pdf_record
 from platemaker.export._reading._read_pdf import bars_of, prove_drawing, prove_pages, prove_template
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._first_article import first_article, fits_of, write_first_article
 from platemaker.export._sheet._first_article_sheet import first_article_pages
+from platemaker.export._sheet._sheet_paper import projection_of
 from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.export._solid._step import NO_TIME, timestamp
 from platemaker.parts import Part, PartFile, ProfileKind, Seal, Stack, flat_point, position_zones
 from platemaker.resolved import resolved
-from platemaker.views import hole_tags, through_least_metal
+from platemaker.views import hole_tags, svg_of, through_least_metal, write_pdf
 
 MOST_TILES = 100
 """Pages of the largest template: a plate of some 2.6 x 1.5 m on A4."""

@@ -8,13 +8,26 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from platemaker.export._ink._lettering import fitted, known, wrapped
-from platemaker.export._ink._sheet_ink import Align, Fill, Ink, Page, Pen, Text, View, frame, on_white, path
-from platemaker.export._ink._sheet_paper import list_paper
-from platemaker.export._ink._sheet_pdf import write_pdf
-from platemaker.export._ink._tiles import AIR, TRUE, Tiling, punch_ink, tiled_pages, tiling_of_box
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages, prove_tiles
+from platemaker.export._sheet._sheet_paper import list_paper
+from platemaker.export._sheet._tiles import AIR, TRUE, Tiling, punch_ink, tiled_pages, tiling_of_box
 from platemaker.plane import Box, Point
+from platemaker.views import (
+    Align,
+    Fill,
+    Ink,
+    Page,
+    Pen,
+    Text,
+    View,
+    fitted,
+    frame,
+    known,
+    on_white,
+    path,
+    wrapped,
+    write_pdf,
+)
 
 if TYPE_CHECKING:
     from platemaker.survey import Reading, Survey, SurveyedEdge, SurveyPlan

@@ -10,19 +10,19 @@ from pathlib import Path
 
 import pytest
 
-from platemaker.export._ink._sheet_ink import Clip, Page, Text
-from platemaker.export._ink._sheet_paper import Projection
 from platemaker.export._paper import about_of
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._first_article import first_article
 from platemaker.export._sheet._first_article_sheet import first_article_pages
+from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.export._sheet._template import template_pages
 from platemaker.parts import Part, Stack
 from platemaker.plane import Loop
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.views import hole_tags
+from platemaker.views._ink._sheet_ink import Clip, Page, Text
 from tests.package_tree import ROOT
 from tests.sample_parts import SAMPLES, counterbored, drilled, plate, tapped_blind
 from tests.sheet_boxes import collisions, strays

@@ -70,9 +70,9 @@ def built(stack: Stack, folder: Path, **reads: object) -> tuple[Finding, ...]:
 
 def test_sheet_agrees_with_what_the_build_would_write(stack, tmp_path):
     """Its ids and nominals are those of the export room's own sheet."""
-    from platemaker.export._ink._sheet_paper import Projection
     from platemaker.export._sheet._drawing_title import About
     from platemaker.export._sheet._first_article import first_article
+    from platemaker.export._sheet._sheet_paper import Projection
     from platemaker.parts._as_made._as_built import nominals_of
 
     about = About("trial", "mm", "1", Projection.FIRST_ANGLE)

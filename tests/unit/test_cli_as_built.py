@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 import yaml
 
-from platemaker.export._ink._sheet_paper import Projection
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._first_article import first_article, fits_of, write_first_article
+from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from tests.cli_runner import run

@@ -10,23 +10,23 @@ from xml.etree import ElementTree
 
 import pytest
 
-from platemaker.export._ink._lettering import COUNTERBORE, LEAST, width_of
-from platemaker.export._ink._sheet_ink import Clip, Fill, Ink, Page, Pen, Stroke, Text, View, finely, path
-from platemaker.export._ink._sheet_paper import Projection
-from platemaker.export._ink._sheet_svg import svg_of
-from platemaker.export._ink._tiles import LAP
 from platemaker.export._paper import about_of
 from platemaker.export._sheet._drawing_datums import datums_of, frames_of
 from platemaker.export._sheet._drawing_ordinates import Ordinate, ordinates, thinned
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import Numbers
+from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.export._sheet._template import template_pages, tiling_of
+from platemaker.export._sheet._tiles import LAP
 from platemaker.parts import Mark, Side, Stack, flat_pattern, position_zones
 from platemaker.plane import Box, Circle, Loop
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.views import hole_tags, kind_of, overlap
+from platemaker.views._ink._lettering import COUNTERBORE, LEAST, width_of
+from platemaker.views._ink._sheet_ink import Clip, Fill, Ink, Page, Pen, Stroke, Text, View, finely, path
+from platemaker.views._ink._sheet_svg import svg_of
 from tests import sample_parts as sample
 from tests.package_tree import ROOT
 from tests.plates import stack_of

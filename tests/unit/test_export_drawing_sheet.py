@@ -12,11 +12,6 @@ import pytest
 from platemaker.checks import Limit, Verdict, measured
 from platemaker.errors import GeometryError, ProofError
 from platemaker.export import OutputFolder
-from platemaker.export._ink._lettering import fitted, known, pieces, width_of, wrapped
-from platemaker.export._ink._sheet_ink import Clip, Page, Pen, Stroke, View
-from platemaker.export._ink._sheet_paper import A3, A4, Projection
-from platemaker.export._ink._sheet_pdf import pdf_bytes, write_pdf
-from platemaker.export._ink._sheet_svg import svg_of
 from platemaker.export._paper import about_of, code_of, standing_of, write_paper
 from platemaker.export._reading._read_pdf import prove_drawing, prove_template, read_pdf
 from platemaker.export._sheet._drawing_layout import layouts
@@ -25,12 +20,17 @@ from platemaker.export._sheet._drawing_section import planes_of, section_ink
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_title import About, mass_words
 from platemaker.export._sheet._drawing_words import Numbers, call_out_lines
+from platemaker.export._sheet._sheet_paper import A3, A4, Projection
 from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.parts import Mounting, Part, Role, Side
 from platemaker.plane import Circle, Loop
 from platemaker.resolved import Cutting
 from platemaker.space import Frame
 from platemaker.views import hole_tags
+from platemaker.views._ink._lettering import fitted, known, pieces, width_of, wrapped
+from platemaker.views._ink._sheet_ink import Clip, Page, Pen, Stroke, View
+from platemaker.views._ink._sheet_pdf import pdf_bytes, write_pdf
+from platemaker.views._ink._sheet_svg import svg_of
 from tests import sample_parts as sample
 
 ABOUT = About("trial", "mm", "0123abcd", Projection.FIRST_ANGLE, 1000.0, "2026-01-31", "Checks: none fails, no caution")

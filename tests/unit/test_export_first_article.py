@@ -14,18 +14,18 @@ import pytest
 import yaml
 
 from platemaker.catalog import ToleranceClass
-from platemaker.export._ink._sheet_ink import Pen, Stroke, Text
-from platemaker.export._ink._sheet_paper import Projection
 from platemaker.export._paper import about_of
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import call_out_lines
 from platemaker.export._sheet._first_article import Measure, first_article, fits_of, write_first_article
 from platemaker.export._sheet._first_article_sheet import _cells, first_article_pages
+from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.parts import PressFit, Stack
 from platemaker.plane import Circle, Point
 from platemaker.resolved import assemble
 from platemaker.spec import load_project, load_yaml
 from platemaker.views import hole_tags
+from platemaker.views._ink._sheet_ink import Pen, Stroke, Text
 from tests import sample_parts as sample
 from tests.package_tree import ROOT
 

@@ -8,12 +8,12 @@ import pytest
 
 from platemaker.checks import assembly_sequence, tightening_sequence
 from platemaker.export import write_fitting_sheet
-from platemaker.export._ink._sheet_ink import Text
 from platemaker.export._lists._materials import bill_of_materials
 from platemaker.export._reading._read_pdf import read_pdf
 from platemaker.export._sheet._joint_picture import joint_picture
 from platemaker.parts import Stack
 from platemaker.resolved import resolved_stack
+from platemaker.views._ink._sheet_ink import Text
 from tests.plates import stack_of
 
 SPEC = """

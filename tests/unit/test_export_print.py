@@ -12,18 +12,18 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
-from platemaker.export._ink._sheet_ink import Clip, Ink, Page, Text
-from platemaker.export._ink._sheet_paper import Projection
-from platemaker.export._ink._sheet_pdf import POINT, write_pdf
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._first_article import first_article
 from platemaker.export._sheet._first_article_sheet import first_article_pages
+from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.export._sheet._template import template_pages
 from platemaker.parts import Drafting, Part, Revision
 from platemaker.plane import Loop
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
+from platemaker.views._ink._sheet_ink import Clip, Ink, Page, Text
+from platemaker.views._ink._sheet_pdf import POINT, write_pdf
 from tests import sample_parts as sample
 from tests.package_tree import ROOT
 

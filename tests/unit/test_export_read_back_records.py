@@ -10,11 +10,11 @@ import ezdxf
 import pytest
 
 from platemaker.export import MANIFEST, BuildResult, OutputFolder, Store, build, nested, write_nests
-from platemaker.export._ink._sheet_ink import Page, Pen, Stroke
-from platemaker.export._ink._sheet_pdf import write_pdf
 from platemaker.export._reading._read_pdf import bars_of, read_pdf
 from platemaker.plane import Line
 from platemaker.report import Meta, render_html, render_json, render_markdown
+from platemaker.views._ink._sheet_ink import Page, Pen, Stroke
+from platemaker.views._ink._sheet_pdf import write_pdf
 from tests import sample_parts as sample
 from tests.unit.test_export_build import small_stack
 

@@ -9,17 +9,17 @@ import pytest
 
 from platemaker.catalog import ToleranceClass
 from platemaker.errors import SpecError
-from platemaker.export._ink._sheet_ink import Page, Stroke
-from platemaker.export._ink._sheet_paper import Projection
-from platemaker.export._ink._sheet_pdf import write_pdf
 from platemaker.export._paper import about_of
 from platemaker.export._reading._read_pdf import read_pdf
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_title import About
+from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.parts import Drafting, Part, Revision
 from platemaker.plane import Loop
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
+from platemaker.views._ink._sheet_ink import Page, Stroke
+from platemaker.views._ink._sheet_pdf import write_pdf
 from tests import sample_parts as sample
 
 DRAFTING = Drafting(

@@ -9,10 +9,10 @@ import pytest
 
 from platemaker.checks import Finding, Verdict, check_as_built, check_stack
 from platemaker.errors import SpecError
-from platemaker.export._ink._sheet_paper import Projection
 from platemaker.export._sheet._drawing_ordinates import datum_of
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._first_article import first_article
+from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.parts import AsBuilt, AsRead, Hole, Part, Profile, ProfileKind, Stack, as_cut, in_plan, read_as_built
 from platemaker.parts._as_made._as_built import nominals_of
 from platemaker.resolved import assemble, expected_volume

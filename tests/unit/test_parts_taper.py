@@ -15,16 +15,16 @@ import pytest
 from platemaker.checks import Verdict
 from platemaker.errors import ProofError, SpecError
 from platemaker.export import prove_dxf, prove_step, read_step, write_dxf, write_step
-from platemaker.export._ink._sheet_ink import texts_in
-from platemaker.export._ink._sheet_paper import Projection
 from platemaker.export._sheet._drawing_section import planes_of
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_slope import profiles_of
 from platemaker.export._sheet._drawing_title import About
+from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.parts import Plane, Planed, Stack, corners_of, ends_of, farthest
 from platemaker.plane import Arc, Line, Loop, Region
 from platemaker.resolved import Cutting, expected_volume, heights_at
 from platemaker.solids import prove, solid_of
+from platemaker.views._ink._sheet_ink import texts_in
 from tests.design_stacks import findings_of, inputs, only, stack_of
 
 PROJECT = """

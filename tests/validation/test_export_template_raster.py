@@ -19,13 +19,13 @@ import pytest
 import scipy.ndimage
 
 from platemaker.export import write_survey_template
-from platemaker.export._ink._sheet_pdf import write_pdf
 from platemaker.export._paper import about_of
 from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.parts import Part, Stack
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.survey import solve_file
+from platemaker.views._ink._sheet_pdf import write_pdf
 from tests.package_tree import ROOT
 
 DOTS = 400

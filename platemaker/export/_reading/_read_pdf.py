@@ -11,11 +11,11 @@ from pathlib import Path
 from typing import Any
 
 from platemaker.export._differs import differs
-from platemaker.export._ink._sheet_pdf import POINT
-from platemaker.export._ink._tiles import BAR_INCH, BAR_MM, PUNCH, Tiling
 from platemaker.export._sheet._template import to_punch
+from platemaker.export._sheet._tiles import BAR_INCH, BAR_MM, PUNCH, Tiling
 from platemaker.parts import Part
 from platemaker.plane import Line, Point
+from platemaker.views import POINT
 
 _differs = partial(differs, due="it was drawn")
 

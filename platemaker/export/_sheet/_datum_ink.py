@@ -6,12 +6,27 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from platemaker.export._ink._lettering import CAPITAL, LEAST, width_of
-from platemaker.export._ink._sheet_ink import Align, Fill, Ink, Pen, Text, View, frame, path
 from platemaker.export._sheet._drawing_datums import Datums
 from platemaker.parts import Part, Side
 from platemaker.plane import Box, Point
-from platemaker.views import Label, Placed, Shown, mark_size, overlap
+from platemaker.views import (
+    CAPITAL,
+    LEAST,
+    Align,
+    Fill,
+    Ink,
+    Label,
+    Pen,
+    Placed,
+    Shown,
+    Text,
+    View,
+    frame,
+    mark_size,
+    overlap,
+    path,
+    width_of,
+)
 
 FRAME = 2 * LEAST * CAPITAL
 """Side of a letter's frame and height of a tolerance frame, mm: twice that of its letters (ISO 7083; from memory)."""

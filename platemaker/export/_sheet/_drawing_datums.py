@@ -11,14 +11,13 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from platemaker.export._ink._lettering import DIAMETER, PERPENDICULAR, POSITION
 from platemaker.export._sheet._drawing_ordinates import Datum, datum_of
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import Hole, Part, Side
 from platemaker.plane import Line
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit
-from platemaker.views import hole_tags, kind_of
+from platemaker.views import DIAMETER, PERPENDICULAR, POSITION, hole_tags, kind_of
 
 LETTERS = "DEFGHJKLMNPRSTUVW"
 """Letters for datums: A, B and C are those of sections; I, O, Q and X are left out by ISO 5459 (from memory)."""

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from platemaker.export._ink._sheet_ink import View
-from platemaker.export._ink._sheet_paper import SCALES, Paper, Projection
 from platemaker.export._sheet._drawing_ordinates import RAIL
 from platemaker.export._sheet._drawing_plan import edge_box
 from platemaker.export._sheet._drawing_section import Plane
 from platemaker.export._sheet._drawing_title import TITLE_HEIGHT
+from platemaker.export._sheet._sheet_paper import SCALES, Paper, Projection
 from platemaker.parts import Part
 from platemaker.plane import Box, Point
 from platemaker.resolved import Cutting
+from platemaker.views import View
 
 SIDE, CAPTION, GAP = 22.0, 8.0, 6.0
 """Room right of the views for sizes and letters, for a view's caption, and least room between views, mm."""

@@ -7,12 +7,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from platemaker.export._ink._lettering import CAPITAL, LEAST
-from platemaker.export._ink._sheet_ink import Align, Ink, Pen, Text, View, path
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import BendLine, Hole, Part
 from platemaker.plane import Point
-from platemaker.views import mark_size
+from platemaker.views import CAPITAL, LEAST, Align, Ink, Pen, Text, View, mark_size, path
 
 SIZE = LEAST
 """Size of the letters of dimensions, mm."""

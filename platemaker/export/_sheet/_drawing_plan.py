@@ -5,13 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from platemaker.export._ink._lettering import CAPITAL, LEAST, known
-from platemaker.export._ink._sheet_ink import Align, Clip, Ink, Pen, Stroke, Text, View, on_white
 from platemaker.export._sheet._drawing_slope import edge_outline
 from platemaker.parts import BendLine, Hole, Mark, Part, Profile, Side
 from platemaker.plane import Arc, Box, Point, Region, contains
 from platemaker.resolved import resolved
-from platemaker.views import mark_size
+from platemaker.views import CAPITAL, LEAST, Align, Clip, Ink, Pen, Stroke, Text, View, known, mark_size, on_white
 
 CENTRE_PAST, BEND_PAST = 1.5, 3.0
 """How far centre lines run past a hole, and bend lines past the blank, on the sheet, mm."""

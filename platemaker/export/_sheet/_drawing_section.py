@@ -7,12 +7,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 
-from platemaker.export._ink._sheet_ink import Clip, Ink, Pen, View
 from platemaker.export._sheet._drawing_slope import slope_section
 from platemaker.parts import Hole, Part
 from platemaker.plane import Point, Region, rotated
 from platemaker.resolved import Cutting, Seen, crossings, lies_along, resolved, through_axis
-from platemaker.views import hole_tags, joined, kind_of
+from platemaker.views import Clip, Ink, Pen, View, hole_tags, joined, kind_of
 
 MOST = 3
 """Sections on a sheet: what more planes would show is in the hole table."""

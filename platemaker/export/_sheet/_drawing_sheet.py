@@ -7,9 +7,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from platemaker.errors import GeometryError
-from platemaker.export._ink._lettering import LEAST, known, width_of
-from platemaker.export._ink._sheet_ink import Ink, Page, Text, finely, texts_in
-from platemaker.export._ink._sheet_paper import MARGIN, Paper, papers
 from platemaker.export._sheet._datum_ink import face_ink
 from platemaker.export._sheet._drawing_datums import Datums, datums_of
 from platemaker.export._sheet._drawing_layout import CAPTION, FOOT, OVER, SIDE, Layout, Placed, layouts
@@ -21,10 +18,11 @@ from platemaker.export._sheet._drawing_tags import bend_labels, bent_ink, dimens
 from platemaker.export._sheet._drawing_taper import edge_sizes, end_sizes, thickness_labels
 from platemaker.export._sheet._drawing_title import TITLE_HEIGHT, About, border_ink, scale_bar_ink, title_ink
 from platemaker.export._sheet._drawing_words import Numbers
+from platemaker.export._sheet._sheet_paper import MARGIN, Paper, papers
 from platemaker.parts import FlatPattern, Part
 from platemaker.plane import Box
 from platemaker.resolved import Cutting, resolved
-from platemaker.views import hole_tags
+from platemaker.views import LEAST, Ink, Page, Text, finely, hole_tags, known, texts_in, width_of
 
 CAPTION_SIZE = LEAST
 INSET = 3.0

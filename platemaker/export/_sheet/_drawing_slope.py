@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TypeAlias
 
-from platemaker.export._ink._sheet_ink import Ink, Pen, View
 from platemaker.parts import Part
 from platemaker.plane import Arc, Point, Region
 from platemaker.resolved import Cutting, crossings
+from platemaker.views import Ink, Pen, View
 
 ALMOST = 1e-6
 """A rise below this, mm a mm, cannot be seen."""

@@ -6,18 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from platemaker.export._ink._lettering import (
-    COUNTERBORE,
-    COUNTERSINK,
-    DEPTH,
-    LEAST,
-    UNKNOWN,
-    fitted,
-    known,
-    width_of,
-    wrapped,
-)
-from platemaker.export._ink._sheet_ink import Align, Ink, Pen, Text, frame, path
 from platemaker.export._sheet._datum_ink import FRAME
 from platemaker.export._sheet._drawing_datums import Datums, datum_words, datums_of, frame_words, frames_of
 from platemaker.export._sheet._drawing_ordinates import Datum
@@ -35,7 +23,24 @@ from platemaker.export._sheet._drawing_words import (
 )
 from platemaker.parts import Hole, Part, Revision
 from platemaker.plane import Point
-from platemaker.views import kind_of
+from platemaker.views import (
+    COUNTERBORE,
+    COUNTERSINK,
+    DEPTH,
+    LEAST,
+    UNKNOWN,
+    Align,
+    Ink,
+    Pen,
+    Text,
+    fitted,
+    frame,
+    kind_of,
+    known,
+    path,
+    width_of,
+    wrapped,
+)
 
 Tags: TypeAlias = Mapping[str, str]
 """The tag of each hole by its name: those of the finished part, whose kinds a flat blank may not distinguish."""

@@ -7,20 +7,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from platemaker.export._ink._lettering import CAPITAL, FALL, LEAST, RISE, known, width_of
-from platemaker.export._ink._sheet_ink import (
-    Align,
-    Ink,
-    Pen,
-    Stroke,
-    Text,
-    View,
-    arrow,
-    frame,
-    on_white,
-    path,
-    texts_in,
-)
 from platemaker.export._sheet._datum_ink import datum_box, datum_ink, edge_spots, hole_labels
 from platemaker.export._sheet._drawing_datums import Datums
 from platemaker.export._sheet._drawing_plan import BEND_PAST, mark_size_on
@@ -29,7 +15,31 @@ from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import BendLine, Mark, Part, Side
 from platemaker.plane import Arc, Box, Line, Point
 from platemaker.resolved import Cutting
-from platemaker.views import Label, Placed, Shown, mark_size, overlap, place
+from platemaker.views import (
+    CAPITAL,
+    FALL,
+    LEAST,
+    RISE,
+    Align,
+    Ink,
+    Label,
+    Pen,
+    Placed,
+    Shown,
+    Stroke,
+    Text,
+    View,
+    arrow,
+    frame,
+    known,
+    mark_size,
+    on_white,
+    overlap,
+    path,
+    place,
+    texts_in,
+    width_of,
+)
 
 TAG, LETTER = LEAST, 4.8
 """Sizes of tags and of a plane's letter, mm."""

@@ -6,14 +6,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from platemaker.catalog import Family, ToleranceClass
-from platemaker.export._ink._lettering import LEAST, fitted, known
-from platemaker.export._ink._sheet_ink import Align, Fill, Ink, Pen, Stroke, Text, frame, path
-from platemaker.export._ink._sheet_paper import MARGIN, Paper, Projection, scale_words
 from platemaker.export._sheet._drawing_words import Numbers, edge_words, stock_words
+from platemaker.export._sheet._sheet_paper import MARGIN, Paper, Projection, scale_words
 from platemaker.parts import Drafting, Part, Seal
 from platemaker.plane import Box, Circle, Point
 from platemaker.resolved import Cutting
 from platemaker.units import LengthUnit, Unit, convert
+from platemaker.views import LEAST, Align, Fill, Ink, Pen, Stroke, Text, fitted, frame, known, path
 
 CAPTION, FACT, NAME = LEAST, 3.6, 5.0
 ROW, HEAD, WARNING = 9.4, 14.0, 7.0

@@ -8,12 +8,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.catalog import Family
-from platemaker.export._ink._lettering import COUNTERBORE, COUNTERSINK, DEPTH, DIAMETER
 from platemaker.parts import Hole, Operation, Part, Profile, Seal
 from platemaker.plane import Arc, Region
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit
-from platemaker.views import shown, side_words
+from platemaker.views import COUNTERBORE, COUNTERSINK, DEPTH, DIAMETER, shown, side_words
 
 MOST_RADII = 3
 """A figure with more different corner radii than this is given by the DXF; its least inside radius is given."""

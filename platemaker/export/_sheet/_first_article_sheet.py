@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from platemaker.export._ink._lettering import LEAST, fitted, wrapped
-from platemaker.export._ink._sheet_ink import Align, Ink, Page, Pen, Text, frame, path
-from platemaker.export._ink._sheet_paper import list_paper
 from platemaker.export._sheet._drawing_datums import datums_of
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.export._sheet._first_article import Measure
 from platemaker.export._sheet._first_article_sketch import sketch_ink
+from platemaker.export._sheet._sheet_paper import list_paper
 from platemaker.parts import Part
 from platemaker.plane import Point
+from platemaker.views import LEAST, Align, Ink, Page, Pen, Text, fitted, frame, path, wrapped
 
 EDGE, HEAD, FOOT, ROW, SIZE = 12.0, 41.0, 22.0, 9.6, LEAST
 LINE = 4.3

@@ -7,8 +7,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from platemaker.export._ink._lettering import CAPITAL, LEAST, width_of, wrapped
-from platemaker.export._ink._sheet_ink import Align, Fill, Ink, Pen, Stroke, Text, View, arrow, finely, path
 from platemaker.export._sheet._datum_ink import datum_box, datum_ink, edge_spots, face_ink, hole_labels
 from platemaker.export._sheet._drawing_datums import datums_of
 from platemaker.export._sheet._drawing_plan import edge_box, edge_ink, plan_ink
@@ -17,7 +15,27 @@ from platemaker.export._sheet._first_article import Measure
 from platemaker.parts import Part, Side, corner_id, corners_of, figures_of
 from platemaker.plane import Arc, Box, Line, Point
 from platemaker.resolved import resolved
-from platemaker.views import Label, Placed, Shown, mark_size, place
+from platemaker.views import (
+    CAPITAL,
+    LEAST,
+    Align,
+    Fill,
+    Ink,
+    Label,
+    Pen,
+    Placed,
+    Shown,
+    Stroke,
+    Text,
+    View,
+    arrow,
+    finely,
+    mark_size,
+    path,
+    place,
+    width_of,
+    wrapped,
+)
 
 HIGH = 5.2
 """Height of a balloon, mm."""

@@ -6,12 +6,10 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 
-from platemaker.export._ink._lettering import LEAST, known
-from platemaker.export._ink._sheet_ink import Align, Fill, Ink, Pen, Text, View, path
 from platemaker.parts import Part, Stack
 from platemaker.plane import Box, Point, Region
 from platemaker.resolved import ResolvedJoint
-from platemaker.views import joined
+from platemaker.views import LEAST, Align, Fill, Ink, Pen, Text, View, joined, known, path
 
 WIDE, HIGH = (104.0, 150.0), (66.0, 116.0)
 """Room of a picture, mm: usual, and where bolts stand close."""

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from platemaker.export._ink._lettering import LEAST, fitted, known, wrapped
-from platemaker.export._ink._sheet_ink import Align, Clip, Ink, Page, Pen, Text, path
-from platemaker.export._ink._sheet_paper import Paper
+from platemaker.export._sheet._sheet_paper import Paper
+from platemaker.views import LEAST, Align, Clip, Ink, Page, Pen, Text, fitted, known, path, wrapped
 
 EDGE, HEAD = 12.0, 26.0
 """Margin of the sheet and height of its head, mm."""

@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from platemaker.export._ink._sheet_ink import Ink, Page, Pen, Stroke, finely
-from platemaker.export._ink._tiles import TRUE, Tiling, punch_ink, tiled_pages, tiling_of_box
 from platemaker.export._sheet._drawing_ordinates import datum_of
 from platemaker.export._sheet._drawing_plan import marks_ink, plan_ink
 from platemaker.export._sheet._drawing_tags import bend_labels, tag_ink
 from platemaker.export._sheet._drawing_title import About
+from platemaker.export._sheet._tiles import TRUE, Tiling, punch_ink, tiled_pages, tiling_of_box
 from platemaker.parts import Hole, Part
 from platemaker.resolved import resolved
-from platemaker.views import hole_tags
+from platemaker.views import Ink, Page, Pen, Stroke, finely, hole_tags
 
 
 def tiling_of(part: Part, unit: str, chosen: str | None = None) -> Tiling:

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
-from platemaker.export._ink._lettering import FONT, Sign, face, pieces
-from platemaker.export._ink._sheet_ink import Clip, Fill, Ink, Page, Pen, Stroke, Text
 from platemaker.plane import Arc, Circle
+from platemaker.views._ink._lettering import FONT, Sign, face, pieces
+from platemaker.views._ink._sheet_ink import Clip, Fill, Ink, Page, Pen, Stroke, Text
 
 POINT = 72 / 25.4
 """Points of PDF, 1/72 in, in a millimetre."""

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from typing import TypeAlias
 
-from platemaker.export._ink._lettering import FALL, RISE, width_of
 from platemaker.plane import Arc, Box, Circle, Line, Loop, Point
+from platemaker.views._ink._lettering import FALL, RISE, width_of
 
 
 class Pen(Enum):

@@ -6,10 +6,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.export._ink._lettering import LEAST, fitted, wrapped
-from platemaker.export._ink._sheet_ink import Clip, Ink, Page, Pen, Text, View, frame, path
-from platemaker.export._ink._sheet_paper import papers
+from platemaker.export._sheet._sheet_paper import papers
 from platemaker.plane import Box, Point
+from platemaker.views import LEAST, Clip, Ink, Page, Pen, Text, View, fitted, frame, path, wrapped
 
 EDGE, FOOT, LAP, AIR = 10.0, 31.0, 14.0, 8.0
 """Margin that printers leave white; room for bars and words; lap of two pages; room round the part, mm."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
-from platemaker.export._ink._lettering import FONT, Sign, pieces, width_of
-from platemaker.export._ink._sheet_ink import Clip, Fill, Ink, Page, Stroke, Text
 from platemaker.plane import Circle, Line, Point
-from platemaker.views import edge_data, element
+from platemaker.views._ink._lettering import FONT, Sign, pieces, width_of
+from platemaker.views._ink._sheet_ink import Clip, Fill, Ink, Page, Stroke, Text
+from platemaker.views._svg import edge_data, element
 
 BETWEEN = 6.0
 """Room between two sheets, mm."""
