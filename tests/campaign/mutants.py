@@ -69,6 +69,26 @@ def _places(data: Any) -> Iterator[Place]:
         yield from _places(value)
 
 
+def keys_of(folder: Path) -> list[tuple[str, float]]:
+    """Keys of the numbers of the parts in a folder's specs, as a study names them, with their values."""
+    found: list[tuple[str, float]] = []
+    for file in sorted(folder.glob("*.yaml")):
+        try:
+            data = yaml.safe_load(file.read_bytes())
+        except (yaml.YAMLError, ValueError):
+            continue
+        if isinstance(data, dict):
+            found += _keys_under(data.get("parts"), "")
+    return found
+
+
+def _keys_under(data: Any, path: str) -> list[tuple[str, float]]:
+    if isinstance(data, dict):
+        return [each for key, value in data.items() for each in _keys_under(value, f"{path}.{key}".lstrip("."))]
+    number = isinstance(data, int | float) and not isinstance(data, bool)
+    return [(path, float(data))] if number else []
+
+
 def _numbers(places: list[Place]) -> list[Place]:
     return [(at, key) for at, key in places if isinstance(at[key], int | float) and not isinstance(at[key], bool)]
 

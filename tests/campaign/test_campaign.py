@@ -1,41 +1,43 @@
 """Whatever a spec or a file of readings says, a command ends as it should: with an answer or a plain fault, in time.
 
-What must hold: exit code 0, 1 or 2, no traceback, no warning, under 20 s and 1 GB, and what `check` accepts `build` makes.
+What must hold: exit code 0, 1 or 2, no traceback, no warning, under 20 s and 1 GB; what `check` accepts `build` makes,
+the same bytes twice, and files that other libraries open.
 `python -m pytest tests/campaign -m slow -n auto` runs the whole campaign, some hours of one processor.
 """
 
 from __future__ import annotations
 
+import random
 import resource
 import signal
-import time
 import warnings
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from types import FrameType
 
 import pytest
 
-from tests.campaign.mutants import PROJECTS, READINGS, change, mutated
+from tests.campaign.mutants import PROJECTS, READINGS, change, keys_of, mutated
+from tests.campaign.outputs import OPENED, opened
 from tests.cli_runner import Answer, run
 
 SECONDS = 20
 GROWTH = 1 << 20
 """Most that the memory of the whole process may grow by, KiB: 1 GB."""
-NORMAL, CHECKS, SURVEYS, BUILDS = 40, 10_000, 1_000, 300
+NORMAL, CHECKS, SURVEYS, BUILDS, OTHERS = 40, 10_000, 1_000, 300, 200
 
 
 @contextmanager
-def watched() -> Iterator[None]:
-    """Raises where a command takes longer than `SECONDS`, warns, or makes the process grow by more than `GROWTH`."""
+def watched(seconds: float = SECONDS) -> Iterator[None]:
+    """Raises where a command takes longer than `seconds`, warns, or makes the process grow by more than `GROWTH`."""
 
     def late(_signal: int, _frame: FrameType | None) -> None:
-        raise TimeoutError(f"longer than {SECONDS} s")
+        raise TimeoutError(f"longer than {seconds} s")
 
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     old = signal.signal(signal.SIGALRM, late)
-    signal.setitimer(signal.ITIMER_REAL, SECONDS)
+    signal.setitimer(signal.ITIMER_REAL, seconds)
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")
@@ -62,8 +64,6 @@ def check_mutant(tmp_path: Path, seed: int) -> tuple[Path, Answer]:
 
 
 def survey_mutant(tmp_path: Path, seed: int) -> None:
-    import random
-
     rng = random.Random(f"readings {seed}")
     file = tmp_path / "mutant.readings.yaml"
     file.write_bytes(READINGS[seed % len(READINGS)].read_bytes())
@@ -77,10 +77,48 @@ def build_mutant(tmp_path: Path, seed: int) -> None:
     folder, checked = check_mutant(tmp_path, seed)
     if checked.code == 2:
         return
-    started = time.monotonic()
-    built = run("build", folder, "--out", tmp_path / "out")
-    assert built.code == checked.code, built.err
-    assert time.monotonic() - started < 30 * SECONDS
+    digests = []
+    for out in (tmp_path / "once", tmp_path / "again"):
+        with watched(30 * SECONDS):
+            built = run("build", folder, "--fresh", "--out", out)
+        assert built.code == checked.code, built.err
+        digests.append(opened(out))
+    assert digests[0] == digests[1]
+
+
+def study_mutant(tmp_path: Path, seed: int) -> None:
+    """A study of a number of a changed spec, over values from nonsense to ordinary."""
+    folder = mutated(PROJECTS[seed % len(PROJECTS)], tmp_path / "mutant", seed)
+    rng = random.Random(f"study {seed}")
+    key, value = rng.choice(keys_of(folder) or [("lid.thickness", 10.0)])
+    values = rng.choice(
+        (f"{0.9 * value:g},{1.1 * value:g}", f"{value:g}..{2 * value + 1:g}/{abs(value) / 2 + 0.5:g}", "0,-1", "x")
+    )
+    with watched(10 * SECONDS):
+        proper(run("study", folder, "--vary", f"{key}={values}", "--cores", 1, "--out", tmp_path / "out"))
+
+
+def compare_mutant(tmp_path: Path, seed: int) -> None:
+    source = PROJECTS[seed % len(PROJECTS)]
+    with watched(3 * SECONDS):
+        proper(run("compare", source, mutated(source, tmp_path / "mutant", seed)))
+
+
+def advise_mutant(tmp_path: Path, seed: int) -> None:
+    """Cures of a changed spec; an item may take thirty checks."""
+    folder, checked = check_mutant(tmp_path, seed)
+    with watched(60 * SECONDS):
+        advised = run("advise", folder)
+    proper(advised)
+    assert advised.code == checked.code, advised.err
+
+
+@pytest.mark.parametrize("suffix", sorted(OPENED.keys() - {".step"}))
+def test_half_a_file_does_not_open(tmp_path: Path, suffix: str) -> None:
+    (tmp_path / f"half{suffix}").write_bytes(b'{"<p>a,b\n<\xff')
+    with pytest.raises(Exception, match=r".") as fault:
+        opened(tmp_path)
+    assert fault.value.__notes__ == [f"in half{suffix}"]
 
 
 @pytest.mark.parametrize("seed", range(NORMAL))
@@ -110,3 +148,15 @@ def test_survey_at_length(tmp_path: Path, seed: int) -> None:
 @pytest.mark.parametrize("seed", range(BUILDS))
 def test_build_at_length(tmp_path: Path, seed: int) -> None:
     build_mutant(tmp_path, seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(OTHERS))
+@pytest.mark.parametrize("command", [study_mutant, compare_mutant, advise_mutant])
+def test_other_commands_at_length(tmp_path: Path, command: Callable[[Path, int], None], seed: int) -> None:
+    command(tmp_path, seed)
+
+
+@pytest.mark.parametrize("command", [study_mutant, compare_mutant])
+def test_other_commands(tmp_path: Path, command: Callable[[Path, int], None]) -> None:
+    command(tmp_path, OTHERS)
