@@ -1,6 +1,6 @@
 """Whatever a spec or a file of readings says, a command ends as it should: with an answer or a plain fault, in time.
 
-What must hold: exit code 0, 1 or 2, no traceback, no warning, under 20 s and 1 GB; what `check` accepts `build` makes,
+What must hold: exit code 0, 1 or 2, no traceback, no warning, under 20 s of the processor and 1 GB; what `check` accepts `build` makes,
 the same bytes twice, and files that other libraries open.
 `python -m pytest tests/campaign -m slow -n auto` runs the whole campaign, some hours of one processor.
 """
@@ -30,21 +30,21 @@ NORMAL, CHECKS, SURVEYS, BUILDS, OTHERS = 40, 10_000, 1_000, 300, 200
 
 @contextmanager
 def watched(seconds: float = SECONDS) -> Iterator[None]:
-    """Raises where a command takes longer than `seconds`, warns, or makes the process grow by more than `GROWTH`."""
+    """Raises where a command takes longer than `seconds` of the processor, warns, or grows by more than `GROWTH`."""
 
     def late(_signal: int, _frame: FrameType | None) -> None:
         raise TimeoutError(f"longer than {seconds} s")
 
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    old = signal.signal(signal.SIGALRM, late)
-    signal.setitimer(signal.ITIMER_REAL, seconds)
+    old = signal.signal(signal.SIGPROF, late)
+    signal.setitimer(signal.ITIMER_PROF, seconds)
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")
             yield
     finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
-        signal.signal(signal.SIGALRM, old)
+        signal.setitimer(signal.ITIMER_PROF, 0)
+        signal.signal(signal.SIGPROF, old)
     assert resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before < GROWTH
 
 
