@@ -27,6 +27,9 @@ from typing import NamedTuple
 ROOT = Path(__file__).parents[2]
 ROOMS = ("plane", "space", "resolved", "checks", "survey")
 COPIED = ("platemaker", "tests", "part_specs", "docs", "benchmarks", "exports")
+LEFT = shutil.ignore_patterns(".venv", ".git", "__pycache__", ".*_cache", ".coverage*")
+TEST = "substr(context, 1, instr(context || '|', '|') - 1)"
+"""A test's name without the phase that reaches a line: its set-up counts too."""
 MOST_TESTS, SECONDS = 40, 300
 COMPARISONS = {
     ast.Lt: ("<", "<="), ast.LtE: ("<=", "<"), ast.Gt: (">", ">="), ast.GtE: (">=", ">"), ast.Eq: ("==", "!="),
@@ -75,82 +78,58 @@ def _between(file: Path, lines: list[str], left: ast.expr, right: ast.expr, old:
 
 
 def reaching(data: sqlite3.Connection, mutant: Mutant, reach: dict[str, int]) -> list[str]:
-    """The tests that reach a mutant's line, by their names; first those that reach the fewest lines in all."""
+    """The tests that reach a mutant's line, or where it runs on import its file; those that reach least else first."""
     rows = data.execute(
-        "select context.context, line_bits.numbits from line_bits join file on file.id = file_id "
+        f"select {TEST}, line_bits.numbits from line_bits join file on file.id = file_id "
         "join context on context.id = context_id where file.path like ?",
         (f"%{mutant.file.relative_to(ROOT)}",),
-    )
+    ).fetchall()
     byte, bit = divmod(mutant.line, 8)
-    found = {name.partition("|")[0] for name, bits in rows if byte < len(bits) and bits[byte] >> bit & 1}
-    return sorted((name for name in found if name in reach), key=lambda name: (reach[name], name))
+    found = {name for name, bits in rows if byte < len(bits) and bits[byte] >> bit & 1 and name in reach}
+    return sorted(found or {name for name, _ in rows if name in reach}, key=lambda name: (reach[name], name))
 
 
-def reaches(data: sqlite3.Connection) -> dict[str, int]:
-    """How many bytes of lines each test reaches: a small test says most about the line."""
-    rows = data.execute(
-        "select context, sum(length(numbits)) from line_bits join context on context.id = context_id group by 1"
-    )
-    return {name.partition("|")[0]: size for name, size in rows if name.startswith("tests") and name.endswith("|run")}
-
-
-def copied(scratch: str) -> None:
-    for name in ("platemaker", "tests", "part_specs", "docs", "benchmarks", "exports"):
-        shutil.copytree(ROOT / name, Path(scratch, name), ignore=shutil.ignore_patterns("__pycache__"))
-    for name in ("pyproject.toml", "README.md", "DEVELOPERS.md", "CHANGELOG.md"):
-        shutil.copy(ROOT / name, scratch)
-
-
-def passes(scratch: str, tests: list[str], *options: str, seconds: float | None = None) -> tuple[int, str]:
-    """Exit code and output of some tests in a copy of the tree; the code of a run that takes too long is -1."""
-    command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *options, *tests]
-    try:
-        done = subprocess.run(command, cwd=scratch, capture_output=True, text=True, check=False, timeout=seconds)
-    except subprocess.TimeoutExpired:
-        return -1, ""
-    return done.returncode, done.stdout
+def run(tests: list[str], *options: str, mutant: Mutant | None = None, seconds: float | None = None) -> tuple[int, str]:
+    """Exit code and output of tests in a copy of the tree with a mutant; the code of what takes too long is -1."""
+    with tempfile.TemporaryDirectory() as scratch:
+        shutil.copytree(ROOT, scratch, ignore=LEFT, dirs_exist_ok=True)
+        if mutant:
+            file = Path(scratch, mutant.file.relative_to(ROOT))
+            lines = file.read_text(encoding="utf-8").split("\n")
+            line = lines[mutant.line - 1]
+            lines[mutant.line - 1] = line[: mutant.start] + mutant.text + line[mutant.end :]
+            file.write_text("\n".join(lines), encoding="utf-8")
+        command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *options, *tests]
+        try:
+            done = subprocess.run(command, cwd=scratch, capture_output=True, text=True, check=False, timeout=seconds)
+        except subprocess.TimeoutExpired:
+            return -1, ""
+        return done.returncode, done.stdout
 
 
 def verdict(mutant: Mutant, tests: list[str]) -> str:
-    """What becomes of a mutant: "died", "hung" or "alive"."""
-    with tempfile.TemporaryDirectory() as scratch:
-        copied(scratch)
-        file = Path(scratch, mutant.file.relative_to(ROOT))
-        lines = file.read_text(encoding="utf-8").split("\n")
-        line = lines[mutant.line - 1]
-        lines[mutant.line - 1] = line[: mutant.start] + mutant.text + line[mutant.end :]
-        file.write_text("\n".join(lines), encoding="utf-8")
-        code, _ = passes(scratch, tests, "-x", seconds=SECONDS)
+    """What becomes of a mutant; no test at all lets it live."""
+    code = run(tests, "-x", mutant=mutant, seconds=SECONDS)[0] if tests else 0
     return {0: "alive", -1: "hung"}.get(code, "died")
-
-
-def sound(tests: list[str]) -> set[str]:
-    """Those of the tests that pass in a copy of the tree as it is: a test that fails there would kill every mutant."""
-    with tempfile.TemporaryDirectory() as scratch:
-        copied(scratch)
-        _, said = passes(scratch, tests, "-n", "2", "-rA")
-    return {line.removeprefix("PASSED ") for line in said.split("\n") if line.startswith("PASSED ")}
 
 
 def main() -> None:
     options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    options.add_argument("--count", type=int, default=400)
-    options.add_argument("--seed", type=int, default=1)
-    options.add_argument("--jobs", type=int, default=2)
+    for name, default in (("--count", 400), ("--seed", 1), ("--jobs", 2)):
+        options.add_argument(name, type=int, default=default)
     options.add_argument("--coverage", type=Path, default=ROOT / ".coverage")
     chosen = options.parse_args()
     files = [file for room in ROOMS for file in sorted((ROOT / "platemaker" / room).rglob("*.py"))]
     mutants = [mutant for file in files for mutant in mutants_of(file)]
     random.Random(chosen.seed).shuffle(mutants)
     data = sqlite3.connect(chosen.coverage)
-    reach, tried = reaches(data), []
-    for mutant in mutants:
-        if tests := reaching(data, mutant, reach)[:MOST_TESTS]:
-            tried.append((mutant, tests))
-        if len(tried) == chosen.count:
-            break
-    good = sound(sorted({test for _, tests in tried for test in tests}))
-    tried = [(mutant, kept) for mutant, tests in tried if (kept := [test for test in tests if test in good])]
+    query = "select {}, sum(length(numbits)) from line_bits join context on context.id = context_id group by 1"
+    reach = {name: size for name, size in data.execute(query.format(TEST)) if "::" in name}
+    picked = [(mutant, reaching(data, mutant, reach)[:MOST_TESTS]) for mutant in mutants[: chosen.count]]
+    # A test that fails in a copy of the tree as it is would kill every mutant.
+    said = run(sorted({test for _, tests in picked for test in tests}), "-n", "2", "-rA")[1].split("\n")
+    good = {line.removeprefix("PASSED ") for line in said if line.startswith("PASSED ")}
+    tried = [(mutant, [test for test in tests if test in good]) for mutant, tests in picked]
     count = dict.fromkeys(("died", "hung", "alive"), 0)
     with ThreadPoolExecutor(chosen.jobs) as pool:
         for (mutant, tests), word in zip(tried, pool.map(lambda one: verdict(*one), tried), strict=True):

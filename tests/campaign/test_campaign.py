@@ -1,7 +1,7 @@
 """Whatever a spec or a file of readings says, a command ends as it should: with an answer or a plain fault, in time.
 
-What must hold: exit code 0, 1 or 2, no traceback, no warning, under 20 s of the processor and 1 GB; what `check` accepts `build` makes,
-the same bytes twice, and files that other libraries open.
+What must hold: exit code 0, 1 or 2, no traceback, no warning, under 20 s of the processor and 1 GB; what `check` accepts
+`build` makes, the same bytes twice, and files that other libraries open.
 `python -m pytest tests/campaign -m slow -n auto` runs the whole campaign, some hours of one processor.
 """
 
