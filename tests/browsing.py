@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -41,6 +42,11 @@ def started_browser(profile: Path) -> Iterator[Any]:
 def click(browser: Any, selector: str) -> None:
     """Click what `selector` finds first, wherever it stands."""
     browser.execute_script("document.querySelector(arguments[0]).click()", selector)
+
+
+def printed(browser: Any) -> bytes:
+    """The page as a PDF. The driver's own way of printing gives up after ten seconds, which a busy machine may need."""
+    return base64.b64decode(browser.execute_cdp_cmd("Page.printToPDF", {})["data"])
 
 
 def open_all(browser: Any) -> None:

@@ -27,7 +27,7 @@ from typing import NamedTuple
 ROOT = Path(__file__).parents[2]
 ROOMS = ("plane", "space", "resolved", "checks", "survey")
 COPIED = ("platemaker", "tests", "part_specs", "docs", "benchmarks", "exports")
-LEFT = shutil.ignore_patterns(".venv", ".git", "__pycache__", ".*_cache", ".coverage*")
+LEFT = shutil.ignore_patterns(".venv", ".git", ".*_cache", ".coverage*")
 TEST = "substr(context, 1, instr(context || '|', '|') - 1)"
 """A test's name without the phase that reaches a line: its set-up counts too."""
 MOST_TESTS, SECONDS = 40, 300

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from platemaker.report import render_html
-from tests.browsing import MARKS, canvas_colours, click, open_all, started_browser
+from tests.browsing import MARKS, canvas_colours, click, open_all, printed, started_browser
 from tests.sample_findings import plate_findings, thin_web_findings
 from tests.sample_pages import META, sample_meshes, sample_page_stack
 
@@ -211,13 +211,12 @@ def test_narrow_screen_does_not_scroll_sideways(browser) -> None:  # type: ignor
 
 
 def test_page_prints_light_and_without_controls(browser, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
-    import base64
 
     import pypdfium2
 
     click(browser, "#theme")
     file = tmp_path / "page.pdf"
-    file.write_bytes(base64.b64decode(browser.print_page()))
+    file.write_bytes(printed(browser))
     document = pypdfium2.PdfDocument(file)
     text = " ".join(page.get_textpage().get_text_range() for page in document)
     corner = document[0].render(scale=0.5).to_pil().convert("RGB").getpixel((3, 3))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 import re
 from collections.abc import Iterator
 from dataclasses import replace
@@ -17,7 +16,7 @@ from platemaker.parts import Stack
 from platemaker.report import Cure, Mesh, Meta, items_of, render_html
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
-from tests.browsing import MARKS, canvas_colours, click, open_all, started_browser
+from tests.browsing import MARKS, canvas_colours, click, open_all, printed, started_browser
 from tests.frozen_demo import FROZEN
 
 pytestmark = MARKS
@@ -184,7 +183,7 @@ def test_the_print_has_at_most_six_pages_and_the_picture_of_the_stack(browser: A
     import pypdfium2
 
     file = tmp_path / "page.pdf"
-    file.write_bytes(base64.b64decode(browser.print_page()))
+    file.write_bytes(printed(browser))
     document = pypdfium2.PdfDocument(file)
     first, pages = document[0].render(scale=1).to_pil().convert("RGB"), len(document)
     text = " ".join(page.get_textpage().get_text_range() for page in document)
@@ -203,7 +202,7 @@ def test_the_whole_listing_prints_too(browser: Any, tmp_path: Path) -> None:
 
     browser.execute_script("document.documentElement.dataset.print = 'all'")
     file = tmp_path / "page.pdf"
-    file.write_bytes(base64.b64decode(browser.print_page()))
+    file.write_bytes(printed(browser))
     document = pypdfium2.PdfDocument(file)
     text = " ".join(page.get_textpage().get_text_range() for page in document)
     document.close()
