@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from platemaker.catalog import Family, Fit, LimitName, clearance_hole, limits
+from platemaker.checks._bolts._preload import known_preload
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._limits import limit_for
 from platemaker.errors import CatalogError
@@ -13,6 +14,7 @@ from platemaker.parts import Part, Role, Stack
 from platemaker.resolved import Bolt, alike, resolved_stack
 
 ENGAGEMENT, BOTTOMING, TAPPED_DEPTH, PASSES, UNMATCHED = "PM302", "PM303", "PM304", "PM305", "PM306"
+STUD_TURNS = "PM309"
 MANY = 12
 """Single holes that one finding names; the rest it counts."""
 ROOM = Limit(0.0, "mm", "the bolt's nominal diameter against the narrowest hole that it goes through")
@@ -28,6 +30,8 @@ def check_bolts(stack: Stack) -> Iterator[Finding]:
             yield _engagement(stack, bolt)
             if not bolt.tapped.through:
                 yield _bottoming(bolt)
+            if bolt.is_stud:
+                yield _held_stud(stack, bolt, bolt.tapped.owner)
     yield from _unheld(stack)
     for part in stack.parts:
         yield from _tapped_depths(part)
@@ -111,6 +115,17 @@ def _bottoming(bolt: Bolt) -> Finding:
     inputs = [("thread depth", tapped.depth, "mm"), ("bolt in thread", reach, "mm"), ("pitch", pitch, "mm")]
     left, points = (tapped.depth - reach) / pitch, bolt.points_on(owner)
     return measured(BOTTOMING, title, owner, features, left, limit, points=points, inputs=inputs)
+
+
+def _held_stud(stack: Stack, bolt: Bolt, owner: str) -> Finding:
+    """A stud in its thread while its nut is tightened: how it is held is not in a spec."""
+    pre = known_preload(stack.design, bolt.bolts)
+    torque = f" with {pre.torque / 1000:.1f} N.m" if pre else ""
+    reason = (
+        f"its nut is tightened{torque}, and nothing states what keeps the stud from turning with it: "
+        "set it with a locking compound or hard on its thread's end, and watch it as the nut goes on and comes off"
+    )
+    return not_checked(STUD_TURNS, "stud held from turning", owner, bolt.features_on(owner), reason)
 
 
 def _both_tapped(owner: str, features: Sequence[str]) -> Finding:

@@ -10,6 +10,7 @@ from platemaker.checks._stack._assembly_order import Held, Order, assembly_order
 from platemaker.checks._stack._boss_rail import injectors_owner
 from platemaker.checks._stack._reach import WINDOW, Reach, ends_of, other_ways, reach_of
 from platemaker.checks._stack._stack_items import Contents, ItemKind, bolts_owner, contents_of
+from platemaker.checks._stack._standing_studs import Lifted, check_in_line, lift_finding, lifted
 from platemaker.parts import Joint, Stack
 from platemaker.resolved import HEADED, resolved_stack
 
@@ -24,7 +25,9 @@ Groups = Mapping[str, Sequence[Reach]]
 
 def check_tool_room(stack: Stack, contents: Contents) -> Iterator[Finding]:
     """Each group of bolts at its tightest head and nut, and the order in which the groups can be tightened."""
-    groups, order = _ordered(stack, contents)
+    groups, order, lifts = _ordered(stack, contents)
+    yield from check_in_line(stack, contents)
+    yield from (lift_finding(stack, one) for one in lifts)
     for name, reached in groups.items():
         yield _group_finding(stack, name, [one for one in reached if not one.end.is_nut], order)
         nuts = [one for one in reached if one.end.is_nut]
@@ -39,22 +42,52 @@ def check_tool_room(stack: Stack, contents: Contents) -> Iterator[Finding]:
 
 def assembly_sequence(stack: Stack) -> tuple[str, ...]:
     """Groups of bolts, and fittings, in an order in which each can be reached; none where some stand in the way."""
-    _, order = _ordered(stack, contents_of(stack))
+    _, order, _ = _ordered(stack, contents_of(stack))
     return () if order.stuck else order.groups
 
 
-def _ordered(stack: Stack, contents: Contents) -> tuple[Groups, Order]:
-    """How each group of bolts is reached, and the order found; what is stuck is tried in other ways too."""
+def _ordered(stack: Stack, contents: Contents) -> tuple[Groups, Order, tuple[Lifted, ...]]:
+    """How each group of bolts is reached, the order found, and the lifts over standing studs in that order.
+
+    What is stuck is tried in other ways too.
+    """
     items = [item for item in contents.items if item.figures]
     groups: dict[str, list[Reach]] = {}
     for one in contents.fasteners:
         groups.setdefault(one.group, []).extend(reach_of(end, items) for end in ends_of(one))
     fixed = _fixed(stack, contents)
-    order = assembly_order(_held(stack, contents, groups), fixed)
-    if not order.stuck:
-        return groups, order
-    tried = {name: [other_ways(r, items) if name in order.stuck else r for r in groups[name]] for name in groups}
-    return tried, assembly_order(_held(stack, contents, tried), fixed)
+    held = _held(stack, contents, groups)
+    order = assembly_order(held, fixed)
+    if order.stuck:
+        groups = {name: [other_ways(r, items) if name in order.stuck else r for r in groups[name]] for name in groups}
+        held = _held(stack, contents, groups)
+        order = assembly_order(held, fixed)
+    return groups, *_with_lifts(stack, contents, held, order, fixed)
+
+
+def _with_lifts(
+    stack: Stack, contents: Contents, held: Sequence[Held], order: Order, fixed: frozenset[str]
+) -> tuple[Order, tuple[Lifted, ...]]:
+    """The order in which what stops a lift over studs is taken off before, where there is one; and its lifts."""
+    fast = _one_piece(stack)
+    lifts = tuple(lifted(stack, contents, held, order, fast))
+    for _ in held:
+        stops = {(one.bolt.group, item.owner) for one in lifts if one.stopped_by for item in [one.stopped_by[1]]}
+        if not stops:
+            break
+        held = [replace(one, behind=one.behind | _in_the_way(one.name, stops, fast)) for one in held]
+        other = assembly_order(held, fixed)
+        if other.stuck:
+            break
+        order, before = other, lifts
+        lifts = tuple(lifted(stack, contents, held, order, fast))
+        if lifts == before:
+            break
+    return order, lifts
+
+
+def _in_the_way(group: str, stops: set[tuple[str, str]], fast: Mapping[str, str]) -> frozenset[str]:
+    return frozenset(fast.get(owner, owner) for name, owner in stops if name == group)
 
 
 def _unseated(stack: Stack) -> Iterator[tuple[Joint, str, str]]:
