@@ -121,15 +121,24 @@ class SpecErrors(SpecError):  # noqa: N818 - the plural of SpecError
         PlatemakerError.__init__(self, "\n".join(fault.message() for fault in self.faults))
 
 
+SHORTEST_BEGINNING = 3
+"""Letters from which on the beginning of a word stands for it."""
+
+
 def nearest_word(word: str, allowed: Iterable[str]) -> str | None:
     """The allowed word that looks most like `word`, or None when none is close.
 
-    >>> nearest_word("thicknes", ["material", "thickness"])
-    'thickness'
+    A beginning stands for the one word that has it, from three letters on.
+
+    >>> nearest_word("thicknes", ["material", "thickness"]), nearest_word("dia", ["depth", "diameter"])
+    ('thickness', 'diameter')
     """
     words = list(allowed)
     by_case = {name.lower(): name for name in words}
     close = difflib.get_close_matches(word.lower(), by_case, n=1, cutoff=0.6)
+    if not close and len(word) >= SHORTEST_BEGINNING:
+        begun = [name for name in by_case if name.startswith(word.lower())]
+        close = begun if len(begun) == 1 else []
     return by_case[close[0]] if close else None
 
 

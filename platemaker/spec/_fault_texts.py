@@ -82,10 +82,15 @@ class Fault:
         return self.place.schema.get("discriminator")
 
 
-def spec_error(fault: Fault, where: Location, nearest_key: str | None = None) -> SpecError:
-    """The fault in our own words; `nearest_key` is the valid key that an unknown one stands for."""
+def spec_error(fault: Fault, where: Location, nearest_key: str | None = None, home: str | None = None) -> SpecError:
+    """The fault in our own words; `nearest_key` is the valid key that an unknown one stands for.
+
+    `home` is the key beside it under which it is known.
+    """
     if fault.kind == "value_error":
         return _raised(fault.context["error"], where)
+    if fault.kind == "extra_forbidden" and home is not None:
+        return SpecError(f"this key goes under `{home}`", where=where)
     if fault.kind == "extra_forbidden":
         return SpecError(
             "unknown key", where=where, allowed=", ".join(fields_of(fault.place.above)), nearest=nearest_key
@@ -202,8 +207,9 @@ def _other(fault: Fault) -> _Words:
     if fault.place.schema["type"] != "tagged-union" or not isinstance(fault.met, dict):
         return (*_met(problem, fault.met), "", None)
     tags = [str(tag) for tag in fault.place.schema["choices"]]
-    close = (nearest_word(str(key), tags) for key in fault.met)
-    return problem, None, "", next((word for word in close if word), None)
+    met = [str(key) for key in fault.met]
+    close = next((word for key in met if (word := nearest_word(key, tags))), None)
+    return (problem if close or not met else f"{problem}; met {', '.join(met)}"), None, "", close
 
 
 _TEXTS: dict[str, Callable[[Fault], _Words]] = {

@@ -54,8 +54,10 @@ class _Reporter:
         path = fault.path
         # What is missing has no line: it is reported at its parent's.
         place = self._where(*(path[:-1] if fault.is_absent else path))
-        nearest = self._nearest_key(fault) if fault.kind == "extra_forbidden" else None
-        return spec_error(fault, replace(place, key=dotted(path)), nearest)
+        nearest = home = None
+        if fault.kind == "extra_forbidden":
+            nearest, home = self._nearest_key(fault), self._home(fault)
+        return spec_error(fault, replace(place, key=dotted(path)), nearest, home)
 
     def settled(self, faults: list[Fault], depth: int = 0) -> list[Fault | SpecError]:
         """The faults, each union settled on one of its members."""
@@ -121,3 +123,9 @@ class _Reporter:
         unknown, keys = str(fault.path[-1]), fields_of(fault.place.above)
         present = self._value(fault.path[:-1]) or ()
         return nearest_word(unknown, (key for key in keys if key not in present)) or nearest_word(unknown, keys)
+
+    def _home(self, fault: Fault) -> str | None:
+        """The one key beside an unknown one under which it is known."""
+        unknown, keys = str(fault.path[-1]), fields_of(fault.place.above)
+        homes = [key for key, field in keys.items() if unknown in fields_of(self._paths.bare(field))]
+        return homes[0] if len(homes) == 1 else None

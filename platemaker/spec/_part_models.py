@@ -7,13 +7,17 @@ from typing import Annotated, Literal
 from pydantic import Field, Strict, StringConstraints, Tag, model_validator
 
 from platemaker.spec._base import (
+    CircleShape,
     Count,
+    LoopShape,
     Name,
     NonNegativeLength,
     Placed,
+    RectangleShape,
     RoleWord,
     Shape,
     SideWord,
+    SlotShape,
     SpecModel,
     Title,
     first_of,
@@ -51,8 +55,12 @@ class AroundOutline(SpecModel):
 
 
 Outline = Annotated[
-    Annotated[Shape, Tag("shape")] | Annotated[AroundOutline, Tag("around")],
-    first_of("around", otherwise="shape"),
+    Annotated[AroundOutline, Tag("around")]
+    | Annotated[CircleShape, Tag("circle")]
+    | Annotated[RectangleShape, Tag("rectangle")]
+    | Annotated[SlotShape, Tag("slot")]
+    | Annotated[LoopShape, Tag("loop")],
+    first_of("around", "circle", "rectangle", "slot", "loop"),
 ]
 
 

@@ -137,6 +137,19 @@ def _decode(path: Path, raw: bytes) -> str:
         raise _fault(path, line, f"byte 0x{raw[fault.start]:02x} is not UTF-8", "text in UTF-8") from fault
 
 
+_IN_WORDS = {
+    "did not find expected key": "this line is not in line with those above, or a quote or bracket there is open",
+    "did not find expected '-' indicator": "this line is not in line with the list above it",
+    "did not find expected ',' or '}'": "a comma or a closing } is missing, here or just before",
+    "did not find expected ',' or ']'": "a comma or a closing ] is missing, here or just before",
+    "could not find expected ':'": "a colon is missing after a key, here or just before",
+    "mapping values are not allowed in this context": "a colon too many, or a line that is indented too far",
+    "found unexpected end of stream": "a quote or bracket is not closed before the file ends",
+    "did not find expected node content": "a value is missing, or a comma or bracket stands in its place",
+}
+"""What the YAML library says, in words for who wrote the file."""
+
+
 def _events(path: Path, text: str) -> Iterator[_Event]:
     try:
         loader = _Loader(text)
@@ -155,7 +168,8 @@ def _events(path: Path, text: str) -> Iterator[_Event]:
         indentation = line[: len(line) - len(line.lstrip())]
         if "\t" in indentation:
             raise _fault(path, index + 1, "a tab in the indentation", "spaces") from fault
-        raise _fault(path, index + 1, f"not YAML: {fault.problem or fault.context}") from fault
+        problem = fault.problem or fault.context or ""
+        raise _fault(path, index + 1, f"not YAML: {_IN_WORDS.get(problem, problem)}") from fault
     except yaml.reader.ReaderError as fault:
         line_number = text.count("\n", 0, fault.position) + 1
         raise _fault(path, line_number, f"a control character U+{ord(text[fault.position]):04X}", "text") from fault

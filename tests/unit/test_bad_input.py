@@ -134,8 +134,16 @@ WORDS = [
     ),
     edited(
         "misspelt shape", "rectangle: [110, 90], corner_radius: 8", "rectangel: [110, 90]",
-        "project.yaml:17: parts.lid.outline: needs one of these keys: circle, rectangle, slot, loop; "
+        "project.yaml:17: parts.lid.outline: needs one of these keys: around, circle, rectangle, slot, loop; "
         "did you mean 'rectangle'?",
+    ),
+    edited(
+        "unlike any shape", "rectangle: [110, 90], corner_radius: 8", "size: [110, 90]",
+        "project.yaml:17: parts.lid.outline: needs one of these keys: around, circle, rectangle, slot, loop; met size",
+    ),
+    edited(
+        "key one level too high", "opening: {circle: 40}", "opening: {circle: 40}\n    o_ring: AS568-226",
+        "project.yaml:12: joints.rim.o_ring: this key goes under `seal`",
     ),
     edited(
         "unknown unit", "units: mm", "units: cm",
@@ -335,7 +343,7 @@ FILES = [
     edited("a tab", "  lid:\n    kind", "  lid:\n\tkind", "project.yaml:14: a tab in the indentation; allowed: spaces"),
     edited(
         "open bracket", "depth: 16}", "depth: 16",
-        "project.yaml:8: not YAML: did not find expected ',' or '}'",
+        "project.yaml:8: not YAML: a comma or a closing } is missing, here or just before",
     ),
     edited(
         "circular reference", "{match: rim}", "&self {match: *self}",
