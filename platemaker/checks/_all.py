@@ -20,6 +20,7 @@ from platemaker.checks._fit._fit_up import check_fit_up
 from platemaker.checks._fit._hole_alignment import check_hole_alignment
 from platemaker.checks._fit._level import check_level
 from platemaker.checks._fit._pilots import check_pilots
+from platemaker.checks._fit._together import check_together
 from platemaker.checks._fittings._drains import check_drains
 from platemaker.checks._fittings._fitted_holes import check_fitted_holes
 from platemaker.checks._fittings._oil_feed import check_oil_feed
@@ -54,6 +55,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_bolts,
     check_hole_alignment,
     check_fit_up,
+    check_together,
     check_best_fit,
     check_seats,
     check_fitted_holes,

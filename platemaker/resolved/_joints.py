@@ -16,12 +16,16 @@ from platemaker.space import Frame
 
 @dataclass(frozen=True)
 class JointSide:
-    """One side of a joint: its face, the part that has it (None: an existing body), and how that carries the joint."""
+    """One side of a joint: its face, the part that has it (None: an existing body), and how that carries the joint.
+
+    `plane` is the joint's frame as this side has it, on its own face, in the stack's frame; None where it has no place.
+    """
 
     joint: Joint
     face: Face
     part: Part | None
     mounting: Mounting | None
+    plane: Frame | None = None
 
     @property
     def owner(self) -> str:
@@ -97,7 +101,8 @@ def _resolved(stack: Stack, joint: Joint) -> ResolvedJoint:
     sides, frame, carrier = [], None, None
     for face in joint.faces:
         part = stack.find_part(face.owner)
-        sides.append(JointSide(joint, face, part, part.mounting(joint.name) if part else None))
+        mounting = part.mounting(joint.name) if part else None
+        sides.append(JointSide(joint, face, part, mounting, _plane(stack, face, part, mounting)))
     carrying = [(part, one) for part in stack.parts for one in part.mountings if one.joint == joint.name]
     sheets = tuple(part.name for part, _ in carrying if part.is_gasket_or_shim)
     for part, mounting in carrying:
@@ -105,3 +110,13 @@ def _resolved(stack: Stack, joint: Joint) -> ResolvedJoint:
             frame, carrier = part.joint_frame(mounting).placed(part.places[0]), mounting.side
             break
     return ResolvedJoint(joint, tuple(sides), sheets, frame, carrier)
+
+
+def _plane(stack: Stack, face: Face, part: Part | None, mounting: Mounting | None) -> Frame | None:
+    if part is not None:
+        return part.joint_frame(mounting).placed(part.places[0]) if mounting and len(part.places) == 1 else None
+    body = next((one for one in stack.bodies if one.name == face.owner), None)
+    if body is None or body.place is None:
+        return None
+    high = body.envelope.size[2] if body.envelope and face.side is Side.ABOVE else 0.0
+    return face.frame(high).placed(body.place)

@@ -93,7 +93,7 @@ class Face:
     are spots whose holes were measured on the finished part: they lie where the part has them, each place to the
     standard deviation `read_sigma`, mm, but that of the spot `read_from`, from which the others were read. `ports` are
     those of an existing body that are not the joint's, by the names of the joint's. `flange_thickness`, mm, is what a
-    body's bolts pass through there.
+    body's bolts pass through there. `at` and `turn` put the joint on a body's face; a part's mounting has its own.
     """
 
     owner: str
@@ -107,6 +107,12 @@ class Face:
     read_from: str | None = None
     ports: tuple[Port, ...] = ()
     flange_thickness: float | None = None
+    at: Point = (0.0, 0.0)
+    turn: float = 0.0
+
+    def frame(self, height: float) -> Frame:
+        """The joint's frame in that of the body that has this face at a `height`, mm."""
+        return flat_frame(self.at, self.turn, height)
 
 
 @dataclass(frozen=True)
