@@ -50,8 +50,8 @@ def drawing_alone(stack: object, part: object) -> float:
     from platemaker.export._reading._read_pdf import prove_drawing
     from platemaker.export._sheet._drawing_sheet import drawing_pages
     from platemaker.views import hole_tags
-    from platemaker.views._ink._sheet_pdf import write_pdf
-    from platemaker.views._ink._sheet_svg import svg_of
+    from platemaker.views._ink._paper_svg import svg_of
+    from platemaker.views._ink._pdf import write_pdf
 
     with tempfile.TemporaryDirectory() as folder:
         start = time.perf_counter()

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from itertools import combinations
 
 from platemaker.plane import Box
-from platemaker.views._ink._sheet_ink import Clip, Ink, Page, Text
+from platemaker.views._ink._model import Clip, Ink, Page, Text
 
 ROUNDING = 1e-6
 """Boxes that share less, mm, only touch."""

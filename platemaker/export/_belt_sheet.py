@@ -4,33 +4,32 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages
 from platemaker.export._sheet._sheet_paper import MARGIN, SCALES, Paper, papers, scale_words
 from platemaker.parts import Stack
-from platemaker.plane import Point
 from platemaker.resolved import ResolvedBelt, Running, resolved_stack
 from platemaker.units import LengthUnit, format_length
 from platemaker.views import (
     Align,
     Ink,
-    Label,
+    Lettered,
     Page,
     Pen,
-    Placed,
     Shown,
-    Stroke,
     Text,
     View,
-    arrow,
     belt_box,
+    belt_boxes,
+    belt_ink,
+    belt_labels,
     frame,
     grown,
     known,
-    on_white,
+    label_ink,
     place,
-    pulley_words,
     wrapped,
     write_pdf,
 )
@@ -78,47 +77,15 @@ def _laid(stack: Stack, belt: ResolvedBelt) -> tuple[Paper, View, float]:
 
 
 def _picture(belt: ResolvedBelt, view: View, unit: str) -> Iterator[Ink]:
+    """The belt with words at pulleys and spans, clear of the belt and of each other."""
+    busy = [grown(box, 0.8) for box in belt_boxes(belt, view)]
     for wheel, one in zip(belt.path.wheels, belt.pulleys, strict=True):
-        x, y = wheel.centre
-        yield view.circle(wheel.centre, one.rim / 2, Pen.NARROW)
-        reach = 0.2 * one.rim
-        yield view.line((x - reach, y), (x + reach, y), Pen.CENTRE)
-        yield view.line((x, y - reach), (x, y + reach), Pen.CENTRE)
-    for centre, radius in _stops(belt):
-        yield view.circle(centre, radius, Pen.HIDDEN_SMALL)
-    yield Stroke(tuple(view.edge(edge) for edge in belt.path.edges), Pen.WIDE, closed=True)
-    for span in belt.path.spans:
-        yield arrow(view.at(span.point(0.5)), span.tangent(0.0))
-    for spot in _placed(belt, view, unit):
-        x, y = spot.centre
-        yield from on_white(Text(spot.label.text.of(unit), (x, y - 0.35 * SIZE), SIZE, Align.MIDDLE))
-
-
-def _placed(belt: ResolvedBelt, view: View, unit: str) -> list[Placed]:
-    """The words at pulleys and spans, clear of the belt and of each other."""
-    labels, busy = [], []
-    for place_, (wheel, span) in enumerate(zip(belt.path.wheels, belt.path.spans, strict=True)):
-        words, reach = known(pulley_words(belt, place_)), view.scale * belt.pulleys[place_].rim / 2 + 1.5
-        labels.append(Label(Shown(words, words), view.at(wheel.centre), reach, SIZE))
-        length = _length(span.length, unit)
-        labels.append(Label(Shown(length, length), view.at(span.point(0.5)), 2.0, SIZE))
-        busy += [grown((*view.at(span.point(k / 40)),) * 2, 0.8) for k in range(41)]
-        busy.append(grown((*view.at(wheel.centre),) * 2, 0.8 * view.scale * belt.pulleys[place_].rim / 2))
-    for (x, y), radius in _stops(belt):
-        round_it = (k * math.tau / 60 for k in range(60))
-        busy += [grown((*view.at((x + radius * math.cos(a), y + radius * math.sin(a))),) * 2, 0.8) for a in round_it]
-    return place(labels, busy)
-
-
-def _stops(belt: ResolvedBelt) -> Iterator[tuple[Point, float]]:
-    """Where the pulley that is set stands with the belt as it is put on and as taken up: centre and radius, mm."""
-    if belt.belt.mover is None:
-        return
-    one = belt.pulleys[belt.belt.mover]
-    at, _ = belt.belt.in_plane(one.centre)
-    for stop in (belt.fitted.loose, belt.fitted.taken_up):
-        if stop is not None and one.setting is not None:
-            yield one.setting.moved(at, stop), one.rim / 2
+        busy.append(grown((*view.at(wheel.centre),) * 2, 0.8 * view.scale * one.rim / 2))
+    yield from belt_ink(belt, view, SIZE)
+    labels = belt_labels(belt, view, SIZE, Lettered)
+    words = [known(label.text.of(unit)) for label in labels]
+    said = [replace(label, text=Shown(text, text)) for label, text in zip(labels, words, strict=True)]
+    yield from label_ink(place(said, busy))
 
 
 def _length(value: float, unit: str) -> str:

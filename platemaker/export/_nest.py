@@ -6,24 +6,24 @@ import math
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
 from platemaker.errors import SpecError, UnitError
 from platemaker.export._ascii import plain
 from platemaker.export._differs import differs
-from platemaker.export._flat._drawing import Drawing, Drawn, Text, drawing_of, letters_width
+from platemaker.export._flat._drawing import Drawing, drawing_of, letters_width, outlined
 from platemaker.export._flat._dxf import write_drawing
 from platemaker.export._folder._folder import OutputFolder
 from platemaker.export._names import NOTE, STOCK, number
 from platemaker.export._reading._read_back import dxf_record
 from platemaker.export._reading._read_dxf import SAME, DxfReading, expected_figures, read_dxf
 from platemaker.parts import Kind, Part
-from platemaker.plane import Loop, moved, rotated
+from platemaker.plane import Circle, Loop, moved, rotated
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit, parse_length
-from platemaker.views import joined, overlap
+from platemaker.views import Stroke, Text, joined, overlap
 
 _differs = partial(differs, due="it was nested")
 
@@ -128,25 +128,27 @@ def sheet_name(sheet: NestedSheet) -> str:
 def sheet_drawing(sheet: NestedSheet) -> Drawing:
     """Everything to cut on a sheet, layer by layer as in the parts' own files; names stand on the note layer alone."""
     edge = Loop.rectangle(sheet.width, sheet.height, centre=(sheet.width / 2, sheet.height / 2))
-    shapes, texts = [Drawn(STOCK, edge)], []
+    ink: list[Stroke | Text] = [outlined(STOCK, edge)]
     for spot in sheet.spots:
         drawing = drawing_of(spot.part)
         x0, y0, _, y1 = drawing.bounds
         turn, corner = (90.0, (-y1, x0)) if spot.turned else (0.0, (x0, y0))
-        own = [
-            Drawn(drawn.layer, moved(rotated(drawn.shape, turn), spot.x - corner[0], spot.y - corner[1]))
-            for drawn in drawing.shapes
-        ]
-        shapes += own
+        own = [_put(drawn, turn, spot.x - corner[0], spot.y - corner[1]) for drawn in drawing.strokes]
         name = plain(spot.part.name) + (f" {spot.copy}" if spot.part.quantity > 1 else "")
-        texts.append(_named(name, own))
-    return Drawing(tuple(shapes), tuple(texts), (0.0, 0.0, sheet.width, sheet.height))
+        ink += [*own, _named(name, own)]
+    return Drawing(tuple(ink), (0.0, 0.0, sheet.width, sheet.height))
 
 
-def _named(name: str, shapes: Sequence[Drawn]) -> Text:
+def _put(stroke: Stroke, turn: float, dx: float, dy: float) -> Stroke:
+    run = stroke.run
+    if isinstance(run, tuple):
+        return replace(stroke, run=tuple(moved(rotated(edge, turn), dx, dy) for edge in run))
+    return replace(stroke, run=moved(rotated(run, turn), dx, dy)) if isinstance(run, Circle) else stroke
+
+
+def _named(name: str, shapes: Sequence[Stroke]) -> Text:
     """A part's name: the lowest place, then the one furthest left, where it crosses no edge, if there is one."""
-    boxes = [drawn.shape.bounds for drawn in shapes]
-    x0, y0, x1, y1 = joined(boxes)
+    x0, y0, x1, y1 = joined(drawn.bounds for drawn in shapes)
     # As large as goes across the part, but no larger than can be read.
     height = max(1.0, min(4.0, (x1 - x0) / (letters_width(name, 1.0) + 2), (y1 - y0) / 6))
     wide = letters_width(name, height)
@@ -155,10 +157,9 @@ def _named(name: str, shapes: Sequence[Drawn]) -> Text:
         for up in range(int((y1 - y0) / height) - 2)
         for across in range(9)
     ]
-    outlines = [drawn.shape.edges if isinstance(drawn.shape, Loop) else [drawn.shape] for drawn in shapes]
-    edges = [edge.bounds for run in outlines for edge in run]
+    edges = [box for drawn in shapes for box in drawn.boxes]
     free = (at for at in places if not any(overlap((*at, at[0] + wide, at[1] + height), edge) for edge in edges))
-    return Text(NOTE, name, next(free, (x0 + height, y0 + height)), height)
+    return Text(name, next(free, (x0 + height, y0 + height)), height, look=NOTE)
 
 
 def prove_sheet(sheet: NestedSheet, path: Path) -> DxfReading:

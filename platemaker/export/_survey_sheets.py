@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages, prove_tiles
 from platemaker.export._sheet._sheet_paper import list_paper
-from platemaker.export._sheet._tiles import AIR, TRUE, Tiling, punch_ink, tiled_pages, tiling_of_box
+from platemaker.export._sheet._tiles import AIR, Tiling, punch_ink, tiled_pages, tiling_of_box
 from platemaker.plane import Box, Point
 from platemaker.views import (
+    TRUE,
     Align,
     Fill,
     Ink,

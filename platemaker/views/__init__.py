@@ -1,4 +1,7 @@
-"""Pictures of parts as exact vectors: plan, section, labels, tags and call-outs. Drawings and the report share them."""
+"""Pictures of parts as exact vectors: what they are made of, plan, section, labels and call-outs, and what paints them.
+
+Drawings and the report share them.
+"""
 
 from typing import TYPE_CHECKING
 
@@ -6,9 +9,8 @@ from platemaker import on_first_use
 from platemaker.views._numbers import Shown, finding_numbers, limit_mark, plain_zero, shown
 
 if TYPE_CHECKING:
-    from platemaker.views._belt import arrow_on, belt_box, belt_svg, pulley_words
+    from platemaker.views._belt import belt_box, belt_boxes, belt_ink, belt_labels, belt_svg
     from platemaker.views._edge import close_section_svg, section_svg, section_words
-    from platemaker.views._figures import cuts_named, mark_size
     from platemaker.views._frame import Sheet, stylesheet
     from platemaker.views._holes import call_out, hole_tags, kind_of, side_words
     from platemaker.views._ink._lettering import (
@@ -17,20 +19,20 @@ if TYPE_CHECKING:
         COUNTERSINK,
         DEPTH,
         DIAMETER,
-        FALL,
         LEAST,
         PERPENDICULAR,
         POSITION,
-        RISE,
         UNKNOWN,
         fitted,
         known,
         width_of,
         wrapped,
     )
-    from platemaker.views._ink._sheet_ink import (
+    from platemaker.views._ink._model import (
+        TRUE,
         Align,
         Clip,
+        Ellipse,
         Fill,
         Ink,
         Page,
@@ -41,97 +43,73 @@ if TYPE_CHECKING:
         arrow,
         finely,
         frame,
+        on_paper,
         on_white,
         path,
         texts_in,
     )
-    from platemaker.views._ink._sheet_pdf import POINT, pdf_bytes, write_pdf
-    from platemaker.views._ink._sheet_svg import svg_of
-    from platemaker.views._labels import Label, Placed, grown, joined, overlap, place
+    from platemaker.views._ink._paper_svg import svg_of
+    from platemaker.views._ink._pdf import POINT, pdf_bytes, write_pdf
+    from platemaker.views._ink._svg import edge_data, element, path_data, region_data
+    from platemaker.views._labels import Label, Lettered, Placed, grown, joined, label_ink, overlap, place
     from platemaker.views._limiters import Limit, limited_figures, limits_of
+    from platemaker.views._part_plan import BEND_PAST, cuts_named, mark_size, plan_ink
     from platemaker.views._plan import above, overview_svg, plan_svg, zoom_svg
     from platemaker.views._section import busiest, cutting_of, most_telling, through_least_metal, upright
+    from platemaker.views._section_ink import section_ink
     from platemaker.views._survey import survey_svg
-    from platemaker.views._svg import edge_data, element, path_data, region_data
     from platemaker.views._walls import SIGNS, Wall, seen, tightest, verdict_class
 else:  # a terminal has no need of pictures
     __getattr__ = on_first_use(
         __name__,
         {
-            "_belt": ("arrow_on", "belt_box", "belt_svg", "pulley_words"),
+            "_belt": ("belt_box", "belt_boxes", "belt_ink", "belt_labels", "belt_svg"),
             "_edge": ("close_section_svg", "section_svg", "section_words"),
-            "_figures": ("cuts_named", "mark_size"),
             "_frame": ("Sheet", "stylesheet"),
             "_holes": ("call_out", "hole_tags", "kind_of", "side_words"),
             "_ink._lettering": (
-                "CAPITAL",
-                "COUNTERBORE",
-                "COUNTERSINK",
-                "DEPTH",
-                "DIAMETER",
-                "FALL",
-                "LEAST",
-                "PERPENDICULAR",
-                "POSITION",
-                "RISE",
-                "UNKNOWN",
-                "fitted",
-                "known",
-                "width_of",
-                "wrapped",
+                "CAPITAL", "COUNTERBORE", "COUNTERSINK", "DEPTH", "DIAMETER", "LEAST", "PERPENDICULAR", "POSITION",
+                "UNKNOWN", "fitted", "known", "width_of", "wrapped",
             ),
-            "_ink._sheet_ink": (
-                "Align",
-                "Clip",
-                "Fill",
-                "Ink",
-                "Page",
-                "Pen",
-                "Stroke",
-                "Text",
-                "View",
-                "arrow",
-                "finely",
-                "frame",
-                "on_white",
-                "path",
-                "texts_in",
+            "_ink._model": (
+                "Align", "Clip", "Ellipse", "Fill", "Ink", "Page", "Pen", "Stroke", "TRUE", "Text", "View",
+                "arrow", "finely", "frame", "on_paper", "on_white", "path", "texts_in",
             ),
-            "_ink._sheet_pdf": (
-                "POINT",
-                "pdf_bytes",
-                "write_pdf",
-            ),
-            "_ink._sheet_svg": ("svg_of",),
-            "_labels": ("Label", "Placed", "grown", "joined", "overlap", "place"),
+            "_ink._paper_svg": ("svg_of",),
+            "_ink._pdf": ("POINT", "pdf_bytes", "write_pdf"),
+            "_ink._svg": ("edge_data", "element", "path_data", "region_data"),
+            "_labels": ("Label", "Lettered", "Placed", "grown", "joined", "label_ink", "overlap", "place"),
             "_limiters": ("Limit", "limited_figures", "limits_of"),
+            "_part_plan": ("BEND_PAST", "cuts_named", "mark_size", "plan_ink"),
             "_plan": ("above", "overview_svg", "plan_svg", "zoom_svg"),
             "_section": ("busiest", "cutting_of", "most_telling", "through_least_metal", "upright"),
+            "_section_ink": ("section_ink",),
             "_survey": ("survey_svg",),
-            "_svg": ("edge_data", "element", "path_data", "region_data"),
             "_walls": ("SIGNS", "Wall", "seen", "tightest", "verdict_class"),
         },
-    )
+    )  # fmt: skip
 
 __all__ = [
+    "BEND_PAST",
     "CAPITAL",
     "COUNTERBORE",
     "COUNTERSINK",
     "DEPTH",
     "DIAMETER",
-    "FALL",
     "LEAST",
     "PERPENDICULAR",
     "POINT",
     "POSITION",
-    "RISE",
     "SIGNS",
+    "TRUE",
     "UNKNOWN",
     "Align",
     "Clip",
+    "Ellipse",
     "Fill",
     "Ink",
     "Label",
+    "Lettered",
     "Limit",
     "Page",
     "Pen",
@@ -144,8 +122,10 @@ __all__ = [
     "Wall",
     "above",
     "arrow",
-    "arrow_on",
     "belt_box",
+    "belt_boxes",
+    "belt_ink",
+    "belt_labels",
     "belt_svg",
     "busiest",
     "call_out",
@@ -163,11 +143,13 @@ __all__ = [
     "joined",
     "kind_of",
     "known",
+    "label_ink",
     "limit_mark",
     "limited_figures",
     "limits_of",
     "mark_size",
     "most_telling",
+    "on_paper",
     "on_white",
     "overlap",
     "overview_svg",
@@ -176,9 +158,10 @@ __all__ = [
     "pdf_bytes",
     "place",
     "plain_zero",
+    "plan_ink",
     "plan_svg",
-    "pulley_words",
     "region_data",
+    "section_ink",
     "section_svg",
     "section_words",
     "seen",

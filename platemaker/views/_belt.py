@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from platemaker.plane import Box, Line, Point
 from platemaker.resolved import ResolvedBelt, Running
-from platemaker.views._frame import Sheet, finished, letter_size, stylesheet
-from platemaker.views._labels import Label, draw, grown, joined, place
+from platemaker.views._frame import Sheet, finished, letter_size
+from platemaker.views._ink._model import TRUE, Group, Ink, Pen, Stroke, View, arrow, path
+from platemaker.views._labels import Label, grown, joined, label_ink, place
 from platemaker.views._numbers import Shown, shown
-from platemaker.views._svg import circle, element, group, line, piece, polyline_data
 
 LETTERS = 84
 TURN = 40.0
@@ -21,29 +21,24 @@ def belt_svg(belt: ResolvedBelt, unit: str, *, sheet: Sheet | None = None) -> st
     """The belt's plane as a picture: the belt thicker where it is tight, an arrow on every span and pulley."""
     box = belt_box(belt)
     size = letter_size(box, LETTERS)
-    case = belt.case(Running.DRIVING)
-    middle = (case.tensions[0] + max(case.tensions)) / 2
-    body = [
-        element("style", stylesheet("belt.css")) if sheet is None else "",
-        group((_pulley(belt, number, size) for number in range(len(belt.pulleys))), "pulleys"),
-        *(_travel(belt)),
-        element("path", d=_path(belt), class_="belt"),
-        *(
-            line(span.start, span.end, "belt tight")
-            for span, tension in zip(belt.path.spans, case.tensions, strict=True)
-            if tension > middle
-        ),
-        *(_arrowhead(arrow_on(span, size)) for span in belt.path.spans),
-    ]
-    busy = [(x, y, x, y) for span in belt.path.spans for x, y in (span.point(k / 24) for k in range(25))]
-    placed = place(_labels(belt, size), [grown(one, 0.6 * size) for one in busy])
-    body += draw(placed, unit)
+    placed = place(belt_labels(belt, TRUE, size), [grown(one, 0.6 * size) for one in belt_boxes(belt, TRUE)])
     extent = grown(joined([box, *(spot.box for spot in placed)]), size)
-    return finished(body, extent, sheet or Sheet("belt", alone=True), belt_words(belt))
+    ink = [*belt_ink(belt, TRUE, size), *label_ink(placed)]
+    return finished(ink, extent, sheet or Sheet("belt", alone=True), belt_words(belt), unit, "belt.css")
 
 
-def _arrowhead(points: Sequence[Point]) -> str:
-    return element("path", d=polyline_data(points, closed=True), class_="way")
+def belt_ink(belt: ResolvedBelt, view: View, size: float) -> Iterator[Ink]:
+    """Pulleys, the idler's travel and the belt, whose tight spans are wider; arrows fit letters of `size`, mm."""
+    for number in range(len(belt.pulleys)):
+        yield Group(tuple(_pulley(belt, number, view, size)), "pulleys")
+    yield from _travel(belt, view)
+    yield Stroke(tuple(view.edge(edge) for edge in belt.path.edges), Pen.WIDE, True, "belt")
+    tensions = belt.case(Running.DRIVING).tensions
+    middle = (tensions[0] + max(tensions)) / 2
+    for span, tension in zip(belt.path.spans, tensions, strict=True):
+        if tension > middle:
+            yield view.line(span.start, span.end, Pen.PLANE_END, "belt tight")
+        yield arrow(view.at(span.point(0.5)), span.tangent(0.0), 1.4 * size, "way", slim=0.36)
 
 
 def belt_box(belt: ResolvedBelt) -> Box:
@@ -67,67 +62,59 @@ def belt_words(belt: ResolvedBelt) -> str:
     return f"The belt in its plane, seen along the axis of {belt.pulleys[0].title}: {wraps}."
 
 
-def arrow_on(span: Line, size: float) -> tuple[Point, Point, Point]:
-    """An arrowhead in the middle of a span, the way that the belt runs."""
-    (x, y), (u, v) = span.point(0.5), span.tangent(0.0)
-    long, half = 1.4 * size, 0.5 * size
-    tail = (x - long * u, y - long * v)
-    return (x, y), (tail[0] - half * v, tail[1] + half * u), (tail[0] + half * v, tail[1] - half * u)
-
-
 def pulley_words(belt: ResolvedBelt, place_: int) -> str:
     """Name and wrap of a pulley in few words."""
     return f"{belt.pulleys[place_].title}, {math.degrees(belt.path.wraps[place_]):.0f} deg"
 
 
-def _path(belt: ResolvedBelt) -> str:
-    edges = belt.path.edges
-    x, y = edges[0].start
-    return f"M{x:.6f} {-y:.6f}" + "".join(piece(edge) for edge in edges) + "Z"
-
-
-def _pulley(belt: ResolvedBelt, number: int, size: float) -> str:
-    wheel, one = belt.path.wheels[number], belt.pulleys[number]
-    x, y = wheel.centre
-    cross = 0.5 * size
-    drawn = [
-        circle(wheel.centre, one.rim / 2, "stock"),
-        line((x - cross, y), (x + cross, y), "centre"), line((x, y - cross), (x, y + cross), "centre"),
-    ]  # fmt: skip
-    return "".join([*drawn, *_rotation(wheel.centre, 0.6 * one.rim / 2, wheel.ccw, size)])
-
-
-def _rotation(centre: Point, radius: float, ccw: bool, size: float) -> Iterator[str]:
-    """An arc with an arrowhead inside the pulley, the way that it turns."""
-    sign = 1 if ccw else -1
-    turns = [math.radians(90 + sign * TURN * (k / 6 - 0.5)) for k in range(7)]
-    points = [(centre[0] + radius * math.cos(t), centre[1] + radius * math.sin(t)) for t in turns]
-    yield element("path", d=polyline_data(points), class_="turning")
-    tip = Line(points[-2], points[-1])
-    (x, y), (u, v) = points[-1], tip.tangent(0.0)
-    half, long = 0.35 * size, 0.9 * size
-    yield _arrowhead([(x + long * u, y + long * v), (x - half * v, y + half * u), (x + half * v, y - half * u)])
-
-
-def _travel(belt: ResolvedBelt) -> Iterator[str]:
-    """Where the idler's middle goes, and its rim at both ends, dashed."""
-    place_ = belt.belt.mover
-    setting = belt.pulleys[place_].setting if place_ is not None else None
-    if place_ is None or setting is None:
-        return
-    stops = [one for one in (belt.fitted.loose, belt.fitted.at, belt.fitted.taken_up) if one is not None]
-    low, high = setting.travel or (min(stops), max(stops))
-    at, _ = belt.belt.in_plane(belt.pulleys[place_].centre)
-    way = [setting.moved(at, low + (high - low) * k / 24) for k in range(25)]
-    yield element("path", d=polyline_data(way), class_="hidden")
-    for end in (way[0], way[-1]):
-        yield circle(end, belt.pulleys[place_].rim / 2, "hidden")
-
-
-def _labels(belt: ResolvedBelt, size: float) -> list[Label]:
+def belt_labels(belt: ResolvedBelt, view: View, size: float, make: type[Label] = Label) -> list[Label]:
+    """Names with wraps at the pulleys, lengths at the spans."""
     found = []
     for number, (wheel, span) in enumerate(zip(belt.path.wheels, belt.path.spans, strict=True)):
-        words = pulley_words(belt, number)
-        found.append(Label(Shown(words, words), wheel.centre, belt.pulleys[number].rim / 2 + size, size, "tag"))
-        found.append(Label(shown(span.length, digits=1), span.point(0.5), 1.2 * size, size, "size"))
+        words, reach = pulley_words(belt, number), view.scale * belt.pulleys[number].rim / 2 + size
+        found.append(make(Shown(words, words), view.at(wheel.centre), reach, size, "tag"))
+        found.append(make(shown(span.length, digits=1), view.at(span.point(0.5)), 1.2 * size, size, "size"))
     return found
+
+
+def belt_boxes(belt: ResolvedBelt, view: View) -> list[Box]:
+    """Boxes along the belt and the idler's rim at both ends of its travel, for labels to keep off."""
+    points = [span.point(k / 60) for span in belt.path.spans for k in range(61)]
+    way, radius = _way(belt)
+    turns = [k * math.tau / 60 for k in range(60)]
+    points += [(x + radius * math.cos(t), y + radius * math.sin(t)) for x, y in (*way[:1], *way[-1:]) for t in turns]
+    return [(*view.at(point), *view.at(point)) for point in points]
+
+
+def _pulley(belt: ResolvedBelt, number: int, view: View, size: float) -> Iterator[Ink]:
+    """A pulley's rim and middle, and an arc with an arrowhead inside it, the way that it turns."""
+    wheel, rim = belt.path.wheels[number], belt.pulleys[number].rim / 2
+    yield view.circle(wheel.centre, rim, Pen.NARROW, "stock")
+    yield from view.cross(wheel.centre, 0.5 * size / view.scale, Pen.CENTRE, "centre")
+    sign = 1 if wheel.ccw else -1
+    turns = [math.radians(90 + sign * TURN * (k / 6 - 0.5)) for k in range(7)]
+    (x, y), radius = wheel.centre, 0.6 * rim
+    points = [view.at((x + radius * math.cos(t), y + radius * math.sin(t))) for t in turns]
+    yield path(points, Pen.FINE, "turning")
+    (x, y), (u, v) = points[-1], Line(points[-2], points[-1]).tangent(0.0)
+    yield arrow((x + 0.9 * size * u, y + 0.9 * size * v), (u, v), 0.9 * size, "way", slim=0.39)
+
+
+def _travel(belt: ResolvedBelt, view: View) -> Iterator[Ink]:
+    """Where the idler's middle goes, and its rim at both ends, dashed."""
+    way, radius = _way(belt)
+    if way:
+        yield view.path(way, Pen.HIDDEN_SMALL, "hidden")
+        yield from (view.circle(end, radius, Pen.HIDDEN_SMALL, "hidden") for end in (way[0], way[-1]))
+
+
+def _way(belt: ResolvedBelt) -> tuple[list[Point], float]:
+    """The way of the idler's middle over its travel, and the radius of its rim, mm; no way without one that is set."""
+    mover = belt.belt.mover
+    one = belt.pulleys[mover] if mover is not None else None
+    if one is None or one.setting is None:
+        return [], 0.0
+    stops = [stop for stop in (belt.fitted.loose, belt.fitted.at, belt.fitted.taken_up) if stop is not None]
+    low, high = one.setting.travel or (min(stops), max(stops))
+    at, _ = belt.belt.in_plane(one.centre)
+    return [one.setting.moved(at, low + (high - low) * k / 24) for k in range(25)], one.rim / 2

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from platemaker.checks import Finding
 from platemaker.parts import Part
 from platemaker.plane import Box
-from platemaker.resolved import Cutting, meets_hole, resolved
-from platemaker.views._figures import cuts_named, mark_size
+from platemaker.resolved import Cutting, meets_hole
 from platemaker.views._frame import Sheet, finished, letter_size, size_lines
 from platemaker.views._holes import hole_tags
-from platemaker.views._labels import Label, draw, grown, joined, place
+from platemaker.views._ink._model import TRUE
+from platemaker.views._labels import Label, grown, joined, label_ink, place
 from platemaker.views._numbers import Shown, shown
+from platemaker.views._part_plan import cuts_named, mark_size
 from platemaker.views._section import cutting_of, most_telling, section_box
-from platemaker.views._svg import edge_data, element, group, region_data
-from platemaker.views._walls import Wall, draw_wall, seen, tightest, wall_box, wall_label
+from platemaker.views._section_ink import section_ink
+from platemaker.views._walls import Wall, seen, tightest, wall_box, wall_ink, wall_label
 
 EDGE_LETTERS, EDGE_WALLS = 68, 4
 CLOSE_LETTERS = 30
@@ -41,14 +42,14 @@ def section_svg(
     x0, y0, x1, y1 = box
     beside = (x0 - 5 * size, y0 - 4 * size, x0, y1), (x0, y0 - 4 * size, x1, y0 - 2.5 * size)
     placed = place(labels, [box, *beside, *(wall_box(wall, size) for wall in walls)])
-    body = [
-        *draw_section(part, cutting, level, (), sheet),
-        group(lines, "sizes"),
-        *(mark for wall in walls for mark in draw_wall(wall, size)),
-        *draw(placed, unit),
+    ink = [
+        *section_ink(part, cutting, level, TRUE, size),
+        lines,
+        *(mark for wall in walls for mark in wall_ink(wall, size)),
+        *label_ink(placed),
     ]
     extent = grown(joined([box, *(spot.box for spot in placed)]), 0.8 * size)
-    return finished(body, extent, sheet, f"{part.title}: {section_words(cutting, level).metric}.")
+    return finished(ink, extent, sheet, f"{part.title}: {section_words(cutting, level).metric}.", unit)
 
 
 def close_section_svg(part: Part, finding: Finding, *, unit: str = "mm", sheet: Sheet | None = None) -> str:
@@ -61,35 +62,9 @@ def close_section_svg(part: Part, finding: Finding, *, unit: str = "mm", sheet: 
     title = Label(section_words(cutting, level), (window[0], window[3]), 0.0, 0.9 * size, "caption", fixed=True)
     title = Label(title.text, (window[0] + title.width / 2 + size, window[3] - size), 0.0, 0.9 * size, "caption", True)
     placed = place([title, wall_label(wall, 1.25 * size)], [wall_box(wall, size)], inside=grown(window, -0.1 * size))
-    body = [
-        *draw_section(part, cutting, level, cuts_named(part, finding.features), sheet),
-        *draw_wall(wall, size),
-        *draw(placed, unit),
-    ]
-    return finished(body, window, sheet, f"{part.title}: {section_words(cutting, level).metric}.")
-
-
-def draw_section(part: Part, cutting: Cutting, at: float, hot: Collection[str], sheet: Sheet) -> Iterator[str]:
-    """The cut faces of a section, hatched, and what the cuts take out of them."""
-    section = resolved(part).section(cutting, at)
-    blank = [region_data(region) for region in section.blank]
-    clip = element("clipPath", "".join(element("path", d=data) for data in blank), id=sheet.clip)
-    yield element("defs", clip)
-    for data in blank:
-        yield element("path", d=data, class_="cutface")
-        yield element("path", d=data, class_="cutlines", fill=f"url(#{sheet.hatch})")
-    threads = {seen.hole.name: seen.threads for seen in section.holes}
-    taken: list[str] = []
-    # What runs into another cut is painted first, so that the other one hides where it ends inside.
-    for cut in sorted(part.cuts, key=lambda one: not one.into):
-        class_ = "taken hot" if cut.name in hot else "taken"
-        taken += [element("path", d=region_data(one), class_=class_) for one in section.taken_by(cut.name)]
-        # A thread's major diameter, seen from the side: a thin line each side (ISO 6410-1; from memory).
-        lines = [line for thread in threads.get(cut.name, ()) for line in (*thread.sides, thread.end)]
-        taken += [element("path", d=edge_data(line), class_="thread") for line in lines]
-    yield element("g", "".join(taken), clip_path=f"url(#{sheet.clip})")
-    for data in blank:
-        yield element("path", d=data, class_="outline")
+    hot = cuts_named(part, finding.features)
+    ink = [*section_ink(part, cutting, level, TRUE, size, hot), *wall_ink(wall, size), *label_ink(placed)]
+    return finished(ink, window, sheet, f"{part.title}: {section_words(cutting, level).metric}.", unit)
 
 
 def section_words(cutting: Cutting, at: float) -> Shown:

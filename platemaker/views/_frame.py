@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.resources import files
 
-from platemaker.plane import Box
+from platemaker.plane import Box, Point
+from platemaker.views._ink._model import Group, Ink, Pen, Stroke, path
+from platemaker.views._ink._page import hatch_id, markup
+from platemaker.views._ink._svg import element
 from platemaker.views._labels import Label
 from platemaker.views._numbers import shown
-from platemaker.views._svg import element, line
 
 
 @dataclass(frozen=True)
@@ -22,41 +24,32 @@ class Sheet:
     identity: str
     alone: bool = False
 
-    @property
-    def hatch(self) -> str:
-        """Id of the hatching for what is cut from below."""
-        return f"{self.identity}-hatch"
-
-    @property
-    def clip(self) -> str:
-        """Id of a view's clipping path."""
-        return f"{self.identity}-clip"
-
 
 def letter_size(box: Box, letters: int) -> float:
     """Size of letters, mm, so that about `letters` of them are as wide as the view; tall views count by height."""
     return max(box[2] - box[0], 1.6 * (box[3] - box[1]), 1e-3) / letters
 
 
-def finished(body: Iterable[str], extent: Box, sheet: Sheet, words: str) -> str:
-    """A whole view: `extent` is what it shows, in mm, Y up."""
+def finished(ink: Iterable[Ink], extent: Box, sheet: Sheet, words: str, unit: str = "mm", more_style: str = "") -> str:
+    """A whole view as markup: `extent` is what it shows, in mm, Y up. Alone it has its style, and `more_style`."""
     x0, y0, x1, y1 = extent
     pitch = letter_size(extent, 68) * 0.55
     strokes = element("path", d=f"M0 0V{pitch:.6f}", class_="hatch")
     pattern = element(
         "pattern",
         strokes,
-        id=sheet.hatch,
+        id=hatch_id(sheet.identity),
         patternUnits="userSpaceOnUse",
         width=pitch,
         height=pitch,
         patternTransform="rotate(45)",
     )
-    style = element("style", stylesheet("plan.css")) if sheet.alone else ""
+    styles = "".join(map(stylesheet, filter(None, ("plan.css", more_style))))
+    head = (element("style", styles) if sheet.alone else "") + element("defs", pattern)
     back = element("rect", x=x0, y=-y1, width=x1 - x0, height=y1 - y0, class_="back")
     return element(
         "svg",
-        style + element("defs", pattern) + back + "".join(body),
+        head + back + "".join(markup(ink, unit, sheet.identity)),
         xmlns="http://www.w3.org/2000/svg",
         viewBox=f"{x0:.6f} {-y1:.6f} {x1 - x0:.6f} {y1 - y0:.6f}",
         class_="view",
@@ -70,23 +63,22 @@ def stylesheet(name: str) -> str:
     return files("platemaker.views").joinpath("data", name).read_text(encoding="utf-8")
 
 
-def size_lines(box: Box, size: float) -> tuple[list[str], list[Label]]:
+def size_lines(box: Box, size: float) -> tuple[Group, list[Label]]:
     """The size over all of a view: lines below and left of it, and their numbers."""
     x0, y0, x1, y1 = box
     low, left = y0 - 3.2 * size, x0 - 3.2 * size
-    drawn = []
+    drawn = [path(((x0, low), (x1, low)), Pen.NARROW), path(((left, y0), (left, y1)), Pen.NARROW)]
     for at in (x0, x1):
-        drawn += [line((at, y0 - 0.8 * size), (at, low - 0.5 * size)), _tick((at, low), size)]
+        drawn += [path(((at, y0 - 0.8 * size), (at, low - 0.5 * size)), Pen.FINE), _tick((at, low), size)]
     for at in (y0, y1):
-        drawn += [line((x0 - 0.8 * size, at), (left - 0.5 * size, at)), _tick((left, at), size)]
-    drawn += [line((x0, low), (x1, low)), line((left, y0), (left, y1))]
+        drawn += [path(((x0 - 0.8 * size, at), (left - 0.5 * size, at)), Pen.FINE), _tick((left, at), size)]
     wide, high = shown(x1 - x0, named=False), shown(y1 - y0, named=False)
     below = Label(wide, ((x0 + x1) / 2, low - 0.9 * size), 0.0, size, "size", fixed=True)
     beside = Label(high, (left, (y0 + y1) / 2), 0.0, size, "size", fixed=True)
     shift = left - beside.width / 2 - 0.4 * size
-    return drawn, [below, Label(high, (shift, (y0 + y1) / 2), 0.0, size, "size", fixed=True)]
+    return Group(tuple(drawn), "sizes"), [below, replace(beside, anchor=(shift, beside.anchor[1]))]
 
 
-def _tick(at: tuple[float, float], size: float) -> str:
+def _tick(at: Point, size: float) -> Stroke:
     half = 0.35 * size
-    return line((at[0] - half, at[1] - half), (at[0] + half, at[1] + half), "tick")
+    return path(((at[0] - half, at[1] - half), (at[0] + half, at[1] + half)), Pen.WIDE, "tick")

@@ -7,14 +7,13 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from html import escape
 
 from platemaker.plane import Box, Point
+from platemaker.views._ink._lettering import FALL, RISE, width_of
+from platemaker.views._ink._model import Align, Ink, Pen, Text, frame, on_white, path
+from platemaker.views._ink._page import ADVANCE, MIDDLE
 from platemaker.views._numbers import Shown
-from platemaker.views._svg import element, line, rectangle
 
-ADVANCE = 0.6
-"""Width of a letter over its height in the monospaced letters of the drawings; textLength holds every viewer to it."""
 LEADING = 1.2
 """Height of a label's box over the height of its letters."""
 
@@ -47,6 +46,37 @@ class Label:
     def height(self) -> float:
         """Height of its box, mm."""
         return LEADING * self.size
+
+    def ink(self, centre: Point, box: Box) -> Iterator[Ink]:
+        """Its text in the middle of its box, on the page."""
+        if self.framed:
+            yield frame(box, Pen.NARROW, f"frame {self.kind}")
+        yield self.text_at(centre[0], centre[1] - MIDDLE * self.size)
+
+    def text_at(self, x: float, line: float) -> Text:
+        """Its text, centred, on a line."""
+        return Text(self.text.metric, (x, line), self.size, Align.MIDDLE, look=self.kind, inch=self.text.inch)
+
+
+@dataclass(frozen=True)
+class Lettered(Label):
+    """A label as wide as its letters are in the font of the paper."""
+
+    @property
+    def width(self) -> float:
+        """Width of the box, mm."""
+        return width_of(self.text.metric, self.size) + 0.6
+
+    @property
+    def height(self) -> float:
+        """Height of the box, mm."""
+        return self.size
+
+    def ink(self, centre: Point, box: Box) -> Iterator[Ink]:
+        """Its text on white, so that the box from its letters' descent to their ascent is the label's."""
+        yield from on_white(self.text_at(centre[0], centre[1] - (RISE - FALL) / 2 * self.size))
+        if self.framed:
+            yield frame(box, Pen.NARROW)
 
 
 @dataclass(frozen=True)
@@ -119,32 +149,12 @@ def grown(box: Box, by: float) -> Box:
     return box[0] - by, box[1] - by, box[2] + by, box[3] + by
 
 
-def draw(placed: Iterable[Placed], unit: str) -> Iterator[str]:
-    """The labels as SVG texts of fixed length, over the leaders of those that stand far off."""
+def label_ink(placed: Iterable[Placed]) -> Iterator[Ink]:
+    """The labels over the leaders of those that stand far off: no leader runs through another label's letters."""
     spots = list(placed)
-    yield from (line(*_leader(spot), f"leader {spot.label.kind}") for spot in spots if spot.led)
+    yield from (path(_leader(spot), Pen.FINE, f"leader {spot.label.kind}") for spot in spots if spot.led)
     for spot in spots:
-        if spot.label.framed:
-            yield rectangle(spot.box, f"frame {spot.label.kind}")
-        yield text_element(spot.label, spot.centre, unit)
-
-
-def text_element(label: Label, centre: Point, unit: str) -> str:
-    """One text, centred; where inch and metric differ it carries both for the page's switch."""
-    text, both = label.text.of(unit), label.text.metric != label.text.inch
-    return element(
-        "text",
-        escape(text),
-        x=centre[0],
-        # A capital letter is about 0.7 of the letter size high; this puts its middle on the centre.
-        y=-centre[1] + 0.35 * label.size,
-        font_size=label.size,
-        textLength=len(text) * ADVANCE * label.size,
-        lengthAdjust="spacingAndGlyphs",
-        class_=label.kind,
-        data_mm=label.text.metric if both else None,
-        data_in=label.text.inch if both else None,
-    )
+        yield from spot.label.ink(spot.centre, spot.box)
 
 
 def _spot(label: Label, taken: _Taken, shy: _Taken, inside: Box | None) -> Placed | None:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from platemaker.parts import Part
 from platemaker.plane import Box, Edge
-from platemaker.views._labels import ADVANCE, Label, text_element
+from platemaker.views._ink._model import Group, Ink, Pen, Stroke, Text, path
+from platemaker.views._ink._page import ADVANCE, MIDDLE
 from platemaker.views._numbers import Shown, shown
-from platemaker.views._svg import edge_data, element, group, line
 
 COLOURS, DASHES = 6, 4
 """How many colours and line patterns the stylesheet has; together they distinguish 24 limiters before they repeat."""
@@ -59,13 +59,12 @@ def limited_figures(part: Part) -> list[str]:
     ]
 
 
-def draw_limits(limits: Sequence[Limit]) -> Iterator[str]:
+def limit_ink(limits: Sequence[Limit]) -> Group:
     """The boundary pieces, each in its limit's colour and line pattern."""
-    for limit in limits:
-        yield element("path", d="".join(edge_data(edge) for edge in limit.edges), class_=limit.kind)
+    return Group(tuple(Stroke((edge,), Pen.WIDE, look=one.kind) for one in limits for edge in one.edges), "limits")
 
 
-def legend(limits: Sequence[Limit], extent: Box, size: float, unit: str) -> tuple[str, Box]:
+def legend(limits: Sequence[Limit], extent: Box, size: float) -> tuple[Group, Box]:
     """A legend below a view, in as many columns as fit, and the view's extent with it."""
     x0, y0, x1, y1 = extent
     texts = [_legend_text(limit) for limit in limits]
@@ -73,14 +72,14 @@ def legend(limits: Sequence[Limit], extent: Box, size: float, unit: str) -> tupl
     column = (widest + 9) * ADVANCE * size
     columns = max(1, int((x1 - x0) / column))
     rows = -(-len(limits) // columns)
-    lines = []
+    ink: list[Ink] = []
     for place, (limit, text) in enumerate(zip(limits, texts, strict=True)):
         x, y = x0 + (place // rows) * column + size, y0 - (1 + place % rows) * 1.7 * size
-        lines.append(line((x, y), (x + 2.4 * size, y), limit.kind))
-        label = Label(text, (0.0, 0.0), 0.0, size, "legend")
-        lines.append(text_element(label, (x + 3.0 * size + label.width / 2, y), unit))
+        ink.append(path(((x, y), (x + 2.4 * size, y)), Pen.WIDE, limit.kind))
+        line = x + 3.0 * size, y - MIDDLE * size
+        ink.append(Text(text.metric, line, size, look="legend", inch=text.inch))
     wide = max(x1, x0 + columns * column)
-    return group(lines, "limits"), (x0, y0 - (rows + 1) * 1.7 * size, wide, y1)
+    return Group(tuple(ink), "limits"), (x0, y0 - (rows + 1) * 1.7 * size, wide, y1)
 
 
 def _legend_text(limit: Limit) -> Shown:

@@ -9,18 +9,21 @@ from dataclasses import replace
 from platemaker.checks import Finding
 from platemaker.parts import BendLine, Mark, Part, Profile, ProfileKind, Side
 from platemaker.plane import Box, Point
-from platemaker.views._figures import cut_box, cuts_named, draw_part, hole_box, mark_size
 from platemaker.views._frame import Sheet, finished, letter_size, size_lines
 from platemaker.views._holes import hole_tags
-from platemaker.views._labels import ADVANCE, Label, draw, grown, joined, overlap, place
-from platemaker.views._limiters import draw_limits, legend, limits_of
+from platemaker.views._ink._model import TRUE, Group, Ink, Pen
+from platemaker.views._ink._page import ADVANCE
+from platemaker.views._labels import Label, grown, joined, label_ink, overlap, place
+from platemaker.views._limiters import legend, limit_ink, limits_of
 from platemaker.views._numbers import Shown, shown
-from platemaker.views._svg import element, group, line
-from platemaker.views._walls import Wall, draw_wall, throat_lines, tightest, wall_box, wall_label
+from platemaker.views._part_plan import cut_box, cuts_named, hole_box, mark_size, plan_ink
+from platemaker.views._walls import Wall, throat_lines, tightest, wall_box, wall_ink, wall_label
 
 PLAN_LETTERS, PLAN_WALLS = 68, 6
 """Letters of tag size across a plan, and how many of the tightest walls it shows."""
 ZOOM_LETTERS, OVERVIEW_LETTERS = 30, 44
+PAST = 0.6
+"""How far centre lines run past a hole, over the letter size."""
 
 
 def plan_svg(
@@ -54,21 +57,20 @@ def plan_svg(
     ]
     limits = limits_of(part, limiters_of) if limiters_of else []
     placed = place([*_letters_of_marks(part.marks), *labels], _busy(part, walls, size))
-    body = [
-        *draw_part(part, (), sheet.hatch),
-        *(line((bend.x, stock[1]), (bend.x, stock[3]), "bend") for bend in bends),
-        group(draw_limits(limits), "limits"),
-        group(_axes(box, size), "axes"),
-        group(drawn_sizes, "sizes"),
+    ink = [
+        *plan_ink(part, TRUE, PAST * size, bends=bends),
+        limit_ink(limits),
+        Group(tuple(_axes(box, size)), "axes"),
+        drawn_sizes,
         *throat_lines([one for one in findings if one.part == part.name], above),
-        *(mark for wall in walls for mark in draw_wall(wall, size)),
-        *draw(placed, unit),
+        *(mark for wall in walls for mark in wall_ink(wall, size)),
+        *label_ink(placed),
     ]
     extent = grown(joined([box, *(spot.box for spot in placed)]), 0.8 * size)
     if limits:
-        lines, extent = legend(limits, extent, size, unit)
-        body.append(lines)
-    return finished(body, extent, sheet, describe(part, walls))
+        lines, extent = legend(limits, extent, size)
+        ink.append(lines)
+    return finished(ink, extent, sheet, describe(part, walls), unit)
 
 
 def zoom_svg(part: Part, wall: Wall, *, unit: str = "mm", sheet: Sheet | None = None) -> str:
@@ -83,8 +85,8 @@ def zoom_svg(part: Part, wall: Wall, *, unit: str = "mm", sheet: Sheet | None = 
     labels = [replace(number, reach=max(number.reach, *round_it, 0.0)), *tags, *_captions(part, size, hot, window)]
     placed = place(labels, _busy(part, [wall], size), inside=grown(window, -0.2 * size))
     close = replace(part, cuts=tuple(cut for cut in part.cuts if overlap(cut_box(cut, part), window)))
-    body = [*draw_part(close, hot, sheet.hatch), *draw_wall(wall, size), *draw(placed, unit)]
-    return finished(body, window, sheet, describe(part, [wall]))
+    ink = [*plan_ink(close, TRUE, PAST * size, hot=hot), *wall_ink(wall, size), *label_ink(placed)]
+    return finished(ink, window, sheet, describe(part, [wall]), unit)
 
 
 def overview_svg(part: Part, finding: Finding, *, unit: str = "mm", sheet: Sheet | None = None) -> str:
@@ -97,7 +99,8 @@ def overview_svg(part: Part, finding: Finding, *, unit: str = "mm", sheet: Sheet
     number = replace(wall_label(over, 1.25 * size), reach=0.0, fixed=True)
     placed = place([number, *_tags(part, size)], _busy(part, [], size))
     extent = grown(joined([stock, *(spot.box for spot in placed)]), 0.8 * size)
-    return finished([*draw_part(part, hot, sheet.hatch), *draw(placed, unit)], extent, sheet, describe(part, [over]))
+    ink = [*plan_ink(part, TRUE, PAST * size, hot=hot), *label_ink(placed)]
+    return finished(ink, extent, sheet, describe(part, [over]), unit)
 
 
 def above(point: tuple[float, float, float]) -> Point:
@@ -211,12 +214,12 @@ def _datum_boxes(stock: Box) -> list[Box]:
     return [(0.0, 0.0, 0.0, 0.0)] if _near((0.0, 0.0), grown(stock, far)) else []
 
 
-def _axes(box: Box, size: float) -> Iterator[str]:
+def _axes(box: Box, size: float) -> Iterator[Ink]:
     if _near((0.0, 0.0), box):
         x0, y0, x1, y1 = grown(box, 1.2 * size)
-        yield line((x0, 0.0), (x1, 0.0))
-        yield line((0.0, y0), (0.0, y1))
-        yield element("circle", cx=0.0, cy=0.0, r=0.5 * size)
+        yield TRUE.line((x0, 0.0), (x1, 0.0), Pen.CENTRE)
+        yield TRUE.line((0.0, y0), (0.0, y1), Pen.CENTRE)
+        yield TRUE.circle((0.0, 0.0), 0.5 * size, Pen.NARROW)
 
 
 def _datum_labels(box: Box, size: float) -> Iterator[Label]:

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platemaker.plane import Box, Point
-from platemaker.views._frame import Sheet, finished, letter_size, stylesheet
-from platemaker.views._labels import Label, draw, grown, joined, place
+from platemaker.views._frame import Sheet, finished, letter_size
+from platemaker.views._ink._model import TRUE, Ellipse, Group, Ink, Pen, Stroke, Text, path
+from platemaker.views._ink._page import ADVANCE, MIDDLE
+from platemaker.views._labels import Label, grown, joined, label_ink, place
 from platemaker.views._numbers import Shown
-from platemaker.views._svg import circle, element, group, line
 
 if TYPE_CHECKING:
     from platemaker.survey import JudgedReading, Survey, SurveyedEdge, SurveyedPoint
@@ -45,19 +46,19 @@ def survey_svg(survey: Survey, title: str = "", *, sheet: Sheet | None = None) -
     labels = [*_feature_labels(survey, scale), *_suspect_labels(survey, scale)]
     busy = [_round_box(point) for point in survey.points]
     placed = place(labels, busy)
-    body = [
-        element("style", stylesheet("survey.css")),
+    ink = [
         *(_edge(edge, scale) for edge in survey.edges),
-        group((_reading(one, id(one) in suspect) for one in survey.readings), "readings"),
+        Group(tuple(one for read in survey.readings for one in _reading(read, id(read) in suspect)), "readings"),
         *(_feature(point) for point in survey.points),
-        *(_ellipse(point, scale) for point in survey.points),
-        *(_residual(one, scale, id(one) in suspect) for one in survey.readings),
+        *(one for point in survey.points for one in _ellipse(point, scale)),
+        *(one for read in survey.readings for one in _residual(read, scale, id(read) in suspect)),
         *_axis(survey, scale),
-        *draw(placed, "mm"),
+        *label_ink(placed),
     ]
     extent = grown(joined([scale.box, *(spot.box for spot in placed)]), scale.size)
     lines, extent = _legend(title, survey, scale, extent)
-    return finished([*body, *lines], extent, sheet or Sheet("survey", alone=True), _words(title, survey))
+    words = _words(title, survey)
+    return finished([*ink, *lines], extent, sheet or Sheet("survey", alone=True), words, more_style="survey.css")
 
 
 def _scale(survey: Survey) -> _Scale:
@@ -91,25 +92,25 @@ def _round_box(point: SurveyedPoint) -> Box:
     return point.x - r, point.y - r, point.x + r, point.y + r
 
 
-def _feature(point: SurveyedPoint) -> str:
-    return circle(point.place, _radius(point), "feature" if point.kind.value == "hole" else "stud")
+def _feature(point: SurveyedPoint) -> Stroke:
+    look = "feature" if point.kind.value == "hole" else "stud"
+    return TRUE.circle(point.place, _radius(point), Pen.WIDE, look)
 
 
-def _ellipse(point: SurveyedPoint, scale: _Scale) -> str:
-    a, b = point.ellipse.semi_major * scale.ellipses, point.ellipse.semi_minor * scale.ellipses
-    if a <= 0:
-        return ""
-    turn = f"rotate({-point.ellipse.angle:.4f} {point.x:.6f} {-point.y:.6f})"
-    return element("ellipse", cx=point.x, cy=-point.y, rx=a, ry=max(b, 1e-3), transform=turn, class_="ellipse")
+def _ellipse(point: SurveyedPoint, scale: _Scale) -> Iterator[Stroke]:
+    one = point.ellipse
+    if one.semi_major > 0:
+        long, short = one.semi_major * scale.ellipses, max(one.semi_minor * scale.ellipses, 1e-3)
+        yield Stroke(Ellipse(point.place, long, short, one.angle), Pen.NARROW, True, "ellipse")
 
 
-def _edge(edge: SurveyedEdge, scale: _Scale) -> str:
+def _edge(edge: SurveyedEdge, scale: _Scale) -> Stroke:
     """The line of an edge, as far as the picture goes."""
     x0, y0, x1, y1 = scale.box
     foot, (u, v) = _foot(edge, scale)
     along = [u * (x - foot[0]) + v * (y - foot[1]) for x in (x0, x1) for y in (y0, y1)]
     ends = [(foot[0] + t * u, foot[1] + t * v) for t in (min(along), max(along))]
-    return line(ends[0], ends[1], "edge")
+    return path(ends, Pen.WIDE, "edge")
 
 
 def _foot(edge: SurveyedEdge, scale: _Scale) -> tuple[Point, Point]:
@@ -120,32 +121,31 @@ def _foot(edge: SurveyedEdge, scale: _Scale) -> tuple[Point, Point]:
     return (x + off * c, y + off * s), (-s, c)
 
 
-def _reading(one: JudgedReading, is_suspect: bool) -> str:
-    if one.ends[0] == one.ends[1]:
-        return ""
-    statement = one.reading is not None and one.reading.kind.is_statement
-    kind = "suspect" if is_suspect else "unchecked" if one.least is None else "statement" if statement else "reading"
-    return line(*one.ends, kind)
+def _reading(one: JudgedReading, is_suspect: bool) -> Iterator[Stroke]:
+    if one.ends[0] != one.ends[1]:
+        statement = one.reading is not None and one.reading.kind.is_statement
+        kind = (
+            "suspect" if is_suspect else "unchecked" if one.least is None else "statement" if statement else "reading"
+        )
+        yield path(one.ends, Pen.FINE, kind)
 
 
-def _residual(one: JudgedReading, scale: _Scale, is_suspect: bool) -> str:
+def _residual(one: JudgedReading, scale: _Scale, is_suspect: bool) -> Iterator[Stroke]:
     """A bar along the reading: as long as it was read too long or too short, enlarged. Suspects have words instead."""
     (x0, y0), (x1, y1) = one.ends
     far = math.hypot(x1 - x0, y1 - y0)
-    if one.unit != "mm" or far <= 0 or is_suspect:
-        return ""
-    half = abs(one.residual) * scale.residuals / 2 / far
-    at = [(x0 + (0.5 + k * half) * (x1 - x0), y0 + (0.5 + k * half) * (y1 - y0)) for k in (-1, 1)]
-    return line(at[0], at[1], "long" if one.residual < 0 else "short")
+    if one.unit == "mm" and far > 0 and not is_suspect:
+        half = abs(one.residual) * scale.residuals / 2 / far
+        at = [(x0 + (0.5 + k * half) * (x1 - x0), y0 + (0.5 + k * half) * (y1 - y0)) for k in (-1, 1)]
+        yield path(at, Pen.WIDE, "long" if one.residual < 0 else "short")
 
 
-def _axis(survey: Survey, scale: _Scale) -> Iterator[str]:
+def _axis(survey: Survey, scale: _Scale) -> Iterator[Stroke]:
     """An arrow at the origin along X."""
     x, y = survey.point(survey.datum.origin).place
     long, barb = 5 * scale.size, 0.9 * scale.size
-    yield line((x, y), (x + long, y), "axis")
-    yield line((x + long, y), (x + long - barb, y + 0.5 * barb), "axis")
-    yield line((x + long, y), (x + long - barb, y - 0.5 * barb), "axis")
+    for end in ((x, y), (x + long - barb, y + 0.5 * barb), (x + long - barb, y - 0.5 * barb)):
+        yield path(((x + long, y), end), Pen.WIDE, "axis")
 
 
 def _text(words: str) -> Shown:
@@ -167,7 +167,7 @@ def _suspect_labels(survey: Survey, scale: _Scale) -> Iterator[Label]:
         yield Label(words, ((x0 + x1) / 2, (y0 + y1) / 2), 0.4 * scale.size, scale.size, "suspect")
 
 
-def _legend(title: str, survey: Survey, scale: _Scale, extent: Box) -> tuple[list[str], Box]:
+def _legend(title: str, survey: Survey, scale: _Scale, extent: Box) -> tuple[list[Ink], Box]:
     """Title and scales below the picture."""
     factor = "" if not survey.points else f"95 % ellipses drawn {scale.ellipses:g} times as large"
     rows = [title, factor]
@@ -177,15 +177,14 @@ def _legend(title: str, survey: Survey, scale: _Scale, extent: Box) -> tuple[lis
         rows.append("red: readings that are probably wrong")
     if any(one.least is None and one.ends[0] != one.ends[1] for one in survey.readings):
         rows.append("dotted amber: readings that nothing checks")
+    rows = [words for words in rows if words]
     left, low, size = extent[0] + scale.size, extent[1], scale.size
-    drawn = []
-    for number, words in enumerate(row for row in rows if row):
-        wide = len(words) * 0.6 * size
-        at = (left + wide / 2, low - (number + 0.8) * 1.5 * size)
-        drawn.append(Label(_text(words), at, 0.0, size, "reading", fixed=True))
-    placed = place(drawn)
-    wide = max((spot.box[2] for spot in placed), default=extent[2])
-    return list(draw(placed, "mm")), (extent[0], low - (len(placed) + 1) * 1.5 * size, max(extent[2], wide), extent[3])
+    lines: list[Ink] = [
+        Text(words, (left, low - ((number + 0.8) * 1.5 + MIDDLE) * size), size, look="reading")
+        for number, words in enumerate(rows)
+    ]
+    wide = left + max(map(len, rows)) * ADVANCE * size if rows else extent[2]
+    return lines, (extent[0], low - (len(rows) + 1) * 1.5 * size, max(extent[2], wide), extent[3])
 
 
 def _words(title: str, survey: Survey) -> str:

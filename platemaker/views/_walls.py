@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from platemaker.checks import Finding, Sense, Verdict, worst_first
 from platemaker.plane import Box, Point
+from platemaker.views._ink._model import TRUE, Ink, Pen, Stroke, arrow, path
 from platemaker.views._labels import Label
 from platemaker.views._numbers import Shown, finding_numbers
-from platemaker.views._svg import circle, element, line, polyline_data
 
 SIGNS = {Verdict.FAIL: "×", Verdict.CAUTION: "!", Verdict.NOT_CHECKED: "?", Verdict.ACCEPTED: "~",
          Verdict.PASS: "="}  # fmt: skip
@@ -71,12 +71,11 @@ def tightest(findings: Sequence[Finding], flatten: Flatten, most: int) -> list[W
     return walls
 
 
-def throat_lines(findings: Sequence[Finding], flatten: Flatten) -> Iterator[str]:
+def throat_lines(findings: Sequence[Finding], flatten: Flatten) -> Iterator[Stroke]:
     """The lines that findings have to draw, each in the colour of its verdict."""
     for finding in findings:
         for drawn in finding.lines:
-            data = polyline_data([flatten(point) for point in drawn])
-            yield element("path", d=data, class_=f"throat {verdict_class(finding.verdict)}")
+            yield path([flatten(point) for point in drawn], Pen.HIDDEN, f"throat {verdict_class(finding.verdict)}")
 
 
 def _is_wall(finding: Finding, distance: float) -> bool:
@@ -111,21 +110,21 @@ def _short(text: str) -> str:
     return value if unit in ("", "mm", "in") else f"{value} {_SHORT.get(unit, unit)}"
 
 
-def draw_wall(wall: Wall, size: float) -> Iterator[str]:
+def wall_ink(wall: Wall, size: float) -> Iterator[Ink]:
     """The line between two points with a cross line at each end; a short one also gets arrows from outside."""
     if len(wall.points) < 2 or wall.length < 1e-9:
-        yield circle(wall.middle, 0.9 * size, f"spot {wall.kind}")
-        yield circle(wall.middle, 0.12 * size, f"dot {wall.kind}")
+        yield TRUE.circle(wall.middle, 0.9 * size, Pen.WIDE, f"spot {wall.kind}")
+        yield TRUE.circle(wall.middle, 0.12 * size, Pen.WIDE, f"dot {wall.kind}")
         return
     a, b = wall.points
     u = ((b[0] - a[0]) / wall.length, (b[1] - a[1]) / wall.length)
-    yield line(a, b, f"gap {wall.kind}")
+    yield path((a, b), Pen.WIDE, f"gap {wall.kind}")
     for end, way in ((a, -1.0), (b, 1.0)):
-        yield line(_step(end, u, 0.0, 0.45 * size), _step(end, u, 0.0, -0.45 * size), f"gap {wall.kind}")
+        ends = _step(end, u, 0.0, 0.45 * size), _step(end, u, 0.0, -0.45 * size)
+        yield path(ends, Pen.WIDE, f"gap {wall.kind}")
         if wall.length < 2 * size:
-            yield line(end, _step(end, u, way * 1.6 * size), f"witness {wall.kind}")
-            tip = [end, _step(end, u, way * 0.7 * size, 0.2 * size), _step(end, u, way * 0.7 * size, -0.2 * size)]
-            yield element("path", d=polyline_data(tip, closed=True), class_=f"tip {wall.kind}")
+            yield path((end, _step(end, u, way * 1.6 * size)), Pen.FINE, f"witness {wall.kind}")
+            yield arrow(end, (-way * u[0], -way * u[1]), 0.7 * size, f"tip {wall.kind}", slim=0.2857)
 
 
 def wall_box(wall: Wall, size: float) -> Box:

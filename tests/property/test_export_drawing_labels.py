@@ -22,7 +22,7 @@ from platemaker.plane import Loop
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.views import hole_tags
-from platemaker.views._ink._sheet_ink import Clip, Page, Text
+from platemaker.views._ink._model import Clip, Page, Text
 from tests.package_tree import ROOT
 from tests.sample_parts import SAMPLES, counterbored, drilled, plate, tapped_blind
 from tests.sheet_boxes import collisions, strays

@@ -25,8 +25,8 @@ from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.views import hole_tags, kind_of, overlap
 from platemaker.views._ink._lettering import COUNTERBORE, LEAST, width_of
-from platemaker.views._ink._sheet_ink import Clip, Fill, Ink, Page, Pen, Stroke, Text, View, finely, path
-from platemaker.views._ink._sheet_svg import svg_of
+from platemaker.views._ink._model import Clip, Fill, Ink, Page, Pen, Stroke, Text, View, finely, path
+from platemaker.views._ink._paper_svg import svg_of
 from tests import sample_parts as sample
 from tests.package_tree import ROOT
 from tests.plates import stack_of
@@ -274,14 +274,15 @@ def test_small_hidden_figures_have_short_dashes() -> None:
     view = View(0.2, (0.0, 0.0))
     small = view.path(((0, 0), (9, 0), (9, 25), (0, 25)), Pen.HIDDEN, closed=True)
     large = replace(small, run=path(((0, 0), (9, 0), (9, 25), (0, 25)), Pen.HIDDEN, closed=True).run)
-    assert _pen(finely(small)) is Pen.HIDDEN_SMALL
-    assert _pen(finely(large)) is Pen.HIDDEN
-    assert _pen(finely(Stroke(Circle((0, 0), 1.0), Pen.WIDE))) is Pen.WIDE_SMALL
-    assert _pen(finely(Stroke(Circle((0, 0), 2.0), Pen.WIDE))) is Pen.WIDE
+    assert _pen(small) is Pen.HIDDEN_SMALL
+    assert _pen(large) is Pen.HIDDEN
+    assert _pen(Stroke(Circle((0, 0), 1.0), Pen.WIDE)) is Pen.WIDE_SMALL
+    assert _pen(Stroke(Circle((0, 0), 2.0), Pen.WIDE)) is Pen.WIDE
     assert sum(Pen.HIDDEN_SMALL.dashes) < 1.8
 
 
 def _pen(ink: Ink) -> Pen:
+    [ink] = finely([ink])
     assert isinstance(ink, Stroke)
     return ink.pen
 

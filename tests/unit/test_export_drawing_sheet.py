@@ -16,7 +16,7 @@ from platemaker.export._paper import about_of, code_of, standing_of, write_paper
 from platemaker.export._reading._read_pdf import prove_drawing, prove_template, read_pdf
 from platemaker.export._sheet._drawing_layout import layouts
 from platemaker.export._sheet._drawing_ordinates import datum_of, ordinates, spread
-from platemaker.export._sheet._drawing_section import planes_of, section_ink
+from platemaker.export._sheet._drawing_section import AXIS_PAST, planes_of
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_title import About, mass_words
 from platemaker.export._sheet._drawing_words import Numbers, call_out_lines
@@ -26,11 +26,11 @@ from platemaker.parts import Mounting, Part, Role, Side
 from platemaker.plane import Circle, Loop
 from platemaker.resolved import Cutting
 from platemaker.space import Frame
-from platemaker.views import hole_tags
+from platemaker.views import hole_tags, on_paper, section_ink
 from platemaker.views._ink._lettering import fitted, known, pieces, width_of, wrapped
-from platemaker.views._ink._sheet_ink import Clip, Page, Pen, Stroke, View
-from platemaker.views._ink._sheet_pdf import pdf_bytes, write_pdf
-from platemaker.views._ink._sheet_svg import svg_of
+from platemaker.views._ink._model import Clip, Page, Pen, Stroke, View
+from platemaker.views._ink._paper_svg import svg_of
+from platemaker.views._ink._pdf import pdf_bytes, write_pdf
 from tests import sample_parts as sample
 
 ABOUT = About("trial", "mm", "0123abcd", Projection.FIRST_ANGLE, 1000.0, "2026-01-31", "Checks: none fails, no caution")
@@ -148,7 +148,7 @@ def test_a_sections_outline_is_the_plates_own(tmp_path: Path) -> None:
     """Cut through two counterbores: heights of the corners are 0, the shoulder 25.4 - 8.6 = 16.8, and 25.4."""
     part = sample.counterbore_and_pocket()
     plane = next(one for one in planes_of(part) if one.cutting is Cutting.ACROSS_Y)
-    ink = list(section_ink(part, plane, View(1.0, (0.0, 0.0))))
+    ink = list(on_paper(section_ink(part, plane.cutting, plane.at, View(1.0, (0.0, 0.0)), AXIS_PAST)))
     loops = [one for one in ink if isinstance(one, Stroke) and one.closed and one.pen is Pen.WIDE]
     heights = {round(edge.start[1], 6) for loop in loops for edge in loop.run}  # type: ignore[union-attr]
     assert {0.0, 16.8, 25.4} <= heights

@@ -13,10 +13,14 @@ from pathlib import Path
 import ezdxf
 import pytest
 
+from platemaker.errors import GeometryError
 from platemaker.export import prove_dxf, write_dxf
+from platemaker.export._flat._drawing import Drawing
+from platemaker.export._flat._dxf import write_drawing
 from platemaker.parts import Mark, Part
-from platemaker.plane import Loop
-from platemaker.views import hole_tags
+from platemaker.plane import Arc, Circle, Line, Loop
+from platemaker.views import Align, Clip, Fill, Ink, Pen, Stroke, Text, hole_tags
+from platemaker.views._ink._model import Area, Ellipse
 from tests import sample_parts as sample
 
 
@@ -156,3 +160,42 @@ def test_holes_bear_the_tags_of_the_drawing_and_each_kind_tells_its_point_once(t
     assert "holes B: drill point 118 deg beyond the depth" in said
     assert sum("drill point" in line for line in said) == 1
     assert "letter and number beside a hole: its tag in drawing, hole table and first-article sheet" in said
+
+
+LINE = Line((0.0, 0.0), (3.0, 4.0))
+ARC = Arc((5.0, 0.0), (0.0, 5.0), (0.0, 0.0), 5.0, ccw=True)
+
+
+def test_lines_arcs_circles_and_text_are_drawn_as_they_are(tmp_path: Path) -> None:
+    ink = (
+        Stroke((LINE,), Pen.NARROW, look="MARK"),
+        Stroke((ARC,), Pen.NARROW, look="MARK"),
+        Stroke((replace(ARC, start=(0.0, 5.0), end=(5.0, 0.0), ccw=False),), Pen.NARROW, look="NOTE"),
+        Stroke(Circle((1.0, 2.0), 3.0), Pen.WIDE, closed=True, look="MARK"),
+        Text("A1", (1.0, 1.0), 2.0, look="NOTE"),
+    )
+    write_drawing(Drawing(ink, (0.0, 0.0, 5.0, 5.0)), tmp_path / "a.dxf")
+    drawn = {entity.dxftype(): entity.dxf for entity in ezdxf.readfile(tmp_path / "a.dxf").modelspace()}
+    assert set(drawn) == {"LINE", "ARC", "CIRCLE", "TEXT"}
+    arcs = ezdxf.readfile(tmp_path / "a.dxf").modelspace().query("ARC")
+    # A quarter from +X to +Y, whichever way it is travelled; a DXF's arcs run counter-clockwise.
+    assert {(one.dxf.radius, one.dxf.start_angle % 360, one.dxf.end_angle % 360) for one in arcs} == {(5.0, 0.0, 90.0)}
+
+
+@pytest.mark.parametrize(
+    "ink",
+    [
+        Stroke(Ellipse((0.0, 0.0), 3.0, 2.0), Pen.WIDE, closed=True, look="MARK"),
+        Stroke((LINE, Line((3.0, 4.0), (6.0, 0.0))), Pen.WIDE, look="MARK"),
+        Fill(((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)), look="MARK"),
+        Clip((0.0, 0.0, 1.0, 1.0), (Stroke((LINE,), Pen.WIDE),)),
+        Area((Stroke((LINE,), Pen.WIDE),), "MARK"),
+        Text("A1", (0.0, 0.0), 2.0, turned=True, look="NOTE"),
+        Text("A1", (0.0, 0.0), 2.0, Align.MIDDLE, look="NOTE"),
+    ],
+    ids=lambda ink: type(ink).__name__,
+)
+def test_what_a_machine_cannot_follow_is_refused(tmp_path: Path, ink: Ink) -> None:
+    with pytest.raises(GeometryError, match="a DXF holds lines, arcs, circles and level text; it cannot hold"):
+        write_drawing(Drawing((ink,), (0.0, 0.0, 1.0, 1.0)), tmp_path / "a.dxf")  # type: ignore[arg-type]
+    assert not (tmp_path / "a.dxf").exists()

@@ -25,7 +25,7 @@ from platemaker.plane import Circle, Point
 from platemaker.resolved import assemble
 from platemaker.spec import load_project, load_yaml
 from platemaker.views import hole_tags
-from platemaker.views._ink._sheet_ink import Pen, Stroke, Text
+from platemaker.views._ink._model import Pen, Stroke, Text
 from tests import sample_parts as sample
 from tests.package_tree import ROOT
 

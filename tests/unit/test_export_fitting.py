@@ -13,7 +13,7 @@ from platemaker.export._reading._read_pdf import read_pdf
 from platemaker.export._sheet._joint_picture import joint_picture
 from platemaker.parts import Stack
 from platemaker.resolved import resolved_stack
-from platemaker.views._ink._sheet_ink import Text
+from platemaker.views._ink._model import Text
 from tests.plates import stack_of
 
 SPEC = """

@@ -29,7 +29,7 @@ from platemaker.export._nest import (
 )
 from platemaker.parts import Part
 from platemaker.plane import Box, Circle, Loop, Region
-from platemaker.views import overlap
+from platemaker.views import Text, overlap
 from tests import sample_parts as sample
 
 
@@ -175,9 +175,9 @@ def test_a_name_crosses_no_edge_of_its_part() -> None:
     part = sample.plate("cover", Loop.rectangle(100, 60), 10, *holes)
     [sheet] = nested([part], 300, 200).sheets
     drawing = sheet_drawing(sheet)
-    [name] = drawing.texts
-    box = (name.at[0], name.at[1], name.at[0] + 0.8 * name.height * len("cover"), name.at[1] + name.height)
-    circles = [drawn.shape.bounds for drawn in drawing.shapes if isinstance(drawn.shape, Circle)]
+    [name] = [one for one in drawing.ink if isinstance(one, Text)]
+    box = (name.at[0], name.at[1], name.at[0] + 0.8 * name.size * len("cover"), name.at[1] + name.size)
+    circles = [drawn.bounds for drawn in drawing.strokes if isinstance(drawn.run, Circle)]
     assert len(circles) == 2
     assert not any(overlap(box, circle) for circle in circles)
     assert GAP < box[0] < box[2] < GAP + 100

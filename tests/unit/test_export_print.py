@@ -22,8 +22,8 @@ from platemaker.parts import Drafting, Part, Revision
 from platemaker.plane import Loop
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
-from platemaker.views._ink._sheet_ink import Clip, Ink, Page, Text
-from platemaker.views._ink._sheet_pdf import POINT, write_pdf
+from platemaker.views._ink._model import Clip, Ink, Page, Text
+from platemaker.views._ink._pdf import POINT, write_pdf
 from tests import sample_parts as sample
 from tests.package_tree import ROOT
 

@@ -13,8 +13,8 @@ from platemaker.export import MANIFEST, BuildResult, OutputFolder, Store, build,
 from platemaker.export._reading._read_pdf import bars_of, read_pdf
 from platemaker.plane import Line
 from platemaker.report import Meta, render_html, render_json, render_markdown
-from platemaker.views._ink._sheet_ink import Page, Pen, Stroke
-from platemaker.views._ink._sheet_pdf import write_pdf
+from platemaker.views._ink._model import Page, Pen, Stroke
+from platemaker.views._ink._pdf import write_pdf
 from tests import sample_parts as sample
 from tests.unit.test_export_build import small_stack
 

@@ -18,8 +18,8 @@ from platemaker.parts import Drafting, Part, Revision
 from platemaker.plane import Loop
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
-from platemaker.views._ink._sheet_ink import Page, Stroke
-from platemaker.views._ink._sheet_pdf import write_pdf
+from platemaker.views._ink._model import Page, Stroke
+from platemaker.views._ink._pdf import write_pdf
 from tests import sample_parts as sample
 
 DRAFTING = Drafting(

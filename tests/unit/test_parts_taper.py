@@ -24,7 +24,7 @@ from platemaker.parts import Plane, Planed, Stack, corners_of, ends_of, farthest
 from platemaker.plane import Arc, Line, Loop, Region
 from platemaker.resolved import Cutting, expected_volume, heights_at
 from platemaker.solids import prove, solid_of
-from platemaker.views._ink._sheet_ink import texts_in
+from platemaker.views._ink._model import texts_in
 from tests.design_stacks import findings_of, inputs, only, stack_of
 
 PROJECT = """

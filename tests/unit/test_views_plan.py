@@ -35,7 +35,7 @@ from platemaker.views import (
     tightest,
     upright,
 )
-from platemaker.views._labels import draw
+from platemaker.views._labels import label_ink
 from tests.sample_findings import plate_findings, thin_web_findings
 from tests.sample_pages import limited_plate
 from tests.sample_parts import (
@@ -214,8 +214,8 @@ def test_leaders_are_painted_under_every_label() -> None:
     far = Label(Shown("far", "far"), (0.0, 0.0), 30.0, 3.0)
     near = Label(Shown("wall", "wall"), (8.0, 8.0), 0.0, 3.0, "wall v-fail", framed=True)
     placed = place([near, far], [(-25.0, -25.0, 25.0, 25.0)])
-    drawn = list(draw(placed, "mm"))
-    kinds = ["leader" if "leader" in one else "label" for one in drawn]
+    drawn = list(label_ink(placed))
+    kinds = ["leader" if "leader" in one.look else "label" for one in drawn]
     assert "leader" in kinds
     assert kinds == sorted(kinds, key=lambda kind: kind == "label")
 
@@ -252,9 +252,11 @@ def test_the_busiest_section_of_a_plate_takes_its_bolts() -> None:
 
 
 def test_a_counterbored_section_has_the_steps_of_the_hole() -> None:
-    svg = section_svg(counterbore_and_pocket(), at=(Cutting.ACROSS_Y, 30.0))
-    # Shank of 9 about x = -48 from 8.6 below the face (25.4 - 8.6 = 16.8), running out past the underside.
-    assert re.search(r"M-4[38]\.5 -16\.8L|M-52\.5 -16\.8L", svg)
+    root = parsed(section_svg(counterbore_and_pocket(), at=(Cutting.ACROSS_Y, 30.0)))
+    corners = set(re.findall(r"-?[\d.]+ -?[\d.]+", " ".join(one.get("d") or "" for one in of_class(root, "cutlines"))))
+    # Shank of 9 and counterbore of 15 about x = -48, their shoulder 8.6 below the face (25.4 - 8.6 = 16.8).
+    assert {f"{x} {z}" for x in (-52.5, -43.5) for z in ("0", -16.8)} <= corners
+    assert {f"{x} {z}" for x in (-55.5, -40.5) for z in (-16.8, -25.4)} <= corners
 
 
 def test_limits_are_told_by_length_colour_and_pattern() -> None:

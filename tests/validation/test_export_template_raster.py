@@ -25,7 +25,7 @@ from platemaker.parts import Part, Stack
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from platemaker.survey import solve_file
-from platemaker.views._ink._sheet_pdf import write_pdf
+from platemaker.views._ink._pdf import write_pdf
 from tests.package_tree import ROOT
 
 DOTS = 400

@@ -6,7 +6,6 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import TypeAlias
 
 from platemaker.export._ascii import plain
 from platemaker.export._names import (
@@ -23,36 +22,23 @@ from platemaker.export._names import (
 from platemaker.parts import BendLine, FlatPattern, Hole, Part, Profile, StepVoid, corners_of, ends_of
 from platemaker.plane import Box, Circle, Line, Loop, Point
 from platemaker.resolved import resolved
-from platemaker.views import hole_tags, joined, kind_of
-
-Shape: TypeAlias = Loop | Circle | Line
-
-
-@dataclass(frozen=True)
-class Drawn:
-    """A closed loop, a whole circle or a straight line on a layer."""
-
-    layer: str
-    shape: Shape
-
-
-@dataclass(frozen=True)
-class Text:
-    """Letters of `height`, mm, whose lower left corner stands at `at`."""
-
-    layer: str
-    text: str
-    at: Point
-    height: float
+from platemaker.views import TRUE, Pen, Stroke, Text, hole_tags, joined, kind_of
 
 
 @dataclass(frozen=True)
 class Drawing:
-    """What the drawing of a part holds, as seen from above, mm."""
+    """What the flat drawing of a part holds, as seen from above, mm. The look of its ink is the name of its layer.
 
-    shapes: tuple[Drawn, ...]
-    texts: tuple[Text, ...]
+    A text begins at its lower left corner, and its size is the height of its capitals, as in a DXF.
+    """
+
+    ink: tuple[Stroke | Text, ...]
     bounds: Box
+
+    @property
+    def strokes(self) -> tuple[Stroke, ...]:
+        """The closed loops, whole circles and straight lines."""
+        return tuple(one for one in self.ink if isinstance(one, Stroke))
 
 
 def drawing_of(part: Part) -> Drawing:
@@ -62,9 +48,9 @@ def drawing_of(part: Part) -> Drawing:
     """
     bent, flat = resolved(part).bent, resolved(part).flat
     region = flat.stock.plan
-    shapes = [_shape(outline_layer(flat), loop) for loop in region.loops]
+    shapes = [outlined(outline_layer(flat), loop) for loop in region.loops]
     for profile in flat.profiles:
-        shapes += [_shape(profile_layer(profile), loop) for area in profile.regions for loop in area.loops]
+        shapes += [outlined(profile_layer(profile), loop) for area in profile.regions for loop in area.loops]
     # Two bores that begin in one point have one centre mark.
     shapes += dict.fromkeys(shape for hole in flat.holes for shape in _hole_shapes(hole))
     tags = hole_tags(part)
@@ -73,18 +59,18 @@ def drawing_of(part: Part) -> Drawing:
         shapes += [_bend_line(bend, region.bounds) for bend in bent.bends]
         lines += _bend_notes(bent)
     lines += _legend(shapes)
-    bounds = joined(drawn.shape.bounds for drawn in shapes if not isinstance(drawn.shape, Line))
-    return Drawing(tuple(shapes), tuple(_texts(flat, region.bounds, lines, tags)), bounds)
+    bounds = joined(drawn.bounds for drawn in shapes if drawn.closed)
+    return Drawing((*shapes, *_texts(flat, region.bounds, lines, tags)), bounds)
 
 
-def _legend(shapes: list[Drawn]) -> list[str]:
+def _legend(shapes: list[Stroke]) -> list[str]:
     """How many figures each layer holds, so that none is overlooked."""
-    counts = Counter(drawn.layer for drawn in shapes if drawn.layer != MARK)
+    counts = Counter(drawn.look for drawn in shapes if drawn.look != MARK)
     return [f"layer {layer}: {counts[layer]}" for layer in sorted(counts)]
 
 
-def _bend_line(bend: BendLine, bounds: Box) -> Drawn:
-    return Drawn(bend_layer(bend), Line((bend.x, bounds[1]), (bend.x, bounds[3])))
+def _bend_line(bend: BendLine, bounds: Box) -> Stroke:
+    return _line(bend_layer(bend), (bend.x, bounds[1]), (bend.x, bounds[3]))
 
 
 def _bend_notes(bent: FlatPattern) -> list[str]:
@@ -100,32 +86,37 @@ def _bend_notes(bent: FlatPattern) -> list[str]:
     return lines
 
 
-def _shape(layer: str, loop: Loop) -> Drawn:
-    return Drawn(layer, loop.as_circle() or loop)
+def outlined(layer: str, loop: Loop) -> Stroke:
+    """A loop on a layer; a round one is a circle."""
+    return Stroke(loop.as_circle() or loop.edges, Pen.WIDE, True, layer)
 
 
-def _hole_shapes(hole: Hole) -> list[Drawn]:
+def _line(layer: str, start: Point, end: Point) -> Stroke:
+    return Stroke((Line(start, end),), Pen.NARROW, look=layer)
+
+
+def _circle(layer: str, centre: Point, diameter: float) -> Stroke:
+    return Stroke(Circle(centre, diameter / 2), Pen.WIDE, True, layer)
+
+
+def _hole_shapes(hole: Hole) -> list[Stroke]:
     if not hole.square:
-        return [] if side_of(hole) == "SIDE" else _centre_mark(hole)
-    shapes = [Drawn(step_layer(hole, step), Circle(hole.centre, step.wide / 2)) for step in hole.bored]
+        return [] if side_of(hole) == "SIDE" else [*_centre_mark(hole)]
+    shapes = [_circle(step_layer(hole, step), hole.centre, step.wide) for step in hole.bored]
     if hole.tapping:
-        shapes.append(Drawn(tap_layer(hole, hole.tapping), Circle(hole.centre, hole.tapping.major_diameter / 2)))
+        shapes.append(_circle(tap_layer(hole, hole.tapping), hole.centre, hole.tapping.major_diameter))
     return shapes
 
 
-def _centre_mark(hole: Hole) -> list[Drawn]:
-    (x, y), arm = hole.centre, hole.entry_diameter / 2
-    return [
-        Drawn(MARK, Line((x - arm, y), (x + arm, y))),
-        Drawn(MARK, Line((x, y - arm), (x, y + arm))),
-    ]
+def _centre_mark(hole: Hole) -> Iterator[Stroke]:
+    return TRUE.cross(hole.centre, hole.entry_diameter / 2, Pen.NARROW, MARK)
 
 
 def _texts(part: Part, bounds: Box, lines: list[str], tags: Mapping[str, str]) -> list[Text]:
     x0, y0, x1, y1 = bounds
     height = min(5.0, max(1.0, (x1 - x0 + y1 - y0) / 100))
     small = max(1.0, height / 2)
-    texts = [Text(MARK, plain(mark.text), (mark.at[0], mark.at[1]), mark.height) for mark in part.marks]
+    texts = [Text(plain(mark.text), (mark.at[0], mark.at[1]), mark.height, look=MARK) for mark in part.marks]
     for hole in part.holes:
         if side_of(hole) != "SIDE":
             radius = hole.entry_diameter / 2
@@ -135,11 +126,11 @@ def _texts(part: Part, bounds: Box, lines: list[str], tags: Mapping[str, str]) -
         label, middle = _depth_note(profile), ((left + right) / 2, (low + high) / 2)
         if letters_width(label, small) < right - left:
             spot = middle[0] - letters_width(label, small) / 2, high - 2.5 * small
-            texts.append(Text(NOTE, label, spot, small))
+            texts.append(Text(label, spot, small, look=NOTE))
         else:
             texts.append(_beside(plain(profile.name), middle, (right - left) / 2, small, x1))
     texts += _thicknesses(part, bounds, small)
-    texts += [Text(NOTE, line, (x0, y0 - 2 * height * (row + 2)), height) for row, line in enumerate(lines)]
+    texts += [Text(line, (x0, y0 - 2 * height * (row + 2)), height, look=NOTE) for row, line in enumerate(lines)]
     return texts
 
 
@@ -153,7 +144,7 @@ def _thicknesses(part: Part, bounds: Box, height: float) -> Iterator[Text]:
     for layer, label, (x, y), row in [*words, (MARK, "THICK", thick.at, 3.0)]:
         left, low = x < (bounds[0] + bounds[2]) / 2, y < (bounds[1] + bounds[3]) / 2
         spot_x = x + height if left else x - height - letters_width(label, height)
-        yield Text(layer, label, (spot_x, y + row * height if low else y - (row + 1) * height), height)
+        yield Text(label, (spot_x, y + row * height if low else y - (row + 1) * height), height, look=layer)
 
 
 def _beside(label: str, centre: Point, radius: float, height: float, right: float) -> Text:
@@ -161,7 +152,7 @@ def _beside(label: str, centre: Point, radius: float, height: float, right: floa
     x = centre[0] + radius + height / 2
     if x + letters_width(label, height) > right:
         x = centre[0] - radius - height / 2 - letters_width(label, height)
-    return Text(NOTE, label, (x, centre[1] + radius / 2), height)
+    return Text(label, (x, centre[1] + radius / 2), height, look=NOTE)
 
 
 def letters_width(label: str, height: float) -> float:

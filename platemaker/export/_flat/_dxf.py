@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from platemaker.export._flat._drawing import Drawing, Drawn, drawing_of
+from platemaker.errors import GeometryError
+from platemaker.export._flat._drawing import Drawing, drawing_of
 from platemaker.parts import Part
 from platemaker.plane import Circle, Line
+from platemaker.views import Align, Ellipse, Ink, Stroke, Text
 
 MILLIMETRES, METRIC, DECIMAL = 4, 1, 2
 COLOURS = {"CUT": 7, "TURN": 7, "STOCK": 8, "NOTE": 9, "MARK": 6, "BEND": 3, "TAP": 30, "CBORE": 150, "DRILL": 110}
@@ -23,13 +26,18 @@ def write_dxf(part: Part, path: Path) -> None:
 
 
 def write_drawing(drawing: Drawing, path: Path) -> None:
-    """Write a drawing. The same drawing gives the same bytes."""
+    """Write a drawing. The same drawing gives the same bytes.
+
+    Raises GeometryError for ink that a machine cannot follow: only lines, arcs, circles and level text are written.
+    """
     import ezdxf  # noqa: PLC0415 - only when a drawing is written
 
+    if other := next((one for one in drawing.ink if not isinstance(one, Stroke | Text)), None):
+        raise _refused(other)
     with _fixed_dates(ezdxf):
         document = ezdxf.new("R2010")
         _head(document, drawing)
-        _fill(document.modelspace(), drawing)
+        _fill(document.modelspace(), drawing.ink)
         # The library adds these by itself from a set, whose order changes from process to process.
         for kind in sorted(document.entitydb.dxf_types_in_use()):
             document.classes.add_class(kind)
@@ -48,31 +56,49 @@ def _head(document: Any, drawing: Drawing) -> None:
     }
     for name, value in header.items():
         document.header[name] = value
-    for layer in sorted({drawn.layer for drawn in drawing.shapes} | {text.layer for text in drawing.texts}):
+    for layer in sorted({one.look for one in drawing.ink}):
         document.layers.add(layer, color=COLOURS.get(layer.partition("_")[0], MILLED))
 
 
-def _fill(space: Any, drawing: Drawing) -> None:
-    for drawn in sorted(drawing.shapes, key=_order):
-        at = {"layer": drawn.layer}
-        if isinstance(drawn.shape, Circle):
-            space.add_circle(drawn.shape.centre, drawn.shape.radius, dxfattribs=at)
-        elif isinstance(drawn.shape, Line):
-            space.add_line(drawn.shape.start, drawn.shape.end, dxfattribs=at)
-        else:
-            corners = [(*edge.start, 0.0 if isinstance(edge, Line) else edge.bulge) for edge in drawn.shape.edges]
-            space.add_lwpolyline(corners, format="xyb", close=True, dxfattribs=at)
-    for text in sorted(drawing.texts, key=lambda it: (it.layer, it.at, it.text)):
-        space.add_text(text.text, height=text.height, dxfattribs={"layer": text.layer}).set_placement(text.at)
+def _fill(space: Any, ink: Sequence[Ink]) -> None:
+    strokes = [one for one in ink if isinstance(one, Stroke)]
+    texts = [one for one in ink if isinstance(one, Text)]
+    for stroke in sorted(strokes, key=_order):
+        _stroke(space, stroke)
+    for text in sorted(texts, key=lambda it: (it.look, it.at, it.text)):
+        if text.turned or text.align is not Align.START:
+            raise _refused(text)
+        space.add_text(text.text, height=text.size, dxfattribs={"layer": text.look}).set_placement(text.at)
 
 
-def _order(drawn: Drawn) -> tuple[str, str, tuple[float, ...]]:
-    shape = drawn.shape
-    if isinstance(shape, Circle):
-        return drawn.layer, "circle", (*shape.centre, shape.radius)
-    if isinstance(shape, Line):
-        return drawn.layer, "line", (*shape.start, *shape.end)
-    return drawn.layer, "loop", tuple(number for edge in shape.edges for number in edge.start)
+def _stroke(space: Any, stroke: Stroke) -> None:
+    run, at = stroke.run, {"layer": stroke.look}
+    if isinstance(run, Circle):
+        space.add_circle(run.centre, run.radius, dxfattribs=at)
+    elif isinstance(run, Ellipse) or not (stroke.closed or len(run) == 1):
+        raise _refused(stroke)
+    elif stroke.closed:
+        corners = [(*edge.start, 0.0 if isinstance(edge, Line) else edge.bulge) for edge in run]
+        space.add_lwpolyline(corners, format="xyb", close=True, dxfattribs=at)
+    elif isinstance(run[0], Line):
+        space.add_line(run[0].start, run[0].end, dxfattribs=at)
+    else:
+        start, end = (math.degrees(turn) for turn in sorted((run[0].start_angle, run[0].start_angle + run[0].sweep)))
+        space.add_arc(run[0].centre, run[0].radius, start, end, dxfattribs=at)
+
+
+def _refused(ink: Ink) -> GeometryError:
+    return GeometryError(f"a DXF holds lines, arcs, circles and level text; it cannot hold {ink}")
+
+
+def _order(stroke: Stroke) -> tuple[str, str, tuple[float, ...]]:
+    run = stroke.run
+    if isinstance(run, Circle):
+        return stroke.look, "circle", (*run.centre, run.radius)
+    edges = () if isinstance(run, Ellipse) else run
+    if not stroke.closed:
+        return stroke.look, "line", tuple(number for edge in edges for number in (*edge.start, *edge.end))
+    return stroke.look, "loop", tuple(number for edge in edges for number in edge.start)
 
 
 @contextmanager

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from platemaker.catalog import Family
 from platemaker.export._ascii import plain
-from platemaker.export._flat._drawing import Drawing, Drawn, Text
+from platemaker.export._flat._drawing import Drawing, outlined
 from platemaker.export._names import NOTE, OUTLINE, number
 from platemaker.parts import Hole, Kind, Operation, Part
 from platemaker.plane import Circle, Loop, Region, subtract, without_slivers
 from platemaker.resolved import resolved
+from platemaker.views import Stroke, Text
 
 INSIDE, UNDERSIZE = "CUT_INSIDE", "CUT_UNDERSIZE"
 STOCK_LEFT = 1.0
@@ -68,16 +69,16 @@ def profile_drawing(part: Part) -> Drawing:
     x0, y0, x1, y1 = resolved(part).flat.stock.plan.bounds
     height = min(5.0, max(1.0, (x1 - x0 + y1 - y0) / 100))
     lines = enumerate(_notes(part, cut), start=2)
-    texts = tuple(Text(NOTE, line, (x0, y0 - 2 * height * row), height) for row, line in lines)
-    return Drawing(tuple(shapes), texts, (x0, y0, x1, y1))
+    texts = (Text(line, (x0, y0 - 2 * height * row), height, look=NOTE) for row, line in lines)
+    return Drawing((*shapes, *texts), (x0, y0, x1, y1))
 
 
-def _drawn(region: Region, cut: ProfileCut) -> Iterator[Drawn]:
-    yield Drawn(OUTLINE, region.outer.as_circle() or region.outer)
+def _drawn(region: Region, cut: ProfileCut) -> Iterator[Stroke]:
+    yield outlined(OUTLINE, region.outer)
     for loop in region.holes:
         circle = loop.as_circle()
         layer = UNDERSIZE if circle and any(_same(circle, one) for one in cut.undersize) else INSIDE
-        yield Drawn(layer, circle or loop)
+        yield outlined(layer, loop)
 
 
 def _same(a: Circle, b: Circle) -> bool:

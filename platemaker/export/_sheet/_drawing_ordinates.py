@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import BendLine, Hole, Part
 from platemaker.plane import Point
-from platemaker.views import CAPITAL, LEAST, Align, Ink, Pen, Text, View, mark_size, path
+from platemaker.views import CAPITAL, LEAST, TRUE, Align, Ink, Pen, Text, View, mark_size, path
 
 SIZE = LEAST
 """Size of the letters of dimensions, mm."""
@@ -146,7 +146,7 @@ def rail_ink(
         origin = _at(one, datum)
         if origin:
             # A circle marks the common origin.
-            yield View(1.0, (0.0, 0.0)).circle(_flip((at, edge - KNEE - 1.6), axis), 0.9, Pen.NARROW)
+            yield TRUE.circle(_flip((at, edge - KNEE - 1.6), axis), 0.9, Pen.NARROW)
         text = "0" if origin else numbers.size(one.value - datum)
         base = at + SIZE * CAPITAL / 2 if axis == 0 else at - SIZE * CAPITAL / 2
         yield Text(text, _flip((base, edge - FAR), axis), SIZE, Align.END, turned=axis == 0)

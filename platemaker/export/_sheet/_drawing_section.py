@@ -1,24 +1,20 @@
-"""Sections of a drawing: which planes show what matters, the cut faces as exact regions, and their hatching."""
+"""Sections of a drawing: which planes show what matters."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
 
 from platemaker.export._sheet._drawing_slope import slope_section
 from platemaker.parts import Hole, Part
-from platemaker.plane import Point, Region, rotated
-from platemaker.resolved import Cutting, Seen, crossings, lies_along, resolved, through_axis
-from platemaker.views import Clip, Ink, Pen, View, hole_tags, joined, kind_of
+from platemaker.resolved import Cutting, crossings, lies_along, resolved, through_axis
+from platemaker.views import hole_tags, kind_of
 
 MOST = 3
 """Sections on a sheet: what more planes would show is in the hole table."""
-HATCH_PITCH, HATCH_TURN = 2.6, 45.0
-"""Distance between hatch lines on the sheet, mm, and their slope, degrees."""
-AXIS_PAST = 2.5
-"""How far axes run past the part on the sheet, mm."""
+AXIS_PAST = 2.0
+"""How far axes run past a hole in a section on the sheet, mm."""
 
 
 @dataclass(frozen=True)
@@ -92,44 +88,3 @@ def _shown(part: Part, cutting: Cutting, at: float, tags: dict[str, str]) -> set
             if wide > 0.75 * (region.bounds[free + 2] - region.bounds[free]):
                 kinds.add(profile.name)
     return kinds
-
-
-def section_ink(part: Part, plane: Plane, view: View) -> Iterator[Ink]:
-    """A section: hatched cut faces, the edges behind them, threads and axes."""
-    section = resolved(part).section(plane.cutting, plane.at)
-    yield from hatch(section.faces, view)
-    yield from (view.line(edge.start, edge.end, Pen.NARROW) for edge in section.behind)
-    x0, y0, x1, y1 = view.box(joined(region.bounds for region in section.blank))
-    box = (x0 - AXIS_PAST, y0 - AXIS_PAST, x1 + AXIS_PAST, y1 + AXIS_PAST)
-    yield Clip(box, tuple(ink for seen in section.holes for ink in _thread_and_axis(seen, view)))
-    for face in section.faces:
-        yield from (view.loop(loop, Pen.WIDE) for loop in face.loops)
-
-
-def _thread_and_axis(seen: Seen, view: View) -> Iterator[Ink]:
-    if seen.axis is not None:
-        (x0, y0), (x1, y1), (u, v), past = seen.axis.start, seen.axis.end, seen.axis.tangent(0.0), 2 / view.scale
-        yield view.line((x0 - past * u, y0 - past * v), (x1 + past * u, y1 + past * v), Pen.CENTRE)
-    for thread in seen.threads:
-        yield from (view.line(side.start, side.end, Pen.NARROW) for side in thread.sides)
-        if thread.runs_out:
-            yield view.line(thread.end.start, thread.end.end, Pen.WIDE)
-
-
-def hatch(faces: tuple[Region, ...], view: View) -> Iterator[Ink]:
-    """Slanting lines over regions: where level lines meet the regions turned back, turned again."""
-    pitch = HATCH_PITCH / view.scale
-    for face in faces:
-        level_face = rotated(face, -HATCH_TURN)
-        _, low, _, high = level_face.bounds
-        row = math.ceil(low / pitch)
-        while row * pitch < high:
-            level = row * pitch
-            for u0, u1 in crossings(level_face, Cutting.ACROSS_Y, level):
-                yield view.line(_turned((u0, level)), _turned((u1, level)), Pen.FINE)
-            row += 1
-
-
-def _turned(point: Point) -> Point:
-    c, s = math.cos(math.radians(HATCH_TURN)), math.sin(math.radians(HATCH_TURN))
-    return c * point[0] - s * point[1], s * point[0] + c * point[1]

@@ -11,8 +11,8 @@ from platemaker.export._sheet._datum_ink import face_ink
 from platemaker.export._sheet._drawing_datums import Datums, datums_of
 from platemaker.export._sheet._drawing_layout import CAPTION, FOOT, OVER, SIDE, Layout, Placed, layouts
 from platemaker.export._sheet._drawing_ordinates import RAIL, Datum, datum_of, ordinates, rail_ink, thinned
-from platemaker.export._sheet._drawing_plan import caption, edge_ink, marks_ink, plan_ink, zero_ink
-from platemaker.export._sheet._drawing_section import Plane, planes_of, section_ink
+from platemaker.export._sheet._drawing_plan import CENTRE_PAST, caption, edge_ink, marks_ink, zero_ink
+from platemaker.export._sheet._drawing_section import AXIS_PAST, Plane, planes_of
 from platemaker.export._sheet._drawing_tables import Block, blocks_of, flowed, left_words, rows_ink, thin_words
 from platemaker.export._sheet._drawing_tags import bend_labels, bent_ink, dimension_ink, mark_labels, plane_ink, tag_ink
 from platemaker.export._sheet._drawing_taper import edge_sizes, end_sizes, thickness_labels
@@ -22,7 +22,20 @@ from platemaker.export._sheet._sheet_paper import MARGIN, Paper, papers
 from platemaker.parts import FlatPattern, Part
 from platemaker.plane import Box
 from platemaker.resolved import Cutting, resolved
-from platemaker.views import LEAST, Ink, Page, Text, finely, hole_tags, known, texts_in, width_of
+from platemaker.views import (
+    LEAST,
+    Ink,
+    Page,
+    Text,
+    finely,
+    hole_tags,
+    known,
+    on_paper,
+    plan_ink,
+    section_ink,
+    texts_in,
+    width_of,
+)
 
 CAPTION_SIZE = LEAST
 INSET = 3.0
@@ -112,7 +125,7 @@ def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
     part, view = subject.part, layout.plan.view
     numbers = subject.about.numbers
     bends = subject.bent.bends if subject.bent else ()
-    ink: list[Ink] = [finely(one) for one in plan_ink(part, view, bends)]
+    ink: list[Ink] = [*finely(plan_ink(part, view, CENTRE_PAST, bends=bends))]
     ink += [one for plane in subject.planes for one in plane_ink(part, plane, view)]
     rails, thin = _rails(subject, layout.plan, numbers)
     beside = list(mark_labels(part.marks, view))
@@ -129,7 +142,7 @@ def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
     ink += [*zero_ink(view, zone), *rails, *tags, *marks]
     ink += _edge_view(subject, layout.edge, numbers)
     for plane, placed in layout.sections:
-        ink += section_ink(part, plane, placed.view)
+        ink += on_paper(section_ink(part, plane.cutting, plane.at, placed.view, AXIS_PAST))
         ink.append(_caption(_section_words(plane, numbers), placed.box))
         if part.planed is not None:
             ink += end_sizes(part, plane.cutting, plane.at, placed.view, placed.box, numbers)
@@ -160,7 +173,7 @@ def _rails(subject: _Subject, plan: Placed, numbers: Numbers) -> tuple[list[Ink]
 
 def _edge_view(subject: _Subject, edge: Placed, numbers: Numbers) -> Iterator[Ink]:
     whole = subject.whole
-    yield from (finely(one) for one in edge_ink(whole, edge.view))
+    yield from finely(edge_ink(whole, edge.view))
     _, y0, x1, y1 = edge.box
     yield from bent_ink(whole, edge.view, numbers)
     words = "BENT, SEEN FROM THE FRONT" if subject.bent else "EDGE, SEEN FROM THE FRONT"

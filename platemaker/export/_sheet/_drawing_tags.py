@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from platemaker.export._sheet._datum_ink import datum_box, datum_ink, edge_spots, hole_labels
 from platemaker.export._sheet._drawing_datums import Datums
-from platemaker.export._sheet._drawing_plan import BEND_PAST, mark_size_on
+from platemaker.export._sheet._drawing_plan import mark_size_on
 from platemaker.export._sheet._drawing_section import Plane
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import BendLine, Mark, Part, Side
 from platemaker.plane import Arc, Box, Line, Point
 from platemaker.resolved import Cutting
 from platemaker.views import (
+    BEND_PAST,
     CAPITAL,
-    FALL,
     LEAST,
-    RISE,
     Align,
     Ink,
     Label,
+    Lettered,
     Pen,
     Placed,
     Shown,
@@ -30,34 +29,17 @@ from platemaker.views import (
     Text,
     View,
     arrow,
-    frame,
     known,
+    label_ink,
     mark_size,
-    on_white,
     overlap,
     path,
     place,
     texts_in,
-    width_of,
 )
 
 TAG, LETTER = LEAST, 4.8
 """Sizes of tags and of a plane's letter, mm."""
-
-
-@dataclass(frozen=True)
-class Lettered(Label):
-    """A label as wide as its letters are in the font of the paper."""
-
-    @property
-    def width(self) -> float:
-        """Width of the box, mm."""
-        return width_of(self.text.metric, self.size) + 0.6
-
-    @property
-    def height(self) -> float:
-        """Height of the box, mm."""
-        return self.size
 
 
 @dataclass(frozen=True)
@@ -112,29 +94,13 @@ def tag_ink(
     marked = [spot for spot in lettered if spot.label.kind == "datum"]
     marked += edge_spots(datums, view, boxes, lines)
     kept += [kept_box(datum_box(spot)) for spot in marked]
-    wanted = list(_tags(part, view, TAG, tags))
+    wanted = list(_tags(part, view, TAG, tags, framed))
     captions = [*more, *_captions(part, view, TAG)]
     spots = place([*kept, *letters, *wanted, *captions], busy, zone)
     found = {spot.label.text.metric for spot in spots if spot.label.kind == "tag"}
     left = [label.text.metric for label in wanted if label.text.metric not in found]
-    return [*_labels_ink(spots, framed), *(ink for spot in marked for ink in datum_ink(spot))], left
-
-
-def _labels_ink(spots: Sequence[Placed], framed: str | None) -> Iterator[Ink]:
-    """Labels where they found room, with the leaders of those that stand far off, and a frame round one tag."""
-    own = [spot for spot in spots if spot.label.kind != "kept"]
-    # All leaders first: none may run through the letters of another label.
-    yield from (path(_leader(spot.label, spot.box), Pen.FINE) for spot in own if spot.led)
-    for spot in own:
-        yield from _lettered(spot.label, spot.centre)
-        if spot.label.kind == "tag" and spot.label.text.metric == framed:
-            yield frame(spot.box, Pen.NARROW)
-
-
-def _lettered(label: Label, centre: Point) -> Iterator[Ink]:
-    # The line of the letters, so that the box from their descent to their ascent is the label's.
-    line = centre[1] - (RISE - FALL) / 2 * label.size
-    yield from on_white(Text(label.text.metric, (centre[0], line), label.size, Align.MIDDLE))
+    own = label_ink(spot for spot in spots if spot.label.kind != "kept")
+    return [*own, *(ink for spot in marked for ink in datum_ink(spot))], left
 
 
 def _thin(edge: Line | Arc) -> Box:
@@ -142,19 +108,12 @@ def _thin(edge: Line | Arc) -> Box:
     return x0 - 0.15, y0 - 0.15, x1 + 0.15, y1 + 0.15
 
 
-def _leader(label: Label, box: Box) -> tuple[Point, Point]:
-    (x, y) = label.anchor
-    end = (min(max(x, box[0]), box[2]), min(max(y, box[1]), box[3]))
-    far = max(math.dist(end, label.anchor), 1e-9)
-    share = min(label.reach / far, 1.0)
-    return (x + share * (end[0] - x), y + share * (end[1] - y)), end
-
-
-def _tags(part: Part, view: View, size: float, tags: Mapping[str, str]) -> Iterator[Label]:
+def _tags(part: Part, view: View, size: float, tags: Mapping[str, str], framed: str | None) -> Iterator[Label]:
     for hole in part.holes:
+        tag = tags[hole.name]
         upright = abs(hole.direction[2]) > 1e-9
         reach = mark_size(hole) * view.scale + 0.3 if upright else 1.0
-        yield Lettered(Shown(tags[hole.name], tags[hole.name]), view.at(hole.centre), reach, size)
+        yield Lettered(Shown(tag, tag), view.at(hole.centre), reach, size, framed=tag == framed)
 
 
 def _captions(part: Part, view: View, size: float) -> Iterator[Label]:
@@ -272,10 +231,7 @@ def bent_ink(part: Part, view: View, numbers: Numbers) -> Iterator[Ink]:
     for edge in stock.profile.edges:
         points = [view.at(edge.point(share / 12)) for share in range(13)]
         busy += [_thin(Line(a, b)) for a, b in pairwise(points)]
-    for spot in place(labels, busy):
-        if spot.led:
-            yield path(_leader(spot.label, spot.box), Pen.FINE)
-        yield from _lettered(spot.label, spot.centre)
+    yield from label_ink(place(labels, busy))
 
 
 def dimension_ink(x: float, low: float, high: float, text: str, edge: float, side: int = 1) -> Iterator[Ink]:

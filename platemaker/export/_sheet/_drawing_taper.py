@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platemaker.export._sheet._drawing_slope import profiles_of
-from platemaker.export._sheet._drawing_tags import Lettered, dimension_ink
+from platemaker.export._sheet._drawing_tags import dimension_ink
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import Part, corners_of, ends_of
 from platemaker.plane import Box, Point
 from platemaker.resolved import Cutting, crossings, heights_at
-from platemaker.views import Ink, Label, Shown, View
+from platemaker.views import Ink, Label, Lettered, Shown, View
 
 LETTERS = 2.4
 """Size of letters at the corners, mm."""

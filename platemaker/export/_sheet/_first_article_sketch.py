@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from platemaker.export._sheet._datum_ink import datum_box, datum_ink, edge_spots, face_ink, hole_labels
 from platemaker.export._sheet._drawing_datums import datums_of
-from platemaker.export._sheet._drawing_plan import edge_box, edge_ink, plan_ink
+from platemaker.export._sheet._drawing_plan import CENTRE_PAST, edge_box, edge_ink
 from platemaker.export._sheet._drawing_tags import busy_boxes, kept_box
 from platemaker.export._sheet._first_article import Measure
 from platemaker.parts import Part, Side, corner_id, corners_of, figures_of
@@ -33,6 +33,7 @@ from platemaker.views import (
     mark_size,
     path,
     place,
+    plan_ink,
     width_of,
     wrapped,
 )
@@ -97,8 +98,8 @@ def sketch_ink(part: Part, measures: Sequence[Measure], box: Box) -> list[Ink]:
     balloons, without = _balloons(views, measures)
     spots, lost = _places(views, balloons, box)
     unseen = sorted({number for numbers in (*without, *lost) for number in numbers})
-    ink: list[Ink] = [finely(one) for one in plan_ink(views.flat, views.plan)]
-    ink += [finely(one) for one in edge_ink(part, views.edge)]
+    ink: list[Ink] = [*finely(plan_ink(views.flat, views.plan, CENTRE_PAST))]
+    ink += finely(edge_ink(part, views.edge))
     ink += _size_lines(views)
     ink += [one for spot in spots if spot.label.kind == "datum" for one in datum_ink(spot)]
     own = [spot for spot in spots if isinstance(spot.label, Balloon)]

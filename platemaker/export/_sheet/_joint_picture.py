@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from platemaker.parts import Part, Stack
 from platemaker.plane import Box, Point, Region
 from platemaker.resolved import ResolvedJoint
-from platemaker.views import LEAST, Align, Fill, Ink, Pen, Text, View, joined, known, path
+from platemaker.views import LEAST, TRUE, Align, Fill, Ink, Pen, Text, View, joined, known, path
 
 WIDE, HIGH = (104.0, 150.0), (66.0, 116.0)
 """Room of a picture, mm: usual, and where bolts stand close."""
@@ -68,7 +68,7 @@ def _around(points: Sequence[Point]) -> Box:
 def _laid(box: Box, gap: float) -> tuple[View, tuple[float, float]]:
     """The view into a room that keeps the numbers apart, if either does."""
     x0, y0, x1, y1 = box
-    view, size = View(1.0, (0.0, 0.0)), (0.0, 0.0)
+    view, size = TRUE, (0.0, 0.0)
     for room_x, room_y in zip(WIDE, HIGH, strict=True):
         wide, high = room_x - 2 * RIM, room_y - 2 * RIM
         scale = min(wide / max(x1 - x0, 1.0), high / max(y1 - y0, 1.0), 2.0)
@@ -85,7 +85,7 @@ def _ball(at: Point, words: str) -> Iterator[Ink]:
     x, y = at
     turns = (turn * math.tau / 24 for turn in range(24))
     yield Fill(tuple((x + BALL * math.cos(turn), y + BALL * math.sin(turn)) for turn in turns), 1.0)
-    yield View(1.0, (0.0, 0.0)).circle(at, BALL, Pen.NARROW)
+    yield TRUE.circle(at, BALL, Pen.NARROW)
     yield Text(words, (x, y - 0.36 * LEAST), LEAST, Align.MIDDLE)
     yield path(((x - BALL - 1.2, y), (x - BALL, y)), Pen.FINE)
     yield path(((x + BALL, y), (x + BALL + 1.2, y)), Pen.FINE)

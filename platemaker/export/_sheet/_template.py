@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from platemaker.export._sheet._drawing_ordinates import datum_of
-from platemaker.export._sheet._drawing_plan import marks_ink, plan_ink
+from platemaker.export._sheet._drawing_plan import CENTRE_PAST, marks_ink
 from platemaker.export._sheet._drawing_tags import bend_labels, tag_ink
 from platemaker.export._sheet._drawing_title import About
-from platemaker.export._sheet._tiles import TRUE, Tiling, punch_ink, tiled_pages, tiling_of_box
+from platemaker.export._sheet._tiles import Tiling, punch_ink, tiled_pages, tiling_of_box
 from platemaker.parts import Hole, Part
 from platemaker.resolved import resolved
-from platemaker.views import Ink, Page, Pen, Stroke, finely, hole_tags
+from platemaker.views import TRUE, Ink, Page, Pen, Stroke, finely, hole_tags, plan_ink
 
 
 def tiling_of(part: Part, unit: str, chosen: str | None = None) -> Tiling:
@@ -24,7 +24,7 @@ def template_pages(part: Part, about: About) -> tuple[Page, ...]:
     """The pages of a part's template; a part bent from strip is shown flat."""
     bent, flat = resolved(part).bent, resolved(part).flat
     tiling, bends = tiling_of(flat, about.unit, about.paper), bent.bends if bent else ()
-    ink = [_thin(finely(one)) for one in plan_ink(flat, TRUE, bends)]
+    ink = [_thin(one) for one in finely(plan_ink(flat, TRUE, CENTRE_PAST, bends=bends))]
     crosses = [one for hole in flat.holes if to_punch(hole) for one in punch_ink(hole.centre)]
     x0, y0, x1, y1 = flat.stock.plan.bounds
     # The white behind letters must hide no cross.

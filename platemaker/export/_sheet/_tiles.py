@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from platemaker.export._sheet._sheet_paper import papers
 from platemaker.plane import Box, Point
-from platemaker.views import LEAST, Clip, Ink, Page, Pen, Text, View, fitted, frame, path, wrapped
+from platemaker.views import LEAST, TRUE, Clip, Ink, Page, Pen, Text, fitted, frame, path, wrapped
 
 EDGE, FOOT, LAP, AIR = 10.0, 31.0, 14.0, 8.0
 """Margin that printers leave white; room for bars and words; lap of two pages; room round the part, mm."""
@@ -16,7 +16,6 @@ PUNCH = 4.0
 """Half the length of a punch cross, mm."""
 BAR_MM, BAR_INCH = 100.0, 101.6
 """Lengths of the check bars: 100 mm, and 4 in."""
-TRUE = View(1.0, (0.0, 0.0))
 
 
 @dataclass(frozen=True)

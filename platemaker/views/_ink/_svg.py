@@ -1,13 +1,13 @@
-"""Small pieces of SVG: elements, numbers, and exact paths of lines and arcs. Y points up in, down out."""
+"""Small pieces of SVG: elements, numbers, exact paths of lines and arcs, strokes. Y points up in, down out."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from functools import cache
 from html import escape
 
-from platemaker.plane import Arc, Box, Edge, Loop, Point, Region
+from platemaker.plane import Arc, Circle, Edge, Line, Loop, Point, Region
+from platemaker.views._ink._model import Clip, Ellipse, Fill, Stroke
 
 
 def number(value: float) -> str:
@@ -39,12 +39,6 @@ def _hyphened(name: str) -> str:
     return name.rstrip("_").replace("_", "-")
 
 
-def group(parts: Iterable[str], class_: str) -> str:
-    """A `g` with a class round some markup; empty when there is nothing in it."""
-    content = "".join(parts)
-    return element("g", content, class_=class_) if content else ""
-
-
 def path_data(loop: Loop) -> str:
     """A loop as path data: straight pieces L, arcs A with their own radius."""
     return f"M{_point(loop.edges[0].start)}{''.join(piece(edge) for edge in loop.edges)}Z"
@@ -69,25 +63,41 @@ def piece(edge: Edge) -> str:
     return f"L{_point(edge.end)}"
 
 
-def polyline_data(points: Iterable[Point], *, closed: bool = False) -> str:
-    """Straight pieces through points."""
-    return "M" + "L".join(_point(point) for point in points) + ("Z" if closed else "")
+def shape(stroke: Stroke, **style: str | float | None) -> str:
+    """A stroke as the simplest element that draws it."""
+    run = stroke.run
+    if isinstance(run, Circle):
+        return element("circle", cx=run.centre[0], cy=-run.centre[1], r=run.radius, **style)
+    if isinstance(run, Ellipse):
+        (x, y), turn = run.centre, f"rotate({number(-run.angle)} {_point(run.centre)})" if run.angle else None
+        return element("ellipse", cx=x, cy=-y, rx=run.first, ry=run.second, transform=turn, **style)
+    if len(run) == 1 and isinstance(run[0], Line):
+        (x1, y1), (x2, y2) = run[0].start, run[0].end
+        return element("line", x1=x1, y1=-y1, x2=x2, y2=-y2, **style)
+    return element("path", d=run_data(stroke), **style)
 
 
-def line(start: Point, end: Point, class_: str | None = None) -> str:
-    """A straight line."""
-    return element("line", x1=start[0], y1=-start[1], x2=end[0], y2=-end[1], class_=class_)
+def run_data(stroke: Stroke) -> str:
+    """A stroke as path data."""
+    if isinstance(stroke.run, Circle):
+        return path_data(Loop.circle(stroke.run.centre, stroke.run.radius))
+    run = stroke.run.run if isinstance(stroke.run, Ellipse) else stroke.run
+    # Z is the straight way back.
+    drawn = run[:-1] if stroke.closed and isinstance(run[-1], Line) else run
+    return f"M{_point(run[0].start)}{''.join(map(piece, drawn))}{'Z' if stroke.closed else ''}"
 
 
-def circle(centre: Point, radius: float, class_: str | None = None) -> str:
-    """A whole circle."""
-    return element("circle", cx=centre[0], cy=-centre[1], r=radius, class_=class_)
+def fill_data(fill: Fill) -> str:
+    """A filled polygon as path data."""
+    return "M" + "L".join(map(_point, fill.points)) + "Z"
 
 
-def rectangle(box: Box, class_: str | None = None) -> str:
-    """A rectangle that fills a box."""
-    x0, y0, x1, y1 = box
-    return element("rect", x=x0, y=-y1, width=x1 - x0, height=y1 - y0, class_=class_)
+def clipped(clip: Clip, drawn: str, identity: str) -> str:
+    """Markup of which only what lies in the clip's box is seen."""
+    (x0, y0, x1, y1), (dx, dy) = clip.box, clip.shift
+    window = element("rect", x=x0, y=-y1, width=x1 - x0, height=y1 - y0)
+    moved = element("g", drawn, transform=f"translate({dx:.4f} {-dy:.4f})") if clip.shift != (0.0, 0.0) else drawn
+    return element("clipPath", window, id=identity) + element("g", moved, clip_path=f"url(#{identity})")
 
 
 def _point(point: Point) -> str:

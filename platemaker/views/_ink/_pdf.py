@@ -9,7 +9,7 @@ from typing import Any
 
 from platemaker.plane import Arc, Circle
 from platemaker.views._ink._lettering import FONT, Sign, face, pieces
-from platemaker.views._ink._sheet_ink import Clip, Fill, Ink, Page, Pen, Stroke, Text
+from platemaker.views._ink._model import Clip, Ellipse, Fill, Ink, Page, Pen, Stroke, Text, on_paper
 
 POINT = 72 / 25.4
 """Points of PDF, 1/72 in, in a millimetre."""
@@ -42,7 +42,7 @@ def pdf_bytes(pages: Sequence[Page], title: str) -> bytes:
 
 def _draw(canvas: Any, ink: Iterable[Ink]) -> None:
     pen: Pen | None = None
-    for one in ink:
+    for one in on_paper(ink):
         if isinstance(one, Stroke):
             if one.pen is not pen:
                 pen = one.pen
@@ -75,8 +75,9 @@ def _path(canvas: Any, stroke: Stroke) -> Any:
     if isinstance(stroke.run, Circle):
         drawn.circle(*stroke.run.centre, stroke.run.radius)
         return drawn
-    drawn.moveTo(*stroke.run[0].start)
-    for edge in stroke.run:
+    run = stroke.run.run if isinstance(stroke.run, Ellipse) else stroke.run
+    drawn.moveTo(*run[0].start)
+    for edge in run:
         if isinstance(edge, Arc):
             (x, y), r = edge.centre, edge.radius
             sweep = math.degrees(edge.sweep)

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
-from platemaker.plane import Circle, Line, Point
 from platemaker.views._ink._lettering import FONT, Sign, pieces, width_of
-from platemaker.views._ink._sheet_ink import Clip, Fill, Ink, Page, Stroke, Text
-from platemaker.views._svg import edge_data, element
+from platemaker.views._ink._model import Fill, Ink, Page, Stroke, Text, View, on_paper
+from platemaker.views._ink._svg import clipped, edge_data, element, fill_data, shape
 
 BETWEEN = 6.0
 """Room between two sheets, mm."""
@@ -40,45 +39,18 @@ def svg_of(pages: Sequence[Page], title: str) -> str:
 
 
 def _drawn(ink: Iterable[Ink], identity: str) -> Iterator[str]:
-    for number, one in enumerate(ink):
+    for number, one in enumerate(on_paper(ink)):
         if isinstance(one, Stroke):
-            yield _stroke(one)
+            dashes = " ".join(f"{length:g}" for length in one.pen.dashes) or None
+            yield shape(one, stroke_width=one.pen.width, stroke_dasharray=dashes)
         elif isinstance(one, Fill):
             shade = round(255 * one.shade)
-            yield element("path", d=_run(one.points) + "Z", fill=f"rgb({shade},{shade},{shade})", stroke="none")
+            yield element("path", d=fill_data(one), fill=f"rgb({shade},{shade},{shade})", stroke="none")
         elif isinstance(one, Text):
             yield _text(one)
         else:
-            yield _clipped(one, f"{identity}-{number}")
-
-
-def _clipped(clip: Clip, identity: str) -> str:
-    x0, y0, x1, y1 = clip.box
-    window = element("rect", x=x0, y=-y1, width=x1 - x0, height=y1 - y0)
-    drawn = "".join(_drawn(clip.ink, identity))
-    dx, dy = clip.shift
-    moved = element("g", drawn, transform=f"translate({dx:.4f} {-dy:.4f})") if clip.shift != (0.0, 0.0) else drawn
-    return element("clipPath", window, id=identity) + element("g", moved, clip_path=f"url(#{identity})")
-
-
-def _stroke(stroke: Stroke) -> str:
-    pen = stroke.pen
-    dashes = " ".join(f"{length:g}" for length in pen.dashes) or None
-    if isinstance(stroke.run, Circle):
-        (x, y), r = stroke.run.centre, stroke.run.radius
-        return element("circle", cx=x, cy=-y, r=r, stroke_width=pen.width, stroke_dasharray=dashes)
-    first, *rest = (edge_data(edge) for edge in stroke.run)
-    # Each piece begins where the one before ends: only the first needs its move.
-    data = first + "".join(piece[_command(piece) :] for piece in rest) + ("Z" if stroke.closed else "")
-    return element("path", d=data, stroke_width=pen.width, stroke_dasharray=dashes)
-
-
-def _command(piece: str) -> int:
-    return next(place for place, letter in enumerate(piece) if letter in "LA")
-
-
-def _run(points: Iterable[Point]) -> str:
-    return "M" + "L".join(f"{x:.4f} {-y:.4f}" for x, y in points)
+            name = f"{identity}-{number}"
+            yield clipped(one, "".join(_drawn(one.ink, name)), name)
 
 
 def _text(text: Text) -> str:
@@ -86,7 +58,8 @@ def _text(text: Text) -> str:
     for place, piece in pieces(text.text):
         x = place * text.size
         if isinstance(piece, Sign):
-            lines = (_run(_scaled(line, x, text.size)) for line in piece.lines)
+            sign = View(text.size, (x, 0.0))
+            lines = (edge_data(sign.edge(line)) for line in piece.lines)
             parts.append(element("path", d="".join(lines), stroke_width=0.08 * text.size))
         elif letters := piece.strip():
             # Viewers leave out blanks at the ends of a run: it begins where its first letter stands.
@@ -99,8 +72,3 @@ def _text(text: Text) -> str:
             )  # fmt: skip
     (x, y), turn = text.start, " rotate(-90)" if text.turned else ""
     return element("g", "".join(parts), transform=f"translate({x:.4f} {-y:.4f}){turn}")
-
-
-def _scaled(line: Line, x: float, size: float) -> tuple[Point, Point]:
-    (x0, y0), (x1, y1) = line.start, line.end
-    return (x + x0 * size, y0 * size), (x + x1 * size, y1 * size)

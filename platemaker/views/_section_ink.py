@@ -1,0 +1,39 @@
+"""A part's section: hatched cut faces, the edges behind them, threads and axes."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from platemaker.parts import Part
+from platemaker.plane import intersect
+from platemaker.resolved import Cutting, Seen, resolved
+from platemaker.views._ink._model import Clip, Hatch, Ink, Pen, View
+from platemaker.views._labels import grown, joined
+
+
+def section_ink(
+    part: Part, cutting: Cutting, at: float, view: View, past: float, hot: Collection[str] = ()
+) -> Iterator[Ink]:
+    """A section of a part; axes run `past` its holes, mm of the sheet. The page marks what the cuts in `hot` take."""
+    section = resolved(part).section(cutting, at)
+    for face in section.faces:
+        yield view.area(face, Pen.WIDE, "cutface")
+        yield Hatch(face, view, "cutlines")
+    yield from (view.line(edge.start, edge.end, Pen.NARROW, "behind") for edge in section.behind)
+    for name in sorted(hot):
+        # What a cut takes runs past its open ends.
+        seen = intersect(section.taken_by(name), section.blank)
+        yield from (view.area(region, Pen.NARROW, "taken hot") for region in seen)
+    box = grown(view.box(joined(region.bounds for region in section.blank)), past)
+    yield Clip(box, tuple(ink for one in section.holes for ink in _thread_and_axis(one, view, past / view.scale)))
+
+
+def _thread_and_axis(seen: Seen, view: View, past: float) -> Iterator[Ink]:
+    """A thread's major diameter from the side: a thin line each side (ISO 6410-1; from memory), and its end."""
+    if seen.axis is not None:
+        (x0, y0), (x1, y1), (u, v) = seen.axis.start, seen.axis.end, seen.axis.tangent(0.0)
+        yield view.line((x0 - past * u, y0 - past * v), (x1 + past * u, y1 + past * v), Pen.CENTRE, "centre")
+    for thread in seen.threads:
+        yield from (view.line(side.start, side.end, Pen.NARROW, "thread") for side in thread.sides)
+        if thread.runs_out:
+            yield view.line(thread.end.start, thread.end.end, Pen.WIDE, "thread end")
