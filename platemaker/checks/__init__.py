@@ -22,6 +22,7 @@ from platemaker.checks._finding import (
 )
 from platemaker.checks._machining._machining import DISTORTION
 from platemaker.checks._metal._metal import METAL, least_metal
+from platemaker.checks._sealing._film import ESTIMATES, seal_input
 
 if TYPE_CHECKING:
     from platemaker.checks._as_built import check_as_built
@@ -56,6 +57,7 @@ else:  # `check` as drawn has no need of them
 __all__ = [
     "DISTORTION",
     "EQUAL",
+    "ESTIMATES",
     "FAMILIES",
     "METAL",
     "SHARES",
@@ -95,6 +97,7 @@ __all__ = [
     "not_checked",
     "pocket_accounts",
     "preload_budgets",
+    "seal_input",
     "tightening_sequence",
     "torque_rows",
     "worst_first",

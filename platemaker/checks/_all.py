@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+from types import MappingProxyType
 
 from platemaker.checks._accept import accepted
 from platemaker.checks._air._airflow import check_airflow
@@ -38,11 +39,15 @@ from platemaker.checks._metal._crossings import check_crossings
 from platemaker.checks._metal._metal import check_metal
 from platemaker.checks._metal._slanted_drilling import check_slanted_drilling
 from platemaker.checks._ports._ports import check_ports
+from platemaker.checks._sealing._film import by_films
 from platemaker.checks._sealing._joints import check_joints
 from platemaker.checks._sealing._o_rings import check_o_rings
 from platemaker.checks._stack._boss_rail import check_boss_rail
 from platemaker.checks._stack._whole_stack import check_whole_stack
+from platemaker.fields import SealAnswer
 from platemaker.parts import Stack
+
+NO_FILMS: Mapping[str, SealAnswer] = MappingProxyType({})
 
 FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_metal,
@@ -84,10 +89,12 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
 )
 
 
-def check_stack(stack: Stack, samples: int | None = None) -> tuple[Finding, ...]:
+def check_stack(
+    stack: Stack, samples: int | None = None, films: Mapping[str, SealAnswer] = NO_FILMS
+) -> tuple[Finding, ...]:
     """The findings of every family of checks, worst first, with what the spec accepts marked.
 
-    `samples` is for the chance that bolts start.
+    `samples` is for the chance that bolts start, `films` are those calculated for this very stack, by joint.
     """
     findings: list[Finding] = []
     for family in FAMILIES:
@@ -95,4 +102,4 @@ def check_stack(stack: Stack, samples: int | None = None) -> tuple[Finding, ...]
             findings += check_fit_up(stack, samples)
         else:
             findings += family(stack)
-    return tuple(worst_first(accepted(stack, findings)))
+    return tuple(worst_first(accepted(stack, by_films(findings, films))))

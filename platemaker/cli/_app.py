@@ -20,11 +20,12 @@ from platemaker.cli._flow import flow
 from platemaker.cli._keys import keys
 from platemaker.cli._new import new
 from platemaker.cli._schema import schema
+from platemaker.cli._seal import seal
 from platemaker.cli._study import study
 from platemaker.cli._survey import survey
 from platemaker.cli._watch import watch
 
-COMMANDS = (new, survey, check, advise, build, watch, study, flow, compare, keys, schema)
+COMMANDS = (new, survey, check, advise, build, watch, study, flow, seal, compare, keys, schema)
 """In the order in which a job goes; each function's name is the command's."""
 
 app = typer.Typer(

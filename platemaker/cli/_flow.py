@@ -42,7 +42,9 @@ def flow(
 
         project = room.load(folder)
         try:
-            found = room.flow(project.stack, fine=fine, store=default_store(fresh=fresh), progress=_progress(console))
+            found = room.flow(
+                project.stack, fine=fine, store=default_store(fresh=fresh), progress=progress_on(console, "field")
+            )
         except FlowError as fault:
             console.answer(
                 json.dumps({"error": "flow", "faults": [{"message": str(fault)}]}) if as_json else str(fault)
@@ -60,12 +62,12 @@ def flow(
         raise typer.Exit(Exit.PASS if found.field.converged else Exit.FAIL)
 
 
-def _progress(console: Console) -> Callable[[float, float | None], None]:
+def progress_on(console: Console, what: str) -> Callable[[float, float | None], None]:
     """Says every tenth of the way how long it still takes; on a terminal all the time, on one line."""
     said = [-1]
 
     def progress(share: float, left: float | None) -> None:
-        words = f"field: {share:4.0%}" + (f", {left:.0f} s left" if left is not None else "")
+        words = f"{what}: {share:4.0%}" + (f", {left:.0f} s left" if left is not None else "")
         if sys.stderr.isatty():
             sys.stderr.write(f"\r{words}        " + ("\n" if share >= 1 else ""))
             sys.stderr.flush()

@@ -1,21 +1,33 @@
-"""Fields of air: the flow through a chamber, meshed and calculated in a process of its own, with its errors."""
+"""Fields: air through a chamber, pressure under a gasket; meshed and calculated in a process of its own."""
 
 from platemaker.fields._answer import FAST, FlowAnswer
 from platemaker.fields._records import Field, FlowError, Grid, Plane, field_of
-from platemaker.fields._run import FRICTION, MISSING, WORST, case_of, has_library, solved
+from platemaker.fields._run import FRICTION, MISSING, SEAL_CHILD, WORST, case_of, has_library, solved
+from platemaker.fields._seal._answer import SealAnswer
+from platemaker.fields._seal._case import Ends, Pressed, Push, SealInput, seal_case
+from platemaker.fields._seal._records import FilmCase, FilmMesh, SealField, seal_field_of
 from platemaker.fields._volume import AirVolume, Section, Slab, air_volume, joined, volume_of
 
 __all__ = [
     "FAST",
     "FRICTION",
     "MISSING",
+    "SEAL_CHILD",
     "WORST",
     "AirVolume",
+    "Ends",
     "Field",
+    "FilmCase",
+    "FilmMesh",
     "FlowAnswer",
     "FlowError",
     "Grid",
     "Plane",
+    "Pressed",
+    "Push",
+    "SealAnswer",
+    "SealField",
+    "SealInput",
     "Section",
     "Slab",
     "air_volume",
@@ -23,6 +35,8 @@ __all__ = [
     "field_of",
     "has_library",
     "joined",
+    "seal_case",
+    "seal_field_of",
     "solved",
     "volume_of",
 ]

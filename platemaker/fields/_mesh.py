@@ -88,7 +88,7 @@ def _chosen(loop: Edges, size: float) -> list[tuple[int, float]]:
         length, sweep = _extent(edge)
         count = max(1, math.ceil(length / size), math.ceil(sweep / CHORD)) if length > NEAR * size and sweep else 1
         for place in range(count):
-            at = np.array(_point(edge, place / count))
+            at = np.array(point_on(edge, place / count))
             if last is None or np.linalg.norm(at - last) > NEAR * size:
                 found.append((number, place / count))
                 last = at
@@ -96,7 +96,7 @@ def _chosen(loop: Edges, size: float) -> list[tuple[int, float]]:
 
 
 def _wire(occ: Any, loop: Edges, chosen: Sequence[tuple[int, float]], z: float) -> Any:
-    corners = [occ.Pnt(*_point(loop[number], share), z) for number, share in chosen]
+    corners = [occ.Pnt(*point_on(loop[number], share), z) for number, share in chosen]
     return occ.Wire([occ.Segment(a, b) for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)])
 
 
@@ -109,7 +109,8 @@ def _extent(edge: Sequence[float]) -> tuple[float, float]:
     return radius * abs(sweep), abs(sweep)
 
 
-def _point(edge: Sequence[float], share: float) -> tuple[float, float]:
+def point_on(edge: Sequence[float], share: float) -> tuple[float, float]:
+    """The point of a line or an arc at a share of its length."""
     if len(edge) == 4 or share == 0.0:
         return edge[0] + share * (edge[2] - edge[0]), edge[1] + share * (edge[3] - edge[1])
     (x, y), radius, start, sweep = _circle(edge)

@@ -16,6 +16,7 @@ from platemaker.fields._records import FlowError
 from platemaker.fields._volume import AirVolume
 
 CHILD = (sys.executable, "-P", "-m", "platemaker.fields._child")
+SEAL_CHILD = (*CHILD[:-1], "platemaker.fields._seal._child")
 LIBRARY = "ngsolve"
 MISSING = (
     'the field needs the finite-element library: pip install "platemaker[flow]"; `check` has the throat and the '
@@ -88,14 +89,18 @@ def has_library() -> bool:
 
 
 def solved(
-    case: Mapping[str, Any], progress: Progress | None = None, command: tuple[str, ...] = CHILD
+    case: Mapping[str, Any],
+    progress: Progress | None = None,
+    command: tuple[str, ...] = CHILD,
+    missing: str = MISSING,
 ) -> dict[str, Any]:
-    """The answer of a case as plain records, for `field_of`; Ctrl-C ends its process.
+    """The answer of a case as plain records, such as for `field_of`; Ctrl-C ends its process.
 
-    Raises FlowError where the library is missing or its process stops.
+    `command` starts the calculation; the library is needed by those of this package. Raises FlowError where it is
+    `missing`, in these words, or where the process stops.
     """
-    if command is CHILD and not has_library():
-        raise FlowError(MISSING)
+    if command in (CHILD, SEAL_CHILD) and not has_library():
+        raise FlowError(missing)
     threads = {**os.environ, "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
     with (
         tempfile.TemporaryFile() as said,

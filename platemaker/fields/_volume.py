@@ -86,8 +86,8 @@ class AirVolume:
                     "name": slab.name,
                     "start": slab.start,
                     "end": slab.end,
-                    "regions": [_plain(region) for whole in slab.regions for region in self._part(whole)],
-                    "entry": [_plain(region) for whole in slab.entry for region in self._part(whole)],
+                    "regions": [plain(region) for whole in slab.regions for region in self._part(whole)],
+                    "entry": [plain(region) for whole in slab.entry for region in self._part(whole)],
                 }
                 for slab in self.slabs
             ],
@@ -258,7 +258,8 @@ def _hydraulic(regions: Sequence[Region]) -> float:
     return max(4 * region.area / region.outer.perimeter for region in regions)
 
 
-def _plain(region: Region) -> list[list[list[float]]]:
+def plain(region: Region) -> list[list[list[float]]]:
+    """A region as lists of edges, as the calculation reads them."""
     return [[_edge(edge) for edge in loop.edges] for loop in region.loops]
 
 

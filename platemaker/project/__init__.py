@@ -13,7 +13,10 @@ from platemaker.project._project import Project
 if TYPE_CHECKING:
     from platemaker.project._files import build_files
     from platemaker.project._flow import flow
-else:  # only a build and a field need the room of export
-    __getattr__ = on_first_use(__name__, {"_files": ("build_files",), "_flow": ("flow",)})
+    from platemaker.project._seal import seal, sealed_joints, stored_films
+else:  # only a build and fields need the room of export
+    __getattr__ = on_first_use(
+        __name__, {"_files": ("build_files",), "_flow": ("flow",), "_seal": ("seal", "sealed_joints", "stored_films")}
+    )
 
-__all__ = ["READ", "Checked", "Project", "build_files", "flow", "load", "new"]
+__all__ = ["READ", "Checked", "Project", "build_files", "flow", "load", "new", "seal", "sealed_joints", "stored_films"]

@@ -15,7 +15,7 @@ from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec, validate
 
 if TYPE_CHECKING:
-    from platemaker.export import BuildResult
+    from platemaker.export import BuildResult, Store
     from platemaker.study import Comparison, Keys, Study, Value
 
 
@@ -70,10 +70,13 @@ class Project:
         kept = tuple(change for change in self.changes if change[0] != path)
         return Project(spec, (*kept, (path, value)))
 
-    def check(self, *, samples: int | None = None, as_built: Iterable[str | Path] = ()) -> Checked:
+    def check(
+        self, *, samples: int | None = None, as_built: Iterable[str | Path] = (), store: Store | None = None
+    ) -> Checked:
         """Run every check. With first-article sheets `as_built`, filled in, the parts are checked as they were cut.
 
-        `samples` are those for the chance that bolts start, 1000 to 1000000. Raises SpecError or SpecErrors.
+        `samples` are those for the chance that bolts start, 1000 to 1000000. A `store` gives the films that
+        `platemaker seal` calculated for exactly this state. Raises SpecError or SpecErrors.
 
         >>> from platemaker.project import load
         >>> load("part_specs/standard_faces").check().passed
@@ -86,7 +89,12 @@ class Project:
             read = [read_as_built(Path(path), self.stack) for path in sheets]
             return Checked(self.spec, self.changes, self.stack, check_as_built(self.stack, read, samples))
         chambers = chamber_accounts(self.stack)
-        return Checked(self.spec, self.changes, self.stack, check_stack(self.stack, samples), chambers)
+        films = {}
+        if store is not None:
+            from platemaker.project._seal import stored_films  # noqa: PLC0415 - it needs the room of export
+
+            films = stored_films(self.stack, store)
+        return Checked(self.spec, self.changes, self.stack, check_stack(self.stack, samples, films), chambers)
 
     def build(self, out: str | Path = "exports", *, only: Sequence[str] = ()) -> BuildResult:
         """Check, then make the parts and write their files and the reports to `out`/PROJECT, all or nothing.

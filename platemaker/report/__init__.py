@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from platemaker.report._markdown import render_markdown
     from platemaker.report._mesh import Mesh
     from platemaker.report._plan_text import plan_json, render_plan, render_progress
+    from platemaker.report._seal_picture import film_picture, write_seal
+    from platemaker.report._seal_text import seal_json, seal_text
     from platemaker.report._stack_meshes import stack_meshes
     from platemaker.report._survey_text import render_survey, survey_json
 else:  # `check` has no need of them
@@ -25,6 +27,8 @@ else:  # `check` has no need of them
             "_best_fit_text": ("best_fit_records", "render_best_fit"),
             "_flow_picture": ("write_flow",),
             "_flow_text": ("flow_json", "flow_text"),
+            "_seal_picture": ("film_picture", "write_seal"),
+            "_seal_text": ("seal_json", "seal_text"),
             "_html": ("render_html",),
             "_json": ("render_json",),
             "_markdown": ("render_markdown",),
@@ -41,6 +45,7 @@ __all__ = [
     "Mesh",
     "Meta",
     "best_fit_records",
+    "film_picture",
     "flow_json",
     "flow_text",
     "items_of",
@@ -54,8 +59,11 @@ __all__ = [
     "render_progress",
     "render_survey",
     "render_table",
+    "seal_json",
+    "seal_text",
     "sentence",
     "stack_meshes",
     "survey_json",
     "write_flow",
+    "write_seal",
 ]

@@ -1,0 +1,76 @@
+"""A joint's film beside what its sheet needs: what leaks, where, and which bolts it passes between."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from platemaker.fields._seal._case import SealInput
+from platemaker.fields._seal._records import FilmCase, SealField
+
+
+@dataclass(frozen=True)
+class SealAnswer:
+    """The field of a joint with what it was asked. `kept`: taken from the store."""
+
+    given: SealInput
+    field: SealField
+    kept: bool = False
+
+    @property
+    def joint(self) -> str:
+        """The joint's name."""
+        return self.given.joint.joint.name
+
+    def needed(self, case: FilmCase) -> float | None:
+        """What the sheet needs where a leak meets most, MPa: its factor times the pressure; None where nothing says."""
+        return None if self.given.factor is None else self.given.factor * case.sealed
+
+    def least(self, case: FilmCase) -> float | None:
+        """The leak's pressure less the difference between two meshes, MPa; None where no way leads out."""
+        return None if case.leak is None else max(case.leak - self.field.doubt(case), 0.0)
+
+    def holds(self, case: FilmCase) -> bool | None:
+        """Whether a case seals; None where it holds no pressure back or nothing says what the sheet needs."""
+        needed, least = self.needed(case), self.least(case)
+        if needed is None or least is None or case.sealed <= 0:
+            return None
+        return least >= needed
+
+    @property
+    def passed(self) -> bool:
+        """Whether every case that holds a pressure back seals, none is open, and all is known."""
+        held = [self.holds(case) for case in self.field.cases if case.sealed > 0]
+        return bool(held) and all(held) and not self.given.faults
+
+    def between(self, case: FilmCase) -> tuple[str, ...]:
+        """The two bolts, by spot, that the leak passes between as they stand round what is open."""
+        if case.at is None:
+            return ()
+        spots = self.given.joint.joint.spots
+        whole = max(self.given.opened, key=lambda region: region.area)
+        x0, y0, x1, y1 = whole.bounds
+        middle = (x0 + x1) / 2, (y0 + y1) / 2
+        if len(spots) < 3:
+            return tuple(sorted(spots, key=lambda name: math.dist(spots[name], case.at or middle)))
+
+        def turn(at: tuple[float, float]) -> float:
+            return math.atan2(at[1] - middle[1], at[0] - middle[0])
+
+        ring = sorted(spots, key=lambda name: turn(spots[name]))
+        behind = [name for name in ring if turn(spots[name]) <= turn(case.at)]
+        last = behind[-1] if behind else ring[-1]
+        return last, ring[(ring.index(last) + 1) % len(ring)]
+
+    @property
+    def worst(self) -> FilmCase:
+        """The case with the least to spare: by share of what is needed, where a pressure is held back."""
+
+        def spare(case: FilmCase) -> float:
+            needed, least = self.needed(case), self.least(case)
+            if least is None:
+                return math.inf
+            return least / needed if needed else least / max(case.sealed, 1e-9)
+
+        held = [case for case in self.field.cases if case.sealed > 0] or list(self.field.cases)
+        return min(held, key=spare)

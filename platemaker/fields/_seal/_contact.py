@@ -1,0 +1,212 @@
+"""Plates on a one-sided sheet between bolts: the balance of forces, by Newton's method. Runs in a child process only.
+
+Unknowns are displacements, mm. The closure of the film is how far the faces come together; it presses where they do.
+A linear system of a step is solved by conjugate gradients, with the factors of the sheet lying everywhere before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from scipy.sparse import csr_matrix, diags
+
+from platemaker.fields._seal._film import Points
+
+STEPS = 60
+"""Most steps of Newton's method."""
+BALANCED = 1e-6
+"""Work of the forces that are left over, as a share of that of all forces, at which they balance (its root)."""
+INNER = 1e-2
+"""By what a step's linear system is solved better than before it."""
+MOST_INNER = 200
+HALVINGS = 8
+
+Sparse = csr_matrix
+Solve = Callable[[Points], Points]
+
+
+class NotSettledError(Exception):
+    """The contact of a case does not converge."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """How a sheet presses: `k` MPa a mm as it is closed the first time, `back` as it springs back and closes again."""
+
+    k: float
+    back: float
+
+    def pressure(self, closure: Points, most: Points | None) -> tuple[Points, Points]:
+        """Pressure, MPa, and its slope, where it was closed by `most`, mm, before; None: never."""
+        load = self.k * np.maximum(closure, 0.0)
+        slope = np.where(closure >= 0, self.k, 0.0)
+        if most is None:
+            return load, slope
+        again = self.k * most - self.back * (most - closure)
+        first = closure >= most
+        pressed = np.where(first, load, np.maximum(again, 0.0))
+        return pressed, np.where(first, slope, np.where(again > 0, self.back, 0.0))
+
+
+@dataclass(frozen=True)
+class State:
+    """A case that balances: displacements, closure of the film, mm, its pressure, MPa, and each bolt's force, N."""
+
+    moved: Points
+    closure: Points
+    pressure: Points
+    slope: Points
+    bolts: Points
+    stretch: Points
+    steps: int
+    residual: float
+
+
+@dataclass
+class Contact:
+    """What does not change between cases.
+
+    `closing` gives the film's closure, `area` is that of its points, mm2; `pulls` has a column for each bolt, whose
+    product with the displacements is how much longer it gets, and `stiff` its stiffness, N/mm.
+    """
+
+    stiffness: Sparse
+    closing: Sparse
+    area: Points
+    sheet: Sheet
+    pulls: Points
+    stiff: Points
+    inverse: Callable[[Sparse], Solve]
+    solves: int = 0
+    _solver: Solve | None = field(default=None, repr=False)
+
+    @cached_property
+    def _first(self) -> Solve:
+        """Solves with the whole film lying on."""
+        mean = np.sqrt(self.sheet.k * self.sheet.back)
+        return self.inverse((self.stiffness + self.closing.T @ diags(self.area * mean) @ self.closing).tocsr())
+
+    @cached_property
+    def _columns(self) -> tuple[Points, Points]:
+        """What each bolt's pull does, and the inverse of the small matrix that lets bolts stretch in the solver."""
+        done = np.column_stack([self._solved(column) for column in self.pulls.T])
+        small: Points = np.linalg.inv(np.diag(1 / self.stiff) + self.pulls.T @ done)
+        return done, small
+
+    def _solved(self, forces: Points) -> Points:
+        self.solves += 1
+        return self._first(forces)
+
+    def _precondition(self, forces: Points, stretching: bool) -> Points:
+        if not stretching:
+            return self._solved(forces)
+        done, small = self._columns
+        moved = self._solved(forces)
+        return moved - done @ (small @ (self.pulls.T @ moved))
+
+    def _product(self, moved: Points, slope: Points, stretching: bool) -> Points:
+        found = self.stiffness @ moved + self.closing.T @ (self.area * slope * (self.closing @ moved))
+        if stretching:
+            found += self.pulls @ (self.stiff * (self.pulls.T @ moved))
+        product: Points = found
+        return product
+
+    def _linear(self, forces: Points, slope: Points, stretching: bool, close: float) -> Points:
+        """Conjugate gradients until the work left is a share `close`, squared, of that at the start."""
+        found, left = np.zeros_like(forces), forces.copy()
+        done = self._precondition(left, stretching)
+        way, work = done.copy(), float(left @ done)
+        goal = work * close**2
+        for _ in range(MOST_INNER):
+            if work <= goal:
+                break
+            product = self._product(way, slope, stretching)
+            bent = float(way @ product)
+            if bent <= 0:
+                break
+            found += work / bent * way
+            left -= work / bent * product
+            done = self._precondition(left, stretching)
+            work, before = float(left @ done), work
+            way = done + work / before * way
+        return found
+
+    def settled(
+        self,
+        forces: Points,
+        bolts: Points,
+        *,
+        start: State | None = None,
+        most: Points | None = None,
+        tightened: State | None = None,
+    ) -> State:
+        """The state in which outside `forces` balance.
+
+        Each bolt pulls with `bolts`, N; with `tightened`, by as much more as it stretches from that state on. The film
+        was closed by `most` before. Raises NotSettledError where no balance is found.
+        """  # fmt: skip
+        stretching = tightened is not None
+        moved = start.moved.copy() if start else np.zeros(self.stiffness.shape[0])
+        pull = self.pulls @ np.maximum(bolts, 1e-9)
+        scale = float(pull @ self._precondition(pull, stretching)) + float(
+            forces @ self._precondition(forces, stretching)
+        )
+        last = None
+        for step in range(STEPS):
+            closure, pressure, slope, force, left = self._left(moved, forces, bolts, most, tightened)
+            done = self._precondition(left, stretching)
+            work = float(left @ done)
+            if not np.isfinite(work):
+                break
+            if work <= BALANCED**2 * scale:
+                stretch = self.pulls.T @ moved
+                return State(moved, closure, pressure, slope, force, stretch, step, float(np.sqrt(work / scale)))
+            if last is not None and work > last[0]:
+                if last[2] >= HALVINGS:
+                    break
+                last = (last[0], last[1] / 2, last[2] + 1)
+                moved = moved - last[1]
+                continue
+            change = self._linear(left, slope, stretching, INNER)
+            last = (work, change, 0)
+            moved = moved + change
+        message = "the contact does not converge: the joint opens, or its forces hold nothing"
+        raise NotSettledError(message)
+
+    def _left(
+        self, moved: Points, forces: Points, bolts: Points, most: Points | None, tightened: State | None
+    ) -> tuple[Points, Points, Points, Points, Points]:
+        closure = self.closing @ moved
+        pressure, slope = self.sheet.pressure(closure, most)
+        force = bolts if tightened is None else bolts + self.stiff * (self.pulls.T @ moved - tightened.stretch)
+        left = forces - self.stiffness @ moved - self.closing.T @ (self.area * pressure) - self.pulls @ force
+        return closure, pressure, slope, force, left
+
+    def answers(self, forces: Points, state: State) -> Points:
+        """How the film's pressure changes with small forces more, MPa: linear, about a state, bolts stretching."""
+        moved = self._linear(forces, state.slope, True, 1e-3)
+        change: Points = state.slope * (self.closing @ moved)
+        return change
+
+
+def factors(matrix: Sparse) -> Solve:
+    """The library's factors of a symmetric matrix."""
+    from ngsolve import la  # noqa: PLC0415
+
+    coo = matrix.tocoo()
+    held = la.SparseMatrixd.CreateFromCOO(coo.row.tolist(), coo.col.tolist(), coo.data.tolist(), *coo.shape)
+    inverse = held.Inverse(inverse="sparsecholesky")
+    given, found = held.CreateColVector(), held.CreateColVector()
+
+    def solve(forces: Points) -> Points:
+        given.FV().NumPy()[:] = forces
+        found.data = inverse * given
+        answer: Points = found.FV().NumPy().copy()
+        return answer
+
+    _keep: Any = held
+    return solve

@@ -1,0 +1,94 @@
+"""The film of a joint, calculated or taken from the store."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+from importlib import metadata
+
+from platemaker.checks import seal_input
+from platemaker.errors import GeometryError, unknown_name
+from platemaker.export import Store, fingerprint
+from platemaker.fields import (
+    SEAL_CHILD,
+    FlowError,
+    SealAnswer,
+    SealInput,
+    seal_case,
+    seal_field_of,
+    solved,
+)
+from platemaker.parts import Stack
+
+FILM = "film"
+MISSING = (
+    'the film needs the finite-element library: pip install "platemaker[flow]"; `check` has first estimates of each '
+    "gasket without it"
+)
+
+
+def sealed_joints(stack: Stack) -> tuple[str, ...]:
+    """The joints that have bolts and an opening, in their order."""
+    return tuple(joint.name for joint in stack.joints if joint.bolts is not None and joint.ports)
+
+
+def seal(
+    stack: Stack,
+    joint: str,
+    *,
+    store: Store | None = None,
+    progress: Callable[[float, float | None], None] | None = None,
+) -> SealAnswer:
+    """The film of a joint between its faces.
+
+    Raises SpecError for a name that no joint has, GeometryError where the spec says too little for it, FlowError where
+    the library is missing, its process stops, or the contact does not converge.
+    """
+    known = [one.name for one in stack.joints]
+    if joint not in known:
+        raise unknown_name(joint, known, "joint")
+    given = seal_input(stack, joint)
+    if isinstance(given, str):
+        message = f"no film: {given}"
+        raise GeometryError(message)
+    case = json.dumps(seal_case(given))
+    key = _key(case)
+    held = store.take(key) if store else None
+    if held is not None:
+        return SealAnswer(given, seal_field_of(json.loads(held[FILM])), kept=True)
+    answer = solved(json.loads(case), progress, SEAL_CHILD, MISSING)
+    field = seal_field_of(answer)
+    if store:
+        store.put(key, {FILM: json.dumps(answer).encode()})
+    return SealAnswer(given, field)
+
+
+def stored_films(stack: Stack, store: Store) -> dict[str, SealAnswer]:
+    """The films that the store has for exactly this state, by joint; none is calculated."""
+    return dict(_stored(stack, store)) if _version() != "missing" else {}
+
+
+def _stored(stack: Stack, store: Store) -> Iterator[tuple[str, SealAnswer]]:
+    for name in sealed_joints(stack):
+        given = seal_input(stack, name)
+        if not isinstance(given, str) and (found := _taken(given, store)) is not None:
+            yield name, found
+
+
+def _taken(given: SealInput, store: Store) -> SealAnswer | None:
+    try:
+        held = store.take(_key(json.dumps(seal_case(given))))
+        return SealAnswer(given, seal_field_of(json.loads(held[FILM])), kept=True) if held else None
+    except (GeometryError, FlowError):
+        return None
+
+
+def _key(case: str) -> str:
+    return fingerprint("film of a joint", case, _version())
+
+
+def _version() -> str:
+    try:
+        return metadata.version("ngsolve")
+    except metadata.PackageNotFoundError:
+        return "missing"

@@ -1,0 +1,141 @@
+"""A joint's film in every case with one scale of pressure, bolts and the leak's way on it; beside it the faces' bow."""
+
+from __future__ import annotations
+
+import io
+import json
+import math
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from platemaker.export import OutputFolder
+from platemaker.fields import FilmCase, FilmMesh, SealAnswer
+from platemaker.report._seal_text import seal_json
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from numpy.typing import NDArray
+
+MAP = "cividis"
+"""Dark blue to yellow, even in lightness: for readers with any colour vision (Nuñez and others 2018)."""
+OPEN, WAY, DARK = "#b9c0c7", "#e0301e", "#1c2126"
+"""Where the faces do not touch, the leak's way, outlines. None is told by colour alone: the way is dashed."""
+COLUMNS = 3
+LEAN, FLAT = 0.45, 0.5
+"""How a plan is leaned over to show its bow: share of Y that goes to the side, and of Y that is left."""
+SEEN = 0.12
+"""Height of the bow as drawn over the width of the plan."""
+EVERY = 4
+"""Rows of the film from line to line of the bow."""
+
+
+def write_seal(answers: Sequence[SealAnswer], target: Path) -> Path:
+    """Write numbers and a picture of each joint to the folder `target`, all at once. Raises OutputError."""
+    with OutputFolder(target) as folder:
+        stated = json.dumps([seal_json(one) for one in answers], indent=1, ensure_ascii=False) + "\n"
+        folder.path("seal", "json", "the films' numbers, for programs").write_text(stated, encoding="utf-8")
+        for one in answers:
+            path = folder.path(f"{one.joint}_film", "png", f"pressure between the faces of {one.joint}")
+            path.write_bytes(film_picture(one))
+    return folder.target
+
+
+def film_picture(answer: SealAnswer) -> bytes:
+    """PNG of the film in every case, and of the bow as bolted up."""
+    from matplotlib.figure import Figure  # noqa: PLC0415 - half a second
+
+    cases, mesh = answer.field.cases, answer.field.finest
+    most = max(max(case.pressure) for case in cases)
+    rows = math.ceil((len(cases) + 1) / COLUMNS)
+    shape = mesh.shape[0] / mesh.shape[1]
+    figure = Figure(
+        figsize=(12.0, rows * (12.0 / COLUMNS * shape + 0.75) + 0.9), layout="constrained", facecolor="white"
+    )
+    axes = figure.subplots(rows, COLUMNS, squeeze=False).ravel()
+    shown: Any = None
+    for axis, case in zip(axes, cases, strict=False):
+        shown = _film(axis, answer, mesh, case, most)
+    _bow(axes[len(cases)], mesh, cases[0])
+    for axis in axes[len(cases) + 1 :]:
+        axis.axis("off")
+    label = (
+        "pressure between the faces, MPa; grey: they do not touch; dashed: the way of a leak, ring: where it meets most"
+    )
+    figure.colorbar(shown, ax=list(axes), label=label, location="bottom", shrink=0.6, aspect=50)
+    held = io.BytesIO()
+    figure.savefig(held, format="png", dpi=110, metadata={"Software": None})
+    return held.getvalue()
+
+
+def _map(mesh: FilmMesh, values: Sequence[float]) -> NDArray[np.float64]:
+    found = np.full(mesh.shape[0] * mesh.shape[1], np.nan)
+    found[list(mesh.cells_of_land)] = values
+    return found.reshape(mesh.shape)
+
+
+def _film(axes: Axes, answer: SealAnswer, mesh: FilmMesh, case: FilmCase, most: float) -> Any:
+    """One film with bolts and the leak's way."""
+    (x0, y0), (rows, columns) = mesh.start, mesh.shape
+    box = (x0, x0 + columns * mesh.pitch, y0, y0 + rows * mesh.pitch)
+    pressed = _map(mesh, case.pressure)
+    axes.imshow(np.where(pressed <= 0, 1.0, np.nan), origin="lower", extent=box, cmap=_plain(OPEN), vmin=0, vmax=1)
+    shown = axes.imshow(
+        np.ma.masked_invalid(np.where(pressed > 0, pressed, np.nan)), origin="lower", extent=box, cmap=MAP,
+        vmin=0.0, vmax=most,
+    )  # fmt: skip
+    joint = answer.given.joint.joint
+    for bolt in answer.given.bolts:
+        x, y = joint.spots[bolt.spot]
+        axes.plot(x, y, marker="o", ms=5, mfc="white", mec=DARK, mew=0.8)
+        axes.annotate(bolt.spot, (x, y), xytext=(4, 3), textcoords="offset points", fontsize=6, color=DARK)
+    if case.path:
+        for colour, wide in (("white", 2.6), (WAY, 1.4)):
+            axes.plot(*zip(*case.path, strict=True), color=colour, lw=wide, ls=(0, (3, 1.5)))
+    if case.at is not None:
+        axes.plot(*case.at, marker="o", ms=8, mfc="none", mec=WAY, mew=1.4)
+    leak = "no way out" if case.leak is None else f"a leak meets {case.leak:.2f} MPa"
+    needed = answer.needed(case) if case.sealed > 0 else None
+    words = leak if needed is None else f"{leak}, needs {needed:.2f}"
+    axes.set_title(f"{_short(case.words)}\n{words}", loc="left", fontsize=8)
+    axes.tick_params(labelsize=6)
+    return shown
+
+
+def _plain(colour: str) -> Any:
+    from matplotlib.colors import ListedColormap  # noqa: PLC0415
+
+    return ListedColormap([colour])
+
+
+def _short(words: str, most: int = 62) -> str:
+    return words if len(words) <= most else words[: most - 1] + "…"
+
+
+def _bow(axes: Axes, mesh: FilmMesh, case: FilmCase) -> None:
+    """How far the faces come together, drawn as a sheet seen at a slant, magnified by a round number."""
+    closed = _map(mesh, case.closure)
+    rows, columns = mesh.shape
+    x = mesh.start[0] + (np.arange(columns) + 0.5) * mesh.pitch
+    y = mesh.start[1] + (np.arange(rows) + 0.5) * mesh.pitch
+    span = float(np.nanmax(closed) - np.nanmin(closed))
+    magnified = _round(SEEN * columns * mesh.pitch / span) if span > 0 else 1
+    up = (np.nanmax(closed) - closed) * magnified
+    xs, ys = np.meshgrid(x, y)
+    across, high = xs + LEAN * ys, FLAT * ys + up
+    for row in range(0, rows, EVERY):
+        axes.plot(across[row], high[row], color="#20507a", lw=0.7)
+    for column in range(0, columns, EVERY):
+        axes.plot(across[:, column], high[:, column], color="#20507a", lw=0.7)
+    axes.set_aspect("equal")
+    axes.axis("off")
+    title = f"gap between the faces, {case.name}, {magnified} times as high"
+    axes.set_title(f"{title}\nup: further apart; {span * 1000:.0f} um in all", loc="left", fontsize=8)
+
+
+def _round(value: float) -> int:
+    """The largest of 1, 2, 5 times a power of ten that is not above a value."""
+    power = 10 ** math.floor(math.log10(max(value, 1.0)))
+    return int(max(step * power for step in (1, 2, 5) if step * power <= max(value, 1.0)))

@@ -1,0 +1,106 @@
+"""A joint's film in words and as JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from platemaker.fields import FilmCase, SealAnswer
+
+
+def seal_text(answer: SealAnswer) -> str:
+    """What the terminal shows."""
+    given, field, mesh = answer.given, answer.field, answer.field.finest
+    joint, ends = given.joint.joint, given.ends
+    sheet = joint.gasket
+    between = f"{sheet.material} {sheet.thickness:g} mm" if sheet else "bare faces"
+    bolts = f"{len(given.bolts)} bolts of {ends.tightened / 1000:.1f} to {ends.most / 1000:.1f} kN"
+    lines = [
+        f"{answer.joint}: {' and '.join(side.owner for side in given.joint.sides)}, {between}, {bolts}",
+        f"  land {mesh.land / 100:.0f} cm2; {' and '.join(str(one.cells) for one in field.meshes)} cells; "
+        f"forces balance to {field.balance:.1g}; {field.seconds:.0f} s" + (", from the store" if answer.kept else ""),
+    ]
+    lines += [f"  {name} is taken as rigid: state its flange_thickness to let it bend" for name in given.rigid]
+    lines += [f"  not known: {fault}" for fault in given.faults]
+    lines += [f"  {line}" for line in _table(answer)]
+    worst = answer.worst
+    if worst.leak is not None:
+        lines.append(
+            f"  a leak gets out most easily under {worst.words}: between bolts {' and '.join(answer.between(worst))}"
+        )
+    lines += [f"  {line}" for line in _lost(answer, worst)]
+    lines.append(f"  {_verdict(answer)}")
+    return "\n".join(lines)
+
+
+def _table(answer: SealAnswer) -> list[str]:
+    rows = ["leak meets  of two meshes  needs   land pressed  bow      case"]
+    for case in answer.field.cases:
+        leak, needed = case.leak, answer.needed(case) if case.sealed > 0 else None
+        held = answer.holds(case)
+        rows.append(
+            f"{'no way' if leak is None else f'{leak:6.2f}':>6} MPa  "
+            f"{'' if leak is None else f'+-{answer.field.doubt(case):.2f}':>8} MPa   "
+            f"{'' if needed is None else f'{needed:5.2f}':>5}   {case.contact:8.0%}     {case.bow * 1000:5.0f} um  "
+            f"{case.words}" + ("" if held is None else "" if held else "  LEAKS")
+        )
+    return rows
+
+
+def _lost(answer: SealAnswer, case: FilmCase) -> list[str]:
+    if not case.before:
+        return []
+    place, lost = case.loses
+    before, after = case.before[place], case.bolts[place]
+    name = answer.given.bolts[place].spot
+    way = f"loses most, {lost / 1000:.2f}" if lost > 0 else f"gains least, {-lost / 1000:.2f}"
+    return [f"bolt {name} {way} kN of {before / 1000:.2f}, {after / 1000:.2f} are left"]
+
+
+def _verdict(answer: SealAnswer) -> str:
+    cases = [case for case in answer.field.cases if case.sealed > 0]
+    if answer.given.factor is None:
+        return "nothing says what bare faces need to seal: no verdict"
+    if answer.given.faults:
+        return "no verdict: see what is not known"
+    leaks = [case.words for case in cases if answer.holds(case) is False]
+    if leaks:
+        return f"leaks under {'; '.join(leaks)}"
+    return "seals in every case" if answer.passed else "no verdict"
+
+
+def seal_json(answer: SealAnswer) -> dict[str, Any]:
+    """The same in plain records; pressures in MPa, lengths in mm, forces in N."""
+    field = answer.field
+    return {
+        "joint": answer.joint,
+        "sides": [side.owner for side in answer.given.joint.sides],
+        "rigid": list(answer.given.rigid),
+        "not_known": list(answer.given.faults),
+        "seals": answer.passed if answer.given.factor is not None and not answer.given.faults else None,
+        "seconds": field.seconds,
+        "balance": field.balance,
+        "meshes": [
+            {"size": one.size, "cells": one.cells, "unknowns": one.unknowns, "pitch": one.pitch} for one in field.meshes
+        ],
+        "land": field.finest.land,
+        "cases": [_case(answer, case) for case in field.cases],
+    }
+
+
+def _case(answer: SealAnswer, case: FilmCase) -> dict[str, Any]:
+    spots = [bolt.spot for bolt in answer.given.bolts]
+    return {
+        "name": case.name,
+        "loads": case.push,
+        "sealed": case.sealed,
+        "leak": {
+            "pressure": case.leak, "difference": answer.field.doubt(case), "at": case.at,
+            "between": list(answer.between(case)),
+        },
+        "needed": answer.needed(case) if case.sealed > 0 else None,
+        "seals": answer.holds(case),
+        "contact": case.contact,
+        "bow": case.bow,
+        "bolts": dict(zip(spots, case.bolts, strict=True)),
+        "bolts_before": dict(zip(spots, case.before, strict=True)) if case.before else None,
+    }  # fmt: skip

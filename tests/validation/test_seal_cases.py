@@ -1,0 +1,131 @@
+"""Films and plates against closed forms and published coefficients. Slow: the finite-element library does them.
+
+Hetenyi: Beams on Elastic Foundation, 1946: the infinite beam under a force (eq. 6), and the beam of finite length with
+free ends under a force in its middle (sec. 14), both from memory; their end's deflection is proportional to
+cosh(l/2) cos(l/2), so that a weightless long beam on a sheet that cannot pull touches it over pi / lambda.
+Timoshenko and Woinowsky-Krieger: Theory of Plates and Shells, 2nd ed.: tables 8 and 35 and eq. 62 and 68, from memory.
+Wileman, Choudhury and Green: Computation of Member Stiffness in Bolted Connections, J. Mech. Des. 113 (1991):
+k / (E d) = A exp(B d / l) with A = 0.78715 and B = 0.62873 for steel, as the brief books print it.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from scipy.sparse import diags
+
+from platemaker.fields._seal._contact import factors
+from platemaker.fields._seal._joint import JointModel
+from platemaker.fields._seal._solids import solids_of
+from tests.seal_models import case_of, circle, plate, rectangle, ring
+
+pytestmark = [pytest.mark.slow]
+pytest.importorskip("ngsolve")
+
+
+def test_patch_a_linear_displacement_is_without_forces_inside_and_has_the_exact_energy() -> None:
+    """Uniform strain is an exact solution: energy = volume x stress x strain / 2 (Hooke's law)."""
+    blank = [rectangle(0, 0, 40, 30)]
+    hole = {"region": [rectangle(10, 10, 20, 20)], "low": 0.0, "high": 6.0}
+    solids = solids_of([plate(blank, 12.0, voids=[hole])], 6.0)
+    strain = 1e-3
+    moved = np.zeros(3 * solids.count)
+    moved[2 * solids.count : 2 * solids.count + len(solids.points)] = strain * solids.points[:, 2]
+    volume = 40 * 30 * 12 - 10 * 10 * 6
+    assert solids.volume[0] == pytest.approx(volume)
+    E, nu = 200_000.0, 0.3
+    confined = E * (1 - nu) / ((1 + nu) * (1 - 2 * nu))
+    assert moved @ (solids.stiffness @ moved) == pytest.approx(volume * confined * strain**2, rel=1e-9)
+    inside = np.setdiff1d(np.arange(len(solids.points)), solids.triangles.ravel())
+    forces = (solids.stiffness @ moved).reshape(3, -1)
+    assert abs(forces[2][inside]).max(initial=0.0) < 1e-8 * abs(forces[2]).max()
+
+
+def beam(length: float, k: float) -> tuple[JointModel, float]:
+    """A beam 10 mm high and wide, pressed in its middle; its lambda, a mm. Poisson's ratio 0: no plate, a beam."""
+    blank = [rectangle(-length / 2, -5, length / 2, 5)]
+    case = case_of([plate(blank, 10.0, nu=0.0)], [blank], k, [ring("middle", (0.0, 0.0), 10.0, 0.5, 3.0)])
+    lam = (k * 10 / (4 * 200_000.0 * 10 * 10**3 / 12)) ** 0.25
+    return JointModel(case, 5.0, 2.5), lam
+
+
+def test_a_long_beam_on_a_sheet_that_cannot_pull_touches_over_pi_by_lambda() -> None:
+    model, lam = beam(1400.0, 1.0)
+    force = 100.0
+    state = model.contact.settled(np.zeros(3 * model.solids.count), np.array([force]))
+    touching = model.film.points[state.pressure > 0]
+    assert np.ptp(touching[:, 0]) == pytest.approx(math.pi / lam, rel=0.02)
+    deepest = force * lam / (2 * 1.0 * 10) / math.tanh(math.pi / 2)
+    assert state.closure.max() == pytest.approx(deepest, rel=0.02)
+    # The ends rise straight, by the slope at the end of what touches.
+    assert float(model.film.area @ state.pressure) == pytest.approx(force, rel=1e-3)
+
+
+def test_a_short_beam_stays_down_and_bends_as_hetenyi_has_it() -> None:
+    """lambda l = 2: all of it is pressed, so that a sheet that cannot pull makes no difference."""
+    length = 400.0
+    k = 4 * (2 / length) ** 4 * 200_000.0 * 10**4 / 12 / 10
+    model, lam = beam(length, k)
+    assert lam * length == pytest.approx(2.0)
+    force = 1000.0
+    state = model.contact.settled(np.zeros(3 * model.solids.count), np.array([force]))
+    whole = lam * length
+    below = math.sinh(whole) + math.sin(whole)
+    middle = force * lam / (2 * k * 10) * (2 + math.cosh(whole) + math.cos(whole)) / below
+    end = 2 * force * lam / (k * 10) * math.cosh(whole / 2) * math.cos(whole / 2) / below
+    x = model.film.points[:, 0]
+    assert state.pressure.min() > 0
+    assert state.closure[abs(x) < 3].mean() == pytest.approx(middle, rel=0.01)
+    assert state.closure[abs(x) > 197].mean() == pytest.approx(end, rel=0.01)
+
+
+def bending(blank: list[list[list[float]]], t: float, size: float, *, clamped: bool) -> float:
+    """Deflection in the middle of a plate held at its side, under 1 MPa on its upper face; less that of its edge."""
+    solids = solids_of([plate(blank, t)], size)
+    area = np.linalg.norm(solids.normals, axis=1)
+    sides = np.flatnonzero(abs(solids.normals[:, 2]) < 0.5 * area)
+    held = np.unique(np.concatenate([solids.triangles[sides].ravel(), solids.rims[sides].ravel()]))
+    fixed = np.zeros((3, solids.count))
+    fixed[0 if clamped else 2 :, held] = 1e12
+    stiff = solids.stiffness + diags(fixed.ravel())
+    forces, _, _ = solids.spread(solids.flat(0, t))
+    moved = factors(stiff.tocsr())(forces)
+    middle = solids.rows_at(0, 0.0, np.array([[0.0, 0.0]]))
+    return float((middle @ moved)[0])
+
+
+def rigidity(t: float) -> float:
+    return 200_000.0 * t**3 / 12 / (1 - 0.3**2)
+
+
+def test_plates_bend_by_the_handbook() -> None:
+    """Within 1 %, shear aside: the plates are a thirtieth as thick as wide."""
+    a, t = 240.0, 6.0
+    square = [rectangle(-a / 2, -a / 2, a / 2, a / 2)]
+    assert bending(square, t, 12.0, clamped=False) == pytest.approx(0.00406 * a**4 / rigidity(t), rel=0.01)
+    assert bending(square, t, 12.0, clamped=True) == pytest.approx(0.00126 * a**4 / rigidity(t), rel=0.01)
+    r = 120.0
+    round_ = [circle(0.0, 0.0, r)]
+    assert bending(round_, t, 12.0, clamped=True) == pytest.approx(r**4 / 64 / rigidity(t), rel=0.01)
+    supported = (5 + 0.3) / (1 + 0.3) * r**4 / 64 / rigidity(t)
+    assert bending(round_, t, 12.0, clamped=False) == pytest.approx(supported, rel=0.01)
+
+
+@pytest.mark.parametrize("ratio", [0.5, 1.0])
+def test_members_are_as_stiff_as_published_fits(ratio: float) -> None:
+    """Half of two equal plates on a hard frictionless plane, pressed by a washer face of 1.5 d: within 5 %."""
+    d = 10.0
+    grip = d / ratio
+    wide = [circle(0.0, 0.0, 4 * d)]
+    hole = {"region": [circle(0.0, 0.0, d / 2)], "low": 0.0, "high": grip / 2}
+    land = [[circle(0.0, 0.0, 4 * d), circle(0.0, 0.0, d / 2)]]
+    case = case_of(
+        [plate(wide, grip / 2, voids=[hole])], land, 1e7, [ring("bolt", (0.0, 0.0), grip / 2, d / 2, 1.5 * d / 2)]
+    )
+    model = JointModel(case, 1.6, 0.8)
+    force = 10_000.0
+    state = model.contact.settled(np.zeros(3 * model.solids.count), np.array([force]))
+    stiffness = force / (2 * -float(state.stretch[0]))
+    assert stiffness / (200_000.0 * d) == pytest.approx(0.78715 * math.exp(0.62873 * ratio), rel=0.05)
