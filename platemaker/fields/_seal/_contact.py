@@ -7,7 +7,7 @@ A linear system of a step is solved by conjugate gradients, with the factors of 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -24,6 +24,10 @@ INNER = 1e-2
 """By what a step's linear system is solved better than before it."""
 MOST_INNER = 200
 HALVINGS = 8
+WAYS, REDUCED = 96, 12
+"""Directions of systems that are kept, and most steps of Newton's method along them alone."""
+SINGULAR = 1e-11
+"""Directions that add less than this are none."""
 
 Sparse = csr_matrix
 Solve = Callable[[Points], Points]
@@ -43,7 +47,7 @@ class Sheet:
     def pressure(self, closure: Points, most: Points | None) -> tuple[Points, Points]:
         """Pressure, MPa, and its slope, where it was closed by `most`, mm, before; None: never."""
         load = self.k * np.maximum(closure, 0.0)
-        slope = np.where(closure >= 0, self.k, 0.0)
+        slope: Points = np.where(closure >= 0, self.k, 0.0)
         if most is None:
             return load, slope
         again = self.k * most - self.back * (most - closure)
@@ -66,6 +70,43 @@ class State:
     residual: float
 
 
+class Ways:
+    """Directions that systems were solved along, with what stiffness, film and bolts make of them."""
+
+    def __init__(self, unknowns: int, points: int, bolts: int) -> None:
+        self.count = 0
+        self.moved = np.zeros((unknowns, WAYS))
+        self.plain = np.zeros((WAYS, WAYS))
+        self.closing = np.zeros((points, WAYS))
+        self.pulls = np.zeros((bolts, WAYS))
+
+    def add(self, moved: Points, forces: Points, closing: Points, pulls: Points) -> None:
+        """One direction more, while there is room."""
+        if self.count == WAYS:
+            return
+        size, k = np.linalg.norm(moved), self.count
+        self.moved[:, k] = moved / size
+        self.closing[:, k], self.pulls[:, k] = closing / size, pulls / size
+        self.plain[: k + 1, k] = self.moved[:, : k + 1].T @ (forces / size)
+        self.plain[k, : k + 1] = self.plain[: k + 1, k]
+        self.count += 1
+
+    def solved(self, forces: Points, film: Points, stiff: Points | None) -> Points:
+        """The best answer of a linear system along them; `film` is the film's slope times area, N/mm."""
+        k = self.count
+        if k == 0:
+            return np.zeros_like(forces)
+        closing, pulls = self.closing[:, :k], self.pulls[:, :k]
+        whole = self.plain[:k, :k] + closing.T @ (film[:, None] * closing)
+        if stiff is not None:
+            whole = whole + pulls.T @ (stiff[:, None] * pulls)
+        scale = 1 / np.sqrt(np.maximum(np.diag(whole), 1e-30))
+        right = scale * (self.moved[:, :k].T @ forces)
+        answer = np.linalg.lstsq(whole * scale[:, None] * scale, right, rcond=SINGULAR)[0]
+        best: Points = self.moved[:, :k] @ (scale * answer)
+        return best
+
+
 @dataclass
 class Contact:
     """What does not change between cases.
@@ -82,7 +123,10 @@ class Contact:
     stiff: Points
     inverse: Callable[[Sparse], Solve]
     solves: int = 0
-    _solver: Solve | None = field(default=None, repr=False)
+
+    @cached_property
+    def _ways(self) -> Ways:
+        return Ways(self.stiffness.shape[0], len(self.area), len(self.stiff))
 
     @cached_property
     def _first(self) -> Solve:
@@ -109,31 +153,53 @@ class Contact:
         return moved - done @ (small @ (self.pulls.T @ moved))
 
     def _product(self, moved: Points, slope: Points, stretching: bool) -> Points:
-        found = self.stiffness @ moved + self.closing.T @ (self.area * slope * (self.closing @ moved))
-        if stretching:
-            found += self.pulls @ (self.stiff * (self.pulls.T @ moved))
-        product: Points = found
+        product: Points = self.stiffness @ moved + self._pressed_and_pulled(moved, slope, stretching)
         return product
 
+    def _pressed_and_pulled(self, moved: Points, slope: Points, stretching: bool) -> Points:
+        found = self.closing.T @ (self.area * slope * (self.closing @ moved))
+        if stretching:
+            found = found + self.pulls @ (self.stiff * (self.pulls.T @ moved))
+        pressed: Points = found
+        return pressed
+
     def _linear(self, forces: Points, slope: Points, stretching: bool, close: float) -> Points:
-        """Conjugate gradients until the work left is a share `close`, squared, of that at the start."""
-        found, left = np.zeros_like(forces), forces.copy()
+        """Conjugate gradients until the work left is a share `close`, squared, of that at the start.
+
+        They begin where the directions that earlier systems went bring it, and add their own to these.
+        """
+        found = self._ways.solved(forces, self.area * slope, self.stiff if stretching else None)
+        left = forces - self._product(found, slope, stretching) if found.any() else forces.copy()
         done = self._precondition(left, stretching)
         way, work = done.copy(), float(left @ done)
-        goal = work * close**2
+        goal = close**2 * (float(forces @ self._precondition(forces, stretching)) if found.any() else work)
         for _ in range(MOST_INNER):
             if work <= goal:
                 break
-            product = self._product(way, slope, stretching)
+            plain = self.stiffness @ way
+            product = plain + self._pressed_and_pulled(way, slope, stretching)
             bent = float(way @ product)
             if bent <= 0:
                 break
+            self._ways.add(way, plain, self.closing @ way, self.pulls.T @ way)
             found += work / bent * way
             left -= work / bent * product
             done = self._precondition(left, stretching)
             work, before = float(left @ done), work
             way = done + work / before * way
         return found
+
+    def _brought(
+        self, moved: Points, forces: Points, bolts: Points, most: Points | None, tightened: State | None
+    ) -> Points:
+        """Nearer to balance by the directions that earlier systems went, alone: no system of the whole is solved."""
+        for _ in range(REDUCED if self._ways.count else 0):
+            _, _, slope, _, left = self._left(moved, forces, bolts, most, tightened)
+            change = self._ways.solved(left, self.area * slope, None if tightened is None else self.stiff)
+            moved = moved + change
+            if float(left @ change) <= BALANCED**2 * abs(float((forces + self.pulls @ bolts) @ moved)):
+                break
+        return moved
 
     def settled(
         self,
@@ -155,16 +221,17 @@ class Contact:
         scale = float(pull @ self._precondition(pull, stretching)) + float(
             forces @ self._precondition(forces, stretching)
         )
+        moved = self._brought(moved, forces, bolts, most, tightened)
         last = None
         for step in range(STEPS):
             closure, pressure, slope, force, left = self._left(moved, forces, bolts, most, tightened)
             done = self._precondition(left, stretching)
             work = float(left @ done)
-            if not np.isfinite(work):
+            if not np.isfinite(work) or work < -(BALANCED**2) * scale:
                 break
             if work <= BALANCED**2 * scale:
                 stretch = self.pulls.T @ moved
-                return State(moved, closure, pressure, slope, force, stretch, step, float(np.sqrt(work / scale)))
+                return State(moved, closure, pressure, slope, force, stretch, step, float(np.sqrt(abs(work) / scale)))
             if last is not None and work > last[0]:
                 if last[2] >= HALVINGS:
                     break

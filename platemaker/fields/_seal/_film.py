@@ -103,13 +103,13 @@ def _averaged(inside: Mask) -> Map:
 def _places(figures: Sequence[Any], start: tuple[float, float], pitch: float, shape: tuple[int, int]) -> Mask:
     rows, columns = shape
     step = pitch / FINE
-    x: Points = start[0] + (np.arange(columns * FINE) + 0.5) * step
-    y: Points = start[1] + (np.arange(rows * FINE) + 0.5) * step
+    x = start[0] + (np.arange(columns * FINE) + 0.5) * step
+    y = start[1] + (np.arange(rows * FINE) + 0.5) * step
     inside = np.zeros((rows * FINE, columns * FINE), dtype=bool)
     for figure in figures:
         own = np.zeros_like(inside)
         for loop in figure:
-            own ^= _filled(polygon(loop), x, y)
+            own ^= _filled(polygon(loop), np.asarray(x), np.asarray(y))
         inside |= own
     return inside
 
@@ -139,7 +139,7 @@ def polygon(loop: Sequence[Sequence[float]]) -> Points:
     return np.array(corners)
 
 
-def _filled(corners: Points, x: Points, y: Points) -> Mask:
+def _filled(corners: Points, x: NDArray[Any], y: NDArray[Any]) -> Mask:
     """Which places of a grid lie inside a polygon: row by row, between its crossings."""
     found = np.zeros((len(y), len(x)), dtype=bool)
     ends = np.roll(corners, -1, axis=0)

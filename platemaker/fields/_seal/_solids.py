@@ -26,6 +26,8 @@ COARSE = 1.7
 """Cell size away from the joint's face over that on it."""
 HELD = 1e4
 """Springs that hold the bodies in the plane of the joint, which nothing there is to do, N/mm in all."""
+UP = 100.0
+"""The same along Z, where two bodies press on each other alone and outside forces are in balance, N/mm in all."""
 NEAR = 24
 """Triangles whose middles lie nearest that a point is looked for in."""
 
@@ -177,6 +179,8 @@ def _stiffness(mesh: Any, bodies: list[dict[str, Any]]) -> tuple[Sparse, int]:
     matrix = csr_matrix((np.array(values), (np.array(rows), np.array(columns))), shape=(3 * count, 3 * count))
     held = np.zeros(3 * count)
     held[: 2 * count] = HELD / (2 * count)
+    if len(bodies) > 1:  # else the sheet lies on what does not move
+        held[2 * count :] = UP / count
     return (matrix + diags(held)).tocsr(), count
 
 
