@@ -1,0 +1,259 @@
+"""Leak paths, records, refusals and messages of films; without the finite-element library."""
+
+from __future__ import annotations
+
+import heapq
+import json
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from platemaker.checks import ESTIMATES, check_stack, seal_input
+from platemaker.errors import GeometryError, SpecError
+from platemaker.export import Store
+from platemaker.fields import FlowError, SealAnswer, seal_case, seal_field_of, solved
+from platemaker.fields._seal._contact import Sheet
+from platemaker.fields._seal._film import film_of, shares, within
+from platemaker.fields._seal._leak import leak_path, least_barrier
+from platemaker.project import _seal as seal_room
+from platemaker.project import load, seal, sealed_joints
+from platemaker.report import film_picture, seal_json, seal_text
+from tests.cli_runner import run
+from tests.package_tree import ROOT
+from tests.seal_models import circle, rectangle
+
+DEMO = ROOT / "part_specs" / "pump_engine"
+
+
+def barrier_by_hand(pressure: np.ndarray, inside: np.ndarray, outside: np.ndarray) -> float:
+    """By another way than the one under test: cells taken up in the order of the greatest pressure met so far."""
+    rows, columns = pressure.shape
+    queue = [(float(pressure[at]), at) for at in zip(*np.nonzero(inside), strict=True)]
+    heapq.heapify(queue)
+    seen = set()
+    while queue:
+        met, at = heapq.heappop(queue)
+        if at in seen:
+            continue
+        seen.add(at)
+        if outside[at]:
+            return met
+        for i in range(max(at[0] - 1, 0), min(at[0] + 2, rows)):
+            for j in range(max(at[1] - 1, 0), min(at[1] + 2, columns)):
+                heapq.heappush(queue, (max(met, float(pressure[i, j])), (i, j)))
+    raise AssertionError("nothing leads out")
+
+
+def test_a_leak_meets_what_a_search_of_all_ways_meets() -> None:
+    """300 random maps of 3 to 9 cells a side, whole numbers among them, so that many ways are alike."""
+    rng = np.random.default_rng(20)
+    for _ in range(300):
+        shape = tuple(rng.integers(3, 10, size=2))
+        pressure = rng.integers(0, 6, size=shape).astype(float)
+        inside, outside = np.zeros(shape, bool), np.zeros(shape, bool)
+        inside[tuple(rng.integers(0, n) for n in shape)] = True
+        outside[0, :] = outside[-1, :] = True
+        outside &= ~inside
+        expected = barrier_by_hand(pressure, inside, outside)
+        assert least_barrier(pressure, inside, outside) == expected
+        found = leak_path(pressure, inside, outside)
+        assert found is not None
+        along = [pressure[cell] for cell in found.path]
+        assert (max(along), pressure[found.at], found.pressure) == (expected,) * 3
+        assert inside[found.path[0]] and outside[found.path[-1]]
+        steps = np.abs(np.diff(np.array(found.path), axis=0))
+        assert steps.max(initial=0) <= 1
+
+
+def test_every_way_out_of_a_small_map_is_tried() -> None:
+    """Brute force: all ways that meet no cell twice, over maps of three by three cells."""
+    rng = np.random.default_rng(5)
+
+    def best(at: tuple[int, int], met: float, seen: frozenset[tuple[int, int]]) -> float:
+        met = max(met, pressure[at])
+        if at[0] == 2:
+            return met
+        ways = [(at[0] + i, at[1] + j) for i in (-1, 0, 1) for j in (-1, 0, 1)]
+        return min(
+            (best(one, met, seen | {one}) for one in ways if one not in seen and 0 <= one[0] <= 2 and 0 <= one[1] <= 2),
+            default=np.inf,
+        )
+
+    for _ in range(20):
+        pressure = rng.random((3, 3))
+        inside, outside = np.zeros((3, 3), bool), np.zeros((3, 3), bool)
+        inside[0, 1], outside[2, :] = True, True
+        assert least_barrier(pressure, inside, outside) == best((0, 1), 0.0, frozenset({(0, 1)}))
+
+
+def test_no_way_out_is_said() -> None:
+    nothing = np.zeros((3, 3), bool)
+    assert least_barrier(np.ones((3, 3)), nothing, nothing) is None
+    assert leak_path(np.ones((3, 3)), ~nothing, nothing) is None
+
+
+def test_cells_have_the_area_of_their_figures() -> None:
+    ring = [circle(0.0, 0.0, 20.0), circle(0.0, 0.0, 8.0)]
+    share = shares([ring], (-25.0, -25.0), 1.0, (50, 50))
+    assert share.sum() == pytest.approx(np.pi * (20**2 - 8**2), rel=3e-3)  # arcs are chords, cells have 16 places
+    at = np.array([[0.0, 0.0], [10.0, 0.0], [0.0, 21.0], [-15.0, 3.0]])
+    assert within([ring], at).tolist() == [False, True, False, True]
+
+
+def test_a_film_knows_inside_from_outside() -> None:
+    """A frame 60 x 40 round a window 20 x 10, with a bolt hole that leads out."""
+    frame, window, hole = [rectangle(0, 0, 60, 40)], [rectangle(20, 15, 40, 25)], [circle(10.0, 20.0, 4.0)]
+    film = film_of(
+        {"faces": [{"in": [frame], "out": [hole]}], "opened": [window], "exits": [hole], "outline": [frame],
+         "pressed": [window]}, 1.0,
+    )  # fmt: skip
+    assert film.area.sum() == pytest.approx(60 * 40 - 20 * 10 - np.pi * 16, rel=2e-3)
+    assert film.inside.sum() == pytest.approx(200, abs=1)
+    leak = leak_path(film.spread(np.ones(len(film.area))), film.inside, film.outside)
+    assert leak is not None
+    assert len(leak.path) == 20 - 14 + 2  # to the hole's nearest edge, 6 cells, and the two cells at its ends
+
+
+def test_a_sheet_presses_by_its_curve() -> None:
+    """Closed to 0.2 mm at 30 MPa a mm, then let go at 75: it presses 6 MPa, 4.5 at 0.18 mm, nothing below 0.12 mm."""
+    sheet = Sheet(30.0, 75.0)
+    closure, most = np.array([0.2, 0.18, 0.12, 0.1, 0.25, -0.1]), np.full(6, 0.2)
+    pressure, slope = sheet.pressure(closure, most)
+    assert pressure == pytest.approx([6.0, 4.5, 0.0, 0.0, 7.5, 0.0])
+    assert slope.tolist() == [30.0, 75.0, 0.0, 0.0, 30.0, 0.0]
+    first, _ = sheet.pressure(closure, None)
+    assert first == pytest.approx([6.0, 5.4, 3.6, 3.0, 7.5, 0.0])
+
+
+def film(names: tuple[str, ...], leak: float, *, coarse: float | None = None) -> dict[str, object]:
+    """An answer of two meshes with two cells, whose leaks meet `leak` MPa, and `coarse` on the coarser one."""
+
+    def case(name: str, met: float, values: list[float]) -> dict[str, object]:
+        sealed = {"boost": 0.06, "backfire": 0.3, "vacuum": 0.03}.get(name, 0.0)
+        return {
+            "name": name, "pressure": values, "closure": [0.01 * one for one in values], "bolts": [5000.0] * 10,
+            "balance": 1e-6, "contact": 1.0, "bow": 0.01, "leak": met, "path": [[0.0, 0.0], [1.0, 0.0]],
+            "at": [-0.5, -0.5], "sealed": sealed, **({"before": [5100.0] * 10} if sealed else {}),
+        }  # fmt: skip
+
+    def mesh(met: float, values: list[float]) -> dict[str, object]:
+        return {
+            "size": 9.0, "cells": 10, "unknowns": 30, "land": 100.0, "start": [-1.0, -1.0], "pitch": 1.0,
+            "shape": [1, 2], "cells_of_land": [0, 1], "cases": [case(name, met, values) for name in names],
+        }  # fmt: skip
+
+    return {"meshes": [mesh(leak if coarse is None else coarse, []), mesh(leak, [leak, 2 * leak])], "seconds": 1.0}
+
+
+CASES = ("bolted up, low", "bolted up, high", "settled", "cold", "boost", "backfire", "vacuum")
+
+
+def answered(leak: float, coarse: float | None = None, joint: str = "plate_to_plate") -> SealAnswer:
+    given = seal_input(load(DEMO).stack, joint)
+    assert not isinstance(given, str)
+    return SealAnswer(given, seal_field_of(film(CASES, leak, coarse=coarse)))
+
+
+def test_an_answer_that_is_none_is_refused_by_name() -> None:
+    with pytest.raises(FlowError, match="no film: the contact does not converge"):
+        seal_field_of({"fault": "the contact does not converge: the joint opens"})
+    with pytest.raises(FlowError, match=r"cannot be read: KeyError 'meshes'"):
+        seal_field_of({})
+    loose = film(CASES, 2.0)
+    loose["meshes"][0]["cases"][1]["balance"] = 0.002  # type: ignore[index]
+    with pytest.raises(FlowError, match=r"do not balance by 0.20% of the bolts', more than 0.1%"):
+        seal_field_of(loose)
+    short = film(CASES, 2.0)
+    short["meshes"][1]["cases"][0]["pressure"] = [1.0]  # type: ignore[index]
+    with pytest.raises(FlowError, match="a film of 2 cells has other numbers of values"):
+        seal_field_of(short)
+
+
+def test_the_difference_of_two_meshes_counts_against_the_joint() -> None:
+    """Backfire of 0.3 MPa needs 1.75 x 0.3 = 0.525 MPa of a paper gasket (m of the code's table)."""
+    tight, leaks = answered(0.6, 0.62), answered(0.6, 0.7)
+    case = tight.field.case("backfire")
+    assert case is not None
+    assert (tight.needed(case), tight.least(case)) == (pytest.approx(0.525), pytest.approx(0.58))
+    assert (tight.passed, leaks.passed) == (True, False)
+    assert "seals in every case" in seal_text(tight)
+    assert "leaks under backfire" in seal_text(leaks)
+    assert [one["name"] for one in seal_json(leaks)["cases"] if one["seals"] is False] == ["backfire"]
+    assert film_picture(tight).startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize(("leak", "verdict"), [(0.6, "pass"), (0.5, "fail")])
+def test_a_film_decides_in_place_of_the_first_estimate(leak: float, verdict: str) -> None:
+    stack = load(DEMO).stack
+    before = {one.id: one for one in check_stack(stack, samples=1000) if one.check in ESTIMATES}
+    after = {
+        one.id: one for one in check_stack(stack, 1000, {"plate_to_plate": answered(leak)}) if one.check in ESTIMATES
+    }
+    assert before.keys() == after.keys()
+    assert all("estimate: `platemaker seal` calculates it" in one.note for one in before.values() if one.measured)
+    own = next(
+        one
+        for one in after.values()
+        if one.check == "PM924" and one.features[-1] == "backfire" and "plate_to_plate" in one.features
+    )
+    assert (own.measured, own.verdict.value) == (pytest.approx(leak), verdict)
+    assert ("first estimate", before[own.id].measured, "MPa") in own.inputs
+    other = next(one for one in after.values() if one.check == "PM924" and "log_top" in one.features)
+    assert other == before[other.id]
+
+
+def test_what_cannot_be_calculated_is_said_by_name(tmp_path: Path) -> None:
+    stack = load(DEMO).stack
+    assert sealed_joints(stack) == ("log_top", "plate_to_plate", "blower_base", "old_pad")
+    with pytest.raises(SpecError, match="unknown joint, met 'plate_to_plat'; .*did you mean 'plate_to_plate'"):
+        seal(stack, "plate_to_plat")
+    with pytest.raises(GeometryError, match="no film: joint injectors has no bolts"):
+        seal(stack, "injectors")
+    with pytest.raises(GeometryError, match="joint idler_foot has no opening: there is nothing to seal"):
+        seal(stack, "idler_foot")
+    bare = load(ROOT / "part_specs" / "standard_faces").stack
+    assert sealed_joints(bare) == ()
+    changed = load(DEMO).with_value("joints.plate_to_plate.gasket.thickness", 20).stack
+    assert "no curve of the gasket: paper gasket is tabled over 0 and up to 6 mm" in seal_input(
+        changed, "plate_to_plate"
+    )
+
+
+def test_a_stored_film_is_used_for_exactly_its_state_and_no_other(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is kept for the demo counts for the demo, not for one with another torque, thickness, pressure or load."""
+    monkeypatch.setattr(seal_room, "_version", lambda: "1")
+    store, project = Store(tmp_path), load(DEMO)
+    given = seal_input(project.stack, "plate_to_plate")
+    assert not isinstance(given, str)
+    case = json.dumps(seal_case(given))
+    store.put(seal_room._key(case), {seal_room.FILM: json.dumps(film(CASES, 0.5)).encode()})
+    assert list(seal_room.stored_films(project.stack, store)) == ["plate_to_plate"]
+    found = project.check(samples=1000, store=store)
+    assert any(one.check == "PM924" and one.measured == pytest.approx(0.5) for one in found.findings)
+    for key, value in (
+        ("joints.plate_to_plate.bolts.torque", "15 N.m"), ("parts.blower_plate.thickness", 25.5),
+        ("design.backfire", "3.1 bar"), ("parts.blower_plate.pocket.depth", 11), ("design.temperature", "115 degC"),
+        ("design.loads.blower_weight.mass", "17 kg"), ("parts.lower_plate.material", "7075-T6"),
+    ):  # fmt: skip
+        assert seal_room.stored_films(project.with_value(key, value).stack, store) == {}, key
+    monkeypatch.setattr(seal_room, "_version", lambda: "2")
+    assert seal_room.stored_films(project.stack, store) == {}
+
+
+def test_without_the_library_it_says_how_to_get_it(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setattr("platemaker.fields._run.has_library", lambda: False)
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    answer = run("seal", str(DEMO), "--joint", "plate_to_plate", "--out", str(tmp_path))
+    assert answer.code == 3
+    assert 'the film needs the finite-element library: pip install "platemaker[flow]"' in answer.out
+    assert run("seal", str(DEMO), "--joint", "nowhere").code == 2
+    assert run("seal", str(ROOT / "part_specs" / "standard_faces")).code == 2
+
+
+def test_a_process_that_stops_is_no_more_than_that() -> None:
+    with pytest.raises(FlowError, match="stopped"):
+        solved({}, None, (sys.executable, "-c", "raise SystemExit(4)"))
