@@ -125,7 +125,7 @@ def _by_film(found: Finding, answers: Mapping[str, SealAnswer]) -> Finding:
         inputs=[*found.inputs, (FIRST, found.measured, found.unit), ("difference of two meshes", doubt, found.unit)],
         note="; ".join(filter(None, (case.words, *(f"{one} taken as rigid" for one in answer.given.rigid)))),
     )  # fmt: skip
-    is_advice = found.check in (SEATED, DEFLECTION)
+    is_advice = found.check == DEFLECTION or (found.check == SEATED and measure > 0)
     return replace(made, verdict=Verdict.CAUTION) if is_advice and made.verdict is Verdict.FAIL else made
 
 

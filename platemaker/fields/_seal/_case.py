@@ -12,12 +12,14 @@ from platemaker.parts import Kind, Mounting, Part, Side, Stack
 from platemaker.plane import Loop, Region, moved
 from platemaker.resolved import Bolt, JointSide, ResolvedJoint, Seat, TappedEnd, resolved, resolved_stack
 
-FINEST, COARSER = 5.0, 1.4
+FINEST, COARSER = 4.0, 1.6
 """Least cell size on the face, mm, and that of the coarser mesh over that of the finer."""
-CELLS = 520.0
+CELLS = 900.0
 """Squares of the cell size that the larger face is about as large as."""
-PER_CELL, CLOSEST = 5.0, 1.25
+PER_CELL, CLOSEST = 4.0, 1.25
 """Cells of the film a cell of the mesh; least pitch of the film, mm."""
+ROUND = (0.7, 1.2)
+"""How finely round walls are meshed, coarser and finer; the mesher's own measure."""
 METAL = 2e4
 """How stiff bare faces press on each other, MPa a mm: 20 MPa close them by a micrometre. Common practice, no source."""
 FLAT = 1e-6
@@ -132,7 +134,8 @@ def seal_case(given: SealInput) -> dict[str, Any]:
         "pressures": [vars(one) for one in given.pressures],
         "pushes": [vars(one) for one in given.pushes],
         "meshes": [
-            {"size": one, "pitch": max(CLOSEST, one / PER_CELL)} for one in (size * COARSER, size)
+            {"size": one, "round": bend, "pitch": max(CLOSEST, one / PER_CELL)}
+            for one, bend in ((size * COARSER, ROUND[0]), (size, ROUND[1]))
         ],
     }  # fmt: skip
 

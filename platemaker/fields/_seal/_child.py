@@ -7,9 +7,9 @@ import sys
 import time
 from typing import Any
 
-from platemaker.fields._seal._contact import NotSettledError
 from platemaker.fields._seal._joint import JointModel
 from platemaker.fields._seal._loading import loaded
+from platemaker.fields._seal._solids import NotSettledError
 
 
 def _say(**what: Any) -> None:
@@ -29,7 +29,7 @@ def calculate(case: dict[str, Any]) -> dict[str, Any]:
 
         progress(0.02)
         try:
-            model = JointModel(case, mesh["size"], mesh["pitch"])
+            model = JointModel(case, mesh["size"], mesh["pitch"], mesh["round"])
             progress(0.35)
             found.append(loaded(model, progress, films=mesh is case["meshes"][-1]))
         except NotSettledError as fault:

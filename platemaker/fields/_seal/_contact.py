@@ -15,6 +15,7 @@ import numpy as np
 from scipy.sparse import csr_matrix, diags
 
 from platemaker.fields._seal._film import Points
+from platemaker.fields._seal._solids import NotSettledError
 
 STEPS = 60
 """Most steps of Newton's method."""
@@ -31,10 +32,6 @@ SINGULAR = 1e-11
 
 Sparse = csr_matrix
 Solve = Callable[[Points], Points]
-
-
-class NotSettledError(Exception):
-    """The contact of a case does not converge."""
 
 
 @dataclass(frozen=True)

@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 from scipy.sparse import csr_matrix
 
-from platemaker.fields._seal._contact import Contact, NotSettledError, Sheet, factors
+from platemaker.fields._seal._contact import Contact, Sheet, factors
 from platemaker.fields._seal._film import Film, Points, film_of, shares, within
-from platemaker.fields._seal._solids import ON, Solids, solids_of
+from platemaker.fields._seal._solids import ON, NotSettledError, Solids, solids_of
 
 RING = (4, 24)
 """Circles and places on each at which the pressure under a head is put."""
@@ -23,7 +23,7 @@ LEAST = 1e-3
 class JointModel:
     """A joint on a mesh with cells of `size`, mm, and a film of `pitch`, mm."""
 
-    def __init__(self, case: dict[str, Any], size: float, pitch: float) -> None:
+    def __init__(self, case: dict[str, Any], size: float, pitch: float, bend: float = 0.8) -> None:
         """Raises NotSettledError where the faces have nothing in common or a bolt has no hold."""
         self.case, self.size = case, size
         self.film: Film = film_of(case, pitch)
@@ -31,7 +31,7 @@ class JointModel:
         if whole <= LEAST * self.film.land.size:
             message = "the faces of the joint do not overlap: no land is left between them"
             raise NotSettledError(message)
-        self.solids: Solids = solids_of(case["bodies"], size)
+        self.solids: Solids = solids_of(case["bodies"], size, bend)
         closing = sum(
             (-sign * self.solids.rows_at(body, 0.0, self.film.points) for body, sign in enumerate(self.solids.signs)),
             start=csr_matrix((len(self.film.points), 3 * self.solids.count)),

@@ -28,11 +28,17 @@ HELD = 1e4
 """Springs that hold the bodies in the plane of the joint, which nothing there is to do, N/mm in all."""
 UP = 100.0
 """The same along Z, where two bodies press on each other alone and outside forces are in balance, N/mm in all."""
+ATTEMPTS, SMALLER = 3, 0.85
+"""How often the mesher is tried, each time with cells smaller by this."""
 NEAR = 24
 """Triangles whose middles lie nearest that a point is looked for in."""
 
 Sparse = csr_matrix
 Numbers = NDArray[np.int64]
+
+
+class NotSettledError(Exception):
+    """No number can be given for a joint: it cannot be meshed, or the contact of a case does not converge."""
 
 
 @dataclass(frozen=True)
@@ -116,8 +122,23 @@ def _barycentric(corners: Points, at: Points) -> Points:
     return np.stack([1 - u - v, u, v], axis=2)
 
 
-def solids_of(bodies: list[dict[str, Any]], size: float) -> Solids:
-    """The mesh of bodies with cells of `size`, mm, on the joint's face."""
+def solids_of(bodies: list[dict[str, Any]], size: float, bend: float = 0.8) -> Solids:
+    """The mesh of bodies with cells of `size`, mm, on the joint's face; `bend` is how finely round walls are meshed.
+
+    Where the mesher gives up it is tried with smaller cells. Raises NotSettledError where it gives up each time.
+    """
+    from netgen.libngpy._meshing import NgException  # noqa: PLC0415
+
+    for attempt in range(ATTEMPTS):
+        try:
+            return _meshed(bodies, size * SMALLER**attempt, bend / SMALLER**attempt)
+        except NgException:
+            continue
+    message = "the plates cannot be meshed"
+    raise NotSettledError(message)
+
+
+def _meshed(bodies: list[dict[str, Any]], size: float, bend: float) -> Solids:
     from netgen import occ  # noqa: PLC0415 - an extra, which the tests of this module's neighbours do without
     from ngsolve import Mesh  # noqa: PLC0415
 
@@ -134,7 +155,7 @@ def solids_of(bodies: list[dict[str, Any]], size: float) -> Solids:
         made.append(solid)
     shape = made[0] if len(made) == 1 else occ.Compound(made)
     grown = occ.OCCGeometry(shape).GenerateMesh(
-        maxh=size * COARSE, grading=0.6, curvaturesafety=0.8, segmentsperedge=0.5, optsteps3d=2
+        maxh=size * COARSE, grading=0.6, curvaturesafety=bend, segmentsperedge=0.5, optsteps3d=2
     )
     mesh = Mesh(grown)
     return _measured(mesh, grown, bodies)
