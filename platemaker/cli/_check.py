@@ -39,11 +39,16 @@ def check(
     """Check a project and list what to settle, worst first; writes nothing. With --all, every finding by itself."""
     console = Console.of(as_json, colour, debug)
     with answering(console):
-        from platemaker.export import default_store  # noqa: PLC0415 - help must not load the rooms
+        from platemaker.fields import films_kept  # noqa: PLC0415 - help must not load the rooms
         from platemaker.project import load  # noqa: PLC0415
         from platemaker.report import items_of, render_items, render_json, render_table  # noqa: PLC0415
 
-        done = load(folder).check(samples=samples, as_built=as_built or (), store=default_store()).only(*only or ())
+        store = None
+        if films_kept():
+            from platemaker.export import default_store  # noqa: PLC0415 - only films want the room of files
+
+            store = default_store()
+        done = load(folder).check(samples=samples, as_built=as_built or (), store=store).only(*only or ())
         if as_json:
             console.answer(render_json(done.stack, done.findings, done.meta({}), chambers=done.chambers))
         elif every:

@@ -14,6 +14,7 @@ from platemaker.fields import (
     FlowError,
     SealAnswer,
     SealInput,
+    mark_films,
     seal_case,
     seal_field_of,
     solved,
@@ -60,6 +61,7 @@ def seal(
     field = seal_field_of(answer)
     if store:
         store.put(key, {FILM: json.dumps(answer).encode()})
+        mark_films(store.folder)
     return SealAnswer(given, field)
 
 

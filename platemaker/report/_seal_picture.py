@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 MAP = "cividis"
 """Dark blue to yellow, even in lightness: for readers with any colour vision (Nuñez and others 2018)."""
 OPEN, WAY, DARK = "#b9c0c7", "#e0301e", "#1c2126"
-"""Where the faces do not touch, the leak's way, outlines. None is told by colour alone: the way is dashed."""
+"""Where the faces do not touch, the leak's way, outlines. None is known by its colour alone: the way is dashed."""
 COLUMNS = 3
 LEAN, FLAT = 0.45, 0.5
 """How a plan is leaned over to show its bow: share of Y that goes to the side, and of Y that is left."""

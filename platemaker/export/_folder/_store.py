@@ -19,6 +19,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
+from platemaker.fields import store_folder
+
 FORM = b"platemaker store 2"
 MOST_BYTES = 512 * 2**20
 """How large the store may grow; beyond it, what was used longest ago goes first."""
@@ -29,9 +31,7 @@ KEY_BYTES = 32
 
 def default_store(*, fresh: bool = False) -> Store:
     """The store in the user's cache folder, by the XDG Base Directory Specification: a relative path there is none."""
-    given = Path(os.environ.get("XDG_CACHE_HOME", ""))
-    base = given if given.is_absolute() else Path.home() / ".cache"
-    return Store(base / "platemaker", fresh)
+    return Store(store_folder(), fresh)
 
 
 @dataclass(frozen=True)

@@ -135,7 +135,7 @@ class Contact:
     def _columns(self) -> tuple[Points, Points]:
         """What each bolt's pull does, and the inverse of the small matrix that lets bolts stretch in the solver."""
         done = np.column_stack([self._solved(column) for column in self.pulls.T])
-        small: Points = np.linalg.inv(np.diag(1 / self.stiff) + self.pulls.T @ done)
+        small = np.asarray(np.linalg.inv(np.diag(1 / self.stiff) + self.pulls.T @ done), dtype=np.float64)
         return done, small
 
     def _solved(self, forces: Points) -> Points:
