@@ -54,6 +54,7 @@ from platemaker.spec._joint_models import (
     StepEnvelope,
 )
 from platemaker.spec._limit_models import SizeRange
+from platemaker.spec._located import located
 from platemaker.spec._part_models import (
     AnyPart,
     AroundOutline,
@@ -201,6 +202,7 @@ __all__ = [
     "load_project",
     "load_yaml",
     "loaded_text",
+    "located",
     "look_up",
     "meaning",
     "models",

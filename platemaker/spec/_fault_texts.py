@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from platemaker.errors import Location, SpecError, nearest_word
-from platemaker.spec._schema_path import Place, Schema, fields_of
+from platemaker.spec._schema_path import Place, Schema, description, fields_of
 from platemaker.spec._yaml import KeyPath, kind_of
 
 _WANTED = {
@@ -155,16 +155,10 @@ def _wrong_length(fault: Fault) -> _Words:
 
 
 def _wrong_form(fault: Fault) -> _Words:
-    allowed = _description(fault.place) or f"text of the form {fault.context['pattern']}"
-    problem = "a key of a form that is not allowed" if fault.place.is_key else "text of a form that is not allowed"
+    place = fault.place
+    allowed = description(place.schema, place.above, place.path) or f"text of the form {fault.context['pattern']}"
+    problem = "a key of a form that is not allowed" if place.is_key else "text of a form that is not allowed"
     return (*_met(problem, fault.met), allowed, None)
-
-
-def _description(place: Place) -> str:
-    """What the model says about the value; of a field, that stands with the field."""
-    schemas = (place.schema, fields_of(place.above).get(str(place.path[-1]), {}))
-    texts = (one.get("metadata", {}).get("pydantic_js_updates", {}).get("description") for one in schemas)
-    return next((str(text) for text in texts if text), "")
 
 
 def _wrong_word(fault: Fault) -> _Words:

@@ -99,15 +99,16 @@ class _Reporter:
         return True, alike, -len(group)
 
     def _no_member(self, path: KeyPath, members: dict[str, list[Fault]], depth: int) -> SpecError:
-        forms = {describe(group[0].place.forks[depth].schema): None for group in members.values()}
+        forks = [group[0].place.forks[depth] for group in members.values()]
+        allowed = forks[0].words or ", or ".join(dict.fromkeys(describe(fork.schema) for fork in forks))
         raised = [fault for group in members.values() for fault in group if fault.kind == "value_error"]
         where = self._where(*path)
         if raised:
             reporter = self.error(raised[0])
-            return SpecError(reporter.problem, where=where, met=reporter.met, allowed=", or ".join(forms))
+            return SpecError(reporter.problem, where=where, met=reporter.met, allowed=allowed)
         value = self._value(path)
         met = value if isinstance(value, str | int | float) else None
-        return SpecError("none of the allowed forms", where=where, met=met, allowed=", or ".join(forms))
+        return SpecError("none of the allowed forms", where=where, met=met, allowed=allowed)
 
     def _value(self, path: KeyPath) -> Any:
         value: Any = self._data

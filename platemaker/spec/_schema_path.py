@@ -25,11 +25,12 @@ _INNER = {"lax-or-strict": "strict_schema", "json-or-python": "python_schema"}
 
 @dataclass(frozen=True)
 class Fork:
-    """A union on the way without a tag: where it stands, and the member that was tried."""
+    """A union on the way without a tag: where it stands, the member that was tried, what the model says of it."""
 
     path: KeyPath
     member: str
     schema: Schema
+    words: str
 
 
 @dataclass(frozen=True)
@@ -62,8 +63,9 @@ class SchemaPaths:
             if schema["type"] == "tagged-union":
                 schema = self._tagged(schema, step)
             elif schema["type"] == "union":
+                words = description(schema, above, path)
                 schema = self._member(schema, str(step))
-                forks.append(Fork(path, str(step), schema))
+                forks.append(Fork(path, str(step), schema, words))
             else:
                 above, schema, path = schema, self._child(schema, step), (*path, step)
         return Place(path, schema, above, tuple(forks))
@@ -85,11 +87,11 @@ class SchemaPaths:
 
     def _member(self, schema: Schema, label: str) -> Schema:
         # A label is the member's own name, perhaps within that of its validators: `function-after[check(), Circle]`.
-        for one in schema["choices"]:
-            choice = one[0] if isinstance(one, tuple) else one
-            if re.search(rf"\b{re.escape(self._name(choice))}\b", label):
-                return self.bare(choice)
-        return _ANYTHING
+        # A list is labelled with what it holds, `tuple[str, ...]`: the name that comes first is the member's.
+        choices = [one[0] if isinstance(one, tuple) else one for one in schema["choices"]]
+        places = [re.search(rf"\b{re.escape(self._name(choice))}\b", label) for choice in choices]
+        found = [(place.start(), self.bare(choice)) for place, choice in zip(places, choices, strict=True) if place]
+        return min(found, key=lambda one: one[0])[1] if found else _ANYTHING
 
     def _name(self, schema: Schema) -> str:
         while schema["type"] not in {"model", "definition-ref"} and "schema" in schema:
@@ -114,6 +116,13 @@ def _entry(schema: Schema, index: int) -> Schema:
     if schema.get("variadic_item_index") is not None:
         return items[min(index, len(items) - 1)]
     return items[index] if index < len(items) else _ANYTHING
+
+
+def description(schema: Schema, above: Schema, path: KeyPath) -> str:
+    """What the model says about a value; of a field, that stands with the field. Empty where it says nothing."""
+    schemas = (schema, fields_of(above).get(str(path[-1]), {}) if path else {})
+    texts = (one.get("metadata", {}).get("pydantic_js_updates", {}).get("description") for one in schemas)
+    return next((str(text) for text in texts if text), "")
 
 
 def fields_of(schema: Schema) -> dict[str, Schema]:

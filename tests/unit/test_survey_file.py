@@ -186,7 +186,7 @@ BAD = [
 NOT_A_LENGTH = "is not a length: wanted is a number with a unit, such as 6.35 mm, 1-1/4 in"
 BAR = "'3 bar' is not a length: 'bar' is a unit of pressure, not of length; allowed: mm, um, cm, m, in, ft, thou"
 FINITE = "; allowed: a finite number, or text in quotes"
-UNKNOWN = "not what is wanted here"
+UNKNOWN = "none of the allowed forms"
 NUMBER = "; allowed: a number, with its unit where that is another"
 BAD_VALUES = [
     ("reads: 0", ".reads: {title}: the value is zero, met 0; allowed: above 0 mm"),
@@ -199,7 +199,7 @@ BAD_VALUES = [
     ("reads: [71, 3 bar]", ".reads[1]: {title}: " + BAR),
     ("reads: [71, {}]", f".reads[1]: {UNKNOWN}{NUMBER}"),
     ("reads: [71, [72]]", f".reads[1]: {UNKNOWN}{NUMBER}"),
-    ("reads: []", ".reads: an empty list; allowed: one value, or a list of one or more"),
+    ("reads: []", ".reads: 0 entries; allowed: at least 1"),
     ("reads: .nan", ".reads: not a finite number, met '.nan'" + FINITE),
     ("reads: [71, .inf]", ".reads[1]: not a finite number, met '.inf'" + FINITE),
     ("reads: [1e400, 71]", ".reads[0]: a number too large, met '1e400'" + FINITE),
@@ -354,17 +354,17 @@ def test_misshapen_file(tmp_path):
         solve_file(written(tmp_path, "", MISSHAPEN))
     number = "a number, with its unit where that is another"
     assert str(fault.value).splitlines() == [
-        "log.readings.yaml:1: unit: unknown key 'unit'; allowed: survey, units, instrument, instruments, features, datum, pictures, readings; "
+        "log.readings.yaml:1: unit: unknown key; allowed: survey, units, instrument, instruments, features, datum, pictures, readings; "
         "did you mean 'units'?",
-        f"log.readings.yaml:3: features.A.hole: not what is wanted here; allowed: {number} (or a list of them)",
-        "log.readings.yaml:4: features.B.sdd: unknown key 'sdd'; allowed: hole, stud, boss, at, within, "
+        f"log.readings.yaml:3: features.A.hole: none of the allowed forms; allowed: {number}, or a list of one or more",
+        "log.readings.yaml:4: features.B.sdd: unknown key; allowed: hole, stud, boss, at, within, "
         "nominal, sd, resolution, instrument; did you mean 'sd'?",
-        "log.readings.yaml:5: features.C d: not what is wanted here, met 'C d'; allowed: a letter or digit, then letters, "
+        "log.readings.yaml:5: features.C d: a key of a form that is not allowed, met 'C d'; allowed: a letter or digit, then letters, "
         "digits or _; at most 20",
-        "log.readings.yaml:6: datum.x_towards: the key 'x_towards' is missing",
-        "log.readings.yaml:6: datum.left: not what is wanted here, met 'C'; allowed: a list",
-        "log.readings.yaml:8: readings[0].inside: not two names; allowed: [one, other]",
-        f"log.readings.yaml:9: readings[1].reads: not what is wanted here, met True; allowed: {number} "
-        "(or a list of them)",
-        "log.readings.yaml:10: readings[2]: not what is wanted here, met 3; allowed: a mapping",
+        "log.readings.yaml:6: datum.x_towards: this key is missing",
+        "log.readings.yaml:6: datum.left: wanted is a list, met 'C'",
+        "log.readings.yaml:8: readings[0].inside: 1 entry; allowed: exactly 2",
+        f"log.readings.yaml:9: readings[1].reads: none of the allowed forms, met True; allowed: {number}, "
+        "or a list of one or more",
+        "log.readings.yaml:10: readings[2]: wanted is a mapping, met 3",
     ]

@@ -337,9 +337,7 @@ def test_a_plan_taken_for_readings_and_the_other_way_round_is_said(tmp_path):
     answer = run("survey", file)
     assert answer.code == 2
     assert "a plan of what to read, not readings; allowed: a plan with --plan" in re.sub(r"\s+", " ", answer.err)
-    with pytest.raises(
-        SpecErrors, match=r"unknown key 'readings'; allowed: survey, .*pattern, hole, stud, boss, within"
-    ):
+    with pytest.raises(SpecErrors, match=r"unknown key; allowed: survey, .*pattern, hole, stud, boss, within"):
         load_plan(filled(tmp_path, TRUE), spots_of, 0.5)
 
 

@@ -23,8 +23,8 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, ValidationError
 
-from platemaker.errors import Location, SpecError, SpecErrors, UnitError
-from platemaker.spec import Loaded, Pattern, SpecModel, SurveyPattern, load_yaml
+from platemaker.errors import Location, SpecError, UnitError
+from platemaker.spec import Loaded, Pattern, SpecModel, SurveyPattern, load_yaml, located
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._arrays import Array
 from platemaker.survey._figure._figures import all_figures
@@ -38,7 +38,6 @@ from platemaker.survey._reading._models import (
     FeatureName,
     InstrumentModel,
     Value,
-    faults_of,
 )
 from platemaker.survey._reading._own_instruments import own_instruments
 from platemaker.survey._records import (
@@ -119,7 +118,7 @@ def load_plan(path: Path, spots_of: Placing, checked: float = CHECKED) -> Survey
     try:
         model = PlanModel.model_validate(loaded.data, context={"units": units if units in ("mm", "in") else "mm"})
     except ValidationError as fault:
-        raise SpecErrors(faults_of(fault, loaded, PlanModel)) from None
+        raise located(fault, loaded.data, lambda *path: loaded.where(path), PlanModel) from None
     return _Planner(loaded, model, spots_of).plan(_name(path), checked)
 
 

@@ -23,14 +23,14 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from platemaker.errors import SpecError, SpecErrors, SurveyError
-from platemaker.spec import Loaded, load_yaml
+from platemaker.spec import Loaded, load_yaml, located
 from platemaker.survey._answer._results import Survey
 from platemaker.survey._answer._solve import solve
 from platemaker.survey._input import faults_in, in_order
 from platemaker.survey._patterns import Pattern
 from platemaker.survey._reading._base import SurveyFile
 from platemaker.survey._reading._features import read_feature
-from platemaker.survey._reading._models import SurveyModel, faults_of
+from platemaker.survey._reading._models import SurveyModel
 from platemaker.survey._reading._own_instruments import own_instruments
 from platemaker.survey._reading._pictures import read_pictures
 from platemaker.survey._reading._readings import read_reading
@@ -44,7 +44,7 @@ def load_network(path: Path) -> Network:
     try:
         model = SurveyModel.model_validate(loaded.data)
     except ValidationError as fault:
-        raise SpecErrors(faults_of(fault, loaded, SurveyModel)) from None
+        raise located(fault, loaded.data, lambda *path: loaded.where(path), SurveyModel) from None
     return _network(loaded, model)
 
 
