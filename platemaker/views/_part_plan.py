@@ -11,7 +11,7 @@ from platemaker.parts import BendLine, Cut, Hole, Part, Planed, Profile, Side, S
 from platemaker.plane import Arc, Box, Point
 from platemaker.resolved import resolved
 from platemaker.space import pieces_in
-from platemaker.views._ink._model import Ellipse, Group, Ink, Pen, Stroke, View
+from platemaker.views._ink._model import EllipseCurve, Group, Ink, Pen, Stroke, View
 from platemaker.views._labels import joined
 
 BEND_PAST = 3.0
@@ -124,7 +124,7 @@ def _slanted(hole: Hole, part: Part, view: View, past: float) -> Iterator[Ink]:
     r = hole.entry_diameter / 2
     if abs(dz) > 1e-12:
         flat, angle = math.hypot(dx, dy), math.degrees(math.atan2(dy, dx))
-        entry = Ellipse(view.at(hole.centre), r / abs(dz) * view.scale, r * view.scale, angle)
+        entry = EllipseCurve(view.at(hole.centre), r / abs(dz) * view.scale, r * view.scale, angle)
         pen, look = (Pen.WIDE, "floor") if dz < 0 else (Pen.HIDDEN, "floor hidden")
         yield Stroke(entry, pen, True, look)
         u, v = -dy / flat * (r + past), dx / flat * (r + past)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from platemaker.plane import Box, Point
 from platemaker.views._frame import Sheet, finished, letter_size
-from platemaker.views._ink._model import TRUE, Ellipse, Group, Ink, Pen, Stroke, Text, path
+from platemaker.views._ink._model import TRUE, EllipseCurve, Group, Ink, Pen, Stroke, Text, path
 from platemaker.views._ink._page import ADVANCE, MIDDLE
 from platemaker.views._labels import Label, grown, joined, label_ink, place
 from platemaker.views._numbers import Shown
@@ -101,7 +101,7 @@ def _ellipse(point: SurveyedPoint, scale: _Scale) -> Iterator[Stroke]:
     one = point.ellipse
     if one.semi_major > 0:
         long, short = one.semi_major * scale.ellipses, max(one.semi_minor * scale.ellipses, 1e-3)
-        yield Stroke(Ellipse(point.place, long, short, one.angle), Pen.NARROW, True, "ellipse")
+        yield Stroke(EllipseCurve(point.place, long, short, one.angle), Pen.NARROW, True, "ellipse")
 
 
 def _edge(edge: SurveyedEdge, scale: _Scale) -> Stroke:

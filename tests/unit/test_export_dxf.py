@@ -20,7 +20,7 @@ from platemaker.export._flat._dxf import write_drawing
 from platemaker.parts import Mark, Part
 from platemaker.plane import Arc, Circle, Line, Loop
 from platemaker.views import Align, Clip, Fill, Ink, Pen, Stroke, Text, hole_tags
-from platemaker.views._ink._model import Area, Ellipse
+from platemaker.views._ink._model import Area, EllipseCurve
 from tests import sample_parts as sample
 
 
@@ -185,7 +185,7 @@ def test_lines_arcs_circles_and_text_are_drawn_as_they_are(tmp_path: Path) -> No
 @pytest.mark.parametrize(
     "ink",
     [
-        Stroke(Ellipse((0.0, 0.0), 3.0, 2.0), Pen.WIDE, closed=True, look="MARK"),
+        Stroke(EllipseCurve((0.0, 0.0), 3.0, 2.0), Pen.WIDE, closed=True, look="MARK"),
         Stroke((LINE, Line((3.0, 4.0), (6.0, 0.0))), Pen.WIDE, look="MARK"),
         Fill(((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)), look="MARK"),
         Clip((0.0, 0.0, 1.0, 1.0), (Stroke((LINE,), Pen.WIDE),)),

@@ -12,7 +12,7 @@ from platemaker.errors import GeometryError
 from platemaker.export._flat._drawing import Drawing, drawing_of
 from platemaker.parts import Part
 from platemaker.plane import Circle, Line
-from platemaker.views import Align, Ellipse, Ink, Stroke, Text
+from platemaker.views import Align, EllipseCurve, Ink, Stroke, Text
 
 MILLIMETRES, METRIC, DECIMAL = 4, 1, 2
 COLOURS = {"CUT": 7, "TURN": 7, "STOCK": 8, "NOTE": 9, "MARK": 6, "BEND": 3, "TAP": 30, "CBORE": 150, "DRILL": 110}
@@ -75,7 +75,7 @@ def _stroke(space: Any, stroke: Stroke) -> None:
     run, at = stroke.run, {"layer": stroke.look}
     if isinstance(run, Circle):
         space.add_circle(run.centre, run.radius, dxfattribs=at)
-    elif isinstance(run, Ellipse) or not (stroke.closed or len(run) == 1):
+    elif isinstance(run, EllipseCurve) or not (stroke.closed or len(run) == 1):
         raise _refused(stroke)
     elif stroke.closed:
         corners = [(*edge.start, 0.0 if isinstance(edge, Line) else edge.bulge) for edge in run]
@@ -95,7 +95,7 @@ def _order(stroke: Stroke) -> tuple[str, str, tuple[float, ...]]:
     run = stroke.run
     if isinstance(run, Circle):
         return stroke.look, "circle", (*run.centre, run.radius)
-    edges = () if isinstance(run, Ellipse) else run
+    edges = () if isinstance(run, EllipseCurve) else run
     if not stroke.closed:
         return stroke.look, "line", tuple(number for edge in edges for number in (*edge.start, *edge.end))
     return stroke.look, "loop", tuple(number for edge in edges for number in edge.start)

@@ -59,7 +59,7 @@ class Align(Enum):
 
 
 @dataclass(frozen=True)
-class Ellipse:
+class EllipseCurve:
     """A whole ellipse: half axes, mm, and the angle of the first from X, degrees."""
 
     centre: Point
@@ -79,7 +79,7 @@ class Ellipse:
 class Stroke:
     """A run of lines and arcs, each beginning where the one before ends, or one whole circle or ellipse."""
 
-    run: tuple[Edge, ...] | Circle | Ellipse
+    run: tuple[Edge, ...] | Circle | EllipseCurve
     pen: Pen
     closed: bool = False
     look: str = ""
@@ -87,7 +87,7 @@ class Stroke:
     @property
     def boxes(self) -> list[Box]:
         """The boxes of its pieces."""
-        run = self.run.run if isinstance(self.run, Ellipse) else self.run
+        run = self.run.run if isinstance(self.run, EllipseCurve) else self.run
         return [run.bounds] if isinstance(run, Circle) else [edge.bounds for edge in run]
 
     @property

@@ -9,7 +9,7 @@ from typing import Any
 
 from platemaker.plane import Arc, Circle
 from platemaker.views._ink._lettering import FONT, Sign, face, pieces
-from platemaker.views._ink._model import Clip, Ellipse, Fill, Ink, Page, Pen, Stroke, Text, on_paper
+from platemaker.views._ink._model import Clip, EllipseCurve, Fill, Ink, Page, Pen, Stroke, Text, on_paper
 
 POINT = 72 / 25.4
 """Points of PDF, 1/72 in, in a millimetre."""
@@ -75,7 +75,7 @@ def _path(canvas: Any, stroke: Stroke) -> Any:
     if isinstance(stroke.run, Circle):
         drawn.circle(*stroke.run.centre, stroke.run.radius)
         return drawn
-    run = stroke.run.run if isinstance(stroke.run, Ellipse) else stroke.run
+    run = stroke.run.run if isinstance(stroke.run, EllipseCurve) else stroke.run
     drawn.moveTo(*run[0].start)
     for edge in run:
         if isinstance(edge, Arc):

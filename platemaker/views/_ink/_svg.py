@@ -7,7 +7,7 @@ from functools import cache
 from html import escape
 
 from platemaker.plane import Arc, Circle, Edge, Line, Loop, Point, Region
-from platemaker.views._ink._model import Clip, Ellipse, Fill, Stroke
+from platemaker.views._ink._model import Clip, EllipseCurve, Fill, Stroke
 
 
 def number(value: float) -> str:
@@ -68,7 +68,7 @@ def shape(stroke: Stroke, **style: str | float | None) -> str:
     run = stroke.run
     if isinstance(run, Circle):
         return element("circle", cx=run.centre[0], cy=-run.centre[1], r=run.radius, **style)
-    if isinstance(run, Ellipse):
+    if isinstance(run, EllipseCurve):
         (x, y), turn = run.centre, f"rotate({number(-run.angle)} {_point(run.centre)})" if run.angle else None
         return element("ellipse", cx=x, cy=-y, rx=run.first, ry=run.second, transform=turn, **style)
     if len(run) == 1 and isinstance(run[0], Line):
@@ -81,7 +81,7 @@ def run_data(stroke: Stroke) -> str:
     """A stroke as path data."""
     if isinstance(stroke.run, Circle):
         return path_data(Loop.circle(stroke.run.centre, stroke.run.radius))
-    run = stroke.run.run if isinstance(stroke.run, Ellipse) else stroke.run
+    run = stroke.run.run if isinstance(stroke.run, EllipseCurve) else stroke.run
     # Z is the straight way back.
     drawn = run[:-1] if stroke.closed and isinstance(run[-1], Line) else run
     return f"M{_point(run[0].start)}{''.join(map(piece, drawn))}{'Z' if stroke.closed else ''}"
