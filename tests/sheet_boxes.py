@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
-from itertools import combinations
+from itertools import combinations, pairwise
 
-from platemaker.plane import Box
-from platemaker.views._ink._model import Clip, Ink, Page, Text
+from platemaker.plane import Arc, Box, Circle, Point
+from platemaker.views import CAPITAL, Clip, EllipseCurve, Fill, Ink, Page, Stroke, Text, on_paper
 
 ROUNDING = 1e-6
 """Boxes that share less, mm, only touch."""
@@ -48,3 +49,79 @@ def _common(a: Box, b: Box) -> Box:
 def _share(a: Box, b: Box) -> bool:
     x0, y0, x1, y1 = _common(a, b)
     return x1 - x0 > ROUNDING and y1 - y0 > ROUNDING
+
+
+def crossed(page: Page) -> list[tuple[str, str]]:
+    """Texts that a line runs through or a filled figure covers, with the pen; a line that white hides counts too.
+
+    The letters' own box, from below their line to their ascent, is shrunk by the line's half width and a little: what
+    only touches it is beside the letters.
+    """
+    everywhere = (-1e9, -1e9, 1e9, 1e9)
+    pieces = list(_lines(page.ink, everywhere, (0.0, 0.0)))
+    found = []
+    for text, box in _walk(page.ink, everywhere):
+        if text.text.strip():
+            shrunk = (box[0] + TOUCH, box[1] + TOUCH, box[2] - TOUCH, box[3] - TOUCH)
+            found += [(text.text, pen) for a, b, pen in pieces if _enters(a, b, shrunk)][:1]
+    return found
+
+
+TOUCH = 0.2
+"""How far a line may reach into the box of letters, mm: less than what lies between them and their box."""
+
+
+def _lines(ink: Iterable[Ink], window: Box, shift: Point) -> Iterator[tuple[Point, Point, str]]:
+    """All strokes and black figures as short straight pieces, cut to what their windows show."""
+    for one in on_paper(ink):
+        if isinstance(one, Clip):
+            yield from _lines(one.ink, one.box, one.shift)
+            continue
+        if isinstance(one, Text) or (isinstance(one, Fill) and one.shade == 1.0):
+            continue
+        pen = "fill" if isinstance(one, Fill) else one.pen.name
+        for start, end in _straight(one):
+            a, b = (start[0] + shift[0], start[1] + shift[1]), (end[0] + shift[0], end[1] + shift[1])
+            cut = clipped(a, b, window)
+            if cut is not None:
+                yield *cut, pen
+
+
+def _straight(one: Stroke | Fill) -> Iterator[tuple[Point, Point]]:
+    if isinstance(one, Fill):
+        yield from zip(one.points, [*one.points[1:], one.points[0]], strict=True)
+    elif isinstance(one.run, Circle):
+        (x, y), r = one.run.centre, one.run.radius
+        ring = [(x + r * math.cos(n * math.tau / 48), y + r * math.sin(n * math.tau / 48)) for n in range(49)]
+        yield from pairwise(ring)
+    else:
+        for edge in one.run.run if isinstance(one.run, EllipseCurve) else one.run:
+            steps = 16 if isinstance(edge, Arc) else 1
+            yield from pairwise(edge.point(n / steps) for n in range(steps + 1))
+
+
+def clipped(a: Point, b: Point, box: Box) -> tuple[Point, Point] | None:
+    """The piece of a line that lies in a box (Liang and Barsky 1984)."""
+    first, last = 0.0, 1.0
+    for way, low, high, start in ((b[0] - a[0], box[0], box[2], a[0]), (b[1] - a[1], box[1], box[3], a[1])):
+        if abs(way) < 1e-12:
+            if not low <= start <= high:
+                return None
+            continue
+        ends = sorted(((low - start) / way, (high - start) / way))
+        first, last = max(first, ends[0]), min(last, ends[1])
+    if first > last:
+        return None
+    return (
+        (a[0] + first * (b[0] - a[0]), a[1] + first * (b[1] - a[1])),
+        (a[0] + last * (b[0] - a[0]), a[1] + last * (b[1] - a[1])),
+    )
+
+
+def _enters(a: Point, b: Point, box: Box) -> bool:
+    return clipped(a, b, box) is not None
+
+
+def letters(page: Page) -> Iterator[tuple[str, float]]:
+    """Every text with the height of its capitals on the paper, mm."""
+    yield from ((text.text, text.size * CAPITAL) for text, _ in _walk(page.ink, (-1e9, -1e9, 1e9, 1e9)))

@@ -51,8 +51,9 @@ if TYPE_CHECKING:
     from platemaker.views._ink._paper_svg import svg_of
     from platemaker.views._ink._pdf import POINT, pdf_bytes, write_pdf
     from platemaker.views._ink._svg import edge_data, element, path_data, region_data
-    from platemaker.views._labels import Label, Lettered, Placed, grown, joined, label_ink, overlap, place
+    from platemaker.views._labels import Label, Lettered, Placed, grown, joined, label_ink, leader, overlap, place
     from platemaker.views._limiters import Limit, limited_figures, limits_of
+    from platemaker.views._lines import Lines
     from platemaker.views._part_plan import BEND_PAST, cuts_named, mark_size, plan_ink
     from platemaker.views._plan import above, overview_svg, plan_svg, zoom_svg
     from platemaker.views._section import busiest, cutting_of, most_telling, through_least_metal, upright
@@ -78,8 +79,9 @@ else:  # a terminal has no need of pictures
             "_ink._paper_svg": ("svg_of",),
             "_ink._pdf": ("POINT", "pdf_bytes", "write_pdf"),
             "_ink._svg": ("edge_data", "element", "path_data", "region_data"),
-            "_labels": ("Label", "Lettered", "Placed", "grown", "joined", "label_ink", "overlap", "place"),
+            "_labels": ("Label", "Lettered", "Placed", "grown", "joined", "label_ink", "leader", "overlap", "place"),
             "_limiters": ("Limit", "limited_figures", "limits_of"),
+            "_lines": ("Lines",),
             "_part_plan": ("BEND_PAST", "cuts_named", "mark_size", "plan_ink"),
             "_plan": ("above", "overview_svg", "plan_svg", "zoom_svg"),
             "_section": ("busiest", "cutting_of", "most_telling", "through_least_metal", "upright"),
@@ -111,6 +113,7 @@ __all__ = [
     "Label",
     "Lettered",
     "Limit",
+    "Lines",
     "Page",
     "Pen",
     "Placed",
@@ -144,6 +147,7 @@ __all__ = [
     "kind_of",
     "known",
     "label_ink",
+    "leader",
     "limit_mark",
     "limited_figures",
     "limits_of",

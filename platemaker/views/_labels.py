@@ -12,6 +12,7 @@ from platemaker.plane import Box, Point
 from platemaker.views._ink._lettering import FALL, RISE, width_of
 from platemaker.views._ink._model import Align, Ink, Pen, Text, frame, on_white, path
 from platemaker.views._ink._page import ADVANCE, MIDDLE
+from platemaker.views._lines import Lines, crosses
 from platemaker.views._numbers import Shown
 
 LEADING = 1.2
@@ -107,16 +108,24 @@ class _Taken:
     def meets(self, box: Box) -> bool:
         return any(overlap(box, other) for cell in self._cells(box) for other in self.boxes.get(cell, ()))
 
+    def crossed(self, a: Point, b: Point) -> bool:
+        """Whether a straight line runs through one of the boxes."""
+        box = (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
+        return any(crosses(a, b, other) for cell in self._cells(box) for other in self.boxes.get(cell, ()))
+
     def _cells(self, box: Box) -> Iterator[tuple[int, int]]:
         x0, y0, x1, y1 = (math.floor(value / self.cell) for value in box)
         return itertools.product(range(x0, x1 + 1), range(y0, y1 + 1))
 
 
-def place(labels: Sequence[Label], shy_of: Iterable[Box] = (), inside: Box | None = None) -> list[Placed]:
+def place(
+    labels: Sequence[Label], shy_of: Iterable[Box] = (), inside: Box | None = None, lines: Lines | None = None
+) -> list[Placed]:
     """Places for labels, in their order of importance, so that no two boxes overlap.
 
     They keep off the boxes `shy_of` where there is room nearby. With `inside`, a label that finds no place in that
-    box is left out; without, every label finds a place.
+    box is left out; without, every label finds a place. With `lines` none that is not fixed stands on a line, nor a
+    leader on letters; leaders are added to the lines.
     """
     if not labels:
         return []
@@ -126,10 +135,12 @@ def place(labels: Sequence[Label], shy_of: Iterable[Box] = (), inside: Box | Non
         shy.add(box)
     placed = []
     for label in sorted(labels, key=lambda one: not one.fixed):
-        spot = Placed(label, label.anchor) if label.fixed else _spot(label, taken, shy, inside)
+        spot = Placed(label, label.anchor) if label.fixed else _spot(label, taken, shy, inside, lines)
         if spot is not None:
             taken.add(spot.box)
             placed.append(spot)
+            if lines is not None and spot.led:
+                lines.add(*leader(spot))
     return placed
 
 
@@ -152,18 +163,20 @@ def grown(box: Box, by: float) -> Box:
 def label_ink(placed: Iterable[Placed]) -> Iterator[Ink]:
     """The labels over the leaders of those that stand far off: no leader runs through another label's letters."""
     spots = list(placed)
-    yield from (path(_leader(spot), Pen.FINE, f"leader {spot.label.kind}") for spot in spots if spot.led)
+    yield from (path(leader(spot), Pen.FINE, f"leader {spot.label.kind}") for spot in spots if spot.led)
     for spot in spots:
         yield from spot.label.ink(spot.centre, spot.box)
 
 
-def _spot(label: Label, taken: _Taken, shy: _Taken, inside: Box | None) -> Placed | None:
+def _spot(label: Label, taken: _Taken, shy: _Taken, inside: Box | None, lines: Lines | None) -> Placed | None:
     for rings, wary in ((16 if inside else 10, True), (_RINGS if inside else None, False)):
         for ring, centre in _centres(label, rings, slanting=wary):
             box = _box(centre, label)
             if taken.meets(box) or (wary and shy.meets(box)) or (inside and not _within(box, inside)):
                 continue
-            return Placed(label, centre, ring > 0 and not _within((*label.anchor, *label.anchor), box))
+            spot = Placed(label, centre, ring > 0 and not _within((*label.anchor, *label.anchor), box))
+            if lines is None or not (lines.meet(box) or (spot.led and taken.crossed(*leader(spot)))):
+                return spot
     return None
 
 
@@ -200,7 +213,7 @@ def _within(box: Box, outer: Box) -> bool:
     return box[0] >= outer[0] and box[1] >= outer[1] and box[2] <= outer[2] and box[3] <= outer[3]
 
 
-def _leader(spot: Placed) -> tuple[Point, Point]:
+def leader(spot: Placed) -> tuple[Point, Point]:
     """From the rim of what is named to the nearest point of the label's box."""
     (x, y), box = spot.label.anchor, spot.box
     end = (min(max(x, box[0]), box[2]), min(max(y, box[1]), box[3]))

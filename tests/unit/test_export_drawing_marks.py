@@ -178,19 +178,18 @@ def test_bends_have_their_place_angle_and_way() -> None:
     assert bend.x in [one.value for one in ordinates(bent.part, 0, bent.bends)]
     assert bend.x not in [one.value for one in ordinates(bent.part, 1, bent.bends)]
     stated = words(drawing_pages(part, ABOUT))
-    # The datum hole stands 12 from the end; the rail states the bend's place from there.
-    assert f"{bend.x - 12:.3f}" in stated
+    assert f"{bend.x:.1f}" in stated
     assert "45° up" in stated
     assert "45° up" in words(template_pages(part, ABOUT))
 
 
 def test_what_a_table_tells_gives_way_first() -> None:
     """Six places want 6 x 4 = 24 mm of a rail, four 16 mm, three 12 mm."""
-    places = [Ordinate(value, 0.0, listed=value in (10, 20, 30)) for value in (0, 10, 15, 20, 30, 40)]
-    assert [one.value for one in thinned(places, 10, 26.0)] == [0, 10, 15, 20, 30, 40]
-    assert [one.value for one in thinned(places, 10, 16.0)] == [0, 10, 15, 40]
-    assert [one.value for one in thinned(places, 10, 12.0)] == [0, 10, 40]
-    assert [one.value for one in thinned(places, 10, 8.0)] == [0]
+    places = [Ordinate(value, 0.0, listed=value in (0, 10, 20)) for value in (-10, 0, 5, 10, 20, 30)]
+    assert [one.value for one in thinned(places, 26.0)] == [-10, 0, 5, 10, 20, 30]
+    assert [one.value for one in thinned(places, 16.0)] == [-10, 0, 5, 30]
+    assert [one.value for one in thinned(places, 12.0)] == [-10, 0, 30]
+    assert [one.value for one in thinned(places, 8.0)] == [-10]
 
 
 def test_a_place_of_a_hole_and_a_figure_is_not_the_tables_alone() -> None:

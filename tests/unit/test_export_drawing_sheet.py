@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
@@ -17,13 +18,14 @@ from platemaker.export._reading._read_pdf import prove_drawing, prove_template, 
 from platemaker.export._sheet._drawing_layout import layouts
 from platemaker.export._sheet._drawing_ordinates import datum_of, ordinates, spread
 from platemaker.export._sheet._drawing_section import AXIS_PAST, planes_of
+from platemaker.export._sheet._drawing_shapes import points_of
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_title import About, mass_words
-from platemaker.export._sheet._drawing_words import Numbers, call_out_lines
+from platemaker.export._sheet._drawing_words import Numbers, call_out_lines, figure_words, given_whole, tabled
 from platemaker.export._sheet._sheet_paper import A3, A4, Projection
 from platemaker.export._sheet._template import template_pages, tiling_of
-from platemaker.parts import Mounting, Part, Role, Side
-from platemaker.plane import Circle, Loop
+from platemaker.parts import Mounting, Part, Profile, ProfileKind, Role, Side
+from platemaker.plane import Circle, Loop, Region, intersect
 from platemaker.resolved import Cutting
 from platemaker.space import Frame
 from platemaker.views import hole_tags, on_paper, section_ink
@@ -91,7 +93,7 @@ def test_call_outs_by_signs() -> None:
     assert call_out_lines(sample.tapped_blind("a", (0, 0), 30), mm) == ["M8×1.25 ↧18", "⌀6.8 ↧22, point 118°"]
     [bore] = sample.turned_boss().holes
     assert call_out_lines(bore, mm, "H7") == ["⌀13.5 H7 bored THRU", "⌴⌀16 ↧5"]
-    assert call_out_lines(bore, Numbers("in")) == ["⌀0.5315 bored THRU", "⌴⌀0.6299 ↧0.1969"]
+    assert call_out_lines(bore, Numbers("in")) == ["⌀0.5315 bored THRU", "⌴⌀0.6299 ↧0.197"]
 
 
 def test_the_tables_hold_every_hole_in_the_projects_unit() -> None:
@@ -99,10 +101,20 @@ def test_the_tables_hold_every_hole_in_the_projects_unit() -> None:
     stated = words(drawing_pages(part, ABOUT)).split("\n")
     for hole in part.holes:
         assert hole_tags(part)[hole.name] in stated
-    assert {"-48.000", "48.000", "-30.000", "30.000"} <= set(stated)
+    assert {"-48", "48", "-30", "30"} <= set(stated)
     inch = words(drawing_pages(part, replace(ABOUT, unit="in"))).split("\n")
-    # 48 / 25.4 = 1.88976, 30 / 25.4 = 1.18110
-    assert {"-1.8898", "1.8898", "-1.1811", "1.1811"} <= set(inch)
+    # 48 / 25.4 = 1.88976, 30 / 25.4 = 1.18110; ISO 2768-m: 0.3 mm, of whose whole width 0.0236 in a fifth is 0.0047 in.
+    assert {"-1.890", "1.890", "-1.181", "1.181"} <= set(inch)
+
+
+def test_decimals_follow_the_tolerance() -> None:
+    """ISO 2768-m above 120 to 400 mm: 0.5. A place in a zone of 0.2 has hundredths; the general tolerance has tenths."""
+    holes = [sample.drilled(name, at, 9, 10) for name, at in (("a", (-130.0, 0.0)), ("b", (131.0163, 0.0)))]
+    part = sample.plate("lid", Loop.rectangle(265.011, 60, centre=(0.0, 5.0)), 10, *holes)
+    stated = words(drawing_pages(part, ABOUT)).split("\n")
+    assert {"265.0 × 60", "132.5", "-132.5", "131.0", "-130.0"} <= set(stated)
+    close = words(drawing_pages(part, replace(ABOUT, positions={"a": 0.2, "b": 0.2}))).split("\n")
+    assert {"131.02", "-130.00", "132.5"} <= set(close)
 
 
 def test_a_long_table_goes_to_further_sheets() -> None:
@@ -115,14 +127,18 @@ def test_a_long_table_goes_to_further_sheets() -> None:
     assert {"1 of 2", "2 of 2"} <= stated
 
 
-def test_ordinates_are_from_the_datum_hole() -> None:
+def test_ordinates_are_from_the_parts_zero_as_the_tables_are() -> None:
     part = sample.counterbore_and_pocket()
-    datum = datum_of(part)
-    assert (datum.name, datum.at) == ("b1", (-48.0, -30.0))
     # Outline -60 and 60, holes -48 and 48, opening -25 and 25, pocket -35 and 35, relief 0.
     assert [one.value for one in ordinates(part, 0)] == [-60, -48, -35, -25, 0, 25, 35, 48, 60]
     stated = words(drawing_pages(part, ABOUT)).split("\n")
-    assert {"-12", "0", "13", "23", "48", "73", "83", "96", "108"} <= set(stated)
+    assert {"-60", "-48", "-35", "-25", "0", "25", "35", "48", "60"} <= set(stated)
+    assert any("All X and Y are from the part's zero" in line for line in stated)
+
+
+def test_the_datum_hole_is_the_lowest_of_the_first_kind() -> None:
+    datum = datum_of(sample.counterbore_and_pocket())
+    assert (datum.name, datum.at) == ("b1", (-48.0, -30.0))
 
 
 def test_a_hole_at_the_parts_zero_is_the_datum() -> None:
@@ -237,7 +253,43 @@ def test_pdf_and_svg_say_the_same(tmp_path: Path) -> None:
     written = " ".join(text.text or "" for text in root.iter("{http://www.w3.org/2000/svg}text"))
     write_pdf(pages, tmp_path / "a.pdf", "trial")
     reading = read_pdf(tmp_path / "a.pdf")
-    assert sorted(written.split()) == sorted(word for page in reading.pages for word in page.words)
+    # Signs are lines to the SVG; the PDF has their letters too, unseen, so that they are found and copied.
+    signs = str.maketrans("", "", "⌀⌴⌵↧⌖⟂")
+    read = [word.translate(signs) for page in reading.pages for word in page.words]
+    assert sorted(written.split()) == sorted(word for word in read if word)
+    joined = " ".join(word for page in reading.pages for word in page.words)
+    assert re.search("⌴ ?⌀ ?15 ↧ ?8.6", joined)
+
+
+def test_shapes_that_words_do_not_give_are_tabled() -> None:
+    """A hull, a rounded rectangle with a side cut off, a slanting slot and an island; a round slot needs none."""
+    hull = Loop.rounded([(0, 0), (80, 0), (60, 50), (10, 50)], (5.0, 5.0, 5.0, 5.0))
+    assert not given_whole(hull)
+    assert tabled(hull)
+    assert given_whole(Loop.rectangle(60, 40, 5))
+    assert given_whole(Loop.slot(24, 8, (5, 2), 0.0))
+    assert not given_whole(Loop.slot(24, 8, (5, 2), 30.0))
+    [cut] = intersect(Region.of(Loop.rectangle(60, 40, 5)), Region.of(Loop.rectangle(60, 36)))
+    assert (len(cut.outer.edges), given_whole(cut.outer)) == (8, False)
+    island = Region.of(Loop.rectangle(60, 40, 5), [Loop.circle((3.0, 4.0), 6.0)])
+    pocket = Profile("pocket", ProfileKind.POCKET, (island,), Side.ABOVE, 4.0, through=False)
+    [said] = figure_words(pocket, Numbers("mm"))
+    assert "leaving ⌀12 standing at X3 Y4" in said
+
+
+def test_a_tables_corners_close_the_shape() -> None:
+    """Corners joined by lines and by arcs of less than half a turn have the shape's area, by the shoelace and segments."""
+    slot = Loop.slot(24, 8, (5, 2), 30.0)
+    points = list(points_of(slot))
+    area = 0.0
+    for one, after in zip(points, [*points[1:], points[0]], strict=True):
+        (x0, y0), (x1, y1) = one.at, after.at
+        area += (x0 * y1 - x1 * y0) / 2
+        if one.radius:
+            turn = 2 * math.asin(math.dist(one.at, after.at) / 2 / abs(one.radius))
+            area += math.copysign(one.radius**2 / 2 * (turn - math.sin(turn)), one.radius)
+    # A slot 24 over all and 8 wide: 16 x 8 and a circle of 8.
+    assert area == pytest.approx(16 * 8 + math.pi * 16)
 
 
 def test_markup_in_a_title_stays_text() -> None:

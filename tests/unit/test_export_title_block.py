@@ -149,7 +149,9 @@ def test_the_size_of_a_bent_part_is_that_of_its_blank() -> None:
     """Flat bar 25 x 5; 50 and 30 straight and a bend of 0.64 T + 1.57 R (Machinery's Handbook 31st ed., p. 1421)."""
     width, thick, length = fact(sample.bent_bracket(), "SIZE OVER ALL, mm").removesuffix(" flat").split(" × ")
     assert (width, thick) == ("25", "5")
-    assert float(length) == pytest.approx(50 + 30 + 0.64 * 5 + 1.57 * 5, abs=0.01)
+    assert float(length) == pytest.approx(
+        50 + 30 + 0.64 * 5 + 1.57 * 5, abs=0.0501
+    )  # to a tenth, by the general tolerance
 
 
 @pytest.mark.parametrize(

@@ -22,6 +22,7 @@ from platemaker.views import (
     Text,
     View,
     frame,
+    joined,
     mark_size,
     overlap,
     path,
@@ -90,9 +91,13 @@ def edge_spots(datums: Datums, view: View, taken: Sequence[Box], lines: Sequence
 
 def datum_box(spot: Placed) -> Box:
     """The box that a placed letter takes with its triangle, mm."""
-    (x0, y0, x1, y1), points = spot.box, _triangle(spot)
-    xs, ys = [x0, x1, *(x for x, _ in points)], [y0, y1, *(y for _, y in points)]
-    return min(xs), min(ys), max(xs), max(ys)
+    return joined(datum_boxes(spot))
+
+
+def datum_boxes(spot: Placed) -> tuple[Box, Box]:
+    """The boxes of a placed letter's frame and of its triangle, mm."""
+    xs, ys = zip(*_triangle(spot), strict=True)
+    return spot.box, (min(xs), min(ys), max(xs), max(ys))
 
 
 def datum_ink(spot: Placed) -> Iterator[Ink]:

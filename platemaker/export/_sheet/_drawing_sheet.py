@@ -10,7 +10,7 @@ from platemaker.errors import GeometryError
 from platemaker.export._sheet._datum_ink import face_ink
 from platemaker.export._sheet._drawing_datums import Datums, datums_of
 from platemaker.export._sheet._drawing_layout import CAPTION, FOOT, OVER, SIDE, Layout, Placed, layouts
-from platemaker.export._sheet._drawing_ordinates import RAIL, Datum, datum_of, ordinates, rail_ink, thinned
+from platemaker.export._sheet._drawing_ordinates import RAIL, distinct, ordinates, rail_ink, thinned
 from platemaker.export._sheet._drawing_plan import CENTRE_PAST, caption, edge_ink, marks_ink, zero_ink
 from platemaker.export._sheet._drawing_section import AXIS_PAST, Plane, planes_of
 from platemaker.export._sheet._drawing_tables import Block, blocks_of, flowed, left_words, rows_ink, thin_words
@@ -25,15 +25,14 @@ from platemaker.resolved import Cutting, resolved
 from platemaker.views import (
     LEAST,
     Ink,
+    Lines,
     Page,
     Text,
     finely,
     hole_tags,
-    known,
     on_paper,
     plan_ink,
     section_ink,
-    texts_in,
     width_of,
 )
 
@@ -50,7 +49,6 @@ class _Subject:
     whole: Part
     bent: FlatPattern | None
     planes: tuple[Plane, ...]
-    datum: Datum
     datums: Datums
     tags: Mapping[str, str]
     about: About
@@ -60,7 +58,7 @@ def drawing_pages(part: Part, about: About) -> tuple[Page, ...]:
     """The sheets of a part's drawing. Raises GeometryError for a part that fits no sheet at any standard scale."""
     bent, flat = resolved(part).bent, resolved(part).flat
     planes = tuple(planes_of(flat, about.thin))
-    subject = _Subject(flat, part, bent, planes, datum_of(flat), datums_of(part), hole_tags(part), about)
+    subject = _Subject(flat, part, bent, planes, datums_of(part), hole_tags(part), about)
     sheets = papers(about.unit, about.paper)
     for layout in layouts(flat, part, subject.planes, sheets, about.projection):
         views, left = _views(subject, layout)
@@ -75,7 +73,7 @@ def drawing_pages(part: Part, about: About) -> tuple[Page, ...]:
 
 def _columns(subject: _Subject, paper: Paper, left: list[str]) -> list[list[Block]]:
     width = paper.column - 2 * INSET
-    blocks = blocks_of(subject.part, subject.tags, subject.whole, subject.about, subject.datum, width, left)
+    blocks = blocks_of(subject.part, subject.tags, subject.whole, subject.about, width, left)
     y0, y1 = MARGIN, paper.height - MARGIN
     beside_title = y1 - y0 - TITLE_HEIGHT - 2 * INSET
     full = y1 - y0 - 2 * INSET
@@ -125,21 +123,16 @@ def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
     part, view = subject.part, layout.plan.view
     numbers = subject.about.numbers
     bends = subject.bent.bends if subject.bent else ()
+    zone = _zone(layout.plan)
+    rails, thin = _rails(subject, layout.plan, numbers)
     ink: list[Ink] = [*finely(plan_ink(part, view, CENTRE_PAST, bends=bends))]
     ink += [one for plane in subject.planes for one in plane_ink(part, plane, view)]
-    rails, thin = _rails(subject, layout.plan, numbers)
-    beside = list(mark_labels(part.marks, view))
-    words = {label.text.metric for label in beside}
-    marks = list(marks_ink([mark for mark in part.marks if known(mark.text) not in words], view))
-    zone = _zone(layout.plan)
-    more = [*thickness_labels(part, view, numbers), *bend_labels(part, view, bends), *beside]
-    tags, left = tag_ink(
-        part, view, zone, [*rails, *marks], subject.planes, subject.tags, subject.datum.name, more, subject.datums
-    )
-    if words - {text.text for text in texts_in(tags)}:
-        marks = list(marks_ink(part.marks, view))  # one found no room beside its place
-    # Marks over the leaders of tags, which would run through their letters.
-    ink += [*zero_ink(view, zone), *rails, *tags, *marks]
+    ink += [*zero_ink(view, zone), *rails]
+    beside = mark_labels(part.marks, view, Lines.of(ink))
+    marks = list(marks_ink([mark for mark in part.marks if mark.name not in beside], view))
+    more = [*beside.values(), *thickness_labels(part, view, numbers), *bend_labels(part, view, bends)]
+    tags, left = tag_ink(part, view, zone, [*ink, *marks], subject.planes, subject.tags, more, subject.datums)
+    ink += [*tags, *marks]
     ink += _edge_view(subject, layout.edge, numbers)
     for plane, placed in layout.sections:
         ink += on_paper(section_ink(part, plane.cutting, plane.at, placed.view, AXIS_PAST))
@@ -164,10 +157,10 @@ def _rails(subject: _Subject, plan: Placed, numbers: Numbers) -> tuple[list[Ink]
     ink: list[Ink] = []
     thin = ""
     for axis, room, edge in ((0, x1 - x0 + SIDE, y0), (1, y1 - y0 + OVER, x0)):
-        datum, places = subject.datum.at[axis], ordinates(subject.part, axis, bends)
-        kept = thinned(places, datum, room)
+        places = distinct(ordinates(subject.part, axis, bends, subject.about.positions), numbers)
+        kept = thinned(places, room)
         thin += "XY"[axis] if len(kept) < len(places) else ""
-        ink += rail_ink(kept, datum, axis, plan.view, edge, numbers)
+        ink += rail_ink(kept, axis, plan.view, edge, numbers)
     return ink, thin
 
 
@@ -185,12 +178,12 @@ def _edge_view(subject: _Subject, edge: Placed, numbers: Numbers) -> Iterator[In
         return
     high = (y1 - y0) / edge.view.scale
     sign = "⌀" if whole.bar else ""
-    yield from dimension_ink(x1 + 7.0, y0, y1, sign + numbers.size(high), x1)
+    yield from dimension_ink(x1 + 7.0, y0, y1, sign + numbers.general(high), x1)
 
 
 def _section_words(plane: Plane, numbers: Numbers) -> str:
     axis = "Y" if plane.cutting is Cutting.ACROSS_Y else "X"
-    return f"SECTION {plane.letter}–{plane.letter} at {axis}{numbers.size(plane.at)}"
+    return f"SECTION {plane.letter}–{plane.letter} at {axis}{numbers.general(plane.at)}"
 
 
 def _caption(words: str, box: Box) -> Text:

@@ -8,8 +8,8 @@ from typing import TypeAlias
 
 from platemaker.export._sheet._datum_ink import FRAME
 from platemaker.export._sheet._drawing_datums import Datums, datum_words, datums_of, frame_words, frames_of
-from platemaker.export._sheet._drawing_ordinates import Datum
 from platemaker.export._sheet._drawing_plan import crowded
+from platemaker.export._sheet._drawing_shapes import point_cells, points_of, shape_words, tabled_shapes
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import (
     Numbers,
@@ -22,7 +22,7 @@ from platemaker.export._sheet._drawing_words import (
     size_words,
 )
 from platemaker.parts import Hole, Part, Revision
-from platemaker.plane import Point
+from platemaker.plane import Loop, Point
 from platemaker.views import (
     COUNTERBORE,
     COUNTERSINK,
@@ -52,6 +52,8 @@ INDENT = 15.0
 CONTINUED = " (continued)"
 _CELL = 50.0
 """Least width of a tag with its two or three numbers, mm."""
+_CORNER = 63.0
+"""Least width of a corner's number with its place and radius, mm."""
 
 
 @dataclass(frozen=True)
@@ -81,9 +83,7 @@ class Block:
         return HEAD + sum(row.height for row in self.rows) + GAP
 
 
-def blocks_of(
-    part: Part, tags: Tags, whole: Part, about: About, datum: Datum, width: float, left: Sequence[str] = ()
-) -> list[Block]:
+def blocks_of(part: Part, tags: Tags, whole: Part, about: About, width: float, left: Sequence[str] = ()) -> list[Block]:
     """Every block of a part; `part` is flat, `whole` the same as it is when finished, `tags` those of its holes.
 
     `left` are notes on what found no room in the views.
@@ -97,10 +97,13 @@ def blocks_of(
     if about.drafting.revisions or about.changes:
         changes = [Revision(name, "", words) for name, words in reversed(about.changes)]
         blocks.append(Block("REVISIONS", tuple(_revision_rows([*about.drafting.revisions, *changes], width))))
-    blocks.append(Block("NOTES", tuple(_note_rows([*notes_of(part, tags, whole, about, datum), *left], width))))
+    blocks.append(Block("NOTES", tuple(_note_rows([*notes_of(part, tags, whole, about), *left], width))))
     if part.holes:
         heading = f"HOLE COORDINATES, {about.numbers.named}"
-        blocks.append(Block(heading, tuple(_place_rows(part, tags, about.numbers, width))))
+        blocks.append(Block(heading, tuple(_place_rows(part, tags, about, width))))
+    for name, loop in tabled_shapes(part):
+        heading = f"SHAPE OF {name}, {about.numbers.named}"
+        blocks.append(Block(heading, tuple(_shape_rows(loop, about.numbers, width))))
     return blocks
 
 
@@ -146,7 +149,7 @@ def _cell_width(cell: str) -> float:
     return max(FRAME, width_of(cell, SIZE) + 2.0)
 
 
-def _place_rows(part: Part, tags: Tags, numbers: Numbers, width: float) -> Iterator[Row]:
+def _place_rows(part: Part, tags: Tags, about: About, width: float) -> Iterator[Row]:
     """Tags with X and Y, and Z where axes are not all upright, in as many columns as fit, across and then down."""
     names = ["X", "Y", "Z"] if _level(part) else ["X", "Y"]
     columns = min(_columns(part, width), len(part.holes))
@@ -158,11 +161,40 @@ def _place_rows(part: Part, tags: Tags, numbers: Numbers, width: float) -> Itera
     heads = [(x, name, Align.END) for _, xs in spots for x, name in zip(xs, names, strict=True)]
     yield Row(tuple(heads), rule=True, head=True)
     ordered = sorted(part.holes, key=lambda hole: _tag_order(tags[hole.name]))
+    numbers = _place_texts(ordered, about, len(names))
     for first in range(0, len(ordered), columns):
         texts: list[tuple[float, str, Align]] = []
         for (left, xs), hole in zip(spots, ordered[first : first + columns], strict=False):
             texts.append((left, tags[hole.name], Align.START))
-            texts += [(x, numbers.fixed(value), Align.END) for x, value in zip(xs, hole.at, strict=False)]
+            texts += [(x, text, Align.END) for x, text in zip(xs, numbers[hole.name], strict=True)]
+        yield Row(tuple(texts))
+
+
+def _place_texts(holes: Sequence[Hole], about: About, axes: int) -> dict[str, list[str]]:
+    """The coordinates of holes with the decimals that their tolerances support, all of a table alike."""
+    texts: list[str] = []
+    for hole in holes:
+        zone = about.positions.get(hole.name)
+        places = hole.at[:axes]
+        texts += [about.numbers.within(value, zone) if zone else about.numbers.general(value) for value in places]
+    aligned = list(about.numbers.column(texts))
+    return {hole.name: aligned[n * axes : (n + 1) * axes] for n, hole in enumerate(holes)}
+
+
+def _shape_rows(loop: Loop, numbers: Numbers, width: float) -> Iterator[Row]:
+    """The corners of a shape, numbered, in as many columns as fit, across and then down."""
+    points = [point_cells(point, numbers) for point in points_of(loop)]
+    columns = max(1, int(width / _CORNER))
+    cell = width / columns
+    step = (cell - 16.0) / 3
+    spots = [(n * cell, [n * cell + 9.0 + (k + 1) * step for k in range(3)]) for n in range(min(columns, len(points)))]
+    heads = [(x, name, Align.END) for _, xs in spots for x, name in zip(xs, "XYR", strict=True)]
+    yield Row(tuple(heads), rule=True, head=True)
+    for first in range(0, len(points), columns):
+        texts: list[tuple[float, str, Align]] = []
+        for number, ((left, xs), cells) in enumerate(zip(spots, points[first : first + columns], strict=False)):
+            texts.append((left, f"{first + number + 1}", Align.START))
+            texts += [(x, text, Align.END) for x, text in zip(xs, cells, strict=True) if text]
         yield Row(tuple(texts))
 
 
@@ -191,10 +223,10 @@ def fitted_at(name: str, room: float) -> str:
 
 
 def left_words(left: Sequence[str]) -> list[str]:
-    """A note on tags that found no room in the plan."""
+    """A note on words that found no room in the plan."""
     if not left:
         return []
-    return [f"No room in the plan for the tags {', '.join(left)}: find them by their places, or on the template."]
+    return [f"No room in the plan for {', '.join(left)}: find them by their coordinates, or on the template."]
 
 
 def thin_words(axes: str) -> list[str]:
@@ -211,20 +243,12 @@ def _note_rows(notes: Sequence[str], width: float) -> Iterator[Row]:
             yield Row((*first, (6.0, line, Align.START)))
 
 
-def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) -> Iterator[str]:
+def notes_of(part: Part, tags: Tags, whole: Part, about: About) -> Iterator[str]:
     """The notes of a drawing, each a sentence or two."""
     numbers = about.numbers
     yield f"Dimensions in {numbers.named}. Plan viewed from above. DO NOT SCALE."
-    if part.holes and whole.strip is not None:
-        yield (
-            "Coordinates X, Y are of the flat blank before bending, from its zero, the circle with a cross: as in the "
-            "DXF, and as flat_x and flat_y in the CSV."
-        )
-        yield "The STEP is bent; bent_x, bent_y and bent_z in the CSV are in it: do not drill the blank by them."
-    elif part.holes:
-        yield "Coordinates X, Y are from the part's zero, the circle with a cross, as in the DXF, STEP and CSV files."
+    yield from _zero_words(part, whole)
     datums = datums_of(whole)
-    yield _ordinate_words(tags, datum, datums, numbers)
     yield from datum_words(datums)
     sunk = any(hole.is_countersunk for hole in part.holes)
     stepped = any(hole.is_stepped and not hole.is_countersunk for hole in part.holes)
@@ -240,6 +264,7 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
         yield frame_words(datums, numbers.unit)
     if not whole.made:
         yield "Existing casting: drill only. Its outline is a machined flat, not a cut."
+    yield from shape_words(part)
     yield from fit_words(whole)
     yield from bend_words(whole, numbers)
     yield from about.making
@@ -256,18 +281,18 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About, datum: Datum) ->
         yield f"{UNKNOWN} stands for a letter that the drawing's font lacks."
 
 
-def _ordinate_words(tags: Tags, datum: Datum, datums: Datums, numbers: Numbers) -> str:
-    """Where the ordinates beside the plan start."""
-    if not datum.name:
-        return "Ordinates beside the plan are from the lower left corner of the outline."
-    letter = datums.letter_of(datum.name)
-    hole = f"hole {tags[datum.name]}, {f'datum {letter}' if letter else 'framed'},"
-    if max(map(abs, datum.at)) < 5e-7:
-        return f"Ordinates beside the plan are from {hole} which is at the part's zero."
-    return (
-        f"Ordinates beside the plan are from {hole} for layout and inspection; it "
-        f"is at X{numbers.fixed(datum.at[0])} Y{numbers.fixed(datum.at[1])}."
-    )
+def _zero_words(part: Part, whole: Part) -> Iterator[str]:
+    """What every place on the drawing is measured from: one zero for ordinates, tables and files."""
+    x0, y0, x1, y1 = part.stock.plan.bounds
+    seen = ", the circle with a cross" if x0 <= 0.0 <= x1 and y0 <= 0.0 <= y1 else ", outside the plan"
+    if whole.strip is None:
+        files = "DXF, STEP and CSV files" if part.holes else "DXF and STEP files"
+        yield f"All X and Y are from the part's zero{seen}, as in the {files}."
+        return
+    table = ", and as flat_x and flat_y in the CSV" if part.holes else ""
+    yield f"All X and Y are of the flat blank before bending, from its zero{seen}: as in the DXF{table}."
+    if part.holes:
+        yield "The STEP is bent; bent_x, bent_y and bent_z in the CSV are in it: do not drill the blank by them."
 
 
 def _thread_classes(part: Part) -> Iterator[str]:

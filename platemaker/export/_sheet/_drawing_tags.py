@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from platemaker.export._sheet._datum_ink import datum_box, datum_ink, edge_spots, hole_labels
+from platemaker.export._sheet._datum_ink import datum_boxes, datum_ink, edge_spots, hole_labels
 from platemaker.export._sheet._drawing_datums import Datums
-from platemaker.export._sheet._drawing_plan import mark_size_on
+from platemaker.export._sheet._drawing_plan import edge_ink, mark_size_on
 from platemaker.export._sheet._drawing_section import Plane
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import BendLine, Mark, Part, Side
@@ -22,6 +22,7 @@ from platemaker.views import (
     Ink,
     Label,
     Lettered,
+    Lines,
     Pen,
     Placed,
     Shown,
@@ -31,6 +32,7 @@ from platemaker.views import (
     arrow,
     known,
     label_ink,
+    leader,
     mark_size,
     overlap,
     path,
@@ -72,35 +74,51 @@ def tag_ink(
     taken: Sequence[Ink],
     planes: Sequence[Plane],
     tags: Mapping[str, str],
-    datum: str,
     more: Sequence[Label] = (),
     datums: Datums | None = None,
 ) -> tuple[list[Ink], list[str]]:
-    """Tags, captions and plane letters for a plan, and the tags that found no room in `zone`, by name.
+    """Tags, captions and plane letters for a plan, and the words of those that found no room in `zone`.
 
-    They keep off the ink `taken`. The tag of hole `datum` is framed, unless it has its
-    letter among the `datums`. `more` are words of other places in the plan.
+    None stands on the ink `taken`; `more` are words of other places in the plan.
     """
     kept = [kept_box(text.box) for text in texts_in(taken)]
     kept += [kept_box(box) for plane in planes for box in _plane_boxes(part, plane, view)]
-    lines = [_thin(edge) for one in taken if isinstance(one, Stroke) and isinstance(one.run, tuple) for edge in one.run]
-    datums = datums or Datums()
-    framed = None if datums.letter_of(datum) else tags.get(datum)
-    letters = _plane_letters(part, planes, view, [label.taken for label in kept])
-    busy = [*lines, *busy_boxes(part, view, TAG)]
+    thin = [_thin(edge) for one in taken if isinstance(one, Stroke) and isinstance(one.run, tuple) for edge in one.run]
+    datums, lines = datums or Datums(), Lines.of(taken)
+    letters = _plane_letters(part, planes, view, [label.taken for label in kept], lines)
+    holes = list(hole_boxes(part, view))
     # Datums first: the letters of planes keep their places, and all others keep off the triangles too.
-    lettered = place([*kept, *letters, *hole_labels(part, view, datums)], busy, zone)
+    lettered = place([*kept, *letters, *hole_labels(part, view, datums)], holes, zone, lines)
     boxes = [spot.box for spot in lettered]
     marked = [spot for spot in lettered if spot.label.kind == "datum"]
-    marked += edge_spots(datums, view, boxes, lines)
-    kept += [kept_box(datum_box(spot)) for spot in marked]
-    wanted = list(_tags(part, view, TAG, tags, framed))
-    captions = [*more, *_captions(part, view, TAG)]
-    spots = place([*kept, *letters, *wanted, *captions], busy, zone)
-    found = {spot.label.text.metric for spot in spots if spot.label.kind == "tag"}
-    left = [label.text.metric for label in wanted if label.text.metric not in found]
+    marked += edge_spots(datums, view, boxes, thin)
+    kept += [kept_box(box) for spot in marked for box in datum_boxes(spot)]
+    wanted = [*more, *_tags(part, view, TAG, tags), *_captions(part, view, TAG)]
+    spots = place([*kept, *letters, *wanted], holes, zone, lines)
+    if left := _without(wanted, spots):
+        # Once more: what found no room chooses first.
+        first = sorted(wanted, key=lambda label: label not in left)
+        again = place([*kept, *letters, *first], holes, zone, _of_datums(taken, lettered))
+        if len(fewer := _without(wanted, again)) < len(left):
+            spots, left = again, fewer
+    words = [label.text.metric for label in left]
     own = label_ink(spot for spot in spots if spot.label.kind != "kept")
-    return [*own, *(ink for spot in marked for ink in datum_ink(spot))], left
+    return [*own, *(ink for spot in marked for ink in datum_ink(spot))], words
+
+
+def _without(wanted: Sequence[Label], spots: Sequence[Placed]) -> list[Label]:
+    """The labels that have no place."""
+    found = {id(spot.label) for spot in spots}
+    return [label for label in wanted if id(label) not in found]
+
+
+def _of_datums(taken: Sequence[Ink], lettered: Sequence[Placed]) -> Lines:
+    """The lines of some ink and the leaders of the datums' letters."""
+    lines = Lines.of(taken)
+    for spot in lettered:
+        if spot.led:
+            lines.add(*leader(spot))
+    return lines
 
 
 def _thin(edge: Line | Arc) -> Box:
@@ -108,12 +126,12 @@ def _thin(edge: Line | Arc) -> Box:
     return x0 - 0.15, y0 - 0.15, x1 + 0.15, y1 + 0.15
 
 
-def _tags(part: Part, view: View, size: float, tags: Mapping[str, str], framed: str | None) -> Iterator[Label]:
+def _tags(part: Part, view: View, size: float, tags: Mapping[str, str]) -> Iterator[Label]:
     for hole in part.holes:
         tag = tags[hole.name]
         upright = abs(hole.direction[2]) > 1e-9
         reach = mark_size(hole) * view.scale + 0.3 if upright else 1.0
-        yield Lettered(Shown(tag, tag), view.at(hole.centre), reach, size, framed=tag == framed)
+        yield Lettered(Shown(tag, tag), view.at(hole.centre), reach, size)
 
 
 def _captions(part: Part, view: View, size: float) -> Iterator[Label]:
@@ -124,12 +142,14 @@ def _captions(part: Part, view: View, size: float) -> Iterator[Label]:
         yield Lettered(Shown(text, text), view.at(edge.point(0.3)), 0.8, size, "caption")
 
 
-def mark_labels(marks: Sequence[Mark], view: View) -> Iterator[Label]:
-    """Marks whose letters would be too small to read where they stand, as captions beside their places."""
+def mark_labels(marks: Sequence[Mark], view: View, lines: Lines) -> dict[str, Label]:
+    """Captions beside the places of marks, by mark: of those that would be too small to read there, or on `lines`."""
+    found: dict[str, Label] = {}
     for mark in marks:
-        if mark_size_on(mark, view) < LEAST:
-            text = known(mark.text)
-            yield Lettered(Shown(text, text), view.at((mark.at[0], mark.at[1])), 0.8, TAG, "caption")
+        text, at = known(mark.text), view.at((mark.at[0], mark.at[1]))
+        if mark_size_on(mark, view) < LEAST or lines.meet(Text(text, at, mark_size_on(mark, view)).box):
+            found[mark.name] = Lettered(Shown(text, text), at, 0.8, TAG, "caption")
+    return found
 
 
 def bend_labels(part: Part, view: View, bends: Sequence[BendLine]) -> Iterator[Label]:
@@ -143,6 +163,15 @@ def bend_labels(part: Part, view: View, bends: Sequence[BendLine]) -> Iterator[L
 
 def busy_boxes(part: Part, view: View, size: float) -> Iterator[Box]:
     """What labels keep off where they can: holes, boundaries and centre lines."""
+    yield from hole_boxes(part, view)
+    for region in (part.stock.plan, *(region for profile in part.profiles for region in profile.regions)):
+        for edge in region.edges:
+            x0, y0, x1, y1 = view.box(edge.bounds)
+            yield x0 - 0.1 * size, y0 - 0.1 * size, x1 + 0.1 * size, y1 + 0.1 * size
+
+
+def hole_boxes(part: Part, view: View) -> Iterator[Box]:
+    """The insides of holes, with their centre lines."""
     for hole in part.holes:
         if hole.square:
             (x, y), r = view.at(hole.centre), mark_size(hole) * view.scale
@@ -153,10 +182,6 @@ def busy_boxes(part: Part, view: View, size: float) -> Iterator[Box]:
             r = mark_size(hole) * view.scale
             (x0, y0), (x1, y1) = view.at(hole.centre), view.at(hole.point(hole.depth)[:2])
             yield min(x0, x1) - r, min(y0, y1) - r, max(x0, x1) + r, max(y0, y1) + r
-    for region in (part.stock.plan, *(region for profile in part.profiles for region in profile.regions)):
-        for edge in region.edges:
-            x0, y0, x1, y1 = view.box(edge.bounds)
-            yield x0 - 0.1 * size, y0 - 0.1 * size, x1 + 0.1 * size, y1 + 0.1 * size
 
 
 def _plane_ends(part: Part, plane: Plane, view: View) -> tuple[Point, Point, Point, Point]:
@@ -194,7 +219,7 @@ def _thick(a: Point, b: Point) -> Box:
     return min(a[0], b[0]) - 0.6, min(a[1], b[1]) - 0.6, max(a[0], b[0]) + 0.6, max(a[1], b[1]) + 0.6
 
 
-def _plane_letters(part: Part, planes: Sequence[Plane], view: View, taken: Sequence[Box]) -> list[Label]:
+def _plane_letters(part: Part, planes: Sequence[Plane], view: View, taken: Sequence[Box], lines: Lines) -> list[Label]:
     """The letters at both ends of planes: behind the arrow, else beyond the line's end, else before the arrow."""
     letters: list[Label] = []
     for plane in planes:
@@ -207,8 +232,10 @@ def _plane_letters(part: Part, planes: Sequence[Plane], view: View, taken: Seque
             ]
             choices = [Lettered(Shown(plane.letter, plane.letter), at, 0.0, LETTER, "plane", True) for at in spots]
             used = [*taken, *(Placed(one, one.anchor).box for one in letters)]
-            free = (one for one in choices if not any(overlap(Placed(one, one.anchor).box, box) for box in used))
-            letters.append(next(free, replace(choices[0], fixed=False)))
+            boxes = {id(one): Placed(one, one.anchor).box for one in choices}
+            free = [one for one in choices if not any(overlap(boxes[id(one)], box) for box in used)]
+            clear = [one for one in free if not lines.meet(boxes[id(one)])]
+            letters.append((clear or [replace(choices[0], fixed=False)])[0])
     return letters
 
 
@@ -219,19 +246,16 @@ def bent_ink(part: Part, view: View, numbers: Numbers) -> Iterator[Ink]:
         return
     labels = []
     for leg, (a, b) in zip(stock.legs, pairwise(stock.corners), strict=True):
-        text = f"leg {numbers.size(leg)}"
+        text = f"leg {numbers.general(leg)}"
         middle = view.at(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2))
         labels.append(Lettered(Shown(text, text), middle, 1.0, TAG))
     for bend, corner in zip(stock.bends, stock.corners[1:], strict=False):
         text = f"{abs(bend.angle):g}°, inside R{numbers.size(bend.radius)}"
         labels.append(Lettered(Shown(text, text), view.at(corner), 1.0, TAG))
     x0, y0, x1, y1 = view.box(stock.profile.bounds)
-    # The caption and the height stand below and right; a slanting leg is kept off in short pieces.
+    # The caption and the height stand below and right.
     busy = [(x0, y0 - 8.0, x1, y0 - 0.5), (x1 + 0.5, y0 - 8.0, x1 + 20.0, y1 + 8.0)]
-    for edge in stock.profile.edges:
-        points = [view.at(edge.point(share / 12)) for share in range(13)]
-        busy += [_thin(Line(a, b)) for a, b in pairwise(points)]
-    yield from label_ink(place(labels, busy))
+    yield from label_ink(place(labels, busy, lines=Lines.of(edge_ink(part, view))))
 
 
 def dimension_ink(x: float, low: float, high: float, text: str, edge: float, side: int = 1) -> Iterator[Ink]:

@@ -70,7 +70,7 @@ class About:
     @property
     def numbers(self) -> Numbers:
         """How lengths are written."""
-        return Numbers(self.unit)
+        return Numbers(self.unit, self.tolerances)
 
 
 def general_words(about: About) -> str:

@@ -4,25 +4,33 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from platemaker.catalog import Family
+from platemaker.catalog import Family, ToleranceClass, coordinate_tolerance
 from platemaker.parts import Hole, Operation, Part, Profile, Seal
-from platemaker.plane import Arc, Region
+from platemaker.plane import Arc, Line, Loop, Region
 from platemaker.resolved import resolved
-from platemaker.units import LengthUnit
+from platemaker.units import LengthUnit, Unit, convert
 from platemaker.views import COUNTERBORE, COUNTERSINK, DEPTH, DIAMETER, shown, side_words
 
-MOST_RADII = 3
-"""A figure with more different corner radii than this is given by the DXF; its least inside radius is given."""
+MOST_POINTS = 240
+"""A figure with more corners than this is given by the DXF alone; a table of it would fill two sheets."""
+_SQUARE = 1e-6
+"""How far a side that lies along an axis may lean, mm."""
+
+
+SHARE = 5.0
+"""A last decimal is worth no more than the tolerance's whole width over this: gauge makers' rule of ten, with the
+half that rounding takes off (common practice, no source)."""
 
 
 @dataclass(frozen=True)
 class Numbers:
-    """Lengths as text in the project's unit, "mm" or "in"."""
+    """Lengths as text in the project's unit, "mm" or "in"; `tolerances` is the general class of the drawing."""
 
     unit: str
+    tolerances: ToleranceClass = ToleranceClass.MEDIUM
 
     def fixed(self, value: float) -> str:
         """A place: 3 decimals in mm, 4 in inch.
@@ -41,6 +49,47 @@ class Numbers:
         text = self.fixed(value)
         return text.rstrip("0").rstrip(".")
 
+    def general(self, value: float) -> str:
+        """A size under the general tolerance, with the decimals that this supports.
+
+        >>> Numbers("mm").general(265.011), Numbers("mm").general(44.45), Numbers("mm").general(-1.2345)
+        ('265.0', '44.45', '-1.23')
+        """
+        return self.within(value, 2 * coordinate_tolerance(round(value, 6), self.tolerances).deviation)
+
+    def within(self, value: float, width: float) -> str:
+        """A size under a tolerance of the whole `width`, mm, with the decimals that this supports.
+
+        What has no more than 2 decimals in mm, 3 in inch, stays as the spec states it.
+
+        >>> Numbers("mm").within(38.6667, 0.2), Numbers("mm").within(38.6667, 0.02)
+        ('38.67', '38.667')
+        """
+        whole, inch = self.size(value), self.unit == LengthUnit.INCH
+        most, stated = (4, 3) if inch else (3, 2)
+        share = (convert(width, Unit.MILLIMETRE, Unit.INCH) if inch else width) / SHARE
+        places = min(max(0, math.ceil(-math.log10(share) - 1e-9)), most)
+        if len(whole.partition(".")[2]) <= max(places, stated if self._exact(value, stated) else 0):
+            return whole
+        length = convert(value, Unit.MILLIMETRE, Unit.INCH) if inch else value
+        return f"{round(length, places) + 0.0:.{places}f}"
+
+    def _exact(self, value: float, places: int) -> bool:
+        length = convert(value, Unit.MILLIMETRE, Unit.INCH) if self.unit == LengthUnit.INCH else value
+        return abs(round(length, places) - length) < 1e-6
+
+    def column(self, texts: Iterable[str]) -> Iterator[str]:
+        """Numbers with as many decimals as the one that has most, to stand below each other.
+
+        >>> [*Numbers("mm").column(["-84", "38.67"])]
+        ['-84.00', '38.67']
+        """
+        held = list(texts)
+        most = max((len(text.partition(".")[2]) for text in held), default=0)
+        for text in held:
+            whole, _, decimals = text.partition(".")
+            yield f"{whole}.{decimals:0<{most}}" if most else whole
+
     @property
     def named(self) -> str:
         """The unit in words."""
@@ -58,13 +107,17 @@ def call_out_lines(hole: Hole, numbers: Numbers, zone: str = "", sunk_zone: str 
         lines.append(f"{_thread(hole)} {depth}")
         if hole.tapping.insert > 0:
             lines.append(f"wire insert, {numbers.size(hole.tapping.insert)} long")
-    for step in reversed(hole.bored):
+    below = hole.bored[1:]
+    for number, step in reversed([*enumerate(hole.bored)]):
         if step.operation is Operation.COUNTERSINK:
-            lines.append(f"{COUNTERSINK}{DIAMETER}{numbers.size(step.wide)} × {step.angle:.4g}°")
+            # A cone that ends in no edge of the next step, as those of port connections, has a depth of its own.
+            ends = all(step.narrow <= other.wide + 1e-6 for other in below[number : number + 1])
+            depth = "" if ends and below[number:] else f" {DEPTH}{numbers.general(step.end)}"
+            lines.append(f"{COUNTERSINK}{DIAMETER}{numbers.size(step.wide)} × {step.angle:.4g}°{depth}")
             continue
         last = step.end == hole.depth
         sign = f"{COUNTERBORE}{DIAMETER}" if step.operation is Operation.COUNTERBORE else DIAMETER
-        deep_words = "THRU" if step.through else f"{DEPTH}{numbers.size(step.end)}"
+        deep_words = "THRU" if step.through else f"{DEPTH}{numbers.general(step.end)}"
         point = f", point {hole.point_angle:g}°" if last and hole.point_angle else ""
         word = " bored" if step.operation is Operation.BORE else ""
         of_step = zone if last else sunk_zone if step.operation is Operation.COUNTERBORE else ""
@@ -101,19 +154,41 @@ def size_words(region: Region, numbers: Numbers) -> str:
     """A figure's size over all and its corners."""
     whole = region.outer.as_circle()
     if whole is not None:
-        return f"{DIAMETER}{numbers.size(2 * whole.radius)}"
+        return f"{DIAMETER}{numbers.general(2 * whole.radius)}"
     x0, y0, x1, y1 = region.bounds
-    words = f"{numbers.size(x1 - x0)} × {numbers.size(y1 - y0)}"
-    arcs = [edge for edge in region.outer.edges if isinstance(edge, Arc)]
-    radii = Counter(round(edge.radius, 4) for edge in arcs)
-    if len(radii) > MOST_RADII or len(arcs) > 12:
-        inside = [edge.radius for edge in arcs if edge.ccw]
-        least = f", least inside R{numbers.size(min(inside))}" if inside else ""
-        return f"{words} over all, shape as DXF{least}"
-    corners = [f"{count}× R{numbers.size(radius)}" for radius, count in sorted(radii.items())]
-    # Four sides with four corners alike are given whole; any other shape is not, by its radii alone.
-    rectangle = len(region.outer.edges) - len(arcs) == 4 and sorted(radii.values()) in ([], [4])
-    return ", ".join([words, *corners, *([] if rectangle else ["shape as DXF"])])
+    words = f"{numbers.general(x1 - x0)} × {numbers.general(y1 - y0)}"
+    if not given_whole(region.outer):
+        inside = [edge.radius for edge in region.outer.edges if isinstance(edge, Arc) and edge.ccw]
+        least = f", least inside R{numbers.general(min(inside))}" if inside else ""
+        return f"{words} over all, {'shape by its table' if tabled(region.outer) else 'shape as DXF'}{least}"
+    radii = Counter(round(edge.radius, 4) for edge in region.outer.edges if isinstance(edge, Arc))
+    return ", ".join([words, *(f"{count}× R{numbers.general(radius)}" for radius, count in radii.items())])
+
+
+def given_whole(loop: Loop) -> bool:
+    """Whether its size over all and its radii give a shape: a circle, a rectangle, one with four corners alike, a slot.
+
+    Their sides lie along X and Y.
+    """
+    if loop.as_circle() is not None:
+        return True
+    lines = [edge for edge in loop.edges if isinstance(edge, Line)]
+    arcs = [edge for edge in loop.edges if isinstance(edge, Arc)]
+    along = all(min(abs(a - b) for a, b in zip(edge.start, edge.end, strict=True)) < _SQUARE for edge in lines)
+    if not along or len({(round(edge.radius, 4), edge.ccw) for edge in arcs}) > 1:
+        return False
+    # Whole quarters and halves of a turn alone: a rounded rectangle with a side cut off has less of its corners.
+    turn = {(4, 0): 0.0, (4, 4): math.pi / 2, (2, 2): math.pi}.get((len(lines), len(arcs)))
+    return turn is not None and all(abs(abs(edge.sweep) - turn) < _SQUARE for edge in arcs)
+
+
+def tabled(loop: Loop) -> bool:
+    """Whether a table on the drawing gives a loop point by point: where words do not, unless it has too many.
+
+    Of an island only a circle is given in words.
+    """
+    in_words = given_whole(loop) if loop.area > 0 else loop.as_circle() is not None
+    return not in_words and len(loop.edges) <= MOST_POINTS
 
 
 GROOVE_FINISH = 1.6
@@ -147,22 +222,37 @@ def figure_words(profile: Profile, numbers: Numbers, seal: Seal | None = None) -
         return
     for region in profile.regions:
         x0, y0, x1, y1 = region.bounds
-        middle = f"middle X{numbers.size((x0 + x1) / 2)} Y{numbers.size((y0 + y1) / 2)}"
-        depth = "THRU" if profile.through else f"{DEPTH}{numbers.size(profile.depth)} from {profile.side.value}"
-        words = [size_words(region, numbers), depth, middle]
+        middle = f"middle X{numbers.general((x0 + x1) / 2)} Y{numbers.general((y0 + y1) / 2)}"
+        depth = "THRU" if profile.through else f"{DEPTH}{numbers.general(profile.depth)} from {profile.side.value}"
+        words = [size_words(region, numbers), depth, middle, *_islands(region, numbers)]
         if profile.mouth_radius > 0:
-            words.append(f"mouth R{numbers.size(profile.mouth_radius)} {profile.mouth.value}")
+            words.append(f"mouth R{numbers.general(profile.mouth_radius)} {profile.mouth.value}")
         if profile.mouth_chamfer > 0:
-            wide = numbers.size(profile.mouth_chamfer)
+            wide = numbers.general(profile.mouth_chamfer)
             words.append(f"mouth {wide} × {profile.mouth_angle:g}° {profile.mouth.value}, angle from the wall")
         if profile.cutter:
             words.append(f"cutter to {DIAMETER}{numbers.size(profile.cutter)}")
         yield ", ".join(words)
 
 
+def _islands(region: Region, numbers: Numbers) -> Iterator[str]:
+    """What stands in a milled figure: whole circles with their places; a table gives any other shape."""
+    circles: dict[float, list[str]] = {}
+    for hole in region.holes:
+        if (whole := hole.as_circle()) is not None:
+            (x, y), wide = whole.centre, round(2 * whole.radius, 6)
+            circles.setdefault(wide, []).append(f"X{numbers.general(x)} Y{numbers.general(y)}")
+        elif not tabled(hole):
+            yield "an island as DXF"
+    for wide, places in circles.items():
+        yield f"leaving {DIAMETER}{numbers.general(wide)} standing at {' and '.join(places)}"
+    if any(tabled(hole) for hole in region.holes):
+        yield "leaving islands by their tables standing"
+
+
 def stock_words(part: Part, numbers: Numbers) -> str:
     """The finished size over all, which the blank must hold."""
-    x, y, z = (numbers.size(size) for size in resolved(part).flat.stock.size)
+    x, y, z = (numbers.general(size) for size in resolved(part).flat.stock.size)
     if part.bar is not None:
         return f"{DIAMETER}{y} × {x}"
     if part.strip is not None:
@@ -199,11 +289,11 @@ def bend_words(part: Part, numbers: Numbers) -> Iterator[str]:
     if bent is None:
         return
     yield f"Plan is the flat blank before bending; neutral line at {bent.k_factor:.3f} of the thickness."
-    legs = ", ".join(numbers.size(leg) for leg in bent.strip.legs)
+    legs = ", ".join(numbers.general(leg) for leg in bent.strip.legs)
     yield f"Legs to sharp outside corners: {legs}."
     for bend in bent.bends:
         way = "up" if bend.angle > 0 else "down"
         yield (
-            f"Bend line X{numbers.fixed(bend.x)}: {abs(bend.angle):g}° {way}, inside R{numbers.size(bend.radius)}, "
-            f"bend takes {numbers.fixed(bend.width)}."
+            f"Bend line X{numbers.general(bend.x)}: {abs(bend.angle):g}° {way}, inside R{numbers.size(bend.radius)}, "
+            f"bend takes {numbers.general(bend.width)}."
         )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from platemaker.export._sheet._drawing_ordinates import datum_of
 from platemaker.export._sheet._drawing_plan import CENTRE_PAST, marks_ink
 from platemaker.export._sheet._drawing_tags import bend_labels, tag_ink
 from platemaker.export._sheet._drawing_title import About
@@ -30,9 +29,7 @@ def template_pages(part: Part, about: About) -> tuple[Page, ...]:
     # The white behind letters must hide no cross.
     around = [*marks_ink(flat.marks, TRUE), *crosses]
     zone = (x0 - 60, y0 - 60, x1 + 60, y1 + 60)
-    tags, _ = tag_ink(
-        flat, TRUE, zone, around, (), hole_tags(part), datum_of(flat).name, list(bend_labels(flat, TRUE, bends))
-    )
+    tags, _ = tag_ink(flat, TRUE, zone, [*ink, *around], (), hole_tags(part), list(bend_labels(flat, TRUE, bends)))
     titles = part.title, f"{part.name}, {about.state}"
     return tiled_pages(tiling, (*ink, *around, *tags), titles, " ".join(_advice(part)))
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from platemaker.plane import Arc, Circle
-from platemaker.views._ink._lettering import FONT, Sign, face, pieces
+from platemaker.views._ink._lettering import FONT, SIGNS, Sign, face, pieces
 from platemaker.views._ink._model import Clip, EllipseCurve, Fill, Ink, Page, Pen, Stroke, Text, on_paper
 
 POINT = 72 / 25.4
@@ -103,8 +103,10 @@ def _text(canvas: Any, text: Text) -> None:
     canvas.translate(*text.start)
     if text.turned:
         canvas.rotate(90)
+    signs = iter([letter for letter in text.text if letter in SIGNS])
     for place, piece in pieces(text.text):
         if isinstance(piece, Sign):
+            _unseen(canvas, next(signs), place * text.size, text.size)
             canvas.setLineWidth(0.08 * text.size)
             canvas.setDash()
             for line in piece.lines:
@@ -114,4 +116,15 @@ def _text(canvas: Any, text: Text) -> None:
         else:
             canvas.setFont(FONT, text.size)
             canvas.drawString(place * text.size, 0, piece)
+    canvas.restoreState()
+
+
+def _unseen(canvas: Any, letter: str, place: float, size: float) -> None:
+    """A letter that is not drawn: what is drawn in lines is found by a search and copied with the words about it."""
+    canvas.saveState()
+    canvas.setFont(FONT, size)
+    # The font lacks most signs: a letter that it has stands for the sign, which the text's own mark names.
+    canvas.addLiteral(f"/Span <</ActualText <FEFF{ord(letter):04X}>>> BDC")
+    canvas.drawString(place, 0, "o", mode=3)
+    canvas.addLiteral("EMC")
     canvas.restoreState()
