@@ -26,6 +26,7 @@ from platemaker.export._sheet._sheet_paper import A3, A4, Projection
 from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.parts import Mounting, Part, Profile, ProfileKind, Role, Side
 from platemaker.plane import Circle, Loop, Region, intersect
+from platemaker.project import load
 from platemaker.resolved import Cutting
 from platemaker.space import Frame
 from platemaker.views import hole_tags, on_paper, section_ink
@@ -362,3 +363,15 @@ def test_every_sample_has_its_paper(make, tmp_path: Path) -> None:  # type: igno
     # Measured from the file, which holds five decimals of a point and is read in single precision.
     assert reading.bars == pytest.approx((100.0, 101.6), abs=1e-4)
     assert min(reading.drawing, reading.template, reading.first_article) >= 1
+
+
+def test_threads_of_fittings_are_noted_by_their_standards() -> None:
+    """Port -6: 9/16-18 UNF, cone of 12 degrees to the axis, spotface 0.969 in = 24.613 mm; 1/2 NPT tapers 1 in 16."""
+    stack = load(Path(__file__).parents[2] / "part_specs" / "pump_engine").stack
+    rail, drain = (
+        " ".join(words(drawing_pages(stack.part(name), ABOUT)).split()) for name in ("fuel_rail", "oil_return")
+    )
+    assert "Port -6 (SAE J1926-1): thread 9/16-18 UNF-2B; cone 12° to the axis;" in rail
+    assert "over ⌀24.613 at least" in rail
+    assert "NPT" not in rail
+    assert "Thread 1/2 NPT (ASME B1.20.1): taper 1 in 16 on the diameter; plug gauge L1" in drain

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
+from platemaker.catalog import straight_port
+from platemaker.export._lists._materials import is_taper
 from platemaker.export._sheet._datum_ink import FRAME
 from platemaker.export._sheet._drawing_datums import Datums, datum_words, datums_of, frame_words, frames_of
 from platemaker.export._sheet._drawing_plan import crowded
@@ -27,6 +29,7 @@ from platemaker.views import (
     COUNTERBORE,
     COUNTERSINK,
     DEPTH,
+    DIAMETER,
     LEAST,
     UNKNOWN,
     Align,
@@ -260,6 +263,7 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About) -> Iterator[str]
     if any(hole.tapping for hole in part.holes):
         yield "Thread depth is the depth of full thread."
         yield from _thread_classes(whole)
+        yield from _fitting_words(whole, numbers)
     if about.positions:
         yield frame_words(datums, numbers.unit)
     if not whole.made:
@@ -302,6 +306,25 @@ def _thread_classes(part: Part) -> Iterator[str]:
         yield "Threads M: tolerance class 6H (ISO 965-1)."
     if any(not name.startswith("M") for name in names):
         yield "Threads UNC and UNF: class 2B (ASME B1.1)."
+
+
+def _fitting_words(part: Part, numbers: Numbers) -> Iterator[str]:
+    """Threads of fittings by their standards, each kind once.
+
+    Class 2B of straight ports, and a turn either way from flush of a taper thread's plug gauge, are from memory.
+    """
+    ports = dict.fromkeys(hole.port for hole in part.holes if hole.port)
+    for port in map(straight_port, ports):
+        yield (
+            f"Port {port.dash} (SAE J1926-1): thread {port.thread}-2B; cone {port.chamfer_angle:g}° to the axis; face "
+            f"flat and square to the thread over {DIAMETER}{numbers.size(port.spotface_diameter)} at least."
+        )
+    tapers = dict.fromkeys(hole.tapping.designation for hole in part.holes if hole.tapping and is_taper(hole))
+    for name in tapers:
+        yield (
+            f"Thread {name} (ASME B1.20.1): taper 1 in 16 on the diameter; plug gauge L1 flush with the face, or "
+            "within one turn of it."
+        )
 
 
 def _revision_rows(revisions: Sequence[Revision], width: float) -> Iterator[Row]:
