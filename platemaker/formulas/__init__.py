@@ -152,6 +152,7 @@ from platemaker.formulas._shigley_fits import (
     hold_out_force,
     inner_part_stress,
     interference_when_hot,
+    plane_equivalent_stress,
     press_fit_pressure,
 )
 from platemaker.formulas._shigley_joints import (
@@ -283,6 +284,7 @@ __all__ = [
     "pattern_properties",
     "pattern_shear",
     "pattern_tension",
+    "plane_equivalent_stress",
     "preload_from_torque",
     "press_fit_pressure",
     "pressure_loss",

@@ -101,27 +101,48 @@ def press_fit_pressure(
 
 @formula(
     SHIGLEY_9,
-    "sec. 3-16",
-    law="σ = −p (d² + d_i²)/(d² − d_i²)",
+    "eq. 3-49 at the bore, sec. 3-16",
+    law="σ = −2 p d²/(d² − d_i²)",
     gives="MPa",
     p=at_least(0, "MPa"),
     d=above(0, "mm"),
-    d_i=at_least(0, "mm"),
+    d_i=above(0, "mm"),
 )
 def inner_part_stress(p: float, d: float, d_i: float) -> float:
-    """Hoop stress at the fitted surface of the inner part; negative, for it is squeezed.
+    """Largest hoop stress in a hollow inner part: at its bore; negative, for it is squeezed.
 
-    Source: Shigley 9th ed., sec. 3-16.
+    Source: Shigley 9th ed., eq. 3-49 at the bore, sec. 3-16.
     p: pressure of the fit, MPa, >= 0.
     d: diameter of the joint, mm, > 0.
-    d_i: bore of the inner part, 0 when solid, mm, >= 0.
+    d_i: bore of the inner part, mm, > 0.
     Raises OutOfRange outside these, and unless d_i < d.
-    >>> inner_part_stress(51.2, 50.0, 0.0)
-    -51.2
+    >>> inner_part_stress(30.0, 50.0, 30.0)
+    -93.75
     """
     if d_i >= d:
         raise refuse(inner_part_stress, "d_i", d_i, f"< d = {d:g} mm")
-    return -p * (d**2 + d_i**2) / (d**2 - d_i**2)
+    return -2 * p * d**2 / (d**2 - d_i**2)
+
+
+@formula(
+    SHIGLEY_9,
+    "eq. 5-13",
+    law="σ' = √(σ_A² − σ_A σ_B + σ_B²)",
+    gives="MPa",
+    sigma_A=any_number("MPa"),
+    sigma_B=any_number("MPa"),
+)
+def plane_equivalent_stress(sigma_A: float, sigma_B: float) -> float:
+    """Equivalent stress (distortion energy) of two principal stresses, the third being 0.
+
+    Source: Shigley 9th ed., eq. 5-13.
+    sigma_A: a principal stress, MPa, any.
+    sigma_B: the other one, MPa, any.
+    Raises OutOfRange for what is no number.
+    >>> plane_equivalent_stress(30.0, -50.0)
+    70.0
+    """
+    return math.sqrt(sigma_A**2 - sigma_A * sigma_B + sigma_B**2)
 
 
 @formula(

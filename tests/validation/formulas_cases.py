@@ -197,6 +197,7 @@ CASES: list[Case] = [
     read(f.hold_out_force, {"mu": 0.12, "p": 51.2, "d": 50, "l_f": 40}, 38.6, 0.05, DIGIT, PRESS, times(1e-3), "kN"),
     library(f.bore_hoop_stress, {"p": 51.2, "d": 50, "D": 80}, lib.hoop_at_bore(51.2, 50, 80), 0.005, ROUNDED, "scipy: equilibrium of a ring under pressure inside"),
     library(f.inner_part_stress, {"p": 30, "d": 50, "d_i": 20}, lib.hoop_of_pressed_part(30, 50, 20), 5e-4, ROUNDED, "scipy: equilibrium of a ring under pressure outside"),
+    library(f.plane_equivalent_stress, {"sigma_A": 30.456, "sigma_B": -23.848}, lib.equivalent_in_plane(30.456, -23.848), 5e-4, ROUNDED, "numpy: deviator of the stress tensor"),
     library(f.closed_cylinder_stress, {"p": 0.4, "d": 10, "D": 20}, lib.equivalent_at_bore(0.4, 10, 20), 1e-4, ROUNDED, "scipy and numpy: ring under pressure inside, pull of its ends, deviator of the three stresses"),
     read(f.assembly_temperature_rise, {"delta": 0.0010, "clearance": 0.0020, "alpha": 12.8e-6, "d": 1.000}, 234, 0.5, DIGIT, "web page Shrink Fit Calculator, quick answer: aluminium hub of 1.000 in, in and °F", shown="°F"),
     repeated(f.assembly_temperature_rise, {"delta": 0.042, "clearance": 0.018, "alpha": 24e-6, "d": 25}, 0.060, 1e-9, FLOAT, "the bore of 25 mm grows by 0.060 mm", lambda rise: 25 * 24e-6 * rise, "growth, mm"),

@@ -83,8 +83,8 @@ def ring(
 
 
 def hoop_of_pressed_part(p: float, d: float, d_i: float) -> float:
-    """Hoop stress at the outside of a ring that is pressed from outside."""
-    return digits(ring(d_i / 2, d / 2, 0, p)[1](d / 2), 5)
+    """Hoop stress at the bore of a ring that is pressed from outside."""
+    return digits(ring(d_i / 2, d / 2, 0, p)[1](d_i / 2), 5)
 
 
 def hoop_at_bore(p: float, d: float, D: float) -> float:
@@ -108,6 +108,11 @@ def equivalent(tensor: np.ndarray) -> float:
     """Distortion-energy stress of a stress tensor, from the length of its deviator."""
     deviator = tensor - np.trace(tensor) / 3 * np.eye(3)
     return math.sqrt(1.5) * float(np.linalg.norm(deviator))
+
+
+def equivalent_in_plane(one: float, other: float) -> float:
+    """Distortion-energy stress of two principal stresses and none across them."""
+    return digits(equivalent(np.diag([one, other, 0.0])), 5)
 
 
 def shear_at_yield(S_y: float) -> float:

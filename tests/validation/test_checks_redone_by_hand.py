@@ -164,6 +164,13 @@ def least(i: Inputs) -> float:
     return i["tightened low"] - lost + min(0.0, i["change when warm"], i["change when cold"])
 
 
+def round_a_boss(i: Inputs) -> float:
+    """Distortion energy of hoop tension and pressure at the bore, as half the sum of the squared differences."""
+    p = fit_pressure(i)
+    hoop = p * (i["D"] ** 2 + i["d"] ** 2) / (i["D"] ** 2 - i["d"] ** 2)
+    return math.sqrt(((hoop + p) ** 2 + hoop**2 + p**2) / 2)
+
+
 BY_HAND: dict[str, tuple[Callable[[Inputs], float], float]] = {
     "PM901": (separation, EXACT),
     "PM902": (proof, EXACT),
@@ -179,8 +186,8 @@ BY_HAND: dict[str, tuple[Callable[[Inputs], float], float]] = {
     "PM933": (lambda i: (row_of_bolts(i, 0) - row_of_bolts(i, 0.5)) / (i["E_g"] * i["b"] / i["t_g"]), EXACT),
     "PM931": (lambda i: plate(i)[1], 2e-3),  # the book prints its coefficients to three or four figures
     "PM932": (lambda i: plate(i)[0], 2e-3),
-    "PM941": (lambda i: fit_pressure(i) * (i["D"] ** 2 + i["d"] ** 2) / (i["D"] ** 2 - i["d"] ** 2), EXACT),
-    "PM942": (lambda i: fit_pressure(i) * (i["d"] ** 2 + i["d_i"] ** 2) / (i["d"] ** 2 - i["d_i"] ** 2), EXACT),
+    "PM941": (round_a_boss, EXACT),
+    "PM942": (lambda i: 2 * fit_pressure(i) * i["d"] ** 2 / (i["d"] ** 2 - i["d_i"] ** 2), EXACT),
     "PM943": (lambda i: hold(i) / (i["pressure"] * math.pi / 4 * i["d"] ** 2), EXACT),
     "PM944": (lambda i: (hold(i) + 10 * math.pi * i["d"] * i["l_f"]) / i["pushes out"], EXACT),
     "PM945": (lambda i: i["delta"] - (i["alpha_o"] - i["alpha_i"]) * i["rise"] * i["d"], EXACT),

@@ -20,6 +20,7 @@ from platemaker.formulas import (
     hold_out_force,
     inner_part_stress,
     interference_when_hot,
+    plane_equivalent_stress,
     press_fit_pressure,
     worked,
 )
@@ -28,7 +29,7 @@ from platemaker.plane import Circle, nearest
 from platemaker.resolved import boost_of, charge_temperature
 from platemaker.units import ROOM_TEMPERATURE, ZERO_CELSIUS
 
-HUB, BOSS, HOLDS, COMPOUND, HOT, HEAT = "PM941", "PM942", "PM943", "PM944", "PM945", "PM946"
+HUB, BOSS, HOLDS, COMPOUND, LEFT, HEAT = "PM941", "PM942", "PM943", "PM944", "PM945", "PM946"
 FRICTION = 0.12
 """Friction of a dry press fit of metals, taken low. Common practice, no source."""
 COMPOUND_SHEAR = 10.0
@@ -75,7 +76,7 @@ def check_press_fits(stack: Stack) -> Iterator[Finding]:
             continue
         one = _fitted(boss, casting, fit)
         try:
-            yield from _stresses(one, _hottest(stack.design))
+            yield from _stresses(one, stack.design)
             yield from _holding(one, stack.design)
             yield from _heat(one)
         except OutOfRange as fault:
@@ -108,52 +109,56 @@ def _hottest(design: Design | None) -> float | None:
     return max((each for each in found if each is not None), default=None)
 
 
-def _stresses(one: _Fitted, temperature: float | None) -> Iterator[Finding]:
+def _stresses(one: _Fitted, design: Design | None) -> Iterator[Finding]:
     """Hub and boss at the greatest interference, against the yield strength that they keep when warm."""
-    tight = one.pressure(one.fit.greatest)
-    hub = worked(bore_hoop_stress, p=tight.result, d=one.d, D=one.hub)
+    states = _states(one, one.fit.greatest, design)
+    grown = max(states, key=lambda state: state.result, default=None)
+    tight = one.pressure(max(one.fit.greatest, grown.result if grown else 0.0))
+    hoop = worked(bore_hoop_stress, p=tight.result, d=one.d, D=one.hub)
+    hub = worked(plane_equivalent_stress, sigma_A=hoop.result, sigma_B=-tight.result)
     boss = worked(inner_part_stress, p=tight.result, d=one.d, d_i=one.bore)
     rows = (
-        (HUB, "hoop stress round a pressed boss", one.casting, hub),
-        (BOSS, "compressive hoop stress in the boss", one.boss, boss),
+        (HUB, "stress in the casting round a pressed boss", one.casting, (hoop, hub)),
+        (BOSS, "compressive hoop stress in the boss", one.boss, (boss,)),
     )
-    for check, title, part, result in rows:
-        strength, features = warm(part.material, temperature).yield_strength, (one.boss.name, one.fit.words)
+    for check, title, part, results in rows:
+        strength = warm(part.material, _hottest(design)).yield_strength
+        features = (one.boss.name, one.fit.words)
         if strength is None:
             yield not_checked(
                 check, title, part.name, features, f"the catalog has no yield strength for {part.material.name}"
             )
             continue
-        limit = Limit(strength, "MPa", citations(tight, result), 0.8 * strength, Sense.AT_MOST)
+        limit = Limit(strength, "MPa", citations(tight, *results), 0.8 * strength, Sense.AT_MOST)
         at = [hole.at for hole in part.holes[:1]]
-        inputs = _inputs(one, tight, result)
-        yield measured(check, title, part.name, features, abs(result.result), limit, points=at, inputs=inputs)
+        inputs = _inputs(one, tight, *results)
+        yield measured(check, title, part.name, features, abs(results[-1].result), limit, points=at, inputs=inputs)
 
 
-def _warm(one: _Fitted, design: Design | None) -> Worked[float] | None:
-    """The least interference, mm, when boss and casting are at the engine's temperature."""
+def _states(one: _Fitted, interference: float, design: Design | None) -> tuple[Worked[float], ...]:
+    """An interference, mm, when boss and casting are at the engine's temperature, and at a cold start."""
     inside, outside = one.boss.material.thermal_expansion, one.casting.material.thermal_expansion
-    temperature = _hottest(design)
-    if temperature is None or inside is None or outside is None:
-        return None
-    rise = temperature - ROOM_TEMPERATURE
-    return worked(interference_when_hot, delta=one.fit.least, alpha_i=inside, alpha_o=outside, rise=rise, d=one.d)
+    if design is None or inside is None or outside is None:
+        return ()
+    known = [each for each in (_hottest(design), design.cold_start) if each is not None]
+    return tuple(
+        worked(interference_when_hot, delta=interference, alpha_i=inside, alpha_o=outside,
+               rise=each - ROOM_TEMPERATURE, d=one.d)
+        for each in known
+    )  # fmt: skip
 
 
 def _holding(one: _Fitted, design: Design | None) -> Iterator[Finding]:
-    """Hold-out force at the least interference, hot where the spec says how hot, against pressure on the boss."""
+    """Hold-out force at the least interference, hot or at a cold start, against pressure on the boss."""
     features, title = (one.boss.name, one.fit.words), "retention force over ejection force"
-    warm = _warm(one, design)
-    if warm is not None:
-        limit = Limit(0.0, "mm", f"{warm.formula.citation}; below 0 the fit is loose", 0.005)
-        yield measured(
-            HOT, "interference left when hot", one.boss.name, features, warm.result, limit, inputs=_inputs(one, warm)
-        )
+    looser = min(_states(one, one.fit.least, design), key=lambda state: state.result, default=None)
+    if design is not None:
+        yield _left(one, looser, _hottest(design) is not None)
     pressure = max(boost_of(design).governing, design.backfire) if design else 0.0
     if design is None or pressure == 0:
         yield not_checked(HOLDS, title, one.boss.name, features, "the spec's `design` has no pressure")
         return
-    least = min(one.fit.least, warm.result) if warm is not None else one.fit.least
+    least = min(one.fit.least, looser.result) if looser is not None else one.fit.least
     loose = one.pressure(least)
     force = worked(hold_out_force, mu=FRICTION, p=loose.result, d=one.d, l_f=one.length)
     out = pressure * math.pi * one.d**2 / 4
@@ -187,6 +192,20 @@ def _holding(one: _Fitted, design: Design | None) -> Iterator[Finding]:
         (force.result + glued) / out, Limit(2.0, "times the ejection force", "common practice, no source", 4.0),
         inputs=more,
     )  # fmt: skip
+
+
+def _left(one: _Fitted, looser: Worked[float] | None, heat_known: bool) -> Finding:
+    """The interference left in the worse of heat and cold."""
+    features, title = (one.boss.name, one.fit.words), "interference left, hot or cold"
+    if looser is None:
+        reason = f"the catalog has no thermal expansion for {one.boss.material.name} or {one.casting.material.name}"
+        return not_checked(LEFT, title, one.boss.name, features, reason)
+    if not heat_known:
+        reason = "the design's `temperature` is not specified, and no air gives one"
+        return not_checked(LEFT, title, one.boss.name, features, reason)
+    limit = Limit(0.0, "mm", f"{looser.formula.citation}; below 0 the fit is loose", 0.005)
+    found = measured(LEFT, title, one.boss.name, features, looser.result, limit, inputs=_inputs(one, looser))
+    return advised(found) if one.fit.retaining_compound else found  # the compound holds then, by PM944
 
 
 def _heat(one: _Fitted) -> Iterator[Finding]:
