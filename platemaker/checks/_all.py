@@ -42,6 +42,7 @@ from platemaker.checks._ports._ports import check_ports
 from platemaker.checks._sealing._film import by_films
 from platemaker.checks._sealing._joints import check_joints
 from platemaker.checks._sealing._o_rings import check_o_rings
+from platemaker.checks._sealing._ways_out import check_ways_out
 from platemaker.checks._stack._boss_rail import check_boss_rail
 from platemaker.checks._stack._whole_stack import check_whole_stack
 from platemaker.fields import SealAnswer
@@ -69,6 +70,7 @@ FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
     check_pocket_pieces,
     check_plausible,
     check_joints,
+    check_ways_out,
     check_heat,
     check_o_rings,
     check_press_fits,

@@ -23,7 +23,7 @@ SLOW = "PM6"
 """Checks of room in the stack take most of a check's time: with one of them a probe counts as a whole check."""
 MOST = 30.0
 """Whole checks that one item may take."""
-LISTED_WHILE_BAD = frozenset({"PM641", "PM642", "PM643", "PM662"})
+LISTED_WHILE_BAD = frozenset({"PM641", "PM642", "PM643", "PM662", "PM920"})
 """Checks that list only what is near or stuck: that such a finding is gone is what was wanted."""
 _NUMBER = re.compile(r"\d+")
 BAD = (Verdict.FAIL, Verdict.CAUTION)
