@@ -21,6 +21,7 @@ from platemaker.fit_up._records import Chance, FastenerKind, FitUp, FitUpResult,
 from platemaker.fit_up._remedies import exact_remedies, remedies
 from platemaker.fit_up._samples import draw
 from platemaker.fit_up._worst_case import GRID, hole_worst_case, rounded_up, thickest, worst_cases
+from platemaker.remembered import remembered
 
 WANTED = 0.999
 """Share of assemblies that must start."""
@@ -102,6 +103,7 @@ def _chance(question: FitUp, frame: Frame, samples: int, seed: int) -> tuple[Cha
     return Chance(starting / samples, low, high, samples, seed, undecided, binding), bounds
 
 
+@remembered(128)
 def fit_up(question: FitUp, samples: int = 20_000, seed: int = 1) -> FitUpResult:
     """Worst case, chance, the smallest clearance holes and advice for one joint.
 

@@ -11,6 +11,7 @@ from platemaker.errors import GeometryError, SpecError, unknown_name
 from platemaker.parts._records._belt import Belt, Fitted, Pulley, Setting
 from platemaker.parts._records._cuts import Vec3
 from platemaker.parts._records._part import Body, Part
+from platemaker.remembered import remembered
 from platemaker.space import Frame, cross, dot, scale
 from platemaker.spec import BeltModel, ProjectSpec, PulleyModel, RotorsModel
 
@@ -192,6 +193,7 @@ def _nearest_within(belt: Belt, least: float, most: float) -> float | None:
     return min((one for one in belt.lengths if least <= one <= most), default=None)
 
 
+@remembered(32)
 def _lengths_of_travel(belt: Belt) -> list[tuple[float, float]]:
     """Settings over the travel with the length of the path there, as far as a belt goes round."""
     setting = belt.pulleys[belt.mover or 0].setting
@@ -207,6 +209,7 @@ def _lengths_of_travel(belt: Belt) -> list[tuple[float, float]]:
     return found
 
 
+@remembered(128)
 def _set_for(belt: Belt, table: list[tuple[float, float]], target: float, near: float = 0.0) -> float | None:
     """The setting nearest to `near` at which the path has a length; None where there is none."""
     roots = []

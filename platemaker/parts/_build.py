@@ -24,6 +24,7 @@ from platemaker.parts._records._stock import PlateStock
 from platemaker.parts._rows import rows_of
 from platemaker.parts._stack import bodies_of, place_all
 from platemaker.plane import without_slivers
+from platemaker.remembered import known
 from platemaker.spec import (
     AnyPart,
     BossRow,
@@ -57,9 +58,11 @@ def stack_of(spec: ProjectSpec) -> Stack:
     for part in placed:
         refuse_unclear_names(part, spec)
     whole = spec.model
+    # What is as it was in an earlier stack is taken from it, with all that was worked out of it.
+    parts = tuple(map(known, placed))
     return Stack(
-        whole.project, whole.title or whole.project, whole.units, placed, placed_bodies, tuple(draft.joints.values()),
-        design_of(spec), rows, Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
+        whole.project, whole.title or whole.project, whole.units, parts, placed_bodies,
+        tuple(map(known, draft.joints.values())), design_of(spec), rows, Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
         _drafting(whole.drawing),
         tuple(given_numbers(whole)), _usual(spec),
         tuple(Acceptance(one.check, one.feature, one.because, one.limit) for one in whole.accept),

@@ -7,11 +7,13 @@ from typing import TypeAlias
 
 from platemaker.plane._arrange import regions_where
 from platemaker.plane._shapes import Box, Edge, Region
+from platemaker.remembered import remembered
 
 Regions: TypeAlias = Region | Iterable[Region]
 """One region, or several that do not overlap each other, such as an earlier result."""
 
 
+@remembered(1024)
 def unite(*parts: Regions) -> tuple[Region, ...]:
     """What any of the regions covers; they may overlap. Parts that touch in a point only stay apart.
 
@@ -23,6 +25,7 @@ def unite(*parts: Regions) -> tuple[Region, ...]:
     return regions_where([edge for part in parts for edge in _edges(part)])
 
 
+@remembered(1024)
 def subtract(part: Regions, *cuts: Regions) -> tuple[Region, ...]:
     """What is left of `part` when the cuts, which may overlap, are taken away; empty when nothing is.
 
@@ -35,6 +38,7 @@ def subtract(part: Regions, *cuts: Regions) -> tuple[Region, ...]:
     return regions_where([*_edges(part), *taken])
 
 
+@remembered(1024)
 def intersect(*parts: Regions) -> tuple[Region, ...]:
     """What all of the parts cover, each part one region or several that do not overlap; empty when there is none."""
     held = [as_regions(part) for part in parts]

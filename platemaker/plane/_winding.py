@@ -15,6 +15,10 @@ TOGETHER = 16
 """Edges of one run that are seen as one from afar."""
 ALL = 32_768
 """Up to this many pairs of an edge and a point it is quicker to look at each."""
+FEW_PAIRS = 2_000
+"""Up to this many the angles are quicker than to count crossings."""
+DOUBT = 1e-7
+"""Nearer than this to an edge, mm, a count of crossings is left to the angles: far above the rounding of places."""
 
 
 def turned(edges: EdgeTable, points: Complexes) -> Floats:
@@ -36,8 +40,55 @@ def turned(edges: EdgeTable, points: Complexes) -> Floats:
 
 def winding(edges: EdgeTable, points: Complexes) -> Floats:
     """How often the edges, closed loops, wind round each point; any whole number on points off the boundary."""
-    found: Floats = np.rint(turns(edges, points) / math.tau)
-    return found
+    if len(edges) * len(points) <= FEW_PAIRS:
+        found: Floats = np.rint(turns(edges, points) / math.tau)
+        return found
+    return _counted(edges, points)
+
+
+def _counted(edges: EdgeTable, points: Complexes) -> Floats:
+    """The same by counting which edges a way from each point to the right crosses, upwards or downwards.
+
+    An arc counts as its chord, and once more about points between both. Points all but on a chord or a circle, where
+    rounding could count wrongly, are left to their angles.
+    """
+    order = np.argsort(points.imag, kind="stable")
+    height = points.imag[order]
+    low, high = np.minimum(edges.start.imag, edges.end.imag), np.maximum(edges.start.imag, edges.end.imag)
+    row, edge = _in_bands(height, low - DOUBT, high + DOUBT)
+    start, way, at = edges.start[edge], (edges.end - edges.start)[edge], points[order[row]]
+    side = way.real * (at.imag - start.imag) - way.imag * (at.real - start.real)  # above 0: the point lies left
+    met = (height[row] >= low[edge]) & (height[row] < high[edge])
+    up = way.imag > 0
+    sign = np.where(met & up & (side > 0), 1.0, 0.0) - np.where(met & ~up & (side < 0), 1.0, 0.0)
+    doubtful = np.abs(side) <= DOUBT * np.abs(way)
+    total = np.bincount(order[row], sign, len(points))
+    doubt = np.zeros(len(points), dtype=bool)
+    doubt[order[row[doubtful]]] = True
+    ends = np.unique(np.concatenate([edges.start.imag, edges.end.imag]))
+    loose = np.nonzero(np.diff(ends) <= CLOSE)[0]  # edges that all but meet: a way between them crosses neither
+    doubt[order[_in_bands(height, ends[loose] - DOUBT, ends[loose + 1] + DOUBT)[0]]] = True
+    arcs = np.nonzero(edges.arcs)[0]
+    if len(arcs):
+        centre, radius = edges.centre[arcs], edges.radius[arcs]
+        row, arc = _in_bands(height, centre.imag - radius - DOUBT, centre.imag + radius + DOUBT)
+        at, edge = points[order[row]], arcs[arc]
+        start, way = edges.start[edge], (edges.end - edges.start)[edge]
+        side = way.real * (at.imag - start.imag) - way.imag * (at.real - start.real)
+        off, turn = np.abs(at - centre[arc]) - radius[arc], np.sign(edges.sweep[edge])
+        total += np.bincount(order[row], np.where((off < 0) & (side * turn < 0), turn, 0.0), len(points))
+        doubt[order[row[np.abs(off) <= DOUBT]]] = True
+    if doubt.any():
+        total[doubt] = np.rint(turns(edges, points[doubt]) / math.tau)
+    return total
+
+
+def _in_bands(heights: Floats, low: Floats, high: Floats) -> tuple[Integers, Integers]:
+    """Rows of ascending heights that lie in each band, and the band's row, pair by pair."""
+    first, last = np.searchsorted(heights, low, "left"), np.searchsorted(heights, high, "right")
+    count = last - first
+    band = np.repeat(np.arange(len(low)), count)
+    return np.arange(len(band)) + np.repeat(first - np.cumsum(count) + count, count), band
 
 
 def turns(edges: EdgeTable, points: Complexes) -> Floats:

@@ -19,6 +19,7 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Part, Pulley, Stack, Vec3
 from platemaker.plane import Loop, Point, Region, shared_areas
+from platemaker.remembered import remembered
 from platemaker.resolved._belt import BeltCase, ResolvedBelt
 from platemaker.resolved._part import resolved
 
@@ -139,6 +140,7 @@ def _loaded(
     )  # fmt: skip
 
 
+@remembered(64)
 def _least_width(part: Part, foot: Point, u: Point, arm: float) -> float:
     """The least metal across the arm between its bolts and the stud, mm, slots and holes taken off."""
     angle = math.degrees(math.atan2(u[1], u[0])) + 90

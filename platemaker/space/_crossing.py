@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.errors import GeometryError
+from platemaker.remembered import remembered
 from platemaker.space._figures import Cylinder, HalfSpace, Prism, positive
 from platemaker.space._frame import Frame
 from platemaker.space._slices import Polygon, Slicer, axis_of, cut
@@ -40,6 +41,7 @@ class Crossing:
         return self.spare >= -1e-9
 
 
+@remembered(256)
 def crossing(bore: Cylinder, into: Cylinder | Prism) -> Crossing:
     """How a bore, from its start towards its end, opens into another void.
 

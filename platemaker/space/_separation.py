@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from platemaker.errors import GeometryError
+from platemaker.remembered import remembered
 from platemaker.space._ball import largest_ball
 from platemaker.space._depth import deepest
 from platemaker.space._distance import axis_contact, nearest
@@ -46,6 +47,7 @@ class Separation:
 FAR = Separation(math.inf, NOWHERE, NOWHERE)
 
 
+@remembered(4096)
 def separation(a: AnyFigure, b: AnyFigure) -> Separation:
     """Signed separation of two figures, mm, with the points where it is measured.
 
@@ -83,6 +85,7 @@ def separation(a: AnyFigure, b: AnyFigure) -> Separation:
     return convex_separation(a, b)
 
 
+@remembered(4096)
 def apart(a: AnyFigure, b: AnyFigure) -> Separation | None:
     """The separation of two figures that do not overlap; None where they do, found without measuring how deep.
 

@@ -238,7 +238,7 @@ def _total(stack: Stack, report: AirReport, design: Design) -> Finding:
             ("air",),
             f"no boost to compare it with; {words}",
         )
-        return Finding(**{**vars(found), "inputs": tuple(inputs)})
+        return replace(found, inputs=tuple(inputs))
     fail, caution = SHARE_OF_BOOST
     limit = Limit(
         fail, "of boost", f"{about(pressure_loss).citation}; limit: common practice, no source", caution, Sense.AT_MOST

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from platemaker.checks._air._air_path import Station
 from platemaker.errors import GeometryError
 from platemaker.plane import ChamberOpening, ChamberPiece, Region, Throat, intersect, shared_area, throat
+from platemaker.remembered import remembered
 
 SHALLOW = 1e-2
 """Share of its depth with which a chamber's sideways throat is found: so shallow that no port is the tightest place."""
@@ -116,7 +116,7 @@ def _chamber(path: Sequence[Station], first: int, last: int) -> Chamber:
     return Chamber(first, last, stations, found, max(0.0, shallow.area - straight) / SHALLOW, straight)
 
 
-@lru_cache(maxsize=64)  # every check, picture and study of the same stack reads the same throats
+@remembered(64)  # every check, picture and study of the same stack reads the same throats
 def _throats(stations: tuple[Station, ...]) -> tuple[Throat, Throat]:
     """The throat, and that of a chamber so shallow that only what is sideways counts."""
     inflow, outflow = (_openings(station) for station in (stations[0], stations[-1]))

@@ -12,6 +12,7 @@ from platemaker.checks._loads._seal_lines import carriers
 from platemaker.checks._ports._port_doubt import Doubt, doubt_of
 from platemaker.parts import Joint, Kind, Mounting, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Arc, Edge, Measures, Point, Region, measures, moved, overlap, shared_areas, subtract, unite
+from platemaker.remembered import known, remembered
 from platemaker.resolved import resolved
 
 DIRECTIONS = 8
@@ -117,10 +118,12 @@ class Step:
                 best, at = wide, edge.point(share)
         return best, at
 
+    @remembered(256)
     def worst(self, by: float) -> float:
         """The largest area when the part after lies `by` mm aside, in whichever direction."""
         return max(self.area, _worst_way(lambda ways: self._moved_each(by, ways))) if by > 0 else self.area
 
+    @remembered(256)
     def worst_surveyed(self, by: float) -> float:
         """The largest area with both ports anywhere in their 95 % regions and the parts `by` mm aside as well.
 
@@ -232,7 +235,7 @@ def steps_of(sides: Sequence[Opened], towards: Side) -> Iterator[Step]:
     """The steps that a flow `towards` one side meets in a joint of these openings, bottom up, in its order."""
     ordered = list(reversed(sides)) if towards is Side.BELOW else sides
     for before, after in pairwise(ordered):
-        yield Step(before, after, left_of(before.regions, after.regions))
+        yield known(Step(before, after, left_of(before.regions, after.regions)))
 
 
 def openings_of(stack: Stack, joint: Joint, name: str) -> list[Opened]:
@@ -259,6 +262,7 @@ def openings_of(stack: Stack, joint: Joint, name: str) -> list[Opened]:
     return found
 
 
+@remembered(256)
 def _open_at(part: Part, mounting: Mounting, ports: Sequence[Region]) -> tuple[Region, ...]:
     """The openings and pockets of a part that break its face in a joint and meet a port there, mouths included."""
     found = []

@@ -20,6 +20,7 @@ from platemaker.errors import OutOfRange
 from platemaker.formulas import bolt_spacing_limit, worked
 from platemaker.parts import Joint, Kind, Part, Port, Profile, Side, Stack
 from platemaker.plane import Box, Point, Region, contains, nearest, overlap
+from platemaker.remembered import remembered
 from platemaker.resolved import resolved_stack
 
 LAND, SPACING, SEATED, TIGHT, UNSEALED, BOW = "PM921", "PM922", "PM923", "PM924", "PM925", "PM933"
@@ -85,6 +86,7 @@ def _land(stack: Stack, joint: Joint, port: Port, space: Space) -> Iterator[Find
             yield stated((0.0, other.name, at, other.region.outer.edges[0].start), "land between two openings", words)
 
 
+@remembered(512)
 def _narrowest(opened: Sequence[Region], ends: Sequence[Named]) -> tuple[float, str, Point, Point]:
     """The least way from what is open to what ends the land, mm: below 0 where the opening runs over it.
 

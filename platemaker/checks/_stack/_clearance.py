@@ -15,6 +15,7 @@ from platemaker.checks._stack._own_bores import bosses_in_castings
 from platemaker.checks._stack._slides import Slide, slides_of
 from platemaker.checks._stack._stack_items import Contents, Item, ItemKind, Pair
 from platemaker.parts import Stack, Vec3
+from platemaker.remembered import remembered
 from platemaker.space import box_gap
 
 
@@ -123,6 +124,7 @@ def _keep(best: dict[Pair, Near], contents: Contents, a: Item, b: Item, window: 
         best[key] = found
 
 
+@remembered(8192)
 def nearest_of(a: Item, b: Item, within: float) -> Near | None:
     """Two items at their nearest, where that is below `within`; else None."""
     pairs = [

@@ -10,6 +10,7 @@ from functools import cached_property
 from platemaker.checks._stack._between import Solid, apart, box_about, separation
 from platemaker.checks._stack._stack_items import Item
 from platemaker.checks._stack._tools import Envelope, nut_envelopes, tool_envelopes
+from platemaker.remembered import remembered
 from platemaker.resolved import Bolt, Seat
 from platemaker.space import Box3, Separation, bounding_box, box_gap
 
@@ -118,6 +119,7 @@ def _hits(end: End, envelope: Envelope, around: Sequence[Box3], items: Sequence[
             yield found
 
 
+@remembered(8192)
 def _hit(envelope: Envelope, around: Sequence[Box3], item: Item, window: float) -> Hit | None:
     """How near an item comes to an envelope, below `window`; the first overlap that is met settles it."""
     best, least = None, window

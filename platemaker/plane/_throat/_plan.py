@@ -17,6 +17,7 @@ from platemaker.plane._shapes import Edge
 from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._records import ChamberOpening, ChamberPiece
 from platemaker.plane._winding import turned, winding
+from platemaker.remembered import remembered
 
 SEAM = 1e-6
 """Heights nearer than this, mm, are one height."""
@@ -98,6 +99,7 @@ class Plan:
         common = np.minimum(high[self.left], high[self.right]) - np.maximum(low[self.left], low[self.right])
         return np.where(self.walls, 0.0, np.maximum(common, 0.0))
 
+    @remembered(32)  # a cell with one base point more asks for the same places again
     def states_at(self, points: Complexes) -> Integers:
         """Row of the state at each point off all stretches; solid where no such state borders a stretch."""
         code = np.zeros(len(points), dtype=np.int64)
@@ -106,7 +108,9 @@ class Plan:
             code += (1 << k) * (np.ones(len(points), dtype=np.int64) if alone else winding(table, points) > 0)
         known, state = self.memberships
         place = np.minimum(np.searchsorted(known, code), len(known) - 1)
-        return np.where(known[place] == code, state[place], 0)
+        found = np.where(known[place] == code, state[place], 0)
+        found.setflags(write=False)
+        return found
 
 
 def plan_of(

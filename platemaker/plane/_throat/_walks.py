@@ -165,14 +165,23 @@ class _Search:
         size = len(self.sheets) * self.count
         best = np.full((len(begin), size + 1), np.inf)
         best[np.arange(len(begin)), zero * self.count + begin] = 0.0
-        states = (np.arange(len(self.sheets))[:, None] * self.count + self.heads).ravel()
+        source, cost = self.source.ravel(), np.tile(self.cost, len(self.sheets))
+        state = self._state(self.source.shape).ravel()
+        fresh = np.zeros(size + 1, dtype=bool)
+        fresh[zero * self.count + begin] = True
         for _ in range(2 * self.count + 2):
-            tried = best[:, self.source] + self.cost
-            least = np.minimum.reduceat(tried, self.starts, axis=2).reshape(len(begin), -1)
+            ways = np.nonzero(fresh[source])[0]  # from states that became cheaper: no other way can be better now
+            starts = np.nonzero(np.diff(state[ways], prepend=-1))[0]
+            states = state[ways[starts]]
+            if not len(ways):
+                break
+            least = np.minimum.reduceat(best[:, source[ways]] + cost[ways], starts, axis=1)
             better = (least < best[:, states] - TOO_LITTLE) & (least < most)
             if not better.any():
                 break
             best[:, states] = np.where(better, least, best[:, states])
+            fresh[:] = False
+            fresh[states[better.any(axis=0)]] = True
         else:
             self._refuse(best)
         found = []

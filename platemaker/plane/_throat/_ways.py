@@ -13,6 +13,7 @@ from platemaker.plane._table import TOUCH, EdgeTable, box_pairs
 from platemaker.plane._throat._cells import lengths
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._winding import winding
+from platemaker.remembered import remembered
 
 NEAR = 1e-3
 """A curve that meets a stretch nearer than this to its own end, mm, meets it in its end: where both are tangent, the
@@ -79,6 +80,7 @@ def backwards(table: EdgeTable) -> EdgeTable:
     return EdgeTable(table.end, table.start, table.centre, table.radius, -table.sweep)
 
 
+@remembered(32)  # a cell with one base point more asks of the same curves again
 def is_clear(curves: EdgeTable, stretches: EdgeTable, near: float = NEAR) -> Booleans:
     """Whether each curve meets no stretch between its ends, from which a meeting is more than `near` away, mm."""
     clear = np.ones(len(curves), dtype=bool)
@@ -94,6 +96,7 @@ def is_clear(curves: EdgeTable, stretches: EdgeTable, near: float = NEAR) -> Boo
     clear[i[on_both.any(axis=0)]] = False
     middle = curve.point(0.5)
     clear[i[np.abs(stretch.nearest(middle) - middle) <= TOUCH]] = False  # it runs along the stretch
+    clear.setflags(write=False)
     return clear
 
 
@@ -186,7 +189,7 @@ def _bent_ways(
     plan = ground.plan
     depth, sign = plan.depths[state], plan.signs[state]
     arcs = bent(spots.at[tail], spots.at[head], depth, -sign.astype(float))
-    clear = is_clear(arcs, plan.table)
+    clear = is_clear(arcs, plan.table).copy()
     clear[clear] = plan.states_at(arcs.take(clear).point(0.5)) == state[clear]
     found = [priced(ground, spots, tail[clear], head[clear], arcs.take(clear), state[clear])]
     if chords:

@@ -1,0 +1,157 @@
+"""What was worked out is not worked out again: pure functions that keep their last answers, by all that they are given.
+
+A changed spec asks most questions again with the same records. The key of an answer is the content of every argument,
+to the last bit of each number: whatever a function reads, it was given, so no input can be left out of a key. Only
+functions that read nothing else, and whose answers nobody changes, may be remembered.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Hashable
+from dataclasses import fields, is_dataclass
+from enum import Enum
+from functools import cache, lru_cache, wraps
+from pathlib import PurePath
+from typing import Any, ParamSpec, TypeVar
+
+__all__ = ["content", "forget", "known", "remembered"]
+
+P = ParamSpec("P")
+R = TypeVar("R")
+Value = TypeVar("Value")
+
+_ZEROS = {1.0: (float, "0"), -1.0: (float, "-0")}
+_PLAIN = frozenset({str, type(None)})
+_FORGETTING: list[Callable[[], None]] = []
+
+
+class _Content:
+    """The content of a value with its hash, which is worked out once."""
+
+    __slots__ = ("hash", "value")
+
+    def __init__(self, value: Hashable) -> None:
+        self.value = value
+        self.hash = hash(value)
+
+    def __hash__(self) -> int:
+        return self.hash
+
+    def __eq__(self, other: object) -> bool:
+        return self is other or (isinstance(other, _Content) and self.hash == other.hash and self.value == other.value)
+
+    def __reduce__(self) -> tuple[type[_Content], tuple[Hashable]]:
+        return _Content, (self.value,)  # hashes of text differ from process to process
+
+
+class _Call:
+    """The arguments of a call, equal to others of the same content."""
+
+    __slots__ = ("args", "content", "named")
+
+    def __init__(self, args: tuple[Any, ...], named: dict[str, Any]) -> None:
+        self.args, self.named = args, named
+        self.content = _Content((content(args), content(named) if named else None))
+
+    def __hash__(self) -> int:
+        return self.content.hash
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Call) and self.content == other.content
+
+
+def content(value: Any) -> Hashable:
+    """What a value holds, such that equal contents mean values that no pure function can tell apart.
+
+    1, 1.0 and True differ, as do 0.0 and -0.0, and mappings in another order. Records keep theirs, so that it is
+    worked out once. Raises TypeError for a value whose content is not known, such as a function.
+    """
+    kind = type(value)
+    if kind is float:
+        return value or _ZEROS[math.copysign(1.0, value)]
+    if kind in _PLAIN:
+        return value  # type: ignore[no-any-return]
+    if kind is tuple or kind is list:
+        return (kind, *map(content, value))
+    if is_dataclass(kind):
+        return _of_record(value, kind)
+    return _of_other(value, kind)
+
+
+def _of_record(value: Any, kind: type) -> Hashable:
+    kept = getattr(value, "__dict__", None)
+    if kept is None:
+        return (kind, *(content(getattr(value, name)) for name in _names(kind)))
+    if "_content" not in kept:
+        kept["_content"] = _Content((kind, *(content(getattr(value, name)) for name in _names(kind))))
+    found: _Content = kept["_content"]
+    return found
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    return tuple(one.name for one in fields(kind))
+
+
+def _of_other(value: Any, kind: type) -> Hashable:
+    if kind in (int, bool, bytes, complex):
+        return (kind, repr(value))
+    if issubclass(kind, Enum):
+        return (kind, value.name)
+    if kind is dict:
+        return (kind, *((content(key), content(one)) for key, one in value.items()))
+    if kind in (frozenset, set):
+        return (kind, frozenset(map(content, value)))
+    if issubclass(kind, PurePath):
+        return (kind, str(value))
+    if hasattr(value, "tobytes") and hasattr(value, "dtype"):  # an array of numpy, which is not loaded for this
+        return (kind, str(value.dtype), getattr(value, "shape", ()), value.tobytes())
+    if hasattr(kind, "model_fields"):  # a model of the spec
+        held = vars(value)
+        return (kind, frozenset(value.model_fields_set), *((name, content(held[name])) for name in kind.model_fields))
+    message = f"the content of a {kind.__name__} is not known"
+    raise TypeError(message)
+
+
+def remembered(most: int) -> Callable[[Callable[P, R]], Callable[P, R]]:
+    """A decorator: the function keeps its `most` last answers, and gives them again for arguments of the same content.
+
+    What it raises is not kept. Arguments whose content is not known are worked out each time.
+    """
+
+    def decorate(function: Callable[P, R]) -> Callable[P, R]:
+        @lru_cache(most)
+        def of(call: _Call) -> R:
+            return function(*call.args, **call.named)
+
+        _FORGETTING.append(of.cache_clear)
+
+        @wraps(function)
+        def answer(*args: P.args, **named: P.kwargs) -> R:
+            try:
+                call = _Call(args, named)
+            except TypeError:
+                return function(*args, **named)
+            return of(call)
+
+        return answer
+
+    return decorate
+
+
+@remembered(256)
+def _known(value: Any) -> Any:
+    return value
+
+
+def known(value: Value) -> Value:
+    """The first record of the same content that is still remembered, with all that was worked out of it; else this."""
+    found: Value = _known(value)
+    return found
+
+
+def forget() -> None:
+    """Forget every answer: what a test or a benchmark begins with."""
+    for clear in _FORGETTING:
+        clear()
