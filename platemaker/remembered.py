@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable
-from dataclasses import fields, is_dataclass
+from dataclasses import fields
 from enum import Enum
 from functools import cache, lru_cache, wraps
+from operator import attrgetter
 from pathlib import PurePath
 from typing import Any, ParamSpec, TypeVar
 
@@ -74,7 +75,7 @@ def content(value: Any) -> Hashable:
         return value  # type: ignore[no-any-return]
     if kind is tuple or kind is list:
         return (kind, *map(content, value))
-    if is_dataclass(kind):
+    if hasattr(kind, "__dataclass_fields__"):
         return _of_record(value, kind)
     return _of_other(value, kind)
 
@@ -82,16 +83,17 @@ def content(value: Any) -> Hashable:
 def _of_record(value: Any, kind: type) -> Hashable:
     kept = getattr(value, "__dict__", None)
     if kept is None:
-        return (kind, *(content(getattr(value, name)) for name in _names(kind)))
+        return (kind, *map(content, _fields(kind)(value)))
     if "_content" not in kept:
-        kept["_content"] = _Content((kind, *(content(getattr(value, name)) for name in _names(kind))))
+        kept["_content"] = _Content((kind, *map(content, _fields(kind)(value))))
     found: _Content = kept["_content"]
     return found
 
 
 @cache
-def _names(kind: type) -> tuple[str, ...]:
-    return tuple(one.name for one in fields(kind))
+def _fields(kind: type) -> Callable[[Any], tuple[Any, ...]]:
+    names = [one.name for one in fields(kind)]
+    return attrgetter(*names) if len(names) > 1 else lambda value: tuple(getattr(value, name) for name in names)
 
 
 def _of_other(value: Any, kind: type) -> Hashable:
@@ -106,7 +108,7 @@ def _of_other(value: Any, kind: type) -> Hashable:
     if issubclass(kind, PurePath):
         return (kind, str(value))
     if hasattr(value, "tobytes") and hasattr(value, "dtype"):  # an array of numpy, which is not loaded for this
-        return (kind, str(value.dtype), getattr(value, "shape", ()), value.tobytes())
+        return (kind, value.dtype, getattr(value, "shape", ()), value.tobytes())
     if hasattr(kind, "model_fields"):  # a model of the spec
         held = vars(value)
         return (kind, frozenset(value.model_fields_set), *((name, content(held[name])) for name in kind.model_fields))

@@ -19,6 +19,7 @@ from platemaker.errors import GeometryError
 from platemaker.plane._arrange import regions_where
 from platemaker.plane._shapes import Arc, Edge, Line, Region
 from platemaker.plane._table import TOUCH
+from platemaker.remembered import remembered
 
 Distance: TypeAlias = float | Mapping[str, float] | Callable[[Edge], float]
 """A distance, mm, for every piece; or by the tag of a piece, where a tag not named has 0; or by a rule of the piece."""
@@ -27,6 +28,7 @@ STRAIGHT_ON = 1e-10
 """Ends nearer than this, mm, are joined without a piece between; a hundredth of TOUCH, so that no wall sees it."""
 
 
+@remembered(256)
 def offset(region: Region, distance: Distance, *, corner_tag: str | None = None) -> tuple[Region, ...]:
     """The region grown by `distance`, mm, or shrunk where it is below 0; empty when nothing is left.
 

@@ -10,6 +10,7 @@ from platemaker.plane._distance import nearest
 from platemaker.plane._inside import contains_each
 from platemaker.plane._shapes import Edge, Point, Region
 from platemaker.plane._table import TOUCH
+from platemaker.remembered import remembered
 
 JUST_INSIDE = 1e-6
 """Material lies to the left of a boundary: this far, mm, is inside it and short of whatever comes next."""
@@ -17,6 +18,7 @@ FEW = 8
 """Points of a region's boundary to try before two regions are intersected in full."""
 
 
+@remembered(1024)
 def overlap(a: Region, b: Region) -> bool:
     """Whether two regions have area in common; touching is no overlap.
 
@@ -33,6 +35,7 @@ def overlap(a: Region, b: Region) -> bool:
     return nearest(a, b).distance <= TOUCH and bool(intersect(a, b))
 
 
+@remembered(1024)
 def shared_area(a: Regions, b: Regions) -> float:
     """Area that two figures have in common, mm2; each is one region, or several that do not overlap each other.
 

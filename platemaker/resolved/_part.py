@@ -32,6 +32,11 @@ class ResolvedPart:
     part: Part
     bent: FlatPattern | None
 
+    @cached_property
+    def made_before(self) -> bool:
+        """Whether it was found before that a solid can be made of it: it need not be asked again."""
+        return False
+
     @property
     def flat(self) -> Part:
         """The part as a plate or bar: of one bent from strip its flat blank, of any other the part itself."""

@@ -26,6 +26,8 @@ CLOSE_LEGS = 0.01
 def refuse_unmakeable(part: Part, spec: ProjectSpec) -> None:
     """Raise SpecError, with file, line and key, for a part that no solid can be made of as its spec says."""
     one = resolved(part)
+    if one.made_before:
+        return
     _refuse_small(one, spec)
     if one.bent is not None:
         _refuse_strip_through_itself(part, one.bent.strip, spec)
@@ -40,6 +42,7 @@ def refuse_unmakeable(part: Part, spec: ProjectSpec) -> None:
     _refuse_useless(one, spec)
     _refuse_touching(one, spec)
     _refuse_parting(one, spec)
+    vars(one)["made_before"] = True
 
 
 def _where(part: Part, cut: Cut | None, spec: ProjectSpec) -> Location:

@@ -7,6 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from platemaker.remembered import remembered
 from platemaker.space._figures import Cone, HalfSpace, Prism
 from platemaker.space._flare import AnyFigure, Flare
 from platemaker.space._frame import Frame
@@ -27,6 +28,7 @@ def reach(figure: AnyFigure, d: Vec3) -> float:
     return dot(figure.body.support(d), d)
 
 
+@remembered(8192)
 def bounding_box(figure: AnyFigure) -> Box3:
     """(x_min, y_min, z_min, x_max, y_max, z_max), mm, exact for round figures on any axis.
 

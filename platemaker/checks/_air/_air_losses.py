@@ -38,6 +38,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.plane import shared_area
+from platemaker.remembered import remembered
 from platemaker.spec import SHARPEST, AirBendModel
 
 CHAMFERS = (0.025, 0.6)
@@ -120,6 +121,7 @@ class AirStep:
         return self.state.choked or self.tight.choked
 
 
+@remembered(128)
 def losses(path: Sequence[Station], air: Air, bends: Sequence[AirBendModel] = ()) -> tuple[AirStep, ...]:
     """The steps along a path, the first station without one; `bends` lie in its first section or its last.
 

@@ -15,6 +15,7 @@ from platemaker.errors import OutOfRange
 from platemaker.formulas import pattern_properties, pattern_shear, pattern_tension, tilting_tension
 from platemaker.parts import Design, Joint, Load, Stack, Vec3
 from platemaker.plane import Point, rotated
+from platemaker.remembered import remembered
 from platemaker.resolved import boost_of, resolved_stack
 
 NOTHING = 1e-9
@@ -110,6 +111,20 @@ def every_share(stack: Stack, joint: Joint, line: SealLine | None, pressure: flo
     it. Raises OutOfRange as `shares_of` does, and for more combinations than 4096.
     """
     pressed, loads = _pressed(joint, line, pressure), _pulls(stack, joint)
+    try:
+        return _combined(joint, pressed, loads)
+    except _TiltedError:
+        starts = [pressed, NO_PRESSURE] if loads else [pressed]
+        return tuple(_whole(stack, joint, start, pulls) for start in starts for pulls in product(*loads))
+
+
+class _TiltedError(Exception):
+    """A plate that tilts about its edge: what pulls at it does not add up bolt by bolt."""
+
+
+@remembered(512)
+def _combined(joint: Joint, pressed: _Pull, loads: Sequence[Sequence[_Pull]]) -> tuple[Shares, ...]:
+    """Shares of a plate that does not tilt. Raises _TiltedError, and OutOfRange for too many combinations."""
     count = math.prod(len(ways) for ways in loads)
     if count > MOST_COMBINATIONS:
         message = f"{len(loads)} loads act in {count} combinations, more than {MOST_COMBINATIONS}: state `one_way`"
@@ -118,8 +133,7 @@ def every_share(stack: Stack, joint: Joint, line: SealLine | None, pressure: flo
         ways = [[(pull, _spread(joint, pull)) for pull in each] for each in loads]
         starts = [(pressed, _spread(joint, pressed))]
     except OutOfRange:
-        starts_whole = [pressed, NO_PRESSURE] if loads else [pressed]
-        return tuple(_whole(stack, joint, start, pulls) for start in starts_whole for pulls in product(*loads))
+        raise _TiltedError from None
     if loads and min(starts[0][1].tension) < 0:
         starts.append((NO_PRESSURE, _spread(joint, NO_PRESSURE)))
     found = []

@@ -9,6 +9,7 @@ from functools import cached_property
 
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Port, Profile, ProfileKind, Stack
 from platemaker.plane import Box, Loop, Measures, Region, contains, measures, offset, unite
+from platemaker.remembered import remembered
 from platemaker.resolved import resolved
 
 
@@ -101,6 +102,7 @@ def seal_line(stack: Stack, joint: Joint) -> SealLine | None:
     return SealLine(spaces, pressed, measures(*pressed), how)
 
 
+@remembered(256)
 def _apart(figures: Sequence[Region]) -> tuple[Region, ...]:
     """Figures that each count once, islands counted in: those that overlap as one."""
     return tuple(figures) if len(figures) == 1 else tuple(Region(piece.outer) for piece in unite(*figures))
@@ -149,18 +151,22 @@ def carriers(stack: Stack, joint: Joint) -> Iterator[tuple[Part, Mounting]]:
                 yield part, mounting
 
 
-def _cuts_at(part: Part, mounting: Mounting, joint: Joint) -> Iterator[tuple[bool, Named]]:
+@remembered(256)
+def _cuts_at(part: Part, mounting: Mounting, joint: Joint) -> tuple[tuple[bool, Named], ...]:
     """The cuts that break a part's face in a joint, in the joint's frame, and whether they are its own bolt holes."""
+    found = []
     for void in resolved(part).breaking(mounting.side):
         region, cut = void.plan, void.cut
         if isinstance(cut, Profile) and cut.kind is ProfileKind.GROOVE and cut.joint == joint.name:
             continue
         is_own = isinstance(cut, Hole) and cut.joint == joint.name
         covered = not cut.through or (isinstance(cut, Hole) and cut.joint is not None)
-        yield is_own, Named(f"{part.name} {void.label}", mounting.in_joint(region), covered)
+        found.append((is_own, Named(f"{part.name} {void.label}", mounting.in_joint(region), covered)))
+    return tuple(found)
 
 
-def _connected(opening: Region, figures: Sequence[Named]) -> tuple[tuple[Region, ...], list[Named]]:
+@remembered(256)
+def _connected(opening: Region, figures: Sequence[Named]) -> tuple[tuple[Region, ...], Sequence[Named]]:
     """The opening united with all figures that meet it, directly or by way of others; and those that do not.
 
     Only figures whose boxes hang together with the opening's are united, all at once.

@@ -11,6 +11,7 @@ from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._limits import limit_for
 from platemaker.parts import Hole, Kind, Part, Profile, ProfileKind, Stack, StripStock, bent_point, leg_of
 from platemaker.plane import Loop, necks
+from platemaker.remembered import remembered
 from platemaker.resolved import inside_corners, resolved
 
 CORNER, CUTTER_DEPTH, HOLE_DEPTH = "PM501", "PM502", "PM503"
@@ -21,14 +22,19 @@ EDGE_BREAK, NARROW, BEND_RADIUS, HOLE_TO_BEND = "PM504", "PM505", "PM511", "PM51
 def check_machining(stack: Stack) -> Iterator[Finding]:
     """Corners and depths of milled figures, depths of holes, edge breaks, bends."""
     for part in stack.parts:
-        flat = resolved(part).flat
-        for profile in flat.profiles:
-            for found in (*_milled(flat, profile), *_distortion(flat, profile)):
-                yield replace(found, points=tuple(bent_point(part, point) for point in found.points))
-        for hole in part.holes:
-            yield from _hole_depth(part, hole)
-        yield from _edge_break(part)
-        yield from _bends(part)
+        yield from _machining_of(part)
+
+
+@remembered(256)
+def _machining_of(part: Part) -> tuple[Finding, ...]:
+    flat = resolved(part).flat
+    milled = [
+        replace(found, points=tuple(bent_point(part, point) for point in found.points))
+        for profile in flat.profiles
+        for found in (*_milled(flat, profile), *_distortion(flat, profile))
+    ]
+    drilled = [found for hole in part.holes for found in _hole_depth(part, hole)]
+    return (*milled, *drilled, *_edge_break(part), *_bends(part))
 
 
 def sharpest_inside_corner(loop: Loop) -> tuple[float, tuple[float, float]] | None:

@@ -12,6 +12,7 @@ from platemaker.checks._advice import advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
 from platemaker.parts import Body, EnvelopeKind, Hole, Joint, Kind, Mark, Part, Stack
 from platemaker.plane import Loop, contains, nearest
+from platemaker.remembered import remembered
 from platemaker.resolved import resolved
 from platemaker.space import Box3
 from platemaker.spec import dotted
@@ -135,6 +136,7 @@ def _sides(body: Body, stack: Stack) -> tuple[float, ...]:
     return tuple(high - low for low, high in zip(bounds[:3], bounds[3:], strict=True))
 
 
+@remembered(256)
 def _mark(part: Part, mark: Mark) -> Finding:
     """How far inside the outline the corner of a mark's letters is that lies nearest to it, or farthest off it."""
     (x, y, z), wide, blank = mark.at, len(mark.text) * LETTER * mark.height, _plan(part)

@@ -9,6 +9,7 @@ from platemaker.catalog import LimitName
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
 from platemaker.checks._limits import limit_for
 from platemaker.parts import Part, Stack
+from platemaker.remembered import remembered
 from platemaker.resolved import ResolvedPart, Void, Wall, are_meant_to_meet, resolved
 
 METAL, SEAT_LEFT = "PM110", "PM111"
@@ -25,11 +26,12 @@ def check_metal(stack: Stack) -> Iterator[Finding]:
                 yield from part_metal(part, wall, floor or wall)
 
 
-def part_metal(part: Part, wall: Limit, floor: Limit) -> Iterator[Finding]:
+@remembered(256)
+def part_metal(part: Part, wall: Limit, floor: Limit) -> tuple[Finding, ...]:
     """The least metal between every two cuts of a part that come near, and from each cut to every face and edge."""
     one = resolved(part)
-    for found in one.walls(WINDOW * max(wall.fail, floor.fail)):
-        yield _finding(part, one, found, floor if found.kind.is_floor else wall)
+    walls = one.walls(WINDOW * max(wall.fail, floor.fail))
+    return tuple(_finding(part, one, found, floor if found.kind.is_floor else wall) for found in walls)
 
 
 def _finding(part: Part, one: ResolvedPart, wall: Wall, limit: Limit) -> Finding:

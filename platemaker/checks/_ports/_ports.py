@@ -14,6 +14,7 @@ from platemaker.checks._ports._port_doubt import Doubt
 from platemaker.checks._ports._port_edges import Opened, Step, left_of, openings_of, steps_of
 from platemaker.parts import Joint, Port, Side, Stack, Vec3
 from platemaker.plane import moved, rotated
+from platemaker.remembered import known
 
 STEP, HANGS, CLOSED = "PM821", "PM822", "PM823"
 TITLE, TITLE_HANGS = "step facing the flow", "gasket reaches into the opening behind"
@@ -64,7 +65,7 @@ def _of_steps(
 def _overhang(joint: Joint, called: tuple[str, ...], step: Step) -> Finding:
     """How far a gasket reaches past the face that it lies on, into the opening behind."""
     gasket, behind = step.before, step.after
-    free = Step(behind, gasket, left_of(behind.regions, gasket.regions))
+    free = known(Step(behind, gasket, left_of(behind.regions, gasket.regions)))
     wide, _ = free.widest
     note = f"cut its opening larger by up to {wide:.2f} mm: gasket.overhang" if wide > HANGING.fail else ""
     inputs = [("area that hangs free", free.area, "mm2")]

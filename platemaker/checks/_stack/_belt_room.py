@@ -42,6 +42,8 @@ def _nearest(
     best: Near | None = None
     others = [one for one in contents.items if one.figures and one.owner not in own]
     for one, other in sorted(product(mine, others), key=lambda pair: box_gap(pair[0].box, pair[1].box)):
+        if best is not None and box_gap(one.box, other.box) > best.distance:
+            break  # of the rest none is nearer: neither its figures nor their boxes
         best = nearest_of(one, other, best.distance if best else FAR) or best
     if best is None:
         note = f"nothing within {FAR:g} mm"

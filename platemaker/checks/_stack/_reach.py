@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.checks._stack._between import Solid, apart, box_about, separation
-from platemaker.checks._stack._stack_items import Item
+from platemaker.checks._stack._stack_items import Item, items_near
 from platemaker.checks._stack._tools import Envelope, nut_envelopes, tool_envelopes
 from platemaker.remembered import remembered
 from platemaker.resolved import Bolt, Seat
@@ -109,10 +109,9 @@ def _reached(end: End, envelope: Envelope, items: Sequence[Item]) -> Reach:
 
 def _hits(end: End, envelope: Envelope, around: Sequence[Box3], items: Sequence[Item]) -> Iterator[Hit]:
     """The part that head or nut sits on counts only where it is in the way; the bolt's own pieces do not count."""
-    whole = box_about(around)
-    for item in items:
+    for item in items_near(box_about(around), items, WINDOW):
         own = end.seat.part is None and item.owner == end.owner  # a body is known by its box alone, not over its flange
-        if own or item.unit == end.bolt.name or box_gap(whole, item.box) > WINDOW:
+        if own or item.unit == end.bolt.name:
             continue
         found = _hit(envelope, around, item, 0.0 if item.owner == end.owner else WINDOW)
         if found is not None:

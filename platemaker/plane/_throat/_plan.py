@@ -99,18 +99,23 @@ class Plan:
         common = np.minimum(high[self.left], high[self.right]) - np.maximum(low[self.left], low[self.right])
         return np.where(self.walls, 0.0, np.maximum(common, 0.0))
 
-    @remembered(32)  # a cell with one base point more asks for the same places again
     def states_at(self, points: Complexes) -> Integers:
         """Row of the state at each point off all stretches; solid where no such state borders a stretch."""
-        code = np.zeros(len(points), dtype=np.int64)
-        for k, table in enumerate(self.tables):
-            alone = k == 0 and self.pieces == 1  # a way that meets no wall stays in the only piece
-            code += (1 << k) * (np.ones(len(points), dtype=np.int64) if alone else winding(table, points) > 0)
+        code = _codes_at(self.tables, self.pieces == 1, points)
         known, state = self.memberships
         place = np.minimum(np.searchsorted(known, code), len(known) - 1)
-        found = np.where(known[place] == code, state[place], 0)
-        found.setflags(write=False)
-        return found
+        return np.where(known[place] == code, state[place], 0)
+
+
+@remembered(32)  # a cell with one base point more, or a shallower chamber, asks for the same places again
+def _codes_at(tables: tuple[EdgeTable, ...], alone: bool, points: Complexes) -> Integers:
+    """Which figures cover each point, a figure a bit; of a single piece every point, for no way leaves it."""
+    code = np.zeros(len(points), dtype=np.int64)
+    for k, table in enumerate(tables):
+        inside = np.ones(len(points), dtype=np.int64) if k == 0 and alone else winding(table, points) > 0
+        code += (1 << k) * inside
+    code.setflags(write=False)
+    return code
 
 
 def plan_of(

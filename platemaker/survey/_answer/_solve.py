@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from platemaker.remembered import remembered
 from platemaker.survey._adjustment._adjust import Fit, datum_constraints, transformed
 from platemaker.survey._adjustment._equations import Equations, Layout
 from platemaker.survey._adjustment._statistics import chi_square_2, chi_square_above, ellipse, f_2
@@ -24,6 +25,7 @@ FOUND = 0.7
 """An error that readings share counts as found by them when its deviation is less than this share of the stated one."""
 
 
+@remembered(32)
 def solve(network: Network) -> Survey:
     """Coordinates, their uncertainty, and what the readings say about each other.
 
