@@ -63,7 +63,7 @@ class _Call:
 
 
 def content(value: Any) -> Hashable:
-    """What a value holds, such that equal contents mean values that no pure function can tell apart.
+    """What a value holds, such that no pure function can distinguish values of equal contents.
 
     1, 1.0 and True differ, as do 0.0 and -0.0, and mappings in another order. Records keep theirs, so that it is
     worked out once. Raises TypeError for a value whose content is not known, such as a function.

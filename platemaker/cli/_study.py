@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -12,6 +13,7 @@ import typer
 
 from platemaker.cli._console import Console, Exit, answering
 from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, JsonOption, OutOption
+from platemaker.errors import SpecError
 
 if TYPE_CHECKING:
     from platemaker.study import Study
@@ -24,7 +26,8 @@ VaryOption = Annotated[
     typer.Option(
         "--vary",
         metavar="KEY=VALUES",
-        help="A key and its values, such as lid.pocket.wall=3..8/0.5, 3..8 mm/0.5 or 8,10,12.7; once or twice.",
+        help="A key and its values, such as lid.pocket.wall=3..8/0.5, 3..8 mm/0.5, 8,10,12.7 or M6,M8; once or twice, "
+        "to seek up to five times.",
     ),
 ]
 ShowOption = Annotated[
@@ -46,6 +49,26 @@ CoresOption = Annotated[
 ]
 
 
+SeekOption = Annotated[
+    str | None,
+    typer.Option(
+        "--seek", metavar="AIM", help='Search for it: "least mass", "most area", least or most of an outcome.'
+    ),
+]
+KeepOption = Annotated[
+    list[str] | None,
+    typer.Option("--keep", metavar="RULE", help='What must hold: "no fails", "no cautions", "wall at least 5".'),
+]
+WriteOption = Annotated[
+    bool, typer.Option("--apply", help="Write what was found into the YAML files; all else in them stays.")
+]
+NameOption = Annotated[str, typer.Option("--name", metavar="NAME", help="The study's folder: DIR/PROJECT-study-NAME.")]
+OnOption = Annotated[
+    str | None,
+    typer.Option("--on", metavar="WHERE", help="Run variants through joblib: loky:N, or dask:HOST:PORT of a cluster."),
+]
+
+
 def study(
     folder: FolderArgument,
     vary: VaryOption,
@@ -54,20 +77,37 @@ def study(
     figure: FigureOption = None,
     trade: TradeOption = "area,wall",
     cores: CoresOption = None,
+    seek: SeekOption = None,
+    keep: KeepOption = None,
+    write: WriteOption = False,
+    name: NameOption = "",
+    on: OnOption = None,
     out: OutOption = Path("exports"),
     as_json: JsonOption = False,
     colour: ColourOption = None,
     debug: DebugOption = False,
 ) -> None:
-    """Vary one or two values of a spec and compare what comes of them.
+    """Vary one or two values of a spec and compare what comes of them; or seek the best of up to five.
 
-    Table to the terminal; CSV, JSON and plots to DIR/PROJECT-study. Ctrl-C keeps the variants that are done. The exit
-    code is 0 when a variant passes every check, 1 when each fails one, 2 when none can be made at all.
+    Table to the terminal; CSV, JSON and plots to DIR/PROJECT-study, -2, -3: earlier studies stay. Ctrl-C keeps the
+    variants that are done. The exit code is 0 when a variant passes every check (of a search: when one holds what is
+    kept), 1 when each fails one, 2 when none can be made at all.
     """
     console = Console.of(as_json, colour, debug)
     with answering(console):
         from platemaker import study as room  # noqa: PLC0415 - help must not load the rooms
 
+        if write and seek is None:
+            problem = "nothing to write: only what was sought has a winner"
+            raise SpecError(problem, allowed="--apply with --seek")
+        if not re.fullmatch(r"[A-Za-z0-9_-]*", name):
+            problem = "not a name for a study's folder"
+            raise SpecError(problem, met=name, allowed="letters, digits, - and _")
+        spec = None
+        if write:
+            from platemaker.project import load  # noqa: PLC0415
+
+            spec = load(folder).spec
         with bar("variants") as progress:
             done = room.study(
                 folder,
@@ -78,8 +118,11 @@ def study(
                 trade=trade,
                 cores=cores,
                 progress=progress,
+                seek=seek,
+                keeps=keep or (),
+                spread=None if on is None else room.spread_over(on),
             )
-        written = room.write_study(done, out / f"{done.project}-study") if done.rows else None
+        written = room.write_study(done, room.folder_of(done, out, name)) if done.rows else None
         if as_json:
             console.answer(room.study_json(done))
         else:
@@ -88,12 +131,23 @@ def study(
                 console.answer(f"table and plots in {written}")
         if done.interrupted:
             raise typer.Exit(INTERRUPTED)
+        if spec is not None and done.winner is not None:
+            pairs = [
+                (vary, choice)
+                for vary, choice in zip(done.varies, done.winner.choices, strict=True)
+                if room.value_at(spec.data, vary.key.path) != choice.value
+            ]
+            room.apply_values(spec, [(vary.key.path, choice.value) for vary, choice in pairs])
+            words = ", ".join(f"{vary.key.text} {choice.text}" for vary, choice in pairs)
+            console.note(f"written: {words}" if words else "the spec is as it was: it is the best")
         raise typer.Exit(_exit_of(done))
 
 
 def _exit_of(done: Study) -> Exit:
     if not done.sound:
         return Exit.SPEC
+    if done.sought is not None:
+        return Exit.PASS if done.winner else Exit.FAIL
     return Exit.PASS if any(row.fails == 0 for row in done.sound) else Exit.FAIL
 
 

@@ -62,7 +62,8 @@ def stack_of(spec: ProjectSpec) -> Stack:
     parts = tuple(map(known, placed))
     return Stack(
         whole.project, whole.title or whole.project, whole.units, parts, placed_bodies,
-        tuple(map(known, draft.joints.values())), design_of(spec), rows, Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
+        tuple(map(known, draft.joints.values())), design_of(spec), rows,
+        Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
         _drafting(whole.drawing),
         tuple(given_numbers(whole)), _usual(spec),
         tuple(Acceptance(one.check, one.feature, one.because, one.limit) for one in whole.accept),

@@ -16,7 +16,7 @@ from platemaker.spec import ProjectSpec, validate
 
 if TYPE_CHECKING:
     from platemaker.export import BuildResult, Store
-    from platemaker.study import Comparison, Keys, Study, Value
+    from platemaker.study import Advice, Comparison, Keys, Study, Value
 
 
 @dataclass(frozen=True)
@@ -113,11 +113,15 @@ class Project:
 
         return build_files(self.check().only(*only), Path(out))
 
-    def study(self, *vary: str, shows: Sequence[str] = (), cores: int | None = 1) -> Study:
+    def study(
+        self, *vary: str, shows: Sequence[str] = (), cores: int | None = 1, seek: str | None = None,
+        keeps: Sequence[str] = (),
+    ) -> Study:  # fmt: skip
         """Vary one or two keys, `"lid.pocket.wall=3..8/0.5"`, and compare what comes of each variant.
 
-        `shows` are ids of checks whose worst margin is read off too. With `cores` above 1, or None for as many as
-        help, a script must call this under its `if __name__ == "__main__":`.
+        `shows` are ids of checks whose worst margin is read off too. With `seek`, `"least mass"`, up to five keys are
+        searched for the variant that gives it and holds what `keeps` says, `"no fails"`. With `cores` above 1, or None
+        for as many as help, a script must call this under its `if __name__ == "__main__":`.
 
         >>> from platemaker.project import load
         >>> done = load("part_specs/standard_faces").study("adapter.thickness=8,12")
@@ -126,7 +130,20 @@ class Project:
         """
         from platemaker.study import study  # noqa: PLC0415 - `check` has no need of it
 
-        return study(self.spec.folder, vary, shows=shows, cores=cores, changes=self.changes)
+        return study(self.spec.folder, vary, shows=shows, cores=cores, changes=self.changes, seek=seek, keeps=keeps)
+
+    def advise(self) -> Advice:
+        """What to change so that each fail and caution goes; nothing is written.
+
+        >>> from platemaker.project import load
+        >>> thin = load("part_specs/standard_faces").with_value("adapter.thickness", 8)
+        >>> found = thin.advise()
+        >>> any(one.cure.key == "parts.adapter.thickness" for one in found.numbered)
+        True
+        """
+        from platemaker.study import advise  # noqa: PLC0415 - `check` has no need of it
+
+        return advise(self.spec)
 
     def compare(self, other: Project) -> Comparison:
         """What differs in `other`: what moved, changed size, appeared, vanished, and the margins of the checks.

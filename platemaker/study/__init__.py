@@ -4,14 +4,16 @@ from platemaker.study._change_list import ChangedThing, changed_things
 from platemaker.study._compare import Comparison, Difference, Margin, compare, compared
 from platemaker.study._compare_text import comparison_json, render_comparison
 from platemaker.study._cures._advise import Advice, Proved, advise
-from platemaker.study._cures._apply import apply_cure
+from platemaker.study._cures._apply import apply_cure, apply_values
 from platemaker.study._cures._touched import touched_keys
-from platemaker.study._files import study_csv, study_json, write_study
+from platemaker.study._elsewhere import spread_over
+from platemaker.study._files import folder_of, study_csv, study_json, write_study
 from platemaker.study._from_stack import snapshot_of, snapshot_of_folder
 from platemaker.study._front import Trade
 from platemaker.study._keys import KeyPath, Keys, Value, value_at, with_value
 from platemaker.study._outcomes import Outcome, Shown
 from platemaker.study._plot import plot_study
+from platemaker.study._seek import Aim, Keep, Sought
 from platemaker.study._snapshot import Change, Fact, Snapshot, Subject, Thing, snapshot_of_report
 from platemaker.study._study import USUAL_TRADE, Study, study
 from platemaker.study._table import render_study
@@ -22,12 +24,14 @@ from platemaker.study._vary import Vary
 __all__ = [
     "USUAL_TRADE",
     "Advice",
+    "Aim",
     "Change",
     "ChangedThing",
     "Choice",
     "Comparison",
     "Difference",
     "Fact",
+    "Keep",
     "KeyPath",
     "Keys",
     "Margin",
@@ -36,6 +40,7 @@ __all__ = [
     "Row",
     "Shown",
     "Snapshot",
+    "Sought",
     "Study",
     "Subject",
     "Thing",
@@ -44,16 +49,19 @@ __all__ = [
     "Vary",
     "advise",
     "apply_cure",
+    "apply_values",
     "changed_things",
     "compare",
     "compared",
     "comparison_json",
+    "folder_of",
     "plot_study",
     "render_comparison",
     "render_study",
     "snapshot_of",
     "snapshot_of_folder",
     "snapshot_of_report",
+    "spread_over",
     "study",
     "study_csv",
     "study_json",

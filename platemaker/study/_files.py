@@ -5,17 +5,20 @@ from __future__ import annotations
 import csv
 import io
 import json
+from itertools import chain
 from pathlib import Path
 
 from platemaker.export import OutputFolder
 from platemaker.study._outcomes import STANDING
 from platemaker.study._plot import plot_study
+from platemaker.study._seek import Sought
 from platemaker.study._study import Study
 from platemaker.study._variant import Row
 
 FORMAT = 1
 """Version of the layout of study.json; a change of meaning raises it."""
 _DIGITS = 6
+MOST_FOLDERS = 10_000
 
 
 def write_study(study: Study, target: Path) -> Path:
@@ -31,6 +34,24 @@ def write_study(study: Study, target: Path) -> Path:
             for suffix in ("svg", "png"):
                 folder.path("study", suffix, "outcomes and the trade-off front").write_bytes(plot_study(study, suffix))
     return folder.target
+
+
+def folder_of(study: Study, out: Path, name: str = "") -> Path:
+    """Where a study goes: PROJECT-study, with its name behind it where it has one.
+
+    Without a name earlier studies stay: another one takes the next number, the same one its old place.
+    """
+    first = out / f"{study.project}-study"
+    if name:
+        return first.with_name(f"{first.name}-{name}")
+    stated = study_json(study)
+
+    def free(target: Path) -> bool:
+        there = target / "study.json"
+        return not target.exists() or (there.is_file() and there.read_text(encoding="utf-8") == stated)
+
+    numbered = (first.with_name(f"{first.name}-{number}") for number in range(2, MOST_FOLDERS))
+    return next(filter(free, chain([first], numbered)))
 
 
 def study_json(study: Study) -> str:
@@ -56,6 +77,7 @@ def study_json(study: Study) -> str:
         "asked": study.asked,
         "done": len(study.rows),
         "interrupted": study.interrupted,
+        "sought": _sought(study.sought),
         "variants": [_variant(row, study) for row in study.rows],
     }
     return json.dumps(stated, indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n"
@@ -63,6 +85,16 @@ def study_json(study: Study) -> str:
 
 def _better(more: bool) -> str:
     return "up" if more else "down"
+
+
+def _sought(sought: Sought | None) -> dict[str, object] | None:
+    return sought and {
+        "aim": sought.aim.text,
+        "keep": [keep.text for keep in sought.keeps],
+        "winner": sought.winner,
+        "combinations": sought.combinations,
+        "exhaustive": sought.exhaustive,
+    }
 
 
 def _variant(row: Row, study: Study) -> dict[str, object]:
@@ -73,6 +105,7 @@ def _variant(row: Row, study: Study) -> dict[str, object]:
         "verdict": row.verdict.value if row.verdict else None,
         "fails": row.fails,
         "cautions": row.cautions,
+        "failing": list(row.failing),
         "part": row.part or None,
         "figure": row.figure or None,
         "outcomes": {name: _rounded(value) for name, value in row.outcomes.items()},
@@ -115,7 +148,16 @@ def study_csv(study: Study) -> str:
     text = io.StringIO()
     table = csv.writer(text, lineterminator="\r\n")
     table.writerow(
-        ["variant", *(vary.key.text for vary in study.varies), "verdict", "fails", "cautions", "part", "figure"]
+        [
+            "variant",
+            *(vary.key.text for vary in study.varies),
+            "verdict",
+            "fails",
+            "failing",
+            "cautions",
+            "part",
+            "figure",
+        ]
         + [f"{one.name}_{one.unit}" for one in standing]
         + ["wall_kind", "wall_between", "wall_x_mm", "wall_y_mm", "wall_z_mm"]
         + [f"area_mm2 {name}" for name in areas]
@@ -126,7 +168,7 @@ def study_csv(study: Study) -> str:
         shown = [row.shown.get(one.name) for one in shows]
         table.writerow(
             [row.number, *(choice.text for choice in row.choices), row.verdict.value if row.verdict else ""]
-            + ([row.fails, row.cautions] if not row.fault else ["", ""])
+            + ([row.fails, " ".join(row.failing), row.cautions] if not row.fault else [""] * 3)
             + [row.part, row.figure]
             + [_cell(row.value(one.name)) for one in standing]
             + _thinnest(row)

@@ -127,6 +127,8 @@ def _trade(axes: Axes, study: Study, series: Sequence[_Series]) -> None:
         axes.annotate(row.choices[0].text, at, (7, 6), textcoords="offset points", fontsize=8)
     if study.now in by_number and (now := _point(study, by_number[study.now])):
         axes.scatter(*now, s=150, marker="+", color=INK, lw=1.2, zorder=4)
+    if study.winner and (won := _point(study, study.winner)):
+        axes.scatter(*won, s=190, marker="s", facecolors="none", edgecolors=INK, lw=1.2, zorder=4)
     axes.set_xlabel(_axis(trade.x, study))
     axes.set_ylabel(_axis(trade.y, study))
     axes.set_title(f"{study.project}: {study.subject}", fontsize=11, pad=12)
@@ -149,6 +151,8 @@ def _legend(axes: Axes, study: Study, series: Sequence[_Series]) -> None:
         shown.append(key("a check fails", marker="o", mfc="none", color=FAINT))
     if study.now is not None:
         shown.append(key("the spec as it is", marker="+", ms=11))
+    if study.sought is not None and study.winner:
+        shown.append(key(study.sought.aim.text, marker="s", ms=12, mfc="none"))
     axes.legend(handles=shown, loc="upper center", bbox_to_anchor=(0.5, -0.11), ncols=3, columnspacing=1.4)
 
 
@@ -160,7 +164,7 @@ def _panel(axes: Axes, outcome: Outcome, study: Study, series: Sequence[_Series]
             for row in one.rows
             if (value := row.value(outcome.name)) is not None
         ]
-        if _numeric(study.varies[0].choices):  # nothing lies between two words
+        if _numeric(study.varies[0].choices) and study.sought is None:  # nothing lies between two words
             axes.plot([x for x, _, _ in drawn], [y for _, y, _ in drawn], color=one.colour, lw=0.9)
         _markers(axes, [(x, y) for x, y, fails in drawn if not fails], one, hollow=False, size=14)
         _markers(axes, [(x, y) for x, y, fails in drawn if fails], one, hollow=True, size=14)

@@ -18,35 +18,40 @@ from platemaker.study._variant import Row, Setup, run_variant, run_variants
 Progress: TypeAlias = Callable[[int, int], None]
 """Called at the start and after every few variants: how many are done, of how many."""
 
+Spread: TypeAlias = Callable[[Setup, Sequence["Numbered"]], Generator[list[Row], None, None]]
+"""What runs variants on other machines: rows come in any order."""
+
 WORTH_STARTING = 4.0
 """Seconds of work left below which other processes, which take about one to start, are not started."""
 CHUNK_SECONDS = 0.5
 """Work sent to a process at a time: long against sending it, short against the wait after an interrupt."""
 
 
-def run_all(
-    setup: Setup, grid: Sequence[tuple[Choice, ...]], *, cores: int | None, progress: Progress
-) -> tuple[tuple[Row, ...], bool]:
-    """Every variant's row in order, and whether the run was interrupted before the end.
+Numbered: TypeAlias = tuple[int, tuple[Choice, ...]]
+"""A variant: its number and its values."""
 
-    `cores` None: as many as there are, once the first variants show that it is worth it.
+
+def run_all(
+    setup: Setup, variants: Sequence[Numbered], *, cores: int | None, progress: Progress, spread: Spread | None = None
+) -> tuple[tuple[Row, ...], bool]:
+    """Every variant's row by its number, and whether the run was interrupted before the end.
+
+    `cores` None: as many as there are, once the first variants show that it is worth it. `spread` runs them elsewhere.
     """
     rows: list[Row] = []
     interrupted = False
     try:
-        progress(0, len(grid))
-        with closing(_chunks(setup, list(enumerate(grid, 1)), cores)) as chunks:
+        progress(0, len(variants))
+        with closing(spread(setup, variants) if spread else _chunks(setup, list(variants), cores)) as chunks:
             for done in chunks:
                 rows += done
-                progress(len(rows), len(grid))
+                progress(len(rows), len(variants))
     except KeyboardInterrupt:
-        interrupted = len(rows) < len(grid)
+        interrupted = len(rows) < len(variants)
     return tuple(sorted(rows, key=lambda row: row.number)), interrupted
 
 
-def _chunks(
-    setup: Setup, variants: list[tuple[int, tuple[Choice, ...]]], cores: int | None
-) -> Generator[list[Row], None, None]:
+def _chunks(setup: Setup, variants: list[Numbered], cores: int | None) -> Generator[list[Row], None, None]:
     started = time.perf_counter()
     workers = min(usable_cores() if cores is None else cores, len(variants))
     for place, (number, choices) in enumerate(variants):
@@ -59,7 +64,7 @@ def _chunks(
         yield [run_variant(setup, number, choices)]
 
 
-def _pooled(setup: Setup, chunks: list[list[tuple[int, tuple[Choice, ...]]]], workers: int) -> Iterator[list[Row]]:
+def _pooled(setup: Setup, chunks: list[list[Numbered]], workers: int) -> Iterator[list[Row]]:
     # Fresh processes work alike on every system; forked ones would inherit whatever the caller has open.
     fresh = multiprocessing.get_context("spawn")
     pool = ProcessPoolExecutor(min(workers, len(chunks)), mp_context=fresh, initializer=_leave_interrupts)

@@ -1,4 +1,4 @@
-"""A study: one or two keys of a spec varied, the same flow run for each variant, and what came of them."""
+"""A study: keys of a spec varied or searched, the same flow run for each variant, and what came of them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from platemaker.errors import UnitError
+from platemaker.errors import SpecError, UnitError
 from platemaker.spec import read_folder, validate
 from platemaker.study._front import Trade, front_of, trade_of
 from platemaker.study._keys import KeyPath, Keys, Value, value_at, with_value
@@ -18,15 +18,17 @@ from platemaker.study._outcomes import (
     COST_DRIVERS,
     STANDING,
     WALL,
+    WALL_MARGIN,
     WRAP,
     Focus,
     Outcome,
     shown_outcome,
 )
-from platemaker.study._runs import Progress, run_all
-from platemaker.study._values import Choice
+from platemaker.study._runs import Numbered, Progress, Spread, run_all
+from platemaker.study._seek import FEW, TRIES, Aim, Keep, Search, Sought, aim_of, keep_of
+from platemaker.study._seek import MOST_KEYS as MOST_SOUGHT
 from platemaker.study._variant import Row, Setup, varies_belt
-from platemaker.study._vary import Vary, grid, varies_of
+from platemaker.study._vary import MOST_KEYS, Vary, grid, varies_of
 from platemaker.units import LengthUnit, parse_length
 
 USUAL_TRADE = f"{AREA.name},{WALL.name}"
@@ -39,7 +41,7 @@ class Study:
 
     `rows` are the variants done, of `asked`; `outcomes` the figures that any of them has; `front` the numbers of the
     rows on the trade-off front of `trade`, along it; `now` the row that is the spec as it stands. `unit` is the
-    project's unit of length, for readers; figures are mm, mm2, kg, kPa.
+    project's unit of length, for readers; figures are mm, mm2, kg, kPa. `sought` is there where something was sought.
     """
 
     project: str
@@ -52,6 +54,7 @@ class Study:
     front: tuple[int, ...]
     now: int | None
     interrupted: bool
+    sought: Sought | None = None
 
     @property
     def sound(self) -> tuple[Row, ...]:
@@ -63,6 +66,12 @@ class Study:
         """The part and the figure that the outcomes are of."""
         names = dict.fromkeys(f"{row.part}, {row.figure}" if row.figure else row.part for row in self.sound)
         return " and ".join(names)
+
+    @property
+    def winner(self) -> Row | None:
+        """The variant that a search found; None without one."""
+        wanted = self.sought.winner if self.sought else None
+        return next((row for row in self.rows if row.number == wanted), None)
 
 
 def _quiet(_done: int, _asked: int) -> None:
@@ -80,15 +89,20 @@ def study(
     cores: int | None = None,
     progress: Progress = _quiet,
     changes: Sequence[tuple[KeyPath, Value]] = (),
+    seek: str | None = None,
+    keeps: Sequence[str] = (),
+    spread: Spread | None = None,
 ) -> Study:
     """The project in `folder` with the keys of `vary` (`blower_plate.pocket.wall=3..8/0.5`) taking each value in turn.
 
     `shows` are ids of checks or findings, or their beginnings, whose worst margin is read off too. `part` and `figure`
     say what area, wall and mass are of; by default the part that is varied and its pocket or opening. `trade` names
     the two outcomes of the front; where the belt is varied usually its path against the wrap. `changes` are made to
-    the spec before anything is varied. An interrupt ends the study early, with the rows that are done. Raises
-    SpecError for a project that cannot be read, an unknown key or values that are none; variants that cannot be are
-    rows.
+    the spec before anything is varied. With `seek`, "least mass" or "most area", up to five keys are searched for the
+    variant that gives it and holds all of `keeps`: "no fails", "no cautions", "wall at least 5" in the outcome's unit.
+    `spread` runs the variants elsewhere, see `spread_over`. An interrupt ends the study early, with the rows that are
+    done. Raises SpecError for a project that cannot be read, an unknown key or values that are none; variants that
+    cannot be are rows.
 
     Long studies start other processes, which import the caller's main module again: a script must call this under its
     `if __name__ == "__main__":`, or say `cores=1`.
@@ -97,16 +111,32 @@ def study(
     sources, data = read_folder(folder)
     for path, value in changes:
         data = with_value(data, path, value)
-    varies = varies_of(vary, Keys(data))
-    combinations = grid(varies)
+    varies = varies_of(vary, Keys(data), MOST_KEYS if seek is None else MOST_SOUGHT)
     paths = tuple(one.key.path for one in varies)
     shows = tuple(dict.fromkeys(shows))
     if trade == USUAL_TRADE and varies_belt(paths):
         trade = BELT_TRADE
     # A mistyped name is reported before the work, not after it; units come with the findings.
-    wanted = trade_of(trade, (*STANDING, *(shown_outcome(show, "") for show in shows)))
+    known = (*STANDING, *(shown_outcome(show, "") for show in shows))
+    aim = None if seek is None else aim_of(seek, known)
+    kept = [keep_of(text, known) for text in keeps]
+    if keeps and aim is None:
+        problem = "something to keep, and nothing to seek"
+        raise SpecError(problem, met=keeps[0], allowed="with something to seek, such as least mass")
+    if aim is not None and trade == USUAL_TRADE:
+        other = AREA if aim.outcome in (WALL, WALL_MARGIN) else WALL
+        trade = f"{aim.outcome.name}:{'up' if aim.most else 'down'},{other.name}"
+    wanted = trade_of(trade, known)
     setup = Setup(partial(validate, folder, sources), data, paths, _focus(varies, part, figure), shows)
-    rows, interrupted = run_all(setup, combinations, cores=cores, progress=progress)
+    if aim is None:
+        combinations = list(enumerate(grid(varies), 1))
+        rows, interrupted = run_all(setup, combinations, cores=cores, progress=progress, spread=spread)
+        sought, asked = None, len(combinations)
+    else:
+        search = _search(setup, varies, (aim, kept), cores, progress, spread, _present(data, varies))
+        interrupted = _searched(search)
+        rows = tuple(sorted(search.tried.values(), key=lambda row: row.number))
+        sought, asked = search.sought, len(rows)
     outcomes = _met(rows, shows)
     return Study(
         str(data.get("project", folder.name)),
@@ -114,12 +144,45 @@ def study(
         varies,
         outcomes,
         rows,
-        len(combinations),
+        asked,
         _with_units(wanted, outcomes),
         front_of(rows, wanted),
-        _now(data, varies, combinations),
+        _now(data, varies),
         interrupted,
+        sought,
     )
+
+
+def _search(
+    setup: Setup, varies: Sequence[Vary], wanted: tuple[Aim, Sequence[Keep]], cores: int | None, progress: Progress,
+    spread: Spread | None, present: tuple[int, ...] | None,
+) -> Search:  # fmt: skip
+    """A search whose variants run as those of a study do."""
+
+    def run(variants: Sequence[Numbered]) -> tuple[Row, ...]:
+        before = len(search.tried)
+        most = min(search.combinations, max(TRIES, before + len(variants)))
+        rows, interrupted = run_all(
+            setup, variants, cores=cores, progress=lambda done, _: progress(before + done, most), spread=spread
+        )
+        if interrupted:
+            raise KeyboardInterrupt
+        return rows
+
+    search = Search(varies, *wanted, run, present)
+    return search
+
+
+def _searched(search: Search) -> bool:
+    """Let a search run; whether it was interrupted."""
+    try:
+        if search.combinations <= FEW:
+            search.everything()
+        else:
+            search.evolve()
+    except KeyboardInterrupt:
+        return True
+    return False
 
 
 def _focus(varies: Sequence[Vary], part: str | None, figure: str | None) -> Focus:
@@ -149,13 +212,25 @@ def _with_units(trade: Trade, outcomes: Sequence[Outcome]) -> Trade:
     return Trade(known(trade.x), known(trade.y))
 
 
-def _now(data: Any, varies: Sequence[Vary], combinations: Sequence[tuple[Choice, ...]]) -> int | None:
+def _now(data: Any, varies: Sequence[Vary]) -> int | None:
+    """The number of the variant that is the spec as it is; None where none is."""
+    present, number = _present(data, varies), 0
+    for place, vary in zip(present or (), varies, strict=present is not None):
+        number = number * len(vary.choices) + place
+    return None if present is None else number + 1
+
+
+def _present(data: Any, varies: Sequence[Vary]) -> tuple[int, ...] | None:
+    """The place of each key's present value among its choices; None where one is not among them."""
     units = LengthUnit(data["units"]) if data.get("units") in list(LengthUnit) else LengthUnit.MM
-    present = [_plain(value_at(data, one.key.path), units) for one in varies]
-    for number, choices in enumerate(combinations, 1):
-        if [_plain(choice.value, units) for choice in choices] == present:
-            return number
-    return None
+    places: list[int] = []
+    for vary in varies:
+        own = _plain(value_at(data, vary.key.path), units)
+        place = next((at for at, choice in enumerate(vary.choices) if _plain(choice.value, units) == own), None)
+        if place is None:
+            return None
+        places.append(place)
+    return tuple(places)
 
 
 def _plain(value: Any, units: LengthUnit) -> object:

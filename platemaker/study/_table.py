@@ -8,13 +8,17 @@ from dataclasses import dataclass
 
 from platemaker.checks import Verdict
 from platemaker.study._outcomes import Outcome
-from platemaker.study._shown import figure_text, short_unit
+from platemaker.study._shown import figure_text, short_unit, unit_for
 from platemaker.study._study import Study
 from platemaker.study._variant import Row
 
 _GAP = "  "
 _COLOURS = {Verdict.FAIL: "1;31", Verdict.CAUTION: "33", Verdict.NOT_CHECKED: "36", Verdict.ACCEPTED: "32",
             Verdict.PASS: "32"}  # fmt: skip
+
+
+MOST_IDS = 4
+"""Checks that fail which a row of the table names."""
 
 
 @dataclass(frozen=True)
@@ -39,22 +43,41 @@ class _Column:
 def render_study(study: Study, *, width: int = 80, colour: bool = False) -> str:
     """The study's table, never wider than `width` columns. `*` marks the trade-off front, `=` the spec as it is."""
     lines = _wrapped(_opening(study), width)
-    sound = study.sound
+    sound = _shown(study)
     if sound:
         fixed = [_Column((), tuple(_mark(study, row) for row in sound), left=True), *_varied(study, sound)]
-        free = [_verdicts(sound), *(_outcome(one, study, sound) for one in study.outcomes), _thinnest(sound)]
+        free = [
+            _verdicts(sound),
+            *_failing(sound),
+            *(_outcome(one, study, sound) for one in study.outcomes),
+            _thinnest(sound),
+        ]
         for band in _bands(fixed, free, width):
             lines += ["", *_band(band, sound, width, colour)]
-    for row in study.rows:
+    for row in study.rows if study.sought is None else ():
         if row.fault:
             values = ", ".join(f"{vary.key.text}={it.text}" for vary, it in zip(study.varies, row.choices, strict=True))
             lines += ["", *_wrapped(f"{values}: {row.fault}", width)]
     return "\n".join([*lines, "", *_closing(study, width)]) + "\n"
 
 
+def _shown(study: Study) -> tuple[Row, ...]:
+    """The rows of the table: of a search the winner, the front and the spec as it is."""
+    if study.sought is None:
+        return study.sound
+    wanted = {*study.front, study.now, study.sought.winner}
+    return tuple(row for row in study.sound if row.number in wanted)
+
+
 def _opening(study: Study) -> str:
     varied = " and ".join(vary.key.text for vary in study.varies)
     subject = f"; {study.subject}" if study.subject else ""
+    if study.sought is not None:
+        kept = ", ".join(keep.text for keep in study.sought.keeps) or "nothing"
+        return (
+            f"{study.project}: {study.sought.aim.text} sought over {varied}, keeping {kept}; {study.asked} of "
+            f"{study.sought.combinations} combinations tried{subject}"
+        )
     return f"{study.project}: {varied} varied, {study.asked} variants{subject}"
 
 
@@ -70,6 +93,7 @@ def _closing(study: Study, width: int) -> list[str]:
     lines += _wrapped(f"{front}; {among}", width)
     if study.now is not None:
         lines += ["= the spec as it is"]
+    lines += _won(study, width)
     faults = len(study.rows) - len(study.sound)
     words = [f"{sum(row.verdict is verdict for row in study.rows)} {verdict.value}" for verdict in reversed(Verdict)]
     counts = ", ".join(word for word in words if not word.startswith("0 "))
@@ -79,8 +103,22 @@ def _closing(study: Study, width: int) -> list[str]:
     return lines
 
 
+def _won(study: Study, width: int) -> list[str]:
+    """What a search found, in words."""
+    if study.sought is None:
+        return []
+    row, aim = study.winner, study.sought.aim
+    if row is None:
+        return _wrapped("no combination tried holds what is to be kept", width)
+    values = ", ".join(f"{vary.key.text}={choice.text}" for vary, choice in zip(study.varies, row.choices, strict=True))
+    figure = figure_text(row.value(aim.outcome.name), aim.outcome, study.unit)
+    best = "of all combinations" if study.sought.exhaustive else "of those tried, and no neighbour of it is better"
+    return _wrapped(f"! {aim.text} {best}: {figure} {unit_for(aim.outcome, study.unit)} with {values}", width)
+
+
 def _mark(study: Study, row: Row) -> str:
-    return ("*" if row.number in study.front else " ") + ("=" if row.number == study.now else "")
+    won = study.sought is not None and row.number == study.sought.winner
+    return ("!" if won else "*" if row.number in study.front else " ") + ("=" if row.number == study.now else "")
 
 
 def _varied(study: Study, rows: Sequence[Row]) -> list[_Column]:
@@ -100,6 +138,16 @@ def _outcome(outcome: Outcome, study: Study, rows: Sequence[Row]) -> _Column:
 
 def _verdicts(rows: Sequence[Row]) -> _Column:
     return _Column(("verdict",), tuple(_verdict(row) for row in rows), left=True)
+
+
+def _failing(rows: Sequence[Row]) -> list[_Column]:
+    """Which checks fail, where any does."""
+    return [_Column(("checks", "that fail"), tuple(map(_ids, rows)), left=True)] if any(map(_ids, rows)) else []
+
+
+def _ids(row: Row) -> str:
+    more = len(row.failing) - MOST_IDS
+    return ", ".join(row.failing[:MOST_IDS]) + (f" +{more}" if more > 0 else "")
 
 
 def _thinnest(rows: Sequence[Row]) -> _Column:

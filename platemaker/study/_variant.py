@@ -39,7 +39,7 @@ class Row:
 
     `outcomes` are the standing ones by name; `shown` the worst findings asked for, by what was asked; `areas` those of
     every pocket and opening of the part, mm2; `least` the finding of its least metal. `verdict` is the worst of all
-    findings of the project.
+    findings of the project, `failing` are the ids of the checks that fail, each once.
     """
 
     number: int
@@ -48,6 +48,7 @@ class Row:
     verdict: Verdict | None = None
     fails: int = 0
     cautions: int = 0
+    failing: tuple[str, ...] = ()
     part: str = ""
     figure: str = ""
     outcomes: Mapping[str, float | None] = field(default_factory=dict)
@@ -94,6 +95,7 @@ def _read_off(setup: Setup, number: int, choices: tuple[Choice, ...], stack: Sta
         verdict=max(verdicts, key=lambda one: one.rank, default=Verdict.NOT_CHECKED),
         fails=verdicts.count(Verdict.FAIL),
         cautions=verdicts.count(Verdict.CAUTION),
+        failing=tuple(sorted({finding.check for finding in findings if finding.verdict is Verdict.FAIL})),
         part=part.name,
         figure=figure.name if figure else "",
         outcomes=standing(part, figure, findings) | (of_belt(stack) if varies_belt(setup.paths) else {}),

@@ -24,14 +24,14 @@ class Vary:
     choices: tuple[Choice, ...]
 
 
-def varies_of(texts: Sequence[str], keys: Keys) -> tuple[Vary, ...]:
-    """What texts such as `blower_plate.pocket.wall=3..8/0.5` ask for, of the keys of one project.
+def varies_of(texts: Sequence[str], keys: Keys, most: int = MOST_KEYS) -> tuple[Vary, ...]:
+    """What texts such as `blower_plate.pocket.wall=3..8/0.5` ask for, of up to `most` keys of one project.
 
     Raises SpecError for an unknown key, with the nearest valid one, and for values that are none.
     """
-    if not 1 <= len(texts) <= MOST_KEYS:
+    if not 1 <= len(texts) <= most:
         problem = f"{len(texts)} keys to vary"
-        raise SpecError(problem, allowed=f"1 to {MOST_KEYS}")
+        raise SpecError(problem, allowed=f"1 to {most}" + (" without something to seek" if most == MOST_KEYS else ""))
     varies = tuple(_vary(text, keys) for text in texts)
     if len({vary.key.path for vary in varies}) < len(varies):
         problem = "one key varied twice"

@@ -144,8 +144,8 @@ def test_the_grid_runs_through_the_last_key_first(keys: Keys) -> None:
 @pytest.mark.parametrize(
     ("texts", "stated"),
     [
-        ([], "0 keys to vary; allowed: 1 to 2"),
-        (["a=1", "b=1", "c=1"], "3 keys to vary; allowed: 1 to 2"),
+        ([], "0 keys to vary; allowed: 1 to 2 without something to seek"),
+        (["a=1", "b=1", "c=1"], "3 keys to vary; allowed: 1 to 2 without something to seek"),
         (["blower_plate.pocket.wall"], "nothing to vary, met 'blower_plate.pocket.wall'; allowed: KEY=VALUES"),
         (["blower_plate.pocket.wall="], "nothing to vary"),
         (

@@ -5,17 +5,25 @@ from __future__ import annotations
 import os
 import stat
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 
 from platemaker.errors import Location, OutputError, SpecError
 from platemaker.spec import ProjectSpec, load_yaml, loaded_text, read_text, rewritten
 from platemaker.study._cures._advise import Proved
+from platemaker.study._keys import KeyPath, Value
 
 
 def apply_cure(spec: ProjectSpec, change: Proved) -> Location:
-    """Write a cure's value over the old one in its YAML file, with comments, layout and order kept; where it stands.
+    """Write a cure's value over the old one, as `apply_values` does; where it stands."""
+    apply_values(spec, [(path, change.to) for path in change.paths])
+    return spec.where(*change.paths[0])
 
-    Raises SpecError where a file of the spec says something else than when it was checked, or where the value cannot
+
+def apply_values(spec: ProjectSpec, values: Sequence[tuple[KeyPath, Value]]) -> None:
+    """Write values over the old ones in their YAML files, with comments, layout and order kept.
+
+    Raises SpecError where a file of the spec says something else than when it was checked, or where a value cannot
     be changed alone; OutputError for a file that cannot be written. Then nothing is changed.
     """
     for one in spec.sources.files:
@@ -23,15 +31,14 @@ def apply_cure(spec: ProjectSpec, change: Proved) -> Location:
             problem = "the file changed meanwhile, so nothing is written"
             raise SpecError(problem, where=Location(one.file), allowed="the file as it was checked: ask again")
     owner = spec.sources.owner
-    owners = [owner.get((str(path[0]), str(path[1])), spec.sources.main) for path in change.paths]
+    owners = [owner.get((str(path[0]), str(path[1])), spec.sources.main) for path, _ in values]
     texts = {one.file: read_text(one.file) for one in owners}
     changed = dict(texts)
-    for one, path in zip(owners, change.paths, strict=True):
+    for one, (path, value) in zip(owners, values, strict=True):
         as_now = one if changed[one.file] == texts[one.file] else loaded_text(one.file, changed[one.file])
-        changed[one.file] = rewritten(as_now, changed[one.file], path, change.to)
+        changed[one.file] = rewritten(as_now, changed[one.file], path, value)
     for file, text in changed.items():
         _write(file, texts[file], text)
-    return spec.where(*change.paths[0])
 
 
 def _write(file: Path, before: str, after: str) -> None:
