@@ -9,6 +9,7 @@ import typer
 from platemaker.cli._console import Console, Exit, answering
 from platemaker.cli._options import (
     ColourOption,
+    CuresOption,
     DebugOption,
     FolderArgument,
     FreshOption,
@@ -29,6 +30,7 @@ def build(
     shops: ShopOption = None,
     release: ReleaseOption = None,
     fresh: FreshOption = False,
+    cures: CuresOption = False,
     as_json: JsonOption = False,
     colour: ColourOption = None,
     debug: DebugOption = False,
@@ -41,12 +43,13 @@ def build(
     console = Console.of(as_json, colour, debug)
     with answering(console):
         from platemaker.project import load  # noqa: PLC0415 - help must not load the rooms
-        from platemaker.report import items_of, render_items, render_json  # noqa: PLC0415
+        from platemaker.report import render_items, render_json  # noqa: PLC0415
 
         def progress(part: str, number: int, total: int) -> None:
             console.note(f"[{number}/{total}] {part}")
 
-        done = load(folder).check().only(*only or ())
+        whole = load(folder).check()
+        done = (whole.with_cures() if cures else whole).only(*only or ())
         from platemaker.export import Shop, default_store, nested, sheet_size  # noqa: PLC0415 - once the spec is right
         from platemaker.project import build_files  # noqa: PLC0415
 
@@ -69,10 +72,10 @@ def build(
                     done.meta(result.volumes),
                     chambers=done.chambers,
                     files=result.files,
+                    cures=done.cures,
                 )
             )
         else:
-            items = items_of(done.stack, done.findings)
-            console.answer(render_items(items, done.findings, done.stack.unit, colour=console.colour))
+            console.answer(render_items(done.items, done.findings, done.stack.unit, colour=console.colour))
             console.answer(f"{len(result.files)} files and their manifest in {result.folder}")
         raise typer.Exit(Exit.PASS if done.passed else Exit.FAIL)

@@ -29,8 +29,9 @@ Answer = tuple[str, list[str]]
 class Builder:
     """The process, started at the first build and again after a crash; it ends with the block."""
 
-    def __init__(self, out: Path, store: Store) -> None:
-        self._command = [sys.executable, "-m", __name__, str(out.resolve()), str(store.folder), str(int(store.fresh))]
+    def __init__(self, out: Path, store: Store, *, cures: bool = False) -> None:
+        kept = [str(store.folder), str(int(store.fresh))]
+        self._command = [sys.executable, "-m", __name__, str(out.resolve()), *kept, str(int(cures))]
         self._child: subprocess.Popen[str] | None = None
 
     def __enter__(self) -> Self:
@@ -78,12 +79,15 @@ class Builder:
         return child.returncode
 
 
-def answers_of(folder: Path, out: Path, store: Store) -> Iterator[Answer]:
-    """The project in `folder` checked, shown and built."""
+def answers_of(folder: Path, out: Path, store: Store, *, cures: bool = False) -> Iterator[Answer]:
+    """The project in `folder` checked, shown and built; shown again before with its cures, where they are wanted."""
     faults: list[str] = []
     with report_errors(faults.extend):
         done = load(folder).check()
         yield PREVIEW, [render_html(done.stack, done.findings, done.meta({}))]
+        if cures:
+            done = done.with_cures()
+            yield PREVIEW, [render_html(done.stack, done.findings, done.meta({}), cures=done.cures)]
         result = build_files(done, out, store=store)
         yield BUILT, [str(result.folder)]
     if faults:
@@ -92,12 +96,12 @@ def answers_of(folder: Path, out: Path, store: Store) -> Iterator[Answer]:
 
 def serve(arguments: Sequence[str]) -> None:
     """Answer until nothing more is asked for. Answers go out alone: whatever the kernel prints goes with the faults."""
-    out, kept, fresh = arguments
+    out, kept, fresh, cures = arguments
     store = Store(Path(kept), fresh == "1")
     with os.fdopen(os.dup(1), "w", encoding="utf-8") as answers:
         os.dup2(2, 1)
         for line in sys.stdin:
-            for answer in answers_of(Path(json.loads(line)), Path(out), store):
+            for answer in answers_of(Path(json.loads(line)), Path(out), store, cures=cures == "1"):
                 answers.write(json.dumps(answer) + "\n")
                 answers.flush()
 

@@ -63,6 +63,9 @@ ReleaseOption = Annotated[
         help="File the package under this revision, the last of the spec's list, in DIR/PROJECT.releases.",
     ),
 ]
+CuresOption = Annotated[
+    bool, typer.Option("--cures", help="Put what cures each fail and caution beside it: many checks, so some minutes.")
+]
 FreshOption = Annotated[bool, typer.Option("--fresh", help="Make everything again, whatever the store holds.")]
 SamplesOption = Annotated[
     int | None,

@@ -16,6 +16,7 @@ from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, J
 from platemaker.errors import SpecError
 
 if TYPE_CHECKING:
+    from platemaker.spec import ProjectSpec
     from platemaker.study import Study
 
 INTERRUPTED = 130
@@ -97,17 +98,8 @@ def study(
     with answering(console):
         from platemaker import study as room  # noqa: PLC0415 - help must not load the rooms
 
-        if write and seek is None:
-            problem = "nothing to write: only what was sought has a winner"
-            raise SpecError(problem, allowed="--apply with --seek")
-        if not re.fullmatch(r"[A-Za-z0-9_-]*", name):
-            problem = "not a name for a study's folder"
-            raise SpecError(problem, met=name, allowed="letters, digits, - and _")
-        spec = None
-        if write:
-            from platemaker.project import load  # noqa: PLC0415
-
-            spec = load(folder).spec
+        _refuse_name(name)
+        spec = _writable(folder, seek) if write else None
         with bar("variants") as progress:
             done = room.study(
                 folder,
@@ -132,15 +124,35 @@ def study(
         if done.interrupted:
             raise typer.Exit(INTERRUPTED)
         if spec is not None and done.winner is not None:
-            pairs = [
-                (vary, choice)
-                for vary, choice in zip(done.varies, done.winner.choices, strict=True)
-                if room.value_at(spec.data, vary.key.path) != choice.value
-            ]
-            room.apply_values(spec, [(vary.key.path, choice.value) for vary, choice in pairs])
-            words = ", ".join(f"{vary.key.text} {choice.text}" for vary, choice in pairs)
-            console.note(f"written: {words}" if words else "the spec is as it was: it is the best")
+            console.note(_written(spec, done))
         raise typer.Exit(_exit_of(done))
+
+
+def _refuse_name(name: str) -> None:
+    if not re.fullmatch(r"[A-Za-z0-9_-]*", name):
+        problem = "not a name for a study's folder"
+        raise SpecError(problem, met=name, allowed="letters, digits, - and _")
+
+
+def _writable(folder: Path, seek: str | None) -> ProjectSpec:
+    """The spec as it stands before the search, into which its winner is written."""
+    from platemaker.project import load  # noqa: PLC0415 - help must not load the rooms
+
+    if seek is None:
+        problem = "nothing to write: only what was sought has a winner"
+        raise SpecError(problem, allowed="--apply with --seek")
+    return load(folder).spec
+
+
+def _written(spec: ProjectSpec, done: Study) -> str:
+    """The winner's values written into the files where they differ, in words."""
+    from platemaker.study import apply_values, value_at  # noqa: PLC0415 - help must not load the rooms
+
+    pairs = zip(done.varies, done.winner.choices if done.winner else (), strict=True)
+    changed = [(vary, choice) for vary, choice in pairs if value_at(spec.data, vary.key.path) != choice.value]
+    apply_values(spec, [(vary.key.path, choice.value) for vary, choice in changed])
+    words = ", ".join(f"{vary.key.text} {choice.text}" for vary, choice in changed)
+    return f"written: {words}" if words else "the spec is as it was: it is the best"
 
 
 def _exit_of(done: Study) -> Exit:

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from platemaker.cli._console import Console, answering
-from platemaker.cli._options import ColourOption, DebugOption, FreshOption, OutOption
+from platemaker.cli._options import ColourOption, CuresOption, DebugOption, FreshOption, OutOption
 
 PortOption = Annotated[
     int, typer.Option("--port", min=0, max=65535, metavar="N", help="Port on 127.0.0.1; 0 takes any that is free.")
@@ -26,6 +26,7 @@ def watch(
     out: OutOption = Path("exports"),
     port: PortOption = 8700,
     fresh: FreshOption = False,
+    cures: CuresOption = False,
     colour: ColourOption = None,
     debug: DebugOption = False,
 ) -> None:
@@ -53,6 +54,6 @@ def watch(
         with serving(board, port) as server:
             console.answer(f"{server.address} shows {folder}; Ctrl-C ends it")
             try:
-                keep_building(folder, out, board, default_store(fresh=fresh), console.note, lambda: False)
+                keep_building(folder, out, board, default_store(fresh=fresh), console.note, lambda: False, cures=cures)
             except KeyboardInterrupt:
                 console.note("ended")

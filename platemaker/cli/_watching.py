@@ -44,11 +44,12 @@ def settled(folder: Path, seen: Stamps) -> Stamps | None:
 
 
 def keep_building(
-    folder: Path, out: Path, board: Board, store: Store, say: Callable[[str], None], stopped: Callable[[], bool]
-) -> None:
+    folder: Path, out: Path, board: Board, store: Store, say: Callable[[str], None], stopped: Callable[[], bool],
+    *, cures: bool = False,
+) -> None:  # fmt: skip
     """Build now and after every change, until `stopped`. Faults of the spec go to the board and to `say`."""
     seen: Stamps = {"": (0, 0)}
-    with Builder(out, store) as builder:
+    with Builder(out, store, cures=cures) as builder:
         while not stopped():
             changed = settled(folder, seen)
             if changed is None:

@@ -62,7 +62,7 @@ def _counted(edges: EdgeTable, points: Complexes) -> Floats:
     up = way.imag > 0
     sign = np.where(met & up & (side > 0), 1.0, 0.0) - np.where(met & ~up & (side < 0), 1.0, 0.0)
     doubtful = np.abs(side) <= DOUBT * np.abs(way)
-    total = np.bincount(order[row], sign, len(points))
+    total: Floats = np.bincount(order[row], sign, len(points)).astype(float)
     doubt = np.zeros(len(points), dtype=bool)
     doubt[order[row[doubtful]]] = True
     ends = np.unique(np.concatenate([edges.start.imag, edges.end.imag]))

@@ -12,7 +12,7 @@ from platemaker import __version__
 from platemaker.checks import ChamberAccount, Finding, Verdict, least_metal
 from platemaker.errors import unknown_name
 from platemaker.parts import Stack
-from platemaker.report import Meta
+from platemaker.report import Cure, Item, Meta, items_of
 from platemaker.spec import ProjectSpec, dotted
 
 READ = (".yaml", ".yml", ".csv", ".step", ".stp")
@@ -24,6 +24,8 @@ Changes: TypeAlias = tuple[tuple[tuple[str | int, ...], str | int | float | bool
 @dataclass(frozen=True)
 class Checked:
     """The findings of a project, worst first. `chosen` are the parts that were asked for; none stands for all.
+
+    `cures` are those of its items by the id of the worst finding; None where none were looked for.
 
     >>> from platemaker.project import load
     >>> done = load("part_specs/standard_faces").with_value("adapter.thickness", 8).check()
@@ -37,6 +39,7 @@ class Checked:
     findings: tuple[Finding, ...]
     chambers: tuple[ChamberAccount, ...] = ()
     chosen: tuple[str, ...] = ()
+    cures: Mapping[str, tuple[Cure, ...]] | None = None
 
     @property
     def passed(self) -> bool:
@@ -71,6 +74,23 @@ class Checked:
             chambers=tuple(chamber for chamber in self.chambers if chamber.part in names),
             chosen=tuple(sorted(set(names))),
         )
+
+    def with_cures(self) -> Checked:
+        """The same with what to change so that each fail and caution goes, for the reports; it takes many checks.
+
+        >>> from platemaker.project import load
+        >>> done = load("part_specs/standard_faces").check().with_cures()
+        >>> len(done.cures) == sum(item.verdict in ("fail", "caution") for item in done.items)
+        True
+        """
+        from platemaker.study import advise  # noqa: PLC0415 - `check` has no need of it
+
+        return replace(self, cures=advise(self.spec).cures)
+
+    @property
+    def items(self) -> tuple[Item, ...]:
+        """The findings put together by their causes, worst first, with their cures where these were looked for."""
+        return tuple(items_of(self.stack, self.findings, self.cures))
 
     def meta(self, volumes: Mapping[str, float]) -> Meta:
         """What the reports say of their making; `volumes` are those proved, mm3, by part."""

@@ -114,47 +114,57 @@ def study(
     varies = varies_of(vary, Keys(data), MOST_KEYS if seek is None else MOST_SOUGHT)
     paths = tuple(one.key.path for one in varies)
     shows = tuple(dict.fromkeys(shows))
-    if trade == USUAL_TRADE and varies_belt(paths):
-        trade = BELT_TRADE
-    # A mistyped name is reported before the work, not after it; units come with the findings.
-    known = (*STANDING, *(shown_outcome(show, "") for show in shows))
-    aim = None if seek is None else aim_of(seek, known)
-    kept = [keep_of(text, known) for text in keeps]
-    if keeps and aim is None:
-        problem = "something to keep, and nothing to seek"
-        raise SpecError(problem, met=keeps[0], allowed="with something to seek, such as least mass")
-    if aim is not None and trade == USUAL_TRADE:
-        other = AREA if aim.outcome in (WALL, WALL_MARGIN) else WALL
-        trade = f"{aim.outcome.name}:{'up' if aim.most else 'down'},{other.name}"
-    wanted = trade_of(trade, known)
+    asked_for = _asked_for(seek, keeps, BELT_TRADE if trade == USUAL_TRADE and varies_belt(paths) else trade, shows)
     setup = Setup(partial(validate, folder, sources), data, paths, _focus(varies, part, figure), shows)
-    if aim is None:
+    if asked_for.aim is None:
         combinations = list(enumerate(grid(varies), 1))
         rows, interrupted = run_all(setup, combinations, cores=cores, progress=progress, spread=spread)
         sought, asked = None, len(combinations)
     else:
-        search = _search(setup, varies, (aim, kept), cores, progress, spread, _present(data, varies))
+        search = _search(setup, varies, asked_for, cores, progress, spread, _present(data, varies))
         interrupted = _searched(search)
         rows = tuple(sorted(search.tried.values(), key=lambda row: row.number))
         sought, asked = search.sought, len(rows)
-    outcomes = _met(rows, shows)
+    outcomes, name = _met(rows, shows), str(data.get("project", folder.name))
     return Study(
-        str(data.get("project", folder.name)),
-        data["units"] if data.get("units") in list(LengthUnit) else LengthUnit.MM,
+        name,
+        _units(data),
         varies,
         outcomes,
         rows,
         asked,
-        _with_units(wanted, outcomes),
-        front_of(rows, wanted),
+        _with_units(asked_for.trade, outcomes),
+        front_of(rows, asked_for.trade),
         _now(data, varies),
         interrupted,
         sought,
     )
 
 
+@dataclass(frozen=True)
+class _Asked:
+    """What is to be read off: the two outcomes of the front, and in a search what is sought and kept."""
+
+    trade: Trade
+    aim: Aim | None
+    keeps: tuple[Keep, ...]
+
+
+def _asked_for(seek: str | None, keeps: Sequence[str], trade: str, shows: Sequence[str]) -> _Asked:
+    """A mistyped name is reported before the work, not after it; units come with the findings."""
+    known = (*STANDING, *(shown_outcome(show, "") for show in shows))
+    aim = None if seek is None else aim_of(seek, known)
+    if keeps and aim is None:
+        problem = "something to keep, and nothing to seek"
+        raise SpecError(problem, met=keeps[0], allowed="with something to seek, such as least mass")
+    if aim is not None and trade == USUAL_TRADE:
+        other = AREA if aim.outcome in (WALL, WALL_MARGIN) else WALL
+        trade = f"{aim.outcome.name}:{'up' if aim.most else 'down'},{other.name}"
+    return _Asked(trade_of(trade, known), aim, tuple(keep_of(text, known) for text in keeps))
+
+
 def _search(
-    setup: Setup, varies: Sequence[Vary], wanted: tuple[Aim, Sequence[Keep]], cores: int | None, progress: Progress,
+    setup: Setup, varies: Sequence[Vary], asked_for: _Asked, cores: int | None, progress: Progress,
     spread: Spread | None, present: tuple[int, ...] | None,
 ) -> Search:  # fmt: skip
     """A search whose variants run as those of a study do."""
@@ -169,7 +179,9 @@ def _search(
             raise KeyboardInterrupt
         return rows
 
-    search = Search(varies, *wanted, run, present)
+    if asked_for.aim is None:
+        raise TypeError(asked_for)
+    search = Search(varies, asked_for.aim, asked_for.keeps, run, present)
     return search
 
 
@@ -222,7 +234,7 @@ def _now(data: Any, varies: Sequence[Vary]) -> int | None:
 
 def _present(data: Any, varies: Sequence[Vary]) -> tuple[int, ...] | None:
     """The place of each key's present value among its choices; None where one is not among them."""
-    units = LengthUnit(data["units"]) if data.get("units") in list(LengthUnit) else LengthUnit.MM
+    units = _units(data)
     places: list[int] = []
     for vary in varies:
         own = _plain(value_at(data, vary.key.path), units)
@@ -231,6 +243,10 @@ def _present(data: Any, varies: Sequence[Vary]) -> tuple[int, ...] | None:
             return None
         places.append(place)
     return tuple(places)
+
+
+def _units(data: Any) -> LengthUnit:
+    return LengthUnit(data["units"]) if data.get("units") in list(LengthUnit) else LengthUnit.MM
 
 
 def _plain(value: Any, units: LengthUnit) -> object:

@@ -7,6 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from platemaker.cli import _builder as builder
+from platemaker.export import Store
+from platemaker.project import load
+from platemaker.report import items_of
 from platemaker.study import _cures
 from tests.cli_runner import run
 from tests.study_projects import project
@@ -118,3 +122,20 @@ def test_an_interrupt_ends_cleanly(disc: Path, monkeypatch: pytest.MonkeyPatch) 
     answer = run("advise", disc, "--apply", "1")
     assert (answer.code, answer.err) == (130, "interrupted: not every item was searched, and the spec is as it was\n")
     assert (disc / "project.yaml").read_text("utf-8") == DISC
+
+
+def test_a_build_and_the_watcher_put_cures_beside_their_items(disc: Path, tmp_path: Path) -> None:
+    done = load(disc).check()
+    cured = done.with_cures()
+    assert done.cures is None
+    assert [item.cures for item in cured.items] == [
+        item.cures for item in items_of(cured.stack, cured.findings, cured.cures)
+    ]
+    assert any(item.cures for item in cured.items)
+    answers = list(builder.answers_of(disc, tmp_path / "out", Store(tmp_path / "store"), cures=True))
+    assert [what for what, _ in answers] == ["preview", "preview", "built"]
+    first, second = (texts[0] for what, texts in answers[:2])
+    assert "cure 1" not in first.casefold()
+    assert "cure 1" in second.casefold()
+    report = json.loads((Path(answers[2][1][0]) / "report.json").read_text("utf-8"))
+    assert any(item["cures"] for item in report["items"])

@@ -165,7 +165,7 @@ class _Search:
         size = len(self.sheets) * self.count
         best = np.full((len(begin), size + 1), np.inf)
         best[np.arange(len(begin)), zero * self.count + begin] = 0.0
-        source, cost = self.source.ravel(), np.tile(self.cost, len(self.sheets))
+        source, costs = self.source.ravel(), np.tile(self.cost, len(self.sheets))
         state = self._state(self.source.shape).ravel()
         fresh = np.zeros(size + 1, dtype=bool)
         fresh[zero * self.count + begin] = True
@@ -175,7 +175,7 @@ class _Search:
             states = state[ways[starts]]
             if not len(ways):
                 break
-            least = np.minimum.reduceat(best[:, source[ways]] + cost[ways], starts, axis=1)
+            least = np.minimum.reduceat(best[:, source[ways]] + costs[ways], starts, axis=1)
             better = (least < best[:, states] - TOO_LITTLE) & (least < most)
             if not better.any():
                 break
