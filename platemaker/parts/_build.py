@@ -59,9 +59,8 @@ def stack_of(spec: ProjectSpec) -> Stack:
         refuse_unclear_names(part, spec)
     whole = spec.model
     # What is as it was in an earlier stack is taken from it, with all that was worked out of it.
-    parts = tuple(map(known, placed))
     return Stack(
-        whole.project, whole.title or whole.project, whole.units, parts, placed_bodies,
+        whole.project, whole.title or whole.project, whole.units, tuple(map(known, placed)), placed_bodies,
         tuple(map(known, draft.joints.values())), design_of(spec), rows,
         Room(whole.stack.clearance, whole.stack.ceiling, whole.stack.below_ceiling), spec.folder,
         _drafting(whole.drawing),

@@ -88,7 +88,9 @@ def _better(more: bool) -> str:
 
 
 def _sought(sought: Sought | None) -> dict[str, object] | None:
-    return sought and {
+    if sought is None:
+        return None
+    return {
         "aim": sought.aim.text,
         "keep": [keep.text for keep in sought.keeps],
         "winner": sought.winner,

@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from math import inf, prod
+from typing import Any, TypeAlias
 
 import numpy as np
 
@@ -33,9 +34,9 @@ _AIM = re.compile(r"^\s*(least|most)\s+(\S.*?)\s*$")
 _KEEP = re.compile(r"^\s*(\S.*?)\s+at\s+(least|most)\s+([+-]?\d+(?:\.\d+)?)\s*$")
 _VERDICTS = {"no fails": ("fails",), "no cautions": ("fails", "cautions")}
 
-Place = tuple[int, ...]
+Place: TypeAlias = tuple[int, ...]
 """A combination by the place of each key's value."""
-Tried = dict[Place, Row]
+Tried: TypeAlias = dict[Place, Row]
 
 
 @dataclass(frozen=True)
@@ -140,15 +141,17 @@ class Search:
         """Try about `tries` combinations, then the neighbours of the best until none is better."""
         from scipy.optimize import differential_evolution  # noqa: PLC0415 - slow to load, and few studies seek
 
+        evolved: Any = differential_evolution  # its types know of no costs of many places at once
+
         rng = np.random.default_rng(SEED)
         first = rng.random((POPULATION, len(self._counts))) * (np.array(self._counts) - 1)
         first[0] = self._present if self._present is not None else np.zeros(len(self._counts))
 
-        def costs(places: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]  # one column a combination
+        def costs(places: Any) -> Any:  # one column a combination
             columns = np.rint(places.reshape(len(self._counts), -1)).astype(int).T
             return np.array([self.cost(row) for row in self.rows([tuple(one) for one in columns.tolist()])])
 
-        differential_evolution(
+        evolved(
             costs, [(0, count - 1) for count in self._counts], integrality=[True] * len(self._counts), seed=SEED,
             init=first, maxiter=tries, polish=False, vectorized=True, updating="deferred", tol=0.0,
             callback=lambda *_, **__: len(self.tried) >= tries,

@@ -122,12 +122,11 @@ def study(
         sought, asked = None, len(combinations)
     else:
         search = _search(setup, varies, asked_for, cores, progress, spread, _present(data, varies))
-        interrupted = _searched(search)
-        rows = tuple(sorted(search.tried.values(), key=lambda row: row.number))
+        interrupted, rows = _searched(search)
         sought, asked = search.sought, len(rows)
-    outcomes, name = _met(rows, shows), str(data.get("project", folder.name))
+    outcomes = _met(rows, shows)
     return Study(
-        name,
+        str(data.get("project", folder.name)),
         _units(data),
         varies,
         outcomes,
@@ -185,16 +184,17 @@ def _search(
     return search
 
 
-def _searched(search: Search) -> bool:
-    """Let a search run; whether it was interrupted."""
+def _searched(search: Search) -> tuple[bool, tuple[Row, ...]]:
+    """Let a search run: whether it was interrupted, and the rows tried in order."""
+    interrupted = False
     try:
         if search.combinations <= FEW:
             search.everything()
         else:
             search.evolve()
     except KeyboardInterrupt:
-        return True
-    return False
+        interrupted = True
+    return interrupted, tuple(sorted(search.tried.values(), key=lambda row: row.number))
 
 
 def _focus(varies: Sequence[Vary], part: str | None, figure: str | None) -> Focus:
