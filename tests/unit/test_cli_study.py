@@ -69,11 +69,19 @@ def test_an_unknown_key_is_a_spec_fault(lid: Path) -> None:
 
 
 def test_a_foreign_folder_is_left_alone(lid: Path) -> None:
-    (lid.parent / "exports" / "lid-study").mkdir(parents=True)
-    (lid.parent / "exports" / "lid-study" / "mine.txt").write_text("mine", encoding="utf-8")
+    """Without a name the study goes beside it; by name that folder is asked for, and refused."""
+    mine = lid.parent / "exports" / "lid-study" / "mine.txt"
+    mine.parent.mkdir(parents=True)
+    mine.write_text("mine", encoding="utf-8")
     answer = run("study", lid, "--vary", "lid.pocket.depth=4")
+    assert (answer.code, answer.err) == (0, "")
+    assert (lid.parent / "exports" / "lid-study-2" / "study.csv").exists()
+    named = lid.parent / "exports" / "lid-study-own"
+    mine.parent.rename(named)
+    answer = run("study", lid, "--vary", "lid.pocket.depth=4", "--name", "own")
     assert answer.code == 3
-    assert "it is left alone: name another folder" in answer.err
+    assert "lid-study-own" in answer.err
+    assert [path.name for path in named.iterdir()] == ["mine.txt"]
 
 
 def test_compare_exit_codes(lid: Path) -> None:
