@@ -15,12 +15,23 @@ from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, F
 
 INTERRUPTED = 130
 """How a command ends that Ctrl-C stopped: 128 and the number of the signal, as shells have it."""
-FineOption = Annotated[bool, typer.Option("--fine", help="Three times as many cells; takes several times as long.")]
+FineOption = Annotated[
+    bool, typer.Option("--fine", help="Four times as many cells; says first how long that takes, about.")
+]
+RanksOption = Annotated[
+    int, typer.Option("--ranks", min=1, max=1024, metavar="N", help="Processes of the solver, by MPI; 1 without it.")
+]
+CaseOption = Annotated[
+    Path | None,
+    typer.Option("--case", metavar="DIR", help="Only write the solver's case, with a script `run`, to a new folder."),
+]
 
 
 def flow(
     folder: FolderArgument,
     fine: FineOption = False,
+    ranks: RanksOption = 1,
+    case: CaseOption = None,
     fresh: FreshOption = False,
     out: OutOption = Path("exports"),
     as_json: JsonOption = False,
@@ -29,21 +40,30 @@ def flow(
 ) -> None:
     """Calculate the field of the air through the stack, beside the loss that check calculates.
 
-    Needs the finite-element library: pip install "platemaker[flow]". The picture goes to DIR/PROJECT-flow. The exit
-    code is 0 when the field converged, 1 when it did not, 2 when the spec has no air passage, 3 when the library is
-    missing or stops.
+    Runs a finite-volume solver, which is looked for on PATH (Debian package openfoam); with --case it is not needed.
+    Numbers and picture go to DIR/PROJECT-flow. The exit code is 0 when the field converged, 1 when it did not, 2 when
+    the spec has no air passage, 3 when the solver is missing or stops, or a file cannot be written.
     """
     console = Console.of(as_json, colour, debug)
     with answering(console):
         from platemaker import project as room  # noqa: PLC0415 - help must not load the rooms
         from platemaker.export import default_store  # noqa: PLC0415
-        from platemaker.fields import FlowError  # noqa: PLC0415
+        from platemaker.fields import FlowError, has_solver, seconds_of  # noqa: PLC0415
         from platemaker.report import flow_json, flow_text, write_flow  # noqa: PLC0415
 
         project = room.load(folder)
+        if case is not None:
+            cells = room.write_flow_case(project.stack, case, fine=fine, ranks=ranks)
+            said = f"case of {cells} cells in {case}: sh {case}/run {ranks}"
+            console.answer(json.dumps({"case": str(case), "cells": cells}) if as_json else said)
+            return
+        asked = room.flow_case(project.stack, fine=fine)
+        if has_solver(ranks):
+            minutes = seconds_of(asked.volume, asked.case, ranks) / 60
+            console.note(f"field: about {minutes:.0f} min where the cores have nothing else to do")
         try:
             found = room.flow(
-                project.stack, fine=fine, store=default_store(fresh=fresh), progress=progress_on(console, "field")
+                project.stack, fine=fine, ranks=ranks, store=default_store(fresh=fresh), progress=progress_on(console, "field")
             )
         except FlowError as fault:
             console.answer(
@@ -59,6 +79,8 @@ def flow(
         else:
             console.answer(flow_text(found))
             console.answer(f"numbers and picture in {written}")
+        if found.field.stopped:
+            raise typer.Exit(INTERRUPTED)
         raise typer.Exit(Exit.PASS if found.field.converged else Exit.FAIL)
 
 

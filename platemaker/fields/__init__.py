@@ -1,21 +1,38 @@
 """Fields: air through a chamber, pressure under a gasket; meshed and calculated in a process of its own."""
 
-from platemaker.fields._answer import FAST, FlowAnswer
+from typing import TYPE_CHECKING
+
+from platemaker import on_first_use
+from platemaker.fields._answer import FAST, MODEL, FlowAnswer
 from platemaker.fields._kept import films_kept, mark_films, store_folder
 from platemaker.fields._records import Field, FlowError, Grid, Plane, field_of
-from platemaker.fields._run import FRICTION, MISSING, SEAL_CHILD, WORST, case_of, has_library, solved
+from platemaker.fields._run import SEAL_CHILD, has_library, solved
 from platemaker.fields._seal._answer import SealAnswer
 from platemaker.fields._seal._case import Ends, Pressed, Push, SealInput, seal_case
 from platemaker.fields._seal._records import FilmCase, FilmMesh, SealField, seal_field_of
-from platemaker.fields._volume import AirVolume, Section, Slab, air_volume, joined, volume_of
+from platemaker.fields._volume import AirVolume, Edge, Section, Slab, air_volume, joined, volume_of
+
+if TYPE_CHECKING:
+    from platemaker.fields._calculation import calculated, case_folder
+    from platemaker.fields._case import case_of, seconds_of
+    from platemaker.fields._solver import MISSING, has_solver, solver_version
+else:  # only the field of the air needs a mesh of its own
+    __getattr__ = on_first_use(
+        __name__,
+        {
+            "_calculation": ("calculated", "case_folder"),
+            "_case": ("case_of", "seconds_of"),
+            "_solver": ("MISSING", "has_solver", "solver_version"),
+        },
+    )
 
 __all__ = [
     "FAST",
-    "FRICTION",
     "MISSING",
+    "MODEL",
     "SEAL_CHILD",
-    "WORST",
     "AirVolume",
+    "Edge",
     "Ends",
     "Field",
     "FilmCase",
@@ -32,15 +49,20 @@ __all__ = [
     "Section",
     "Slab",
     "air_volume",
+    "calculated",
+    "case_folder",
     "case_of",
     "field_of",
     "films_kept",
     "has_library",
+    "has_solver",
     "joined",
     "mark_films",
     "seal_case",
     "seal_field_of",
+    "seconds_of",
     "solved",
+    "solver_version",
     "store_folder",
     "volume_of",
 ]

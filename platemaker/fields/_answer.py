@@ -12,6 +12,8 @@ from platemaker.formulas import gas_density
 
 FAST = 0.3
 """Mach number above which constant density says too little loss."""
+MODEL = 0.20
+"""Error of the model, as a share of the loss: the largest against published and computed cases (docs/limits.md)."""
 HEATS = 1.4
 """Ratio of specific heats of air."""
 
@@ -52,6 +54,11 @@ class FlowAnswer:
     def loss(self) -> float | None:
         """Loss of total pressure from duct to duct, Pa; None where the field did not converge."""
         return self.field.loss * self.dynamic if self.field.converged else None
+
+    @property
+    def error(self) -> float:
+        """Error of the loss as a share: the model's, and the mesh's on top where two were made."""
+        return MODEL + (self.field.grid_error or 0.0)
 
     @property
     def mach(self) -> float:

@@ -10,24 +10,30 @@ from platemaker.errors import PlatemakerError
 
 
 class FlowError(PlatemakerError):
-    """The field cannot be calculated: the library is missing, or its process stops."""
+    """The field cannot be calculated: the solver is missing, or stops."""
 
 
 @dataclass(frozen=True)
 class Grid:
-    """One mesh: cell size in the passage, mm, cells, unknowns, steps, loss over the entry's dynamic pressure.
+    """One mesh: cell size in the passage, mm, cells, steps, loss over the entry's dynamic pressure.
 
-    `residual` is the change of the loss over the last hundred steps, as a share; `volume` is that of the mesh, mm3.
+    `residual` is how far the loss still moves or goes up and down, as a share; `volume` is that of the mesh, mm3.
     """
 
     size: float
     cells: int
-    unknowns: int
     steps: int
     loss: float
     stands: bool
     residual: float
     volume: float
+
+
+COARSER = 1.35
+"""Cell size of the coarser mesh over that of the finer."""
+SAFETY, ORDER = 3.0, 2.0
+"""Of two meshes the error of the finer is three times what order 2 makes of their difference (Roache, J. Fluids Eng.
+116, 1994, p. 405, from memory)."""
 
 
 @dataclass(frozen=True)
@@ -46,8 +52,10 @@ class Plane:
 class Field:
     """A steady field, speeds over the mean at the entry and losses over the entry's dynamic pressure.
 
-    `shares` of the air by outlet; `uniformity` at the entry and the exit of the passage; `fastest` is the speed that
-    99.9 % of the air stays below; `lost` is what is lost from the entry up to each slab behind it.
+    `shares` of the air by outlet; `uniformity` at the entry of the passage and at each opening behind it; `fastest` is
+    the speed that 99.9 % of the air stays below; `lost` is what is lost from the entry up to each slab behind it.
+    `back` is the share of the air that comes back where the duct behind begins, `reach` how far into it, mm, more than
+    1 % does. `stopped`: ended before the finer mesh was done.
     """
 
     grids: tuple[Grid, ...]
@@ -56,6 +64,9 @@ class Field:
     uniformity: tuple[float, ...] = ()
     lost: tuple[float, ...] = ()
     fastest: float = 0.0
+    back: float = 0.0
+    reach: float = 0.0
+    stopped: bool = False
     plan: Plane | None = None
     section: Plane | None = None
 
@@ -71,10 +82,11 @@ class Field:
 
     @property
     def grid_error(self) -> float | None:
-        """Difference of the two finest meshes, as a share of the loss; None of one mesh."""
+        """Error by the mesh as a share of the loss, from the two finest; None of one mesh."""
         if len(self.grids) < 2 or not self.loss:
             return None
-        return abs(self.grids[-1].loss - self.grids[-2].loss) / abs(self.loss)
+        difference = abs(self.grids[-1].loss - self.grids[-2].loss) / abs(self.loss)
+        return float(SAFETY * difference / (COARSER**ORDER - 1))
 
     @property
     def residual(self) -> float:
@@ -87,7 +99,7 @@ def field_of(answer: Mapping[str, Any]) -> Field:
     try:
         grids = tuple(
             Grid(
-                float(one["size"]), int(one["cells"]), int(one["unknowns"]), int(one["steps"]), float(one["loss"]),
+                float(one["size"]), int(one["cells"]), int(one["steps"]), float(one["loss"]),
                 bool(one["stands"]), float(one["residual"]), float(one["volume"]),
             )
             for one in answer["meshes"]
@@ -99,8 +111,11 @@ def field_of(answer: Mapping[str, Any]) -> Field:
             tuple(float(one) for one in answer.get(name, ())) for name in ("shares", "uniformity", "lost")
         )
         plan, section = (_plane(answer[name]) if answer.get(name) else None for name in ("plan", "section"))
-        fastest, seconds = float(answer.get("fastest", 0.0)), float(answer["seconds"])
-        return Field(grids, seconds, shares, uniformity, lost, fastest, plan, section)
+        back, fastest = answer.get("back", {}), float(answer.get("fastest", 0.0))
+        return Field(
+            grids, float(answer["seconds"]), shares, uniformity, lost, fastest, float(back.get("share", 0.0)),
+            float(back.get("reach", 0.0)), bool(answer.get("stopped")), plan, section,
+        )  # fmt: skip
     except (KeyError, TypeError, ValueError) as fault:
         message = f"the calculation's answer cannot be read: {type(fault).__name__} {fault}"
         raise FlowError(message) from fault

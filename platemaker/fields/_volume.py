@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Any, Protocol
 
 from platemaker.errors import GeometryError
-from platemaker.plane import Arc, Edge, Line, Loop, Region, intersect, mirrored, offset, shared_area, unite
+from platemaker.plane import Arc, Line, Loop, Region, intersect, mirrored, shared_area, unite
 
 BEFORE, BEHIND = 2.5, 4.5
 """Lengths of the straight ducts in hydraulic diameters of their port; those of the passages compared with."""
@@ -19,34 +19,44 @@ ALIKE = 0.02
 """Outlines that share all but this of their area are taken as one."""
 SAME = 1e-6
 """Shares of an area that count as equal."""
-MOUTH = math.sqrt(2 * (1 - math.pi / 4))
-"""Leg of the 45 degree chamfer over the radius of the rounded edge of the same section."""
+
+
+@dataclass(frozen=True)
+class Edge:
+    """The edge by which air enters: how much wider it begins, how deep it is, mm, and whether it is rounded or flat."""
+
+    wide: float
+    deep: float
+    rounded: bool
 
 
 @dataclass(frozen=True)
 class Slab:
     """A prism of air from `start` to `end` along the flow, mm, with its outlines in the stack's plan.
 
-    `entry` are the outlines where air enters through a chamfered edge; the slab then narrows evenly to `regions`.
+    With an `edge` it begins wider, by outlines at a distance, and narrows to `regions` where the edge ends.
     """
 
     name: str
     start: float
     end: float
     regions: tuple[Region, ...]
-    entry: tuple[Region, ...] = ()
+    edge: Edge | None = None
+
+    @property
+    def mouth(self) -> tuple[float, float, bool] | None:
+        """The edge in plain records."""
+        return (self.edge.wide, self.edge.deep, self.edge.rounded) if self.edge else None
 
     @property
     def volume(self) -> float:
-        """Volume, mm3; of a chamfer by Simpson's rule, which is exact as its area is of second order in depth."""
-        area, length = _area(self.regions), self.end - self.start
-        if not self.entry:
-            return area * length
-        half = sum(
-            _area(offset(region, (wide.bounds[2] - region.bounds[2]) / 2))
-            for region, wide in zip(self.regions, self.entry, strict=True)
-        )
-        return length * (_area(self.entry) + 4 * half + area) / 6
+        """Volume, mm3. Outlines at a distance t hold area + perimeter t + pi t2 (Steiner), summed over the edge."""
+        even = _area(self.regions) * (self.end - self.start)
+        if self.edge is None:
+            return even
+        first, second = (1 - math.pi / 4, 5 / 3 - math.pi / 2) if self.edge.rounded else (1 / 2, 1 / 3)
+        wide, round_ = self.edge.wide, sum(region.outer.perimeter for region in self.regions)
+        return even + self.edge.deep * (round_ * wide * first + len(self.regions) * math.pi * wide**2 * second)
 
 
 @dataclass(frozen=True)
@@ -87,7 +97,7 @@ class AirVolume:
                     "start": slab.start,
                     "end": slab.end,
                     "regions": [plain(region) for whole in slab.regions for region in self._part(whole)],
-                    "entry": [plain(region) for whole in slab.entry for region in self._part(whole)],
+                    "mouth": slab.mouth,
                 }
                 for slab in self.slabs
             ],
@@ -152,27 +162,20 @@ def air_volume(path: Sequence[Station]) -> AirVolume:
 
 @dataclass(frozen=True)
 class Section:
-    """A stretch of the way with one outline: length, mm, and how much wider and how deep the edge of its entry is."""
+    """A stretch of the way with one outline: length, mm, and the edge of its entry."""
 
     name: str
     length: float
     regions: tuple[Region, ...]
-    edge: tuple[float, float] = (0.0, 0.0)
+    edge: Edge | None = None
 
     def slabs(self, at: float) -> list[Slab]:
-        """The section as prisms from `at` on, its chamfered entry as a slab of its own."""
-        wide, deep = self.edge[0], min(self.edge[1], self.length / 2)
-        entry = tuple(region for each in self.regions for region in offset(each, wide)) if wide > 0 and deep > 0 else ()
-        alike = len(entry) == len(self.regions) and all(
-            len(a.edges) == len(b.edges) for a, b in zip(entry, self.regions, strict=True)
-        )
-        if not entry:
+        """The section as prisms from `at` on, the edge of its entry as a slab of its own."""
+        if self.edge is None:
             return [Slab(self.name, at, at + self.length, self.regions)]
-        inner, name = at + deep, f"{self.name}, edge"
-        if alike:
-            edge = Slab(name, at, inner, self.regions, entry)
-        else:  # sharp corners grow into arcs: a step half as wide
-            edge = Slab(name, at, inner, tuple(region for each in self.regions for region in offset(each, wide / 2)))
+        deep = min(self.edge.deep, self.length / 2)
+        inner = at + deep
+        edge = Slab(f"{self.name}, edge", at, inner, self.regions, replace(self.edge, deep=deep))
         return [edge, Slab(self.name, inner, at + self.length, self.regions)]
 
 
@@ -190,7 +193,7 @@ def joined(sections: Sequence[Section]) -> list[Section]:
         del left[place]
     found = left[:1]
     for section in left[1:]:
-        if _like(section.regions, found[-1].regions) is found[-1].regions and not section.edge[0]:
+        if _like(section.regions, found[-1].regions) is found[-1].regions and section.edge is None:
             found[-1] = replace(found[-1], length=found[-1].length + section.length)
         else:
             found.append(section)
@@ -200,17 +203,16 @@ def joined(sections: Sequence[Section]) -> list[Section]:
 def volume_of(slabs: Sequence[Slab], passage: float) -> AirVolume:
     """Slabs as one volume. Raises GeometryError naming the first two between which no air can pass."""
     for before, behind in pairwise(slabs):
-        _refuse_closed(before.name, before.regions, behind.name, behind.entry or behind.regions)
+        _refuse_closed(before.name, before.regions, behind.name, behind.regions)
     for place, region in enumerate(slabs[-1].regions, start=1):
         _refuse_closed(slabs[-2].name, slabs[-2].regions, f"{slabs[-1].name} {place}", [region])
     return AirVolume(tuple(slabs), passage, _mirror(slabs))
 
 
-def _edge_of(radius: float, chamfer: tuple[float, float] | None) -> tuple[float, float]:
-    """How much wider an entry's edge is and how deep, mm: of a rounded one the chamfer of the same section."""
+def _edge_of(radius: float, chamfer: tuple[float, float] | None) -> Edge | None:
     if chamfer is not None:
-        return chamfer[0] * math.tan(math.radians(chamfer[1])), chamfer[0]
-    return MOUTH * radius, MOUTH * radius
+        return Edge(chamfer[0] * math.tan(math.radians(chamfer[1])), chamfer[0], rounded=False)
+    return Edge(radius, radius, rounded=True) if radius > 0 else None
 
 
 def _like(regions: tuple[Region, ...], others: tuple[Region, ...]) -> tuple[Region, ...]:
@@ -260,12 +262,11 @@ def _hydraulic(regions: Sequence[Region]) -> float:
 
 def plain(region: Region) -> list[list[list[float]]]:
     """A region as lists of edges, as the calculation reads them."""
-    return [[_edge(edge) for edge in loop.edges] for loop in region.loops]
+    return [[_ends(edge) for edge in loop.edges] for loop in region.loops]
 
 
-def _edge(edge: Edge) -> list[float]:
+def _ends(edge: Line | Arc) -> list[float]:
     """Start, end and, of an arc, a point half way."""
     if isinstance(edge, Arc):
         return [*edge.start, *edge.end, *edge.point(0.5)]
-    line: Line = edge
-    return [*line.start, *line.end]
+    return [*edge.start, *edge.end]

@@ -73,6 +73,7 @@ from platemaker.formulas._fuel import (
 )
 from platemaker.formulas._gas_flow import (
     DuctState,
+    air_viscosity,
     area_ratio,
     choked_mass_flow,
     duct_state,
@@ -210,6 +211,7 @@ __all__ = [
     "ThreadLimits",
     "Worked",
     "about",
+    "air_viscosity",
     "angle_from_vertical",
     "area_ratio",
     "assembly_temperature_rise",

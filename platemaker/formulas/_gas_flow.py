@@ -8,8 +8,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from platemaker.formulas._registry import above, at_least, formula
-from platemaker.formulas._sources import NACA_1135, WHITE_7
+from platemaker.formulas._registry import above, at_least, between, formula
+from platemaker.formulas._sources import ISO_2533, NACA_1135, WHITE_7
 
 K_AIR = 1.4
 R_AIR = 287.05
@@ -31,6 +31,19 @@ def gas_density(p: float, T: float, R: float = R_AIR) -> float:
     1.225
     """
     return p / (R * T)
+
+
+@formula(ISO_2533, "sec. 2.12", law="μ = 1.458e−6 T^1.5/(T + 110.4)", gives="Pa.s", T=between(100, 1900, "K"))
+def air_viscosity(T: float) -> float:
+    """Dynamic viscosity of air, by Sutherland's law.
+
+    Source: ISO 2533:1975, sec. 2.12 (clause from memory; range after White 7th ed., table 1.4, from memory).
+    T: temperature, K, 100 to 1900.
+    Raises OutOfRange outside these.
+    >>> round(air_viscosity(288.15) * 1e5, 4)  # ISO 2533, sea level: 1.7894e-5
+    1.7894
+    """
+    return float(1.458e-6 * T**1.5 / (T + 110.4))
 
 
 @formula(WHITE_7, "eq. 6.59", law="D_h = 4 A/P", gives="m", A=above(0, "m2"), perimeter=above(0, "m"))

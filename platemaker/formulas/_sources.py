@@ -24,6 +24,7 @@ FED_STD_H28 = Source("FED-STD-H28/2B (1991)", "Screw-Thread Standards for Federa
 GEOMETRY = Source("plane and solid geometry", "Follows from the definition; no source needed")
 HETENYI = Source("Hetenyi 1946", "M. Hetenyi, Beams on Elastic Foundation, University of Michigan Press")
 HEYWOOD = Source("Heywood 1988", "J. B. Heywood, Internal Combustion Engine Fundamentals")
+ISO_2533 = Source("ISO 2533:1975", "Standard Atmosphere")
 ISO_4762 = Source("ISO 4762:2004", "Hexagon socket head cap screws")
 ISO_898_1 = Source("ISO 898-1:2013", "Mechanical properties of bolts, screws and studs of carbon and alloy steel")
 ISO_965_1 = Source("ISO 965-1:2013", "ISO general purpose metric screw threads, tolerances, principles and basic data")

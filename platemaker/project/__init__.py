@@ -12,11 +12,29 @@ from platemaker.project._project import Project
 
 if TYPE_CHECKING:
     from platemaker.project._files import build_files
-    from platemaker.project._flow import flow
+    from platemaker.project._flow import flow, flow_case, write_flow_case
     from platemaker.project._seal import seal, sealed_joints, stored_films
 else:  # only a build and fields need the room of export
     __getattr__ = on_first_use(
-        __name__, {"_files": ("build_files",), "_flow": ("flow",), "_seal": ("seal", "sealed_joints", "stored_films")}
+        __name__,
+        {
+            "_files": ("build_files",),
+            "_flow": ("flow", "flow_case", "write_flow_case"),
+            "_seal": ("seal", "sealed_joints", "stored_films"),
+        },
     )
 
-__all__ = ["READ", "Checked", "Project", "build_files", "flow", "load", "new", "seal", "sealed_joints", "stored_films"]
+__all__ = [
+    "READ",
+    "Checked",
+    "Project",
+    "build_files",
+    "flow",
+    "flow_case",
+    "load",
+    "new",
+    "seal",
+    "sealed_joints",
+    "stored_films",
+    "write_flow_case",
+]

@@ -3,48 +3,99 @@
 from __future__ import annotations
 
 import json
+import tempfile
 from collections.abc import Callable
-from importlib import metadata
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
 
-from platemaker.checks import airflow
-from platemaker.errors import GeometryError
+from platemaker.checks import AirReport, airflow
+from platemaker.errors import GeometryError, OutputError
 from platemaker.export import Store, fingerprint
-from platemaker.fields import FRICTION, FlowAnswer, air_volume, case_of, field_of, solved
+from platemaker.fields import (
+    AirVolume,
+    FlowAnswer,
+    air_volume,
+    calculated,
+    case_folder,
+    case_of,
+    field_of,
+    solver_version,
+)
+from platemaker.formulas import air_viscosity, gas_density
 from platemaker.parts import Stack
 
 FIELD = "field"
+
+
+@dataclass(frozen=True)
+class FlowCase:
+    """What is calculated for a stack: its air, its volume, and the case as plain records."""
+
+    report: AirReport
+    volume: AirVolume
+    case: dict[str, Any]
+
+    def answer(self, found: dict[str, Any], *, kept: bool) -> FlowAnswer:
+        """The calculation's answer with the flow in physical units."""
+        air, reduced = self.report.air, (self.report.loss, self.report.low, self.report.high)
+        return FlowAnswer(
+            self.volume, field_of(found), air.mass_flow, air.pressure, air.temperature, reduced, kept=kept
+        )
+
+
+def flow_case(stack: Stack, *, fine: bool = False) -> FlowCase:
+    """The case of a stack. Raises GeometryError where there is no passage."""
+    report = airflow(stack)
+    if isinstance(report, str):
+        message = f"no field of the air: {report}"
+        raise GeometryError(message)
+    volume, air = air_volume(report.path), report.air
+    density = gas_density(air.pressure, air.temperature)
+    area = sum(region.area for region in volume.slabs[0].regions) * 1e-6
+    viscosity = air_viscosity(air.temperature) / density
+    return FlowCase(report, volume, case_of(volume, air.mass_flow / density / area, viscosity, fine=fine))
 
 
 def flow(
     stack: Stack,
     *,
     fine: bool = False,
+    ranks: int = 1,
     store: Store | None = None,
     progress: Callable[[float, float | None], None] | None = None,
 ) -> FlowAnswer:
-    """The field of the air through a stack, with `fine` on meshes of three times as many cells.
+    """The field of the air through a stack, with `fine` on meshes of four times as many cells.
 
-    Raises GeometryError where there is no passage, FlowError where the library is missing or its process stops.
+    Raises GeometryError where there is no passage, FlowError where the solver is missing or stops.
     """
-    report = airflow(stack)
-    if isinstance(report, str):
-        message = f"no field of the air: {report}"
-        raise GeometryError(message)
-    volume = air_volume(report.path)
-    case = case_of(volume, FRICTION, fine=fine)
-    key = fingerprint("field of air", json.dumps(case), _version())
+    asked = flow_case(stack, fine=fine)
+    key = fingerprint("field of air", json.dumps(asked.case), solver_version())
     held = store.take(key) if store else None
-    answer = json.loads(held[FIELD]) if held else solved(case, progress)
-    if store and not held:
-        store.put(key, {FIELD: json.dumps(answer).encode()})
-    air, reduced = report.air, (report.loss, report.low, report.high)
-    return FlowAnswer(
-        volume, field_of(answer), air.mass_flow, air.pressure, air.temperature, reduced, kept=held is not None
-    )
+    if held:
+        return asked.answer(json.loads(held[FIELD]), kept=True)
+    found = calculated(asked.case, progress, ranks)
+    if store and not found.get("stopped"):
+        store.put(key, {FIELD: json.dumps(found).encode()})
+    return asked.answer(found, kept=False)
 
 
-def _version() -> str:
+def write_flow_case(stack: Stack, folder: Path, *, fine: bool = False, ranks: int = 1) -> int:
+    """Write the case for the solver to a folder, all at once; gives its number of cells.
+
+    Raises GeometryError where there is no passage, OutputError where the folder holds something or cannot be written.
+    """
+    case = flow_case(stack, fine=fine).case
+    if folder.is_dir() and any(folder.iterdir()):
+        message = f"{folder} holds something already: name a new folder for the case, or empty it"
+        raise OutputError(message)
     try:
-        return metadata.version("ngsolve")
-    except metadata.PackageNotFoundError:
-        return "missing"
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix=f".{folder.name}.new-", dir=folder.parent) as held:
+            made = Path(held) / "case"
+            count = case_folder(case, made, ranks)
+            made.replace(folder)
+    except OSError as cause:
+        message = f"the case cannot be written to {folder}: {cause.strerror or cause}"
+        raise OutputError(message) from cause
+    return count

@@ -19,10 +19,8 @@ if TYPE_CHECKING:
 
 MAP = "cividis"
 """Dark blue to yellow, even in lightness: for readers with any colour vision (Nuñez and others 2018)."""
-SLOW = 0.05
-"""Speed over the entry's below which no arrow is drawn."""
-EVERY = 6
-"""Points from arrow to arrow."""
+DENSITY = 1.6
+"""How close the streamlines lie, in the drawing library's measure."""
 
 
 def write_flow(answer: FlowAnswer, target: Path) -> Path:
@@ -96,7 +94,7 @@ def _draw(
     unit: float,
     fastest: float,
 ) -> Any:
-    """Speed in colour and arrows of its part in the plane, of a length that says nothing but the direction."""
+    """Speed in colour, and streamlines of its part in the plane."""
     x0, y0, x1, y1 = box
     speed = np.sqrt(sum(one**2 for one in parts.values())) * unit
     rows, columns = speed.shape
@@ -105,12 +103,9 @@ def _draw(
     )
     us = x0 + (np.arange(columns) + 0.5) * (x1 - x0) / columns
     vs = y0 + (np.arange(rows) + 0.5) * (y1 - y0) / rows
-    u, v = parts[across[0]], parts[across[1]]
-    size = np.hypot(u, v)
-    with np.errstate(invalid="ignore", divide="ignore"):
-        seen = size > SLOW
-        u, v = np.where(seen, u / size, np.nan), np.where(seen, v / size, np.nan)
-    few = (slice(EVERY // 2, None, EVERY),) * 2
-    axes.quiver(us[few[1]], vs[few[0]], u[few], v[few], color="white", angles="xy", scale=42, width=0.0022)
+    u, v = (np.ma.masked_invalid(parts[axis]) for axis in across)
+    axes.streamplot(us, vs, u, v, color="white", density=DENSITY, linewidth=0.6, arrowsize=0.7)
+    axes.set_xlim(x0, x1)
+    axes.set_ylim(y0, y1)
     axes.tick_params(labelsize=8)
     return shown

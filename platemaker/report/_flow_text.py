@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from platemaker.fields import FAST, WORST, FlowAnswer
+from platemaker.fields import FAST, MODEL, FlowAnswer
 
 
 def flow_text(answer: FlowAnswer) -> str:
@@ -21,18 +21,21 @@ def flow_text(answer: FlowAnswer) -> str:
     ]
     if answer.loss is None:
         lines.append(
-            f"  field: did not converge; the loss still changes by {field.residual:.1%} in 100 steps. No loss is given."
+            f"  field: did not converge; the loss still moves by {field.residual:.1%} in {_steps(answer)} steps. "
+            "No loss is given."
         )
         return "\n".join(lines)
-    grid, value = field.grid_error, answer.loss / 1000
+    value, error = answer.loss / 1000, answer.error
     lines += [
-        f"  field: {value:.2f} kPa, constant density, friction of the ducts in it",
-        f"    error by the mesh {grid:.0%}, {_cells(answer)} cells" if grid is not None else "    one mesh only",
-        f"    a trial model, {value / WORST:.2f} to {value * WORST:.2f} kPa: see docs/limits.md",
+        f"  field: {value:.2f} kPa ({value * (1 - error):.2f} to {value * (1 + error):.2f}), with the ducts' friction",
+        f"    error of the model {MODEL:.0%} (docs/limits.md), {_mesh_error(answer)}",
         f"    largest speed {field.fastest * answer.speed:.0f} m/s, Mach {answer.mach:.2f}"
         + ("; above Mach 0.3 the true loss is larger" if answer.mach > FAST else ""),
-        f"    uniformity of the speed: entry {field.uniformity[0]:.2f}, exit {field.uniformity[1]:.2f} (1 is even)",
-        f"    residual {field.residual:.1%}; {field.seconds:.0f} s" + (", from the store" if answer.kept else ""),
+        f"    uniformity of the speed (1 is even): entry {field.uniformity[0]:.2f}, "
+        + ", ".join(f"{name} {one:.2f}" for name, one in zip(volume.outlets, field.uniformity[1:], strict=False)),
+        "    " + _recirculation(answer),
+        f"    residual {field.residual:.1%} after {_steps(answer)} steps; {field.seconds:.0f} s"
+        + (", from the store" if answer.kept else ""),
         "  lost where:",
     ]
     lines += [f"    {loss / 1000:6.2f} kPa  {name}" for name, loss in answer.losses]
@@ -40,6 +43,24 @@ def flow_text(answer: FlowAnswer) -> str:
         lines.append("  share of the air:")
         lines += [f"    {share:6.1%}  {name}" for name, share in zip(volume.outlets, field.shares, strict=True)]
     return "\n".join(lines)
+
+
+def _mesh_error(answer: FlowAnswer) -> str:
+    grid = answer.field.grid_error
+    if grid is None:
+        return f"error by the mesh not known: stopped after the first, of {_cells(answer)} cells"
+    return f"error by the mesh {grid:.0%}, {_cells(answer)} cells"
+
+
+def _recirculation(answer: FlowAnswer) -> str:
+    field = answer.field
+    if not field.reach:
+        return "no recirculation into the duct behind"
+    return f"recirculation reaches {field.reach:.0f} mm into the duct behind, {field.back:.0%} of the air at its start"
+
+
+def _steps(answer: FlowAnswer) -> str:
+    return str(answer.field.grids[-1].steps)
 
 
 def _cells(answer: FlowAnswer) -> str:
@@ -60,6 +81,7 @@ def flow_json(answer: FlowAnswer) -> dict[str, Any]:
         "ducts": [volume.slabs[0].end - volume.slabs[0].start, volume.slabs[-1].end - volume.slabs[-1].start],
         "reduced": dict(zip(("value", "low", "high"), (one / 1000 for one in answer.reduced), strict=True)),
         "converged": field.converged,
+        "stopped": field.stopped,
         "residual": field.residual,
         "seconds": field.seconds,
         "grids": [vars(grid) for grid in field.grids],
@@ -68,13 +90,15 @@ def flow_json(answer: FlowAnswer) -> dict[str, Any]:
         stated |= {
             "loss": {
                 "value": answer.loss / 1000,
-                "low": answer.loss / 1000 / WORST,
-                "high": answer.loss / 1000 * WORST,
+                "low": answer.loss / 1000 * (1 - answer.error),
+                "high": answer.loss / 1000 * (1 + answer.error),
+                "model_error": MODEL,
                 "grid_error": field.grid_error,
             },
             "mach": answer.mach,
             "fastest": field.fastest * answer.speed,
-            "uniformity": dict(zip(("entry", "exit"), field.uniformity, strict=True)),
+            "uniformity": dict(zip(("entry", *volume.outlets), field.uniformity, strict=True)),
+            "recirculation": {"share": field.back, "reach": field.reach},
             "shares": dict(zip(volume.outlets, field.shares, strict=True)),
             "lost": [{"name": name, "loss": loss / 1000} for name, loss in answer.losses],
         }

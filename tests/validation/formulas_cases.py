@@ -205,6 +205,8 @@ CASES: list[Case] = [
     # air
     library(f.gas_density, {"p": 101_325, "T": 288.15}, lib.density_at_sea_level(), 5e-4, DIGIT, "fluids: standard atmosphere of 1976 at sea level"),
     memory(f.gas_density, {"p": 101_325, "T": 288.15}, 1.225, 5e-4, DIGIT, ISO_2533),
+    library(f.air_viscosity, {"T": 381.48}, lib.viscosity_of_air(381.48), 5e-10, DIGIT, "fluids: standard atmosphere of 1976, which has the same law", shown="Pa.s"),
+    memory(f.air_viscosity, {"T": 373.15}, 2.17e-5, 2e-7, "tables differ by 1 %", "White 7th ed., table A.2, air at 100 degrees C, from memory", shown="Pa.s"),
     library(f.static_temperature_ratio, {"M": 1}, 0.83333, 5e-6, DIGIT, "fluids: T_critical_flow, k = 1.4"),
     library(f.static_pressure_ratio, {"M": 1}, 0.52828, 5e-6, DIGIT, "fluids: P_critical_flow, k = 1.4"),
     *[read(f.hydraulic_diameter, {"A": a * b, "perimeter": 2 * (a + b)}, D, 5e-4, DIGIT, f"table Rectangular Ducts - Hydraulic Diameters of an engineering reference, {1000 * a:g} × {1000 * b:g} mm") for a, b, D in ((0.4, 0.3, 0.343), (0.6, 0.2, 0.300), (1.0, 0.15, 0.261))],

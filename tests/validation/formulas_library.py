@@ -193,6 +193,11 @@ def density_at_sea_level() -> float:
     return digits(ATMOSPHERE_1976(0).rho, 4)
 
 
+def viscosity_of_air(T: float) -> float:
+    """Dynamic viscosity of air in the standard atmosphere of 1976, Pa.s."""
+    return digits(ATMOSPHERE_1976.viscosity(T), 5)
+
+
 def temperature_behind(T_1: float, ratio: float, eta: float) -> float:
     """Temperature behind a compressor, K."""
     return digits(isentropic_T_rise_compression(T_1, 1e5, ratio * 1e5, 1.4, eta), 6)

@@ -1,0 +1,211 @@
+"""Outlines as points and segments that meet only in common points: what a mesh of the plan is made to follow."""
+
+from __future__ import annotations
+
+import cmath
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.spatial import cKDTree
+
+Points = NDArray[np.float64]
+Pairs = NDArray[np.int64]
+
+CHORD = math.pi / 8
+"""Largest angle of a chord."""
+ALIGNED = 1e-7
+"""An edge whose ends lie this near, mm, in one coordinate runs along an axis."""
+SNAP = 0.12
+"""Points nearer than this share of the cell size are one."""
+ROUNDS = 3
+"""How often crossings are looked for: each split may make new ones."""
+
+Edges = Sequence[Sequence[float]]
+
+
+@dataclass(frozen=True)
+class Outlines:
+    """Points, mm, and for each loop its segments as pairs of their numbers; `lines` are the grid's, x and y."""
+
+    points: Points
+    loops: tuple[Pairs, ...]
+    lines: tuple[Points, Points]
+
+
+def outlines(loops: Sequence[Edges], size: float) -> Outlines:
+    """Loops, of which the first keep their places best, as segments of about `size`, mm."""
+    lines = _lines(loops, size)
+    chains = [_chain(loop, size, lines) for loop in loops]
+    raw, at = np.concatenate(chains), 0
+    pairs = []
+    for chain in chains:
+        here = np.arange(at, at + len(chain))
+        pairs.append(np.stack([here, np.roll(here, -1)], axis=1))
+        at += len(chain)
+    points, pairs = _merged(raw, pairs, SNAP * size)
+    for _ in range(ROUNDS):
+        points, pairs = _crossed(points, pairs)
+        points, pairs = _merged(points, pairs, SNAP * size)
+        pairs = [_split(points, pair, SNAP * size) for pair in pairs]
+    return Outlines(points, tuple(pairs), lines)
+
+
+def inside(points: Points, outline: Points, pairs: Pairs) -> NDArray[np.bool_]:
+    """Whether points lie within a closed chain of segments, by the crossings of a ray."""
+    a, b = outline[pairs[:, 0]], outline[pairs[:, 1]]
+    found = np.zeros(len(points), dtype=bool)
+    for start in range(0, len(points), 4096):
+        some = points[start : start + 4096]
+        x, y = some[:, :1], some[:, 1:]
+        over = (a[:, 1] > y) != (b[:, 1] > y)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            crossing = a[:, 0] + (y - a[:, 1]) * (b[:, 0] - a[:, 0]) / (b[:, 1] - a[:, 1])
+        found[start : start + 4096] = (over & (x < crossing)).sum(axis=1) % 2 == 1
+    return found
+
+
+def _lines(loops: Sequence[Edges], size: float) -> tuple[Points, Points]:
+    """Lines of a grid that takes in the straight edges along an axis, between them even steps of about the size."""
+    corners = np.array([edge[0:2] for loop in loops for edge in loop])
+    found = []
+    for axis in (0, 1):
+        wanted = [
+            edge[axis]
+            for loop in loops
+            for edge in loop
+            if len(edge) == 4 and abs(edge[axis] - edge[axis + 2]) < ALIGNED and math.dist(edge[0:2], edge[2:4]) > size
+        ]
+        kept: list[float] = []
+        for one in wanted:
+            if all(abs(one - other) > 0.4 * size for other in kept):
+                kept.append(one)
+        low, high = float(corners[:, axis].min()) - 2 * size, float(corners[:, axis].max()) + 2 * size
+        stops = [low, *sorted(kept), high]
+        steps = [np.linspace(a, b, max(1, round((b - a) / size)), endpoint=False) for a, b in pairwise(stops)]
+        found.append(np.concatenate([*steps, [high]]))
+    return found[0], found[1]
+
+
+def _chain(loop: Edges, size: float, lines: tuple[Points, Points]) -> Points:
+    """Points along a loop: on an edge that lies on a line of the grid at the grid's crossings, else evenly."""
+    found: list[Sequence[float]] = []
+    for edge in loop:
+        length, sweep = _extent(edge)
+        for axis in (0, 1):
+            on_line = np.abs(lines[axis] - edge[axis]).min() < ALIGNED
+            if not sweep and abs(edge[axis] - edge[axis + 2]) < ALIGNED and on_line:
+                low, high = sorted((edge[1 - axis], edge[3 - axis]))
+                across = lines[1 - axis]
+                stops = across[(across > low + 0.3 * size) & (across < high - 0.3 * size)]
+                ordered = stops if edge[1 - axis] < edge[3 - axis] else stops[::-1]
+                found.append(edge[0:2])
+                found += [(edge[0], one) if axis == 0 else (one, edge[1]) for one in ordered]
+                break
+        else:
+            count = max(1, round(length / size), math.ceil(sweep / CHORD - 1e-9) if length > size else 1)
+            found += [_point(edge, place / count) for place in range(count)]
+    return np.array(found, dtype=float)
+
+
+def _merged(points: Points, pairs: Sequence[Pairs], near: float) -> tuple[Points, list[Pairs]]:
+    """Points that lie near an earlier one taken as that one; segments without length are left out."""
+    tree = cKDTree(points)
+    number = np.arange(len(points))
+    for first, second in sorted(tree.query_pairs(near)):
+        if number[first] == first and number[second] == second:
+            number[second] = first
+    kept, place = np.unique(number, return_inverse=True)
+    found = []
+    for pair in pairs:
+        renamed = place[pair]
+        found.append(renamed[renamed[:, 0] != renamed[:, 1]])
+    return points[kept], found
+
+
+def _split(points: Points, pairs: Pairs, near: float) -> Pairs:
+    """Segments split at each point that lies on them."""
+    a, b = points[pairs[:, 0]], points[pairs[:, 1]]
+    along = b - a
+    length = np.hypot(along[:, 0], along[:, 1])
+    tree = cKDTree(points)
+    close = tree.query_ball_point((a + b) / 2, length / 2 + near)
+    found: list[tuple[int, int]] = []
+    for row, (first, last) in enumerate(pairs):
+        others = np.array([one for one in close[row] if one not in (first, last)], dtype=int)
+        stops: list[int] = []
+        if len(others):
+            away = points[others] - a[row]
+            share = away @ along[row] / length[row] ** 2
+            off = np.abs(away[:, 0] * along[row, 1] - away[:, 1] * along[row, 0]) / length[row]
+            on = (off < near) & (share > 0) & (share < 1)
+            stops = list(others[on][np.argsort(share[on])])
+        chain = [int(first), *(int(one) for one in stops), int(last)]
+        found += list(pairwise(chain))
+    return np.array(found, dtype=np.int64).reshape(-1, 2)
+
+
+def _crossed(points: Points, pairs: Sequence[Pairs]) -> tuple[Points, list[Pairs]]:
+    """Points added where segments cross, and the segments split there."""
+    every = np.concatenate(pairs)
+    a, along = points[every[:, 0]], points[every[:, 1]] - points[every[:, 0]]
+    middle, half = a + along / 2, np.hypot(along[:, 0], along[:, 1]).max() / 2
+    one, other = (np.array(found, dtype=np.int64) for found in _near(middle, 2 * half))
+    cross = along[one, 0] * along[other, 1] - along[one, 1] * along[other, 0]
+    gap = a[other] - a[one]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        s = (gap[:, 0] * along[other, 1] - gap[:, 1] * along[other, 0]) / cross
+        t = (gap[:, 0] * along[one, 1] - gap[:, 1] * along[one, 0]) / cross
+    edge = 1e-6
+    hit = np.flatnonzero((s > edge) & (s < 1 - edge) & (t > edge) & (t < 1 - edge))
+    if not len(hit):
+        return points, list(pairs)
+    added = a[one[hit]] + s[hit, None] * along[one[hit]]
+    stops: dict[int, list[tuple[float, int]]] = {}
+    for place, row in enumerate(hit):
+        number = len(points) + place
+        stops.setdefault(int(one[row]), []).append((float(s[row]), number))
+        stops.setdefault(int(other[row]), []).append((float(t[row]), number))
+    found, at = [], 0
+    for pair in pairs:
+        parts: list[tuple[int, int]] = []
+        for row, (first, last) in enumerate(pair, start=at):
+            chain = [int(first), *(number for _, number in sorted(stops.get(row, []))), int(last)]
+            parts += list(pairwise(chain))
+        found.append(np.array(parts, dtype=np.int64).reshape(-1, 2))
+        at += len(pair)
+    return np.concatenate([points, added]), found
+
+
+def _near(middle: Points, reach: float) -> tuple[list[int], list[int]]:
+    couples = cKDTree(middle).query_pairs(reach)
+    return [first for first, _ in couples], [second for _, second in couples]
+
+
+def _extent(edge: Sequence[float]) -> tuple[float, float]:
+    """Length, mm, and angle, radians, which is 0 of a line."""
+    if len(edge) == 4:
+        return math.dist(edge[0:2], edge[2:4]), 0.0
+    _, radius, _, sweep = _circle(edge)
+    return radius * abs(sweep), abs(sweep)
+
+
+def _point(edge: Sequence[float], share: float) -> tuple[float, float]:
+    if len(edge) == 4 or share == 0.0:
+        return edge[0] + share * (edge[2] - edge[0]), edge[1] + share * (edge[3] - edge[1])
+    (x, y), radius, start, sweep = _circle(edge)
+    return x + radius * math.cos(start + share * sweep), y + radius * math.sin(start + share * sweep)
+
+
+def _circle(edge: Sequence[float]) -> tuple[tuple[float, float], float, float, float]:
+    """Centre, radius, direction of the start and sweep of an arc given by start, end and the point half way."""
+    start, end, half = complex(*edge[0:2]), complex(*edge[2:4]), complex(*edge[4:6])
+    quarter = cmath.phase((half - start) / (end - start))  # the angle at the rim is a quarter of the sweep
+    sweep = -4 * quarter
+    radius = abs(half - start) / (2 * math.sin(abs(quarter)))
+    inward = 1j if sweep > 0 else -1j
+    middle = half + inward * (end - start) / abs(end - start) * radius
+    return (middle.real, middle.imag), radius, cmath.phase(start - middle), sweep
