@@ -31,9 +31,8 @@ class Grid:
 
 COARSER = 1.35
 """Cell size of the coarser mesh over that of the finer."""
-SAFETY, ORDER = 3.0, 2.0
-"""Of two meshes the error of the finer is three times what order 2 makes of their difference (Roache, J. Fluids Eng.
-116, 1994, p. 405, from memory)."""
+ORDER = 2.0
+"""Order of the solver's schemes, by which the error of the finer mesh follows from the difference of both (Richardson)."""
 
 
 @dataclass(frozen=True)
@@ -86,7 +85,7 @@ class Field:
         if len(self.grids) < 2 or not self.loss:
             return None
         difference = abs(self.grids[-1].loss - self.grids[-2].loss) / abs(self.loss)
-        return float(SAFETY * difference / (COARSER**ORDER - 1))
+        return float(difference / (COARSER**ORDER - 1))
 
     @property
     def residual(self) -> float:

@@ -28,7 +28,7 @@ def flow_text(answer: FlowAnswer) -> str:
     value, error = answer.loss / 1000, answer.error
     lines += [
         f"  field: {value:.2f} kPa ({value * (1 - error):.2f} to {value * (1 + error):.2f}), with the ducts' friction",
-        f"    error of the model {MODEL:.0%} (docs/limits.md), {_mesh_error(answer)}",
+        f"    error in known cases on such meshes {MODEL:.0%} (docs/limits.md); {_mesh_error(answer)}",
         f"    largest speed {field.fastest * answer.speed:.0f} m/s, Mach {answer.mach:.2f}"
         + ("; above Mach 0.3 the true loss is larger" if answer.mach > FAST else ""),
         f"    uniformity of the speed (1 is even): entry {field.uniformity[0]:.2f}, "
