@@ -63,7 +63,11 @@ def flow(
             console.note(f"field: about {minutes:.0f} min where the cores have nothing else to do")
         try:
             found = room.flow(
-                project.stack, fine=fine, ranks=ranks, store=default_store(fresh=fresh), progress=progress_on(console, "field")
+                project.stack,
+                fine=fine,
+                ranks=ranks,
+                store=default_store(fresh=fresh),
+                progress=progress_on(console, "field"),
             )
         except FlowError as fault:
             console.answer(

@@ -6,6 +6,7 @@ import re
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -16,11 +17,20 @@ from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, J
 from platemaker.errors import SpecError
 
 if TYPE_CHECKING:
+    from platemaker.parts import Stack
     from platemaker.spec import ProjectSpec
-    from platemaker.study import Study
+    from platemaker.study import FieldOf, Study
 
 INTERRUPTED = 130
 """How a command ends that Ctrl-C stopped: 128 and the number of the signal, as shells have it."""
+
+
+class Fields(StrEnum):
+    """Which variants' field of the air is calculated."""
+
+    FRONT = "front"
+    ALL = "all"
+
 
 VaryOption = Annotated[
     list[str],
@@ -44,6 +54,12 @@ FigureOption = Annotated[
 TradeOption = Annotated[
     str,
     typer.Option("--trade", metavar="A,B", help="The two outcomes of the front; name:up or name:down turns the aim."),
+]
+FlowOption = Annotated[
+    Fields | None,
+    typer.Option(
+        "--flow", help="Calculate the field of the air too, some minutes each: of variants on the front, or of all."
+    ),
 ]
 CoresOption = Annotated[
     int | None, typer.Option("--cores", min=1, max=256, metavar="N", help="Cores to use; by default as many as help.")
@@ -77,6 +93,7 @@ def study(
     part: PartOption = None,
     figure: FigureOption = None,
     trade: TradeOption = "area,wall",
+    flow: FlowOption = None,
     cores: CoresOption = None,
     seek: SeekOption = None,
     keep: KeepOption = None,
@@ -100,6 +117,7 @@ def study(
 
         _refuse_name(name)
         spec = _writable(folder, seek) if write else None
+        field = _field(console) if flow else None
         with bar("variants") as progress:
             done = room.study(
                 folder,
@@ -113,6 +131,8 @@ def study(
                 seek=seek,
                 keeps=keep or (),
                 spread=None if on is None else room.spread_over(on),
+                field=field,
+                every=flow is Fields.ALL,
             )
         written = room.write_study(done, room.folder_of(done, out, name)) if done.rows else None
         if as_json:
@@ -153,6 +173,33 @@ def _written(spec: ProjectSpec, done: Study) -> str:
     apply_values(spec, [(vary.key.path, choice.value) for vary, choice in changed])
     words = ", ".join(f"{vary.key.text} {choice.text}" for vary, choice in changed)
     return f"written: {words}" if words else "the spec is as it was: it is the best"
+
+
+def _field(console: Console) -> FieldOf:
+    """What calculates the field of a variant, or takes it from the store. Ends the command where there is no solver."""
+    from platemaker import project as room  # noqa: PLC0415 - only with --flow
+    from platemaker.export import default_store  # noqa: PLC0415
+    from platemaker.fields import MISSING, FlowError, has_solver  # noqa: PLC0415
+
+    if not has_solver():
+        console.answer(MISSING)
+        raise typer.Exit(Exit.FAULT)
+    store = default_store()
+
+    def field(stack: Stack) -> tuple[float, float, float] | None:
+        try:
+            found = room.flow(stack, store=store)
+        except FlowError as fault:
+            console.note(str(fault))
+            return None
+        if found.field.stopped:
+            raise KeyboardInterrupt
+        if found.loss is None:
+            return None
+        value = found.loss / 1000
+        return value, value * (1 - found.error), value * (1 + found.error)
+
+    return field
 
 
 def _exit_of(done: Study) -> Exit:

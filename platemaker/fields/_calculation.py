@@ -52,7 +52,8 @@ def calculated(case: dict[str, Any], progress: Progress | None = None, ranks: in
     """
     if not has_solver(ranks):
         raise FlowError(MISSING)
-    begun, done = time.monotonic(), []
+    begun = time.monotonic()
+    done: list[tuple[Path, PrismMesh]] = []
     say = _Estimate(case["sizes"], progress or (lambda _share, _left: None))
     answer: dict[str, Any] = {"meshes": [], "seconds": 0.0}
     with tempfile.TemporaryDirectory() as kept:
@@ -88,7 +89,7 @@ def _on_mesh(
     start = _carried(*done[-1], mesh) if done else None
     folder.mkdir()
     write_case(folder, mesh, air, steps=case["steps"], ranks=ranks, start=start)
-    history = run_case(folder, air.speed**2 / 2, ranks=ranks, limit=case["limit"], fresh=start is None, progress=say)
+    history = run_case(folder, air.speed**2 / 2, ranks=ranks, limit=case["limit"], progress=say)
     if not history.stands:
         return history, None
     try:

@@ -22,7 +22,6 @@ cd "$(dirname "$0")"
 export WM_PROJECT_DIR
 ranks="${{1:-1}}"
 checkMesh > log.mesh
-potentialFoam > log.start
 if [ "$ranks" -gt 1 ]; then
     sed -i "s/^numberOfSubdomains .*/numberOfSubdomains $ranks;/" system/decomposeParDict
     decomposePar -force > log.parts

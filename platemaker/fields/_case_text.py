@@ -98,11 +98,9 @@ _SOLUTION = """\
 solvers
 {
     p { solver GAMG; smoother GaussSeidel; tolerance 1e-8; relTol 0.05; }
-    Phi { $p; relTol 0.01; }
     "(U|k|omega)" { solver smoothSolver; smoother symGaussSeidel; tolerance 1e-9; relTol 0.1; }
 }
 SIMPLE { nNonOrthogonalCorrectors 0; consistent yes; }
-potentialFlow { nNonOrthogonalCorrectors 3; }
 relaxationFactors { fields { p 0.9; } equations { U 0.8; ".*" 0.7; } }
 """
 

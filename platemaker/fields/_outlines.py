@@ -165,15 +165,15 @@ def _crossed(points: Points, pairs: Sequence[Pairs]) -> tuple[Points, list[Pairs
         return points, list(pairs)
     added = a[one[hit]] + s[hit, None] * along[one[hit]]
     stops: dict[int, list[tuple[float, int]]] = {}
-    for place, row in enumerate(hit):
-        number = len(points) + place
-        stops.setdefault(int(one[row]), []).append((float(s[row]), number))
-        stops.setdefault(int(other[row]), []).append((float(t[row]), number))
+    for number, hit_row in enumerate(hit.tolist(), start=len(points)):
+        stops.setdefault(int(one[hit_row]), []).append((float(s[hit_row]), number))
+        stops.setdefault(int(other[hit_row]), []).append((float(t[hit_row]), number))
     found, at = [], 0
     for pair in pairs:
         parts: list[tuple[int, int]] = []
         for row, (first, last) in enumerate(pair, start=at):
-            chain = [int(first), *(number for _, number in sorted(stops.get(row, []))), int(last)]
+            ends = (int(first), int(last))
+            chain = [ends[0], *(number for _, number in sorted(stops.get(row, []))), ends[1]]
             parts += list(pairwise(chain))
         found.append(np.array(parts, dtype=np.int64).reshape(-1, 2))
         at += len(pair)

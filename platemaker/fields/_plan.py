@@ -85,7 +85,7 @@ def _clear(nodes: Points, points: Points, pairs: Pairs, least: float) -> NDArray
     a, b = points[pairs[:, 0]], points[pairs[:, 1]]
     shares = np.linspace(0.0, 1.0, 9)[:, None, None]
     samples = (a + shares * (b - a)).reshape(-1, 2)
-    clear: NDArray[np.bool_] = cKDTree(samples).query(nodes)[0] > least
+    clear: NDArray[np.bool_] = np.asarray(cKDTree(samples).query(nodes)[0]) > least
     return clear
 
 

@@ -32,7 +32,7 @@ class Grid:
 COARSER = 1.35
 """Cell size of the coarser mesh over that of the finer."""
 ORDER = 2.0
-"""Order of the solver's schemes, by which the error of the finer mesh follows from the difference of both (Richardson)."""
+"""Order of the solver's schemes: by it the error of the finer mesh follows from the difference of both (Richardson)."""
 
 
 @dataclass(frozen=True)

@@ -15,10 +15,10 @@ import numpy as np
 
 from platemaker.fields._records import FlowError
 
-PROGRAMS = ("potentialFoam", "simpleFoam")
+PROGRAM = "simpleFoam"
 PARALLEL = ("decomposePar", "reconstructPar", "mpirun")
 MISSING = (
-    "the field needs a finite-volume solver on PATH: programs simpleFoam and potentialFoam, Debian package openfoam "
+    "the field needs a finite-volume solver on PATH: program simpleFoam, Debian package openfoam "
     "(tried: v1912). `platemaker flow FOLDER --case DIR` writes the case for another machine; `check` has the throat "
     "and the loss of each chamber without it"
 )
@@ -74,29 +74,26 @@ class History:
 
 def has_solver(ranks: int = 1) -> bool:
     """Whether the solver's programs are on PATH."""
-    return all(shutil.which(name) for name in PROGRAMS + (PARALLEL if ranks > 1 else ()))
+    return all(shutil.which(name) for name in (PROGRAM, *(PARALLEL if ranks > 1 else ())))
 
 
 def solver_version() -> str:
     """What the solver's program says that it is; empty without it."""
-    path = shutil.which(PROGRAMS[1])
+    path = shutil.which(PROGRAM)
     if not path:
         return ""
     said = subprocess.run([path, "-help"], capture_output=True, text=True, env=_environment(), check=False, timeout=60)  # noqa: S603
     return next((line.strip() for line in said.stdout.splitlines() if line.startswith("Using:")), path)
 
 
-def run_case(folder: Path, dynamic: float, *, ranks: int = 1, limit: float, fresh: bool, progress: Progress) -> History:
+def run_case(folder: Path, dynamic: float, *, ranks: int = 1, limit: float, progress: Progress) -> History:
     """Run a case until its loss stands, its steps are made, or `limit` seconds have passed.
 
-    `dynamic` is the entry's dynamic pressure over density, m2/s2; `fresh`: the fields are a first guess. Raises
-    FlowError where a program of the solver stops.
+    `dynamic` is the entry's dynamic pressure over density, m2/s2. Raises FlowError where a program of the solver stops.
     """
-    if fresh:
-        _once(["potentialFoam", "-case", str(folder)], folder / "log.start")
     if ranks > 1:
         _once(["decomposePar", "-force", "-case", str(folder)], folder / "log.parts")
-    command = ["simpleFoam", "-case", str(folder)]
+    command = [PROGRAM, "-case", str(folder)]
     if ranks > 1:
         command = ["mpirun", "-np", str(ranks), *command, "-parallel"]
     history = _watched(command, folder, dynamic, limit, progress)

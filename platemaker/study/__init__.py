@@ -7,6 +7,7 @@ from platemaker.study._cures._advise import Advice, Proved, advise
 from platemaker.study._cures._apply import apply_cure, apply_values
 from platemaker.study._cures._touched import touched_keys
 from platemaker.study._elsewhere import spread_over
+from platemaker.study._fields import FieldOf
 from platemaker.study._files import folder_of, study_csv, study_json, write_study
 from platemaker.study._from_stack import snapshot_of, snapshot_of_folder
 from platemaker.study._front import Trade
@@ -31,6 +32,7 @@ __all__ = [
     "Comparison",
     "Difference",
     "Fact",
+    "FieldOf",
     "Keep",
     "KeyPath",
     "Keys",

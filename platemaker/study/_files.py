@@ -78,6 +78,7 @@ def study_json(study: Study) -> str:
         "done": len(study.rows),
         "interrupted": study.interrupted,
         "sought": _sought(study.sought),
+        "unsettled": list(study.unsettled),
         "variants": [_variant(row, study) for row in study.rows],
     }
     return json.dumps(stated, indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False) + "\n"

@@ -34,6 +34,11 @@ MASS = Outcome("mass", "mass", "kg", more_is_better=False)
 LOSS = Outcome("loss", "pressure loss", "kPa", more_is_better=False)
 LOSS_LOW = Outcome("loss_low", "loss, at least", "kPa", more_is_better=False)
 LOSS_HIGH = Outcome("loss_high", "loss, at most", "kPa", more_is_better=False)
+FIELD_LOSS = Outcome("field_loss", "loss by the field", "kPa", more_is_better=False)
+FIELD_LOW = Outcome("field_low", "by the field, at least", "kPa", more_is_better=False)
+FIELD_HIGH = Outcome("field_high", "by the field, at most", "kPa", more_is_better=False)
+FIELD = (FIELD_LOSS, FIELD_LOW, FIELD_HIGH)
+"""Outcomes of the field of the air, where it is calculated."""
 THROAT_AREA = Outcome("throat", "throat", "mm2", more_is_better=True)
 THROAT_MACH = Outcome("throat_mach", "Mach at the throat", "", more_is_better=False)
 UNEVEN = Outcome("uneven", "uneven share of the air", "of an even share", more_is_better=False)
@@ -51,7 +56,8 @@ CORNERS = Outcome("corners", "milled corners", "count", more_is_better=False)
 COST_DRIVERS = (BLANK_MASS, REMOVED, DRILLED, TAPPED, TOOLS, CORNERS)
 """What one piece costs metal and work on. A study shows those that differ between its variants."""
 STANDING = (
-    AREA, WALL, WALL_MARGIN, MASS, LOSS, LOSS_LOW, LOSS_HIGH, THROAT_AREA, THROAT_MACH, UNEVEN, *COST_DRIVERS, *BELT,
+    AREA, WALL, WALL_MARGIN, MASS, LOSS, LOSS_LOW, LOSS_HIGH, *FIELD,
+    THROAT_AREA, THROAT_MACH, UNEVEN, *COST_DRIVERS, *BELT,
 )  # fmt: skip
 """Outcomes that a study may have, in the order of the table."""
 

@@ -10,6 +10,7 @@ from typing import Any
 
 from platemaker.errors import SpecError, UnitError
 from platemaker.spec import read_folder, validate
+from platemaker.study._fields import FieldOf, with_fields
 from platemaker.study._front import Trade, front_of, trade_of
 from platemaker.study._keys import KeyPath, Keys, Value, value_at, with_value
 from platemaker.study._outcomes import (
@@ -55,6 +56,8 @@ class Study:
     now: int | None
     interrupted: bool
     sought: Sought | None = None
+    unsettled: tuple[int, ...] = ()
+    """Numbers of the rows whose field of the air was calculated and did not converge."""
 
     @property
     def sound(self) -> tuple[Row, ...]:
@@ -92,6 +95,8 @@ def study(
     seek: str | None = None,
     keeps: Sequence[str] = (),
     spread: Spread | None = None,
+    field: FieldOf | None = None,
+    every: bool = False,
 ) -> Study:
     """The project in `folder` with the keys of `vary` (`blower_plate.pocket.wall=3..8/0.5`) taking each value in turn.
 
@@ -100,8 +105,8 @@ def study(
     the two outcomes of the front; where the belt is varied usually its path against the wrap. `changes` are made to
     the spec before anything is varied. With `seek`, "least mass" or "most area", up to five keys are searched for the
     variant that gives it and holds all of `keeps`: "no fails", "no cautions", "wall at least 5" in the outcome's unit.
-    `spread` runs the variants elsewhere, see `spread_over`. An interrupt ends the study early, with the rows that are
-    done. Raises SpecError for a project that cannot be read, an unknown key or values that are none; variants that
+    `spread` runs the variants elsewhere, see `spread_over`. `field` calculates the field of the air of each variant on
+    the front, with `every` of each that can be. An interrupt ends the study early, with the rows that are done. Raises SpecError for a project that cannot be read, an unknown key or values that are none; variants that
     cannot be are rows.
 
     Long studies start other processes, which import the caller's main module again: a script must call this under its
@@ -124,6 +129,8 @@ def study(
         search = _search(setup, varies, asked_for, cores, progress, spread, _present(data, varies))
         interrupted, rows = _searched(search)
         sought, asked = search.sought, len(rows)
+    rows, unsettled, stopped = with_fields(setup, rows, None if every else asked_for.trade, field, progress)
+    interrupted = interrupted or stopped
     outcomes = _met(rows, shows)
     return Study(
         str(data.get("project", folder.name)),
@@ -137,6 +144,7 @@ def study(
         _now(data, varies),
         interrupted,
         sought,
+        unsettled,
     )
 
 

@@ -69,14 +69,18 @@ def varies_belt(paths: Sequence[KeyPath]) -> bool:
 
 def run_variant(setup: Setup, number: int, choices: tuple[Choice, ...]) -> Row:
     """The variant with these values. Faults of the spec become the row's `fault`; nothing else is caught."""
+    try:
+        return _read_off(setup, number, choices, stack_of(setup, choices))
+    except SPEC_FAULTS as fault:
+        return Row(number, choices, fault=_in_one_line(fault))
+
+
+def stack_of(setup: Setup, choices: tuple[Choice, ...]) -> Stack:
+    """The stack of the project with these values. Raises one of `SPEC_FAULTS` where there is none."""
     data = setup.data
     for path, choice in zip(setup.paths, choices, strict=True):
         data = with_value(data, path, choice.value)
-    try:
-        stack = assemble(setup.spec_of(data))
-        return _read_off(setup, number, choices, stack)
-    except SPEC_FAULTS as fault:
-        return Row(number, choices, fault=_in_one_line(fault))
+    return assemble(setup.spec_of(data))
 
 
 def run_variants(setup: Setup, chunk: Sequence[tuple[int, tuple[Choice, ...]]]) -> list[Row]:

@@ -63,12 +63,9 @@ def play(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     def put(value: str, steps: int = 1000, last: str = "") -> None:
         folder = tmp_path / "bin"
         folder.mkdir(exist_ok=True)
-        for name, text in {
-            "simpleFoam": PLAYED.format(python=sys.executable, value=value, steps=steps, last=last),
-            "potentialFoam": "#!/bin/sh\nexit 0\n",
-        }.items():
-            (folder / name).write_text(text)
-            (folder / name).chmod(0o755)
+        program = folder / "simpleFoam"
+        program.write_text(PLAYED.format(python=sys.executable, value=value, steps=steps, last=last))
+        program.chmod(0o755)
         monkeypatch.setenv("PATH", f"{folder}{os.pathsep}/usr/bin{os.pathsep}/bin")
 
     return put
