@@ -37,7 +37,7 @@ def gas_density(p: float, T: float, R: float = R_AIR) -> float:
 def air_viscosity(T: float) -> float:
     """Dynamic viscosity of air, by Sutherland's law.
 
-    Source: ISO 2533:1975, sec. 2.12 (clause from memory; range after White 7th ed., table 1.4, from memory).
+    Source: ISO 2533:1975, sec. 2.12. The clause and the range are from memory.
     T: temperature, K, 100 to 1900.
     Raises OutOfRange outside these.
     >>> round(air_viscosity(288.15) * 1e5, 4)  # ISO 2533, sea level: 1.7894e-5

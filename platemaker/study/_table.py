@@ -87,8 +87,8 @@ def _closing(study: Study, width: int) -> list[str]:
         left = ", without every field of the air" if len(study.rows) == study.asked else ""
         lines += _wrapped(f"interrupted: {len(study.rows)} of {study.asked} variants done{left}", width)
     if study.unsettled:
-        words = ", ".join(map(str, study.unsettled))
-        lines += _wrapped(f"the field of the air did not converge for variant {words}: no loss by it", width)
+        which = ", ".join(map(str, study.unsettled))
+        lines += _wrapped(f"the field of the air did not converge for variant {which}: no loss by it", width)
     ways = ["more" if one.more_is_better else "less" for one in (study.trade.x, study.trade.y)]
     front = f"* on the front of {ways[0]} {study.trade.x.title} against {ways[1]} {study.trade.y.title}"
     among = (
