@@ -106,8 +106,9 @@ def study(
     the spec before anything is varied. With `seek`, "least mass" or "most area", up to five keys are searched for the
     variant that gives it and holds all of `keeps`: "no fails", "no cautions", "wall at least 5" in the outcome's unit.
     `spread` runs the variants elsewhere, see `spread_over`. `field` calculates the field of the air of each variant on
-    the front, with `every` of each that can be. An interrupt ends the study early, with the rows that are done. Raises SpecError for a project that cannot be read, an unknown key or values that are none; variants that
-    cannot be are rows.
+    the front, with `every` of each that can be. An interrupt ends the study early, with the rows that are done.
+    Raises SpecError for a project that cannot be read, an unknown key or values that are none; variants that cannot be
+    are rows.
 
     Long studies start other processes, which import the caller's main module again: a script must call this under its
     `if __name__ == "__main__":`, or say `cores=1`.
@@ -129,7 +130,8 @@ def study(
         search = _search(setup, varies, asked_for, cores, progress, spread, _present(data, varies))
         interrupted, rows = _searched(search)
         sought, asked = search.sought, len(rows)
-    rows, unsettled, stopped = with_fields(setup, rows, None if every else asked_for.trade, field, progress)
+    among, wanted = None if every else asked_for.trade, None if interrupted else field
+    rows, unsettled, stopped = with_fields(setup, rows, among, wanted, progress)
     interrupted = interrupted or stopped
     outcomes = _met(rows, shows)
     return Study(
