@@ -5,8 +5,9 @@
     python tests/campaign/mutation_gate.py --count 400 --jobs 2
 
 The first command writes which test reaches which line (`.coverage`); it runs each test once. A mutant is one changed
-comparison, sign, constant, or pair of arguments. It survives when the tests that reach its line pass, the forty that
-reach least else. Survivors are printed with their place, to be argued one by one; the score is the share that died.
+comparison (turned round: between real numbers < and <= are one), sign, constant, or pair of arguments. It survives
+when the tests that reach its line pass, the thirty that reach least else and the ten that reach most. Survivors are
+printed with their place, to be argued one by one; the score is the share that died.
 """
 
 from __future__ import annotations
@@ -30,9 +31,9 @@ COPIED = ("platemaker", "tests", "part_specs", "docs", "benchmarks", "exports")
 LEFT = shutil.ignore_patterns(".venv", ".git", ".*_cache", ".coverage*")
 TEST = "substr(context, 1, instr(context || '|', '|') - 1)"
 """A test's name without the phase that reaches a line: its set-up counts too."""
-MOST_TESTS, SECONDS = 40, 300
+LEAST, MOST, SECONDS = 30, 10, 300
 COMPARISONS = {
-    ast.Lt: ("<", "<="), ast.LtE: ("<=", "<"), ast.Gt: (">", ">="), ast.GtE: (">=", ">"), ast.Eq: ("==", "!="),
+    ast.Lt: ("<", ">="), ast.LtE: ("<=", ">"), ast.Gt: (">", "<="), ast.GtE: (">=", "<"), ast.Eq: ("==", "!="),
     ast.NotEq: ("!=", "=="),
 }  # fmt: skip
 OPERATORS = {ast.Add: ("+", "-"), ast.Sub: ("-", "+"), ast.Mult: ("*", "/"), ast.Div: ("/", "*")}
@@ -125,7 +126,8 @@ def main() -> None:
     data = sqlite3.connect(chosen.coverage)
     query = "select {}, sum(length(numbits)) from line_bits join context on context.id = context_id group by 1"
     reach = {name: size for name, size in data.execute(query.format(TEST)) if "::" in name}
-    picked = [(mutant, reaching(data, mutant, reach)[:MOST_TESTS]) for mutant in mutants[: chosen.count]]
+    every = [(mutant, reaching(data, mutant, reach)) for mutant in mutants[: chosen.count]]
+    picked = [(mutant, [*tests[:LEAST], *tests[LEAST:][-MOST:]]) for mutant, tests in every]
     # A test that fails in a copy of the tree as it is would kill every mutant.
     said = run(sorted({test for _, tests in picked for test in tests}), "-n", "2", "-rA")[1].split("\n")
     good = {line.removeprefix("PASSED ") for line in said if line.startswith("PASSED ")}
