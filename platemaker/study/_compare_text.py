@@ -16,22 +16,27 @@ FORMAT = 1
 """Version of the layout of the JSON; a change of meaning raises it."""
 _WORST = ("fail", "caution", "not checked", "pass")
 _USUAL_DIGITS, _MOST_DIGITS = 3, 9
+_OTHERS = 3
+"""Most findings that are listed unasked though none became better or worse than a pass."""
 _CHANGE = 14
 """Columns that the kind of change takes."""
 
 
 def render_comparison(comparison: Comparison, *, width: int = 80, every: bool = False) -> str:
-    """The differences, then the findings whose margin or verdict differs, or `every` finding of either side."""
+    """The differences, then the findings whose verdict differs and a few whose margin does, or `every` one."""
     lines = _wrapped(f"{comparison.before} -> {comparison.after}", width, "")
     things = [one for one in comparison.differences if one.subject is not Subject.FINDING]
     for _, group in groupby(things, key=lambda one: (one.subject, one.owner, one.name)):
         lines += _thing(list(group), comparison.unit, width)
     differing = {one.name for one in comparison.differences if one.subject is Subject.FINDING}
-    margins = [one for one in comparison.margins if every or one.finding in differing]
+    margins = sorted((one for one in comparison.margins if every or one.finding in differing), key=_worst_after)
+    listed = margins if every else margins[: sum(map(_is_news, margins)) + _OTHERS]
     if margins:
         lines += ["", "margins of findings"]
-    for margin in sorted(margins, key=_worst_after):
+    for margin in listed:
         lines += _margin(margin, comparison.unit, width)
+    if len(listed) < len(margins):
+        lines += _wrapped(f"  {len(margins) - len(listed)} more with no other verdict; --all lists them", width, "    ")
     return "\n".join([*lines, "", *_closing(comparison, len(differing), width)]) + "\n"
 
 
@@ -68,11 +73,17 @@ def _margin(margin: Margin, unit: str, width: int) -> Iterator[str]:
     yield from _wrapped(f"    {before} -> {after}; {verdicts}", width, "      ")
 
 
+def _is_news(margin: Margin) -> bool:
+    """Whether a verdict differs, but for a pass that came or went."""
+    verdicts = {margin.verdict_before, margin.verdict_after}
+    return len(verdicts) > 1 and not verdicts <= {"pass", None, ""}
+
+
 def _worst_after(margin: Margin) -> tuple[bool, int, str]:
-    """Findings whose verdict differs first, the worse verdicts of the second side before the better."""
+    """News first, the worse verdicts of the second side before the better."""
     after = margin.verdict_after
     return (
-        margin.verdict_before == margin.verdict_after,
+        not _is_news(margin),
         _WORST.index(after) if after in _WORST else len(_WORST),
         margin.finding,
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import shutil
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ import pytest
 from platemaker.errors import SpecError
 from platemaker.study import Change, Comparison, compare, comparison_json, render_comparison
 from tests.cli_runner import run
+from tests.package_tree import ROOT
 from tests.study_projects import project
 
 WITH_HOLE = {
@@ -135,6 +137,21 @@ def test_margins_before_and_after(tmp_path: Path) -> None:
     assert "PM110:lid:rim_1+outline" not in text
     assert "PM110:lid:rim_1+outline" in render_comparison(found, every=True)
     assert max(map(len, render_comparison(found, every=True).splitlines())) <= 80
+
+
+def test_two_edited_values_of_a_whole_project_take_at_most_forty_lines(tmp_path: Path) -> None:
+    source = ROOT / "part_specs" / "pump_engine"
+    shutil.copytree(source, tmp_path / "edited")
+    file = tmp_path / "edited" / "plates.yaml"
+    old, new = ("wall: 5, land: 12, cutter: 12.7, depth: 12,", "wall: 6, land: 12, cutter: 12.7, depth: 11,")
+    text = file.read_text(encoding="utf-8")
+    assert old in text
+    file.write_text(text.replace(old, new), encoding="utf-8")
+    stated = run("compare", source, tmp_path / "edited").out
+    assert "depth: 12.000 -> 11.000 mm" in stated
+    assert "PM955:blower_plate:pocket+opening+opening" in stated, "its throat is smaller than what is accepted"
+    assert len(stated.splitlines()) <= 40
+    assert len(run("compare", source, tmp_path / "edited", "--all").out.splitlines()) > 100
 
 
 def test_json(tmp_path: Path) -> None:
