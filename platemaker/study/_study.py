@@ -122,32 +122,24 @@ def study(
     shows = tuple(dict.fromkeys(shows))
     asked_for = _asked_for(seek, keeps, BELT_TRADE if trade == USUAL_TRADE and varies_belt(paths) else trade, shows)
     setup = Setup(partial(validate, folder, sources), data, paths, _focus(varies, part, figure), shows)
+    search = None
     if asked_for.aim is None:
         combinations = list(enumerate(grid(varies), 1))
         rows, interrupted = run_all(setup, combinations, cores=cores, progress=progress, spread=spread)
-        sought, asked = None, len(combinations)
+        asked = len(combinations)
     else:
         search = _search(setup, varies, asked_for, cores, progress, spread, _present(data, varies))
         interrupted, rows = _searched(search)
-        sought, asked = search.sought, len(rows)
+        asked = len(rows)
     among, wanted = None if every else asked_for.trade, None if interrupted else field
     rows, unsettled, stopped = with_fields(setup, rows, among, wanted, progress)
     interrupted = interrupted or stopped
     outcomes = _met(rows, shows)
+    trade_shown, front = _with_units(asked_for.trade, outcomes), front_of(rows, asked_for.trade)
     return Study(
-        str(data.get("project", folder.name)),
-        _units(data),
-        varies,
-        outcomes,
-        rows,
-        asked,
-        _with_units(asked_for.trade, outcomes),
-        front_of(rows, asked_for.trade),
-        _now(data, varies),
-        interrupted,
-        sought,
-        unsettled,
-    )
+        str(data.get("project", folder.name)), _units(data), varies, outcomes, rows, asked, trade_shown, front,
+        _now(data, varies), interrupted, search.sought if search else None, unsettled,
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)
