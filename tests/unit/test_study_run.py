@@ -169,12 +169,12 @@ def test_the_trade() -> None:
     for text, stated in [
         (
             "area",
-            "not two outcomes to trade, met 'area'; allowed: two of area, wall, wall_margin, mass, loss, loss_low, loss_high, throat, throat_mach, uneven, blank_mass, removed, drilled, tapped, tools, corners, belt_path, wrap, belt_tension",
+            "not two outcomes to trade, met 'area'; allowed: two of area, wall, wall_margin, mass, loss, loss_low, loss_high, field_loss, field_low, field_high, throat, throat_mach, uneven, blank_mass, removed, drilled, tapped, tools, corners, belt_path, wrap, belt_tension",
         ),
         ("area,area:down", "not two outcomes to trade"),
         (
             "area,wal",
-            "the study has no outcome 'wal'; allowed: area, wall, wall_margin, mass, loss, loss_low, loss_high, throat, throat_mach, uneven, blank_mass, removed, drilled, tapped, tools, corners, belt_path, wrap, belt_tension; did you mean 'wall'?",
+            "the study has no outcome 'wal'; allowed: area, wall, wall_margin, mass, loss, loss_low, loss_high, field_loss, field_low, field_high, throat, throat_mach, uneven, blank_mass, removed, drilled, tapped, tools, corners, belt_path, wrap, belt_tension; did you mean 'wall'?",
         ),
     ]:
         with pytest.raises(SpecError) as fault:
