@@ -116,6 +116,17 @@ def test_a_film_knows_inside_from_outside() -> None:
     assert len(leak.path) == 20 - 14 + 2  # to the hole's nearest edge, 6 cells, and the two cells at its ends
 
 
+def test_a_cell_that_lies_on_the_land_in_part_is_asked_for_where_it_does() -> None:
+    """Land 0 to 10 by 0 to 4.5: with cells of 1 mm the topmost row has its middles at 4.25, the lower ones at 0.5, ..."""
+    strip = [rectangle(0, 0, 10, 4.5)]
+    film = film_of(
+        {"faces": [{"in": [strip], "out": []}], "opened": [], "exits": [], "outline": [strip], "pressed": []}, 1.0
+    )
+    assert sorted(set(film.points[:, 1].round(6))) == [0.5, 1.5, 2.5, 3.5, 4.25]
+    assert film.points[:, 0].round(6).tolist() == [0.5 + k for k in range(10)] * 5
+    assert film.area.sum() == 45.0
+
+
 def test_a_sheet_presses_by_its_curve() -> None:
     """Closed to 0.2 mm at 30 MPa a mm, then let go at 75: it presses 6 MPa, 4.5 at 0.18 mm, nothing below 0.12 mm."""
     sheet = Sheet(30.0, 75.0)

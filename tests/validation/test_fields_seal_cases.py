@@ -41,6 +41,20 @@ def test_patch_a_linear_displacement_is_without_forces_inside_and_has_the_exact_
     assert abs(forces[2][inside]).max(initial=0.0) < 1e-8 * abs(forces[2]).max()
 
 
+def test_patch_a_uniform_pull_presses_a_sheet_evenly_and_shortens_the_plate_by_hookes_law() -> None:
+    """A plate with a window under an even traction: pressure is force over area, and the sheet has no part in its strain."""
+    window = [rectangle(-10.0, -5.0, 10.0, 5.0)]
+    bodies = [plate([rectangle(-30, -20, 30, 20)], 10.0, voids=[{"region": window, "low": 0.0, "high": 10.0}])]
+    land = [[rectangle(-30, -20, 30, 20), *window]]
+    model = JointModel(case_of(bodies, land, 1e3, [ring("bolt", (20.0, 0.0), 10.0, 0.5, 5.0)]), 4.0, 1.0)
+    solids, mean = model.solids, 1e4 / (60 * 40 - 20 * 10)
+    forces, _, area = solids.spread(solids.flat(0, 10.0))
+    assert area.sum() == pytest.approx(60 * 40 - 20 * 10)
+    state = model.contact.settled(-1e4 * forces / area.sum(), np.array([0.0]))
+    assert state.pressure == pytest.approx(mean, rel=0.01)  # cells sample what the face takes evenly
+    assert state.stretch[0] == pytest.approx(-mean * (10.0 / 200_000.0 + 1 / 1e3), rel=0.002)
+
+
 def beam(length: float, k: float) -> tuple[JointModel, float]:
     """A beam 10 mm high and wide, pressed in its middle; its lambda, a mm. Poisson's ratio 0: no plate, a beam."""
     blank = [rectangle(-length / 2, -5, length / 2, 5)]
@@ -84,9 +98,12 @@ def bending(blank: list[list[list[float]]], t: float, size: float, *, clamped: b
     solids = solids_of([plate(blank, t)], size)
     area = np.linalg.norm(solids.normals, axis=1)
     sides = np.flatnonzero(abs(solids.normals[:, 2]) < 0.5 * area)
-    held = np.unique(np.concatenate([solids.triangles[sides].ravel(), solids.rims[sides].ravel()]))
     fixed = np.zeros((3, solids.count))
-    fixed[0 if clamped else 2 :, held] = 1e12
+    for way in range(3):
+        # An edge that does not move up does not turn along itself: it is held along itself, and free across.
+        along = abs(solids.normals[sides, way]) < 0.5 * area[sides]
+        own = sides if clamped else sides[along]
+        fixed[way, np.unique(np.concatenate([solids.triangles[own].ravel(), solids.rims[own].ravel()]))] = 1e12
     stiff = solids.stiffness + diags(fixed.ravel())
     forces, _, _ = solids.spread(solids.flat(0, t))
     moved = factors(stiff.tocsr())(forces)

@@ -28,7 +28,7 @@ class Film:
     """Cells of `pitch`, mm, from the corner `start`, in rows along X; `land` is the share of a cell that lies on it.
 
     `inside` are the cells of what is open, `outside` those that a leak escapes by, `pressed` the share of a cell that
-    the pressure acts on.
+    the pressure acts on. `points` are the middles of what of each cell of the land lies on it, mm.
     """
 
     start: tuple[float, float]
@@ -37,6 +37,7 @@ class Film:
     inside: Mask
     outside: Mask
     pressed: Map
+    points: Points
 
     @cached_property
     def cells(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
@@ -49,11 +50,6 @@ class Film:
         """Area of land in each of these cells, mm2."""
         area: Points = self.land[self.cells] * self.pitch**2
         return area
-
-    @property
-    def points(self) -> Points:
-        """Their middles."""
-        return self.middles(*self.cells)
 
     def middles(self, rows: Any, columns: Any) -> Points:
         """Middles of cells, mm."""
@@ -80,13 +76,28 @@ def film_of(case: dict[str, Any], pitch: float) -> Film:
     start = (float(low[0]), float(low[1]))
     grid = start, pitch, (rows, columns)
     opened = shares(case["opened"], *grid)
-    land = _averaged(np.logical_and.reduce([
-        _places(face["in"], *grid) & ~_places([*face["out"], *case["opened"]], *grid) for face in case["faces"]
-    ]))  # fmt: skip
+    on_land = np.logical_and.reduce(
+        [_places(face["in"], *grid) & ~_places([*face["out"], *case["opened"]], *grid) for face in case["faces"]]
+    )
+    land = _averaged(on_land)
     outline, exits = shares(case["outline"], *grid), shares(case["exits"], *grid)
     inside = (opened > 0.5) & (land < 0.5)
     outside = ((outline < 0.5) | (exits > 0.5)) & ~inside
-    return Film(start, pitch, land, inside, outside, shares(case["pressed"], *grid))
+    return Film(start, pitch, land, inside, outside, shares(case["pressed"], *grid), _middles(on_land, start, pitch))
+
+
+def _middles(on_land: Mask, start: tuple[float, float], pitch: float) -> Points:
+    """The middle of what of each cell lies on the land, mm: no place beside the metal is asked for."""
+    rows, columns = (count // FINE for count in on_land.shape)
+    cells = on_land.reshape(rows, FINE, columns, FINE)
+    across, up = cells.sum(axis=1), cells.sum(axis=3)  # places of each cell by column and by row
+    offset = (np.arange(FINE) + 0.5) / FINE
+    whole = np.maximum(cells.sum(axis=(1, 3)), 1)
+    x = start[0] + pitch * (np.arange(columns)[None, :] + across @ offset / whole)
+    y = start[1] + pitch * (np.arange(rows)[:, None] + np.einsum("rfc,f->rc", up, offset) / whole)
+    kept = cells.any(axis=(1, 3))
+    middles: Points = np.column_stack([x[kept], y[kept]])
+    return middles
 
 
 def shares(figures: Sequence[Any], start: tuple[float, float], pitch: float, shape: tuple[int, int]) -> Map:

@@ -30,8 +30,10 @@ UP = 100.0
 """The same along Z, where two bodies press on each other alone and outside forces are in balance, N/mm in all."""
 ATTEMPTS, SMALLER = 3, 0.85
 """How often the mesher is tried, each time with cells smaller by this."""
+BUBBLE = -0.5
+"""The library's function of an edge over the product of the shares of its two corners."""
 NEAR = 24
-"""Triangles whose middles lie nearest that a point is looked for in."""
+"""Triangles whose middles lie nearest that a point outside all of them is put on."""
 
 Sparse = csr_matrix
 Numbers = NDArray[np.int64]
@@ -89,16 +91,16 @@ class Solids:
             message = f"the mesh of body {body} has no face {away:g} mm from the joint"
             raise ValueError(message)
         flat = self.points[self.triangles[chosen]][:, :, :2]
-        near = cKDTree(flat.mean(axis=1)).query(at, k=min(NEAR, len(chosen)))[1].reshape(len(at), -1)
-        shares = _barycentric(flat[near], at[:, None, :])
-        best = shares.min(axis=2).argmax(axis=1)
-        rows = np.arange(len(at))
-        weights = np.maximum(shares[rows, best], 0.0)
+        triangle, point = _near(flat, at)
+        weights = np.maximum(_barycentric(flat[triangle], at[point]), 0.0)
         weights /= weights.sum(axis=1, keepdims=True)
-        return self._rows(chosen[near[rows, best]], weights)
+        off = np.linalg.norm(np.einsum("pk,pkx->px", weights, flat[triangle]) - at[point], axis=1)
+        order = np.lexsort((off, point))
+        best = order[np.insert(np.flatnonzero(np.diff(point[order])) + 1, 0, 0)]
+        return self._rows(chosen[triangle[best]], weights[best])
 
     def _rows(self, triangles: Numbers, weights: Points) -> Sparse:
-        across = weights[:, [1, 2, 0]] * weights[:, [2, 0, 1]]
+        across = BUBBLE * weights[:, [1, 2, 0]] * weights[:, [2, 0, 1]]
         columns = np.hstack([self.triangles[triangles], self.rims[triangles]]) + 2 * self.count
         values = np.hstack([weights, across])
         rows = np.repeat(np.arange(len(triangles)), 6)
@@ -109,17 +111,33 @@ class Solids:
         area = np.linalg.norm(self.normals[triangles], axis=1)
         forces = np.zeros(3 * self.count)
         np.add.at(forces, self.triangles[triangles] + 2 * self.count, np.repeat(area[:, None] / 3, 3, axis=1))
-        np.add.at(forces, self.rims[triangles] + 2 * self.count, np.repeat(area[:, None] / 12, 3, axis=1))
+        np.add.at(forces, self.rims[triangles] + 2 * self.count, np.repeat(BUBBLE * area[:, None] / 12, 3, axis=1))
         return forces, self.middles[triangles], area
 
 
+def _near(flat: Points, at: Points) -> tuple[Numbers, Numbers]:
+    """Pairs of triangles and points that may lie in them: within the circle round a triangle's middle, and the nearest.
+
+    A point in a large triangle beside many small ones is nearer to the middles of these.
+    """
+    middles = flat.mean(axis=1)
+    reach = np.linalg.norm(flat - middles[:, None], axis=2).max(axis=1)
+    inside = cKDTree(at).query_ball_point(middles, reach * (1 + ON))
+    sizes = np.array([len(one) for one in inside])
+    nearest = cKDTree(middles).query(at, k=min(NEAR, len(flat)))[1].reshape(len(at), -1)
+    triangle = np.concatenate([np.repeat(np.arange(len(flat)), sizes), nearest.ravel()])
+    within = [np.asarray(one, dtype=np.int64) for one in inside]
+    point = np.concatenate([*within, np.repeat(np.arange(len(at)), nearest.shape[1])])
+    return triangle.astype(np.int64), point.astype(np.int64)
+
+
 def _barycentric(corners: Points, at: Points) -> Points:
-    a, b, c = (corners[:, :, k] for k in range(3))
+    a, b, c = (corners[:, k] for k in range(3))
     first, second, way = b - a, c - a, at - a
-    whole = first[..., 0] * second[..., 1] - first[..., 1] * second[..., 0]
-    u = (way[..., 0] * second[..., 1] - way[..., 1] * second[..., 0]) / whole
-    v = (first[..., 0] * way[..., 1] - first[..., 1] * way[..., 0]) / whole
-    return np.stack([1 - u - v, u, v], axis=2)
+    whole = first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]
+    u = (way[:, 0] * second[:, 1] - way[:, 1] * second[:, 0]) / whole
+    v = (first[:, 0] * way[:, 1] - first[:, 1] * way[:, 0]) / whole
+    return np.stack([1 - u - v, u, v], axis=1)
 
 
 def solids_of(bodies: list[dict[str, Any]], size: float, bend: float = 0.8) -> Solids:
