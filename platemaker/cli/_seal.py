@@ -29,7 +29,7 @@ def seal(
 ) -> None:
     """Calculate the pressure between the faces of each joint, as a pressure film would show it, and where it leaks.
 
-    Needs the finite-element library: pip install "platemaker[flow]". Pictures go to DIR/PROJECT-seal; check then
+    Needs the finite-element library: pip install "platemaker[seal]". Pictures go to DIR/PROJECT-seal; check then
     takes its verdict from them. The exit code is 0 when every joint seals, 1 when one leaks or nothing says what it
     needs, 2 when the spec says too little for one, 3 when the library is missing or a contact does not converge.
     """

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import cmath
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -11,6 +10,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
+
+from platemaker.fields._edges import extent, point_on
 
 Points = NDArray[np.float64]
 Pairs = NDArray[np.int64]
@@ -94,7 +95,7 @@ def _chain(loop: Edges, size: float, lines: tuple[Points, Points]) -> Points:
     """Points along a loop: on an edge that lies on a line of the grid at the grid's crossings, else evenly."""
     found: list[Sequence[float]] = []
     for edge in loop:
-        length, sweep = _extent(edge)
+        length, sweep = extent(edge)
         for axis in (0, 1):
             on_line = np.abs(lines[axis] - edge[axis]).min() < ALIGNED
             if not sweep and abs(edge[axis] - edge[axis + 2]) < ALIGNED and on_line:
@@ -107,7 +108,7 @@ def _chain(loop: Edges, size: float, lines: tuple[Points, Points]) -> Points:
                 break
         else:
             count = max(1, round(length / size), math.ceil(sweep / CHORD - 1e-9) if length > size else 1)
-            found += [_point(edge, place / count) for place in range(count)]
+            found += [point_on(edge, place / count) for place in range(count)]
     return np.array(found, dtype=float)
 
 
@@ -183,29 +184,3 @@ def _crossed(points: Points, pairs: Sequence[Pairs]) -> tuple[Points, list[Pairs
 def _near(middle: Points, reach: float) -> tuple[list[int], list[int]]:
     couples = cKDTree(middle).query_pairs(reach)
     return [first for first, _ in couples], [second for _, second in couples]
-
-
-def _extent(edge: Sequence[float]) -> tuple[float, float]:
-    """Length, mm, and angle, radians, which is 0 of a line."""
-    if len(edge) == 4:
-        return math.dist(edge[0:2], edge[2:4]), 0.0
-    _, radius, _, sweep = _circle(edge)
-    return radius * abs(sweep), abs(sweep)
-
-
-def _point(edge: Sequence[float], share: float) -> tuple[float, float]:
-    if len(edge) == 4 or share == 0.0:
-        return edge[0] + share * (edge[2] - edge[0]), edge[1] + share * (edge[3] - edge[1])
-    (x, y), radius, start, sweep = _circle(edge)
-    return x + radius * math.cos(start + share * sweep), y + radius * math.sin(start + share * sweep)
-
-
-def _circle(edge: Sequence[float]) -> tuple[tuple[float, float], float, float, float]:
-    """Centre, radius, direction of the start and sweep of an arc given by start, end and the point half way."""
-    start, end, half = complex(*edge[0:2]), complex(*edge[2:4]), complex(*edge[4:6])
-    quarter = cmath.phase((half - start) / (end - start))  # the angle at the rim is a quarter of the sweep
-    sweep = -4 * quarter
-    radius = abs(half - start) / (2 * math.sin(abs(quarter)))
-    inward = 1j if sweep > 0 else -1j
-    middle = half + inward * (end - start) / abs(end - start) * radius
-    return (middle.real, middle.imag), radius, cmath.phase(start - middle), sweep

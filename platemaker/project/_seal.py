@@ -23,7 +23,7 @@ from platemaker.parts import Stack
 
 FILM = "film"
 MISSING = (
-    'the film needs the finite-element library: pip install "platemaker[flow]"; `check` has first estimates of each '
+    'the film needs the finite-element library: pip install "platemaker[seal]"; `check` has first estimates of each '
     "gasket without it"
 )
 

@@ -260,7 +260,7 @@ def test_without_the_library_it_says_how_to_get_it(monkeypatch: pytest.MonkeyPat
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
     answer = run("seal", str(DEMO), "--joint", "plate_to_plate", "--out", str(tmp_path))
     assert answer.code == 3
-    assert 'the film needs the finite-element library: pip install "platemaker[flow]"' in answer.out
+    assert 'the film needs the finite-element library: pip install "platemaker[seal]"' in answer.out
     assert run("seal", str(DEMO), "--joint", "nowhere").code == 2
     assert run("seal", str(ROOT / "part_specs" / "standard_faces")).code == 2
 

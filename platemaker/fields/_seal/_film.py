@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from platemaker.fields._mesh import point_on
+from platemaker.fields._edges import point_on
 from platemaker.fields._seal._leak import Map, Mask
 
 Points = NDArray[np.float64]
