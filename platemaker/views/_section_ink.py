@@ -24,6 +24,8 @@ def section_ink(
         # What a cut takes runs past its open ends.
         seen = intersect(section.taken_by(name), section.blank)
         yield from (view.area(region, Pen.NARROW, "taken hot") for region in seen)
+    if not section.blank:
+        return  # a plane that only grazes the part
     box = grown(view.box(joined(region.bounds for region in section.blank)), past)
     yield Clip(box, tuple(ink for one in section.holes for ink in _thread_and_axis(one, view, past / view.scale)))
 

@@ -56,7 +56,7 @@ def name_of(path: Path) -> str:
 
 GOLDEN = {
     **{f"{name_of(folder)}.jsonl": (findings, folder) for folder in PROJECTS},
-    **{f"{name_of(file).removesuffix('.yaml')}.json": (answers, file) for file in READINGS},
+    **{f"{name_of(file).removesuffix('.yaml')}.json": (answers, file) for file in READINGS if ".readings" in file.name},
 }
 
 
