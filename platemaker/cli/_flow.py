@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Annotated
 
@@ -48,7 +49,7 @@ def flow(
     with answering(console):
         from platemaker import project as room  # noqa: PLC0415 - help must not load the rooms
         from platemaker.export import default_store  # noqa: PLC0415
-        from platemaker.fields import FlowError, has_solver, seconds_of  # noqa: PLC0415
+        from platemaker.fields import has_solver, seconds_of  # noqa: PLC0415
         from platemaker.report import flow_json, flow_text, write_flow  # noqa: PLC0415
 
         project = room.load(folder)
@@ -61,7 +62,7 @@ def flow(
         if has_solver(ranks):
             minutes = seconds_of(asked.volume, asked.case, ranks) / 60
             console.note(f"field: about {minutes:.0f} min where the cores have nothing else to do")
-        try:
+        with calculating(console, "flow", "field"):
             found = room.flow(
                 project.stack,
                 fine=fine,
@@ -69,14 +70,6 @@ def flow(
                 store=default_store(fresh=fresh),
                 progress=progress_on(console, "field"),
             )
-        except FlowError as fault:
-            console.answer(
-                json.dumps({"error": "flow", "faults": [{"message": str(fault)}]}) if as_json else str(fault)
-            )
-            raise typer.Exit(Exit.FAULT) from None
-        except KeyboardInterrupt:
-            console.note("stopped: no field")
-            raise typer.Exit(INTERRUPTED) from None
         written = write_flow(found, out / f"{project.spec.model.project}-flow")
         if as_json:
             console.answer(json.dumps(flow_json(found), indent=1, ensure_ascii=False))
@@ -86,6 +79,22 @@ def flow(
         if found.field.stopped:
             raise typer.Exit(INTERRUPTED)
         raise typer.Exit(Exit.PASS if found.field.converged else Exit.FAIL)
+
+
+@contextmanager
+def calculating(console: Console, command: str, what: str, of: str = "") -> Iterator[None]:
+    """Ends the command where a field cannot be calculated, in the fault's words, and at Ctrl-C."""
+    from platemaker.fields import FlowError  # noqa: PLC0415 - help must not load the rooms
+
+    try:
+        yield
+    except FlowError as fault:
+        words = f"{of}: {fault}" if of else str(fault)
+        console.answer(json.dumps({"error": command, "faults": [{"message": words}]}) if console.as_json else words)
+        raise typer.Exit(Exit.FAULT) from None
+    except KeyboardInterrupt:
+        console.note(f"stopped: no {what}")
+        raise typer.Exit(INTERRUPTED) from None
 
 
 def progress_on(console: Console, what: str) -> Callable[[float, float | None], None]:

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from platemaker.cli._console import Console, Exit, answering
-from platemaker.cli._flow import INTERRUPTED, progress_on
+from platemaker.cli._flow import calculating, progress_on
 from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, FreshOption, JsonOption, OutOption
 
 JointOption = Annotated[
@@ -38,7 +38,6 @@ def seal(
         from platemaker import project as room  # noqa: PLC0415 - help must not load the rooms
         from platemaker.errors import GeometryError  # noqa: PLC0415
         from platemaker.export import default_store  # noqa: PLC0415
-        from platemaker.fields import FlowError  # noqa: PLC0415
         from platemaker.report import seal_json, seal_text, write_seal  # noqa: PLC0415
 
         project = room.load(folder)
@@ -47,17 +46,10 @@ def seal(
             message = "no film: no joint has bolts and an opening"
             raise GeometryError(message)
         found, store = [], default_store(fresh=fresh)
-        try:
-            for name in names:
+        for name in names:
+            with calculating(console, "seal", "film", of=name):
                 progress = progress_on(console, f"film of {name}")
                 found.append(room.seal(project.stack, name, store=store, progress=progress))
-        except FlowError as fault:
-            words = f"{name}: {fault}"
-            console.answer(json.dumps({"error": "seal", "faults": [{"message": words}]}) if as_json else words)
-            raise typer.Exit(Exit.FAULT) from None
-        except KeyboardInterrupt:
-            console.note("stopped: no film")
-            raise typer.Exit(INTERRUPTED) from None
         written = write_seal(found, out / f"{project.spec.model.project}-seal")
         if as_json:
             console.answer(json.dumps([seal_json(one) for one in found], indent=1, ensure_ascii=False))

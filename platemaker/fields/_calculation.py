@@ -17,13 +17,11 @@ from platemaker.fields._plan import Plan, plan_of
 from platemaker.fields._prisms import PrismMesh, prisms
 from platemaker.fields._read_back import Reading, read_cells, read_solution
 from platemaker.fields._records import FlowError
+from platemaker.fields._run import Progress, time_left
 from platemaker.fields._solver import MISSING, History, has_solver, latest, run_case
 
 CARRIED = ("U", "p", "k", "omega")
 """Fields of a coarser mesh that a finer one starts from."""
-
-Progress = Callable[[float, float | None], None]
-"""Called with the share that is done and the seconds that are left, if known."""
 
 
 def air_of(case: dict[str, Any]) -> Air:
@@ -131,7 +129,6 @@ class _Estimate:
 
         def say(share: float, _loss: float) -> None:
             done = float(low + (high - low) * share)
-            left = (time.monotonic() - self.begun) * (1 / done - 1) if done > 0.02 else None
-            self.progress(done, left)
+            self.progress(done, time_left(self.begun, done))
 
         return say

@@ -21,6 +21,11 @@ Progress = Callable[[float, float | None], None]
 """Called with the share that is done and the seconds that are left, if known."""
 
 
+def time_left(begun: float, share: float) -> float | None:
+    """Seconds left of what began at a `time.monotonic()` and is done to a share; None where it is too early to say."""
+    return (time.monotonic() - begun) * (1 / share - 1) if share > 0.02 else None
+
+
 def has_library() -> bool:
     """Whether the finite-element library is installed; it is not loaded."""
     return importlib.util.find_spec(LIBRARY) is not None
@@ -75,7 +80,7 @@ def _answer(child: subprocess.Popen[bytes], case: bytes, progress: Progress) -> 
             return said
         if "progress" in said:
             share = float(said["progress"])
-            progress(share, (time.monotonic() - begun) * (1 / share - 1) if share > 0.02 else None)
+            progress(share, time_left(begun, share))
     return None
 
 

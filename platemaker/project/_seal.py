@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from importlib import metadata
 
 from platemaker.checks import seal_input
@@ -53,14 +54,13 @@ def seal(
         message = f"no film: {given}"
         raise GeometryError(message)
     case = json.dumps(seal_case(given))
-    key = _key(case)
-    held = store.take(key) if store else None
-    if held is not None:
-        return SealAnswer(given, seal_field_of(json.loads(held[FILM])), kept=True)
+    kept = _taken(given, case, store) if store else None
+    if kept is not None:
+        return kept
     answer = solved(json.loads(case), progress, SEAL_CHILD, MISSING)
     field = seal_field_of(answer)
     if store:
-        store.put(key, {FILM: json.dumps(answer).encode()})
+        store.put(_key(case), {FILM: json.dumps(answer).encode()})
         mark_films(store.folder)
     return SealAnswer(given, field)
 
@@ -73,16 +73,17 @@ def stored_films(stack: Stack, store: Store) -> dict[str, SealAnswer]:
 def _stored(stack: Stack, store: Store) -> Iterator[tuple[str, SealAnswer]]:
     for name in sealed_joints(stack):
         given = seal_input(stack, name)
-        if not isinstance(given, str) and (found := _taken(given, store)) is not None:
-            yield name, found
+        if isinstance(given, str):
+            continue
+        with suppress(GeometryError, FlowError):  # no film can be calculated, or what was kept is none
+            found = _taken(given, json.dumps(seal_case(given)), store)
+            if found is not None:
+                yield name, found
 
 
-def _taken(given: SealInput, store: Store) -> SealAnswer | None:
-    try:
-        held = store.take(_key(json.dumps(seal_case(given))))
-        return SealAnswer(given, seal_field_of(json.loads(held[FILM])), kept=True) if held else None
-    except (GeometryError, FlowError):
-        return None
+def _taken(given: SealInput, case: str, store: Store) -> SealAnswer | None:
+    held = store.take(_key(case))
+    return SealAnswer(given, seal_field_of(json.loads(held[FILM])), kept=True) if held is not None else None
 
 
 def _key(case: str) -> str:

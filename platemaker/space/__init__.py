@@ -27,6 +27,7 @@ from platemaker.space._trimmed import trimmed
 from platemaker.space._vectors import (
     Box3,
     Vec3,
+    add,
     along,
     aside,
     cosine_along,
@@ -61,6 +62,7 @@ __all__ = [
     "Separation",
     "Vec3",
     "Ways",
+    "add",
     "along",
     "apart",
     "aside",

@@ -12,6 +12,7 @@ import pytest
 from platemaker.checks import Finding, Verdict
 from platemaker.checks._stack._joint_loops import check_joint_loops
 from tests.plates import stack_of
+from tests.study_projects import edited
 
 TWO = """
 project: loop
@@ -36,11 +37,7 @@ parts:
 
 
 def loops(folder: Path, *edits: tuple[str, str]) -> list[Finding]:
-    text = TWO
-    for old, new in edits:
-        assert old in text
-        text = text.replace(old, new)
-    return list(check_joint_loops(stack_of(folder, text)))
+    return list(check_joint_loops(stack_of(folder, edited(TWO, dict(edits)))))
 
 
 def test_joints_that_meet_are_not_listed(tmp_path: Path) -> None:

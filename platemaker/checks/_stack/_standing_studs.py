@@ -18,7 +18,7 @@ from platemaker.checks._stack._between import Solid, apart, box_about, box_of, s
 from platemaker.checks._stack._stack_items import Contents, Item, ItemKind, bolts_owner
 from platemaker.parts import Stack, Vec3, linked
 from platemaker.resolved import Bolt
-from platemaker.space import Box3, Cylinder, Prism, box_gap, dot
+from platemaker.space import Box3, Cylinder, Prism, add, box_gap, dot, scale
 
 IN_LINE, LIFT = "PM663", "PM664"
 TITLE = "holes over standing studs"
@@ -191,7 +191,7 @@ def _whose(item: Item, contents: Contents, fast: Mapping[str, str]) -> set[str]:
 def _way(bolt: Bolt, owner: str, needed: float, contents: Contents, up: Sequence[Item], down: Sequence[Item]) -> Lifted:
     """The nearest stop on the way of all that moves past all that stays."""
     free, stop = needed, None
-    by = _times(bolt.seat.out, needed)
+    by = scale(bolt.seat.out, needed)
     for a in up:
         way = box_about([a.box, _shifted(a.box, by)])
         for b in down:
@@ -216,13 +216,13 @@ def _free(a: Solid, b: Solid, out: Vec3, far: float) -> float:
 
     A figure that lies along the way is drawn out, exactly; others are tried at places along it.
     """
-    if far <= 0 or box_gap(box_about([box_of(a), _shifted(box_of(a), _times(out, far))]), box_of(b)) > CONTACT:
+    if far <= 0 or box_gap(box_about([box_of(a), _shifted(box_of(a), scale(out, far))]), box_of(b)) > CONTACT:
         return far
     if _overlap(a, b):
         return far
 
     def meets(way: float) -> bool:
-        return _overlap(_drawn(a, out, way) or a.moved(_times(out, way)), b)
+        return _overlap(_drawn(a, out, way) or a.moved(scale(out, way)), b)
 
     exact = isinstance(a, Cylinder | Prism) and isinstance(b, Cylinder | Prism)
     count = math.ceil(far / STEP) if exact else COARSE
@@ -239,12 +239,12 @@ def _free(a: Solid, b: Solid, out: Vec3, far: float) -> float:
 
 def _drawn(a: Solid, out: Vec3, far: float) -> Cylinder | Prism | None:
     """All that a figure passes through on its way, where it lies along the way; None where it does not."""
-    by = _times(out, far)
+    by = scale(out, far)
     if isinstance(a, Cylinder):
         if abs(abs(dot(a.axis, out)) - 1.0) > PARALLEL:
             return None
         ahead = dot(a.axis, out) > 0
-        return Cylinder(a.start, _plus(a.end, by), a.radius) if ahead else Cylinder(_plus(a.start, by), a.end, a.radius)
+        return Cylinder(a.start, add(a.end, by), a.radius) if ahead else Cylinder(add(a.start, by), a.end, a.radius)
     if not isinstance(a, Prism) or abs(abs(dot(a.frame.z_axis, out)) - 1.0) > PARALLEL:
         return None
     frame = a.frame if dot(a.frame.z_axis, out) > 0 else a.moved(by).frame
@@ -253,14 +253,6 @@ def _drawn(a: Solid, out: Vec3, far: float) -> Cylinder | Prism | None:
 
 def _overlap(a: Solid, b: Solid) -> bool:
     return apart(a, b) is None and separation(a, b).distance < -CONTACT
-
-
-def _times(v: Vec3, by: float) -> Vec3:
-    return v[0] * by, v[1] * by, v[2] * by
-
-
-def _plus(a: Vec3, b: Vec3) -> Vec3:
-    return a[0] + b[0], a[1] + b[1], a[2] + b[2]
 
 
 def _shifted(box: Box3, by: Vec3) -> Box3:
