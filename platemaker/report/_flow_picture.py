@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -11,14 +10,13 @@ import numpy as np
 
 from platemaker.export import OutputFolder
 from platemaker.fields import FlowAnswer, Plane
+from platemaker.report._field_picture import MAP, png_of
 from platemaker.report._flow_text import flow_json
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from numpy.typing import NDArray
 
-MAP = "cividis"
-"""Dark blue to yellow, even in lightness: for readers with any colour vision (Nuñez and others 2018)."""
 DENSITY = 1.6
 """How close the streamlines lie, in the drawing library's measure."""
 
@@ -61,9 +59,7 @@ def picture(answer: FlowAnswer) -> bytes:
     right.set_xlabel(f"{across[0].upper()}, mm")
     right.set_ylabel("from the start of the duct, mm")
     figure.colorbar(shown, ax=[left, right], label="speed, m/s", location="bottom", shrink=0.6, aspect=45)
-    held = io.BytesIO()
-    figure.savefig(held, format="png", dpi=130, metadata={"Software": None})
-    return held.getvalue()
+    return png_of(figure, 130)
 
 
 Arrays = tuple[tuple[float, float, float, float], "dict[str, NDArray[np.float64]]"]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import math
 from collections.abc import Sequence
@@ -13,14 +12,13 @@ import numpy as np
 
 from platemaker.export import OutputFolder
 from platemaker.fields import FilmCase, FilmMesh, SealAnswer
+from platemaker.report._field_picture import MAP, png_of
 from platemaker.report._seal_text import seal_json
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from numpy.typing import NDArray
 
-MAP = "cividis"
-"""Dark blue to yellow, even in lightness: for readers with any colour vision (Nuñez and others 2018)."""
 OPEN, WAY, DARK = "#b9c0c7", "#e0301e", "#1c2126"
 """Where the faces do not touch, the leak's way, outlines. None is known by its colour alone: the way is dashed."""
 COLUMNS = 3
@@ -65,9 +63,7 @@ def film_picture(answer: SealAnswer) -> bytes:
         "pressure between the faces, MPa; grey: they do not touch; dashed: the way of a leak, ring: where it meets most"
     )
     figure.colorbar(shown, ax=list(axes), label=label, location="bottom", shrink=0.6, aspect=50)
-    held = io.BytesIO()
-    figure.savefig(held, format="png", dpi=110, metadata={"Software": None})
-    return held.getvalue()
+    return png_of(figure, 110)
 
 
 def _map(mesh: FilmMesh, values: Sequence[float]) -> NDArray[np.float64]:
