@@ -62,7 +62,9 @@ def film_picture(answer: SealAnswer) -> bytes:
     label = (
         "pressure between the faces, MPa; grey: they do not touch; dashed: the way of a leak, ring: where it meets most"
     )
-    figure.colorbar(shown, ax=list(axes), label=label, location="bottom", shrink=0.6, aspect=50)
+    bar = figure.colorbar(shown, ax=list(axes), location="bottom", shrink=0.6, aspect=50)
+    bar.ax.set_title(label, fontsize=8)
+    bar.ax.tick_params(labelsize=8)
     return png_of(figure, 110)
 
 
