@@ -8,7 +8,7 @@ from platemaker.checks._air._air_losses import AirStep, ChamberFlow
 from platemaker.checks._air._airflow import AirReport, airflow, helps
 from platemaker.checks._air._shares import SHARES, AirShares, air_shares
 from platemaker.checks._air._throats import THROAT, ChamberAccount, chamber_accounts
-from platemaker.checks._all import FAMILIES, check_stack
+from platemaker.checks._all import FAMILIES, check_stack, of_family
 from platemaker.checks._finding import (
     EQUAL,
     Finding,
@@ -95,6 +95,7 @@ __all__ = [
     "measured",
     "missing_share",
     "not_checked",
+    "of_family",
     "pocket_accounts",
     "preload_budgets",
     "seal_input",

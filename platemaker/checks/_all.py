@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
+from functools import partial
 from types import MappingProxyType
+from typing import TypeAlias
 
 from platemaker.checks._accept import accepted
 from platemaker.checks._air._airflow import check_airflow
@@ -13,7 +16,7 @@ from platemaker.checks._belt._drive import check_belt
 from platemaker.checks._bolts._bolts import check_bolts
 from platemaker.checks._bolts._inserts import check_inserts
 from platemaker.checks._bolts._seats import check_seats
-from platemaker.checks._finding import Finding, worst_first
+from platemaker.checks._finding import Finding, Verdict, not_checked, worst_first
 from platemaker.checks._fit._adjust import check_adjust
 from platemaker.checks._fit._best_fit import check_best_fit
 from platemaker.checks._fit._bracket_loop import check_bracket_loops
@@ -45,12 +48,15 @@ from platemaker.checks._sealing._o_rings import check_o_rings
 from platemaker.checks._sealing._ways_out import check_ways_out
 from platemaker.checks._stack._boss_rail import check_boss_rail
 from platemaker.checks._stack._whole_stack import check_whole_stack
+from platemaker.errors import CatalogError, GeometryError, OutOfRange
 from platemaker.fields import SealAnswer
 from platemaker.parts import Stack
 
 NO_FILMS: Mapping[str, SealAnswer] = MappingProxyType({})
 
-FAMILIES: tuple[Callable[[Stack], Iterable[Finding]], ...] = (
+STOPPED = "PM002"
+Family: TypeAlias = Callable[[Stack], Iterable[Finding]]
+FAMILIES: tuple[Family, ...] = (
     check_metal,
     check_crossings,
     check_boss_rail,
@@ -101,7 +107,22 @@ def check_stack(
     findings: list[Finding] = []
     for family in FAMILIES:
         if family is check_fit_up and samples is not None:
-            findings += check_fit_up(stack, samples)
+            findings += of_family(partial(check_fit_up, samples=samples), stack)
         else:
-            findings += family(stack)
+            findings += of_family(family, stack)
     return tuple(worst_first(accepted(stack, by_films(findings, films))))
+
+
+def of_family(family: Family, stack: Stack) -> Iterator[Finding]:
+    """The findings of a family; a fail in place of the rest where a size lies outside of a formula or a table.
+
+    What is left of its checks is not known, so the report must not pass; what other families found is kept.
+    """
+    try:
+        yield from family(stack)
+    except (CatalogError, GeometryError, OutOfRange) as fault:
+        name = getattr(family, "__name__", "fit up").removeprefix("check_").replace("_", " ")
+        found = not_checked(
+            STOPPED, "group of checks that stopped", stack.name, (name,), f"the sizes allow none: {fault}"
+        )
+        yield replace(found, verdict=Verdict.FAIL)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from platemaker.catalog import ORing, o_ring, o_rings
+from platemaker.catalog import ORing, iso286, o_ring, o_rings
 from platemaker.errors import SpecError, unknown_name
 from platemaker.parts._draft import Draft
 from platemaker.parts._records._figures import on_grid
@@ -33,6 +33,12 @@ def _row(name: str, model: Rail, draft: Draft) -> Row:
     given, stems = model.injector, None
     if given is not None:
         stems = Injector(given.length, given.diameter, _end_of(given.boss_end), _end_of(given.rail_end))
+        rail_bore = (model.cross_bore.seat or model.cross_bore).diameter
+        ends = (("boss_end", stems.boss_end, bosses.boss.bore), ("rail_end", stems.rail_end, rail_bore))
+        for end, stem, bore in ends:
+            if stem.bore_fit:
+                with draft.spec.blame("parts", name, "injector", end, "bore_fit"):
+                    iso286(bore, stem.bore_fit)
     return Row(
         name, model.bosses or "", f"{model.bosses}_drilling", model.joint, _standoff(name, model, bosses, draft), stems,
         model.alignment.position, model.alignment.angle, f"parts.{name}",

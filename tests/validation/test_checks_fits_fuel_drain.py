@@ -248,6 +248,31 @@ def test_the_narrowest_bore_counts(tmp_path: Path, bore: str, hose: str, least: 
     assert (found.measured, found.verdict) == (least, verdict)
 
 
+def lens(r: float, s: float, apart: float) -> float:
+    """Area that two circles have in common, by their two segments."""
+    a = math.acos((apart**2 + r**2 - s**2) / (2 * apart * r))
+    b = math.acos((apart**2 + s**2 - r**2) / (2 * apart * s))
+    return r**2 * (a - math.sin(2 * a) / 2) + s**2 * (b - math.sin(2 * b) / 2)
+
+
+@pytest.mark.parametrize(
+    ("opening", "least"),
+    [
+        ("{circle: 10}", 10.0),
+        ("{circle: 13}", 13.0),
+        ("{circle: 24, at: [0, 10]}", 2 * math.sqrt(lens(14.29 / 2, 12, 10) / math.pi)),
+        ("{circle: 24, at: [0, 20]}", 0.0),  # the plate closes it
+    ],
+)
+def test_what_the_opening_leaves_of_the_drain(tmp_path: Path, opening: str, least: float) -> None:
+    """The tap drill of 3/8 NPT is 14.29 mm (ASME B1.20.1, 9/16 in)."""
+    text = DRAIN.replace("DESIGN", LINE).replace("THICK", "16").replace("THREAD", FITTED.replace("BORE", ", bore: 14"))
+    text = text.replace("{circle: 24}", opening).replace("GASKET", "pressure: 0.05 bar").replace("SHIM", "")
+    found = only(stack_of(tmp_path, text), "PM971")
+    assert found.measured == pytest.approx(least, abs=0.01)
+    assert found.verdict is (Verdict.CAUTION if least == 13.0 else Verdict.FAIL)
+
+
 @pytest.mark.parametrize(
     ("line", "angle", "verdict"),
     [

@@ -13,8 +13,8 @@ from platemaker.formulas import about, belt_pull, capstan_ratio
 from platemaker.parts import Stack
 from platemaker.resolved import BeltCase, ResolvedBelt, Running, blower_speed, resolved_stack
 
-WRAP, MESH, SLIP, IDLER, RATIO, TENSION, SIZE, GUARD = (
-    "PM990", "PM991", "PM992", "PM993", "PM994", "PM998", "PM987", "PM999",
+WRAP, MESH, SLIP, IDLER, RATIO, TENSION, SIZE, WIDTH, GUARD = (
+    "PM990", "PM991", "PM992", "PM993", "PM994", "PM998", "PM987", "PM989", "PM999",
 )  # fmt: skip
 LEAST_WRAP = Limit(90.0, "degrees", PRACTICE, caution=120.0)
 LEAST_TEETH = Limit(4.0, "teeth", PRACTICE, caution=6.0)
@@ -38,6 +38,8 @@ def check_belt(stack: Stack) -> Iterator[Finding]:
         elif _pulled(belt):
             yield _idler(stack, belt, place)
         yield _size(stack, belt, place)
+        if pulley.width:
+            yield _width(stack, belt, place)
     yield from _ratio(stack, belt)
     yield _tension(stack, belt)
     if not belt.has_inertia:
@@ -158,3 +160,14 @@ def _size(stack: Stack, belt: ResolvedBelt, place: int) -> Finding:
     limit = Limit(least, "mm", f"{section.source}; {section.note or 'from memory'}")
     title = "diameter of a pulley behind the belt" if pulley.back else "diameter of a pulley"
     return measured(SIZE, title, owner_of(stack, belt, place), ("belt", pulley.name), pulley.rim, limit)
+
+
+def _width(stack: Stack, belt: ResolvedBelt, place: int) -> Finding:
+    """What a pulley has for the belt to lie on, against the belt, as far off line as it stands."""
+    pulley, wide, off = belt.pulleys[place], belt.belt.width, abs(belt.belt.off_line(belt.pulleys[place]))
+    source = f"geometry; ribs and grooves: {belt.belt.section.source}"
+    inputs: list[Input] = [("belt's width", wide, "mm"), ("off line", off, "mm")]
+    return measured(
+        WIDTH, "width of a pulley under its belt", owner_of(stack, belt, place), ("belt", pulley.name), pulley.width,
+        Limit(wide, "mm", source, caution=wide + 2 * off if off > EQUAL else None), inputs=inputs,
+    )  # fmt: skip

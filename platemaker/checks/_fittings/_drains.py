@@ -11,7 +11,8 @@ from platemaker.checks._finding import Finding, Limit, Sense, measured, not_chec
 from platemaker.checks._fittings._fitted_holes import free_face, pipe_limit
 from platemaker.checks._fuel._fuel import port_of
 from platemaker.formulas import angle_from_vertical, worked
-from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Stack, Tapping, Vec3
+from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Side, Stack, Tapping, Vec3
+from platemaker.plane import Loop, Region, shared_area
 from platemaker.resolved import resolved_stack
 from platemaker.space import dot
 from platemaker.spec import DrainLineModel
@@ -35,7 +36,7 @@ def check_drains(stack: Stack) -> Iterator[Finding]:
         if part.kind is not Kind.DRAIN_PLATE or drain is None:
             continue
         line = stack.design.drain if stack.design else None
-        yield _bore(part, drain, line)
+        yield _bore(stack, part, drain, line)
         if drain.tapping is not None:
             yield from _thread(part, drain, drain.tapping)
         if line is None:
@@ -48,9 +49,9 @@ def check_drains(stack: Stack) -> Iterator[Finding]:
             yield from _shift(stack, joint)
 
 
-def _bore(part: Part, drain: Hole, line: DrainLineModel | None) -> Finding:
-    """The narrowest of plate, fitting and hose; what is too narrow already fails, though another is not specified."""
-    bores: dict[str, float] = {"plate": drain.diameter}
+def _bore(stack: Stack, part: Part, drain: Hole, line: DrainLineModel | None) -> Finding:
+    """The narrowest of plate, opening, fitting and hose; too narrow a one fails, though another is not specified."""
+    bores = {"plate": drain.diameter, **dict(_openings(stack, part, drain))}
     if drain.fitting_bore is not None:
         bores["fitting"] = drain.fitting_bore
     if line is not None and line.hose_bore is not None:
@@ -63,6 +64,17 @@ def _bore(part: Part, drain: Hole, line: DrainLineModel | None) -> Finding:
     inputs: list[Input] = [(f"bore of the {what}", bore, "mm") for what, bore in bores.items()]
     note = "no smaller than the outlet of the housing that it drains, which is not specified here"
     return measured(BORE, title, part.name, features, narrow, limit, points=[drain.at], inputs=inputs, note=note)
+
+
+def _openings(stack: Stack, part: Part, drain: Hole) -> Iterator[tuple[str, float]]:
+    """How much of the drain's bore lies over the openings of the joint behind it: the circle of that area, mm."""
+    for mounting in part.mountings:
+        joint = stack.joint(mounting.joint)
+        if joint.ports and (mounting.side is Side.BELOW) == (drain.direction[2] < 0):
+            bore = Region(Loop.circle(mounting.in_joint(drain.centre), drain.diameter / 2))
+            owner = next((face.owner for face in joint.faces if face.owner != part.name), "")
+            left = shared_area(bore, [port.region for port in joint.ports_of(owner)])
+            yield f"opening of {joint.name}", 2 * math.sqrt(left / math.pi)
 
 
 def _thread(part: Part, drain: Hole, tapping: Tapping) -> Iterator[Finding]:

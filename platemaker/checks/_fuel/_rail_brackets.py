@@ -234,7 +234,7 @@ def _stress(part: Part, rail: Part, stations: Sequence[_Station], load: BracketL
         shaken = math.hypot(x, z)
         if one.width <= 0:
             return not_checked(STRESS, TITLES[STRESS], part.name, (rail.name, one.what), "no metal is left beside it")
-        moment = load.thrust * arm + load.weight * shaken + load.others(one.at)
+        moment = abs(load.thrust) * arm + load.weight * shaken + load.others(one.at)
         bent = worked(strip_bending_stress, M=moment, b=one.width, t=thick)
         if worst is None or bent.result > worst[0]:
             worst = bent.result, one, bent, arm, shaken

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from platemaker.checks import EQUAL, FAMILIES, Finding, Sense, Verdict, accepted, missing_share, worst_first
+from platemaker.checks import EQUAL, FAMILIES, Finding, Sense, Verdict, accepted, missing_share, of_family, worst_first
 from platemaker.parts import Stack
 from platemaker.report import Item
 from platemaker.resolved import assemble
@@ -45,7 +45,7 @@ class Bench:
         self.spent = 0.0
         self.wholes: list[tuple[Paths, Value, Checks]] = []
         stack = assemble(spec)
-        by_family = [(family, tuple(family(stack))) for family in FAMILIES]
+        by_family = [(family, tuple(of_family(family, stack))) for family in FAMILIES]
         every = [found for _, ones in by_family for found in ones]
         self.base = Checks(stack, tuple(worst_first(accepted(stack, every))))
         self.raw = {found.id: found for found in every if found.verdict in BAD}
@@ -90,7 +90,7 @@ class Bench:
     @staticmethod
     def _found(stack: Stack, families: Sequence[Callable[[Stack], Iterable[Finding]]]) -> list[Finding] | None:
         try:
-            return [found for family in families for found in family(stack)]
+            return [found for family in families for found in of_family(family, stack)]
         except SPEC_FAULTS:
             return None
 
