@@ -17,6 +17,8 @@ from platemaker.spec import BeltModel, ProjectSpec, PulleyModel, RotorsModel
 
 STEPS = 240
 """Places along a travel at which the path is worked out before it is narrowed down."""
+IN_PLANE = 0.01
+"""How far a slot's direction may lead out of the belt's plane, over its length: what rounded numbers leave."""
 EXACT = 1e-10
 """A setting is narrowed down to this share of its step."""
 
@@ -110,10 +112,12 @@ def _pulley(
         rim = model.diameter or 0.0
         out = section.back if model.back else 0.0 if _is_v(section.family) else section.differential
         radius = rim / 2 + out
+    with spec.blame("belt", "pulleys", name, "slot", "towards"):
+        setting = _setting(model, own, frame)
     return Pulley(
         name, model.title or name, model.mounted_on or "", own.to_world(model.at), axis, radius, rim,
         model.width or 0.0, model.back, ccw, model.teeth, model.drives, model.power, model.takes or "",
-        model.idle_power, _inertia(model.rotors), model.joints or (), _setting(model, own, frame), model.stud,
+        model.idle_power, _inertia(model.rotors), model.joints or (), setting, model.stud,
         model.overhang,
         f"belt.pulleys.{name}",
     )  # fmt: skip
@@ -132,10 +136,13 @@ def _inertia(rotors: RotorsModel | None) -> float | None:
 
 def _setting(model: PulleyModel, own: Frame, frame: Frame) -> Setting | None:
     if model.slot is not None:
-        x, y, _ = frame.unturn(_unit(own.turn(model.slot.towards)))
+        x, y, off = frame.unturn(_unit(own.turn(model.slot.towards)))
+        if abs(off) > IN_PLANE:
+            problem = (
+                f"the slot leads {math.degrees(math.asin(min(1.0, abs(off)))):.3g} degrees out of the belt's plane"
+            )
+            raise SpecError(problem, allowed="a direction square to the pulley's axis")
         size = math.hypot(x, y)
-        if size < 1e-6:
-            return None
         return Setting((x / size, y / size), None, model.slot.travel, model.slot.width, model.slot.cutter)
     if model.arm is not None:
         px, py, _ = frame.to_local(own.to_world(model.arm.pivot))

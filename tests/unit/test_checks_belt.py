@@ -39,6 +39,14 @@ def test_grip_from_both_sides_of_its_limits(tmp_path: Path, tension: int, servic
     assert found.verdict is verdict
 
 
+@pytest.mark.parametrize(("towards", "leads"), [("[1, -1, 0]", "45 degrees"), ("[-1, 0, 0]", "90 degrees")])
+def test_a_slot_lies_in_the_belts_plane(tmp_path: Path, towards: str, leads: str) -> None:
+    """The drive's axes lie along X."""
+    allowed = "belt.pulleys.idler.slot.towards: the slot leads " + leads + ".*square to the pulley's axis"
+    with pytest.raises(SpecError, match=allowed):
+        with_idler(tmp_path, SLACK.replace("[0, -1, 0]", towards), BLOWER)
+
+
 @pytest.mark.parametrize(
     ("width", "at", "verdict"),
     [(30.0, 0, Verdict.PASS), (29.9, 0, Verdict.FAIL), (31.9, 1, Verdict.CAUTION), (32.0, 1, Verdict.PASS)],

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from platemaker.checks import Verdict, air_shares
+from platemaker.checks import Verdict, air_shares, check_stack
+from platemaker.checks._air._airflow import check_airflow
 from platemaker.checks._air._shares import check_shares
 from platemaker.checks._loads._seal_lines import seal_line
 from platemaker.checks._metal._metal import check_metal
@@ -17,7 +18,7 @@ from platemaker.checks._sealing._o_rings import check_o_rings
 from platemaker.checks._sealing._sealing import check_sealing
 from platemaker.project import load
 from platemaker.report import render_json
-from tests.design_stacks import by_check
+from tests.design_stacks import by_check, stack_of
 from tests.openings import two_openings
 
 FOUR_PORTS = Path(__file__).resolve().parents[2] / "part_specs" / "four_ports"
@@ -79,6 +80,48 @@ def test_an_opening_that_the_part_across_closes_fails(tmp_path):
     [found] = by_check(check_ports(two_openings(tmp_path, cut="openings: {a: {match: ports.one}}")), "PM823")
     assert (found.part, found.features, found.verdict) == ("plate", ("ports", "two"), Verdict.FAIL)
     assert found.note == "plate has no opening there: match one to ports.two"
+
+
+@pytest.mark.parametrize(
+    ("cut", "closed", "solid"),
+    [
+        ("edge_break: 0.5", {"ports", "top"}, "20 mm"),  # its opening was forgotten
+        (
+            "pocket: {shape: {rectangle: [180, 60], corner_radius: 10}, depth: 8, side: above, cutter: 12}",
+            {"ports"},
+            "12",
+        ),
+        (
+            "pockets: {over: {shape: {rectangle: [150, 50], corner_radius: 10}, depth: 8, side: above, cutter: 12}, "
+            "under: {shape: {rectangle: [150, 50], corner_radius: 10}, depth: 7, side: below, cutter: 12}}",
+            set(),
+            "5",
+        ),
+    ],
+)
+def test_a_plate_between_two_openings_that_nothing_goes_through(
+    tmp_path: Path, cut: str, closed: set[str], solid: str
+) -> None:
+    stack = two_openings(tmp_path, cut=cut)
+    assert {one.features[0] for one in by_check(check_ports(stack), "PM823")} == closed
+    [stopped] = [one for one in check_airflow(stack) if one.verdict is Verdict.FAIL]
+    assert (stopped.check, stopped.part) == ("PM951", "plate")
+    assert stopped.note.startswith(f"air cannot pass plate: {solid}")
+    assert not by_check(check_stack(stack), "PM952")
+
+
+COVER = """
+project: trial
+design: {air: {mass_flow: 0.06 kg/s}}
+bodies: {head: {material: A356-T6, joints: {ports: {face: above, holes: tapped, thread_depth: 20}}}}
+joints: {ports: {bolts: {pattern: {rectangle: [80, 80]}, thread: M8, length: 35}, opening: {circle: 40}}}
+parts:
+  lid: {kind: plate, material: 6061-T6, thickness: 20, outline: {rectangle: [110, 110]}, below: {ports: {holes: clear}}}
+"""
+
+
+def test_a_cover_closes_an_opening_and_is_no_fault(tmp_path: Path) -> None:
+    assert not by_check(check_ports(stack_of(tmp_path, COVER)), "PM823")
 
 
 def shares_by_hand(*ways: tuple[float, float]) -> list[float]:

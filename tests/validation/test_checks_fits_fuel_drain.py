@@ -154,6 +154,12 @@ def test_a_round_rail(tmp_path: Path) -> None:
     assert inputs(found)["D"] == pytest.approx(30.0)
 
 
+def test_a_rail_that_nothing_closes_is_not_checked(tmp_path: Path) -> None:
+    text = RAIL.replace("STOCK", "{bar: [25, 30]}").replace(", ends: {thread: THREAD, depth: 14}", "")
+    found = only(stack_of(tmp_path, text.replace("FUEL", ", fuel: {pressure: 4 bar, injector_flow: 1 L/min}")), "PM963")
+    assert (found.verdict, found.features) == (Verdict.NOT_CHECKED, ("passage",))
+
+
 def test_a_rail_without_fuel_is_told(tmp_path: Path) -> None:
     found = only(rail(tmp_path, fuel=""), "PM961")
     assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the spec's `design` has no `fuel`")

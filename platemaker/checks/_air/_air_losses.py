@@ -132,6 +132,9 @@ def losses(path: Sequence[Station], air: Air, bends: Sequence[AirBendModel] = ()
     crossed = {chamber.last + 1: chamber for chamber in chambers(path)}
     inside = {place for chamber in crossed.values() for place in range(chamber.first, chamber.last + 1)}
     for number, station in enumerate(path):
+        if not station.regions:
+            found.append(_closed(station, air, pressure))
+            break
         here = {"before": number == 0, "behind": number == len(path) - 1}
         there = [bend for bend in bends if here[bend.lies]]
         if number in crossed:
@@ -167,6 +170,12 @@ def _step(
     tight = duct_state(air.mass_flow, shared * 1e-6, pressure, air.temperature)
     loss = pressure_loss(K, tight.density, tight.speed)
     return _bent(AirStep(station, diameter, state, tight, shared, K, loss, method, pressure), bends)
+
+
+def _closed(station: Station, air: Air, pressure: float) -> AirStep:
+    choked = duct_state(1.0, 1e-9, pressure, air.temperature)
+    why = f"air cannot pass {station.part}: {station.length:.3g} mm of it have neither opening nor pocket"
+    return AirStep(station, 0.0, choked, choked, 0.0, 0.0, 0.0, why, pressure)
 
 
 def _nothing(before: Station, station: Station) -> str:

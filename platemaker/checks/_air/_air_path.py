@@ -19,7 +19,8 @@ class Station:
     """A stretch of the way with one section: its place, length along the flow in mm, figures in the stack's plan.
 
     `mouth_radius` rounds its entry, where the air comes in; `chamfer` breaks it instead: length along the flow, mm,
-    and angle to it, degrees. `part` is "" in a body's own port. `pocket` says that a pocket is part of the section.
+    and angle to it, degrees. `part` is "" in a body's own port. `pocket` says that a pocket is part of the section. One
+    without `regions` is solid metal across the way.
     """
 
     name: str
@@ -80,6 +81,12 @@ def _air_joints(stack: Stack, part: Part) -> set[str]:
     return {mounting.joint for mounting in part.mountings if carries_air(stack.joint(mounting.joint))}
 
 
+def leads_on(stack: Stack, part: Part) -> bool:
+    """Whether a part stands between two joints that carry air, so that the air must pass through it."""
+    sides = {one.side for one in part.mountings if carries_air(stack.joint(one.joint))}
+    return part.kind is Kind.PLATE and len(sides) > 1
+
+
 def _together(stack: Stack, plates: Sequence[Part]) -> list[Part]:
     """The largest set of plates that hang together by joints that carry air."""
     best: list[Part] = []
@@ -115,13 +122,15 @@ def _port(stack: Stack, part: Part) -> tuple[Region, ...]:
 
 
 def _part_stations(stack: Stack, part: Part, towards: Side) -> Iterator[Station]:
-    """The sections of a part's passage, layer by layer, alike ones taken as one."""
+    """The sections of a part's passage, layer by layer, alike ones taken as one; what closes it has no figure."""
     place, ports = part.places[0], _port(stack, part)
+    between = leads_on(stack, part)
     stations: list[Station] = []
     for layer in resolved(part).layers:
         name, regions, pocket = _passage(layer, ports)
-        if not regions:
+        if not regions and not between:
             continue
+        name = name or "closed"
         last = stations[-1] if stations else None
         if last is not None and last.feature == name and abs(last.area - sum(r.area for r in regions)) < 1e-6:
             length = last.length + layer.top - layer.bottom

@@ -102,7 +102,8 @@ def _calculated(stack: Stack) -> AirReport | str:
     path = air_path(stack, Side(settings.towards))
     if len(path) < 2:
         return "no placed plate has an opening that meets the port of its joint"
-    fault = next((chamber.fault for chamber in chambers(path) if chamber.fault), "")
+    closed = any(not station.regions for station in path)
+    fault = next((chamber.fault for chamber in chambers(path) if chamber.fault and not closed), "")
     flow = fault or mass_flow_of(design, settings)
     if isinstance(flow, str):
         return flow
@@ -173,7 +174,7 @@ def _owner(stack: Stack, report: AirReport, place: int) -> str:
 def _points(stack: Stack, name: str, station: Station) -> list[tuple[float, float, float]]:
     """The middle of a station in its plate's frame."""
     part: Part | None = next((part for part in stack.parts if part.name == name and part.places), None)
-    if part is None:
+    if part is None or not station.regions:
         return []
     x0, y0, x1, y1 = station.regions[0].bounds
     return [part.places[0].to_local(((x0 + x1) / 2, (y0 + y1) / 2, station.height))]

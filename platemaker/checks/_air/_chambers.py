@@ -66,7 +66,7 @@ def chambers(path: Sequence[Station]) -> tuple[Chamber, ...]:
 
 
 def _runs(path: Sequence[Station]) -> Iterator[tuple[int, int]]:
-    """First and last places of the runs that have a station before them and one behind."""
+    """First and last places of the runs that have an open station before them and one behind."""
     place = 1
     while place < len(path) - 1:
         if not path[place].pocket:
@@ -79,7 +79,8 @@ def _runs(path: Sequence[Station]) -> Iterator[tuple[int, int]]:
             first -= 1
         while last + 1 < len(path) - 1 and _is_rim(path[last + 1], path[last + 2]):
             last += 1
-        yield first, last
+        if path[first - 1].regions and path[last + 1].regions:
+            yield first, last
         place = last + 1
 
 

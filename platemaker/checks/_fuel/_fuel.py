@@ -23,6 +23,7 @@ from platemaker.parts import Design, Hole, Kind, Part, Stack, Tapping
 from platemaker.resolved import boost_of
 
 SPEED, WALL, ENGAGED, STRIPS = "PM961", "PM962", "PM963", "PM964"
+END_THREAD = "depth of the rail's end thread"
 FAST = (3.0, 1.5)
 """Speed of fuel in a rail, m/s: fail, caution. Common practice, no source."""
 CROSSING = 3.0
@@ -59,10 +60,13 @@ def _rail(rail: Part, design: Design) -> Iterator[Finding]:
     )  # fmt: skip
     pressure = fuel.pressure + boost_of(design).governing
     yield _wall(rail, passage, pressure)
-    for hole in rail.holes:
-        if hole.tapping is not None and passage.name in hole.into:
-            yield _engagement(rail, hole, hole.tapping)
-            yield from _strip(rail, hole, hole.tapping, pressure)
+    threads = [(hole, hole.tapping) for hole in rail.holes if hole.tapping is not None and passage.name in hole.into]
+    for hole, tapping in threads:
+        yield _engagement(rail, hole, tapping)
+        yield from _strip(rail, hole, tapping, pressure)
+    if not threads:
+        reason = "nothing closes or feeds its passage: give the rail `ends`"
+        yield not_checked(ENGAGED, END_THREAD, rail.name, (passage.name,), reason)
 
 
 def _wall(rail: Part, passage: Hole, pressure: float) -> Finding:
@@ -109,7 +113,7 @@ def port_of(designation: str) -> StraightPort | None:
 
 def _engagement(rail: Part, hole: Hole, tapping: Tapping) -> Finding:
     """Depth of the end thread: what a straight port's fitting takes, else the engagement of the material."""
-    title, features = "depth of the rail's end thread", (hole.name,)
+    title, features = END_THREAD, (hole.name,)
     port, common = port_of(tapping.designation), limit_for(rail, LimitName.THREAD_ENGAGEMENT)
     inputs: list[Input] = [("depth", tapping.depth, "mm"), ("d", tapping.major_diameter, "mm")]
     if port is not None:

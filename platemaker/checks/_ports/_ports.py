@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from platemaker.checks._advice import Input, advised
-from platemaker.checks._air._air_path import carries_air
+from platemaker.checks._air._air_path import carries_air, leads_on
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.checks._fit._unchecked import guarded
+from platemaker.checks._loads._seal_lines import carriers
 from platemaker.checks._ports._port_advice import advice_on
 from platemaker.checks._ports._port_doubt import Doubt
 from platemaker.checks._ports._port_edges import Opened, Step, left_of, openings_of, steps_of
@@ -18,7 +19,7 @@ from platemaker.remembered import known
 
 STEP, HANGS, CLOSED = "PM821", "PM822", "PM823"
 TITLE, TITLE_HANGS = "step facing the flow", "gasket reaches into the opening behind"
-TITLE_CLOSED = "opening with an opening across the joint"
+TITLE_CLOSED = "opening closed by the part across"
 HANGING = Limit(1.0, "mm", "common practice, no source", sense=Sense.AT_MOST)
 CHAMBER = 0.25
 """A step of more than this share of the opening behind is the end of a chamber, such as a maximized pocket."""
@@ -36,21 +37,24 @@ def check_ports(stack: Stack) -> Iterator[Finding]:
         known = {port.name: openings_of(stack, joint, port.name) for port in joint.ports}
         for port, sides in zip(joint.ports, known.values(), strict=True):
             if not all(one.regions for one in sides):
-                yield from _closed(joint, port, known)
+                yield from _closed(stack, joint, port, known)
             elif len(sides) > 1:
                 stated = [list(steps_of(sides, way)) for way in ways]
                 worst = max(stated, key=lambda steps: sum(step.area for step in steps))
                 yield from guarded(joint, _of_steps(stack, joint, joint.called(port), worst, aside))
 
 
-def _closed(joint: Joint, port: Port, known: Mapping[str, Sequence[Opened]]) -> Iterator[Finding]:
-    """A side that closes one opening and leaves others of the joint open; one that closes them all is a cover."""
+def _closed(stack: Stack, joint: Joint, port: Port, known: Mapping[str, Sequence[Opened]]) -> Iterator[Finding]:
+    """A side that closes an opening though it has others of the joint, or leads on to the next; else it is a cover."""
     opened = {one.owner for sides in known.values() for one in sides if one.regions}
+    if carries_air(joint):
+        opened |= {part.name for part, _ in carriers(stack, joint) if leads_on(stack, part)}
     for one in known[port.name]:
         if not one.regions and one.owner in opened:
-            limit = Limit(port.region.area, "mm2", f"the spec, {joint.key}.openings.{port.name}")
-            note = f"{one.owner} has no opening there: match one to {joint.name}.{port.name}"
-            yield measured(CLOSED, TITLE_CLOSED, one.owner, (joint.name, port.name), 0.0, limit, note=note)
+            named = ".".join((joint.name, *joint.called(port)))
+            limit = Limit(port.region.area, "mm2", f"the spec, {joint.key}")
+            note = f"{one.owner} has no opening there: match one to {named}"
+            yield measured(CLOSED, TITLE_CLOSED, one.owner, (joint.name, *joint.called(port)), 0.0, limit, note=note)
 
 
 def _of_steps(
