@@ -44,7 +44,7 @@ def case_of(
     """A case without pressures and loads; `land` are the figures that the sheet fills."""
     return {
         "bodies": bodies, "faces": [{"in": land, "out": []}], "opened": list(opened), "exits": [],
-        "outline": land, "pressed": list(opened), "k": k, "back": back or k, "bolts": bolts,
+        "outline": land, "pressed": list(opened), "k": k, "back": back or k, "thick": None, "bolts": bolts,
         "ends": {"tightened": 1.0, "settled": 1.0, "hot": None, "cold": 1.0, "most": 1.0},
         "pressures": [], "pushes": [], "meshes": [],
     }  # fmt: skip

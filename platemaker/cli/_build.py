@@ -48,10 +48,12 @@ def build(
         def progress(part: str, number: int, total: int) -> None:
             console.note(f"[{number}/{total}] {part}")
 
-        whole = load(folder).check()
-        done = (whole.with_cures() if cures else whole).only(*only or ())
+        project = load(folder)
         from platemaker.export import Shop, default_store, nested, sheet_size  # noqa: PLC0415 - once the spec is right
         from platemaker.project import build_files  # noqa: PLC0415
+
+        whole = project.check(store=default_store())  # what was calculated is none of what a build makes
+        done = (whole.with_cures() if cures else whole).only(*only or ())
 
         nesting = nested(done.stack.parts, *sheet_size(sheet, done.stack.unit)) if sheet else None
         result = build_files(
@@ -71,6 +73,7 @@ def build(
                     done.findings,
                     done.meta(result.volumes),
                     chambers=done.chambers,
+                    films=done.fields.films,
                     files=result.files,
                     cures=done.cures,
                 )

@@ -11,6 +11,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -83,11 +84,12 @@ def answers_of(folder: Path, out: Path, store: Store, *, cures: bool = False) ->
     """The project in `folder` checked, shown and built; shown again before with its cures, where they are wanted."""
     faults: list[str] = []
     with report_errors(faults.extend):
-        done = load(folder).check()
-        yield PREVIEW, [render_html(done.stack, done.findings, done.meta({}))]
+        done = load(folder).check(store=replace(store, fresh=False))
+        yield PREVIEW, [render_html(done.stack, done.findings, done.meta({}), films=done.fields.films)]
         if cures:
             done = done.with_cures()
-            yield PREVIEW, [render_html(done.stack, done.findings, done.meta({}), cures=done.cures)]
+            about = done.stack, done.findings, done.meta({})
+            yield PREVIEW, [render_html(*about, films=done.fields.films, cures=done.cures)]
         result = build_files(done, out, store=store)
         yield BUILT, [str(result.folder)]
     if faults:

@@ -39,18 +39,19 @@ def check(
     """Check a project and list what to settle, worst first; writes nothing. With --all, every finding by itself."""
     console = Console.of(as_json, colour, debug)
     with answering(console):
-        from platemaker.fields import films_kept  # noqa: PLC0415 - help must not load the rooms
+        from platemaker.fields import fields_kept, store_folder  # noqa: PLC0415 - help must not load the rooms
         from platemaker.project import load  # noqa: PLC0415
         from platemaker.report import items_of, render_items, render_json, render_table  # noqa: PLC0415
 
         store = None
-        if films_kept():
-            from platemaker.export import default_store  # noqa: PLC0415 - only films want the room of files
+        if fields_kept(store_folder()):
+            from platemaker.export import default_store  # noqa: PLC0415 - only fields want the room of files
 
             store = default_store()
         done = load(folder).check(samples=samples, as_built=as_built or (), store=store).only(*only or ())
         if as_json:
-            console.answer(render_json(done.stack, done.findings, done.meta({}), chambers=done.chambers))
+            about, films = (done.stack, done.findings, done.meta({})), done.fields.films
+            console.answer(render_json(*about, chambers=done.chambers, films=films))
         elif every:
             console.answer(render_table(done.findings, done.stack.unit, colour=console.colour))
         else:

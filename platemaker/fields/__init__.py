@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from platemaker import on_first_use
 from platemaker.fields._answer import FAST, MODEL, FlowAnswer
-from platemaker.fields._kept import films_kept, mark_films, store_folder
+from platemaker.fields._kept import fields_kept, mark_fields, store_folder
 from platemaker.fields._records import Field, FlowError, Grid, Plane, field_of
 from platemaker.fields._run import SEAL_CHILD, has_library, solved
 from platemaker.fields._seal._answer import SealAnswer
@@ -53,11 +53,11 @@ __all__ = [
     "case_folder",
     "case_of",
     "field_of",
-    "films_kept",
+    "fields_kept",
     "has_library",
     "has_solver",
     "joined",
-    "mark_films",
+    "mark_fields",
     "seal_case",
     "seal_field_of",
     "seconds_of",

@@ -6,7 +6,7 @@ import contextlib
 import os
 from pathlib import Path
 
-MARK = "films"
+MARK = "fields"
 
 
 def store_folder() -> Path:
@@ -16,12 +16,12 @@ def store_folder() -> Path:
     return base / "platemaker"
 
 
-def films_kept() -> bool:
-    """Whether any film was ever kept there."""
-    return (store_folder() / MARK).exists()
+def fields_kept(folder: Path) -> bool:
+    """Whether the store in `folder` ever got the answer of a field."""
+    return (folder / MARK).exists()
 
 
-def mark_films(folder: Path) -> None:
-    """Note that a store has a film; one that cannot be written has none."""
+def mark_fields(folder: Path) -> None:
+    """Note that a store has the answer of a field; one that cannot be written has none."""
     with contextlib.suppress(OSError):
         (folder / MARK).touch()

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TypeAlias
 
 from platemaker import __version__
 from platemaker.checks import ChamberAccount, Finding, Verdict, least_metal
 from platemaker.errors import unknown_name
+from platemaker.fields import SealAnswer
 from platemaker.parts import Stack
 from platemaker.report import Cure, Item, Meta, items_of
 from platemaker.spec import ProjectSpec, dotted
@@ -22,10 +23,23 @@ Changes: TypeAlias = tuple[tuple[tuple[str | int, ...], str | int | float | bool
 
 
 @dataclass(frozen=True)
+class Fields:
+    """What the store has for exactly this state: the films of its joints, by name. None is calculated for it."""
+
+    films: Mapping[str, SealAnswer] = field(default_factory=dict)
+
+    @property
+    def said(self) -> dict[str, object]:
+        """All that it says, for a fingerprint."""
+        return {name: one.field for name, one in self.films.items()}
+
+
+@dataclass(frozen=True)
 class Checked:
     """The findings of a project, worst first. `chosen` are the parts that were asked for; none stands for all.
 
-    `cures` are those of its items by the id of the worst finding; None where none were looked for.
+    `cures` are those of its items by the id of the worst finding; None where none were looked for. `fields` are what
+    the findings took in place of first estimates.
 
     >>> from platemaker.project import load
     >>> done = load("part_specs/standard_faces").with_value("adapter.thickness", 8).check()
@@ -40,6 +54,7 @@ class Checked:
     chambers: tuple[ChamberAccount, ...] = ()
     chosen: tuple[str, ...] = ()
     cures: Mapping[str, tuple[Cure, ...]] | None = None
+    fields: Fields = field(default_factory=Fields)
 
     @property
     def passed(self) -> bool:

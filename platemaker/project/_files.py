@@ -70,7 +70,7 @@ def build_files(
         paths = announced(folder, shops)
         result = replace(result, files=folder.made)
         meta = done.meta(result.volumes)
-        key = fingerprint("reports", meta, done.findings, list(done.chosen), result.files, done.cures)
+        key = fingerprint("reports", meta, done.findings, list(done.chosen), result.files, done.cures, done.fields.said)
         kept(store, key, folder, lambda: _write_reports(done, result, folder, store, whole=not done.chosen))
         write_covers(done.stack, result.volumes, cover_of(done, since), folder, paths)
 
@@ -125,13 +125,15 @@ def _write_reports(
 def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, ...]) -> Iterator[tuple[str, str]]:
     about = (done.stack, done.findings, done.meta(result.volumes))
     air = airflow(done.stack)
-    yield "json", render_json(*about, pockets=pockets, chambers=done.chambers, files=result.files, cures=done.cures)
-    yield "md", render_markdown(*about, pockets=pockets, files=result.files, cures=done.cures)
+    films, files, cures = done.fields.films, result.files, done.cures
+    chambers = done.chambers
+    yield "json", render_json(*about, pockets=pockets, chambers=chambers, films=films, files=files, cures=cures)
+    yield "md", render_markdown(*about, pockets=pockets, files=files, cures=cures)
     meshes = stack_meshes(done.stack, result)
     flow = air if isinstance(air, AirReport) else None
     preloads = preload_budgets(done.stack)
     page = render_html(
-        *about, meshes, pockets=pockets, air=flow, preloads=preloads, files=result.files, cures=done.cures
+        *about, meshes, pockets=pockets, air=flow, preloads=preloads, films=films, files=files, cures=cures
     )
     yield "html", page
 

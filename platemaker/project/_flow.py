@@ -24,8 +24,7 @@ from platemaker.fields import (
 )
 from platemaker.formulas import air_viscosity, gas_density
 from platemaker.parts import Stack
-
-FIELD = "field"
+from platemaker.project._kept import keep, taken
 
 
 @dataclass(frozen=True)
@@ -71,12 +70,12 @@ def flow(
     """
     asked = flow_case(stack, fine=fine)
     key = fingerprint("field of air", json.dumps(asked.case), solver_version())
-    held = store.take(key) if store else None
-    if held:
-        return asked.answer(json.loads(held[FIELD]), kept=True)
+    held = taken(store, key)
+    if held is not None:
+        return asked.answer(held, kept=True)
     found = calculated(asked.case, progress, ranks)
-    if store and not found.get("stopped"):
-        store.put(key, {FIELD: json.dumps(found).encode()})
+    if not found.get("stopped"):
+        keep(store, key, found)
     return asked.answer(found, kept=False)
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from platemaker.checks import chamber_accounts, check_stack
 from platemaker.parts import Stack
-from platemaker.project._checked import Changes, Checked
+from platemaker.project._checked import Changes, Checked, Fields
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec, validate
 
@@ -75,8 +75,8 @@ class Project:
     ) -> Checked:
         """Run every check. With first-article sheets `as_built`, filled in, the parts are checked as they were cut.
 
-        `samples` are those for the chance that bolts start, 1000 to 1000000. A `store` gives the films that
-        `platemaker seal` calculated for exactly this state. Raises SpecError or SpecErrors.
+        `samples` are those for the chance that bolts start, 1000 to 1000000. A `store` gives the fields, such as
+        films, that were calculated for exactly this state. Raises SpecError or SpecErrors.
 
         >>> from platemaker.project import load
         >>> load("part_specs/standard_faces").check().passed
@@ -89,12 +89,13 @@ class Project:
             read = [read_as_built(Path(path), self.stack) for path in sheets]
             return Checked(self.spec, self.changes, self.stack, check_as_built(self.stack, read, samples))
         chambers = chamber_accounts(self.stack)
-        films = {}
+        fields = Fields()
         if store is not None:
             from platemaker.project._seal import stored_films  # noqa: PLC0415 - it needs the room of export
 
-            films = stored_films(self.stack, store)
-        return Checked(self.spec, self.changes, self.stack, check_stack(self.stack, samples, films), chambers)
+            fields = Fields(stored_films(self.stack, store))
+        findings = check_stack(self.stack, samples, fields.films)
+        return Checked(self.spec, self.changes, self.stack, findings, chambers, fields=fields)
 
     def build(self, out: str | Path = "exports", *, only: Sequence[str] = ()) -> BuildResult:
         """Check, then make the parts and write their files and the reports to `out`/PROJECT, all or nothing.

@@ -15,14 +15,13 @@ from platemaker.fields import (
     FlowError,
     SealAnswer,
     SealInput,
-    mark_films,
     seal_case,
     seal_field_of,
     solved,
 )
 from platemaker.parts import Stack
+from platemaker.project._kept import keep, taken
 
-FILM = "film"
 MISSING = (
     'the film needs the finite-element library: pip install "platemaker[seal]"; `check` has first estimates of each '
     "gasket without it"
@@ -54,14 +53,12 @@ def seal(
         message = f"no film: {given}"
         raise GeometryError(message)
     case = json.dumps(seal_case(given))
-    kept = _taken(given, case, store) if store else None
+    kept = _taken(given, case, store)
     if kept is not None:
         return kept
     answer = solved(json.loads(case), progress, SEAL_CHILD, MISSING)
     field = seal_field_of(answer)
-    if store:
-        store.put(_key(case), {FILM: json.dumps(answer).encode()})
-        mark_films(store.folder)
+    keep(store, _key(case), answer)
     return SealAnswer(given, field)
 
 
@@ -81,9 +78,9 @@ def _stored(stack: Stack, store: Store) -> Iterator[tuple[str, SealAnswer]]:
                 yield name, found
 
 
-def _taken(given: SealInput, case: str, store: Store) -> SealAnswer | None:
-    held = store.take(_key(case))
-    return SealAnswer(given, seal_field_of(json.loads(held[FILM])), kept=True) if held is not None else None
+def _taken(given: SealInput, case: str, store: Store | None) -> SealAnswer | None:
+    held = taken(store, _key(case))
+    return SealAnswer(given, seal_field_of(held), kept=True) if held is not None else None
 
 
 def _key(case: str) -> str:

@@ -12,6 +12,11 @@ MAP = "cividis"
 """Dark blue to yellow, even in lightness: for readers with any colour vision (Nuñez and others 2018)."""
 
 
+def size_of(png: bytes) -> tuple[int, int]:
+    """Width and height of a PNG, pixels: its first chunk begins with them (ISO/IEC 15948:2004, 11.2.2)."""
+    return int.from_bytes(png[16:20], "big"), int.from_bytes(png[20:24], "big")
+
+
 def png_of(figure: Figure, dpi: int) -> bytes:
     """A figure as PNG; what the library says of itself is left out, since it would change the bytes."""
     held = io.BytesIO()

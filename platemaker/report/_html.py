@@ -9,10 +9,12 @@ from importlib.resources import files as package_files
 from typing import TYPE_CHECKING
 
 from platemaker.checks import AirReport, BudgetAccount, Finding, PocketAccount, air_shares
+from platemaker.fields import SealAnswer
 from platemaker.parts import Stack
 from platemaker.report._air_markup import air_section
 from platemaker.report._belt_markup import belt_section
 from platemaker.report._budget_markup import budget_section
+from platemaker.report._film_markup import films_section
 from platemaker.report._finding_markup import findings_section
 from platemaker.report._first_markup import first_screen, spots_json
 from platemaker.report._item_markup import accepted_section, items_section, unchecked_section
@@ -41,14 +43,15 @@ def render_html(
     pockets: Sequence[PocketAccount] = (),
     air: AirReport | None = None,
     preloads: Sequence[BudgetAccount] = (),
+    films: Mapping[str, SealAnswer] | None = None,
     files: Sequence[Made] = (),
     cures: Mapping[str, Sequence[Cure]] | None = None,
 ) -> str:
     """The whole page: a first screen that decides, what to settle with pictures, the rest folded.
 
     `meshes` are in the stack's frame; without them the page has no viewer, as it has no section on maximized pockets,
-    on the air, on preload or on what was read back of the build's files without theirs. Style and script stand inside
-    and are named by their hash in the page's own content policy, so that nothing else can run or load.
+    on the air, on films, on preload or on what was read back of the build's files without theirs. Style and script
+    stand inside and are named by their hash in the page's own content policy, so that nothing else can run or load.
     """
     data, left_out = packed(meshes)
     items = items_of(stack, findings, cures)
@@ -62,6 +65,7 @@ def render_html(
         _safety(),
         pockets_section(stack, pockets),
         air_section(air, air_shares(stack) if air else (), stack.unit),
+        films_section(films or {}),
         belt_section(resolved_stack(stack).belt, stack.unit),
         budget_section(preloads),
         *(
@@ -118,7 +122,14 @@ def _unit(stack: Stack) -> str:
 def _contents(stack: Stack, main: Sequence[str]) -> str:
     """Links to the sections that the page has."""
     named = [("items", "To settle"), ("unchecked", "Not checked"), ("accepted", "Accepted"), ("pockets", "Pockets")]
-    named += [("air", "Air"), ("belt", "Belt"), ("preload", "Preload"), ("part-0", "Parts"), ("joints", "Joints")]
+    named += [
+        ("air", "Air"),
+        ("films", "Films"),
+        ("belt", "Belt"),
+        ("preload", "Preload"),
+        ("part-0", "Parts"),
+        ("joints", "Joints"),
+    ]
     named += [("read-back", "Read back"), ("findings", "All findings")]
     links = [(identity, text) for identity, text in named if any(f' id="{identity}"' in one[:200] for one in main)]
     items = "".join(element("li", element("a", words(text), href=f"#{identity}")) for identity, text in links)

@@ -9,27 +9,34 @@ from platemaker.fields import FilmCase, SealAnswer
 
 def seal_text(answer: SealAnswer) -> str:
     """What the terminal shows."""
-    given, field, mesh = answer.given, answer.field, answer.field.finest
-    joint, ends = given.joint.joint, given.ends
-    sheet = joint.gasket
+    joint, *about = about_film(answer)
+    took = f"{answer.field.seconds:.0f} s" + (", from the store" if answer.kept else "")
+    rest = [*about, took, *_table(answer), *_worst(answer), stands(answer)]
+    return "\n".join([f"{answer.joint}: {joint}", *(f"  {line}" for line in rest)])
+
+
+def about_film(answer: SealAnswer) -> list[str]:
+    """What a film is of: faces, gasket, bolts; its meshes; what is taken as rigid and what is not known."""
+    given, field = answer.given, answer.field
+    sheet, ends = given.joint.joint.gasket, given.ends
     between = f"{sheet.material} {sheet.thickness:g} mm" if sheet else "bare faces"
     bolts = f"{len(given.bolts)} bolts of {ends.tightened / 1000:.1f} to {ends.most / 1000:.1f} kN"
-    lines = [
-        f"{answer.joint}: {' and '.join(side.owner for side in given.joint.sides)}, {between}, {bolts}",
-        f"  land {mesh.land / 100:.0f} cm2; {' and '.join(str(one.cells) for one in field.meshes)} cells; "
-        f"forces balance to {field.balance:.1g}; {field.seconds:.0f} s" + (", from the store" if answer.kept else ""),
+    cells = " and ".join(str(one.cells) for one in field.meshes)
+    return [
+        f"{' and '.join(side.owner for side in given.joint.sides)}, {between}, {bolts}",
+        f"land {field.finest.land / 100:.0f} cm2; {cells} cells; forces balance to {field.balance:.1g}",
+        *(f"{name} is taken as rigid: state its flange_thickness to let it bend" for name in given.rigid),
+        *(f"not known: {fault}" for fault in given.faults),
     ]
-    lines += [f"  {name} is taken as rigid: state its flange_thickness to let it bend" for name in given.rigid]
-    lines += [f"  not known: {fault}" for fault in given.faults]
-    lines += [f"  {line}" for line in _table(answer)]
+
+
+def _worst(answer: SealAnswer) -> list[str]:
+    """Where a leak gets out most easily, and what bolts lose there."""
     worst = answer.worst
-    if worst.leak is not None:
-        lines.append(
-            f"  a leak gets out most easily under {worst.words}: between bolts {' and '.join(answer.between(worst))}"
-        )
-    lines += [f"  {line}" for line in _lost(answer, worst)]
-    lines.append(f"  {_verdict(answer)}")
-    return "\n".join(lines)
+    if worst.leak is None:
+        return _lost(answer, worst)
+    between = " and ".join(answer.between(worst))
+    return [f"a leak gets out most easily under {worst.words}: between bolts {between}", *_lost(answer, worst)]
 
 
 def _table(answer: SealAnswer) -> list[str]:
@@ -56,7 +63,8 @@ def _lost(answer: SealAnswer, case: FilmCase) -> list[str]:
     return [f"bolt {name} {way} kN of {before / 1000:.2f}, {after / 1000:.2f} are left"]
 
 
-def _verdict(answer: SealAnswer) -> str:
+def stands(answer: SealAnswer) -> str:
+    """Whether a joint seals by its film, in words."""
     cases = [case for case in answer.field.cases if case.sealed > 0]
     if answer.given.factor is None:
         return "nothing says what bare faces need to seal: no verdict"
@@ -68,8 +76,8 @@ def _verdict(answer: SealAnswer) -> str:
     return "seals in every case" if answer.passed else "no verdict"
 
 
-def seal_json(answer: SealAnswer) -> dict[str, Any]:
-    """The same in plain records; pressures in MPa, lengths in mm, forces in N."""
+def seal_json(answer: SealAnswer, *, timed: bool = True) -> dict[str, Any]:
+    """The same in plain records, in MPa, mm and N; with the time it took where it is `timed`."""
     field = answer.field
     return {
         "joint": answer.joint,
@@ -77,7 +85,7 @@ def seal_json(answer: SealAnswer) -> dict[str, Any]:
         "rigid": list(answer.given.rigid),
         "not_known": list(answer.given.faults),
         "seals": answer.passed if answer.given.factor is not None and not answer.given.faults else None,
-        "seconds": field.seconds,
+        **({"seconds": field.seconds} if timed else {}),
         "balance": field.balance,
         "meshes": [
             {"size": one.size, "cells": one.cells, "unknowns": one.unknowns, "pitch": one.pitch} for one in field.meshes

@@ -12,14 +12,15 @@ import pytest
 
 from platemaker.checks import ESTIMATES, check_stack, seal_input
 from platemaker.errors import GeometryError, SpecError
-from platemaker.export import Store
+from platemaker.export import Store, fingerprint
 from platemaker.fields import FlowError, SealAnswer, seal_case, seal_field_of, solved
 from platemaker.fields._seal._contact import Sheet
 from platemaker.fields._seal._film import film_of, shares, within
 from platemaker.fields._seal._leak import leak_path, least_barrier
 from platemaker.project import _seal as seal_room
 from platemaker.project import load, seal, sealed_joints
-from platemaker.report import film_picture, seal_json, seal_text
+from platemaker.project._kept import keep
+from platemaker.report import Meta, film_picture, render_html, render_json, seal_json, seal_text
 from tests.cli_runner import run
 from tests.package_tree import ROOT
 from tests.seal_models import circle, rectangle
@@ -133,7 +134,7 @@ def test_a_sheet_presses_by_its_curve() -> None:
     closure, most = np.array([0.2, 0.18, 0.12, 0.1, 0.25, -0.1]), np.full(6, 0.2)
     pressure, slope = sheet.pressure(closure, most)
     assert pressure == pytest.approx([6.0, 4.5, 0.0, 0.0, 7.5, 0.0])
-    assert slope.tolist() == [30.0, 75.0, 0.0, 0.0, 30.0, 0.0]
+    assert slope.tolist() == [75.0, 75.0, 0.0, 0.0, 30.0, 0.0]  # at the corner it springs back
     first, _ = sheet.pressure(closure, None)
     assert first == pytest.approx([6.0, 5.4, 3.6, 3.0, 7.5, 0.0])
 
@@ -195,6 +196,19 @@ def test_the_difference_of_two_meshes_counts_against_the_joint() -> None:
     assert film_picture(tight).startswith(b"\x89PNG")
 
 
+def test_the_page_shows_every_film_that_there_is_and_no_other() -> None:
+    stack, films = load(DEMO).stack, {"plate_to_plate": answered(0.5)}
+    meta = Meta("1", "0", "demo", {})
+    page = render_html(stack, [], meta, films=films)
+    assert page.count('<svg class="film"') == page.count("data:image/png;base64,") == 1
+    assert "Pressure between the faces of plate_to_plate. bolted up, low: a leak meets 0.50 MPa; " in page
+    assert "leaks under backfire" in page
+    assert 'href="#films"' in page
+    assert 'id="films"' not in render_html(stack, [], meta)
+    [said] = json.loads(render_json(stack, [], meta, films=films))["films"]
+    assert (said["joint"], said["seals"], "seconds" in said) == ("plate_to_plate", False, False)
+
+
 @pytest.mark.parametrize(("leak", "verdict"), [(0.6, "pass"), (0.5, "fail")])
 def test_a_film_decides_in_place_of_the_first_estimate(leak: float, verdict: str) -> None:
     stack = load(DEMO).stack
@@ -241,9 +255,11 @@ def test_a_stored_film_is_used_for_exactly_its_state_and_no_other(
     given = seal_input(project.stack, "plate_to_plate")
     assert not isinstance(given, str)
     case = json.dumps(seal_case(given))
-    store.put(seal_room._key(case), {seal_room.FILM: json.dumps(film(CASES, 0.5)).encode()})
+    keep(store, seal_room._key(case), film(CASES, 0.5))
     assert list(seal_room.stored_films(project.stack, store)) == ["plate_to_plate"]
     found = project.check(samples=1000, store=store)
+    assert list(found.fields.films) == ["plate_to_plate"]
+    assert fingerprint(found.fields.said) != fingerprint({})
     assert any(one.check == "PM924" and one.measured == pytest.approx(0.5) for one in found.findings)
     for key, value in (
         ("joints.plate_to_plate.bolts.torque", "15 N.m"), ("parts.blower_plate.thickness", 25.5),

@@ -128,6 +128,7 @@ def seal_case(given: SealInput) -> dict[str, Any]:
         "outline": _plain(given.outline),
         "pressed": _plain(given.figures),
         "k": sheet_k,
+        "thick": joint.gasket.thickness if given.modulus and joint.gasket else None,
         "back": sheet_k / (given.recovery if given.modulus else 1.0),
         "bolts": [_bolt(given, bolt, k, owners) for bolt, k in zip(given.bolts, given.stiffness, strict=True)],
         "ends": vars(given.ends),

@@ -12,6 +12,7 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
+from scipy.optimize import brentq
 from scipy.sparse import csr_matrix, diags
 
 from platemaker.fields._seal._film import Points
@@ -24,7 +25,8 @@ BALANCED = 1e-6
 INNER = 1e-2
 """By what a step's linear system is solved better than before it."""
 MOST_INNER = 200
-HALVINGS = 8
+CLOSE, FARTHEST = 0.1, 1e6
+"""Share of the work along a change that may be left at its end, and how many times it is gone at most."""
 WAYS, REDUCED = 96, 12
 """Directions of systems that are kept, and most steps of Newton's method along them alone."""
 SINGULAR = 1e-11
@@ -48,7 +50,7 @@ class Sheet:
         if most is None:
             return load, slope
         again = self.k * most - self.back * (most - closure)
-        first = closure >= most
+        first = closure > most  # where it begins to spring back, the steep line leads on
         pressed = np.where(first, load, np.maximum(again, 0.0))
         return pressed, np.where(first, slope, np.where(again > 0, self.back, 0.0))
 
@@ -65,6 +67,28 @@ class State:
     stretch: Points
     steps: int
     residual: float
+
+
+@dataclass(frozen=True)
+class Load:
+    """What acts in a case: outside forces, what each bolt pulls with, N, how far the film was closed, mm.
+
+    From the state `tightened` on, bolts pull by as much more as they stretch.
+    """
+
+    forces: Points
+    bolts: Points
+    most: Points | None
+    tightened: State | None
+
+    @property
+    def stretching(self) -> bool:
+        """Whether a bolt's force follows its length."""
+        return self.tightened is not None
+
+    def pull(self, stiff: Points, stretch: Points) -> Points:
+        """Each bolt's force, N."""
+        return self.bolts if self.tightened is None else self.bolts + stiff * (stretch - self.tightened.stretch)
 
 
 class Ways:
@@ -186,15 +210,16 @@ class Contact:
             way = done + work / before * way
         return found
 
-    def _brought(
-        self, moved: Points, forces: Points, bolts: Points, most: Points | None, tightened: State | None
-    ) -> Points:
+    def _brought(self, moved: Points, load: Load) -> Points:
         """Nearer to balance by the directions that earlier systems went, alone: no system of the whole is solved."""
         for _ in range(REDUCED if self._ways.count else 0):
-            _, _, slope, _, left = self._left(moved, forces, bolts, most, tightened)
-            change = self._ways.solved(left, self.area * slope, None if tightened is None else self.stiff)
-            moved = moved + change
-            if float(left @ change) <= BALANCED**2 * abs(float((forces + self.pulls @ bolts) @ moved)):
+            _, _, slope, _, left = self._left(moved, load)
+            change = self._ways.solved(left, self.area * slope, self.stiff if load.stretching else None)
+            far = self._far(moved, change, load)
+            moved = moved + far * change
+            if far <= 0 or float(left @ change) <= BALANCED**2 * abs(
+                float((load.forces + self.pulls @ load.bolts) @ moved)
+            ):
                 break
         return moved
 
@@ -212,43 +237,61 @@ class Contact:
         Each bolt pulls with `bolts`, N; with `tightened`, by as much more as it stretches from that state on. The film
         was closed by `most` before. Raises NotSettledError where no balance is found.
         """  # fmt: skip
-        stretching = tightened is not None
+        load = Load(forces, bolts, most, tightened)
         moved = start.moved.copy() if start else np.zeros(self.stiffness.shape[0])
         pull = self.pulls @ np.maximum(bolts, 1e-9)
-        scale = float(pull @ self._precondition(pull, stretching)) + float(
-            forces @ self._precondition(forces, stretching)
-        )
-        moved = self._brought(moved, forces, bolts, most, tightened)
-        last = None
+        scale = sum(float(one @ self._precondition(one, load.stretching)) for one in (pull, forces))
+        moved = self._brought(moved, load)
         for step in range(STEPS):
-            closure, pressure, slope, force, left = self._left(moved, forces, bolts, most, tightened)
-            done = self._precondition(left, stretching)
-            work = float(left @ done)
+            closure, pressure, slope, force, left = self._left(moved, load)
+            work = float(left @ self._precondition(left, load.stretching))
             if not np.isfinite(work) or work < -(BALANCED**2) * scale:
                 break
             if work <= BALANCED**2 * scale:
                 stretch = self.pulls.T @ moved
                 return State(moved, closure, pressure, slope, force, stretch, step, float(np.sqrt(abs(work) / scale)))
-            if last is not None and work > last[0]:
-                if last[2] >= HALVINGS:
-                    break
-                last = (last[0], last[1] / 2, last[2] + 1)
-                moved = moved - last[1]
-                continue
-            change = self._linear(left, slope, stretching, INNER)
-            last = (work, change, 0)
-            moved = moved + change
-        message = "the contact does not converge: the joint opens, or its forces hold nothing"
+            change = self._linear(left, slope, load.stretching, INNER)
+            far = self._far(moved, change, load)
+            if far <= 0:
+                break
+            moved = moved + far * change
+        message = "the contact does not converge"
         raise NotSettledError(message)
 
-    def _left(
-        self, moved: Points, forces: Points, bolts: Points, most: Points | None, tightened: State | None
-    ) -> tuple[Points, Points, Points, Points, Points]:
+    def _left(self, moved: Points, load: Load) -> tuple[Points, Points, Points, Points, Points]:
         closure = self.closing @ moved
-        pressure, slope = self.sheet.pressure(closure, most)
-        force = bolts if tightened is None else bolts + self.stiff * (self.pulls.T @ moved - tightened.stretch)
-        left = forces - self.stiffness @ moved - self.closing.T @ (self.area * pressure) - self.pulls @ force
+        pressure, slope = self.sheet.pressure(closure, load.most)
+        force = load.pull(self.stiff, self.pulls.T @ moved)
+        left = load.forces - self.stiffness @ moved - self.closing.T @ (self.area * pressure) - self.pulls @ force
         return closure, pressure, slope, force, left
+
+    def _far(self, moved: Points, change: Points, load: Load) -> float:
+        """How many times a change to go: to where the forces left over do no more work along it, since they only fall.
+
+        0 where they do none to begin with. Raises NotSettledError where they never end to: nothing holds.
+        """
+        closure, closing = self.closing @ moved, self.closing @ change
+        stretch, longer = self.pulls.T @ moved, self.pulls.T @ change
+        held = self.stiffness @ change
+        outside, inside = float(load.forces @ change - held @ moved), float(held @ change)
+
+        def left(far: float) -> float:
+            pressure, _ = self.sheet.pressure(closure + far * closing, load.most)
+            force = load.pull(self.stiff, stretch + far * longer)
+            return outside - far * inside - float((self.area * pressure) @ closing) - float(force @ longer)
+
+        begun = left(0.0)
+        if begun <= 0 or not np.isfinite(begun):
+            return 0.0
+        if abs(left(1.0)) <= CLOSE * begun:
+            return 1.0
+        far = 1.0
+        while left(far) > 0:
+            far *= 2
+            if far > FARTHEST:
+                message = "the joint opens: its forces are more than what holds it"
+                raise NotSettledError(message)
+        return float(brentq(left, 0.0, far, xtol=1e-12, rtol=1e-3))
 
     def answers(self, forces: Points, state: State) -> Points:
         """How the film's pressure changes with small forces more, MPa: linear, about a state, bolts stretching."""

@@ -80,7 +80,7 @@ class JointModel:
     @cached_property
     def pressing(self) -> Points:
         """Forces of a pressure of 1 MPa: on the land that it reaches, on what is recessed, and on what lies beyond."""
-        film, forces, totals = self.film, np.zeros(3 * self.solids.count), self._pressed_totals
+        film, forces, totals = self.film, np.zeros(3 * self.solids.count), self.pressed_totals
         on_land = film.area * film.pressed[film.cells] * (film.land[film.cells] > 0)
         x, y = film.points.T
         land = np.array([on_land.sum(), on_land @ y, on_land @ x])
@@ -92,17 +92,13 @@ class JointModel:
         return forces
 
     @cached_property
-    def _pressed_totals(self) -> Points:
+    def pressed_totals(self) -> Points:
+        """What a pressure of 1 MPa pulls with, N, and its moments by Y and X, N mm."""
         film = self.film
         rows, columns = np.nonzero(film.pressed)
         x, y = film.middles(rows, columns).T
         area = film.pressed[rows, columns] * film.pitch**2
         return np.array([area.sum(), area @ y, area @ x])
-
-    @property
-    def pressed_area(self) -> float:
-        """What a pressure acts on, mm2."""
-        return float(self._pressed_totals[0])
 
     def _recessed(self, body: int) -> tuple[Points, Points]:
         """A traction of 1 MPa on what of a body faces the joint further away, where the pressure reaches it."""
@@ -145,22 +141,26 @@ class JointModel:
         found: Points = lifted.T @ basis @ np.linalg.inv(basis.T @ basis)
         return found
 
+    @staticmethod
+    def push_totals(push: dict[str, Any]) -> Points:
+        """What a combination of loads pulls with, N, and its moments by Y and X, N mm."""
+        return np.array([push["pull"], push["along_y"], push["along_x"]])
+
     def pushed(self, push: dict[str, Any]) -> Points:
-        """The forces of a combination of loads: apart on both bodies, by the face that lies away from the joint."""
-        forces: Points = self._pushing @ np.array([push["pull"], push["along_y"], push["along_x"]])
+        """The forces of a combination of loads."""
+        forces: Points = self.pushing @ self.push_totals(push)
         return forces
 
     @cached_property
-    def _pushing(self) -> Points:
+    def pushing(self) -> Points:
+        """The forces of a pull of 1 N and of the two moments of 1 N mm, in columns.
+
+        They pull both bodies apart by the face that lies away from the joint.
+        """
         whole = np.zeros((3 * self.solids.count, 3))
         for body, sign in enumerate(self.solids.signs):
             whole += sign * self.far(body)
         return whole
-
-    @property
-    def pushing(self) -> Points:
-        """The forces of a pull of 1 N and of the two moments of 1 N mm, in columns."""
-        return self._pushing
 
 
 def _ring(at: tuple[float, float], inner: float, outer: float) -> Points:

@@ -1,0 +1,70 @@
+"""The films of the joints on the page: every case in one scale of pressure, and what a leak meets in each."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Mapping
+
+from platemaker.fields import FilmCase, SealAnswer
+from platemaker.report._field_picture import size_of
+from platemaker.report._markup import Cell, figure, folded, table, text_cell, words
+from platemaker.report._seal_picture import film_picture
+from platemaker.report._seal_text import about_film, stands
+from platemaker.views import element
+
+SCALE = "One scale of pressure for all cases: dark is low, light is high, grey is where the faces do not touch."
+HEADS = ("case", "leak meets", "of two meshes", "needs", "", "land pressed", "bow", "between bolts")
+NOTE = (
+    "Plates as elastic solids on a gasket that cannot pull. The way of a leak is the one whose greatest pressure is "
+    "least; what it meets there, less the difference of two meshes, has to reach m times the pressure. What is left "
+    "out stands in docs/limits.md."
+)
+
+
+def films_section(films: Mapping[str, SealAnswer]) -> str:
+    """Each joint's film, calculated for exactly this spec; empty where there is none."""
+    if not films:
+        return ""
+    lead = element("p", words("Calculated by `platemaker seal` for exactly this spec. " + NOTE))
+    return folded("films", "Pressure between the faces", lead + "".join(_film(one) for one in films.values()))
+
+
+def _film(answer: SealAnswer) -> str:
+    picture = film_picture(answer)
+    wide, high = size_of(picture)
+    image = element(
+        "image", width=float(wide), height=float(high),
+        href=f"data:image/png;base64,{base64.b64encode(picture).decode()}",
+    )  # fmt: skip
+    cases = "; ".join(_spoken(one) for one in answer.field.cases)
+    spoken = f"Pressure between the faces of {answer.joint}. {cases}."
+    drawn = element("svg", image, class_="film", viewBox=f"0 0 {wide} {high}", role="img", aria_label=spoken)
+    about = element("p", words("; ".join(about_film(answer))))
+    verdict = element("p", element("strong", words(stands(answer))))
+    return element("h3", words(answer.joint)) + about + verdict + figure(drawn, words(SCALE)) + _table(answer)
+
+
+def _spoken(case: FilmCase) -> str:
+    leak = "no way leads out" if case.leak is None else f"a leak meets {case.leak:.2f} MPa"
+    return f"{case.words}: {leak}"
+
+
+def _table(answer: SealAnswer) -> str:
+    rows = []
+    for case in answer.field.cases:
+        leak, needed, held = case.leak, answer.needed(case) if case.sealed > 0 else None, answer.holds(case)
+        rows.append([
+            text_cell(case.words),
+            _number(leak, "no way out"),
+            _number(None if leak is None else answer.field.doubt(case), ""),
+            _number(needed, ""),
+            text_cell("" if held is None else "seals" if held else "leaks"),
+            Cell(f"{case.contact:.0%}", case.contact, numeric=True),
+            Cell(f"{case.bow * 1000:.0f} µm", case.bow, numeric=True),
+            text_cell(" and ".join(answer.between(case))),
+        ])  # fmt: skip
+    return table(f"Pressure between the faces of {answer.joint}, MPa", HEADS, rows, class_="films")
+
+
+def _number(value: float | None, none: str) -> Cell:
+    return Cell(words(none), 1e300, numeric=True) if value is None else Cell(f"{value:.2f}", value, numeric=True)
