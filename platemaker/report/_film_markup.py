@@ -13,7 +13,7 @@ from platemaker.report._seal_text import about_film, stands
 from platemaker.views import element
 
 SCALE = "One scale of pressure for all cases: dark is low, light is high, grey is where the faces do not touch."
-HEADS = ("case", "leak meets", "of two meshes", "needs", "", "land pressed", "bow", "between bolts")
+HEADS = ("case", "leak meets", "of two meshes", "needs", "", "land pressed", "bow", "gets out")
 NOTE = (
     "Plates as elastic solids on a gasket that cannot pull. The way of a leak is the one whose greatest pressure is "
     "least; what it meets there, less the difference of two meshes, has to reach m times the pressure. What is left "
@@ -61,7 +61,7 @@ def _table(answer: SealAnswer) -> str:
             text_cell("" if held is None else "seals" if held else "leaks"),
             Cell(f"{case.contact:.0%}", case.contact, numeric=True),
             Cell(f"{case.bow * 1000:.0f} µm", case.bow, numeric=True),
-            text_cell(" and ".join(answer.between(case))),
+            text_cell(answer.way_out(case)),
         ])  # fmt: skip
     return table(f"Pressure between the faces of {answer.joint}, MPa", HEADS, rows, class_="films")
 

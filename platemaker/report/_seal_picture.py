@@ -26,6 +26,8 @@ LEAN, FLAT = 0.45, 0.5
 """How a plan is leaned over to show its bow: share of Y that goes to the side, and of Y that is left."""
 SEEN = 0.12
 """Height of the bow as drawn over the width of the plan."""
+EQUAL = 5
+"""About how many lines of equal pressure a case has."""
 EVERY = 4
 """Rows of the film from line to line of the bow."""
 
@@ -62,7 +64,7 @@ def film_picture(answer: SealAnswer) -> bytes:
     label = (
         "pressure between the faces, MPa; grey: they do not touch; dashed: the way of a leak, ring: where it meets most"
     )
-    bar = figure.colorbar(shown, ax=list(axes), location="bottom", shrink=0.6, aspect=50)
+    bar = figure.colorbar(shown, ax=list(axes), location="bottom", shrink=0.6, aspect=50, panchor=False)
     bar.ax.set_title(label, fontsize=8)
     bar.ax.tick_params(labelsize=8)
     return png_of(figure, 110)
@@ -84,11 +86,14 @@ def _film(axes: Axes, answer: SealAnswer, mesh: FilmMesh, case: FilmCase, most: 
         np.ma.masked_invalid(np.where(pressed > 0, pressed, np.nan)), origin="lower", extent=box, cmap=MAP,
         vmin=0.0, vmax=most,
     )  # fmt: skip
+    _lines(axes, box, pressed)
     joint = answer.given.joint.joint
     for bolt in answer.given.bolts:
         x, y = joint.spots[bolt.spot]
         axes.plot(x, y, marker="o", ms=5, mfc="white", mec=DARK, mew=0.8)
-        axes.annotate(bolt.spot, (x, y), xytext=(4, 3), textcoords="offset points", fontsize=6, color=DARK)
+        axes.annotate(
+            bolt.spot, (x, y), xytext=(4, 3), textcoords="offset points", fontsize=6.5, color=DARK, path_effects=_rim()
+        )
     if case.path:
         for colour, wide in (("white", 2.6), (WAY, 1.4)):
             axes.plot(*zip(*case.path, strict=True), color=colour, lw=wide, ls=(0, (3, 1.5)))
@@ -100,6 +105,34 @@ def _film(axes: Axes, answer: SealAnswer, mesh: FilmMesh, case: FilmCase, most: 
     axes.set_title(f"{_short(case.words)}\n{words}", loc="left", fontsize=8)
     axes.tick_params(labelsize=6)
     return shown
+
+
+def _lines(axes: Axes, box: tuple[float, float, float, float], pressed: NDArray[np.float64]) -> None:
+    """Lines of equal pressure at round steps of the case's own range, which one scale for all cases may hide."""
+    low, high = np.nanmin(pressed), np.nanmax(pressed)
+    step = _step((high - low) / EQUAL)
+    levels = np.arange(math.ceil(low / step), math.floor(high / step) + 1) * step
+    if not len(levels) or min(pressed.shape) < 2:
+        return
+    (x0, x1, y0, y1), (rows, columns) = box, pressed.shape
+    x = x0 + (np.arange(columns) + 0.5) * (x1 - x0) / columns
+    y = y0 + (np.arange(rows) + 0.5) * (y1 - y0) / rows
+    drawn = axes.contour(x, y, np.ma.masked_invalid(pressed), levels=levels, colors="white", linewidths=0.6)
+    for text in axes.clabel(drawn, fontsize=6, fmt="%g", colors=DARK):
+        text.set_path_effects(_rim())
+
+
+def _rim() -> list[Any]:
+    """White round letters, so that they are read on any colour."""
+    from matplotlib.patheffects import withStroke  # noqa: PLC0415
+
+    return [withStroke(linewidth=1.6, foreground="white")]
+
+
+def _step(least: float) -> float:
+    """The smallest of 1, 2, 5 times a power of ten that is not below a positive value."""
+    power = 10.0 ** math.floor(math.log10(max(least, 1e-6)))
+    return next(one * power for one in (1, 2, 5, 10) if one * power >= least * (1 - 1e-9))
 
 
 def _plain(colour: str) -> Any:
@@ -128,6 +161,7 @@ def _bow(axes: Axes, mesh: FilmMesh, case: FilmCase) -> None:
     for column in range(0, columns, EVERY):
         axes.plot(across[:, column], high[:, column], color="#20507a", lw=0.7)
     axes.set_aspect("equal")
+    axes.set_anchor("NW")
     axes.axis("off")
     title = f"gap between the faces, {case.name}, {magnified} times as high"
     axes.set_title(f"{title}\nup: further apart; {span * 1000:.0f} um in all", loc="left", fontsize=8)

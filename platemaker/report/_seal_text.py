@@ -35,8 +35,7 @@ def _worst(answer: SealAnswer) -> list[str]:
     worst = answer.worst
     if worst.leak is None:
         return _lost(answer, worst)
-    between = " and ".join(answer.between(worst))
-    return [f"a leak gets out most easily under {worst.words}: between bolts {between}", *_lost(answer, worst)]
+    return [f"a leak gets out most easily under {worst.words}: {answer.way_out(worst)}", *_lost(answer, worst)]
 
 
 def _table(answer: SealAnswer) -> list[str]:
@@ -103,7 +102,7 @@ def _case(answer: SealAnswer, case: FilmCase) -> dict[str, Any]:
         "sealed": case.sealed,
         "leak": {
             "pressure": case.leak, "difference": answer.field.doubt(case), "at": case.at,
-            "between": list(answer.between(case)),
+            "between": list(answer.between(case)), "way_out": answer.way_out(case),
         },
         "needed": answer.needed(case) if case.sealed > 0 else None,
         "seals": answer.holds(case),

@@ -7,7 +7,7 @@ calculated for exactly this state, its figure is held against the same limits.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.catalog import gasket_values
 from platemaker.checks._bolts._pressure import Loaded, loaded_joints
@@ -21,7 +21,7 @@ from platemaker.errors import CatalogError, GeometryError, OutOfRange
 from platemaker.fields import Ends, FilmCase, Pressed, Push, SealAnswer, SealInput
 from platemaker.formulas import pattern_properties
 from platemaker.parts import Joint, Stack
-from platemaker.plane import Region
+from platemaker.plane import Point, Region
 from platemaker.resolved import Bolt, resolved_stack
 
 ESTIMATES = (SEATED, TIGHT, BOW, DEFLECTION)
@@ -115,17 +115,19 @@ def _by_film(found: Finding, answers: Mapping[str, SealAnswer]) -> Finding:
         if found.check not in ESTIMATES:
             return found
         return replace(found, note="; ".join(filter(None, (found.note, "estimate: `platemaker seal` calculates it"))))
-    measure, case, doubt = value
     source = f"{found.source}; {CALCULATED}"
     limit = Limit(found.required, found.unit, source, sense=found.sense)
     if found.check in (BOW, DEFLECTION):
         limit = _returns(answer, source)
     made = measured(
-        found.check, _title(found), found.part, found.features, measure, limit, points=found.points,
-        inputs=[*found.inputs, (FIRST, found.measured, found.unit), ("difference of two meshes", doubt, found.unit)],
-        note="; ".join(filter(None, (case.words, *(f"{one} taken as rigid" for one in answer.given.rigid)))),
+        found.check, _title(found), found.part, found.features, value.measured, limit,
+        points=_points(found, answer, value.at),
+        inputs=[
+            *found.inputs, (FIRST, found.measured, found.unit), ("difference of two meshes", value.doubt, found.unit)
+        ],
+        note="; ".join(filter(None, (value.words(answer), *(f"{one} taken as rigid" for one in answer.given.rigid)))),
     )  # fmt: skip
-    is_advice = found.check == DEFLECTION or (found.check == SEATED and measure > 0)
+    is_advice = found.check == DEFLECTION or (found.check == SEATED and value.measured > 0)
     return replace(made, verdict=Verdict.CAUTION) if is_advice and made.verdict is Verdict.FAIL else made
 
 
@@ -150,32 +152,52 @@ def _title(found: Finding) -> str:
     return names[found.check]
 
 
-def _value(found: Finding, answer: SealAnswer) -> tuple[float, FilmCase, float] | None:
-    """The film's figure for a finding, on its safe side, with the case it is of and what the mesh leaves in doubt."""
+@dataclass(frozen=True)
+class _Figure:
+    """A figure for a finding, on its safe side, the case it is of, what two meshes differ by, and its place."""
+
+    measured: float
+    case: FilmCase
+    doubt: float
+    at: Point | None
+
+    def words(self, answer: SealAnswer) -> str:
+        """The case, and where its leak gets out if the figure is of that place."""
+        way = answer.way_out(self.case) if self.at == self.case.at else ""
+        return ", ".join(filter(None, (self.case.words, way)))
+
+
+def _points(found: Finding, answer: SealAnswer, at: Point | None) -> Sequence[tuple[float, float, float]]:
+    """The film's place on the part, at the height of the estimate's points."""
+    side = next((one for one in answer.given.joint.sides if one.owner == found.part), None)
+    if at is None or not found.points or side is None or side.mounting is None:
+        return found.points
+    return ((*side.mounting.in_plan(at), found.points[0][2]),)
+
+
+def _value(found: Finding, answer: SealAnswer) -> _Figure | None:
     field = answer.field
     if found.check == TIGHT:
         cases = [one for one in field.cases if one.name == found.features[-1]]
-        worst = min(cases, key=lambda one: answer.least(one) or 0.0, default=None)
-        return _least(answer, worst)
-    if found.check == SEATED:
-        return _least(answer, field.case("bolted up, low"))
-    if found.check == CRUSHED:
-        high = field.case("bolted up, high")
-        return None if high is None else (max(high.pressure), high, field.doubt(high))
-    low = field.case("bolted up, low")
-    if low is None:
+        return _least(answer, min(cases, key=lambda one: answer.least(one) or 0.0, default=None))
+    low, high = field.case("bolted up, low"), field.case("bolted up, high")
+    if low is None or high is None:
         return None
+    if found.check == SEATED:
+        return _least(answer, low)
+    if found.check == CRUSHED:
+        most = max(high.pressure)
+        return _Figure(most, high, field.doubt(high), field.finest.middle(high.pressure.index(most)))
     if found.check == BOW:
-        high = field.case("bolted up, high") or low
         at = _at(answer, high)
-        return None if at is None else (max(high.closure) - high.closure[at], high, 0.0)
-    lifts = [(_lift(answer, low, one), one) for one in field.cases if one.before]
-    return (*max(lifts, key=lambda one: one[0]), 0.0) if lifts else None
+        return None if at is None else _Figure(max(high.closure) - high.closure[at], high, 0.0, high.at)
+    lifts = [_Figure(_lift(answer, low, one), one, 0.0, one.at) for one in field.cases if one.before]
+    return max(lifts, key=lambda one: one.measured, default=None)
 
 
-def _least(answer: SealAnswer, case: FilmCase | None) -> tuple[float, FilmCase, float] | None:
+def _least(answer: SealAnswer, case: FilmCase | None) -> _Figure | None:
     least = None if case is None else answer.least(case)
-    return None if case is None or least is None else (least, case, answer.field.doubt(case))
+    return None if case is None or least is None else _Figure(least, case, answer.field.doubt(case), case.at)
 
 
 def _at(answer: SealAnswer, case: FilmCase) -> int | None:

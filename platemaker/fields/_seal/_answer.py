@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from platemaker.fields._seal._case import SealInput
 from platemaker.fields._seal._records import FilmCase, SealField
 
+REACH = 2.0
+"""How many cells from a bolt's shank a way may end that leads out by its hole."""
+
 
 @dataclass(frozen=True)
 class SealAnswer:
@@ -61,6 +64,16 @@ class SealAnswer:
         behind = [name for name in ring if turn(spots[name]) <= turn(case.at)]
         last = behind[-1] if behind else ring[-1]
         return last, ring[(ring.index(last) + 1) % len(ring)]
+
+    def way_out(self, case: FilmCase) -> str:
+        """Where the leak gets out, in words: by a bolt's hole, or between two bolts; empty where no way leads out."""
+        if case.at is None:
+            return ""
+        spots, near = self.given.joint.joint.spots, REACH * self.field.finest.pitch
+        for bolt in self.given.bolts:
+            if case.path and math.dist(spots[bolt.spot], case.path[-1]) <= bolt.d / 2 + near:
+                return f"by the hole of bolt {bolt.spot}"
+        return f"between bolts {' and '.join(self.between(case))}"
 
     @property
     def worst(self) -> FilmCase:

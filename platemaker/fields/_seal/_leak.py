@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections import deque
+import heapq
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +15,8 @@ Mask = NDArray[np.bool_]
 
 ROUND = np.ones((3, 3), dtype=np.int64)
 """A leak goes from a cell to all eight beside it."""
+Reached = tuple[float, tuple[int, int], tuple[int, int] | None]
+"""How far a cell is from the start, the cell, and the one before it."""
 STEPS = tuple((i, j) for i in (-1, 0, 1) for j in (-1, 0, 1) if i or j)
 
 
@@ -52,11 +55,14 @@ def leak_path(pressure: Map, inside: Mask, outside: Mask) -> Leak | None:
     if least is None:
         return None
     free = pressure <= least
-    starts = [(int(i), int(j)) for i, j in zip(*np.nonzero(inside & free), strict=True)]
-    before: dict[tuple[int, int], tuple[int, int] | None] = dict.fromkeys(starts)
-    queue, rows, columns = deque(starts), *pressure.shape
+    rows, columns = pressure.shape
+    before: dict[tuple[int, int], tuple[int, int] | None] = {}
+    queue: list[Reached] = [(0.0, (int(i), int(j)), None) for i, j in zip(*np.nonzero(inside & free), strict=True)]
     while queue:
-        cell = queue.popleft()
+        far, cell, last = heapq.heappop(queue)
+        if cell in before:
+            continue
+        before[cell] = last
         if outside[cell]:
             path = _back(before, cell)
             at = max(path, key=lambda one: pressure[one])
@@ -64,8 +70,7 @@ def leak_path(pressure: Map, inside: Mask, outside: Mask) -> Leak | None:
         for i, j in STEPS:
             there = (cell[0] + i, cell[1] + j)
             if 0 <= there[0] < rows and 0 <= there[1] < columns and free[there] and there not in before:
-                before[there] = cell
-                queue.append(there)
+                heapq.heappush(queue, (far + math.hypot(i, j), there, cell))
     return None
 
 

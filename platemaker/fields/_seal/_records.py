@@ -67,6 +67,11 @@ class FilmMesh:
     cells_of_land: tuple[int, ...]
     cases: tuple[FilmCase, ...]
 
+    def middle(self, number: int) -> Point:
+        """The middle of a cell of the land, by its place among them, mm."""
+        row, column = divmod(self.cells_of_land[number], self.shape[1])
+        return self.start[0] + (column + 0.5) * self.pitch, self.start[1] + (row + 0.5) * self.pitch
+
 
 @dataclass(frozen=True)
 class SealField:
