@@ -155,6 +155,19 @@ def test_an_opening_that_no_joint_seals(tmp_path: Path) -> None:
     assert found.note == "no joint with an opening lies round it on the face above: nothing seals it there"
 
 
+def test_a_gasket_without_an_opening_closes_the_plates_opening(tmp_path: Path) -> None:
+    text = (
+        LID.replace("PATTERN", RECTANGLE)
+        .replace("    opening: OPENING\n", "")
+        .replace("SEAL", "gasket: {thickness: 0.8, land: 6}")
+    )
+    text = text.replace("LENGTH", "30").replace("THICK", "12").replace("MORE", ", opening: {shape: {circle: 50}}")
+    above, below = sorted(by_check(check_stack(stack_of(tmp_path, text)), "PM925"), key=lambda one: one.features)
+    assert (above.features[1], above.verdict) == ("above", Verdict.NOT_CHECKED)
+    assert (below.features[1], below.verdict) == ("below", Verdict.FAIL)
+    assert below.note == "the gasket of lid has no opening and closes it: give joints.lid its `opening`"
+
+
 RING = "seal: {o_ring: AS568-240}"
 
 

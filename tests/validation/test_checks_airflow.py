@@ -18,6 +18,7 @@ from platemaker.formulas import choked_mass_flow, duct_state
 from platemaker.parts import Stack
 from platemaker.spec import AirModel
 from tests.design_stacks import findings_of, inputs, only, stack_of
+from tests.frozen_demo import changed_findings
 
 STACK = """
 project: duct
@@ -265,3 +266,10 @@ def test_no_boost_leaves_no_share(tmp_path: Path) -> None:
     assert found.verdict is Verdict.NOT_CHECKED
     assert found.note.startswith("no boost to compare it with; ")
     assert found.inputs
+
+
+def test_a_plate_off_the_calculated_way_is_not_checked(tmp_path: Path) -> None:
+    """Without an opening in the joint between the plates there are two ways; one is calculated."""
+    found = changed_findings(tmp_path, {"joints.plate_to_plate.opening": None})
+    alone = [one for one in found if one.check == "PM952" and one.verdict is Verdict.NOT_CHECKED]
+    assert [(one.part, one.features) for one in alone] == [("blower_plate", ("air", "blower_plate"))]

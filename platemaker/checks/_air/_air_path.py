@@ -60,8 +60,7 @@ def air_path(stack: Stack, towards: Side) -> tuple[Station, ...]:
     The way leads through every plate and gasket whose opening is one space with the port of a joint, from body to
     body. Joints with a pressure of their own carry no air. Of several ways apart, the one through most plates is taken.
     """
-    plates = [part for part in stack.parts if part.kind is Kind.PLATE and part.places and _air_joints(stack, part)]
-    chosen = _together(stack, plates)
+    chosen = _together(stack, _air_plates(stack))
     joints = {name for part in chosen for name in _air_joints(stack, part)}
     gaskets = [
         part for part in stack.parts if part.kind in (Kind.GASKET, Kind.SHIM) and joints & _air_joints(stack, part)
@@ -75,6 +74,17 @@ def air_path(stack: Stack, towards: Side) -> tuple[Station, ...]:
     found += _ends(stack, joints)
     found.sort(key=lambda station: station.height, reverse=towards is Side.BELOW)
     return tuple(found)
+
+
+def apart(stack: Stack) -> tuple[str, ...]:
+    """The plates with a passage that is on no way that is calculated, by name."""
+    plates = _air_plates(stack)
+    chosen = _together(stack, plates)
+    return tuple(one.name for one in plates if one not in chosen and any(_part_stations(stack, one, Side.BELOW)))
+
+
+def _air_plates(stack: Stack) -> list[Part]:
+    return [part for part in stack.parts if part.kind is Kind.PLATE and part.places and _air_joints(stack, part)]
 
 
 def _air_joints(stack: Stack, part: Part) -> set[str]:

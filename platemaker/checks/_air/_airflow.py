@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from platemaker.checks._advice import Input, advised
 from platemaker.checks._air._air_losses import Air, AirStep, ChamberFlow, chamber_flow, losses, total_loss
-from platemaker.checks._air._air_path import Station, air_path
+from platemaker.checks._air._air_path import Station, air_path, apart
 from platemaker.checks._air._chambers import chambers
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._loads._boost import inputs_of_boost
@@ -149,6 +149,9 @@ def check_airflow(stack: Stack) -> Iterator[Finding]:
         if design.air or design.blower or design.engine:
             yield not_checked(TOTAL, "airflow through the stack", _first_plate(stack), ("air",), report)
         return
+    for part in apart(stack):
+        reason = f"no joint with an opening joins {part} to the way of the air that is calculated"
+        yield not_checked(TOTAL, "airflow through the stack", part, ("air", part), reason)
     for step in report.steps:
         yield _mach(stack, report, step, (design.air or AirModel()).mach)
     if report.choked is None:

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from platemaker.catalog import GasketValues, LimitName, gasket_limits
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._bolts._pressure import Loaded
-from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._limits import limit_for
 from platemaker.checks._loads._joint_loads import cases_of
 from platemaker.checks._loads._seal_lines import Named, Space, carriers, ports_there, space_of
@@ -262,9 +263,29 @@ def _unsealed(stack: Stack) -> Iterator[Finding]:
                 continue
             for side in Side:
                 if not _covered(stack, part, profile, side):
-                    reason = f"no joint with an opening lies round it on the face {side.value}: nothing seals it there"
-                    features = (profile.name, side.value)
-                    yield not_checked(UNSEALED, "opening sealed by a joint", part.name, features, reason)
+                    yield _open(stack, part, profile, side)
+
+
+def _open(stack: Stack, part: Part, profile: Profile, side: Side) -> Finding:
+    closed = _closed_by(stack, part, profile, side)
+    reason = f"no joint with an opening lies round it on the face {side.value}: nothing seals it there"
+    if closed:
+        reason = f"the gasket of {closed.name} has no opening and closes it: give {closed.key} its `opening`"
+    found = not_checked(UNSEALED, "opening sealed by a joint", part.name, (profile.name, side.value), reason)
+    return replace(found, verdict=Verdict.FAIL) if closed else found
+
+
+def _closed_by(stack: Stack, part: Part, profile: Profile, side: Side) -> Joint | None:
+    """A joint without openings on that face whose gasket lies over the opening."""
+    for mounting in part.mountings:
+        joint = stack.joint(mounting.joint)
+        if mounting.side is side and not joint.ports:
+            opened = [mounting.in_joint(region) for region in profile.regions]
+            sheets = [(one, at) for one, at in carriers(stack, joint) if one.kind is Kind.GASKET and one.plate]
+            outlines = [at.in_joint(one.plate.region) for one, at in sheets if one.plate]
+            if any(overlap(sheet, region) for sheet in outlines for region in opened):
+                return joint
+    return None
 
 
 def _covered(stack: Stack, part: Part, profile: Profile, side: Side) -> bool:
