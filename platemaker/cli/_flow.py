@@ -60,7 +60,7 @@ def flow(
             return
         asked = room.flow_case(project.stack, fine=fine)
         if has_solver(ranks):
-            minutes = seconds_of(asked.volume, asked.case, ranks) / 60
+            minutes = seconds_of(asked.case, ranks) / 60
             console.note(f"field: about {minutes:.0f} min where the cores have nothing else to do")
         with calculating(console, "flow", "field"):
             found = room.flow(

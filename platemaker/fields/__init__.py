@@ -15,6 +15,7 @@ from platemaker.fields._volume import AirVolume, Edge, Section, Slab, air_volume
 if TYPE_CHECKING:
     from platemaker.fields._calculation import calculated, case_folder
     from platemaker.fields._case import case_of, seconds_of
+    from platemaker.fields._prisms import edge_profile
     from platemaker.fields._solver import MISSING, has_solver, solver_version
 else:  # only the field of the air needs a mesh of its own
     __getattr__ = on_first_use(
@@ -22,6 +23,7 @@ else:  # only the field of the air needs a mesh of its own
         {
             "_calculation": ("calculated", "case_folder"),
             "_case": ("case_of", "seconds_of"),
+            "_prisms": ("edge_profile",),
             "_solver": ("MISSING", "has_solver", "solver_version"),
         },
     )
@@ -52,6 +54,7 @@ __all__ = [
     "calculated",
     "case_folder",
     "case_of",
+    "edge_profile",
     "field_of",
     "fields_kept",
     "has_library",

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
-from platemaker.fields._prisms import layer_bounds
+import numpy as np
+
+from platemaker.fields._edges import corners
+from platemaker.fields._outlines import grid_lines
 from platemaker.fields._records import COARSER
 from platemaker.fields._solver import TYPICAL
+from platemaker.fields._spacing import edge_size, layer_bounds
 from platemaker.fields._volume import AirVolume
 
 CELLS, FINE = 40_000, 160_000
@@ -17,6 +21,8 @@ STEPS = 1000
 """Most steps on a mesh."""
 PER_CELL = 6e-6
 """Seconds of a cell and a step, as measured on one core of a machine of 2020."""
+SHOWN = (0.8, 2.5)
+"""Lengths of the ducts that the picture of the section shows, in hydraulic diameters of the entry."""
 LIMIT, LIMIT_FINE = 1800.0, 14_400.0
 """Most seconds on a mesh; with `fine`."""
 
@@ -28,44 +34,54 @@ def case_of(volume: AirVolume, speed: float, viscosity: float, *, fine: bool = F
     largest = max(inner, key=lambda slab: sum(region.area for region in slab.regions))
     boxes = [region.bounds for slab in slabs for region in slab.regions]
     x0, y0, x1, y1 = (f(box[k] for box in boxes) for k, f in enumerate((min, min, max, max)))
-    along, at = volume.mirror or ("x", (slabs[0].regions[0].bounds[1] + slabs[0].regions[0].bounds[3]) / 2)
+    along, at = volume.cut
     axis = 1 if along == "x" else 0
     low, high = (x0, x1) if axis else (y0, y1)
-    size = cell_size(volume, FINE if fine else CELLS)
+    width = max(4 * region.area / region.outer.perimeter for region in slabs[0].regions)
+    before, behind = (share * width for share in SHOWN)
+    plain = volume.as_case()
+    size = cell_size(plain, FINE if fine else CELLS)
     return {
-        **volume.as_case(),
-        "width": max(4 * region.area / region.outer.perimeter for region in slabs[0].regions),
+        **plain,
+        "width": width,
         "speed": speed,
         "viscosity": viscosity,
         "sizes": [size * COARSER, size],
         "steps": STEPS,
         "limit": LIMIT_FINE if fine else LIMIT,
         "plan": {"axis": 2, "at": (largest.start + largest.end) / 2, "box": _box(largest.regions)},
-        "section": {"axis": axis, "at": at + 1e-3, "box": [low, 0.0, high, slabs[-1].end]},
+        "section": {"axis": axis, "at": at + 1e-3, "box": [low, slabs[0].end - before, high, slabs[-1].start + behind]},
     }
 
 
-def seconds_of(volume: AirVolume, case: dict[str, Any], ranks: int = 1) -> float:
+def seconds_of(case: dict[str, Any], ranks: int = 1) -> float:
     """How long a case takes, about, on cores that have nothing else to do."""
-    half = 0.5 if volume.mirror else 1.0
-    return sum(cells_of(volume, size) * half for size in case["sizes"]) * TYPICAL * PER_CELL / ranks
+    return sum(cells_of(case, size) for size in case["sizes"]) * TYPICAL * PER_CELL / ranks
 
 
-def cells_of(volume: AirVolume, size: float) -> float:
-    """How many cells of a size, mm, a volume takes, about, before symmetry halves it."""
-    plain = [{"start": slab.start, "end": slab.end, "mouth": slab.mouth} for slab in volume.slabs]
-    starts = layer_bounds(plain, size)[1]
-    areas = [sum(region.area for region in slab.regions) for slab in volume.slabs]
-    layers = [after - before for before, after in pairwise(starts)]
-    return sum(area * count for area, count in zip(areas, layers, strict=True)) / size**2
+def cells_of(case: Mapping[str, Any], size: float) -> float:
+    """How many cells of a size, mm, a case's volume takes, about: those of the grid that lie in each slab's box."""
+    slabs = case["slabs"]
+    loops = [loop for slab in slabs for region in slab["regions"] for loop in region]
+    lines = grid_lines(loops, size, edge_size(slabs, size))
+    starts = layer_bounds(slabs, size)[1]
+    total = 0.0
+    for slab, (first, last) in zip(slabs, pairwise(starts), strict=True):
+        for region in slab["regions"]:
+            ends = np.array(corners(region[0]))
+            low, high = ends.min(axis=0), ends.max(axis=0)
+            steps = [((line > a) & (line <= b)).sum() for line, a, b in zip(lines, low, high, strict=True)]
+            filled = slab["area"] / len(slab["regions"]) / (high - low).prod()
+            total += float(np.prod(steps)) * min(filled, 1.0) * (last - first)
+    return total
 
 
-def cell_size(volume: AirVolume, cells: int) -> float:
+def cell_size(case: Mapping[str, Any], cells: int) -> float:
     """The cell size, mm, that gives about this many cells."""
-    low, high = 1e-2, 1e2
-    for _ in range(40):
+    low, high = 1e-1, 1e2
+    for _ in range(16):
         middle = (low * high) ** 0.5
-        low, high = (middle, high) if cells_of(volume, middle) > cells else (low, middle)
+        low, high = (middle, high) if cells_of(case, middle) > cells else (low, middle)
     return round(high, 3)
 
 

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import cmath
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+
+SAMPLES = 16
+"""Points of an arc by which its extent is found."""
 
 
 def extent(edge: Sequence[float]) -> tuple[float, float]:
@@ -21,6 +24,11 @@ def point_on(edge: Sequence[float], share: float) -> tuple[float, float]:
         return edge[0] + share * (edge[2] - edge[0]), edge[1] + share * (edge[3] - edge[1])
     (x, y), radius, start, sweep = _circle(edge)
     return x + radius * math.cos(start + share * sweep), y + radius * math.sin(start + share * sweep)
+
+
+def corners(edges: Iterable[Sequence[float]]) -> list[tuple[float, float]]:
+    """Points that hold all edges between them, arcs to 1 % of their radius."""
+    return [point_on(edge, k / SAMPLES) for edge in edges for k in range(SAMPLES if len(edge) > 4 else 1)]
 
 
 def _circle(edge: Sequence[float]) -> tuple[tuple[float, float], float, float, float]:

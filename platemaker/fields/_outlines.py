@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from platemaker.fields._edges import extent, point_on
+from platemaker.fields._edges import corners, extent, point_on
+from platemaker.fields._spacing import stepped
 
 Points = NDArray[np.float64]
 Pairs = NDArray[np.int64]
@@ -37,10 +38,10 @@ class Outlines:
     lines: tuple[Points, Points]
 
 
-def outlines(loops: Sequence[Edges], size: float) -> Outlines:
-    """Loops, of which the first keep their places best, as segments of about `size`, mm."""
-    lines = _lines(loops, size)
-    chains = [_chain(loop, size, lines) for loop in loops]
+def outlines(loops: Sequence[Edges], size: float, fine: float) -> Outlines:
+    """Loops, of which the first keep their places best, as segments of about `size`, mm; `fine` at straight edges."""
+    lines = grid_lines(loops, size, fine)
+    chains = [_chain(loop, size, fine, lines) for loop in loops]
     raw, at = np.concatenate(chains), 0
     pairs = []
     for chain in chains:
@@ -69,9 +70,12 @@ def inside(points: Points, outline: Points, pairs: Pairs) -> NDArray[np.bool_]:
     return found
 
 
-def _lines(loops: Sequence[Edges], size: float) -> tuple[Points, Points]:
-    """Lines of a grid that takes in the straight edges along an axis, between them even steps of about the size."""
-    corners = np.array([edge[0:2] for loop in loops for edge in loop])
+def grid_lines(loops: Sequence[Edges], size: float, fine: float) -> tuple[Points, Points]:
+    """Lines of a grid that takes in the straight edges along an axis; steps grow from them, from `fine` to `size`.
+
+    The outermost edges are walls along which no port lies: beside them steps are as wide as elsewhere.
+    """
+    ends = np.array([point for loop in loops for point in corners(loop)])
     found = []
     for axis in (0, 1):
         wanted = [
@@ -84,14 +88,15 @@ def _lines(loops: Sequence[Edges], size: float) -> tuple[Points, Points]:
         for one in wanted:
             if all(abs(one - other) > 0.4 * size for other in kept):
                 kept.append(one)
-        low, high = float(corners[:, axis].min()) - 2 * size, float(corners[:, axis].max()) + 2 * size
-        stops = [low, *sorted(kept), high]
-        steps = [np.linspace(a, b, max(1, round((b - a) / size)), endpoint=False) for a, b in pairwise(stops)]
-        found.append(np.concatenate([*steps, [high]]))
+        inner, outer = float(ends[:, axis].min()), float(ends[:, axis].max())
+        stops = [inner - 2 * size, *sorted(kept), outer + 2 * size]
+        first = [fine if inner + ALIGNED < stop < outer - ALIGNED else size for stop in stops]
+        steps = [a + stepped(b - a, s, t, size)[:-1] for (a, s), (b, t) in pairwise(zip(stops, first, strict=True))]
+        found.append(np.concatenate([*steps, [stops[-1]]]))
     return found[0], found[1]
 
 
-def _chain(loop: Edges, size: float, lines: tuple[Points, Points]) -> Points:
+def _chain(loop: Edges, size: float, fine: float, lines: tuple[Points, Points]) -> Points:
     """Points along a loop: on an edge that lies on a line of the grid at the grid's crossings, else evenly."""
     found: list[Sequence[float]] = []
     for edge in loop:
@@ -101,7 +106,8 @@ def _chain(loop: Edges, size: float, lines: tuple[Points, Points]) -> Points:
             if not sweep and abs(edge[axis] - edge[axis + 2]) < ALIGNED and on_line:
                 low, high = sorted((edge[1 - axis], edge[3 - axis]))
                 across = lines[1 - axis]
-                stops = across[(across > low + 0.3 * size) & (across < high - 0.3 * size)]
+                near = min(0.3 * size, 0.6 * fine)
+                stops = across[(across > low + near) & (across < high - near)]
                 ordered = stops if edge[1 - axis] < edge[3 - axis] else stops[::-1]
                 found.append(edge[0:2])
                 found += [(edge[0], one) if axis == 0 else (one, edge[1]) for one in ordered]

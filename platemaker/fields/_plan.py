@@ -10,7 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import Delaunay, cKDTree
 
+from platemaker.fields._edges import corners
 from platemaker.fields._outlines import Outlines, Pairs, Points, inside, outlines
+from platemaker.fields._spacing import edge_size
 
 CLEAR = 0.55
 """How far a node of the grid keeps from an outline, in cell sizes."""
@@ -36,11 +38,12 @@ class Plan:
 def plan_of(slabs: Sequence[dict[str, Any]], size: float) -> Plan:
     """The plan of slabs with cells of about `size`, mm."""
     owned = [(place, loop) for place, slab in enumerate(slabs) for region in slab["regions"] for loop in region]
-    extents = [np.ptp([edge[0] for edge in loop]) * np.ptp([edge[1] for edge in loop]) for _, loop in owned]
+    extents = [np.ptp(corners(loop), axis=0).prod() for _, loop in owned]
     order = sorted(range(len(owned)), key=lambda at: (extents[at], at))
-    drawn = outlines([owned[at][1] for at in order], size)
+    fine = edge_size(slabs, size)
+    drawn = outlines([owned[at][1] for at in order], size, fine)
     slab_of = [owned[at][0] for at in order]
-    points, loops, triangles = _triangles(drawn, size)
+    points, loops, triangles = _triangles(drawn, size, fine)
     middle = points[triangles].mean(axis=1)
     within = np.zeros((len(slabs), len(triangles)), dtype=bool)
     for place, loop in zip(slab_of, loops, strict=True):
@@ -55,12 +58,15 @@ def plan_of(slabs: Sequence[dict[str, Any]], size: float) -> Plan:
     return Plan(points, cells, within, joined)
 
 
-def _triangles(drawn: Outlines, size: float) -> tuple[Points, list[Pairs], Pairs]:
+def _triangles(drawn: Outlines, size: float, fine: float) -> tuple[Points, list[Pairs], Pairs]:
     """Triangles over outlines and nodes; a segment that is no edge of one is halved, until all are."""
     loops = list(drawn.loops)
     points, fixed = drawn.points, len(drawn.points)
     nodes = np.stack(np.meshgrid(*drawn.lines, indexing="ij"), axis=-1).reshape(-1, 2)
-    nodes = nodes[_clear(nodes, points, np.concatenate(loops), CLEAR * size)]
+    every = np.concatenate(loops)
+    aligned = _on_lines(points, every, drawn.lines)
+    nodes = nodes[_clear(nodes, points, every[~aligned], CLEAR * size)]
+    nodes = nodes[_clear(nodes, points, every[aligned], CLEAR * fine)]
     for left in range(ROUNDS, -1, -1):
         every = np.concatenate([points, nodes])
         found = Delaunay(every).simplices.astype(np.int64)
@@ -80,8 +86,20 @@ def _triangles(drawn: Outlines, size: float) -> tuple[Points, list[Pairs], Pairs
     return every, loops, found[np.abs(area) > FLAT * size * size]
 
 
+def _on_lines(points: Points, pairs: Pairs, lines: tuple[Points, Points]) -> NDArray[np.bool_]:
+    """Which segments lie on a line of the grid, whose nodes keep their distance of themselves."""
+    a, b = points[pairs[:, 0]], points[pairs[:, 1]]
+    found = np.zeros(len(pairs), dtype=bool)
+    for axis in (0, 1):
+        at = np.clip(np.searchsorted(lines[axis], a[:, axis] - 1e-6), 0, len(lines[axis]) - 1)
+        found |= (np.abs(lines[axis][at] - a[:, axis]) < 1e-6) & (np.abs(a[:, axis] - b[:, axis]) < 1e-6)
+    return found
+
+
 def _clear(nodes: Points, points: Points, pairs: Pairs, least: float) -> NDArray[np.bool_]:
     """Which nodes keep off all segments: those are sampled, finely against the distance."""
+    if not len(pairs):
+        return np.ones(len(nodes), dtype=bool)
     a, b = points[pairs[:, 0]], points[pairs[:, 1]]
     shares = np.linspace(0.0, 1.0, 9)[:, None, None]
     samples = (a + shares * (b - a)).reshape(-1, 2)

@@ -14,15 +14,9 @@ from scipy.spatial import cKDTree
 
 from platemaker.fields._outlines import Pairs, Points
 from platemaker.fields._plan import Plan
+from platemaker.fields._spacing import STEEP, layer_bounds
 
-GROWTH, LONGEST = 1.2, 4.0
-"""How fast layers of a duct grow away from the passage, and up to how many cell sizes."""
-LEAST_LAYERS = 4
-"""Layers of a slab of the passage, at least."""
 ON = 1e-6
-STEEP = math.pi / 6
-"""Angle from the face, radians, at which the mesh of a rounding begins: what is flatter would shear its cells, and is a
-step, of 13 % of the radius in height."""
 SPREADS = 2.0
 """Over how many widths of an entry's edge the mesh beside it gives way."""
 
@@ -138,36 +132,6 @@ _INLET, _OUTLET, _WALL, _MIRROR = range(4)
 Faces = tuple[Pairs, Pairs, Pairs, Pairs, Pairs]
 
 
-def layer_bounds(slabs: Sequence[dict[str, Any]], size: float) -> tuple[Points, list[int]]:
-    """Boundaries of the layers along the flow, and the number of the first of each slab."""
-    steps: list[float] = [slabs[0]["start"]]
-    starts = [0]
-    for place, slab in enumerate(slabs):
-        a, b = slab["start"], slab["end"]
-        if place in (0, len(slabs) - 1):
-            graded = _graded(b - a, size)
-            steps += list(b - graded[-2::-1]) if place == 0 else list(a + graded[1:])
-        else:
-            count = max(LEAST_LAYERS, round((b - a) / size))
-            if slab["mouth"] and slab["mouth"][2]:
-                share = 1 - np.cos(np.linspace(STEEP, math.pi / 2, count))  # even angles of the rounding
-            else:
-                share = np.linspace(0.0, 1.0, count + 1)[1:]
-            steps += list(a + (b - a) * share)
-        starts.append(len(steps) - 1)
-    return np.array(steps), starts
-
-
-def _graded(length: float, size: float) -> Points:
-    """Distances from 0 to the length with steps that grow from the size."""
-    steps, step = [0.0], size
-    while steps[-1] < length:
-        steps.append(steps[-1] + step)
-        step = min(step * GROWTH, LONGEST * size)
-    found: Points = np.array(steps) * (length / steps[-1])
-    return found
-
-
 def _across(plan: Plan, cell: Pairs, nodes: int) -> Faces:
     """Faces across the flow: between layers, and the ends."""
     layers, columns = cell.shape
@@ -259,13 +223,13 @@ def _points(
         for level, z in enumerate(heights):
             if z < begin - SPREADS * wide or z >= end - ON:
                 continue
-            share = _profile(max(0.0, z - begin) / deep, rounded=rounded)
+            share = edge_profile(max(0.0, z - begin) / deep, rounded=rounded)
             share *= min(1.0, 1 - (begin - z) / (SPREADS * wide))
             grid[level, :, :2] += share * move
     return grid.reshape(-1, 3)
 
 
-def _profile(depth: float, *, rounded: bool) -> float:
+def edge_profile(depth: float, *, rounded: bool) -> float:
     """How far an entry's edge stands out, over its width, at a depth over its own."""
     if not rounded:
         return 1 - depth

@@ -9,20 +9,16 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 
-from platemaker.fields._outlines import Points, inside
+from platemaker.fields._outlines import Points
 from platemaker.fields._plan import Plan
+from platemaker.fields._planes import plane_of
 from platemaker.fields._prisms import PrismMesh
 
-ACROSS = 120
-"""Points along the longer side of a plane's picture."""
 FASTEST = 0.999
 """Share of the volume that is slower than the speed given as the largest."""
 BACK = 0.01
 """Share of the flow that comes back, from which a layer of the duct behind counts as recirculating."""
-NEAREST = 4
-"""Cells between which a plane's speed is interpolated."""
 
 
 @dataclass(frozen=True)
@@ -105,8 +101,8 @@ class Reading:
             ],
             "lost": [(entry - self._total(level)) / (self.speed**2 / 2) for level in mesh.starts[1:-1]],
             "back": self._back(last, slabs[-1]["start"]),
-            "plan": self._picture(case["plan"]),
-            "section": self._picture(case["section"]),
+            "plan": plane_of(mesh, self.plan, self.field.speed / self.speed, case, case["plan"]),
+            "section": plane_of(mesh, self.plan, self.field.speed / self.speed, case, case["section"]),
         }
 
     def _at(self, level: int) -> NDArray[np.bool_]:
@@ -169,31 +165,3 @@ class Reading:
                 break
             reach = float(self.mesh.heights[level + 1]) - start
         return {"share": at_end, "reach": reach}
-
-    def _picture(self, plane: dict[str, Any]) -> dict[str, Any]:
-        """Speed on a plane: `axis` and its place, `box` of the two others; None outside the air."""
-        fixed, (u0, v0, u1, v1) = plane["axis"], plane["box"]
-        step = max(u1 - u0, v1 - v0) / ACROSS
-        us, vs = np.arange(u0 + step / 2, u1, step), np.arange(v0 + step / 2, v1, step)
-        grid = np.stack(np.meshgrid(us, vs), axis=-1).reshape(-1, 2)
-        points = np.insert(grid, fixed, plane["at"], axis=1)
-        away, near = cKDTree(self.mesh.middles).query(points, k=NEAREST)
-        weight = 1 / np.maximum(away, 1e-6) ** 2
-        weight /= weight.sum(axis=1, keepdims=True)
-        found = (self.field.speed[near] * weight[:, :, None]).sum(axis=1) / self.speed
-        within = self._within(points)
-        parts = {name: np.where(within, found[:, axis], np.nan) for axis, name in enumerate("xyz")}
-        shown = {
-            name: [None if np.isnan(one) else round(float(one), 3) for one in values] for name, values in parts.items()
-        }
-        return {"columns": len(us), "rows": len(vs), "box": [u0, v0, u1, v1], **shown}
-
-    def _within(self, points: Points) -> NDArray[np.bool_]:
-        """Whether points lie in the air, the edges of entries apart."""
-        ends = self.mesh.heights[list(self.mesh.starts)]
-        slab = np.clip(np.searchsorted(ends, points[:, 2], side="right") - 1, 0, len(ends) - 2)
-        found = np.zeros(len(points), dtype=bool)
-        for place, loop in enumerate(self.plan.loops):
-            here = slab == place
-            found[here] = inside(points[here][:, :2], self.plan.points, loop)
-        return found

@@ -88,21 +88,31 @@ class AirVolume:
         several = len(last.regions) > 1
         return tuple(f"{last.name} {place}" if several else last.name for place in range(1, len(last.regions) + 1))
 
+    @property
+    def cut(self) -> tuple[str, float]:
+        """The section that shows most: the line of symmetry, else one through the entry, to where the air leaves it."""
+        if self.mirror:
+            return self.mirror
+        (x, y), (u, v) = (_middle(self.slabs[place].regions[0]) for place in (0, -1))
+        return ("x", y) if abs(u - x) >= abs(v - y) else ("y", x)
+
     def as_case(self) -> dict[str, Any]:
         """What the calculation needs of it, in plain records: of a symmetric volume the half."""
         return {
-            "slabs": [
-                {
-                    "name": slab.name,
-                    "start": slab.start,
-                    "end": slab.end,
-                    "regions": [plain(region) for whole in slab.regions for region in self._part(whole)],
-                    "mouth": slab.mouth,
-                }
-                for slab in self.slabs
-            ],
+            "slabs": [self._plain(slab) for slab in self.slabs],
             "outlets": [region.bounds for region in self.slabs[-1].regions],
             "mirror": self.mirror,
+        }
+
+    def _plain(self, slab: Slab) -> dict[str, Any]:
+        parts = [region for whole in slab.regions for region in self._part(whole)]
+        return {
+            "name": slab.name,
+            "start": slab.start,
+            "end": slab.end,
+            "regions": [plain(region) for region in parts],
+            "mouth": slab.mouth,
+            "area": _area(parts),
         }
 
     def _part(self, region: Region) -> tuple[Region, ...]:
@@ -249,6 +259,11 @@ def _half_plane(mirror: tuple[str, float], regions: Sequence[Region]) -> Region:
     low, high = ((x0 - 1, at), (x1 + 1, max(y1, at) + 1)) if along == "x" else ((at, y0 - 1), (max(x1, at) + 1, y1 + 1))
     middle = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
     return Region(Loop.rectangle(high[0] - low[0], high[1] - low[1], centre=middle))
+
+
+def _middle(region: Region) -> tuple[float, float]:
+    x0, y0, x1, y1 = region.bounds
+    return (x0 + x1) / 2, (y0 + y1) / 2
 
 
 def _area(regions: Sequence[Region]) -> float:

@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from platemaker.fields import AirVolume, Edge, Slab, volume_of
+from platemaker.fields._case import cells_of
 from platemaker.fields._plan import Plan, plan_of
+from platemaker.fields._planes import plane_of
 from platemaker.fields._prisms import PrismMesh, prisms
 from platemaker.plane import Loop, Region, rotated
 
@@ -140,3 +142,69 @@ def test_several_outlets_and_layers_that_grow() -> None:
     steps = np.diff(mesh.heights)
     assert steps.max() > 2 * 3.0 and steps[mesh.starts[1] : mesh.starts[2]].max() <= 5.0
     assert (mesh.heights[0], mesh.heights[-1]) == (0.0, pytest.approx(260.0))
+
+
+def cells_in_plan(plan: Plan) -> np.ndarray:
+    four = np.where(plan.cells < 0, plan.cells[:, 2:3], plan.cells)
+    a, b, c, d = np.moveaxis(plan.points[four], 1, 0)
+    p, q = c - a, d - b
+    return np.abs(p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]) / 2
+
+
+def test_a_round_chamber_is_filled_with_cells_of_the_size() -> None:
+    """A circle is two arcs whose ends lie on one line: its extent is that of the arcs, not of their ends."""
+    volume = passage(round_(85, 25), upper=round_(27, 60), lower=round_(35))
+    plan, mesh = meshed(volume, 3.0)
+    held_to_be_sound(mesh)
+    assert cells_in_plan(plan).max() < 2 * 3.0**2
+    assert len(plan.cells) > 0.8 * math.pi * 85**2 / 2 / 3.0**2
+
+
+def test_cells_are_fine_at_the_edges_of_ports_and_over_a_shallow_chamber() -> None:
+    """6 mm deep: 8 layers of 0.75 mm, from which the ducts' grow by a fifth each, and cells of 1.5 mm beside the ports."""
+    volume = passage(rectangle(200, 140, 25), upper=rectangle(40, 58, 50), lower=rectangle(60, 70), depth=6.0)
+    plan, mesh = meshed(volume, 3.0)
+    heights = np.diff(mesh.heights)
+    first, last = mesh.starts[1:3]
+    assert heights[first:last] == pytest.approx(6 / 8)
+    assert heights[first - 1] == pytest.approx(0.75, rel=0.2)
+    assert (heights[last + 1 :] / heights[last:-1]).max() < 1.25
+    xs = np.unique(np.round(plan.points[:, 0], 6))
+    for edge in (30.0, 70.0, -30.0):
+        beside = np.abs(xs - edge)
+        assert np.sort(beside)[:2] == pytest.approx([0.0, 1.5], rel=0.2, abs=1e-9)
+    assert np.diff(xs).max() == pytest.approx(3.0, rel=0.1)
+
+
+@pytest.mark.parametrize("size", [2.0, 4.0])
+def test_the_number_of_cells_is_known_before_the_mesh(size: float) -> None:
+    round_one = passage(round_(85, 25, 3), upper=round_(27, 60), lower=rectangle(60, 70))
+    square = passage(rectangle(200, 140, 25), upper=rectangle(40, 58, 50), lower=rectangle(60, 70))
+    for volume, tolerance in ((round_one, 0.15), (square, 1e-9)):
+        assert cells_of(volume.as_case(), size) == pytest.approx(meshed(volume, size)[1].count, rel=tolerance)
+
+
+@pytest.mark.parametrize("axis", [0, 1, 2])
+def test_a_plane_shows_a_speed_that_changes_evenly_as_it_is_and_nothing_outside_the_air(axis: int) -> None:
+    volume = passage(rectangle(200, 140, 25), upper=rectangle(40, 58, 50, 3), lower=rectangle(60, 70))
+    plan, mesh = meshed(volume, 4.0)
+    assert volume.mirror is None
+    speed = np.stack([mesh.middles @ row for row in ((1, 0, 0), (0, 1, 0), (0.2, 0.3, 0.5))], axis=1)
+    box = {0: [-70.0, 0.0, 70.0, 150.0], 1: [-75.0, 0.0, 125.0, 150.0], 2: [-75.0, -70.0, 125.0, 70.0]}[axis]
+    at = {0: 31.0, 1: 5.0, 2: 66.0}[axis]
+    plane = plane_of(mesh, plan, speed, volume.as_case(), {"axis": axis, "at": at, "box": box})
+    us, vs = (
+        low + (np.arange(count) + 0.5) * (high - low) / count
+        for low, high, count in zip(box[:2], box[2:], (plane["columns"], plane["rows"]), strict=True)
+    )
+    grid = np.insert(np.stack(np.meshgrid(us, vs), axis=-1).reshape(-1, 2), axis, at, axis=1)
+    x, y, z = grid.T
+    air = (np.abs(x - 25) < 100) & (np.abs(y) < 70) & (z > 60) & (z < 72)
+    air |= (np.abs(x - 50) < 20) & (np.abs(y - 3) < 29) & (z < 60)
+    air |= (np.abs(x) < 30) & (np.abs(y) < 35) & (z > 72)
+    shown = np.array(plane["z"], dtype=float)
+    near = np.minimum.reduce([np.abs(x - e) for e in (30, 70, -30)] + [np.abs(y - e) for e in (-26, 32, 35, -35)])
+    clear = (near > 1e-6) & (np.abs(z - 60) > 1e-6) & (np.abs(z - 72) > 1e-6)
+    assert (np.isnan(shown) == ~air)[clear].all()
+    deep = air & (np.abs(x - 25) < 97) & (np.abs(y) < 67) & (z > 62) & (z < 70)
+    assert shown[deep] == pytest.approx((grid @ (0.2, 0.3, 0.5))[deep], abs=6e-4)

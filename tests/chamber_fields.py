@@ -1,0 +1,149 @@
+"""Passages through chambers of many shapes: what `check` and the field of the air are compared on.
+
+Air comes from above by the inlets, 113 mm long, and leaves by the outlets, 300 mm long; between them the chamber's layers
+from the top down. Speed at the entry 37.56 m/s, kinematic viscosity 1.5e-5 m2/s, constant density.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from platemaker.checks._air._air_losses import Air, losses
+from platemaker.checks._air._air_path import Station
+from platemaker.fields import AirVolume, Edge, Section, Slab, volume_of
+from platemaker.plane import Loop, Region, rotated, subtract, unite
+
+BEFORE, BEHIND = 113.0, 300.0
+SPEED, VISCOSITY = 37.56, 1.5e-5
+Regions = tuple[Region, ...]
+
+
+@dataclass(frozen=True)
+class Passage:
+    """Inlets, layers of the chamber with their depths, outlets, the radius of the outlets' edges; lengths in mm."""
+
+    inlets: Regions
+    layers: tuple[tuple[Regions, float], ...]
+    outlets: Regions
+    mouth: float = 0.0
+
+    @property
+    def volume(self) -> AirVolume:
+        """The air with its ducts."""
+        at, slabs = BEFORE, [Slab("upper", 0.0, BEFORE, self.inlets)]
+        for regions, depth in self.layers:
+            slabs.append(Slab("chamber", at, at + depth, regions))
+            at += depth
+        edge = Edge(self.mouth, self.mouth, rounded=True) if self.mouth else None
+        rest = Section("lower", BEHIND, self.outlets, edge).slabs(at)
+        return volume_of([*slabs, *rest], sum(slab.volume for slab in slabs[1:]) + sum(s.volume for s in rest[:-1]))
+
+    @property
+    def reduced(self) -> float:
+        """Loss by `check` over the entry's dynamic pressure, with the friction of the ducts."""
+        height = 1000.0
+        path = [Station("upper", "", "upper", height, 0.0, self.inlets)]
+        for regions, depth in self.layers:
+            height -= depth
+            path.append(Station("chamber", "plate", "chamber", height + depth / 2, depth, regions, pocket=True))
+        path.append(Station("lower", "", "lower", height, 0.0, self.outlets, mouth_radius=self.mouth))
+        [crossing] = [step.crossing for step in losses(path, Air(0.01, 2e5, 375.0)) if step.crossing]
+        return crossing.coefficient + self.friction
+
+    @property
+    def friction(self) -> float:
+        """Loss of the straight ducts, by Blasius (White 7th ed., eq. 6.38, from memory)."""
+        into, out = (sum(region.area for region in regions) for regions in (self.inlets, self.outlets))
+        behind = SPEED * into / out
+        return duct_loss(self.inlets, BEFORE, SPEED) + duct_loss(self.outlets, BEHIND, behind) * (behind / SPEED) ** 2
+
+
+def duct_loss(regions: Regions, length: float, speed: float) -> float:
+    """Loss of a straight duct over its own dynamic pressure, by Blasius."""
+    width = 4 * sum(region.area for region in regions) / sum(region.perimeter for region in regions)
+    return float(0.316 / (speed * width / 1000 / VISCOSITY) ** 0.25 * length / width)
+
+
+def box(width: float, height: float, x: float = 0.0, y: float = 0.0, turned: float = 0.0) -> Region:
+    """A rectangle by its middle; `turned` in degrees."""
+    whole = Region(Loop.rectangle(width, height, centre=(x, y)))
+    return rotated(whole, turned, (x, y)) if turned else whole
+
+
+def round_(diameter: float, x: float = 0.0, y: float = 0.0) -> Region:
+    """A circle."""
+    return Region(Loop.circle((x, y), diameter / 2))
+
+
+def without(room: Region, *islands: Region) -> Regions:
+    """A pocket with its islands."""
+    return subtract(room, *islands)
+
+
+def plain(
+    inlet: Region, room: Regions | Region, depth: float, outlet: Region | None = None, mouth: float = 0.0
+) -> Passage:
+    """One inlet, one pocket of one depth, and the outlet 60 x 70 at the middle unless another is given."""
+    regions = (room,) if isinstance(room, Region) else room
+    return Passage((inlet,), ((regions, depth),), (outlet or LOWER,), mouth)
+
+
+LOWER = box(60, 70)
+ROOM = box(200, 140, 25)
+
+
+def upper(x: float, y: float = 0.0, turned: float = 0.0) -> Region:
+    """The inlet 40 x 58."""
+    return box(40, 58, x, y, turned)
+
+
+KNOWN = {
+    f"{dx} aside, {depth} deep": (plain(upper(dx), ROOM, depth), K)
+    for dx, depth, K in ((50, 6, 20.5), (50, 12, 4.6), (50, 24, 1.69), (25, 12, 0.89), (0, 12, 0.25))
+}
+"""Computed in 2026 by others with a general-purpose finite-volume solver of the same kind."""
+
+SHAPES = {
+    "75 aside": (plain(upper(75), ROOM, 12), 0.0),
+    "75 aside, 24 deep": (plain(upper(75), ROOM, 24), 0.0),
+    "40 deep": (plain(upper(50), ROOM, 40), 0.0),
+    "9 deep": (plain(upper(50), ROOM, 9), 0.0),
+    "narrow chamber": (plain(upper(50), box(120, 80, 25), 12), 0.0),
+    "35 aside": (plain(upper(35), ROOM, 12), 0.0),
+    "25 aside, 6 deep": (plain(upper(25), ROOM, 6), 0.0),
+    "aside along the short side": (plain(upper(0, 70), box(140, 200, 0, 35), 12), 0.0),
+    "round ports": (plain(round_(54, 60), box(180, 120, 30), 12, round_(70)), 0.0),
+    "100 aside": (plain(upper(100), box(240, 140, 50), 12), 0.0),
+    "two islands between": (plain(upper(75), without(ROOM, round_(16, 42.5, -16), round_(16, 42.5, 16)), 12), 0.0),
+    "a bar between": (plain(upper(90), without(box(220, 140, 40), box(10, 80, 50)), 12), 0.0),
+    "round pocket": (plain(upper(50), round_(170, 25), 12), 0.0),
+    "round pocket and ports, 8 deep": (plain(round_(54, 70), round_(190, 35), 8, round_(70)), 0.0),
+    "one island between, round pocket": (plain(upper(85), without(round_(210, 42), round_(26, 47)), 12), 0.0),
+    "four islands round the ports": (
+        plain(upper(60), without(ROOM, *(round_(22, x, y) for x in (35, -35) for y in (46, -46))), 10), 0.0,
+    ),
+    "islands beside both ports": (
+        plain(upper(70), without(box(220, 100, 30), round_(20, 100, 20), round_(20, 40, -30), round_(20, 40, 34)), 14), 0.0,
+    ),
+    "deep below the inlet, shallow to the outlet": (
+        Passage((upper(70),), (((box(60, 110, 70),), 14), ((box(170, 110, 30),), 8)), (LOWER,)), 0.0,
+    ),
+    "shallow from the inlet, deep over the outlet": (
+        Passage((upper(70),), (((box(170, 110, 30),), 8), ((box(90, 110, 0),), 14)), (LOWER,)), 0.0,
+    ),
+    "offset on the diagonal": (plain(upper(45, 50), box(190, 190, 22, 25), 12), 0.0),
+    "diagonal, ports overlap": (plain(upper(30, 35), box(180, 180, 15, 18), 10), 0.0),
+    "diagonal, inlet turned, island": (
+        plain(upper(60, 45, 35), without(round_(220, 30, 22), round_(24, 40, -28)), 10), 0.0,
+    ),
+    "narrower behind": (plain(box(60, 70, 60), ROOM, 14, box(40, 58)), 0.0),
+    "ports alike, 16 deep": (plain(box(50, 50, 62), round_(170, 31), 16, box(50, 50)), 0.0),
+    "angled pocket": (
+        plain(upper(60, 60), unite(box(100, 160, 60, 30), box(160, 90, 20, 0)), 12), 0.0,
+    ),
+    "two outlets": (
+        Passage((upper(0),), (((box(240, 110),), 12),), (box(44, 60, 68), box(44, 60, -68))), 0.0,
+    ),
+    "rounded outlet": (plain(upper(50), ROOM, 12, mouth=8), 0.0),
+}  # fmt: skip
+"""Shapes of our own, computed by the field of the air (`calculated`) on meshes of about 40,000 cells."""
