@@ -10,6 +10,7 @@ from typing import TypeAlias
 
 from platemaker.checks._accept import accepted
 from platemaker.checks._air._airflow import check_airflow
+from platemaker.checks._air._field import by_field
 from platemaker.checks._air._shares import check_shares
 from platemaker.checks._air._throats import check_throats
 from platemaker.checks._belt._drive import check_belt
@@ -49,7 +50,7 @@ from platemaker.checks._sealing._ways_out import check_ways_out
 from platemaker.checks._stack._boss_rail import check_boss_rail
 from platemaker.checks._stack._whole_stack import check_whole_stack
 from platemaker.errors import CatalogError, GeometryError, OutOfRange
-from platemaker.fields import SealAnswer
+from platemaker.fields import FlowAnswer, SealAnswer
 from platemaker.parts import Stack
 
 NO_FILMS: Mapping[str, SealAnswer] = MappingProxyType({})
@@ -98,11 +99,14 @@ FAMILIES: tuple[Family, ...] = (
 
 
 def check_stack(
-    stack: Stack, samples: int | None = None, films: Mapping[str, SealAnswer] = NO_FILMS
+    stack: Stack,
+    samples: int | None = None,
+    films: Mapping[str, SealAnswer] = NO_FILMS,
+    flow: FlowAnswer | None = None,
 ) -> tuple[Finding, ...]:
     """The findings of every family of checks, worst first, with what the spec accepts marked.
 
-    `samples` is for the chance that bolts start, `films` are those calculated for this very stack, by joint.
+    `samples` is for the chance that bolts start; `films`, by joint, and `flow` are of this very stack.
     """
     findings: list[Finding] = []
     for family in FAMILIES:
@@ -110,7 +114,7 @@ def check_stack(
             findings += of_family(partial(check_fit_up, samples=samples), stack)
         else:
             findings += of_family(family, stack)
-    return tuple(worst_first(accepted(stack, by_films(findings, films))))
+    return tuple(worst_first(accepted(stack, by_field(by_films(findings, films), flow))))
 
 
 def of_family(family: Family, stack: Stack) -> Iterator[Finding]:

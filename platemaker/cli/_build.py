@@ -74,6 +74,7 @@ def build(
                     done.meta(result.volumes),
                     chambers=done.chambers,
                     films=done.fields.films,
+                    flow=done.fields.flow,
                     files=result.files,
                     cures=done.cures,
                 )

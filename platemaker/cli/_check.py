@@ -50,8 +50,8 @@ def check(
             store = default_store()
         done = load(folder).check(samples=samples, as_built=as_built or (), store=store).only(*only or ())
         if as_json:
-            about, films = (done.stack, done.findings, done.meta({})), done.fields.films
-            console.answer(render_json(*about, chambers=done.chambers, films=films))
+            about, fields = (done.stack, done.findings, done.meta({})), done.fields
+            console.answer(render_json(*about, chambers=done.chambers, films=fields.films, flow=fields.flow))
         elif every:
             console.answer(render_table(done.findings, done.stack.unit, colour=console.colour))
         else:

@@ -61,6 +61,12 @@ class FlowAnswer:
         return max(MODEL, self.field.grid_error or 0.0)
 
     @property
+    def bounds(self) -> tuple[float, float]:
+        """Least and largest loss within its error, Pa; that of a field that did not converge is not a number."""
+        loss = math.nan if self.loss is None else self.loss
+        return loss * (1 - self.error), loss * (1 + self.error)
+
+    @property
     def mach(self) -> float:
         """Mach number of the fastest air, by the temperature that its speed leaves."""
         speed = self.field.fastest * self.speed

@@ -7,7 +7,6 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import LinearNDInterpolator, NearestNDInterpolator
 from scipy.spatial import cKDTree
 
 from platemaker.fields._outlines import Points, inside
@@ -16,8 +15,10 @@ from platemaker.fields._prisms import PrismMesh, edge_profile
 
 ACROSS = 220
 """Points along the longer side of a plane's picture."""
-NEAREST = 12
-"""Cells round a point among which those lie between which it is interpolated."""
+NEAREST = 6
+"""Cells round a point by which its speed is found."""
+SMALL = 1e-9
+"""Share of the cells' spread by which a slope that they do not have is held at none."""
 SAMPLES = 9
 """Points along a segment from which distances to an outline are measured."""
 
@@ -53,7 +54,8 @@ class _Layers:
         self.mesh, self.plan, self.slabs, self.mirror = mesh, plan, case["slabs"], case["mirror"]
         self.middles = (mesh.heights[1:] + mesh.heights[:-1]) / 2
         self.slab_of = np.searchsorted(mesh.starts, np.arange(len(self.middles)), side="right") - 1
-        self.layer_of = np.searchsorted(mesh.heights, mesh.middles[:, 2]) - 1
+        self.places = mesh.middles
+        self.layer_of = np.searchsorted(mesh.heights, self.places[:, 2]) - 1
 
     def within(self, points: Points) -> NDArray[np.bool_]:
         """Whether points lie in the air, the edges of entries with it."""
@@ -97,17 +99,25 @@ class _Layers:
     def _in_layer(self, layer: int, points: Points, values: Points) -> Points:
         """Values between the cells of a layer and their images in a mirror; at walls the nearest cell's."""
         cells = np.flatnonzero(self.layer_of == layer)
-        places, known = self.mesh.middles[cells, :2], values[cells]
+        places, known = self.places[cells, :2], values[cells]
         if self.mirror:
             places, known = _both(places, known, self.mirror)
-        if not len(points):
-            return np.zeros((0, 3))
-        near = np.unique(cKDTree(places).query(points, k=min(NEAREST, len(places)))[1])
-        found: Points = NearestNDInterpolator(places[near], known[near])(points)
-        if len(near) > 3:
-            linear = LinearNDInterpolator(places[near], known[near])(points)
-            found = np.where(np.isnan(linear), found, linear)
-        return found
+        return _fitted(places, known, points)
+
+
+def _fitted(places: Points, known: Points, points: Points) -> Points:
+    """Values at points by planes through the nearest cells, within those cells' values: near walls there are none beyond."""
+    away, near = cKDTree(places).query(points, k=min(NEAREST, len(places)))
+    around, values = places[near] - points[:, None], known[near]
+    weight = 1 / np.maximum(away, 1e-6) ** 2
+    terms = np.concatenate([np.ones((*near.shape, 1)), around], axis=2)
+    weighted = terms * weight[:, :, None]
+    normal = weighted.transpose(0, 2, 1) @ terms
+    steep = normal[:, [1, 2], [1, 2]].max(axis=1)
+    normal[:, [1, 2], [1, 2]] += SMALL * steep[:, None]  # cells in one row say nothing of the slope across it
+    fitted = np.linalg.solve(normal, weighted.transpose(0, 2, 1) @ values)[:, 0]
+    found: Points = np.clip(fitted, values.min(axis=1), values.max(axis=1))
+    return found
 
 
 def _both(places: Points, known: Points, mirror: Sequence[Any]) -> tuple[Points, Points]:

@@ -25,7 +25,9 @@ MISSING = (
 SHARED = "/usr/share/openfoam"
 """Where the Debian package keeps what the solver calls its project directory."""
 WINDOW, LEAST = 60, 140
-"""Steps over which the loss is averaged, and that are made at least."""
+"""Steps over which the loss is averaged at least, and that are made at least."""
+SHARE = 4
+"""Of many steps the last one in so many is averaged."""
 STANDS = 0.005
 """By how much the mean of a window may differ from that of the window before, as a share, where the loss stands."""
 SWINGS = 0.05
@@ -46,21 +48,27 @@ class History:
     losses: Sequence[float]
 
     @property
+    def window(self) -> int:
+        """Steps over which the loss is averaged: more the longer it goes up and down, to hold a slow wave whole."""
+        return max(WINDOW, len(self.losses) // SHARE)
+
+    @property
     def loss(self) -> float:
         """Mean of the last window."""
-        return float(np.mean(self.losses[-WINDOW:])) if self.losses else float("nan")
+        return float(np.mean(self.losses[-self.window :])) if self.losses else float("nan")
 
     @property
     def drift(self) -> float:
         """How far the mean of the last window is from that of the window before, as a share."""
-        if len(self.losses) < 2 * WINDOW:
+        if len(self.losses) < 2 * self.window:
             return float("inf")
-        return abs(self.loss - float(np.mean(self.losses[-2 * WINDOW : -WINDOW]))) / max(abs(self.loss), 1e-9)
+        before = float(np.mean(self.losses[-2 * self.window : -self.window]))
+        return abs(self.loss - before) / max(abs(self.loss), 1e-9)
 
     @property
     def swing(self) -> float:
         """Half of the range within the last window, as a share of the loss."""
-        last = self.losses[-WINDOW:]
+        last = self.losses[-self.window :]
         return (max(last) - min(last)) / 2 / max(abs(self.loss), 1e-9) if last else float("inf")
 
     @property

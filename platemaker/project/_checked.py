@@ -11,7 +11,7 @@ from typing import TypeAlias
 from platemaker import __version__
 from platemaker.checks import ChamberAccount, Finding, Verdict, least_metal
 from platemaker.errors import unknown_name
-from platemaker.fields import SealAnswer
+from platemaker.fields import FlowAnswer, SealAnswer
 from platemaker.parts import Stack
 from platemaker.report import Cure, Item, Meta, items_of
 from platemaker.spec import ProjectSpec, dotted
@@ -24,14 +24,18 @@ Changes: TypeAlias = tuple[tuple[tuple[str | int, ...], str | int | float | bool
 
 @dataclass(frozen=True)
 class Fields:
-    """What the store has for exactly this state: the films of its joints, by name. None is calculated for it."""
+    """What the store has for exactly this state: the films of its joints, by name, and the field of its air.
+
+    None is calculated for it.
+    """
 
     films: Mapping[str, SealAnswer] = field(default_factory=dict)
+    flow: FlowAnswer | None = None
 
     @property
     def said(self) -> dict[str, object]:
         """All that it says, for a fingerprint."""
-        return {name: one.field for name, one in self.films.items()}
+        return {**{name: one.field for name, one in self.films.items()}, "": self.flow.field if self.flow else None}
 
 
 @dataclass(frozen=True)

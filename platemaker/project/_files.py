@@ -125,15 +125,18 @@ def _write_reports(
 def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, ...]) -> Iterator[tuple[str, str]]:
     about = (done.stack, done.findings, done.meta(result.volumes))
     air = airflow(done.stack)
-    films, files, cures = done.fields.films, result.files, done.cures
+    films, flow, files, cures = done.fields.films, done.fields.flow, result.files, done.cures
     chambers = done.chambers
-    yield "json", render_json(*about, pockets=pockets, chambers=chambers, films=films, files=files, cures=cures)
+    yield (
+        "json",
+        render_json(*about, pockets=pockets, chambers=chambers, films=films, flow=flow, files=files, cures=cures),
+    )
     yield "md", render_markdown(*about, pockets=pockets, files=files, cures=cures)
     meshes = stack_meshes(done.stack, result)
-    flow = air if isinstance(air, AirReport) else None
+    report = air if isinstance(air, AirReport) else None
     preloads = preload_budgets(done.stack)
     page = render_html(
-        *about, meshes, pockets=pockets, air=flow, preloads=preloads, films=films, files=files, cures=cures
+        *about, meshes, pockets=pockets, air=report, preloads=preloads, films=films, flow=flow, files=files, cures=cures
     )
     yield "html", page
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 import tempfile
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -15,11 +17,13 @@ from platemaker.export import Store, fingerprint
 from platemaker.fields import (
     AirVolume,
     FlowAnswer,
+    FlowError,
     air_volume,
     calculated,
     case_folder,
     case_of,
     field_of,
+    fields_kept,
     solver_version,
 )
 from platemaker.formulas import air_viscosity, gas_density
@@ -34,6 +38,11 @@ class FlowCase:
     report: AirReport
     volume: AirVolume
     case: dict[str, Any]
+
+    @cached_property
+    def key(self) -> str:
+        """What an answer to it is kept under."""
+        return fingerprint("field of air", json.dumps(self.case), solver_version())
 
     def answer(self, found: dict[str, Any], *, kept: bool) -> FlowAnswer:
         """The calculation's answer with the flow in physical units."""
@@ -69,14 +78,26 @@ def flow(
     Raises GeometryError where there is no passage, FlowError where the solver is missing or stops.
     """
     asked = flow_case(stack, fine=fine)
-    key = fingerprint("field of air", json.dumps(asked.case), solver_version())
-    held = taken(store, key)
+    held = taken(store, asked.key)
     if held is not None:
         return asked.answer(held, kept=True)
     found = calculated(asked.case, progress, ranks)
     if not found.get("stopped"):
-        keep(store, key, found)
+        keep(store, asked.key, found)
     return asked.answer(found, kept=False)
+
+
+def stored_flow(stack: Stack, store: Store) -> FlowAnswer | None:
+    """The field that the store has for exactly this state, the finer where it has both; none is calculated."""
+    if not fields_kept(store.folder):
+        return None
+    for fine in (True, False):
+        with suppress(GeometryError, FlowError):  # no field can be calculated, or what was kept is none
+            asked = flow_case(stack, fine=fine)
+            held = taken(store, asked.key)
+            if held is not None:
+                return asked.answer(held, kept=True)
+    return None
 
 
 def write_flow_case(stack: Stack, folder: Path, *, fine: bool = False, ranks: int = 1) -> int:

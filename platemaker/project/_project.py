@@ -91,10 +91,11 @@ class Project:
         chambers = chamber_accounts(self.stack)
         fields = Fields()
         if store is not None:
-            from platemaker.project._seal import stored_films  # noqa: PLC0415 - it needs the room of export
+            from platemaker.project._flow import stored_flow  # noqa: PLC0415 - they need the room of export
+            from platemaker.project._seal import stored_films  # noqa: PLC0415
 
-            fields = Fields(stored_films(self.stack, store))
-        findings = check_stack(self.stack, samples, fields.films)
+            fields = Fields(stored_films(self.stack, store), stored_flow(self.stack, store))
+        findings = check_stack(self.stack, samples, fields.films, fields.flow)
         return Checked(self.spec, self.changes, self.stack, findings, chambers, fields=fields)
 
     def build(self, out: str | Path = "exports", *, only: Sequence[str] = ()) -> BuildResult:

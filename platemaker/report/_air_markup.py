@@ -6,7 +6,9 @@ from collections.abc import Callable, Iterator, Sequence
 from html import escape
 
 from platemaker.checks import AirReport, AirShares, AirStep
+from platemaker.fields import FlowAnswer
 from platemaker.report._areas import area
+from platemaker.report._flow_markup import field_section
 from platemaker.report._markup import Cell, facts, figure, folded, number_cell, table, text_cell, words
 from platemaker.views import Shown, element, shown
 
@@ -19,10 +21,12 @@ NUMBER = 12
 """Letters kept free for a number."""
 
 
-def air_section(report: AirReport | None, shares: Sequence[AirShares], unit: str) -> str:
-    """What the air meets on its way, and how it divides over the openings of a joint; empty without a calculation."""
+def air_section(
+    report: AirReport | None, shares: Sequence[AirShares], unit: str, flow: FlowAnswer | None = None
+) -> str:
+    """What the air meets on its way, how it divides over the openings of a joint, its field; empty without any."""
     if report is None:
-        return ""
+        return folded("air", "Air along the stack", field_section(flow)) if flow else ""
     stated = [
         ("flow", words(f"{report.air.mass_flow:.4f} kg/s, {report.words}")),
         ("at the entry", words(f"{report.air.pressure / 1000:.1f} kPa absolute, {report.air.temperature:.1f} K")),
@@ -34,7 +38,8 @@ def air_section(report: AirReport | None, shares: Sequence[AirShares], unit: str
         "crossing a chamber, a pocket between two ports, stands at the station behind it: a reduced model with bounds."
     )
     plot = figure(_plot(report, unit), words(note))
-    return folded("air", "Air along the stack", facts(stated) + plot + _table(report, unit) + _shares(shares, unit))
+    content = facts(stated) + plot + _table(report, unit) + _shares(shares, unit) + field_section(flow)
+    return folded("air", "Air along the stack", content)
 
 
 def _shares(shares: Sequence[AirShares], unit: str) -> str:

@@ -25,15 +25,14 @@ def flow_text(answer: FlowAnswer) -> str:
             "No loss is given."
         )
         return "\n".join(lines)
-    value, error = answer.loss / 1000, answer.error
     lines += [
-        f"  field: {value:.2f} kPa ({value * (1 - error):.2f} to {value * (1 + error):.2f}), with the ducts' friction",
-        f"    error in known cases on such meshes {MODEL:.0%} (docs/limits.md); {_mesh_error(answer)}",
+        f"  field: {loss_words(answer)}, with the ducts' friction",
+        f"    error in known cases on such meshes {MODEL:.0%} (docs/limits.md); {mesh_error(answer)}",
         f"    largest speed {field.fastest * answer.speed:.0f} m/s, Mach {answer.mach:.2f}"
         + ("; above Mach 0.3 the true loss is larger" if answer.mach > FAST else ""),
         f"    uniformity of the speed (1 is even): entry {field.uniformity[0]:.2f}, "
         + ", ".join(f"{name} {one:.2f}" for name, one in zip(volume.outlets, field.uniformity[1:], strict=False)),
-        "    " + _recirculation(answer),
+        "    " + recirculation(answer),
         f"    residual {field.residual:.1%} after {_steps(answer)} steps; {field.seconds:.0f} s"
         + (", from the store" if answer.kept else ""),
         "  lost where:",
@@ -45,14 +44,24 @@ def flow_text(answer: FlowAnswer) -> str:
     return "\n".join(lines)
 
 
-def _mesh_error(answer: FlowAnswer) -> str:
+def loss_words(answer: FlowAnswer) -> str:
+    """The loss with its bounds, or that there is none."""
+    if answer.loss is None:
+        return "did not converge, no loss"
+    low, high = answer.bounds
+    return f"{answer.loss / 1000:.2f} kPa ({low / 1000:.2f} to {high / 1000:.2f})"
+
+
+def mesh_error(answer: FlowAnswer) -> str:
+    """Error by the mesh in words."""
     grid = answer.field.grid_error
     if grid is None:
         return f"error by the mesh not known: stopped after the first, of {_cells(answer)} cells"
     return f"error by the mesh {grid:.0%}, {_cells(answer)} cells"
 
 
-def _recirculation(answer: FlowAnswer) -> str:
+def recirculation(answer: FlowAnswer) -> str:
+    """How far air comes back into the duct behind."""
     field = answer.field
     if not field.reach:
         return "no recirculation into the duct behind"
@@ -67,8 +76,11 @@ def _cells(answer: FlowAnswer) -> str:
     return " and ".join(str(grid.cells) for grid in answer.field.grids)
 
 
-def flow_json(answer: FlowAnswer) -> dict[str, Any]:
-    """The same in plain records; pressures in kPa. A field that did not converge has no loss."""
+def flow_json(answer: FlowAnswer, *, timed: bool = True) -> dict[str, Any]:
+    """The same in plain records; pressures in kPa; with the time it took where it is `timed`.
+
+    A field that did not converge has no loss.
+    """
     field, volume = answer.field, answer.volume
     stated: dict[str, Any] = {
         "from": volume.slabs[0].name,
@@ -83,15 +95,15 @@ def flow_json(answer: FlowAnswer) -> dict[str, Any]:
         "converged": field.converged,
         "stopped": field.stopped,
         "residual": field.residual,
-        "seconds": field.seconds,
+        **({"seconds": field.seconds} if timed else {}),
         "grids": [vars(grid) for grid in field.grids],
     }
     if answer.loss is not None:
         stated |= {
             "loss": {
                 "value": answer.loss / 1000,
-                "low": answer.loss / 1000 * (1 - answer.error),
-                "high": answer.loss / 1000 * (1 + answer.error),
+                "low": answer.bounds[0] / 1000,
+                "high": answer.bounds[1] / 1000,
                 "model_error": MODEL,
                 "grid_error": field.grid_error,
             },

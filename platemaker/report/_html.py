@@ -9,7 +9,7 @@ from importlib.resources import files as package_files
 from typing import TYPE_CHECKING
 
 from platemaker.checks import AirReport, BudgetAccount, Finding, PocketAccount, air_shares
-from platemaker.fields import SealAnswer
+from platemaker.fields import FlowAnswer, SealAnswer
 from platemaker.parts import Stack
 from platemaker.report._air_markup import air_section
 from platemaker.report._belt_markup import belt_section
@@ -44,6 +44,7 @@ def render_html(
     air: AirReport | None = None,
     preloads: Sequence[BudgetAccount] = (),
     films: Mapping[str, SealAnswer] | None = None,
+    flow: FlowAnswer | None = None,
     files: Sequence[Made] = (),
     cures: Mapping[str, Sequence[Cure]] | None = None,
 ) -> str:
@@ -59,12 +60,12 @@ def render_html(
     style = stylesheet("plan.css") + stylesheet("belt.css") + _page_file("page.css")
     scripts = [_page_file("page.js")] + ([_page_file("viewer.js")] if viewer else [])
     main = [
-        items_section(stack, items),
+        items_section(stack, items, flow),
         unchecked_section(items, stack.unit),
-        accepted_section(stack, items),
+        accepted_section(stack, items, flow),
         _safety(),
         pockets_section(stack, pockets),
-        air_section(air, air_shares(stack) if air else (), stack.unit),
+        air_section(air, air_shares(stack) if air else (), stack.unit, flow),
         films_section(films or {}),
         belt_section(resolved_stack(stack).belt, stack.unit),
         budget_section(preloads),

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from platemaker.checks import Finding, Verdict
+from platemaker.fields import FlowAnswer
 from platemaker.parts import Stack
 from platemaker.report._advice_text import advice_of
 from platemaker.report._areas import given_words
+from platemaker.report._flow_markup import field_use
 from platemaker.report._items import NO_CURE, Item, amounts, where
 from platemaker.report._markup import mark, number, section, sentence, words
 from platemaker.report._pictures import picture_of, pictured
@@ -22,22 +24,22 @@ FEWEST = 3
 """How many of the tightest passes are shown where nothing is left to settle."""
 
 
-def items_section(stack: Stack, items: Sequence[Item]) -> str:
+def items_section(stack: Stack, items: Sequence[Item], flow: FlowAnswer | None = None) -> str:
     """What to settle, worst first; the tightest passes where there is nothing."""
     some = unsettled(items)
     passes = [item for item in of(items, Verdict.PASS) if item.worst.points][:FEWEST]
     if some:
         lead = "Fails and cautions by their causes, what misses most of its limit first. Open one to see where it is."
-        return section("items", "To settle", element("p", lead, class_="source") + _cards(stack, some, "item"))
+        return section("items", "To settle", element("p", lead, class_="source") + _cards(stack, some, "item", flow))
     lead = "No fail and no caution. These passed by the least:" if passes else "Nothing was measured."
     return section("items", "Tightest passes" if passes else "To settle",
-                   element("p", lead) + _cards(stack, passes, "item"))  # fmt: skip
+                   element("p", lead) + _cards(stack, passes, "item", flow))  # fmt: skip
 
 
-def accepted_section(stack: Stack, items: Sequence[Item]) -> str:
+def accepted_section(stack: Stack, items: Sequence[Item], flow: FlowAnswer | None = None) -> str:
     """Cautions that the spec accepts, with their reasons; empty without any."""
     some = of(items, Verdict.ACCEPTED)
-    return section("accepted", "Accepted cautions", _cards(stack, some, "accepted")) if some else ""
+    return section("accepted", "Accepted cautions", _cards(stack, some, "accepted", flow)) if some else ""
 
 
 def unchecked_section(items: Sequence[Item], unit: str) -> str:
@@ -68,11 +70,12 @@ def cures_list(item: Item, unit: str, most: int | None = None) -> str:
     return element("ul", "".join(lines), class_="cures")
 
 
-def _cards(stack: Stack, items: Sequence[Item], identity: str) -> str:
-    return "".join(_card(stack, item, f"{identity}-{place}", place) for place, item in enumerate(items))
+def _cards(stack: Stack, items: Sequence[Item], identity: str, flow: FlowAnswer | None) -> str:
+    drawn = [(item, field_use(flow, item.worst.check)) for item in items]
+    return "".join(_card(stack, item, f"{identity}-{place}", place, own) for place, (item, own) in enumerate(drawn))
 
 
-def _card(stack: Stack, item: Item, identity: str, place: int) -> str:
+def _card(stack: Stack, item: Item, identity: str, place: int, own: str) -> str:
     unit = stack.unit
     line = element(
         "span",
@@ -82,7 +85,7 @@ def _card(stack: Stack, item: Item, identity: str, place: int) -> str:
     )
     summary = element("summary", f"{mark(item.verdict)} {line}")
     part = pictured(stack, item.worst) if place < MOST_PICTURES else None
-    picture = picture_of(part, item.worst, unit, f"{identity}-picture") if part else ""
+    picture = own or (picture_of(part, item.worst, unit, f"{identity}-picture") if part else "")
     frame = element("div", picture or element("p", "No place to draw.", class_="none"), class_="picture")
     body = element("div", frame + element("div", _stated(item, unit), class_="stated"), class_="card")
     return element(

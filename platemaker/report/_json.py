@@ -16,10 +16,11 @@ from platemaker.checks import (
     bolt_accounts,
     least_metal,
 )
-from platemaker.fields import SealAnswer
+from platemaker.fields import FlowAnswer, SealAnswer
 from platemaker.parts import Face, Hole, Joint, Part, Stack
 from platemaker.report._belt_json import belt_record
 from platemaker.report._bolts_json import bolt_record
+from platemaker.report._flow_text import flow_json
 from platemaker.report._items import Cure, Item, items_of, sentence
 from platemaker.report._read_back import read_back_records
 from platemaker.report._records import Meta, counts_of, facts_of, identified, overall
@@ -43,6 +44,7 @@ def render_json(
     pockets: Sequence[PocketAccount] = (),
     chambers: Sequence[ChamberAccount] = (),
     films: Mapping[str, SealAnswer] | None = None,
+    flow: FlowAnswer | None = None,
     files: Sequence[Made] = (),
     cures: Mapping[str, Sequence[Cure]] | None = None,
 ) -> str:
@@ -68,6 +70,7 @@ def render_json(
         "pockets": [_pocket(account) for account in sorted(pockets, key=lambda one: (one.part, one.cut))],
         "chambers": [_chamber(account) for account in sorted(chambers, key=lambda one: (one.part, one.cut))],
         "films": [seal_json(one, timed=False) for _, one in sorted((films or {}).items())],
+        "flow": flow_json(flow, timed=False) if flow else None,
         "joints": [_joint(joint, shares.get(joint.name)) for joint in sorted(stack.joints, key=lambda one: one.name)],
         "belt": belt_record(resolved_stack(stack).belt),
         "bolts": [bolt_record(one) for one in sorted(bolt_accounts(stack), key=lambda one: one.bolt.name)],
