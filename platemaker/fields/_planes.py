@@ -106,7 +106,7 @@ class _Layers:
 
 
 def _fitted(places: Points, known: Points, points: Points) -> Points:
-    """Values at points by planes through the nearest cells, within those cells' values: near walls there are none beyond."""
+    """Values at points by planes through the nearest cells, kept within those cells' values beyond the last of them."""
     away, near = cKDTree(places).query(points, k=min(NEAREST, len(places)))
     around, values = places[near] - points[:, None], known[near]
     weight = 1 / np.maximum(away, 1e-6) ** 2

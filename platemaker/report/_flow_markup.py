@@ -5,8 +5,7 @@ from __future__ import annotations
 import base64
 
 from platemaker.fields import FAST, MODEL, FlowAnswer
-from platemaker.report._field_picture import size_of
-from platemaker.report._flow_picture import picture
+from platemaker.report._flow_picture import picture, picture_size
 from platemaker.report._flow_text import loss_words, mesh_error, recirculation
 from platemaker.report._markup import Cell, facts, figure, table, text_cell, words
 from platemaker.views import element
@@ -43,7 +42,7 @@ def field_use(answer: FlowAnswer | None, check: str) -> str:
     """The same picture once more beside a finding on the loss; empty beside others, and without a field."""
     if answer is None or answer.loss is None or check not in SHOWS:
         return ""
-    wide, high = size_of(picture(answer))
+    wide, high = picture_size(answer)
     again = element("use", href=f"#{PICTURE}")
     return element(
         "svg", again, class_="view field", viewBox=f"0 0 {wide} {high}", role="img", aria_label=_spoken(answer)
@@ -51,9 +50,8 @@ def field_use(answer: FlowAnswer | None, check: str) -> str:
 
 
 def _drawn(answer: FlowAnswer) -> str:
-    png = picture(answer)
-    wide, high = size_of(png)
-    source = f"data:image/png;base64,{base64.b64encode(png).decode()}"
+    wide, high = picture_size(answer)
+    source = f"data:image/png;base64,{base64.b64encode(picture(answer)).decode()}"
     image = element("image", id=PICTURE, width=float(wide), height=float(high), href=source)
     return element("svg", image, class_="film", viewBox=f"0 0 {wide} {high}", role="img", aria_label=_spoken(answer))
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from platemaker.export import OutputFolder
 from platemaker.fields import AirVolume, FlowAnswer, Plane, Slab, edge_profile
-from platemaker.plane import Arc, Loop
+from platemaker.plane import Arc, Loop, Region, unite
 from platemaker.report._field_picture import MAP, png_of
 from platemaker.report._flow_text import flow_json
 from platemaker.resolved import Cutting, crossings
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from numpy.typing import NDArray
 
+WIDE, DPI = 1320, 110
+"""Width of the picture, pixels, and its pixels per inch."""
 DENSITY = 1.3
 """How close the streamlines lie, in the drawing library's measure."""
 SLOW, ACROSS = 0.03, 0.4
@@ -41,6 +43,14 @@ def write_flow(answer: FlowAnswer, target: Path) -> Path:
     return folder.target
 
 
+def picture_size(answer: FlowAnswer) -> tuple[int, int]:
+    """Width and height of the picture, pixels, by the shapes of its planes."""
+    boxes = [plane.box for plane in (answer.field.plan, answer.field.section) if plane]
+    wide = sum(box[2] - box[0] for box in boxes)
+    tall = max((box[3] - box[1]) / wide for box in boxes)
+    return WIDE, round(WIDE * 0.92 * tall + 1.6 * DPI)
+
+
 def picture(answer: FlowAnswer) -> bytes:
     """PNG of both planes with one scale of speed, m/s. Raises ValueError where the field has no planes."""
     from matplotlib.figure import Figure  # noqa: PLC0415 - half a second
@@ -49,10 +59,10 @@ def picture(answer: FlowAnswer) -> bytes:
     if field.plan is None or field.section is None:
         message = "a field that did not converge has no picture"
         raise ValueError(message)
-    wide, high = (box[2] - box[0] for box in (field.plan.box, field.section.box))
-    tall = max((box[3] - box[1]) / (wide + high) for box in (field.plan.box, field.section.box))
-    figure = Figure(figsize=(12.0, 11.0 * tall + 1.6), layout="constrained", facecolor="white")
-    left, right = figure.subplots(1, 2, width_ratios=[wide, high])
+    across, down = picture_size(answer)
+    figure = Figure(figsize=(across / DPI, down / DPI), layout="constrained", facecolor="white")
+    wide, other = (box[2] - box[0] for box in (field.plan.box, field.section.box))
+    left, right = figure.subplots(1, 2, width_ratios=[wide, other])
     plan = _doubled(_arrays(field.plan), volume.mirror) if volume.mirror else _arrays(field.plan)
     shown = _draw(left, plan, "xy", _plan_paths(volume), answer)
     along = volume.cut[0]
@@ -70,7 +80,7 @@ def picture(answer: FlowAnswer) -> bytes:
     bar = figure.colorbar(shown, ax=[left, right], location="bottom", shrink=0.6, aspect=50)
     bar.ax.set_title("speed, m/s; streamlines are thicker where the air is faster", fontsize=8)
     bar.ax.tick_params(labelsize=8)
-    return png_of(figure, 110)
+    return png_of(figure, DPI)
 
 
 Arrays = tuple[tuple[float, float, float, float], "dict[str, NDArray[np.float64]]"]
@@ -111,7 +121,13 @@ def _points(loop: Loop) -> Outline:
 
 
 def _section_paths(volume: AirVolume) -> list[Outline]:
-    """The air in the section, a figure for each way through a slab, with the edges of entries."""
+    """Walls of the air in the section, with the edges of entries."""
+    whole = unite(*(Region(Loop.rounded(one[::-1])) for one in _ways(volume)))
+    return [_points(loop) for region in whole for loop in region.loops]
+
+
+def _ways(volume: AirVolume) -> list[Outline]:
+    """A figure in the section for each way through a slab."""
     along, at = volume.cut
     cutting = Cutting.ACROSS_Y if along == "x" else Cutting.ACROSS_X
     found = []
