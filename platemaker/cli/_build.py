@@ -67,18 +67,12 @@ def build(
         for name in result.kept:
             console.note(f"{name} was changed since it was written: kept in {result.folder}.kept")
         if as_json:
-            console.answer(
-                render_json(
-                    done.stack,
-                    done.findings,
-                    done.meta(result.volumes),
-                    chambers=done.chambers,
-                    films=done.fields.films,
-                    flow=done.fields.flow,
-                    files=result.files,
-                    cures=done.cures,
-                )
-            )
+            about, fields = (done.stack, done.findings, done.meta(result.volumes)), done.fields
+            stated = render_json(
+                *about, chambers=done.chambers, films=fields.films, flow=fields.flow, files=result.files,
+                cures=done.cures,
+            )  # fmt: skip
+            console.answer(stated)
         else:
             console.answer(render_items(done.items, done.findings, done.stack.unit, colour=console.colour))
             console.answer(f"{len(result.files)} files and their manifest in {result.folder}")
