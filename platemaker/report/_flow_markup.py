@@ -44,9 +44,10 @@ def field_use(answer: FlowAnswer | None, check: str) -> str:
         return ""
     wide, high = picture_size(answer)
     again = element("use", href=f"#{PICTURE}")
-    return element(
+    drawn = element(
         "svg", again, class_="view field", viewBox=f"0 0 {wide} {high}", role="img", aria_label=_spoken(answer)
     )
+    return drawn + element("p", element("a", "The field of the air, larger and in numbers", href="#field"))
 
 
 def _drawn(answer: FlowAnswer) -> str:

@@ -15,7 +15,8 @@ FIELD = "field of the air (`platemaker flow`)"
 
 def by_field(findings: Sequence[Finding], answer: FlowAnswer | None) -> list[Finding]:
     """The findings with a kept field's loss beside the estimate of the whole loss; the same without a field."""
-    return [_beside(one, answer) if answer and one.check == TOTAL else one for one in findings]
+    whole = (TOTAL, ("air",))
+    return [_beside(one, answer) if answer and (one.check, one.features) == whole else one for one in findings]
 
 
 def _beside(found: Finding, answer: FlowAnswer) -> Finding:
