@@ -176,6 +176,15 @@ def test_what_stands() -> None:
     assert History([*np.linspace(3, 1, 100), *[1.0] * 140]).loss == 1.0
 
 
+def test_a_slow_wave_is_averaged_whole() -> None:
+    """A wave of 200 steps by 4 %: its mean over the last quarter of 800 is over a whole one, that of 60 steps is not."""
+    wave = [20 * (1 + 0.04 * math.sin(math.tau * step / 200)) for step in range(801)]
+    standing = next(count for count in range(140, 802) if History(wave[:count]).stands)
+    assert History(wave[:standing]).loss == pytest.approx(20.0, rel=0.01)
+    assert History(wave[:800]).loss == pytest.approx(20.0, rel=1e-9)
+    assert abs(float(np.mean(wave[740:800])) / 20 - 1) > 0.02
+
+
 def test_the_solver_says_what_it_is(play) -> None:
     play("1")
     assert solver_version() == "Using: a player of tests"
