@@ -85,12 +85,11 @@ def answers_of(folder: Path, out: Path, store: Store, *, cures: bool = False) ->
     faults: list[str] = []
     with report_errors(faults.extend):
         done = load(folder).check(store=replace(store, fresh=False))
-        fields = {"films": done.fields.films, "flow": done.fields.flow}
-        yield PREVIEW, [render_html(done.stack, done.findings, done.meta({}), **fields)]
+        about, fields = (done.stack, done.findings, done.meta({})), done.fields
+        yield PREVIEW, [render_html(*about, films=fields.films, flow=fields.flow)]
         if cures:
             done = done.with_cures()
-            about = done.stack, done.findings, done.meta({})
-            yield PREVIEW, [render_html(*about, **fields, cures=done.cures)]
+            yield PREVIEW, [render_html(*about, films=fields.films, flow=fields.flow, cures=done.cures)]
         result = build_files(done, out, store=store)
         yield BUILT, [str(result.folder)]
     if faults:

@@ -63,10 +63,10 @@ def _triangles(drawn: Outlines, size: float, fine: float) -> tuple[Points, list[
     loops = list(drawn.loops)
     points, fixed = drawn.points, len(drawn.points)
     nodes = np.stack(np.meshgrid(*drawn.lines, indexing="ij"), axis=-1).reshape(-1, 2)
-    every = np.concatenate(loops)
-    aligned = _on_lines(points, every, drawn.lines)
-    nodes = nodes[_clear(nodes, points, every[~aligned], CLEAR * size)]
-    nodes = nodes[_clear(nodes, points, every[aligned], CLEAR * fine)]
+    walls = np.concatenate(loops)
+    aligned = _on_lines(points, walls, drawn.lines)
+    nodes = nodes[_clear(nodes, points, walls[~aligned], CLEAR * size)]
+    nodes = nodes[_clear(nodes, points, walls[aligned], CLEAR * fine)]
     for left in range(ROUNDS, -1, -1):
         every = np.concatenate([points, nodes])
         found = Delaunay(every).simplices.astype(np.int64)

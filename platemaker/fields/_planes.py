@@ -76,7 +76,7 @@ class _Layers:
         a, b = self.plan.points[loop[:, 0]], self.plan.points[loop[:, 1]]
         samples = (a + np.linspace(0, 1, SAMPLES)[:, None, None] * (b - a)).reshape(-1, 2)
         away = cKDTree(samples).query(points[:, :2])[0]
-        grown = [wide * edge_profile((z - slab["start"]) / deep, rounded=rounded) for z in points[:, 2]]
+        grown = np.array([wide * edge_profile((z - slab["start"]) / deep, rounded=rounded) for z in points[:, 2]])
         return found | (away < grown)
 
     def at(self, points: Points, values: Points) -> Points:
