@@ -57,7 +57,7 @@ def _deviation(sheet: AsBuilt, one: AsRead, reads: float) -> Finding:
     off, room = reads - one.nominal, _room(reads, one.nominal, one.tolerance)
     inputs = [("nominal", one.nominal, one.unit), ("reads", reads, one.unit), ("lower", lower, one.unit),
               ("upper", upper, one.unit)]  # fmt: skip
-    note = f"{one.what}: {off:+.3f} {one.unit} off; allowed {lower:+g} to {upper:+g} {one.unit}"
+    note = f"{one.what}: {off:+z.3f} {one.unit} off; allowed {lower:+g} to {upper:+g} {one.unit}"
     slip = _slip_of(one)
     if slip:
         note += f"; {slip}: read it again"

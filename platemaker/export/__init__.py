@@ -18,7 +18,7 @@ from platemaker.export._lists._holes import HoleRow, hole_table, write_hole_tabl
 from platemaker.export._names import profile_layer, safe_name, step_layer, tap_layer
 from platemaker.export._nest import NestedSheet, Nesting, Spot, nested, sheet_size, write_nests
 from platemaker.export._paper import PaperReading
-from platemaker.export._reading._read_back import Record
+from platemaker.export._reading._read_back import Record, pdf_record
 from platemaker.export._reading._read_dxf import DxfReading, prove_dxf, read_dxf
 from platemaker.export._reading._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
 from platemaker.export._shops import Shop
@@ -58,6 +58,7 @@ __all__ = [
     "kept",
     "nested",
     "part_key",
+    "pdf_record",
     "profile_layer",
     "prove_dxf",
     "prove_stack_step",

@@ -10,7 +10,7 @@ from pathlib import Path
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages
 from platemaker.export._sheet._sheet_paper import MARGIN, SCALES, Paper, papers, scale_words
 from platemaker.parts import Stack
-from platemaker.resolved import ResolvedBelt, Running, resolved_stack
+from platemaker.resolved import ResolvedBelt, Running
 from platemaker.units import LengthUnit, format_length
 from platemaker.views import (
     Align,
@@ -43,11 +43,8 @@ LARGE = 0.2
 GUARD = "A rotating belt maims: fit a guard over belt and pulleys before the engine runs."
 
 
-def write_belt_sheet(stack: Stack, file: Path) -> PdfReading | None:
-    """Write the belt's sheet and read it back; None, and no file, without a belt. ProofError where it differs."""
-    belt = resolved_stack(stack).belt
-    if belt is None:
-        return None
+def write_belt_sheet(stack: Stack, belt: ResolvedBelt, file: Path) -> PdfReading:
+    """Write the belt's sheet and read it back. ProofError where it differs."""
     page = belt_page(stack, belt)
     write_pdf((page,), file, f"{stack.title}: belt")
     return prove_pages(file, 1, ("BELT", "guard"))
@@ -118,7 +115,7 @@ def _lines(stack: Stack, belt: ResolvedBelt) -> Iterator[str]:
         setting = belt.pulleys[drive.mover].setting
         unit = setting.unit if setting else "mm"
         stops = (("fitting", fitted.loose), ("tight", fitted.at), ("taken up", fitted.taken_up))
-        said = ", ".join(f"{word} {'out of reach' if one is None else f'{one:+.1f}'}" for word, one in stops)
+        said = ", ".join(f"{word} {'out of reach' if one is None else f'{one:+z.1f}'}" for word, one in stops)
         yield f"travel of {belt.pulleys[drive.mover].title}, {unit}: {said}"
     yield ""
     yield "PULLEYS: diameter, wrap, load driving, load standing"

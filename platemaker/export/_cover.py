@@ -7,9 +7,11 @@ import zipfile
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from platemaker.export._differs import differs
 from platemaker.export._folder._folder import Made, OutputFolder
+from platemaker.export._reading._read_back import Record, pdf_record
 from platemaker.export._reading._read_pdf import read_pdf
 from platemaker.export._sheet._alike import Merged, merged
 from platemaker.export._sheet._drawing_words import Numbers
@@ -168,31 +170,47 @@ def write_covers(
     ]
     path = paths[PackageFile.COVER]
     path.write_bytes(cover_bytes(stack, stack.parts, volumes, files, cover))
-    _prove_cover(path, stack.parts)
+    folder.read_back(path, _prove_cover(path, stack.parts, files))
     for shop in Shop:
         if shop.stem in paths:
-            _write_zip(shop, stack, volumes, cover, folder, paths[shop.stem])
+            record = _write_zip(shop, stack, volumes, cover, folder, paths[shop.stem])
+            folder.read_back(paths[shop.stem], record)
 
 
 def _write_zip(
     shop: Shop, stack: Stack, volumes: Mapping[str, float], cover: Cover, folder: OutputFolder, path: Path
-) -> None:
+) -> Record:
     parts = [part for part in stack.parts if shop.makes(part)]
     made = files_for(shop, parts, folder.made)
     inside = {one.name: (folder.folder / one.name).read_bytes() for one in made}
     hashed = [Hashed.of(one, folder.folder) for one in made]
     own = replace(cover, kind=f"FOR THE {shop.value.upper()} SHOP")
-    inside[f"{PackageFile.COVER}.pdf"] = cover_bytes(stack, parts, volumes, hashed, own)
-    path.write_bytes(zip_bytes(inside))
-    with zipfile.ZipFile(path) as archive:
+    name = f"{PackageFile.COVER}.pdf"
+    path.write_bytes(zip_bytes({**inside, name: cover_bytes(stack, parts, volumes, hashed, own)}))
+    return prove_zip(path, name, parts, hashed)
+
+
+def prove_zip(path: Path, cover: str, parts: Sequence[Part], files: Sequence[Hashed]) -> Record:
+    """Open a ZIP again: each file whole and of its hash, no other, and the cover that lists them. ProofError else."""
+    with zipfile.ZipFile(path) as archive, TemporaryDirectory() as apart:
         broken = archive.testzip()
-        if broken is not None or sorted(archive.namelist()) != sorted(inside):
+        if broken is not None or sorted(archive.namelist()) != sorted([cover, *(one.name for one in files)]):
             raise differs(path, broken or "other files", due="it was packed")
+        for one in files:
+            if hashlib.sha256(archive.read(one.name)).hexdigest() != one.sha256:
+                raise differs(path, f"another '{one.name}'", due="it was packed")
+        _prove_cover(Path(archive.extract(cover, apart)), parts, files)
+        return {"files": archive.namelist()}
 
 
-def _prove_cover(path: Path, parts: Sequence[Part]) -> None:
-    """A name may be broken over two lines of its column."""
-    words = "".join(word for page in read_pdf(path).pages for word in page.words)
-    for part in parts:
-        if part.name not in words:
-            raise differs(path, f"part '{part.name}' is not on it", due="it was drawn")
+def _prove_cover(path: Path, parts: Sequence[Part], files: Sequence[Hashed]) -> Record:
+    """Its parts, and each file with its hash. A name may be broken over two lines of its column."""
+    reading = read_pdf(path)
+    words = "".join(word for page in reading.pages for word in page.words)
+    for what, due in (("part", [part.name for part in parts]), ("file", [one.name for one in files])):
+        if missing := next((name for name in due if name not in words), None):
+            raise differs(path, f"{what} '{missing}' is not on it", due="it was drawn")
+    for one in files:
+        if one.sha256[:HASH_DIGITS] not in words:
+            raise differs(path, f"the hash of '{one.name}' is not on it", due="it was drawn")
+    return {**pdf_record(reading), "parts": len(parts), "files": len(files)}

@@ -15,4 +15,4 @@ def differs(path: Path, what: str, *, due: str = "it should") -> ProofError:
 
 def in_brackets(values: Iterable[float]) -> str:
     """Numbers, mm, as such a message shows them."""
-    return "(" + ", ".join(f"{value:.6f}" for value in values) + ")"
+    return "(" + ", ".join(f"{value:z.6f}" for value in values) + ")"

@@ -268,7 +268,7 @@ def _reading_rows(plan: SurveyPlan) -> Iterator[tuple[str, str, str, int]]:
 
 
 def _shown(plan: SurveyPlan, value: float, digits: int = 0) -> str:
-    return f"{value / 25.4:.{digits + 2}f}" if plan.units.value == "in" else f"{value:.{digits}f}"
+    return f"{value / 25.4:z.{digits + 2}f}" if plan.units.value == "in" else f"{value:z.{digits}f}"
 
 
 def _table(rows: Sequence[tuple[str, str, str, int]], left: float, top: float, width: float) -> Iterator[Ink]:

@@ -81,12 +81,11 @@ def shim_part_of(joint: Joint, draft: Draft, carriers: Sequence[Carrier]) -> Par
 
 
 def _taper_words(part: Part, face: Plane, thin: float, thick: float) -> str:
-    x, y = (round(100 * rise, 3) + 0.0 for rise in (face.along_x, face.along_y))  # + 0.0: no minus before zero
     corners = ", ".join(f"T{spot.name} {spot.thickness:.3f}" for spot in corners_of(part))
     return (
         f"TAPER: upper face planed, {thick:.3f} mm at the thick end, {thin:.3f} mm at the thin end; "
-        f"rises {x:+.3f} mm per 100 mm along X, {y:+.3f} along Y; corners, mm, counter-clockwise from the lower left: "
-        f"{corners}; holes square to the lower face"
+        f"rises {100 * face.along_x:+z.3f} mm per 100 mm along X, {100 * face.along_y:+z.3f} along Y; "
+        f"corners, mm, counter-clockwise from the lower left: {corners}; holes square to the lower face"
     )
 
 

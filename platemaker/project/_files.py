@@ -22,6 +22,7 @@ from platemaker.export import (
     build,
     fingerprint,
     kept,
+    pdf_record,
     write_belt_sheet,
     write_bolt_list,
     write_covers,
@@ -33,6 +34,7 @@ from platemaker.parts import PackageFile, Stack, in_plan
 from platemaker.project._checked import Checked
 from platemaker.project._releases import Since, changes_since, file_release, refuse_release
 from platemaker.report import items_of, render_html, render_json, render_markdown, sentence, stack_meshes
+from platemaker.resolved import resolved_stack
 
 POCKETS = "pockets"
 REPORTS = {
@@ -110,11 +112,13 @@ def _write_reports(
         write_bolt_list(done.stack, folder.path(PackageFile.BOLTS, "csv", "bolts to buy"))
         if done.stack.design is not None:
             write_torque_table(done.stack, folder.path(PackageFile.TORQUES, "csv", "tightening torques"))
-    if whole and done.stack.belt is not None:
-        write_belt_sheet(done.stack, folder.path(PackageFile.BELT, "pdf", "belt in its plane"))
+    belt = resolved_stack(done.stack).belt
+    if whole and belt is not None:
+        path = folder.path(PackageFile.BELT, "pdf", "belt in its plane")
+        folder.read_back(path, pdf_record(write_belt_sheet(done.stack, belt, path)))
     if whole and any(joint.bolts for joint in done.stack.joints):
         sheet = folder.path(PackageFile.FITTING, "pdf", "fitter's sheet: order, torques, bill of materials")
-        write_fitting_sheet(done.stack, sheet)
+        folder.read_back(sheet, pdf_record(write_fitting_sheet(done.stack, sheet)))
     paths = {suffix: folder.path(PackageFile.REPORT, suffix, what) for suffix, what in REPORTS.items()}
     result = replace(result, files=folder.made)
     for suffix, text in _reports(done, result, tuple(_accounts(done, folder, store))):

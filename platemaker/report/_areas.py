@@ -7,7 +7,7 @@ import re
 
 from platemaker.checks import Finding
 from platemaker.units import Unit, convert
-from platemaker.views import Shown, finding_numbers, plain_zero, shown
+from platemaker.views import Shown, finding_numbers, shown
 
 SQUARE_INCH, CUBIC_INCH = 25.4**2, 25.4**3
 _NUMBER = re.compile(r"[+-]?\d+(?:\.\d+)?(?:e[+-]?\d+)?")
@@ -23,8 +23,7 @@ def area(value: float | None) -> Shown:
     """
     if value is None:
         return Shown("", "")
-    square_mm, square_inches = f"{value:.0f}", f"{value / SQUARE_INCH:.3f}"
-    return Shown(f"{plain_zero(square_mm)} mm²", f"{plain_zero(square_inches)} in²")
+    return Shown(f"{value:z.0f} mm²", f"{value / SQUARE_INCH:z.3f} in²")
 
 
 def volume(value: float) -> Shown:
@@ -33,7 +32,7 @@ def volume(value: float) -> Shown:
     >>> volume(16387.064)
     Shown(metric='16.387 cm³', inch='1.000 in³')
     """
-    return Shown(f"{value / 1000:.3f} cm³", f"{value / CUBIC_INCH:.3f} in³")
+    return Shown(f"{value / 1000:z.3f} cm³", f"{value / CUBIC_INCH:z.3f} in³")
 
 
 def mass(value: float) -> Shown:
@@ -42,7 +41,7 @@ def mass(value: float) -> Shown:
     >>> mass(0.45359237)
     Shown(metric='0.454 kg', inch='1.000 lb')
     """
-    return Shown(f"{value:.3f} kg", f"{convert(value, Unit.KILOGRAM, Unit.POUND):.3f} lb")
+    return Shown(f"{value:z.3f} kg", f"{convert(value, Unit.KILOGRAM, Unit.POUND):.3f} lb")
 
 
 def cutter_words(more: float) -> Shown:
@@ -76,11 +75,11 @@ def given_words(value: float | str, unit: str) -> Shown:
     """
     name, gap, remark = unit.removeprefix("-").partition(" ")
     power = {"mm": 1, "mm2": 2, "mm3": 3}.get(name, 0)
-    amount = value if isinstance(value, str) else f"{value:.6g}"
+    amount = value if isinstance(value, str) else f"{value:z.6g}"
     metric = f"{amount} {name}{gap}{remark}".strip()
     if not power:
         return Shown(metric, f"{amount} {name}{gap}{worded(remark).inch}".strip())
-    inches = _NUMBER.sub(lambda met: f"{float(met[0]) / 25.4**power:.6g}", amount)
+    inches = _NUMBER.sub(lambda met: f"{float(met[0]) / 25.4**power:z.6g}", amount)
     return Shown(metric, f"{inches} {name.replace('mm', 'in')}{gap}{worded(remark).inch}".strip())
 
 

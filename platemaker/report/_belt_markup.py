@@ -35,13 +35,13 @@ def _facts(belt: ResolvedBelt, unit: str) -> list[tuple[str, str]]:
         setting = belt.pulleys[place].setting
         name, by = setting.unit if setting else "mm", belt.fitted
         stops = [("slack for fitting", by.loose), ("tight", by.at), ("taken up", by.taken_up)]
-        said = "; ".join(f"{word} {'out of reach' if stop is None else f'{stop:+.1f} {name}'}" for word, stop in stops)
+        said = "; ".join(f"{word} {'out of reach' if stop is None else f'{stop:+z.1f} {name}'}" for word, stop in stops)
         stated.append((f"travel of {belt.pulleys[place].title} from its place as drawn", words(said)))
     return stated
 
 
 def _plain(value: float, digits: int = 0) -> Cell:
-    return Cell(f"{value:.{digits}f}", value, numeric=True)
+    return Cell(f"{value:z.{digits}f}", value, numeric=True)
 
 
 def _pulleys(belt: ResolvedBelt, unit: str) -> str:
@@ -81,4 +81,4 @@ def _loads(belt: ResolvedBelt) -> str:
 
 def _force(case: BeltCase, place: int) -> str:
     force = case.forces[place]
-    return f"{math.hypot(*force):.0f} ({', '.join(f'{one + 0.0:.0f}' for one in force)})"
+    return f"{math.hypot(*force):.0f} ({', '.join(f'{one:z.0f}' for one in force)})"

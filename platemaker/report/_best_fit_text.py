@@ -57,14 +57,14 @@ def _fit(fit: BestFit, factor: float) -> Iterator[str]:
     digits = 4 if factor > 1 else 3
 
     def shown(value: float, sign: str = "") -> str:
-        return f"{round(value / factor, digits) + 0.0:{sign}.{digits}f}"
+        return f"{value / factor:{sign}z.{digits}f}"
 
     x, y = (shown(value, "+") for value in fit.shift)
     largest = fit.largest
     middle = ", ".join(map(shown, fit.middle))
     origin = ", ".join(shown(value, "+") for value in fit.place((0.0, 0.0)))
     first = "mirrored (Y reversed), " if fit.mirrored else ""
-    yield f"{first}{fit.kind.value}: turn {round(fit.turn, 4) + 0.0:+.4f} deg about ({middle}), then shift {x}, {y}"
+    yield f"{first}{fit.kind.value}: turn {fit.turn:+z.4f} deg about ({middle}), then shift {x}, {y}"
     yield f"so that its origin comes to lie at ({origin})"
     yield (
         f"left: {shown(fit.root_mean_square)} root mean square, {shown(largest.distance)} at most, at {largest.name}"

@@ -115,4 +115,4 @@ def _table(accounts: Sequence[BudgetAccount]) -> str:
 def _cell(force: float | None) -> Cell:
     if force is None:
         return Cell("?", 1e300, numeric=True)
-    return Cell(f"{force / 1000:.2f}".replace("-0.00", "0.00"), force, numeric=True)
+    return Cell(f"{force / 1000:z.2f}", force, numeric=True)

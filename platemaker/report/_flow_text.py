@@ -16,7 +16,7 @@ def flow_text(answer: FlowAnswer) -> str:
     reduced, low, high = (one / 1000 for one in answer.reduced)
     lines = [
         f"Air from {first.name} to {last.name}: {air}",
-        f"  {volume.volume / 1000:.0f} cm3 of air with ducts of {ducts}; passage {volume.difference:+.1%} as meshed",
+        f"  {volume.volume / 1000:.0f} cm3 of air with ducts of {ducts}; passage {volume.difference:+z.1%} as meshed",
         f"  check's reduced model: {reduced:.2f} kPa ({low:.2f} to {high:.2f})",
     ]
     if answer.loss is None:

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from platemaker.report._terminal import wrapped
-from platemaker.views import plain_zero
 
 if TYPE_CHECKING:
     from platemaker.survey import JudgedReading, Nominal, Survey, Weak
@@ -52,13 +51,13 @@ def _points(survey: Survey, factor: float) -> Iterator[str]:
     yield f"{'feature':<14}{'x':>11}{'y':>11}{'sd x':>9}{'sd y':>9}   {'95 % ellipse':<26}{'diameter':>10}"
     for one in survey.points:
         x, y, sx, sy, a, b = (
-            f"{value / factor:.{digits}f}"
+            f"{value / factor:z.{digits}f}"
             for value in (one.x, one.y, one.sigma_x, one.sigma_y, one.ellipse.semi_major, one.ellipse.semi_minor)
         )
         held = f"+-{a} x +-{b} at {one.ellipse.angle:.0f} deg" if one.ellipse.semi_major > 1e-9 else "datum"
         wide = "" if one.diameter is None else f"{one.diameter / factor:.{digits}f}"
         name = f"{one.name} {one.kind.value}"
-        yield f"{name:<14}{plain_zero(x):>11}{plain_zero(y):>11}{sx:>9}{sy:>9}   {held:<34}{wide:>8}".rstrip()
+        yield f"{name:<14}{x:>11}{y:>11}{sx:>9}{sy:>9}   {held:<34}{wide:>8}".rstrip()
 
 
 def _edges(survey: Survey, factor: float) -> Iterator[str]:
@@ -74,10 +73,9 @@ def _readings(survey: Survey) -> Iterator[str]:
     head = f"{'reading, mm, deg':<{wide}}{'read':>10}{'adjusted':>10}{'residual':>10}{'sd':>8}{'checked':>9}{'w':>7}"
     yield f"{head}{'noticed from':>14}  moves"
     for one in survey.readings:
-        test = "" if one.test is None else plain_zero(f"{one.test:.1f}")
-        adjusted, residual = round(one.adjusted, 3) + 0.0, round(one.residual, 3) + 0.0
+        test = "" if one.test is None else f"{one.test:z.1f}"
         row = (
-            f"{one.title:<{wide}}{one.read:>10.3f}{adjusted:>10.3f}{residual:>+10.3f}{one.sigma:>8.3f}"
+            f"{one.title:<{wide}}{one.read:>10.3f}{one.adjusted:>z10.3f}{one.residual:>+z10.3f}{one.sigma:>8.3f}"
             f"{one.redundancy:>8.0%} {test:>7}"
         )
         yield (row + ("" if one.excluded else _unnoticed(one)) + _flag(one)).rstrip()

@@ -6,7 +6,7 @@ Drawings and the report share them.
 from typing import TYPE_CHECKING
 
 from platemaker import on_first_use
-from platemaker.views._numbers import Shown, finding_numbers, limit_mark, plain_zero, shown
+from platemaker.views._numbers import Shown, finding_numbers, limit_mark, shown
 
 if TYPE_CHECKING:
     from platemaker.views._belt import belt_box, belt_boxes, belt_ink, belt_labels, belt_svg
@@ -161,7 +161,6 @@ __all__ = [
     "path_data",
     "pdf_bytes",
     "place",
-    "plain_zero",
     "plan_ink",
     "plan_svg",
     "region_data",

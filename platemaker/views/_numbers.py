@@ -10,6 +10,7 @@ from platemaker.units import LengthUnit, format_length
 _MOST_DIGITS = 9
 _INCH = 25.4
 _POWERS = {"mm2": 2, "mm3": 3}
+_COUNTS = {"cautions", "groups", "sizes"}
 
 
 @dataclass(frozen=True)
@@ -27,15 +28,6 @@ class Shown:
 NOTHING = Shown("", "")
 
 
-def plain_zero(text: str) -> str:
-    """A number as text, without the minus of one that rounds to nothing.
-
-    >>> plain_zero("-0.00"), plain_zero("-0.01")
-    ('0.00', '-0.01')
-    """
-    return text.lstrip("-") if float(text) == 0 else text
-
-
 def shown(value: float | None, unit: str = "mm", digits: int = 3, *, sign: bool = False, named: bool = True) -> Shown:
     """`value` of `unit` as text; lengths, areas and volumes also in inch with one digit more. `named` adds the unit.
 
@@ -50,11 +42,11 @@ def shown(value: float | None, unit: str = "mm", digits: int = 3, *, sign: bool 
         return NOTHING
     plus = "+" if sign and value > 0 else ""
     if unit in _POWERS:
-        inches = f"{value / _INCH ** _POWERS[unit]:.{digits + 1}f}"
-        pair = (f"{value:.{digits}f}", unit), (inches, unit.replace("mm", "in"))
-        return Shown(*(plus + plain_zero(text) + (f" {name}" if named else "") for text, name in pair))
+        inches = f"{value / _INCH ** _POWERS[unit]:z.{digits + 1}f}"
+        pair = (f"{value:z.{digits}f}", unit), (inches, unit.replace("mm", "in"))
+        return Shown(*(plus + text + (f" {name}" if named else "") for text, name in pair))
     if unit != "mm":
-        text = plain_zero(f"{value:.{digits}f}")
+        text = f"{value:z.{digits}f}"
         return Shown(*[f"{plus}{text} {unit}".rstrip() if named else plus + text] * 2)
     texts = format_length(value, digits=digits), format_length(value, LengthUnit.INCH, digits + 1)
     return Shown(*(plus + (text if named else text.split()[0]) for text in texts))
@@ -89,6 +81,8 @@ def finding_numbers(finding: Finding) -> FindingNumbers:
 
 def digits_apart(finding: Finding) -> int:
     """How many decimals show a finding's measured and required values as different when they differ."""
+    if finding.unit in _COUNTS:
+        return 0
     usual = 3 if _magnitude(finding) < 1000 else 1
     if finding.measured is None or finding.required is None or abs(finding.measured - finding.required) <= EQUAL:
         return usual

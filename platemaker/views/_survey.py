@@ -163,7 +163,7 @@ def _feature_labels(survey: Survey, scale: _Scale) -> Iterator[Label]:
 def _suspect_labels(survey: Survey, scale: _Scale) -> Iterator[Label]:
     for one in survey.suspects:
         (x0, y0), (x1, y1) = one.judged.ends
-        words = _text(f"{one.judged.title}: {one.blunder:+.2f} {one.judged.unit}")
+        words = _text(f"{one.judged.title}: {one.blunder:+z.2f} {one.judged.unit}")
         yield Label(words, ((x0 + x1) / 2, (y0 + y1) / 2), 0.4 * scale.size, scale.size, "suspect")
 
 

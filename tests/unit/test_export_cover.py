@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
+import json
 import zipfile
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from platemaker.errors import ProofError
 from platemaker.export import Cover, Made, OutputFolder, Shop, announced, write_covers
-from platemaker.export._cover import Hashed, cover_bytes
+from platemaker.export._cover import Hashed, cover_bytes, prove_zip
 from platemaker.export._reading._read_pdf import read_pdf
 from platemaker.export._sheet._alike import merged
 from platemaker.export._shops import files_for, zip_bytes
@@ -112,3 +115,38 @@ def test_a_shops_zip_has_a_cover_of_its_parts_alone(tmp_path: Path) -> None:
     assert "FOR THE SHEET SHOP" in own
     assert ("boss" in own, "boss" in whole) == (False, True)
     assert ("lid.dxf" in own, "lid.dxf" in whole) == (False, True)
+
+
+def test_the_manifest_says_what_was_read_in_cover_and_zip(tmp_path: Path) -> None:
+    seal = replace(sample.plain_plate(), name="seal", kind=Kind.GASKET)
+    stack = Stack("trial", "Trial", "mm", (seal,), (), ())
+    with OutputFolder(tmp_path / "out") as folder:
+        folder.path("seal", "dxf", "flat drawing, mm", part="seal").write_bytes(b"seal")
+        write_covers(stack, {}, Cover(), folder, announced(folder, [Shop.SHEET]))
+    listed = json.loads((tmp_path / "out" / "manifest.json").read_text(encoding="utf-8"))["files"]
+    rows = {row["name"]: row for row in listed}
+    assert rows["cover_page.pdf"]["read_back"] == {"pages": 1, "parts": 1, "files": 1}
+    assert rows["for_sheet.zip"]["read_back"] == {"files": ["cover_page.pdf", "seal.dxf"]}
+    with zipfile.ZipFile(tmp_path / "out" / "for_sheet.zip") as archive:
+        assert hashlib.sha256(archive.read("seal.dxf")).hexdigest() == rows["seal.dxf"]["sha256"]
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "digits", "says"),
+    [
+        ("other.dxf", b"seal", "", "other files"),
+        ("seal.dxf", b"torn", "", "another 'seal.dxf'"),
+        ("seal.dxf", b"seal", "0" * 64, "the hash of 'seal.dxf' is not on it"),
+    ],
+)
+def test_a_zip_that_differs_from_its_files_is_refused(
+    tmp_path: Path, name: str, data: bytes, digits: str, says: str
+) -> None:
+    """Another name, another content, and a cover that lists another hash."""
+    part = replace(sample.plain_plate(), name="seal")
+    due = Hashed("seal.dxf", "flat drawing, mm", hashlib.sha256(b"seal").hexdigest())
+    stack = Stack("trial", "Trial", "mm", (part,), (), ())
+    own = cover_bytes(stack, [part], {}, [replace(due, sha256=digits or due.sha256)], Cover())
+    (tmp_path / "for_mill.zip").write_bytes(zip_bytes({name: data, "cover_page.pdf": own}))
+    with pytest.raises(ProofError, match=says):
+        prove_zip(tmp_path / "for_mill.zip", "cover_page.pdf", [part], [due])

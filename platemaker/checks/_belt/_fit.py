@@ -140,8 +140,8 @@ def _bracket(belt: ResolvedBelt, one: Bracket) -> Iterator[Finding]:
     inputs.append(("wedge", rise, "mm per 100 mm"))
     x, y = one.towards
     note = (
-        f"it runs true under this load on a wedge that rises {rise:.3f} mm per 100 mm along [{x:.2f}, {y:.2f}] of the "
-        "plate's plan, or with as much filed off the other side of its back"
+        f"it runs true under this load on a wedge that rises {rise:.3f} mm per 100 mm along [{x:z.2f}, {y:z.2f}] of "
+        "the plate's plan, or with as much filed off the other side of its back"
     )
     if one.stud is None:
         note += "; the stud's own bending is not in it: give its `stud` diameter"

@@ -58,6 +58,6 @@ def _placed(joint: Joint, asked: Asked, lower: str, upper: str) -> Finding:
 
 def _told(fit: BestFit) -> str:
     worst = fit.largest
-    x, y = (f"{value:+.3f}" for value in fit.shift)
-    arm = f"{math.fmod(fit.turn, 360.0):+.4f} deg about ({fit.middle[0]:.3f}, {fit.middle[1]:.3f})"
+    x, y = (f"{value:+z.3f}" for value in fit.shift)
+    arm = f"{math.fmod(fit.turn, 360.0):+z.4f} deg about ({fit.middle[0]:z.3f}, {fit.middle[1]:z.3f})"
     return f"{fit.kind.value}: shift {x}, {y} mm, turn {arm}, at most {worst.distance:.3f} mm, at {worst.name}"

@@ -93,8 +93,7 @@ def _shims(level: Level) -> str:
 
 
 def _taper(u: float, v: float) -> str:
-    x, y = (round(-100 * slope, 3) + 0.0 for slope in (u, v))  # + 0.0: no minus before zero
-    return f"or a taper shim rising {x:+.3f} mm per 100 mm along X and {y:+.3f} along Y: shim.squares"
+    return f"or a taper shim rising {-100 * u:+z.3f} mm per 100 mm along X and {-100 * v:+z.3f} along Y: shim.squares"
 
 
 def _rocks(joint: Joint, level: Level, owner: str) -> Finding:
@@ -103,7 +102,7 @@ def _rocks(joint: Joint, level: Level, owner: str) -> Finding:
         return not_checked(ROCKS, title, owner, (joint.name,), "three corners always lie on one plane: read a fourth")
     off = level.off_plane()
     worst = max(off, key=lambda name: abs(off[name]))
-    note = f"{worst} lies {off[worst]:+.3f} mm over it: the seat rocks, or is twisted as it is pulled down"
+    note = f"{worst} lies {off[worst]:+z.3f} mm over it: the seat rocks, or is twisted as it is pulled down"
     inputs = [(name, value, "mm") for name, value in off.items()]
     return advised(measured(ROCKS, title, owner, (joint.name, worst), abs(off[worst]), SOFT_FOOT, inputs=inputs,
                             note=note if abs(off[worst]) > SOFT_FOOT.fail else ""))  # fmt: skip

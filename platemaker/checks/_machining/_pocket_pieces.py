@@ -48,7 +48,7 @@ def _left_out(part: Part, profile: Profile, opened: OpenedPocket, beginning: flo
     for one in lost:
         x, y = one.start
         note = (
-            f"the cutter cannot come there from {origin}; a start at [{x - beginning:.3f}, {y:.3f}] mm would reach it"
+            f"the cutter cannot come there from {origin}; a start at [{x - beginning:z.3f}, {y:z.3f}] mm would reach it"
         )
         found = measured(
             LEFT_OUT, title, part.name, (profile.name,), one.area, WHOLE,

@@ -55,8 +55,8 @@ def _moving(stack: Stack, joint: Joint, step: Step, allowed: float) -> Remedy:
     whole = mover.is_gasket and step.after.is_body
     if whole:
         owner = f"the opening of joint {joint.name}, gasket and all,"
-    by, (x, y) = math.hypot(dx, dy), (round(each, 2) + 0.0 for each in (dx, dy))  # + 0.0: no minus before zero
-    way = f"{owner} by {by:.2f} mm ({x:+.2f} along X, {y:+.2f} along Y)"
+    by = math.hypot(dx, dy)
+    way = f"{owner} by {by:.2f} mm ({dx:+z.2f} along X, {dy:+z.2f} along Y)"
     if left > allowed:
         best = f"at best, {way}" if by > LAST else "the openings lie in each other's middle"
         return Remedy("moving", f"cannot fix it: {best}, {left:.1f} mm2 are left", None)

@@ -21,7 +21,8 @@ def check_height(stack: Stack, contents: Contents) -> Iterator[Finding]:
     limit = Limit(room.below_ceiling, "mm", "the spec, stack.below_ceiling")
     for name, owner, top in _tops(contents):
         low, high = gasket_range(stack, owner)
-        note = f"gaskets below it leave its top {low:+.3f} to {high:+.3f} mm from {top[2]:.3f} mm" if high > low else ""
+        words = f"gaskets below it leave its top {low:+z.3f} to {high:+z.3f} mm from {top[2]:z.3f} mm"
+        note = words if high > low else ""
         inputs = [("top", top[2], "mm"), ("ceiling", room.ceiling, "mm"), ("gaskets, most", high, "mm")]
         left = room.ceiling - top[2] - high
         yield measured(HEIGHT, title, owner, (name, "ceiling"), left, limit, points=[top], note=note, inputs=inputs)

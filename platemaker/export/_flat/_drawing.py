@@ -80,7 +80,7 @@ def _bend_notes(bent: FlatPattern) -> list[str]:
     for bend in bent.bends:
         way = "up" if bend.angle > 0 else "down"
         lines.append(
-            f"bend at X {bend.x:.3f}: {abs(bend.angle):g} deg {way}, inside radius {number(bend.radius)}, "
+            f"bend at X {bend.x:z.3f}: {abs(bend.angle):g} deg {way}, inside radius {number(bend.radius)}, "
             f"{bend.width:.3f} of the blank"
         )
     return lines
@@ -205,7 +205,7 @@ def _depth_note(profile: Profile) -> str:
 
 def _axis_note(hole: Hole, tag: str) -> str:
     x, y, z = hole.at
-    place = f"{tag} {plain(hole.name)}: from X {x:.3f} Y {y:.3f} Z {z:.3f}"
+    place = f"{tag} {plain(hole.name)}: from X {x:z.3f} Y {y:z.3f} Z {z:z.3f}"
     if side_of(hole) == "SIDE":
         lean = f"level, towards {_towards(hole)}"
     else:

@@ -97,7 +97,7 @@ def _heads(word: str, *, flat: bool) -> list[str]:
 
 def _cells(row: HoleRow) -> list[str]:
     places = map(_length, [*(row.flat or ()), row.x, row.y, row.z])
-    ways = [f"{round(part, 6) + 0.0:.6f}" for part in row.direction]
+    ways = [f"{part:z.6f}" for part in row.direction]
     depth = "THRU" if row.depth is None else _length(row.depth)
     drill = "" if row.tap_drill is None else _length(row.tap_drill)
     sizes = [_length(row.diameter), depth, row.thread, drill, row.joint]
@@ -105,7 +105,7 @@ def _cells(row: HoleRow) -> list[str]:
 
 
 def _length(value: float) -> str:
-    return f"{round(value, 3) + 0.0:.3f}"
+    return f"{value:z.3f}"
 
 
 def write_hole_table(part: Part, path: Path) -> None:

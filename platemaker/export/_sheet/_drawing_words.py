@@ -72,7 +72,7 @@ class Numbers:
         if len(whole.partition(".")[2]) <= max(places, stated if self._exact(value, stated) else 0):
             return whole
         length = convert(value, Unit.MILLIMETRE, Unit.INCH) if inch else value
-        return f"{round(length, places) + 0.0:.{places}f}"
+        return f"{length:z.{places}f}"
 
     def _exact(self, value: float, places: int) -> bool:
         length = convert(value, Unit.MILLIMETRE, Unit.INCH) if self.unit == LengthUnit.INCH else value

@@ -69,7 +69,7 @@ def loop_of(shape: Shape, tag: str, at: Point = (0.0, 0.0), turn: float = 0.0) -
             raise SpecError(problem, allowed="each corner once")
     loop = Loop.rounded(points, radii, tag)
     if (met := self_contact(loop)) is not None:
-        problem = f"an outline crosses or touches itself at ({met[0]:.3f}, {met[1]:.3f})"
+        problem = f"an outline crosses or touches itself at ({met[0]:z.3f}, {met[1]:z.3f})"
         raise SpecError(problem, allowed="corners in their order round an outline that keeps clear of itself")
     return loop
 

@@ -65,11 +65,11 @@ class SharedError:
     def words(self, value: float, sigma: float) -> str:
         """A value of the unknown with its deviation, as one would measure it."""
         if self.kind is ErrorKind.SCALE:
-            return f"{value * 1000 / SCALED:+.2f} mm a metre (sd {sigma * 1000 / SCALED:.2f})"
+            return f"{value * 1000 / SCALED:+z.2f} mm a metre (sd {sigma * 1000 / SCALED:.2f})"
         if self.kind is ErrorKind.SHEAR:
-            return f"{100 * value:+.1f} % (sd {100 * sigma:.1f})"
+            return f"{100 * value:+z.1f} % (sd {100 * sigma:.1f})"
         if self.kind is ErrorKind.ZERO:
-            return f"{value:+.3f} mm (sd {sigma:.3f})"
+            return f"{value:+z.3f} mm (sd {sigma:.3f})"
         wide = math.sqrt(max(value, 0.0))
         # sd of the width: half that of its square over the width; near zero the root of the square's.
         return f"{wide:.2f} mm wide (sd {min(sigma / (2 * wide) if wide else math.inf, math.sqrt(sigma)):.2f})"

@@ -16,7 +16,7 @@ def number(value: float) -> str:
     >>> number(12.50), number(-1e-9)
     ('12.5', '0')
     """
-    text = f"{value:.6f}".rstrip("0").rstrip(".")
+    text = f"{value:z.6f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
 
 
