@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from platemaker.checks import Finding
 from platemaker.parts import BendLine, Mark, Part, Profile, ProfileKind, Side
-from platemaker.plane import Box, Point
+from platemaker.plane import Arc, Box, Point
 from platemaker.views._frame import Sheet, finished, letter_size, size_lines
 from platemaker.views._holes import hole_tags
 from platemaker.views._ink._model import TRUE, Group, Ink, Pen
@@ -142,16 +143,39 @@ def _tags(part: Part, size: float) -> Iterator[Label]:
 
 
 def _captions(part: Part, size: float, only: Collection[str] = (), window: Box | None = None) -> Iterator[Label]:
+    """The name of each milled figure, with its words beside it; a close view has room for the names alone.
+
+    Words that several figures share, and those too long for a figure that holds its name, stand below the plan.
+    """
+    alike: dict[Shown, list[Label]] = {}
     for profile in part.profiles:
-        if only and profile.name not in only:
-            continue
-        # A close view has room for the name alone.
-        text = Shown(profile.name, profile.name) if window else caption(profile)
-        yield Label(text, _caption_anchor(part, profile, window), 0.0, 0.9 * size, "caption")
+        if not only or profile.name in only:
+            name = Label(Shown(profile.name, profile.name), (0.0, 0.0), 0.0, 0.9 * size, "caption")
+            name = replace(name, anchor=_caption_anchor(part, profile, size, window))
+            alike.setdefault(_caption_words(profile), []).append(name)
+    (x0, y0, _, _), below = part.stock.plan.bounds, 6.0
+    for words, names in alike.items():
+        said = Shown(*(f"{', '.join(one.text.metric for one in names)}: {text}" for text in (words.metric, words.inch)))
+        line, room = replace(names[0], text=said), _room_at(part, names[0])
+        if window is not None:
+            yield from names
+        elif len(names) == 1 and not names[0].width < room < line.width:
+            yield line
+        else:
+            yield from names
+            yield replace(line, anchor=(x0 + line.width / 2, y0 - below * size), fixed=True)
+            below += 1.5
 
 
-def caption(profile: Profile) -> Shown:
-    """A milled figure's name, depth and mouth."""
+def _room_at(part: Part, name: Label) -> float:
+    """The width of the figure of this name, mm."""
+    profile = next(one for one in part.profiles if one.name == name.text.metric)
+    x0, _, x1, _ = profile.regions[0].bounds
+    return x1 - x0
+
+
+def _caption_words(profile: Profile) -> Shown:
+    """A milled figure's depth and mouth."""
     depth, mouth = shown(profile.depth, named=False), shown(profile.mouth_width, named=False)
     texts = []
     for deep, wide in ((depth.metric, mouth.metric), (depth.inch, mouth.inch)):
@@ -162,14 +186,16 @@ def caption(profile: Profile) -> Shown:
             words += f", mouth R{wide} {profile.mouth.value}"
         if profile.mouth_chamfer > 0:
             words += f", mouth {wide} × {profile.mouth_angle:g}° {profile.mouth.value}"
-        texts.append(f"{profile.name} {words}")
+        texts.append(words)
     return Shown(*texts)
 
 
-def _caption_anchor(part: Part, profile: Profile, window: Box | None) -> Point:
-    """The middle of a figure, or a point of its boundary where another figure is cut out of its middle."""
+def _caption_anchor(part: Part, profile: Profile, size: float, window: Box | None) -> Point:
+    """The middle of a figure, off the X axis, or a point of its boundary where another is cut out of its middle."""
     x0, y0, x1, y1 = profile.regions[0].bounds
-    middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+    x, y = middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+    if abs(y) < size < (y1 - y0) / 4:
+        middle = (x, 1.2 * size)
     through = [one for one in part.profiles if one is not profile and one.kind is ProfileKind.OPENING]
     taken = any(overlap((*middle, *middle), grown(region.bounds, 1e-6)) for one in through for region in one.regions)
     points = [edge.point(0.5) for edge in sorted(profile.regions[0].outer, key=lambda edge: -edge.length)]
@@ -199,7 +225,10 @@ def _busy(part: Part, walls: Sequence[Wall], size: float) -> Iterator[Box]:
         (x, y), half = hole.centre, 0.7 * mark_size(hole)
         yield (x - half, y - half, x + half, y + half)
     for region in (part.stock.plan, *(region for profile in part.profiles for region in profile.regions)):
-        yield from (grown(edge.bounds, 0.1 * size) for edge in region.edges)
+        for edge in region.edges:  # the box of a whole arc would take in the room inside it
+            count = 12 if isinstance(edge, Arc) else 1
+            ends = pairwise(edge.point(n / count) for n in range(count + 1))
+            yield from (grown(joined([(*a, *a), (*b, *b)]), 0.1 * size) for a, b in ends)
     x0, _, x1, _ = part.stock.plan.bounds
     # A text may cross the Y axis in one letter, but not run along the X axis.
     yield (x0, -0.1 * size, x1, 0.1 * size)

@@ -36,6 +36,7 @@ from platemaker.views import (
     upright,
 )
 from platemaker.views._labels import label_ink
+from platemaker.views._plan import _busy, _captions
 from tests.sample_findings import plate_findings, thin_web_findings
 from tests.sample_pages import limited_plate
 from tests.sample_parts import (
@@ -47,6 +48,7 @@ from tests.sample_parts import (
     plate,
     tapped_with_drill_point,
     thin_web,
+    through_profile,
 )
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -289,3 +291,21 @@ def test_limits_of_an_unknown_figure() -> None:
 def test_a_view_that_stands_alone_carries_its_style() -> None:
     assert "<style>" in plan_svg(thin_web(), sheet=Sheet("x", alone=True))
     assert "<style>" not in plan_svg(thin_web())
+
+
+def test_captions_of_figures_that_are_alike_stand_below_the_plan() -> None:
+    """Four openings of 44 at a pitch of 92: the name of each inside; what is said of all stands once, under the plan."""
+    names = [f"port_{n}" for n in range(4)]
+    rings = [Loop.circle((92.0 * n - 138.0, 0.0), 22.0) for n in range(4)]
+    cuts = [through_profile(name, ring, 30) for name, ring in zip(names, rings, strict=True)]
+    part = plate("lid", Loop.rectangle(446, 182), 30, *cuts)
+    labels = list(_captions(part, 6.0))
+    assert [one.text.metric for one in labels] == [*names, f"{', '.join(names)}: through"]
+    for spot in place(labels, _busy(part, [], 6.0)):
+        x, (x0, y0, x1, y1) = spot.label.anchor[0], spot.box
+        if spot.label.fixed:
+            assert y1 < -91.0
+        else:
+            assert not spot.led
+            assert all(math.hypot(a - x, b) < 22.0 for a in (x0, x1) for b in (y0, y1))
+            assert y0 > 0.0, "it stands on the X axis"

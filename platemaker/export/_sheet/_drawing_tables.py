@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
@@ -268,6 +269,7 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About) -> Iterator[str]
         yield frame_words(datums, numbers.unit)
     if not whole.made:
         yield "Existing casting: drill only. Its outline is a machined flat, not a cut."
+        yield from _wall_words(part, tags, numbers)
     yield from shape_words(part)
     yield from fit_words(whole)
     yield from bend_words(whole, numbers)
@@ -283,6 +285,23 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About) -> Iterator[str]
     ]
     if any(UNKNOWN in known(text) for text in texts):
         yield f"{UNKNOWN} stands for a letter that the drawing's font lacks."
+
+
+def _wall_words(part: Part, tags: Tags, numbers: Numbers) -> Iterator[str]:
+    """How far the through holes of a casting go, so that nothing behind its wall is drilled: each kind once."""
+    said: dict[str, list[str]] = {}
+    for hole in part.holes:
+        rise = abs(hole.direction[2])
+        if hole.through and rise > 1e-9:
+            axis = part.stock.height / rise
+            whole = axis + hole.diameter / 2 * math.sqrt(max(0.0, 1 - rise**2)) / rise
+            words = f"its axis leaves the wall after {numbers.general(axis)}, its whole diameter after "
+            said.setdefault(words + numbers.general(whole), []).append(kind_of(tags[hole.name]))
+    for words, kinds in said.items():
+        yield (
+            f"THRU of {', '.join(dict.fromkeys(kinds))} is through the wall of {numbers.general(part.stock.height)} "
+            f"only: along the axis from the face {words}. Go no further."
+        )
 
 
 def _zero_words(part: Part, whole: Part) -> Iterator[str]:
