@@ -19,7 +19,16 @@ import pypdfium2  # type: ignore[import-untyped]
 from pypdfium2 import raw
 
 MM = 25.4 / 72
-HEADINGS = ("HOLES", "OUTLINE", "OUTLINE AND CUTOUTS", "REVISIONS", "NOTES", "HOLE COORDINATES", "SHAPE OF")
+HEADINGS = (
+    "HOLES",
+    "OUTLINE",
+    "OUTLINE AND CUTOUTS",
+    "SEALING FACES",
+    "REVISIONS",
+    "NOTES",
+    "HOLE COORDINATES",
+    "SHAPE OF",
+)
 COLUMN, NAME = 131.0, 24.0
 """Widest column of words, and where what is said of a name begins, mm."""
 NUMBER = r"-?\d+(?:\.\d+)?"

@@ -32,6 +32,7 @@ from platemaker.checks._fittings._oil_feed import check_oil_feed
 from platemaker.checks._fuel._fuel import check_fuel
 from platemaker.checks._fuel._fuel_demand import check_fuel_demand
 from platemaker.checks._fuel._injector_rings import check_injector_rings
+from platemaker.checks._fuel._lead_ins import check_lead_ins
 from platemaker.checks._fuel._press_fits import check_press_fits
 from platemaker.checks._fuel._rail_brackets import check_rail_brackets
 from platemaker.checks._loads._boost import check_boost
@@ -43,6 +44,7 @@ from platemaker.checks._metal._crossings import check_crossings
 from platemaker.checks._metal._metal import check_metal
 from platemaker.checks._metal._slanted_drilling import check_slanted_drilling
 from platemaker.checks._ports._ports import check_ports
+from platemaker.checks._sealing._faces import check_faces
 from platemaker.checks._sealing._film import by_films
 from platemaker.checks._sealing._joints import check_joints
 from platemaker.checks._sealing._o_rings import check_o_rings
@@ -62,6 +64,7 @@ FAMILIES: tuple[Family, ...] = (
     check_crossings,
     check_boss_rail,
     check_injector_rings,
+    check_lead_ins,
     check_bracket_loops,
     check_slanted_drilling,
     check_whole_stack,
@@ -79,6 +82,7 @@ FAMILIES: tuple[Family, ...] = (
     check_joints,
     check_ways_out,
     check_heat,
+    check_faces,
     check_o_rings,
     check_press_fits,
     check_ports,

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from platemaker.checks import BoltOrder, TorqueRow, assembly_sequence, bolt_orders, tightening_sequence, torque_rows
 from platemaker.export._lists._bolt_list import PASSES
-from platemaker.export._lists._materials import bill_of_materials, bolt_words, is_taper, seal_words, size
+from platemaker.export._lists._materials import bill_of_materials, bolt_words, is_taper, pipe_sealant, seal_words, size
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages
 from platemaker.export._sheet._joint_picture import joint_picture
 from platemaker.export._sheet._list_sheet import Column, Head, Picture, Table, list_pages
@@ -95,12 +95,12 @@ def _joint_words(
         if joint.name in row.joints:
             more = " with washers" if row.washers else ""
             yield f"{len(joint.spots)} bolts: {bolt_words(row, stack.unit)}{more}."
-    yield from _torque_words(torque)
+    yield from _torque_words(torque, (stack.design and stack.design.compounds.threads) or "")
     yield f"In this order, by the names of the holes: {', '.join(tightening_sequence(joint))}."
     yield from _between(stack, one)
 
 
-def _torque_words(torque: TorqueRow | None) -> Iterator[str]:
+def _torque_words(torque: TorqueRow | None, product: str) -> Iterator[str]:
     if torque is None:
         yield "Torque, lubricant: not specified."
         return
@@ -110,7 +110,7 @@ def _torque_words(torque: TorqueRow | None) -> Iterator[str]:
     low, _, high = (force / 1000 for force in torque.preload)
     factors = f"nut factor {torque.nut_factor[0]:g} to {torque.nut_factor[2]:g}"
     yield f"At that torque a bolt pulls {low:.1f} to {high:.1f} kN ({factors})."
-    yield f"Threads and under heads: {torque.condition}."
+    yield f"Threads and under heads: {torque.condition}{', ' if product else ''}{product}."
 
 
 def _between(stack: Stack, one: ResolvedJoint) -> Iterator[str]:
@@ -128,7 +128,10 @@ def _between(stack: Stack, one: ResolvedJoint) -> Iterator[str]:
     if one.joint.dowels is not None:
         count = len(one.joint.dowels.spots)
         yield f"{count} dowels ⌀{size(one.joint.dowels.diameter, stack.unit)}, before the bolts."
-    yield "Sealant on the faces: none specified."
+    if one.joint.gasket is not None and one.joint.ports:
+        flat = size(one.joint.gasket.flatness, stack.unit)
+        yield f"Both faces clean and flat within {flat}: lay a straightedge on them first."
+    yield f"Sealant on the faces: {one.joint.sealant or 'none specified'}."
 
 
 def _thickness(part: Part, unit: str) -> str:
@@ -149,7 +152,7 @@ def _screws(stack: Stack, torques: Mapping[str, TorqueRow]) -> Table:
     for part in stack.parts:
         for hole in part.holes:
             if hole.takes_fitting and hole.tapping:
-                seal = "sealant on the thread" if is_taper(hole) else "its O-ring seals, no sealant"
+                seal = pipe_sealant(stack) if is_taper(hole) else "its O-ring seals, no sealant"
                 row = (f"{part.name} {hole.name}", hole.tapping.designation, "as its maker states", seal)
                 rows.append(row)
     return Table("OTHER SCREWS AND FITTINGS", SCREWS, tuple(rows))

@@ -10,16 +10,18 @@ from platemaker.checks import DISTORTION, Finding, Verdict
 from platemaker.export._folder._folder import OutputFolder
 from platemaker.export._reading._read_back import pdf_record
 from platemaker.export._reading._read_pdf import bars_of, prove_drawing, prove_pages, prove_template
+from platemaker.export._sheet._drawing_faces import faces_of
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._drawing_title import About
+from platemaker.export._sheet._drawing_words import GROOVE_FINISH, Numbers
 from platemaker.export._sheet._first_article import first_article, fits_of, write_first_article
 from platemaker.export._sheet._first_article_sheet import first_article_pages
 from platemaker.export._sheet._sheet_paper import projection_of
 from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.export._solid._step import NO_TIME, timestamp
 from platemaker.parts import Part, PartFile, ProfileKind, Seal, Stack, flat_point, position_zones
-from platemaker.resolved import resolved
-from platemaker.views import hole_tags, svg_of, through_least_metal, write_pdf
+from platemaker.resolved import LEAD_IN_ANGLE, lead_ins_of, resolved
+from platemaker.views import DIAMETER, hole_tags, kind_of, svg_of, through_least_metal, write_pdf
 
 MOST_TILES = 100
 """Pages of the largest template: a plate of some 2.6 x 1.5 m on A4."""
@@ -78,6 +80,18 @@ def making_notes(part: Part, findings: Sequence[Finding]) -> Iterator[str]:
         )
 
 
+def lead_in_notes(stack: Stack, part: Part) -> Iterator[str]:
+    """The mouths and the finish of bores that injectors' O-rings go into."""
+    numbers, tags = Numbers(stack.unit), hole_tags(part)
+    for one in (found for row in stack.rows for found in lead_ins_of(stack, row) if found.part == part.name):
+        where = " at the counterbore's floor" if one.seat else ""
+        yield (
+            f"Bores {kind_of(tags[one.hole.name])} take O-rings: lead-in{where} to {DIAMETER}"
+            f"{numbers.general(one.wide)}, {LEAD_IN_ANGLE:g}° to the axis ({numbers.general(one.length)} long), no "
+            f"edge left at its ends; cylinder Ra {GROOVE_FINISH:g} µm or finer, no tool marks along it."
+        )
+
+
 def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[Finding] | None = None) -> About:
     """What the paper of a part says beside its shape; `findings` None where the checks were not run."""
     time = timestamp()
@@ -93,9 +107,10 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         fits=fits_of(stack.parts, part, stack.joints, stack.rows),
         positions=position_zones(stack.joints, part, stack.rows),
         grooves=_grooves(stack, part),
+        faces=tuple(faces_of(stack, part)),
         paper=stack.drafting.paper,
         drafting=stack.drafting,
-        making=tuple(making_notes(part, findings or ())),
+        making=(*making_notes(part, findings or ()), *lead_in_notes(stack, part)),
         thin=through_least_metal(resolved(part).flat, [_in_plan(part, found) for found in findings or ()]),
     )
 

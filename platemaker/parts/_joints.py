@@ -135,7 +135,13 @@ def _joint(
     gasket = None
     if sheet is not None:
         gasket = GasketSheet(
-            sheet.thickness, sheet.land, sheet.material, sheet.factor, sheet.seating_stress, sheet.fitted
+            sheet.thickness,
+            sheet.land,
+            sheet.material,
+            sheet.factor,
+            sheet.seating_stress,
+            sheet.fitted,
+            sheet.flatness,
         )
     level = level_of(name, model.level, spec)
     with spec.blame("joints", name, "pilot"):
@@ -145,7 +151,7 @@ def _joint(
     return Joint(
         name, spots, bolts, ports, gasket, lower, upper, model.source or "", f"joints.{name}",
         seal_of(name, model, lower, upper, spec), model.pressure, shared, surveyed, dowels_of(model.dowels), level,
-        shim_of(name, model.shim, level, spec), pilot, model.title or "",
+        shim_of(name, model.shim, level, spec), pilot, model.title or "", model.sealant or "",
     )  # fmt: skip
 
 

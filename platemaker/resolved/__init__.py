@@ -14,6 +14,8 @@ from platemaker.resolved._bolts import HEADED, alike, seat_depth
 from platemaker.resolved._boost import Boost, blower_power, blower_speed, boost_of, charge_temperature
 from platemaker.resolved._joints import JointSide, ResolvedJoint
 from platemaker.resolved._layers import Layer
+from platemaker.resolved._lead_in import ANGLE as LEAD_IN_ANGLE
+from platemaker.resolved._lead_in import LeadIn, lead_ins_of
 from platemaker.resolved._making import ALLOWANCE, Making, OrderedStock, Tool, inside_corners, making_of
 from platemaker.resolved._matter import matter_of
 from platemaker.resolved._over_holes import Loose
@@ -58,6 +60,7 @@ else:  # only solids, sections and files have need of them
 __all__ = [
     "ALLOWANCE",
     "HEADED",
+    "LEAD_IN_ANGLE",
     "STEEL",
     "BeltCase",
     "Blank",
@@ -72,6 +75,7 @@ __all__ = [
     "Freedom",
     "JointSide",
     "Layer",
+    "LeadIn",
     "Loose",
     "Making",
     "Milled",
@@ -107,6 +111,7 @@ __all__ = [
     "head_size",
     "heights_at",
     "inside_corners",
+    "lead_ins_of",
     "lies_along",
     "making_of",
     "matter_of",

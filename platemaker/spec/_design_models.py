@@ -240,6 +240,17 @@ class OilFeedModel(SpecModel):
         return self
 
 
+class CompoundsModel(SpecModel):
+    """What is put on threads and into bores as they are fitted, in words for the fitter and the bill of materials.
+
+    Torque follows from the design's `friction`, whatever stands here.
+    """
+
+    threads: Title | None = None
+    pipe_threads: Title | None = None
+    bosses: Title | None = None
+
+
 class DesignModel(SpecModel):
     """What the project has to hold, seal, pass and drain.
 
@@ -258,6 +269,7 @@ class DesignModel(SpecModel):
     )
     temperature: Temperature | None = None
     cold_start: Temperature = COLD
+    compounds: CompoundsModel = CompoundsModel()
     loads: dict[Name, LoadModel] = Field(default_factory=dict)
     engine: EngineModel | None = None
     blower: BlowerModel | None = None

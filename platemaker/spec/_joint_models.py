@@ -103,7 +103,7 @@ class GasketModel(SpecModel):
     """A joint's gasket: thickness as fitted, and the least land of sealing face round the opening.
 
     `factor` (m) and `seating_stress` (y) of the maker's sheet go before the catalog's. `fitted` is the range
-    [least, most] of the thickness as fitted, where it is stated.
+    [least, most] of the thickness as fitted, where it is stated. `flatness` is that of each of both faces.
     """
 
     thickness: PositiveLength
@@ -112,6 +112,7 @@ class GasketModel(SpecModel):
     overhang: NonNegativeLength = 0.0
     factor: Annotated[float, Field(ge=0, le=20)] | None = None
     seating_stress: Stress | None = None
+    flatness: PositiveLength = 0.05
     fitted: Annotated[tuple[PositiveLength, PositiveLength], Strict(False)] | None = None
 
     @model_validator(mode="after")
@@ -174,6 +175,7 @@ class JointModel(SpecModel):
     pilot: PilotModel | None = None
     level: LevelModel | None = None
     shim: ShimModel | None = None
+    sealant: Title | None = None
     source: Title | None = None
 
     @model_validator(mode="after")

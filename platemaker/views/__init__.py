@@ -19,6 +19,7 @@ if TYPE_CHECKING:
         COUNTERSINK,
         DEPTH,
         DIAMETER,
+        FLAT,
         LEAST,
         PERPENDICULAR,
         POSITION,
@@ -69,8 +70,8 @@ else:  # a terminal has no need of pictures
             "_frame": ("Sheet", "stylesheet"),
             "_holes": ("call_out", "hole_tags", "kind_of", "side_words"),
             "_ink._lettering": (
-                "CAPITAL", "COUNTERBORE", "COUNTERSINK", "DEPTH", "DIAMETER", "LEAST", "PERPENDICULAR", "POSITION",
-                "UNKNOWN", "fitted", "known", "width_of", "wrapped",
+                "CAPITAL", "COUNTERBORE", "COUNTERSINK", "DEPTH", "DIAMETER", "FLAT", "LEAST", "PERPENDICULAR",
+                "POSITION", "UNKNOWN", "fitted", "known", "width_of", "wrapped",
             ),
             "_ink._model": (
                 "Align", "Clip", "EllipseCurve", "Fill", "Ink", "Page", "Pen", "Stroke", "TRUE", "Text", "View",
@@ -98,6 +99,7 @@ __all__ = [
     "COUNTERSINK",
     "DEPTH",
     "DIAMETER",
+    "FLAT",
     "LEAST",
     "PERPENDICULAR",
     "POINT",

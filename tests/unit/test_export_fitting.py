@@ -80,9 +80,25 @@ def test_the_bill_of_materials_has_all_that_is_bought(pot: Stack) -> None:
         (6, "washer M8"),
         (1, "gasket top_gasket"),
         (1, "fitting or plug"),
-        (1, "sealant for taper pipe threads"),
-        (1, "for threads and under heads: lubricated"),
+        (1, "for taper pipe threads: sealant that stands what flows there"),
+        (1, "for threads and under heads"),
     }
+
+
+def test_compounds_that_the_spec_names_are_on_sheet_and_bill(tmp_path: Path) -> None:
+    spec = SPEC.replace("preload_share", "compounds: {threads: oil, pipe_threads: paste}, preload_share")
+    stack = stack_of(
+        tmp_path,
+        spec.replace("    gasket:", "    sealant: thin film of grease\n    opening: {circle: 40}\n    gasket:"),
+    )
+    words = " ".join(word for page in write_fitting_sheet(stack, tmp_path / "a.pdf").pages for word in page.words)
+    assert "Threads and under heads: lubricated, oil." in words
+    assert "Sealant on the faces: thin film of grease." in words
+    assert "Both faces clean and flat within 0.05 mm: lay a straightedge on them first." in words
+    assert "as its maker states paste" in words
+    items = {one.item for one in bill_of_materials(stack)}
+    assert {"for taper pipe threads: paste", "sealant for faces: thin film of grease"} <= items
+    assert "for threads and under heads, friction as lubricated: oil" in items
 
 
 def test_what_is_not_specified_says_so(tmp_path: Path) -> None:

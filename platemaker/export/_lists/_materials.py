@@ -135,13 +135,29 @@ def _dowels(stack: Stack) -> Iterator[Material]:
             yield Material(len(joint.dowels.spots), words, joint.name)
 
 
+NOT_SPECIFIED = "product not specified"
+
+
+def pipe_sealant(stack: Stack) -> str:
+    """What seals taper pipe threads."""
+    product = stack.design.compounds.pipe_threads if stack.design else None
+    return product or f"sealant that stands what flows there, {NOT_SPECIFIED}"
+
+
 def _compounds(stack: Stack) -> Iterator[Material]:
-    """Compounds as needed; which product is the builder's choice."""
+    """Compounds as needed; what the spec leaves out is the builder's choice."""
+    for joint in stack.joints:
+        if joint.sealant:
+            yield Material(1, f"sealant for faces: {joint.sealant}", joint.name)
     taper = [f"{part.name}, {hole.name}" for part in stack.parts for hole in part.holes if is_taper(hole)]
     if taper:
-        yield Material(1, "sealant for taper pipe threads, that stands what flows there", "; ".join(taper))
+        yield Material(1, f"for taper pipe threads: {pipe_sealant(stack)}", "; ".join(taper))
+    said = stack.design.compounds if stack.design else None
     pressed = [part.name for part in stack.parts if part.fit is not None and part.fit.retaining_compound]
     if pressed:
-        yield Material(1, "retaining compound for pressed bosses", ", ".join(pressed))
+        product = (said and said.bosses) or NOT_SPECIFIED
+        yield Material(1, f"retaining compound for pressed bosses: {product}", ", ".join(pressed))
     if stack.design is not None:
-        yield Material(1, f"for threads and under heads: {stack.design.friction.condition}", "every bolt with a torque")
+        words = f"for threads and under heads, friction as {stack.design.friction.condition}"
+        product = (said and said.threads) or NOT_SPECIFIED
+        yield Material(1, f"{words}: {product}", "every bolt with a torque")

@@ -24,13 +24,14 @@ from platemaker.export._sheet._drawing_words import (
     outside_zone,
     size_words,
 )
-from platemaker.parts import Hole, Part, Revision
+from platemaker.parts import Hole, Part, Revision, Side
 from platemaker.plane import Loop, Point
 from platemaker.views import (
     COUNTERBORE,
     COUNTERSINK,
     DEPTH,
     DIAMETER,
+    FLAT,
     LEAST,
     UNKNOWN,
     Align,
@@ -98,6 +99,8 @@ def blocks_of(part: Part, tags: Tags, whole: Part, about: About, width: float, l
     figures = tuple(_figure_rows(part, outside_zone(whole), about, width))
     if figures:
         blocks.append(Block("OUTLINE AND CUTOUTS" if part.profiles else "OUTLINE", figures))
+    if about.faces:
+        blocks.append(Block("SEALING FACES", tuple(_face_rows(about, width))))
     if about.drafting.revisions or about.changes:
         changes = [Revision(name, "", words) for name, words in reversed(about.changes)]
         blocks.append(Block("REVISIONS", tuple(_revision_rows([*about.drafting.revisions, *changes], width))))
@@ -137,6 +140,15 @@ def _kind_rows(part: Part, tags: Tags, datums: Datums, about: About, width: floa
         for cells, named in frames_of(holes, tags, about.positions, datums, about.numbers):
             rows += _frame_rows(cells, named, width)
         rows[0] = replace(rows[0], texts=((0.0, f"{len(holes)}× {letter}", Align.START), *rows[0].texts))
+        yield from (*rows[:-1], replace(rows[-1], rule=True))
+
+
+def _face_rows(about: About, width: float) -> Iterator[Row]:
+    """Which face, the frame of its flatness, its roughness and what lies on it."""
+    for face in about.faces:
+        rows = [*_frame_rows((FLAT, about.numbers.size(face.flatness)) if face.flatness else (), face.words, width)]
+        side = "upper" if face.side is Side.ABOVE else "lower"
+        rows[0] = replace(rows[0], texts=((0.0, side, Align.START), *rows[0].texts))
         yield from (*rows[:-1], replace(rows[-1], rule=True))
 
 

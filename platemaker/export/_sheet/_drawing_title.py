@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from platemaker.catalog import Family, ToleranceClass
+from platemaker.export._sheet._drawing_faces import SealFace
 from platemaker.export._sheet._drawing_words import Numbers, edge_words, stock_words
 from platemaker.export._sheet._sheet_paper import MARGIN, Paper, Projection, scale_words
 from platemaker.parts import Drafting, Part, Seal
@@ -30,10 +31,10 @@ class About:
     spec says of all its drawings; `date` may be empty; `tolerances` the class of ISO 2768-1 for sizes without a
     tolerance of their own;
     `fits` zones of ISO 286 of bores, by hole; `positions` the diameters of the zones in which the axes of holes
-    must lie, mm, by hole; `grooves` the O-rings by the names of their grooves; `paper` the name of the sheet that
-    was asked for, None for what is usual; `thin` the plane in the part's plan through its least metal, where this
-    is thin; `making` are notes for making; `changes` lines of the list of revisions that
-    have no name yet: since which one, and what.
+    must lie, mm, by hole; `grooves` the O-rings by the names of their grooves; `faces` those that seal; `paper` the
+    name of the sheet that was asked for, None for what is usual; `thin` the plane in the part's plan through its least
+    metal, where this is thin; `making` are notes for making; `changes` lines of the list of revisions that have no name
+    yet: since which one, and what.
     """
 
     project: str
@@ -47,6 +48,7 @@ class About:
     fits: Mapping[str, str] = field(default_factory=dict)
     positions: Mapping[str, float] = field(default_factory=dict)
     grooves: Mapping[str, Seal] = field(default_factory=dict)
+    faces: tuple[SealFace, ...] = ()
     paper: str | None = None
     thin: tuple[Cutting, float] | None = None
     drafting: Drafting = field(default_factory=Drafting)

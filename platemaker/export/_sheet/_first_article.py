@@ -20,6 +20,7 @@ from platemaker.catalog import (
 )
 from platemaker.errors import CatalogError
 from platemaker.export._sheet._drawing_datums import datums_of
+from platemaker.export._sheet._drawing_faces import SealFace
 from platemaker.export._sheet._drawing_ordinates import Datum, datum_of
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import outside_zone
@@ -30,6 +31,7 @@ from platemaker.parts import (
     Profile,
     Row,
     Seal,
+    Side,
     StripStock,
     corner_id,
     corners_of,
@@ -168,10 +170,22 @@ def first_article(part: Part, about: About) -> list[Measure]:
     for hole in part.holes:
         measures += _place(part, hole, datum, tags, shop)
         measures += _hole(part, hole, tags[hole.name], shop)
-    if part.made and part.material.family is not Family.GASKET:
+    for face in about.faces:
+        measures += _face(face)
+    if part.made and part.material.family is not Family.GASKET and not about.faces:
         what = "flatness of the joint faces: the shop's own method and limit"
         measures.append(Measure("flatness", what, None, None, "left to the shop"))
     return measures
+
+
+def _face(face: SealFace) -> Iterator[Measure]:
+    """A face that seals; both are for the paper alone."""
+    id_, side = f"face.{face.side.value}.{face.joint}", "upper" if face.side is Side.ABOVE else "lower"
+    if face.flatness:
+        what = f"{side} face: flatness under the gasket of {face.joint}"
+        yield Measure(f"{id_}.flatness", what, 0.0, (0.0, face.flatness), "the gasket's flatness", computed=True)
+    what = f"{side} face: Ra {face.roughness:g} µm or finer"
+    yield Measure(f"{id_}.roughness", what, None, None, "comparison piece", computed=True)
 
 
 def _blank(flat: Part, whole: Part, shop: _Shop) -> Iterator[Measure]:

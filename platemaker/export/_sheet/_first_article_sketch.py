@@ -190,7 +190,8 @@ def _of_edge(views: _Views) -> Iterator[tuple[str, tuple[Point, float]]]:
     strip = views.whole.strip
     if strip is None:
         yield "thickness", ((x1, (z0 + z1) / 2), 0.3)
-        yield "flatness", ((x0 + 0.25 * (x1 - x0), z0), 0.3)
+        for face, z in (("flatness", z0), ("face.below", z0), ("face.above", z1)):
+            yield face, ((x0 + 0.25 * (x1 - x0), z), 0.3)
         return
     yield "thickness", (views.edge.at(strip.corners[0]), 0.3)
     yield "flatness", (views.edge.at(strip.corners[-1]), 0.3)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from platemaker.catalog import NutFactor, ORing, iso286, nut_factor, o_ring
 from platemaker.errors import SpecError, nearest_word
@@ -13,6 +13,7 @@ from platemaker.spec import (
     AirModel,
     BlowerModel,
     Bracket,
+    CompoundsModel,
     DesignModel,
     DrainLineModel,
     EngineModel,
@@ -58,7 +59,7 @@ class Design:
     """Pressures over ambient, MPa; the friction of bolts, the share of proof they are tightened to, and more.
 
     `temperature` is that of the warm engine, `cold_start` of the coldest, K; `tightening` names the method. `engine`,
-    `blower`, `air`, `fuel`, `drain`, `oil_feed` and `relief` are as the spec has them.
+    `blower`, `air`, `fuel`, `drain`, `oil_feed`, `relief` and `compounds` are as the spec has them.
     """
 
     boost: float
@@ -77,6 +78,7 @@ class Design:
     relief: ReliefModel | None = None
     tightening: str = "torque wrench"
     cold_start: float = 253.15
+    compounds: CompoundsModel = field(default_factory=CompoundsModel)
 
 
 @dataclass(frozen=True)
@@ -135,7 +137,7 @@ def design_of(spec: ProjectSpec) -> Design | None:
     return Design(
         given.boost, given.backfire, given.vacuum, nut_factor(given.friction), given.preload_share, given.temperature,
         _loads(given, spec), given.engine, given.blower, given.air, given.fuel, given.drain, given.oil_feed,
-        given.relief, given.tightening, given.cold_start,
+        given.relief, given.tightening, given.cold_start, given.compounds,
     )  # fmt: skip
 
 

@@ -74,7 +74,7 @@ class GasketSheet:
     """A joint's gasket: thickness, mm; least land asked for round the opening, mm; material name.
 
     `factor` (m) and `seating_stress` (y, MPa) where the spec has them from the maker's sheet; `fitted`,
-    the least and most thickness as fitted, mm, where it states the range.
+    the least and most thickness as fitted, mm, where it states the range; `flatness` of each of both faces, mm.
     """
 
     thickness: float
@@ -83,6 +83,7 @@ class GasketSheet:
     factor: float | None = None
     seating_stress: float | None = None
     fitted: tuple[float, float] | None = None
+    flatness: float = 0.05
 
 
 @dataclass(frozen=True)
@@ -122,7 +123,7 @@ class Joint:
     `spots` are places by name, mm: the bolts' own, or plain positions such as a row of injector bosses. `ports` are its
     openings; a single `opening` has the joint's own name. `pressure`, MPa, where the spec gives this joint its own;
     `seal` is an O-ring round each opening in place of a gasket. `surveyed` is there when the spots were measured.
-    `title` is empty where the spec has none.
+    `title` is empty where the spec has none, `sealant` where none is put on the faces.
     """
 
     name: str
@@ -143,6 +144,7 @@ class Joint:
     shim: Shim | None = None
     pilot: Pilot | None = None
     title: str = ""
+    sealant: str = ""
 
     @property
     def pilot_hole(self) -> str:

@@ -27,7 +27,8 @@ DIAMETER, COUNTERBORE, COUNTERSINK, DEPTH = "⌀", "⌴", "⌵", "↧"
 """Signs of ISO 129-1:2018 and ASME Y14.5-2009, 6.3 and figure 6-26 (clauses from memory)."""
 POSITION = "⌖"
 PERPENDICULAR = "⟂"
-"""Signs of tolerances of position and perpendicularity (ISO 1101:2017, ASME Y14.5-2009; from memory)."""
+FLAT = "⏥"
+"""Signs of tolerances of position, perpendicularity and flatness (ISO 1101:2017, ASME Y14.5-2009; from memory)."""
 LEAST = 2.5 / CAPITAL
 """Letters of the paper are no smaller, mm: capitals of 2.5 mm, the least nominal size but one of ISO 3098-1:2015 (from
 memory), which a print that oil has touched still shows.
@@ -56,6 +57,7 @@ SIGNS = {
         0.98, _ring((0.46, 0.36), 0.24), ((0.08, 0.36), (0.84, 0.36)), ((0.46, -0.02), (0.46, 0.74))
     ),
     PERPENDICULAR: _sign(0.86, ((0.08, 0.04), (0.78, 0.04)), ((0.43, 0.04), (0.43, 0.72))),
+    FLAT: _sign(1.1, ((0.08, 0.1), (0.7, 0.1), (0.98, 0.62), (0.36, 0.62), (0.08, 0.1))),
     DIAMETER: _sign(0.86, _ring((0.42, 0.36), 0.29), ((0.14, -0.02), (0.7, 0.74))),
     COUNTERBORE: _sign(0.94, ((0.08, 0.66), (0.08, 0.04), (0.78, 0.04), (0.78, 0.66))),
     COUNTERSINK: _sign(0.86, ((0.08, 0.7), (0.43, 0.04), (0.78, 0.7))),
