@@ -9,8 +9,9 @@ from platemaker.checks import BoltOrder, TorqueRow, assembly_sequence, bolt_orde
 from platemaker.export._lists._bolt_list import PASSES
 from platemaker.export._lists._materials import bill_of_materials, bolt_words, is_taper, pipe_sealant, seal_words, size
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages
+from platemaker.export._sheet._assembly_pictures import assembly_pictures, held_by
 from platemaker.export._sheet._joint_picture import joint_picture
-from platemaker.export._sheet._list_sheet import Column, Head, Picture, Table, list_pages
+from platemaker.export._sheet._list_sheet import Column, Head, Picture, Table, list_pages, width_of_lists
 from platemaker.export._sheet._sheet_paper import list_paper
 from platemaker.formulas import newton_metres_to_pound_feet
 from platemaker.parts import Kind, Part, Stack, corners_of
@@ -34,14 +35,18 @@ def write_fitting_sheet(stack: Stack, path: Path) -> PdfReading:
     """Write the fitter's sheet and read it back. ProofError where it differs."""
     order = assembly_sequence(stack)
     torques = {row.joint: row for row in torque_rows(stack)}
+    paper = list_paper(stack.unit, stack.drafting.paper)
+    known = resolved_stack(stack)
+    titles = {group: _title(stack, group) for group in order}
     pieces: list[Table | Picture] = [
-        _steps(stack, order),
+        _steps(stack, known, order),
+        *assembly_pictures(stack, known, order, titles, width_of_lists(paper)),
         *_joints(stack, order, torques),
         _screws(stack, torques),
         _materials(stack),
     ]
     head = Head(stack.title, "FITTING", (f"{stack.name}: bolts are numbered in the order of tightening", ""))
-    pages = list_pages(list_paper(stack.unit, stack.drafting.paper), head, pieces)
+    pages = list_pages(paper, head, pieces)
     write_pdf(pages, path, f"{stack.title}: fitting")
     return prove_pages(path, len(pages), ("FITTING", "MATERIALS"))
 
@@ -51,23 +56,33 @@ def _title(stack: Stack, group: str) -> str:
     return f"{joint.title} ({group})" if joint is not None and joint.title else group
 
 
-def _steps(stack: Stack, order: tuple[str, ...]) -> Table:
+def _steps(stack: Stack, known: ResolvedStack, order: tuple[str, ...]) -> Table:
     """The order in which groups are tightened, each with what it joins and what lies between."""
     heading = "ORDER OF ASSEMBLY"
     if not order:
         return Table(heading, STEPS, (), f"No order was found in which every bolt is reached: see the report. {SAFETY}")
-    known = resolved_stack(stack)
     rows = [(str(number), _title(stack, group), _held(known, group)) for number, group in enumerate(order, start=1)]
-    note = "Start all bolts that hold the same pieces before any is tightened. How parts move in is not checked."
+    note = " ".join(["Start all bolts that hold the same pieces before any is tightened.", *_before(stack),
+                     "How parts move in is not checked."])  # fmt: skip
     return Table(heading, STEPS, tuple(rows), f"{note} {SAFETY}")
+
+
+def _before(stack: Stack) -> Iterator[str]:
+    """What is pressed in first, and what stands between rail and bosses."""
+    for part in stack.parts:
+        if part.fit is not None:
+            compound = ", with retaining compound, and let it cure" if part.fit.retaining_compound else ""
+            yield f"Press in {part.name} first{compound}."
+    for row in stack.rows:
+        if row.injector is not None:
+            yield f"Stand the injectors, O-rings oiled, in {row.bosses} before {row.rail} goes over them."
 
 
 def _held(known: ResolvedStack, group: str) -> str:
     """What a group of bolts holds, of a joint the upper side on the lower one; a fitting holds nothing."""
     joint = next((one for one in known.joints if one.joint.name == group), None)
     if joint is None:
-        held = sorted(frozenset[str]().union(*(bolt.joins for bolt in known.bolts_of(group))))
-        return " and ".join(held) or "screw in"
+        return " and ".join(held_by(known, group)) or "screw in"
     words = " on ".join(side.owner for side in reversed(joint.sides))
     return f"{words}; between them {', '.join(joint.sheets)}" if joint.sheets else words
 

@@ -17,7 +17,7 @@ from platemaker.resolved._layers import Layer
 from platemaker.resolved._lead_in import ANGLE as LEAD_IN_ANGLE
 from platemaker.resolved._lead_in import LeadIn, lead_ins_of
 from platemaker.resolved._making import ALLOWANCE, Making, OrderedStock, Tool, inside_corners, making_of
-from platemaker.resolved._matter import matter_of
+from platemaker.resolved._matter import exact_figure, matter_of
 from platemaker.resolved._over_holes import Loose
 from platemaker.resolved._part import ResolvedPart, resolved
 from platemaker.resolved._pieces import count_pieces
@@ -107,6 +107,7 @@ __all__ = [
     "charge_temperature",
     "count_pieces",
     "crossings",
+    "exact_figure",
     "expected_volume",
     "head_size",
     "heights_at",

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from platemaker.parts import Part, StripStock
+from platemaker.parts import Envelope, Part, StripStock
 from platemaker.plane import Arc, Edge, Line, Loop, Region
 from platemaker.resolved._part import resolved
-from platemaker.space import Cylinder, Frame, Prism
+from platemaker.space import Cylinder, Frame, Prism, box
 
 
 def matter_of(part: Part) -> tuple[Cylinder | Prism, ...]:
@@ -28,6 +28,17 @@ def matter_of(part: Part) -> tuple[Cylinder | Prism, ...]:
         for layer in one.layers
         for region in layer.regions
     )
+
+
+def exact_figure(given: Envelope) -> Cylinder | Prism:
+    """The figure of an envelope that is no STEP file, in the body's frame."""
+    width, depth, height = given.size
+    if given.circle is not None:
+        x, y = given.circle.centre
+        return Cylinder((x, y, 0.0), (x, y, height), given.circle.radius)
+    if given.region is not None:
+        return Prism(given.region, Frame(), height)
+    return box((-width / 2, -depth / 2, 0.0), (width / 2, depth / 2, height))
 
 
 def _strip_pieces(stock: StripStock) -> Iterator[Prism]:

@@ -55,6 +55,7 @@ if TYPE_CHECKING:
     from platemaker.views._labels import Label, Lettered, Placed, grown, joined, label_ink, leader, overlap, place
     from platemaker.views._limiters import Limit, limited_figures, limits_of
     from platemaker.views._lines import Lines
+    from platemaker.views._oblique import Piece, oblique_ink, seen_box
     from platemaker.views._part_plan import BEND_PAST, cuts_named, mark_size, plan_ink
     from platemaker.views._plan import above, overview_svg, plan_svg, zoom_svg
     from platemaker.views._section import busiest, cutting_of, most_telling, through_least_metal, upright
@@ -83,6 +84,7 @@ else:  # a terminal has no need of pictures
             "_labels": ("Label", "Lettered", "Placed", "grown", "joined", "label_ink", "leader", "overlap", "place"),
             "_limiters": ("Limit", "limited_figures", "limits_of"),
             "_lines": ("Lines",),
+            "_oblique": ("Piece", "oblique_ink", "seen_box"),
             "_part_plan": ("BEND_PAST", "cuts_named", "mark_size", "plan_ink"),
             "_plan": ("above", "overview_svg", "plan_svg", "zoom_svg"),
             "_section": ("busiest", "cutting_of", "most_telling", "through_least_metal", "upright"),
@@ -118,6 +120,7 @@ __all__ = [
     "Lines",
     "Page",
     "Pen",
+    "Piece",
     "Placed",
     "Sheet",
     "Shown",
@@ -155,6 +158,7 @@ __all__ = [
     "limits_of",
     "mark_size",
     "most_telling",
+    "oblique_ink",
     "on_paper",
     "on_white",
     "overlap",
@@ -170,6 +174,7 @@ __all__ = [
     "section_svg",
     "section_words",
     "seen",
+    "seen_box",
     "shown",
     "side_words",
     "stylesheet",

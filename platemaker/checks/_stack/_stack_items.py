@@ -16,8 +16,8 @@ from platemaker.checks._stack._own_bores import OwnBore, own_bores
 from platemaker.checks._stack._squared import squared
 from platemaker.parts import Envelope, EnvelopeKind, Injector, Part, Stack, Vec3
 from platemaker.remembered import known
-from platemaker.resolved import Bolt, matter_of, resolved_stack
-from platemaker.space import Box3, Cylinder, Frame, Prism, box, box_gap
+from platemaker.resolved import Bolt, exact_figure, matter_of, resolved_stack
+from platemaker.space import Box3, Cylinder, Frame, box_gap
 
 Pair: TypeAlias = frozenset[str]
 
@@ -170,17 +170,6 @@ def _envelope_figure(given: Envelope, folder: Path | None, place: Frame | None) 
 
     solid = envelope_solid(given, folder)
     return ImportedBody.of(placed(solid, place)) if place else None
-
-
-def exact_figure(given: Envelope) -> Cylinder | Prism:
-    """The figure of an envelope that is no STEP file, in the body's frame."""
-    width, depth, height = given.size
-    if given.circle is not None:
-        x, y = given.circle.centre
-        return Cylinder((x, y, 0.0), (x, y, height), given.circle.radius)
-    if given.region is not None:
-        return Prism(given.region, Frame(), height)
-    return box((-width / 2, -depth / 2, 0.0), (width / 2, depth / 2, height))
 
 
 def bolts_owner(group: str) -> str:

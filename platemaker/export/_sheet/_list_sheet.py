@@ -71,9 +71,14 @@ class _Strip:
     joins: bool = False
 
 
+def width_of_lists(paper: Paper) -> float:
+    """Width of tables and pictures, mm."""
+    return paper.width - 2 * EDGE
+
+
 def list_pages(paper: Paper, head: Head, pieces: Sequence[Table | Picture]) -> tuple[Page, ...]:
     """The sheets, lying on their long side; words of one piece that find no room go on with their heads repeated."""
-    width, room = paper.width - 2 * EDGE, paper.height - 2 * EDGE - HEAD
+    width, room = width_of_lists(paper), paper.height - 2 * EDGE - HEAD
     sheets: list[list[_Strip]] = [[]]
     left = room
     strips = [strip for piece in pieces for strip in _strips(piece, width)]
