@@ -14,8 +14,7 @@ from platemaker.resolved._bolts import HEADED, alike, seat_depth
 from platemaker.resolved._boost import Boost, blower_power, blower_speed, boost_of, charge_temperature
 from platemaker.resolved._joints import JointSide, ResolvedJoint
 from platemaker.resolved._layers import Layer
-from platemaker.resolved._lead_in import ANGLE as LEAD_IN_ANGLE
-from platemaker.resolved._lead_in import LeadIn, lead_ins_of
+from platemaker.resolved._lead_in import LEAD_IN_ANGLE, LeadIn, lead_ins_of
 from platemaker.resolved._making import ALLOWANCE, Making, OrderedStock, Tool, inside_corners, making_of
 from platemaker.resolved._matter import exact_figure, matter_of
 from platemaker.resolved._over_holes import Loose

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from platemaker.parts import Hole, Row, Stack, Stem
 
-ANGLE = 20.0
+LEAD_IN_ANGLE = 20.0
 """Of the chamfer to the bore's axis, degrees. Common practice for O-rings, 15 to 20 degrees, from memory."""
 STEP = 0.1
 """To which the chamfer's diameter is rounded up, mm."""
@@ -36,7 +36,7 @@ class LeadIn:
     @property
     def length(self) -> float:
         """Along the axis, mm."""
-        return (self.wide - self.bore) / 2 / math.tan(math.radians(ANGLE))
+        return (self.wide - self.bore) / 2 / math.tan(math.radians(LEAD_IN_ANGLE))
 
 
 def lead_ins_of(stack: Stack, row: Row) -> Iterator[LeadIn]:
