@@ -92,7 +92,7 @@ def test_the_schema_shows_the_reference() -> None:
 def test_a_section_and_a_kind_are_found_whole() -> None:
     (gasket_key, (key,)), (gasket, keys) = look_up("gasket")
     assert (gasket_key.title, key.name) == ("joints.NAME", "gasket")
-    assert (gasket.title, len(keys)) == ("joints.NAME.gasket", 7)
+    assert (gasket.title, len(keys)) == ("joints.NAME.gasket", 8)
     ((bracket, keys),) = look_up("bracket")
     assert bracket.title == "parts.NAME (bracket)"
     assert {"legs", "bends", "material"} <= {key.name for key in keys}
