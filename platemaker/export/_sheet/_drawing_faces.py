@@ -24,7 +24,7 @@ class SealFace:
 
     @property
     def words(self) -> str:
-        """What is asked of it beside its flatness."""
+        """Its roughness, and where it applies."""
         under = "under the gasket" if self.flatness else "under the O-ring"
         return f"Ra {self.roughness:g} µm or finer, {under} of {self.joint}"
 
