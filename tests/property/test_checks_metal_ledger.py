@@ -52,7 +52,7 @@ pytestmark = pytest.mark.kernel
 NORMAL, SLOW, CHUNK = 30, 2000, 50
 ONCE_WRONG = (840, 1247, 1270)
 """Seeds of parts with countersunk holes that open into each other, and with a relief and a drill point across the outline."""
-EVERY = 41
+EVERY = 82
 """One hard part in so many is in the normal run."""
 
 

@@ -19,7 +19,7 @@ from tests.chambers import Chamber, random_chamber
 from tests.plane_oracle import inside
 from tests.raster_flow import raster_throat
 
-FEW, MANY = range(24), range(24, 324)
+FEW, MANY = range(16), range(24, 324)
 
 
 def throat_of(chamber: Chamber) -> Throat | None:

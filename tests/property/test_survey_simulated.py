@@ -84,7 +84,7 @@ def coverage(seeds):
 
 def test_errors_are_as_large_as_the_covariance_says():
     # Squared error of one point per network in units of its covariance: chi-square with 2 degrees of freedom each.
-    total, runs = 0.0, 60
+    total, runs = 0.0, 30
     for seed in range(runs):
         network, truth = simulated(10_000 + seed)
         found = solve(network)
@@ -96,7 +96,7 @@ def test_errors_are_as_large_as_the_covariance_says():
 
 
 def test_chi_square_is_as_large_as_its_degrees_of_freedom_say():
-    tests = [solve(simulated(20_000 + seed)[0]).variance for seed in range(40)]
+    tests = [solve(simulated(20_000 + seed)[0]).variance for seed in range(24)]
     low, high = scipy.stats.chi2.ppf([5e-5, 1 - 5e-5], sum(test.degrees_of_freedom for test in tests))
     # Readings excluded by chance (1 in 1000) are not counted, which lowers the sum by under 1 %.
     assert 0.99 * low < sum(test.chi_square for test in tests) < high
@@ -127,8 +127,8 @@ def named_first(seed, blunder):
 
 
 def test_planted_blunder_is_named_first():
-    stated = [answer for seed in range(16) if (answer := named_first(30_000 + seed, SMALLEST)) is not None]
-    # With 95 % right, fewer than this many of 16 happens once in 10 000.
+    stated = [answer for seed in range(10) if (answer := named_first(30_000 + seed, SMALLEST)) is not None]
+    # With 95 % right, fewer than this many of 10 happens once in 10 000.
     assert sum(stated) >= scipy.stats.binom.ppf(1e-4, len(stated), 0.95)
 
 
@@ -183,7 +183,7 @@ def braced_squares_told(seed, blunder):
 
 
 def test_blunder_in_two_braced_squares_is_told():
-    stated = [answer for seed in range(25) if (answer := braced_squares_told(40_000 + seed, SMALLEST)) is not None]
+    stated = [answer for seed in range(14) if (answer := braced_squares_told(40_000 + seed, SMALLEST)) is not None]
     clear = [words for can_be_told, words in stated if can_be_told]
     # As above, for what can be stated and for all: with 95 % right, fewer happens once in 10 000.
     assert clear.count("named") >= scipy.stats.binom.ppf(1e-4, len(clear), 0.95)

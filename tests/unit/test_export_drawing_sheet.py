@@ -119,8 +119,8 @@ def test_decimals_follow_the_tolerance() -> None:
 
 
 def test_a_long_table_goes_to_further_sheets() -> None:
-    holes = [sample.drilled(f"h{i}_{j}", (12 * i, 12 * j), 6, 5) for i in range(20) for j in range(10)]
-    part = sample.plate("many", Loop.rectangle(250, 130, 3, centre=(114, 54)), 5, *holes)
+    holes = [sample.drilled(f"h{i}_{j}", (12 * i, 12 * j), 6, 5) for i in range(14) for j in range(10)]
+    part = sample.plate("many", Loop.rectangle(178, 130, 3, centre=(78, 54)), 5, *holes)
     pages = drawing_pages(part, ABOUT)
     assert len(pages) == 2
     stated = set(words(pages).split("\n"))

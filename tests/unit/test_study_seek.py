@@ -160,7 +160,7 @@ def test_apply_without_an_aim_is_refused(lid: Path) -> None:
 
 
 def test_earlier_studies_stay(lid: Path, tmp_path: Path) -> None:
-    first, second = (study(lid, [KEYS[0]], cores=1), study(lid, [KEYS[1]], cores=1))
+    first, second = (study(lid, [key], cores=1) for key in ("lid.thickness=6", "lid.pocket.depth=4"))
     places = [write_study(one, folder_of(one, tmp_path)) for one in (first, second, first, second)]
     assert [place.name for place in places] == ["lid-study", "lid-study-2", "lid-study", "lid-study-2"]
     assert folder_of(first, tmp_path, "thin").name == "lid-study-thin"
