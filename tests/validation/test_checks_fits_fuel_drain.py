@@ -133,6 +133,12 @@ def test_speed_in_the_passage(tmp_path: Path) -> None:
     assert only(rail(tmp_path), "PM961").measured == pytest.approx(30_000 / (math.pi * 25) / 1000)
 
 
+def test_all_fuel_goes_through_the_fitting_at_an_end(tmp_path: Path) -> None:
+    """The same 30 cm3/s through a bore of 5 mm."""
+    fitted = "9/16-18, fitting: {diameter: 20, length: 30, bore: 5}"
+    assert only(rail(tmp_path, thread=fitted), "PM961").measured == pytest.approx(30_000 / (math.pi * 6.25) / 1000)
+
+
 def test_the_wall_is_a_thick_cylinder(tmp_path: Path) -> None:
     """0.5 MPa in the end thread of 14.2875 in the bar's 25: sqrt(3) p D^2/(D^2 - d^2), three times at the crossings."""
     found = only(rail(tmp_path), "PM962")

@@ -50,13 +50,16 @@ def _rail(rail: Part, design: Design) -> Iterator[Finding]:
     passage = next((hole for hole in rail.holes if hole.name == "passage"), None)
     if passage is None or fuel is None:
         return
-    area = math.pi * passage.diameter**2 / 4
+    fittings = [hole.fitting_bore for hole in rail.holes if hole.fitting_bore and passage.name in hole.into]
+    narrow = min([passage.diameter, *fittings])
+    area = math.pi * narrow**2 / 4
     bores = sum(1 for hole in rail.holes if hole.joint is not None)
     speed = worked(rail_speed, Q=fuel.injector_flow * 60 / 1000, n=fuel.injectors or max(bores, 1), A=area)
     limit = Limit(FAST[0], "m/s", f"{citations(speed)}; limit: common practice, no source", FAST[1], Sense.AT_MOST)
     yield measured(
         SPEED, "speed of fuel in the passage", rail.name, ("passage",), speed.result, limit, points=[passage.at],
-        inputs=[("passage", passage.diameter, "mm"), *inputs_of(speed)], note="all injectors open, fed from one end",
+        inputs=[("narrowest of passage and end fittings", narrow, "mm"), *inputs_of(speed)],
+        note="all injectors open, fed from one end",
     )  # fmt: skip
     pressure = fuel.pressure + boost_of(design).governing
     yield _wall(rail, passage, pressure)
