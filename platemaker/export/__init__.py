@@ -21,6 +21,7 @@ from platemaker.export._paper import PaperReading
 from platemaker.export._reading._read_back import Record, pdf_record
 from platemaker.export._reading._read_dxf import DxfReading, prove_dxf, read_dxf
 from platemaker.export._reading._read_step import StepItem, StepReading, prove_stack_step, prove_step, read_step
+from platemaker.export._sheet._film_sheet import FilmShown
 from platemaker.export._shops import Shop
 from platemaker.export._solid._skin import Skin
 from platemaker.export._solid._step import BOUGHT, EXISTING, colour_of, write_stack_step, write_step
@@ -35,6 +36,7 @@ __all__ = [
     "Cover",
     "DxfReading",
     "Extra",
+    "FilmShown",
     "HoleRow",
     "Made",
     "NestedSheet",

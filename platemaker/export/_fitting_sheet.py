@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from platemaker.checks import BoltOrder, TorqueRow, assembly_sequence, bolt_orders, tightening_sequence, torque_rows
@@ -10,6 +10,7 @@ from platemaker.export._lists._bolt_list import PASSES
 from platemaker.export._lists._materials import bill_of_materials, bolt_words, is_taper, pipe_sealant, seal_words, size
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages
 from platemaker.export._sheet._assembly_pictures import assembly_pictures, held_by
+from platemaker.export._sheet._film_sheet import FilmShown, film_pictures
 from platemaker.export._sheet._joint_picture import joint_picture
 from platemaker.export._sheet._list_sheet import Column, Head, Picture, Table, list_pages, width_of_lists
 from platemaker.export._sheet._sheet_paper import list_paper
@@ -31,8 +32,8 @@ SHARES = (1 / 3, 2 / 3, 1.0)
 """Of the torque, pass by pass. Common practice, no source."""
 
 
-def write_fitting_sheet(stack: Stack, path: Path) -> PdfReading:
-    """Write the fitter's sheet and read it back. ProofError where it differs."""
+def write_fitting_sheet(stack: Stack, path: Path, films: Sequence[FilmShown] = ()) -> PdfReading:
+    """Write the fitter's sheet, the joints' films behind it, and read it back. ProofError where it differs."""
     order = assembly_sequence(stack)
     torques = {row.joint: row for row in torque_rows(stack)}
     paper = list_paper(stack.unit, stack.drafting.paper)
@@ -44,11 +45,16 @@ def write_fitting_sheet(stack: Stack, path: Path) -> PdfReading:
         *_joints(stack, order, torques),
         _screws(stack, torques),
         _materials(stack),
+        *(piece for film in films for piece in _film(stack, film)),
     ]
     head = Head(stack.title, "FITTING", (f"{stack.name}: bolts are numbered in the order of tightening", ""))
     pages = list_pages(paper, head, pieces)
     write_pdf(pages, path, f"{stack.title}: fitting")
     return prove_pages(path, len(pages), ("FITTING", "MATERIALS"))
+
+
+def _film(stack: Stack, film: FilmShown) -> Iterator[Picture]:
+    return film_pictures(film, f"PRESSURE BETWEEN THE FACES: {_title(stack, film.answer.joint)}")
 
 
 def _title(stack: Stack, group: str) -> str:

@@ -16,14 +16,16 @@ if TYPE_CHECKING:
     from platemaker.fields._calculation import calculated, case_folder
     from platemaker.fields._case import case_of, seconds_of
     from platemaker.fields._prisms import edge_profile
+    from platemaker.fields._seal._slant import film_grid, slanted
     from platemaker.fields._solver import MISSING, has_solver, solver_version
-else:  # only the field of the air needs a mesh of its own
+else:  # only meshes and pictures need numbers in arrays
     __getattr__ = on_first_use(
         __name__,
         {
             "_calculation": ("calculated", "case_folder"),
             "_case": ("case_of", "seconds_of"),
             "_prisms": ("edge_profile",),
+            "_seal._slant": ("film_grid", "slanted"),
             "_solver": ("MISSING", "has_solver", "solver_version"),
         },
     )
@@ -57,6 +59,7 @@ __all__ = [
     "edge_profile",
     "field_of",
     "fields_kept",
+    "film_grid",
     "has_library",
     "has_solver",
     "joined",
@@ -64,6 +67,7 @@ __all__ = [
     "seal_case",
     "seal_field_of",
     "seconds_of",
+    "slanted",
     "solved",
     "solver_version",
     "store_folder",

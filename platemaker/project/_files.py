@@ -13,6 +13,7 @@ from platemaker.checks import AirReport, PocketAccount, Verdict, airflow, pocket
 from platemaker.export import (
     BuildResult,
     Cover,
+    FilmShown,
     Nesting,
     OutputFolder,
     Progress,
@@ -33,7 +34,16 @@ from platemaker.export import (
 from platemaker.parts import PackageFile, Stack, in_plan
 from platemaker.project._checked import Checked
 from platemaker.project._releases import Since, changes_since, file_release, refuse_release
-from platemaker.report import items_of, render_html, render_json, render_markdown, sentence, stack_meshes
+from platemaker.report import (
+    about_film,
+    items_of,
+    render_html,
+    render_json,
+    render_markdown,
+    sentence,
+    stack_meshes,
+    stands,
+)
 from platemaker.resolved import resolved_stack
 
 POCKETS = "pockets"
@@ -118,7 +128,8 @@ def _write_reports(
         folder.read_back(path, pdf_record(write_belt_sheet(done.stack, belt, path)))
     if whole and any(joint.bolts for joint in done.stack.joints):
         sheet = folder.path(PackageFile.FITTING, "pdf", "fitter's sheet: order, torques, bill of materials")
-        folder.read_back(sheet, pdf_record(write_fitting_sheet(done.stack, sheet)))
+        films = [FilmShown(one, (*about_film(one), stands(one))) for one in done.fields.films.values()]
+        folder.read_back(sheet, pdf_record(write_fitting_sheet(done.stack, sheet, films)))
     paths = {suffix: folder.path(PackageFile.REPORT, suffix, what) for suffix, what in REPORTS.items()}
     result = replace(result, files=folder.made)
     for suffix, text in _reports(done, result, tuple(_accounts(done, folder, store))):

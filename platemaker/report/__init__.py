@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from platemaker.report._mesh import Mesh
     from platemaker.report._plan_text import plan_json, render_plan, render_progress
     from platemaker.report._seal_picture import film_picture, write_seal
-    from platemaker.report._seal_text import seal_json, seal_text
+    from platemaker.report._seal_text import about_film, seal_json, seal_text, stands
     from platemaker.report._stack_meshes import stack_meshes
     from platemaker.report._survey_text import render_survey, survey_json
 else:  # `check` has no need of them
@@ -28,7 +28,7 @@ else:  # `check` has no need of them
             "_flow_picture": ("write_flow",),
             "_flow_text": ("flow_json", "flow_text"),
             "_seal_picture": ("film_picture", "write_seal"),
-            "_seal_text": ("seal_json", "seal_text"),
+            "_seal_text": ("about_film", "seal_json", "seal_text", "stands"),
             "_html": ("render_html",),
             "_json": ("render_json",),
             "_markdown": ("render_markdown",),
@@ -44,6 +44,7 @@ __all__ = [
     "Item",
     "Mesh",
     "Meta",
+    "about_film",
     "best_fit_records",
     "film_picture",
     "flow_json",
@@ -63,6 +64,7 @@ __all__ = [
     "seal_text",
     "sentence",
     "stack_meshes",
+    "stands",
     "survey_json",
     "write_flow",
     "write_seal",

@@ -1,4 +1,4 @@
-"""What pictures of fields have in common: one map of colours, and the same bytes of the same figure."""
+"""What pictures of fields have in common: the same bytes of the same figure, and its size."""
 
 from __future__ import annotations
 
@@ -7,9 +7,6 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
-
-MAP = "cividis"
-"""Dark blue to yellow, even in lightness: for readers with any colour vision (Nuñez and others 2018)."""
 
 
 def size_of(png: bytes) -> tuple[int, int]:

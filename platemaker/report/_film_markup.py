@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Mapping
 
-from platemaker.fields import FilmCase, SealAnswer
+from platemaker.fields import SealAnswer
 from platemaker.report._field_picture import size_of
 from platemaker.report._markup import Cell, figure, folded, table, text_cell, words
 from platemaker.report._seal_picture import film_picture
 from platemaker.report._seal_text import about_film, stands
-from platemaker.views import element
+from platemaker.views import Raster, element, raster
 
 SCALE = "One scale of pressure for all cases: dark is low, light is high, grey is where the faces do not touch."
 HEADS = ("case", "leak meets", "of two meshes", "needs", "", "land pressed", "bow", "gets out")
@@ -32,21 +31,13 @@ def films_section(films: Mapping[str, SealAnswer]) -> str:
 def _film(answer: SealAnswer) -> str:
     picture = film_picture(answer)
     wide, high = size_of(picture)
-    image = element(
-        "image", width=float(wide), height=float(high),
-        href=f"data:image/png;base64,{base64.b64encode(picture).decode()}",
-    )  # fmt: skip
-    cases = "; ".join(_spoken(one) for one in answer.field.cases)
+    image = raster(Raster(picture, (0.0, -float(high), float(wide), 0.0)))
+    cases = "; ".join(f"{one.words}: {answer.met(one)}" for one in answer.field.cases)
     spoken = f"Pressure between the faces of {answer.joint}. {cases}."
     drawn = element("svg", image, class_="film", viewBox=f"0 0 {wide} {high}", role="img", aria_label=spoken)
     about = element("p", words("; ".join(about_film(answer))))
     verdict = element("p", element("strong", words(stands(answer))))
     return element("h3", words(answer.joint)) + about + verdict + figure(drawn, words(SCALE)) + _table(answer)
-
-
-def _spoken(case: FilmCase) -> str:
-    leak = "no way leads out" if case.leak is None else f"a leak meets {case.leak:.2f} MPa"
-    return f"{case.words}: {leak}"
 
 
 def _table(answer: SealAnswer) -> str:

@@ -12,9 +12,10 @@ import numpy as np
 from platemaker.export import OutputFolder
 from platemaker.fields import AirVolume, FlowAnswer, Plane, Slab, edge_profile
 from platemaker.plane import Arc, Loop, Region, unite
-from platemaker.report._field_picture import MAP, png_of
+from platemaker.report._field_picture import png_of
 from platemaker.report._flow_text import flow_json
 from platemaker.resolved import Cutting, crossings
+from platemaker.views import MAP
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -11,25 +11,20 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from platemaker.export import OutputFolder
-from platemaker.fields import FilmCase, FilmMesh, SealAnswer
-from platemaker.report._field_picture import MAP, png_of
+from platemaker.fields import FilmCase, FilmMesh, SealAnswer, film_grid, slanted
+from platemaker.report._field_picture import png_of
 from platemaker.report._seal_text import seal_json
+from platemaker.views import MAP, OPEN
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from numpy.typing import NDArray
 
-OPEN, WAY, DARK = "#b9c0c7", "#e0301e", "#1c2126"
-"""Where the faces do not touch, the leak's way, outlines. None is known by its colour alone: the way is dashed."""
+WAY, DARK = "#e0301e", "#1c2126"
+"""The leak's way, and outlines. The way is not known by its colour alone: it is dashed."""
 COLUMNS = 3
-LEAN, FLAT = 0.45, 0.5
-"""How a plan is leaned over to show its bow: share of Y that goes to the side, and of Y that is left."""
-SEEN = 0.12
-"""Height of the bow as drawn over the width of the plan."""
 EQUAL = 5
 """About how many lines of equal pressure a case has."""
-EVERY = 4
-"""Rows of the film from line to line of the bow."""
 
 
 def write_seal(answers: Sequence[SealAnswer], target: Path) -> Path:
@@ -70,17 +65,11 @@ def film_picture(answer: SealAnswer) -> bytes:
     return png_of(figure, 110)
 
 
-def _map(mesh: FilmMesh, values: Sequence[float]) -> NDArray[np.float64]:
-    found = np.full(mesh.shape[0] * mesh.shape[1], np.nan)
-    found[list(mesh.cells_of_land)] = values
-    return found.reshape(mesh.shape)
-
-
 def _film(axes: Axes, answer: SealAnswer, mesh: FilmMesh, case: FilmCase, most: float) -> Any:
     """One film with bolts and the leak's way."""
     (x0, y0), (rows, columns) = mesh.start, mesh.shape
     box = (x0, x0 + columns * mesh.pitch, y0, y0 + rows * mesh.pitch)
-    pressed = _map(mesh, case.pressure)
+    pressed = film_grid(mesh, case.pressure)
     axes.imshow(np.where(pressed <= 0, 1.0, np.nan), origin="lower", extent=box, cmap=_plain(OPEN), vmin=0, vmax=1)
     shown = axes.imshow(
         np.ma.masked_invalid(np.where(pressed > 0, pressed, np.nan)), origin="lower", extent=box, cmap=MAP,
@@ -99,10 +88,7 @@ def _film(axes: Axes, answer: SealAnswer, mesh: FilmMesh, case: FilmCase, most: 
             axes.plot(*zip(*case.path, strict=True), color=colour, lw=wide, ls=(0, (3, 1.5)))
     if case.at is not None:
         axes.plot(*case.at, marker="o", ms=8, mfc="none", mec=WAY, mew=1.4)
-    leak = "no way out" if case.leak is None else f"a leak meets {case.leak:.2f} MPa"
-    needed = answer.needed(case) if case.sealed > 0 else None
-    words = leak if needed is None else f"{leak}, needs {needed:.2f}"
-    axes.set_title(f"{_short(case.words)}\n{words}", loc="left", fontsize=8)
+    axes.set_title(f"{_short(case.words)}\n{answer.met(case)}", loc="left", fontsize=8)
     axes.tick_params(labelsize=6)
     return shown
 
@@ -147,27 +133,11 @@ def _short(words: str, most: int = 62) -> str:
 
 def _bow(axes: Axes, mesh: FilmMesh, case: FilmCase) -> None:
     """How far the faces come together, drawn as a sheet seen at a slant, magnified by a round number."""
-    closed = _map(mesh, case.closure)
-    rows, columns = mesh.shape
-    x = mesh.start[0] + (np.arange(columns) + 0.5) * mesh.pitch
-    y = mesh.start[1] + (np.arange(rows) + 0.5) * mesh.pitch
-    span = float(np.nanmax(closed) - np.nanmin(closed))
-    magnified = _round(SEEN * columns * mesh.pitch / span) if span > 0 else 1
-    up = (np.nanmax(closed) - closed) * magnified
-    xs, ys = np.meshgrid(x, y)
-    across, high = xs + LEAN * ys, FLAT * ys + up
-    for row in range(0, rows, EVERY):
-        axes.plot(across[row], high[row], color="#20507a", lw=0.7)
-    for column in range(0, columns, EVERY):
-        axes.plot(across[:, column], high[:, column], color="#20507a", lw=0.7)
+    shown = slanted(mesh, case)
+    for line in shown.lines:
+        axes.plot(*line.T, color="#20507a", lw=0.7)
     axes.set_aspect("equal")
     axes.set_anchor("NW")
     axes.axis("off")
-    title = f"gap between the faces, {case.name}, {magnified} times as high"
-    axes.set_title(f"{title}\nup: further apart; {span * 1000:.0f} um in all", loc="left", fontsize=8)
-
-
-def _round(value: float) -> int:
-    """The largest of 1, 2, 5 times a power of ten that is not above a value."""
-    power = 10 ** math.floor(math.log10(max(value, 1.0)))
-    return int(max(step * power for step in (1, 2, 5) if step * power <= max(value, 1.0)))
+    title = f"gap between the faces, {case.name}, {shown.magnified} times as high"
+    axes.set_title(f"{title}\nup: further apart; {shown.span * 1000:.0f} um in all", loc="left", fontsize=8)

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from platemaker.views._edge import close_section_svg, section_svg, section_words
     from platemaker.views._frame import Sheet, stylesheet
     from platemaker.views._holes import call_out, hole_tags, kind_of, side_words
+    from platemaker.views._ink._colours import MAP, OPEN, dots
     from platemaker.views._ink._lettering import (
         CAPITAL,
         COUNTERBORE,
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
         Ink,
         Page,
         Pen,
+        Raster,
         Stroke,
         Text,
         View,
@@ -51,7 +53,7 @@ if TYPE_CHECKING:
     )
     from platemaker.views._ink._paper_svg import svg_of
     from platemaker.views._ink._pdf import POINT, pdf_bytes, write_pdf
-    from platemaker.views._ink._svg import edge_data, element, path_data, region_data
+    from platemaker.views._ink._svg import edge_data, element, path_data, raster, region_data
     from platemaker.views._labels import Label, Lettered, Placed, grown, joined, label_ink, leader, overlap, place
     from platemaker.views._limiters import Limit, limited_figures, limits_of
     from platemaker.views._lines import Lines
@@ -70,17 +72,18 @@ else:  # a terminal has no need of pictures
             "_edge": ("close_section_svg", "section_svg", "section_words"),
             "_frame": ("Sheet", "stylesheet"),
             "_holes": ("call_out", "hole_tags", "kind_of", "side_words"),
+            "_ink._colours": ("MAP", "OPEN", "dots"),
             "_ink._lettering": (
                 "CAPITAL", "COUNTERBORE", "COUNTERSINK", "DEPTH", "DIAMETER", "FLAT", "LEAST", "PERPENDICULAR",
                 "POSITION", "UNKNOWN", "fitted", "known", "width_of", "wrapped",
             ),
             "_ink._model": (
-                "Align", "Clip", "EllipseCurve", "Fill", "Ink", "Page", "Pen", "Stroke", "TRUE", "Text", "View",
-                "arrow", "finely", "frame", "on_paper", "on_white", "path", "texts_in",
+                "Align", "Clip", "EllipseCurve", "Fill", "Ink", "Page", "Pen", "Raster", "Stroke", "TRUE", "Text",
+                "View", "arrow", "finely", "frame", "on_paper", "on_white", "path", "texts_in",
             ),
             "_ink._paper_svg": ("svg_of",),
             "_ink._pdf": ("POINT", "pdf_bytes", "write_pdf"),
-            "_ink._svg": ("edge_data", "element", "path_data", "region_data"),
+            "_ink._svg": ("edge_data", "element", "path_data", "raster", "region_data"),
             "_labels": ("Label", "Lettered", "Placed", "grown", "joined", "label_ink", "leader", "overlap", "place"),
             "_limiters": ("Limit", "limited_figures", "limits_of"),
             "_lines": ("Lines",),
@@ -103,6 +106,8 @@ __all__ = [
     "DIAMETER",
     "FLAT",
     "LEAST",
+    "MAP",
+    "OPEN",
     "PERPENDICULAR",
     "POINT",
     "POSITION",
@@ -122,6 +127,7 @@ __all__ = [
     "Pen",
     "Piece",
     "Placed",
+    "Raster",
     "Sheet",
     "Shown",
     "Stroke",
@@ -140,6 +146,7 @@ __all__ = [
     "close_section_svg",
     "cuts_named",
     "cutting_of",
+    "dots",
     "edge_data",
     "element",
     "finding_numbers",
@@ -169,6 +176,7 @@ __all__ = [
     "place",
     "plan_ink",
     "plan_svg",
+    "raster",
     "region_data",
     "section_ink",
     "section_svg",

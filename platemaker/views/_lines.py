@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from platemaker.plane import Arc, Box, Circle, Point
-from platemaker.views._ink._model import Clip, EllipseCurve, Fill, Ink, Stroke, Text, on_paper
+from platemaker.views._ink._model import Clip, EllipseCurve, Fill, Ink, Raster, Stroke, Text, on_paper
 
 CELL, CHORD = 8.0, 1.5
 """Width of the grid's cells and greatest length of the pieces that stand for an arc, mm."""
@@ -60,7 +60,7 @@ def _around(box: Box) -> Iterator[tuple[int, int]]:
     return itertools.product(range(x0, x1 + 1), range(y0, y1 + 1))
 
 
-def _pieces(ink: Stroke | Fill | Text | Clip) -> Iterator[tuple[Point, Point]]:
+def _pieces(ink: Stroke | Fill | Text | Clip | Raster) -> Iterator[tuple[Point, Point]]:
     if isinstance(ink, Clip):
         dx, dy = ink.shift
         for one in on_paper(ink.ink):
@@ -68,7 +68,7 @@ def _pieces(ink: Stroke | Fill | Text | Clip) -> Iterator[tuple[Point, Point]]:
     elif isinstance(ink, Fill):
         if ink.shade < 1.0:
             yield from zip(ink.points, (*ink.points[1:], ink.points[0]), strict=True)
-    elif not isinstance(ink, Text):
+    elif not isinstance(ink, Text | Raster):
         yield from _stroke(ink)
 
 

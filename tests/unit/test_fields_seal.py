@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import heapq
+import io
 import json
 import sys
 from pathlib import Path
 
 import numpy as np
+import pypdfium2
 import pytest
+from PIL import Image
 
 from platemaker.checks import ESTIMATES, check_stack, seal_input
 from platemaker.errors import GeometryError, SpecError
-from platemaker.export import Store, fingerprint
+from platemaker.export import FilmShown, Store, fingerprint, write_fitting_sheet
 from platemaker.fields import FlowError, SealAnswer, seal_case, seal_field_of, solved
 from platemaker.fields._seal._contact import Sheet
 from platemaker.fields._seal._film import film_of, shares, within
@@ -21,6 +24,7 @@ from platemaker.project import _seal as seal_room
 from platemaker.project import load, seal, sealed_joints
 from platemaker.project._kept import keep
 from platemaker.report import Meta, film_picture, render_html, render_json, seal_json, seal_text
+from platemaker.views import Page, Raster, dots, svg_of
 from tests.cli_runner import run
 from tests.package_tree import ROOT
 from tests.seal_models import circle, rectangle
@@ -207,6 +211,29 @@ def test_the_page_shows_every_film_that_there_is_and_no_other() -> None:
     assert 'id="films"' not in render_html(stack, [], meta)
     [said] = json.loads(render_json(stack, [], meta, films=films))["films"]
     assert (said["joint"], said["seals"], "seconds" in said) == ("plate_to_plate", False, False)
+
+
+def test_the_fitters_sheet_shows_every_case_and_the_gap(tmp_path: Path) -> None:
+    stack, answer = load(DEMO).stack, answered(0.5)
+    plain = write_fitting_sheet(stack, tmp_path / "plain.pdf")
+    shown = write_fitting_sheet(stack, tmp_path / "shown.pdf", [FilmShown(answer, ("leaks under backfire",))])
+    assert len(shown.pages) > len(plain.pages)
+    words = [word for page in shown.pages[-3:] for word in page.words]
+    assert {"PRESSURE", "backfire:", "0.50", "0.53", "gap"} <= set(words)
+    document = pypdfium2.PdfDocument(tmp_path / "shown.pdf")
+    images = [one for page in document for one in page.get_objects(filter=[pypdfium2.raw.FPDF_PAGEOBJ_IMAGE])]
+    assert len(images) == len(CASES) + 1  # and the scale
+    document.close()
+
+
+def test_dots_are_painted_by_their_pressure() -> None:
+    """The first row lies at the foot; what is 0 is grey, what is beside the land white, more is lighter."""
+    with Image.open(io.BytesIO(dots(np.array([[0.0, 1.0], [np.nan, 2.0]]), 2.0))) as picture:
+        (beside, high), (none, low) = ([picture.getpixel((x, y)) for x in (0, 1)] for y in (0, 1))
+    assert (beside, none) == ((255, 255, 255), (0xB9, 0xC0, 0xC7))
+    assert sum(high) > sum(low)
+    page = Page(10.0, 10.0, (Raster(dots(np.ones((1, 1)), 1.0), (1.0, 2.0, 3.0, 5.0)),))
+    assert '<image href="data:image/png;base64,' in svg_of([page], "dots")
 
 
 @pytest.mark.parametrize(("leak", "verdict"), [(0.6, "pass"), (0.5, "fail")])

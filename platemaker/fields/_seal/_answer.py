@@ -65,6 +65,12 @@ class SealAnswer:
         last = behind[-1] if behind else ring[-1]
         return last, ring[(ring.index(last) + 1) % len(ring)]
 
+    def met(self, case: FilmCase) -> str:
+        """What a leak meets and what the sheet needs, in words."""
+        leak = "no way leads out" if case.leak is None else f"a leak meets {case.leak:.2f} MPa"
+        needed = self.needed(case) if case.sealed > 0 else None
+        return leak if needed is None else f"{leak}, needs {needed:.2f}"
+
     def way_out(self, case: FilmCase) -> str:
         """Where the leak gets out, in words: by a bolt's hole, or between two bolts; empty where no way leads out."""
         if case.at is None:

@@ -138,7 +138,7 @@ SMALL_HIDDEN, SMALL_CIRCLE = 8.0, 3.2
 """Hidden figures narrower, and circles of less diameter, mm, are drawn by a finer pen, to keep them apart."""
 
 
-def on_paper(ink: Iterable[Ink]) -> Iterator[Stroke | Fill | Text | Clip]:
+def on_paper(ink: Iterable[Ink]) -> Iterator[Stroke | Fill | Text | Clip | Raster]:
     """Ink as a sheet shows it: areas by their outlines, hatches by their lines, groups opened."""
     for one in ink:
         if isinstance(one, Area):
@@ -231,7 +231,15 @@ class Clip:
     shift: Point = (0.0, 0.0)
 
 
-Ink: TypeAlias = "Stroke | Fill | Text | Clip | Area | Hatch | Group"
+@dataclass(frozen=True)
+class Raster:
+    """A picture of dots, a PNG, that fills a box, mm."""
+
+    png: bytes
+    box: Box
+
+
+Ink: TypeAlias = "Stroke | Fill | Text | Clip | Area | Hatch | Group | Raster"
 
 
 @dataclass(frozen=True)

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from html import escape
 
 from platemaker.units import LengthUnit
-from platemaker.views._ink._model import Align, Area, Clip, Fill, Hatch, Ink, Stroke, Text
-from platemaker.views._ink._svg import clipped, element, fill_data, region_data, run_data, shape
+from platemaker.views._ink._model import Align, Area, Clip, Fill, Hatch, Ink, Raster, Stroke, Text
+from platemaker.views._ink._svg import clipped, element, fill_data, raster, region_data, run_data, shape
 
 ADVANCE = 0.6
 """Width of a letter over its height in the monospaced letters of the page; textLength holds every viewer to it."""
@@ -39,6 +39,8 @@ def markup(ink: Iterable[Ink], unit: str, identity: str) -> Iterator[str]:
             yield element("path", d=region_data(one.region), class_=one.look, fill=hatch)
         elif isinstance(one, Text):
             yield _text(one, unit)
+        elif isinstance(one, Raster):
+            yield raster(one)
         elif isinstance(one, Clip):
             yield clipped(one, "".join(markup(one.ink, unit, identity)), f"{identity}-clip-{number}")
         elif content := "".join(markup(one.ink, unit, identity)):

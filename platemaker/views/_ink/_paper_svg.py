@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
 from platemaker.views._ink._lettering import FONT, Sign, pieces, width_of
-from platemaker.views._ink._model import Fill, Ink, Page, Stroke, Text, View, on_paper
-from platemaker.views._ink._svg import clipped, edge_data, element, fill_data, shape
+from platemaker.views._ink._model import Fill, Ink, Page, Raster, Stroke, Text, View, on_paper
+from platemaker.views._ink._svg import clipped, edge_data, element, fill_data, raster, shape
 
 BETWEEN = 6.0
 """Room between two sheets, mm."""
@@ -48,6 +48,8 @@ def _drawn(ink: Iterable[Ink], identity: str) -> Iterator[str]:
             yield element("path", d=fill_data(one), fill=f"rgb({shade},{shade},{shade})", stroke="none")
         elif isinstance(one, Text):
             yield _text(one)
+        elif isinstance(one, Raster):
+            yield raster(one)
         else:
             name = f"{identity}-{number}"
             yield clipped(one, "".join(_drawn(one.ink, name)), name)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import math
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -9,7 +10,7 @@ from typing import Any
 
 from platemaker.plane import Arc, Circle
 from platemaker.views._ink._lettering import FONT, SIGNS, Sign, face, pieces
-from platemaker.views._ink._model import Clip, EllipseCurve, Fill, Ink, Page, Pen, Stroke, Text, on_paper
+from platemaker.views._ink._model import Clip, EllipseCurve, Fill, Ink, Page, Pen, Raster, Stroke, Text, on_paper
 
 POINT = 72 / 25.4
 """Points of PDF, 1/72 in, in a millimetre."""
@@ -41,6 +42,8 @@ def pdf_bytes(pages: Sequence[Page], title: str) -> bytes:
 
 
 def _draw(canvas: Any, ink: Iterable[Ink]) -> None:
+    from reportlab.lib.utils import ImageReader  # noqa: PLC0415
+
     pen: Pen | None = None
     for one in on_paper(ink):
         if isinstance(one, Stroke):
@@ -55,6 +58,9 @@ def _draw(canvas: Any, ink: Iterable[Ink]) -> None:
             canvas.setFillGray(0)
         elif isinstance(one, Text):
             _text(canvas, one)
+        elif isinstance(one, Raster):
+            x0, y0, x1, y1 = one.box
+            canvas.drawImage(ImageReader(io.BytesIO(one.png)), x0, y0, x1 - x0, y1 - y0)
         else:
             _clipped(canvas, one)
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import base64
 import math
 from functools import cache
 from html import escape
 
 from platemaker.plane import Arc, Circle, Edge, Line, Loop, Point, Region
-from platemaker.views._ink._model import Clip, EllipseCurve, Fill, Stroke
+from platemaker.views._ink._model import Clip, EllipseCurve, Fill, Raster, Stroke
 
 
 def number(value: float) -> str:
@@ -90,6 +91,13 @@ def run_data(stroke: Stroke) -> str:
 def fill_data(fill: Fill) -> str:
     """A filled polygon as path data."""
     return "M" + "L".join(map(_point, fill.points)) + "Z"
+
+
+def raster(one: Raster) -> str:
+    """A picture of dots; it stands in the file itself."""
+    x0, y0, x1, y1 = one.box
+    data = f"data:image/png;base64,{base64.b64encode(one.png).decode()}"
+    return element("image", href=data, x=x0, y=-y1, width=x1 - x0, height=y1 - y0, preserveAspectRatio="none")
 
 
 def clipped(clip: Clip, drawn: str, identity: str) -> str:
