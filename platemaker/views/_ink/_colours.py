@@ -5,6 +5,8 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -14,10 +16,9 @@ OPEN = "#b9c0c7"
 """Where a field has nothing, such as faces that do not touch."""
 
 
-def dots(values: NDArray, most: float) -> bytes:
+def dots(values: NDArray[np.float64], most: float) -> bytes:
     """PNG of a field, a dot for each value from 0 to `most`, the first row at its foot: OPEN for 0, white for NaN."""
     import matplotlib as mpl  # noqa: PLC0415 - half a second
-    import numpy as np  # noqa: PLC0415
     from PIL import Image  # noqa: PLC0415
 
     share = np.nan_to_num(values / most if most > 0 else values)
