@@ -25,6 +25,7 @@ from platemaker.parts import Stack
 from platemaker.resolved import assemble
 from platemaker.spec import Given, load_project
 from tests.cli_runner import run
+from tests.design_stacks import stack_of as stack_in
 from tests.plates import HEAD, found, lid_of, stack_of
 
 LID = """
@@ -326,3 +327,26 @@ def test_the_examples_have_no_size_off() -> None:
     for folder in (Path(__file__).parents[2] / "part_specs").iterdir():
         if folder.is_dir():
             assert cautions(assemble(load_project(folder))) == {}, folder.name
+
+
+@pytest.mark.parametrize(
+    ("envelope", "left"),
+    [
+        ("{box: [200, 100, 40]}", 50 - 40 - 4),
+        ("{box: [200, 80, 40]}", -4),  # the axes lie on the edge
+        ("{box: [110, 60, 40]}", -10 - 4),
+        ("{cylinder: [150, 40]}", 75 - math.hypot(50, 40) - 4),
+    ],
+)
+def test_bolts_stand_on_their_body(tmp_path: Path, envelope: str, left: float) -> None:
+    """M8 at 100 by 80."""
+    text = f"""
+project: pot
+bodies: {{pot: {{material: A356-T6, envelope: {envelope}, joints: {{lid: {{thread_depth: 24}}}}}}}}
+joints: {{lid: {{bolts: {{pattern: {{rectangle: [100, 80]}}, thread: M8, length: 30}}}}}}
+parts:
+  lid: {{kind: plate, material: 6061-T6, thickness: 12, outline: {{rectangle: [130, 110]}}, below: {{lid: {{holes: clear}}}}}}
+"""
+    [one] = [each for each in check_plausible(stack_in(tmp_path, text)) if each.check == "PM529"]
+    assert (one.part, one.measured) == ("pot", pytest.approx(left))
+    assert one.verdict is (Verdict.CAUTION if left < 0 else Verdict.PASS)

@@ -10,18 +10,21 @@ from itertools import chain, combinations
 from platemaker.catalog import usual_size_of, usual_sizes
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
-from platemaker.parts import Body, EnvelopeKind, Hole, Joint, Kind, Mark, Part, Stack
+from platemaker.parts import Body, Envelope, EnvelopeKind, Face, Hole, Joint, Kind, Mark, Part, Stack
 from platemaker.plane import Loop, contains, nearest
 from platemaker.remembered import remembered
 from platemaker.resolved import resolved
 from platemaker.space import Box3
 from platemaker.spec import dotted
 
-USUAL, MARK, THREAD = "PM521", "PM522", "PM523"
+USUAL, MARK, THREAD, BODY = "PM521", "PM522", "PM523", "PM529"
 LETTER = 0.6
 """Width of a letter over its height (common practice)."""
 
 ON_THE_PART = Limit(0.0, "mm", "geometry: letters stand on the metal that they are stamped in")
+
+
+ON_THE_BODY = Limit(0.0, "mm", "geometry: a hole lies in the metal of its body")
 
 
 @dataclass(frozen=True)
@@ -56,6 +59,7 @@ def check_plausible(stack: Stack) -> Iterator[Finding]:
     for part in stack.parts:
         yield from (_mark(part, mark) for mark in part.marks)
     yield from _deep_threads(stack)
+    yield from _bolts_on_bodies(stack)
 
 
 def sizes_of(stack: Stack) -> Iterator[Size]:
@@ -172,6 +176,35 @@ def _deep_threads(stack: Stack) -> Iterator[Finding]:
 def _thread(owner: str, feature: str, depth: float, metal: float) -> Finding:
     limit = Limit(metal, "mm", "geometry: a thread ends within its part", sense=Sense.AT_MOST)
     return advised(measured(THREAD, "thread depth in its part", owner, (feature,), depth, limit))
+
+
+def _bolts_on_bodies(stack: Stack) -> Iterator[Finding]:
+    """How far inside the outline of each existing body the bolts' holes of its joints lie."""
+    bodies = {body.name: body.envelope for body in stack.bodies}
+    for joint in stack.joints:
+        wide = joint.bolts.thread.major_diameter if joint.bolts else 0.0
+        for face in joint.faces if wide else ():
+            envelope = bodies.get(face.owner)
+            if envelope is not None and envelope.kind is not EnvelopeKind.STEP:
+                yield _on_body(joint, wide, face, _outline_of(envelope))
+
+
+def _on_body(joint: Joint, wide: float, face: Face, plan: Loop) -> Finding:
+    """The hole that lies nearest to the edge of a body, or farthest beside it."""
+    places = {spot: face.frame(0.0).to_world((x, y, 0.0))[:2] for spot, (x, y) in joint.spots.items()}
+    inside = {spot: nearest(at, plan).distance * (1 if contains(plan, at) else -1) for spot, at in places.items()}
+    worst = min(inside, key=lambda spot: inside[spot])
+    left = inside[worst] - wide / 2
+    note = "its envelope is too small, or the joint lies elsewhere on it" if left < 0 else ""
+    title = "bolt's hole on its body"
+    return advised(measured(BODY, title, face.owner, (joint.name, worst), left, ON_THE_BODY, note=note))
+
+
+def _outline_of(envelope: Envelope) -> Loop:
+    """The outline of a box, cylinder or prism seen from above."""
+    if envelope.circle is not None:
+        return Loop.circle(envelope.circle.centre, envelope.circle.radius)
+    return envelope.region.outer if envelope.region else Loop.rectangle(*envelope.size[:2])
 
 
 def _length_in(hole: Hole, box: Box3) -> float:
