@@ -95,23 +95,26 @@ KINDS: Mapping[str, Draws] = {
 
 @dataclass(frozen=True)
 class Mutation:
-    """One value of a sound project changed so that a check fails."""
+    """One value of a sound project changed so that a check fails; `also` are others, each a key and its value."""
 
     kind: str
     project: str
     key: str
     value: Any
+    also: tuple[tuple[str, Any], ...] = ()
 
     def written(self, folder: Path) -> Path:
         """The project's folder, written below `folder`, without a trace of what stood there before."""
         data = yaml.safe_load((PROJECTS / self.project / "project.yaml").read_text(encoding="utf-8"))
-        path: list[str | int] = []
-        for word in self.key.split("."):
-            name, _, place = word.partition("[")
-            path += [name, int(place[:-1])] if place else [name]
+        for key, value in ((self.key, self.value), *self.also):
+            path: list[str | int] = []
+            for word in key.split("."):
+                name, _, place = word.partition("[")
+                path += [name, int(place[:-1])] if place else [name]
+            data = with_value(data, tuple(path), value)
         made = folder / f"{self.kind}_{self.project}"
         made.mkdir(parents=True)
-        text = yaml.safe_dump(with_value(data, tuple(path), self.value), sort_keys=False)
+        text = yaml.safe_dump(data, sort_keys=False)
         (made / "project.yaml").write_text(text, encoding="utf-8")
         return made
 
@@ -121,19 +124,19 @@ def fails(spec: ProjectSpec) -> set[str]:
     return {found.id for found in check_stack(assemble(spec)) if found.verdict is Verdict.FAIL}
 
 
-def mutations(seed: int, folder: Path, each: int = EACH) -> Iterator[tuple[Mutation, Path]]:
-    """So many failing changes of each kind, each written to a folder of its own."""
+def mutations(seed: int, folder: Path, each: int = EACH, *, keys: int = 1) -> Iterator[tuple[Mutation, Path]]:
+    """So many failing changes of each kind, of one key or of two of one project, each written to a folder of its own."""
     rng = random.Random(seed)
     for kind, draws in KINDS.items():
         done = 0
         for number in range(1000):
             project, key, values = rng.choice(draws)
-            value = rng.choice(values)
-            if isinstance(values[0], float):
-                value = round(rng.uniform(*values), 1)
-            mutation = Mutation(
-                kind, project, key, float(value) if isinstance(value, str) and value.isdigit() else value
-            )
+            value = _drawn(rng, values)
+            others = [(other, ones) for one, other, ones in draws if one == project and other != key]
+            if len(others) < keys - 1:
+                continue
+            also = tuple((other, _drawn(rng, ones)) for other, ones in rng.sample(others, keys - 1))
+            mutation = Mutation(kind, project, key, value, also)
             place = mutation.written(folder / f"{kind}_{number}")
             try:
                 failing = fails(load_project(place))
@@ -144,3 +147,10 @@ def mutations(seed: int, folder: Path, each: int = EACH) -> Iterator[tuple[Mutat
                 done += 1
                 if done == each:
                     break
+
+
+def _drawn(rng: random.Random, values: Range | tuple[Any, ...]) -> Any:
+    value = rng.choice(values)
+    if isinstance(values[0], float):
+        return round(rng.uniform(*values), 1)
+    return float(value) if isinstance(value, str) and value.isdigit() else value

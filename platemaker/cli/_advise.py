@@ -58,8 +58,8 @@ def advise(
             console.note("interrupted: not every item was searched, and the spec is as it was")
             raise typer.Exit(INTERRUPTED)
         if chosen is not None:
-            where = room.apply_cure(spec, chosen)
-            console.note(f"{where} from {chosen.cure.was} to {chosen.cure.to}: written")
+            for where, (_, was, to) in zip(room.apply_cure(spec, chosen), chosen.cure.changes, strict=True):
+                console.note(f"{where} from {was} to {to}: written")
         raise typer.Exit(Exit.PASS if (chosen.passes if chosen else done.passed) else Exit.FAIL)
 
 

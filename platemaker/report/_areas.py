@@ -11,8 +11,8 @@ from platemaker.views import Shown, finding_numbers, shown
 
 SQUARE_INCH, CUBIC_INCH = 25.4**2, 25.4**3
 _NUMBER = re.compile(r"[+-]?\d+(?:\.\d+)?(?:e[+-]?\d+)?")
-_MEASURE = re.compile(r"(?<![\w.])([+-]?\d+(?:\.\d+)?) mm([2²]?)(?![\w³/]| \([\d.+-]+ in\))")
-"""A length or an area in a sentence, unless its inches stand beside it."""
+_MEASURE = re.compile(r"(?<![\w.])((?:\d+(?:\.\d+)? [x×] )*[+-]?\d+(?:\.\d+)?) mm([2²]?)(?![\w³/]| \([\d.+-]+ in\))")
+"""Lengths by each other or an area in a sentence, unless its inches stand beside it."""
 
 
 def area(value: float | None) -> Shown:
@@ -61,6 +61,8 @@ def worded(sentence: str) -> Shown:
 
     >>> worded("up to +12.7 mm along 1290.32 mm2").inch
     'up to +12.7 mm (+0.5000 in) along 1290.32 mm2 (2.000 in²)'
+    >>> worded("4 x M4 at 50.8 x 25.4 mm").inch
+    '4 x M4 at 50.8 x 25.4 mm (2.0000 x 1.0000 in)'
     """
     return Shown(sentence, _MEASURE.sub(lambda met: f"{met[0]} ({_in_inches(met[1], met[2])})", sentence))
 
@@ -70,11 +72,13 @@ def given_words(value: float | str, unit: str) -> Shown:
 
     >>> given_words(25.4, "mm (at the root)")
     Shown(metric='25.4 mm (at the root)', inch='1 in (at the root)')
+    >>> given_words(2.54, "mm, of steel").inch
+    '0.1 in, of steel'
     >>> given_words("12.700 x 25.4", "mm").inch, given_words(7.0, "-").metric
     ('0.5 x 1 in', '7')
     """
     name, gap, remark = unit.removeprefix("-").partition(" ")
-    power = {"mm": 1, "mm2": 2, "mm3": 3}.get(name, 0)
+    power = {"mm": 1, "mm2": 2, "mm3": 3}.get(name.rstrip(","), 0)
     amount = value if isinstance(value, str) else f"{value:z.6g}"
     metric = f"{amount} {name}{gap}{remark}".strip()
     if not power:
@@ -99,5 +103,7 @@ def metal_words(least: Finding) -> Shown:
     return Shown(*(", ".join(words[: 3 if place else 2]) for words in (metric, inch)))
 
 
-def _in_inches(number: str, square: str) -> str:
-    return area(float(number)).inch if square else shown(float(number), sign=number.startswith("+")).inch
+def _in_inches(numbers: str, square: str) -> str:
+    if square:
+        return area(float(numbers)).inch
+    return _NUMBER.sub(lambda met: shown(float(met[0]), sign=met[0].startswith("+"), named=False).inch, numbers) + " in"

@@ -35,8 +35,11 @@ def _facts(belt: ResolvedBelt, unit: str) -> list[tuple[str, str]]:
         setting = belt.pulleys[place].setting
         name, by = setting.unit if setting else "mm", belt.fitted
         stops = [("slack for fitting", by.loose), ("tight", by.at), ("taken up", by.taken_up)]
-        said = "; ".join(f"{word} {'out of reach' if stop is None else f'{stop:+z.1f} {name}'}" for word, stop in stops)
-        stated.append((f"travel of {belt.pulleys[place].title} from its place as drawn", words(said)))
+        said = "; ".join(
+            f"{word} " + (number(shown(stop, name, digits=1, sign=True), unit) if stop is not None else "out of reach")
+            for word, stop in stops
+        )
+        stated.append((f"travel of {belt.pulleys[place].title} from its place as drawn", said))
     return stated
 
 

@@ -10,7 +10,7 @@ from platemaker.parts import Stack
 from platemaker.report._advice_text import advice_of
 from platemaker.report._areas import given_words
 from platemaker.report._flow_markup import field_use
-from platemaker.report._items import NO_CURE, Item, amounts, where
+from platemaker.report._items import NO_CURE, WITH, Item, amounts, where
 from platemaker.report._markup import mark, number, section, sentence, words
 from platemaker.report._pictures import picture_of, pictured
 from platemaker.report._ready import of, unsettled
@@ -64,7 +64,10 @@ def cures_list(item: Item, unit: str, most: int | None = None) -> str:
         return element("p", sentence(f"{NO_CURE}.", unit), class_="cures") if item.sought else ""
     lines = []
     for place, cure in enumerate(item.cures[:most], item.first):
-        change = f"{element('code', words(cure.key))} from {words(cure.was)} to {element('strong', words(cure.to))}"
+        change = WITH.join(
+            f"{element('code', words(key))} from {words(was)} to {element('strong', words(to))}"
+            for key, was, to in cure.changes
+        )
         effects = f": {sentence(cure.effects, unit)}" if cure.effects else ""
         lines.append(element("li", f"Cure {place}: {change}{effects}"))
     return element("ul", "".join(lines), class_="cures")

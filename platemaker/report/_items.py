@@ -17,11 +17,15 @@ from platemaker.views import Shown, finding_numbers
 NO_CURE = "no cure found: no change of one key settles it that makes no other check fail"
 
 
+WITH = ", together with "
+"""Between changes of one cure."""
+
+
 @dataclass(frozen=True)
 class Cure:
     """A change of one key of the spec that cures an item: the values as the spec would state them.
 
-    `clears` and `worsens` say what else changes, a phrase each.
+    `clears` and `worsens` say what else changes, a phrase each. `also` are changes that go with it, as key, was, to.
     """
 
     key: str
@@ -29,6 +33,12 @@ class Cure:
     to: str
     clears: tuple[str, ...] = ()
     worsens: tuple[str, ...] = ()
+    also: tuple[tuple[str, str, str], ...] = ()
+
+    @property
+    def changes(self) -> tuple[tuple[str, str, str], ...]:
+        """Key, was and to of everything that is changed."""
+        return ((self.key, self.was, self.to), *self.also)
 
     @property
     def effects(self) -> str:
@@ -169,8 +179,11 @@ def cure_words(cure: Cure) -> str:
 
     >>> cure_words(Cure("parts.lid.thickness", "20", "24", ("3 findings",), ("mass up by 0.4 kg",)))
     'parts.lid.thickness from 20 to 24: clears 3 findings; mass up by 0.4 kg'
+    >>> cure_words(Cure("parts.foot.legs[0]", "60", "64", also=(("parts.foot.legs[1]", "40", "38"),)))
+    'parts.foot.legs[0] from 60 to 64, together with parts.foot.legs[1] from 40 to 38'
     """
-    return f"{cure.key} from {cure.was} to {cure.to}{f': {cure.effects}' if cure.effects else ''}"
+    changes = WITH.join(f"{key} from {was} to {to}" for key, was, to in cure.changes)
+    return f"{changes}{f': {cure.effects}' if cure.effects else ''}"
 
 
 def sentence(item: Item) -> Shown:

@@ -93,10 +93,19 @@ def _item(item: Item) -> dict[str, object]:
         "sentence": sentence(item).metric,
         "accepted": item.worst.because or None,
         "cures": [
-            {"key": one.key, "from": one.was, "to": one.to, "clears": one.clears, "worsens": one.worsens}
+            {
+                **_change(one.key, one.was, one.to),
+                "also": [_change(*more) for more in one.also],
+                "clears": one.clears,
+                "worsens": one.worsens,
+            }
             for one in item.cures
         ],
     }
+
+
+def _change(key: str, was: str, to: str) -> dict[str, str]:
+    return {"key": key, "from": was, "to": to}
 
 
 def _finding(identity: str, finding: Finding) -> dict[str, object]:

@@ -61,7 +61,12 @@ def render_markdown(
     blocks += ["## Parts", _parts(stack.parts, findings, meta, unit)]
     if stack.joints:
         rows = [
-            (joint.name, joint.bolts.thread.designation if joint.bolts else "", str(len(joint.spots)), source_of(joint))
+            (
+                joint.name,
+                joint.bolts.thread.designation if joint.bolts else "",
+                str(len(joint.spots)),
+                worded(source_of(joint)).of(unit),
+            )
             for joint in sorted(stack.joints, key=lambda joint: joint.name)
         ]
         blocks += ["## Joints", table(("joint", "bolts", "spots", "coordinates from"), rows)]
@@ -99,7 +104,7 @@ def _items(items: Sequence[Item], unit: str) -> str:
     for item in items:
         found = item.worst
         said = [worded(found.note).of(unit)] if found.note and found.measured is not None else []
-        said += [f"accepted: {found.because}"] if found.because else []
+        said += [worded(f"accepted: {found.because}").of(unit)] if found.because else []
         said += item.advice
         rows.append(
             (found.verdict.value, found.check, item.title, where(item), amounts(item).of(unit), "; ".join(said))

@@ -7,7 +7,19 @@ from collections.abc import Collection, Iterator, Sequence
 from platemaker.checks import Finding, least_metal
 from platemaker.parts import Face, Joint, Part, Stack
 from platemaker.report._areas import mass, metal_words, volume
-from platemaker.report._markup import Cell, facts, figure, folded, mark, number, number_cell, table, text_cell, words
+from platemaker.report._markup import (
+    Cell,
+    facts,
+    figure,
+    folded,
+    mark,
+    number,
+    number_cell,
+    sentence_cell,
+    table,
+    text_cell,
+    words,
+)
 from platemaker.report._pictures import picture_of
 from platemaker.report._records import Meta, counts_of, facts_of, source_of
 from platemaker.resolved import resolved
@@ -147,5 +159,5 @@ def _joint_row(joint: Joint, unit: str) -> list[Cell]:
         Cell(str(len(joint.spots)), len(joint.spots), numeric=True),
         *(text_cell(face) for face in faces),
         Cell(sheet, gasket.thickness if gasket else 0.0),
-        text_cell(source_of(joint)),
+        sentence_cell(source_of(joint), unit),
     ]

@@ -62,7 +62,7 @@ def _item(item: Item, unit: str, width: int, colour: bool) -> list[str]:
     if found.note and found.measured is not None:
         said.append(worded(found.note).of(unit))
     if found.because:
-        said.append(f"accepted: {found.because}")
+        said.append(worded(f"accepted: {found.because}").of(unit))
     said += item.advice
     room = width - _VERDICT - _CHECK - 2 * len(_GAP)
     return _with_verdict(found, [line for text in said for line in wrapped(text, room)], colour)
@@ -92,7 +92,7 @@ def _row(finding: Finding, unit: str, width: int, colour: bool) -> list[str]:
     if finding.note:
         lines += wrapped(worded(finding.note).of(unit), room)
     if finding.because:
-        lines += wrapped(f"accepted: {finding.because}", room)
+        lines += wrapped(worded(f"accepted: {finding.because}").of(unit), room)
     return _with_verdict(finding, lines, colour)
 
 

@@ -91,8 +91,12 @@ def vector(value: object, what: str) -> Vec3:
 
 def aside(a: Vec3, b: Vec3, axis: Vec3) -> float:
     """How far b lies off the line through a along a unit direction."""
-    off = sub(b, a)
-    return math.dist(off, scale(axis, dot(off, axis)))
+    return math.dist(a, beside(a, b, axis))
+
+
+def beside(a: Vec3, b: Vec3, axis: Vec3) -> Vec3:
+    """Where b is, moved along a unit direction until level with a."""
+    return sub(b, scale(axis, dot(sub(b, a), axis)))
 
 
 def cosine_along(start: Vec3, end: Vec3, axis: Vec3) -> float:

@@ -71,7 +71,7 @@ def plan_svg(
     if limits:
         lines, extent = legend(limits, extent, size)
         ink.append(lines)
-    return finished(ink, extent, sheet, describe(part, walls), unit)
+    return finished(ink, extent, sheet, describe(part, walls, unit), unit)
 
 
 def zoom_svg(part: Part, wall: Wall, *, unit: str = "mm", sheet: Sheet | None = None) -> str:
@@ -87,7 +87,7 @@ def zoom_svg(part: Part, wall: Wall, *, unit: str = "mm", sheet: Sheet | None = 
     placed = place(labels, _busy(part, [wall], size), inside=grown(window, -0.2 * size))
     close = replace(part, cuts=tuple(cut for cut in part.cuts if overlap(cut_box(cut, part), window)))
     ink = [*plan_ink(close, TRUE, PAST * size, hot=hot), *wall_ink(wall, size), *label_ink(placed)]
-    return finished(ink, window, sheet, describe(part, [wall]), unit)
+    return finished(ink, window, sheet, describe(part, [wall], unit), unit)
 
 
 def overview_svg(part: Part, finding: Finding, *, unit: str = "mm", sheet: Sheet | None = None) -> str:
@@ -101,7 +101,7 @@ def overview_svg(part: Part, finding: Finding, *, unit: str = "mm", sheet: Sheet
     placed = place([number, *_tags(part, size)], _busy(part, [], size))
     extent = grown(joined([stock, *(spot.box for spot in placed)]), 0.8 * size)
     ink = [*plan_ink(part, TRUE, PAST * size, hot=hot), *label_ink(placed)]
-    return finished(ink, extent, sheet, describe(part, [over]), unit)
+    return finished(ink, extent, sheet, describe(part, [over], unit), unit)
 
 
 def above(point: tuple[float, float, float]) -> Point:
@@ -120,16 +120,16 @@ def zoom_window(part: Part, wall: Wall, whole: Box) -> Box:
     return x - 1.25 * half, y - 0.85 * half, x + 1.25 * half, y + 0.85 * half
 
 
-def describe(part: Part, walls: Sequence[Wall]) -> str:
+def describe(part: Part, walls: Sequence[Wall], unit: str) -> str:
     """A view in words, for a reader who cannot see it."""
     x0, y0, x1, y1 = part.stock.plan.bounds
-    size = " by ".join(shown(length).metric for length in (x1 - x0, y1 - y0, part.stock.height))
+    size = " by ".join(shown(length).of(unit) for length in (x1 - x0, y1 - y0, part.stock.height))
     words = [f"{part.title}: {size}, {len(part.holes)} holes, {len(part.profiles)} milled figures."]
     for wall in walls:
         found = wall.finding
         words.append(
             f"{found.title} {' to '.join(found.features)}: "
-            f"{shown(found.measured, found.unit).metric}, {found.verdict.value}."
+            f"{shown(found.measured, found.unit).of(unit)}, {found.verdict.value}."
         )
     return " ".join(words)
 

@@ -57,8 +57,8 @@ def test_cures_are_listed_and_one_is_written(disc: Path) -> None:
 def test_json_page_and_markdown_have_them(disc: Path, tmp_path: Path) -> None:
     answer = run("advise", disc, "--json", "--page", tmp_path / "report.html")
     [item] = [one for one in json.loads(answer.out)["items"] if one["verdict"] == "fail"]
-    assert item["cures"][0] == {"key": "parts.disc.holes.eye.at[0]", "from": "24", "to": "23", "clears": [],
-                                "worsens": []}  # fmt: skip
+    assert item["cures"][0] == {"key": "parts.disc.holes.eye.at[0]", "from": "24", "to": "23", "also": [],
+                                "clears": [], "worsens": []}  # fmt: skip
     text = (tmp_path / "report.html").read_text("utf-8")
     assert "Cure 1: <code>parts.disc.holes.eye.at[0]</code> from 24 to <strong>23</strong>" in text
     run("advise", disc, "--page", tmp_path / "report.md")

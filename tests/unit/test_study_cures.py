@@ -106,11 +106,11 @@ def test_a_change_that_loses_a_screw_is_no_cure(tmp_path: Path) -> None:
     items = items_of(bench.base.stack, bench.base.findings)
     item = next(one for one in items if one.worst.check == "PM110" and one.worst.part == "low")
     paths = (("parts", "low", "holes", "eye", "at", 0),)
-    after = bench.whole(paths, 10)
+    after = bench.whole((paths, 10))
     assert after is not None
     assert len(resolved_stack(bench.base.stack).bolts) - len(resolved_stack(after.stack).bolts) == 1
     assert not [found for found in after.findings if found.verdict == "fail"]
-    assert cure_of(Target(bench, item), bench.base, after, paths, 26.5, 10) is None
+    assert cure_of(Target(bench, item), bench.spec, bench.base, after, [(paths, 10)]) is None
 
 
 def test_a_hole_drilled_through_is_no_cure_of_its_floor(tmp_path: Path) -> None:
@@ -119,6 +119,52 @@ def test_a_hole_drilled_through_is_no_cure_of_its_floor(tmp_path: Path) -> None:
     seen = cured(advise(load_project(folder)), "PM110")
     was, to = seen["parts.bed.holes.dowel.depth"]
     assert number_of(to) + 3 / math.tan(math.radians(59)) <= 16 - 3 < number_of(was), "3 mm under the point of 118 deg"
+
+
+def together(found: Advice, check: str) -> list[dict[str, tuple[str, str]]]:
+    """The cures of the failing item of a check, each as all that it changes: from what to what, by key."""
+    [item] = [one for one in items_of(found.checks.stack, found.checks.findings, found.cures)
+              if one.worst.check == check and one.verdict == "fail"]  # fmt: skip
+    return [{key: (was, to) for key, was, to in cure.changes} for cure in item.cures]
+
+
+def test_a_bracket_that_misses_in_two_directions_gets_leg_and_hole(tmp_path: Path) -> None:
+    """The wall's face stands 46 mm before the bed's thread, so leg 1 is 21 + 46 = 67 long.
+
+    The thread in the wall is 38 mm over the foot, 42 with the bracket's 4 mm.
+    """
+    legs = (("parts.angle.holes.eye.at[0]", 38),)
+    folder = Mutation("misaligned", "arm", "parts.angle.legs[0]", 72, legs).written(tmp_path)
+    found = advise(load_project(folder))
+    first = together(found, "PM711")[0]
+    assert first == {"parts.angle.legs[0]": ("72", "67"), "parts.angle.holes.eye.at[0]": ("38", "42")}
+    assert found.numbered[0].passes
+    places = apply_cure(load_project(folder), found.numbered[0])
+    assert {place.key for place in places} == set(first)
+    assert not fails(load_project(folder))
+
+
+def test_an_angle_and_a_leg_are_found_together(tmp_path: Path) -> None:
+    also = (("parts.angle.legs[0]", 65),)
+    folder = Mutation("misaligned", "arm", "parts.angle.bends[0].angle", 94, also).written(tmp_path)
+    first = together(advise(load_project(folder)), "PM712")[0]
+    assert first == {"parts.angle.legs[0]": ("65", "67"), "parts.angle.bends[0].angle": ("94", "90")}
+
+
+def test_holes_that_miss_along_both_axes_move_along_both(tmp_path: Path) -> None:
+    """Those of the upper plate stand at 40, 53."""
+    also = (("parts.lower.holes.sensor.at[1]", 51),)
+    folder = Mutation("misaligned", "cover", "parts.lower.holes.sensor.at[0]", 42, also).written(tmp_path)
+    cures = together(advise(load_project(folder)), "PM307")
+    upper = {"parts.upper.holes.sensor.at[0]": ("40", "42"), "parts.upper.holes.sensor.at[1]": ("53", "51")}
+    assert upper in cures
+
+
+def test_entries_of_a_catalog_are_leapt_over(tmp_path: Path) -> None:
+    """M6 in aluminium wants 1.5 diameters, 9 mm, of thread behind 4 mm of bracket: lengths are 12, 16, 20."""
+    folder = Mutation("short", "arm", "parts.angle.holes.eye.screw.length", 6.0).written(tmp_path)
+    seen = cured(advise(load_project(folder)), "PM302")
+    assert number_of(seen["parts.angle.holes.eye.screw.length"][1]) == 16
 
 
 TWINS = """

@@ -9,7 +9,7 @@ from platemaker.catalog import coordinate_tolerance
 from platemaker.checks._finding import Finding, Limit, Sense, measured
 from platemaker.parts import Hole, Part, Stack
 from platemaker.resolved import Bolt, resolved_stack
-from platemaker.space import aside
+from platemaker.space import beside
 
 MISALIGNED = "PM307"
 
@@ -28,7 +28,9 @@ def _misalignment(stack: Stack, bolt: Bolt, holes: list[tuple[Part, Hole]]) -> F
     (first, own), *rest = holes
     place = first.places[0]
     at, way = place.to_world(own.at), place.turn(own.direction)
-    off = max(aside(at, part.places[0].to_world(hole.at), way) for part, hole in rest)
+    axes = [beside(at, part.places[0].to_world(hole.at), way) for part, hole in rest]
+    other = max(axes, key=lambda axis: math.dist(at, axis))
+    off = math.dist(at, other)
     grade = stack.drafting.tolerances
     zones = [math.hypot(*(coordinate_tolerance(c, grade).deviation for c in hole.centre)) for _, hole in holes]
     room, widest = bolt.passes / 2, sum(sorted(zones)[-2:])
@@ -38,5 +40,5 @@ def _misalignment(stack: Stack, bolt: Bolt, holes: list[tuple[Part, Hole]]) -> F
     note = "" if off <= limit.fail and off + widest <= room else "general tolerances alone may take the play up"
     return measured(
         MISALIGNED, "hole over hole misalignment", first.name, bolt.features_on(first.name), off, limit,
-        points=bolt.points_on(first.name), note=note, inputs=inputs,
+        points=[own.at, place.to_local(other)], note=note, inputs=inputs,
     )  # fmt: skip

@@ -1,21 +1,20 @@
-"""Every item that fails or cautions, and the changes of one key that settle it."""
+"""Every item that fails or cautions, and the changes of a key, or of a few, that settle it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from functools import partial
 from typing import TypeAlias
 
 from platemaker.checks import Verdict
 from platemaker.report import Cure, Item, items_of
 from platemaker.spec import ProjectSpec
-from platemaker.study._cures._effects import BROUGHT, LEFT, cure_of
-from platemaker.study._cures._search import lead_of, settled_numbers, settled_words
-from platemaker.study._cures._steps import Numbers, Words, steps_of
-from platemaker.study._cures._touched import nearest_first, touched_keys
-from platemaker.study._cures._trial import BAD, MOST, Bench, Checks, Paths, Target
-from platemaker.study._keys import KeyPath, Value, value_at
+from platemaker.study._cures._effects import BROUGHT, FARTHER, LEFT, cure_of, new_fails
+from platemaker.study._cures._loops import closing_changes
+from platemaker.study._cures._steps import cost_of
+from platemaker.study._cures._together import Step, changes_of_two
+from platemaker.study._cures._trial import BAD, MOST, Bench, Change, Checks, Paths, Target, harm_of
+from platemaker.study._cures._ways import kind_of, ways
 
 MOST_CURES = 3
 LOOKING = 0.5
@@ -23,18 +22,19 @@ LOOKING = 0.5
 PROVING = 4.0
 """Whole checks left below which no other key is tried: a few tries and the proof."""
 
+SECOND = 9.0
+"""Whole checks kept for two keys at once while no single one was found."""
+
 Progress: TypeAlias = Callable[[int, int], None]
 """Called before each item and at the end: how many are done, of how many."""
 
 
 @dataclass(frozen=True)
 class Proved:
-    """A cure, and the change of the spec that it is; `passes` says that with it no check fails any more."""
+    """A cure, and the changes of the spec that it is; `passes` says that with it no check fails any more."""
 
     cure: Cure
-    paths: Paths
-    was: Value
-    to: Value
+    changes: tuple[Change, ...]
     passes: bool
 
     @property
@@ -44,8 +44,8 @@ class Proved:
 
     @property
     def warns(self) -> bool:
-        """Whether it brings a caution that was not there."""
-        return any(text.startswith(BROUGHT) for text in self.cure.worsens)
+        """Whether it brings a caution that was not there, or what is off its limit already is farther off."""
+        return any(text.startswith((BROUGHT, FARTHER)) for text in self.cure.worsens)
 
 
 @dataclass(frozen=True)
@@ -96,89 +96,89 @@ def advise(spec: ProjectSpec, *, progress: Progress = _quiet) -> Advice:
             bench.spent = 0.0
             proved[item.identity] = _cures(bench, item)
             spent[item.identity] = bench.spent
-        proved |= {item.identity: _of_others(bench, item) for item in items if not proved[item.identity]}
+        proved = {item.identity: _of_others(bench, item, proved[item.identity]) for item in items}
         progress(len(items), len(items))
     except KeyboardInterrupt:
         return Advice(spec, bench.base, proved, spent, interrupted=True)
     return Advice(spec, bench.base, proved, spent)
 
 
-def _of_others(bench: Bench, item: Item) -> tuple[Proved, ...]:
-    """Cures of other items that settle this one as well."""
-    target = Target(bench, item)
-    found = [_proved(bench, target, *whole) for whole in bench.wholes]
-    return tuple(one for one in found if one)[:MOST_CURES]
+def _of_others(bench: Bench, item: Item, own: tuple[Proved, ...]) -> tuple[Proved, ...]:
+    """An item's cures; cures of other items that settle it as well, where it has none without a drawback."""
+    if any(not (one.eases or one.warns) for one in own):
+        return own
+    search = _Search(bench, Target(bench, item), [*own])
+    for changes, after in bench.wholes:
+        search.keep(changes, after)
+    return search.cures
 
 
 def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
     target = Target(bench, item)
     if not bench.makes(target.checks):
         return ()
-    found: list[tuple[bool, bool, float, Proved]] = []
-    for lead in sorted(_leads(bench, target), key=lambda one: (one.eases, one.cost)):
-        if len(found) == MOST_CURES or bench.spent > MOST - PROVING:
+    search = _Search(bench, target)
+    for changes in closing_changes(bench, target, MOST * LOOKING):
+        search.tried(changes)
+    keys = [] if search.full else sorted(ways(bench, target, MOST * LOOKING), key=lambda one: (one.rank, one.cost))
+    steps: list[Step] = []
+    for way in keys:
+        if search.full or bench.spent > MOST - (PROVING if search.found else SECOND):
             break
-        if any(_kind(lead.paths) == _kind(one.paths) for *_, one in found):
+        if search.has(way.paths) or (best := way.best()) is None:
             continue
-        for value in lead.values():
-            if one := _proved(bench, target, lead.paths, value, bench.whole(lead.paths, value)):
-                found.append((one.eases, one.warns, lead.cost, one))
-                break
-    return tuple(one for *_, one in sorted(found, key=lambda one: one[:3]))
+        change = (way.paths, best.value)
+        after = search.tried((change,)) if best.settles else None
+        if after is not None or not best.settles:
+            broken = [harm_of(found) for found in new_fails(bench.base, after)] if after else []
+            steps.append(Step(max([best.harm, *broken]), way.cost, change, after))
+    if not search.found:
+        for changes in changes_of_two(bench, target, steps, MOST - PROVING):
+            search.tried(changes)
+    return search.cures
 
 
-def _proved(bench: Bench, target: Target, paths: Paths, value: Value, after: Checks | None) -> Proved | None:
-    was = value_at(bench.spec.data, paths[0])
-    cure = cure_of(target, bench.base, after, paths, was, value) if after else None
-    if after is None or cure is None:
-        return None
-    passes = all(found.verdict is not Verdict.FAIL for found in after.findings)
-    return Proved(cure, paths, was, value, passes)
+@dataclass
+class _Search:
+    """What was found for an item so far."""
 
+    bench: Bench
+    target: Target
+    found: list[Proved] = field(default_factory=list)
 
-@dataclass(frozen=True)
-class _Way:
-    """A key on which an item depends: about how large a change settles it, and what finds the value.
+    @property
+    def full(self) -> bool:
+        """Whether there are cures enough."""
+        return len(self.found) >= MOST_CURES
 
-    `eases` says that it only makes a caution of a fail.
-    """
+    def has(self, *keys: Paths) -> bool:
+        """Whether there is a cure of these kinds of change."""
+        kinds = {kind_of(paths) for paths in keys}
+        return any(kinds == {kind_of(paths) for paths, _ in one.changes} for one in self.found)
 
-    paths: Paths
-    cost: float
-    values: Callable[[], Iterator[Value]]
-    eases: bool = False
+    def tried(self, changes: tuple[Change, ...]) -> Checks | None:
+        """The whole check of the changes, which are kept if they are a cure of a new kind."""
+        if self.full or self.has(*(paths for paths, _ in changes)):
+            return None
+        after = self.bench.whole(*changes)
+        if after is not None:
+            self.keep(changes, after)
+        return after
 
+    def keep(self, changes: tuple[Change, ...], after: Checks) -> None:
+        """Keep the changes if they are a cure of a new kind, as their whole check proves."""
+        if not self.has(*(paths for paths, _ in changes)) and (
+            cure := cure_of(self.target, self.bench.spec, self.bench.base, after, changes)
+        ):
+            passes = all(found.verdict is not Verdict.FAIL for found in after.findings)
+            self.found.append(Proved(cure, changes, passes))
 
-def _leads(bench: Bench, target: Target) -> Iterator[_Way]:
-    for paths in _candidates(bench, target.item):
-        if bench.spent >= MOST * LOOKING:
-            return
-        steps = steps_of(bench.spec, paths[0])
-        if isinstance(steps, Words):
-            for eases, cost, value in settled_words(target, paths, steps):
-                yield _Way(paths, cost, partial(iter, (value,)), eases)
-        elif isinstance(steps, Numbers) and (lead := lead_of(target, paths, steps)):
-            yield _Way(paths, lead.cost, partial(settled_numbers, target, lead))
+    @property
+    def cures(self) -> tuple[Proved, ...]:
+        """Those without drawback first, then fewest keys, then least change."""
 
+        def order(one: Proved) -> tuple[float, ...]:
+            cost = sum(cost_of(self.bench.spec, paths[0], to) for paths, to in one.changes)
+            return one.eases, one.warns, len(one.changes), round(cost, 6)
 
-def _candidates(bench: Bench, item: Item) -> list[Paths]:
-    """The keys that the item may depend on, the likeliest first; those of twin parts, stated alike, go together."""
-    names = {word for one in (*item.parts, *item.features) for word in one.replace(".", " ").split()}
-    stack = bench.base.stack
-    parts = [part for part in stack.parts if part.name in names] or list(stack.parts)
-    lines = [cut.key for part in parts for cut in part.cuts if cut.key and cut.name in names]
-    words = names | {name.rpartition("_")[0] for name in names}
-    joints = {joint.name for joint in stack.joints if joint.name in words}
-    mounted = {mounting.joint for part in parts for mounting in part.mountings}
-    owners = {part.name for part in parts} | joints | mounted
-    keys = nearest_first(touched_keys(bench.spec), frozenset(owners), lines, frozenset(names | joints))
-    groups: dict[object, list[KeyPath]] = {}
-    for key in keys:
-        twin = key[0] == "parts" and key[1] in item.parts
-        groups.setdefault((key[2:], str(value_at(bench.spec.data, key))) if twin else key, []).append(key)
-    return [tuple(group) for group in groups.values()]
-
-
-def _kind(paths: Paths) -> tuple[str, ...]:
-    """Cures of one kind change the same thing: a place along X or Y, a width or a length of one figure."""
-    return tuple(str(step) for step in paths[0][1:] if isinstance(step, str))
+        return tuple(sorted(self.found, key=order)[:MOST_CURES])

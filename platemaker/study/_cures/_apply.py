@@ -1,4 +1,4 @@
-"""A cure written into the spec's file: that one value, whole or not at all, and only where nothing else changed."""
+"""A cure written into the spec's file: its values, all or none, and only where nothing else changed."""
 
 from __future__ import annotations
 
@@ -14,10 +14,10 @@ from platemaker.study._cures._advise import Proved
 from platemaker.study._keys import KeyPath, Value
 
 
-def apply_cure(spec: ProjectSpec, change: Proved) -> Location:
-    """Write a cure's value over the old one, as `apply_values` does; where it stands."""
-    apply_values(spec, [(path, change.to) for path in change.paths])
-    return spec.where(*change.paths[0])
+def apply_cure(spec: ProjectSpec, change: Proved) -> list[Location]:
+    """Write a cure's values over the old ones, as `apply_values` does; where each stands."""
+    apply_values(spec, [(path, value) for paths, value in change.changes for path in paths])
+    return [spec.where(*paths[0]) for paths, _ in change.changes]
 
 
 def apply_values(spec: ProjectSpec, values: Sequence[tuple[KeyPath, Value]]) -> None:

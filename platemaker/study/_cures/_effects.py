@@ -2,39 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from platemaker.checks import EQUAL, Finding, Verdict, missing_share
 from platemaker.parts import ProfileKind, Stack
 from platemaker.report import Cure, items_of
 from platemaker.resolved import expected_volume, resolved_stack
-from platemaker.spec import dotted
+from platemaker.spec import ProjectSpec, dotted
 from platemaker.study._cures._steps import COUNTS
 from platemaker.study._cures._touched import words_of
-from platemaker.study._cures._trial import BAD, Checks, Paths, Target
-from platemaker.study._keys import Value
+from platemaker.study._cures._trial import BAD, Change, Checks, Target
+from platemaker.study._keys import Value, value_at
 
 LEAST_MASS = 0.005
 """Kilograms below which more mass is not stated."""
 MOST_NAMED = 3
-BROUGHT = "brings a caution"
+BROUGHT, FARTHER = "brings a caution", "farther off its limit"
 LEFT = "a caution is left"
-"""How it is said that something else cautions now, and that a fail became a caution."""
+"""How it is said that something else cautions now or misses its limit by more, and that a fail became a caution."""
 
 
-def cure_of(target: Target, before: Checks, after: Checks, paths: Paths, was: Value, to: Value) -> Cure | None:
+def cure_of(target: Target, spec: ProjectSpec, before: Checks, after: Checks, changes: Sequence[Change]) -> Cure | None:
     """The cure, proved by whole checks; None where its item is still there, or anything fails that did not fail.
 
-    Of a fail a caution may be left, which is stated among what it worsens.
+    Of a fail a caution may be left, which is stated among what it worsens. `spec` is the one that is changed.
     """
     left = target.trouble(after.findings)
     if left is not None and (left.verdict is not Verdict.CAUTION or not target.failing):
         return None
-    if words_of(paths[0])[-1] not in COUNTS and _bolts(after.stack) < _bolts(before.stack):
+    counts = any(words_of(paths[0])[-1] in COUNTS for paths, _ in changes)
+    if not counts and _bolts(after.stack) < _bolts(before.stack):
         return None  # a bolt whose holes no longer meet is checked no more
-    old, new = _by_id(before), _by_id(after)
-    if any(found.verdict is Verdict.FAIL and _rank(old.get(name)) < Verdict.FAIL.rank for name, found in new.items()):
+    if new_fails(before, after):
         return None
+    old, new = _by_id(before), _by_id(after)
     cleared = [item for item in items_of(before.stack, before.findings)
                if item.verdict in BAD and item.identity != target.item.identity
                and all(_rank(new.get(found.id)) < Verdict.CAUTION.rank for _, found in item.named)]  # fmt: skip
@@ -42,13 +43,18 @@ def cure_of(target: Target, before: Checks, after: Checks, paths: Paths, was: Va
                     for item in cleared])  # fmt: skip
     kept = (f"{LEFT}: {_named(left)}",) if left else ()
     worse = _some([text for text in _worse(old, new) if not (left and text.endswith(_named(left)))])
-    return Cure(
-        " and ".join(map(dotted, paths)),
-        _text(was),
-        _text(to),
-        clears,
-        (*kept, *worse, *_costs(before.stack, after.stack)),
-    )
+    keyed = [
+        (" and ".join(map(dotted, paths)), _text(value_at(spec.data, paths[0])), _text(to)) for paths, to in changes
+    ]
+    costs = tuple(_costs(before.stack, after.stack))
+    return Cure(*keyed[0], clears, (*kept, *worse, *costs), tuple(keyed[1:]))
+
+
+def new_fails(before: Checks, after: Checks) -> list[Finding]:
+    """What fails now and did not."""
+    old = _by_id(before)
+    return [found for name, found in _by_id(after).items()
+            if found.verdict is Verdict.FAIL and _rank(old.get(name)) < Verdict.FAIL.rank]  # fmt: skip
 
 
 def _bolts(stack: Stack) -> int:
@@ -70,7 +76,7 @@ def _worse(old: dict[str, Finding], new: dict[str, Finding]) -> Iterator[str]:
         if found.verdict in (*BAD, Verdict.NOT_CHECKED) and _rank(found) > _rank(before):
             yield f"{BROUGHT if found.verdict in BAD else 'no longer checked'}: {what}"
         elif found.verdict in BAD and before and missing_share(found) > missing_share(before) + EQUAL:
-            yield f"farther off its limit: {what}"
+            yield f"{FARTHER}: {what}"
 
 
 def _named(found: Finding) -> str:

@@ -7,15 +7,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from platemaker.study._cures._steps import WORD_STEP, Numbers, Words, rounded
-from platemaker.study._cures._trial import Paths, Seen, Target, rate
+from platemaker.checks import EQUAL
+from platemaker.study._cures._steps import Numbers, Words, rounded
+from platemaker.study._cures._trial import Harm, Paths, Seen, Target, rate
 from platemaker.study._keys import Value
 
 MOST_TRIES = 9
 """Checks of one key after the first: a secant finds the value in three to five where the measure is linear."""
+MOST_LOST = 3
+"""Tries, each half as far as the one before, none of which is better than the present number: it is the best."""
 LONG = 20
 """Steps of a long try: 10 mm."""
-MOST_WORDS = 3
+MOST_WORDS = 4
 """How many entries of a catalog are tried either way."""
 FARTHEST = 100.0
 """Largest change of a size, mm: beyond it another design is wanted. The project's own choice."""
@@ -42,7 +45,7 @@ def lead_of(target: Target, paths: Paths, steps: Numbers) -> Lead | None:
         if far == LONG and steps.whole:
             break
         step = rounded(float(steps.now) + way * far * float(steps.grids[0]), steps.grids[0], way)
-        if not steps.allowed(step) or (seen := target.at(paths, steps.value(step))) is None:
+        if not steps.allowed(step) or (seen := target.at((paths, steps.value(step)))) is None:
             continue
         measures = rate(base, seen)
         if seen.worst is None or measures is None:
@@ -61,28 +64,47 @@ def lead_of(target: Target, paths: Paths, steps: Numbers) -> Lead | None:
     return None
 
 
-def settled_numbers(target: Target, lead: Lead) -> Iterator[Value]:
-    """The nearest step that settles the item; without one, the nearest that leaves a caution of a fail."""
+@dataclass(frozen=True)
+class Best:
+    """The value of a key that does most for an item; whether it `settles` the item or makes a caution of a fail.
+
+    `harm` is what it leaves of the item.
+    """
+
+    value: Value
+    settles: bool
+    harm: Harm
+
+
+def best_number(target: Target, lead: Lead) -> Best | None:
+    """The nearest step that settles the item; without one, the nearest that leaves a caution of a fail, or least harm.
+
+    None where no step is better than the present number.
+    """
     steps, points = lead.steps, dict(lead.tried)
     low: Fraction = steps.now  # the farthest that does not settle it
     high: Fraction | None = None  # what goes too far
     for first, seen in lead.tried[1:]:
         if (first - low) * lead.way > 0 and seen.harm < points[low].harm:
             low = first
-    for _ in range(MOST_TRIES):
-        number = None if points[low].worst is None else _next(lead, points, low, high)
+    for tried in range(MOST_TRIES):
+        lost = tried >= MOST_LOST and low == steps.now
+        number = None if lost or points[low].worst is None else _next(lead, points, low, high)
         if number is None:
             break
-        made = target.at(lead.paths, steps.value(number)) if steps.allowed(number) else None
+        made = target.at((lead.paths, steps.value(number))) if steps.allowed(number) else None
         if made is not None:
             points[number] = made
         if made is not None and made.harm < points[low].harm:
             low = number
         else:
             high = number
-    eased = [number for number, seen in points.items() if target.eased(seen)]
-    for number in [low] if points[low].worst is None else sorted(eased, key=steps.cost)[:1]:
-        yield steps.value(number)
+    if points[low].worst is None:
+        return Best(steps.value(low), True, points[low].harm)
+    eased = sorted((number for number, seen in points.items() if target.eased(seen)), key=steps.cost)
+    if eased:
+        return Best(steps.value(eased[0]), True, points[eased[0]].harm)
+    return Best(steps.value(low), False, points[low].harm) if low != steps.now else None
 
 
 def _next(lead: Lead, points: dict[Fraction, Seen], low: Fraction, high: Fraction | None) -> Fraction | None:
@@ -92,8 +114,12 @@ def _next(lead: Lead, points: dict[Fraction, Seen], low: Fraction, high: Fractio
     if slopes and not any(gained for _, gained in slopes):
         return None  # what is left does not depend on this key
     guess = _secant(lead, points, low)
-    if high is not None and (guess is None or (guess - float(high)) * way >= 0):
-        guess = (float(low) + float(high)) / 2
+    if high is not None and guess is not None and _beyond(lead, points, low, high, guess):
+        return None
+    if high is not None:
+        middle = (float(low) + float(high)) / 2
+        last = float(high) if high in points else middle  # what cannot be made is no use as an end
+        guess = middle if guess is None or (guess - last) * way >= 0 else guess
     if guess is None:
         guess = float(low) + 2 * (float(low - steps.now) or way * float(steps.grids[0]))
     for grid in steps.grids:
@@ -104,6 +130,15 @@ def _next(lead: Lead, points: dict[Fraction, Seen], low: Fraction, high: Fractio
         if inside and number not in points and steps.cost(number) <= FARTHEST:
             return number
     return None
+
+
+def _beyond(lead: Lead, points: dict[Fraction, Seen], low: Fraction, high: Fraction, guess: float) -> bool:
+    """Whether what fails at `high` does so before `guess`, where what fails at `low` would be settled."""
+    measures = rate(points[low], points[high]) if high in points else None
+    if measures is None or measures[1] >= 0 or points[high].worst_id == points[low].worst_id:
+        return False
+    last = float(high) + measures[0] / measures[1] * float(high - low)
+    return (guess - last) * lead.way > float(lead.steps.grids[-1])
 
 
 def _secant(lead: Lead, points: dict[Fraction, Seen], low: Fraction) -> float | None:
@@ -118,17 +153,41 @@ def _secant(lead: Lead, points: dict[Fraction, Seen], low: Fraction) -> float | 
     return None
 
 
-def settled_words(target: Target, paths: Paths, words: Words) -> Iterator[tuple[bool, float, Value]]:
-    """Entries of a catalog that settle the item, the next ones first: whether a caution is left, cost, entry."""
-    for way in (1, -1):
-        before = target.base
-        for count in range(1, MOST_WORDS + 1):
-            place = words.place + way * count
-            seen = target.at(paths, words.entries[place]) if 0 <= place < len(words.entries) else None
-            if seen is None:
-                continue
-            if seen.worst is None or (target.eased(seen) and not target.eased(before)):
-                yield seen.worst is not None, WORD_STEP * count, words.entries[place]
-            if seen.worst is None or seen.harm >= before.harm:
+def best_words(target: Target, paths: Paths, words: Words) -> Iterator[tuple[int, bool, Best]]:
+    """Entries of a catalog that settle the item, or do most for it: how many entries away, whether a caution is left.
+
+    Where two entries show how much one more does, those between are left out on the way.
+    """
+
+    def entry(away: int, harm: Harm, *, eases: bool = False, settles: bool = True) -> tuple[int, bool, Best]:
+        return abs(away), eases, Best(words.entries[words.place + away], settles, harm)
+
+    def at(away: int) -> Seen | None:
+        return target.at((paths, words.entries[words.place + away]))
+
+    for way, room in ((1, len(words.entries) - 1 - words.place), (-1, words.place)):
+        low, leap, before, settled = 0, 1, target.base, False
+        for _ in range(MOST_WORDS):
+            step = min(leap, room - abs(low))
+            if settled or step < 1:
                 break
-            before = seen
+            seen = at(low + way * step)
+            if seen is None:
+                leap = step // 2 or 2
+            elif seen.worst is None:
+                while step > 1 and (nearer := at(low + way * (step - 1))) is not None and nearer.worst is None:
+                    step -= 1
+                yield entry(low + way * step, seen.harm)
+                settled = True
+            elif seen.harm < before.harm:
+                if target.eased(seen) and not target.eased(before):
+                    yield entry(low + way * step, seen.harm, eases=True)
+                measures = rate(before, seen)
+                leap = math.ceil(measures[0] / measures[1] * step - EQUAL) if measures and measures[1] > 0 else 1
+                low, before = low + way * step, seen
+            elif step == 1:
+                break
+            else:
+                leap = step // 2
+        if low and not settled and not target.eased(before):
+            yield entry(low, before.harm, settles=False)

@@ -190,3 +190,21 @@ def rounded(number: float, grid: Fraction, way: int) -> Fraction:
     """
     steps = number / float(grid)
     return grid * (math.ceil(steps - 1e-9) if way > 0 else math.floor(steps + 1e-9))
+
+
+def nearest(steps: Numbers, by: float, slack: float) -> Fraction:
+    """The present number changed by `by`, on the coarsest grid that is off that by `slack` at most, else the finest."""
+    wanted = float(steps.now) + by
+    tried = [grid * round(wanted / float(grid)) for grid in steps.grids]
+    return next((one for one in tried if abs(float(one) - wanted) <= slack), tried[-1])
+
+
+def cost_of(spec: ProjectSpec, path: KeyPath, to: Value) -> float:
+    """How large a change of a key is, mm or what counts as that, for a value that its steps can give."""
+    steps = steps_of(spec, path)
+    if isinstance(steps, Words):
+        return WORD_STEP * abs(steps.entries.index(to) - steps.place)
+    if steps is None or isinstance(to, bool):
+        return WORD_STEP
+    number = Fraction(str(to)) if isinstance(to, int | float) else exact(parted(to)[0])
+    return steps.cost(number)

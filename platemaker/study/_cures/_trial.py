@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -17,6 +18,8 @@ from platemaker.study._variant import SPEC_FAULTS
 
 Paths: TypeAlias = tuple[KeyPath, ...]
 """A key that is changed, with the same key of twin parts behind it."""
+Change: TypeAlias = tuple[Paths, Value]
+"""A key, and its new value."""
 PROBE = 0.5
 """What the families of one item count as, in whole checks: assembling is a third, and most families are quick."""
 SLOW = "PM6"
@@ -27,14 +30,18 @@ LISTED_WHILE_BAD = frozenset({"PM641", "PM642", "PM643", "PM662", "PM920"})
 """Checks that list only what is near or stuck: that such a finding is gone is what was wanted."""
 _NUMBER = re.compile(r"\d+")
 BAD = (Verdict.FAIL, Verdict.CAUTION)
+Harm: TypeAlias = tuple[int, float]
+"""How bad something is: rank of the verdict, share of the limit that is missing. Nothing is better than `(0, 0)`."""
+Family: TypeAlias = Callable[[Stack], Iterable[Finding]]
 
 
 @dataclass(frozen=True)
 class Checks:
-    """A stack and what every check says of it, worst first."""
+    """A stack and what every check says of it, worst first; `raw` are the ids that are bad before acceptances."""
 
     stack: Stack
     findings: tuple[Finding, ...]
+    raw: frozenset[str]
 
 
 class Bench:
@@ -43,56 +50,68 @@ class Bench:
     def __init__(self, spec: ProjectSpec) -> None:
         self.spec = spec
         self.spent = 0.0
-        self.wholes: list[tuple[Paths, Value, Checks]] = []
-        stack = assemble(spec)
-        by_family = [(family, tuple(of_family(family, stack))) for family in FAMILIES]
-        every = [found for _, ones in by_family for found in ones]
-        self.base = Checks(stack, tuple(worst_first(accepted(stack, every))))
-        self.raw = {found.id: found for found in every if found.verdict in BAD}
-        self._families: dict[str, list[Callable[[Stack], Iterable[Finding]]]] = {}
-        for family, ones in by_family:
-            for check in {found.check for found in ones}:
-                self._families.setdefault(check, []).append(family)
+        self.wholes: list[tuple[tuple[Change, ...], Checks]] = []
+        self._families: dict[str, dict[Family, None]] = {}
+        self._probes: dict[object, list[Finding] | None] = {}
+        self.base = self._checked(assemble(spec))
+
+    def changed(self, changes: Sequence[Change], after: Checks) -> Bench:
+        """A bench for the spec with `changes`, of which `after` are the checks; what it has spent goes on from here."""
+        further = copy(self)
+        further.spec, further.base, further.wholes, further._probes = self._spec(changes), after, [], {}
+        return further
 
     def makes(self, checks: frozenset[str]) -> bool:
         """Whether a family finds one of these checks: acceptances, which no cure changes, come from none."""
         return not checks.isdisjoint(self._families)
 
-    def whole(self, paths: Paths, value: Value) -> Checks | None:
-        """Every check of the spec with `value` at `paths`; None where it cannot be made."""
+    def whole(self, *changes: Change) -> Checks | None:
+        """Every check of the spec with `changes`; None where it cannot be made."""
         self.spent += 1
-        stack = self._stack(paths, value)
-        if stack is None:
+        try:
+            after = self._checked(assemble(self._spec(changes)))
+        except SPEC_FAULTS:
             return None
-        found = self._found(stack, FAMILIES)
-        if found is None:
-            return None
-        after = Checks(stack, tuple(worst_first(accepted(stack, found))))
-        self.wholes.append((paths, value, after))
+        self.wholes.append((changes, after))
         return after
 
-    def probe(self, checks: frozenset[str], paths: Paths, value: Value) -> list[Finding] | None:
-        """The findings of the families that `checks` come from, acceptances not counted; None as for `whole`."""
-        self.spent += 1 if any(check.startswith(SLOW) for check in checks) else PROBE
-        stack = self._stack(paths, value)
-        families = dict.fromkeys(family for check in sorted(checks) for family in self._families.get(check, ()))
-        return None if stack is None else self._found(stack, tuple(families))
+    def probe(self, checks: frozenset[str], *changes: Change) -> list[Finding] | None:
+        """The findings of the families that `checks` come from, acceptances not counted; None as for `whole`.
 
-    def _stack(self, paths: Paths, value: Value) -> Stack | None:
+        A probe asked for again costs nothing.
+        """
+        asked = (checks, repr(changes))
+        if asked not in self._probes:
+            self.spent += 1 if any(check.startswith(SLOW) for check in checks) else PROBE
+            families = dict.fromkeys(family for check in sorted(checks) for family in self._families.get(check, ()))
+            try:
+                stack = assemble(self._spec(changes))
+                self._probes[asked] = [found for family in families for found in of_family(family, stack)]
+            except SPEC_FAULTS:
+                self._probes[asked] = None
+        return self._probes[asked]
+
+    def _spec(self, changes: Sequence[Change]) -> ProjectSpec:
         data = self.spec.data
-        for path in paths:
-            data = with_value(data, path, value)
-        try:
-            return assemble(validate(self.spec.folder, self.spec.sources, data))
-        except SPEC_FAULTS:
-            return None
+        for paths, value in changes:
+            for path in paths:
+                data = with_value(data, path, value)
+        return validate(self.spec.folder, self.spec.sources, data)
 
-    @staticmethod
-    def _found(stack: Stack, families: Sequence[Callable[[Stack], Iterable[Finding]]]) -> list[Finding] | None:
-        try:
-            return [found for family in families for found in of_family(family, stack)]
-        except SPEC_FAULTS:
-            return None
+    def _checked(self, stack: Stack) -> Checks:
+        every: list[Finding] = []
+        for family in FAMILIES:
+            found = list(of_family(family, stack))
+            every += found
+            for check in {one.check for one in found}:
+                self._families.setdefault(check, {})[family] = None
+        raw = frozenset(one.id for one in every if one.verdict in BAD)
+        return Checks(stack, tuple(worst_first(accepted(stack, every))), raw)
+
+
+def harm_of(found: Finding | None) -> Harm:
+    """How bad a finding is."""
+    return (found.verdict.rank, missing_share(found)) if found else (0, 0.0)
 
 
 @dataclass(frozen=True)
@@ -103,9 +122,14 @@ class Seen:
     known: Mapping[str, Finding]
 
     @property
-    def harm(self) -> tuple[int, float]:
-        """How bad it still is; more is worse, and nothing is better than `(0, 0)`."""
-        return (self.worst.verdict.rank, missing_share(self.worst)) if self.worst else (0, 0.0)
+    def worst_id(self) -> str:
+        """The id of the worst finding; empty without one."""
+        return self.worst.id if self.worst else ""
+
+    @property
+    def harm(self) -> Harm:
+        """How bad it still is."""
+        return harm_of(self.worst)
 
 
 class Target:
@@ -118,9 +142,9 @@ class Target:
         self.checks = frozenset(found.check for _, found in item.named)
         self.base = Seen(item.worst, {found.id: found for found in bench.base.findings})
 
-    def at(self, paths: Paths, value: Value) -> Seen | None:
-        """What is left of the item with `value` at `paths`; None for a spec that cannot be made."""
-        found = self._bench.probe(self.checks, paths, value)
+    def at(self, *changes: Change) -> Seen | None:
+        """What is left of the item with these changes; None for a spec that cannot be made."""
+        found = self._bench.probe(self.checks, *changes)
         return None if found is None else Seen(self.trouble(found), _worst_by_id(found))
 
     def trouble(self, findings: Iterable[Finding]) -> Finding | None:
@@ -134,7 +158,7 @@ class Target:
             one
             for one in found
             if (one.id in self.ids and one.verdict in (*BAD, Verdict.NOT_CHECKED))
-            or (one.check in self.checks and one.verdict in BAD and one.id not in self._bench.raw)
+            or (one.check in self.checks and one.verdict in BAD and one.id not in self._bench.base.raw)
         ]
         left += [one for _, one in self.item.named if one.check not in LISTED_WHILE_BAD and _alike(one) not in alike]
         return worst_first(left)[0] if left else None
