@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from platemaker.study._compare import Comparison, Difference
-from platemaker.study._compare_text import pair_text
+from platemaker.study._pair_text import pair_text
 from platemaker.study._snapshot import Change, Subject
 
 DERIVED, FOLLOWS = ("place", "axes of place", "volume", "mass"), ("area", "boundary")

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from platemaker.checks import EQUAL
 from platemaker.study._from_stack import snapshot_of_folder
+from platemaker.study._match_places import matched
 from platemaker.study._snapshot import Change, Fact, Snapshot, Subject, Thing, Value, snapshot_of_report
 
 _PROVED = ("volume", "mass")
@@ -19,6 +20,7 @@ class Difference:
     """One thing that differs, in one fact; for what appeared or vanished `fact` is empty.
 
     `subject`, `owner` and `name` say which thing, `title` says it for readers; `before` and `after` are in `unit`.
+    `joint` is the one that a hole is of.
     """
 
     change: Change
@@ -30,6 +32,7 @@ class Difference:
     after: Value = None
     unit: str = ""
     title: str = ""
+    joint: str = ""
 
 
 @dataclass(frozen=True)
@@ -72,8 +75,9 @@ def _snapshot(path: Path) -> Snapshot:
 
 
 def compared(before: Snapshot, after: Snapshot) -> Comparison:
-    """Two snapshots. Numbers that agree to 1e-6, the grid of spec coordinates, are equal."""
+    """Two snapshots. Numbers that agree to 1e-6, the grid of spec coordinates, are equal; holes match by place."""
     partial = not (before.whole and after.whole)
+    before, after = matched(before, after)
     old, new = (_things(side, partial) for side in (before, after))
     differences = [one for key in _order(old, new) for one in _between(old.get(key), new.get(key), partial)]
     gone = {(one.change, one.name) for one in differences if one.subject is Subject.PART and not one.fact}
@@ -96,18 +100,18 @@ def _between(old: Thing | None, new: Thing | None, partial: bool) -> Iterator[Di
     thing = new or old
     if thing is None:
         return
+    joint = str(thing.facts["joint"].value or "") if "joint" in thing.facts else ""
     if old is None or new is None:
         change = Change.APPEARED if old is None else Change.VANISHED
-        yield Difference(change, thing.subject, thing.owner, thing.name, title=thing.title)
+        yield Difference(change, thing.subject, thing.owner, thing.name, title=thing.title, joint=joint)
         return
     facts = {name: pair for name, pair in _facts(old, new, partial) if _differ(*pair)}
     resized = any(fact.change is Change.RESIZED for pair in facts.values() for fact in pair)
     for name, (a, b) in facts.items():
         known = a if b.value is None else b
         if not (known.rides and resized):
-            yield Difference(
-                known.change, thing.subject, thing.owner, thing.name, name, a.value, b.value, known.unit, thing.title
-            )
+            yield Difference(known.change, thing.subject, thing.owner, thing.name, name, a.value, b.value, known.unit,
+                             thing.title, joint)  # fmt: skip
 
 
 def _facts(old: Thing, new: Thing, partial: bool) -> Iterator[tuple[str, tuple[Fact, Fact]]]:

@@ -153,8 +153,9 @@ def test_json_states_items_with_their_cures() -> None:
     assert len(report["findings"]) == 4
     text = render_html(stack, findings, META, cures={"PM110:grid:h_0+outline": (cure,)})
     assert text.count("<code>parts.grid.holes</code>") == 2, "on the first screen and on the card"
-    assert "parts.grid.holes from 24 mm to 26 mm: clears 3 findings; mass up by 0.1 kg" in render_markdown(
-        stack, findings, META, cures={"PM110:grid:h_0+outline": (cure,)}
+    assert (
+        "24 mm to 26 mm, together with parts.grid.width from 60 to 64: clears 3 findings; mass up"
+        in render_markdown(stack, findings, META, cures={"PM110:grid:h_0+outline": (cure,)})
     )
 
 

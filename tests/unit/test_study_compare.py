@@ -48,6 +48,34 @@ def test_a_hole_moves(tmp_path: Path) -> None:
     assert (moved.before, moved.after, moved.unit) == ((20.0, 0.0, 12.0), (20.0, 1.0, 12.0), "mm")
 
 
+def test_how_far_a_hole_moved_is_one_line(tmp_path: Path) -> None:
+    text = render_comparison(compared(tmp_path, WITH_HOLE, {**WITH_HOLE, "at: [20, 0]": "at: [22, 0]"}))
+    assert "moved         shim, vent: by +2.000 mm in X\n" in text
+
+
+def test_a_hole_of_another_name_is_matched_by_its_place(tmp_path: Path) -> None:
+    """With its findings; one that lies 15 mm off is another hole."""
+    found = compared(tmp_path, WITH_HOLE, {**WITH_HOLE, "vent: {at: [20, 0]": "breather: {at: [20, 1]"})
+    assert stated(found) == {("moved", "shim", "vent", "at"), ("changed", "shim", "vent", "name")}
+    assert "now called breather" in render_comparison(found)
+    sides = {one.finding: (one.verdict_before, one.verdict_after) for one in found.margins}
+    assert sides["PM110:shim:vent+outline"] == ("pass", "pass")
+    far = stated(compared(tmp_path, WITH_HOLE, {**WITH_HOLE, "vent: {at: [20, 0]": "breather: {at: [20, 15]"}))
+    assert {("appeared", "shim", "breather", ""), ("vanished", "shim", "vent", "")} <= far
+
+
+def test_a_pattern_with_more_holes_is_not_all_holes_moved(tmp_path: Path) -> None:
+    """Three spots along X instead of two: the corners stay, whatever their numbers are now."""
+    found = compared(tmp_path, {}, {"{rectangle: [80, 60]}": "{rectangle: [80, 60], rows: [3, 2]}"})
+    assert {(change, fact) for change, owner, name, fact in stated(found) if name == "rim"} >= {
+        ("moved", "spot 2 (new)")
+    }
+    text = render_comparison(found)
+    assert text.count("new at") == 2
+    assert " by " not in text
+    assert "rim_" not in text.split("margins of findings")[0], "holes follow from their joint"
+
+
 def test_a_hole_changes_size(tmp_path: Path) -> None:
     """The disc is 12 thick: its volume falls by 12 pi (6^2 - 5^2) / 4."""
     found = compared(tmp_path, WITH_HOLE, {**WITH_HOLE, "diameter: 5": "diameter: 6"})
@@ -148,7 +176,7 @@ def test_two_edited_values_of_a_whole_project_take_at_most_forty_lines(tmp_path:
     assert old in text
     file.write_text(text.replace(old, new), encoding="utf-8")
     stated = run("compare", source, tmp_path / "edited").out
-    assert "depth: 12.000 -> 11.000 mm" in stated
+    assert "depth 12.000 -> 11.000 mm" in stated
     assert "PM955:blower_plate:pocket+opening+opening" in stated, "its throat is smaller than what is accepted"
     assert len(stated.splitlines()) <= 40
     assert len(run("compare", source, tmp_path / "edited", "--all").out.splitlines()) > 100

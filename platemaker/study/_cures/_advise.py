@@ -13,7 +13,7 @@ from platemaker.study._cures._effects import BROUGHT, FARTHER, LEFT, cure_of, ne
 from platemaker.study._cures._loops import closing_changes
 from platemaker.study._cures._steps import cost_of
 from platemaker.study._cures._together import Step, changes_of_two
-from platemaker.study._cures._trial import BAD, MOST, Bench, Change, Checks, Paths, Target, harm_of
+from platemaker.study._cures._trial import BAD, MOST, PROOF, Bench, Change, Checks, Paths, Target, harm_of
 from platemaker.study._cures._ways import kind_of, ways
 
 MOST_CURES = 3
@@ -133,7 +133,7 @@ def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
             broken = [harm_of(found) for found in new_fails(bench.base, after)] if after else []
             steps.append(Step(max([best.harm, *broken]), way.cost, change, after))
     if not search.found:
-        for changes in changes_of_two(bench, target, steps, MOST - PROVING):
+        for changes in changes_of_two(bench, target, steps, MOST - PROOF):
             search.tried(changes)
     return search.cures
 

@@ -1,6 +1,6 @@
 """Holes that should lie on each other, in closed form: the sizes that bring them there, up to three at once.
 
-Where a hole stands is linear in every length: one check each tells how far a key moves it, and the distances that are
+Where a hole stands is linear in every length: one check each shows how far a key moves it, and the distances that are
 left are a system of linear equations. An angle takes a few steps of the same.
 """
 

@@ -165,7 +165,8 @@ def best_words(target: Target, paths: Paths, words: Words) -> Iterator[tuple[int
     def at(away: int) -> Seen | None:
         return target.at((paths, words.entries[words.place + away]))
 
-    for way, room in ((1, len(words.entries) - 1 - words.place), (-1, words.place)):
+    for way, entries in ((1, len(words.entries) - 1 - words.place), (-1, words.place)):
+        room = min(entries, words.reach)
         low, leap, before, settled = 0, 1, target.base, False
         for _ in range(MOST_WORDS):
             step = min(leap, room - abs(low))

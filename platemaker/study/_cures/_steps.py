@@ -42,6 +42,9 @@ SHEETS = (0.25, 0.5, 0.8, 1.0, 1.5, 2.0, 3.0)
 WORD_STEP = 5.0
 """Millimetres that a step to the next catalog entry counts as where changes are compared. The project's own choice."""
 
+NEAR, FAR = 3, 20
+"""Entries tried either way: of threads and materials, and of lengths and the like. The project's own choice."""
+
 COUNTS = frozenset({"count", "rows"})
 """Keys that say how many bolts there are."""
 _ANGLES = frozenset({"angle", "turn", "start", "mouth_angle"})
@@ -83,10 +86,11 @@ class Numbers:
 
 @dataclass(frozen=True)
 class Words:
-    """The entries of a catalog in their order, and the place of the present one."""
+    """The entries of a catalog in their order, the place of the present one, and how many either way are tried."""
 
     entries: tuple[Value, ...]
     place: int
+    reach: int = FAR
 
 
 def steps_of(spec: ProjectSpec, path: KeyPath) -> Numbers | Words | None:
@@ -125,7 +129,7 @@ def _row(spec: ProjectSpec, path: KeyPath, words: tuple[str, ...], was: Any) -> 
         return Words((False, True), int(was))
     if last in _THREADS:
         own = thread(str(was))
-        return _at(was, [one.designation for one in threads() if one.series is own.series], own.designation)
+        return _at(was, [one.designation for one in threads() if one.series is own.series], own.designation, NEAR)
     if last == "material":
         return _materials(was, gasket=words[0] == "gasket")
     if last == "fit":
@@ -159,15 +163,15 @@ def _materials(was: Any, *, gasket: bool) -> Words | None:
     alike = [one for one in materials() if one.family is own.family and (gasket or one.yield_strength is not None)]
     if own.family is not Family.GASKET:
         alike.sort(key=lambda one: one.yield_strength or 0.0)
-    return _at(was, [one.name for one in alike], own.name)
+    return _at(was, [one.name for one in alike], own.name, NEAR)
 
 
-def _at(was: Any, names: Sequence[str], own: str) -> Words | None:
+def _at(was: Any, names: Sequence[str], own: str, reach: int = FAR) -> Words | None:
     """The names as values of the kind that `was` is: a class such as 8.8 is a number to YAML."""
     if own not in names:
         return None
     entries = tuple(float(name) if isinstance(was, float) else name for name in names)
-    return Words(entries, names.index(own))
+    return Words(entries, names.index(own), reach)
 
 
 def _lengths(spec: ProjectSpec, was: Any, lengths: Sequence[float]) -> Words | None:

@@ -11,9 +11,9 @@ from platemaker.study._cures._effects import new_fails
 from platemaker.study._cures._trial import Bench, Change, Checks, Harm, Target
 from platemaker.study._cures._ways import ways
 
-MOST_STEPS = 4
+MOST_STEPS = 3
 """First keys that a second one is sought for."""
-LOOKING = 2.0
+LOOKING = 3.0
 """Whole checks in which the second key is looked for."""
 MOST_NEXT = 2
 """Second keys that are tried."""
@@ -58,9 +58,9 @@ def _second(bench: Bench, target: Target, step: Step, after: Checks, budget: flo
         return
     further = bench.changed((step.change,), after)
     goal = Target(further, left[0])
-    keys = sorted(ways(further, goal, further.spent + LOOKING), key=lambda one: (one.rank, one.cost))
+    keys = sorted(ways(further, goal, further.spent + LOOKING, step.change[0]), key=lambda one: (one.rank, one.cost))
     bench.spent = further.spent
-    for way in [one for one in keys if one.paths != step.change[0]][:MOST_NEXT]:
+    for way in keys[:MOST_NEXT]:
         if bench.spent > budget:
             return
         further.spent = bench.spent

@@ -142,7 +142,8 @@ def nearest_first(
         if any(text == line or text.startswith((f"{line}.", f"{line}[")) for line in lines):
             return 0
         if path[1] in owners:
-            return 1 if words & {str(step) for step in path[1:]} else 2 if own[0] in BLANK else 3
+            named = {str(step) for step in path[1 if path[0] == "joints" else 2 :]}
+            return 1 if words & named else 2 if own[0] in BLANK else 3
         return 4 if own[-1] == "thickness" else None
 
     ranked = [(place, path) for path in keys if (place := rank(path)) is not None]

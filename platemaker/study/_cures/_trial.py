@@ -26,6 +26,8 @@ SLOW = "PM6"
 """Checks of room in the stack take most of a check's time: with one of them a probe counts as a whole check."""
 MOST = 30.0
 """Whole checks that one item may take."""
+PROOF = 2.0
+"""Of these, what the last probe and the proof take."""
 LISTED_WHILE_BAD = frozenset({"PM641", "PM642", "PM643", "PM662", "PM920"})
 """Checks that list only what is near or stuck: that such a finding is gone is what was wanted."""
 _NUMBER = re.compile(r"\d+")
@@ -66,7 +68,9 @@ class Bench:
         return not checks.isdisjoint(self._families)
 
     def whole(self, *changes: Change) -> Checks | None:
-        """Every check of the spec with `changes`; None where it cannot be made."""
+        """Every check of the spec with `changes`; None where it cannot be made, or where no check is left."""
+        if self.spent > MOST - 1:
+            return None
         self.spent += 1
         try:
             after = self._checked(assemble(self._spec(changes)))
@@ -82,6 +86,8 @@ class Bench:
         """
         asked = (checks, repr(changes))
         if asked not in self._probes:
+            if self.spent > MOST - PROOF:
+                return None
             self.spent += 1 if any(check.startswith(SLOW) for check in checks) else PROBE
             families = dict.fromkeys(family for check in sorted(checks) for family in self._families.get(check, ()))
             try:
@@ -143,7 +149,9 @@ class Target:
         self.base = Seen(item.worst, {found.id: found for found in bench.base.findings})
 
     def at(self, *changes: Change) -> Seen | None:
-        """What is left of the item with these changes; None for a spec that cannot be made."""
+        """What is left of the item with these changes; None for a spec that cannot be made, or with no check left."""
+        if self._bench.spent > MOST - PROOF:
+            return None
         found = self._bench.probe(self.checks, *changes)
         return None if found is None else Seen(self.trouble(found), _worst_by_id(found))
 

@@ -31,11 +31,13 @@ class Way:
     rank: int = 0
 
 
-def ways(bench: Bench, target: Target, budget: float) -> Iterator[Way]:
-    """The keys that move the item, until the bench has spent `budget` whole checks."""
+def ways(bench: Bench, target: Target, budget: float, but: Paths = ()) -> Iterator[Way]:
+    """The keys that move the item, until the bench has spent `budget` whole checks; none of those in `but`."""
     for paths in candidates(bench, target.item):
         if bench.spent >= budget:
             return
+        if not set(paths).isdisjoint(but):
+            continue
         steps = steps_of(bench.spec, paths[0])
         if isinstance(steps, Words):
             for away, eases, best in best_words(target, paths, steps):

@@ -1,0 +1,36 @@
+"""Two values of one fact as text, with as many digits as it takes to distinguish them."""
+
+from __future__ import annotations
+
+from platemaker.study._shown import in_project_unit
+from platemaker.study._snapshot import Value
+
+_USUAL_DIGITS, _MOST_DIGITS = 3, 9
+
+
+def pair_text(before: Value, after: Value, unit: str, project_unit: str, *, sign: bool = False) -> tuple[str, str]:
+    """Two values as text, with as many digits as it takes to distinguish them; the unit stands behind the second.
+
+    >>> pair_text(2.99996, 3.0, "mm", "mm")
+    ('2.99996', '3.00000 mm')
+    """
+    shown = in_project_unit(unit, project_unit)
+    for digits in range(_USUAL_DIGITS, _MOST_DIGITS + 1):
+        texts = [_text(value, unit, project_unit, digits, sign) for value in (before, after)]
+        if texts[0] != texts[1]:
+            break
+    return texts[0], f"{texts[1]} {shown[1]}".rstrip()
+
+
+def _text(value: Value, unit: str, project_unit: str, digits: int, sign: bool) -> str:
+    if value is None:
+        return "none"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        return value
+    if isinstance(value, tuple):
+        return "(" + ", ".join(_text(one, unit, project_unit, digits, sign) for one in value) + ")"
+    factor, _ = in_project_unit(unit, project_unit)
+    text = f"{value * factor:{'+' if sign else ''}.{digits}f}"
+    return text.lstrip("+-") if float(text) == 0 else text
