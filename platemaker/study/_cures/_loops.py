@@ -43,6 +43,7 @@ class _Pull:
 
 def closing_changes(bench: Bench, target: Target, budget: float) -> Iterator[tuple[Change, ...]]:
     """Changes of one key, of two or of three that bring the item's points together, least keys and least change first.
+
     Nothing for items of another kind. Ends when the bench has spent `budget` whole checks.
     """
     worst = target.item.worst
@@ -53,7 +54,7 @@ def closing_changes(bench: Bench, target: Target, budget: float) -> Iterator[tup
     closed: list[frozenset[Paths]] = []
     for count in range(1, MOST_TOGETHER + 1):
         sets = [(one, found) for one in combinations(pulls, count) if (found := _solved(one, off)) is not None]
-        sets.sort(key=lambda one: _order(*one, worst.part))
+        sets.sort(key=lambda one: _order(one[0], one[1], worst.part))
         for keys, by in sets[:MOST_SETS]:
             names = frozenset(key.paths for key in keys)
             if bench.spent > budget or any(one <= names for one in closed):
