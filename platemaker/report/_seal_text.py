@@ -18,8 +18,9 @@ def seal_text(answer: SealAnswer) -> str:
 def about_film(answer: SealAnswer) -> list[str]:
     """What a film is of: faces, gasket, bolts; its meshes; what is taken as rigid and what is not known."""
     given, field = answer.given, answer.field
-    sheet, ends = given.joint.joint.gasket, given.ends
+    sheet, ring, ends = given.joint.joint.gasket, given.joint.joint.seal, given.ends
     between = f"{sheet.material} {sheet.thickness:g} mm" if sheet else "bare faces"
+    between += f", O-ring {ring.ring.dash}" if ring else ""
     bolts = f"{len(given.bolts)} bolts of {ends.tightened / 1000:.1f} to {ends.most / 1000:.1f} kN"
     cells = " and ".join(str(one.cells) for one in field.meshes)
     return [
@@ -65,6 +66,8 @@ def _lost(answer: SealAnswer, case: FilmCase) -> list[str]:
 def stands(answer: SealAnswer) -> str:
     """Whether a joint seals by its film, in words."""
     cases = [case for case in answer.field.cases if case.sealed > 0]
+    if answer.given.joint.joint.seal is not None:
+        return "the O-ring seals by its squeeze (PM926): the film shows where faces part, no verdict"
     if answer.given.factor is None:
         return "nothing says what bare faces need to seal: no verdict"
     if answer.given.faults:

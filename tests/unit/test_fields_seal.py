@@ -5,7 +5,11 @@ from __future__ import annotations
 import heapq
 import io
 import json
+import os
+import shutil
+import signal
 import sys
+import time
 from pathlib import Path
 
 import numpy as np
@@ -19,7 +23,10 @@ from platemaker.export import FilmShown, Store, fingerprint, write_fitting_sheet
 from platemaker.fields import FlowError, SealAnswer, seal_case, seal_field_of, solved
 from platemaker.fields._seal._contact import Sheet
 from platemaker.fields._seal._film import film_of, shares, within
+from platemaker.fields._seal._joint import JointModel
 from platemaker.fields._seal._leak import leak_path, least_barrier
+from platemaker.fields._seal._solids import NotSettledError
+from platemaker.parts import Stack
 from platemaker.project import _seal as seal_room
 from platemaker.project import load, seal, sealed_joints
 from platemaker.project._kept import keep
@@ -27,7 +34,7 @@ from platemaker.report import Meta, film_picture, render_html, render_json, seal
 from platemaker.views import Page, Raster, dots, svg_of
 from tests.cli_runner import run
 from tests.package_tree import ROOT
-from tests.seal_models import circle, rectangle
+from tests.seal_models import case_of, circle, plate, rectangle, ring
 
 DEMO = ROOT / "part_specs" / "pump_engine"
 
@@ -100,11 +107,11 @@ def test_no_way_out_is_said() -> None:
 
 
 def test_cells_have_the_area_of_their_figures() -> None:
-    ring = [circle(0.0, 0.0, 20.0), circle(0.0, 0.0, 8.0)]
-    share = shares([ring], (-25.0, -25.0), 1.0, (50, 50))
+    wheel = [circle(0.0, 0.0, 20.0), circle(0.0, 0.0, 8.0)]
+    share = shares([wheel], (-25.0, -25.0), 1.0, (50, 50))
     assert share.sum() == pytest.approx(np.pi * (20**2 - 8**2), rel=3e-3)  # arcs are chords, cells have 16 places
     at = np.array([[0.0, 0.0], [10.0, 0.0], [0.0, 21.0], [-15.0, 3.0]])
-    assert within([ring], at).tolist() == [False, True, False, True]
+    assert within([wheel], at).tolist() == [False, True, False, True]
 
 
 def test_a_film_knows_inside_from_outside() -> None:
@@ -130,6 +137,15 @@ def test_a_cell_that_lies_on_the_land_in_part_is_asked_for_where_it_does() -> No
     assert sorted(set(film.points[:, 1].round(6))) == [0.5, 1.5, 2.5, 3.5, 4.25]
     assert film.points[:, 0].round(6).tolist() == [0.5 + k for k in range(10)] * 5
     assert film.area.sum() == 45.0
+
+
+def test_faces_that_do_not_overlap_are_said_to() -> None:
+    """Two faces side by side: no mesh is asked for."""
+    left, right = [rectangle(0, 0, 30, 20)], [rectangle(40, 0, 70, 20)]
+    case = case_of([plate(left, 10.0)], [left], 10.0, [ring("one", (5.0, 5.0), 10.0, 2.0, 5.0)])
+    case["faces"].append({"in": [right], "out": []})
+    with pytest.raises(NotSettledError, match="the faces of the joint do not overlap: no land is left"):
+        JointModel(case, 5.0, 2.0)
 
 
 def test_a_sheet_presses_by_its_curve() -> None:
@@ -267,10 +283,10 @@ def test_what_cannot_be_calculated_is_said_by_name(tmp_path: Path) -> None:
         seal(stack, "idler_foot")
     bare = load(ROOT / "part_specs" / "standard_faces").stack
     assert sealed_joints(bare) == ()
-    changed = load(DEMO).with_value("joints.plate_to_plate.gasket.thickness", 20).stack
-    assert "no curve of the gasket: paper gasket is tabled over 0 and up to 6 mm" in seal_input(
-        changed, "plate_to_plate"
-    )
+    thick = load(DEMO).with_value("joints.plate_to_plate.gasket.thickness", 20).stack
+    assert "no curve of the gasket: paper gasket is tabled over 0 and up to 6 mm" in seal_input(thick, "plate_to_plate")
+    loose = load(DEMO).with_value("joints.plate_to_plate.bolts.torque", "0.2 N.m").stack
+    assert "nothing is left of its preload in the worst corner" in seal_input(loose, "plate_to_plate")
 
 
 def test_a_stored_film_is_used_for_exactly_its_state_and_no_other(
@@ -296,6 +312,60 @@ def test_a_stored_film_is_used_for_exactly_its_state_and_no_other(
         assert seal_room.stored_films(project.with_value(key, value).stack, store) == {}, key
     monkeypatch.setattr(seal_room, "_version", lambda: "2")
     assert seal_room.stored_films(project.stack, store) == {}
+
+
+def changed(tmp_path: Path, old: str, new: str) -> Stack:
+    """The demo with other words in its spec."""
+    folder = tmp_path / "demo"
+    shutil.copytree(DEMO, folder)
+    spec = folder / "project.yaml"
+    text = spec.read_text(encoding="utf-8")
+    assert text.count(old) == 1
+    spec.write_text(text.replace(old, new), encoding="utf-8")
+    return load(folder).stack
+
+
+def test_bare_faces_have_a_film_and_no_verdict(tmp_path: Path) -> None:
+    stack = changed(tmp_path, "    gasket: {thickness: 0.8, land: 4, overhang: 4.5}\n", "")
+    given = seal_input(stack, "plate_to_plate")
+    assert not isinstance(given, str)
+    answer = SealAnswer(given, seal_field_of(film(CASES, 5.0)))
+    assert (answer.passed, seal_json(answer)["seals"]) == (False, None)
+    assert "nothing says what bare faces need to seal: no verdict" in seal_text(answer)
+    [found] = [one for one in check_stack(stack, 1000) if "bare faces" in one.features]
+    assert (found.check, found.verdict.value) == ("PM924", "not checked")
+    assert "nothing between the faces: no source says what they need" in found.note
+
+
+def test_an_o_ring_is_judged_by_its_squeeze(tmp_path: Path) -> None:
+    old = "    gasket: {thickness: 0.8, land: 5}\n  injectors:"
+    stack = changed(tmp_path, old, "    seal: {o_ring: AS568-152}\n  injectors:")
+    given = seal_input(stack, "blower_base")
+    assert not isinstance(given, str)
+    answer = SealAnswer(given, seal_field_of(film(CASES, 5.0)))
+    assert "bare faces, O-ring" in seal_text(answer)
+    assert "the O-ring seals by its squeeze (PM926)" in seal_text(answer)
+    assert not [one for one in check_stack(stack, 1000) if "bare faces" in one.features]
+
+
+def test_ctrl_c_ends_the_process_that_calculates(tmp_path: Path) -> None:
+    noted = tmp_path / "pid"
+    code = f"import os, time, pathlib; pathlib.Path({str(noted)!r}).write_text(str(os.getpid())); time.sleep(60)"
+
+    def interrupt(*_: object) -> None:
+        while not (noted.exists() and noted.read_text()):
+            time.sleep(0.05)
+        raise KeyboardInterrupt
+
+    before = signal.signal(signal.SIGALRM, interrupt)
+    signal.setitimer(signal.ITIMER_REAL, 0.5)
+    try:
+        with pytest.raises(KeyboardInterrupt):
+            solved({}, None, (sys.executable, "-c", code))
+    finally:
+        signal.signal(signal.SIGALRM, before)
+    with pytest.raises(ProcessLookupError):
+        os.kill(int(noted.read_text()), 0)
 
 
 def test_without_the_library_it_says_how_to_get_it(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:

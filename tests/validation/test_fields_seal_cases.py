@@ -3,6 +3,9 @@
 Hetenyi: Beams on Elastic Foundation, 1946: the infinite beam under a force (eq. 6), and the beam of finite length with
 free ends under a force in its middle (sec. 14), both from memory; their end's deflection is proportional to
 cosh(l/2) cos(l/2), so that a weightless long beam on a sheet that cannot pull touches it over pi / lambda.
+Wileman, Choudhury and Green: Computation of Member Stiffness in Bolted Connections, J. Mech. Design 113 (1991), the fit
+for steel as Shigley, 9th ed., eq. 8-23 and table 8-8 print it, from memory: k = 0.78715 E d exp(0.62873 d / l).
+The block that opens beyond its kern: see `test_fields_contact_cases.py`.
 Timoshenko and Woinowsky-Krieger: Theory of Plates and Shells, 2nd ed.: tables 8 and 35 and eq. 62, from memory.
 """
 
@@ -15,7 +18,7 @@ import pytest
 from scipy.sparse import diags
 
 from platemaker.fields._seal._contact import factors
-from platemaker.fields._seal._joint import JointModel
+from platemaker.fields._seal._joint import JointModel, _ring
 from platemaker.fields._seal._solids import solids_of
 from tests.seal_models import case_of, circle, plate, rectangle, ring
 
@@ -91,6 +94,45 @@ def test_a_short_beam_stays_down_and_bends_as_hetenyi_has_it() -> None:
     assert state.pressure.min() > 0
     assert state.closure[abs(x) < 3].mean() == pytest.approx(middle, rel=0.01)
     assert state.closure[abs(x) > 197].mean() == pytest.approx(end, rel=0.01)
+
+
+@pytest.mark.parametrize("share", [0.1, 0.3])
+def test_a_hard_block_opens_beyond_the_kern(share: float) -> None:
+    """Pressed by a bolt in its middle, and turned by a moment on its far face: together a force beside the middle.
+
+    The sheet is hard, 1000 MPa a mm, so that the block turns little: springs hold bodies softly in the joint's plane.
+    """
+    long, wide, force = 60.0, 20.0, 6000.0
+    blank = [rectangle(-long / 2, -wide / 2, long / 2, wide / 2)]
+    hard = plate(blank, 30.0, E=2e8, nu=0.0)
+    model = JointModel(case_of([hard], [blank], 1e3, [ring("middle", (0.0, 0.0), 30.0, 0.5, 5.0)]), 6.0, 1.0)
+    turned = model.pushing @ np.array([0.0, 0.0, share * long * force])
+    state = model.contact.settled(turned, np.array([force]))
+    away = long / 2 - share * long
+    inside = share <= 1 / 6
+    touched = long if inside else 3 * away
+    edge = force / (long * wide) * (1 + 6 * share) if inside else 2 * force / (3 * wide * away)
+    x = model.film.points[:, 0]
+    assert np.ptp(x[state.pressure > 0]) + 1.0 == pytest.approx(touched, abs=1.0)  # cells of 1 mm
+    assert state.pressure.max() == pytest.approx(edge * (1 - 0.5 / touched), rel=0.02)  # half a cell inside the edge
+    assert x[state.pressure.argmax()] < 0  # where it is not lifted
+
+
+def test_clamped_members_are_as_stiff_as_published_but_for_the_head() -> None:
+    """Two members of a diameter each, half of them: they meet in a plane of symmetry. See limits.md for the rest.
+
+    An even pressure under the head, as here, makes them softer than the fit's rigid head: 0.85 of it by rotationally
+    symmetric elements of 0.5 mm; elements of 7 mm under a ring of 5 mm are up to 8 % too stiff.
+    """
+    d, E = 20.0, 207_000.0
+    blank, hole = [circle(0.0, 0.0, 50.0)], {"region": [circle(0.0, 0.0, d / 2)], "low": 0.0, "high": d}
+    solids = solids_of([plate(blank, d, E=E, nu=0.291, voids=[hole])], 4.0, 1.2)
+    held, flat = np.zeros((3, solids.count)), solids.flat(0, 0.0)
+    held[2, np.unique(np.concatenate([solids.triangles[flat].ravel(), solids.rims[flat].ravel()]))] = 1e10
+    mean = np.asarray(solids.rows_at(0, d, _ring((0.0, 0.0), d / 2, 0.75 * d)).mean(axis=0)).ravel()
+    given_way = mean @ factors((solids.stiffness + diags(held.ravel())).tocsr())(mean)
+    published = 0.78715 * E * d * math.exp(0.62873 / 2)
+    assert 1 / (2 * given_way) / published == pytest.approx(0.85 * 1.04, rel=0.04)
 
 
 def bending(blank: list[list[list[float]]], t: float, size: float, *, clamped: bool) -> float:

@@ -6,6 +6,7 @@ calculated for exactly this state, its figure is held against the same limits.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -190,7 +191,7 @@ def _value(found: Finding, answer: SealAnswer) -> _Figure | None:
         return _Figure(most, high, field.doubt(high), field.finest.middle(high.pressure.index(most)))
     if found.check == BOW:
         at = _at(answer, high)
-        return None if at is None else _Figure(max(high.closure) - high.closure[at], high, 0.0, high.at)
+        return None if at is None else _Figure(_bow(answer, high, high.closure[at]), high, 0.0, high.at)
     lifts = [_Figure(_lift(answer, low, one), one, 0.0, one.at) for one in field.cases if one.before]
     return max(lifts, key=lambda one: one.measured, default=None)
 
@@ -209,6 +210,17 @@ def _at(answer: SealAnswer, case: FilmCase) -> int | None:
     row = round((case.at[1] - mesh.start[1]) / mesh.pitch - 0.5)
     number = row * mesh.shape[1] + column
     return mesh.cells_of_land.index(number) if number in mesh.cells_of_land else None
+
+
+def _bow(answer: SealAnswer, case: FilmCase, closed: float) -> float:
+    """How much less the film is `closed` where a leak meets most than at the bolts that it passes by, mm."""
+    mesh, spots = answer.field.finest, answer.given.joint.joint.spots
+    middles = [mesh.middle(number) for number in range(len(case.closure))]
+    nearest = [
+        min(range(len(middles)), key=lambda number: math.dist(middles[number], spots[name]))
+        for name in answer.passed_by(case)
+    ]
+    return max(sum(case.closure[number] for number in nearest) / len(nearest) - closed, 0.0) if nearest else 0.0
 
 
 def _lift(answer: SealAnswer, low: FilmCase, case: FilmCase) -> float:

@@ -47,7 +47,16 @@ def check_sealing(stack: Stack, joints: Sequence[Loaded]) -> Iterator[Finding]:
     for one in joints:
         if one.joint.gasket is not None and one.line is not None:
             yield from _between_bolts(one)
+        elif one.joint.seal is None and one.line is not None:
+            yield _bare(one)
     yield from _unsealed(stack)
+
+
+def _bare(one: Loaded) -> Finding:
+    """What no source judges: faces round an opening with neither gasket nor O-ring between them."""
+    between = f"{one.joint.sealant} alone" if one.joint.sealant else "nothing"
+    reason = f"{between} between the faces: no source says what they need; `platemaker seal` shows where they touch"
+    return not_checked(TIGHT, "pressure between bare faces", one.bolt.owner, (one.joint.name, "bare faces"), reason)
 
 
 def _land(stack: Stack, joint: Joint, port: Port, space: Space) -> Iterator[Finding]:

@@ -73,13 +73,18 @@ class SealAnswer:
 
     def way_out(self, case: FilmCase) -> str:
         """Where the leak gets out, in words: by a bolt's hole, or between two bolts; empty where no way leads out."""
-        if case.at is None:
+        passed = self.passed_by(case)
+        if not passed:
             return ""
+        return f"by the hole of bolt {passed[0]}" if len(passed) == 1 else f"between bolts {' and '.join(passed)}"
+
+    def passed_by(self, case: FilmCase) -> tuple[str, ...]:
+        """The bolt whose hole the leak gets out by, else the two that it passes between; none without a way out."""
         spots, near = self.given.joint.joint.spots, REACH * self.field.finest.pitch
         for bolt in self.given.bolts:
             if case.path and math.dist(spots[bolt.spot], case.path[-1]) <= bolt.d / 2 + near:
-                return f"by the hole of bolt {bolt.spot}"
-        return f"between bolts {' and '.join(self.between(case))}"
+                return (bolt.spot,)
+        return self.between(case)
 
     @property
     def worst(self) -> FilmCase:
