@@ -11,9 +11,10 @@ import pytest
 
 from platemaker.report import items_of
 from platemaker.resolved import resolved_stack
-from platemaker.spec import dotted, load_project
-from platemaker.study import Advice, advise, apply_cure, touched_keys, value_at
+from platemaker.spec import dotted, load_project, read_folder, validate
+from platemaker.study import Advice, advise, apply_cure, touched_keys, value_at, with_value
 from platemaker.study._cures._effects import cure_of
+from platemaker.study._cures._loops import closing_changes
 from platemaker.study._cures._steps import Numbers, Words, rounded, steps_of
 from platemaker.study._cures._trial import Bench, Target
 from tests.cure_mutations import PROJECTS, Mutation, fails
@@ -158,6 +159,34 @@ def test_holes_that_miss_along_both_axes_move_along_both(tmp_path: Path) -> None
     cures = together(advise(load_project(folder)), "PM307")
     upper = {"parts.upper.holes.sensor.at[0]": ("40", "42"), "parts.upper.holes.sensor.at[1]": ("53", "51")}
     assert upper in cures
+
+
+def test_the_shim_of_a_bracket_on_shared_bolts_is_what_lies_under_its_other_side() -> None:
+    """The plate of 16 mm on a gasket of 0.8 mm puts it 16.8 mm out."""
+    folder = ROOT / "part_specs" / "pump_engine"
+    sources, data = read_folder(folder)
+    key = ("joints", "engine_mount", "shared", "shim")
+    bench = Bench(validate(folder, sources, with_value(data, key, 10)))
+    items = items_of(bench.base.stack, bench.base.findings)
+    [item] = [one for one in items if one.worst.check == "PM977" and one.verdict == "caution"]
+    assert (((key,), 16.8),) in list(closing_changes(bench, Target(bench, item), 30.0))
+
+
+def test_a_longer_bolt_and_a_deeper_thread_are_found_together(tmp_path: Path) -> None:
+    """Lid 16, gasket 0.8, washer 1.6 and 12 of thread for 1.5 diameters of M8: 30.4 wants a bolt of 35, in 16.6 and more.
+
+    No length alone does it in a thread of 11.3 mm, and no depth with a bolt of 20 mm.
+    """
+    also = (("parts.ring.above.seam.thread_depth", 11.3),)
+    folder = Mutation("short", "tank", "joints.seam.bolts.length", 20.0, also).written(tmp_path)
+    found = advise(load_project(folder))
+    first = together(found, "PM302")[0]
+    assert set(first) == {"joints.seam.bolts.length", "parts.ring.above.seam.thread_depth"}
+    assert first["joints.seam.bolts.length"][1] == "35"
+    assert 16.6 < number_of(first["parts.ring.above.seam.thread_depth"][1]) < 22
+    assert max(found.spent.values()) <= 30
+    apply_cure(load_project(folder), found.numbered[0])
+    assert not fails(load_project(folder))
 
 
 def test_entries_of_a_catalog_are_leapt_over(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""Holes that should lie on each other, in closed form: the sizes that bring them there, up to three at once.
+"""Holes and faces that should lie on each other, in closed form: the sizes that bring them there, up to three at once.
 
 Where a hole stands is linear in every length: one check each shows how far a key moves it, and the distances that are
 left are a system of linear equations. An angle takes a few steps of the same.
@@ -20,6 +20,8 @@ from platemaker.study._cures._ways import candidates
 
 MISFITS = ("PM711", "PM712", "PM713", "PM307")
 """Checks whose two points should be one: a bracket's hole on its bolt, a hole over a hole."""
+STEPS = ("PM977",)
+"""Checks of a height by which two faces are off each other: a bracket on shared bolts, which a shim brings back."""
 LEANING, ARM = "PM713", 100.0
 """Angle between a bracket's face and the face it is bolted to, which must close too; mm of face that it is seen on."""
 CLOSED = 0.05
@@ -48,7 +50,7 @@ def closing_changes(bench: Bench, target: Target, budget: float) -> Iterator[tup
     """
     worst = target.item.worst
     off = _off(target.base, target.item)
-    if worst.check not in MISFITS or off is None:
+    if worst.check not in (*MISFITS, *STEPS) or off is None:
         return
     pulls = list(_pulls(bench, target, off, budget))
     closed: list[frozenset[Paths]] = []
@@ -85,6 +87,8 @@ def _pulls(bench: Bench, target: Target, off: np.ndarray, budget: float) -> Iter
 def _off(seen: Seen | None, item: Item) -> np.ndarray | None:
     """How far the item's points are off each other, and how far a bracket's face leans, as an arm of `ARM` shows it."""
     found = seen.known.get(item.worst.id) if seen else None
+    if found is not None and found.check in STEPS and found.measured is not None:
+        return np.array([found.measured])
     if seen is None or found is None or len(found.points) != 2:
         return None
     leaning = f"{LEANING}{found.id.removeprefix(found.check)}"
