@@ -107,7 +107,7 @@ def _settle(items: Sequence[Item], chosen: Sequence[Item], unit: str) -> str:
 
 def _row(item: Item, identity: str, unit: str) -> str:
     link = element("a", words(item.title), href=f"#{identity}")
-    cures = cures_list(item, unit, 1)
+    cures = cures_list(item, unit, 1, brief=True)
     because = element("p", sentence(item.worst.because, unit), class_="amounts") if item.worst.because else ""
     said = f"{link} {element('span', words(where(item, 2)), class_='where')}"
     return element(

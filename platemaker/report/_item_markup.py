@@ -10,7 +10,7 @@ from platemaker.parts import Stack
 from platemaker.report._advice_text import advice_of
 from platemaker.report._areas import given_words
 from platemaker.report._flow_markup import field_use
-from platemaker.report._items import NO_CURE, WITH, Item, amounts, where
+from platemaker.report._items import NO_CURE, TWINS, WITH, Item, amounts, where
 from platemaker.report._markup import mark, number, section, sentence, words
 from platemaker.report._pictures import picture_of, pictured
 from platemaker.report._ready import of, unsettled
@@ -58,19 +58,26 @@ def unchecked_section(items: Sequence[Item], unit: str) -> str:
     return section("unchecked", "Not checked", element("ul", rows, class_="plain")) if some else ""
 
 
-def cures_list(item: Item, unit: str, most: int | None = None) -> str:
-    """The changes that cure an item, a numbered line each; that none was found; empty where none was looked for."""
+def cures_list(item: Item, unit: str, most: int | None = None, *, brief: bool = False) -> str:
+    """The changes that cure an item, a numbered line each; that none was found; empty where none was looked for.
+
+    A `brief` one names one of twin keys.
+    """
     if not item.cures:
         return element("p", sentence(f"{NO_CURE}.", unit), class_="cures") if item.sought else ""
     lines = []
     for place, cure in enumerate(item.cures[:most], item.first):
         change = WITH.join(
-            f"{element('code', words(key))} from {words(was)} to {element('strong', words(to))}"
-            for key, was, to in cure.changes
+            f"{_keys(key, brief)} from {words(was)} to {element('strong', words(to))}" for key, was, to in cure.changes
         )
-        effects = f": {sentence(cure.effects, unit)}" if cure.effects else ""
+        effects = element("span", f": {sentence(cure.effects, unit)}", class_="effects") if cure.effects else ""
         lines.append(element("li", f"Cure {place}: {change}{effects}"))
     return element("ul", "".join(lines), class_="cures")
+
+
+def _keys(text: str, brief: bool) -> str:
+    first, *twins = text.split(TWINS)
+    return element("code", words(first if brief else text)) + (f" and {len(twins)} like it" if brief and twins else "")
 
 
 def _cards(stack: Stack, items: Sequence[Item], identity: str, flow: FlowAnswer | None) -> str:

@@ -17,8 +17,8 @@ from platemaker.views import Shown, finding_numbers
 NO_CURE = "no cure found: no change of one key settles it that makes no other check fail"
 
 
-WITH = ", together with "
-"""Between changes of one cure."""
+WITH, TWINS = ", together with ", " and "
+"""Between changes of one cure, and between keys of twin parts that change alike."""
 
 
 @dataclass(frozen=True)
