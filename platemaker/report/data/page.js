@@ -39,7 +39,7 @@
     for (const details of opened) details.open = true;
   }
   window.addEventListener("beforeprint", () => {
-    openFor(root.dataset.print === "all" ? "details" : "details.item[data-print=true]");
+    openFor(root.dataset.print === "all" ? "details" : "details.item[data-print=true]:not(#accepted details)");
   });
   window.addEventListener("afterprint", () => { for (const details of opened) details.open = false; });
   // Some browsers lay a page out more than once for one print: the whole one is wanted until the reader goes on.
