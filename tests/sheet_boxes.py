@@ -39,7 +39,14 @@ def _walk(ink: Iterable[Ink], window: Box, shift: tuple[float, float] = (0.0, 0.
             if _share(box, window):
                 yield one, _common(box, window)
         elif isinstance(one, Clip):
-            yield from _walk(one.ink, one.box, one.shift)
+            inner, both = _inside(one, window, shift)
+            yield from _walk(one.ink, inner, both)
+
+
+def _inside(one: Clip, window: Box, shift: Point) -> tuple[Box, Point]:
+    """What a clip shows of the sheet, and how far what is in it is moved: clips stand in clips."""
+    (x0, y0, x1, y1), (dx, dy) = one.box, shift
+    return _common((x0 + dx, y0 + dy, x1 + dx, y1 + dy), window), (one.shift[0] + dx, one.shift[1] + dy)
 
 
 def _common(a: Box, b: Box) -> Box:
@@ -51,20 +58,46 @@ def _share(a: Box, b: Box) -> bool:
     return x1 - x0 > ROUNDING and y1 - y0 > ROUNDING
 
 
-def crossed(page: Page) -> list[tuple[str, str]]:
+def crossed(page: Page, *, white_hides: bool = False) -> list[tuple[str, str]]:
     """Texts that a line runs through or a filled figure covers, with the pen; a line that white hides counts too.
 
     The letters' own box, from below their line to their ascent, is shrunk by the line's half width and a little: what
-    only touches it is beside the letters.
+    only touches it is beside the letters. With `white_hides` lines under white that the letters stand on do not count:
+    numbers that break a line, as those of dimensions do.
     """
     everywhere = (-1e9, -1e9, 1e9, 1e9)
     pieces = list(_lines(page.ink, everywhere, (0.0, 0.0)))
+    whites = list(_whites(page.ink, everywhere, (0.0, 0.0))) if white_hides else []
     found = []
     for text, box in _walk(page.ink, everywhere):
         if text.text.strip():
             shrunk = (box[0] + TOUCH, box[1] + TOUCH, box[2] - TOUCH, box[3] - TOUCH)
-            found += [(text.text, pen) for a, b, pen in pieces if _enters(a, b, shrunk)][:1]
+            # White begins a little above the descent of letters, which numbers have none of.
+            seen = (shrunk[0], box[1] + 2 * TOUCH, *shrunk[2:])
+            if not any(_holds(white, seen) for white in whites):
+                found += [(text.text, pen) for a, b, pen in pieces if _enters(a, b, shrunk)][:1]
     return found
+
+
+def _whites(ink: Iterable[Ink], window: Box, shift: Point) -> Iterator[list[Point]]:
+    """White figures, which are convex here."""
+    for one in on_paper(ink):
+        if isinstance(one, Clip):
+            yield from _whites(one.ink, *_inside(one, window, shift))
+        elif isinstance(one, Fill) and one.shade == 1.0:
+            yield [(x + shift[0], y + shift[1]) for x, y in one.points]
+
+
+def _holds(ring: list[Point], box: Box) -> bool:
+    """Whether a convex figure holds a box but for its corners' tips."""
+    x0, y0, x1, y1 = box
+    middles = [((x0 + x1) / 2, y0), ((x0 + x1) / 2, y1), (x0, (y0 + y1) / 2), (x1, (y0 + y1) / 2)]
+    turns = [
+        (b[0] - a[0]) * (y - a[1]) - (b[1] - a[1]) * (x - a[0])
+        for a, b in pairwise([*ring, ring[0]])
+        for x, y in middles
+    ]
+    return min(turns) >= -1e-9 or max(turns) <= 1e-9
 
 
 TOUCH = 0.2
@@ -75,7 +108,7 @@ def _lines(ink: Iterable[Ink], window: Box, shift: Point) -> Iterator[tuple[Poin
     """All strokes and black figures as short straight pieces, cut to what their windows show."""
     for one in on_paper(ink):
         if isinstance(one, Clip):
-            yield from _lines(one.ink, one.box, one.shift)
+            yield from _lines(one.ink, *_inside(one, window, shift))
             continue
         if isinstance(one, Text) or (isinstance(one, Fill) and one.shade == 1.0):
             continue

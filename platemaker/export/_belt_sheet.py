@@ -13,9 +13,11 @@ from platemaker.parts import Stack
 from platemaker.resolved import ResolvedBelt, Running
 from platemaker.units import LengthUnit, format_length
 from platemaker.views import (
+    LEAST,
     Align,
     Ink,
     Lettered,
+    Lines,
     Page,
     Pen,
     Shown,
@@ -34,12 +36,13 @@ from platemaker.views import (
     write_pdf,
 )
 
-SIZE, ROW, HEAD = 2.5, 4.4, 3.5
-"""Size of letters, height of a row, size of headings, mm."""
+SIZE, ROW, HEAD = LEAST, 4.7, 4.2
+"""Size of letters, height of a row, size of the scale's letters, mm."""
 AIR = 18.0
 """Room round the picture for its words, mm."""
 LARGE = 0.2
 """Scale below which a larger paper is taken."""
+DATUM = "A"
 GUARD = "A rotating belt maims: fit a guard over belt and pulleys before the engine runs."
 
 
@@ -68,7 +71,7 @@ def _laid(stack: Stack, belt: ResolvedBelt) -> tuple[Paper, View, float]:
         scale = next((one for one in SCALES if one * (x1 - x0) <= room_x and one * (y1 - y0) <= room_y), SCALES[-1])
         middle = (left + right) / 2, (low + high) / 2
         laid = paper, View(scale, (middle[0] - scale * (x0 + x1) / 2, middle[1] - scale * (y0 + y1) / 2)), scale
-        if scale >= LARGE:
+        if scale >= LARGE and len(_rows(stack, belt, paper)) * ROW <= paper.words[3] - paper.words[1] - 2 * ROW:
             break
     return laid
 
@@ -82,7 +85,10 @@ def _picture(belt: ResolvedBelt, view: View, unit: str) -> Iterator[Ink]:
     labels = belt_labels(belt, view, SIZE, Lettered)
     words = [known(label.text.of(unit)) for label in labels]
     said = [replace(label, text=Shown(text, text)) for label, text in zip(labels, words, strict=True)]
-    yield from label_ink(place(said, busy))
+    datum = Lettered(Shown(DATUM, DATUM), view.at(belt.path.wheels[0].centre), SIZE, SIZE, "datum", framed=True)
+    lines = Lines.of(belt_ink(belt, view, SIZE))
+    first = place([datum], lines=lines)
+    yield from label_ink([*first, *place(said, [*busy, *(spot.box for spot in first)], lines=lines)])
 
 
 def _length(value: float, unit: str) -> str:
@@ -95,18 +101,23 @@ def _words(stack: Stack, belt: ResolvedBelt, paper: Paper, scale: float) -> Iter
     y = high - 8.0
     yield Text("BELT", (left, y), 5.0)
     yield Text(scale_words(scale), (right - 3.0, y), HEAD, Align.END)
-    for line in _lines(stack, belt):
-        for piece in wrapped(known(line), SIZE, right - left - 3.0) or [""]:
-            y -= ROW
-            if y < low + ROW:
-                return
-            yield Text(piece, (left, y), SIZE)
+    rows = _rows(stack, belt, paper)
+    room = int((y - low) / ROW) - 1
+    if len(rows) > room:
+        rows = [*rows[: room - 1], "More on the page, report.html."]
+    yield from (Text(row, (left, y - ROW * number), SIZE) for number, row in enumerate(rows, 1))
+
+
+def _rows(stack: Stack, belt: ResolvedBelt, paper: Paper) -> list[str]:
+    """The words in lines of the paper."""
+    wide = paper.words[2] - paper.words[0] - 7.0
+    return [piece for line in _lines(stack, belt) for piece in wrapped(known(line), SIZE, wide) or [""]]
 
 
 def _lines(stack: Stack, belt: ResolvedBelt) -> Iterator[str]:
     drive, fitted, case = belt.belt, belt.fitted, belt.case(Running.DRIVING)
     yield stack.title
-    yield f"Seen along the axis of {belt.pulleys[0].title}, towards the engine."
+    yield f"Seen along datum {DATUM}, the axis of {belt.pulleys[0].title}, towards the engine."
     yield ""
     strands = f"{drive.strands:g} mm wide" if belt.is_toothed else f"{drive.strands:g} ribs or strands"
     yield f"{drive.section.section}, {strands}, length {_length(fitted.length, stack.unit)}"
@@ -118,11 +129,14 @@ def _lines(stack: Stack, belt: ResolvedBelt) -> Iterator[str]:
         said = ", ".join(f"{word} {'out of reach' if one is None else f'{one:+z.1f}'}" for word, one in stops)
         yield f"travel of {belt.pulleys[drive.mover].title}, {unit}: {said}"
     yield ""
-    yield "PULLEYS: diameter, wrap, load driving, load standing"
-    standing = belt.case(Running.STANDING)
+    yield f"PULLEYS: diameter, middle right and up from datum {DATUM}, wrap, load driving, load standing"
+    standing, (x0, y0) = belt.case(Running.STANDING), belt.path.wheels[0].centre
     for at, one in enumerate(belt.pulleys):
         loads = f"{math.hypot(*case.forces[at]):.0f} N, {math.hypot(*standing.forces[at]):.0f} N"
-        yield f"{one.title}: {_length(one.rim, stack.unit)}, {math.degrees(belt.path.wraps[at]):.1f} deg, {loads}"
+        x, y = belt.path.wheels[at].centre
+        middle = f"{_length(x - x0, stack.unit)} and {_length(y - y0, stack.unit)}"
+        wrap = f"{math.degrees(belt.path.wraps[at]):.1f} deg"
+        yield f"{one.title}: {_length(one.rim, stack.unit)}, {middle}, {wrap}, {loads}"
     yield ""
     yield "SPANS: length, tension driving, pitch plucked at rest"
     for at, span in enumerate(belt.path.spans):

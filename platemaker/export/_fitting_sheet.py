@@ -17,7 +17,7 @@ from platemaker.export._sheet._sheet_paper import list_paper
 from platemaker.formulas import newton_metres_to_pound_feet
 from platemaker.parts import Kind, Part, Stack, corners_of
 from platemaker.resolved import Bolt, ResolvedJoint, ResolvedStack, resolved_stack
-from platemaker.views import Align, write_pdf
+from platemaker.views import Align, Page, write_pdf
 
 STEPS = (Column("STEP", 0.07), Column("TIGHTEN", 0.25), Column("WHAT IT HOLDS, WHAT GOES IN FIRST", 0.68))
 SCREWS = (
@@ -34,6 +34,13 @@ SHARES = (1 / 3, 2 / 3, 1.0)
 
 def write_fitting_sheet(stack: Stack, path: Path, films: Sequence[FilmShown] = ()) -> PdfReading:
     """Write the fitter's sheet, the joints' films behind it, and read it back. ProofError where it differs."""
+    pages = fitting_pages(stack, films)
+    write_pdf(pages, path, f"{stack.title}: fitting")
+    return prove_pages(path, len(pages), ("FITTING", "MATERIALS"))
+
+
+def fitting_pages(stack: Stack, films: Sequence[FilmShown] = ()) -> tuple[Page, ...]:
+    """The pages: order of assembly in words and pictures, joints, other screws, bill of materials, films."""
     order = assembly_sequence(stack)
     torques = {row.joint: row for row in torque_rows(stack)}
     paper = list_paper(stack.unit, stack.drafting.paper)
@@ -48,9 +55,7 @@ def write_fitting_sheet(stack: Stack, path: Path, films: Sequence[FilmShown] = (
         *(piece for film in films for piece in _film(stack, film)),
     ]
     head = Head(stack.title, "FITTING", (f"{stack.name}: bolts are numbered in the order of tightening", ""))
-    pages = list_pages(paper, head, pieces)
-    write_pdf(pages, path, f"{stack.title}: fitting")
-    return prove_pages(path, len(pages), ("FITTING", "MATERIALS"))
+    return list_pages(paper, head, pieces)
 
 
 def _film(stack: Stack, film: FilmShown) -> Iterator[Picture]:

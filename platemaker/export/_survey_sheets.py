@@ -13,45 +13,54 @@ from platemaker.export._sheet._sheet_paper import list_paper
 from platemaker.export._sheet._tiles import AIR, Tiling, punch_ink, tiled_pages, tiling_of_box
 from platemaker.plane import Box, Point
 from platemaker.views import (
+    CAPITAL,
+    LEAST,
     TRUE,
     Align,
     Fill,
     Ink,
+    Lettered,
+    Lines,
     Page,
     Pen,
+    Shown,
     Text,
     View,
     fitted,
     frame,
     known,
+    label_ink,
     on_white,
     path,
+    place,
     wrapped,
     write_pdf,
 )
 
 if TYPE_CHECKING:
-    from platemaker.survey import Reading, Survey, SurveyedEdge, SurveyPlan
+    from platemaker.survey import Datum, Reading, Survey, SurveyedEdge, SurveyPlan
 
 NO_SIZE = 6.0
 """Diameter at which a round feature without one is drawn, mm."""
-NAME = 3.2
-"""Size of the names of holes, mm."""
-EDGE, HEAD, ROW, SIZE, SKETCH = 12.0, 30.0, 6.5, 2.7, 105.0
-"""Of a plan's sheet: margin, heights of head and row, size of letters, height of the sketch, mm."""
+EDGE, HEAD, ROW, LINE, SKETCH = 12.0, 34.0, 6.5, 4.7, 105.0
+"""Of a plan's sheet: margin, heights of head, row and a line of words, height of the sketch, mm."""
 
 
 def write_survey_template(survey: Survey, name: str, unit: str, file: Path) -> PdfReading:
     """Write the holes and edges of a survey in true size, and read the file back: ProofError where it differs."""
-    tiling = _tiling(survey, unit)
-    places = [(point.name, point.place) for point in survey.points]
+    tiling = tiling_of_box(_box(survey), unit)
+    write_pdf(survey_pages(survey, name, tiling), file, name)
+    return prove_tiles(file, tiling, [(point.name, point.place) for point in survey.points])
+
+
+def survey_pages(survey: Survey, name: str, tiling: Tiling) -> tuple[Page, ...]:
+    """The pages: holes and edges in true size."""
     titles = name, _standing(survey)
     advice = (
         "Print in true size (100 %), measure both bars, then lay it on the casting: crosses are the holes' centres. "
-        f"Seen as it was read; X runs from {survey.datum.origin} to {survey.datum.x_towards}."
+        f"Seen as it was read. {_datum_words(survey.datum, [point.name for point in survey.points])}."
     )
-    write_pdf(tiled_pages(tiling, tuple(_survey_ink(survey, _box(survey))), titles, advice), file, name)
-    return prove_tiles(file, tiling, places)
+    return tiled_pages(tiling, tuple(_survey_ink(survey, _box(survey))), titles, advice)
 
 
 def _standing(survey: Survey) -> str:
@@ -69,20 +78,40 @@ def _box(survey: Survey) -> Box:
     )  # fmt: skip
 
 
-def _tiling(survey: Survey, unit: str) -> Tiling:
-    return tiling_of_box(_box(survey), unit)
-
-
-def _survey_ink(survey: Survey, box: Box) -> Iterator[Ink]:
+def _edges_and_holes(survey: Survey, box: Box) -> Iterator[Ink]:
     for edge in survey.edges:
         yield from _edge_ink(edge, box)
     for point in survey.points:
         wide = point.diameter or NO_SIZE
         yield TRUE.circle(point.place, wide / 2, Pen.NARROW if point.diameter else Pen.HIDDEN_SMALL)
+
+
+def _survey_ink(survey: Survey, box: Box) -> Iterator[Ink]:
+    yield from _edges_and_holes(survey, box)
     for point in survey.points:
         yield from punch_ink(point.place)
-        clear = max((point.diameter or NO_SIZE) / 2, 4.0) + 1.5
-        yield from on_white(Text(point.name, (point.x + 0.71 * clear, point.y + 0.71 * clear), NAME))
+    reach = {point.name: max((point.diameter or NO_SIZE) / 2, 4.0) + 0.5 for point in survey.points}
+    letters = _datum_letters(survey.datum, [point.name for point in survey.points])
+    labels = [_label(point.name, point.place, reach[point.name]) for point in survey.points]
+    for name, letter in letters.items():
+        labels.append(_label(letter, survey.point(name).place, reach[name], framed=True))
+    yield from label_ink(place(labels, lines=Lines.of(_edges_and_holes(survey, box))))
+
+
+def _datum_words(datum: Datum, names: Sequence[str]) -> str:
+    letters = _datum_letters(datum, names)
+    zero, towards = (f"{name} (datum {letters[name]})" for name in (datum.origin, datum.x_towards))
+    return f"X runs from {zero} to {towards}"
+
+
+def _label(text: str, at: Point, reach: float, *, framed: bool = False) -> Lettered:
+    return Lettered(Shown(known(text), known(text)), at, reach, LEAST, "datum" if framed else "tag", framed=framed)
+
+
+def _datum_letters(datum: Datum, names: Sequence[str]) -> dict[str, str]:
+    """A letter that no hole has for the origin, and for what X runs towards."""
+    free = (letter for letter in "ABCDEFGHJKLMNPQRSTUVWXYZ" if letter not in names)
+    return dict(zip(dict.fromkeys((datum.origin, datum.x_towards)), free, strict=False))
 
 
 def _edge_ink(edge: SurveyedEdge, box: Box) -> Iterator[Ink]:
@@ -94,7 +123,7 @@ def _edge_ink(edge: SurveyedEdge, box: Box) -> Iterator[Ink]:
     ends = [(foot[0] - t * s, foot[1] + t * c) for t in (min(along), max(along))]
     yield TRUE.line(ends[0], ends[1], Pen.NARROW)
     at = (ends[0][0] + 0.1 * (ends[1][0] - ends[0][0]), ends[0][1] + 0.1 * (ends[1][1] - ends[0][1]))
-    yield from on_white(Text(edge.name, at, NAME))
+    yield from on_white(Text(edge.name, at, LEAST))
 
 
 def write_plan_sheet(plan: SurveyPlan, file: Path) -> PdfReading:
@@ -140,7 +169,7 @@ def _head(plan: SurveyPlan, sheet: tuple[int, int], width: float, height: float)
     title, size = fitted(plan.title, 5.0, room - 62)
     yield Text(known(title), (EDGE, top - 6), size)
     yield Text("PLAN OF READINGS", (width - EDGE, top - 6), 4.0, Align.END)
-    yield Text(f"sheet {sheet[0]} of {sheet[1]}", (width - EDGE, top - 11.5), SIZE, Align.END)
+    yield Text(f"sheet {sheet[0]} of {sheet[1]}", (width - EDGE, top - 11.5), LEAST, Align.END)
     inch = plan.units.value == "in"
     datum, unit, worst = plan.datum, "mm", f"{plan.worst:.2f} mm"
     if inch:
@@ -148,12 +177,12 @@ def _head(plan: SurveyPlan, sheet: tuple[int, int], width: float, height: float)
     both = (("left", datum.left), ("right", datum.right))
     sides = "".join(f"; {', '.join(who)} {word} of it" for word, who in both if who)
     words = (
-        f"{plan.instrument}, {unit}. Each diameter twice; each numbered line once, or twice where it has two blanks. X "
-        f"from {datum.origin} to {datum.x_towards}{sides}. A misreading that goes unnoticed moves no hole by more than "
-        f"{worst}."
+        f"{plan.instrument}, {unit}. Each diameter twice; each numbered line once, or twice where it has two blanks. "
+        f"{_datum_words(datum, [one.name for one in plan.features])}{sides}. A misreading that goes unnoticed moves no "
+        f"hole by more than {worst}."
     )
-    for number, line in enumerate(wrapped(known(words), 2.5, room)[:3]):
-        yield Text(line, (EDGE, top - 16.5 - 4.0 * number), 2.5)
+    for number, line in enumerate(wrapped(known(words), LEAST, room)[:3]):
+        yield Text(line, (EDGE, top - 17.0 - LINE * number), LEAST)
     yield path(((EDGE, top - HEAD + 3.0), (width - EDGE, top - HEAD + 3.0)), Pen.WIDE)
 
 
@@ -161,19 +190,25 @@ def _sketch(plan: SurveyPlan, box: Box) -> Iterator[Ink]:
     """The holes with their names, and every reading as a line that has its number."""
     view, places = _view(plan, box)
     sizes = {one.name: view.scale * ((one.rough.diameter if one.rough else None) or NO_SIZE) for one in plan.features}
-    radii = {name: max(wide / 2, 0.5 * Text(name, (0, 0), 2.8).width + 1.0, 2.6) for name, wide in sizes.items()}
+    radii = {name: max(wide / 2, 0.5 * Text(name, (0, 0), LEAST).width + 1.0, 2.6) for name, wide in sizes.items()}
     runs = {reading.number: _run(reading, places, radii) for reading in plan.readings}
     for run in runs.values():
         yield path(run, Pen.FINE)
     busy = [_square(at, 4.0) for at in places.values()]
     busy += [_square(at, 2.0) for a, b in itertools.combinations(runs.values(), 2) for at in _crossings(a, b)]
     for number, run in runs.items():
-        text = Text(str(number), _clear_spot(number, run, busy), 2.3, Align.MIDDLE)
+        text = Text(str(number), _clear_spot(number, run, busy), LEAST, Align.MIDDLE)
         busy.append(text.box)
         yield from on_white(text)
     for name, at in places.items():
         yield from _disc(at, radii[name])
-        yield Text(name, (at[0], at[1] - 1.0), 2.8, Align.MIDDLE)
+        yield Text(name, (at[0], at[1] - CAPITAL * LEAST / 2), LEAST, Align.MIDDLE)
+    letters = _datum_letters(plan.datum, list(places))
+    labels = [_label(letter, places[name], radii[name] + 0.5, framed=True) for name, letter in letters.items()]
+    lines = Lines.of([path(run, Pen.FINE) for run in runs.values()])
+    yield from label_ink(
+        place(labels, [*busy, *(_square(at, radii[name]) for name, at in places.items())], lines=lines)
+    )
 
 
 def _view(plan: SurveyPlan, box: Box) -> tuple[View, dict[str, Point]]:
@@ -234,8 +269,8 @@ def _clear_spot(number: int, run: list[Point], busy: Sequence[Box]) -> Point:
     best, least = run[0], math.inf
     for share in (0.5, 0.42, 0.58, 0.36, 0.64, 0.3, 0.7, 0.25, 0.75, 0.2, 0.8):
         at = _along(run, share)
-        at = at[0], at[1] - 0.8
-        box = Text(str(number), at, 2.3, Align.MIDDLE).box
+        at = at[0], at[1] - CAPITAL * LEAST / 2
+        box = Text(str(number), at, LEAST, Align.MIDDLE).box
         covered = sum(_common(box, other) for other in busy)
         if covered < least - 1e-9:
             best, least = at, covered
@@ -275,15 +310,15 @@ def _table(rows: Sequence[tuple[str, str, str, int]], left: float, top: float, w
     """Number, what is read, roughly how much, and one blank or two."""
     if not rows:
         return
-    stops = [left, left + 9.0, left + 0.48 * width, left + 0.62 * width, left + width]
+    stops = [left, left + 9.0, left + 0.46 * width, left + 0.66 * width, left + width]
     for heading, x in (("No.", stops[0]), ("READ", stops[1]), ("ROUGHLY", stops[2]), ("READS", stops[3])):
-        yield Text(heading, (x + 1.0, top - ROW + 2.0), 2.1)
+        yield Text(heading, (x + 1.0, top - ROW + 2.0), LEAST)
     for number, (index, words, rough, blanks) in enumerate(rows, start=1):
         y = top - (number + 1) * ROW
-        yield Text(index, (stops[1] - 1.5, y + 2.0), SIZE, Align.END)
-        text, size = fitted(known(words), SIZE, stops[2] - stops[1] - 2)
+        yield Text(index, (stops[1] - 1.5, y + 2.0), LEAST, Align.END)
+        text, size = fitted(known(words), LEAST, stops[2] - stops[1] - 2)
         yield Text(text, (stops[1] + 1.0, y + 2.0), size)
-        yield Text(rough, (stops[3] - 1.5, y + 2.0), SIZE, Align.END)
+        yield Text(rough, (stops[3] - 1.5, y + 2.0), LEAST, Align.END)
         if blanks > 1:
             x = (stops[3] + stops[4]) / 2
             yield path(((x, y), (x, y + ROW)), Pen.FINE)

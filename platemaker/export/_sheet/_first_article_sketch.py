@@ -22,6 +22,7 @@ from platemaker.views import (
     Fill,
     Ink,
     Label,
+    Lines,
     Pen,
     Placed,
     Shown,
@@ -96,14 +97,13 @@ def sketch_ink(part: Part, measures: Sequence[Measure], box: Box) -> list[Ink]:
     """Plan and edge view with balloons, in a box of the page. Not at a standard scale: nothing is measured off it."""
     views = _laid(part, box)
     balloons, without = _balloons(views, measures)
-    spots, lost = _places(views, balloons, box)
-    unseen = sorted({number for numbers in (*without, *lost) for number in numbers})
     ink: list[Ink] = [*finely(plan_ink(views.flat, views.plan, CENTRE_PAST))]
     ink += finely(edge_ink(part, views.edge))
     ink += _size_lines(views)
+    spots, lost = _places(views, balloons, box, Lines.of(ink))
+    unseen = sorted({number for numbers in (*without, *lost) for number in numbers})
     ink += [one for spot in spots if spot.label.kind == "datum" for one in datum_ink(spot)]
     own = [spot for spot in spots if isinstance(spot.label, Balloon)]
-    # All leaders first, to the middles of balloons, which hide their ends.
     ink += [_leader(spot) for spot in own]
     ink += [one for spot in own for one in _balloon_ink(spot)]
     ink += face_ink(datums_of(part), views.edge.box(edge_box(part)), sized=False, caption=0.0)
@@ -202,7 +202,7 @@ def _of_edge(views: _Views) -> Iterator[tuple[str, tuple[Point, float]]]:
 
 
 def _places(
-    views: _Views, balloons: Sequence[tuple[Balloon, list[int]]], box: Box
+    views: _Views, balloons: Sequence[tuple[Balloon, list[int]]], box: Box, lines: Lines
 ) -> tuple[list[Placed], list[list[int]]]:
     """Balloons and datum letters where they found room, and the numbers of those that found none."""
     zone = (box[0], box[1] + WORDS, box[2], box[3])
@@ -214,7 +214,11 @@ def _places(
     if datums.features:
         x0, z0, _, z1 = views.edge.box(edge_box(views.whole))
         kept.append(kept_box((x0 - 19, z0 - 7, x0, z0) if datums.side is Side.BELOW else (x0 - 19, z1, x0, z1 + 7)))
-    spots = [spot for spot in place([*kept, *(one for one, _ in balloons)], busy, zone) if spot.label.kind == "balloon"]
+    spots = [
+        spot
+        for spot in place([*kept, *(one for one, _ in balloons)], busy, zone, lines)
+        if spot.label.kind == "balloon"
+    ]
     found = {spot.label for spot in spots}
     return [*marked, *spots], [numbers for one, numbers in balloons if one not in found]
 
@@ -250,11 +254,20 @@ def _line_boxes(views: _Views) -> Iterator[Box]:
 
 
 def _leader(spot: Placed) -> Stroke:
-    """From the rim of a feature towards the middle of its balloon."""
-    (x, y), end = spot.label.anchor, spot.centre
+    """From the rim of a feature to the rim of its balloon, towards the balloon's middle."""
+    (x, y), (u, v) = spot.label.anchor, spot.centre
     rim = spot.label.rim if isinstance(spot.label, Balloon) else 0.0
-    share = min(rim / max(math.dist((x, y), end), 1e-9), 1.0)
-    return path(((x + share * (end[0] - x), y + share * (end[1] - y)), end), Pen.FINE)
+    x0, y0, x1, y1 = spot.box
+    half, r = (x1 - x0 - (y1 - y0)) / 2, (y1 - y0) / 2
+    low, high = 0.0, 1.0
+    for _ in range(40):  # where the line enters the balloon, by halving
+        middle = (low + high) / 2
+        dx, dy = (1 - middle) * (x - u), (1 - middle) * (y - v)
+        inside = math.hypot(max(abs(dx) - half, 0.0), dy) < r
+        low, high = (low, middle) if inside else (middle, high)
+    share = min(rim / max(math.dist((x, y), (u, v)), 1e-9), high)
+    start, end = ((x + part * (u - x), y + part * (v - y)) for part in (share, high))
+    return path((start, end), Pen.FINE)
 
 
 def _balloon_ink(spot: Placed) -> Iterator[Ink]:

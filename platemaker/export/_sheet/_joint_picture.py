@@ -6,10 +6,28 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 
+from platemaker.export._sheet._drawing_tags import kept_box
 from platemaker.parts import Part, Stack
 from platemaker.plane import Box, Point, Region
 from platemaker.resolved import ResolvedJoint
-from platemaker.views import LEAST, TRUE, Align, Fill, Ink, Pen, Text, View, joined, known, path
+from platemaker.views import (
+    LEAST,
+    TRUE,
+    Align,
+    Fill,
+    Ink,
+    Label,
+    Lettered,
+    Pen,
+    Shown,
+    Text,
+    View,
+    joined,
+    known,
+    label_ink,
+    path,
+    place,
+)
 
 WIDE, HIGH = (104.0, 150.0), (66.0, 116.0)
 """Room of a picture, mm: usual, and where bolts stand close."""
@@ -49,15 +67,16 @@ def _carriers(stack: Stack, one: ResolvedJoint) -> list[Part]:
 
 
 def _marks(stack: Stack, one: ResolvedJoint, view: View) -> Iterator[Ink]:
-    """The marks of the part that is drawn, such as FRONT, by which the fitter turns the picture."""
+    """The marks of the part that is drawn, such as FRONT, by which the fitter turns the picture; beside all numbers."""
+    rooms = [(x - BALL - 1.2, y - BALL, x + BALL + 1.2, y + BALL) for x, y in map(view.at, one.joint.spots.values())]
+    labels: list[Label] = [kept_box(room) for room in rooms]
     for part in _carriers(stack, one)[:1]:
         mounting = part.mounting(one.joint.name)
         for mark in part.marks if mounting is not None else ():
             at = view.at(mounting.in_joint((mark.at[0], mark.at[1]))) if mounting else (0.0, 0.0)
-            text = Text(known(mark.text), at, LEAST)
-            x0, y0, x1, y1 = text.box
-            yield Fill(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), 1.0)
-            yield text
+            words = known(mark.text)
+            labels.append(Lettered(Shown(words, words), at, 0.0, LEAST))
+    yield from label_ink(spot for spot in place(labels) if spot.label.kind != "kept")
 
 
 def _around(points: Sequence[Point]) -> Box:

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from platemaker.export._sheet._drawing_plan import CENTRE_PAST, marks_ink
-from platemaker.export._sheet._drawing_tags import bend_labels, tag_ink
+from platemaker.export._sheet._drawing_tags import bend_labels, mark_labels, tag_ink
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._tiles import Tiling, punch_ink, tiled_pages, tiling_of_box
 from platemaker.parts import Hole, Part
 from platemaker.resolved import resolved
-from platemaker.views import TRUE, Ink, Page, Pen, Stroke, finely, hole_tags, plan_ink
+from platemaker.views import TRUE, Ink, Lines, Page, Pen, Stroke, finely, hole_tags, plan_ink
 
 
 def tiling_of(part: Part, unit: str, chosen: str | None = None) -> Tiling:
@@ -26,10 +26,12 @@ def template_pages(part: Part, about: About) -> tuple[Page, ...]:
     ink = [_thin(one) for one in finely(plan_ink(flat, TRUE, CENTRE_PAST, bends=bends))]
     crosses = [one for hole in flat.holes if to_punch(hole) for one in punch_ink(hole.centre)]
     x0, y0, x1, y1 = flat.stock.plan.bounds
-    # The white behind letters must hide no cross.
-    around = [*marks_ink(flat.marks, TRUE), *crosses]
+    # Letters that would stand on a line have a leader to their place instead; the white behind them must hide no cross.
+    led = mark_labels(flat.marks, TRUE, Lines.of([*ink, *crosses]))
+    around = [*marks_ink([mark for mark in flat.marks if mark.name not in led], TRUE), *crosses]
     zone = (x0 - 60, y0 - 60, x1 + 60, y1 + 60)
-    tags, _ = tag_ink(flat, TRUE, zone, [*ink, *around], (), hole_tags(part), list(bend_labels(flat, TRUE, bends)))
+    more = [*led.values(), *bend_labels(flat, TRUE, bends)]
+    tags, _ = tag_ink(flat, TRUE, zone, [*ink, *around], (), hole_tags(part), more)
     titles = part.title, f"{part.name}, {about.state}"
     return tiled_pages(tiling, (*ink, *around, *tags), titles, " ".join(_advice(part)))
 
