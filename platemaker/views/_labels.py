@@ -54,6 +54,19 @@ class Label:
             yield frame(box, Pen.NARROW, f"frame {self.kind}")
         yield self.text_at(centre[0], centre[1] - MIDDLE * self.size)
 
+    @property
+    def is_always_led(self) -> bool:
+        """Whether it has a leader however near it stands."""
+        return False
+
+    def leader(self, centre: Point) -> tuple[Point, Point]:
+        """From the rim of what is named to the nearest point of its box, whose middle is `centre`."""
+        (x, y), box = self.anchor, _box(centre, self)
+        end = (min(max(x, box[0]), box[2]), min(max(y, box[1]), box[3]))
+        far = math.dist((x, y), end)
+        share = min(self.reach / far, 1.0) if far > 0 else 1.0
+        return (x + share * (end[0] - x), y + share * (end[1] - y)), end
+
     def text_at(self, x: float, line: float) -> Text:
         """Its text, centred, on a line."""
         return Text(self.text.metric, (x, line), self.size, Align.MIDDLE, look=self.kind, inch=self.text.inch)
@@ -174,7 +187,9 @@ def _spot(label: Label, taken: _Taken, shy: _Taken, inside: Box | None, lines: L
             box = _box(centre, label)
             if taken.meets(box) or (wary and shy.meets(box)) or (inside and not _within(box, inside)):
                 continue
-            spot = Placed(label, centre, ring > 0 and not _within((*label.anchor, *label.anchor), box))
+            spot = Placed(
+                label, centre, (ring > 0 or label.is_always_led) and not _within((*label.anchor, *label.anchor), box)
+            )
             if lines is None or not (lines.meet(box) or (spot.led and taken.crossed(*leader(spot)))):
                 return spot
     return None
@@ -214,9 +229,5 @@ def _within(box: Box, outer: Box) -> bool:
 
 
 def leader(spot: Placed) -> tuple[Point, Point]:
-    """From the rim of what is named to the nearest point of the label's box."""
-    (x, y), box = spot.label.anchor, spot.box
-    end = (min(max(x, box[0]), box[2]), min(max(y, box[1]), box[3]))
-    far = math.dist((x, y), end)
-    share = min(spot.label.reach / far, 1.0) if far > 0 else 1.0
-    return (x + share * (end[0] - x), y + share * (end[1] - y)), end
+    """From the rim of what is named to the label's box."""
+    return spot.label.leader(spot.centre)

@@ -120,7 +120,12 @@ def test_every_row_has_its_balloon_whose_leader_begins_at_its_feature(make) -> N
         tag = f"{hole_tags(part)[hole.name]}:"
         due = [number for number, one in enumerate(measures, 1) if one.what.startswith(tag)]
         [balloon] = [one for one in balloons if rows[one.text] == due]
-        [leader] = [one for one in leaders if math.dist(one.end, (balloon.at[0], balloon.at[1] + 1.25)) < 0.01]
+        middle = balloon.at[0], balloon.at[1] + 1.25
+        leader = min(leaders, key=lambda one: math.dist(one.end, middle))
+        # It ends at the balloon's rim, on its way to the middle.
+        reach = math.dist(leader.start, middle)
+        assert math.dist(leader.start, leader.end) + math.dist(leader.end, middle) == pytest.approx(reach, abs=0.01)
+        assert 1.25 < math.dist(leader.end, middle) < balloon.width / 2 + 2.5
         off = [(abs(math.dist(leader.start, circle.centre) - circle.radius), circle.centre) for circle in circles]
         gap, seen = min(off)
         assert gap < (1.7 if hole.tapping else 0.25), "a thread is an arc outside its drill"

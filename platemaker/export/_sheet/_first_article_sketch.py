@@ -31,6 +31,7 @@ from platemaker.views import (
     View,
     arrow,
     finely,
+    leader,
     mark_size,
     path,
     place,
@@ -66,6 +67,24 @@ class Balloon(Label):
     def height(self) -> float:
         """Height of the frame, mm."""
         return HIGH
+
+    @property
+    def is_always_led(self) -> bool:
+        """A balloon stands on nothing that it names."""
+        return True
+
+    def leader(self, centre: Point) -> tuple[Point, Point]:
+        """From the rim of what is named to the frame, towards its middle."""
+        (x, y), (u, v) = self.anchor, centre
+        far, straight = max(math.dist(self.anchor, centre), 1e-9), (self.width - HIGH) / 2
+        low, high = 0.0, 1.0
+        for _ in range(40):  # where the line enters the frame, by halving
+            middle = (low + high) / 2
+            dx, dy = (1 - middle) * (x - u), (1 - middle) * (y - v)
+            inside = math.hypot(max(abs(dx) - straight, 0.0), dy) < HIGH / 2
+            low, high = (low, middle) if inside else (middle, high)
+        start, end = ((x + part * (u - x), y + part * (v - y)) for part in (min(self.rim / far, high), high))
+        return start, end
 
 
 @dataclass(frozen=True)
@@ -104,7 +123,7 @@ def sketch_ink(part: Part, measures: Sequence[Measure], box: Box) -> list[Ink]:
     unseen = sorted({number for numbers in (*without, *lost) for number in numbers})
     ink += [one for spot in spots if spot.label.kind == "datum" for one in datum_ink(spot)]
     own = [spot for spot in spots if isinstance(spot.label, Balloon)]
-    ink += [_leader(spot) for spot in own]
+    ink += [path(leader(spot), Pen.FINE) for spot in own]
     ink += [one for spot in own for one in _balloon_ink(spot)]
     ink += face_ink(datums_of(part), views.edge.box(edge_box(part)), sized=False, caption=0.0)
     words = "Not to scale. Balloons have the numbers of the rows. Upper view: from the front. Lower view: from above"
@@ -251,23 +270,6 @@ def _line_boxes(views: _Views) -> Iterator[Box]:
     x0, y0, x1, y1 = views.plan.box(views.flat.stock.plan.bounds)
     yield x0, y0 - OFF - 0.3, x1, y0 - OFF + 0.3
     yield x1 + OFF - 0.3, y0, x1 + OFF + 0.3, y1
-
-
-def _leader(spot: Placed) -> Stroke:
-    """From the rim of a feature to the rim of its balloon, towards the balloon's middle."""
-    (x, y), (u, v) = spot.label.anchor, spot.centre
-    rim = spot.label.rim if isinstance(spot.label, Balloon) else 0.0
-    x0, y0, x1, y1 = spot.box
-    half, r = (x1 - x0 - (y1 - y0)) / 2, (y1 - y0) / 2
-    low, high = 0.0, 1.0
-    for _ in range(40):  # where the line enters the balloon, by halving
-        middle = (low + high) / 2
-        dx, dy = (1 - middle) * (x - u), (1 - middle) * (y - v)
-        inside = math.hypot(max(abs(dx) - half, 0.0), dy) < r
-        low, high = (low, middle) if inside else (middle, high)
-    share = min(rim / max(math.dist((x, y), (u, v)), 1e-9), high)
-    start, end = ((x + part * (u - x), y + part * (v - y)) for part in (share, high))
-    return path((start, end), Pen.FINE)
 
 
 def _balloon_ink(spot: Placed) -> Iterator[Ink]:
