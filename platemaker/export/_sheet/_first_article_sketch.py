@@ -227,7 +227,7 @@ def _places(
     zone = (box[0], box[1] + WORDS, box[2], box[3])
     busy = [*busy_boxes(views.flat, views.plan, LEAST), *_line_boxes(views)]
     datums = datums_of(views.whole)
-    marked = place(list(hole_labels(views.flat, views.plan, datums)), busy, zone)
+    marked = place(list(hole_labels(views.flat, views.plan, datums)), busy, zone, lines)
     marked += edge_spots(datums, views.plan, [spot.box for spot in marked], busy)
     kept = [kept_box(datum_box(spot)) for spot in marked]
     if datums.features:
