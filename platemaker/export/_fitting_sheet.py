@@ -7,7 +7,7 @@ from pathlib import Path
 
 from platemaker.checks import BoltOrder, TorqueRow, assembly_sequence, bolt_orders, tightening_sequence, torque_rows
 from platemaker.export._lists._bolt_list import PASSES
-from platemaker.export._lists._materials import bill_of_materials, bolt_words, is_taper, pipe_sealant, seal_words, size
+from platemaker.export._lists._materials import bill_of_materials, bolt_words, pipe_sealant, seal_words, size
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages
 from platemaker.export._sheet._assembly_pictures import assembly_pictures, held_by
 from platemaker.export._sheet._film_sheet import FilmShown, film_pictures
@@ -178,7 +178,7 @@ def _screws(stack: Stack, torques: Mapping[str, TorqueRow]) -> Table:
     for part in stack.parts:
         for hole in part.holes:
             if hole.takes_fitting and hole.tapping:
-                seal = pipe_sealant(stack) if is_taper(hole) else "its O-ring seals, no sealant"
+                seal = pipe_sealant(stack) if hole.tapping.is_taper else "its O-ring seals, no sealant"
                 row = (f"{part.name} {hole.name}", hole.tapping.designation, "as its maker states", seal)
                 rows.append(row)
     return Table("OTHER SCREWS AND FITTINGS", SCREWS, tuple(rows))

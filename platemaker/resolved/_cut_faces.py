@@ -17,6 +17,8 @@ from platemaker.resolved._blank import Blank
 from platemaker.resolved._cutting import ALONG, Cutting, crossings, cut_round, half_chord, polygon
 from platemaker.resolved._voids import Bored, Milled, Void
 
+PIPE_TAPER = 1 / 16
+"""By which a taper pipe thread narrows, on its diameter (ASME B1.20.1-2013)."""
 SPARE = 1.0
 """How far an open cut is drawn past its face before it is taken away, mm."""
 SLIVER = 0.05
@@ -40,7 +42,7 @@ class Taken:
 
 @dataclass(frozen=True)
 class Threaded:
-    """A thread seen from the side: two lines of its major diameter, and the end of full thread.
+    """A thread seen from the side: two lines of its major diameter, which narrow in a taper thread, and its end.
 
     `runs_out` where the drilled hole goes on beyond that end.
     """
@@ -193,10 +195,12 @@ def _across(hole: Hole, cutting: Cutting, depth: float, half: float) -> tuple[Po
 
 
 def _thread(void: Bored, hole: Hole, cutting: Cutting, at: float) -> Iterator[Threaded]:
-    step, half = void.step, half_chord(void.step.wide / 2, hole.at[cutting.fixed] - at)
-    if not lies_along(hole, cutting) or half <= 0.0:
+    step, off = void.step, hole.at[cutting.fixed] - at
+    tapers = (step.end - step.start) * PIPE_TAPER if hole.tapping is not None and hole.tapping.is_taper else 0.0
+    half, deep = half_chord(step.wide / 2, off), half_chord((step.wide - tapers) / 2, off)
+    if not lies_along(hole, cutting) or half <= 0.0 or deep <= 0.0:
         return
-    (a, b), (c, d) = _across(hole, cutting, step.start, half), _across(hole, cutting, step.end, half)
+    (a, b), (c, d) = _across(hole, cutting, step.start, half), _across(hole, cutting, step.end, deep)
     runs_out = step.end < hole.depth and hole.tapping is not None and step.end == hole.tapping.depth
     yield Threaded((Line(a, c), Line(b, d)), Line(c, d), runs_out)
 

@@ -19,11 +19,18 @@ BEND_PAST = 3.0
 
 
 def plan_ink(
-    part: Part, view: View, past: float, *, hot: Collection[str] = (), bends: Sequence[BendLine] = ()
+    part: Part,
+    view: View,
+    past: float,
+    *,
+    hot: Collection[str] = (),
+    bends: Sequence[BendLine] = (),
+    apart: float = 0.0,
 ) -> Iterator[Ink]:
     """A part seen from above, from the bottom up; the page marks features named in `hot`.
 
-    Centre lines run `past` what they are for, and bend lines of a flat pattern past the blank, mm of the sheet.
+    Centre lines run `past` what they are for, and bend lines of a flat pattern past the blank, mm of the sheet. The arc
+    of a thread stands at least `apart`, mm of the sheet, outside its drilled hole.
     """
     yield view.area(part.stock.plan, Pen.WIDE, "stock")
     _, y0, _, y1 = part.stock.plan.bounds
@@ -46,7 +53,7 @@ def plan_ink(
     for profile in part.profiles:
         yield from _mouth(part, profile, view)
     for hole in part.holes:
-        yield Group(tuple(_hole(hole, part, view, past)), _named("hole", hole.name, hot))
+        yield Group(tuple(_hole(hole, part, view, past, apart)), _named("hole", hole.name, hot))
     yield from (view.line((x, low), (x, high), Pen.BEND, "bend") for x, low, high in lines)
 
 
@@ -96,7 +103,7 @@ def _mouth(part: Part, profile: Profile, view: View) -> Iterator[Ink]:
         yield from (view.loop(loop, pen, look) for mouth in mouths for loop in mouth.loops)
 
 
-def _hole(hole: Hole, part: Part, view: View, past: float) -> Iterator[Ink]:
+def _hole(hole: Hole, part: Part, view: View, past: float, apart: float) -> Iterator[Ink]:
     if not hole.square:
         yield from _slanted(hole, part, view, past / view.scale)
         return
@@ -109,6 +116,7 @@ def _hole(hole: Hole, part: Part, view: View, past: float) -> Iterator[Ink]:
     if hole.tapping:
         # Three quarters of a circle: a thread seen end on (ISO 6410-1:1993, 3.2.1; from memory).
         (x, y), r = view.at(hole.centre), hole.tapping.major_diameter / 2 * view.scale
+        r = max(r, hole.diameter / 2 * view.scale + apart)
         turn = Arc((x, y - r), (x + r, y), (x, y), r, ccw=False)
         yield Stroke((turn,), Pen.HIDDEN if below else Pen.NARROW, look="thread" + hidden)
     yield from view.cross(hole.centre, mark_size(hole) + past / view.scale, Pen.CENTRE, "centre")

@@ -10,6 +10,8 @@ import pytest
 from platemaker.parts import Hole, Operation, Part, Profile, ProfileKind, Side, Step
 from platemaker.plane import Arc, Loop, Region
 from platemaker.resolved import Cutting, Section, crossings, resolved
+from platemaker.views import Clip, Stroke, View, on_paper, plan_ink, section_ink
+from platemaker.views._ink._model import Group
 from tests.sample_parts import (
     bent_bracket,
     counterbore_and_pocket,
@@ -172,3 +174,31 @@ def test_a_plane_clear_of_corners_is_met_exactly_where_it_is_asked_for() -> None
     assert crossings(circle, Y, 14.9) == [
         (pytest.approx(-math.sqrt(15**2 - 14.9**2), abs=1e-12), pytest.approx(math.sqrt(15**2 - 14.9**2), abs=1e-12))
     ]
+
+
+def test_a_pipe_thread_narrows_by_a_sixteenth_of_its_length() -> None:
+    """ASME B1.20.1: a taper of 1 in 16 on the diameter, so that 16 mm of thread narrow by 1 mm, half of it each side."""
+    hole = tapped_blind("t", (10, -5), 30, drill_depth=20.0, full=16.0)
+    tapping = replace(hole.tapping, designation="1/2 NPT") if hole.tapping else None
+    part = plate("lid", Loop.rectangle(60, 40), 30, replace(hole, tapping=tapping))
+    [thread] = cut(part, Y, -5.0).holes[0].threads
+    assert sorted(side.start[0] for side in thread.sides) == pytest.approx([6.0, 14.0])
+    assert sorted(side.end[0] for side in thread.sides) == pytest.approx([6.5, 13.5])
+
+
+def test_the_lines_of_a_thread_stand_apart_on_the_sheet() -> None:
+    """At 1:2 a thread of 8 over a hole of 6.8 is 0.3 mm outside it: drawn 0.7 mm outside, 0.35 mm more on each side."""
+    part = plate("lid", Loop.rectangle(60, 40), 30, tapped_blind("t", (10, -5), 30))
+    half = View(0.5, (0.0, 0.0))
+    for apart, due in ((0.0, 2.0), (0.7, 1.7 + 0.7)):
+        ink = list(on_paper(section_ink(part, Y, -5.0, half, 0.0, apart=apart)))
+        inside = [one for clip in ink if isinstance(clip, Clip) for one in clip.ink if isinstance(one, Stroke)]
+        sides = [one.run[0] for one in inside if one.look == "thread" and isinstance(one.run, tuple)]
+        assert sorted(abs(side.start[0] - 5.0) for side in sides) == pytest.approx([due, due])
+        arcs = [
+            edge.radius
+            for group in plan_ink(part, half, 0.0, apart=apart) if isinstance(group, Group)
+            for one in group.ink if isinstance(one, Stroke) and one.look == "thread" and isinstance(one.run, tuple)
+            for edge in one.run if isinstance(edge, Arc)
+        ]  # fmt: skip
+        assert arcs == pytest.approx([due])

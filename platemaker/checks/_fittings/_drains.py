@@ -80,7 +80,7 @@ def _openings(stack: Stack, part: Part, drain: Hole) -> Iterator[tuple[str, floa
 def _thread(part: Part, drain: Hole, tapping: Tapping) -> Iterator[Finding]:
     """A pipe thread's length against hand-tight engagement, or a straight port's thread, drill depth and spotface."""
     title, features = "thread of the drain in the plate", (drain.name, tapping.designation)
-    if tapping.designation.endswith("NPT"):
+    if tapping.is_taper:
         limit, needs = pipe_limit(tapping)
         note = "below hand-tight length and three turns it seals on sealant more than on thread: weld or a boss helps"
         yield measured(

@@ -29,9 +29,9 @@ def check_fitted_holes(stack: Stack) -> Iterator[Finding]:
             port = straight_port(hole.port) if hole.port else port_of(hole.tapping.designation) if end else None
             if port is not None:
                 yield from _port(part, hole, hole.tapping, port, end=end)
-            elif hole.tapping.designation.endswith("NPT"):
+            elif hole.tapping.is_taper:
                 yield _pipe(part, hole, hole.tapping)
-            if hole.fitting is None and (hole.port or hole.tapping.designation.endswith("NPT")):
+            if hole.fitting is None and (hole.port or hole.tapping.is_taper):
                 reason = "give `fitting`: diameter and length of what it takes"
                 yield not_checked(ROOM, "room for the fitting", part.name, (hole.name,), reason)
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.checks import BoltOrder, bolt_orders
-from platemaker.parts import Hole, Kind, Part, Row, Seal, Stack
+from platemaker.parts import Kind, Part, Row, Seal, Stack
 from platemaker.units import LengthUnit
 from platemaker.views import shown
 
@@ -109,11 +109,6 @@ def _injectors(stack: Stack, row: Row) -> Iterator[Material]:
         yield Material(count, words, f"injectors, {where}")
 
 
-def is_taper(hole: Hole) -> bool:
-    """Whether a hole's thread is a taper pipe thread, which seals by its compound."""
-    return hole.tapping is not None and hole.tapping.designation.endswith("NPT")
-
-
 def _in_holes(stack: Stack) -> Iterator[Material]:
     for part in stack.parts:
         for hole in part.holes:
@@ -149,7 +144,12 @@ def _compounds(stack: Stack) -> Iterator[Material]:
     for joint in stack.joints:
         if joint.sealant:
             yield Material(1, f"sealant for faces: {joint.sealant}", joint.name)
-    taper = [f"{part.name}, {hole.name}" for part in stack.parts for hole in part.holes if is_taper(hole)]
+    taper = [
+        f"{part.name}, {hole.name}"
+        for part in stack.parts
+        for hole in part.holes
+        if hole.tapping and hole.tapping.is_taper
+    ]
     if taper:
         yield Material(1, f"for taper pipe threads: {pipe_sealant(stack)}", "; ".join(taper))
     said = stack.design.compounds if stack.design else None

@@ -12,6 +12,8 @@ from platemaker.views import CAPITAL, LEAST, TRUE, Align, Clip, Ink, Pen, Text, 
 
 CENTRE_PAST = 1.5
 """How far centre lines run past a hole on the sheet, mm."""
+THREAD_APART = 0.7
+"""Least room between the two lines of a thread, mm of the sheet (ISO 6410-1:1993, 3.2.2; from memory)."""
 MOST_HIDDEN = 24
 """Upright holes whose hidden edges the edge view still shows."""
 

@@ -11,7 +11,7 @@ from platemaker.export._sheet._datum_ink import face_ink
 from platemaker.export._sheet._drawing_datums import Datums, datums_of
 from platemaker.export._sheet._drawing_layout import CAPTION, FOOT, OVER, SIDE, Layout, Placed, layouts
 from platemaker.export._sheet._drawing_ordinates import RAIL, distinct, ordinates, rail_ink, thinned
-from platemaker.export._sheet._drawing_plan import CENTRE_PAST, caption, edge_ink, marks_ink, zero_ink
+from platemaker.export._sheet._drawing_plan import CENTRE_PAST, THREAD_APART, caption, edge_ink, marks_ink, zero_ink
 from platemaker.export._sheet._drawing_section import AXIS_PAST, Plane, planes_of
 from platemaker.export._sheet._drawing_tables import Block, blocks_of, flowed, left_words, rows_ink, thin_words
 from platemaker.export._sheet._drawing_tags import bend_labels, bent_ink, dimension_ink, mark_labels, plane_ink, tag_ink
@@ -125,7 +125,7 @@ def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
     bends = subject.bent.bends if subject.bent else ()
     zone = _zone(layout.plan)
     rails, thin = _rails(subject, layout.plan, numbers)
-    ink: list[Ink] = [*finely(plan_ink(part, view, CENTRE_PAST, bends=bends))]
+    ink: list[Ink] = [*finely(plan_ink(part, view, CENTRE_PAST, bends=bends, apart=THREAD_APART))]
     ink += [one for plane in subject.planes for one in plane_ink(part, plane, view)]
     ink += [*zero_ink(view, zone), *rails]
     beside = mark_labels(part.marks, view, Lines.of(ink))
@@ -135,7 +135,7 @@ def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
     ink += [*tags, *marks]
     ink += _edge_view(subject, layout.edge, numbers)
     for plane, placed in layout.sections:
-        ink += on_paper(section_ink(part, plane.cutting, plane.at, placed.view, AXIS_PAST))
+        ink += on_paper(section_ink(part, plane.cutting, plane.at, placed.view, AXIS_PAST, apart=THREAD_APART))
         ink.append(_caption(_section_words(plane, numbers), placed.box))
         if part.planed is not None:
             ink += end_sizes(part, plane.cutting, plane.at, placed.view, placed.box, numbers)

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from platemaker.catalog import straight_port
-from platemaker.export._lists._materials import is_taper
 from platemaker.export._sheet._datum_ink import FRAME
 from platemaker.export._sheet._drawing_datums import Datums, datum_words, datums_of, frame_words, frames_of
 from platemaker.export._sheet._drawing_plan import crowded
@@ -350,7 +349,7 @@ def _fitting_words(part: Part, numbers: Numbers) -> Iterator[str]:
             f"Port {port.dash} (SAE J1926-1): thread {port.thread}-2B; cone {port.chamfer_angle:g}° to the axis; face "
             f"flat and square to the thread over {DIAMETER}{numbers.size(port.spotface_diameter)} at least."
         )
-    tapers = dict.fromkeys(hole.tapping.designation for hole in part.holes if hole.tapping and is_taper(hole))
+    tapers = dict.fromkeys(hole.tapping.designation for hole in part.holes if hole.tapping and hole.tapping.is_taper)
     for name in tapers:
         yield (
             f"Thread {name} (ASME B1.20.1): taper 1 in 16 on the diameter; plug gauge L1 flush with the face, or "

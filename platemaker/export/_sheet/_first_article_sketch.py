@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from platemaker.export._sheet._datum_ink import datum_box, datum_ink, edge_spots, face_ink, hole_labels
 from platemaker.export._sheet._drawing_datums import datums_of
-from platemaker.export._sheet._drawing_plan import CENTRE_PAST, edge_box, edge_ink
+from platemaker.export._sheet._drawing_plan import CENTRE_PAST, THREAD_APART, edge_box, edge_ink
 from platemaker.export._sheet._drawing_tags import busy_boxes, kept_box
 from platemaker.export._sheet._first_article import Measure
 from platemaker.parts import Part, Side, corner_id, corners_of, figures_of
@@ -116,7 +116,7 @@ def sketch_ink(part: Part, measures: Sequence[Measure], box: Box) -> list[Ink]:
     """Plan and edge view with balloons, in a box of the page. Not at a standard scale: nothing is measured off it."""
     views = _laid(part, box)
     balloons, without = _balloons(views, measures)
-    ink: list[Ink] = [*finely(plan_ink(views.flat, views.plan, CENTRE_PAST))]
+    ink: list[Ink] = [*finely(plan_ink(views.flat, views.plan, CENTRE_PAST, apart=THREAD_APART))]
     ink += finely(edge_ink(part, views.edge))
     ink += _size_lines(views)
     spots, lost = _places(views, balloons, box, Lines.of(ink))

@@ -98,6 +98,11 @@ class Tapping:
     depth: float
     insert: float = 0.0
 
+    @property
+    def is_taper(self) -> bool:
+        """Whether it is a taper pipe thread, which seals by its compound."""
+        return self.designation.endswith("NPT")
+
 
 @dataclass(frozen=True)
 class Screw:
@@ -217,7 +222,7 @@ class Hole:
     @property
     def takes_fitting(self) -> bool:
         """Whether it is threaded for a pipe fitting, plug or sensor, not for a screw."""
-        pipe = self.tapping is not None and self.tapping.designation.endswith("NPT")
+        pipe = self.tapping is not None and self.tapping.is_taper
         return pipe or self.fitting is not None or self.port is not None
 
     @property
