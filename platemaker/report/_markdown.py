@@ -105,7 +105,7 @@ def _items(items: Sequence[Item], unit: str) -> str:
         found = item.worst
         said = [worded(found.note).of(unit)] if found.note and found.measured is not None else []
         said += [worded(f"accepted: {found.because}").of(unit)] if found.because else []
-        said += item.advice
+        said += [worded(text).of(unit) for text in item.advice]
         rows.append(
             (found.verdict.value, found.check, item.title, where(item), amounts(item).of(unit), "; ".join(said))
         )

@@ -52,7 +52,7 @@ def render_items(items: Sequence[Item], findings: Sequence[Finding], unit: str =
         lines.append("-" * width)
     lines += _headlines(findings, unit, width)
     rest = "to settle" if only_unsettled else "without what passes"
-    lines += wrapped(f"{summary_line(findings)}, in {len(listed)} items {rest}", width)
+    lines += wrapped(f"{summary_line(findings)}, in {len(listed)} item{'' if len(listed) == 1 else 's'} {rest}", width)
     return "\n".join(lines) + "\n"
 
 
@@ -63,7 +63,7 @@ def _item(item: Item, unit: str, width: int, colour: bool) -> list[str]:
         said.append(worded(found.note).of(unit))
     if found.because:
         said.append(worded(f"accepted: {found.because}").of(unit))
-    said += item.advice
+    said += [worded(text).of(unit) for text in item.advice]
     room = width - _VERDICT - _CHECK - 2 * len(_GAP)
     return _with_verdict(found, [line for text in said for line in wrapped(text, room)], colour)
 

@@ -166,7 +166,7 @@ def test_terminal_says_whether_to_order_and_lists_items() -> None:
     assert [line[:4] for line in lines].count("fail") == 1
     assert "PM110" in lines[2]
     assert any("h_0, outline and 2 more" in line for line in lines)
-    assert lines[-1] == "3 fails, 1 pass, in 1 items without what passes"
+    assert lines[-1] == "3 fails, 1 pass, in 1 item without what passes"
 
 
 @pytest.mark.parametrize(

@@ -71,7 +71,7 @@ def _land(stack: Stack, joint: Joint, port: Port, space: Space) -> Iterator[Find
     common = next((row for part in made if (row := limit_for(part, LimitName.GASKET_LAND)) is not None), None)
     note = ""
     if common is not None:
-        note = f"common practice: {common.caution or common.fail:g} mm, {common.fail:g} minimum"
+        note = f"common practice: {common.caution or common.fail:g} mm, {common.fail:g} mm minimum"
     part, z = (space.gasket, sheet.thickness) if space.gasket else (made[0], 0.0)
     limit = Limit(sheet.land, "mm", f"the spec, {joint.key}.gasket.land")
     edge = sum(region.outer.perimeter for region in space.opened)
