@@ -14,7 +14,7 @@ from platemaker.report._causes import Causes
 from platemaker.report._records import identified
 from platemaker.views import Shown, finding_numbers
 
-NO_CURE = "no cure found: no change of one key settles it that makes no other check fail"
+NO_CURE = "no cure found: no change tried, of one key or of two, settles it without making another check fail"
 
 
 WITH, TWINS = ", together with ", " and "

@@ -47,6 +47,11 @@ class Proved:
         """Whether it brings a caution that was not there, or what is off its limit already is farther off."""
         return any(text.startswith((BROUGHT, FARTHER)) for text in self.cure.worsens)
 
+    @property
+    def clean(self) -> bool:
+        """Whether it has no such drawback."""
+        return not (self.eases or self.warns)
+
 
 @dataclass(frozen=True)
 class Advice:
@@ -104,13 +109,13 @@ def advise(spec: ProjectSpec, *, progress: Progress = _quiet) -> Advice:
 
 
 def _of_others(bench: Bench, item: Item, own: tuple[Proved, ...]) -> tuple[Proved, ...]:
-    """An item's cures; cures of other items that settle it as well, where it has none without a drawback."""
-    if any(not (one.eases or one.warns) for one in own):
+    """An item's cures; where it has none without a drawback, also those that cures of other items are without one."""
+    if any(one.clean for one in own):
         return own
     search = _Search(bench, Target(bench, item), [*own])
     for changes, after in bench.wholes:
         search.keep(changes, after)
-    return search.cures
+    return tuple(one for one in search.cures if one.clean or one in own or not own)
 
 
 def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
