@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -31,8 +32,14 @@ def test_a_new_project_builds_as_it_is(tmp_path: Path) -> None:
     run("new", tmp_path / "mine")
     answer = run("build", tmp_path / "mine", "--out", tmp_path / "exports")
     assert answer.code == 0, answer.out + answer.err
-    names = {path.name for path in (tmp_path / "exports" / "mine").iterdir()}
-    assert {"lower_plate.step", "lower_plate.dxf", "stack.step", "report.html", "manifest.json"} <= names
+    made = tmp_path / "exports" / "mine"
+    assert {"lower_plate.step", "lower_plate.dxf", "stack.step", "report.html", "manifest.json"} <= {
+        path.name for path in made.iterdir()
+    }
+    zero = re.compile(r"(?<![\w.,:/-])-0(?:\.0+)?(?![\d.\w-])")
+    for path in made.iterdir():
+        if path.suffix in (".md", ".json", ".csv", ".yaml", ".dxf"):
+            assert not zero.search(path.read_text(encoding="utf-8")), f"a minus before zero in {path.name}"
 
 
 def test_the_starter_holds_two_plates_a_body_and_joints(tmp_path: Path) -> None:

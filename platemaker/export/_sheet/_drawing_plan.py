@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from platemaker.export._sheet._drawing_slope import edge_outline
-from platemaker.parts import Hole, Mark, Part
+from platemaker.parts import Hole, Mark, Part, Profile, Side
 from platemaker.plane import Box, Point, Region, contains
 from platemaker.views import CAPITAL, LEAST, TRUE, Align, Clip, Ink, Pen, Text, View, known, on_white
 
@@ -60,9 +60,9 @@ def edge_ink(part: Part, view: View) -> Iterator[Ink]:
     """A part seen from the front, that is towards +Y, with its holes hidden behind."""
     x0, z0, x1, z1 = edge_box(part)
     # A slanted hole may be given deeper than the part is thick; its hidden edges end at the faces.
-    yield Clip(
-        view.box((x0, z0, x1, z1)), tuple(ink for hole in part.holes for ink in _hole_from_front(hole, view, part))
-    )
+    hidden = [ink for hole in part.holes for ink in _hole_from_front(hole, view, part)]
+    hidden += [ink for cut in part.profiles for ink in _figure_from_front(cut, view, part)]
+    yield Clip(view.box((x0, z0, x1, z1)), tuple(hidden))
     if part.strip is not None:
         yield from (view.loop(loop, Pen.WIDE) for loop in part.strip.profile.loops)
         return
@@ -97,6 +97,19 @@ def _hole_from_front(hole: Hole, view: View, part: Part) -> Iterator[Ink]:
         corners = barrel(hole, step.start + _planed_off(hole, part), step.end, radii, (0, 2))
         if corners:
             yield view.path(corners, Pen.HIDDEN, closed=True)
+
+
+def _figure_from_front(cut: Profile, view: View, part: Part) -> Iterator[Ink]:
+    """The hidden sides and floor of a milled figure of a plate, at its widest."""
+    if part.strip is not None or part.bar is not None:
+        return
+    height = part.stock.height
+    low, high = (0.0, height) if cut.through else (0.0, cut.depth)
+    if cut.side is Side.ABOVE and not cut.through:
+        low, high = height - cut.depth, height
+    for region in cut.regions:
+        x0, _, x1, _ = region.bounds
+        yield view.path(((x0, low), (x1, low), (x1, high), (x0, high)), Pen.HIDDEN, closed=True)
 
 
 def _planed_off(hole: Hole, part: Part) -> float:

@@ -283,7 +283,7 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About) -> Iterator[str]
         yield from _wall_words(part, tags, numbers)
     yield from shape_words(part)
     yield from fit_words(whole)
-    yield from bend_words(whole, numbers)
+    yield from bend_words(whole, tags, numbers)
     yield from about.making
     yield from (line for line in whole.note.splitlines() if line.strip())
     texts = [

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from platemaker.catalog import Family, ToleranceClass, coordinate_tolerance
-from platemaker.parts import Hole, Operation, Part, Profile, Seal
+from platemaker.parts import Hole, Operation, Part, Profile, Seal, leg_of, place_of
 from platemaker.plane import Arc, Line, Loop, Region
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit, Unit, convert
@@ -283,8 +283,8 @@ def outside_zone(part: Part) -> str:
     return part.fit.boss_zone if part.fit else ""
 
 
-def bend_words(part: Part, numbers: Numbers) -> Iterator[str]:
-    """Legs and bends of a strip, as notes."""
+def bend_words(part: Part, tags: Mapping[str, str], numbers: Numbers) -> Iterator[str]:
+    """Legs and bends of a strip and places of its holes when it is bent, as notes."""
     bent = resolved(part).bent
     if bent is None:
         return
@@ -297,3 +297,16 @@ def bend_words(part: Part, numbers: Numbers) -> Iterator[str]:
             f"Bend line X{numbers.general(bend.x)}: {abs(bend.angle):g}° {way}, inside R{numbers.size(bend.radius)}, "
             f"bend takes {numbers.general(bend.width)}."
         )
+    if part.holes:
+        yield f"When bent: {'; '.join(_bent_place(part, hole, tags[hole.name], numbers) for hole in part.holes)}."
+
+
+def _bent_place(part: Part, hole: Hole, tag: str, numbers: Numbers) -> str:
+    """Where a hole of a bent part lies, from edges that can be measured from: as the first-article sheet has it."""
+    from_words = {"from_end": "the free end of the last leg", "along": "where its leg begins", "across": "the side -Y"}
+    if part.strip is not None and leg_of(hole, part.strip) == 0:
+        from_words["along"] = "the free end of leg 1"
+    places = place_of(part, hole, (0.0, 0.0)).items()
+    return f"{tag} " + ", ".join(
+        f"{numbers.general(value)} from {from_words[id_.rpartition('.')[2]]}" for id_, value in places
+    )
