@@ -61,13 +61,13 @@ def outline_layer(part: Part) -> str:
 
 
 def profile_layer(profile: Profile) -> str:
-    """`CUT_OPENING` for a figure cut right through, else such as `POCKET_D16.0_ABOVE`."""
+    """`CUT_OPENING` for a figure cut right through, else such as `POCKET_DP16.0_ABOVE`."""
     kind = profile.kind.value.upper()
-    return f"CUT_{kind}" if profile.through else f"{kind}_D{number(profile.depth)}_{profile.side.value.upper()}"
+    return f"CUT_{kind}" if profile.through else f"{kind}_DP{number(profile.depth)}_{profile.side.value.upper()}"
 
 
 def step_layer(hole: Hole, step: StepVoid) -> str:
-    """Such as `DRILL_9.0_THRU`, or `CBORE_15.0_D8.6_ABOVE`: operation, diameter, depth and the face it starts from.
+    """Such as `DRILL_9.0_THRU`, or `CBORE_15.0_DP8.6_ABOVE`: operation, diameter, depth and the face it starts from.
 
     A countersink has its included angle in place of its depth: `CSINK_17.92_A90.0_ABOVE`.
     """
@@ -76,15 +76,15 @@ def step_layer(hole: Hole, step: StepVoid) -> str:
         return f"{word}_A{number(round(step.angle, 4))}_{side_of(hole)}"
     if step.through:
         return f"{word}_THRU"
-    return f"{word}_D{number(step.end)}_{side_of(hole)}"
+    return f"{word}_DP{number(step.end)}_{side_of(hole)}"
 
 
 def tap_layer(hole: Hole, tapping: Tapping) -> str:
-    """Such as `TAP_M8X1.25_D18.0_ABOVE`, the depth being that of full thread."""
+    """Such as `TAP_M8X1.25_DP18.0_ABOVE`, the depth being that of full thread."""
     word = f"TAP_{thread_word(tapping)}"
     if hole.is_threaded_through:
         return f"{word}_THRU"
-    return f"{word}_D{number(tapping.depth)}_{side_of(hole)}"
+    return f"{word}_DP{number(tapping.depth)}_{side_of(hole)}"
 
 
 def bend_layer(bend: BendLine) -> str:

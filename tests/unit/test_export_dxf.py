@@ -66,9 +66,9 @@ def test_each_operation_and_depth_has_its_layer(tmp_path: Path) -> None:
     assert kinds(sample.counterbore_and_pocket(), tmp_path) == {
         ("LWPOLYLINE", "CUT_OUTLINE"): 1,
         ("LWPOLYLINE", "CUT_OPENING"): 1,
-        ("LWPOLYLINE", "POCKET_D12.0_ABOVE"): 1,
-        ("CIRCLE", "RELIEF_D12.5_BELOW"): 1,
-        ("CIRCLE", "CBORE_15.0_D8.6_ABOVE"): 4,
+        ("LWPOLYLINE", "POCKET_DP12.0_ABOVE"): 1,
+        ("CIRCLE", "RELIEF_DP12.5_BELOW"): 1,
+        ("CIRCLE", "CBORE_15.0_DP8.6_ABOVE"): 4,
         ("CIRCLE", "DRILL_9.0_THRU"): 4,
     }
 

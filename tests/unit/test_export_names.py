@@ -39,11 +39,11 @@ def layers(part: Part) -> list[str]:
 def test_layers_say_operation_size_depth_and_face() -> None:
     assert layers(sample.counterbore_and_pocket()) == [
         "CUT_OPENING",
-        "POCKET_D12.0_ABOVE",
-        "RELIEF_D12.5_BELOW",
-        *["CBORE_15.0_D8.6_ABOVE", "DRILL_9.0_THRU"] * 4,
+        "POCKET_DP12.0_ABOVE",
+        "RELIEF_DP12.5_BELOW",
+        *["CBORE_15.0_DP8.6_ABOVE", "DRILL_9.0_THRU"] * 4,
     ]
-    assert layers(sample.tapped_with_drill_point()) == ["DRILL_6.8_D22.0_ABOVE", "TAP_M8X1.25_D18.0_ABOVE"]
+    assert layers(sample.tapped_with_drill_point()) == ["DRILL_6.8_DP22.0_ABOVE", "TAP_M8X1.25_DP18.0_ABOVE"]
     assert layers(sample.slotted()) == ["CUT_SLOT"]
 
 
@@ -71,7 +71,7 @@ def test_threads_are_spelt_in_letters_a_layer_may_hold(designation: str, pitch: 
 def test_a_through_hole_tapped_part_way_says_how_far_and_from_where() -> None:
     hole = tapped("M8", 1.25, through=False)
     assert hole.tapping is not None
-    assert tap_layer(hole, hole.tapping) == "TAP_M8X1.25_D6.0_ABOVE"
+    assert tap_layer(hole, hole.tapping) == "TAP_M8X1.25_DP6.0_ABOVE"
     assert step_layer(hole, hole.bored[0]) == "DRILL_6.8_THRU"
 
 

@@ -61,7 +61,7 @@ def test_step_and_dxf_hold_the_groove(pot: Stack, tmp_path: Path) -> None:
     assert made.step is not None
     assert [item.volume for item in made.step.items] == [pytest.approx(volume, abs=2e-3)]
     assert made.dxf is not None
-    assert "GROOVE_D2.64_BELOW" in made.dxf.layers
+    assert "GROOVE_DP2.64_BELOW" in made.dxf.layers
     loops = sorted(made.dxf.loop_areas)
     assert loops == pytest.approx([held(0), held(INNER), held(OUTER), 150 * 122], abs=1e-3)
 

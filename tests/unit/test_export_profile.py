@@ -109,7 +109,7 @@ def test_a_file_that_differs_is_refused(fault: str, tmp_path: Path) -> None:
     elif fault == "grow":
         circle.dxf.radius += 0.01
     else:
-        circle.dxf.layer = "DRILL_5.0_D6.0_ABOVE"
+        circle.dxf.layer = "DRILL_5.0_DP6.0_ABOVE"
     path = tmp_path / "three_profile.dxf"
     document.saveas(path)
     with pytest.raises(ProofError, match=r"^three_profile\.dxf does not read back as the part"):

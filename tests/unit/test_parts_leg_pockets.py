@@ -87,7 +87,7 @@ def test_the_flat_drawing_holds_them(tmp_path: Path) -> None:
     part = zed(tmp_path, LIGHT, WINDOW, RECESS)
     write_dxf(part, tmp_path / "zed.dxf")
     reading = prove_dxf(part, tmp_path / "zed.dxf")
-    assert {"POCKET_D4.0_ABOVE", "CUT_OPENING", "POCKET_D3.0_BELOW"} <= set(reading.layers)
+    assert {"POCKET_DP4.0_ABOVE", "CUT_OPENING", "POCKET_DP3.0_BELOW"} <= set(reading.layers)
 
 
 def test_their_walls_floors_and_tools_are_checked(tmp_path: Path) -> None:

@@ -171,7 +171,7 @@ def notes(part: Part, bounds: Box, tags: Mapping[str, str]) -> list[str]:
         f"{plain(part.name)}: {plain(part.title)}, quantity {part.quantity}",
         f"material {plain(part.material.name)}, overall {x1 - x0:.3f} x {y1 - y0:.3f} x {part.stock.height:.3f} mm",
         "all sizes mm; seen from above; ABOVE or BELOW in a layer name is the face that the cut starts from",
-        "D is a depth from that face to the end of the full diameter; THRU goes right through",
+        "DP is a depth from that face to the end of the full diameter; THRU goes right through",
     ]
     if part.holes:
         lines.append("letter and number beside a hole: its tag in drawing, hole table and first-article sheet")
