@@ -69,7 +69,7 @@ def _facts(group: Group, unit: str) -> Iterator[tuple[Difference, str]]:
         if not one.fact.startswith(SPOT):
             yield one, _fact(one, unit)
     for text, ones in spots.items():
-        names = _some([one.fact.removeprefix(SPOT) for one in ones])
+        names = _some(sorted((one.fact.removeprefix(SPOT) for one in ones), key=lambda name: (len(name), name)))
         yield ones[0], f"spot{'' if len(ones) == 1 else 's'} {names} {text}"
 
 
