@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from platemaker.cli._console import Console, Exit, answering
 from platemaker.cli._flow import calculating, progress_on
 from platemaker.cli._options import ColourOption, DebugOption, FolderArgument, FreshOption, JsonOption, OutOption
+
+if TYPE_CHECKING:
+    from platemaker.errors import PlatemakerError
+    from platemaker.export import Store
+    from platemaker.fields import SealAnswer
+    from platemaker.parts import Stack
 
 JointOption = Annotated[
     list[str] | None,
@@ -31,7 +38,8 @@ def seal(
 
     Needs the finite-element library: pip install "platemaker[seal]". Pictures go to DIR/PROJECT-seal; check then
     takes its verdict from them. The exit code is 0 when every joint seals, 1 when one leaks or nothing says what it
-    needs, 2 when the spec says too little for one, 3 when the library is missing or a contact does not converge.
+    needs, 2 when the spec says too little for one, 3 when the library is missing or a contact does not converge; the
+    other joints' films are given all the same.
     """
     console = Console.of(as_json, colour, debug)
     with answering(console):
@@ -45,15 +53,41 @@ def seal(
         if not names:
             message = "no film: no joint has bolts and an opening"
             raise GeometryError(message)
-        found, store = [], default_store(fresh=fresh)
-        for name in names:
-            with calculating(console, "seal", "film", of=name):
-                progress = progress_on(console, f"film of {name}")
-                found.append(room.seal(project.stack, name, store=store, progress=progress))
+        with calculating(console, "seal", "film"):
+            found, faults = _films(console, project.stack, names, default_store(fresh=fresh))
         written = write_seal(found, out / f"{project.spec.model.project}-seal")
         if as_json:
-            console.answer(json.dumps([seal_json(one) for one in found], indent=1, ensure_ascii=False))
+            records = [seal_json(one) for one in found]
+            records += [{"joint": name, "fault": str(fault)} for name, fault in faults.items()]
+            console.answer(json.dumps(records, indent=1, ensure_ascii=False))
         else:
-            console.answer("\n\n".join(seal_text(one) for one in found))
+            without = (f"{name}: {fault}" for name, fault in faults.items())
+            console.answer("\n\n".join([*(seal_text(one) for one in found), *without]))
             console.answer(f"numbers and pictures in {written}")
+        if faults:
+            of_the_spec = all(isinstance(fault, GeometryError) for fault in faults.values())
+            raise typer.Exit(Exit.SPEC if of_the_spec else Exit.FAULT)
         raise typer.Exit(Exit.PASS if all(one.passed for one in found) else Exit.FAIL)
+
+
+def _films(
+    console: Console, stack: Stack, names: Sequence[str], store: Store
+) -> tuple[list[SealAnswer], dict[str, PlatemakerError]]:
+    """The films of joints by name, and why some have none. Raises the fault where no joint has one."""
+    from platemaker import project as room  # noqa: PLC0415 - help must not load the rooms
+    from platemaker.errors import GeometryError  # noqa: PLC0415
+    from platemaker.fields import FlowError, has_library  # noqa: PLC0415
+
+    found: list[SealAnswer] = []
+    faults: dict[str, PlatemakerError] = {}
+    for name in names:
+        try:
+            found.append(room.seal(stack, name, store=store, progress=progress_on(console, f"film of {name}")))
+        except (FlowError, GeometryError) as fault:
+            faults[name] = fault
+            if not has_library():
+                raise
+    if not found:
+        whole = "; ".join(f"{name}: {fault}" for name, fault in faults.items())
+        raise (FlowError if any(isinstance(fault, FlowError) for fault in faults.values()) else GeometryError)(whole)
+    return found, faults

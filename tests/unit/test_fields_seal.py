@@ -159,15 +159,15 @@ def test_a_sheet_presses_by_its_curve() -> None:
     assert first == pytest.approx([6.0, 5.4, 3.6, 3.0, 7.5, 0.0])
 
 
-def film(names: tuple[str, ...], leak: float, *, coarse: float | None = None) -> dict[str, object]:
+def film(names: tuple[str, ...], leak: float, *, coarse: float | None = None, bolts: int = 10) -> dict[str, object]:
     """An answer of two meshes with two cells, whose leaks meet `leak` MPa, and `coarse` on the coarser one."""
 
     def case(name: str, met: float, values: list[float]) -> dict[str, object]:
         sealed = {"boost": 0.06, "backfire": 0.3, "vacuum": 0.03}.get(name, 0.0)
         return {
-            "name": name, "pressure": values, "closure": [0.01 * one for one in values], "bolts": [5000.0] * 10,
+            "name": name, "pressure": values, "closure": [0.01 * one for one in values], "bolts": [5000.0] * bolts,
             "balance": 1e-6, "contact": 1.0, "bow": 0.01, "leak": met, "path": [[0.0, 0.0], [1.0, 0.0]],
-            "at": [-0.5, -0.5], "sealed": sealed, **({"before": [5100.0] * 10} if sealed else {}),
+            "at": [-0.5, -0.5], "sealed": sealed, **({"before": [5100.0] * bolts} if sealed else {}),
         }  # fmt: skip
 
     def mesh(met: float, values: list[float]) -> dict[str, object]:
@@ -342,7 +342,7 @@ def test_an_o_ring_is_judged_by_its_squeeze(tmp_path: Path) -> None:
     stack = changed(tmp_path, old, "    seal: {o_ring: AS568-152}\n  injectors:")
     given = seal_input(stack, "blower_base")
     assert not isinstance(given, str)
-    answer = SealAnswer(given, seal_field_of(film(CASES, 5.0)))
+    answer = SealAnswer(given, seal_field_of(film(CASES, 5.0, bolts=len(given.bolts))))
     assert "bare faces, O-ring" in seal_text(answer)
     assert "the O-ring seals by its squeeze (PM926)" in seal_text(answer)
     assert not [one for one in check_stack(stack, 1000) if "bare faces" in one.features]
@@ -376,6 +376,40 @@ def test_without_the_library_it_says_how_to_get_it(monkeypatch: pytest.MonkeyPat
     assert 'the film needs the finite-element library: pip install "platemaker[seal]"' in answer.out
     assert run("seal", str(DEMO), "--joint", "nowhere").code == 2
     assert run("seal", str(ROOT / "part_specs" / "standard_faces")).code == 2
+
+
+def test_a_joint_without_a_film_keeps_none_of_the_others_from_theirs(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Of four joints one does not converge, and one more lacks what it needs: two films, and both faults by name."""
+
+    def calculated(stack: Stack, joint: str, **_: object) -> SealAnswer:
+        if joint == "old_pad":
+            message = "no film: backfire: the joint opens"
+            raise FlowError(message)
+        if joint == "log_top":
+            message = "no film: the length of a bolt is not known"
+            raise GeometryError(message)
+        given = seal_input(stack, joint)
+        assert not isinstance(given, str)
+        return SealAnswer(given, seal_field_of(film(CASES, 5.0, bolts=len(given.bolts))))
+
+    monkeypatch.setattr(seal_room, "seal", calculated)
+    monkeypatch.setattr("platemaker.project.seal", calculated)
+    monkeypatch.setattr("platemaker.fields.has_library", lambda: True)
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    answer = run("seal", str(DEMO), "--out", str(tmp_path))
+    assert answer.code == 3
+    assert answer.out.count("seals in every case") == 2
+    assert "old_pad: no film: backfire: the joint opens" in answer.out
+    assert "log_top: no film: the length of a bolt is not known" in answer.out
+    pictures = sorted(path.name for path in (tmp_path / "pump_engine-seal").glob("*.png"))
+    assert pictures == ["blower_base_film.png", "plate_to_plate_film.png"]
+    both = ("--joint", "blower_base", "--joint", "log_top")
+    said = json.loads(run("seal", str(DEMO), *both, "--json", "--out", str(tmp_path)).out)
+    assert [one.get("fault") for one in said] == [None, "no film: the length of a bolt is not known"]
+    none = run("seal", str(DEMO), "--joint", "log_top", "--out", str(tmp_path))
+    assert (none.code, "log_top: no film: the length of a bolt" in none.err) == (2, True)
 
 
 def test_a_process_that_stops_is_no_more_than_that() -> None:
