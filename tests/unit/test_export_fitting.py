@@ -11,6 +11,8 @@ from platemaker.export import write_fitting_sheet
 from platemaker.export._lists._materials import bill_of_materials
 from platemaker.export._reading._read_pdf import read_pdf
 from platemaker.export._sheet._joint_picture import joint_picture
+from platemaker.export._sheet._list_sheet import Column, Head, Table, list_pages
+from platemaker.export._sheet._sheet_paper import list_paper
 from platemaker.parts import Stack
 from platemaker.resolved import resolved_stack
 from platemaker.views._ink._model import Text
@@ -107,3 +109,13 @@ def test_what_is_not_specified_says_so(tmp_path: Path) -> None:
     words = " ".join(word for page in write_fitting_sheet(stack, tmp_path / "a.pdf").pages for word in page.words)
     assert "Torque, lubricant: not specified." in words
     assert "Sealant on the faces: none specified." in words
+
+
+def test_a_heading_and_its_note_stay_with_the_first_row() -> None:
+    """A table that begins at the foot of a sheet goes to the next one whole: heading, note, heads and first row."""
+    last = Table("LAST", (Column("B", 1.0),), (("the first of it",),), "A note.")
+    for count in range(14, 32):
+        fill = Table("FIRST", (Column("A", 1.0),), tuple((f"row {n}",) for n in range(count)))
+        pages = list_pages(list_paper("mm"), Head("trial", "TRIAL"), [fill, last])
+        [own] = [page for page in pages if any(text.text == "LAST" for text in page.texts)]
+        assert {"LAST", "A note.", "B", "the first of it"} <= {text.text for text in own.texts}, count

@@ -128,7 +128,7 @@ def _strips(piece: Table | Picture, width: float) -> Iterator[_Strip]:
         return
     yield _heading(piece.heading, joins=True)
     for line in wrapped(piece.note, SIZE, width) if piece.note else ():
-        yield _Strip(LINE, (Text(line, (0.0, -LINE + 1.2), SIZE),))
+        yield _Strip(LINE, (Text(line, (0.0, -LINE + 1.2), SIZE),), joins=bool(piece.rows))
     if piece.rows:
         heads = _row(piece.columns, [column.heading for column in piece.columns], width, Pen.NARROW)
         yield _Strip(heads.height, heads.ink, joins=True)
