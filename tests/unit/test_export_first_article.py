@@ -22,6 +22,7 @@ from platemaker.export._sheet._first_article_sheet import _cells, first_article_
 from platemaker.export._sheet._sheet_paper import Projection
 from platemaker.parts import PressFit, Stack
 from platemaker.plane import Circle, Point
+from platemaker.project import load
 from platemaker.resolved import assemble
 from platemaker.spec import load_project, load_yaml
 from platemaker.views import hole_tags
@@ -216,7 +217,7 @@ def test_the_twin_reads_as_yaml_with_blanks(tmp_path: Path) -> None:
     read = yaml.safe_load((tmp_path / "a.yaml").read_text(encoding="utf-8"))
     assert (read["part"], read["title"], read["unit"]) == (part.name, part.title, "mm")
     assert read["datum"] == {"hole": "b1", "tag": "A1", "at": [-48.0, -30.0]}
-    assert [row["id"] for row in read["measures"]] == [one.id for one in measures]
+    assert [row["id"] for row in read["measures"]] == [one.id for one in measures if not one.computed]
     assert {tuple(row) for row in read["measures"]} == {("id", "what", "nominal", "tolerance", "source", "reads")}
     assert {row["reads"] for row in read["measures"]} == {None}
     assert read["measures"][0]["tolerance"] == [-0.2, 0.2]
@@ -240,3 +241,16 @@ def test_every_measure_has_a_line_of_its_own(tmp_path: Path) -> None:
 @pytest.mark.parametrize("make", sample.SAMPLES, ids=lambda make: make.__name__)
 def test_ids_are_unique_on_every_sample(make) -> None:  # type: ignore[no-untyped-def]
     assert by_id(first_article(make(), ABOUT))
+
+
+def test_corners_of_rectangles_have_their_radius() -> None:
+    """R17 outside and R9 in the opening of the lower plate: over 6 mm, +-1 by table 2 of ISO 2768-1. A slot has none."""
+    stack = load(ROOT / "part_specs" / "pump_engine").stack
+    part = stack.part("lower_plate")
+    rows = by_id(first_article(part, about_of(stack, part, None, [])))
+    found = {id_: (row.nominal, row.tolerance) for id_, row in rows.items() if id_.endswith(".radius")}
+    assert found == {"outline.radius": (17.0, (-1.0, 1.0)), "cut.opening.radius": (9.0, (-1.0, 1.0))}
+    ports = load(ROOT / "part_specs" / "four_ports").stack
+    plenum = ports.part("plenum_plate")
+    ids = by_id(first_article(plenum, about_of(ports, plenum, None, [])))
+    assert "cut.pocket.radius" not in ids

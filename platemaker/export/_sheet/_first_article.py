@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -23,7 +23,7 @@ from platemaker.export._sheet._drawing_datums import datums_of
 from platemaker.export._sheet._drawing_faces import SealFace
 from platemaker.export._sheet._drawing_ordinates import Datum, datum_of
 from platemaker.export._sheet._drawing_title import About
-from platemaker.export._sheet._drawing_words import outside_zone
+from platemaker.export._sheet._drawing_words import given_whole, outside_zone
 from platemaker.parts import (
     Hole,
     Joint,
@@ -44,6 +44,7 @@ from platemaker.parts import (
     sizes_of,
     step_words,
 )
+from platemaker.plane import Arc, Loop
 from platemaker.resolved import resolved
 from platemaker.views import hole_tags
 
@@ -162,6 +163,7 @@ def first_article(part: Part, about: About) -> list[Measure]:
     measures = list(_blank(flat, part, shop)) if part.made else []
     if part.made:
         measures += _outline(part, datum, tags, shop)
+        measures += _corners("outline.radius", "outline", flat.stock.plan.outer, shop)
     for profile in flat.profiles:
         measures += _figures(profile, shop)
         measures += _middles(profile, datum, tags, shop)
@@ -216,6 +218,7 @@ def _figures(profile: Profile, shop: _Shop) -> Iterator[Measure]:
         for size, nominal in sizes_of(profile, id_, region).items():
             word = size.rpartition(".")[2]
             yield shop.groove(profile.name, word, size, f"{name}: {words[word]}", nominal)
+        yield from _corners(f"{id_}.radius", name, region.outer, shop)
     id_ = f"cut.{profile.name}"
     if not profile.through:
         yield shop.groove(profile.name, "depth", f"{id_}.depth", f"{profile.name}: depth", profile.depth)
@@ -224,6 +227,13 @@ def _figures(profile: Profile, shop: _Shop) -> Iterator[Measure]:
     if profile.mouth_chamfer > 0:
         what = f"{profile.name}: width of its chamfered mouth on the face"
         yield shop.edge(f"{id_}.mouth_chamfer", what, profile.mouth_chamfer)
+
+
+def _corners(id_: str, name: str, loop: Loop, shop: _Shop) -> Iterator[Measure]:
+    """The radius that the four corners of a rectangle share; for the paper alone."""
+    arcs = [edge for edge in loop.edges if isinstance(edge, Arc)]
+    if len(arcs) == 4 and given_whole(loop):
+        yield replace(shop.edge(id_, f"{name}: radius of its 4 corners", arcs[0].radius), computed=True)
 
 
 def _start(datum: Datum, tags: Mapping[str, str]) -> str:

@@ -195,6 +195,9 @@ def _of_outline(views: _Views) -> Iterator[tuple[str, tuple[Point, float]]]:
     share = 0.5 if circle else 0.35
     yield "outline.left", ((x0, y0 + share * (y1 - y0)), 0.3)
     yield "outline.lower", ((x0 + share * (x1 - x0), y0), 0.3)
+    arcs = [edge for edge in views.flat.stock.plan.outer.edges if isinstance(edge, Arc)]
+    if arcs:
+        yield "outline.radius", (views.plan.at(arcs[-1].point(0.5)), 0.3)
     yield "size.x", (((x0 + x1) / 2, y0 - OFF), 0.3)
     yield "size.y", ((x1 + OFF, (y0 + y1) / 2), 0.3)
     if circle is not None:
