@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli_runner import run
+from tests.cure_mutations import PROJECTS
 from tests.package_tree import ROOT
 from tests.study_projects import project
 from tests.unit.test_structure_imports import HEAVY, loaded_by
@@ -36,6 +37,15 @@ def test_a_study_answers_and_writes(lid: Path) -> None:
     assert {path.name for path in folder.iterdir()} == {
         "study.csv", "study.json", "study.png", "study.svg", "manifest.json",
     }  # fmt: skip
+
+
+def test_names_are_varied_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """O-rings by their dash: -250 is 126.59 mm inside, in a plate of 126 by 130 mm."""
+    monkeypatch.chdir(tmp_path)
+    answer = run("study", PROJECTS / "cover", "--vary", "rim.seal.o_ring=AS568-232,AS568-250", "--json")
+    rows = json.loads(answer.out)["variants"]
+    assert [one["values"] for one in rows] == [["AS568-232"], ["AS568-250"]]
+    assert [one["fails"] > 0 for one in rows] == [False, True]
 
 
 def test_out_names_another_place(lid: Path) -> None:
