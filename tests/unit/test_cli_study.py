@@ -100,7 +100,7 @@ def test_compare_exit_codes(lid: Path) -> None:
     assert (same.code, same.out.splitlines()[-1]) == (0, "nothing differs")
     answer = run("compare", lid, other)
     assert answer.code == 1
-    assert "depth: 5.000 -> 6.000 mm" in answer.out
+    assert "depth 5.000 -> 6.000 mm" in answer.out
     assert json.loads(run("compare", lid, other, "--json").out)["differs"] is True
     assert run("compare", lid, lid.parent / "nowhere").code == 2
     assert len(run("compare", lid, lid, "--all").out) > len(same.out)
