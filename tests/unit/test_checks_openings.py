@@ -110,6 +110,23 @@ def test_a_plate_between_two_openings_that_nothing_goes_through(
     assert not by_check(check_stack(stack), "PM952")
 
 
+@pytest.mark.parametrize(
+    ("cylinders", "left", "verdict"),
+    [
+        (2, 0, Verdict.PASS),
+        (4, 0, Verdict.PASS),
+        (1, 0, Verdict.PASS),
+        (3, 1, Verdict.CAUTION),
+        (5, 1, Verdict.CAUTION),
+    ],
+)
+def test_as_many_openings_for_each_cylinder(tmp_path: Path, cylinders: int, left: int, verdict: Verdict) -> None:
+    """Two openings: two of four cylinders share one, one cylinder has both; of three or five one is left over."""
+    engine = f"mass_flow: 0.06 kg/s}}, engine: {{displacement: 2 L, speed: 3000 rpm, cylinders: {cylinders}"
+    [found] = by_check(check_ports(two_openings(tmp_path, air=engine)), "PM824")
+    assert (found.measured, found.verdict) == (left, verdict)
+
+
 COVER = """
 project: trial
 design: {air: {mass_flow: 0.06 kg/s}}

@@ -17,7 +17,7 @@ from platemaker.parts import Joint, Port, Side, Stack, Vec3
 from platemaker.plane import moved, rotated
 from platemaker.remembered import known
 
-STEP, HANGS, CLOSED = "PM821", "PM822", "PM823"
+STEP, HANGS, CLOSED, RUNNERS = "PM821", "PM822", "PM823", "PM824"
 TITLE, TITLE_HANGS = "step facing the flow", "gasket reaches into the opening behind"
 TITLE_CLOSED = "opening closed by the part across"
 HANGING = Limit(1.0, "mm", "common practice, no source", sense=Sense.AT_MOST)
@@ -42,6 +42,22 @@ def check_ports(stack: Stack) -> Iterator[Finding]:
                 stated = [list(steps_of(sides, way)) for way in ways]
                 worst = max(stated, key=lambda steps: sum(step.area for step in steps))
                 yield from guarded(joint, _of_steps(stack, joint, joint.called(port), worst, aside))
+        if len(joint.ports) > 1 and carries_air(joint):
+            yield from _runners(stack, joint)
+
+
+def _runners(stack: Stack, joint: Joint) -> Iterator[Finding]:
+    """What is left over where a joint's openings are dealt out to the engine's cylinders, or the other way round."""
+    cylinders = stack.design.engine.cylinders if stack.design and stack.design.engine else None
+    if cylinders:
+        count = len(joint.ports)
+        left = float(min(cylinders % count, count % cylinders))
+        owner = next((part.name for part, _ in carriers(stack, joint)), joint.name)
+        limit = Limit(0.0, "left over", "geometry: as many openings for each cylinder", sense=Sense.AT_MOST)
+        note = f"{count} openings for {cylinders} cylinders" if left else ""
+        inputs: list[Input] = [("openings", count, ""), ("cylinders", cylinders, "")]
+        title = "openings for the cylinders"
+        yield advised(measured(RUNNERS, title, owner, (joint.name,), left, limit, note=note, inputs=inputs))
 
 
 def _closed(stack: Stack, joint: Joint, port: Port, known: Mapping[str, Sequence[Opened]]) -> Iterator[Finding]:
