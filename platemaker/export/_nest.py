@@ -13,12 +13,13 @@ from pathlib import Path
 from platemaker.errors import SpecError, UnitError
 from platemaker.export._ascii import plain
 from platemaker.export._differs import differs
-from platemaker.export._flat._drawing import Drawing, drawing_of, letters_width, outlined
+from platemaker.export._flat._drawing import Drawing, letters_width, outlined
 from platemaker.export._flat._dxf import write_drawing
+from platemaker.export._flat._profile import profile_cut, profile_drawing, profile_notes
 from platemaker.export._folder._folder import OutputFolder
 from platemaker.export._names import NOTE, STOCK, number
 from platemaker.export._reading._read_back import dxf_record
-from platemaker.export._reading._read_dxf import SAME, DxfReading, expected_figures, read_dxf
+from platemaker.export._reading._read_dxf import SAME, DxfReading, read_dxf
 from platemaker.parts import Kind, Part
 from platemaker.plane import Circle, Loop, moved, rotated
 from platemaker.resolved import resolved
@@ -29,6 +30,8 @@ _differs = partial(differs, due="it was nested")
 
 GAP = 6.0
 """Room between two parts and between a part and the sheet's edge, mm: common practice for routers and lasers."""
+NOTES = 8.0
+"""Height of a line of notes, mm; its letters are half as high."""
 LARGEST = 20_000.0
 """Longest side of a sheet, mm: no mill rolls longer plate for a small shop; guards against a wrong unit."""
 _KINDS = (Kind.PLATE, Kind.DRAIN_PLATE, Kind.BRACKET, Kind.GASKET, Kind.SHIM)
@@ -126,16 +129,19 @@ def sheet_name(sheet: NestedSheet) -> str:
 
 
 def sheet_drawing(sheet: NestedSheet) -> Drawing:
-    """Everything to cut on a sheet, layer by layer as in the parts' own files; names stand on the note layer alone."""
+    """All that is cut right through, as in the parts' own profiles; names, and below the sheet notes, are not cut."""
     edge = Loop.rectangle(sheet.width, sheet.height, centre=(sheet.width / 2, sheet.height / 2))
     ink: list[Stroke | Text] = [outlined(STOCK, edge)]
     for spot in sheet.spots:
-        drawing = drawing_of(spot.part)
+        drawing = profile_drawing(spot.part)
         x0, y0, _, y1 = drawing.bounds
         turn, corner = (90.0, (-y1, x0)) if spot.turned else (0.0, (x0, y0))
         own = [_put(drawn, turn, spot.x - corner[0], spot.y - corner[1]) for drawn in drawing.strokes]
         name = plain(spot.part.name) + (f" {spot.copy}" if spot.part.quantity > 1 else "")
         ink += [*own, _named(name, own)]
+    parts = {spot.part.name: spot.part for spot in sheet.spots}
+    notes = [line for part in parts.values() for line in profile_notes(part)]
+    ink += [Text(line, (0.0, -NOTES * row), NOTES / 2, look=NOTE) for row, line in enumerate(dict.fromkeys(notes), 1)]
     return Drawing(tuple(ink), (0.0, 0.0, sheet.width, sheet.height))
 
 
@@ -163,13 +169,14 @@ def _named(name: str, shapes: Sequence[Stroke]) -> Text:
 
 
 def prove_sheet(sheet: NestedSheet, path: Path) -> DxfReading:
-    """Read a sheet back: as many circles and closed loops as its parts have, of the same sizes, all on the sheet."""
+    """Read a sheet back: circles and closed loops of its parts' profiles, of the same sizes, all on it."""
     reading = read_dxf(path)
     diameters, areas = [], [sheet.width * sheet.height]
     for spot in sheet.spots:
-        circles, loops = expected_figures(spot.part)
-        diameters += [circle[2] for circle in circles.elements()]
-        areas += loops
+        loops = [loop for region in profile_cut(spot.part).regions for loop in region.loops]
+        whole = [loop.as_circle() for loop in loops]
+        diameters += [2 * circle.radius for circle in whole if circle]
+        areas += [abs(loop.area) for loop, circle in zip(loops, whole, strict=True) if not circle]
     met = sorted(circle[2] for circle in reading.circles)
     if len(met) != len(diameters) or any(abs(a - b) > SAME for a, b in zip(met, sorted(diameters), strict=True)):
         raise _differs(path, f"{len(met)} circles, or of other sizes, instead of {len(diameters)}")
@@ -201,7 +208,7 @@ def _packed(material: str, thick: float, parts: Sequence[Part], width: float, he
 
 
 def _size(part: Part) -> tuple[float, float]:
-    x0, y0, x1, y1 = drawing_of(part).bounds
+    x0, y0, x1, y1 = profile_drawing(part).bounds
     return x1 - x0, y1 - y0
 
 

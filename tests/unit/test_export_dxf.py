@@ -199,3 +199,11 @@ def test_what_a_machine_cannot_follow_is_refused(tmp_path: Path, ink: Ink) -> No
     with pytest.raises(GeometryError, match="a DXF holds lines, arcs, circles and level text; it cannot hold"):
         write_drawing(Drawing((ink,), (0.0, 0.0, 1.0, 1.0)), tmp_path / "a.dxf")  # type: ignore[arg-type]
     assert not (tmp_path / "a.dxf").exists()
+
+
+def test_the_file_states_its_extents(tmp_path: Path) -> None:
+    """100 x 60 about the zero: what a reader zooms to."""
+    write_dxf(sample.plain_plate(), tmp_path / "a.dxf")
+    header = ezdxf.readfile(tmp_path / "a.dxf").header
+    x0, y0, x1, y1 = sample.plain_plate().stock.plan.bounds
+    assert (*header["$EXTMIN"], *header["$EXTMAX"]) == (x0, y0, 0.0, x1, y1, 0.0)

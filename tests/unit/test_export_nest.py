@@ -137,10 +137,13 @@ def test_names_stand_on_the_note_layer_alone(tmp_path: Path) -> None:
         write_nests(nested([part], 300, 200), folder)
     document = ezdxf.readfile(tmp_path / "out" / "sheet_6061-T6_10-0_1.dxf")
     texts = [entity for entity in document.modelspace() if entity.dxftype() == "TEXT"]
-    assert sorted(entity.dxf.text for entity in texts) == ["one_hole 1", "one_hole 2"]
+    on_sheet = [entity for entity in texts if entity.dxf.insert.y > 0]
+    assert sorted(entity.dxf.text for entity in on_sheet) == ["one_hole 1", "one_hole 2"]
+    below = " ".join(entity.dxf.text for entity in texts if entity.dxf.insert.y < 0)
+    assert "waterjet or laser: cut through all CUT layers" in below
     assert {entity.dxf.layer for entity in texts} == {"NOTE"}
     layers = {entity.dxf.layer for entity in document.modelspace()}
-    assert layers == {"NOTE", "STOCK_OUTLINE", "CUT_OUTLINE", "DRILL_12.0_THRU"}
+    assert layers == {"NOTE", "STOCK_OUTLINE", "CUT_OUTLINE", "CUT_INSIDE"}
 
 
 def test_a_sheet_that_lacks_a_hole_fails_its_proof(tmp_path: Path) -> None:
@@ -175,10 +178,26 @@ def test_a_name_crosses_no_edge_of_its_part() -> None:
     part = sample.plate("cover", Loop.rectangle(100, 60), 10, *holes)
     [sheet] = nested([part], 300, 200).sheets
     drawing = sheet_drawing(sheet)
-    [name] = [one for one in drawing.ink if isinstance(one, Text)]
+    [name] = [one for one in drawing.ink if isinstance(one, Text) and one.at[1] > 0]
     box = (name.at[0], name.at[1], name.at[0] + 0.8 * name.size * len("cover"), name.at[1] + name.size)
     circles = [drawn.bounds for drawn in drawing.strokes if isinstance(drawn.run, Circle)]
     assert len(circles) == 2
     assert not any(overlap(box, circle) for circle in circles)
     assert GAP < box[0] < box[2] < GAP + 100
     assert GAP < box[1] < box[3] < GAP + 60
+
+
+def test_a_sheet_has_nothing_that_is_not_cut_through(tmp_path: Path) -> None:
+    """A waterjet cuts whatever it finds: blind holes, counterbores and threads are not there; a note names the rest."""
+    part = sample.plate(
+        "lid", Loop.rectangle(100, 60), 25.4,
+        sample.counterbored("c", (-30, 0), 15, 8.6, 9, 25.4), sample.tapped_blind("t", (30, 0), 25.4),
+    )  # fmt: skip
+    with OutputFolder(tmp_path / "out") as folder:
+        write_nests(nested([part], 300, 200), folder)
+    file = tmp_path / "out" / "sheet_6061-T6_25-4_1.dxf"
+    document = ezdxf.readfile(file)
+    assert [round(2 * one.dxf.radius, 6) for one in document.modelspace().query("CIRCLE")] == [9.0]
+    notes = [one.dxf.text for one in document.modelspace().query("TEXT")]
+    assert "not in this file, drilled afterwards by the hole table: t" in notes
+    assert (*document.header["$EXTMIN"][:2], *document.header["$EXTMAX"][:2]) == (0.0, 0.0, 300.0, 200.0)

@@ -56,6 +56,8 @@ def _head(document: Any, drawing: Drawing) -> None:
     }
     for name, value in header.items():
         document.header[name] = value
+    # As it writes, the library takes the extents from the layout.
+    document.modelspace().reset_extents((x0, y0, 0.0), (x1, y1, 0.0))
     for layer in sorted({one.look for one in drawing.ink}):
         document.layers.add(layer, color=COLOURS.get(layer.partition("_")[0], MILLED))
 

@@ -68,7 +68,7 @@ def profile_drawing(part: Part) -> Drawing:
     shapes = [drawn for region in cut.regions for drawn in _drawn(region, cut)]
     x0, y0, x1, y1 = resolved(part).flat.stock.plan.bounds
     height = min(5.0, max(1.0, (x1 - x0 + y1 - y0) / 100))
-    lines = enumerate(_notes(part, cut), start=2)
+    lines = enumerate(profile_notes(part), start=2)
     texts = (Text(line, (x0, y0 - 2 * height * row), height, look=NOTE) for row, line in lines)
     return Drawing((*shapes, *texts), (x0, y0, x1, y1))
 
@@ -85,8 +85,9 @@ def _same(a: Circle, b: Circle) -> bool:
     return max(abs(a.radius - b.radius), *(abs(p - q) for p, q in zip(a.centre, b.centre, strict=True))) < 1e-6
 
 
-def _notes(part: Part, cut: ProfileCut) -> Iterator[str]:
-    flat = resolved(part).flat
+def profile_notes(part: Part) -> Iterator[str]:
+    """The lines under the drawing: what it is, of what, and what is made afterwards."""
+    flat, cut = resolved(part).flat, profile_cut(part)
     thick = number(flat.stock.height)
     yield f"{plain(part.name)}: {plain(part.title)}, quantity {part.quantity}"
     yield f"material {plain(part.material.name)}, {thick} mm thick; all sizes mm; seen from above"

@@ -76,7 +76,7 @@ def read_dxf(path: Path) -> DxfReading:
 def prove_dxf(part: Part, path: Path) -> DxfReading:
     """Read the file back and compare it with the part, flat as it is drawn; raises ProofError naming file and fault."""
     reading = read_dxf(path)
-    circles, areas = expected_figures(part)
+    circles, areas = _expected_figures(part)
     found = Counter(_rounded(circle) for circle in reading.circles)
     for missing in (circles - found).elements():
         raise _differs(path, f"no circle of diameter {missing[2]:g} at ({missing[0]:g}, {missing[1]:g})")
@@ -93,7 +93,7 @@ def prove_dxf(part: Part, path: Path) -> DxfReading:
     return reading
 
 
-def expected_figures(part: Part) -> tuple[Counter[tuple[float, ...]], list[float]]:
+def _expected_figures(part: Part) -> tuple[Counter[tuple[float, ...]], list[float]]:
     """Circles (x, y, diameter) and areas of the other loops that the part's drawing must hold."""
     part = resolved(part).flat
     circles: Counter[tuple[float, ...]] = Counter()
