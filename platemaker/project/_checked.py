@@ -86,12 +86,14 @@ class Checked:
             self._known(name)
         if not names:
             return self
+        films = self.fields.films
         return replace(
             self,
             stack=replace(self.stack, parts=tuple(part for part in self.stack.parts if part.name in names)),
             findings=tuple(finding for finding in self.findings if finding.part in names),
             chambers=tuple(chamber for chamber in self.chambers if chamber.part in names),
             chosen=tuple(sorted(set(names))),
+            fields=replace(self.fields, films={name: one for name, one in films.items() if one.holds_any(names)}),
         )
 
     def with_cures(self) -> Checked:

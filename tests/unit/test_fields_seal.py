@@ -10,6 +10,7 @@ import shutil
 import signal
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -18,6 +19,7 @@ import pytest
 from PIL import Image
 
 from platemaker.checks import ESTIMATES, check_stack, seal_input
+from platemaker.checks._sealing._film import _bow
 from platemaker.errors import GeometryError, SpecError
 from platemaker.export import FilmShown, Store, fingerprint, write_fitting_sheet
 from platemaker.fields import FlowError, SealAnswer, seal_case, seal_field_of, solved
@@ -216,6 +218,20 @@ def test_the_difference_of_two_meshes_counts_against_the_joint() -> None:
     assert film_picture(tight).startswith(b"\x89PNG")
 
 
+def test_a_leak_by_a_bolts_hole_is_said_to_and_its_bow_is_held_against_that_bolt() -> None:
+    """Bolt 5 stands at (116, 0), 10 at (-116, 0); the film's cells lie at x -0.5, closed by 5 um, and 0.5, by 10 um."""
+    answer = answered(0.5)
+    case = answer.field.case("backfire")
+    assert case is not None
+    right = replace(case, path=((0.0, 0.0), (113.0, 1.0)))
+    left = replace(case, path=((0.0, 0.0), (-113.0, 1.0)))
+    away = replace(case, path=((0.0, 0.0), (130.0, 40.0)), at=(125.0, 40.0))
+    assert [answer.way_out(one) for one in (right, left)] == ["by the hole of bolt 5", "by the hole of bolt 10"]
+    assert answer.way_out(away) == "between bolts 5 and 6"
+    assert [_bow(answer, one, 0.005) for one in (right, left)] == pytest.approx([0.005, 0.0])
+    assert answer.way_out(replace(case, at=None, path=())) == ""
+
+
 def test_the_page_shows_every_film_that_there_is_and_no_other() -> None:
     stack, films = load(DEMO).stack, {"plate_to_plate": answered(0.5)}
     meta = Meta("1", "0", "demo", {})
@@ -303,6 +319,7 @@ def test_a_stored_film_is_used_for_exactly_its_state_and_no_other(
     found = project.check(samples=1000, store=store)
     assert list(found.fields.films) == ["plate_to_plate"]
     assert fingerprint(found.fields.said) != fingerprint({})
+    assert [bool(found.only(name).fields.films) for name in ("blower_plate", "fuel_rail")] == [True, False]
     assert any(one.check == "PM924" and one.measured == pytest.approx(0.5) for one in found.findings)
     for key, value in (
         ("joints.plate_to_plate.bolts.torque", "15 N.m"), ("parts.blower_plate.thickness", 25.5),

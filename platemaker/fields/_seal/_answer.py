@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from platemaker.fields._seal._case import SealInput
@@ -24,6 +25,10 @@ class SealAnswer:
     def joint(self) -> str:
         """The joint's name."""
         return self.given.joint.joint.name
+
+    def holds_any(self, owners: Collection[str]) -> bool:
+        """Whether the joint has a face on one of these parts or bodies."""
+        return any(side.owner in owners for side in self.given.joint.sides)
 
     def needed(self, case: FilmCase) -> float | None:
         """What the sheet needs where a leak meets most, MPa: its factor times the pressure; None where nothing says."""
