@@ -242,7 +242,8 @@ def _mirror(slabs: Sequence[Slab]) -> tuple[str, float] | None:
     x0, y0, x1, y1 = slabs[0].regions[0].bounds
     for along, angle, about in (("x", 0.0, (0.0, (y0 + y1) / 2)), ("y", 90.0, ((x0 + x1) / 2, 0.0))):
         line = (along, about[1] if along == "x" else about[0])
-        if len(slabs[-1].regions) == 1 and all(_is_symmetric(slab.regions, angle, about) for slab in slabs):
+        outlets = [[region] for region in slabs[-1].regions]  # each by itself: its share is not another's
+        if all(_is_symmetric(regions, angle, about) for regions in [*(slab.regions for slab in slabs), *outlets]):
             return line
     return None
 

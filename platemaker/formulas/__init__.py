@@ -42,9 +42,9 @@ from platemaker.formulas._bolting_practice import (
     tightening_order_outwards,
 )
 from platemaker.formulas._chambers import (
+    CHAMBER_BOUNDS,
     CHAMBER_CONTRACTION,
     CHAMBER_TURN,
-    CHAMBER_UNCERTAINTY,
     chamber_jet_area,
     chamber_loss,
     jet_mixing_loss,
@@ -194,9 +194,9 @@ from platemaker.formulas._socket_screws import (
 )
 
 __all__ = [
+    "CHAMBER_BOUNDS",
     "CHAMBER_CONTRACTION",
     "CHAMBER_TURN",
-    "CHAMBER_UNCERTAINTY",
     "FORMULAS",
     "BendStock",
     "DuctState",

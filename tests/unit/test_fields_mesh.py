@@ -126,6 +126,22 @@ def test_the_edge_of_an_entry_takes_its_volume(rounded: bool, half: bool) -> Non
     assert mesh.volumes[mesh.slab == 1].sum() * (2 if half else 1) == pytest.approx(180 * 140 * 20, rel=0.01)
 
 
+def test_outlets_are_halved_only_by_a_line_through_each() -> None:
+    row, below = tuple(round_(11, x) for x in (-60, -20, 20, 60)), rectangle(160, 40)
+    for turn, mirror in ((0.0, ("x", 0.0)), (90.0, ("y", 0.0))):
+        ports = tuple(rotated(one, turn) for one in row)
+        slabs = [
+            Slab("upper", 0.0, 80.0, (rectangle(40, 30),)),
+            Slab("plenum", 80.0, 100.0, (rotated(below, turn),)),
+            Slab("ports", 100.0, 260.0, ports),
+        ]
+        volume = volume_of(slabs, 1.0)
+        assert volume.mirror == mirror
+        mesh = meshed(volume, 3.0)[1]
+        held_to_be_sound(mesh)
+        assert patch_area(mesh, "outlet") == pytest.approx(4 * math.pi * 121 / 2, rel=0.02)
+
+
 def test_several_outlets_and_layers_that_grow() -> None:
     ports = tuple(round_(11, x) for x in (-60, -20, 20, 60))
     volume = volume_of(

@@ -18,9 +18,9 @@ from dataclasses import dataclass, replace
 from platemaker.checks._air._air_path import Station
 from platemaker.checks._air._chambers import Chamber, chambers
 from platemaker.formulas import (
+    CHAMBER_BOUNDS,
     CHAMBER_CONTRACTION,
     CHAMBER_TURN,
-    CHAMBER_UNCERTAINTY,
     DuctState,
     chamber_jet_area,
     chamber_loss,
@@ -87,12 +87,12 @@ class ChamberFlow:
     @property
     def low(self) -> float:
         """Least loss within the model's uncertainty, Pa."""
-        return self.value / CHAMBER_UNCERTAINTY
+        return self.value * CHAMBER_BOUNDS[0]
 
     @property
     def high(self) -> float:
         """Greatest loss within the model's uncertainty, Pa."""
-        return self.loss * CHAMBER_UNCERTAINTY
+        return self.loss * CHAMBER_BOUNDS[1]
 
 
 @dataclass(frozen=True)
