@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from platemaker.checks._air._air_losses import Air, losses
+from platemaker.checks._air._air_losses import Air, ChamberFlow, losses
 from platemaker.checks._air._air_path import Station
 from platemaker.fields import AirVolume, Edge, Section, Slab, case_of, volume_of
 from platemaker.fields._case import cell_size
@@ -48,6 +48,11 @@ class Passage:
     @property
     def reduced(self) -> float:
         """Loss by `check` over the entry's dynamic pressure, with the friction of the ducts."""
+        return self.crossing.coefficient + self.friction
+
+    @property
+    def crossing(self) -> ChamberFlow:
+        """The flow across the chamber as `check` has it."""
         height = 1000.0
         path = [Station("upper", "", "upper", height, 0.0, self.inlets)]
         for regions, depth in self.layers:
@@ -55,7 +60,7 @@ class Passage:
             path.append(Station("chamber", "plate", "chamber", height + depth / 2, depth, regions, pocket=True))
         path.append(Station("lower", "", "lower", height, 0.0, self.outlets, mouth_radius=self.mouth))
         [crossing] = [step.crossing for step in losses(path, Air(0.01, 2e5, 375.0)) if step.crossing]
-        return crossing.coefficient + self.friction
+        return crossing
 
     @property
     def friction(self) -> float:

@@ -43,6 +43,7 @@ from platemaker.formulas._bolting_practice import (
 )
 from platemaker.formulas._chambers import (
     CHAMBER_BOUNDS,
+    CHAMBER_BOUNDS_OTHER,
     CHAMBER_CONTRACTION,
     CHAMBER_TURN,
     chamber_jet_area,
@@ -195,6 +196,7 @@ from platemaker.formulas._socket_screws import (
 
 __all__ = [
     "CHAMBER_BOUNDS",
+    "CHAMBER_BOUNDS_OTHER",
     "CHAMBER_CONTRACTION",
     "CHAMBER_TURN",
     "FORMULAS",

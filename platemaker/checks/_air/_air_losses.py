@@ -19,6 +19,7 @@ from platemaker.checks._air._air_path import Station
 from platemaker.checks._air._chambers import Chamber, chambers
 from platemaker.formulas import (
     CHAMBER_BOUNDS,
+    CHAMBER_BOUNDS_OTHER,
     CHAMBER_CONTRACTION,
     CHAMBER_TURN,
     DuctState,
@@ -85,14 +86,19 @@ class ChamberFlow:
         return self.value if self.compressible is None else max(self.value, self.compressible)
 
     @property
+    def bounds(self) -> tuple[float, float]:
+        """Between which shares of the calculated loss the true one lies."""
+        return CHAMBER_BOUNDS if self.chamber.plain else CHAMBER_BOUNDS_OTHER
+
+    @property
     def low(self) -> float:
         """Least loss within the model's uncertainty, Pa."""
-        return self.value * CHAMBER_BOUNDS[0]
+        return self.value * self.bounds[0]
 
     @property
     def high(self) -> float:
         """Greatest loss within the model's uncertainty, Pa."""
-        return self.loss * CHAMBER_BOUNDS[1]
+        return self.loss * self.bounds[1]
 
 
 @dataclass(frozen=True)

@@ -2,18 +2,32 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from platemaker.checks._air._air_path import Station
 from platemaker.errors import GeometryError
-from platemaker.plane import ChamberOpening, ChamberPiece, Region, Throat, intersect, shared_area, throat
+from platemaker.plane import (
+    ChamberOpening,
+    ChamberPiece,
+    Line,
+    Region,
+    Throat,
+    intersect,
+    measures,
+    rotated,
+    shared_area,
+    throat,
+)
 from platemaker.remembered import remembered
 
 SHALLOW = 1e-2
 """Share of its depth with which a chamber's sideways throat is found: so shallow that no port is the tightest place."""
 THIN = 3.0
 """A station no longer than this, mm, is a gasket's: wider than the port beyond it, it is part of the chamber."""
+FULL, ALONG = 0.9, 0.25
+"""Share of its box that a rectangle fills at least; how far aside of a direction a port may lie, over its distance."""
 SAME = 1e-6
 """Areas that differ by less than this share are the same."""
 
@@ -33,6 +47,24 @@ class Chamber:
     sideways: float
     straight: float
     fault: str = ""
+
+    @property
+    def plain(self) -> bool:
+        """Whether it is such as the model of its loss was compared on: a rectangle from one port to one no narrower.
+
+        That port lies aside of the first along a side of the rectangle, or below it.
+        """
+        (first, *more), last = self.inflow.regions, self.outflow.regions
+        rooms = [region for station in self.stations[1:-1] for region in station.regions]
+        if more or len(last) > 1 or self.outflow.area < self.inflow.area * (1 - SAME):
+            return False
+        turns = {_turn(room) for room in rooms}
+        if None in turns or any(shared_area([rooms[0]], [one]) < FULL * max(rooms[0].area, one.area) for one in rooms):
+            return False
+        turn = _turn(rooms[0]) or 0.0
+        (x, y), (u, v) = (measures(rotated(port, -turn)).centroid for port in (first, last[0]))
+        low, high = sorted((abs(u - x), abs(v - y)))
+        return low <= ALONG * high
 
     @property
     def station(self) -> Station:
@@ -101,6 +133,17 @@ def _is_rim(station: Station, beyond: Station) -> bool:
     """Whether a gasket beside a chamber is wider than all of the port beyond it."""
     wider = station.length <= THIN and station.area > beyond.area * (1 + SAME)
     return wider and shared_area(station.regions, beyond.regions) >= beyond.area * (1 - SAME)
+
+
+def _turn(region: Region) -> float | None:
+    """Angle of a rectangle's sides, degrees, its corners rounded or not; None of another figure."""
+    sides = [edge for edge in region.outer.edges if isinstance(edge, Line)]
+    if len(region.loops) > 1 or not sides:
+        return None
+    (x, y), (u, v) = max(((edge.start, edge.end) for edge in sides), key=lambda ends: math.dist(*ends))
+    turn = math.degrees(math.atan2(v - y, u - x))
+    x0, y0, x1, y1 = rotated(region, -turn).bounds
+    return turn if region.area >= FULL * (x1 - x0) * (y1 - y0) else None
 
 
 def _area(regions: Sequence[Region]) -> float:
