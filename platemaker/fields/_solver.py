@@ -26,14 +26,15 @@ SHARED = "/usr/share/openfoam"
 """Where the Debian package keeps what the solver calls its project directory."""
 WINDOW, LEAST = 60, 140
 """Steps over which the loss is averaged at least, and that are made at least."""
-SHARE = 4
-"""Of many steps the last one in so many is averaged."""
+SHARE = 3
+"""Of many steps the last third is averaged."""
 STANDS = 0.005
 """By how much the mean of a window may differ from that of the window before, as a share, where the loss stands."""
-SWINGS = 0.05
-"""By how much it may go up and down about the mean within a window: a steady field of an unsteady flow does."""
-PATIENCE = 400
-"""Steps after which a loss that goes up and down may stand; before, it must do so by no more than a fifth of that."""
+CALM, SWINGS = 0.01, 0.10
+"""By how much it may go up and down about its mean within a window, before and after `PATIENCE`: a steady field of an
+unsteady flow does to the end. That is no error of the mean, and is stated."""
+PATIENCE = 250
+"""Steps after which a loss that goes up and down may stand."""
 TYPICAL = 180
 """Steps until a loss usually stands: for the estimate of time only."""
 
@@ -77,7 +78,7 @@ class History:
         count = len(self.losses)
         if count < LEAST or not np.isfinite(self.loss) or self.drift > STANDS:
             return False
-        return self.swing < (SWINGS if count >= PATIENCE else SWINGS / 5)
+        return self.swing < (SWINGS if count >= PATIENCE else CALM)
 
 
 def has_solver(ranks: int = 1) -> bool:

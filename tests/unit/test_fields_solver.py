@@ -168,7 +168,7 @@ def test_ctrl_c_ends_the_solver_and_keeps_the_coarser_mesh(play, tmp_path: Path)
 def test_what_stands() -> None:
     assert not History([1.0] * 139).stands
     assert History([1.0] * 140).stands
-    waves = [1 + 0.03 * math.sin(step / 5) for step in range(300)]
+    waves = [1 + 0.03 * math.sin(step / 5) for step in range(240)]
     assert not History(waves).stands
     assert History([*waves, *waves]).stands  # goes up and down by 3 % for long: its mean stands
     assert not History([1 + 0.2 * math.sin(step / 5) for step in range(800)]).stands
@@ -177,12 +177,12 @@ def test_what_stands() -> None:
 
 
 def test_a_slow_wave_is_averaged_whole() -> None:
-    """A wave of 200 steps by 4 %: its mean over the last quarter of 800 is over a whole one, that of 60 steps is not."""
+    """A wave of 200 steps by 4 %: its mean over the last third of 600 is over a whole one, that of 60 steps is not."""
     wave = [20 * (1 + 0.04 * math.sin(math.tau * step / 200)) for step in range(801)]
     standing = next(count for count in range(140, 802) if History(wave[:count]).stands)
     assert History(wave[:standing]).loss == pytest.approx(20.0, rel=0.01)
-    assert History(wave[:800]).loss == pytest.approx(20.0, rel=1e-9)
-    assert abs(float(np.mean(wave[740:800])) / 20 - 1) > 0.02
+    assert History(wave[:600]).loss == pytest.approx(20.0, rel=1e-9)
+    assert abs(float(np.mean(wave[540:600])) / 20 - 1) > 0.02
 
 
 def test_the_solver_says_what_it_is(play) -> None:

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -32,11 +33,11 @@ from platemaker.formulas import (
     jet_mixing_loss,
 )
 from platemaker.parts import Stack
-from platemaker.plane import ChamberOpening, ChamberPiece, Loop, Region, intersect, subtract, throat
+from platemaker.plane import ChamberOpening, ChamberPiece, Loop, Region, intersect, rotated, subtract, throat
 from platemaker.report import Meta, render_json
 from platemaker.views import plan_svg
 from tests import passages
-from tests.chamber_fields import SHAPES
+from tests.chamber_fields import KNOWN, SHAPES, Passage
 from tests.design_stacks import findings_of, only, stack_of
 
 FRICTION = 0.067
@@ -142,6 +143,17 @@ def test_shapes_that_nothing_was_fitted_to_lie_within_the_uncertainty(name: str)
     passage, K = SHAPES[name]
     low, high = passage.crossing.bounds
     assert low <= K / passage.reduced <= high
+
+
+@pytest.mark.parametrize("turn", [0.0, 30.0, 90.0])
+def test_only_a_rectangle_from_one_port_to_another_aside_of_it_is_plain(turn: float) -> None:
+    def turned(passage: Passage) -> bool:
+        inlets, outlets = (tuple(rotated(one, turn) for one in ports) for ports in (passage.inlets, passage.outlets))
+        layers = tuple((tuple(rotated(one, turn) for one in regions), depth) for regions, depth in passage.layers)
+        return replace(passage, inlets=inlets, outlets=outlets, layers=layers).crossing.chamber.plain
+
+    assert all(turned(passage) for passage, _ in KNOWN.values())
+    assert {name for name, (passage, _) in SHAPES.items() if turned(passage)} == {"rounded outlet"}
 
 
 def test_the_loss_falls_with_depth_and_the_throat_grows(tmp_path: Path) -> None:

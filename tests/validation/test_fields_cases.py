@@ -20,7 +20,7 @@ import pytest
 
 from platemaker.fields import AirVolume, Field, Slab, calculated, case_folder, case_of, field_of, has_solver, volume_of
 from platemaker.plane import Loop, Region
-from tests.chamber_fields import SHAPES
+from tests.chamber_fields import SHAPES, UNSTEADY
 
 pytestmark = [
     pytest.mark.slow,
@@ -79,7 +79,7 @@ def test_chamber(dx: float, depth: float) -> None:
 def test_shapes_that_the_estimate_is_held_against(name: str) -> None:
     """What stands in `tests/chamber_fields.py` comes out again; the steady field of an unsteady flow goes up and down."""
     passage, K = SHAPES[name]
-    assert field_of(calculated(passage.coarse())).loss == pytest.approx(K, rel=0.10)
+    assert field_of(calculated(passage.coarse())).loss == pytest.approx(K, rel=0.25 if name in UNSTEADY else 0.10)
 
 
 def test_sudden_expansion() -> None:
