@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from platemaker.parts import PackageFile
 from platemaker.report._markup import Cell, folded, number, table, text_cell, words
 from platemaker.views import Shown, element, shown
 
@@ -49,8 +50,13 @@ def read_back_records(files: Sequence[Made]) -> list[dict[str, object]]:
 
 
 def read_back(files: Sequence[Made]) -> list[Made]:
-    """The files that were read back, part by part; those of several parts last."""
-    return sorted((made for made in files if made.read_back), key=lambda made: (not made.part, made.part, made.name))
+    """The files that were read back, part by part; those of several parts last.
+
+    Cover and ZIPs are left out: they are made when the report is, since they hold it or its hash.
+    """
+    known = [made for made in files if made.read_back and not made.name.endswith(".zip")]
+    before = (made for made in known if made.name != f"{PackageFile.COVER}.pdf")
+    return sorted(before, key=lambda made: (not made.part, made.part, made.name))
 
 
 def read_back_words(record: Record) -> Shown:
