@@ -118,11 +118,11 @@ def test_a_hard_block_opens_beyond_the_kern(share: float) -> None:
     assert x[state.pressure.argmax()] < 0  # where it is not lifted
 
 
-def test_clamped_members_are_as_stiff_as_published_but_for_the_head() -> None:
+def test_clamped_members_are_softer_than_published_by_the_even_pressure_of_the_head() -> None:
     """Two members of a diameter each, half of them: they meet in a plane of symmetry. See limits.md for the rest.
 
-    An even pressure under the head, as here, makes them softer than the fit's rigid head: 0.85 of it by rotationally
-    symmetric elements of 0.5 mm; elements of 7 mm under a ring of 5 mm are up to 8 % too stiff.
+    The fit is for a head that stays plane, which is stiffer than the even pressure here: no agreement to 5 %, but a
+    bound on one side, and on the other what handbooks' fits differ by among each other, common practice, no source.
     """
     d, E = 20.0, 207_000.0
     blank, hole = [circle(0.0, 0.0, 50.0)], {"region": [circle(0.0, 0.0, d / 2)], "low": 0.0, "high": d}
@@ -132,7 +132,7 @@ def test_clamped_members_are_as_stiff_as_published_but_for_the_head() -> None:
     mean = np.asarray(solids.rows_at(0, d, _ring((0.0, 0.0), d / 2, 0.75 * d)).mean(axis=0)).ravel()
     given_way = mean @ factors((solids.stiffness + diags(held.ravel())).tocsr())(mean)
     published = 0.78715 * E * d * math.exp(0.62873 / 2)
-    assert 1 / (2 * given_way) / published == pytest.approx(0.85 * 1.04, rel=0.04)
+    assert 0.8 * published < 1 / (2 * given_way) < published
 
 
 def bending(blank: list[list[list[float]]], t: float, size: float, *, clamped: bool) -> float:
