@@ -196,7 +196,10 @@ BY_HAND: dict[str, tuple[Callable[[Inputs], float], float]] = {
     "PM952": (lambda i: i["lost in all"] / i["boost"], EXACT),
     "PM953": (lambda i: step_loss(i) / 60_000, EXACT),
     "PM954": (lambda i: abs((made_ratio(i) - 1) * i["ambient"] - i["boost specified"]) / i["boost specified"], EXACT),
-    "PM961": (lambda i: i["n"] * i["Q"] * 1000 / 60 / (math.pi / 4 * i["passage"] ** 2) / 1000, EXACT),
+    "PM961": (
+        lambda i: i["n"] * i["Q"] * 1000 / 60 / (math.pi / 4 * i["narrowest of passage and end fittings"] ** 2) / 1000,
+        EXACT,
+    ),
     "PM962": (thick_cylinder, EXACT),
     "PM964": (lambda i: hole_thread(i) / i["pull"], EXACT),
     "PM975": (lambda i: math.degrees(math.atan2(math.hypot(i["x"], i["y"]), abs(i["z"]))), EXACT),
