@@ -192,9 +192,10 @@ def _streamlines(axes: Axes, arrays: Arrays, across: str, share: NDArray[np.floa
     still = np.isnan(share) | (np.nan_to_num(share) < SLOW) | (np.nan_to_num(inside) < ACROSS * np.nan_to_num(whole))
     if still.all():
         return
+    close = (DENSITY * min(1.0, columns / rows), DENSITY * min(1.0, rows / columns))  # as close one way as the other
     wide = 0.5 + 0.9 * np.sqrt(np.clip(np.nan_to_num(share), 0.0, 1.0))
     lines = axes.streamplot(
-        us, vs, np.ma.masked_array(u, still), np.ma.masked_array(v, still), color=LIGHT, density=DENSITY,
+        us, vs, np.ma.masked_array(u, still), np.ma.masked_array(v, still), color=LIGHT, density=close,
         linewidth=wide, arrowsize=0.8, minlength=0.08,
     )  # fmt: skip
     lines.lines.set_path_effects([Stroke(linewidth=1.8, foreground=DARK, alpha=0.5), Normal()])
