@@ -43,9 +43,10 @@ def lead_ins_of(stack: Stack, row: Row) -> Iterator[LeadIn]:
     """The chamfers of rail and bosses, one of each for all of a row; none where ring or groove is not specified."""
     if row.injector is None:
         return
-    bores = [hole for hole in stack.part(row.rail).holes if hole.joint == row.joint]
+    rail, bosses = stack.find_part(row.rail), stack.find_part(row.bosses)  # of some parts alone either may be left out
+    bores = [hole for hole in rail.holes if hole.joint == row.joint] if rail else []
     ends = (("rail_end", row.rail, bores, row.injector.rail_end, 0),
-            ("boss_end", row.bosses, stack.part(row.bosses).holes, row.injector.boss_end, -1))  # fmt: skip
+            ("boss_end", row.bosses, bosses.holes if bosses else (), row.injector.boss_end, -1))  # fmt: skip
     for end, part, holes, stem, place in ends:
         if not holes or stem.ring is None or stem.groove is None:
             continue

@@ -6,6 +6,7 @@ Rings of AS568: -203 is 3.53 +- 0.10 thick, -110 is 2.62 +- 0.08; all else is ar
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ import pytest
 from platemaker.checks import Verdict
 from platemaker.export._paper import lead_in_notes
 from platemaker.project import load
+from platemaker.resolved import lead_ins_of
 from tests.frozen_demo import changed_findings
 
 SPECS = Path(__file__).parents[2] / "part_specs"
@@ -53,3 +55,13 @@ def test_the_drawing_asks_for_the_chamfer_that_the_check_takes() -> None:
     # 9.9 + 2 x 2.70 = 15.3; (15.3 - 14)/2/tan 20 = 1.786.
     assert "lead-in at the counterbore's floor to ⌀15.3, 20° to the axis (1.79 long)" in boss
     assert list(lead_in_notes(stack, stack.part("lower_plate"))) == []
+
+
+def test_of_some_parts_alone_the_lead_ins_are_those_of_the_ones_that_are_there() -> None:
+    stack = load(SPECS / "pump_engine").stack
+    [row] = stack.rows
+    every = {one.end for one in lead_ins_of(stack, row)}
+    for left_out, ends in ((row.rail, every - {"rail_end"}), (row.bosses, every - {"boss_end"})):
+        some = replace(stack, parts=tuple(part for part in stack.parts if part.name != left_out))
+        assert {one.end for one in lead_ins_of(some, row)} == ends
+    assert list(lead_ins_of(replace(stack, parts=()), row)) == []
