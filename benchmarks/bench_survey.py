@@ -20,7 +20,7 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from platemaker.fit_up import Fastener, FitUp, Side, fit_up
+from platemaker.fit_up import Fastener, FitUp, PatternSide, fit_up
 from platemaker.survey import Datum, Feature, FeatureKind, Network, Pattern, Reading, ReadingKind, solve
 from tests.survey_simulation import BLUNDERS, casting, said_of
 
@@ -58,7 +58,11 @@ def network(features, readings, seed=1):
 def joint(bolts, zone=0.5):
     places = tuple(map(tuple, np.random.default_rng(0).uniform(-150, 150, (bolts, 2))))
     pattern = Pattern(tuple(f"b{i}" for i in range(bolts)), places)
-    return FitUp(Side(pattern, zone), Side(pattern, zone), tuple(Fastener(name, 8.0, 8.8) for name in pattern.names))
+    return FitUp(
+        PatternSide(pattern, zone),
+        PatternSide(pattern, zone),
+        tuple(Fastener(name, 8.0, 8.8) for name in pattern.names),
+    )
 
 
 def best_of(work, times=7):

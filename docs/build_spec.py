@@ -9,7 +9,7 @@ from pathlib import Path
 from platemaker.parts import Part
 from platemaker.project import load
 from platemaker.resolved import Cutting
-from platemaker.spec import Key, Section, reference
+from platemaker.spec import KeyEntry, KeySection, reference
 from platemaker.views import Sheet, plan_svg, section_svg
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -156,12 +156,12 @@ def page() -> str:
     return "\n".join([HEAD, index, "", *(block for one in sections for block in blocks_of(one))])
 
 
-def anchor(section: Section) -> str:
+def anchor(section: KeySection) -> str:
     """Where a section stands in the page."""
     return section.model.lower()
 
 
-def blocks_of(section: Section) -> list[str]:
+def blocks_of(section: KeySection) -> list[str]:
     """What stands on one section."""
     blocks = [f'<a id="{anchor(section)}"></a>\n\n## {section.title}\n']
     if section.places[1:]:
@@ -179,7 +179,7 @@ def shown(picture: Picture) -> str:
     return f'<img src="pictures/{picture.file}" width="{width}" alt="{picture.name}">\n\n{picture.words}\n'
 
 
-def row_of(key: Key) -> str:
+def row_of(key: KeyEntry) -> str:
     """A key's row of the table."""
     default = "required" if key.required else f"`{key.default}`" if key.default else ""
     return f"| `{key.name}` | {key.text} | {key.takes} | {default} |"

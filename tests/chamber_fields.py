@@ -11,7 +11,7 @@ from typing import Any
 
 from platemaker.checks._air._air_losses import Air, ChamberFlow, losses
 from platemaker.checks._air._air_path import Station
-from platemaker.fields import AirVolume, Edge, Section, Slab, case_of, volume_of
+from platemaker.fields import AirVolume, Edge, Slab, Stretch, case_of, volume_of
 from platemaker.fields._case import cell_size
 from platemaker.plane import Loop, Region, rotated, subtract, unite
 
@@ -37,7 +37,7 @@ class Passage:
             slabs.append(Slab("chamber", at, at + depth, regions))
             at += depth
         edge = Edge(self.mouth, self.mouth, rounded=True) if self.mouth else None
-        rest = Section("lower", BEHIND, self.outlets, edge).slabs(at)
+        rest = Stretch("lower", BEHIND, self.outlets, edge).slabs(at)
         return volume_of([*slabs, *rest], sum(slab.volume for slab in slabs[1:]) + sum(s.volume for s in rest[:-1]))
 
     def coarse(self) -> dict[str, Any]:

@@ -23,7 +23,7 @@ from platemaker.survey import (
     Pattern,
     Reading,
     ReadingKind,
-    Shared,
+    SharedErrors,
     Survey,
     best_fit,
     solve,
@@ -85,7 +85,7 @@ def laid_out(rng: np.random.Generator, count: int) -> np.ndarray:
 
 def casting(
     seed: int, count: int, links: int = 5, noise: float = 1.0, flats: tuple[float, float] = (0.0, 0.0),
-    caliper: Shared | None = None,
+    caliper: SharedErrors | None = None,
 ) -> Casting:  # fmt: skip
     """A casting of `count` round features, each read from up to `links` earlier ones; some with edges.
 
@@ -399,16 +399,16 @@ def clean(seed: int, smallest: int, largest: int) -> Clean:
 
 
 JAWS = (0.0, math.sqrt(0.2))
-JAW_CASES: dict[str, tuple[Callable[[np.random.Generator], tuple[float, float]], Shared | None]] = {
+JAW_CASES: dict[str, tuple[Callable[[np.random.Generator], tuple[float, float]], SharedErrors | None]] = {
     "knife-edged jaws": (lambda rng: (0.0, 0.0), None),
     "flats of 0 to 1 mm, nothing stated": (
-        lambda rng: (rng.uniform(0, 1), rng.uniform(0, 1)), Shared("caliper", inside=JAWS, outside=JAWS),
+        lambda rng: (rng.uniform(0, 1), rng.uniform(0, 1)), SharedErrors("caliper", inside=JAWS, outside=JAWS),
     ),
     "inside jaws 1 mm, outside none, nothing stated": (
-        lambda rng: (1.0, 0.0), Shared("caliper", inside=JAWS, outside=JAWS),
+        lambda rng: (1.0, 0.0), SharedErrors("caliper", inside=JAWS, outside=JAWS),
     ),
     "flats of 1 mm to 0.1 mm, stated": (
-        lambda rng: (rng.normal(1, 0.1), rng.normal(1, 0.1)), Shared("caliper", inside=(1, 0.2), outside=(1, 0.2)),
+        lambda rng: (rng.normal(1, 0.1), rng.normal(1, 0.1)), SharedErrors("caliper", inside=(1, 0.2), outside=(1, 0.2)),
     ),
     "inside jaws 1 mm, counted as none": (lambda rng: (1.0, 0.0), None),
 }  # fmt: skip
@@ -418,7 +418,7 @@ Those of 0 to 1 mm with nothing stated are given as a known caliper's: none, to 
 
 
 def covered(
-    seeds: range, flats: Callable[[np.random.Generator], tuple[float, float]], caliper: Shared | None
+    seeds: range, flats: Callable[[np.random.Generator], tuple[float, float]], caliper: SharedErrors | None
 ) -> list[bool]:
     """Whether the 95 % ellipses of castings of 4 to 12 holes hold the true places, all holes but the datum's two."""
     found = []

@@ -16,7 +16,7 @@ from platemaker.catalog._belts import (
 from platemaker.catalog._counterbores import (
     Counterbore,
     HeadKind,
-    Spotface,
+    SpotfaceRow,
     counterbore,
     spotface,
 )
@@ -59,8 +59,8 @@ from platemaker.catalog._holes import (
     clearance_hole,
 )
 from platemaker.catalog._limits import (
-    Limit,
     LimitName,
+    LimitRow,
     limits,
 )
 from platemaker.catalog._materials import (
@@ -185,9 +185,9 @@ __all__ = [
     "HexKey",
     "HexNut",
     "InPetrol",
-    "Limit",
     "LimitDeviations",
     "LimitName",
+    "LimitRow",
     "Material",
     "MountingPattern",
     "NutFactor",
@@ -201,7 +201,7 @@ __all__ = [
     "Series",
     "SocketHead",
     "SocketWrench",
-    "Spotface",
+    "SpotfaceRow",
     "StraightPort",
     "StrengthAtHeat",
     "StudEnd",

@@ -89,14 +89,14 @@ def counterbore(
 
 
 @dataclass(frozen=True, kw_only=True)
-class Spotface(Row):
+class SpotfaceRow(Row):
     """A spotface: the flat that a washer or head bears on, its diameter in mm. Only as deep as cleaning up takes."""
 
     size: str
     diameter: float
 
 
-def spotface(for_thread: Thread | str) -> Spotface:
+def spotface(for_thread: Thread | str) -> SpotfaceRow:
     """The spotface for a washer under a head: outside diameter of the washer plus 2 mm. Common practice, no source.
 
     Raises CatalogError for a size without a washer.
@@ -105,7 +105,7 @@ def spotface(for_thread: Thread | str) -> Spotface:
     18.0
     """
     ring = washer(for_thread)
-    return Spotface(
+    return SpotfaceRow(
         size=ring.size,
         diameter=round(ring.outside_diameter + HEX_CLEARANCE, 6),
         source=f"common practice, no source; washer of {ring.source}",

@@ -38,7 +38,7 @@ class LimitName(Enum):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Limit(Row):
+class LimitRow(Row):
     """One limit: the values below or above which a check fails or cautions (None: no such bound), and their unit."""
 
     family: Family
@@ -50,7 +50,7 @@ class Limit(Row):
     unit: str
 
 
-def limits(family: Family) -> Mapping[LimitName, Limit]:
+def limits(family: Family) -> Mapping[LimitName, LimitRow]:
     """The default limits for a family of materials. Raises CatalogError for one that is not machined (gaskets).
 
     >>> limits(Family.ALUMINIUM)[LimitName.MINIMUM_WALL].fail_below
@@ -64,8 +64,8 @@ def limits(family: Family) -> Mapping[LimitName, Limit]:
 
 
 @cache
-def _by_family() -> dict[Family, Mapping[LimitName, Limit]]:
-    rows: dict[Family, dict[LimitName, Limit]] = {}
-    for row in table("limits.csv", Limit):
+def _by_family() -> dict[Family, Mapping[LimitName, LimitRow]]:
+    rows: dict[Family, dict[LimitName, LimitRow]] = {}
+    for row in table("limits.csv", LimitRow):
         rows.setdefault(row.family, {})[row.name] = row
     return {family: MappingProxyType(found) for family, found in rows.items()}

@@ -11,7 +11,7 @@ PREVIEW = "/preview.html"
 
 
 @dataclass(frozen=True)
-class Shown:
+class BoardState:
     """One state: `page` is the path of the page to show, `version` grows with every change of anything."""
 
     name: str
@@ -29,7 +29,7 @@ class Board:
 
     def __init__(self, name: str) -> None:
         self._changed = threading.Condition()
-        self._shown = Shown(name)
+        self._shown = BoardState(name)
         self._closed = False
         self.previewed = b""
         self.folder: Path | None = None
@@ -58,7 +58,7 @@ class Board:
             self._closed = True
             self._changed.notify_all()
 
-    def after(self, version: int, seconds: float) -> Shown | None:
+    def after(self, version: int, seconds: float) -> BoardState | None:
         """The state once it is newer than `version`, or as it is after `seconds`; None when the board is closed."""
         with self._changed:
             self._changed.wait_for(lambda: self._closed or self._shown.version > version, seconds)

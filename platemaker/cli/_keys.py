@@ -11,7 +11,7 @@ from platemaker.cli._console import Console, answering
 from platemaker.cli._options import DebugOption
 
 if TYPE_CHECKING:
-    from platemaker.spec import Key, Section
+    from platemaker.spec import KeyEntry, KeySection
 
 WIDTH, INDENT, MOST_PLACES = 100, 4, 4
 UNITS = "Bare lengths are in the project's unit, bare angles in degrees; any value may carry its own: 1/4 in, 30 deg."
@@ -36,7 +36,7 @@ def keys(word: WordArgument = None, debug: DebugOption = False) -> None:
             console.answer("\n\n".join([*entries, UNITS]))
 
 
-def _entry(section: Section, keys: tuple[Key, ...]) -> str:
+def _entry(section: KeySection, keys: tuple[KeyEntry, ...]) -> str:
     others = section.places[1:MOST_PLACES]
     more = len(section.places) - 1 - len(others)
     also = f"; also {', '.join(others)}{f' and {more} more places' if more else ''}" if others else ""

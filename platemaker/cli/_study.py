@@ -25,7 +25,7 @@ INTERRUPTED = 130
 """How a command ends that Ctrl-C stopped: 128 and the number of the signal, as shells have it."""
 
 
-class Fields(StrEnum):
+class FlowVariants(StrEnum):
     """Which variants' field of the air is calculated."""
 
     FRONT = "front"
@@ -56,7 +56,7 @@ TradeOption = Annotated[
     typer.Option("--trade", metavar="A,B", help="The two outcomes of the front; name:up or name:down turns the aim."),
 ]
 FlowOption = Annotated[
-    Fields | None,
+    FlowVariants | None,
     typer.Option(
         "--flow", help="Calculate the field of the air too, some minutes each: of variants on the front, or of all."
     ),
@@ -132,7 +132,7 @@ def study(
                 keeps=keep or (),
                 spread=None if on is None else room.spread_over(on),
                 field=field,
-                every=flow is Fields.ALL,
+                every=flow is FlowVariants.ALL,
             )
         written = room.write_study(done, room.folder_of(done, out, name)) if done.rows else None
         if as_json:

@@ -16,7 +16,7 @@ from platemaker.export._folder._store import Store, default_store
 from platemaker.export._lists._bolt_list import write_bolt_list, write_torque_table
 from platemaker.export._lists._holes import HoleRow, hole_table, write_hole_table
 from platemaker.export._names import profile_layer, safe_name, step_layer, tap_layer
-from platemaker.export._nest import NestedSheet, Nesting, Spot, nested, sheet_size, write_nests
+from platemaker.export._nest import NestedCopy, NestedSheet, Nesting, nested, sheet_size, write_nests
 from platemaker.export._paper import PaperReading
 from platemaker.export._reading._read_back import Record, pdf_record
 from platemaker.export._reading._read_dxf import DxfReading, prove_dxf, read_dxf
@@ -39,6 +39,7 @@ __all__ = [
     "FilmShown",
     "HoleRow",
     "Made",
+    "NestedCopy",
     "NestedSheet",
     "Nesting",
     "OutputFolder",
@@ -47,7 +48,6 @@ __all__ = [
     "Record",
     "Shop",
     "Skin",
-    "Spot",
     "StepItem",
     "StepReading",
     "Store",

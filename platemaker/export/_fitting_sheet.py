@@ -12,7 +12,7 @@ from platemaker.export._reading._read_pdf import PdfReading, prove_pages
 from platemaker.export._sheet._assembly_pictures import assembly_pictures, held_by
 from platemaker.export._sheet._film_sheet import FilmShown, film_pictures
 from platemaker.export._sheet._joint_picture import joint_picture
-from platemaker.export._sheet._list_sheet import Column, Head, Picture, Table, list_pages, width_of_lists
+from platemaker.export._sheet._list_sheet import BoxedInk, Column, Head, Table, list_pages, width_of_lists
 from platemaker.export._sheet._sheet_paper import list_paper
 from platemaker.formulas import newton_metres_to_pound_feet
 from platemaker.parts import Kind, Part, Stack, corners_of
@@ -46,7 +46,7 @@ def fitting_pages(stack: Stack, films: Sequence[FilmShown] = ()) -> tuple[Page, 
     paper = list_paper(stack.unit, stack.drafting.paper)
     known = resolved_stack(stack)
     titles = {group: _title(stack, group) for group in order}
-    pieces: list[Table | Picture] = [
+    pieces: list[Table | BoxedInk] = [
         _steps(stack, known, order),
         *assembly_pictures(stack, known, order, titles, width_of_lists(paper)),
         *_joints(stack, order, torques),
@@ -58,7 +58,7 @@ def fitting_pages(stack: Stack, films: Sequence[FilmShown] = ()) -> tuple[Page, 
     return list_pages(paper, head, pieces)
 
 
-def _film(stack: Stack, film: FilmShown) -> Iterator[Picture]:
+def _film(stack: Stack, film: FilmShown) -> Iterator[BoxedInk]:
     return film_pictures(film, f"PRESSURE BETWEEN THE FACES: {_title(stack, film.answer.joint)}")
 
 
@@ -98,7 +98,7 @@ def _held(known: ResolvedStack, group: str) -> str:
     return f"{words}; between them {', '.join(joint.sheets)}" if joint.sheets else words
 
 
-def _joints(stack: Stack, order: tuple[str, ...], torques: Mapping[str, TorqueRow]) -> Iterator[Picture]:
+def _joints(stack: Stack, order: tuple[str, ...], torques: Mapping[str, TorqueRow]) -> Iterator[BoxedInk]:
     """The joints with bolts in the order of assembly."""
     known = [one for one in resolved_stack(stack).joints if one.joint.bolts is not None]
     place = {group: number for number, group in enumerate(order, start=1)}
@@ -108,7 +108,7 @@ def _joints(stack: Stack, order: tuple[str, ...], torques: Mapping[str, TorqueRo
         wide, high, ink = joint_picture(stack, one, tightening_sequence(one.joint))
         step = f"STEP {place[name]}: " if name in place else ""
         words = tuple(_joint_words(stack, one, orders, torques.get(name)))
-        yield Picture(wide, high, ink, step + _title(stack, name), words)
+        yield BoxedInk(wide, high, ink, step + _title(stack, name), words)
 
 
 def _joint_words(

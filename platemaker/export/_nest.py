@@ -40,7 +40,7 @@ _GRID = 1000
 
 
 @dataclass(frozen=True)
-class Spot:
+class NestedCopy:
     """A copy of a part on a sheet: where its box's lower left corner stands, and whether it is turned by 90 degrees."""
 
     part: Part
@@ -59,7 +59,7 @@ class NestedSheet:
     number: int
     width: float
     height: float
-    spots: tuple[Spot, ...]
+    spots: tuple[NestedCopy, ...]
 
 
 @dataclass(frozen=True)
@@ -198,10 +198,10 @@ def _packed(material: str, thick: float, parts: Sequence[Part], width: float, he
     for rid, (part, _) in enumerate(copies):
         packer.add_rect(*_room(part), rid=rid)
     packer.pack()
-    spots: dict[int, list[Spot]] = defaultdict(list)
+    spots: dict[int, list[NestedCopy]] = defaultdict(list)
     for place, x, y, wide, high, rid in packer.rect_list():
         part, copy = copies[rid]
-        spots[place].append(Spot(part, copy, x / _GRID + GAP, y / _GRID + GAP, (wide, high) != _room(part)))
+        spots[place].append(NestedCopy(part, copy, x / _GRID + GAP, y / _GRID + GAP, (wide, high) != _room(part)))
     for sheet, (_, row) in enumerate(sorted(spots.items()), start=1):
         ordered = tuple(sorted(row, key=lambda spot: (spot.y, spot.x)))
         yield NestedSheet(material, thick, sheet, width, height, ordered)

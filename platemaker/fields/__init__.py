@@ -5,12 +5,12 @@ from typing import TYPE_CHECKING
 from platemaker import on_first_use
 from platemaker.fields._answer import FAST, MODEL, FlowAnswer
 from platemaker.fields._kept import fields_kept, mark_fields, store_folder
-from platemaker.fields._records import Field, FlowError, Grid, Plane, field_of
+from platemaker.fields._records import Field, FlowError, Grid, SpeedPlane, field_of
 from platemaker.fields._run import SEAL_CHILD, has_library, solved
 from platemaker.fields._seal._answer import SealAnswer
 from platemaker.fields._seal._case import Ends, Pressed, Push, SealInput, seal_case
 from platemaker.fields._seal._records import FilmCase, FilmMesh, SealField, seal_field_of
-from platemaker.fields._volume import AirVolume, Edge, Section, Slab, air_volume, joined, volume_of
+from platemaker.fields._volume import AirVolume, Edge, Slab, Stretch, air_volume, joined, volume_of
 
 if TYPE_CHECKING:
     from platemaker.fields._calculation import calculated, case_folder
@@ -44,14 +44,14 @@ __all__ = [
     "FlowAnswer",
     "FlowError",
     "Grid",
-    "Plane",
     "Pressed",
     "Push",
     "SealAnswer",
     "SealField",
     "SealInput",
-    "Section",
     "Slab",
+    "SpeedPlane",
+    "Stretch",
     "air_volume",
     "calculated",
     "case_folder",

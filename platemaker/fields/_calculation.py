@@ -12,10 +12,10 @@ import numpy as np
 from scipy.spatial import cKDTree
 
 from platemaker.fields._case_folder import write_case
-from platemaker.fields._case_text import Air
-from platemaker.fields._plan import Plan, plan_of
+from platemaker.fields._case_text import EntryAir
+from platemaker.fields._plan import PlanMesh, plan_of
 from platemaker.fields._prisms import PrismMesh, prisms
-from platemaker.fields._read_back import Reading, read_cells, read_solution
+from platemaker.fields._read_back import ReadField, read_cells, read_solution
 from platemaker.fields._records import FlowError
 from platemaker.fields._run import Progress, time_left
 from platemaker.fields._solver import MISSING, History, has_solver, latest, run_case
@@ -24,12 +24,12 @@ CARRIED = ("U", "p", "k", "omega")
 """Fields of a coarser mesh that a finer one starts from."""
 
 
-def air_of(case: dict[str, Any]) -> Air:
+def air_of(case: dict[str, Any]) -> EntryAir:
     """The air of a case."""
-    return Air(case["speed"], case["viscosity"], case["width"])
+    return EntryAir(case["speed"], case["viscosity"], case["width"])
 
 
-def meshed(case: dict[str, Any], size: float) -> tuple[Plan, PrismMesh]:
+def meshed(case: dict[str, Any], size: float) -> tuple[PlanMesh, PrismMesh]:
     """The mesh of a case with cells of about `size`, mm, in the passage."""
     plan = plan_of(case["slabs"], size)
     return plan, prisms(case["slabs"], plan, size, case["mirror"])
@@ -77,12 +77,12 @@ def calculated(case: dict[str, Any], progress: Progress | None = None, ranks: in
 
 def _on_mesh(
     case: dict[str, Any],
-    made: tuple[Plan, PrismMesh],
+    made: tuple[PlanMesh, PrismMesh],
     folder: Path,
     done: Sequence[tuple[Path, PrismMesh]],
     ranks: int,
     say: Callable[[float, float], None],
-) -> tuple[History, Reading | None]:
+) -> tuple[History, ReadField | None]:
     (plan, mesh), air = made, air_of(case)
     start = _carried(*done[-1], mesh) if done else None
     folder.mkdir()
@@ -91,7 +91,7 @@ def _on_mesh(
     if not history.stands:
         return history, None
     try:
-        return history, Reading(mesh, plan, read_solution(latest(folder), mesh), air.speed)
+        return history, ReadField(mesh, plan, read_solution(latest(folder), mesh), air.speed)
     except ValueError as fault:
         message = f"the solver's field cannot be read: {fault}"
         raise FlowError(message) from fault

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from platemaker.fields._case_text import HEAD, Air, dictionaries, fields
+from platemaker.fields._case_text import HEAD, EntryAir, dictionaries, fields
 from platemaker.fields._prisms import Patch, PrismMesh
 
 KINDS = {"wall": "wall", "mirror": "symmetryPlane"}
@@ -40,7 +40,7 @@ paste postProcessing/entry/0/surfaceFieldValue.dat postProcessing/exit/0/surface
 def write_case(
     folder: Path,
     mesh: PrismMesh,
-    air: Air,
+    air: EntryAir,
     *,
     steps: int,
     ranks: int = 1,

@@ -19,7 +19,7 @@ HEAD = "FoamFile {{ version 2.0; format ascii; class {kind}; object {name}; }}\n
 
 
 @dataclass(frozen=True)
-class Air:
+class EntryAir:
     """Air at the entry: mean speed, m/s, kinematic viscosity, m2/s, hydraulic diameter of the entry, mm."""
 
     speed: float
@@ -37,7 +37,7 @@ class Air:
         return float(self.energy**0.5 / (C_MU**0.25 * SCALE * self.width / 1000))
 
 
-def dictionaries(air: Air, steps: int, ranks: int, every: int) -> dict[str, str]:
+def dictionaries(air: EntryAir, steps: int, ranks: int, every: int) -> dict[str, str]:
     """Texts of all dictionaries by path within the case."""
     texts = {
         "constant/transportProperties": f"transportModel Newtonian;\nnu {air.viscosity:.6g};\n",
@@ -105,7 +105,7 @@ relaxationFactors { fields { p 0.9; } equations { U 0.8; ".*" 0.7; } }
 """
 
 
-def fields(air: Air) -> dict[str, tuple[str, str, str, str]]:
+def fields(air: EntryAir) -> dict[str, tuple[str, str, str, str]]:
     """Of each field its class, dimensions, even value, and boundary; the boundary has no mirror."""
     speed, energy, frequency = f"(0 0 {air.speed:.8g})", f"{air.energy:.6g}", f"{air.frequency:.6g}"
 

@@ -23,7 +23,7 @@ FLAT = 1e-4
 
 
 @dataclass(frozen=True)
-class Plan:
+class PlanMesh:
     """Points, mm; cells as four of their numbers, anticlockwise, the last of a triangle being -1.
 
     `within` says of each slab which cells lie in it; `loops` are the segments of each slab's outlines.
@@ -35,7 +35,7 @@ class Plan:
     loops: tuple[Pairs, ...]
 
 
-def plan_of(slabs: Sequence[dict[str, Any]], size: float) -> Plan:
+def plan_of(slabs: Sequence[dict[str, Any]], size: float) -> PlanMesh:
     """The plan of slabs with cells of about `size`, mm."""
     owned = [(place, loop) for place, slab in enumerate(slabs) for region in slab["regions"] for loop in region]
     extents = [np.ptp(corners(loop), axis=0).prod() for _, loop in owned]
@@ -55,7 +55,7 @@ def plan_of(slabs: Sequence[dict[str, Any]], size: float) -> Plan:
         np.concatenate([loop for slab, loop in zip(slab_of, loops, strict=True) if slab == place])
         for place in range(len(slabs))
     )
-    return Plan(points, cells, within, joined)
+    return PlanMesh(points, cells, within, joined)
 
 
 def _triangles(drawn: Outlines, size: float, fine: float) -> tuple[Points, list[Pairs], Pairs]:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from platemaker.fields._outlines import Points, inside
-from platemaker.fields._plan import Plan
+from platemaker.fields._plan import PlanMesh
 from platemaker.fields._prisms import PrismMesh, edge_profile
 
 ACROSS = 220
@@ -23,7 +23,9 @@ SAMPLES = 9
 """Points along a segment from which distances to an outline are measured."""
 
 
-def plane_of(mesh: PrismMesh, plan: Plan, speed: Points, case: dict[str, Any], plane: dict[str, Any]) -> dict[str, Any]:
+def plane_of(
+    mesh: PrismMesh, plan: PlanMesh, speed: Points, case: dict[str, Any], plane: dict[str, Any]
+) -> dict[str, Any]:
     """Speed by cell on a plane: `axis` and its place, `box` of the two others; None outside the air."""
     fixed, (u0, v0, u1, v1) = plane["axis"], plane["box"]
     step = max(u1 - u0, v1 - v0) / ACROSS
@@ -50,7 +52,7 @@ def plane_of(mesh: PrismMesh, plan: Plan, speed: Points, case: dict[str, Any], p
 class _Layers:
     """The layers of a mesh with their slabs."""
 
-    def __init__(self, mesh: PrismMesh, plan: Plan, case: dict[str, Any]) -> None:
+    def __init__(self, mesh: PrismMesh, plan: PlanMesh, case: dict[str, Any]) -> None:
         self.mesh, self.plan, self.slabs, self.mirror = mesh, plan, case["slabs"], case["mirror"]
         self.middles = (mesh.heights[1:] + mesh.heights[:-1]) / 2
         self.slab_of = np.searchsorted(mesh.starts, np.arange(len(self.middles)), side="right") - 1

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from platemaker.fields._outlines import Pairs, Points
-from platemaker.fields._plan import Plan
+from platemaker.fields._plan import PlanMesh
 from platemaker.fields._spacing import STEEP, layer_bounds
 
 ON = 1e-6
@@ -98,7 +98,7 @@ class PrismMesh:
         return found
 
 
-def prisms(slabs: Sequence[dict[str, Any]], plan: Plan, size: float, mirror: Sequence[Any] | None) -> PrismMesh:
+def prisms(slabs: Sequence[dict[str, Any]], plan: PlanMesh, size: float, mirror: Sequence[Any] | None) -> PrismMesh:
     """The mesh of slabs over a plan with layers of about `size`, mm."""
     heights, starts = layer_bounds(slabs, size)
     layers = np.concatenate([[place] * (b - a) for place, (a, b) in enumerate(pairwise(starts))])
@@ -132,7 +132,7 @@ _INLET, _OUTLET, _WALL, _MIRROR = range(4)
 Faces = tuple[Pairs, Pairs, Pairs, Pairs, Pairs]
 
 
-def _across(plan: Plan, cell: Pairs, nodes: int) -> Faces:
+def _across(plan: PlanMesh, cell: Pairs, nodes: int) -> Faces:
     """Faces across the flow: between layers, and the ends."""
     layers, columns = cell.shape
     above = np.concatenate([np.full((1, columns), -1), cell])
@@ -153,7 +153,7 @@ def _across(plan: Plan, cell: Pairs, nodes: int) -> Faces:
     return faces, owner, neighbour, kind, at
 
 
-def _sides(plan: Plan, cell: Pairs, nodes: int, mirror: Sequence[Any] | None) -> Faces:
+def _sides(plan: PlanMesh, cell: Pairs, nodes: int, mirror: Sequence[Any] | None) -> Faces:
     """Faces along the flow: over each edge of the plan in each layer."""
     edges, left, right = _edges(plan)
     a = cell[:, left]
@@ -173,7 +173,7 @@ def _sides(plan: Plan, cell: Pairs, nodes: int, mirror: Sequence[Any] | None) ->
     return faces, owner, neighbour, kind, np.full(len(owner), -1)
 
 
-def _on_mirror(plan: Plan, edges: Pairs, mirror: Sequence[Any] | None) -> NDArray[np.bool_]:
+def _on_mirror(plan: PlanMesh, edges: Pairs, mirror: Sequence[Any] | None) -> NDArray[np.bool_]:
     if not mirror:
         return np.zeros(len(edges), dtype=bool)
     across = _across_mirror(mirror)
@@ -185,7 +185,7 @@ def _across_mirror(mirror: Sequence[Any]) -> int:
     return 1 if mirror[0] == "x" else 0
 
 
-def _edges(plan: Plan) -> tuple[Pairs, Pairs, Pairs]:
+def _edges(plan: PlanMesh) -> tuple[Pairs, Pairs, Pairs]:
     """Edges of the plan as one cell on their left sees them, and that cell and the one beyond, or -1."""
     four = plan.cells
     three = four[:, 3] < 0
@@ -207,7 +207,7 @@ def _edges(plan: Plan) -> tuple[Pairs, Pairs, Pairs]:
 
 
 def _points(
-    slabs: Sequence[dict[str, Any]], plan: Plan, bounds: tuple[Points, Sequence[int]], mirror: Sequence[Any] | None
+    slabs: Sequence[dict[str, Any]], plan: PlanMesh, bounds: tuple[Points, Sequence[int]], mirror: Sequence[Any] | None
 ) -> Points:
     """Points of all layers; round the edge of an entry they are moved outward, and the mesh beside it with them."""
     heights, starts = bounds
@@ -236,7 +236,7 @@ def edge_profile(depth: float, *, rounded: bool) -> float:
     return 1 - math.sin(max(STEEP, math.acos(min(1.0, max(0.0, 1 - depth)))))
 
 
-def _moves(plan: Plan, place: int, wide: float, mirror: Sequence[Any] | None) -> Points:
+def _moves(plan: PlanMesh, place: int, wide: float, mirror: Sequence[Any] | None) -> Points:
     """How far each point of the plan goes where a slab's entry is widest: no more than half way to a wall before it."""
     pairs = _directed(plan, place, mirror)
     along = plan.points[pairs[:, 1]] - plan.points[pairs[:, 0]]
@@ -257,7 +257,7 @@ def _moves(plan: Plan, place: int, wide: float, mirror: Sequence[Any] | None) ->
     return found
 
 
-def _directed(plan: Plan, place: int, mirror: Sequence[Any] | None) -> Pairs:
+def _directed(plan: PlanMesh, place: int, mirror: Sequence[Any] | None) -> Pairs:
     """Segments of a slab's walls with its cells on their left."""
     edges, left, right = _edges(plan)
     inside = plan.within[place]

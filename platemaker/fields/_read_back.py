@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from platemaker.fields._outlines import Points
-from platemaker.fields._plan import Plan
+from platemaker.fields._plan import PlanMesh
 from platemaker.fields._planes import plane_of
 from platemaker.fields._prisms import PrismMesh
 
@@ -75,11 +75,11 @@ def _on_patch(text: str, name: str, count: int) -> Points:
 
 
 @dataclass(frozen=True)
-class Reading:
+class ReadField:
     """A field on its mesh and plan, with the mean speed at the entry, m/s."""
 
     mesh: PrismMesh
-    plan: Plan
+    plan: PlanMesh
     field: Solution
     speed: float
 

@@ -36,7 +36,7 @@ ORDER = 2.0
 
 
 @dataclass(frozen=True)
-class Plane:
+class SpeedPlane:
     """Speed on a plane: `columns` by `rows` values of each component, from the corner of least coordinates."""
 
     columns: int
@@ -66,8 +66,8 @@ class Field:
     back: float = 0.0
     reach: float = 0.0
     stopped: bool = False
-    plan: Plane | None = None
-    section: Plane | None = None
+    plan: SpeedPlane | None = None
+    section: SpeedPlane | None = None
 
     @property
     def converged(self) -> bool:
@@ -120,11 +120,11 @@ def field_of(answer: Mapping[str, Any]) -> Field:
         raise FlowError(message) from fault
 
 
-def _plane(plain: Mapping[str, Any]) -> Plane:
+def _plane(plain: Mapping[str, Any]) -> SpeedPlane:
     columns, rows = int(plain["columns"]), int(plain["rows"])
     parts = {name: tuple(None if one is None else float(one) for one in plain[name]) for name in "xyz"}
     if any(len(values) != columns * rows for values in parts.values()):
         message = f"a plane of {columns} by {rows} points has other numbers of values"
         raise ValueError(message)
     x0, y0, x1, y1 = (float(one) for one in plain["box"])
-    return Plane(columns, rows, (x0, y0, x1, y1), **parts)
+    return SpeedPlane(columns, rows, (x0, y0, x1, y1), **parts)

@@ -121,7 +121,7 @@ class AirVolume:
         return intersect((region,), (_half_plane(self.mirror, [region]),))
 
 
-class Station(Protocol):
+class WayStation(Protocol):
     """A stretch of the air's way as the stack has it; of length 0 is the port of a body at either end."""
 
     @property
@@ -145,10 +145,10 @@ class Station(Protocol):
         """Depth, mm, and angle, degrees, of its chamfer."""
 
 
-def air_volume(path: Sequence[Station]) -> AirVolume:
+def air_volume(path: Sequence[WayStation]) -> AirVolume:
     """The volume of the air along a path in the order of the flow. Raises GeometryError where air cannot pass."""
     whole = [
-        Section(station.name, station.length, station.regions, _edge_of(station.mouth_radius, station.chamfer))
+        Stretch(station.name, station.length, station.regions, _edge_of(station.mouth_radius, station.chamfer))
         for station in path
         if station.length > 0
     ]
@@ -171,7 +171,7 @@ def air_volume(path: Sequence[Station]) -> AirVolume:
 
 
 @dataclass(frozen=True)
-class Section:
+class Stretch:
     """A stretch of the way with one outline: length, mm, and the edge of its entry."""
 
     name: str
@@ -189,7 +189,7 @@ class Section:
         return [edge, Slab(self.name, inner, at + self.length, self.regions)]
 
 
-def joined(sections: Sequence[Section]) -> list[Section]:
+def joined(sections: Sequence[Stretch]) -> list[Stretch]:
     """Sections without thin ones, whose length goes to the neighbour nearest in area; like neighbours are one."""
     left = list(sections)
     while len(left) > 1 and min(section.length for section in left) <= THIN:

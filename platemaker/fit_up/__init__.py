@@ -3,30 +3,30 @@
 from platemaker.fit_up._fit_up import chance, failure_ranks, fit_up, wilson_interval
 from platemaker.fit_up._records import (
     Chance,
+    DrawnSlot,
     Fastener,
     FastenerKind,
     FitUp,
     FitUpResult,
     Freedom,
     HoleForShare,
+    PatternSide,
     Scatter,
-    Side,
-    Slot,
     WorstCase,
 )
 from platemaker.fit_up._worst_case import fixed_fastener_zones, floating_fastener_zone, worst_cases
 
 __all__ = [
     "Chance",
+    "DrawnSlot",
     "Fastener",
     "FastenerKind",
     "FitUp",
     "FitUpResult",
     "Freedom",
     "HoleForShare",
+    "PatternSide",
     "Scatter",
-    "Side",
-    "Slot",
     "WorstCase",
     "chance",
     "failure_ranks",

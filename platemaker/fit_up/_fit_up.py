@@ -9,8 +9,8 @@ import numpy as np
 from platemaker.fit_up._arrays import Array, Index
 from platemaker.fit_up._placing import (
     ROUNDS,
-    Bracket,
-    Frame,
+    Bounds,
+    PlacementEquations,
     Widths,
     bracket,
     draw_closer,
@@ -80,7 +80,7 @@ def chance(question: FitUp, samples: int = 20_000, seed: int = 1) -> Chance:
     return _chance(question, frame_of(question), samples, seed)[0]
 
 
-def _chance(question: FitUp, frame: Frame, samples: int, seed: int) -> tuple[Chance, Bracket]:
+def _chance(question: FitUp, frame: PlacementEquations, samples: int, seed: int) -> tuple[Chance, Bounds]:
     """The chance, and the bounds that decided it: in multiples of the clearances that there are."""
     fasteners = question.fasteners
     widths = Widths(np.zeros(len(fasteners)), np.maximum(half_clearances(fasteners), 1e-12))
@@ -121,7 +121,7 @@ def fit_up(question: FitUp, samples: int = 20_000, seed: int = 1) -> FitUpResult
     )  # fmt: skip
 
 
-def _hole(question: FitUp, frame: Frame, found: Chance, bounds: Bracket) -> HoleForShare | None:
+def _hole(question: FitUp, frame: PlacementEquations, found: Chance, bounds: Bounds) -> HoleForShare | None:
     """The smallest hole for WANTED, from the chance's own samples."""
     fasteners = question.fasteners
     is_bolt = np.array([fastener.kind is FastenerKind.BOLT for fastener in fasteners])
@@ -144,7 +144,7 @@ def _hole(question: FitUp, frame: Frame, found: Chance, bounds: Bracket) -> Hole
     return HoleForShare(diameter, low, high[0] if high else None, WANTED, found.samples, found.seed)
 
 
-def _clearances(frame: Frame, widths: Widths, bounds: Bracket, ranks: list[int]) -> list[float]:
+def _clearances(frame: PlacementEquations, widths: Widths, bounds: Bounds, ranks: list[int]) -> list[float]:
     """The clearances with which as many samples as each rank fail, from above, to NEAR."""
     most = max(ranks)
 

@@ -46,7 +46,7 @@ LOOSE = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
-class Frame:
+class PlacementEquations:
     """Equations of the placement: row i is along X (along the slot), row n + i across; columns shift x, y and turn.
 
     `slotted`: which fasteners stand in slots; `reaches`: half the travel of these.
@@ -93,7 +93,7 @@ class Frame:
         return np.asarray(found + across * across)
 
 
-def frame_of(question: FitUp) -> Frame:
+def frame_of(question: FitUp) -> PlacementEquations:
     """Rows of the placement equations, about the middle of the pattern."""
     x, y = (question.upper.pattern.array - question.upper.pattern.array.mean(axis=0)).T
     slots = [slot if slot and slot.travel > 0.0 else None for slot in (one.slot for one in question.fasteners)]
@@ -102,7 +102,7 @@ def frame_of(question: FitUp) -> Frame:
     slopes = np.concatenate([np.stack([c, s, c * -y + s * x], axis=1), np.stack([-s, c, s * y + c * x], axis=1)])
     slotted = np.array([i for i, slot in enumerate(slots) if slot], dtype=np.intp)
     reaches = np.array([slot.travel / 2.0 for slot in slots if slot])
-    return Frame(np.array([c, s]), slopes, slotted, reaches, question.freedom is Freedom.HELD)
+    return PlacementEquations(np.array([c, s]), slopes, slotted, reaches, question.freedom is Freedom.HELD)
 
 
 @dataclass(frozen=True, eq=False)
@@ -139,7 +139,7 @@ class Widths:
 
 
 @dataclass(frozen=True, eq=False)
-class Bracket:
+class Bounds:
     """Bounds of t of every sample, and what the next look starts from: the weights of its fasteners, each sample's sum
     1, and the ends of slots that bolts stand past.
 
@@ -152,14 +152,14 @@ class Bracket:
     weights: Array
     ends: Array
 
-    def only(self, chosen: Index) -> Bracket:
+    def only(self, chosen: Index) -> Bounds:
         """Some of the samples."""
         rows, weights, ends = self.rows[:, chosen], self.weights[:, chosen], self.ends[:, chosen]
-        return Bracket(rows, self.lower[chosen], self.upper[chosen], weights, ends)
+        return Bounds(rows, self.lower[chosen], self.upper[chosen], weights, ends)
 
-    def scaled(self, factor: float) -> Bracket:
+    def scaled(self, factor: float) -> Bounds:
         """The same with t in another unit."""
-        return Bracket(self.rows, self.lower * factor, self.upper * factor, self.weights, self.ends)
+        return Bounds(self.rows, self.lower * factor, self.upper * factor, self.weights, self.ends)
 
 
 class Look(NamedTuple):
@@ -171,10 +171,10 @@ class Look(NamedTuple):
     ends: Array
 
 
-def bracket(frame: Frame, widths: Widths, rows: Array, start: float) -> Bracket:
+def bracket(frame: PlacementEquations, widths: Widths, rows: Array, start: float) -> Bounds:
     """First bounds of every sample, from one least-squares fit with half clearances taken at t = `start`."""
     n, samples = len(widths.fixed), rows.shape[1]
-    found = Bracket(
+    found = Bounds(
         rows, np.empty(samples), np.empty(samples), np.empty((n, samples)), np.empty((frame.slotted.size, samples))
     )
     common, between = np.full((n, 1), 1.0 / n), np.zeros((frame.slotted.size, 1))
@@ -187,7 +187,7 @@ def bracket(frame: Frame, widths: Widths, rows: Array, start: float) -> Bracket:
     return found
 
 
-def draw_closer(frame: Frame, widths: Widths, bounds: Bracket, waiting: Index) -> None:
+def draw_closer(frame: PlacementEquations, widths: Widths, bounds: Bounds, waiting: Index) -> None:
     """Another look at some of the samples."""
     for begin in range(0, waiting.size, CHUNK):
         part = waiting[begin : begin + CHUNK]
@@ -198,7 +198,7 @@ def draw_closer(frame: Frame, widths: Widths, bounds: Bracket, waiting: Index) -
         bounds.weights[:, part], bounds.ends[:, part] = seen.weights, seen.ends
 
 
-def _held(frame: Frame, widths: Widths, rows: Array, _: Array, ends: Array, at: Array) -> Look:
+def _held(frame: PlacementEquations, widths: Widths, rows: Array, _: Array, ends: Array, at: Array) -> Look:
     """Parts that something else holds: nothing to place, both bounds are one; the worst fastener bears all weight."""
     ratios = frame.squares(rows) / widths.squared(at)
     needed = widths.needed(at, ratios)
@@ -206,7 +206,7 @@ def _held(frame: Frame, widths: Widths, rows: Array, _: Array, ends: Array, at: 
     return Look(needed, needed, worst / worst.sum(axis=0), ends)
 
 
-def _look(frame: Frame, widths: Widths, rows: Array, weights: Array, ends: Array, at: Array) -> Look:
+def _look(frame: PlacementEquations, widths: Widths, rows: Array, weights: Array, ends: Array, at: Array) -> Look:
     """Bounds from one weighted fit, half clearances taken at t = `at`."""
     at = np.clip(at, TIGHT, FAR)
     wide = widths.squared(at)
@@ -223,7 +223,7 @@ def _look(frame: Frame, widths: Widths, rows: Array, weights: Array, ends: Array
     return Look(lower, upper, heavier / (heavier.sum(axis=0) + LIGHTEST**2) + LIGHTEST, ends)
 
 
-def _placement(frame: Frame, weights: Array, rows: Array, ends: Array) -> Array:
+def _placement(frame: PlacementEquations, weights: Array, rows: Array, ends: Array) -> Array:
     """Weighted least-squares shift and turn of every sample, by Cramer's rule on the 3 x 3 normal equations."""
     (along, across), (first, second) = np.split(rows, 2), np.split(frame.slopes, 2)
     bound = weights
@@ -242,7 +242,7 @@ def _placement(frame: Frame, weights: Array, rows: Array, ends: Array) -> Array:
     return np.asarray(placed * scale)
 
 
-def _pulled_back(frame: Frame, widths: Widths, rows: Array, left: Array) -> Array:
+def _pulled_back(frame: PlacementEquations, widths: Widths, rows: Array, left: Array) -> Array:
     """What is left when the placement is drawn back towards the dowels' own, as far as lets every dowel in.
 
     A dowel in a slot counts as if the slot had no ends.

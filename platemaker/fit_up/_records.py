@@ -42,7 +42,7 @@ class Freedom(StrEnum):
 
 
 @dataclass(frozen=True)
-class Slot:
+class DrawnSlot:
     """A clearance hole drawn out by `travel` mm (centre to centre) along `angle`, degrees from X."""
 
     travel: float
@@ -61,7 +61,7 @@ class Fastener:
     diameter: float
     hole: float
     other_hole: float | None = None
-    slot: Slot | None = None
+    slot: DrawnSlot | None = None
     kind: FastenerKind = FastenerKind.BOLT
 
     def __post_init__(self) -> None:
@@ -100,7 +100,7 @@ class Fastener:
 
 
 @dataclass(frozen=True)
-class Side:
+class PatternSide:
     """One part's holes: the pattern (with its covariance if it was surveyed) and the position zone's diameter.
 
     `zone` is one diameter for all holes or one a hole, mm; 0 for a pattern transferred exactly.
@@ -120,8 +120,8 @@ class Side:
 class FitUp:
     """The question: two sides of one joint, in one frame, and their fasteners in the order of the patterns."""
 
-    lower: Side
-    upper: Side
+    lower: PatternSide
+    upper: PatternSide
     fasteners: tuple[Fastener, ...]
     freedom: Freedom = Freedom.FREE
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from platemaker.fit_up._records import Chance, FastenerKind, FitUp, Side, Slot
+from platemaker.fit_up._records import Chance, DrawnSlot, FastenerKind, FitUp, PatternSide
 
 PUNCHED_ZONE = 0.4
 """Position zone, mm, of holes spotted through the other part with a transfer punch; common practice, no source."""
@@ -54,7 +54,7 @@ def _slotted(question: FitUp, names: list[str]) -> FitUp | None:
         arm = question.upper.pattern.array[i] - middle
         if fastener.name in names and np.hypot(*arm):
             angle = math.degrees(math.atan2(arm[1], arm[0]))
-            fasteners[i], changed = replace(fastener, slot=Slot(MORE, angle)), True
+            fasteners[i], changed = replace(fastener, slot=DrawnSlot(MORE, angle)), True
     return replace(question, fasteners=tuple(fasteners)) if changed else None
 
 
@@ -62,7 +62,7 @@ def _punched(question: FitUp) -> FitUp | None:
     if any(fastener.kind is FastenerKind.DOWEL for fastener in question.fasteners):
         return None
     exact = replace(question.lower.pattern, covariance=None)
-    return replace(question, lower=Side(exact), upper=Side(exact, PUNCHED_ZONE, question.upper.scatter))
+    return replace(question, lower=PatternSide(exact), upper=PatternSide(exact, PUNCHED_ZONE, question.upper.scatter))
 
 
 def _reamed(question: FitUp) -> FitUp | None:
@@ -74,7 +74,7 @@ def _reamed(question: FitUp) -> FitUp | None:
     return replace(question, lower=lower, upper=upper, fasteners=tuple(question.fasteners[i] for i in bolts))
 
 
-def _only(side: Side, rows: list[int]) -> Side:
+def _only(side: PatternSide, rows: list[int]) -> PatternSide:
     pattern, columns = side.pattern, np.array([[2 * i, 2 * i + 1] for i in rows]).ravel()
     covariance = None if pattern.covariance is None else pattern.covariance[np.ix_(columns, columns)]
     kept = replace(

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from platemaker.fit_up._arrays import Array
-from platemaker.fit_up._records import FitUp, Scatter, Side
+from platemaker.fit_up._records import FitUp, PatternSide, Scatter
 
 HANDFUL = 4096
 """Points drawn at a time: they stay in the processor's cache."""
@@ -24,7 +24,7 @@ def draw(question: FitUp, samples: int, seed: int) -> Array:
     return offsets
 
 
-def _scatter(offsets: Array, side: Side, generator: np.random.Generator) -> None:
+def _scatter(offsets: Array, side: PatternSide, generator: np.random.Generator) -> None:
     """Add one side's errors. Their sign does not matter: they lie about zero alike either way."""
     _, n, samples = offsets.shape
     zones = side.zones

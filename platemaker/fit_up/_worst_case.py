@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from platemaker.fit_up._arrays import Array
-from platemaker.fit_up._records import Fastener, FastenerKind, FitUp, Freedom, Side, WorstCase
+from platemaker.fit_up._records import Fastener, FastenerKind, FitUp, Freedom, PatternSide, WorstCase
 from platemaker.survey import FitKind, best_fit, rigid_motions
 
 SURVEY_COVERAGE = 3.0
@@ -97,7 +97,7 @@ def _known_misfits(question: FitUp) -> list[float]:
     return [misfit.distance for misfit in best_fit(upper, onto, FitKind.LEAST_LARGEST).misfits]
 
 
-def _spread(side: Side, freedom: Freedom) -> Array:
+def _spread(side: PatternSide, freedom: Freedom) -> Array:
     """Longest standard deviation of every surveyed hole, mm, about the best placement of the whole pattern."""
     n, covariance = len(side.pattern.names), side.pattern.covariance
     if covariance is None:

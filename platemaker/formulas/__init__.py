@@ -140,7 +140,7 @@ from platemaker.formulas._plates import (
 from platemaker.formulas._registry import (
     FORMULAS,
     Formula,
-    Quantity,
+    QuantityValue,
     Range,
     Source,
     Worked,
@@ -183,7 +183,7 @@ from platemaker.formulas._shigley_strength import (
     shear_yield_strength,
 )
 from platemaker.formulas._shop_geometry import (
-    Ellipse,
+    EllipseAxes,
     angle_from_vertical,
     chamfer_volume,
     drill_point_height,
@@ -202,12 +202,12 @@ __all__ = [
     "FORMULAS",
     "BendStock",
     "DuctState",
-    "Ellipse",
+    "EllipseAxes",
     "Formula",
     "LossMethod",
     "PatternProperties",
     "PlateBending",
-    "Quantity",
+    "QuantityValue",
     "Range",
     "Source",
     "ThreadLimits",

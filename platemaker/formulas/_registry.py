@@ -65,7 +65,7 @@ def between(low: float, high: float, unit: str) -> Range:
 
 
 @dataclass(frozen=True)
-class Quantity:
+class QuantityValue:
     """A number with its symbol and unit. `value` is text where the argument is a choice or a list."""
 
     symbol: str
@@ -104,7 +104,7 @@ class Formula:
     def refuse(self, symbol: str, value: float | str, allowed: str) -> OutOfRange:
         """The error for an argument outside its range."""
         unit = self.holds[symbol].unit if symbol in self.holds else ""
-        met = Quantity(symbol, value, unit)
+        met = QuantityValue(symbol, value, unit)
         return OutOfRange(f"{self.name}: {met}; allowed: {allowed} ({self.citation})")
 
 
@@ -171,11 +171,11 @@ class Worked(Generic[Result]):
     """A result with everything that a reader needs to redo it by hand."""
 
     formula: Formula
-    inputs: tuple[Quantity, ...]
+    inputs: tuple[QuantityValue, ...]
     result: Result
 
     @property
-    def outputs(self) -> tuple[Quantity, ...]:
+    def outputs(self) -> tuple[QuantityValue, ...]:
         """The result as quantities: one, or one for each field of a record."""
         gives, result = self.formula.gives, self.result
         if isinstance(gives, str):
@@ -212,7 +212,7 @@ def worked(function: Callable[Arguments, Result], *args: Arguments.args, **kwarg
     return Worked(record, inputs, function(*args, **kwargs))
 
 
-def _quantity(symbol: str, value: object, unit: str) -> Quantity:
+def _quantity(symbol: str, value: object, unit: str) -> QuantityValue:
     if isinstance(value, float | int) and not isinstance(value, bool):
-        return Quantity(symbol, float(value), unit)
-    return Quantity(symbol, str(value), unit)
+        return QuantityValue(symbol, float(value), unit)
+    return QuantityValue(symbol, str(value), unit)

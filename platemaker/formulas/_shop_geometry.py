@@ -24,7 +24,7 @@ def drill_point_height(d: float, angle: float = 118.0) -> float:
 
 
 @dataclass(frozen=True)
-class Ellipse:
+class EllipseAxes:
     """Axes of an ellipse, mm: across and along the slant."""
 
     minor: float

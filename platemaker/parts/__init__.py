@@ -55,7 +55,7 @@ from platemaker.parts._records._part import (
 )
 from platemaker.parts._records._pilots import Pilot
 from platemaker.parts._records._ports import Port, SurveyedPort
-from platemaker.parts._records._stack_records import Acceptance, Drafting, Injector, Revision, Room, Row, Stem
+from platemaker.parts._records._stack_records import Acceptance, Drafting, Injector, RailRow, Revision, Room, Stem
 from platemaker.parts._records._stock import Bend, PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._records._surveys import Surveyed, Suspects
 from platemaker.parts._rows import turned_round_misfit
@@ -144,11 +144,11 @@ __all__ = [
     "Profile",
     "ProfileKind",
     "Pulley",
+    "RailRow",
     "Revision",
     "Role",
     "Room",
     "RoundStock",
-    "Row",
     "Screw",
     "Seal",
     "Setting",

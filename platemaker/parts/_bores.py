@@ -6,14 +6,14 @@ import math
 
 from platemaker.catalog import thread
 from platemaker.errors import SpecError
-from platemaker.parts._hole_making import DRILL_POINT, Slab, tapped_hole
+from platemaker.parts._hole_making import DRILL_POINT, HoleSlab, tapped_hole
 from platemaker.parts._records._cuts import Hole, Operation, Step, Tapping, Vec3
 from platemaker.parts._records._figures import on_grid
 from platemaker.plane import Place, Region, place_of
 from platemaker.spec import BoreModel
 
 
-def bore_of(name: str, model: BoreModel, blank: Region, slab: Slab, key: str) -> Hole:
+def bore_of(name: str, model: BoreModel, blank: Region, slab: HoleSlab, key: str) -> Hole:
     """A bore from a point of a plate's surface, through where its end lies outside. Raises SpecError for any other."""
     x, y, z = (on_grid(value) for value in model.at)
     u, v, w = model.towards
@@ -47,6 +47,6 @@ def _made(model: BoreModel) -> tuple[tuple[Step, ...], Tapping | None]:
     return steps, tapping
 
 
-def _inside(point: Vec3, blank: Region, slab: Slab) -> bool:
+def _inside(point: Vec3, blank: Region, slab: HoleSlab) -> bool:
     x, y, z = point
     return slab.bottom + 1e-9 < z < slab.top - 1e-9 and place_of((x, y), blank) is Place.INSIDE

@@ -9,7 +9,7 @@ from platemaker.catalog import material
 from platemaker.errors import SpecError
 from platemaker.parts._draft import Draft
 from platemaker.parts._flat import flat_pattern, leg_of
-from platemaker.parts._hole_making import Slab, single_hole
+from platemaker.parts._hole_making import HoleSlab, single_hole
 from platemaker.parts._opened import opened_in_leg
 from platemaker.parts._plates import marks_of
 from platemaker.parts._records._cuts import Cut, Profile, ProfileKind, Side
@@ -78,7 +78,7 @@ def _pockets(part: Part, stock: StripStock, model: Bracket, draft: Draft, root: 
                 here = [
                     flat for flat, hole in zip(bent.part.holes, part.holes, strict=True) if leg_of(hole, stock) == leg
                 ]
-                slab = Slab(0.0, stock.thickness)
+                slab = HoleSlab(0.0, stock.thickness)
                 opened = opened_in_leg(name, pocket, _flat_of(stock, leg, at[0]), slab, here, at)
                 regions = opened.regions
             else:

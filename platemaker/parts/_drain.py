@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from platemaker.catalog import pipe_thread, straight_port
 from platemaker.errors import SpecError
-from platemaker.parts._hole_making import Slab, into, port_steps
+from platemaker.parts._hole_making import HoleSlab, into, port_steps
 from platemaker.parts._records._cuts import Hole, Operation, Side, Step, Tapping
 from platemaker.spec import Drain
 
 
-def drain_hole(drain: Drain, slab: Slab, key: str) -> Hole:
+def drain_hole(drain: Drain, slab: HoleSlab, key: str) -> Hole:
     """A through bore tapped from the fitting's side, with a plain bore beyond the thread when the spec gives one."""
     side, length = Side(drain.side), slab.thickness
     first: tuple[Step, ...] = ()

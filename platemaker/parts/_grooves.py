@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from platemaker.catalog import face_gland
 from platemaker.errors import SpecError
 from platemaker.parts._draft import Draft
-from platemaker.parts._hole_making import Slab
+from platemaker.parts._hole_making import HoleSlab
 from platemaker.parts._records._cuts import Profile, ProfileKind
 from platemaker.parts._records._design import Seal, ring_of
 from platemaker.parts._records._figures import loop_of, on_grid
@@ -43,7 +43,7 @@ def seal_of(name: str, model: JointModel, lower: Face | None, upper: Face | None
     return Seal(ring, owner, depth, gland.width, depths, widths, WALL, model.seal.compound)
 
 
-def grooves_of(part: str, mountings: tuple[Mounting, ...], slab: Slab, draft: Draft) -> Iterator[Profile]:
+def grooves_of(part: str, mountings: tuple[Mounting, ...], slab: HoleSlab, draft: Draft) -> Iterator[Profile]:
     """The grooves that a plate's joints ask of it."""
     for mounting in mountings:
         seal = draft.joints[mounting.joint].seal
@@ -52,7 +52,7 @@ def grooves_of(part: str, mountings: tuple[Mounting, ...], slab: Slab, draft: Dr
             yield from (_groove(seal, joint, port, mounting, slab, draft) for port in joint.ports)
 
 
-def _groove(seal: Seal, joint: Joint, port: Port, mounting: Mounting, slab: Slab, draft: Draft) -> Profile:
+def _groove(seal: Seal, joint: Joint, port: Port, mounting: Mounting, slab: HoleSlab, draft: Draft) -> Profile:
     """The ring lies slack against the outer wall, as pressure inside presses it: its own length fixes the line.
 
     Round a convex opening of outline L a line at distance s is L + 2 π s long (Steiner); the ring's middle line is

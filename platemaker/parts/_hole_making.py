@@ -102,7 +102,7 @@ def seat_of(bolts: Bolts) -> HeadSeat:
 
 
 @dataclass(frozen=True)
-class Slab:
+class HoleSlab:
     """The height of a plate that holes are made in: faces at `bottom` and `top`, mm."""
 
     bottom: float
@@ -231,7 +231,7 @@ def _fitted(
     )  # fmt: skip
 
 
-def joint_holes(joint: Joint, mount: Mount, mounting: Mounting, slab: Slab, key: str) -> list[Hole]:
+def joint_holes(joint: Joint, mount: Mount, mounting: Mounting, slab: HoleSlab, key: str) -> list[Hole]:
     """The holes of a joint in a plate: clear and counterbored ones take the head on the far face."""
     if joint.bolts is None or mounting.role is Role.NONE:
         return []
@@ -243,7 +243,7 @@ def joint_holes(joint: Joint, mount: Mount, mounting: Mounting, slab: Slab, key:
 
 
 def _joint_hole(
-    joint: Joint, bolts: Bolts, spot: str, at: Point, mount: Mount, mounting: Mounting, slab: Slab, key: str
+    joint: Joint, bolts: Bolts, spot: str, at: Point, mount: Mount, mounting: Mounting, slab: HoleSlab, key: str
 ) -> Hole:
     length, side = slab.thickness, mounting.side.other
     tip, tapping, through = None, None, True
@@ -261,7 +261,7 @@ def _joint_hole(
     )  # fmt: skip
 
 
-def dowel_holes(joint: Joint, mounting: Mounting, slab: Slab, key: str) -> Iterator[Hole]:
+def dowel_holes(joint: Joint, mounting: Mounting, slab: HoleSlab, key: str) -> Iterator[Hole]:
     """The dowels' bores in a plate, from the face that the joint lies on."""
     dowels = joint.dowels
     if dowels is None:
@@ -279,7 +279,7 @@ def dowel_holes(joint: Joint, mounting: Mounting, slab: Slab, key: str) -> Itera
         )
 
 
-def pilot_recess(joint: Joint, mounting: Mounting, slab: Slab, key: str) -> Iterator[Hole]:
+def pilot_recess(joint: Joint, mounting: Mounting, slab: HoleSlab, key: str) -> Iterator[Hole]:
     """The recess of a joint's pilot in a plate, from the face that the joint lies on."""
     pilot = joint.pilot
     # The plate on whose lower face the joint lies is above the joint's plane.

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from platemaker.catalog import thread
 from platemaker.errors import SpecError
-from platemaker.parts._hole_making import Slab, head_seat
+from platemaker.parts._hole_making import HoleSlab, head_seat
 from platemaker.parts._records._cuts import Cut, Hole, Operation, Profile, ProfileKind, Side
 from platemaker.parts._records._figures import loop_of
 from platemaker.plane import Circle, OpenedPocket, Point, Region, Spared, open_out
@@ -17,7 +17,7 @@ ROUNDING = 1e-9
 
 
 def opened_pocket(
-    name: str, model: OpenOutPocket, outline: Region, slab: Slab, cuts: Sequence[Cut], ports: Mapping[str, Region],
+    name: str, model: OpenOutPocket, outline: Region, slab: HoleSlab, cuts: Sequence[Cut], ports: Mapping[str, Region],
     seats: Mapping[str, float],
 ) -> OpenedPocket:  # fmt: skip
     """A maximized pocket. It joins the first opening, or grows from its start point.
@@ -37,7 +37,7 @@ def opened_pocket(
 
 
 def opened_opening(
-    name: str, model: OpenOutOpening, outline: Region, slab: Slab, cuts: Sequence[Cut], seats: Mapping[str, float]
+    name: str, model: OpenOutOpening, outline: Region, slab: HoleSlab, cuts: Sequence[Cut], seats: Mapping[str, float]
 ) -> OpenedPocket:
     """An opened-out through opening: cuts count at their widest, and heads on both faces; `seats` as for pockets."""
     heads = {cut.name: max(_head_on(cut, side, seats) for side in Side) for cut in cuts if isinstance(cut, Hole)}
@@ -46,7 +46,7 @@ def opened_opening(
 
 
 def opened_in_leg(
-    name: str, model: LegOpenOutPocket, flat: Region, slab: Slab, holes: Sequence[Hole], at: Point
+    name: str, model: LegOpenOutPocket, flat: Region, slab: HoleSlab, holes: Sequence[Hole], at: Point
 ) -> OpenedPocket:
     """An opened-out figure in the flat of a bracket's leg, whose own frame begins at `at`."""
     deep, sides = model.depth or slab.thickness, tuple(Side) if model.depth is None else (Side(model.side),)
@@ -74,7 +74,7 @@ def _opened(
 
 
 def _spared(
-    cuts: Sequence[Cut], slab: Slab, low: float, high: float, wall: float, heads: Mapping[str, float]
+    cuts: Sequence[Cut], slab: HoleSlab, low: float, high: float, wall: float, heads: Mapping[str, float]
 ) -> Iterator[Spared]:
     """What the figure must spare between two heights: cuts that share height with it, holes at their widest there.
 
@@ -92,7 +92,7 @@ def _spared(
             yield Spared(cut.name, Circle(cut.centre, radius), wall)
 
 
-def _shares_height(cut: Profile, slab: Slab, low: float, high: float) -> bool:
+def _shares_height(cut: Profile, slab: HoleSlab, low: float, high: float) -> bool:
     bottom, top = (slab.top - cut.depth, slab.top) if cut.side is Side.ABOVE else (slab.bottom, slab.bottom + cut.depth)
     return min(top, high) - max(bottom, low) > ROUNDING
 

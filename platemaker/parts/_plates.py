@@ -11,7 +11,7 @@ from platemaker.parts._draft import Draft
 from platemaker.parts._drain import drain_hole
 from platemaker.parts._grooves import grooves_of
 from platemaker.parts._hole_making import (
-    Slab,
+    HoleSlab,
     counterbored_seat,
     dowel_holes,
     into,
@@ -52,7 +52,7 @@ def plate_of(name: str, model: Plate | DrainPlate, draft: Draft) -> Part:
     mountings = tuple(mounting for mounting, _ in _mounts(model, draft, root))
     with draft.spec.blame(*root, "outline"):
         outline = Region.of(_outline(model, draft, root))
-    slab = Slab(0.0, on_grid(model.thickness))
+    slab = HoleSlab(0.0, on_grid(model.thickness))
     cuts: list[Cut] = list(_all_holes(model, draft, root, slab))
     if isinstance(model, DrainPlate):
         with draft.spec.blame(*root, "drain"):
@@ -112,7 +112,7 @@ def _outline(model: PlateFields, draft: Draft, root: tuple[str, ...]) -> Loop:
     return hull_of_discs(discs, "outline")
 
 
-def _all_holes(model: PlateFields, draft: Draft, root: tuple[str, ...], slab: Slab) -> Iterator[Hole]:
+def _all_holes(model: PlateFields, draft: Draft, root: tuple[str, ...], slab: HoleSlab) -> Iterator[Hole]:
     for mounting, (mount, path) in _mounts(model, draft, root):
         with draft.spec.blame(*path):
             yield from joint_holes(draft.joints[mounting.joint], mount, mounting, slab, ".".join(path))
@@ -128,7 +128,7 @@ def _all_holes(model: PlateFields, draft: Draft, root: tuple[str, ...], slab: Sl
 
 
 def _openings(
-    model: PlateFields, draft: Draft, root: tuple[str, ...], outline: Region, slab: Slab, cuts: list[Cut]
+    model: PlateFields, draft: Draft, root: tuple[str, ...], outline: Region, slab: HoleSlab, cuts: list[Cut]
 ) -> Iterator[Profile]:
     named: dict[str, tuple[Opening, tuple[str, ...]]] = {
         name: (opening, (*root, "openings", name)) for name, opening in model.openings.items()
@@ -203,7 +203,7 @@ def _other_ports(model: PlateFields, draft: Draft, root: tuple[str, ...], side: 
             yield name, _laid(port.shape, name, joint.name, model, draft, root)
 
 
-def _reliefs_and_slots(model: PlateFields, draft: Draft, root: tuple[str, ...], slab: Slab) -> Iterator[Profile]:
+def _reliefs_and_slots(model: PlateFields, draft: Draft, root: tuple[str, ...], slab: HoleSlab) -> Iterator[Profile]:
     for name, relief in model.reliefs.items():
         path = (*root, "reliefs", name)
         with draft.spec.blame(*path):
@@ -230,7 +230,7 @@ def _reliefs_and_slots(model: PlateFields, draft: Draft, root: tuple[str, ...], 
 
 
 def _pockets(
-    model: PlateFields, draft: Draft, root: tuple[str, ...], outline: Region, slab: Slab, cuts: list[Cut]
+    model: PlateFields, draft: Draft, root: tuple[str, ...], outline: Region, slab: HoleSlab, cuts: list[Cut]
 ) -> Iterator[Profile]:
     named: dict[str, tuple[Pocket, tuple[str, ...]]] = {
         name: (pocket, (*root, "pockets", name)) for name, pocket in model.pockets.items()
@@ -259,7 +259,7 @@ def _seats(draft: Draft) -> dict[str, float]:
     return {joint.name: seat_of(joint.bolts).diameter for joint in draft.joints.values() if joint.bolts}
 
 
-def _blind(depth: float, slab: Slab, what: str, draft: Draft, path: tuple[str, ...]) -> float:
+def _blind(depth: float, slab: HoleSlab, what: str, draft: Draft, path: tuple[str, ...]) -> float:
     if depth >= slab.thickness:
         problem = f"{what} is deeper than the plate"
         raise SpecError(

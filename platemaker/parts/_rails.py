@@ -6,7 +6,7 @@ from platemaker.catalog import material, straight_port, thread
 from platemaker.errors import SpecError
 from platemaker.parts._bosses import seated
 from platemaker.parts._draft import Draft
-from platemaker.parts._hole_making import Slab, into, port_steps, single_hole
+from platemaker.parts._hole_making import HoleSlab, into, port_steps, single_hole
 from platemaker.parts._plates import marks_of
 from platemaker.parts._records._cuts import Cut, Hole, Operation, Side, Step, Tapping
 from platemaker.parts._records._figures import on_grid
@@ -37,7 +37,7 @@ def rail_of(name: str, model: Rail, draft: Draft) -> Part:
             if isinstance(stock, RoundStock) and (hole.countersunk or hole.port):
                 problem = "a countersink or port is not cut into the round side of a bar"
                 raise SpecError(problem, allowed="a bar with flat sides")
-            slab, side = Slab(0.0, high), Side(hole.side)
+            slab, side = HoleSlab(0.0, high), Side(hole.side)
             cuts.append(
                 single_hole(hole_name, hole, slab.entry(hole.at, side), into(side), high, ".".join(path), hole.into)
             )

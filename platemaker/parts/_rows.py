@@ -10,7 +10,7 @@ from platemaker.catalog import ORing, iso286, o_ring, o_rings
 from platemaker.errors import SpecError, unknown_name
 from platemaker.parts._draft import Draft
 from platemaker.parts._records._figures import on_grid
-from platemaker.parts._records._stack_records import Injector, Row, Stem
+from platemaker.parts._records._stack_records import Injector, RailRow, Stem
 from platemaker.plane import Point
 from platemaker.space import Frame
 from platemaker.spec import BossRow, InjectorEndModel, Rail
@@ -19,7 +19,7 @@ END_PLAY = 0.5
 """What an injector may slide between boss and rail where the spec gives no standoff, mm (common practice)."""
 
 
-def rows_of(draft: Draft) -> tuple[Row, ...]:
+def rows_of(draft: Draft) -> tuple[RailRow, ...]:
     """The rails that stand over rows of bosses. Raises SpecError for a row that is none, or is of another joint."""
     return tuple(
         _row(name, model, draft)
@@ -28,7 +28,7 @@ def rows_of(draft: Draft) -> tuple[Row, ...]:
     )
 
 
-def _row(name: str, model: Rail, draft: Draft) -> Row:
+def _row(name: str, model: Rail, draft: Draft) -> RailRow:
     bosses = _bosses_under(name, model, draft)
     given, stems = model.injector, None
     if given is not None:
@@ -39,7 +39,7 @@ def _row(name: str, model: Rail, draft: Draft) -> Row:
             if stem.bore_fit:
                 with draft.spec.blame("parts", name, "injector", end, "bore_fit"):
                     iso286(bore, stem.bore_fit)
-    return Row(
+    return RailRow(
         name, model.bosses or "", f"{model.bosses}_drilling", model.joint, _standoff(name, model, bosses, draft), stems,
         model.alignment.position, model.alignment.angle, f"parts.{name}",
     )  # fmt: skip
@@ -95,7 +95,7 @@ def boss_depth(model: BossRow) -> float:
     return min(model.casting.depth or math.inf, through)
 
 
-def rail_frames(draft: Draft, rows: Sequence[Row], frames: Mapping[str, Frame]) -> dict[str, Frame]:
+def rail_frames(draft: Draft, rows: Sequence[RailRow], frames: Mapping[str, Frame]) -> dict[str, Frame]:
     """The rails' places over castings that have one: X along the row, Z along the bosses' axes, away from the casting.
 
     The rail's origin stands over the joint's.

@@ -12,7 +12,7 @@ from platemaker.parts._over import bracket_frames
 from platemaker.parts._records._cuts import Side
 from platemaker.parts._records._figures import loop_of
 from platemaker.parts._records._part import Body, Envelope, EnvelopeKind, Joint, Kind, Part, flat_frame
-from platemaker.parts._records._stack_records import Row
+from platemaker.parts._records._stack_records import RailRow
 from platemaker.parts._rows import boss_depth, rail_frames
 from platemaker.plane import Circle, Region
 from platemaker.space import Frame, scale
@@ -59,7 +59,7 @@ def _envelope(name: str, spec: ProjectSpec) -> Envelope | None:
 
 
 def place_all(
-    draft: Draft, parts: Sequence[Part], bodies: Sequence[Body], rows: Sequence[Row] = ()
+    draft: Draft, parts: Sequence[Part], bodies: Sequence[Body], rows: Sequence[RailRow] = ()
 ) -> tuple[tuple[Part, ...], tuple[Body, ...]]:
     """Parts and bodies with their places, as far as places, joints, rows of bosses and shared holes state."""
     frames = _given(draft, bodies)

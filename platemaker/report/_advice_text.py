@@ -9,19 +9,19 @@ from importlib.resources import files
 
 
 @dataclass(frozen=True)
-class Advice:
+class CheckTexts:
     """Two short texts of a check's page; both empty for a check without one."""
 
     why: str = ""
     fix: str = ""
 
 
-def advice_of(check: str) -> Advice:
+def advice_of(check: str) -> CheckTexts:
     """What the page of a check says."""
-    return _all().get(check, Advice())
+    return _all().get(check, CheckTexts())
 
 
 @cache
-def _all() -> dict[str, Advice]:
+def _all() -> dict[str, CheckTexts]:
     text = files("platemaker.report").joinpath("data", "checks.json").read_text(encoding="utf-8")
-    return {check: Advice(**said) for check, said in json.loads(text).items()}
+    return {check: CheckTexts(**said) for check, said in json.loads(text).items()}

@@ -9,7 +9,7 @@ from platemaker.checks import AirReport, AirShares, AirStep
 from platemaker.fields import FlowAnswer
 from platemaker.report._areas import area
 from platemaker.report._flow_markup import field_section
-from platemaker.report._markup import Cell, facts, figure, folded, number_cell, table, text_cell, words
+from platemaker.report._markup import TableCell, facts, figure, folded, number_cell, table, text_cell, words
 from platemaker.views import Shown, element, shown
 
 LETTER, ADVANCE = 13.0, 0.6
@@ -51,8 +51,8 @@ def _shares(shares: Sequence[AirShares], unit: str) -> str:
             [
                 text_cell(way.name),
                 number_cell(area(way.station.area), way.station.area, unit),
-                Cell(f"{way.pressure / 1000:.3f} kPa", way.pressure, numeric=True),
-                Cell(f"{way.share:.1%}", way.share, numeric=True),
+                TableCell(f"{way.pressure / 1000:.3f} kPa", way.pressure, numeric=True),
+                TableCell(f"{way.share:.1%}", way.share, numeric=True),
             ]
             for way in one.ways
         ]
@@ -154,13 +154,13 @@ def _spoken(step: AirStep) -> str:
 def _table(report: AirReport, unit: str) -> str:
     rows = [
         [
-            Cell(str(place), place, numeric=True),
+            TableCell(str(place), place, numeric=True),
             text_cell(one.station.name),
             number_cell(shown(one.station.length), one.station.length, unit),
             number_cell(area(one.station.area), one.station.area, unit),
             number_cell(area(one.shared), one.shared, unit),
-            Cell(f"{one.tight.mach:.3f}", one.tight.mach, numeric=True),
-            Cell(f"{one.coefficient:.3f}", one.coefficient, numeric=True),
+            TableCell(f"{one.tight.mach:.3f}", one.tight.mach, numeric=True),
+            TableCell(f"{one.coefficient:.3f}", one.coefficient, numeric=True),
             text_cell(one.method),
         ]
         for place, one in enumerate(report.steps, start=1)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from platemaker.report._markup import Cell, facts, figure, number, number_cell, section, table, text_cell, words
+from platemaker.report._markup import TableCell, facts, figure, number, number_cell, section, table, text_cell, words
 from platemaker.resolved import BeltCase, ResolvedBelt
 from platemaker.views import Sheet, belt_svg, shown
 
@@ -43,8 +43,8 @@ def _facts(belt: ResolvedBelt, unit: str) -> list[tuple[str, str]]:
     return stated
 
 
-def _plain(value: float, digits: int = 0) -> Cell:
-    return Cell(f"{value:z.{digits}f}", value, numeric=True)
+def _plain(value: float, digits: int = 0) -> TableCell:
+    return TableCell(f"{value:z.{digits}f}", value, numeric=True)
 
 
 def _pulleys(belt: ResolvedBelt, unit: str) -> str:

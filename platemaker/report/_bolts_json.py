@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from platemaker.checks import BoltAccount
-from platemaker.resolved import Seat
+from platemaker.resolved import BearingSeat
 from platemaker.units import ZERO_CELSIUS
 
 
@@ -50,7 +50,7 @@ def _quantity(value: float | None, unit: str) -> dict[str, object] | None:
     return None if value is None else {"value": value, "unit": unit}
 
 
-def _seat(seat: Seat) -> dict[str, object]:
+def _seat(seat: BearingSeat) -> dict[str, object]:
     return {
         "owner": seat.owner,
         "hole": seat.hole.name if seat.hole else None,

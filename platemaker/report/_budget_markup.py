@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from html import escape
 
 from platemaker.checks import BudgetAccount
-from platemaker.report._markup import Cell, figure, folded, table, text_cell, words
+from platemaker.report._markup import TableCell, figure, folded, table, text_cell, words
 from platemaker.views import element
 
 LETTER, ADVANCE = 13.0, 0.6
@@ -112,7 +112,7 @@ def _table(accounts: Sequence[BudgetAccount]) -> str:
     return table("Preload of one bolt of each joint, kN", heads, rows, class_="budget")
 
 
-def _cell(force: float | None) -> Cell:
+def _cell(force: float | None) -> TableCell:
     if force is None:
-        return Cell("?", 1e300, numeric=True)
-    return Cell(f"{force / 1000:z.2f}", force, numeric=True)
+        return TableCell("?", 1e300, numeric=True)
+    return TableCell(f"{force / 1000:z.2f}", force, numeric=True)

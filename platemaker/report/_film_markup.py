@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from platemaker.fields import SealAnswer
 from platemaker.report._field_picture import size_of
-from platemaker.report._markup import Cell, figure, folded, table, text_cell, words
+from platemaker.report._markup import TableCell, figure, folded, table, text_cell, words
 from platemaker.report._seal_picture import film_picture
 from platemaker.report._seal_text import about_film, stands
 from platemaker.views import Raster, element, raster
@@ -50,12 +50,14 @@ def _table(answer: SealAnswer) -> str:
             _number(None if leak is None else answer.field.doubt(case), ""),
             _number(needed, ""),
             text_cell("" if held is None else "seals" if held else "leaks"),
-            Cell(f"{case.contact:.0%}", case.contact, numeric=True),
-            Cell(f"{case.bow * 1000:.0f} µm", case.bow, numeric=True),
+            TableCell(f"{case.contact:.0%}", case.contact, numeric=True),
+            TableCell(f"{case.bow * 1000:.0f} µm", case.bow, numeric=True),
             text_cell(answer.way_out(case)),
         ])  # fmt: skip
     return table(f"Pressure between the faces of {answer.joint}, MPa", HEADS, rows, class_="films")
 
 
-def _number(value: float | None, none: str) -> Cell:
-    return Cell(words(none), 1e300, numeric=True) if value is None else Cell(f"{value:.2f}", value, numeric=True)
+def _number(value: float | None, none: str) -> TableCell:
+    return (
+        TableCell(words(none), 1e300, numeric=True) if value is None else TableCell(f"{value:.2f}", value, numeric=True)
+    )

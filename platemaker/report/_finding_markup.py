@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from platemaker.checks import Finding, Verdict, worst_first
-from platemaker.report._markup import Cell, folded, mark, name_cell, number_cell, sentence_cell, table, text_cell, words
+from platemaker.report._markup import (
+    TableCell,
+    folded,
+    mark,
+    name_cell,
+    number_cell,
+    sentence_cell,
+    table,
+    text_cell,
+    words,
+)
 from platemaker.report._records import counts_of, identified
 from platemaker.views import element, finding_numbers, verdict_class
 
@@ -37,13 +47,13 @@ def findings_section(findings: Sequence[Finding], unit: str) -> str:
     return folded("findings", "All findings", filters + rows_table)
 
 
-def _row(finding: Finding, unit: str, identity: str) -> list[Cell]:
+def _row(finding: Finding, unit: str, identity: str) -> list[TableCell]:
     numbers = finding_numbers(finding)
     because = "; ".join(text for text in (finding.source, finding.note, finding.because) if text)
     check = element("span", words(finding.check), title=identity)
     return [
-        Cell(mark(finding.verdict), -finding.verdict.rank),
-        Cell(check, finding.check),
+        TableCell(mark(finding.verdict), -finding.verdict.rank),
+        TableCell(check, finding.check),
         text_cell(finding.title),
         name_cell(finding.part),
         name_cell(", ".join(finding.features)),

@@ -7,7 +7,7 @@ import base64
 from platemaker.fields import FAST, MODEL, FlowAnswer
 from platemaker.report._flow_picture import picture, picture_size
 from platemaker.report._flow_text import loss_words, mesh_error, recirculation
-from platemaker.report._markup import Cell, facts, figure, table, text_cell, words
+from platemaker.report._markup import TableCell, facts, figure, table, text_cell, words
 from platemaker.views import element
 
 SHOWS = ("PM952", "PM953")
@@ -68,14 +68,14 @@ def _fastest(answer: FlowAnswer) -> str:
 
 
 def _lost(answer: FlowAnswer) -> str:
-    rows = [[text_cell(name), Cell(f"{loss / 1000:.2f} kPa", loss, numeric=True)] for name, loss in answer.losses]
+    rows = [[text_cell(name), TableCell(f"{loss / 1000:.2f} kPa", loss, numeric=True)] for name, loss in answer.losses]
     return table("Where the field loses, in the order of the flow", ("stretch", "lost"), rows, class_="stations")
 
 
 def _ports(answer: FlowAnswer) -> str:
     names, field = answer.volume.outlets, answer.field
     rows = [
-        [text_cell(name), Cell(f"{share:.1%}", share, numeric=True), Cell(f"{even:.2f}", even, numeric=True)]
+        [text_cell(name), TableCell(f"{share:.1%}", share, numeric=True), TableCell(f"{even:.2f}", even, numeric=True)]
         for name, share, even in zip(names, field.shares, field.uniformity[1:], strict=True)
     ]
     heads = ("port behind", "share of the air", "uniformity of the speed, 1 is even")

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from platemaker.export import OutputFolder
-from platemaker.fields import AirVolume, FlowAnswer, Plane, Slab, edge_profile
+from platemaker.fields import AirVolume, FlowAnswer, Slab, SpeedPlane, edge_profile
 from platemaker.plane import Arc, Loop, Region, unite
 from platemaker.report._field_picture import png_of
 from platemaker.report._flow_text import flow_json
@@ -92,7 +92,7 @@ def _widest(volume: AirVolume) -> Slab:
     return max(volume.slabs[1:-1] or volume.slabs, key=lambda slab: sum(region.area for region in slab.regions))
 
 
-def _arrays(plane: Plane) -> Arrays:
+def _arrays(plane: SpeedPlane) -> Arrays:
     shape = plane.rows, plane.columns
     parts = {name: np.array(getattr(plane, name), dtype=float).reshape(shape) for name in "xyz"}
     return plane.box, parts

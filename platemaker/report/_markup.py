@@ -35,7 +35,7 @@ def mark(verdict: Verdict) -> str:
 
 
 @dataclass(frozen=True)
-class Cell:
+class TableCell:
     """A table cell: its markup, and what it sorts by."""
 
     markup: str
@@ -43,30 +43,30 @@ class Cell:
     numeric: bool = False
 
 
-def text_cell(text: str) -> Cell:
+def text_cell(text: str) -> TableCell:
     """A cell of plain text."""
-    return Cell(words(text), text)
+    return TableCell(words(text), text)
 
 
-def sentence_cell(text: str, unit: str) -> Cell:
+def sentence_cell(text: str, unit: str) -> TableCell:
     """A cell of a sentence."""
-    return Cell(sentence(text, unit), text)
+    return TableCell(sentence(text, unit), text)
 
 
-def name_cell(text: str) -> Cell:
+def name_cell(text: str) -> TableCell:
     """A cell of names from the spec, which may be broken after an underscore where the column is narrow."""
-    return Cell(words(text).replace("_", "_<wbr>"), text)
+    return TableCell(words(text).replace("_", "_<wbr>"), text)
 
 
-def number_cell(text: Shown, value: float | None, unit: str) -> Cell:
+def number_cell(text: Shown, value: float | None, unit: str) -> TableCell:
     """A cell with a number; an empty one sorts last."""
-    return Cell(number(text, unit), 1e300 if value is None else value, numeric=True)
+    return TableCell(number(text, unit), 1e300 if value is None else value, numeric=True)
 
 
 def table(
     caption: str,
     heads: Sequence[str],
-    rows: Iterable[Sequence[Cell]],
+    rows: Iterable[Sequence[TableCell]],
     *,
     class_: str,
     kinds: Sequence[str] = (),

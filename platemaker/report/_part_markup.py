@@ -8,7 +8,7 @@ from platemaker.checks import Finding, least_metal
 from platemaker.parts import Face, Joint, Part, Stack
 from platemaker.report._areas import mass, metal_words, volume
 from platemaker.report._markup import (
-    Cell,
+    TableCell,
     facts,
     figure,
     folded,
@@ -128,12 +128,12 @@ def _holes(part: Part, unit: str) -> str:
     tags = hole_tags(part)
     rows = [
         [
-            Cell(words(tags[hole.name]), place),
+            TableCell(words(tags[hole.name]), place),
             text_cell(hole.name),
             number_cell(shown(hole.at[0], named=False), hole.at[0], unit),
             number_cell(shown(hole.at[1], named=False), hole.at[1], unit),
             text_cell(side_words(hole)),
-            Cell(number(call_out(hole), unit), call_out(hole).metric),
+            TableCell(number(call_out(hole), unit), call_out(hole).metric),
             text_cell(hole.joint or ""),
         ]
         for place, hole in enumerate(part.holes)
@@ -146,7 +146,7 @@ def _own_ports(face: Face) -> str:
     return "" if not face.ports else ", own port" if len(face.ports) == 1 else f", {len(face.ports)} own ports"
 
 
-def _joint_row(joint: Joint, unit: str) -> list[Cell]:
+def _joint_row(joint: Joint, unit: str) -> list[TableCell]:
     bolts, gasket = joint.bolts, joint.gasket
     faces = [
         f"{face.owner}, {face.side.value}, {face.role.value}{_own_ports(face)}" if face else ""
@@ -156,8 +156,8 @@ def _joint_row(joint: Joint, unit: str) -> list[Cell]:
     return [
         text_cell(joint.name),
         text_cell(f"{bolts.thread.designation}, {bolts.property_class}" if bolts else ""),
-        Cell(str(len(joint.spots)), len(joint.spots), numeric=True),
+        TableCell(str(len(joint.spots)), len(joint.spots), numeric=True),
         *(text_cell(face) for face in faces),
-        Cell(sheet, gasket.thickness if gasket else 0.0),
+        TableCell(sheet, gasket.thickness if gasket else 0.0),
         sentence_cell(source_of(joint), unit),
     ]

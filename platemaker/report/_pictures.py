@@ -7,7 +7,17 @@ from dataclasses import dataclass, replace
 
 from platemaker.checks import Finding
 from platemaker.parts import Hole, Part, Stack
-from platemaker.views import Sheet, Wall, above, close_section_svg, cuts_named, overview_svg, seen, upright, zoom_svg
+from platemaker.views import (
+    Sheet,
+    WallMark,
+    above,
+    close_section_svg,
+    cuts_named,
+    overview_svg,
+    seen,
+    upright,
+    zoom_svg,
+)
 
 ALONG_A_HOLE = frozenset(
     {
@@ -24,7 +34,7 @@ Point = tuple[float, float, float]
 
 
 @dataclass(frozen=True)
-class Spot:
+class StackSpot:
     """A place in the stack, mm, on the part or body `owner`."""
 
     owner: str
@@ -42,7 +52,7 @@ def picture_of(part: Part, finding: Finding, unit: str, identity: str) -> str:
         return zoom_svg(part, seen(finding, above), unit=unit, sheet=sheet)
     hole = _hole_named(part, finding)
     if hole is not None:
-        return zoom_svg(part, Wall(finding, (hole.centre,)), unit=unit, sheet=sheet)
+        return zoom_svg(part, WallMark(finding, (hole.centre,)), unit=unit, sheet=sheet)
     return overview_svg(part, finding, unit=unit, sheet=sheet)
 
 
@@ -54,16 +64,16 @@ def pictured(stack: Stack, finding: Finding) -> Part | None:
     return next((part for part in stack.parts if cuts_named(part, finding.features)), None)
 
 
-def spot_of(stack: Stack, finding: Finding) -> Spot | None:
+def spot_of(stack: Stack, finding: Finding) -> StackSpot | None:
     """Where in the stack a finding lies: in the middle of its points, else on the cuts or the joint that it names."""
     part = pictured(stack, finding)
     if part is not None:
-        return Spot(part.name, part.places[0].to_world(_middle_of(part, finding))) if part.places else None
+        return StackSpot(part.name, part.places[0].to_world(_middle_of(part, finding))) if part.places else None
     body = next((one for one in stack.bodies if one.name == finding.part), None)
     if body is None or body.place is None:
         return None
     high = body.envelope.size[2] / 2 if body.envelope else 0.0
-    return Spot(body.name, body.place.to_world(_mean(finding.points) if finding.points else (0.0, 0.0, high)))
+    return StackSpot(body.name, body.place.to_world(_mean(finding.points) if finding.points else (0.0, 0.0, high)))
 
 
 def _middle_of(part: Part, finding: Finding) -> Point:

@@ -8,7 +8,7 @@ from platemaker.checks import PocketAccount, PocketLimit
 from platemaker.parts import Part, Stack
 from platemaker.report._areas import area, cutter_words
 from platemaker.report._markup import (
-    Cell,
+    TableCell,
     facts,
     figure,
     folded,
@@ -22,7 +22,7 @@ from platemaker.report._markup import (
 )
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit
-from platemaker.views import Limit, Sheet, element, limits_of, plan_svg, shown
+from platemaker.views import LimitMark, Sheet, element, limits_of, plan_svg, shown
 
 
 def pockets_section(stack: Stack, pockets: Sequence[PocketAccount]) -> str:
@@ -55,10 +55,10 @@ def _block(stack: Stack, account: PocketAccount, identity: str) -> str:
     return element("div", content, class_="pocket")
 
 
-def _limits(part: Part, account: PocketAccount, drawn: dict[str, Limit], unit: str) -> str:
+def _limits(part: Part, account: PocketAccount, drawn: dict[str, LimitMark], unit: str) -> str:
     rows = [
         [
-            Cell(_swatch(drawn.get(limit.name)) + words(limit.name), limit.name),
+            TableCell(_swatch(drawn.get(limit.name)) + words(limit.name), limit.name),
             text_cell(limit.kind.value),
             number_cell(shown(limit.length, digits=1), limit.length, unit),
             number_cell(area(limit.cost), limit.cost, unit),
@@ -75,7 +75,7 @@ def _in_words(limit: PocketLimit) -> str:
     return limit.sentence() if limit.cost > 0 else "costs nothing"
 
 
-def _swatch(limit: Limit | None) -> str:
+def _swatch(limit: LimitMark | None) -> str:
     """The line that stands for a limit in the picture."""
     if limit is None:
         return ""
@@ -89,7 +89,7 @@ def _cutters(account: PocketAccount, unit: str) -> str:
         [
             number_cell(shown(one.diameter), one.diameter, unit),
             number_cell(area(one.area), one.area, unit),
-            Cell(number(cutter_words(one.area - account.area), unit), one.area - account.area),
+            TableCell(number(cutter_words(one.area - account.area), unit), one.area - account.area),
             text_cell("as it is" if abs(one.diameter - account.cutter) < 1e-6 else ""),
         ]
         for one in account.cutters

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from platemaker.parts import PackageFile
-from platemaker.report._markup import Cell, folded, number, table, text_cell, words
+from platemaker.report._markup import TableCell, folded, number, table, text_cell, words
 from platemaker.views import Shown, element, shown
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ def read_back_section(files: Sequence[Made], unit: str) -> str:
         [
             text_cell(made.part or "several"),
             text_cell(made.name),
-            Cell(number(read_back_words(made.read_back), unit), made.name),
+            TableCell(number(read_back_words(made.read_back), unit), made.name),
             text_cell("yes"),
         ]
         for made in read_back(files)

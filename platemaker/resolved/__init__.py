@@ -5,10 +5,10 @@ from typing import TYPE_CHECKING
 from platemaker import on_first_use
 from platemaker.resolved._assemble import assemble
 from platemaker.resolved._belt import BeltCase, ResolvedBelt, Running
-from platemaker.resolved._belt_bracket import Bracket, wedge
-from platemaker.resolved._belt_line import Freedom, PulleyLine
-from platemaker.resolved._blank import Blank, Face
-from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd, head_size, nut_size, sold_as
+from platemaker.resolved._belt_bracket import IdlerPlate, wedge
+from platemaker.resolved._belt_line import PulleyLine, PulleyPlay
+from platemaker.resolved._blank import Blank, BlankFace
+from platemaker.resolved._bolt import STEEL, BearingSeat, Bolt, Clamp, TappedEnd, head_size, nut_size, sold_as
 from platemaker.resolved._bolt_length import BoltLength
 from platemaker.resolved._bolts import HEADED, alike, seat_depth
 from platemaker.resolved._boost import Boost, blower_power, blower_speed, boost_of, charge_temperature
@@ -27,7 +27,7 @@ from platemaker.resolved._walls import Wall, WallKind, are_meant_to_meet
 if TYPE_CHECKING:
     from platemaker.resolved._cut_faces import (
         Section,
-        Seen,
+        SeenHole,
         Taken,
         Threaded,
         heights_at,
@@ -43,7 +43,7 @@ else:  # only solids, sections and files have need of them
         {
             "_cut_faces": (
                 "Section",
-                "Seen",
+                "SeenHole",
                 "Taken",
                 "Threaded",
                 "heights_at",
@@ -61,17 +61,17 @@ __all__ = [
     "HEADED",
     "LEAD_IN_ANGLE",
     "STEEL",
+    "BearingSeat",
     "BeltCase",
     "Blank",
+    "BlankFace",
     "Bolt",
     "BoltLength",
     "Boost",
     "Bored",
-    "Bracket",
     "Clamp",
     "Cutting",
-    "Face",
-    "Freedom",
+    "IdlerPlate",
     "JointSide",
     "Layer",
     "LeadIn",
@@ -81,14 +81,14 @@ __all__ = [
     "OrderedStock",
     "Predicted",
     "PulleyLine",
+    "PulleyPlay",
     "ResolvedBelt",
     "ResolvedJoint",
     "ResolvedPart",
     "ResolvedStack",
     "Running",
-    "Seat",
     "Section",
-    "Seen",
+    "SeenHole",
     "Taken",
     "TappedEnd",
     "Threaded",

@@ -34,7 +34,7 @@ SLIVER = 1e-2
 
 
 @dataclass(frozen=True)
-class Bracket:
+class IdlerPlate:
     """A plate that holds an idler, in one case of the belt. Lengths mm, angles degrees, stresses MPa.
 
     `arm` is from the middle of its bolts to the stud, `width` the least metal across it, `overhang` from the plate's
@@ -73,9 +73,9 @@ def _leaning(force: Point, bend: float, twist: float, stud: float | None) -> Poi
     )
 
 
-def brackets_of(stack: Stack, belt: ResolvedBelt) -> tuple[Bracket | str, ...]:
+def brackets_of(stack: Stack, belt: ResolvedBelt) -> tuple[IdlerPlate | str, ...]:
     """The bracket of every idler that is on a made plate, where the pull is largest; in words what is missing."""
-    found: list[Bracket | str] = []
+    found: list[IdlerPlate | str] = []
     for place, one in enumerate(belt.pulleys):
         part = stack.find_part(one.owner) if one.is_idler and one.owner else None
         if part is None or not part.made:
@@ -84,7 +84,7 @@ def brackets_of(stack: Stack, belt: ResolvedBelt) -> tuple[Bracket | str, ...]:
     return tuple(found)
 
 
-def _bracket(belt: ResolvedBelt, place: int, pulley: Pulley, part: Part) -> Bracket | str:
+def _bracket(belt: ResolvedBelt, place: int, pulley: Pulley, part: Part) -> IdlerPlate | str:
     if part.plate is None or len(part.places) != 1:
         return f"{part.name}, which holds {pulley.name}, is no plate with one place: its bending is not calculated"
     frame = part.places[0]
@@ -112,7 +112,7 @@ def _bracket(belt: ResolvedBelt, place: int, pulley: Pulley, part: Part) -> Brac
 
 def _loaded(
     belt: ResolvedBelt, place: int, part: Part, case: BeltCase, strip: tuple[Point, Point, float, float], stud: Vec3
-) -> Bracket:
+) -> IdlerPlate:
     _, u, arm, width = strip
     pulley, thick, frame = belt.pulleys[place], part.stock.height, part.places[0]
     fx, fy, _ = frame.unturn(case.forces[place])
@@ -134,7 +134,7 @@ def _loaded(
     a, b = _leaning((along, across), bend, twist, lean)
     tilt = math.hypot(a, b) or 1.0
     towards = ((a * u[0] - b * u[1]) / tilt, (a * u[1] + b * u[0]) / tilt)
-    return Bracket(
+    return IdlerPlate(
         place, part, case, arm, width, overhang, (along, across), bend, twist, lean,
         math.sqrt(sigma**2 + 3 * tau**2), stress, towards,
     )  # fmt: skip
@@ -160,6 +160,6 @@ def _turned_strip(length: float, at: Point, angle: float) -> Loop:
     ])  # fmt: skip
 
 
-def wedge(bracket: Bracket) -> float:
+def wedge(bracket: IdlerPlate) -> float:
     """Rise of the wedge that makes the pulley run true under this load, mm per 100 mm, towards the pull."""
     return 100 * math.tan(math.radians(bracket.tilt))

@@ -14,7 +14,7 @@ from platemaker.space import Frame, cross, dot, sub
 
 
 @dataclass(frozen=True)
-class Freedom:
+class PulleyPlay:
     """What one joint leaves free at a pulley: in words, the offset along its axis, mm, and the angle, degrees."""
 
     joint: str
@@ -33,7 +33,7 @@ class PulleyLine:
     place: int
     offset: float
     angle: float
-    free: tuple[Freedom, ...]
+    free: tuple[PulleyPlay, ...]
     unread: tuple[str, ...]
 
     @property
@@ -82,7 +82,7 @@ def _turned(axis: Vec3, turn: Vec3) -> Vec3:
     return axis[0] + more[0], axis[1] + more[1], axis[2] + more[2]
 
 
-def _freedoms(one: ResolvedJoint, centre: Vec3, along: Vec3) -> Iterator[Freedom]:
+def _freedoms(one: ResolvedJoint, centre: Vec3, along: Vec3) -> Iterator[PulleyPlay]:
     frame = one.frame
     if frame is None:
         return
@@ -95,7 +95,7 @@ def _freedoms(one: ResolvedJoint, centre: Vec3, along: Vec3) -> Iterator[Freedom
         cx, cy, _ = frame.to_local(centre)
         mx, my = one.joint.middle
         lever = abs((cx - mx) * y - (cy - my) * x)
-        yield Freedom(one.joint.name, "play in its holes", play * level + yaw * lever, math.degrees(yaw) * level)
+        yield PulleyPlay(one.joint.name, "play in its holes", play * level + yaw * lever, math.degrees(yaw) * level)
     sheet = one.joint.gasket
     if sheet is not None and sheet.fitted is not None and level > 1e-9:
         yield from _squeezed(one, frame, centre, (x / level, y / level, z), sheet.fitted)
@@ -103,7 +103,7 @@ def _freedoms(one: ResolvedJoint, centre: Vec3, along: Vec3) -> Iterator[Freedom
 
 def _squeezed(
     one: ResolvedJoint, frame: Frame, centre: Vec3, along: Vec3, fitted: tuple[float, float]
-) -> Iterator[Freedom]:
+) -> Iterator[PulleyPlay]:
     """A gasket squeezed to its least on one side and left at its most on the other, along the pulley's axis."""
     reach = [spot[0] * along[0] + spot[1] * along[1] for spot in one.joint.spots.values()]
     extent = max(reach) - min(reach)
@@ -111,7 +111,7 @@ def _squeezed(
         return
     tilt = (fitted[1] - fitted[0]) / extent
     high = abs(frame.to_local(centre)[2])
-    yield Freedom(one.joint.name, "gasket squeezed unevenly", tilt * high, math.degrees(math.atan(tilt)))
+    yield PulleyPlay(one.joint.name, "gasket squeezed unevenly", tilt * high, math.degrees(math.atan(tilt)))
 
 
 def _play(one: ResolvedJoint) -> tuple[float, list[tuple[float, float]]]:

@@ -20,7 +20,7 @@ SMOOTH = 1e-6
 
 
 @dataclass(frozen=True)
-class Face:
+class BlankFace:
     """A face of a blank. `figure` is the outside next to it; `plane` has the matter behind it when the face is flat.
 
     `smooth` are the numbers of the faces that it runs smoothly on into.
@@ -65,15 +65,15 @@ class Blank:
         return self.prism.frame
 
     @cached_property
-    def faces(self) -> tuple[Face, ...]:
+    def faces(self) -> tuple[BlankFace, ...]:
         """Its lower and upper end, then a face for each edge of its section."""
         return tuple(self._faces())
 
-    def _faces(self) -> Iterator[Face]:
+    def _faces(self) -> Iterator[BlankFace]:
         frame = self.frame
         for number, (z, out) in enumerate(((0.0, -1.0), (self.height, 1.0))):
             plane = HalfSpace(frame.to_world((0.0, 0.0, z)), frame.turn((0.0, 0.0, out)))
-            yield Face(number, self.caps[number], plane.opposite, plane)
+            yield BlankFace(number, self.caps[number], plane.opposite, plane)
         number = 2
         for loop in self.region.loops:
             count = len(loop.edges)
@@ -82,7 +82,7 @@ class Blank:
                 beside = {(i - 1) % count: joined[i - 1], (i + 1) % count: joined[i]}
                 smooth = tuple(number + j for j, runs_on in beside.items() if runs_on and j != i)
                 figure = Prism(Region.of(_sliver(edge)), frame, self.height)
-                yield Face(number + i, self.side, figure, _plane(edge, frame), smooth)
+                yield BlankFace(number + i, self.side, figure, _plane(edge, frame), smooth)
             number += count
 
     def at(self, point: Vec3) -> frozenset[int]:

@@ -39,7 +39,7 @@ class Clamp:
 
 
 @dataclass(frozen=True)
-class Seat:
+class BearingSeat:
     """What a head, a nut or its washer bears on: part or body, and the hole there (None: a slot, or a body's).
 
     `at` is where the bolt's axis meets it and `out` faces away from the metal, in the stack's frame; in the owner's own
@@ -102,13 +102,13 @@ class Bolt:
     name: str
     spot: str
     bolts: Bolts
-    seat: Seat
+    seat: BearingSeat
     clamped: tuple[Clamp, ...]
     gap: float
     joins: frozenset[str]
     joint: Joint | None = None
     tapped: TappedEnd | None = None
-    nut: Seat | None = None
+    nut: BearingSeat | None = None
     count: int = 1
     loose: str = ""
     through: tuple[tuple[str, str], ...] = ()

@@ -9,7 +9,7 @@ from platemaker.catalog import Fit, clearance_hole, washer
 from platemaker.formulas import insert_assembled_length
 from platemaker.parts import Bolts, Hole, Joint, Part, Profile, Role, Side
 from platemaker.plane import Arc, contains
-from platemaker.resolved._bolt import STEEL, Bolt, Clamp, Seat, TappedEnd
+from platemaker.resolved._bolt import STEEL, BearingSeat, Bolt, Clamp, TappedEnd
 from platemaker.resolved._joints import JointSide, ResolvedJoint
 from platemaker.space import along
 
@@ -37,7 +37,7 @@ def joint_bolts(joints: Sequence[ResolvedJoint]) -> Iterator[Bolt]:
 
 
 def _joint_bolt(
-    one: ResolvedJoint, bolts: Bolts, spot: str, gap: float, seats: Sequence[Seat], tapped: TappedEnd | None
+    one: ResolvedJoint, bolts: Bolts, spot: str, gap: float, seats: Sequence[BearingSeat], tapped: TappedEnd | None
 ) -> Bolt:
     joint, seat, nut = one.joint, seats[0], seats[1] if len(seats) > 1 else None
     if joint.shared is not None:
@@ -65,7 +65,7 @@ def open_space(tapped: TappedEnd | None) -> list[Clamp]:
     return [Clamp("pocket", tapped.sunk, 0.0, soft=True)] if tapped and tapped.sunk > 0 else []
 
 
-def metal_of(seat: Seat) -> Clamp:
+def metal_of(seat: BearingSeat) -> Clamp:
     """The metal under a seat as a member of what a bolt clamps."""
     metal = seat.material
     return Clamp(seat.owner, seat.metal, (metal and metal.elastic_modulus) or 0.0, material=metal)
@@ -77,7 +77,7 @@ def _mount(joint: Joint) -> Iterator[Clamp]:
         yield Clamp(joint.shared.title, joint.shared.thickness, STEEL)
 
 
-def _seat(one: ResolvedJoint, side: JointSide, spot: str, gap: float) -> Seat | None:
+def _seat(one: ResolvedJoint, side: JointSide, spot: str, gap: float) -> BearingSeat | None:
     """Where a head or a nut can sit on one side of a joint; None where it cannot."""
     if side.part is None:
         return _body_seat(one, side, spot, gap)
@@ -88,13 +88,15 @@ def _seat(one: ResolvedJoint, side: JointSide, spot: str, gap: float) -> Seat | 
     return _slot_seat(side, slot, spot) if slot is not None else None
 
 
-def hole_seat(part: Part, hole: Hole, *, far: bool = False) -> Seat:
+def hole_seat(part: Part, hole: Hole, *, far: bool = False) -> BearingSeat:
     """The seat of a head, or of a nut, at the entry of a hole or at its far end: in its counterbore, or in a pocket."""
     u, v, w = hole.direction
     whole = part.strip.thickness if part.strip else part.stock.height if hole.square else hole.depth
     deep = seat_depth(part, hole, far=far)
     at, out = (hole.point(whole - deep), (u, v, w)) if far else (hole.point(deep), (-u, -v, -w))
-    seat = Seat(part.name, part.material, at, out, whole - deep, whole, hole.diameter, hole.at, part, hole, deep > 0)
+    seat = BearingSeat(
+        part.name, part.material, at, out, whole - deep, whole, hole.diameter, hole.at, part, hole, deep > 0
+    )
     return _placed(part, seat)
 
 
@@ -115,7 +117,7 @@ def _pocket_over(part: Part, hole: Hole, side: Side) -> float:
     return max(inside, default=0.0)
 
 
-def _slot_seat(side: JointSide, slot: Profile, spot: str) -> Seat | None:
+def _slot_seat(side: JointSide, slot: Profile, spot: str) -> BearingSeat | None:
     part, mounting = side.part, side.mounting
     if part is None or mounting is None:
         return None
@@ -123,17 +125,19 @@ def _slot_seat(side: JointSide, slot: Profile, spot: str) -> Seat | None:
     at = (x, y, part.face_height(mounting.side.other))
     out = (0.0, 0.0, 1.0 if mounting.side is Side.BELOW else -1.0)
     wide = 2 * next(edge.radius for edge in slot.regions[0].outer.edges if isinstance(edge, Arc))
-    return _placed(part, Seat(part.name, part.material, at, out, part.stock.height, part.stock.height, wide, at, part))
+    return _placed(
+        part, BearingSeat(part.name, part.material, at, out, part.stock.height, part.stock.height, wide, at, part)
+    )
 
 
-def _placed(part: Part, seat: Seat) -> Seat:
+def _placed(part: Part, seat: BearingSeat) -> BearingSeat:
     if len(part.places) != 1:
         return replace(seat, placed=False)
     place = part.places[0]
     return replace(seat, at=place.to_world(seat.at), out=place.turn(seat.out))
 
 
-def _body_seat(one: ResolvedJoint, side: JointSide, spot: str, gap: float) -> Seat | None:
+def _body_seat(one: ResolvedJoint, side: JointSide, spot: str, gap: float) -> BearingSeat | None:
     """The seat on the far side of a body's flange, whose thickness the spec gives."""
     thick, bolts = side.face.flange_thickness, one.joint.bolts
     if thick is None or bolts is None or side.face.role not in HEADED:
@@ -143,8 +147,8 @@ def _body_seat(one: ResolvedJoint, side: JointSide, spot: str, gap: float) -> Se
     z = one.height_of(side, gap) + (thick if up else -thick)
     at, out = (x, y, z), (0.0, 0.0, 1.0 if up else -1.0)
     if one.frame is None:
-        return Seat(side.owner, side.face.material, at, out, thick, thick, bore, placed=False)
-    return Seat(side.owner, side.face.material, one.frame.to_world(at), one.frame.turn(out), thick, thick, bore)
+        return BearingSeat(side.owner, side.face.material, at, out, thick, thick, bore, placed=False)
+    return BearingSeat(side.owner, side.face.material, one.frame.to_world(at), one.frame.turn(out), thick, thick, bore)
 
 
 def _tapped(one: ResolvedJoint, spot: str) -> TappedEnd | None:

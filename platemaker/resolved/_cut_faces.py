@@ -53,7 +53,7 @@ class Threaded:
 
 
 @dataclass(frozen=True)
-class Seen:
+class SeenHole:
     """What a section shows of a hole along its plane: its threads, and its axis where the plane passes near it."""
 
     hole: Hole
@@ -69,7 +69,7 @@ class Section:
     at: float
     blank: tuple[Region, ...]
     taken: tuple[Taken, ...]
-    holes: tuple[Seen, ...]
+    holes: tuple[SeenHole, ...]
 
     @cached_property
     def faces(self) -> tuple[Region, ...]:
@@ -114,7 +114,7 @@ def section_of(part: Part, blank: Blank, voids: Sequence[Void], cutting: Cutting
                 seen.setdefault(hole.name, []).extend(_thread(void, hole, cutting, at))
             else:
                 taken += _bored(void, hole, cutting, at)
-    holes = [Seen(hole, _axis(hole, cutting, at), tuple(seen.get(hole.name, ()))) for hole in part.holes]
+    holes = [SeenHole(hole, _axis(hole, cutting, at), tuple(seen.get(hole.name, ()))) for hole in part.holes]
     shown = tuple(one for one in holes if one.axis is not None or one.threads)
     return Section(cutting, at, _faces(part, blank, cutting, at), tuple(taken), shown)
 

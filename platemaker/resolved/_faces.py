@@ -12,7 +12,7 @@ import numpy as np
 
 from platemaker.parts import Vec3
 from platemaker.plane import Arc, Circle, Loop, Nearest, Point, Region, contains, nearest, wall_between, walls_inside
-from platemaker.resolved._blank import Blank, Face
+from platemaker.resolved._blank import Blank, BlankFace
 from platemaker.resolved._stacked import FLUSH
 from platemaker.resolved._voids import Bored, Milled, Upright, Void
 from platemaker.space import (
@@ -53,7 +53,7 @@ class ToFace:
     """Metal between a void and a face, mm, below 0 how far the void reaches out there, and where it is measured."""
 
     void: Void
-    face: Face
+    face: BlankFace
     distance: float
     points: tuple[Vec3, Vec3]
 
@@ -202,7 +202,7 @@ def _opened(opens: frozenset[int], reached: dict[int, ToFace], blank: Blank) -> 
     return known
 
 
-def _to_face(void: Bored, face: Face, blank: Blank, found: Separation) -> ToFace:
+def _to_face(void: Bored, face: BlankFace, blank: Blank, found: Separation) -> ToFace:
     """The wall of a void to a face; `found` is that of the whole figure."""
     if found.distance > MEET and not _holds(blank, found.point_a):
         found = _beside(void, face, blank, found) or Separation(0.0, found.point_a, found.point_b)
@@ -216,13 +216,13 @@ def _to_face(void: Bored, face: Face, blank: Blank, found: Separation) -> ToFace
     return ToFace(void, face, found.distance, (found.point_a, found.point_b))
 
 
-def _across(point: Vec3, face: Face, blank: Blank) -> Vec3:
+def _across(point: Vec3, face: BlankFace, blank: Blank) -> Vec3:
     """The point of a face round the blank that is nearest to a point inside."""
     x, y, z = blank.frame.to_local(point)
     return blank.frame.to_world((*nearest((x, y), blank.region.edges[face.number - CAPS]).b, z))
 
 
-def _beside(void: Bored, face: Face, blank: Blank, found: Separation) -> Separation | None:
+def _beside(void: Bored, face: BlankFace, blank: Blank, found: Separation) -> Separation | None:
     """The same distance within the blank, of a bore along a flat face: half way along the nearest line of its side."""
     axis = void.hole.direction
     if face.plane is None or abs(dot(axis, face.plane.normal)) > PARALLEL or not isinstance(void.tool, Cylinder):
@@ -236,7 +236,7 @@ def _beside(void: Bored, face: Face, blank: Blank, found: Separation) -> Separat
     return Separation(found.distance, (x, y, z), foot) if _holds(blank, foot) else None
 
 
-def _heights(face: Face) -> Distances:
+def _heights(face: BlankFace) -> Distances:
     """How far lines stay behind a flat face, below 0 how far they reach out of it."""
     plane = face.plane or HalfSpace((0.0, 0.0, 0.0), (0.0, 0.0, 1.0))
     normal, point = np.array(plane.normal), np.array(plane.point)
@@ -250,7 +250,7 @@ def _heights(face: Face) -> Distances:
     return distances
 
 
-def _side_distances(face: Face, blank: Blank) -> Distances:
+def _side_distances(face: BlankFace, blank: Blank) -> Distances:
     """How far lines inside the blank stay from a face round it: seen along the blank, from an edge of its section.
 
     A line that does not meet the edge is nearest at an end of either; from a hollow arc also square to the line.
@@ -276,7 +276,7 @@ def _side_distances(face: Face, blank: Blank) -> Distances:
     return distances
 
 
-def _opened_past(blank: Blank, face: Face) -> Prism:
+def _opened_past(blank: Blank, face: BlankFace) -> Prism:
     """The blank without one flat face, and of the others those that end it along the other directions."""
     x0, y0, x1, y1 = blank.region.bounds
     far = math.hypot(x1 - x0, y1 - y0, blank.height)
@@ -317,7 +317,7 @@ def _to_entered(steps: Sequence[Bored], opened: set[int], blank: Blank) -> Itera
         yield from (wall for face in curved for wall in _ahead(steps[-1], face, blank))
 
 
-def _rim_to_face(middle: Vec3, void: Bored, face: Face, blank: Blank) -> Separation:
+def _rim_to_face(middle: Vec3, void: Bored, face: BlankFace, blank: Blank) -> Separation:
     """From what lies in the blank of a circle round a bore to a curved face: a chord is never nearer than its ends."""
     axis, wide = void.hole.direction, void.step.wide
 
@@ -331,7 +331,7 @@ def _rim_to_face(middle: Vec3, void: Bored, face: Face, blank: Blank) -> Separat
     return least_along(measure, 0.0, math.tau, RIM)
 
 
-def _ahead(end: Bored, face: Face, blank: Blank) -> Iterator[ToFace]:
+def _ahead(end: Bored, face: BlankFace, blank: Blank) -> Iterator[ToFace]:
     """From the rim and the tip of a blind end to a curved face, where that lies ahead of them."""
     axis, step = end.hole.direction, end.step
     base = end.hole.point(step.start if step.what == "point" else step.end)
@@ -354,7 +354,7 @@ def _on_rim(middle: Vec3, axis: Vec3, wide: float, angle: float) -> Vec3:
     return along(along(middle, wide / 2 * math.cos(angle), first), wide / 2 * math.sin(angle), second)
 
 
-def _square_to(face: Face, place: Vec3, blank: Blank) -> Separation:
+def _square_to(face: BlankFace, place: Vec3, blank: Blank) -> Separation:
     """From a place to a face round the blank, square to the blank's axis."""
     far = _across(place, face, blank)
     return Separation(math.dist(place, far), place, far)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.parts import Hole, Row, Stack, Stem
+from platemaker.parts import Hole, RailRow, Stack, Stem
 
 LEAD_IN_ANGLE = 20.0
 """Of the chamfer to the bore's axis, degrees. Common practice for O-rings, 15 to 20 degrees, from memory."""
@@ -39,7 +39,7 @@ class LeadIn:
         return (self.wide - self.bore) / 2 / math.tan(math.radians(LEAD_IN_ANGLE))
 
 
-def lead_ins_of(stack: Stack, row: Row) -> Iterator[LeadIn]:
+def lead_ins_of(stack: Stack, row: RailRow) -> Iterator[LeadIn]:
     """The chamfers of rail and bosses, one of each for all of a row; none where ring or groove is not specified."""
     if row.injector is None:
         return

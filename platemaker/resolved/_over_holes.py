@@ -13,7 +13,7 @@ from itertools import zip_longest
 
 from platemaker.catalog import screw_classes, thread
 from platemaker.parts import Bolts, Hole, Part, Screw, Stack, Vec3, usual_class, usual_head
-from platemaker.resolved._bolt import Bolt, Clamp, Seat, TappedEnd, head_size, sold_as
+from platemaker.resolved._bolt import BearingSeat, Bolt, Clamp, TappedEnd, head_size, sold_as
 from platemaker.resolved._bolts import hole_seat, metal_of, open_space, tapped_end, washers
 from platemaker.resolved._joints import ResolvedJoint
 from platemaker.space import aside, dot, sub
@@ -27,7 +27,7 @@ FACES = 0.5
 
 
 @dataclass(frozen=True)
-class _End:
+class _HoleEnd:
     """An end of a hole: where it breaks its part's face, and the way into the metal, in the stack's frame."""
 
     part: Part
@@ -165,16 +165,16 @@ def _is_plain(part: Part, hole: Hole) -> bool:
     return not own and not (hole.joint or hole.bolt or hole.tapping or hole.is_stepped or hole.takes_fitting)
 
 
-def _ends(part: Part, hole: Hole) -> Iterator[_End]:
+def _ends(part: Part, hole: Hole) -> Iterator[_HoleEnd]:
     if len(part.places) != 1:
         return
     place, (u, v, w) = part.places[0], hole.direction
-    yield _End(part, hole, place.to_world(hole.at), place.turn(hole.direction), True)
+    yield _HoleEnd(part, hole, place.to_world(hole.at), place.turn(hole.direction), True)
     if hole.through:
-        yield _End(part, hole, place.to_world(hole.point(hole.depth)), place.turn((-u, -v, -w)), False)
+        yield _HoleEnd(part, hole, place.to_world(hole.point(hole.depth)), place.turn((-u, -v, -w)), False)
 
 
-def _find(ends: Sequence[_End], gaps: Mapping[frozenset[str], float], links: _Links) -> None:
+def _find(ends: Sequence[_HoleEnd], gaps: Mapping[frozenset[str], float], links: _Links) -> None:
     """Add the holes that meet others without a word of the spec."""
     if len({end.part.name for end in ends}) < 2:
         return
@@ -189,7 +189,7 @@ def _find(ends: Sequence[_End], gaps: Mapping[frozenset[str], float], links: _Li
                 _join(links, one.met(gap), other.met(gap))
 
 
-def _meet(one: _End, other: _End, gaps: Mapping[frozenset[str], float]) -> bool:
+def _meet(one: _HoleEnd, other: _HoleEnd, gaps: Mapping[frozenset[str], float]) -> bool:
     """Whether two ends face each other and one bolt could stand in both holes."""
     if dot(one.into, other.into) > -IN_LINE or not (_takes(one, other) and _takes(other, one)):
         return False
@@ -199,7 +199,7 @@ def _meet(one: _End, other: _End, gaps: Mapping[frozenset[str], float]) -> bool:
     return -FACES <= apart <= gap + FACES and aside(one.at, other.at, other.into) < room
 
 
-def _takes(plain: _End, other: _End) -> bool:
+def _takes(plain: _HoleEnd, other: _HoleEnd) -> bool:
     """Whether what goes through the other hole may go through this one too: asked of a plain hole alone."""
     if plain.hole.bolt or plain.hole.tapping or other.hole.bolt is None:
         return True
@@ -252,7 +252,7 @@ def _screw(hole: Hole, size: str) -> Bolts:
                  screw.metal_end)  # fmt: skip
 
 
-def _loose(last: Hole, tapped: TappedEnd | None, nut: Seat | None) -> str:
+def _loose(last: Hole, tapped: TappedEnd | None, nut: BearingSeat | None) -> str:
     if tapped is not None or nut is not None:
         return ""
     if last.joint is not None:

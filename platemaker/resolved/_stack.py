@@ -7,7 +7,7 @@ from functools import cached_property
 
 from platemaker.parts import Load, Stack
 from platemaker.resolved._belt import ResolvedBelt, resolved_belt
-from platemaker.resolved._belt_bracket import Bracket, brackets_of
+from platemaker.resolved._belt_bracket import IdlerPlate, brackets_of
 from platemaker.resolved._belt_line import PulleyLine, pulley_lines
 from platemaker.resolved._bolt import Bolt
 from platemaker.resolved._bolts import joint_bolts
@@ -44,7 +44,7 @@ class ResolvedStack:
         return pulley_lines(self.belt, self.joints) if self.belt else ()
 
     @cached_property
-    def brackets(self) -> tuple[Bracket | str, ...]:
+    def brackets(self) -> tuple[IdlerPlate | str, ...]:
         """The made plates that hold the belt's idlers, under its pull; in words what is not calculated."""
         return brackets_of(self.stack, self.belt) if self.belt else ()
 

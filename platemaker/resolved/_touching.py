@@ -7,14 +7,14 @@ from collections.abc import Iterator
 
 from platemaker.parts import Vec3
 from platemaker.plane import Arc, Nearest, Place, closest_pairs, nearest, place_of
-from platemaker.resolved._blank import Blank, Face
+from platemaker.resolved._blank import Blank, BlankFace
 from platemaker.resolved._part import ResolvedPart
 from platemaker.resolved._stacked import FLUSH, TOUCHING, is_tip, stacked
 from platemaker.resolved._voids import Bored, Tool, Upright, Void
 from platemaker.space import Cylinder, along, apart, cross, dot, midpoint, near_pairs, sub
 
 
-def touching(one: ResolvedPart) -> Iterator[tuple[Void, Void | Face]]:
+def touching(one: ResolvedPart) -> Iterator[tuple[Void, Void | BlankFace]]:
     """Voids that touch each other or a face of the blank without overlapping.
 
     Cuts that end in one plane do not touch: between them is nothing, and they open into each other. Nor do the rims of
@@ -47,7 +47,7 @@ def _touch(a: Upright, b: Upright, way: Nearest, height: float) -> bool:
     return a.profile is b.profile is None or all(FLUSH < z < height - FLUSH for z in levels)
 
 
-def _to_blank(one: ResolvedPart) -> Iterator[tuple[Void, Face]]:
+def _to_blank(one: ResolvedPart) -> Iterator[tuple[Void, BlankFace]]:
     """Upright voids beside the outline, drill points and floors at a face, and voids on other axes at any face."""
     for void in one.voids:
         if void.is_straight and abs(one.to_outline(void)) <= TOUCHING:

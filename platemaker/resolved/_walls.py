@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from platemaker.parts import ProfileKind, Vec3
 from platemaker.plane import Loop, Nearest, Region, closest_pairs, intersect, necks
-from platemaker.resolved._blank import Blank, Face
+from platemaker.resolved._blank import Blank, BlankFace
 from platemaker.resolved._faces import CAPS, ToFace, cap_walls, edge_walls
 from platemaker.resolved._stacked import FLUSH, Stacked, stacked
 from platemaker.resolved._voids import Milled, Upright, Void
@@ -52,7 +52,7 @@ class Wall:
 
     kind: WallKind
     a: Void | None
-    b: Void | Face | None
+    b: Void | BlankFace | None
     distance: float
     points: tuple[Vec3, Vec3]
 

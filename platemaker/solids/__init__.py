@@ -2,7 +2,7 @@
 
 from platemaker.solids._build import solid_of
 from platemaker.solids._envelope import envelope_solid
-from platemaker.solids._faces import SAME_PLACE, Cylinder, cylinders_of, round_faces, slopes_of
+from platemaker.solids._faces import SAME_PLACE, CylinderFace, cylinders_of, round_faces, slopes_of
 from platemaker.solids._imported_body import ImportedBody, ImportedFace
 from platemaker.solids._keep import solid_from_bytes, solid_to_bytes
 from platemaker.solids._kernel import Solid, kernel
@@ -17,7 +17,7 @@ from platemaker.solids._volume import volume_of
 
 __all__ = [
     "SAME_PLACE",
-    "Cylinder",
+    "CylinderFace",
     "Imported",
     "ImportedBody",
     "ImportedFace",

@@ -16,7 +16,7 @@ UPRIGHT, LEVEL = 1e-6, 1e-9
 
 
 @dataclass(frozen=True)
-class Cylinder:
+class CylinderFace:
     """A cylindrical face: a point of its axis, the axis's unit direction, and its diameter, mm."""
 
     point: Vec3
@@ -34,12 +34,12 @@ class Cylinder:
         return aside <= SAME_PLACE and lean > 1 - 1e-9
 
 
-def cylinders_of(solid: Solid) -> tuple[Cylinder, ...]:
+def cylinders_of(solid: Solid) -> tuple[CylinderFace, ...]:
     """The solid's cylindrical faces."""
     return tuple(cylinder for _, cylinder in round_faces(solid))
 
 
-def round_faces(solid: Solid) -> tuple[tuple[Solid, Cylinder], ...]:
+def round_faces(solid: Solid) -> tuple[tuple[Solid, CylinderFace], ...]:
     """The kernel's cylindrical faces of the solid, each with what it is."""
     from OCP.BRepAdaptor import BRepAdaptor_Surface  # noqa: PLC0415 - part of the kernel
 
@@ -49,7 +49,7 @@ def round_faces(solid: Solid) -> tuple[tuple[Solid, Cylinder], ...]:
             cylinder = BRepAdaptor_Surface(face.wrapped).Cylinder()
             point, axis = cylinder.Axis().Location(), cylinder.Axis().Direction()
             here, way = (point.X(), point.Y(), point.Z()), (axis.X(), axis.Y(), axis.Z())
-            found.append((face, Cylinder(here, way, 2 * cylinder.Radius())))
+            found.append((face, CylinderFace(here, way, 2 * cylinder.Radius())))
     return tuple(found)
 
 

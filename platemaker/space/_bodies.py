@@ -42,7 +42,7 @@ class End(NamedTuple):
         return along(along(self.centre, a / size, self.first), b / size, self.second)
 
 
-class Face(Protocol):
+class ConvexFace(Protocol):
     """A flat convex face that a point can be dropped on."""
 
     def project(self, point: Vec3) -> Vec3:
@@ -50,15 +50,15 @@ class Face(Protocol):
         ...
 
 
-class Feature(NamedTuple):
+class Support(NamedTuple):
     """What a direction touches: ends that reach equally far, the bonds that make them do so, a face if it is one."""
 
     ends: tuple[End, ...]
     bonds: tuple[Bond, ...] = ()
-    face: Face | None = None
+    face: ConvexFace | None = None
 
 
-class Body(Protocol):
+class ConvexBody(Protocol):
     """What the distance solver asks of a convex body."""
 
     centre: Vec3
@@ -68,7 +68,7 @@ class Body(Protocol):
         """A point of the body that reaches farthest along d (any length)."""
         ...
 
-    def features(self, d: Vec3, angle: float) -> list[Feature]:
+    def features(self, d: Vec3, angle: float) -> list[Support]:
         """Features that may be touched by some direction within `angle`, radians, of the unit vector d."""
         ...
 
@@ -121,18 +121,18 @@ class Hull:
         one, other = self.ends
         return one.point(d) if one.reach(d) >= other.reach(d) else other.point(d)
 
-    def features(self, d: Vec3, angle: float) -> list[Feature]:
+    def features(self, d: Vec3, angle: float) -> list[Support]:
         """Flat ends, the lateral surface and the rims within `angle` of d."""
         near = math.cos(min(angle, 1.5))
-        found = [Feature((end,), ((n, 1.0),), face) for n, face, end in self.faces if dot(d, n) >= near]
+        found = [Support((end,), ((n, 1.0),), face) for n, face, end in self.faces if dot(d, n) >= near]
         if len(self.ends) == 1:
-            return [*found, Feature(self.ends)]
+            return [*found, Support(self.ends)]
         lean = dot(d, self.axis) - self.rise
         if abs(lean) <= angle:
-            found.append(Feature(self.ends, ((self.axis, self.rise),)))
-            found += [Feature((end,)) for end in self.ends]
+            found.append(Support(self.ends, ((self.axis, self.rise),)))
+            found += [Support((end,)) for end in self.ends]
         else:
-            found.append(Feature((self.ends[1 if lean > 0 else 0],)))
+            found.append(Support((self.ends[1 if lean > 0 else 0],)))
         return found
 
     def directions(self) -> list[Vec3]:

@@ -12,7 +12,7 @@ import heapq
 import math
 from itertools import product
 
-from platemaker.space._bodies import Body
+from platemaker.space._bodies import ConvexBody
 from platemaker.space._distance import Vertex, support_of_difference
 from platemaker.space._polish import Contact, gap_along, polished
 from platemaker.space._vectors import Vec3, cross, dot, length, midpoint, negative, scale, sub
@@ -26,12 +26,12 @@ ROUNDING = 1e-13
 SPREADS = (1e-6, 1e-3, 0.03, 0.2)
 
 
-def deepest(a: Body, b: Body) -> tuple[Contact, float]:
+def deepest(a: ConvexBody, b: ConvexBody) -> tuple[Contact, float]:
     """The contact of the least separating translation, and the bound of its error, mm.
 
     For bodies that just touch, or nearly, rounding may leave the distance a little above 0.
     """
-    search = _Search(a, b)
+    search = _DepthSearch(a, b)
     search.try_named_directions()
     hull = _Hull.start(a, b)
     if hull is None:
@@ -54,10 +54,10 @@ def deepest(a: Body, b: Body) -> tuple[Contact, float]:
     return search.contact(), max(0.0, search.least - lower)
 
 
-class _Search:
+class _DepthSearch:
     """The best direction so far: `least` is how far A must move against it."""
 
-    def __init__(self, a: Body, b: Body) -> None:
+    def __init__(self, a: ConvexBody, b: ConvexBody) -> None:
         self.a, self.b = a, b
         self.least, self.direction = math.inf, (1.0, 0.0, 0.0)
         self.exact: Contact | None = None
@@ -112,7 +112,7 @@ class _Hull:
             self._add((i, j, k) if outward else (i, k, j))
 
     @classmethod
-    def start(cls, a: Body, b: Body) -> _Hull | None:
+    def start(cls, a: ConvexBody, b: ConvexBody) -> _Hull | None:
         """A tetrahedron of support points, or None where A - B has no volume."""
         tiny = 1e-9 * (1.0 + a.size + b.size)
 

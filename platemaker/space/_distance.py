@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from platemaker.space._bodies import Body
+from platemaker.space._bodies import ConvexBody
 from platemaker.space._polish import Contact, gap_along, polished
 from platemaker.space._vectors import Vec3, along, cross, dot, length, negative, scale, sub
 
@@ -28,7 +28,7 @@ class Vertex(NamedTuple):
     b: Vec3
 
 
-class Nearest(NamedTuple):
+class SearchEnd(NamedTuple):
     """What the search ended with: a contact, or None when the bodies share points; `simplex` is where it stood."""
 
     contact: Contact | None
@@ -36,13 +36,13 @@ class Nearest(NamedTuple):
     error: float
 
 
-def support_of_difference(a: Body, b: Body, d: Vec3) -> Vertex:
+def support_of_difference(a: ConvexBody, b: ConvexBody, d: Vec3) -> Vertex:
     """The point of A - B that reaches farthest along d."""
     one, other = a.support(d), b.support(negative(d))
     return Vertex(sub(one, other), one, other)
 
 
-def nearest(a: Body, b: Body) -> Nearest:
+def nearest(a: ConvexBody, b: ConvexBody) -> SearchEnd:
     """The exact contact of two bodies apart, or none when they touch or overlap.
 
     `error` bounds the distance's error: zero where the polished contact is proved (to rounding), else what is left
@@ -58,7 +58,7 @@ def nearest(a: Body, b: Body) -> Nearest:
     lower, best_gap = -math.inf, math.inf
     for _ in range(STEPS):
         if size <= TOUCHING * scale_of_pair:
-            return Nearest(None, simplex, 0.0)
+            return SearchEnd(None, simplex, 0.0)
         vertex = support_of_difference(a, b, negative(v))
         lower = max(lower, dot(v, vertex.w) / size)
         gap = size - lower
@@ -66,12 +66,12 @@ def nearest(a: Body, b: Body) -> Nearest:
             best_gap = gap
             contact = _try_polish(a, b, v, size, simplex, shares, gap)
             if contact is not None:
-                return Nearest(contact, simplex, 0.0)
+                return SearchEnd(contact, simplex, 0.0)
         if gap <= TOUCHING * scale_of_pair or any(vertex.w == kept.w for kept in simplex):
             break
         simplex, shares = _closest([*simplex, vertex])
         if len(simplex) == 4:
-            return Nearest(None, simplex, 0.0)
+            return SearchEnd(None, simplex, 0.0)
         v = _combined([s.w for s in simplex], shares)
         before, size = size, length(v)
         if size >= before * (1.0 - 1e-15):
@@ -79,21 +79,23 @@ def nearest(a: Body, b: Body) -> Nearest:
     return _rough(a, b, v, size, simplex, shares, lower)
 
 
-def _rough(a: Body, b: Body, v: Vec3, size: float, simplex: list[Vertex], shares: list[float], lower: float) -> Nearest:
+def _rough(
+    a: ConvexBody, b: ConvexBody, v: Vec3, size: float, simplex: list[Vertex], shares: list[float], lower: float
+) -> SearchEnd:
     """The last word where no feature could be polished: the search's own points, with what is left unproved."""
     for angle in (1e-5, 1e-3, 1e-1):
         contact = _try_polish(a, b, v, size, simplex, shares, 0.0, angle)
         if contact is not None and contact.distance > 0.0:
-            return Nearest(contact, simplex, 0.0)
+            return SearchEnd(contact, simplex, 0.0)
     direction = scale(v, -1.0 / size)
     points = _combined([s.a for s in simplex], shares), _combined([s.b for s in simplex], shares)
     lower = max(lower, gap_along(a, b, direction))
-    return Nearest(Contact(size, *points, direction), simplex, max(0.0, size - lower))
+    return SearchEnd(Contact(size, *points, direction), simplex, max(0.0, size - lower))
 
 
 def _try_polish(
-    a: Body,
-    b: Body,
+    a: ConvexBody,
+    b: ConvexBody,
     v: Vec3,
     size: float,
     simplex: list[Vertex],

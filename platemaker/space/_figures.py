@@ -12,7 +12,7 @@ from typing import Self, TypeAlias
 
 from platemaker.errors import GeometryError
 from platemaker.plane import Loop, Region
-from platemaker.space._bodies import Body, End, Hull, ellipse
+from platemaker.space._bodies import ConvexBody, End, Hull, ellipse
 from platemaker.space._frame import Frame, rotation
 from platemaker.space._prism_body import PrismBody, is_convex
 from platemaker.space._vectors import CLOSE, Vec3, along, dot, length, negative, perpendiculars, sub, unit, vector
@@ -59,7 +59,7 @@ class Segment(Placeable):
         return Segment(frame.to_world(self.start), frame.to_world(self.end))
 
     @cached_property
-    def body(self) -> Body:
+    def body(self) -> ConvexBody:
         """The segment as the solver sees it."""
         return Hull((End(self.start), End(self.end)), unit(sub(self.end, self.start)), 0.0, ((0.0, 0.0, 0.0),) * 2)
 
@@ -82,7 +82,7 @@ class Disc(Placeable):
         return Disc(frame.to_world(self.centre), frame.turn(self.normal), self.radius)
 
     @cached_property
-    def body(self) -> Body:
+    def body(self) -> ConvexBody:
         """The disc as the solver sees it."""
         end = ellipse(self.centre, self.radius, self.normal, self.normal, *perpendiculars(self.normal))
         return Hull((end,), self.normal, 0.0, (self.normal,))
@@ -229,7 +229,7 @@ class Cone(_Axial):
         return Cone(frame.to_world(self.start), frame.to_world(self.end), self.radius_start, self.radius_end)
 
     @cached_property
-    def body(self) -> Body:
+    def body(self) -> ConvexBody:
         """The cone as the solver sees it."""
         axis = self.axis
         across = perpendiculars(axis)
@@ -263,7 +263,7 @@ class Prism(Placeable):
         return is_convex(self.region)
 
     @cached_property
-    def body(self) -> Body:
+    def body(self) -> ConvexBody:
         """The prism as the solver sees it. Raises GeometryError when it is not convex."""
         if not self.is_convex:
             message = "a prism over a region with holes, hollow arcs or inward corners is not one convex body"

@@ -14,7 +14,7 @@ from itertools import pairwise
 from typing import TypeAlias
 
 from platemaker.plane import Arc, Line, Loop, Region, contains
-from platemaker.space._bodies import Body, End, Hull
+from platemaker.space._bodies import ConvexBody, End, Hull
 from platemaker.space._distance import nearest
 from platemaker.space._figures import Prism
 from platemaker.space._frame import Frame
@@ -35,14 +35,14 @@ class FlatSide:
 
     def __init__(self, edge: Line, frame: Frame, height: float) -> None:
         outline = Loop((edge, edge.reversed()))
-        self.hull: Body = PrismBody(Region(outline), frame, height)
+        self.hull: ConvexBody = PrismBody(Region(outline), frame, height)
         self.centre, self.size = self.hull.centre, self.hull.size
 
-    def parts(self) -> list[Body]:
+    def parts(self) -> list[ConvexBody]:
         """The side as convex bodies: itself."""
         return [self.hull]
 
-    def to_body(self, other: Body, enough: float) -> Contact | None:
+    def to_body(self, other: ConvexBody, enough: float) -> Contact | None:
         """The contact with a convex body; None when they share points. `enough` is not looked at."""
         del enough
         return nearest(self.hull, other).contact
@@ -57,10 +57,10 @@ class CurvedSide:
         self.begin, self.sweep = arc.start_angle, arc.sweep
         convex = arc if arc.ccw else arc.reversed()
         outline = Loop((convex, Line(convex.end, convex.start)))
-        self.hull: Body = PrismBody(Region(outline), frame, height)
+        self.hull: ConvexBody = PrismBody(Region(outline), frame, height)
         self.centre, self.size = self.hull.centre, self.hull.size
 
-    def parts(self) -> list[Body]:
+    def parts(self) -> list[ConvexBody]:
         """Uprights along the side that any figure passing through it without touching its rim would meet."""
         count = max(2, math.ceil(abs(self.sweep) / (2.0 * FINEST)))
         return [self.upright(self.sweep * i / count) for i in range(count + 1)]
@@ -78,7 +78,7 @@ class CurvedSide:
         turned = self.begin + angle
         return self.frame.turn((-math.sin(turned), math.cos(turned), 0.0))
 
-    def to_body(self, other: Body, enough: float) -> Contact | None:
+    def to_body(self, other: ConvexBody, enough: float) -> Contact | None:
         """The contact with a convex body; None when they share points.
 
         Where the distance is not below `enough` any contact no nearer than that may be returned.
@@ -177,7 +177,7 @@ def _drawn_sides(prism: Prism) -> list[Side]:
     return found
 
 
-def hollow_to_body(prism: Prism, other: Body) -> Contact | None:
+def hollow_to_body(prism: Prism, other: ConvexBody) -> Contact | None:
     """The contact of a prism over any region with a convex body; None when they touch or overlap."""
     if _pokes_through(prism, other):
         return None
@@ -207,7 +207,7 @@ def _side_to_side(one: Side, other: Side, enough: float) -> Contact | None:
     return one.to_curved(other, enough)
 
 
-def _bound(side: Side, other: Body | Side) -> float:
+def _bound(side: Side, other: ConvexBody | Side) -> float:
     return math.dist(side.centre, other.centre) - side.size - other.size
 
 
@@ -227,7 +227,7 @@ def _least_contact(
     return best
 
 
-def _pokes_through(prism: Prism, body: Body) -> bool:
+def _pokes_through(prism: Prism, body: ConvexBody) -> bool:
     """Whether a body that does not touch the prism's sides has points in it: one point within its height shows it."""
     up = prism.frame.z_axis
     low, high = (prism.frame.to_local(body.support(d)) for d in (negative(up), up))
@@ -239,7 +239,7 @@ def _pokes_through(prism: Prism, body: Body) -> bool:
     return contains(prism.region, (low[0] + share * (high[0] - low[0]), low[1] + share * (high[1] - low[1])))
 
 
-def _cap_contact(prism: Prism, bodies: Iterable[Body]) -> Contact | None:
+def _cap_contact(prism: Prism, bodies: Iterable[ConvexBody]) -> Contact | None:
     """The least contact of convex bodies with the inside of the prism's top or bottom, or None when there is none."""
     up = prism.frame.z_axis
     best: Contact | None = None

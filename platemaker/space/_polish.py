@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from itertools import product
 from typing import NamedTuple
 
-from platemaker.space._bodies import Body, Bond, End, Feature
+from platemaker.space._bodies import Bond, ConvexBody, End, Support
 from platemaker.space._vectors import Vec3, along, cross, dot, length, negative, perpendiculars, scale, sub
 
 ROUNDS = 30
@@ -34,12 +34,12 @@ class Contact(NamedTuple):
     direction: Vec3
 
 
-def gap_along(a: Body, b: Body, d: Vec3) -> float:
+def gap_along(a: ConvexBody, b: ConvexBody, d: Vec3) -> float:
     """g(d): the signed gap between the supporting planes of A and B square to the unit vector d."""
     return dot(sub(b.support(negative(d)), a.support(d)), d)
 
 
-def polished(a: Body, b: Body, d: Vec3, near_a: Vec3, near_b: Vec3, angle: float) -> Contact | None:
+def polished(a: ConvexBody, b: ConvexBody, d: Vec3, near_a: Vec3, near_b: Vec3, angle: float) -> Contact | None:
     """The exact contact whose direction lies within `angle`, radians, of d, or None when no features meet there.
 
     A contact is returned only when its points lie on both bodies' supporting planes square to its direction and
@@ -166,7 +166,7 @@ def _no_bond(a: End, b: End, start: Vec3) -> Vec3 | None:
     return d
 
 
-def _meeting_points(one: Feature, other: Feature, d: Vec3, near_a: Vec3, near_b: Vec3) -> tuple[Vec3, Vec3]:
+def _meeting_points(one: Support, other: Support, d: Vec3, near_a: Vec3, near_b: Vec3) -> tuple[Vec3, Vec3]:
     """Points of the two features that lie opposite each other along d, as nearly as there are any."""
     back = negative(d)
     if one.face is None and other.face is None:
@@ -183,7 +183,7 @@ def _meeting_points(one: Feature, other: Feature, d: Vec3, near_a: Vec3, near_b:
     return point_a, point_b
 
 
-def _onto(feature: Feature, d: Vec3, point: Vec3) -> Vec3:
+def _onto(feature: Support, d: Vec3, point: Vec3) -> Vec3:
     if feature.face is not None:
         return feature.face.project(point)
     ends = [end.point(d) for end in feature.ends]

@@ -6,7 +6,7 @@ import math
 from typing import NamedTuple
 
 from platemaker.plane import Arc, Edge, Line, Point, Region
-from platemaker.space._bodies import Bond, End, Feature
+from platemaker.space._bodies import Bond, End, Support
 from platemaker.space._frame import Frame
 from platemaker.space._vectors import Vec3, negative, scale
 
@@ -165,16 +165,16 @@ class PrismBody:
         u, v = self.outline_point(x, y)
         return self.frame.to_world((u, v, self.height if z > 0.0 else 0.0))
 
-    def features(self, d: Vec3, angle: float) -> list[Feature]:
+    def features(self, d: Vec3, angle: float) -> list[Support]:
         """Caps, sides, edges and corners within `angle` of d."""
         x, y, z = self.frame.unturn(d)
         flat = math.hypot(x, y)
-        found: list[Feature] = []
+        found: list[Support] = []
         upper = self.height if z > 0.0 else 0.0
         if flat <= angle:
             normal = self.z if z > 0.0 else negative(self.z)
             cap = CapFace(self, upper)
-            found.append(Feature((End(self.frame.to_world((*self.corners[0], upper))),), ((normal, 1.0),), cap))
+            found.append(Support((End(self.frame.to_world((*self.corners[0], upper))),), ((normal, 1.0),), cap))
         upright: Bond = (self.z, 0.0)
         heights: list[tuple[float, ...]] = (
             [(upper,)] if abs(z) > angle else [(0.0, self.height), (0.0,), (self.height,)]
@@ -184,25 +184,25 @@ class PrismBody:
             if math.hypot(x - flat * normal2[0], y - flat * normal2[1]) <= spread * flat + 1e-15:
                 found += self._side_features(edge, normal2, heights, upright)
         for ends in self._end_rings(x, y, spread, heights):
-            found.append(Feature(ends, (upright,) if len(ends) == 2 else ()))
+            found.append(Support(ends, (upright,) if len(ends) == 2 else ()))
         return found
 
     def _side_features(
         self, edge: Line, normal: Point, heights: list[tuple[float, ...]], upright: Bond
-    ) -> list[Feature]:
-        found: list[Feature] = []
+    ) -> list[Support]:
+        found: list[Support] = []
         tangent = self.frame.turn((-normal[1], normal[0], 0.0))
         world_normal = self.frame.turn((normal[0], normal[1], 0.0))
         for levels in heights:
             if len(levels) == 2:
                 end = End(self.frame.to_world((*edge.start, 0.0)))
-                found.append(Feature((end,), ((world_normal, 1.0),), SideFace(edge, self.frame, self.height)))
+                found.append(Support((end,), ((world_normal, 1.0),), SideFace(edge, self.frame, self.height)))
             else:
                 ends = (
                     End(self.frame.to_world((*edge.start, levels[0]))),
                     End(self.frame.to_world((*edge.end, levels[0]))),
                 )
-                found.append(Feature(ends, ((tangent, 0.0),)))
+                found.append(Support(ends, ((tangent, 0.0),)))
         return found
 
     def _end_rings(self, x: float, y: float, spread: float, heights: list[tuple[float, ...]]) -> list[tuple[End, ...]]:

@@ -90,17 +90,17 @@ from platemaker.spec._stack_models import (
     StackModel,
     StemModel,
 )
-from platemaker.spec._yaml import Loaded, dotted, load_yaml, loaded_text, read_text
+from platemaker.spec._yaml import ReadFile, dotted, load_yaml, loaded_text, read_text
 
 if TYPE_CHECKING:
-    from platemaker.spec._reference import Key, Section, look_up, meaning, models, reference, texts
+    from platemaker.spec._reference import KeyEntry, KeySection, look_up, meaning, models, reference, texts
     from platemaker.spec._rewrite import rewritten
     from platemaker.spec._schema import json_schema, schema_text
 else:  # only editors and readers of the reference ask for them
     __getattr__ = on_first_use(
         __name__,
         {
-            "_reference": ("Key", "Section", "look_up", "meaning", "models", "reference", "texts"),
+            "_reference": ("KeyEntry", "KeySection", "look_up", "meaning", "models", "reference", "texts"),
             "_rewrite": ("rewritten",),
             "_schema": ("json_schema", "schema_text"),
         },
@@ -147,11 +147,11 @@ __all__ = [
     "InjectorEndModel",
     "InjectorModel",
     "JointModel",
-    "Key",
+    "KeyEntry",
+    "KeySection",
     "LegOpenOutPocket",
     "LevelModel",
     "LoadModel",
-    "Loaded",
     "LoopShape",
     "MatchOpening",
     "Mount",
@@ -177,6 +177,7 @@ __all__ = [
     "PulleyModel",
     "Rail",
     "RailEnds",
+    "ReadFile",
     "RectanglePattern",
     "RectangleShape",
     "ReliefModel",
@@ -185,7 +186,6 @@ __all__ = [
     "ScrewModel",
     "SealModel",
     "Seat",
-    "Section",
     "Shape",
     "SharedModel",
     "ShimModel",

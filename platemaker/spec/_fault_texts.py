@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from platemaker.errors import Location, SpecError, nearest_word
-from platemaker.spec._schema_path import Place, Schema, description, fields_of
+from platemaker.spec._schema_path import Schema, SchemaPlace, description, fields_of
 from platemaker.spec._yaml import KeyPath, kind_of
 
 _WANTED = {
@@ -43,7 +43,7 @@ _KINDS = {
 class Fault:
     """One fault of validation at its place in the file: pydantic's kind of error, its input, its context, its text."""
 
-    place: Place
+    place: SchemaPlace
     kind: str
     met: Any
     context: Mapping[str, Any]

@@ -30,7 +30,7 @@ from platemaker.spec._joint_models import BodyModel, JointModel
 from platemaker.spec._limit_models import LimitsModel
 from platemaker.spec._part_models import AnyPart
 from platemaker.spec._stack_models import StackModel
-from platemaker.spec._yaml import Loaded, dotted, load_yaml
+from platemaker.spec._yaml import ReadFile, dotted, load_yaml
 
 MAIN_FILE = "project.yaml"
 SHARED_SECTIONS = ("bodies", "joints", "parts")
@@ -58,9 +58,9 @@ class ProjectModel(SpecModel):
 class Sources:
     """The files of a project, and which of them holds which entry of the shared sections."""
 
-    main: Loaded
-    files: tuple[Loaded, ...]
-    owner: Mapping[tuple[str, str], Loaded]
+    main: ReadFile
+    files: tuple[ReadFile, ...]
+    owner: Mapping[tuple[str, str], ReadFile]
 
     def where(self, *path: str | int) -> Location:
         """The place of a key path, in whichever file holds it."""
@@ -146,9 +146,9 @@ def validate(folder: Path, sources: Sources, data: Mapping[str, Any]) -> Project
     return ProjectSpec(folder, model, sources, data)
 
 
-def _merge(main: Loaded, others: list[Loaded]) -> tuple[Sources, dict[str, Any]]:
+def _merge(main: ReadFile, others: list[ReadFile]) -> tuple[Sources, dict[str, Any]]:
     data: dict[str, Any] = {key: value for key, value in main.data.items() if key not in SHARED_SECTIONS}
-    owner: dict[tuple[str, str], Loaded] = {}
+    owner: dict[tuple[str, str], ReadFile] = {}
     for loaded in (main, *others):
         if loaded is not main:
             _only_shared(loaded)
@@ -166,9 +166,9 @@ def _merge(main: Loaded, others: list[Loaded]) -> tuple[Sources, dict[str, Any]]
 def _take(
     section: str,
     entries: dict[str, Any],
-    loaded: Loaded,
+    loaded: ReadFile,
     data: dict[str, Any],
-    owner: dict[tuple[str, str], Loaded],
+    owner: dict[tuple[str, str], ReadFile],
 ) -> None:
     merged = data.setdefault(section, {})
     for name, value in entries.items():
@@ -180,7 +180,7 @@ def _take(
         owner[section, name] = loaded
 
 
-def _only_shared(loaded: Loaded) -> None:
+def _only_shared(loaded: ReadFile) -> None:
     for key in loaded.data:
         if key not in SHARED_SECTIONS:
             problem = f"unknown key '{key}'"

@@ -40,7 +40,7 @@ _MOST_LISTED = 12
 
 
 @dataclass(frozen=True)
-class Key:
+class KeyEntry:
     """One key: what it means, what it takes with unit and range, and its default as it would be written, or nothing."""
 
     name: str
@@ -57,13 +57,13 @@ class Key:
 
 
 @dataclass(frozen=True)
-class Section:
+class KeySection:
     """The keys that stand together at `places`, such as `joints.NAME.gasket`; `label` is the form, of several."""
 
     model: str
     label: str
     about: str
-    keys: tuple[Key, ...]
+    keys: tuple[KeyEntry, ...]
     places: list[str] = field(default_factory=list)
 
     @property
@@ -111,10 +111,10 @@ def explain(schema: Schema) -> None:
 
 
 @cache
-def reference() -> tuple[Section, ...]:
+def reference() -> tuple[KeySection, ...]:
     """All sections of a spec, from the project's own keys inwards."""
     schema = ProjectModel.model_json_schema(by_alias=True)
-    found: dict[str, Section] = {}
+    found: dict[str, KeySection] = {}
     _walk(schema, {"ProjectModel": schema, **schema["$defs"]}, "ProjectModel", ROOT, found)
     shared = Counter(place for one in found.values() for place in one.places)
     return tuple(
@@ -122,7 +122,7 @@ def reference() -> tuple[Section, ...]:
     )
 
 
-def look_up(word: str) -> tuple[tuple[Section, tuple[Key, ...]], ...]:
+def look_up(word: str) -> tuple[tuple[KeySection, tuple[KeyEntry, ...]], ...]:
     """The sections that a word or a path such as `gasket.land` names, each with the keys meant.
 
     Raises SpecError, with the nearest word, for one that no key, section or form has.
@@ -146,7 +146,9 @@ def look_up(word: str) -> tuple[tuple[Section, tuple[Key, ...]], ...]:
     return tuple(found)
 
 
-def _walk(schema: Schema, definitions: Mapping[str, Schema], name: str, place: str, found: dict[str, Section]) -> None:
+def _walk(
+    schema: Schema, definitions: Mapping[str, Schema], name: str, place: str, found: dict[str, KeySection]
+) -> None:
     if name in found:
         if place not in found[name].places:
             found[name].places.append(place)
@@ -155,7 +157,7 @@ def _walk(schema: Schema, definitions: Mapping[str, Schema], name: str, place: s
     required = own.get("required", ())
     keys = [_key(model, key, below, required, definitions) for key, below in own["properties"].items()]
     about = " ".join((model.__doc__ or "").split())
-    found[name] = Section(name, _label(own), about, tuple(keys), [place])
+    found[name] = KeySection(name, _label(own), about, tuple(keys), [place])
     inside = "" if place == ROOT else f"{place}."
     for key in sorted(own["properties"], key=lambda one: _FIRST.index(one) if one in _FIRST and not inside else 99):
         for target, path in _targets(own["properties"][key], f"{inside}{key}"):
@@ -190,10 +192,10 @@ def _label(definition: Schema) -> str:
 
 def _key(
     model: type[SpecModel], key: str, schema: Schema, required: Collection[str], definitions: Mapping[str, Schema]
-) -> Key:
+) -> KeyEntry:
     one = _field(model, key)
     text = meaning(model, key) or str(schema.get("description", ""))
-    return Key(key, text, _narrowed(one) or _takes(schema, definitions), _default(one), key in required)
+    return KeyEntry(key, text, _narrowed(one) or _takes(schema, definitions), _default(one), key in required)
 
 
 def _field(model: type[SpecModel], key: str) -> FieldInfo:

@@ -7,14 +7,14 @@ import re
 import yaml
 
 from platemaker.errors import Location, SpecError
-from platemaker.spec._yaml import KeyPath, Loaded, dotted, loaded_text
+from platemaker.spec._yaml import KeyPath, ReadFile, dotted, loaded_text
 from platemaker.spec._yaml_scalars import Scalar, resolve
 
 _PLAIN = re.compile(r"[A-Za-z0-9+-][A-Za-z0-9 ./+-]*")
 """What may stand without quotes anywhere, in a flow mapping too."""
 
 
-def rewritten(loaded: Loaded, text: str, path: KeyPath, value: Scalar) -> str:
+def rewritten(loaded: ReadFile, text: str, path: KeyPath, value: Scalar) -> str:
     """`text` of a file with `value` at `path`, in the quotes that stand there; every other letter stays.
 
     `loaded` is the file as it was read. Raises SpecError where the text says something else by now, where the value

@@ -34,7 +34,7 @@ class Fork:
 
 
 @dataclass(frozen=True)
-class Place:
+class SchemaPlace:
     """The key path, the schemas of the value and of what holds it, the forks on the way, and whether the key failed."""
 
     path: KeyPath
@@ -51,7 +51,7 @@ class SchemaPaths:
         self._root: Schema = dict(model.__pydantic_core_schema__)
         self._definitions = {one["ref"]: one for one in self._root.get("definitions", ())}
 
-    def place(self, location: Sequence[str | int]) -> Place:
+    def place(self, location: Sequence[str | int]) -> SchemaPlace:
         """Where a fault that validation puts at `location` stands in the file."""
         schema, above = self.bare(self._root), _ANYTHING
         path: KeyPath = ()
@@ -59,7 +59,7 @@ class SchemaPaths:
         for step in location:
             if step == "[key]" and above["type"] == "dict":
                 keys = self.bare(above.get("keys_schema", _ANYTHING))
-                return Place(path, keys, above, tuple(forks), is_key=True)
+                return SchemaPlace(path, keys, above, tuple(forks), is_key=True)
             if schema["type"] == "tagged-union":
                 schema = self._tagged(schema, step)
             elif schema["type"] == "union":
@@ -68,7 +68,7 @@ class SchemaPaths:
                 forks.append(Fork(path, str(step), schema, words))
             else:
                 above, schema, path = schema, self._child(schema, step), (*path, step)
-        return Place(path, schema, above, tuple(forks))
+        return SchemaPlace(path, schema, above, tuple(forks))
 
     def bare(self, schema: Schema) -> Schema:
         """`schema` without its wrappers: defaults, optionality, validators, references."""

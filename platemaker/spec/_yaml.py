@@ -36,7 +36,7 @@ _DECIMALS = re.compile(r"[0-9]+ *(mm|cm|in|deg)$")
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
-class _Node(NamedTuple):
+class _YamlNode(NamedTuple):
     """A value with the line where it stands, and how many values it holds once its aliases are written out."""
 
     value: Any
@@ -47,10 +47,10 @@ class _Node(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Lines:
+class LineNumbers:
     """The lines of a file's values."""
 
-    root: _Node = field(repr=False)
+    root: _YamlNode = field(repr=False)
 
     def line_of(self, path: KeyPath) -> int:
         """The line, from 1, of the key (or list entry) at `path`; where there is none, of its nearest parent.
@@ -67,12 +67,12 @@ class Lines:
 
 
 @dataclass(frozen=True)
-class Loaded:
+class ReadFile:
     """A file as read: plain data (dicts, lists, text, numbers, true/false, None) and the line of every value."""
 
     file: Path
     data: dict[str, Any]
-    lines: Lines
+    lines: LineNumbers
 
     def where(self, path: KeyPath = ()) -> Location:
         """The place of a key path, ready for a SpecError."""
@@ -91,15 +91,15 @@ def dotted(path: KeyPath) -> str:
     return text
 
 
-def load_yaml(path: Path) -> Loaded:
+def load_yaml(path: Path) -> ReadFile:
     """The file at `path`, whose top must be a mapping. Raises SpecError with file, line and what is allowed."""
     return loaded_text(path, read_text(path))
 
 
-def loaded_text(path: Path, text: str) -> Loaded:
+def loaded_text(path: Path, text: str) -> ReadFile:
     """What `text` says as the file at `path`. Raises SpecError as `load_yaml` does."""
     root = _Builder(path, _events(path, text)).document()
-    return Loaded(path, root.value, Lines(root))
+    return ReadFile(path, root.value, LineNumbers(root))
 
 
 def _fault(path: Path, line: int | None, problem: str, allowed: str = "", **more: Any) -> SpecError:
@@ -181,11 +181,11 @@ class _Builder:
     def __init__(self, path: Path, events: Iterator[_Event]) -> None:
         self._path = path
         self._events = events
-        self._anchors: dict[str, _Node | None] = {}
+        self._anchors: dict[str, _YamlNode | None] = {}
         self._aliases = 0
         self._keys: list[str | int] = []
 
-    def document(self) -> _Node:
+    def document(self) -> _YamlNode:
         """The only document; its top is a mapping."""
         self._next(yaml.StreamStartEvent)
         if isinstance(next(self._events), yaml.StreamEndEvent):
@@ -209,7 +209,7 @@ class _Builder:
     def _at(self, event: _Event, problem: str, allowed: str = "", **more: Any) -> SpecError:
         return _fault(self._path, event.start_mark.line + 1, problem, allowed, **more)
 
-    def _node(self, event: _Event, depth: int) -> _Node:
+    def _node(self, event: _Event, depth: int) -> _YamlNode:
         if isinstance(event, yaml.AliasEvent):
             return self._alias(event)
         if event.tag is not None:
@@ -232,7 +232,7 @@ class _Builder:
             self._anchors[event.anchor] = node
         return node
 
-    def _alias(self, event: _Event) -> _Node:
+    def _alias(self, event: _Event) -> _YamlNode:
         self._aliases += 1
         if self._aliases > MOST_ALIASES:
             raise self._at(event, "too many aliases", f"at most {MOST_ALIASES}")
@@ -244,35 +244,35 @@ class _Builder:
             raise self._at(event, f"alias '*{event.anchor}' stands within its own anchor", "an alias of another value")
         return node
 
-    def _scalar(self, event: _Event) -> _Node:
+    def _scalar(self, event: _Event) -> _YamlNode:
         line = event.start_mark.line + 1
         plain = event.style is None or event.style == ""
         if not plain:
-            return _Node(event.value, line)
+            return _YamlNode(event.value, line)
         try:
-            return _Node(resolve(event.value), line)
+            return _YamlNode(resolve(event.value), line)
         except ValueError as fault:
             where = Location(self._path, line, dotted(tuple(self._keys)))
             allowed = "a finite number, or text in quotes"
             raise SpecError(str(fault), where=where, met=event.value[:40], allowed=allowed) from None
 
-    def _child(self, key: str | int, event: _Event, depth: int) -> _Node:
+    def _child(self, key: str | int, event: _Event, depth: int) -> _YamlNode:
         """A value below the one that is being read, with its key on the path."""
         self._keys.append(key)
         node = self._node(event, depth)
         self._keys.pop()
         return node
 
-    def _sequence(self, event: _Event, depth: int) -> _Node:
-        children: dict[str | int, _Node] = {}
+    def _sequence(self, event: _Event, depth: int) -> _YamlNode:
+        children: dict[str | int, _YamlNode] = {}
         while not isinstance(item := next(self._events), yaml.SequenceEndEvent):
             children[len(children)] = self._child(len(children), item, depth + 1)
         value = [child.value for child in children.values()]
         lines = {index: child.line for index, child in children.items()}
         return self._collection(event, value, children, lines)
 
-    def _mapping(self, event: _Event, depth: int) -> _Node:
-        children: dict[str | int, _Node] = {}
+    def _mapping(self, event: _Event, depth: int) -> _YamlNode:
+        children: dict[str | int, _YamlNode] = {}
         lines: dict[str | int, int] = {}
         while not isinstance(item := next(self._events), yaml.MappingEndEvent):
             before = next(reversed(children.values())).value if children else None
@@ -305,10 +305,10 @@ class _Builder:
         return key
 
     def _collection(
-        self, event: _Event, value: Any, children: dict[str | int, _Node], lines: dict[str | int, int]
-    ) -> _Node:
+        self, event: _Event, value: Any, children: dict[str | int, _YamlNode], lines: dict[str | int, int]
+    ) -> _YamlNode:
         size = 1 + sum(child.size for child in children.values())
-        return _Node(value, event.start_mark.line + 1, size, children, lines)
+        return _YamlNode(value, event.start_mark.line + 1, size, children, lines)
 
 
 def kind_of(value: object) -> str:

@@ -12,14 +12,14 @@ from platemaker.study._files import folder_of, study_csv, study_json, write_stud
 from platemaker.study._from_stack import snapshot_of, snapshot_of_folder
 from platemaker.study._front import Trade
 from platemaker.study._keys import KeyPath, Keys, Value, value_at, with_value
-from platemaker.study._outcomes import Outcome, Shown
+from platemaker.study._outcomes import Outcome, WorstFinding
 from platemaker.study._plot import plot_study
 from platemaker.study._seek import Aim, Keep, Sought
 from platemaker.study._snapshot import Change, Fact, Snapshot, Subject, Thing, snapshot_of_report
 from platemaker.study._study import USUAL_TRADE, Study, study
 from platemaker.study._table import render_study
 from platemaker.study._values import Choice
-from platemaker.study._variant import Row
+from platemaker.study._variant import VariantRow
 from platemaker.study._vary import Vary
 
 __all__ = [
@@ -39,8 +39,6 @@ __all__ = [
     "Margin",
     "Outcome",
     "Proved",
-    "Row",
-    "Shown",
     "Snapshot",
     "Sought",
     "Study",
@@ -48,7 +46,9 @@ __all__ = [
     "Thing",
     "Trade",
     "Value",
+    "VariantRow",
     "Vary",
+    "WorstFinding",
     "advise",
     "apply_cure",
     "apply_values",

@@ -12,7 +12,7 @@ from typing import Any
 
 from platemaker.errors import SpecError
 from platemaker.study._runs import Numbered, Spread
-from platemaker.study._variant import Row, Setup, run_variants
+from platemaker.study._variant import Setup, VariantRow, run_variants
 
 LOCAL, DASK = "loky", "dask"
 CHUNK = 8
@@ -33,7 +33,7 @@ def spread_over(where: str) -> Spread:
     if kind == DASK:
         _extra("distributed")
 
-    def spread(setup: Setup, variants: Sequence[Numbered]) -> Generator[list[Row], None, None]:
+    def spread(setup: Setup, variants: Sequence[Numbered]) -> Generator[list[VariantRow], None, None]:
         chunks = [variants[low : low + CHUNK] for low in range(0, len(variants), CHUNK)]
         work = [joblib.delayed(run_variants)(setup, chunk) for chunk in chunks]
         if kind == LOCAL:

@@ -10,15 +10,15 @@ from platemaker.parts import Stack
 from platemaker.study._front import Trade, front_of
 from platemaker.study._outcomes import FIELD
 from platemaker.study._runs import Progress
-from platemaker.study._variant import Row, Setup, stack_of
+from platemaker.study._variant import Setup, VariantRow, stack_of
 
 FieldOf: TypeAlias = Callable[[Stack], tuple[float, float, float] | None]
 """Loss by the field with its least and largest value, kPa; None where it does not converge."""
 
 
 def with_fields(
-    setup: Setup, rows: tuple[Row, ...], trade: Trade | None, field: FieldOf | None, progress: Progress
-) -> tuple[tuple[Row, ...], tuple[int, ...], bool]:
+    setup: Setup, rows: tuple[VariantRow, ...], trade: Trade | None, field: FieldOf | None, progress: Progress
+) -> tuple[tuple[VariantRow, ...], tuple[int, ...], bool]:
     """Rows with the field's loss, the numbers of those where it does not converge, whether it was interrupted.
 
     With a `trade` the rows on its front are taken, else all that are possible. What is done at an interrupt is kept.

@@ -13,7 +13,7 @@ from platemaker.study._outcomes import STANDING
 from platemaker.study._plot import plot_study
 from platemaker.study._seek import Sought
 from platemaker.study._study import Study
-from platemaker.study._variant import Row
+from platemaker.study._variant import VariantRow
 
 FORMAT = 1
 """Version of the layout of study.json; a change of meaning raises it."""
@@ -100,7 +100,7 @@ def _sought(sought: Sought | None) -> dict[str, object] | None:
     }
 
 
-def _variant(row: Row, study: Study) -> dict[str, object]:
+def _variant(row: VariantRow, study: Study) -> dict[str, object]:
     return {
         "number": row.number,
         "values": [choice.value for choice in row.choices],
@@ -128,7 +128,7 @@ def _variant(row: Row, study: Study) -> dict[str, object]:
     }
 
 
-def _least_metal(row: Row) -> dict[str, object] | None:
+def _least_metal(row: VariantRow) -> dict[str, object] | None:
     """The finding behind the outcomes on least metal: what kind of wall, between what, and where, mm."""
     least = row.least
     if least is None:
@@ -182,7 +182,7 @@ def study_csv(study: Study) -> str:
     return text.getvalue()
 
 
-def _thinnest(row: Row) -> list[str]:
+def _thinnest(row: VariantRow) -> list[str]:
     """What kind of wall the least metal is, between what, and its middle."""
     if row.least is None:
         return [""] * 5

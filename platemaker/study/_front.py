@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from platemaker.errors import SpecError, nearest_word
 from platemaker.study._outcomes import Outcome
-from platemaker.study._variant import Row
+from platemaker.study._variant import VariantRow
 
 GRID = 6
 """Decimals in which two figures that agree are taken as equal: the grid of spec coordinates."""
@@ -45,7 +45,7 @@ def _outcome(word: str, outcomes: Sequence[Outcome]) -> Outcome:
     return Outcome(found.name, found.title, found.unit, way == "up") if name == head else found
 
 
-def front_of(rows: Sequence[Row], trade: Trade) -> tuple[int, ...]:
+def front_of(rows: Sequence[VariantRow], trade: Trade) -> tuple[int, ...]:
     """The numbers of the rows on the front, along it.
 
     Rows with a failing check are left out, unless every row has one; so are rows without both figures.

@@ -173,7 +173,7 @@ def _kpa(pascals: float | None) -> float | None:
 
 
 @dataclass(frozen=True)
-class Shown:
+class WorstFinding:
     """The worst of the findings that were asked for: its id, measured value, margin and unit."""
 
     finding: str
@@ -182,11 +182,11 @@ class Shown:
     unit: str
 
 
-def worst_of(prefix: str, findings: Sequence[Finding]) -> Shown | None:
+def worst_of(prefix: str, findings: Sequence[Finding]) -> WorstFinding | None:
     """The finding with the worst margin among those whose id begins with `prefix`; None where none was measured."""
     for found in worst_first([one for one in findings if one.id.startswith(prefix)]):
         if found.measured is not None and found.margin is not None:
-            return Shown(found.id, found.measured, found.margin, found.unit)
+            return WorstFinding(found.id, found.measured, found.margin, found.unit)
     return None
 
 

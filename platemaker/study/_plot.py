@@ -14,7 +14,7 @@ from platemaker.study._outcomes import WALL_MARGIN, Outcome
 from platemaker.study._shown import in_unit, short_unit
 from platemaker.study._study import Study
 from platemaker.study._values import Choice
-from platemaker.study._variant import Row
+from platemaker.study._variant import VariantRow
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -62,7 +62,7 @@ class _Series:
     title: str
     colour: str
     marker: str
-    rows: tuple[Row, ...]
+    rows: tuple[VariantRow, ...]
 
 
 def plot_study(study: Study, suffix: str) -> bytes:
@@ -191,7 +191,7 @@ def _markers(axes: Axes, points: Sequence[tuple[float, float]], series: _Series,
     )
 
 
-def _point(study: Study, row: Row) -> tuple[float, float] | None:
+def _point(study: Study, row: VariantRow) -> tuple[float, float] | None:
     x, y = row.value(study.trade.x.name), row.value(study.trade.y.name)
     if x is None or y is None:
         return None

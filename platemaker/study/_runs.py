@@ -13,12 +13,12 @@ from contextlib import closing
 from typing import TypeAlias
 
 from platemaker.study._values import Choice
-from platemaker.study._variant import Row, Setup, run_variant, run_variants
+from platemaker.study._variant import Setup, VariantRow, run_variant, run_variants
 
 Progress: TypeAlias = Callable[[int, int], None]
 """Called at the start and after every few variants: how many are done, of how many."""
 
-Spread: TypeAlias = Callable[[Setup, Sequence["Numbered"]], Generator[list[Row], None, None]]
+Spread: TypeAlias = Callable[[Setup, Sequence["Numbered"]], Generator[list[VariantRow], None, None]]
 """What runs variants on other machines: rows come in any order."""
 
 WORTH_STARTING = 4.0
@@ -33,12 +33,12 @@ Numbered: TypeAlias = tuple[int, tuple[Choice, ...]]
 
 def run_all(
     setup: Setup, variants: Sequence[Numbered], *, cores: int | None, progress: Progress, spread: Spread | None = None
-) -> tuple[tuple[Row, ...], bool]:
+) -> tuple[tuple[VariantRow, ...], bool]:
     """Every variant's row by its number, and whether the run was interrupted before the end.
 
     `cores` None: as many as there are, once the first variants show that it is worth it. `spread` runs them elsewhere.
     """
-    rows: list[Row] = []
+    rows: list[VariantRow] = []
     interrupted = False
     try:
         progress(0, len(variants))
@@ -51,7 +51,7 @@ def run_all(
     return tuple(sorted(rows, key=lambda row: row.number)), interrupted
 
 
-def _chunks(setup: Setup, variants: list[Numbered], cores: int | None) -> Generator[list[Row], None, None]:
+def _chunks(setup: Setup, variants: list[Numbered], cores: int | None) -> Generator[list[VariantRow], None, None]:
     started = time.perf_counter()
     workers = min(usable_cores() if cores is None else cores, len(variants))
     for place, (number, choices) in enumerate(variants):
@@ -64,7 +64,7 @@ def _chunks(setup: Setup, variants: list[Numbered], cores: int | None) -> Genera
         yield [run_variant(setup, number, choices)]
 
 
-def _pooled(setup: Setup, chunks: list[list[Numbered]], workers: int) -> Iterator[list[Row]]:
+def _pooled(setup: Setup, chunks: list[list[Numbered]], workers: int) -> Iterator[list[VariantRow]]:
     # Fresh processes work alike on every system; forked ones would inherit whatever the caller has open.
     fresh = multiprocessing.get_context("spawn")
     pool = ProcessPoolExecutor(min(workers, len(chunks)), mp_context=fresh, initializer=_leave_interrupts)

@@ -18,7 +18,7 @@ import numpy as np
 from platemaker.errors import SpecError, nearest_word
 from platemaker.study._outcomes import Outcome
 from platemaker.study._values import Choice
-from platemaker.study._variant import Row
+from platemaker.study._variant import VariantRow
 from platemaker.study._vary import Vary
 
 MOST_KEYS = 5
@@ -36,7 +36,7 @@ _VERDICTS = {"no fails": ("fails",), "no cautions": ("fails", "cautions")}
 
 Place: TypeAlias = tuple[int, ...]
 """A combination by the place of each key's value."""
-Tried: TypeAlias = dict[Place, Row]
+Tried: TypeAlias = dict[Place, VariantRow]
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ class Keep:
     most: bool = False
     limit: float = 0.0
 
-    def short(self, row: Row) -> float:
+    def short(self, row: VariantRow) -> float:
         """How far a variant is off; 0 where it holds."""
         if not self.outcome:
             return float(sum(getattr(row, name) for name in _VERDICTS[self.text]))
@@ -121,7 +121,7 @@ class Search:
         varies: Sequence[Vary],
         aim: Aim,
         keeps: Sequence[Keep],
-        run: Callable[[Sequence[tuple[int, tuple[Choice, ...]]]], Iterable[Row]],
+        run: Callable[[Sequence[tuple[int, tuple[Choice, ...]]]], Iterable[VariantRow]],
         present: Place | None,
     ) -> None:
         self.aim, self.keeps, self.tried = aim, tuple(keeps), Tried()
@@ -170,7 +170,7 @@ class Search:
             if self.best == best:
                 return
 
-    def rows(self, places: Sequence[Place]) -> list[Row]:
+    def rows(self, places: Sequence[Place]) -> list[VariantRow]:
         """The rows of some combinations; those not tried yet are run together."""
         fresh = [place for place in dict.fromkeys(places) if place not in self.tried]
         if fresh:
@@ -189,7 +189,7 @@ class Search:
     def _choices(self, place: Place) -> tuple[Choice, ...]:
         return tuple(vary.choices[at] for vary, at in zip(self._varies, place, strict=True))
 
-    def cost(self, row: Row) -> float:
+    def cost(self, row: VariantRow) -> float:
         """What the search makes small."""
         if row.fault:
             return _IMPOSSIBLE

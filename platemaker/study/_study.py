@@ -28,7 +28,7 @@ from platemaker.study._outcomes import (
 from platemaker.study._runs import Numbered, Progress, Spread, run_all
 from platemaker.study._seek import FEW, TRIES, Aim, Keep, Search, Sought, aim_of, keep_of
 from platemaker.study._seek import MOST_KEYS as MOST_SOUGHT
-from platemaker.study._variant import Row, Setup, varies_belt
+from platemaker.study._variant import Setup, VariantRow, varies_belt
 from platemaker.study._vary import MOST_KEYS, Vary, grid, varies_of
 from platemaker.units import LengthUnit, parse_length
 
@@ -49,7 +49,7 @@ class Study:
     unit: str
     varies: tuple[Vary, ...]
     outcomes: tuple[Outcome, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[VariantRow, ...]
     asked: int
     trade: Trade
     front: tuple[int, ...]
@@ -60,7 +60,7 @@ class Study:
     """Numbers of the rows whose field of the air was calculated and did not converge."""
 
     @property
-    def sound(self) -> tuple[Row, ...]:
+    def sound(self) -> tuple[VariantRow, ...]:
         """The rows that are not faults of the spec."""
         return tuple(row for row in self.rows if not row.fault)
 
@@ -71,7 +71,7 @@ class Study:
         return " and ".join(names)
 
     @property
-    def winner(self) -> Row | None:
+    def winner(self) -> VariantRow | None:
         """The variant that a search found; None without one."""
         wanted = self.sought.winner if self.sought else None
         return next((row for row in self.rows if row.number == wanted), None)
@@ -170,7 +170,7 @@ def _search(
 ) -> Search:  # fmt: skip
     """A search whose variants run as those of a study do."""
 
-    def run(variants: Sequence[Numbered]) -> tuple[Row, ...]:
+    def run(variants: Sequence[Numbered]) -> tuple[VariantRow, ...]:
         before = len(search.tried)
         most = min(search.combinations, max(TRIES, before + len(variants)))
         rows, interrupted = run_all(
@@ -186,7 +186,7 @@ def _search(
     return search
 
 
-def _searched(search: Search) -> tuple[bool, tuple[Row, ...]]:
+def _searched(search: Search) -> tuple[bool, tuple[VariantRow, ...]]:
     """Let a search run: whether it was interrupted, and the rows tried in order."""
     interrupted = False
     try:
@@ -206,7 +206,7 @@ def _focus(varies: Sequence[Vary], part: str | None, figure: str | None) -> Focu
     return Focus(usual.part, figure or usual.figure, usual.joint)
 
 
-def _met(rows: Sequence[Row], shows: Sequence[str]) -> tuple[Outcome, ...]:
+def _met(rows: Sequence[VariantRow], shows: Sequence[str]) -> tuple[Outcome, ...]:
     """The outcomes that at least one row has a figure of; a cost driver only where it differs between rows."""
     figures = {one: {row.value(one.name) for row in rows if not row.fault} - {None} for one in STANDING}
     met = [one for one, found in figures.items() if len(found) > (1 if one in COST_DRIVERS else 0)]

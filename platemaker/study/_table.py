@@ -10,7 +10,7 @@ from platemaker.checks import Verdict
 from platemaker.study._outcomes import Outcome
 from platemaker.study._shown import figure_text, short_unit, unit_for
 from platemaker.study._study import Study
-from platemaker.study._variant import Row
+from platemaker.study._variant import VariantRow
 
 _GAP = "  "
 _COLOURS = {Verdict.FAIL: "1;31", Verdict.CAUTION: "33", Verdict.NOT_CHECKED: "36", Verdict.ACCEPTED: "32",
@@ -61,7 +61,7 @@ def render_study(study: Study, *, width: int = 80, colour: bool = False) -> str:
     return "\n".join([*lines, "", *_closing(study, width)]) + "\n"
 
 
-def _shown(study: Study) -> tuple[Row, ...]:
+def _shown(study: Study) -> tuple[VariantRow, ...]:
     """The rows of the table: of a search the winner, the front and the spec as it is."""
     if study.sought is None:
         return study.sound
@@ -120,12 +120,12 @@ def _won(study: Study, width: int) -> list[str]:
     return _wrapped(f"! {aim.text} {best}: {figure} {unit_for(aim.outcome, study.unit)} with {values}", width)
 
 
-def _mark(study: Study, row: Row) -> str:
+def _mark(study: Study, row: VariantRow) -> str:
     won = study.sought is not None and row.number == study.sought.winner
     return ("!" if won else "*" if row.number in study.front else " ") + ("=" if row.number == study.now else "")
 
 
-def _varied(study: Study, rows: Sequence[Row]) -> list[_Column]:
+def _varied(study: Study, rows: Sequence[VariantRow]) -> list[_Column]:
     columns = []
     for place, vary in enumerate(study.varies):
         cells = tuple(row.choices[place].text for row in rows)
@@ -133,34 +133,34 @@ def _varied(study: Study, rows: Sequence[Row]) -> list[_Column]:
     return columns
 
 
-def _outcome(outcome: Outcome, study: Study, rows: Sequence[Row]) -> _Column:
+def _outcome(outcome: Outcome, study: Study, rows: Sequence[VariantRow]) -> _Column:
     cells = tuple(figure_text(row.value(outcome.name), outcome, study.unit) for row in rows)
     # A title is broken into short lines, so that the column is hardly wider than its figures.
     words = outcome.title.replace(":", ": ").split()
     return _Column((*words, short_unit(outcome, study.unit)), cells)
 
 
-def _verdicts(rows: Sequence[Row]) -> _Column:
+def _verdicts(rows: Sequence[VariantRow]) -> _Column:
     return _Column(("verdict",), tuple(_verdict(row) for row in rows), left=True)
 
 
-def _failing(rows: Sequence[Row]) -> list[_Column]:
+def _failing(rows: Sequence[VariantRow]) -> list[_Column]:
     """Which checks fail, where any does."""
     return [_Column(("checks", "that fail"), tuple(map(_ids, rows)), left=True)] if any(map(_ids, rows)) else []
 
 
-def _ids(row: Row) -> str:
+def _ids(row: VariantRow) -> str:
     more = len(row.failing) - MOST_IDS
     return ", ".join(row.failing[:MOST_IDS]) + (f" +{more}" if more > 0 else "")
 
 
-def _thinnest(rows: Sequence[Row]) -> _Column:
+def _thinnest(rows: Sequence[VariantRow]) -> _Column:
     """What kind of wall the least metal is, and between what."""
     cells = tuple(f"{row.least.title}, {' + '.join(row.least.features)}" if row.least else "" for row in rows)
     return _Column(("least metal between",), cells, left=True)
 
 
-def _verdict(row: Row) -> str:
+def _verdict(row: VariantRow) -> str:
     if row.fails:
         return f"fail {row.fails}"
     return f"caution {row.cautions}" if row.cautions else str(row.verdict.value if row.verdict else "")
@@ -178,7 +178,7 @@ def _bands(fixed: list[_Column], free: list[_Column], width: int) -> list[list[_
     return bands
 
 
-def _band(columns: list[_Column], rows: Sequence[Row], width: int, colour: bool) -> list[str]:
+def _band(columns: list[_Column], rows: Sequence[VariantRow], width: int, colour: bool) -> list[str]:
     high = max(len(column.head) for column in columns)
     heads = [_GAP.join(column.head_line(line, high) for column in columns) for line in range(high)]
     lines = [*heads, "-" * len(heads[0]), *(_GAP.join(_cells(columns, place)) for place in range(len(rows)))]
@@ -190,7 +190,7 @@ def _cells(columns: list[_Column], place: int) -> list[str]:
     return [column.line(column.cells[place]) for column in columns]
 
 
-def _coloured(line: str, row: Row) -> str:
+def _coloured(line: str, row: VariantRow) -> str:
     """The line with its verdict coloured, in the band that shows it."""
     words = _verdict(row)
     return line.replace(words, f"\x1b[{_COLOURS[row.verdict]}m{words}\x1b[0m", 1) if row.verdict else line

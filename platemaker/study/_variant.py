@@ -12,7 +12,7 @@ from platemaker.parts import Stack
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec
 from platemaker.study._keys import KeyPath, with_value
-from platemaker.study._outcomes import Focus, Shown, area_of, figures_of, of_belt, standing, worst_of
+from platemaker.study._outcomes import Focus, WorstFinding, area_of, figures_of, of_belt, standing, worst_of
 from platemaker.study._values import Choice
 
 SPEC_FAULTS = (SpecError, UnitError, OutOfRange, CatalogError, GeometryError, SurveyError)
@@ -34,7 +34,7 @@ class Setup:
 
 
 @dataclass(frozen=True)
-class Row:
+class VariantRow:
     """One variant and what came of it: figures, or the `fault` that its values make.
 
     `outcomes` are the standing ones by name; `shown` the worst findings asked for, by what was asked; `areas` those of
@@ -52,7 +52,7 @@ class Row:
     part: str = ""
     figure: str = ""
     outcomes: Mapping[str, float | None] = field(default_factory=dict)
-    shown: Mapping[str, Shown | None] = field(default_factory=dict)
+    shown: Mapping[str, WorstFinding | None] = field(default_factory=dict)
     areas: Mapping[str, float] = field(default_factory=dict)
     least: Finding | None = None
 
@@ -67,12 +67,12 @@ def varies_belt(paths: Sequence[KeyPath]) -> bool:
     return any(path[0] == "belt" for path in paths)
 
 
-def run_variant(setup: Setup, number: int, choices: tuple[Choice, ...]) -> Row:
+def run_variant(setup: Setup, number: int, choices: tuple[Choice, ...]) -> VariantRow:
     """The variant with these values. Faults of the spec become the row's `fault`; nothing else is caught."""
     try:
         return _read_off(setup, number, choices, stack_of(setup, choices))
     except SPEC_FAULTS as fault:
-        return Row(number, choices, fault=_in_one_line(fault))
+        return VariantRow(number, choices, fault=_in_one_line(fault))
 
 
 def stack_of(setup: Setup, choices: tuple[Choice, ...]) -> Stack:
@@ -83,17 +83,17 @@ def stack_of(setup: Setup, choices: tuple[Choice, ...]) -> Stack:
     return assemble(setup.spec_of(data))
 
 
-def run_variants(setup: Setup, chunk: Sequence[tuple[int, tuple[Choice, ...]]]) -> list[Row]:
+def run_variants(setup: Setup, chunk: Sequence[tuple[int, tuple[Choice, ...]]]) -> list[VariantRow]:
     """Several variants, one after the other: what a worker process is sent."""
     return [run_variant(setup, number, choices) for number, choices in chunk]
 
 
-def _read_off(setup: Setup, number: int, choices: tuple[Choice, ...], stack: Stack) -> Row:
+def _read_off(setup: Setup, number: int, choices: tuple[Choice, ...], stack: Stack) -> VariantRow:
     findings = check_stack(stack)
     part = setup.focus.part_in(stack)
     figure = setup.focus.figure_in(part)
     verdicts = [finding.verdict for finding in findings]
-    return Row(
+    return VariantRow(
         number,
         choices,
         verdict=max(verdicts, key=lambda one: one.rank, default=Verdict.NOT_CHECKED),

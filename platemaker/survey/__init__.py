@@ -29,7 +29,7 @@ from platemaker.survey._records import (
     Picture,
     Reading,
     ReadingKind,
-    Shared,
+    SharedErrors,
 )
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ __all__ = [
     "Reading",
     "ReadingKind",
     "Reliability",
-    "Shared",
+    "SharedErrors",
     "Suggestion",
     "Survey",
     "SurveyPlan",

@@ -85,7 +85,7 @@ EDGE_HALF_DIAMETER: dict[ReadingKind, float] = {
 
 
 @dataclass(frozen=True)
-class Shared:
+class SharedErrors:
     """Errors that all readings with one instrument share, each as a mean and its standard deviation.
 
     `zero`: mm added to every length. `scale`: mm more a metre. `inside`, `outside`: the square of the width of the
@@ -192,7 +192,7 @@ class Network:
     features: tuple[Feature, ...]
     readings: tuple[Reading, ...]
     datum: Datum
-    instruments: tuple[Shared, ...] = ()
+    instruments: tuple[SharedErrors, ...] = ()
     waiting: tuple[Reading, ...] = ()
     pictures: tuple[Picture, ...] = ()
     inch: bool = False

@@ -54,16 +54,16 @@ if TYPE_CHECKING:
     from platemaker.views._ink._paper_svg import svg_of
     from platemaker.views._ink._pdf import POINT, pdf_bytes, write_pdf
     from platemaker.views._ink._svg import edge_data, element, path_data, raster, region_data
-    from platemaker.views._labels import Label, Lettered, Placed, grown, joined, label_ink, leader, overlap, place
-    from platemaker.views._limiters import Limit, limited_figures, limits_of
+    from platemaker.views._labels import Label, Lettered, PlacedLabel, grown, joined, label_ink, leader, overlap, place
+    from platemaker.views._limiters import LimitMark, limited_figures, limits_of
     from platemaker.views._lines import Lines
-    from platemaker.views._oblique import Piece, oblique_ink, seen_box
+    from platemaker.views._oblique import Shaded, oblique_ink, seen_box
     from platemaker.views._part_plan import BEND_PAST, cuts_named, mark_size, plan_ink
     from platemaker.views._plan import above, overview_svg, plan_svg, zoom_svg
     from platemaker.views._section import busiest, cutting_of, most_telling, through_least_metal, upright
     from platemaker.views._section_ink import section_ink
     from platemaker.views._survey import survey_svg
-    from platemaker.views._walls import SIGNS, Wall, seen, tightest, verdict_class
+    from platemaker.views._walls import SIGNS, WallMark, seen, tightest, verdict_class
 else:  # a terminal has no need of pictures
     __getattr__ = on_first_use(
         __name__,
@@ -84,16 +84,18 @@ else:  # a terminal has no need of pictures
             "_ink._paper_svg": ("svg_of",),
             "_ink._pdf": ("POINT", "pdf_bytes", "write_pdf"),
             "_ink._svg": ("edge_data", "element", "path_data", "raster", "region_data"),
-            "_labels": ("Label", "Lettered", "Placed", "grown", "joined", "label_ink", "leader", "overlap", "place"),
-            "_limiters": ("Limit", "limited_figures", "limits_of"),
+            "_labels": (
+                "Label", "Lettered", "PlacedLabel", "grown", "joined", "label_ink", "leader", "overlap", "place",
+            ),
+            "_limiters": ("LimitMark", "limited_figures", "limits_of"),
             "_lines": ("Lines",),
-            "_oblique": ("Piece", "oblique_ink", "seen_box"),
+            "_oblique": ("Shaded", "oblique_ink", "seen_box"),
             "_part_plan": ("BEND_PAST", "cuts_named", "mark_size", "plan_ink"),
             "_plan": ("above", "overview_svg", "plan_svg", "zoom_svg"),
             "_section": ("busiest", "cutting_of", "most_telling", "through_least_metal", "upright"),
             "_section_ink": ("section_ink",),
             "_survey": ("survey_svg",),
-            "_walls": ("SIGNS", "Wall", "seen", "tightest", "verdict_class"),
+            "_walls": ("SIGNS", "WallMark", "seen", "tightest", "verdict_class"),
         },
     )  # fmt: skip
 
@@ -121,19 +123,19 @@ __all__ = [
     "Ink",
     "Label",
     "Lettered",
-    "Limit",
+    "LimitMark",
     "Lines",
     "Page",
     "Pen",
-    "Piece",
-    "Placed",
+    "PlacedLabel",
     "Raster",
+    "Shaded",
     "Sheet",
     "Shown",
     "Stroke",
     "Text",
     "View",
-    "Wall",
+    "WallMark",
     "above",
     "arrow",
     "belt_box",

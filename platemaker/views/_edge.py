@@ -16,7 +16,7 @@ from platemaker.views._numbers import Shown, shown
 from platemaker.views._part_plan import cuts_named, mark_size
 from platemaker.views._section import cutting_of, most_telling, section_box
 from platemaker.views._section_ink import section_ink
-from platemaker.views._walls import Wall, seen, tightest, wall_box, wall_ink, wall_label
+from platemaker.views._walls import WallMark, seen, tightest, wall_box, wall_ink, wall_label
 
 EDGE_LETTERS, EDGE_WALLS = 68, 4
 CLOSE_LETTERS = 30
@@ -73,7 +73,7 @@ def section_words(cutting: Cutting, at: float) -> Shown:
     return Shown(f"section at {cutting.value} = {level.metric}", f"section at {cutting.value} = {level.inch}")
 
 
-def _close_window(wall: Wall, whole: Box) -> Box:
+def _close_window(wall: WallMark, whole: Box) -> Box:
     x, y = wall.middle
     half = max(1.6 * wall.length, 0.75 * (whole[3] - whole[1]), 8.0)
     return x - 1.35 * half, y - 0.9 * half, x + 1.35 * half, y + 0.9 * half

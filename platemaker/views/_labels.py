@@ -94,7 +94,7 @@ class Lettered(Label):
 
 
 @dataclass(frozen=True)
-class Placed:
+class PlacedLabel:
     """A label and the middle of its box; `led` when it stands so far off that a leader must point back."""
 
     label: Label
@@ -133,7 +133,7 @@ class _Taken:
 
 def place(
     labels: Sequence[Label], shy_of: Iterable[Box] = (), inside: Box | None = None, lines: Lines | None = None
-) -> list[Placed]:
+) -> list[PlacedLabel]:
     """Places for labels, in their order of importance, so that no two boxes overlap.
 
     They keep off the boxes `shy_of` where there is room nearby. With `inside`, a label that finds no place in that
@@ -148,7 +148,7 @@ def place(
         shy.add(box)
     placed = []
     for label in sorted(labels, key=lambda one: not one.fixed):
-        spot = Placed(label, label.anchor) if label.fixed else _spot(label, taken, shy, inside, lines)
+        spot = PlacedLabel(label, label.anchor) if label.fixed else _spot(label, taken, shy, inside, lines)
         if spot is not None:
             taken.add(spot.box)
             placed.append(spot)
@@ -173,7 +173,7 @@ def grown(box: Box, by: float) -> Box:
     return box[0] - by, box[1] - by, box[2] + by, box[3] + by
 
 
-def label_ink(placed: Iterable[Placed]) -> Iterator[Ink]:
+def label_ink(placed: Iterable[PlacedLabel]) -> Iterator[Ink]:
     """The labels over the leaders of those that stand far off: no leader runs through another label's letters."""
     spots = list(placed)
     yield from (path(leader(spot), Pen.FINE, f"leader {spot.label.kind}") for spot in spots if spot.led)
@@ -181,13 +181,13 @@ def label_ink(placed: Iterable[Placed]) -> Iterator[Ink]:
         yield from spot.label.ink(spot.centre, spot.box)
 
 
-def _spot(label: Label, taken: _Taken, shy: _Taken, inside: Box | None, lines: Lines | None) -> Placed | None:
+def _spot(label: Label, taken: _Taken, shy: _Taken, inside: Box | None, lines: Lines | None) -> PlacedLabel | None:
     for rings, wary in ((16 if inside else 10, True), (_RINGS if inside else None, False)):
         for ring, centre in _centres(label, rings, slanting=wary):
             box = _box(centre, label)
             if taken.meets(box) or (wary and shy.meets(box)) or (inside and not _within(box, inside)):
                 continue
-            spot = Placed(
+            spot = PlacedLabel(
                 label, centre, (ring > 0 or label.is_always_led) and not _within((*label.anchor, *label.anchor), box)
             )
             if lines is None or not (lines.meet(box) or (spot.led and taken.crossed(*leader(spot)))):
@@ -228,6 +228,6 @@ def _within(box: Box, outer: Box) -> bool:
     return box[0] >= outer[0] and box[1] >= outer[1] and box[2] <= outer[2] and box[3] <= outer[3]
 
 
-def leader(spot: Placed) -> tuple[Point, Point]:
+def leader(spot: PlacedLabel) -> tuple[Point, Point]:
     """From the rim of what is named to the label's box."""
     return spot.label.leader(spot.centre)

@@ -17,7 +17,7 @@ COLOURS, DASHES = 6, 4
 
 
 @dataclass(frozen=True)
-class Limit:
+class LimitMark:
     """A feature that limits a figure, and the boundary pieces that it made; `rank` picks colour and line pattern."""
 
     tag: str
@@ -35,7 +35,7 @@ class Limit:
         return f"limit colour-{self.rank % COLOURS} dash-{(self.rank + self.rank // COLOURS) % DASHES}"
 
 
-def limits_of(part: Part, figure: str) -> list[Limit]:
+def limits_of(part: Part, figure: str) -> list[LimitMark]:
     """The limits of the milled figure called `figure`, longest boundary first; KeyError when there is none."""
     by_tag: dict[str, list[Edge]] = defaultdict(list)
     for profile in part.profiles:
@@ -47,7 +47,7 @@ def limits_of(part: Part, figure: str) -> list[Limit]:
     else:
         raise KeyError(figure)
     ordered = sorted(by_tag.items(), key=lambda item: (-round(sum(edge.length for edge in item[1]), 6), item[0]))
-    return [Limit(tag or "given outline", tuple(edges), rank) for rank, (tag, edges) in enumerate(ordered)]
+    return [LimitMark(tag or "given outline", tuple(edges), rank) for rank, (tag, edges) in enumerate(ordered)]
 
 
 def limited_figures(part: Part) -> list[str]:
@@ -59,12 +59,12 @@ def limited_figures(part: Part) -> list[str]:
     ]
 
 
-def limit_ink(limits: Sequence[Limit]) -> Group:
+def limit_ink(limits: Sequence[LimitMark]) -> Group:
     """The boundary pieces, each in its limit's colour and line pattern."""
     return Group(tuple(Stroke((edge,), Pen.WIDE, look=one.kind) for one in limits for edge in one.edges), "limits")
 
 
-def legend(limits: Sequence[Limit], extent: Box, size: float) -> tuple[Group, Box]:
+def legend(limits: Sequence[LimitMark], extent: Box, size: float) -> tuple[Group, Box]:
     """A legend below a view, in as many columns as fit, and the view's extent with it."""
     x0, y0, x1, y1 = extent
     texts = [_legend_text(limit) for limit in limits]
@@ -82,6 +82,6 @@ def legend(limits: Sequence[Limit], extent: Box, size: float) -> tuple[Group, Bo
     return Group(tuple(ink), "limits"), (x0, y0 - (rows + 1) * 1.7 * size, wide, y1)
 
 
-def _legend_text(limit: Limit) -> Shown:
+def _legend_text(limit: LimitMark) -> Shown:
     length = shown(limit.length, digits=1)
     return Shown(f"{limit.tag}  {length.metric}", f"{limit.tag}  {length.inch}")

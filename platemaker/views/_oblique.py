@@ -27,7 +27,7 @@ SAME = 1e-3
 
 
 @dataclass(frozen=True)
-class Piece:
+class Shaded:
     """A thing of one shade, 0 black to 1 white: prisms and cylinders in one frame."""
 
     figures: tuple[Prism | Cylinder, ...]
@@ -41,14 +41,14 @@ def seen_at(point: Vec3) -> Point:
     return x * math.cos(AROUND) - y * math.sin(AROUND), z * math.cos(DOWN) + back * math.sin(DOWN)
 
 
-def seen_box(pieces: Sequence[Piece]) -> Box:
+def seen_box(pieces: Sequence[Shaded]) -> Box:
     """The box round all pieces as they are seen."""
     points = [seen_at(point) for piece in pieces for figure in piece.figures for point in _corners(figure)]
     xs, ys = zip(*points, strict=True)
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def oblique_ink(pieces: Sequence[Piece], scale: float, shift: Point) -> Iterator[Ink]:
+def oblique_ink(pieces: Sequence[Shaded], scale: float, shift: Point) -> Iterator[Ink]:
     """The pieces from the farthest to the nearest, scaled and then shifted, mm of the sheet."""
 
     def at(point: Vec3) -> Point:

@@ -18,7 +18,7 @@ from platemaker.views._labels import Label, grown, joined, label_ink, overlap, p
 from platemaker.views._limiters import legend, limit_ink, limits_of
 from platemaker.views._numbers import Shown, shown
 from platemaker.views._part_plan import cut_box, cuts_named, hole_box, mark_size, plan_ink
-from platemaker.views._walls import Wall, throat_lines, tightest, wall_box, wall_ink, wall_label
+from platemaker.views._walls import WallMark, throat_lines, tightest, wall_box, wall_ink, wall_label
 
 PLAN_LETTERS, PLAN_WALLS = 68, 6
 """Letters of tag size across a plan, and how many of the tightest walls it shows."""
@@ -74,7 +74,7 @@ def plan_svg(
     return finished(ink, extent, sheet, describe(part, walls, unit), unit)
 
 
-def zoom_svg(part: Part, wall: Wall, *, unit: str = "mm", sheet: Sheet | None = None) -> str:
+def zoom_svg(part: Part, wall: WallMark, *, unit: str = "mm", sheet: Sheet | None = None) -> str:
     """A plan view close round one finding, with the cuts that it names marked."""
     sheet = sheet or Sheet(part.name)
     window = zoom_window(part, wall, part.stock.plan.bounds)
@@ -96,7 +96,7 @@ def overview_svg(part: Part, finding: Finding, *, unit: str = "mm", sheet: Sheet
     stock = part.stock.plan.bounds
     size = letter_size(stock, OVERVIEW_LETTERS)
     hot = cuts_named(part, finding.features) | {hole.name for hole in part.holes if hole.joint in finding.features}
-    over = Wall(finding, (((stock[0] + stock[2]) / 2, stock[3] + 1.8 * size),))
+    over = WallMark(finding, (((stock[0] + stock[2]) / 2, stock[3] + 1.8 * size),))
     number = replace(wall_label(over, 1.25 * size), reach=0.0, fixed=True)
     placed = place([number, *_tags(part, size)], _busy(part, [], size))
     extent = grown(joined([stock, *(spot.box for spot in placed)]), 0.8 * size)
@@ -109,7 +109,7 @@ def above(point: tuple[float, float, float]) -> Point:
     return point[0], point[1]
 
 
-def zoom_window(part: Part, wall: Wall, whole: Box) -> Box:
+def zoom_window(part: Part, wall: WallMark, whole: Box) -> Box:
     """What a close view shows: the points, the cuts that the finding names where they are small, and air round them."""
     x, y = wall.middle
     hot = cuts_named(part, wall.finding.features)
@@ -120,7 +120,7 @@ def zoom_window(part: Part, wall: Wall, whole: Box) -> Box:
     return x - 1.25 * half, y - 0.85 * half, x + 1.25 * half, y + 0.85 * half
 
 
-def describe(part: Part, walls: Sequence[Wall], unit: str) -> str:
+def describe(part: Part, walls: Sequence[WallMark], unit: str) -> str:
     """A view in words, for a reader who cannot see it."""
     x0, y0, x1, y1 = part.stock.plan.bounds
     size = " by ".join(shown(length).of(unit) for length in (x1 - x0, y1 - y0, part.stock.height))
@@ -218,7 +218,7 @@ def _letters_of_marks(marks: Sequence[Mark]) -> Iterator[Label]:
         yield Label(Shown(mark.text, mark.text), anchor, 0.0, mark.height, "stamped", fixed=True)
 
 
-def _busy(part: Part, walls: Sequence[Wall], size: float) -> Iterator[Box]:
+def _busy(part: Part, walls: Sequence[WallMark], size: float) -> Iterator[Box]:
     """What labels should keep off: holes, boundaries, axes and the walls."""
     for hole in part.holes:
         # The square inside the circle: a label may stand in the corner of the circle's box.

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 
 from platemaker.parts import Part
 from platemaker.plane import intersect
-from platemaker.resolved import Cutting, Seen, resolved
+from platemaker.resolved import Cutting, SeenHole, resolved
 from platemaker.views._ink._model import Clip, Hatch, Ink, Pen, View
 from platemaker.views._labels import grown, joined
 
@@ -34,7 +34,7 @@ def section_ink(
     yield Clip(box, tuple(ink for one in section.holes for ink in _thread_and_axis(one, view, *rooms)))
 
 
-def _thread_and_axis(seen: Seen, view: View, past: float, apart: float) -> Iterator[Ink]:
+def _thread_and_axis(seen: SeenHole, view: View, past: float, apart: float) -> Iterator[Ink]:
     """A thread's major diameter from the side: a thin line each side (ISO 6410-1; from memory), and its end."""
     if seen.axis is not None:
         (x0, y0), (x1, y1), (u, v) = seen.axis.start, seen.axis.end, seen.axis.tangent(0.0)

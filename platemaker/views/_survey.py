@@ -26,7 +26,7 @@ NO_SIZE = 4.0
 
 
 @dataclass(frozen=True)
-class _Scale:
+class _PictureScale:
     """What the picture shows: its box, the letters' size, and how many times larger small things are drawn."""
 
     box: Box
@@ -61,7 +61,7 @@ def survey_svg(survey: Survey, title: str = "", *, sheet: Sheet | None = None) -
     return finished([*ink, *lines], extent, sheet or Sheet("survey", alone=True), words, more_style="survey.css")
 
 
-def _scale(survey: Survey) -> _Scale:
+def _scale(survey: Survey) -> _PictureScale:
     box = grown(joined(_round_box(point) for point in survey.points), 1.0)
     ends = [end for one in survey.readings for end in one.ends]
     box = joined([box, *((x, y, x, y) for x, y in ends)])
@@ -69,7 +69,7 @@ def _scale(survey: Survey) -> _Scale:
     ellipses = [point.ellipse.semi_major for point in survey.points]
     suspects = {id(one.judged) for one in survey.suspects}
     kept = [abs(one.residual) for one in survey.readings if one.unit == "mm" and id(one) not in suspects]
-    return _Scale(
+    return _PictureScale(
         box, letter_size(box, LETTERS), _times(SHARE * wide, max(ellipses, default=0.0)),
         _times(SHARE * wide, max(kept, default=0.0)),
     )  # fmt: skip
@@ -97,14 +97,14 @@ def _feature(point: SurveyedPoint) -> Stroke:
     return TRUE.circle(point.place, _radius(point), Pen.WIDE, look)
 
 
-def _ellipse(point: SurveyedPoint, scale: _Scale) -> Iterator[Stroke]:
+def _ellipse(point: SurveyedPoint, scale: _PictureScale) -> Iterator[Stroke]:
     one = point.ellipse
     if one.semi_major > 0:
         long, short = one.semi_major * scale.ellipses, max(one.semi_minor * scale.ellipses, 1e-3)
         yield Stroke(EllipseCurve(point.place, long, short, one.angle), Pen.NARROW, True, "ellipse")
 
 
-def _edge(edge: SurveyedEdge, scale: _Scale) -> Stroke:
+def _edge(edge: SurveyedEdge, scale: _PictureScale) -> Stroke:
     """The line of an edge, as far as the picture goes."""
     x0, y0, x1, y1 = scale.box
     foot, (u, v) = _foot(edge, scale)
@@ -113,7 +113,7 @@ def _edge(edge: SurveyedEdge, scale: _Scale) -> Stroke:
     return path(ends, Pen.WIDE, "edge")
 
 
-def _foot(edge: SurveyedEdge, scale: _Scale) -> tuple[Point, Point]:
+def _foot(edge: SurveyedEdge, scale: _PictureScale) -> tuple[Point, Point]:
     """The point of an edge nearest to the middle of the picture, and the edge's direction."""
     c, s = math.cos(math.radians(edge.normal_angle)), math.sin(math.radians(edge.normal_angle))
     x, y = (scale.box[0] + scale.box[2]) / 2, (scale.box[1] + scale.box[3]) / 2
@@ -130,7 +130,7 @@ def _reading(one: JudgedReading, is_suspect: bool) -> Iterator[Stroke]:
         yield path(one.ends, Pen.FINE, kind)
 
 
-def _residual(one: JudgedReading, scale: _Scale, is_suspect: bool) -> Iterator[Stroke]:
+def _residual(one: JudgedReading, scale: _PictureScale, is_suspect: bool) -> Iterator[Stroke]:
     """A bar along the reading: as long as it was read too long or too short, enlarged. Suspects have words instead."""
     (x0, y0), (x1, y1) = one.ends
     far = math.hypot(x1 - x0, y1 - y0)
@@ -140,7 +140,7 @@ def _residual(one: JudgedReading, scale: _Scale, is_suspect: bool) -> Iterator[S
         yield path(at, Pen.WIDE, "long" if one.residual < 0 else "short")
 
 
-def _axis(survey: Survey, scale: _Scale) -> Iterator[Stroke]:
+def _axis(survey: Survey, scale: _PictureScale) -> Iterator[Stroke]:
     """An arrow at the origin along X."""
     x, y = survey.point(survey.datum.origin).place
     long, barb = 5 * scale.size, 0.9 * scale.size
@@ -152,7 +152,7 @@ def _text(words: str) -> Shown:
     return Shown(words, words)
 
 
-def _feature_labels(survey: Survey, scale: _Scale) -> Iterator[Label]:
+def _feature_labels(survey: Survey, scale: _PictureScale) -> Iterator[Label]:
     for point in survey.points:
         a = point.ellipse.semi_major * scale.ellipses
         yield Label(_text(point.name), point.place, max(_radius(point), a), 1.2 * scale.size)
@@ -160,14 +160,14 @@ def _feature_labels(survey: Survey, scale: _Scale) -> Iterator[Label]:
         yield Label(_text(edge.name), _foot(edge, scale)[0], 0.3 * scale.size, scale.size)
 
 
-def _suspect_labels(survey: Survey, scale: _Scale) -> Iterator[Label]:
+def _suspect_labels(survey: Survey, scale: _PictureScale) -> Iterator[Label]:
     for one in survey.suspects:
         (x0, y0), (x1, y1) = one.judged.ends
         words = _text(f"{one.judged.title}: {one.blunder:+z.2f} {one.judged.unit}")
         yield Label(words, ((x0 + x1) / 2, (y0 + y1) / 2), 0.4 * scale.size, scale.size, "suspect")
 
 
-def _legend(title: str, survey: Survey, scale: _Scale, extent: Box) -> tuple[list[Ink], Box]:
+def _legend(title: str, survey: Survey, scale: _PictureScale, extent: Box) -> tuple[list[Ink], Box]:
     """Title and scales below the picture."""
     factor = "" if not survey.points else f"95 % ellipses drawn {scale.ellipses:g} times as large"
     rows = [title, factor]

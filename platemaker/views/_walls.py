@@ -23,7 +23,7 @@ Flatten = Callable[[tuple[float, float, float]], Point]
 
 
 @dataclass(frozen=True)
-class Wall:
+class WallMark:
     """A finding seen in a view: its points in the view's plane, one or two, mm."""
 
     finding: Finding
@@ -51,12 +51,12 @@ def verdict_class(verdict: Verdict) -> str:
     return "v-" + verdict.value.replace(" ", "-")
 
 
-def tightest(findings: Sequence[Finding], flatten: Flatten, most: int) -> list[Wall]:
+def tightest(findings: Sequence[Finding], flatten: Flatten, most: int) -> list[WallMark]:
     """The worst findings that a view can show at true length, at most one between the same two points.
 
     Of what passed only walls are shown: a least distance in mm that is the distance between the points.
     """
-    walls: list[Wall] = []
+    walls: list[WallMark] = []
     for finding in worst_first(findings):
         if len(walls) >= most:
             break
@@ -84,12 +84,12 @@ def _is_wall(finding: Finding, distance: float) -> bool:
     return abs(finding.measured - distance) < 1e-3
 
 
-def seen(finding: Finding, flatten: Flatten) -> Wall:
+def seen(finding: Finding, flatten: Flatten) -> WallMark:
     """A finding's points in a view."""
-    return Wall(finding, tuple(flatten(point) for point in finding.points))
+    return WallMark(finding, tuple(flatten(point) for point in finding.points))
 
 
-def wall_label(wall: Wall, size: float) -> Label:
+def wall_label(wall: WallMark, size: float) -> Label:
     """The number of a finding with the sign of its verdict."""
     found = wall.finding
     measured = finding_numbers(found).measured
@@ -110,7 +110,7 @@ def _short(text: str) -> str:
     return value if unit in ("", "mm", "in") else f"{value} {_SHORT.get(unit, unit)}"
 
 
-def wall_ink(wall: Wall, size: float) -> Iterator[Ink]:
+def wall_ink(wall: WallMark, size: float) -> Iterator[Ink]:
     """The line between two points with a cross line at each end; a short one also gets arrows from outside."""
     if len(wall.points) < 2 or wall.length < 1e-9:
         yield TRUE.circle(wall.middle, 0.9 * size, Pen.WIDE, f"spot {wall.kind}")
@@ -127,7 +127,7 @@ def wall_ink(wall: Wall, size: float) -> Iterator[Ink]:
             yield arrow(end, (-way * u[0], -way * u[1]), 0.7 * size, f"tip {wall.kind}", slim=0.2857)
 
 
-def wall_box(wall: Wall, size: float) -> Box:
+def wall_box(wall: WallMark, size: float) -> Box:
     """The box of what is drawn for a finding, mm."""
     xs, ys = zip(*wall.points, strict=True)
     return min(xs) - 0.6 * size, min(ys) - 0.6 * size, max(xs) + 0.6 * size, max(ys) + 0.6 * size

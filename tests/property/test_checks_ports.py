@@ -12,7 +12,7 @@ from itertools import pairwise
 
 import pytest
 
-from platemaker.checks._ports._port_edges import Opened, Step, left_of
+from platemaker.checks._ports._port_edges import Opened, PortStep, left_of
 from platemaker.plane import Box, Loop, Region, rotated
 
 
@@ -21,8 +21,8 @@ def rectangle(source: random.Random) -> Region:
     return Region.of(Loop.rectangle(source.uniform(20, 60), source.uniform(20, 60), centre=centre))
 
 
-def step(before: Region, after: Region) -> Step:
-    return Step(Opened("a", (before,), 10.0, 0.0), Opened("b", (after,), 10.0, 0.0), left_of((before,), (after,)))
+def step(before: Region, after: Region) -> PortStep:
+    return PortStep(Opened("a", (before,), 10.0, 0.0), Opened("b", (after,), 10.0, 0.0), left_of((before,), (after,)))
 
 
 def overlap(a: Box, b: Box) -> float:

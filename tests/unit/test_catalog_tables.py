@@ -13,7 +13,7 @@ from platemaker.catalog import (
     Family,
     Fit,
     HeadKind,
-    Limit,
+    LimitRow,
     Material,
     Row,
     Series,
@@ -354,7 +354,7 @@ def test_mounting_patterns_are_whole() -> None:
 
 
 def test_limits_are_in_order() -> None:
-    rows = table("limits.csv", Limit)
+    rows = table("limits.csv", LimitRow)
     assert once([(row.family, row.name) for row in rows])
     for row in rows:
         low, high = (row.fail_below, row.caution_below), (row.fail_above, row.caution_above)

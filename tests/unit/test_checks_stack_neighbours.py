@@ -14,7 +14,7 @@ from platemaker.checks import Finding, Verdict
 from platemaker.checks._stack._assembly_order import Held, assembly_order
 from platemaker.checks._stack._near_places import Position, near_places
 from platemaker.checks._stack._own_bores import OwnBore
-from platemaker.checks._stack._stack_items import Item, ItemKind, contents_of
+from platemaker.checks._stack._stack_items import ItemKind, StackItem, contents_of
 from platemaker.checks._stack._tools import nut_envelopes
 from platemaker.checks._stack._whole_stack import check_whole_stack
 from platemaker.parts import Stack
@@ -404,10 +404,10 @@ def test_a_bracket_that_comes_back_round_an_edge_is_told(tmp_path: Path, middle:
 def test_a_layer_behind_a_layer_is_no_near_place(x: float) -> None:
     """A floor of 1 mm, 0.5 mm over a bar; on the floor a post, 1.5 mm over the bar, but behind the floor."""
     floor, post = box((-20, -5, 0), (20, 5, 1)), box((x - 2, -2, 1), (x + 2, 2, 10))
-    plate = Item("plate", "plate", "plate", ItemKind.PART, (floor, post))
-    bar = Item("bar", "bar", "bar", ItemKind.PART, (box((-20, -5, -5), (20, 5, -0.5)),))
+    plate = StackItem("plate", "plate", "plate", ItemKind.PART, (floor, post))
+    bar = StackItem("bar", "bar", "bar", ItemKind.PART, (box((-20, -5, -5), (20, 5, -0.5)),))
     assert [near.distance for near in near_places([Position(plate, bar)], [], 2.0)] == pytest.approx([0.5])
-    alone = Item("plate", "plate", "plate", ItemKind.PART, (post,))
+    alone = StackItem("plate", "plate", "plate", ItemKind.PART, (post,))
     assert [near.distance for near in near_places([Position(alone, bar)], [], 2.0)] == pytest.approx([1.5])
 
 

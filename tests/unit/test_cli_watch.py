@@ -17,7 +17,7 @@ from typing import Any
 import pytest
 
 from platemaker.cli import _builder as builder
-from platemaker.cli._board import Board, Shown
+from platemaker.cli._board import Board, BoardState
 from platemaker.cli._builder import Answer
 from platemaker.cli._serve import ADDRESS, WatchServer, serving
 from platemaker.cli._watching import build_once, keep_building, stamps_of
@@ -266,7 +266,7 @@ def test_a_saved_change_is_shown_and_a_fault_is_told(tmp_path: Path) -> None:
     assert not builder.is_alive()
 
 
-def shown_of(answers: Iterable[Answer]) -> tuple[Shown, list[str]]:
+def shown_of(answers: Iterable[Answer]) -> tuple[BoardState, list[str]]:
     """What the board shows after a build with these answers, and what was said."""
     board, said = Board("cover"), list[str]()
     build_once(answers, board, said.append)

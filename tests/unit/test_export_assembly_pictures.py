@@ -13,7 +13,7 @@ from platemaker.plane import Loop, Region
 from platemaker.project import load
 from platemaker.resolved import resolved_stack
 from platemaker.space import Cylinder, Frame, Prism, box
-from platemaker.views import Clip, Fill, Piece, Text, oblique_ink, seen_box
+from platemaker.views import Clip, Fill, Shaded, Text, oblique_ink, seen_box
 from platemaker.views._oblique import seen_at
 
 SPECS = Path(__file__).parents[2] / "part_specs"
@@ -51,23 +51,23 @@ def test_every_step_of_the_engine_with_bolts_has_a_picture() -> None:
 
 def test_the_nearer_is_painted_over_the_farther() -> None:
     """One seen from the front, the right and above: what stands in front, to the right or on top comes last."""
-    low = Piece((box((0, 0, 0), (10, 10, 10)),), 0.1)
+    low = Shaded((box((0, 0, 0), (10, 10, 10)),), 0.1)
     for at in ((0, -10, 0), (0, 0, 10)):
-        near = Piece((box(at, tuple(x + 10 for x in at)),), 0.9)  # type: ignore[arg-type]
+        near = Shaded((box(at, tuple(x + 10 for x in at)),), 0.9)  # type: ignore[arg-type]
         for pieces in ((low, near), (near, low)):
             painted = [one.shade for one in oblique_ink(pieces, 1.0, (0.0, 0.0)) if isinstance(one, Fill)]
             assert painted == sorted(painted), at
 
 
 def test_a_box_shows_three_faces_and_a_cylinder_its_round_side() -> None:
-    drawn = list(oblique_ink([Piece((box((0, 0, 0), (10, 10, 10)),), 0.5)], 1.0, (0.0, 0.0)))
+    drawn = list(oblique_ink([Shaded((box((0, 0, 0), (10, 10, 10)),), 0.5)], 1.0, (0.0, 0.0)))
     assert Counter(type(one).__name__ for one in drawn)["Fill"] == 3
-    x0, y0, x1, y1 = seen_box([Piece((Cylinder((0, 0, 0), (0, 0, 20), 5.0),), 1.0)])
+    x0, y0, x1, y1 = seen_box([Shaded((Cylinder((0, 0, 0), (0, 0, 20), 5.0),), 1.0)])
     assert x1 - x0 == pytest.approx(10.0, abs=0.2)
     assert y1 - y0 == pytest.approx(seen_at((0, 0, 20))[1] + 2 * 5.0 * 0.42262, abs=0.2)
 
 
 def test_an_opening_is_white() -> None:
     plate = Prism(Region.of(Loop.rectangle(40, 40), [Loop.circle((0, 0), 5)]), Frame(), 5.0)
-    fills = [one.shade for one in oblique_ink([Piece((plate,), 0.5)], 1.0, (0.0, 0.0)) if isinstance(one, Fill)]
+    fills = [one.shade for one in oblique_ink([Shaded((plate,), 0.5)], 1.0, (0.0, 0.0)) if isinstance(one, Fill)]
     assert fills[-2:] == [0.5, 1.0]

@@ -17,9 +17,9 @@ from platemaker.export._flat._drawing import drawing_of
 from platemaker.export._flat._dxf import write_drawing
 from platemaker.export._nest import (
     GAP,
+    NestedCopy,
     NestedSheet,
     Nesting,
-    Spot,
     nested,
     prove_sheet,
     sheet_drawing,
@@ -33,7 +33,7 @@ from platemaker.views import Text, overlap
 from tests import sample_parts as sample
 
 
-def box_of(spot: Spot) -> Box:
+def box_of(spot: NestedCopy) -> Box:
     x0, y0, x1, y1 = drawing_of(spot.part).bounds
     wide, high = (y1 - y0, x1 - x0) if spot.turned else (x1 - x0, y1 - y0)
     return spot.x, spot.y, spot.x + wide, spot.y + high

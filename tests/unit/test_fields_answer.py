@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from platemaker.errors import GeometryError
-from platemaker.fields import MODEL, Edge, FlowError, Section, Slab, case_of, field_of, joined, volume_of
+from platemaker.fields import MODEL, Edge, FlowError, Slab, Stretch, case_of, field_of, joined, volume_of
 from platemaker.fields._run import solved
 from platemaker.plane import Loop, Region
 from tests.cli_runner import run
@@ -64,21 +64,21 @@ def test_volume_of_prisms_and_the_half_of_a_symmetric_one() -> None:
 
 
 def test_an_edge_of_an_entry_is_a_slab_of_its_own() -> None:
-    edge, rest = Section("port", 20.0, rectangle(60, 70, corner=10), Edge(4.0, 4.0, rounded=True)).slabs(0.0)
+    edge, rest = Stretch("port", 20.0, rectangle(60, 70, corner=10), Edge(4.0, 4.0, rounded=True)).slabs(0.0)
     # Outlines grown by t hold area + perimeter t + pi t2; of a quarter round t sums to r2 (1 - pi/4), t2 to r3 (5/3 - pi/2).
     area, perimeter = 60 * 70 - (4 - math.pi) * 100, 2 * (60 + 70) - (8 - 2 * math.pi) * 10
     assert rest.volume == pytest.approx(area * 16)
     assert edge.volume == pytest.approx(
         area * 4 + perimeter * 16 * (1 - math.pi / 4) + math.pi * 64 * (5 / 3 - math.pi / 2)
     )
-    flat = Section("port", 20.0, rectangle(60, 70, corner=10), Edge(4.0, 4.0, rounded=False)).slabs(0.0)[0]
+    flat = Stretch("port", 20.0, rectangle(60, 70, corner=10), Edge(4.0, 4.0, rounded=False)).slabs(0.0)[0]
     assert flat.volume == pytest.approx(4 * (area + perimeter * 4 / 2 + math.pi * 4**2 / 3))
 
 
 def test_gaskets_go_to_the_neighbour_that_is_nearest_in_area() -> None:
     sections = [
-        Section("top", 14.0, rectangle(40, 58)), Section("gasket", 0.8, rectangle(41, 59)),
-        Section("pocket", 12.0, rectangle(200, 140)), Section("low", 25.0, rectangle(60, 70)),
+        Stretch("top", 14.0, rectangle(40, 58)), Stretch("gasket", 0.8, rectangle(41, 59)),
+        Stretch("pocket", 12.0, rectangle(200, 140)), Stretch("low", 25.0, rectangle(60, 70)),
     ]  # fmt: skip
     assert [(one.name, one.length) for one in joined(sections)] == [("top", 14.8), ("pocket", 12.0), ("low", 25.0)]
 

@@ -9,7 +9,7 @@ import pytest
 
 from platemaker.fields import AirVolume, Edge, Slab, volume_of
 from platemaker.fields._case import cells_of
-from platemaker.fields._plan import Plan, plan_of
+from platemaker.fields._plan import PlanMesh, plan_of
 from platemaker.fields._planes import plane_of
 from platemaker.fields._prisms import PrismMesh, prisms
 from platemaker.plane import Loop, Region, rotated
@@ -23,7 +23,7 @@ def round_(radius: float, x: float = 0.0, y: float = 0.0) -> Region:
     return Region(Loop.circle((x, y), radius))
 
 
-def meshed(volume: AirVolume, size: float) -> tuple[Plan, PrismMesh]:
+def meshed(volume: AirVolume, size: float) -> tuple[PlanMesh, PrismMesh]:
     case = volume.as_case()
     plan = plan_of(case["slabs"], size)
     return plan, prisms(case["slabs"], plan, size, case["mirror"])
@@ -160,7 +160,7 @@ def test_several_outlets_and_layers_that_grow() -> None:
     assert (mesh.heights[0], mesh.heights[-1]) == (0.0, pytest.approx(260.0))
 
 
-def cells_in_plan(plan: Plan) -> np.ndarray:
+def cells_in_plan(plan: PlanMesh) -> np.ndarray:
     four = np.where(plan.cells < 0, plan.cells[:, 2:3], plan.cells)
     a, b, c, d = np.moveaxis(plan.points[four], 1, 0)
     p, q = c - a, d - b

@@ -23,9 +23,9 @@ from platemaker.checks._sealing._film import _bow
 from platemaker.errors import GeometryError, SpecError
 from platemaker.export import FilmShown, Store, fingerprint, write_fitting_sheet
 from platemaker.fields import FlowError, SealAnswer, seal_case, seal_field_of, solved
-from platemaker.fields._seal._contact import Sheet
+from platemaker.fields._seal._contact import SheetSpring
 from platemaker.fields._seal._film import film_of, shares, within
-from platemaker.fields._seal._joint import JointModel
+from platemaker.fields._seal._joint import MeshedJoint
 from platemaker.fields._seal._leak import leak_path, least_barrier
 from platemaker.fields._seal._solids import NotSettledError
 from platemaker.parts import Stack
@@ -147,12 +147,12 @@ def test_faces_that_do_not_overlap_are_said_to() -> None:
     case = case_of([plate(left, 10.0)], [left], 10.0, [ring("one", (5.0, 5.0), 10.0, 2.0, 5.0)])
     case["faces"].append({"in": [right], "out": []})
     with pytest.raises(NotSettledError, match="the faces of the joint do not overlap: no land is left"):
-        JointModel(case, 5.0, 2.0)
+        MeshedJoint(case, 5.0, 2.0)
 
 
 def test_a_sheet_presses_by_its_curve() -> None:
     """Closed to 0.2 mm at 30 MPa a mm, then let go at 75: it presses 6 MPa, 4.5 at 0.18 mm, nothing below 0.12 mm."""
-    sheet = Sheet(30.0, 75.0)
+    sheet = SheetSpring(30.0, 75.0)
     closure, most = np.array([0.2, 0.18, 0.12, 0.1, 0.25, -0.1]), np.full(6, 0.2)
     pressure, slope = sheet.pressure(closure, most)
     assert pressure == pytest.approx([6.0, 4.5, 0.0, 0.0, 7.5, 0.0])

@@ -4,7 +4,17 @@ import numpy as np
 import pytest
 
 from platemaker.errors import SurveyError
-from platemaker.fit_up import Fastener, FastenerKind, FitUp, Freedom, Side, Slot, chance, fit_up, worst_cases
+from platemaker.fit_up import (
+    DrawnSlot,
+    Fastener,
+    FastenerKind,
+    FitUp,
+    Freedom,
+    PatternSide,
+    chance,
+    fit_up,
+    worst_cases,
+)
 from platemaker.survey import Pattern, best_fit
 
 RECTANGLE = ((0.0, 0.0), (142.0, 0.0), (142.0, 98.0), (0.0, 98.0))
@@ -15,7 +25,9 @@ def joint(hole=8.6, zone=0.3, sigma=0.15, places=RECTANGLE, **more):
     covariance = sigma**2 * np.eye(2 * len(places)) if sigma else None
     names = NAMES[: len(places)]
     fasteners = tuple(Fastener(name, 8.0, hole) for name in names)
-    return FitUp(Side(Pattern(names, places, covariance)), Side(Pattern(names, places), zone), fasteners, **more)
+    return FitUp(
+        PatternSide(Pattern(names, places, covariance)), PatternSide(Pattern(names, places), zone), fasteners, **more
+    )
 
 
 def test_same_seed_same_answer():
@@ -97,7 +109,7 @@ def test_known_mismatch_counts_after_the_best_placement():
     # Lower pattern 0.2 mm longer: the best placement leaves 0.1 mm at every hole, 0.2 mm in diameter.
     longer = ((-0.1, 0.0), (142.1, 0.0), (142.1, 98.0), (-0.1, 98.0))
     question = joint(sigma=0.0, zone=0.0)
-    question = FitUp(Side(Pattern(NAMES, longer)), question.upper, question.fasteners)
+    question = FitUp(PatternSide(Pattern(NAMES, longer)), question.upper, question.fasteners)
     assert [case.needed for case in worst_cases(question)] == pytest.approx([0.2] * 4, abs=1e-6)
 
 
@@ -106,7 +118,7 @@ def test_shift_and_turn_of_a_whole_pattern_cost_nothing():
         (x * np.cos(0.001) - y * np.sin(0.001) + 5, x * np.sin(0.001) + y * np.cos(0.001)) for x, y in RECTANGLE
     )
     question = joint(8.1, sigma=0.0, zone=0.0)
-    moved = FitUp(Side(Pattern(NAMES, turned)), question.upper, question.fasteners)
+    moved = FitUp(PatternSide(Pattern(NAMES, turned)), question.upper, question.fasteners)
     assert chance(moved, 100).probability == 1.0
     assert chance(FitUp(moved.lower, moved.upper, moved.fasteners, Freedom.HELD), 100).probability == 0.0
 
@@ -115,13 +127,13 @@ def test_one_long_hole_needs_a_slot():
     # The fourth hole lies 1 mm too far out along X: a slot of that travel takes it.
     places = (*RECTANGLE[:3], (-1.0, 98.0))
     question = joint(8.4, sigma=0.0, zone=0.1)
-    wrong = FitUp(Side(Pattern(NAMES, places)), question.upper, question.fasteners)
+    wrong = FitUp(PatternSide(Pattern(NAMES, places)), question.upper, question.fasteners)
     assert chance(wrong, 2000).probability == 0.0
-    slotted = (*question.fasteners[:3], Fastener(NAMES[3], 8.0, 8.4, slot=Slot(2.0, 0.0)))
+    slotted = (*question.fasteners[:3], Fastener(NAMES[3], 8.0, 8.4, slot=DrawnSlot(2.0, 0.0)))
     assert chance(FitUp(wrong.lower, wrong.upper, slotted), 2000).probability > 0.99
-    across = (*question.fasteners[:3], Fastener(NAMES[3], 8.0, 8.4, slot=Slot(2.0, 90.0)))
+    across = (*question.fasteners[:3], Fastener(NAMES[3], 8.0, 8.4, slot=DrawnSlot(2.0, 90.0)))
     assert chance(FitUp(wrong.lower, wrong.upper, across), 2000).probability == 0.0
-    short = (*question.fasteners[:3], Fastener(NAMES[3], 8.0, 8.4, slot=Slot(0.2, 0.0)))
+    short = (*question.fasteners[:3], Fastener(NAMES[3], 8.0, 8.4, slot=DrawnSlot(0.2, 0.0)))
     assert chance(FitUp(wrong.lower, wrong.upper, short), 2000).probability < 0.01
 
 
@@ -131,7 +143,7 @@ def dowelled():
     fasteners = (
         Fastener(NAMES[0], 6.0, 6.02, kind=dowel),
         question.fasteners[1],
-        Fastener(NAMES[2], 6.0, 6.02, slot=Slot(1.0, 34.6), kind=dowel),
+        Fastener(NAMES[2], 6.0, 6.02, slot=DrawnSlot(1.0, 34.6), kind=dowel),
         question.fasteners[3],
     )
     return FitUp(question.lower, question.upper, fasteners)
@@ -173,7 +185,7 @@ def test_advice_states_the_chance_that_it_gives():
 def test_advice_for_one_hole_off_is_to_ream_that_hole():
     # The fourth stud stands 0.8 mm too far out: after the best placement some 0.2 mm are left at every bolt.
     question = joint(8.3, sigma=0.0, zone=0.1, places=(*RECTANGLE[:3], (-0.8, 98.0)))
-    wrong = FitUp(question.lower, Side(Pattern(NAMES, RECTANGLE), 0.1), question.fasteners)
+    wrong = FitUp(question.lower, PatternSide(Pattern(NAMES, RECTANGLE), 0.1), question.fasteners)
     found = fit_up(wrong, 2000)
     assert found.chance.probability == 0.0
     [line] = [line for line in found.advice if line.startswith("ream ")]
@@ -209,7 +221,7 @@ def test_interval_holds_the_share():
             lambda: Fastener("a", 8.0, 7.9),
             "hole of bolt a: 7.9 mm, must be at least its diameter 8 mm (above 0)",
         ),
-        (lambda: Fastener("a", 8.0, 9.0, slot=Slot(-1.0, 0.0)), "slot of a: travel -1 mm, must not be negative"),
+        (lambda: Fastener("a", 8.0, 9.0, slot=DrawnSlot(-1.0, 0.0)), "slot of a: travel -1 mm, must not be negative"),
         (
             lambda: FitUp(joint().lower, joint().upper, joint().fasteners[:3]),
             "fit-up: lower pattern, upper pattern and fasteners must be as many, met (4, 4, 3)",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+from collections import Counter
 from collections.abc import Iterator
 
 from tests.package_tree import ORDER, ROOT, Module, modules
@@ -78,3 +79,11 @@ def test_every_test_file_is_named_for_the_room_that_it_tests() -> None:
         if not re.fullmatch(rf"test_({subjects})_\w+", path.stem)
     ]
     assert odd == []
+
+
+def test_a_class_name_has_one_meaning() -> None:
+    classes = [
+        (node.name, module.name) for module in modules() for node in module.tree.body if isinstance(node, ast.ClassDef)
+    ]
+    count = Counter(name for name, _ in classes)
+    assert [one for one in classes if count[one[0]] > 1] == []

@@ -15,7 +15,7 @@ from platemaker.spec import dotted, load_project, read_folder, validate
 from platemaker.study import Advice, advise, apply_cure, touched_keys, value_at, with_value
 from platemaker.study._cures._effects import cure_of
 from platemaker.study._cures._loops import closing_changes
-from platemaker.study._cures._steps import Numbers, Words, rounded, steps_of
+from platemaker.study._cures._steps import SteppedNumber, Words, rounded, steps_of
 from platemaker.study._cures._trial import Bench, Target
 from tests.cure_mutations import PROJECTS, Mutation, fails
 from tests.frozen_demo import FROZEN
@@ -275,11 +275,11 @@ def test_steps_are_those_of_a_shop() -> None:
     """Sizes by 0.5 mm or 1/16 in; lengths, threads and classes by the catalog; what has no row stays."""
     spec = load_project(ROOT / "part_specs" / "pump_engine")
     inch = steps_of(spec, ("parts", "blower_plate", "thickness"))
-    assert isinstance(inch, Numbers)
+    assert isinstance(inch, SteppedNumber)
     assert inch.value(Fraction(17, 16)) == "1-1/16 in"
     assert rounded(1.01, inch.grids[0], 1) == Fraction(17, 16)
     size = steps_of(spec, ("parts", "blower_plate", "pocket", "depth"))
-    assert isinstance(size, Numbers)
+    assert isinstance(size, SteppedNumber)
     assert (size.grids[0], size.value(Fraction(25, 2)), size.value(Fraction(12))) == (Fraction(1, 2), 12.5, 12)
     row = steps_of(spec, ("joints", "plate_to_plate", "bolts", "length"))
     assert isinstance(row, Words)

@@ -12,7 +12,7 @@ import pytest
 
 from platemaker.catalog import material
 from platemaker.errors import SpecError
-from platemaker.study import Row, Study, render_study, study, study_csv, study_json, write_study
+from platemaker.study import Study, VariantRow, render_study, study, study_csv, study_json, write_study
 from platemaker.study._front import front_of, trade_of
 from platemaker.study._outcomes import STANDING
 from tests.study_projects import project
@@ -145,9 +145,9 @@ def test_progress_is_told(lid: Path) -> None:
     assert stated == [(0, 3), (1, 3), (2, 3), (3, 3)]
 
 
-def rows(*points: tuple[float, float, int]) -> list[Row]:
+def rows(*points: tuple[float, float, int]) -> list[VariantRow]:
     return [
-        Row(number, (), outcomes={"area": area, "wall": wall}, fails=fails)
+        VariantRow(number, (), outcomes={"area": area, "wall": wall}, fails=fails)
         for number, (area, wall, fails) in enumerate(points, 1)
     ]
 
@@ -160,7 +160,7 @@ def test_the_front() -> None:
     assert front_of(rows((10, 5, 1), (12, 4, 2)), trade) == (1, 2)
     # A figure that differs by less than the grid of coordinates does not differ.
     assert front_of(rows((10, 5, 0), (10 + 1e-9, 5 - 1e-9, 0)), trade) == (1, 2)
-    assert front_of([*rows((10, 5, 1)), Row(2, (), fault="no")], trade) == (1,)
+    assert front_of([*rows((10, 5, 1)), VariantRow(2, (), fault="no")], trade) == (1,)
 
 
 def test_the_trade() -> None:

@@ -13,7 +13,7 @@ from platemaker.study import folder_of, plot_study, render_study, study, study_j
 from platemaker.study._outcomes import AREA, MASS, STANDING, WALL
 from platemaker.study._seek import Search, aim_of, keep_of
 from platemaker.study._values import Choice
-from platemaker.study._variant import Row
+from platemaker.study._variant import VariantRow
 from platemaker.study._vary import Vary
 from tests.cli_runner import run
 from tests.study_projects import project
@@ -82,13 +82,13 @@ def bowl(counts: tuple[int, ...], low: tuple[int, ...]) -> tuple[Search, list[in
     varies = [Vary(None, tuple(Choice(str(k), k) for k in range(count))) for count in counts]  # type: ignore[arg-type]
     asked: list[int] = []
 
-    def ask(variants: list[tuple[int, tuple[Choice, ...]]]) -> list[Row]:
+    def ask(variants: list[tuple[int, tuple[Choice, ...]]]) -> list[VariantRow]:
         rows = []
         for number, choices in variants:
             asked.append(number)
             at = [int(choice.value) for choice in choices]
             mass = float(sum((a - b) ** 2 for a, b in zip(at, low, strict=True)))
-            rows.append(Row(number, choices, fault="no" if at[0] % 3 == 2 else "", outcomes={"mass": mass}))
+            rows.append(VariantRow(number, choices, fault="no" if at[0] % 3 == 2 else "", outcomes={"mass": mass}))
         return rows
 
     return Search(varies, aim_of("least mass", STANDING), [keep_of("no fails", STANDING)], ask, None), asked  # type: ignore[arg-type]
@@ -118,7 +118,7 @@ def test_aims_and_rules_as_they_are_written() -> None:
     assert (aim_of("most  area", STANDING).outcome, aim_of("least mass", STANDING).outcome) == (AREA, MASS)
     rule = keep_of("wall at  least 5", STANDING)
     assert (rule.outcome, rule.most, rule.limit) == (WALL.name, False, 5.0)
-    row = Row(1, (), fails=2, cautions=1, outcomes={"wall": 4.5})
+    row = VariantRow(1, (), fails=2, cautions=1, outcomes={"wall": 4.5})
     assert [keep_of(text, STANDING).short(row) for text in ("no fails", "no cautions", "wall at least 5")] == [
         2,
         3,

@@ -27,7 +27,7 @@ from platemaker.survey import (
     progress,
     solve,
 )
-from platemaker.survey._planning._plan import Criterion, Spots, candidate_pairs, unfolding
+from platemaker.survey._planning._plan import Criterion, RoughHoles, candidate_pairs, unfolding
 from tests.cli_runner import run
 
 SIX = "pattern: {rectangle: [168, 70], rows: [3, 2]}\nhole: 8.5\n"
@@ -153,7 +153,7 @@ def test_no_random_plan_is_much_shorter(tmp_path, count, form):
     at = np.array([feature.rough.at for feature in plan.features])
     sigma = max(reading.sigma for reading in plan.readings)
     pairs = candidate_pairs(at)
-    criterion = Criterion(Spots(at, np.full(count, 8.5), sigma, sigma), pairs, [(-1.0, -1.0)] * len(pairs))
+    criterion = Criterion(RoughHoles(at, np.full(count, 8.5), sigma, sigma), pairs, [(-1.0, -1.0)] * len(pairs))
     orders = np.random.default_rng(count).permuted(np.tile(np.arange(len(pairs)), (10_000, 1)), axis=1)
     shortest = math.ceil(plan.count / 1.1) - 1  # more than a tenth less
     names = [feature.name for feature in plan.features]
@@ -166,7 +166,7 @@ def test_random_plans_are_found_where_they_are_short_enough(tmp_path):
     """What the comparison rests on: with no bound on their length every random plan is found, and each will do."""
     places = rough_places(7, "scattered")
     pairs = candidate_pairs(places)
-    criterion = Criterion(Spots(places, np.full(7, 8.5), 0.03, 0.03), pairs, [(-1.0, -1.0)] * len(pairs))
+    criterion = Criterion(RoughHoles(places, np.full(7, 8.5), 0.03, 0.03), pairs, [(-1.0, -1.0)] * len(pairs))
     orders = np.random.default_rng(1).permuted(np.tile(np.arange(len(pairs)), (20, 1)), axis=1)
     found = short_plans(criterion, 0.5, orders, len(pairs))
     assert len(found) == 20

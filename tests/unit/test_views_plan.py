@@ -17,7 +17,7 @@ from platemaker.report._pictures import picture_of
 from platemaker.resolved import Cutting, crossings
 from platemaker.views import (
     Label,
-    Limit,
+    LimitMark,
     Sheet,
     Shown,
     busiest,
@@ -279,7 +279,7 @@ def test_limits_are_told_by_length_colour_and_pattern() -> None:
 
 def test_twenty_four_limits_differ_in_colour_or_pattern() -> None:
 
-    kinds = [Limit(str(rank), (), rank).kind for rank in range(24)]
+    kinds = [LimitMark(str(rank), (), rank).kind for rank in range(24)]
     assert len(set(kinds)) == 24
 
 

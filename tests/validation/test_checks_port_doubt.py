@@ -19,7 +19,7 @@ import shapely
 from scipy.optimize import least_squares
 
 from platemaker.checks._ports._port_doubt import Doubt, doubt_of
-from platemaker.checks._ports._port_edges import Opened, Step, left_of
+from platemaker.checks._ports._port_edges import Opened, PortStep, left_of
 from platemaker.parts import Stack
 from platemaker.plane import Loop, Region
 from tests.design_stacks import findings_of, inputs, stack_of
@@ -209,7 +209,7 @@ def test_worst_step_holds_in_95_percent_of_drawn_ports(tmp_path):
     [finding] = [one for one in findings_of(stack(tmp_path), "PM821") if one.features[1] == "plate to log"]
     found = doubt(tmp_path)
     plate = polygon(50, 30, 4, (60, 45))
-    step = Step(Opened("plate", (Region.of(Loop.rounded([(35, 30), (85, 30), (85, 60), (35, 60)], 4)),), 20.0, 0.0),
+    step = PortStep(Opened("plate", (Region.of(Loop.rounded([(35, 30), (85, 30), (85, 60), (35, 60)], 4)),), 20.0, 0.0),
                 Opened("log", (found.region,), None, 0.0, doubt=found), ())  # fmt: skip
     stated = step.worst_surveyed(0.0)
     areas = np.array(list(steps_over(found, plate)))

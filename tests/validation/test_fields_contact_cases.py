@@ -13,7 +13,7 @@ import pytest
 from scipy.sparse import csr_matrix
 from scipy.sparse.linalg import splu
 
-from platemaker.fields._seal._contact import Contact, Sheet
+from platemaker.fields._seal._contact import ContactSystem, SheetSpring
 from platemaker.fields._seal._solids import NotSettledError
 
 L, B, CELLS, K = 120.0, 20.0, 1200, 25.0
@@ -21,17 +21,17 @@ X = (np.arange(CELLS) + 0.5) * L / CELLS - L / 2
 N = 24_000.0
 
 
-def block(back: float = K, bolts: tuple[float, ...] = (0.0,)) -> Contact:
+def block(back: float = K, bolts: tuple[float, ...] = (0.0,)) -> ContactSystem:
     """A block that moves up by its first unknown and turns by its second; a bolt at each of `bolts` stretches by both."""
     rows = np.column_stack([np.ones(CELLS), X])
     pulls = np.array([[1.0] * len(bolts), list(bolts)])
     area = np.full(CELLS, B * L / CELLS)
     held = csr_matrix(np.diag([1e-9, 1e-9]))
-    return Contact(
+    return ContactSystem(
         held,
         csr_matrix(-rows),
         area,
-        Sheet(K, back),
+        SheetSpring(K, back),
         pulls,
         np.full(len(bolts), 1e5),
         lambda one: splu(one.tocsc()).solve,

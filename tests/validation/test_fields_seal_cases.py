@@ -18,7 +18,7 @@ import pytest
 from scipy.sparse import diags
 
 from platemaker.fields._seal._contact import factors
-from platemaker.fields._seal._joint import JointModel, _ring
+from platemaker.fields._seal._joint import MeshedJoint, _ring
 from platemaker.fields._seal._solids import solids_of
 from tests.seal_models import case_of, circle, plate, rectangle, ring
 
@@ -49,7 +49,7 @@ def test_patch_a_uniform_pull_presses_a_sheet_evenly_and_shortens_the_plate_by_h
     window = [rectangle(-10.0, -5.0, 10.0, 5.0)]
     bodies = [plate([rectangle(-30, -20, 30, 20)], 10.0, voids=[{"region": window, "low": 0.0, "high": 10.0}])]
     land = [[rectangle(-30, -20, 30, 20), *window]]
-    model = JointModel(case_of(bodies, land, 1e3, [ring("bolt", (20.0, 0.0), 10.0, 0.5, 5.0)]), 4.0, 1.0)
+    model = MeshedJoint(case_of(bodies, land, 1e3, [ring("bolt", (20.0, 0.0), 10.0, 0.5, 5.0)]), 4.0, 1.0)
     solids, mean = model.solids, 1e4 / (60 * 40 - 20 * 10)
     forces, _, area = solids.spread(solids.flat(0, 10.0))
     assert area.sum() == pytest.approx(60 * 40 - 20 * 10)
@@ -58,12 +58,12 @@ def test_patch_a_uniform_pull_presses_a_sheet_evenly_and_shortens_the_plate_by_h
     assert state.stretch[0] == pytest.approx(-mean * (10.0 / 200_000.0 + 1 / 1e3), rel=0.002)
 
 
-def beam(length: float, k: float) -> tuple[JointModel, float]:
+def beam(length: float, k: float) -> tuple[MeshedJoint, float]:
     """A beam 10 mm high and wide, pressed in its middle; its lambda, a mm. Poisson's ratio 0: no plate, a beam."""
     blank = [rectangle(-length / 2, -5, length / 2, 5)]
     case = case_of([plate(blank, 10.0, nu=0.0)], [blank], k, [ring("middle", (0.0, 0.0), 10.0, 0.5, 3.0)])
     lam = (k * 10 / (4 * 200_000.0 * 10 * 10**3 / 12)) ** 0.25
-    return JointModel(case, 5.0, 2.5), lam
+    return MeshedJoint(case, 5.0, 2.5), lam
 
 
 def test_a_long_beam_on_a_sheet_that_cannot_pull_touches_over_pi_by_lambda() -> None:
@@ -105,7 +105,7 @@ def test_a_hard_block_opens_beyond_the_kern(share: float) -> None:
     long, wide, force = 60.0, 20.0, 6000.0
     blank = [rectangle(-long / 2, -wide / 2, long / 2, wide / 2)]
     hard = plate(blank, 30.0, E=2e8, nu=0.0)
-    model = JointModel(case_of([hard], [blank], 1e3, [ring("middle", (0.0, 0.0), 30.0, 0.5, 5.0)]), 6.0, 1.0)
+    model = MeshedJoint(case_of([hard], [blank], 1e3, [ring("middle", (0.0, 0.0), 30.0, 0.5, 5.0)]), 6.0, 1.0)
     turned = model.pushing @ np.array([0.0, 0.0, share * long * force])
     state = model.contact.settled(turned, np.array([force]))
     away = long / 2 - share * long

@@ -18,13 +18,13 @@ import scipy.stats
 from scipy.spatial.transform import Rotation
 
 from platemaker.fit_up import (
+    DrawnSlot,
     Fastener,
     FastenerKind,
     FitUp,
     Freedom,
+    PatternSide,
     Scatter,
-    Side,
-    Slot,
     chance,
     failure_ranks,
     fit_up,
@@ -50,14 +50,14 @@ def agrees(found, expected):
 
 @pytest.mark.parametrize("s", [0.15, 0.2, 0.4])
 def test_single_bolt_of_held_parts(s):
-    surveyed = Side(pattern([(0.0, 0.0)], s**2 * np.eye(2)))
-    question = FitUp(surveyed, Side(pattern([(0.0, 0.0)])), (Fastener("b0", 8.0, 9.0),), Freedom.HELD)
+    surveyed = PatternSide(pattern([(0.0, 0.0)], s**2 * np.eye(2)))
+    question = FitUp(surveyed, PatternSide(pattern([(0.0, 0.0)])), (Fastener("b0", 8.0, 9.0),), Freedom.HELD)
     assert agrees(chance(question, SAMPLES).probability, 1 - math.exp(-(0.5**2) / (2 * s**2)))
 
 
 def test_single_bolt_of_two_surveyed_parts():
     # Two independent circular normal offsets of 0.12 and 0.16: together sqrt(0.12^2 + 0.16^2) = 0.2.
-    lower, upper = (Side(pattern([(0.0, 0.0)], s**2 * np.eye(2))) for s in (0.12, 0.16))
+    lower, upper = (PatternSide(pattern([(0.0, 0.0)], s**2 * np.eye(2))) for s in (0.12, 0.16))
     question = FitUp(lower, upper, (Fastener("b0", 8.0, 9.0),), Freedom.HELD)
     assert agrees(chance(question, SAMPLES).probability, 1 - math.exp(-(0.5**2) / (2 * 0.2**2)))
 
@@ -67,22 +67,24 @@ def test_a_surveyed_distance_in_common_costs_nothing():
     places = [(0.0, 0.0), (100.0, 0.0)]
     common = np.kron(np.ones((2, 2)), 4.0 * np.eye(2))
     question = FitUp(
-        Side(pattern(places, common)), Side(pattern(places)), (Fastener("a", 8, 8.01), Fastener("b", 8, 8.01))
+        PatternSide(pattern(places, common)),
+        PatternSide(pattern(places)),
+        (Fastener("a", 8, 8.01), Fastener("b", 8, 8.01)),
     )
     assert chance(question, 1000).probability == 1.0
 
 
 def test_single_bolt_with_a_normal_zone():
     # T = 1.2: s = T / 6 = 0.2 along each axis; clearance radius 0.5.
-    side = Side(pattern([(0.0, 0.0)]), 1.2, Scatter.NORMAL)
-    question = FitUp(side, Side(pattern([(0.0, 0.0)])), (Fastener("b0", 8.0, 9.0),), Freedom.HELD)
+    side = PatternSide(pattern([(0.0, 0.0)]), 1.2, Scatter.NORMAL)
+    question = FitUp(side, PatternSide(pattern([(0.0, 0.0)])), (Fastener("b0", 8.0, 9.0),), Freedom.HELD)
     assert agrees(chance(question, SAMPLES).probability, 1 - math.exp(-(0.5**2) / (2 * 0.2**2)))
 
 
 def test_single_bolt_with_a_uniform_zone():
     # Uniform in a disc of radius 0.8: share within 0.5 is (0.5 / 0.8)^2.
-    side = Side(pattern([(0.0, 0.0)]), 1.6, Scatter.UNIFORM)
-    question = FitUp(side, Side(pattern([(0.0, 0.0)])), (Fastener("b0", 8.0, 9.0),), Freedom.HELD)
+    side = PatternSide(pattern([(0.0, 0.0)]), 1.6, Scatter.UNIFORM)
+    question = FitUp(side, PatternSide(pattern([(0.0, 0.0)])), (Fastener("b0", 8.0, 9.0),), Freedom.HELD)
     assert agrees(chance(question, SAMPLES).probability, (0.5 / 0.8) ** 2)
 
 
@@ -92,15 +94,17 @@ def test_two_bolts_of_free_parts():
     s, gaps = 0.4, 0.5 + 0.3
     places = [(0.0, 0.0), (100.0, 0.0)]
     question = FitUp(
-        Side(pattern(places, s**2 * np.eye(4))), Side(pattern(places)), (Fastener("a", 8, 9), Fastener("b", 8, 8.6))
+        PatternSide(pattern(places, s**2 * np.eye(4))),
+        PatternSide(pattern(places)),
+        (Fastener("a", 8, 9), Fastener("b", 8, 8.6)),
     )
     assert agrees(chance(question, SAMPLES).probability, math.erf(gaps / (s * math.sqrt(2)) / math.sqrt(2)))
 
 
 def test_floating_bolt_gains_both_clearances():
     s = 0.4
-    surveyed = Side(pattern([(0.0, 0.0)], s**2 * np.eye(2)))
-    question = FitUp(surveyed, Side(pattern([(0.0, 0.0)])), (Fastener("b0", 8.0, 9.0, 8.4),), Freedom.HELD)
+    surveyed = PatternSide(pattern([(0.0, 0.0)], s**2 * np.eye(2)))
+    question = FitUp(surveyed, PatternSide(pattern([(0.0, 0.0)])), (Fastener("b0", 8.0, 9.0, 8.4),), Freedom.HELD)
     assert agrees(chance(question, SAMPLES).probability, 1 - math.exp(-(0.7**2) / (2 * s**2)))
 
 
@@ -110,11 +114,13 @@ def eight_bolts():
     dowels = [Fastener(f"b{i}", 6, 6.3, kind=FastenerKind.DOWEL) for i in range(2)]
     bolts = [Fastener(f"b{i}", 8, 8.8) for i in range(8)]
     floating = [Fastener(f"b{i}", 8, 8.8, 8.8 if i % 2 else None) for i in range(8)]
-    slots = [Fastener(f"b{i}", 8, 8.8, slot=Slot(0.2 * i, 40.0 * i) if 0 < i < 4 else None) for i in range(8)]
+    slots = [Fastener(f"b{i}", 8, 8.8, slot=DrawnSlot(0.2 * i, 40.0 * i) if 0 < i < 4 else None) for i in range(8)]
     zones = {"bolts": 0.6, "floating": 0.7, "slots": 0.6, "dowels": (0.05, 0.05, *(0.55,) * 6)}
     cases = {"bolts": bolts, "floating": floating, "slots": slots, "dowels": [*dowels, *bolts[2:]]}
     return {
-        kind: FitUp(Side(pattern(places), zones[kind]), Side(pattern(places), zones[kind]), tuple(cases[kind]))
+        kind: FitUp(
+            PatternSide(pattern(places), zones[kind]), PatternSide(pattern(places), zones[kind]), tuple(cases[kind])
+        )
         for kind in cases
     }
 
@@ -128,7 +134,7 @@ def needed_clearance(question, sample):
     dowels = np.array([fastener.kind is FastenerKind.DOWEL for fastener in question.fasteners])
     shares = np.array([0.5 if fastener.is_fixed else 1.0 for fastener in question.fasteners])
     gaps = np.array([fastener.clearance / 2 for fastener in question.fasteners])
-    slots = [fastener.slot or Slot(0.0, 0.0) for fastener in question.fasteners]
+    slots = [fastener.slot or DrawnSlot(0.0, 0.0) for fastener in question.fasteners]
     ways = np.array([(math.cos(math.radians(one.angle)), math.sin(math.radians(one.angle))) for one in slots])
     reaches = np.array([[one.travel / 2] for one in slots])
 
@@ -182,12 +188,16 @@ def test_fixed_and_floating_formulas():
 def test_worst_case_at_the_limit():
     places = [(0.0, 0.0), (80.0, 0.0), (80.0, 60.0)]
     fixed = FitUp(
-        Side(pattern(places), 0.5), Side(pattern(places), 0.5), tuple(Fastener(f"b{i}", 8, 9) for i in range(3))
+        PatternSide(pattern(places), 0.5),
+        PatternSide(pattern(places), 0.5),
+        tuple(Fastener(f"b{i}", 8, 9) for i in range(3)),
     )
     assert [case.margin for case in worst_cases(fixed)] == pytest.approx([0.0] * 3, abs=1e-12)
     assert chance(fixed, 5000).probability == 1.0
     floating = FitUp(
-        Side(pattern(places), 1.0), Side(pattern(places), 1.0), tuple(Fastener(f"b{i}", 8, 9, 9) for i in range(3))
+        PatternSide(pattern(places), 1.0),
+        PatternSide(pattern(places), 1.0),
+        tuple(Fastener(f"b{i}", 8, 9, 9) for i in range(3)),
     )
     assert [case.margin for case in worst_cases(floating)] == pytest.approx([0.0] * 3, abs=1e-12)
 
@@ -200,7 +210,7 @@ def test_what_just_holds_at_worst_always_starts(seed):
     zones = (0.01, 0.01, *(0.5,) * seed)
     fasteners = [Fastener(f"b{i}", 6, 6.02, kind=FastenerKind.DOWEL) for i in range(2)]
     fasteners += [Fastener(f"b{i}", 8, 9) for i in range(2, 2 + seed)]
-    question = FitUp(Side(pattern(places), zones), Side(pattern(places), zones), tuple(fasteners))
+    question = FitUp(PatternSide(pattern(places), zones), PatternSide(pattern(places), zones), tuple(fasteners))
     assert chance(question, 4000, seed).probability == 1.0
 
 
@@ -224,8 +234,8 @@ def test_failures_at_the_ends_of_the_interval_against_scipy(samples):
 
 def held_bolt(s, dowels=()):
     """A bolt of parts that something holds, surveyed with a circular deviation s."""
-    surveyed = Side(pattern([(0.0, 0.0)], s**2 * np.eye(2)))
-    return FitUp(surveyed, Side(pattern([(0.0, 0.0)])), (Fastener("b0", 8.0, 9.0),), Freedom.HELD)
+    surveyed = PatternSide(pattern([(0.0, 0.0)], s**2 * np.eye(2)))
+    return FitUp(surveyed, PatternSide(pattern([(0.0, 0.0)])), (Fastener("b0", 8.0, 9.0),), Freedom.HELD)
 
 
 def within(hole, expected):
@@ -247,7 +257,9 @@ def test_hole_for_a_share_of_two_bolts():
     # The distance's error stays within c (half a clearance at either bolt) with 99.9 %: c = 3.2905 s sqrt 2 (two-sided).
     s, places = 0.1, [(0.0, 0.0), (100.0, 0.0)]
     question = FitUp(
-        Side(pattern(places, s**2 * np.eye(4))), Side(pattern(places)), (Fastener("a", 8, 9), Fastener("b", 8, 9))
+        PatternSide(pattern(places, s**2 * np.eye(4))),
+        PatternSide(pattern(places)),
+        (Fastener("a", 8, 9), Fastener("b", 8, 9)),
     )
     assert within(fit_up(question, SAMPLES).hole_999, 8 + 3.2905 * s * math.sqrt(2))
 
@@ -257,7 +269,9 @@ def test_hole_for_a_share_of_a_bolt_between_two_dowels():
     s, places = 0.2, [(-50.0, 0.0), (50.0, 0.0), (0.0, 0.0)]
     covariance = np.diag([0, 0, 0, 0, s**2, s**2])
     dowels = [Fastener(name, 6.0, 6.1, kind=FastenerKind.DOWEL) for name in ("l", "r")]
-    question = FitUp(Side(pattern(places, covariance)), Side(pattern(places)), (*dowels, Fastener("b", 8.0, 9.0)))
+    question = FitUp(
+        PatternSide(pattern(places, covariance)), PatternSide(pattern(places)), (*dowels, Fastener("b", 8.0, 9.0))
+    )
     found = fit_up(question, SAMPLES)
     assert agrees(found.chance.probability, 1 - math.exp(-((0.5 + 0.05) ** 2) / (2 * s**2)))
     assert within(found.hole_999, 8 + 2 * (s * math.sqrt(2 * math.log(1000)) - 0.05))
@@ -267,15 +281,17 @@ def test_dowels_that_do_not_go_in_leave_no_hole():
     # Two dowels 0.2 mm too far apart with a play of 0.1.
     apart, drawn = [(-50.1, 0.0), (50.1, 0.0), (0.0, 0.0)], [(-50.0, 0.0), (50.0, 0.0), (0.0, 0.0)]
     dowels = [Fastener(name, 6.0, 6.1, kind=FastenerKind.DOWEL) for name in ("l", "r")]
-    found = fit_up(FitUp(Side(pattern(apart)), Side(pattern(drawn), 0.1), (*dowels, Fastener("b", 8.0, 9.0))), 2000)
+    found = fit_up(
+        FitUp(PatternSide(pattern(apart)), PatternSide(pattern(drawn), 0.1), (*dowels, Fastener("b", 8.0, 9.0))), 2000
+    )
     assert (found.hole_999, found.hole_worst_case) == (None, None)
 
 
 def test_a_slot_along_two_bolts_takes_any_distance():
     # What is left across is turned away: the hole may be as small as the bolt.
     places = [(0.0, 0.0), (100.0, 0.0)]
-    fasteners = (Fastener("a", 8, 8.5), Fastener("b", 8, 8.5, slot=Slot(4.0, 0.0)))
-    found = fit_up(FitUp(Side(pattern(places), 0.8), Side(pattern(places), 0.8), fasteners), 5000)
+    fasteners = (Fastener("a", 8, 8.5), Fastener("b", 8, 8.5, slot=DrawnSlot(4.0, 0.0)))
+    found = fit_up(FitUp(PatternSide(pattern(places), 0.8), PatternSide(pattern(places), 0.8), fasteners), 5000)
     assert found.chance.probability == 1.0
     # Stated to 0.002 mm, rounded up to 0.01.
     assert found.hole_999.diameter == pytest.approx(8.0, abs=0.0101)

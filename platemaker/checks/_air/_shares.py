@@ -28,7 +28,7 @@ Figures = tuple[tuple[Region, ...], ...]
 
 
 @dataclass(frozen=True)
-class Way:
+class OpeningWay:
     """One opening's way: its steps at an even share of the flow, and the pressure difference for it, Pa.
 
     `conductance` is the flow over the root of that difference, kg/s over the root of Pa; `share` is of the joint's air.
@@ -51,7 +51,7 @@ class AirShares:
     """How the air of a joint divides over its openings; in words in `fault` why that is not known."""
 
     joint: Joint
-    ways: tuple[Way, ...]
+    ways: tuple[OpeningWay, ...]
     fault: str = ""
 
     @property
@@ -60,7 +60,7 @@ class AirShares:
         return 1 / len(self.joint.ports)
 
     @property
-    def worst(self) -> Way:
+    def worst(self) -> OpeningWay:
         """The opening whose share is farthest from an even one."""
         return max(self.ways, key=lambda way: round(abs(way.share - self.even), 9))
 
@@ -101,12 +101,12 @@ def _shares(stack: Stack, joint: Joint, report: AirReport | str) -> AirShares:
     return AirShares(joint, tuple(replace(way, share=way.conductance / every) for way in found))
 
 
-def _way(name: str, steps: tuple[AirStep, ...], air: Air, *, ends_in_port: bool) -> Way:
+def _way(name: str, steps: tuple[AirStep, ...], air: Air, *, ends_in_port: bool) -> OpeningWay:
     """A way with its conductance; the speed that the air has in the port at its end comes out of the pressure, too."""
     pressure, last = total_loss(steps), steps[-1].state
     if ends_in_port:
         pressure += pressure_loss(1.0, last.density, last.speed)
-    return Way(name, steps, pressure, flow_conductance(air.mass_flow, pressure), 0.0)
+    return OpeningWay(name, steps, pressure, flow_conductance(air.mass_flow, pressure), 0.0)
 
 
 def _paths(stack: Stack, joint: Joint, report: AirReport) -> tuple[int, list[list[Station]]] | str:

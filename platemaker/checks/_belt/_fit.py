@@ -9,7 +9,7 @@ from platemaker.checks._advice import Input, advised
 from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Limit, Sense, measured, not_checked
 from platemaker.formulas import about, strip_bending_stress, strip_end_slope, strip_twist
 from platemaker.parts import Stack
-from platemaker.resolved import Bracket, PulleyLine, ResolvedBelt, resolved_stack, wedge
+from platemaker.resolved import IdlerPlate, PulleyLine, ResolvedBelt, resolved_stack, wedge
 
 ANGLE, OFFSET, TAKE_UP, BRACKET = "PM995", "PM996", "PM997", "PM986"
 ALIGNED = "published practice of belt alignment: V-belts 0.5 degrees, toothed belts 0.25; ribbed 0.25 from memory"
@@ -124,7 +124,7 @@ def _aligned(stack: Stack, belt: ResolvedBelt, line: PulleyLine) -> Iterator[Fin
     )  # fmt: skip
 
 
-def _bracket(belt: ResolvedBelt, one: Bracket) -> Iterator[Finding]:
+def _bracket(belt: ResolvedBelt, one: IdlerPlate) -> Iterator[Finding]:
     """Tilt of the pulley under load, and stress of plate and stud."""
     pulley, section = belt.pulleys[one.place], belt.belt.section
     along, across = one.force

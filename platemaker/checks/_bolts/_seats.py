@@ -13,7 +13,7 @@ from platemaker.checks._limits import limit_for
 from platemaker.checks._loads._joint_loads import loads_on
 from platemaker.parts import HeadSeat, Hole, Part, Profile, Side, Stack, head_seat
 from platemaker.plane import Circle, Loop, Nearest, Point, Region, contains, nearest, nearest_each, nearest_to, offset
-from platemaker.resolved import ResolvedPart, Seat, resolved, resolved_stack, seat_depth
+from platemaker.resolved import BearingSeat, ResolvedPart, resolved, resolved_stack, seat_depth
 from platemaker.space import Cylinder, HalfSpace, Segment, dot, separation, trimmed
 
 EDGE, SEAT, WRENCH = "PM301", "PM401", "PM402"
@@ -101,7 +101,7 @@ def _heads(stack: Stack, part: Part) -> Iterator[tuple[Hole, Head]]:
             yield _entered_at(part, hole, bolt.nut), ("hex", bolt.bolts.washers)
 
 
-def _entered_at(part: Part, hole: Hole, seat: Seat) -> Hole:
+def _entered_at(part: Part, hole: Hole, seat: BearingSeat) -> Hole:
     """A hole as one that is entered from the face on which a head or a nut stands."""
     if not part.places or not seat.placed or hole.is_stepped:
         return hole

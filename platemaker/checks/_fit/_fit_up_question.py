@@ -49,7 +49,7 @@ class Asked:
 def question_of(stack: Stack, joint: Joint) -> Asked | str:
     """The fit-up of a joint's bolts, or the reason why nothing can be said. The joint has bolts and two faces."""
     from platemaker.fit_up import FitUp  # noqa: PLC0415 - only stacks with tolerances pay for its start-up
-    from platemaker.fit_up import Side as Half  # noqa: PLC0415
+    from platemaker.fit_up import PatternSide as Half  # noqa: PLC0415
 
     lower, upper = joint.lower, joint.upper
     if lower is None or upper is None:
@@ -145,7 +145,7 @@ def _cut_places(stack: Stack, joint: Joint, face: Face) -> dict[str, Point]:
 
 def _bolts(stack: Stack, joint: Joint, lower: Face, upper: Face) -> tuple[Fastener, ...] | str:
     """The joint's bolts with the smallest of their holes; in words why not."""
-    from platemaker.fit_up import Fastener, Slot  # noqa: PLC0415 - see question_of
+    from platemaker.fit_up import DrawnSlot, Fastener  # noqa: PLC0415 - see question_of
 
     bolts = joint.bolts
     through = [face for face in (upper, lower) if face.role is not Role.TAPPED]
@@ -163,7 +163,7 @@ def _bolts(stack: Stack, joint: Joint, lower: Face, upper: Face) -> tuple[Fasten
             return f"a hole at {spot} is {min(width for width, _ in passages):g} mm, the bolt {size:g} mm"
         wide, way = passages[0]
         other = passages[1][0] if len(passages) > 1 else None
-        found.append(Fastener(spot, size, wide, other, Slot(*way) if way else None))
+        found.append(Fastener(spot, size, wide, other, DrawnSlot(*way) if way else None))
     return tuple(found)
 
 

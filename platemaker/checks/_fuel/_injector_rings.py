@@ -46,12 +46,12 @@ def check_injector_rings(stack: Stack) -> Iterator[Finding]:
         bores = [hole for hole in rail.holes if hole.joint == row.joint]
         if bores:
             wide, stem = bores[0].bored[0].wide, row.injector.rail_end
-            one = _End(rail, wide, _bore_limits(stack, wide, stem), "rail_end", stem, bores[0].at)
+            one = _InjectorEnd(rail, wide, _bore_limits(stack, wide, stem), "rail_end", stem, bores[0].at)
             yield from one.findings()
             yield from _compound(stack, one)
         bore, stem = bosses.holes[0], row.injector.boss_end
         limits = _bore_limits(stack, bore.diameter, stem)
-        one = _End(bosses, bore.diameter, limits, "boss_end", stem, bore.at)
+        one = _InjectorEnd(bosses, bore.diameter, limits, "boss_end", stem, bore.at)
         yield from one.findings()
         yield from _compound(stack, one)
 
@@ -66,7 +66,7 @@ def _bore_limits(stack: Stack, bore: float, stem: Stem) -> tuple[float, float]:
 
 
 @dataclass(frozen=True)
-class _End:
+class _InjectorEnd:
     """One end of an injector in its bore, mm: `limits` of the bore, `at` its entry in the part's frame."""
 
     part: Part
@@ -182,7 +182,7 @@ class _End:
         return max(deep, default=(1.0, 0.0))
 
 
-def _compound(stack: Stack, end: _End) -> Iterator[Finding]:
+def _compound(stack: Stack, end: _InjectorEnd) -> Iterator[Finding]:
     """The ring's rubber: its range of temperature, and whether it stands the fuel. The boss end wets as well."""
     design, name = stack.design, end.stem.compound
     title, lacking = "O-ring's compound in the fuel", f"give `compound` of the injector's {end.key.replace('_', ' ')}"
@@ -197,7 +197,7 @@ def _compound(stack: Stack, end: _End) -> Iterator[Finding]:
     yield _in_fuel(design.fuel.kind if design.fuel else None, name, title, end)
 
 
-def _in_fuel(kind: str | None, name: str, title: str, end: _End) -> Finding:
+def _in_fuel(kind: str | None, name: str, title: str, end: _InjectorEnd) -> Finding:
     features = (end.key, name)
     if kind is None:
         return not_checked(FUEL, title, end.part.name, features, "give `kind` of the design's `fuel`")

@@ -30,7 +30,7 @@ from platemaker.formulas import (
     unit_load_deflection,
     worked,
 )
-from platemaker.parts import Design, Hole, Kind, Part, Row, Stack, Vec3
+from platemaker.parts import Design, Hole, Kind, Part, RailRow, Stack, Vec3
 from platemaker.resolved import boost_of, resolved, resolved_stack
 from platemaker.space import Frame, sub
 
@@ -104,7 +104,7 @@ def _joined(stack: Stack, part: Part, hole: Hole) -> set[str]:
     return {name for name, _ in bolt.through} - {part.name} if bolt else set()
 
 
-def _lacking(stack: Stack, rail: Part, row: Row | None, holders: Sequence[Part]) -> str:
+def _lacking(stack: Stack, rail: Part, row: RailRow | None, holders: Sequence[Part]) -> str:
     """What is missing for the thrust on a rail and the places of its brackets, in words; empty if nothing is."""
     if stack.design is None or stack.design.fuel is None:
         return "the spec's `design` has no `fuel`"
@@ -114,7 +114,7 @@ def _lacking(stack: Stack, rail: Part, row: Row | None, holders: Sequence[Part])
     return f"{lost[0]} has no single place in the stack" if lost else ""
 
 
-def _held(stack: Stack, rail: Part, row: Row, design: Design, holders: Sequence[Part]) -> Iterator[Finding]:
+def _held(stack: Stack, rail: Part, row: RailRow, design: Design, holders: Sequence[Part]) -> Iterator[Finding]:
     bores = [hole for hole in rail.holes if hole.joint == row.joint]
     fuel, pressure = design.fuel, (design.fuel.pressure if design.fuel else 0.0) + boost_of(design).governing
     if not bores or fuel is None:
@@ -155,7 +155,9 @@ class _Station:
     what: str
 
 
-def _bracket(stack: Stack, design: Design, rail: Part, row: Row, part: Part, load: BracketLoad) -> Iterator[Finding]:
+def _bracket(
+    stack: Stack, design: Design, rail: Part, row: RailRow, part: Part, load: BracketLoad
+) -> Iterator[Finding]:
     hole = _over(stack, part, rail)
     clamps = [one for one in part.holes if _joined(stack, part, one) - {rail.name}]
     reason = ""
@@ -272,7 +274,9 @@ def _deflection(part: Part, stations: Sequence[_Station], load: BracketLoad, *, 
     )  # fmt: skip
 
 
-def _lift(stack: Stack, rail: Part, row: Row, part: Part, lift: Worked[float], load: BracketLoad) -> Iterator[Finding]:
+def _lift(
+    stack: Stack, rail: Part, row: RailRow, part: Part, lift: Worked[float], load: BracketLoad
+) -> Iterator[Finding]:
     """What is left of the injectors' ends in the rail when the pressure lifts it."""
     if row.injector is None:
         yield not_checked(LIFT, TITLES[LIFT], part.name, (rail.name,), "the rail's `injector` is not specified")

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from platemaker.catalog import LimitName
 from platemaker.checks._limits import limit_for
-from platemaker.checks._ports._port_edges import LAST, Opened, Step
+from platemaker.checks._ports._port_edges import LAST, Opened, PortStep
 from platemaker.parts import Joint, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Region, overlap, wall, wall_between
 from platemaker.resolved import resolved
@@ -31,7 +31,7 @@ class Remedy:
     metal: float | None
 
 
-def advice_on(stack: Stack, joint: Joint, step: Step, allowed: float) -> str:
+def advice_on(stack: Stack, joint: Joint, step: PortStep, allowed: float) -> str:
     """All three ways with what each takes, or why it cannot be done, and the one that takes off the least metal."""
     wide, _ = step.widest
     remedies = [
@@ -45,7 +45,7 @@ def advice_on(stack: Stack, joint: Joint, step: Step, allowed: float) -> str:
     return "; ".join([first, *(f"{remedy.name}: {remedy.words}" for remedy in remedies)])
 
 
-def _moving(stack: Stack, joint: Joint, step: Step, allowed: float) -> Remedy:
+def _moving(stack: Stack, joint: Joint, step: PortStep, allowed: float) -> Remedy:
     (dx, dy), left = step.best_move(allowed)
     owner, mover = step.after.owner, step.after
     if step.after.is_body:
@@ -79,7 +79,7 @@ def _goes_along(stack: Stack, joint: Joint, mover: Opened) -> str:
     return f"; look again at {' and '.join(others)}, where it moves too" if others else ""
 
 
-def _blending(stack: Stack, joint: Joint, step: Step, wide: float) -> Remedy:
+def _blending(stack: Stack, joint: Joint, step: PortStep, wide: float) -> Remedy:
     after, deep = step.after, SLOPE * wide
     slope = f"{deep:.1f} mm deep, {SLOPE:g} times its width ({SLOPE_SOURCE})"
     if after.is_gasket:
@@ -97,7 +97,7 @@ def _blending(stack: Stack, joint: Joint, step: Step, wide: float) -> Remedy:
     return Remedy("blending", words + until, metal)
 
 
-def _enlarging(stack: Stack, joint: Joint, step: Step, wide: float) -> Remedy:
+def _enlarging(stack: Stack, joint: Joint, step: PortStep, wide: float) -> Remedy:
     after = step.after
     size = f"{after.owner} by up to {wide:.2f} mm along {step.edge:.1f} mm of edge, {step.area:.1f} mm2"
     if after.thickness is None:

@@ -71,7 +71,7 @@ class Opened:
 
 
 @dataclass(frozen=True)
-class Step:
+class PortStep:
     """Material of `after` that stands in the flow out of `before`: figures in the joint's frame, mm."""
 
     before: Opened
@@ -231,11 +231,11 @@ def _refined(edge: Edge, share: float, regions: Sequence[Region]) -> tuple[float
     return max([*ends, (_off(edge.point(middle), regions), middle)])
 
 
-def steps_of(sides: Sequence[Opened], towards: Side) -> Iterator[Step]:
+def steps_of(sides: Sequence[Opened], towards: Side) -> Iterator[PortStep]:
     """The steps that a flow `towards` one side meets in a joint of these openings, bottom up, in its order."""
     ordered = list(reversed(sides)) if towards is Side.BELOW else sides
     for before, after in pairwise(ordered):
-        yield known(Step(before, after, left_of(before.regions, after.regions)))
+        yield known(PortStep(before, after, left_of(before.regions, after.regions)))
 
 
 def openings_of(stack: Stack, joint: Joint, name: str) -> list[Opened]:

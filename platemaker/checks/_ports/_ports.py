@@ -12,7 +12,7 @@ from platemaker.checks._fit._unchecked import guarded
 from platemaker.checks._loads._seal_lines import carriers
 from platemaker.checks._ports._port_advice import advice_on
 from platemaker.checks._ports._port_doubt import Doubt
-from platemaker.checks._ports._port_edges import Opened, Step, left_of, openings_of, steps_of
+from platemaker.checks._ports._port_edges import Opened, PortStep, left_of, openings_of, steps_of
 from platemaker.parts import Joint, Port, Side, Stack, Vec3
 from platemaker.plane import moved, rotated
 from platemaker.remembered import known
@@ -74,7 +74,7 @@ def _closed(stack: Stack, joint: Joint, port: Port, known: Mapping[str, Sequence
 
 
 def _of_steps(
-    stack: Stack, joint: Joint, called: tuple[str, ...], steps: Iterable[Step], aside: str
+    stack: Stack, joint: Joint, called: tuple[str, ...], steps: Iterable[PortStep], aside: str
 ) -> Iterator[Finding]:
     for step in steps:
         yield _finding(stack, joint, called, step, aside)
@@ -82,10 +82,10 @@ def _of_steps(
             yield _overhang(joint, called, step)
 
 
-def _overhang(joint: Joint, called: tuple[str, ...], step: Step) -> Finding:
+def _overhang(joint: Joint, called: tuple[str, ...], step: PortStep) -> Finding:
     """How far a gasket reaches past the face that it lies on, into the opening behind."""
     gasket, behind = step.before, step.after
-    free = known(Step(behind, gasket, left_of(behind.regions, gasket.regions)))
+    free = known(PortStep(behind, gasket, left_of(behind.regions, gasket.regions)))
     wide, _ = free.widest
     note = f"cut its opening larger by up to {wide:.2f} mm: gasket.overhang" if wide > HANGING.fail else ""
     inputs = [("area that hangs free", free.area, "mm2")]
@@ -93,7 +93,7 @@ def _overhang(joint: Joint, called: tuple[str, ...], step: Step) -> Finding:
     return advised(measured(HANGS, TITLE_HANGS, gasket.owner, features, wide, HANGING, note=note, inputs=inputs))
 
 
-def _finding(stack: Stack, joint: Joint, called: tuple[str, ...], step: Step, aside: str) -> Finding:
+def _finding(stack: Stack, joint: Joint, called: tuple[str, ...], step: PortStep, aside: str) -> Finding:
     features, part = (joint.name, *called, f"{step.before.owner} to {step.after.owner}"), _part_of(step)
     if step.area > CHAMBER * step.after.measures.area:
         reason = (
@@ -117,7 +117,7 @@ def _finding(stack: Stack, joint: Joint, called: tuple[str, ...], step: Step, as
     return advised(found)
 
 
-def _size(step: Step) -> Iterator[Input]:
+def _size(step: PortStep) -> Iterator[Input]:
     """A step's widths and where the widest is, in the joint's frame; and how large it gets by play and zones."""
     edge, aside = step.edge, step.aside
     wide, at = step.widest if step.regions else (0.0, None)
@@ -143,12 +143,12 @@ def _doubt(doubt: Doubt, worst: float) -> Iterator[Input]:
     yield "step at 95 % worst, survey and play", worst, "mm2"
 
 
-def _part_of(step: Step) -> Opened:
+def _part_of(step: PortStep) -> Opened:
     """The part that a step is reported on: the one that makes it, or the one before where that is a body."""
     return step.before if step.after.is_body else step.after
 
 
-def _places(stack: Stack, joint: Joint, step: Step, name: str) -> list[Vec3]:
+def _places(stack: Stack, joint: Joint, step: PortStep, name: str) -> list[Vec3]:
     """Where a step is widest, on the face of the part that it is reported on; nothing for a body."""
     part = stack.find_part(name)
     mounting = part.mounting(joint.name) if part else None

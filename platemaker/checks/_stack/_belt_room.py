@@ -8,7 +8,7 @@ from itertools import product
 from platemaker.checks._finding import Finding, Limit, measured
 from platemaker.checks._stack._clearance import clearance_limit, nearest_of
 from platemaker.checks._stack._near import Near
-from platemaker.checks._stack._stack_items import Contents, Item, ItemKind
+from platemaker.checks._stack._stack_items import Contents, ItemKind, StackItem
 from platemaker.parts import Stack, Vec3
 from platemaker.plane import BeltPath, Line, Loop, Region
 from platemaker.resolved import ResolvedBelt, resolved_stack
@@ -37,7 +37,7 @@ def check_belt_room(stack: Stack, contents: Contents) -> Iterator[Finding]:
 
 
 def _nearest(
-    stack: Stack, mine: Sequence[Item], contents: Contents, limit: Limit, title: str, own: frozenset[str]
+    stack: Stack, mine: Sequence[StackItem], contents: Contents, limit: Limit, title: str, own: frozenset[str]
 ) -> Iterator[Finding]:
     best: Near | None = None
     others = [one for one in contents.items if one.figures and one.owner not in own]
@@ -52,7 +52,7 @@ def _nearest(
     yield best.finding(stack, ROOM, title, limit)
 
 
-def _span(belt: ResolvedBelt, path: BeltPath, span: Line) -> Item:
+def _span(belt: ResolvedBelt, path: BeltPath, span: Line) -> StackItem:
     """A span of the belt as a box: its thickness in the belt's plane, its width across."""
     section, frame, wide = belt.belt.section, belt.belt.frame, belt.belt.width
     u = span.tangent(0.0)
@@ -67,10 +67,10 @@ def _span(belt: ResolvedBelt, path: BeltPath, span: Line) -> Item:
     if dot(box.z_axis, frame.z_axis) < 0:
         box = Frame(along(origin, wide, frame.z_axis), x, y)
     name = f"belt, {span.tag}"
-    return Item(name, "belt", name, ItemKind.FITTING, (Prism(region, box, wide),))
+    return StackItem(name, "belt", name, ItemKind.FITTING, (Prism(region, box, wide),))
 
 
-def _pulley(belt: ResolvedBelt, place: int) -> Item:
+def _pulley(belt: ResolvedBelt, place: int) -> StackItem:
     """A pulley with the belt on it, as wide as its rim or, where that is not stated, as the belt."""
     pulley, section = belt.pulleys[place], belt.belt.section
     on = section.height - section.back if pulley.back else section.back
@@ -78,4 +78,4 @@ def _pulley(belt: ResolvedBelt, place: int) -> Item:
     half = (pulley.width or belt.belt.width) / 2
     figure = Cylinder(along(centre, -half, pulley.axis), along(centre, half, pulley.axis), pulley.radius + on)
     name = f"pulley {pulley.name}"
-    return Item(name, name, name, ItemKind.FITTING, (figure,))
+    return StackItem(name, name, name, ItemKind.FITTING, (figure,))

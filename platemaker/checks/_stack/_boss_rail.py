@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, measured, not_checked
-from platemaker.parts import Hole, Injector, Part, Row, Stack, Vec3, turned_round_misfit
+from platemaker.parts import Hole, Injector, Part, RailRow, Stack, Vec3, turned_round_misfit
 from platemaker.space import Frame, along, dot, sub
 
 POSITION, ANGLE, TURNED_ROUND = "PM701", "PM702", "PM705"
@@ -47,7 +47,7 @@ class _Line:
     axis: Vec3
     bore: Hole
 
-    def alignment(self, row: Row, rail: Part) -> Iterator[Finding]:
+    def alignment(self, row: RailRow, rail: Part) -> Iterator[Finding]:
         """How far the bore's mouth stands off the boss's axis, and the angle between bore and axis."""
         off = sub(self.bore.at, self.shoulder)
         reach = dot(off, self.axis)
@@ -89,7 +89,7 @@ class _Line:
         )  # fmt: skip
 
 
-def _lines(stack: Stack, row: Row, rail: Part, bosses: Part) -> Iterator[_Line]:
+def _lines(stack: Stack, row: RailRow, rail: Part, bosses: Part) -> Iterator[_Line]:
     view: Frame = rail.places[0]
     bores = {hole.spot: hole for hole in rail.holes if hole.joint == row.joint}
     sunk = seat_height(bosses)
@@ -122,7 +122,7 @@ def _in_boss(injector: Injector, rail: Part, bosses: Part) -> Finding:
     )  # fmt: skip
 
 
-def _turned_round(stack: Stack, row: Row, rail: Part) -> Finding:
+def _turned_round(stack: Stack, row: RailRow, rail: Part) -> Finding:
     """Either way round fits, or a FRONT mark must say which way does."""
     misfit = turned_round_misfit(list(stack.joint(row.joint).spots.values()))
     sense, source = Sense.AT_MOST, "the limit on position; turned end for end and set as well as it goes"

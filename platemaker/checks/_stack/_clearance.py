@@ -13,7 +13,7 @@ from platemaker.checks._stack._near import CLEARANCE, CONTACT, LOOP, PRACTICE, S
 from platemaker.checks._stack._near_places import Position, near_places
 from platemaker.checks._stack._own_bores import bosses_in_castings
 from platemaker.checks._stack._slides import Slide, slides_of
-from platemaker.checks._stack._stack_items import Contents, Item, ItemKind, Pair
+from platemaker.checks._stack._stack_items import Contents, ItemKind, Pair, StackItem
 from platemaker.parts import Stack, Vec3
 from platemaker.remembered import remembered
 from platemaker.space import box_gap
@@ -66,7 +66,7 @@ def _beside_joints(stack: Stack, contents: Contents, reach: float) -> Iterator[N
         yield from near_places(near, planes, reach)
 
 
-def _set(a: Item, b: Item, slide: Slide, by: Vec3, note: str) -> Position:
+def _set(a: StackItem, b: StackItem, slide: Slide, by: Vec3, note: str) -> Position:
     return Position(a.moved(by), b, note) if a.owner in slide.moves else Position(a, b.moved(by), note)
 
 
@@ -100,17 +100,17 @@ def _all_near(contents: Contents, window: float) -> Iterator[tuple[Pair, Near]]:
     yield from best.items()
 
 
-def _pairs(items: Sequence[Item], window: float) -> Iterator[tuple[Item, Item]]:
+def _pairs(items: Sequence[StackItem], window: float) -> Iterator[tuple[StackItem, StackItem]]:
     """Pairs whose boxes come within the window, by a sweep along X."""
     ordered = sorted((item for item in items if item.figures), key=lambda item: item.box[0])
-    open_: list[Item] = []
+    open_: list[StackItem] = []
     for item in ordered:
         open_ = [other for other in open_ if other.box[3] + window >= item.box[0]]
         yield from ((other, item) for other in open_ if box_gap(other.box, item.box) <= window)
         open_.append(item)
 
 
-def _keep(best: dict[Pair, Near], contents: Contents, a: Item, b: Item, window: float) -> None:
+def _keep(best: dict[Pair, Near], contents: Contents, a: StackItem, b: StackItem, window: float) -> None:
     key = frozenset((a.owner, b.owner))
     if a.unit == b.unit or key in contents.entering:
         return
@@ -125,7 +125,7 @@ def _keep(best: dict[Pair, Near], contents: Contents, a: Item, b: Item, window: 
 
 
 @remembered(8192)
-def nearest_of(a: Item, b: Item, within: float) -> Near | None:
+def nearest_of(a: StackItem, b: StackItem, within: float) -> Near | None:
     """Two items at their nearest, where that is below `within`; else None."""
     pairs = [
         (box_gap(box_a, box_b), one, other)
@@ -155,6 +155,8 @@ def _along(contents: Contents, slide: Slide, window: float) -> Iterator[tuple[Pa
         yield from ((key, replace(found, where=note)) for key, found in best.items())
 
 
-def _across(moving: Iterable[Item], resting: Sequence[Item], window: float) -> Iterator[tuple[Item, Item]]:
+def _across(
+    moving: Iterable[StackItem], resting: Sequence[StackItem], window: float
+) -> Iterator[tuple[StackItem, StackItem]]:
     for one in moving:
         yield from ((one, other) for other in resting if one.figures and box_gap(one.box, other.box) <= window)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._stack._between import box_of
-from platemaker.checks._stack._stack_items import Contents, Item, ItemKind
+from platemaker.checks._stack._stack_items import Contents, ItemKind, StackItem
 from platemaker.parts import Stack, Vec3
 
 HEIGHT = "PM681"
@@ -37,7 +37,7 @@ def _tops(contents: Contents) -> Iterator[tuple[str, str, Vec3]]:
         yield item.name, item.owner, top_of(item)
 
 
-def top_of(item: Item) -> Vec3:
+def top_of(item: StackItem) -> Vec3:
     """The highest point's height over the middle of the item's box, in the stack's frame."""
     highest = max((box_of(figure) for figure in item.figures), key=lambda box: box[5])
     return (highest[0] + highest[3]) / 2, (highest[1] + highest[4]) / 2, highest[5]

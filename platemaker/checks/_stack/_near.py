@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
-from platemaker.checks._stack._stack_items import Item, ItemKind, Pair
+from platemaker.checks._stack._stack_items import ItemKind, Pair, StackItem
 from platemaker.parts import Stack, Vec3
 
 CLEARANCE, CONTACT = "PM641", "PM642"
@@ -23,8 +23,8 @@ WINDOW = 5.0
 class Near:
     """Two items at their nearest: signed distance, points in the stack's frame, shared volume where they overlap."""
 
-    a: Item
-    b: Item
+    a: StackItem
+    b: StackItem
     distance: float
     points: tuple[Vec3, Vec3]
     volume: float = 0.0

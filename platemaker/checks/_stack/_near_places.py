@@ -18,7 +18,7 @@ from platemaker.checks._finding import EQUAL
 from platemaker.checks._stack._between import Solid, apart, box_around
 from platemaker.checks._stack._joint_planes import JointPlane
 from platemaker.checks._stack._near import Near
-from platemaker.checks._stack._stack_items import Item
+from platemaker.checks._stack._stack_items import StackItem
 from platemaker.parts import Vec3
 from platemaker.space import Box3, Cylinder, Frame, Prism, Separation, box_gap, depth, scale, sub
 
@@ -37,8 +37,8 @@ Piece: TypeAlias = "Cylinder | Prism | ImportedFace"
 class Position:
     """Two items as they stand at one setting of the plates; `where` says which."""
 
-    a: Item
-    b: Item
+    a: StackItem
+    b: StackItem
     where: str = ""
 
 
@@ -132,7 +132,7 @@ def _between(one: Piece, other: Piece) -> Separation | None:
     return apart(one, other)
 
 
-def _faces(item: Item, at: Vec3, far: Vec3) -> bool:
+def _faces(item: StackItem, at: Vec3, far: Vec3) -> bool:
     """Whether an item's surface at a point of it, or just beside that, faces a far point: matter behind, none before.
 
     It does not where the piece that was measured goes on into another: a layer of a plate under the next, a leg into
@@ -150,7 +150,7 @@ def _faces(item: Item, at: Vec3, far: Vec3) -> bool:
     )
 
 
-def _holds(item: Item, point: Vec3) -> bool:
+def _holds(item: StackItem, point: Vec3) -> bool:
     """Whether a point lies within an item's matter, not on its surface."""
     return any(
         depth(figure, np.array([point]))[0] > INSIDE if isinstance(figure, Cylinder | Prism) else figure.holds(point)

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from platemaker.checks._stack._between import Solid, apart, box_about, separation
-from platemaker.checks._stack._stack_items import Item, items_near
-from platemaker.checks._stack._tools import Envelope, nut_envelopes, tool_envelopes
+from platemaker.checks._stack._stack_items import StackItem, items_near
+from platemaker.checks._stack._tools import ToolEnvelope, nut_envelopes, tool_envelopes
 from platemaker.remembered import remembered
-from platemaker.resolved import Bolt, Seat
+from platemaker.resolved import BearingSeat, Bolt
 from platemaker.space import Box3, Separation, bounding_box, box_gap
 
 WINDOW = 5.0
@@ -22,7 +22,7 @@ WINDOW = 5.0
 class Hit:
     """Something near a tool: how far from its room, minus infinity where it is in it, and the two figures."""
 
-    item: Item
+    item: StackItem
     distance: float
     figures: tuple[Solid, Solid]
 
@@ -33,7 +33,7 @@ class Hit:
 
 
 @dataclass(frozen=True)
-class End:
+class BoltEnd:
     """The end of a bolt that a tool goes on: its head, or its nut."""
 
     bolt: Bolt
@@ -45,7 +45,7 @@ class End:
         return f"{self.bolt.name} nut" if self.is_nut else self.bolt.name
 
     @property
-    def seat(self) -> Seat:
+    def seat(self) -> BearingSeat:
         """What it bears on."""
         return self.bolt.nut if self.is_nut and self.bolt.nut else self.bolt.seat
 
@@ -54,23 +54,23 @@ class End:
         """The part or body that it bears on."""
         return self.seat.owner
 
-    def ways(self) -> Iterator[Envelope]:
+    def ways(self) -> Iterator[ToolEnvelope]:
         """The ways to turn or hold it, handiest first."""
         return nut_envelopes(self.bolt) if self.is_nut else tool_envelopes(self.bolt)
 
 
-def ends_of(bolt: Bolt) -> Iterator[End]:
+def ends_of(bolt: Bolt) -> Iterator[BoltEnd]:
     """The head, and the nut where there is one."""
-    yield End(bolt)
+    yield BoltEnd(bolt)
     if bolt.nut is not None:
-        yield End(bolt, is_nut=True)
+        yield BoltEnd(bolt, is_nut=True)
 
 
 @dataclass(frozen=True)
 class Reach:
     """The end of a bolt, a way to turn or hold it, and what is in that way's room or near it, nearest first."""
 
-    end: End
+    end: BoltEnd
     way: str
     hits: tuple[Hit, ...]
 
@@ -84,12 +84,12 @@ class Reach:
         return next((hit for hit in self.hits if hit.item.owner in owners), None)
 
 
-def reach_of(end: End, items: Sequence[Item]) -> Reach:
+def reach_of(end: BoltEnd, items: Sequence[StackItem]) -> Reach:
     """The handiest way to turn or hold a bolt's end."""
     return _reached(end, next(end.ways()), items)
 
 
-def other_ways(reach: Reach, items: Sequence[Item]) -> Reach:
+def other_ways(reach: Reach, items: Sequence[StackItem]) -> Reach:
     """The way in whose room the fewest things stand, the handiest of equals."""
     best = reach
     for envelope in reach.end.ways():
@@ -101,13 +101,13 @@ def other_ways(reach: Reach, items: Sequence[Item]) -> Reach:
     return best
 
 
-def _reached(end: End, envelope: Envelope, items: Sequence[Item]) -> Reach:
+def _reached(end: BoltEnd, envelope: ToolEnvelope, items: Sequence[StackItem]) -> Reach:
     around = [bounding_box(figure) for figure in envelope.figures]
     hits = sorted(_hits(end, envelope, around, items), key=lambda hit: hit.distance)
     return Reach(end, envelope.name, tuple(hits))
 
 
-def _hits(end: End, envelope: Envelope, around: Sequence[Box3], items: Sequence[Item]) -> Iterator[Hit]:
+def _hits(end: BoltEnd, envelope: ToolEnvelope, around: Sequence[Box3], items: Sequence[StackItem]) -> Iterator[Hit]:
     """The part that head or nut sits on counts only where it is in the way; the bolt's own pieces do not count."""
     for item in items_near(box_about(around), items, WINDOW):
         own = end.seat.part is None and item.owner == end.owner  # a body is known by its box alone, not over its flange
@@ -119,7 +119,7 @@ def _hits(end: End, envelope: Envelope, around: Sequence[Box3], items: Sequence[
 
 
 @remembered(8192)
-def _hit(envelope: Envelope, around: Sequence[Box3], item: Item, window: float) -> Hit | None:
+def _hit(envelope: ToolEnvelope, around: Sequence[Box3], item: StackItem, window: float) -> Hit | None:
     """How near an item comes to an envelope, below `window`; the first overlap that is met settles it."""
     best, least = None, window
     for figure, box in zip(envelope.figures, around, strict=True):

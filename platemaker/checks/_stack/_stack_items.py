@@ -34,7 +34,7 @@ class ItemKind(StrEnum):
 
 
 @dataclass(frozen=True)
-class Item:
+class StackItem:
     """Something that takes room: its figures in the stack's frame. `unit` names the one piece that it is part of.
 
     `owner` is the part or body; for bolts, their group; `on` the part that an injector or fitting is fitted to.
@@ -59,18 +59,18 @@ class Item:
         """The box about them all."""
         return box_about(self.boxes)
 
-    def moved(self, by: Vec3) -> Item:
+    def moved(self, by: Vec3) -> StackItem:
         """The item shifted."""
         outside = {owner: tuple(figure.moved(by) for figure in figures) for owner, figures in self.outside.items()}
         return replace(self, figures=tuple(figure.moved(by) for figure in self.figures), outside=outside)
 
-    def against(self, owner: str) -> Item:
+    def against(self, owner: str) -> StackItem:
         """The item as it counts against what another owner has."""
         figures = self.outside.get(owner)
         return self if figures is None else replace(self, figures=figures)
 
 
-def items_near(box: Box3, items: Iterable[Item], window: float) -> Iterator[Item]:
+def items_near(box: Box3, items: Iterable[StackItem], window: float) -> Iterator[StackItem]:
     """The items whose boxes come within the window of a box; quick where most are far off along one axis."""
     x0, y0, z0, x1, y1, z1 = box
     for item in items:
@@ -89,7 +89,7 @@ class Contents:
     in the other.
     """
 
-    items: tuple[Item, ...]
+    items: tuple[StackItem, ...]
     fasteners: tuple[Bolt, ...]
     touching: frozenset[Pair]
     entering: frozenset[Pair]
@@ -142,22 +142,22 @@ def _outside(figures: Iterable[Cylinder], place: Frame, bore: OwnBore) -> dict[s
     return dict.fromkeys(bore.owners, tuple(figure.placed(place) for figure in figures))
 
 
-def _parts(stack: Stack, bores: Bores) -> Iterator[Item]:
+def _parts(stack: Stack, bores: Bores) -> Iterator[StackItem]:
     for part in stack.parts:
         matter, own = matter_of(squared(part, stack)) if part.places else (), bores.get(part.name)
         for number, place in enumerate(part.places, 1):
             name = part.name if len(part.places) == 1 else f"{part.name} {number}"
             outside = _outside(own[number - 1].boss_outside(), place, own[number - 1]) if own else {}
-            yield Item(name, part.name, name, ItemKind.PART, tuple(one.placed(place) for one in matter), outside)
+            yield StackItem(name, part.name, name, ItemKind.PART, tuple(one.placed(place) for one in matter), outside)
 
 
-def _bodies(stack: Stack) -> Iterator[Item]:
+def _bodies(stack: Stack) -> Iterator[StackItem]:
     for body in stack.bodies:
         if body.envelope is None:
             continue
         figure = _envelope_figure(body.envelope, stack.folder, body.place)
         if figure is not None:
-            yield Item(body.name, body.name, body.name, ItemKind.BODY, (figure,))
+            yield StackItem(body.name, body.name, body.name, ItemKind.BODY, (figure,))
 
 
 def _envelope_figure(given: Envelope, folder: Path | None, place: Frame | None) -> Solid | None:
@@ -177,14 +177,14 @@ def bolts_owner(group: str) -> str:
     return f"{group} bolts"
 
 
-def _bolts(fasteners: Iterable[Bolt]) -> Iterator[Item]:
+def _bolts(fasteners: Iterable[Bolt]) -> Iterator[StackItem]:
     for one in fasteners:
         for what, figure in one.figures().items():
             kind = ItemKind.SHANK if what == "shank" else ItemKind.BOLT
-            yield Item(f"{one.name} {what}", bolts_owner(one.group), one.name, kind, (figure,))
+            yield StackItem(f"{one.name} {what}", bolts_owner(one.group), one.name, kind, (figure,))
 
 
-def injectors_of(stack: Stack, bores: Bores) -> Iterator[Item]:
+def injectors_of(stack: Stack, bores: Bores) -> Iterator[StackItem]:
     """Injectors from their shoulders up: the ends below stand in their bosses, whose room they have."""
     for row in stack.rows:
         bosses, own = stack.find_part(row.bosses), bores.get(row.bosses)
@@ -198,7 +198,7 @@ def injectors_of(stack: Stack, bores: Bores) -> Iterator[Item]:
                 bore = own[number - 1]
                 outside = _outside((piece for one in figures for piece in bore.outside(one)), place, bore)
             name = f"injector {number}"
-            yield Item(name, injectors_owner(row.rail), name, ItemKind.INJECTOR, placed, outside, row.bosses)
+            yield StackItem(name, injectors_owner(row.rail), name, ItemKind.INJECTOR, placed, outside, row.bosses)
 
 
 def _bored(stack: Stack, bores: Bores) -> Iterator[Pair]:
@@ -225,7 +225,7 @@ def injector_figures(injector: Injector, shoulder: float) -> tuple[Cylinder, ...
     )
 
 
-def fittings_of(parts: Iterable[Part]) -> Iterator[Item]:
+def fittings_of(parts: Iterable[Part]) -> Iterator[StackItem]:
     """The room of each hole's fitting, where its part stands."""
     for part in parts:
         for hole in part.holes:
@@ -236,7 +236,9 @@ def fittings_of(parts: Iterable[Part]) -> Iterator[Item]:
             for number, place in enumerate(part.places, 1):
                 one = part.name if len(part.places) == 1 else f"{part.name} {number}"
                 name = f"{one} {hole.name} fitting"
-                yield Item(name, f"{part.name} fittings", name, ItemKind.FITTING, (figure.placed(place),), on=part.name)
+                yield StackItem(
+                    name, f"{part.name} fittings", name, ItemKind.FITTING, (figure.placed(place),), on=part.name
+                )
 
 
 def _contacts(stack: Stack, fasteners: Iterable[Bolt]) -> tuple[frozenset[Pair], frozenset[Pair]]:

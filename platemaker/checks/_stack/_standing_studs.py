@@ -15,7 +15,7 @@ from itertools import combinations
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._stack._assembly_order import Held, Order
 from platemaker.checks._stack._between import Solid, apart, box_about, box_of, separation
-from platemaker.checks._stack._stack_items import Contents, Item, ItemKind, bolts_owner
+from platemaker.checks._stack._stack_items import Contents, ItemKind, StackItem, bolts_owner
 from platemaker.parts import Stack, Vec3, linked
 from platemaker.resolved import Bolt
 from platemaker.space import Box3, Cylinder, Prism, add, box_gap, dot, scale
@@ -105,7 +105,7 @@ class Lifted:
     owner: str
     needed: float
     free: float
-    stopped_by: tuple[Item, Item] | None
+    stopped_by: tuple[StackItem, StackItem] | None
 
 
 def lifted(
@@ -159,7 +159,7 @@ def _lift(bolt: Bolt, owner: str, contents: Contents, sides: _Sides, fast: Mappi
     needed = max((bolt.long or 0.0) - under, 0.0)
     studs = {one.name for one in contents.fasteners if one.is_stud}
     known = {owner for one in contents.fasteners for owner in one.joins}
-    up, down = list[Item](), list[Item]()
+    up, down = list[StackItem](), list[StackItem]()
     for item in contents.items:
         if not item.figures or _is_off(item, sides, studs):
             continue
@@ -171,7 +171,7 @@ def _lift(bolt: Bolt, owner: str, contents: Contents, sides: _Sides, fast: Mappi
     return _way(bolt, owner, needed, contents, up, down)
 
 
-def _is_off(item: Item, sides: _Sides, studs: Collection[str]) -> bool:
+def _is_off(item: StackItem, sides: _Sides, studs: Collection[str]) -> bool:
     """Whether it is a screw that is out by then, or a nut that is off."""
     if item.kind not in (ItemKind.BOLT, ItemKind.SHANK):
         return False
@@ -179,7 +179,7 @@ def _is_off(item: Item, sides: _Sides, studs: Collection[str]) -> bool:
     return not (group_tight or (item.kind is ItemKind.SHANK and item.unit in studs))
 
 
-def _whose(item: Item, contents: Contents, fast: Mapping[str, str]) -> set[str]:
+def _whose(item: StackItem, contents: Contents, fast: Mapping[str, str]) -> set[str]:
     """The pieces that an item is fast to: a stud to what it stands in."""
     if item.kind in (ItemKind.BOLT, ItemKind.SHANK):
         of = next(one for one in contents.fasteners if one.name == item.unit)
@@ -188,7 +188,9 @@ def _whose(item: Item, contents: Contents, fast: Mapping[str, str]) -> set[str]:
     return {fast.get(item.on or item.owner, item.on or item.owner), fast.get(item.owner, item.owner)}
 
 
-def _way(bolt: Bolt, owner: str, needed: float, contents: Contents, up: Sequence[Item], down: Sequence[Item]) -> Lifted:
+def _way(
+    bolt: Bolt, owner: str, needed: float, contents: Contents, up: Sequence[StackItem], down: Sequence[StackItem]
+) -> Lifted:
     """The nearest stop on the way of all that moves past all that stays."""
     free, stop = needed, None
     by = scale(bolt.seat.out, needed)
@@ -205,7 +207,7 @@ def _way(bolt: Bolt, owner: str, needed: float, contents: Contents, up: Sequence
     return Lifted(bolt, owner, needed, free, stop)
 
 
-def _through(item: Item, contents: Contents) -> frozenset[str]:
+def _through(item: StackItem, contents: Contents) -> frozenset[str]:
     if item.kind is not ItemKind.SHANK:
         return frozenset()
     return next(one.joins for one in contents.fasteners if one.name == item.unit)

@@ -27,20 +27,20 @@ lets it be at most; handle s wide, 0.4 s thick and 10 s long (common practice)."
 
 
 @dataclass(frozen=True)
-class Envelope:
+class ToolEnvelope:
     """One way to turn a bolt: its name, and the figures, in the stack's frame, that must stay free."""
 
     name: str
     figures: tuple[Cylinder | Prism, ...]
 
 
-def tool_envelopes(bolt: Bolt) -> Iterator[Envelope]:
+def tool_envelopes(bolt: Bolt) -> Iterator[ToolEnvelope]:
     """The ways to turn a bolt, handiest first, each with the room that the bolt itself needs to come out."""
     out = _way_out(bolt)
     if bolt.bolts.head in ("hex", "stud"):
         wide = socket_wrench(bolt.head_diameter).outside_diameter
         seat, past = bolt.lift, _past_head(bolt)  # a deep socket, where a stud stands out of its nut
-        yield Envelope("a socket", (_upright(bolt, seat + LIFT, seat + SOCKET_LENGTH + past, wide / 2), *out))
+        yield ToolEnvelope("a socket", (_upright(bolt, seat + LIFT, seat + SOCKET_LENGTH + past, wide / 2), *out))
         return
     across = (countersunk_head if bolt.bolts.head == "countersunk" else socket_head)(bolt.thread).key
     high = head_size(bolt.thread, bolt.bolts.head)[1]
@@ -48,7 +48,7 @@ def tool_envelopes(bolt: Bolt) -> Iterator[Envelope]:
     # A countersunk head ends in its face: the tool begins a little over it, as a socket does over its seat.
     bit = _upright(bolt, max(top, bolt.lift + LIFT), top + BIT_REACH, corner)
     body = _upright(bolt, top + BIT_REACH, top + BIT_SOCKET_LENGTH, BIT_SOCKET_DIAMETER / 2)
-    yield Envelope("a bit socket", (bit, body, *out))
+    yield ToolEnvelope("a bit socket", (bit, body, *out))
     deep = high / 2  # a hexagon socket is about half as deep as its head is high
     for words, stem, arm in (
         ("a key, long arm out", key.short_arm, key.long_arm),
@@ -58,10 +58,10 @@ def tool_envelopes(bolt: Bolt) -> Iterator[Envelope]:
         upright = _upright(bolt, max(top, bolt.lift + LIFT), level, corner)
         for number in range(DIRECTIONS):
             swing = _swing(bolt, level - 2 * corner, 2 * corner, arm, 360.0 * number / DIRECTIONS)
-            yield Envelope(words, (upright, swing, *out))
+            yield ToolEnvelope(words, (upright, swing, *out))
 
 
-def nut_envelopes(bolt: Bolt) -> Iterator[Envelope]:
+def nut_envelopes(bolt: Bolt) -> Iterator[ToolEnvelope]:
     """The ways to hold a bolt's nut while its head is turned, handiest first; each with the nut's way on to the shank.
 
     A held wrench does not swing: its handle lies in one direction.
@@ -74,7 +74,7 @@ def nut_envelopes(bolt: Bolt) -> Iterator[Envelope]:
     on = _past(bolt, LIFT, tip + lift + high, wide / 2)
     past = tip - lift - high  # a deep socket, where the shank stands out of the nut
     socket = socket_wrench(flats).outside_diameter / 2
-    yield Envelope("a socket", (_past(bolt, lift + LIFT, lift + SOCKET_LENGTH + past, socket), on))
+    yield ToolEnvelope("a socket", (_past(bolt, lift + LIFT, lift + SOCKET_LENGTH + past, socket), on))
     ring, thick = (share * flats + more for share, more in (RING_WIDTH, RING_HEIGHT))
     head = _past(bolt, lift + LIFT, tip + thick, ring / 2)
     thin, long = (share * flats for share in HANDLE)
@@ -85,7 +85,7 @@ def nut_envelopes(bolt: Bolt) -> Iterator[Envelope]:
         )
         bar = Region.of(Loop.rectangle(long, flats, centre=(long / 2, 0.0)))
         turned = base.rotated(base.origin, base.z_axis, math.degrees(angle))
-        yield Envelope("a ring wrench", (head, Prism(bar, turned, thin), on))
+        yield ToolEnvelope("a ring wrench", (head, Prism(bar, turned, thin), on))
 
 
 def _washer_width(bolt: Bolt) -> float:

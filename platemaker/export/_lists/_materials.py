@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from platemaker.checks import BoltOrder, bolt_orders
-from platemaker.parts import Kind, Part, Row, Seal, Stack
+from platemaker.parts import Kind, Part, RailRow, Seal, Stack
 from platemaker.units import LengthUnit
 from platemaker.views import shown
 
 
 @dataclass(frozen=True)
-class Material:
+class MaterialLine:
     """A line of the bill of materials; `where` names joints, or part and hole."""
 
     quantity: int
@@ -21,7 +21,7 @@ class Material:
     where: str
 
 
-def bill_of_materials(stack: Stack) -> tuple[Material, ...]:
+def bill_of_materials(stack: Stack) -> tuple[MaterialLine, ...]:
     """All that is bolted, laid between, screwed in or smeared on; machined parts are on the cover."""
     return (
         *_bolts(stack),
@@ -45,7 +45,7 @@ def bolt_words(row: BoltOrder, unit: str) -> str:
     return f"{row.thread} × {long}, {row.head}, {row.property_class}"
 
 
-def _bolts(stack: Stack) -> Iterator[Material]:
+def _bolts(stack: Stack) -> Iterator[MaterialLine]:
     rings: Counter[str] = Counter()
     nuts: Counter[str] = Counter()
     where: dict[str, list[str]] = {}
@@ -54,26 +54,26 @@ def _bolts(stack: Stack) -> Iterator[Material]:
         more = dict(piece.split(" ", 1) for piece in row.standard.split("; ") if piece.startswith(("nut ", "washer ")))
         what = "stud" if row.head == "stud" else "bolt"
         words = ", ".join([f"{what} {bolt_words(row, stack.unit)}", *own])
-        yield Material(row.quantity, words, ", ".join(row.joints))
+        yield MaterialLine(row.quantity, words, ", ".join(row.joints))
         for word, count, found in (("washer", row.washers, rings), ("nut", row.nuts, nuts)):
             if count:
                 name = ", ".join(filter(None, [f"{word} {row.thread}", more.get(word, "")]))
                 found[name] += count
                 where.setdefault(name, []).extend(row.joints)
     for name, count in (*rings.items(), *nuts.items()):
-        yield Material(count, name, ", ".join(dict.fromkeys(where[name])))
+        yield MaterialLine(count, name, ", ".join(dict.fromkeys(where[name])))
 
 
-def _sheets(stack: Stack) -> Iterator[Material]:
+def _sheets(stack: Stack) -> Iterator[MaterialLine]:
     for part in stack.parts:
         if part.is_gasket_or_shim:
             word = "gasket" if part.kind is Kind.GASKET else "shim"
             thick = size(part.stock.height, stack.unit)
-            yield Material(part.quantity, f"{word} {part.name}, {part.material.name}, {thick}", _joints_of(part))
+            yield MaterialLine(part.quantity, f"{word} {part.name}, {part.material.name}, {thick}", _joints_of(part))
     for joint in stack.joints:
         if joint.shared is not None and joint.shared.shim > 0:
             words = f"shim {size(joint.shared.shim, stack.unit)}, for the other side of {joint.shared.title}"
-            yield Material(1, words, joint.name)
+            yield MaterialLine(1, words, joint.name)
 
 
 def _joints_of(part: Part) -> str:
@@ -91,25 +91,25 @@ def seal_words(seal: Seal) -> str:
     return ring_words(seal.ring.dash, seal.compound)
 
 
-def _rings(stack: Stack) -> Iterator[Material]:
+def _rings(stack: Stack) -> Iterator[MaterialLine]:
     for joint in stack.joints:
         if joint.seal is not None:
-            yield Material(max(1, len(joint.ports)), seal_words(joint.seal), joint.name)
+            yield MaterialLine(max(1, len(joint.ports)), seal_words(joint.seal), joint.name)
     for row in stack.rows:
         yield from _injectors(stack, row)
 
 
-def _injectors(stack: Stack, row: Row) -> Iterator[Material]:
+def _injectors(stack: Stack, row: RailRow) -> Iterator[MaterialLine]:
     count = len(stack.joint(row.joint).spots)
     if row.injector is None:
         return
-    yield Material(count, "injector", f"{row.rail}, {row.bosses}")
+    yield MaterialLine(count, "injector", f"{row.rail}, {row.bosses}")
     for end, where in ((row.injector.boss_end, row.bosses), (row.injector.rail_end, row.rail)):
         words = ring_words(end.ring.dash, end.compound) if end.ring else "O-ring, size not specified"
-        yield Material(count, words, f"injectors, {where}")
+        yield MaterialLine(count, words, f"injectors, {where}")
 
 
-def _in_holes(stack: Stack) -> Iterator[Material]:
+def _in_holes(stack: Stack) -> Iterator[MaterialLine]:
     for part in stack.parts:
         for hole in part.holes:
             if hole.tapping is None:
@@ -117,17 +117,17 @@ def _in_holes(stack: Stack) -> Iterator[Material]:
             place, thread = f"{part.name}, {hole.name}", hole.tapping.designation
             if hole.takes_fitting:
                 port = f"straight port {hole.port}, {thread}, with its O-ring" if hole.port else thread
-                yield Material(part.quantity, f"fitting or plug, {port}", place)
+                yield MaterialLine(part.quantity, f"fitting or plug, {port}", place)
             if hole.tapping.insert > 0:
                 long = size(hole.tapping.insert, stack.unit)
-                yield Material(part.quantity, f"wire insert {thread}, {long} long", place)
+                yield MaterialLine(part.quantity, f"wire insert {thread}, {long} long", place)
 
 
-def _dowels(stack: Stack) -> Iterator[Material]:
+def _dowels(stack: Stack) -> Iterator[MaterialLine]:
     for joint in stack.joints:
         if joint.dowels is not None:
             words = f"dowel ⌀{size(joint.dowels.diameter, stack.unit)}"
-            yield Material(len(joint.dowels.spots), words, joint.name)
+            yield MaterialLine(len(joint.dowels.spots), words, joint.name)
 
 
 NOT_SPECIFIED = "product not specified"
@@ -139,11 +139,11 @@ def pipe_sealant(stack: Stack) -> str:
     return product or f"sealant that stands what flows there, {NOT_SPECIFIED}"
 
 
-def _compounds(stack: Stack) -> Iterator[Material]:
+def _compounds(stack: Stack) -> Iterator[MaterialLine]:
     """Compounds as needed; what the spec leaves out is the builder's choice."""
     for joint in stack.joints:
         if joint.sealant:
-            yield Material(1, f"sealant for faces: {joint.sealant}", joint.name)
+            yield MaterialLine(1, f"sealant for faces: {joint.sealant}", joint.name)
     taper = [
         f"{part.name}, {hole.name}"
         for part in stack.parts
@@ -151,13 +151,13 @@ def _compounds(stack: Stack) -> Iterator[Material]:
         if hole.tapping and hole.tapping.is_taper
     ]
     if taper:
-        yield Material(1, f"for taper pipe threads: {pipe_sealant(stack)}", "; ".join(taper))
+        yield MaterialLine(1, f"for taper pipe threads: {pipe_sealant(stack)}", "; ".join(taper))
     said = stack.design.compounds if stack.design else None
     pressed = [part.name for part in stack.parts if part.fit is not None and part.fit.retaining_compound]
     if pressed:
         product = (said and said.bosses) or NOT_SPECIFIED
-        yield Material(1, f"retaining compound for pressed bosses: {product}", ", ".join(pressed))
+        yield MaterialLine(1, f"retaining compound for pressed bosses: {product}", ", ".join(pressed))
     if stack.design is not None:
         words = f"for threads and under heads, friction as {stack.design.friction.condition}"
         product = (said and said.threads) or NOT_SPECIFIED
-        yield Material(1, f"{words}: {product}", "every bolt with a torque")
+        yield MaterialLine(1, f"{words}: {product}", "every bolt with a torque")

@@ -15,7 +15,7 @@ from platemaker.export._solid._step import EXISTING, bought, colour_of, drilled,
 from platemaker.export._solid._step_product import read_product
 from platemaker.parts import Part, Plane, Stack, corners_of
 from platemaker.resolved import resolved
-from platemaker.solids import Cylinder, Solid, SolidProof, bounds_of, cylinders_of, kernel, slopes_of, volume_of
+from platemaker.solids import CylinderFace, Solid, SolidProof, bounds_of, cylinders_of, kernel, slopes_of, volume_of
 from platemaker.space import Cylinder as SpaceCylinder
 from platemaker.space import Frame, Prism
 
@@ -43,7 +43,7 @@ class StepItem:
     solids: int
     volume: float
     bounds: tuple[float, float, float, float, float, float]
-    cylinders: tuple[Cylinder, ...]
+    cylinders: tuple[CylinderFace, ...]
     slopes: tuple[Plane, ...] = ()
     faces: tuple[str, ...] = ()
 

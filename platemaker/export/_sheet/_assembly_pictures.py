@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from platemaker.export._sheet._list_sheet import LINE, Picture
+from platemaker.export._sheet._list_sheet import LINE, BoxedInk
 from platemaker.parts import EnvelopeKind, Part, Stack
 from platemaker.plane import Region
 from platemaker.resolved import ResolvedStack, exact_figure, matter_of, resolved
 from platemaker.space import Cylinder, Frame, Prism
-from platemaker.views import LEAST, Clip, Ink, Piece, Text, known, oblique_ink, seen_box, wrapped
+from platemaker.views import LEAST, Clip, Ink, Shaded, Text, known, oblique_ink, seen_box, wrapped
 
 IN_A_ROW, ROOM, INSET = 4, 52.0, 2.0
 """Pictures beside each other; height of one and room round it, mm."""
@@ -29,7 +29,7 @@ def held_by(known_stack: ResolvedStack, group: str) -> tuple[str, ...]:
 
 def assembly_pictures(
     stack: Stack, known_stack: ResolvedStack, order: Sequence[str], titles: Mapping[str, str], width: float
-) -> Iterator[Picture]:
+) -> Iterator[BoxedInk]:
     """Rows of pictures over `width`, mm: a picture for each group of bolts whose pieces have a place in the stack.
 
     Pressed bosses come with the body of their casting. A body that only a STEP file describes is left out; the heading
@@ -39,12 +39,12 @@ def assembly_pictures(
     steps = [(number, group, held) for number, group in enumerate(order, 1) if (held := held_by(known_stack, group))]
     pressed = {part.name: stack.part(part.fit.casting).body for part in stack.parts if part.fit is not None}
     there: set[str] = set()
-    drawn: list[tuple[int, str, list[Piece]]] = []
+    drawn: list[tuple[int, str, list[Shaded]]] = []
     for number, group, held in steps:
         own = (*held, *(name for name, body in pressed.items() if body in held))
         shade = dict.fromkeys(sorted(there), THERE) | {name: HELD if name in there else ADDED for name in own}
         there |= set(own)
-        drawn.append((number, titles[group], [Piece(figures[name], shade[name]) for name in shade if name in figures]))
+        drawn.append((number, titles[group], [Shaded(figures[name], shade[name]) for name in shade if name in figures]))
     drawn = [one for one in drawn if one[2]]
     if not drawn:
         return
@@ -54,10 +54,10 @@ def assembly_pictures(
     )
     for first in range(0, len(drawn), IN_A_ROW):
         ink = tuple(_row(drawn[first : first + IN_A_ROW], drawn[-1][2], width / IN_A_ROW))
-        yield Picture(width, ROOM + WORDS * LINE, ink, "" if first else heading, ())
+        yield BoxedInk(width, ROOM + WORDS * LINE, ink, "" if first else heading, ())
 
 
-def _row(row: Sequence[tuple[int, str, list[Piece]]], whole: Sequence[Piece], wide: float) -> Iterator[Ink]:
+def _row(row: Sequence[tuple[int, str, list[Shaded]]], whole: Sequence[Shaded], wide: float) -> Iterator[Ink]:
     x0, y0, x1, y1 = seen_box(whole)
     scale = min((wide - 2 * INSET) / (x1 - x0), (ROOM - 2 * INSET) / (y1 - y0))
     for place, (number, title, pieces) in enumerate(row):

@@ -17,7 +17,7 @@ from platemaker.views import (
     Ink,
     Label,
     Pen,
-    Placed,
+    PlacedLabel,
     Shown,
     Text,
     View,
@@ -70,7 +70,7 @@ def hole_labels(part: Part, view: View, datums: Datums) -> Iterator[DatumLabel]:
             yield DatumLabel(text, view.at(hole.centre), rim + TRIANGLE + STEM, LEAST, "datum", rim=rim)
 
 
-def edge_spots(datums: Datums, view: View, taken: Sequence[Box], lines: Sequence[Box]) -> Iterator[Placed]:
+def edge_spots(datums: Datums, view: View, taken: Sequence[Box], lines: Sequence[Box]) -> Iterator[PlacedLabel]:
     """The letters of datum edges outside the plan, clear of what is `taken` and if it can be of `lines`."""
     for one in datums.features:
         if one.edge is None:
@@ -83,24 +83,24 @@ def edge_spots(datums: Datums, view: View, taken: Sequence[Box], lines: Sequence
             at = view.at(one.edge.point(share))
             label = DatumLabel(text, at, 0.0, LEAST, "datum", fixed=True)
             off = TRIANGLE + STEM + (label.width if upright else label.height) / 2
-            spots.append(Placed(label, (at[0] + off * way[0], at[1] + off * way[1])))
+            spots.append(PlacedLabel(label, (at[0] + off * way[0], at[1] + off * way[1])))
         free = [spot for spot in spots if not any(overlap(spot.box, box) for box in taken)]
         clear = [spot for spot in free if not any(overlap(spot.box, box) for box in lines)]
         yield from (clear or free)[:1]
 
 
-def datum_box(spot: Placed) -> Box:
+def datum_box(spot: PlacedLabel) -> Box:
     """The box that a placed letter takes with its triangle, mm."""
     return joined(datum_boxes(spot))
 
 
-def datum_boxes(spot: Placed) -> tuple[Box, Box]:
+def datum_boxes(spot: PlacedLabel) -> tuple[Box, Box]:
     """The boxes of a placed letter's frame and of its triangle, mm."""
     xs, ys = zip(*_triangle(spot), strict=True)
     return spot.box, (min(xs), min(ys), max(xs), max(ys))
 
 
-def datum_ink(spot: Placed) -> Iterator[Ink]:
+def datum_ink(spot: PlacedLabel) -> Iterator[Ink]:
     """A placed letter in its frame, the line to its triangle, and the triangle."""
     base, other, apex = _triangle(spot)
     yield path((apex, _end(spot)), Pen.NARROW)
@@ -135,12 +135,12 @@ def _framed(letter: str, box: Box) -> Iterator[Ink]:
     yield Text(letter, ((x0 + x1) / 2, (y0 + y1) / 2 - CAPITAL * LEAST / 2), LEAST, Align.MIDDLE)
 
 
-def _end(spot: Placed) -> Point:
+def _end(spot: PlacedLabel) -> Point:
     (x, y), (x0, y0, x1, y1) = spot.label.anchor, spot.box
     return min(max(x, x0), x1), min(max(y, y0), y1)
 
 
-def _triangle(spot: Placed) -> tuple[Point, Point, Point]:
+def _triangle(spot: PlacedLabel) -> tuple[Point, Point, Point]:
     """The two ends of its base and its tip, which points from the anchor towards the frame."""
     (x, y), end = spot.label.anchor, _end(spot)
     far = max(math.dist((x, y), end), 1e-9)

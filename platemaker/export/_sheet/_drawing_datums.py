@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from platemaker.export._sheet._drawing_ordinates import Datum, datum_of
+from platemaker.export._sheet._drawing_ordinates import DatumHole, datum_of
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import Hole, Part, Side
 from platemaker.plane import Line
@@ -25,7 +25,7 @@ _SAME = 1e-6
 
 
 @dataclass(frozen=True)
-class Feature:
+class DatumFeature:
     """A datum feature: its letter, what it is in words, and the hole or the edge that carries it, if not the face."""
 
     letter: str
@@ -38,7 +38,7 @@ class Feature:
 class Datums:
     """Up to three datum features, the face first; none for bent strips, round bars, gaskets and shims."""
 
-    features: tuple[Feature, ...] = ()
+    features: tuple[DatumFeature, ...] = ()
     side: Side = Side.BELOW
 
     @property
@@ -61,7 +61,7 @@ def datums_of(part: Part) -> Datums:
     side = _face(part)
     where = "the face that is drilled" if not part.made else "the underside, on which the part lies"
     found = [(where, "", None), *_places(flat, datum_of(flat), tags)]
-    return Datums(tuple(Feature(letter, *one) for letter, one in zip(free, found, strict=False)), side)
+    return Datums(tuple(DatumFeature(letter, *one) for letter, one in zip(free, found, strict=False)), side)
 
 
 def _face(part: Part) -> Side:
@@ -70,7 +70,7 @@ def _face(part: Part) -> Side:
     return Side.ABOVE if not part.made and 2 * down >= len(part.holes) else Side.BELOW
 
 
-def _places(part: Part, datum: Datum, tags: Mapping[str, str]) -> Iterator[tuple[str, str, Line | None]]:
+def _places(part: Part, datum: DatumHole, tags: Mapping[str, str]) -> Iterator[tuple[str, str, Line | None]]:
     """What fixes a part in its plan: in words, by hole or edge."""
     edges = _edges(part)
     if not datum.name:

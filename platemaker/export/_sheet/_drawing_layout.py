@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from platemaker.export._sheet._drawing_ordinates import RAIL
 from platemaker.export._sheet._drawing_plan import edge_box
-from platemaker.export._sheet._drawing_section import Plane
+from platemaker.export._sheet._drawing_section import CuttingPlane
 from platemaker.export._sheet._drawing_title import TITLE_HEIGHT
 from platemaker.export._sheet._sheet_paper import SCALES, Paper, Projection
 from platemaker.parts import Part
@@ -28,7 +28,7 @@ FOOT = 9.0
 
 
 @dataclass(frozen=True)
-class Placed:
+class PlacedView:
     """A view on the sheet: `frame` turns the part's mm to places, `box` is what it covers without its dimensions."""
 
     view: View
@@ -36,14 +36,14 @@ class Placed:
 
 
 @dataclass(frozen=True)
-class Layout:
+class SheetLayout:
     """Sheet, scale, and the places of plan, edge view and sections."""
 
     paper: Paper
     scale: float
-    plan: Placed
-    edge: Placed
-    sections: tuple[tuple[Plane, Placed], ...]
+    plan: PlacedView
+    edge: PlacedView
+    sections: tuple[tuple[CuttingPlane, PlacedView], ...]
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ class _Block:
         return self.left + scale * (x1 - x0) + self.right, self.below + scale * (y1 - y0) + self.above
 
 
-def section_box(part: Part, plane: Plane) -> Box:
+def section_box(part: Part, plane: CuttingPlane) -> Box:
     """The box of a section over all, mm."""
     x0, y0, x1, y1 = part.stock.plan.bounds
     low, high = (x0, x1) if plane.cutting is Cutting.ACROSS_Y else (y0, y1)
@@ -69,8 +69,8 @@ def section_box(part: Part, plane: Plane) -> Box:
 
 
 def layouts(
-    part: Part, whole: Part, planes: Sequence[Plane], sheets: Sequence[Paper], projection: Projection
-) -> Iterator[Layout]:
+    part: Part, whole: Part, planes: Sequence[CuttingPlane], sheets: Sequence[Paper], projection: Projection
+) -> Iterator[SheetLayout]:
     """Every sheet and scale at which the views fit, best first: true size if it fits, the small sheet if it fits.
 
     A bar may lie along the whole sheet over its words, since it would be too small beside them.
@@ -90,8 +90,8 @@ def layouts(
 
 
 def _laid(
-    part: Part, whole: Part, planes: Sequence[Plane], paper: Paper, scale: float, projection: Projection
-) -> Layout | None:
+    part: Part, whole: Part, planes: Sequence[CuttingPlane], paper: Paper, scale: float, projection: Projection
+) -> SheetLayout | None:
     plan = _Block(part.stock.plan.bounds, RAIL, SIDE, OVER, RAIL)
     edge = _Block(edge_box(whole), RAIL, SIDE, 2.0, CAPTION)
     cuts = [_Block(section_box(part, plane), RAIL, SIDE, 2.0, CAPTION) for plane in planes]
@@ -104,7 +104,7 @@ def _laid(
         if places is not None:
             views = {id(block): _placed(block, at, scale) for block, at in places}
             sections = tuple((plane, views[id(cut)]) for plane, cut in zip(planes, cuts, strict=True))
-            return Layout(paper, scale, views[id(plan)], views[id(edge)], sections)
+            return SheetLayout(paper, scale, views[id(plan)], views[id(edge)], sections)
     return None
 
 
@@ -132,8 +132,8 @@ def _stacked(columns: list[list[_Block]], room: Box, scale: float) -> list[tuple
     return places
 
 
-def _placed(block: _Block, corner: Point, scale: float) -> Placed:
+def _placed(block: _Block, corner: Point, scale: float) -> PlacedView:
     x0, y0, x1, y1 = block.box
     left, low = corner[0] + block.left, corner[1] + block.below
     view = View(scale, (left - scale * x0, low - scale * y0))
-    return Placed(view, (left, low, left + scale * (x1 - x0), low + scale * (y1 - y0)))
+    return PlacedView(view, (left, low, left + scale * (x1 - x0), low + scale * (y1 - y0)))

@@ -24,7 +24,7 @@ _SAME = 5e-7
 
 
 @dataclass(frozen=True)
-class Datum:
+class DatumHole:
     """The hole that an inspector measures from; `name` is empty where the part has none and a corner serves."""
 
     name: str
@@ -49,20 +49,20 @@ class Ordinate:
         return numbers.within(self.value, self.zone) if self.zone else numbers.general(self.value)
 
 
-def datum_of(part: Part) -> Datum:
+def datum_of(part: Part) -> DatumHole:
     """The square hole at the part's zero if there is one, else the lowest of the first kind of holes, or a corner."""
     square = [hole for hole in part.holes if hole.square]
     for hole in square:
         if max(abs(hole.at[0]), abs(hole.at[1])) < _SAME:
-            return Datum(hole.name, hole.centre)
+            return DatumHole(hole.name, hole.centre)
     upright = [hole for hole in part.holes if abs(hole.direction[2]) > 1e-9]
     if square or upright:
         first = (square or upright)[0]
         alike = [hole for hole in square or upright if hole.steps == first.steps and hole.direction == first.direction]
         lowest = min(alike, key=lambda hole: (round(hole.at[0] + hole.at[1], 6), hole.at[0]))
-        return Datum(lowest.name, lowest.centre)
+        return DatumHole(lowest.name, lowest.centre)
     x0, y0, _, _ = part.stock.plan.bounds
-    return Datum("", (x0, y0))
+    return DatumHole("", (x0, y0))
 
 
 def ordinates(

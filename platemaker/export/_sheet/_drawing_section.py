@@ -18,7 +18,7 @@ AXIS_PAST = 2.0
 
 
 @dataclass(frozen=True)
-class Plane:
+class CuttingPlane:
     """A cutting plane with the letter that it bears on the sheet."""
 
     letter: str
@@ -26,7 +26,7 @@ class Plane:
     at: float
 
 
-def planes_of(part: Part, thin: tuple[Cutting, float] | None = None) -> list[Plane]:
+def planes_of(part: Part, thin: tuple[Cutting, float] | None = None) -> list[CuttingPlane]:
     """Up to three planes: `thin` first, where given, then what shows every kind of cut that a plan does not show."""
     tags = hole_tags(part)
     wanted = {kind_of(tags[hole.name]) for hole in part.holes if _matters(hole)}
@@ -44,7 +44,7 @@ def planes_of(part: Part, thin: tuple[Cutting, float] | None = None) -> list[Pla
             chosen.append(best)
             wanted -= shown[best]
         del shown[best]
-    return [Plane(letter, *plane) for letter, plane in zip("ABC", chosen, strict=False)]
+    return [CuttingPlane(letter, *plane) for letter, plane in zip("ABC", chosen, strict=False)]
 
 
 def _cuts(part: Part, plane: tuple[Cutting, float]) -> bool:

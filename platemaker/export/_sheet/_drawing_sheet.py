@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from platemaker.errors import GeometryError
 from platemaker.export._sheet._datum_ink import face_ink
 from platemaker.export._sheet._drawing_datums import Datums, datums_of
-from platemaker.export._sheet._drawing_layout import CAPTION, FOOT, OVER, SIDE, Layout, Placed, layouts
+from platemaker.export._sheet._drawing_layout import CAPTION, FOOT, OVER, SIDE, PlacedView, SheetLayout, layouts
 from platemaker.export._sheet._drawing_ordinates import RAIL, distinct, ordinates, rail_ink, thinned
 from platemaker.export._sheet._drawing_plan import CENTRE_PAST, THREAD_APART, caption, edge_ink, marks_ink, zero_ink
-from platemaker.export._sheet._drawing_section import AXIS_PAST, Plane, planes_of
+from platemaker.export._sheet._drawing_section import AXIS_PAST, CuttingPlane, planes_of
 from platemaker.export._sheet._drawing_tables import Block, blocks_of, flowed, left_words, rows_ink, thin_words
 from platemaker.export._sheet._drawing_tags import bend_labels, bent_ink, dimension_ink, mark_labels, plane_ink, tag_ink
 from platemaker.export._sheet._drawing_taper import edge_sizes, end_sizes, thickness_labels
@@ -48,7 +48,7 @@ class _Subject:
     part: Part
     whole: Part
     bent: FlatPattern | None
-    planes: tuple[Plane, ...]
+    planes: tuple[CuttingPlane, ...]
     datums: Datums
     tags: Mapping[str, str]
     about: About
@@ -92,7 +92,7 @@ def _more_columns(paper: Paper) -> int:
     return int((paper.words[0] - MARGIN) / paper.column)
 
 
-def _sheets(subject: _Subject, layout: Layout, views: list[Ink], columns: list[list[Block]]) -> Iterator[Page]:
+def _sheets(subject: _Subject, layout: SheetLayout, views: list[Ink], columns: list[list[Block]]) -> Iterator[Page]:
     paper, per, first = layout.paper, _more_columns(layout.paper) + 1, _beside(layout.paper) or 1
     further = [columns[i : i + per] for i in range(first, len(columns), per)]
     count = 1 + len(further)
@@ -118,7 +118,7 @@ def _column_ink(blocks: list[Block], x: float, paper: Paper) -> Iterator[Ink]:
         y -= block.height
 
 
-def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
+def _views(subject: _Subject, layout: SheetLayout) -> tuple[list[Ink], list[str]]:
     """The ink of all views, and notes on what found no room in them."""
     part, view = subject.part, layout.plan.view
     numbers = subject.about.numbers
@@ -144,13 +144,13 @@ def _views(subject: _Subject, layout: Layout) -> tuple[list[Ink], list[str]]:
     return ink, [*left_words(left), *thin_words(thin)]
 
 
-def _zone(plan: Placed) -> Box:
+def _zone(plan: PlacedView) -> Box:
     """Where words about the plan may stand."""
     x0, y0, x1, y1 = plan.box
     return x0 - RAIL, y0 - RAIL, x1 + SIDE, y1 + OVER
 
 
-def _rails(subject: _Subject, plan: Placed, numbers: Numbers) -> tuple[list[Ink], str]:
+def _rails(subject: _Subject, plan: PlacedView, numbers: Numbers) -> tuple[list[Ink], str]:
     """The ordinates of both axes, and the axes, by letter, whose numbers did not all find room."""
     x0, y0, x1, y1 = plan.box
     bends = subject.bent.bends if subject.bent else ()
@@ -164,7 +164,7 @@ def _rails(subject: _Subject, plan: Placed, numbers: Numbers) -> tuple[list[Ink]
     return ink, thin
 
 
-def _edge_view(subject: _Subject, edge: Placed, numbers: Numbers) -> Iterator[Ink]:
+def _edge_view(subject: _Subject, edge: PlacedView, numbers: Numbers) -> Iterator[Ink]:
     whole = subject.whole
     yield from finely(edge_ink(whole, edge.view))
     _, y0, x1, y1 = edge.box
@@ -181,7 +181,7 @@ def _edge_view(subject: _Subject, edge: Placed, numbers: Numbers) -> Iterator[In
     yield from dimension_ink(x1 + 7.0, y0, y1, sign + numbers.general(high), x1)
 
 
-def _section_words(plane: Plane, numbers: Numbers) -> str:
+def _section_words(plane: CuttingPlane, numbers: Numbers) -> str:
     axis = "Y" if plane.cutting is Cutting.ACROSS_Y else "X"
     return f"SECTION {plane.letter}–{plane.letter} at {axis}{numbers.general(plane.at)}"
 

@@ -61,7 +61,7 @@ _CORNER = 63.0
 
 
 @dataclass(frozen=True)
-class Row:
+class BlockLine:
     """A line of a block: texts with their place across the column, 0 to its width, mm; `rule` draws a line below.
 
     `cells` are those of a tolerance frame that stands at `INDENT`.
@@ -79,7 +79,7 @@ class Block:
     """Rows under a heading that may break over columns and sheets."""
 
     heading: str
-    rows: tuple[Row, ...]
+    rows: tuple[BlockLine, ...]
 
     @property
     def height(self) -> float:
@@ -127,7 +127,7 @@ def _level(part: Part) -> bool:
     return any(not hole.square for hole in part.holes)
 
 
-def _kind_rows(part: Part, tags: Tags, datums: Datums, about: About, width: float) -> Iterator[Row]:
+def _kind_rows(part: Part, tags: Tags, datums: Datums, about: About, width: float) -> Iterator[BlockLine]:
     kinds: dict[str, list[Hole]] = {}
     for hole in part.holes:
         kinds.setdefault(kind_of(tags[hole.name]), []).append(hole)
@@ -135,14 +135,14 @@ def _kind_rows(part: Part, tags: Tags, datums: Datums, about: About, width: floa
         zones = [about.fits.get(name, "") for name in (holes[0].name, f"{holes[0].name}.counterbore")]
         words = [*call_out_lines(holes[0], about.numbers, *zones), entry_words(holes[0])]
         lines = [piece for line in words for piece in wrapped(line, SIZE, width - INDENT - 1)]
-        rows = [Row(((INDENT, line, Align.START),)) for line in lines]
+        rows = [BlockLine(((INDENT, line, Align.START),)) for line in lines]
         for cells, named in frames_of(holes, tags, about.positions, datums, about.numbers):
             rows += _frame_rows(cells, named, width)
         rows[0] = replace(rows[0], texts=((0.0, f"{len(holes)}× {letter}", Align.START), *rows[0].texts))
         yield from (*rows[:-1], replace(rows[-1], rule=True))
 
 
-def _face_rows(about: About, width: float) -> Iterator[Row]:
+def _face_rows(about: About, width: float) -> Iterator[BlockLine]:
     """Which face, the frame of its flatness, its roughness and what lies on it."""
     for face in about.faces:
         rows = [*_frame_rows((FLAT, about.numbers.size(face.flatness)) if face.flatness else (), face.words, width)]
@@ -151,20 +151,20 @@ def _face_rows(about: About, width: float) -> Iterator[Row]:
         yield from (*rows[:-1], replace(rows[-1], rule=True))
 
 
-def _frame_rows(cells: tuple[str, ...], named: str, width: float) -> Iterator[Row]:
+def _frame_rows(cells: tuple[str, ...], named: str, width: float) -> Iterator[BlockLine]:
     """A tolerance frame with the tags of its holes beside it."""
     beside = INDENT + sum(map(_cell_width, cells)) + 2.0
     lines = wrapped(named, SIZE, width - beside - 1) if named else [""]
     for number, line in enumerate(lines):
         texts = ((beside, line, Align.START),) if line else ()
-        yield Row(texts, FRAME + 1.0, cells=cells) if number == 0 else Row(texts)
+        yield BlockLine(texts, FRAME + 1.0, cells=cells) if number == 0 else BlockLine(texts)
 
 
 def _cell_width(cell: str) -> float:
     return max(FRAME, width_of(cell, SIZE) + 2.0)
 
 
-def _place_rows(part: Part, tags: Tags, about: About, width: float) -> Iterator[Row]:
+def _place_rows(part: Part, tags: Tags, about: About, width: float) -> Iterator[BlockLine]:
     """Tags with X and Y, and Z where axes are not all upright, in as many columns as fit, across and then down."""
     names = ["X", "Y", "Z"] if _level(part) else ["X", "Y"]
     columns = min(_columns(part, width), len(part.holes))
@@ -174,7 +174,7 @@ def _place_rows(part: Part, tags: Tags, about: About, width: float) -> Iterator[
         (column * cell, [column * cell + 11.0 + (n + 1) * step for n in range(len(names))]) for column in range(columns)
     ]
     heads = [(x, name, Align.END) for _, xs in spots for x, name in zip(xs, names, strict=True)]
-    yield Row(tuple(heads), rule=True, head=True)
+    yield BlockLine(tuple(heads), rule=True, head=True)
     ordered = sorted(part.holes, key=lambda hole: _tag_order(tags[hole.name]))
     numbers = _place_texts(ordered, about, len(names))
     for first in range(0, len(ordered), columns):
@@ -182,7 +182,7 @@ def _place_rows(part: Part, tags: Tags, about: About, width: float) -> Iterator[
         for (left, xs), hole in zip(spots, ordered[first : first + columns], strict=False):
             texts.append((left, tags[hole.name], Align.START))
             texts += [(x, text, Align.END) for x, text in zip(xs, numbers[hole.name], strict=True)]
-        yield Row(tuple(texts))
+        yield BlockLine(tuple(texts))
 
 
 def _place_texts(holes: Sequence[Hole], about: About, axes: int) -> dict[str, list[str]]:
@@ -196,7 +196,7 @@ def _place_texts(holes: Sequence[Hole], about: About, axes: int) -> dict[str, li
     return {hole.name: aligned[n * axes : (n + 1) * axes] for n, hole in enumerate(holes)}
 
 
-def _shape_rows(loop: Loop, numbers: Numbers, width: float) -> Iterator[Row]:
+def _shape_rows(loop: Loop, numbers: Numbers, width: float) -> Iterator[BlockLine]:
     """The corners of a shape, numbered, in as many columns as fit, across and then down."""
     points = [point_cells(point, numbers) for point in points_of(loop)]
     columns = max(1, int(width / _CORNER))
@@ -204,16 +204,16 @@ def _shape_rows(loop: Loop, numbers: Numbers, width: float) -> Iterator[Row]:
     step = (cell - 16.0) / 3
     spots = [(n * cell, [n * cell + 9.0 + (k + 1) * step for k in range(3)]) for n in range(min(columns, len(points)))]
     heads = [(x, name, Align.END) for _, xs in spots for x, name in zip(xs, "XYR", strict=True)]
-    yield Row(tuple(heads), rule=True, head=True)
+    yield BlockLine(tuple(heads), rule=True, head=True)
     for first in range(0, len(points), columns):
         texts: list[tuple[float, str, Align]] = []
         for number, ((left, xs), cells) in enumerate(zip(spots, points[first : first + columns], strict=False)):
             texts.append((left, f"{first + number + 1}", Align.START))
             texts += [(x, text, Align.END) for x, text in zip(xs, cells, strict=True) if text]
-        yield Row(tuple(texts))
+        yield BlockLine(tuple(texts))
 
 
-def _figure_rows(part: Part, zone: str, about: About, width: float) -> Iterator[Row]:
+def _figure_rows(part: Part, zone: str, about: About, width: float) -> Iterator[BlockLine]:
     if part.plate is not None:
         yield from _entry("outline", f"{size_words(part.plate.region, about.numbers)} {zone}".rstrip(), width)
     for profile in part.profiles:
@@ -221,14 +221,14 @@ def _figure_rows(part: Part, zone: str, about: About, width: float) -> Iterator[
             yield from _entry(profile.name, words, width)
 
 
-def _entry(name: str, words: str, width: float) -> Iterator[Row]:
+def _entry(name: str, words: str, width: float) -> Iterator[BlockLine]:
     indent = 24.0
     short, size = fitted(name, SIZE, indent - 1.5)
     name = short if size == SIZE else fitted_at(name, indent - 1.5)
     lines = wrapped(words, SIZE, width - indent)
     for number, line in enumerate(lines):
         first = ((0.0, name, Align.START),) if number == 0 else ()
-        yield Row((*first, (indent, line, Align.START)), rule=number == len(lines) - 1)
+        yield BlockLine((*first, (indent, line, Align.START)), rule=number == len(lines) - 1)
 
 
 def fitted_at(name: str, room: float) -> str:
@@ -251,11 +251,11 @@ def thin_words(axes: str) -> list[str]:
     return [f"Not all {' and '.join(axes)} ordinates fit beside the plan: take the others from the tables."]
 
 
-def _note_rows(notes: Sequence[str], width: float) -> Iterator[Row]:
+def _note_rows(notes: Sequence[str], width: float) -> Iterator[BlockLine]:
     for number, note in enumerate(notes, start=1):
         for place, line in enumerate(wrapped(note, SIZE, width - 6)):
             first = ((0.0, f"{number}", Align.START),) if place == 0 else ()
-            yield Row((*first, (6.0, line, Align.START)))
+            yield BlockLine((*first, (6.0, line, Align.START)))
 
 
 def notes_of(part: Part, tags: Tags, whole: Part, about: About) -> Iterator[str]:
@@ -357,15 +357,15 @@ def _fitting_words(part: Part, numbers: Numbers) -> Iterator[str]:
         )
 
 
-def _revision_rows(revisions: Sequence[Revision], width: float) -> Iterator[Row]:
+def _revision_rows(revisions: Sequence[Revision], width: float) -> Iterator[BlockLine]:
     """The list of revisions, the last one first."""
     for one in reversed(revisions):
         for place, line in enumerate(wrapped(one.change, SIZE, width - 38)):
             first = ((0.0, one.name, Align.START), (15.0, one.date, Align.START)) if place == 0 else ()
-            yield Row((*first, (38.0, line, Align.START)))
+            yield BlockLine((*first, (38.0, line, Align.START)))
 
 
-def rows_ink(heading: str, rows: Sequence[Row], at: Point, width: float) -> Iterator[Ink]:
+def rows_ink(heading: str, rows: Sequence[BlockLine], at: Point, width: float) -> Iterator[Ink]:
     """A heading and rows, from `at`, the upper left corner, downwards."""
     x, y = at
     yield Text(heading, (x, y - HEAD + 1.4), SIZE)
@@ -380,7 +380,7 @@ def rows_ink(heading: str, rows: Sequence[Row], at: Point, width: float) -> Iter
             yield path(((x, y), (x + width, y)), Pen.FINE)
 
 
-def _cells_ink(row: Row, at: Point) -> Iterator[Ink]:
+def _cells_ink(row: BlockLine, at: Point) -> Iterator[Ink]:
     """A tolerance frame; `at` is the lower left corner of its row."""
     left, low = at[0], at[1] + (row.height - FRAME) / 2
     for cell in row.cells:

@@ -9,7 +9,7 @@ from itertools import pairwise
 from platemaker.export._sheet._datum_ink import datum_boxes, datum_ink, edge_spots, hole_labels
 from platemaker.export._sheet._drawing_datums import Datums
 from platemaker.export._sheet._drawing_plan import edge_ink, mark_size_on
-from platemaker.export._sheet._drawing_section import Plane
+from platemaker.export._sheet._drawing_section import CuttingPlane
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import BendLine, Mark, Part, Side
 from platemaker.plane import Arc, Box, Line, Point
@@ -24,7 +24,7 @@ from platemaker.views import (
     Lettered,
     Lines,
     Pen,
-    Placed,
+    PlacedLabel,
     Shown,
     Stroke,
     Text,
@@ -72,7 +72,7 @@ def tag_ink(
     view: View,
     zone: Box,
     taken: Sequence[Ink],
-    planes: Sequence[Plane],
+    planes: Sequence[CuttingPlane],
     tags: Mapping[str, str],
     more: Sequence[Label] = (),
     datums: Datums | None = None,
@@ -106,13 +106,13 @@ def tag_ink(
     return [*own, *(ink for spot in marked for ink in datum_ink(spot))], words
 
 
-def _without(wanted: Sequence[Label], spots: Sequence[Placed]) -> list[Label]:
+def _without(wanted: Sequence[Label], spots: Sequence[PlacedLabel]) -> list[Label]:
     """The labels that have no place."""
     found = {id(spot.label) for spot in spots}
     return [label for label in wanted if id(label) not in found]
 
 
-def _of_datums(taken: Sequence[Ink], lettered: Sequence[Placed]) -> Lines:
+def _of_datums(taken: Sequence[Ink], lettered: Sequence[PlacedLabel]) -> Lines:
     """The lines of some ink and the leaders of the datums' letters."""
     lines = Lines.of(taken)
     for spot in lettered:
@@ -184,7 +184,7 @@ def hole_boxes(part: Part, view: View) -> Iterator[Box]:
             yield min(x0, x1) - r, min(y0, y1) - r, max(x0, x1) + r, max(y0, y1) + r
 
 
-def _plane_ends(part: Part, plane: Plane, view: View) -> tuple[Point, Point, Point, Point]:
+def _plane_ends(part: Part, plane: CuttingPlane, view: View) -> tuple[Point, Point, Point, Point]:
     """Both ends of a plane's line on the sheet, its direction, and the way one looks."""
     x0, y0, x1, y1 = view.box(part.stock.plan.bounds)
     x, y = view.at((plane.at, plane.at))
@@ -193,7 +193,7 @@ def _plane_ends(part: Part, plane: Plane, view: View) -> tuple[Point, Point, Poi
     return (x, y0 - 9.5), (x, y1 + 9.5), (0.0, 1.0), (-1.0, 0.0)
 
 
-def plane_ink(part: Part, plane: Plane, view: View) -> Iterator[Ink]:
+def plane_ink(part: Part, plane: CuttingPlane, view: View) -> Iterator[Ink]:
     """A cutting plane's line with wide ends, and arrows that point the way one looks (ISO 128-3; from memory)."""
     a, b, u, way = _plane_ends(part, plane, view)
     inner = [(a[0] + 5 * u[0], a[1] + 5 * u[1]), (b[0] - 5 * u[0], b[1] - 5 * u[1])]
@@ -206,7 +206,7 @@ def plane_ink(part: Part, plane: Plane, view: View) -> Iterator[Ink]:
         yield arrow(tip, way, 3.0)
 
 
-def _plane_boxes(part: Part, plane: Plane, view: View) -> Iterator[Box]:
+def _plane_boxes(part: Part, plane: CuttingPlane, view: View) -> Iterator[Box]:
     """The boxes of a plane's wide ends and its arrows."""
     a, b, u, way = _plane_ends(part, plane, view)
     for (x, y), sign in ((a, 1.0), (b, -1.0)):
@@ -219,7 +219,9 @@ def _thick(a: Point, b: Point) -> Box:
     return min(a[0], b[0]) - 0.6, min(a[1], b[1]) - 0.6, max(a[0], b[0]) + 0.6, max(a[1], b[1]) + 0.6
 
 
-def _plane_letters(part: Part, planes: Sequence[Plane], view: View, taken: Sequence[Box], lines: Lines) -> list[Label]:
+def _plane_letters(
+    part: Part, planes: Sequence[CuttingPlane], view: View, taken: Sequence[Box], lines: Lines
+) -> list[Label]:
     """The letters at both ends of planes: behind the arrow, else beyond the line's end, else before the arrow."""
     letters: list[Label] = []
     for plane in planes:
@@ -231,8 +233,8 @@ def _plane_letters(part: Part, planes: Sequence[Plane], view: View, taken: Seque
                 for along, off in offsets
             ]
             choices = [Lettered(Shown(plane.letter, plane.letter), at, 0.0, LETTER, "plane", True) for at in spots]
-            used = [*taken, *(Placed(one, one.anchor).box for one in letters)]
-            boxes = {id(one): Placed(one, one.anchor).box for one in choices}
+            used = [*taken, *(PlacedLabel(one, one.anchor).box for one in letters)]
+            boxes = {id(one): PlacedLabel(one, one.anchor).box for one in choices}
             free = [one for one in choices if not any(overlap(boxes[id(one)], box) for box in used)]
             clear = [one for one in free if not lines.meet(boxes[id(one)])]
             letters.append((clear or [replace(choices[0], fixed=False)])[0])

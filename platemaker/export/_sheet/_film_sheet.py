@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from platemaker.export._sheet._list_sheet import LINE, SIZE, Picture
+from platemaker.export._sheet._list_sheet import LINE, SIZE, BoxedInk
 from platemaker.fields import FilmCase, SealAnswer, film_grid, slanted
 from platemaker.plane import Point
 from platemaker.views import (
@@ -49,7 +49,7 @@ class FilmShown:
     words: tuple[str, ...]
 
 
-def film_pictures(film: FilmShown, heading: str) -> Iterator[Picture]:
+def film_pictures(film: FilmShown, heading: str) -> Iterator[BoxedInk]:
     """What the film is of, beside the scale; then its cases in rows, and the gap between the faces as bolted up."""
     answer, cases = film.answer, film.answer.field.cases
     most = max(max(case.pressure) for case in cases)
@@ -57,14 +57,14 @@ def film_pictures(film: FilmShown, heading: str) -> Iterator[Picture]:
         "Pressure between the faces, MPa, in one scale for all cases; grey: they do not touch. "
         "Circles: bolts, by their holes. Dashes: the way of a leak; ring: where it meets most."
     )
-    yield Picture(BAR[0] + 12.0, BAR[1] + LINE + 1.0, tuple(_scale(most)), heading, (signs, *film.words))
+    yield BoxedInk(BAR[0] + 12.0, BAR[1] + LINE + 1.0, tuple(_scale(most)), heading, (signs, *film.words))
     panels = [tuple(_film(answer, case, most)) for case in cases]
     panels.append(tuple(_bow(answer)))
     for first in range(0, len(panels), IN_A_ROW):
         row = panels[first : first + IN_A_ROW]
         ink = [one for place, panel in enumerate(row) for one in _moved(panel, place * (WIDE + APART))]
         high = HIGH + LINES * LINE
-        yield Picture(IN_A_ROW * WIDE, high, tuple(ink), heading if first == 0 else f"{heading} (continued)", ())
+        yield BoxedInk(IN_A_ROW * WIDE, high, tuple(ink), heading if first == 0 else f"{heading} (continued)", ())
 
 
 def _moved(ink: Sequence[Ink], across: float) -> Iterator[Ink]:

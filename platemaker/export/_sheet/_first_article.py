@@ -21,7 +21,7 @@ from platemaker.catalog import (
 from platemaker.errors import CatalogError
 from platemaker.export._sheet._drawing_datums import datums_of
 from platemaker.export._sheet._drawing_faces import SealFace
-from platemaker.export._sheet._drawing_ordinates import Datum, datum_of
+from platemaker.export._sheet._drawing_ordinates import DatumHole, datum_of
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import given_whole, outside_zone
 from platemaker.parts import (
@@ -29,7 +29,7 @@ from platemaker.parts import (
     Joint,
     Part,
     Profile,
-    Row,
+    RailRow,
     Seal,
     Side,
     StripStock,
@@ -236,17 +236,17 @@ def _corners(id_: str, name: str, loop: Loop, shop: _Shop) -> Iterator[Measure]:
         yield replace(shop.edge(id_, f"{name}: radius of its 4 corners", arcs[0].radius), computed=True)
 
 
-def _start(datum: Datum, tags: Mapping[str, str]) -> str:
+def _start(datum: DatumHole, tags: Mapping[str, str]) -> str:
     return f"from {tags[datum.name]}" if datum.name else "from the lower left corner"
 
 
-def _outline(part: Part, datum: Datum, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
+def _outline(part: Part, datum: DatumHole, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
     words = {"outline.left.x": "left side of the outline: X", "outline.lower.y": "lower side of the outline: Y"}
     for id_, nominal in outline_place(part, datum.at).items():
         yield shop.spot(id_, f"{words[id_]} {_start(datum, tags)}", nominal)
 
 
-def _middles(profile: Profile, datum: Datum, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
+def _middles(profile: Profile, datum: DatumHole, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
     """Where milled figures lie: the middle between their two sides."""
     for number, (id_, region) in enumerate(figures_of(profile), start=1):
         name = profile.name + (f" ({number})" if len(profile.regions) > 1 else "")
@@ -265,7 +265,7 @@ def _bends(stock: StripStock, shop: _Shop) -> Iterator[Measure]:
         yield shop.length(f"bend.{number}.radius", f"bend {number}: inside radius", bend.radius)
 
 
-def _place(part: Part, hole: Hole, datum: Datum, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
+def _place(part: Part, hole: Hole, datum: DatumHole, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
     """Where a hole lies: none for the datum itself, nor for one whose axis lies level."""
     bent, tag = part.strip is not None, tags[hole.name]
     if not bent and hole.name == datum.name:
@@ -317,7 +317,7 @@ def _hole(part: Part, hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
 
 
 def fits_of(
-    parts: Iterable[Part], part: Part, joints: Iterable[Joint] = (), rows: Iterable[Row] = ()
+    parts: Iterable[Part], part: Part, joints: Iterable[Joint] = (), rows: Iterable[RailRow] = ()
 ) -> dict[str, str]:
     """Zones of ISO 286 of a part's holes: bores that bosses are pressed into, recesses of pilots, bores of injectors.
 

@@ -24,7 +24,7 @@ from platemaker.views import (
     Label,
     Lines,
     Pen,
-    Placed,
+    PlacedLabel,
     Shown,
     Stroke,
     Text,
@@ -225,7 +225,7 @@ def _of_edge(views: _Views) -> Iterator[tuple[str, tuple[Point, float]]]:
 
 def _places(
     views: _Views, balloons: Sequence[tuple[Balloon, list[int]]], box: Box, lines: Lines
-) -> tuple[list[Placed], list[list[int]]]:
+) -> tuple[list[PlacedLabel], list[list[int]]]:
     """Balloons and datum letters where they found room, and the numbers of those that found none."""
     zone = (box[0], box[1] + WORDS, box[2], box[3])
     busy = [*busy_boxes(views.flat, views.plan, LEAST), *_line_boxes(views)]
@@ -275,7 +275,7 @@ def _line_boxes(views: _Views) -> Iterator[Box]:
     yield x1 + OFF - 0.3, y0, x1 + OFF + 0.3, y1
 
 
-def _balloon_ink(spot: Placed) -> Iterator[Ink]:
+def _balloon_ink(spot: PlacedLabel) -> Iterator[Ink]:
     x0, y0, x1, y1 = spot.box
     r, middle = (y1 - y0) / 2, spot.centre[1]
     left, right = (x0 + r, middle), (x1 - r, middle)

@@ -38,7 +38,7 @@ class Table:
 
 
 @dataclass(frozen=True)
-class Picture:
+class BoxedInk:
     """Ink in a box of `width` by `height`, mm, whose lower left corner is its zero, beside words in lines."""
 
     width: float
@@ -76,7 +76,7 @@ def width_of_lists(paper: Paper) -> float:
     return paper.width - 2 * EDGE
 
 
-def list_pages(paper: Paper, head: Head, pieces: Sequence[Table | Picture]) -> tuple[Page, ...]:
+def list_pages(paper: Paper, head: Head, pieces: Sequence[Table | BoxedInk]) -> tuple[Page, ...]:
     """The sheets, lying on their long side; words of one piece that find no room go on with their heads repeated."""
     width, room = width_of_lists(paper), paper.height - 2 * EDGE - HEAD
     sheets: list[list[_Strip]] = [[]]
@@ -120,8 +120,8 @@ def _head(paper: Paper, head: Head, sheet: tuple[int, int]) -> Iterator[Ink]:
     yield path(((EDGE, top - 20.0), (right, top - 20.0)), Pen.WIDE)
 
 
-def _strips(piece: Table | Picture, width: float) -> Iterator[_Strip]:
-    if isinstance(piece, Picture):
+def _strips(piece: Table | BoxedInk, width: float) -> Iterator[_Strip]:
+    if isinstance(piece, BoxedInk):
         yield _picture(piece, width)
         return
     if not piece.rows and not piece.note:
@@ -160,7 +160,7 @@ def _row(columns: Sequence[Column], cells: Sequence[str], width: float, rule: Pe
     return _Strip(high, tuple(ink))
 
 
-def _picture(piece: Picture, width: float) -> _Strip:
+def _picture(piece: BoxedInk, width: float) -> _Strip:
     """A picture with its heading and its words right of it."""
     beside = piece.width + 6.0
     lines = [line for words in piece.words for line in (wrapped(words, SIZE, width - beside) or [""])]

@@ -10,7 +10,7 @@ from platemaker.errors import GeometryError
 from platemaker.fields._volume import plain
 from platemaker.parts import Kind, Mounting, Part, Side, Stack
 from platemaker.plane import Loop, Region, moved
-from platemaker.resolved import Bolt, JointSide, ResolvedJoint, Seat, TappedEnd, resolved, resolved_stack
+from platemaker.resolved import BearingSeat, Bolt, JointSide, ResolvedJoint, TappedEnd, resolved, resolved_stack
 
 FINEST, COARSER = 4.0, 1.6
 """Least cell size on the face, mm, and that of the coarser mesh over that of the finer."""
@@ -232,7 +232,7 @@ def _bolt(given: SealInput, bolt: Bolt, stiffness: float, owners: Sequence[str])
 
 
 def _ends(bolt: Bolt) -> Iterator[tuple[str, dict[str, Any]]]:
-    def seat(one: Seat) -> tuple[str, dict[str, Any]]:
+    def seat(one: BearingSeat) -> tuple[str, dict[str, Any]]:
         return one.owner, {"away": one.metal, "inner": one.bore / 2, "outer": bolt.bearing_diameter / 2}
 
     yield seat(bolt.seat)

@@ -7,7 +7,7 @@ import sys
 import time
 from typing import Any
 
-from platemaker.fields._seal._joint import JointModel
+from platemaker.fields._seal._joint import MeshedJoint
 from platemaker.fields._seal._loading import loaded
 from platemaker.fields._seal._solids import NotSettledError
 
@@ -29,7 +29,7 @@ def calculate(case: dict[str, Any]) -> dict[str, Any]:
 
         progress(0.02)
         try:
-            model = JointModel(case, mesh["size"], mesh["pitch"], mesh["round"])
+            model = MeshedJoint(case, mesh["size"], mesh["pitch"], mesh["round"])
             progress(0.35)
             found.append(loaded(model, progress, films=mesh is case["meshes"][-1]))
         except NotSettledError as fault:

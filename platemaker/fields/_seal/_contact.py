@@ -37,7 +37,7 @@ Solve = Callable[[Points], Points]
 
 
 @dataclass(frozen=True)
-class Sheet:
+class SheetSpring:
     """How a sheet presses: `k` MPa a mm as it is closed the first time, `back` as it springs back and closes again."""
 
     k: float
@@ -56,7 +56,7 @@ class Sheet:
 
 
 @dataclass(frozen=True)
-class State:
+class Balance:
     """A case that balances: displacements, closure of the film, mm, its pressure, MPa, and each bolt's force, N."""
 
     moved: Points
@@ -70,7 +70,7 @@ class State:
 
 
 @dataclass(frozen=True)
-class Load:
+class CaseLoad:
     """What acts in a case: outside forces, what each bolt pulls with, N, how far the film was closed, mm.
 
     From the state `tightened` on, bolts pull by as much more as they stretch.
@@ -79,7 +79,7 @@ class Load:
     forces: Points
     bolts: Points
     most: Points | None
-    tightened: State | None
+    tightened: Balance | None
 
     @property
     def stretching(self) -> bool:
@@ -91,7 +91,7 @@ class Load:
         return self.bolts if self.tightened is None else self.bolts + stiff * (stretch - self.tightened.stretch)
 
 
-class Ways:
+class SolvedDirections:
     """Directions that systems were solved along, with what stiffness, film and bolts make of them."""
 
     def __init__(self, unknowns: int, points: int, bolts: int) -> None:
@@ -129,7 +129,7 @@ class Ways:
 
 
 @dataclass
-class Contact:
+class ContactSystem:
     """What does not change between cases.
 
     `closing` gives the film's closure, `area` is that of its points, mm2; `pulls` has a column for each bolt, whose
@@ -139,15 +139,15 @@ class Contact:
     stiffness: Sparse
     closing: Sparse
     area: Points
-    sheet: Sheet
+    sheet: SheetSpring
     pulls: Points
     stiff: Points
     inverse: Callable[[Sparse], Solve]
     solves: int = 0
 
     @cached_property
-    def _ways(self) -> Ways:
-        return Ways(self.stiffness.shape[0], len(self.area), len(self.stiff))
+    def _ways(self) -> SolvedDirections:
+        return SolvedDirections(self.stiffness.shape[0], len(self.area), len(self.stiff))
 
     @cached_property
     def _first(self) -> Solve:
@@ -210,7 +210,7 @@ class Contact:
             way = done + work / before * way
         return found
 
-    def _brought(self, moved: Points, load: Load) -> Points:
+    def _brought(self, moved: Points, load: CaseLoad) -> Points:
         """Nearer to balance by the directions that earlier systems went, alone: no system of the whole is solved."""
         for _ in range(REDUCED if self._ways.count else 0):
             _, _, slope, _, left = self._left(moved, load)
@@ -228,16 +228,16 @@ class Contact:
         forces: Points,
         bolts: Points,
         *,
-        start: State | None = None,
+        start: Balance | None = None,
         most: Points | None = None,
-        tightened: State | None = None,
-    ) -> State:
+        tightened: Balance | None = None,
+    ) -> Balance:
         """The state in which outside `forces` balance.
 
         Each bolt pulls with `bolts`, N; with `tightened`, by as much more as it stretches from that state on. The film
         was closed by `most` before. Raises NotSettledError where no balance is found.
         """  # fmt: skip
-        load = Load(forces, bolts, most, tightened)
+        load = CaseLoad(forces, bolts, most, tightened)
         moved = start.moved.copy() if start else np.zeros(self.stiffness.shape[0])
         pull = self.pulls @ np.maximum(bolts, 1e-9)
         scale = sum(float(one @ self._precondition(one, load.stretching)) for one in (pull, forces))
@@ -249,7 +249,7 @@ class Contact:
                 break
             if work <= BALANCED**2 * scale:
                 stretch = self.pulls.T @ moved
-                return State(moved, closure, pressure, slope, force, stretch, step, float(np.sqrt(abs(work) / scale)))
+                return Balance(moved, closure, pressure, slope, force, stretch, step, float(np.sqrt(abs(work) / scale)))
             change = self._linear(left, slope, load.stretching, INNER)
             far = self._far(moved, change, load)
             if far <= 0:
@@ -258,14 +258,14 @@ class Contact:
         message = "the contact does not converge"
         raise NotSettledError(message)
 
-    def _left(self, moved: Points, load: Load) -> tuple[Points, Points, Points, Points, Points]:
+    def _left(self, moved: Points, load: CaseLoad) -> tuple[Points, Points, Points, Points, Points]:
         closure = self.closing @ moved
         pressure, slope = self.sheet.pressure(closure, load.most)
         force = load.pull(self.stiff, self.pulls.T @ moved)
         left = load.forces - self.stiffness @ moved - self.closing.T @ (self.area * pressure) - self.pulls @ force
         return closure, pressure, slope, force, left
 
-    def _far(self, moved: Points, change: Points, load: Load) -> float:
+    def _far(self, moved: Points, change: Points, load: CaseLoad) -> float:
         """How many times a change to go: to where the forces left over do no more work along it, since they only fall.
 
         0 where they do none to begin with. Raises NotSettledError where they never end to: nothing holds.
@@ -293,7 +293,7 @@ class Contact:
                 raise NotSettledError(message)
         return float(brentq(left, 0.0, far, xtol=1e-12, rtol=1e-3))
 
-    def answers(self, forces: Points, state: State) -> Points:
+    def answers(self, forces: Points, state: Balance) -> Points:
         """How the film's pressure changes with small forces more, MPa: linear, about a state, bolts stretching."""
         moved = self._linear(forces, state.slope, True, 1e-3)
         change: Points = state.slope * (self.closing @ moved)

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from scipy.sparse import csr_matrix
 
-from platemaker.fields._seal._contact import Contact, Sheet, factors
+from platemaker.fields._seal._contact import ContactSystem, SheetSpring, factors
 from platemaker.fields._seal._film import Film, Points, film_of, shares, within
 from platemaker.fields._seal._solids import ON, NotSettledError, Solids, solids_of
 
@@ -20,7 +20,7 @@ LEAST = 1e-3
 """Share of the outline's area below which two faces have nothing in common."""
 
 
-class JointModel:
+class MeshedJoint:
     """A joint on a mesh with cells of `size`, mm, and a film of `pitch`, mm."""
 
     def __init__(self, case: dict[str, Any], size: float, pitch: float, bend: float = 0.8) -> None:
@@ -38,8 +38,8 @@ class JointModel:
         )
         pulls = np.column_stack([self._pull(bolt) for bolt in case["bolts"]])
         stiff = np.array([bolt["k"] for bolt in case["bolts"]])
-        sheet = Sheet(case["k"], case["back"])
-        self.contact = Contact(
+        sheet = SheetSpring(case["k"], case["back"])
+        self.contact = ContactSystem(
             self.solids.stiffness,
             csr_matrix(closing),
             self.film.area,

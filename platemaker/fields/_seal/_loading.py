@@ -12,9 +12,9 @@ from typing import Any
 
 import numpy as np
 
-from platemaker.fields._seal._contact import State
+from platemaker.fields._seal._contact import Balance
 from platemaker.fields._seal._film import Points
-from platemaker.fields._seal._joint import JointModel
+from platemaker.fields._seal._joint import MeshedJoint
 from platemaker.fields._seal._leak import leak_path, least_barrier
 from platemaker.fields._seal._solids import NotSettledError
 
@@ -23,7 +23,7 @@ FEW = 1e-9
 NO_FILM: dict[str, Any] = {"pressure": [], "closure": []}
 
 
-def loaded(model: JointModel, progress: Progress, *, films: bool = True) -> dict[str, Any]:
+def loaded(model: MeshedJoint, progress: Progress, *, films: bool = True) -> dict[str, Any]:
     """All cases on one mesh, as plain records; with `films` pressure and closure of every cell are among them."""
     case, solids, contact = model.case, model.solids, model.contact
     ends, count, none = case["ends"], len(case["bolts"]), np.zeros(3 * solids.count)
@@ -31,13 +31,13 @@ def loaded(model: JointModel, progress: Progress, *, films: bool = True) -> dict
     whole = 3 + len(names) + 2 * (1 + len(case["pressures"]))
     found: list[dict[str, Any]] = []
 
-    def kept(name: str, state: State, pull: Points, **more: Any) -> State:
+    def kept(name: str, state: Balance, pull: Points, **more: Any) -> Balance:
         read = _read(model, state, pull)
         found.append({"name": name, **read, **(_film(state) if films else NO_FILM), **more})
         progress(0.4 + 0.6 * min(len(found) / whole, 1.0))
         return state
 
-    def tightened(name: str, force: float, start: State | None, most: Points | None) -> State:
+    def tightened(name: str, force: float, start: Balance | None, most: Points | None) -> Balance:
         with _named(name):
             state = contact.settled(none, np.full(count, force), start=start, most=most)
             _thick_enough(case["thick"], state)
@@ -94,7 +94,7 @@ def _named(case: str) -> Iterator[None]:
         raise NotSettledError(message) from fault
 
 
-def _thick_enough(thick: float | None, state: State) -> None:
+def _thick_enough(thick: float | None, state: Balance) -> None:
     """Raises NotSettledError where a sheet would be closed by all of its thickness: its curve says nothing there."""
     most = float(state.closure.max())
     if thick is not None and most >= thick:
@@ -102,7 +102,7 @@ def _thick_enough(thick: float | None, state: State) -> None:
         raise NotSettledError(message)
 
 
-def _worst(model: JointModel, state: State) -> dict[str, Any]:
+def _worst(model: MeshedJoint, state: Balance) -> dict[str, Any]:
     """The combination of loads whose leak meets the least pressure, by adding up what each does to the state."""
     changes = np.column_stack([model.contact.answers(forces, state) for forces in model.pushing.T])
     film, best, least = model.film, None, np.inf
@@ -118,14 +118,14 @@ def _worst(model: JointModel, state: State) -> dict[str, Any]:
     return chosen
 
 
-def _film(state: State) -> dict[str, Any]:
+def _film(state: Balance) -> dict[str, Any]:
     return {
         "pressure": [round(float(one), 5) for one in state.pressure],
         "closure": [round(float(one), 7) for one in state.closure],
     }
 
 
-def _read(model: JointModel, state: State, pull: Points) -> dict[str, Any]:
+def _read(model: MeshedJoint, state: Balance, pull: Points) -> dict[str, Any]:
     """What is read off a state that balances; `pull` is what acts from outside, N, and its moments by Y and X, N mm."""
     film, area = model.film, model.film.area
     pressed = film.spread(state.pressure)
@@ -143,7 +143,7 @@ def _read(model: JointModel, state: State, pull: Points) -> dict[str, Any]:
     }
 
 
-def _missed(model: JointModel, state: State, pull: Points) -> float:
+def _missed(model: MeshedJoint, state: Balance, pull: Points) -> float:
     """What forces and moments miss of balance: the largest share of the bolts' force, of moments at the land's rim."""
     x, y = model.film.points.T
     at = np.array([bolt["at"] for bolt in model.case["bolts"]])

@@ -14,7 +14,7 @@ from platemaker.parts._records._cuts import Hole, Planed, Profile, ProfileKind
 from platemaker.parts._records._part import Part, Stack
 from platemaker.parts._records._stock import StripStock
 from platemaker.plane import Point, Region, nearest
-from platemaker.spec import Loaded, load_yaml
+from platemaker.spec import ReadFile, load_yaml
 from platemaker.units import LengthUnit, parse_angle, parse_length
 
 SAME = 1e-4
@@ -94,7 +94,7 @@ def read_as_built(path: Path, stack: Stack) -> AsBuilt:
     return found
 
 
-def _sigma(loaded: Loaded) -> float:
+def _sigma(loaded: ReadFile) -> float:
     """What a place was read to: the sheet's `sd`, or that of its `instrument`, a digital caliper unless it says so."""
     from platemaker.survey import INSTRUMENTS  # noqa: PLC0415 - stacks that were not read must not pay for its start-up
 
@@ -116,7 +116,7 @@ def _sigma(loaded: Loaded) -> float:
     return INSTRUMENTS[name].sigma()
 
 
-def _datum(loaded: Loaded) -> Point:
+def _datum(loaded: ReadFile) -> Point:
     datum = loaded.data.get("datum")
     at = datum.get("at") if isinstance(datum, dict) else None
     if not isinstance(at, list) or len(at) != 2 or not all(isinstance(one, int | float) for one in at):
@@ -125,7 +125,7 @@ def _datum(loaded: Loaded) -> Point:
     return float(at[0]), float(at[1])
 
 
-def _row(loaded: Loaded, number: int, row: object) -> AsRead:
+def _row(loaded: ReadFile, number: int, row: object) -> AsRead:
     where = loaded.where(("measures", number))
     if not isinstance(row, dict) or not isinstance(row.get("id"), str) or set(row) - ROW_KEYS:
         problem = "a measure is a mapping with its `id` and what it `reads`"
@@ -150,7 +150,7 @@ def _row(loaded: Loaded, number: int, row: object) -> AsRead:
     return AsRead(row["id"], str(row.get("what", row["id"])), nominal, band, reads)
 
 
-def _refuse_strangers(loaded: Loaded, sheet: AsBuilt, part: Part) -> None:
+def _refuse_strangers(loaded: ReadFile, sheet: AsBuilt, part: Part) -> None:
     """Ids that the part does not have, ids twice, and nominals of another drawing."""
     known = nominals_of(part, sheet.datum)
     seen: set[str] = set()

@@ -19,14 +19,14 @@ ON_FACE = 1e-5
 
 
 @dataclass(frozen=True)
-class Face:
+class CutFace:
     """A face of a blank at a place: its unit normal outwards, and how far out it was cut of where it is drawn, mm."""
 
     normal: Vec3
     out: float
 
 
-Faces: TypeAlias = Callable[[Vec3], Face | None]
+Faces: TypeAlias = Callable[[Vec3], CutFace | None]
 """The face that a place of the drawn blank lies on; None inside it."""
 
 
@@ -34,20 +34,20 @@ def plate_faces(stock: Stock, thicker: float, growth: Point) -> Faces:
     """Faces of a plate that is `thicker`, and whose outline is wider and higher, mm, by half at either side."""
     outline, height = stock.plan.outer, stock.height
 
-    def face_at(point: Vec3) -> Face | None:
+    def face_at(point: Vec3) -> CutFace | None:
         x, y, z = point
         if abs(z - height) < ON_FACE:
-            return Face((0.0, 0.0, 1.0), thicker)
+            return CutFace((0.0, 0.0, 1.0), thicker)
         if abs(z) < ON_FACE:
-            return Face((0.0, 0.0, -1.0), 0.0)
+            return CutFace((0.0, 0.0, -1.0), 0.0)
         edge = min(outline.edges, key=lambda one: nearest((x, y), one).distance)
         found = nearest((x, y), edge)
         if found.distance > ON_FACE:
             return None
         u, v = _tangent_at(edge, found.b)
         if outline.as_circle() is not None:
-            return Face((v, -u, 0.0), growth[0] / 2)
-        return Face((v, -u, 0.0), (abs(v) * growth[0] + abs(u) * growth[1]) / 2)
+            return CutFace((v, -u, 0.0), growth[0] / 2)
+        return CutFace((v, -u, 0.0), (abs(v) * growth[0] + abs(u) * growth[1]) / 2)
 
     return face_at
 
@@ -63,15 +63,15 @@ def _tangent_at(edge: Edge, at: Point) -> Point:
 def bar_faces(stock: RoundStock, thicker: float, longer: float) -> Faces:
     """Faces of round bar lying along X that is `thicker` across and `longer`, mm; it lies on Z = 0 still."""
 
-    def face_at(point: Vec3) -> Face | None:
+    def face_at(point: Vec3) -> CutFace | None:
         x, y, z = point
         if abs(abs(x) - stock.length / 2) < ON_FACE:
-            return Face((math.copysign(1.0, x), 0.0, 0.0), longer / 2)
+            return CutFace((math.copysign(1.0, x), 0.0, 0.0), longer / 2)
         radius = stock.diameter / 2
         away = math.hypot(y, z - radius)
         if abs(away - radius) > ON_FACE:
             return None
-        return Face((0.0, y / away, (z - radius) / away), thicker / 2)
+        return CutFace((0.0, y / away, (z - radius) / away), thicker / 2)
 
     return face_at
 
@@ -127,7 +127,7 @@ def sized(hole: Hole, sheet: AsBuilt, longer: float) -> Hole:
     return replace(hole, steps=tuple(steps), tapping=tapping)
 
 
-def _moved(point: Vec3, face: Face | None) -> Vec3:
+def _moved(point: Vec3, face: CutFace | None) -> Vec3:
     if face is None or face.out == 0.0:
         return point
     x, y, z = (a + face.out * b for a, b in zip(point, face.normal, strict=True))

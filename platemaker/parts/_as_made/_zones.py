@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator
 
 from platemaker.parts._as_made._as_built import AsBuilt, place_of
 from platemaker.parts._records._part import Joint, Part
-from platemaker.parts._records._stack_records import Row
+from platemaker.parts._records._stack_records import RailRow
 
 
-def position_zones(joints: Iterable[Joint], part: Part, rows: Iterable[Row] = ()) -> dict[str, float]:
+def position_zones(joints: Iterable[Joint], part: Part, rows: Iterable[RailRow] = ()) -> dict[str, float]:
     """Diameters of the zones, mm, in which the axes of a part's holes must lie, by hole, where the spec gives them.
 
     Bores of a rail, and those for the bosses under it, have theirs from what the rail's `alignment` allows.
@@ -34,7 +34,7 @@ def position_zones(joints: Iterable[Joint], part: Part, rows: Iterable[Row] = ()
 
 
 def axes_read(
-    joints: Iterable[Joint], part: Part, sheet: AsBuilt, rows: Iterable[Row] = ()
+    joints: Iterable[Joint], part: Part, sheet: AsBuilt, rows: Iterable[RailRow] = ()
 ) -> Iterator[tuple[str, float, float]]:
     """Holes with a zone of which both places were read: name, how far off the axis is, and its zone's diameter, mm."""
     zones = position_zones(joints, part, rows)

@@ -19,7 +19,7 @@ from platemaker.parts._records._dowels import Dowels
 from platemaker.parts._records._level import Level, Shim
 from platemaker.parts._records._pilots import Pilot
 from platemaker.parts._records._ports import Port
-from platemaker.parts._records._stack_records import Acceptance, Drafting, Room, Row
+from platemaker.parts._records._stack_records import Acceptance, Drafting, RailRow, Room
 from platemaker.parts._records._stock import PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._records._surveys import Surveyed
 from platemaker.plane import Circle, Point, Region, moved, rotated
@@ -370,7 +370,7 @@ class Stack:
     bodies: tuple[Body, ...]
     joints: tuple[Joint, ...]
     design: Design | None = None
-    rows: tuple[Row, ...] = ()
+    rows: tuple[RailRow, ...] = ()
     room: Room = field(default_factory=Room)
     folder: Path | None = None
     drafting: Drafting = field(default_factory=Drafting)

@@ -40,7 +40,7 @@ class Injector:
 
 
 @dataclass(frozen=True)
-class Row:
+class RailRow:
     """A rail over a row of bosses: the parts' names, the rail's `standoff` from the bosses' tops along their axes, mm.
 
     The rail's bores may stand off the bosses' axes by `position`, mm, and `angle`, degrees.

@@ -33,7 +33,7 @@ class Link(IntEnum):
 
 
 @dataclass(frozen=True)
-class Part:
+class WalkPart:
     """A part of a walk between two spots (rows): through a state, or along legs, of which it then has some; and the
     rows of the walk's ways that it is made of.
     """
@@ -54,7 +54,7 @@ class Chain:
     charts: list[tuple[list[Leg], list[Leg]]] = field(default_factory=list)
     chart: list[int] = field(default_factory=list)
     link: list[Link] = field(default_factory=list)
-    part: list[Part | None] = field(default_factory=list)
+    part: list[WalkPart | None] = field(default_factory=list)
     runs: dict[int, int] = field(default_factory=dict)
 
     def with_runs(self) -> Chain:
@@ -69,7 +69,7 @@ class Chain:
         """Goes on to a new chart."""
         self.charts.append(legs)
 
-    def contact(self, link: Link, part: Part | None = None) -> None:
+    def contact(self, link: Link, part: WalkPart | None = None) -> None:
         """Adds a contact on the newest chart."""
         self.chart.append(len(self.charts) - 1)
         self.link.append(link)
@@ -83,7 +83,7 @@ def curves_of(plan: Plan, legs: Sequence[Leg]) -> EdgeTable:
     return EdgeTable(table.point(begin), table.point(end), table.centre, table.radius, table.sweep * (end - begin))
 
 
-def strands(ground: Ground, spots: Spots, walk: Ways) -> Iterator[tuple[Part, ...]]:
+def strands(ground: Ground, spots: Spots, walk: Ways) -> Iterator[tuple[WalkPart, ...]]:
     """The parts of a closed walk from wall to wall; or all of them, where it touches none. Runs that go on without a
     kink are one part.
     """
@@ -94,30 +94,30 @@ def strands(ground: Ground, spots: Spots, walk: Ways) -> Iterator[tuple[Part, ..
     run = walk.stretch >= 0
     joins = (straight_on & run & np.roll(run, 1) & (spots.node[walk.tail] >= walls)).tolist()
     first = ashore.index(True) if any(ashore) else joins.index(False) if not all(joins) else 0
-    strand: list[Part] = []
+    strand: list[WalkPart] = []
     for k in (*range(first, len(parts)), *range(first)):
         if strand and ashore[k]:
             yield tuple(strand)
             strand = []
         if strand and joins[k]:
             last, part = strand[-1], parts[k]
-            strand[-1] = Part(last.tail, part.head, -1, (*last.legs, *part.legs), (*last.ways, *part.ways))
+            strand[-1] = WalkPart(last.tail, part.head, -1, (*last.legs, *part.legs), (*last.ways, *part.ways))
         else:
             strand.append(parts[k])
     yield tuple(strand)
 
 
-def _part(plan: Plan, spots: Spots, walk: Ways, k: int) -> Part:
+def _part(plan: Plan, spots: Spots, walk: Ways, k: int) -> WalkPart:
     tail, head, row = int(walk.tail[k]), int(walk.head[k]), int(walk.stretch[k])
     if row < 0:
-        return Part(tail, head, int(walk.state[k]), (), (k,))
+        return WalkPart(tail, head, int(walk.state[k]), (), (k,))
     begin, end = (
         float(spots.share[spot])
         if 0.0 < spots.share[spot] < 1.0
         else float(abs(spots.at[spot] - plan.vertices[plan.first[row]]) > 0.0)
         for spot in (tail, head)
     )
-    return Part(tail, head, -1, (Leg(row, begin, end),), (k,))
+    return WalkPart(tail, head, -1, (Leg(row, begin, end),), (k,))
 
 
 @dataclass(frozen=True)
@@ -129,7 +129,7 @@ class Chainer:
     rails: Rails
     reach: float
 
-    def chain(self, parts: Sequence[Part]) -> Chain:
+    def chain(self, parts: Sequence[WalkPart]) -> Chain:
         """The contacts of a strand: where two parts meet, one for each, side by side on one chart."""
         chain = Chain()
         closed = parts[0].tail == parts[-1].head and self.spots.node[parts[0].tail] >= self.ground.walls.count
@@ -149,7 +149,7 @@ class Chainer:
             self._off_shore(chain, parts[-1], parts[-1].head)
         return chain.with_runs()
 
-    def _ashore(self, chain: Chain, part: Part, spot: int) -> None:
+    def _ashore(self, chain: Chain, part: WalkPart, spot: int) -> None:
         """From a wall to a part that begins there; over the end of a stretch that meets the wall there."""
         chain.on(self._along_wall(spot))
         out = self._out_of(part, spot)
@@ -157,7 +157,7 @@ class Chainer:
             chain.contact(Link.ASHORE)
             chain.on(([], out))
 
-    def _off_shore(self, chain: Chain, part: Part, spot: int) -> None:
+    def _off_shore(self, chain: Chain, part: WalkPart, spot: int) -> None:
         """The same at the part's end."""
         out = self._out_of(part, spot)
         if out:
@@ -177,7 +177,7 @@ class Chainer:
         back = self.rails.legs(row, share, self.reach, onward=False)
         return turned_back(back), self.rails.legs(row, share, self.reach, onward=True)
 
-    def _out_of(self, part: Part, spot: int) -> list[Leg]:
+    def _out_of(self, part: WalkPart, spot: int) -> list[Leg]:
         """From a spot on a wall, the legs along the part, or along the stretch that bounds its state there."""
         plan, row, share = self.ground.plan, int(self.spots.stretch[spot]), float(self.spots.share[spot])
         if part.legs:
@@ -191,7 +191,7 @@ class Chainer:
                 return self.rails.legs(other, 0.0 if ahead else 1.0, self.reach, onward=ahead)
         return []
 
-    def _between(self, before: Part, after: Part) -> tuple[list[Leg], list[Leg]]:
+    def _between(self, before: WalkPart, after: WalkPart) -> tuple[list[Leg], list[Leg]]:
         """The legs to and from a contact; along the runs before and after it, where it has any."""
         row, share = int(self.spots.stretch[after.tail]), float(self.spots.share[after.tail])
         back, on = (self.rails.legs(row, share, self.reach, onward=way) for way in (False, True))

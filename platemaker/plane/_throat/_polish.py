@@ -16,7 +16,7 @@ from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._table import TOUCH, EdgeTable
 from platemaker.plane._throat._cells import lengths
 from platemaker.plane._throat._charts import Charts, Leg, Places, Rails, places
-from platemaker.plane._throat._contacts import Chain, Chainer, Link, Links, Part, curves_of, strands
+from platemaker.plane._throat._contacts import Chain, Chainer, Link, Links, WalkPart, curves_of, strands
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._throat._ways import NEAR, Ways, bent, is_clear, stacked
@@ -101,7 +101,7 @@ def polished(ground: Ground, spots: Spots, ways: Ways, rows: Sequence[int], rail
     return Polished(total, tuple(made))
 
 
-def _moved(chainer: Chainer, parts: Sequence[Part], fine: float) -> tuple[float, tuple[Piece, ...]]:
+def _moved(chainer: Chainer, parts: Sequence[WalkPart], fine: float) -> tuple[float, tuple[Piece, ...]]:
     """What a strand costs less once its contacts have moved, mm2, and its pieces; none where that cannot be found."""
     chain = chainer.chain(parts)
     charts = Charts.of(chainer.ground.plan, chain.charts, complex(chainer.spots.at[parts[0].tail]))
@@ -125,7 +125,7 @@ def _go_the_same_way(ground: Ground, before: Sequence[Piece], after: Sequence[Pi
     return bool((np.abs(turn) < 1.0).all())
 
 
-def _is_exact(ground: Ground, spots: Spots, part: Part) -> bool:
+def _is_exact(ground: Ground, spots: Spots, part: WalkPart) -> bool:
     """Whether a strand is one gap between two walls, which is nearest already, or one closed run."""
     if part.legs:
         return part.tail == part.head
@@ -133,7 +133,7 @@ def _is_exact(ground: Ground, spots: Spots, part: Part) -> bool:
     return walled and ground.plan.states[part.state].sign == 0
 
 
-def _as_it_is(ground: Ground, spots: Spots, walk: Ways, part: Part) -> Piece:
+def _as_it_is(ground: Ground, spots: Spots, walk: Ways, part: WalkPart) -> Piece:
     if part.legs:
         return Piece(curves_of(ground.plan, part.legs), -1, tuple(leg.stretch for leg in part.legs))
     ends = int(spots.stretch[part.tail]), int(spots.stretch[part.head])

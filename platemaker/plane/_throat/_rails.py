@@ -19,7 +19,7 @@ SKEW = 1e-3
 
 
 @dataclass(frozen=True)
-class Frame:
+class BranchCuts:
     """Base points of all cells, and the direction of the branch cuts that run from them to infinity.
 
     A curve's turn about a base point is the difference of its ends' angles and a whole number of turns: how often it
@@ -30,7 +30,7 @@ class Frame:
     turn: complex
 
     @classmethod
-    def of(cls, cells: Sequence[Cell]) -> Frame:
+    def of(cls, cells: Sequence[Cell]) -> BranchCuts:
         """The frame of some cells; the cuts run from the first base point towards the last."""
         bases = np.concatenate([cell.places[: cell.bases] for cell in cells])
         way = complex(bases[-1] - bases[0]) or 1.0
@@ -61,7 +61,7 @@ class Walls:
     rounds: tuple[tuple[int, tuple[int, ...]], ...]
 
 
-def walls_of(plan: Plan, frame: Frame) -> Walls:
+def walls_of(plan: Plan, frame: BranchCuts) -> Walls:
     """The connected walls of a plan."""
     rows = np.nonzero(plan.walls)[0]
     angles = frame.angles(plan.vertices)
@@ -145,14 +145,14 @@ class Ground:
 
     plan: Plan
     cells: tuple[Cell, ...]
-    frame: Frame
+    frame: BranchCuts
     walls: Walls
     potential: Floats
 
     @classmethod
     def of(cls, plan: Plan, cells: Sequence[Cell]) -> Ground:
         """The ground of a plan with such cells."""
-        frame = Frame.of(cells)
+        frame = BranchCuts.of(cells)
         return cls(plan, tuple(cells), frame, walls_of(plan, frame), _vertex_potentials(plan, cells))
 
     def spots(self, stretch: Integers, share: Floats, node: Integers) -> Spots:

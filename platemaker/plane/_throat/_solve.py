@@ -14,7 +14,7 @@ from platemaker.plane._throat._cells import Cell, depths_inside, lengths, outlin
 from platemaker.plane._throat._charts import Rails
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._polish import Polished, polished
-from platemaker.plane._throat._rails import Frame, Ground, Spots, junctions, sampled, walls_of
+from platemaker.plane._throat._rails import BranchCuts, Ground, Spots, junctions, sampled, walls_of
 from platemaker.plane._throat._walks import Cut, NegativeCycleError, cheapest
 from platemaker.plane._throat._walls import Islands, feet, gaps
 from platemaker.plane._throat._ways import Ways, runs, through, together
@@ -130,7 +130,7 @@ def _candidates(cycle: Ways, outline: EdgeTable) -> tuple[Complexes, Floats]:
 def _turns_about(ground: Ground, spots: Spots, cycle: Ways, points: Complexes) -> Floats:
     """How often a closed walk, which goes round all base points alike, goes round each point more than round them."""
     plan = ground.plan
-    frame = Frame(np.concatenate([points, ground.frame.bases]), ground.frame.turn)
+    frame = BranchCuts(np.concatenate([points, ground.frame.bases]), ground.frame.turn)
     wider = Ground(plan, ground.cells, frame, walls_of(plan, frame), ground.potential)
     used = np.unique(np.concatenate([cycle.tail, cycle.head]))
     node = np.where(spots.node[used] < ground.walls.count, -1, spots.node[used])

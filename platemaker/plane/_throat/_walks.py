@@ -108,7 +108,7 @@ def _closed_walks(ground: Ground, spots: Spots, ways: Ways, most: float) -> dict
     keep = ways.cost < most
     keep &= (tail != head) | classes.any(axis=1)
     rows = np.nonzero(keep)[0]
-    search = _Search(tail[rows], head[rows], ways.cost[rows] + each, classes[rows])
+    search = _WalkSearch(tail[rows], head[rows], ways.cost[rows] + each, classes[rows])
     try:
         closed = search.closed(most)
     except NegativeCycleError as fault:
@@ -120,7 +120,7 @@ def _closed_walks(ground: Ground, spots: Spots, ways: Ways, most: float) -> dict
     return found
 
 
-class _Search:
+class _WalkSearch:
     """Cheapest closed walks by class, relaxed over all ways at once in the cover of the classes."""
 
     def __init__(self, tail: Integers, head: Integers, cost: Floats, classes: Integers) -> None:

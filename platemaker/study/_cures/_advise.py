@@ -12,7 +12,7 @@ from platemaker.spec import ProjectSpec
 from platemaker.study._cures._effects import BROUGHT, FARTHER, LEFT, cure_of, new_fails
 from platemaker.study._cures._loops import closing_changes
 from platemaker.study._cures._steps import cost_of
-from platemaker.study._cures._together import Step, changes_of_two
+from platemaker.study._cures._together import FirstChange, changes_of_two
 from platemaker.study._cures._trial import BAD, MOST, PROOF, Bench, Change, Checks, Paths, Target, harm_of
 from platemaker.study._cures._ways import kind_of, ways
 
@@ -126,7 +126,7 @@ def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
     for changes in closing_changes(bench, target, MOST * LOOKING):
         search.tried(changes)
     keys = [] if search.full else sorted(ways(bench, target, MOST * LOOKING), key=lambda one: (one.rank, one.cost))
-    steps: list[Step] = []
+    steps: list[FirstChange] = []
     for way in keys:
         if search.full or bench.spent > MOST - (PROVING if search.found else SECOND):
             break
@@ -136,7 +136,7 @@ def _cures(bench: Bench, item: Item) -> tuple[Proved, ...]:
         after = search.tried((change,)) if best.settles else None
         if after is not None or not best.settles:
             broken = [harm_of(found) for found in new_fails(bench.base, after)] if after else []
-            steps.append(Step(max([best.harm, *broken]), way.cost, change, after))
+            steps.append(FirstChange(max([best.harm, *broken]), way.cost, change, after))
     if not search.found:
         for changes in changes_of_two(bench, target, steps, MOST - PROOF):
             search.tried(changes)

@@ -14,7 +14,7 @@ from itertools import combinations
 import numpy as np
 
 from platemaker.report import Item
-from platemaker.study._cures._steps import Numbers, nearest, rounded, steps_of
+from platemaker.study._cures._steps import SteppedNumber, nearest, rounded, steps_of
 from platemaker.study._cures._trial import Bench, Change, Paths, Seen, Target
 from platemaker.study._cures._ways import candidates
 
@@ -35,11 +35,11 @@ ROUNDS = 3
 
 
 @dataclass(frozen=True)
-class _Pull:
+class _Mover:
     """A key, and how far one of its units moves one point against the other, mm along each axis."""
 
     paths: Paths
-    steps: Numbers
+    steps: SteppedNumber
     moves: np.ndarray
 
 
@@ -66,10 +66,10 @@ def closing_changes(bench: Bench, target: Target, budget: float) -> Iterator[tup
                 yield changes
 
 
-def _pulls(bench: Bench, target: Target, off: np.ndarray, budget: float) -> Iterator[_Pull]:
+def _pulls(bench: Bench, target: Target, off: np.ndarray, budget: float) -> Iterator[_Mover]:
     for paths in candidates(bench, target.item):
         steps = steps_of(bench.spec, paths[0])
-        if not isinstance(steps, Numbers) or steps.whole:
+        if not isinstance(steps, SteppedNumber) or steps.whole:
             continue
         if bench.spent >= budget:
             return
@@ -80,7 +80,7 @@ def _pulls(bench: Bench, target: Target, off: np.ndarray, budget: float) -> Iter
             if after is not None:
                 moves = (after - off) / float(step - steps.now)
                 if np.abs(moves).max() > CLOSED:
-                    yield _Pull(paths, steps, moves)
+                    yield _Mover(paths, steps, moves)
                 break
 
 
@@ -96,7 +96,7 @@ def _off(seen: Seen | None, item: Item) -> np.ndarray | None:
     return np.append(np.subtract(found.points[1], found.points[0]), ARM * math.radians(lean or 0.0))
 
 
-def _solved(keys: tuple[_Pull, ...], off: np.ndarray) -> np.ndarray | None:
+def _solved(keys: tuple[_Mover, ...], off: np.ndarray) -> np.ndarray | None:
     """By how much each key must change so that nothing is left of `off`; None where they cannot, or fewer do.
 
     A tenth may be left by an angle, whose pull changes with it.
@@ -111,7 +111,7 @@ def _solved(keys: tuple[_Pull, ...], off: np.ndarray) -> np.ndarray | None:
     return by if left <= max(CLOSED, np.linalg.norm(off) / 10 if curved else 0.0) and least > CLOSED else None
 
 
-def _order(keys: tuple[_Pull, ...], by: np.ndarray, owner: str) -> tuple[float, ...]:
+def _order(keys: tuple[_Mover, ...], by: np.ndarray, owner: str) -> tuple[float, ...]:
     """Least first: keys of other parts, things that are changed, change; of two alike the one that is in the legs."""
     paths = [key.paths[0] for key in keys]
     things = {path[:4] if path[0] == "parts" else path[:2] for path in paths}
@@ -119,11 +119,11 @@ def _order(keys: tuple[_Pull, ...], by: np.ndarray, owner: str) -> tuple[float, 
     return sum(path[1] != owner for path in paths), len(things), round(_cost(keys, by), 6), -legs
 
 
-def _cost(keys: tuple[_Pull, ...], by: np.ndarray) -> float:
+def _cost(keys: tuple[_Mover, ...], by: np.ndarray) -> float:
     return sum(key.steps.cost(nearest(key.steps, one, 0.0)) for key, one in zip(keys, by, strict=True))
 
 
-def _settled(target: Target, keys: tuple[_Pull, ...], by: np.ndarray) -> tuple[Change, ...] | None:
+def _settled(target: Target, keys: tuple[_Mover, ...], by: np.ndarray) -> tuple[Change, ...] | None:
     """The changes, in a shop's steps, that settle the item; None where they do not, or a value cannot be."""
     matrix = np.column_stack([key.moves for key in keys])
     for _ in range(ROUNDS):

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from platemaker.checks import EQUAL
-from platemaker.study._cures._steps import Numbers, Words, rounded
+from platemaker.study._cures._steps import SteppedNumber, Words, rounded
 from platemaker.study._cures._trial import Harm, Paths, Seen, Target, rate
 from platemaker.study._keys import Value
 
@@ -32,13 +32,13 @@ class Lead:
     """
 
     paths: Paths
-    steps: Numbers
+    steps: SteppedNumber
     way: int
     cost: float
     tried: list[tuple[Fraction, Seen]] = field(default_factory=list)
 
 
-def lead_of(target: Target, paths: Paths, steps: Numbers) -> Lead | None:
+def lead_of(target: Target, paths: Paths, steps: SteppedNumber) -> Lead | None:
     """The lead that one step of a number gives, a long one where no short one can be made; None where nothing moves."""
     base = target.base
     for far, way in ((0.5, 1), (0.5, -1), (LONG, 1), (LONG, -1)):

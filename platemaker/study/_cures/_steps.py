@@ -56,7 +56,7 @@ _STOCK_LENGTHS = frozenset({"bolts.length", "holes.screw.length"})
 
 
 @dataclass(frozen=True)
-class Numbers:
+class SteppedNumber:
     """A number in its own `unit`, which may be unwritten, and the steps to round it to."""
 
     now: Fraction
@@ -93,7 +93,7 @@ class Words:
     reach: int = FAR
 
 
-def steps_of(spec: ProjectSpec, path: KeyPath) -> Numbers | Words | None:
+def steps_of(spec: ProjectSpec, path: KeyPath) -> SteppedNumber | Words | None:
     """How the value at a key may change; None for one that has no shop step."""
     was = value_at(spec.data, path)
     words = words_of(path)
@@ -106,7 +106,7 @@ def steps_of(spec: ProjectSpec, path: KeyPath) -> Numbers | Words | None:
     return _numbers(spec, words, was)
 
 
-def _numbers(spec: ProjectSpec, words: tuple[str, ...], was: Any) -> Numbers | None:
+def _numbers(spec: ProjectSpec, words: tuple[str, ...], was: Any) -> SteppedNumber | None:
     if isinstance(was, bool) or not isinstance(was, int | float | str):
         return None
     number, unit = (str(was), "") if isinstance(was, int | float) else parted(was)
@@ -120,7 +120,7 @@ def _numbers(spec: ProjectSpec, words: tuple[str, ...], was: Any) -> Numbers | N
     now = Fraction(number) if isinstance(was, int | float) else exact(number)
     signed = last in _PLACES
     grids = SMALL_GRIDS if kind == "mm" and not signed and now < SMALL else GRIDS[kind]
-    return Numbers(now, kind, unit, grids, signed, kind == "count")
+    return SteppedNumber(now, kind, unit, grids, signed, kind == "count")
 
 
 def _row(spec: ProjectSpec, path: KeyPath, words: tuple[str, ...], was: Any) -> Words | None:
@@ -196,7 +196,7 @@ def rounded(number: float, grid: Fraction, way: int) -> Fraction:
     return grid * (math.ceil(steps - 1e-9) if way > 0 else math.floor(steps + 1e-9))
 
 
-def nearest(steps: Numbers, by: float, slack: float) -> Fraction:
+def nearest(steps: SteppedNumber, by: float, slack: float) -> Fraction:
     """The present number changed by `by`, on the coarsest grid that is off that by `slack` at most, else the finest."""
     wanted = float(steps.now) + by
     tried = [grid * round(wanted / float(grid)) for grid in steps.grids]

@@ -20,7 +20,7 @@ MOST_NEXT = 2
 
 
 @dataclass(frozen=True)
-class Step:
+class FirstChange:
     """A change that is no cure by itself: what it leaves of the item or breaks, about how large it is, mm.
 
     `after` are its checks if they were made.
@@ -37,7 +37,9 @@ class Step:
         return self.harm, self.cost
 
 
-def changes_of_two(bench: Bench, target: Target, steps: Sequence[Step], budget: float) -> Iterator[tuple[Change, ...]]:
+def changes_of_two(
+    bench: Bench, target: Target, steps: Sequence[FirstChange], budget: float
+) -> Iterator[tuple[Change, ...]]:
     """Pairs of changes that may settle the item, until the bench has spent `budget` whole checks.
 
     First those whose first change leaves and breaks least.
@@ -50,7 +52,9 @@ def changes_of_two(bench: Bench, target: Target, steps: Sequence[Step], budget: 
             yield from _second(bench, target, step, after, budget)
 
 
-def _second(bench: Bench, target: Target, step: Step, after: Checks, budget: float) -> Iterator[tuple[Change, ...]]:
+def _second(
+    bench: Bench, target: Target, step: FirstChange, after: Checks, budget: float
+) -> Iterator[tuple[Change, ...]]:
     ids = target.ids | {found.id for found in new_fails(bench.base, after)}
     items = items_of(after.stack, after.findings)
     left = [one for one in items if one.verdict is Verdict.FAIL and any(found.id in ids for _, found in one.named)]

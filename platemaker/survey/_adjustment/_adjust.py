@@ -26,7 +26,7 @@ FLAT = 1e-9
 
 
 @dataclass(frozen=True, eq=False)
-class Fit:
+class Adjusted:
     """Unknowns that fit best, with the equations there. `weights` are 0 for equations that were excluded."""
 
     unknowns: Array
@@ -61,7 +61,7 @@ def rigid_basis(layout: Layout, unknowns: Array, scale: Array) -> Array:
 
 def fit(
     equations: Equations, start: Array, active: Array | None = None, steps: int = STEPS, hopeless: float = math.inf
-) -> Fit:
+) -> Adjusted:
     """Least squares from `start`. `active` (0 to 1 per equation) excludes equations, or counts them less.
 
     It ends early when it creeps (SLOW) while the chi-square is above `hopeless`.
@@ -92,17 +92,17 @@ def fit(
         unknowns, (residuals, slopes, cost) = unknowns + step, tried
         if flat > 1 or slow > 2 or float(np.abs(step / scale).max(initial=0.0)) < SETTLED:
             break
-    return Fit(unknowns, residuals, slopes, weights, cost)
+    return Adjusted(unknowns, residuals, slopes, weights, cost)
 
 
 def adjusted(
     equations: Equations, datum: Datum, start: Array, active: Array | None = None, hopeless: float = math.inf
-) -> Fit:
+) -> Adjusted:
     """Least squares from `start`, moved into the datum's frame."""
     solved = fit(equations, start, active, hopeless=hopeless)
     unknowns = in_datum(equations.layout, datum, solved.unknowns)
     residuals, slopes, cost = _state(equations, unknowns, solved.weights)
-    return Fit(unknowns, residuals, slopes, solved.weights, cost)
+    return Adjusted(unknowns, residuals, slopes, solved.weights, cost)
 
 
 def _state(equations: Equations, unknowns: Array, weights: Array) -> tuple[Array, Array, float]:
@@ -153,7 +153,7 @@ def _moved(layout: Layout, datum: Datum, unknowns: Array) -> Array:
     return moved
 
 
-def cofactors(equations: Equations, solved: Fit) -> Array:
+def cofactors(equations: Equations, solved: Adjusted) -> Array:
     """Covariance of the unknowns with the rigid motion held at the mean of the points (inner constraints)."""
     layout = equations.layout
     scale = layout.scale(lever_of(layout, solved.unknowns))

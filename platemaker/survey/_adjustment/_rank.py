@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from platemaker.survey._adjustment._adjust import Fit, lever_of, rigid_basis
+from platemaker.survey._adjustment._adjust import Adjusted, lever_of, rigid_basis
 from platemaker.survey._adjustment._equations import Equations, Layout
 from platemaker.survey._adjustment._statistics import median
 from platemaker.survey._arrays import Array
@@ -84,7 +84,7 @@ def taken_pairs(network: Network) -> set[frozenset[str]]:
     return {frozenset(reading.features) for reading in network.readings if len(reading.features) == 2}
 
 
-def loose_modes(equations: Equations, solved: Fit) -> Array:
+def loose_modes(equations: Equations, solved: Adjusted) -> Array:
     """Motions (in mm, columns) that the readings do not hold, rigid motion left out.
 
     A motion counts as free when its standard deviation h exceeds sqrt(2 L s), with L the extent and s the middle
@@ -102,7 +102,7 @@ def loose_modes(equations: Equations, solved: Fit) -> Array:
     return np.asarray(vectors[:, values < 1.0 / (4.0 * lever * spread)])
 
 
-def movers(layout: Layout, solved: Fit, free: Array) -> list[str]:
+def movers(layout: Layout, solved: Adjusted, free: Array) -> list[str]:
     """The fewest features whose motion accounts for the free modes: the rest is held still as one rigid body."""
     unknowns = solved.unknowns
     scale = layout.scale(lever_of(layout, unknowns))
@@ -130,7 +130,7 @@ def _rows(layout: Layout, name: str) -> Array:
     return np.array([start, start + 1])
 
 
-def cures(network: Network, layout: Layout, solved: Fit, free: Array) -> list[Candidate]:
+def cures(network: Network, layout: Layout, solved: Adjusted, free: Array) -> list[Candidate]:
     """Readings which together hold every free motion: each time the one that feels what is left most."""
     names, rows = candidates(layout, solved.unknowns, taken_pairs(network))
     unread = [name for name in layout.sized if network.by_name[name].diameter is None]

@@ -20,7 +20,7 @@ from platemaker.survey._records import (
     Network,
     Reading,
     ReadingKind,
-    Shared,
+    SharedErrors,
 )
 
 SCALED = 100.0
@@ -89,7 +89,7 @@ def shared_errors(network: Network) -> tuple[SharedError, ...]:
     )
 
 
-def _error(instrument: Shared, kind: ErrorKind) -> SharedError | None:
+def _error(instrument: SharedErrors, kind: ErrorKind) -> SharedError | None:
     mean, sigma = getattr(instrument, kind.value.split(" ", maxsplit=1)[0])
     if mean == 0.0 and sigma == 0.0:
         return None

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from platemaker.remembered import remembered
-from platemaker.survey._adjustment._adjust import Fit, datum_constraints, transformed
+from platemaker.survey._adjustment._adjust import Adjusted, datum_constraints, transformed
 from platemaker.survey._adjustment._equations import Equations, Layout
 from platemaker.survey._adjustment._statistics import chi_square_2, chi_square_above, ellipse, f_2
 from platemaker.survey._answer._reliability import reliability_of
@@ -76,7 +76,7 @@ def _waiting(network: Network) -> tuple[str, ...]:
     return (f"not read yet: {'; '.join(titles)}",) if titles else ()
 
 
-def _variance(equations: Equations, solved: Fit) -> VarianceTest:
+def _variance(equations: Equations, solved: Adjusted) -> VarianceTest:
     dof = int((solved.weights > 0).sum()) - (equations.layout.size - 3)
     if dof <= 0:
         return VarianceTest(solved.cost, 0, None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from platemaker.survey._adjustment._adjust import Fit
+from platemaker.survey._adjustment._adjust import Adjusted
 from platemaker.survey._adjustment._equations import Equations, Layout
 from platemaker.survey._adjustment._rank import Candidate, candidates, taken_pairs
 from platemaker.survey._adjustment._statistics import median
@@ -19,7 +19,7 @@ HELPS = 0.98
 
 
 def suggestions(
-    network: Network, equations: Equations, solved: Fit, covariance: Array, factor: float
+    network: Network, equations: Equations, solved: Adjusted, covariance: Array, factor: float
 ) -> tuple[Suggestion, ...]:
     """The best further readings, by the longest half axis (mm, at `factor`) that is left anywhere.
 
@@ -43,7 +43,7 @@ Further = tuple[list[tuple[tuple[str, ...], str]], Array, Array]
 """Further readings: their features and words, derivatives and deviations."""
 
 
-def _again(equations: Equations, solved: Fit) -> Further:
+def _again(equations: Equations, solved: Adjusted) -> Further:
     taken = [row for row, one in enumerate(equations.observations) if one.is_length and solved.weights[row] > 0]
     words = [equations.observations[row] for row in taken]
     return (

@@ -32,7 +32,7 @@ SPOKES = 12
 
 
 @dataclass(frozen=True)
-class Drawing:
+class FirstDrawing:
     """A first drawing: centres (rounds, 2), normal angles and offsets of the edges, and how badly it fits.
 
     `guessed`: some object was held by a single clue when it was placed, so that drawings are a sample only.
@@ -50,13 +50,13 @@ class Drawing:
         return np.concatenate([self.points.ravel(), rest, lines])
 
 
-def first_drawings(clues: Clues, begin: int | None = None) -> list[Drawing]:
+def first_drawings(clues: Clues, begin: int | None = None) -> list[FirstDrawing]:
     """Drawings that the readings allow, best first, no two alike or each other's mirror image.
 
     They are begun with the object `begin`, or with the one that most clues touch: another beginning places the others
     in another order, and so may find a drawing that errors of early places hid.
     """
-    search = _Search(clues)
+    search = _BeamSearch(clues)
     for item in search.order(begin):
         search.place(item)
     return search.drawings()
@@ -67,7 +67,7 @@ def placed_again(clues: Clues, layout: Layout, unknowns: Array) -> list[Array]:
 
     As a clue counts no more than CAP, that is also where all but one of them fit, if one does not fit here.
     """
-    search, found = _Search(clues), list[tuple[float, Array]]()
+    search, found = _BeamSearch(clues), list[tuple[float, Array]]()
     first = layout.size - 2 * clues.edges
     search.points = unknowns[: 2 * clues.rounds].reshape(1, -1, 2)
     search.angles, search.offsets = unknowns[None, first::2], unknowns[None, first + 1 :: 2]
@@ -84,7 +84,7 @@ def placed_again(clues: Clues, layout: Layout, unknowns: Array) -> list[Array]:
     return [there for _, there in sorted(found, key=lambda one: one[0])]
 
 
-class _Search:
+class _BeamSearch:
     """The beam: `points` (drawings, rounds, 2), `angles` and `offsets` (drawings, edges), `scores`.
 
     While all that is placed lies on the X axis (`flat`), a place below it is the mirror image of one above.
@@ -245,14 +245,14 @@ class _Search:
                 found.extend(base + step for step in steps)
         return found[:4]
 
-    def drawings(self) -> list[Drawing]:
+    def drawings(self) -> list[FirstDrawing]:
         """The drawings that are left, without mirror images of better ones."""
-        kept: list[Drawing] = []
+        kept: list[FirstDrawing] = []
         shapes: list[Array] = []
         for points, angles, offsets, score in zip(self.points, self.angles, self.offsets, self.scores, strict=True):
             shape = _signature(points, angles, offsets)
             if all(np.abs(shape - other).max(initial=0.0) > 0.01 * self.size for other in shapes):
-                kept.append(Drawing(points, angles, offsets, float(score), self.guessed))
+                kept.append(FirstDrawing(points, angles, offsets, float(score), self.guessed))
                 shapes.append(shape)
         return kept
 

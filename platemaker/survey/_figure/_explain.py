@@ -15,7 +15,7 @@ import numpy as np
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._arrays import Array
 from platemaker.survey._drawing._clues import clues_of
-from platemaker.survey._drawing._start import DIGITS, Drawing, first_drawings, placed_again
+from platemaker.survey._drawing._start import DIGITS, FirstDrawing, first_drawings, placed_again
 from platemaker.survey._figure._hinges import folded
 from platemaker.survey._figure._outliers import (
     Explanation,
@@ -53,7 +53,7 @@ MOST_ALIKE = 24
 """Such readings that are tried for each, the likeliest first; where more than FEW are excluded, for all of them."""
 
 
-class Search:
+class Explanations:
     """The explanations found so far of one network."""
 
     def __init__(self, network: Network, equations: Equations) -> None:
@@ -83,9 +83,9 @@ class Search:
             self._exchanged()
         return self.ranked()
 
-    def loosened(self, factor: float) -> Search:
+    def loosened(self, factor: float) -> Explanations:
         """The search in the same figures with deviations larger by a factor."""
-        looser = Search(self.network, self.equations.loosened(factor))
+        looser = Explanations(self.network, self.equations.loosened(factor))
         for one in self._figures(DEEP):
             looser._settle(one.fit.unknowns)
         if not looser.best.agrees:
@@ -168,7 +168,7 @@ class Search:
         points = np.array(found)
         return np.concatenate([points.ravel(), self.clues.diameters, self.equations.rest(points)])
 
-    def _vector(self, drawing: Drawing) -> Array:
+    def _vector(self, drawing: FirstDrawing) -> Array:
         return drawing.vector(np.concatenate([self.clues.diameters, self.equations.rest(drawing.points)]))
 
     def _deeper(self) -> None:

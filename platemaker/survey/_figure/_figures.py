@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from platemaker.errors import SurveyError
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._arrays import Array
-from platemaker.survey._figure._explain import TELL_APART, Search, alike, different, rank
+from platemaker.survey._figure._explain import TELL_APART, Explanations, alike, different, rank
 from platemaker.survey._figure._outliers import Explanation, blunder, excluding
 from platemaker.survey._figure._possible import differ, on_sides
 from platemaker.survey._figure._refusals import (
@@ -58,7 +58,7 @@ def best_figure(network: Network, equations: Equations) -> Answer:
     Raises SurveyError when no figure fits, when the figure can move, when two figures fit alike, or when the datum's
     sides fit none.
     """
-    search = Search(network, equations)
+    search = Explanations(network, equations)
     ranked = search.run()
     if ranked[0].held and not ranked[0].agrees:
         for factor in LOOSENED:
@@ -83,7 +83,7 @@ def best_figure(network: Network, equations: Equations) -> Answer:
 
 def all_figures(network: Network, equations: Equations) -> list[Array]:
     """The unknowns of all figures that the readings fit alike."""
-    search = Search(network, equations)
+    search = Explanations(network, equations)
     scatter, datum = search.clues.scatter, network.datum
     allowed = [one for one in search.run() if on_sides(equations.layout, datum, one.fit.unknowns, scatter)]
     if not allowed:
@@ -93,7 +93,7 @@ def all_figures(network: Network, equations: Equations) -> list[Array]:
     return [one.fit.unknowns for one in (allowed[0], *rivals)]
 
 
-def _single(search: Search, allowed: list[Explanation], apart: float) -> list[Explanation]:
+def _single(search: Explanations, allowed: list[Explanation], apart: float) -> list[Explanation]:
     """The explanations that fit alike, first one in which no other figure fits as well.
 
     Raises SurveyError when there is none.
@@ -122,7 +122,7 @@ def _worse(one: Explanation, best: Explanation) -> bool:
 
 
 def _rivals(
-    search: Search, best: Explanation, figures: list[Explanation], apart: float, wildest: float
+    search: Explanations, best: Explanation, figures: list[Explanation], apart: float, wildest: float
 ) -> Iterator[Explanation]:
     """Other figures, and its own folded, that the readings of one explanation fit alike.
 
@@ -147,12 +147,12 @@ def _rivals(
             yield same
 
 
-def _others(search: Search, best: Explanation, figures: list[Explanation]) -> Iterator[Explanation]:
+def _others(search: Explanations, best: Explanation, figures: list[Explanation]) -> Iterator[Explanation]:
     yield from figures
     yield from search.folds(best)
 
 
-def _answer(equations: Equations, search: Search, explained: list[Explanation]) -> Answer:
+def _answer(equations: Equations, search: Explanations, explained: list[Explanation]) -> Answer:
     """From the explanations that fit alike, the best first, to what stands: without all that may be wrong, if it can.
 
     Where the rest would not hold the figure, only what is wrong in every explanation is excluded.

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from platemaker.survey._adjustment._adjust import Fit
+from platemaker.survey._adjustment._adjust import Adjusted
 from platemaker.survey._adjustment._equations import Equations, Layout
 from platemaker.survey._arrays import Array
 
@@ -21,7 +21,7 @@ NEARLY = 5.0
 """Change of a hole's distances, mm, up to which its image in a row of others is tried: adjusting bends the rest."""
 
 
-def folded(equations: Equations, solved: Fit) -> list[Array]:
+def folded(equations: Equations, solved: Adjusted) -> list[Array]:
     """Unknowns of a fit with one part reflected in a hinge; readings that are excluded do not hold parts together.
 
     Distances alone do not distinguish such figures; a reading across the hinge does.
@@ -59,7 +59,7 @@ def _over_rows(layout: Layout, unknowns: Array, near: list[int]) -> list[Array]:
     return found
 
 
-def _touching(equations: Equations, solved: Fit) -> list[int]:
+def _touching(equations: Equations, solved: Adjusted) -> list[int]:
     """For each feature the others that some active equation joins it to, as bits."""
     layout = equations.layout
     place = {name: k for k, name in enumerate((*layout.rounds, *layout.edges))}

@@ -13,7 +13,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from platemaker.survey._adjustment._adjust import Fit, adjusted, cofactors, fit, in_datum
+from platemaker.survey._adjustment._adjust import Adjusted, adjusted, cofactors, fit, in_datum
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._adjustment._rank import loose_modes
 from platemaker.survey._adjustment._statistics import chi_square_above
@@ -56,7 +56,7 @@ class Explanation:
     """
 
     equations: Equations
-    fit: Fit
+    fit: Adjusted
 
     @cached_property
     def excluded(self) -> tuple[int, ...]:
@@ -126,7 +126,7 @@ def most_excluded(equations: Equations) -> int:
     return max(0, min(max(2, int(EXCLUDED * len(equations.observations))), max(spare - 1, min(spare, 1))))
 
 
-def tests(solved: Fit, covariance: Array, sigmas: Array) -> Tests:
+def tests(solved: Adjusted, covariance: Array, sigmas: Array) -> Tests:
     """Redundancy numbers and normalised residuals of one fit.
 
     In the fit: r = diag(I - J Q J'), w = v / (sigma sqrt(r)). Excluded, with a its row and Q the covariance without
@@ -142,7 +142,7 @@ def tests(solved: Fit, covariance: Array, sigmas: Array) -> Tests:
     return Tests(redundancy, np.where(redundancy > CHECKED, normalised, np.nan), projector)
 
 
-def plausible(solved: Fit) -> bool:
+def plausible(solved: Adjusted) -> bool:
     """Whether the residuals are as small together as chance allows (1 in 10 000)."""
     spare = int((solved.weights > 0).sum()) - (len(solved.unknowns) - 3)
     return solved.cost < 1e-6 if spare <= 0 else chi_square_above(solved.cost, spare) > UNLIKELY

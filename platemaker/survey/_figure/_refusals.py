@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from platemaker.errors import SurveyError
-from platemaker.survey._adjustment._adjust import Fit
+from platemaker.survey._adjustment._adjust import Adjusted
 from platemaker.survey._adjustment._equations import Equations, Layout
 from platemaker.survey._adjustment._rank import candidates, cures, islands, loose_modes, movers, taken_pairs
 from platemaker.survey._arrays import Array
@@ -55,7 +55,7 @@ def require_held(network: Network, equations: Equations, best: Explanation) -> N
     raise SurveyError(f"{message}; and {clash}" if clash else message)
 
 
-def _clash(equations: Equations, solved: Fit) -> str:
+def _clash(equations: Equations, solved: Adjusted) -> str:
     """The readings that the best figure misses by far, if any: a triangle that does not close is pulled flat."""
     sizes = np.where(solved.weights > 0, np.abs(solved.residuals) / equations.sigmas, 0.0)
     missed = dict.fromkeys(equations.observations[row].title for row in np.flatnonzero(sizes > CRITICAL))

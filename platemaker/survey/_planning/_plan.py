@@ -50,7 +50,7 @@ BATCH = 2000
 
 
 @dataclass(frozen=True)
-class Spots:
+class RoughHoles:
     """Rough places (n, 2) and diameters of holes, mm, and the deviations of a reading and of a diameter."""
 
     places: Array
@@ -70,7 +70,9 @@ class Criterion:
     `deciding`: for each other figure that some set fitted alike, the pairs that distinguish it from the right one.
     """
 
-    def __init__(self, spots: Spots, pairs: Sequence[tuple[int, int]], halves: Sequence[tuple[float, float]]) -> None:
+    def __init__(
+        self, spots: RoughHoles, pairs: Sequence[tuple[int, int]], halves: Sequence[tuple[float, float]]
+    ) -> None:
         self.spots, self.pairs = spots, list(pairs)
         self.deciding: list[frozenset[int]] = []
         self.hinges = [*(1 << i | 1 << j for i, j in itertools.combinations(range(spots.count), 2)), *_rows(spots)]
@@ -237,7 +239,7 @@ def unfolding(criterion: Criterion, rows: Iterable[int]) -> bool:
     return all(_joined(near, everything & ~hinge) for hinge in criterion.hinges)
 
 
-def _rows(spots: Spots) -> Iterator[int]:
+def _rows(spots: RoughHoles) -> Iterator[int]:
     """Three or more holes on one line, as bits: what hangs on them alone may lie on either side of it."""
     found, n = set[int](), spots.count
     for i, j in itertools.combinations(range(n), 2):

@@ -24,12 +24,12 @@ import numpy as np
 from pydantic import Field, ValidationError
 
 from platemaker.errors import Location, SpecError, UnitError
-from platemaker.spec import Loaded, Pattern, SpecModel, SurveyPattern, load_yaml, located
+from platemaker.spec import Pattern, ReadFile, SpecModel, SurveyPattern, load_yaml, located
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._arrays import Array
 from platemaker.survey._figure._figures import all_figures
 from platemaker.survey._patterns import Point
-from platemaker.survey._planning._plan import Counts, Criterion, Spots, candidate_pairs, single
+from platemaker.survey._planning._plan import Counts, Criterion, RoughHoles, candidate_pairs, single
 from platemaker.survey._reading._base import listed
 from platemaker.survey._reading._instruments import DEFAULT_LENGTH, instrument_named
 from platemaker.survey._reading._models import (
@@ -131,7 +131,7 @@ class _Draft:
     """Holes with rough places, and what sets of readings between them are."""
 
     features: tuple[Feature, ...]
-    spots: Spots
+    spots: RoughHoles
     datum: Datum
 
     @cached_property
@@ -176,7 +176,7 @@ def _spans(places: Array) -> Array:
 
 
 class _Planner:
-    def __init__(self, loaded: Loaded, model: PlanModel, spots_of: Placing) -> None:
+    def __init__(self, loaded: ReadFile, model: PlanModel, spots_of: Placing) -> None:
         self._loaded, self._model, self._spots_of = loaded, model, spots_of
         self._units = LengthUnit(model.units)
 
@@ -191,7 +191,7 @@ class _Planner:
         places = np.array([feature.rough.at for feature in features if feature.rough])
         self._apart(features, places)
         diameters = np.array([feature.rough.diameter or TYPICAL for feature in features if feature.rough])
-        draft = _Draft(features, Spots(places, diameters, self._sigma(), self._sigma()), self._datum(features))
+        draft = _Draft(features, RoughHoles(places, diameters, self._sigma(), self._sigma()), self._datum(features))
         chosen = single(draft.criterion, checked, draft.others)
         worst, title = float(draft.criterion.worst(chosen[None])[0]), self._model.survey or name
         instrument = self._model.instrument

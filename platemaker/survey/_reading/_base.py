@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from platemaker.errors import Location, SpecError, UnitError
-from platemaker.spec import Loaded
+from platemaker.spec import ReadFile
 from platemaker.survey._input import AGREE
 from platemaker.survey._reading._instruments import Instrument, instrument_named
 from platemaker.survey._reading._models import SurveyModel, Value, Values
@@ -24,7 +24,7 @@ class SurveyFile:
     `own`: the instruments that the file describes. `used`: those whose readings share their errors.
     """
 
-    loaded: Loaded
+    loaded: ReadFile
     model: SurveyModel
     faults: list[SpecError] = field(default_factory=list)
     own: dict[str, Instrument] = field(default_factory=dict)

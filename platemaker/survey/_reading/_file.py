@@ -23,7 +23,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from platemaker.errors import SpecError, SpecErrors, SurveyError
-from platemaker.spec import Loaded, load_yaml, located
+from platemaker.spec import ReadFile, load_yaml, located
 from platemaker.survey._answer._results import Survey
 from platemaker.survey._answer._solve import solve
 from platemaker.survey._input import faults_in, in_order
@@ -64,7 +64,7 @@ def surveyed_pattern(path: Path, features: Sequence[str] = ()) -> Pattern:
     return Pattern(pattern.names, places, pattern.covariance)
 
 
-def _network(loaded: Loaded, model: SurveyModel) -> Network:
+def _network(loaded: ReadFile, model: SurveyModel) -> Network:
     """The network of a file. Raises SpecErrors for all that is wrong in it."""
     file = SurveyFile(loaded, model)
     try:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from platemaker.errors import SpecError, nearest_word
-from platemaker.survey._records import Shared
+from platemaker.survey._records import SharedErrors
 
 
 @dataclass(frozen=True)
@@ -16,7 +16,7 @@ class Instrument:
     """`resolution`: smallest step of its scale; `setting`: standard deviation of laying it on by hand (jaws on the
     edge of a hole, a rule on an edge). Both in `unit`, mm or deg.
 
-    `zero`, `scale`, `inside` and `outside` (jaws) are errors that all its readings share, as in `Shared`.
+    `zero`, `scale`, `inside` and `outside` (jaws) are errors that all its readings share, as in `SharedErrors`.
     """
 
     name: str
@@ -39,9 +39,9 @@ class Instrument:
         return math.sqrt(self.resolution**2 / 12.0 + self.setting**2 / repeats)
 
     @property
-    def shared(self) -> Shared:
+    def shared(self) -> SharedErrors:
         """The errors that all its readings share."""
-        return Shared(self.name, self.zero, self.scale, self.inside, self.outside)
+        return SharedErrors(self.name, self.zero, self.scale, self.inside, self.outside)
 
     def read_to(self, resolution: float | None) -> Instrument:
         """The same laid on alike and read to another step of its scale, in `unit`; None: to its own."""

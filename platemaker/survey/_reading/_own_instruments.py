@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from platemaker.errors import Location, SpecError, UnitError, nearest_word
-from platemaker.spec import Loaded
+from platemaker.spec import ReadFile
 from platemaker.survey._reading._instruments import INSTRUMENTS, Instrument
 from platemaker.survey._reading._models import InstrumentModel, Value
 from platemaker.units import LengthUnit, parse_length
@@ -17,13 +17,13 @@ WIDEST = 10.0
 """Flats wider than this, mm, are no jaws'."""
 
 
-def own_instruments(loaded: Loaded, given: dict[str, InstrumentModel], units: LengthUnit) -> dict[str, Instrument]:
+def own_instruments(loaded: ReadFile, given: dict[str, InstrumentModel], units: LengthUnit) -> dict[str, Instrument]:
     """The instruments of a file by name. Raises SpecError for what is wrong with one."""
-    return {name: _Reader(loaded, name, units).read(model) for name, model in given.items()}
+    return {name: _InstrumentReader(loaded, name, units).read(model) for name, model in given.items()}
 
 
-class _Reader:
-    def __init__(self, loaded: Loaded, name: str, units: LengthUnit) -> None:
+class _InstrumentReader:
+    def __init__(self, loaded: ReadFile, name: str, units: LengthUnit) -> None:
         self._loaded, self._name, self._units = loaded, name, units
 
     def read(self, model: InstrumentModel) -> Instrument:
