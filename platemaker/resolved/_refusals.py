@@ -141,11 +141,16 @@ def _refuse_parting(one: ResolvedPart, spec: ProjectSpec) -> None:
 
 
 def _breaking_out(one: ResolvedPart) -> Iterator[Void]:
-    """Bores on other axes that break out of a side, or into what they are not meant to meet or is milled."""
+    """Bores on other axes that break out of a side, or into what they are not meant to meet or is milled.
+
+    One that has no wall to any face may have swallowed them all.
+    """
     out = {id(wall.void) for wall in one.at_faces if wall.distance <= 0.0}
+    walled = {wall.void.cut.name for wall in one.at_faces}
     for void in one.voids:
         met = (other for other in one.met_by(void) if other.cut is not void.cut)
-        if void.upright is None and (id(void) in out or any(_is_odd(void, other) for other in met)):
+        alone = id(void) in out or void.cut.name not in walled
+        if void.upright is None and (alone or any(_is_odd(void, other) for other in met)):
             yield void
 
 

@@ -148,6 +148,13 @@ def test_a_ring_of_holes_that_meet_cuts_its_middle_loose(tmp_path: Path, diamete
         lid_of(tmp_path, PLATE + "    holes:\n" + holes)
 
 
+@pytest.mark.parametrize(("height", "towards"), [(10, "[-1, 0, 0]"), (20, "[-3, 0, -4]")])
+def test_a_bore_that_swallows_the_whole_plate_leaves_nothing(tmp_path: Path, height: int, towards: str) -> None:
+    bore = f"    bores: {{a: {{at: [50, 0, {height}], towards: {towards}, diameter: 5000, depth: 300}}}}\n"
+    with pytest.raises(SpecError, match=r"parts\.lid: the cuts leave nothing of lid \(a\)"):
+        lid_of(tmp_path, PLATE + bore)
+
+
 BUILT = {
     "holes that overlap": "    holes:\n      a: {at: [0, 0], diameter: 10}\n      b: {at: [8, 0], diameter: 10}\n",
     "a hole across the edge": "    holes: {a: {at: [48, 0], diameter: 10}}\n",
