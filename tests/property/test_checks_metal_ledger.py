@@ -101,7 +101,7 @@ def test_no_wall_is_missed_at_length(first: int) -> None:
 
 def test_no_wall_is_missed_where_voids_come_near_on_purpose() -> None:
     count = ledger_of((one.name, one.spec) for one in hard_parts(every=EVERY))
-    assert count.below >= 12, count
+    assert count.below >= 6, count
 
 
 @pytest.mark.slow
