@@ -23,7 +23,7 @@ export WM_PROJECT_DIR
 ranks="${{1:-1}}"
 checkMesh > log.mesh
 if [ "$ranks" -gt 1 ]; then
-    sed -i "s/^numberOfSubdomains .*/numberOfSubdomains $ranks;/" system/decomposeParDict
+    sed -i "s/^numberOfSubdomains .*/numberOfSubdomains $ranks;/; s/ n ([0-9]* / n ($ranks /" system/decomposeParDict
     decomposePar -force > log.parts
     mpirun -np "$ranks" simpleFoam -parallel > log.solver
     reconstructPar -latestTime > log.joined

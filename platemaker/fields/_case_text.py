@@ -45,11 +45,17 @@ def dictionaries(air: EntryAir, steps: int, ranks: int, every: int) -> dict[str,
         "system/controlDict": _CONTROL.format(steps=steps, every=every) + _FUNCTIONS,
         "system/fvSchemes": _SCHEMES,
         "system/fvSolution": _SOLUTION,
-        "system/decomposeParDict": f"numberOfSubdomains {ranks};\nmethod scotch;\n",
+        "system/decomposeParDict": _PARTS.format(ranks=ranks),
     }
     return {path: HEAD.format(kind="dictionary", name=path.split("/")[1]) + text for path, text in texts.items()}
 
 
+# Slices along X: the one way of cutting up a mesh that needs no library, which Debian's package is built without.
+_PARTS = """\
+numberOfSubdomains {ranks};
+method simple;
+simpleCoeffs {{ n ({ranks} 1 1); delta 0.001; }}
+"""
 _CONTROL = """\
 application simpleFoam;
 startFrom latestTime;
