@@ -6,6 +6,7 @@ The plotting library takes half a second to load and is loaded on the first plot
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -19,6 +20,9 @@ from platemaker.study._variant import VariantRow
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+
+_HASHED, _HASHED_USE = re.compile(r'id="([A-Za-z]+[0-9a-f]{10})"'), re.compile(r"\b[A-Za-z]+[0-9a-f]{10}\b")
+"""Ids that the library makes by hashing, where they are given, and wherever they stand."""
 
 INK, FAINT, GRID, PAPER = "#27323c", "#75808a", "#dfe3e6", "#ffffff"
 COLOURS = ("#1c6d86", "#b5552b", "#5d7a2a", "#7b4b86", "#a8841c", "#4c5866", "#b23a5a", "#2d8a6a")
@@ -93,7 +97,15 @@ def _saved(figure: Figure, suffix: str) -> bytes:
     # What the library says of itself and of today is left out: it would change the bytes.
     gone: Mapping[str, None] = {"Date": None, "Creator": None} if suffix == "svg" else {"Software": None}
     figure.savefig(held, format=suffix, dpi=150, metadata=dict(gone))
-    return held.getvalue()
+    return _numbered(held.getvalue()) if suffix == "svg" else held.getvalue()
+
+
+def _numbered(svg: bytes) -> bytes:
+    """Ids by their order: the library makes them of coordinates, whose last bit its layout may round another way."""
+    text = svg.decode()
+    ids = dict.fromkeys(_HASHED.findall(text))
+    order = {id_: f"shape_{number}" for number, id_ in enumerate(ids, start=1)}
+    return _HASHED_USE.sub(lambda met: order.get(met[0], met[0]), text).encode()
 
 
 def _series(study: Study) -> list[_Series]:

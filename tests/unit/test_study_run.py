@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import math
+import re
 from pathlib import Path
 
 import pytest
@@ -262,6 +263,9 @@ def test_the_folder_is_written_whole_and_alike(grown: Study, tmp_path: Path) -> 
     for word in ("open area, mm²", "least metal, mm", "on the front", "the spec as it is", "corner_radius 4"):
         assert word in text
     assert "dc:date" not in text
+    # Ids of coordinates would hang on the last bit of a layout.
+    assert not re.search(r'(id="|url\(#|href="#)[A-Za-z]+[0-9a-f]{10}\b', text)
+    assert set(re.findall(r"(?:url\(|href=\")#(shape_\d+)", text)) == set(re.findall(r'id="(shape_\d+)"', text))
     assert write_study(grown, first) == first
 
 
