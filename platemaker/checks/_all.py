@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import replace
 from functools import partial
 from types import MappingProxyType
 from typing import TypeAlias
@@ -17,7 +16,7 @@ from platemaker.checks._belt._drive import check_belt
 from platemaker.checks._bolts._bolts import check_bolts
 from platemaker.checks._bolts._inserts import check_inserts
 from platemaker.checks._bolts._seats import check_seats
-from platemaker.checks._finding import Finding, Verdict, not_checked, worst_first
+from platemaker.checks._finding import Finding, unproved, worst_first
 from platemaker.checks._fit._adjust import check_adjust
 from platemaker.checks._fit._best_fit import check_best_fit
 from platemaker.checks._fit._bracket_loop import check_bracket_loops
@@ -130,7 +129,5 @@ def of_family(family: Family, stack: Stack) -> Iterator[Finding]:
         yield from family(stack)
     except (CatalogError, GeometryError, OutOfRange) as fault:
         name = getattr(family, "__name__", "fit up").removeprefix("check_").replace("_", " ")
-        found = not_checked(
-            STOPPED, "group of checks that stopped", stack.name, (name,), f"the sizes allow none: {fault}"
-        )
-        yield replace(found, verdict=Verdict.FAIL)
+        title, reason = "group of checks that stopped", f"the sizes allow none: {fault}"
+        yield unproved(STOPPED, title, stack.name, (name,), reason)

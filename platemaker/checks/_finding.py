@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 EQUAL = 1e-6
@@ -133,6 +133,15 @@ def not_checked(check: str, title: str, part: str, features: Sequence[str], reas
     return Finding(
         check, title, part, tuple(features), (), None, None, None, "", Sense.AT_LEAST, Verdict.NOT_CHECKED, "", reason
     )
+
+
+def unproved(check: str, title: str, part: str, features: Sequence[str], reason: str) -> Finding:
+    """A fail without a value, for what may not pass unless it is shown to hold.
+
+    >>> unproved("PM909", "load that is not calculated", "lid", ["tank"], "no bolt is known").verdict.value
+    'fail'
+    """
+    return replace(not_checked(check, title, part, features, reason), verdict=Verdict.FAIL)
 
 
 def worst_first(findings: Sequence[Finding]) -> list[Finding]:

@@ -5,8 +5,11 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
+    from numpy.typing import NDArray
 
 
 def size_of(png: bytes) -> tuple[int, int]:
@@ -19,3 +22,8 @@ def png_of(figure: Figure, dpi: int) -> bytes:
     held = io.BytesIO()
     figure.savefig(held, format="png", dpi=dpi, metadata={"Software": None})
     return held.getvalue()
+
+
+def middles(low: float, high: float, count: int) -> NDArray[np.float64]:
+    """The middles of so many equal cells between two places."""
+    return low + (np.arange(count) + 0.5) * (high - low) / count

@@ -12,7 +12,7 @@ import numpy as np
 from platemaker.export import OutputFolder
 from platemaker.fields import AirVolume, FlowAnswer, Slab, SpeedPlane, edge_profile
 from platemaker.plane import Arc, Loop, Region, unite
-from platemaker.report._field_picture import png_of
+from platemaker.report._field_picture import middles, png_of
 from platemaker.report._flow_text import flow_json
 from platemaker.resolved import Cutting, crossings
 from platemaker.views import MAP
@@ -185,8 +185,7 @@ def _streamlines(axes: Axes, arrays: Arrays, across: str, share: NDArray[np.floa
 
     (x0, y0, x1, y1), parts = arrays
     rows, columns = share.shape
-    us = x0 + (np.arange(columns) + 0.5) * (x1 - x0) / columns
-    vs = y0 + (np.arange(rows) + 0.5) * (y1 - y0) / rows
+    us, vs = middles(x0, x1, columns), middles(y0, y1, rows)
     u, v = (parts[axis] for axis in across)
     inside, whole = np.hypot(u, v), np.sqrt(sum(one**2 for one in parts.values()))
     still = np.isnan(share) | (np.nan_to_num(share) < SLOW) | (np.nan_to_num(inside) < ACROSS * np.nan_to_num(whole))

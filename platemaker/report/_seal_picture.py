@@ -12,9 +12,9 @@ import numpy as np
 
 from platemaker.export import OutputFolder
 from platemaker.fields import FilmCase, FilmMesh, SealAnswer, film_grid, slanted
-from platemaker.report._field_picture import png_of
+from platemaker.report._field_picture import middles, png_of
 from platemaker.report._seal_text import seal_json
-from platemaker.views import MAP, OPEN
+from platemaker.views import MAP, OPEN, round_step
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -96,13 +96,12 @@ def _film(axes: Axes, answer: SealAnswer, mesh: FilmMesh, case: FilmCase, most: 
 def _lines(axes: Axes, box: tuple[float, float, float, float], pressed: NDArray[np.float64]) -> None:
     """Lines of equal pressure at round steps of the case's own range, which one scale for all cases may hide."""
     low, high = np.nanmin(pressed), np.nanmax(pressed)
-    step = _step((high - low) / EQUAL)
+    step = round_step((high - low) / EQUAL)
     levels = np.arange(math.ceil(low / step), math.floor(high / step) + 1) * step
     if not len(levels) or min(pressed.shape) < 2:
         return
     (x0, x1, y0, y1), (rows, columns) = box, pressed.shape
-    x = x0 + (np.arange(columns) + 0.5) * (x1 - x0) / columns
-    y = y0 + (np.arange(rows) + 0.5) * (y1 - y0) / rows
+    x, y = middles(x0, x1, columns), middles(y0, y1, rows)
     drawn = axes.contour(x, y, np.ma.masked_invalid(pressed), levels=levels, colors="white", linewidths=0.6)
     for text in axes.clabel(drawn, fontsize=6, fmt="%g", colors=DARK):
         text.set_path_effects(_rim())
@@ -113,12 +112,6 @@ def _rim() -> list[Any]:
     from matplotlib.patheffects import withStroke  # noqa: PLC0415
 
     return [withStroke(linewidth=1.6, foreground="white")]
-
-
-def _step(least: float) -> float:
-    """The smallest of 1, 2, 5 times a power of ten that is not below a positive value."""
-    power = 10.0 ** math.floor(math.log10(max(least, 1e-6)))
-    return next(one * power for one in (1, 2, 5, 10) if one * power >= least * (1 - 1e-9))
 
 
 def _plain(colour: str) -> Any:

@@ -6,7 +6,7 @@ Drawings and the report share them.
 from typing import TYPE_CHECKING
 
 from platemaker import on_first_use
-from platemaker.views._numbers import Shown, finding_numbers, limit_mark, shown
+from platemaker.views._numbers import Shown, finding_numbers, limit_mark, round_step, shown
 
 if TYPE_CHECKING:
     from platemaker.views._belt import belt_box, belt_boxes, belt_ink, belt_labels, belt_svg
@@ -180,6 +180,7 @@ __all__ = [
     "plan_svg",
     "raster",
     "region_data",
+    "round_step",
     "section_ink",
     "section_svg",
     "section_words",

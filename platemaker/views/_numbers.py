@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from platemaker.checks import EQUAL, Finding, Sense
@@ -103,3 +104,13 @@ def limit_mark(sense: Sense) -> str:
 
 def _magnitude(finding: Finding) -> float:
     return max(abs(finding.measured or 0.0), abs(finding.required or 0.0))
+
+
+def round_step(least: float) -> float:
+    """The smallest of 1, 2, 5 times a power of ten that is not below a positive value.
+
+    >>> round_step(0.11), round_step(0.3), round_step(7)
+    (0.2, 0.5, 10.0)
+    """
+    power = 10.0 ** math.floor(math.log10(max(least, 1e-9)))
+    return next(one * power for one in (1, 2, 5, 10) if one * power >= least * (1 - 1e-9))

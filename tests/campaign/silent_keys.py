@@ -8,7 +8,6 @@ that nothing reads, and a part that nothing misses, are how a report comes to be
 
 from __future__ import annotations
 
-import copy
 import re
 import shutil
 import sys
@@ -20,6 +19,7 @@ from typing import Any
 import yaml
 
 from platemaker import PlatemakerError, Verdict, load
+from platemaker.study import with_value
 
 FACTORS = (0.2, 4.0)
 NUMBER = re.compile(r"(-?\d+(?:\.\d+)?) ?([A-Za-z°%/·0-9]*)")
@@ -60,22 +60,10 @@ def variants(data: Any, *path: Any) -> Iterator[tuple[str, Any]]:
             continue
         name = ".".join(map(str, (*path, key)))
         for value in changed(holder[key]):
-            yield f"{name}: {value}", _with(data, (*path, key), value)
+            yield f"{name}: {value}", with_value(data, (*path, key), value)
         if isinstance(holder, dict):
-            yield f"{name}: taken out", _with(data, (*path, key), None)
+            yield f"{name}: taken out", with_value(data, path, {one: holder[one] for one in holder if one != key})
         yield from variants(data, *path, key)
-
-
-def _with(data: Any, path: tuple[Any, ...], value: Any) -> Any:
-    new = copy.deepcopy(data)
-    holder = new
-    for key in path[:-1]:
-        holder = holder[key]
-    if value is None:
-        del holder[path[-1]]
-    else:
-        holder[path[-1]] = value
-    return new
 
 
 def main() -> None:

@@ -139,7 +139,7 @@ def losses(path: Sequence[Station], air: Air, bends: Sequence[AirBendModel] = ()
     inside = {place for chamber in crossed.values() for place in range(chamber.first, chamber.last + 1)}
     for number, station in enumerate(path):
         if not station.regions:
-            found.append(_closed(station, air, pressure))
+            found.append(_stopped(station, 0.0, air, pressure, _closed(station)))
             break
         here = {"before": number == 0, "behind": number == len(path) - 1}
         there = [bend for bend in bends if here[bend.lies]]
@@ -170,18 +170,21 @@ def _step(
     if before is not None:
         shared = shared_area(before.regions, station.regions)
         if shared <= 0:
-            choked = duct_state(1.0, 1e-9, pressure, air.temperature)
-            return AirStep(station, diameter, choked, choked, 0.0, 0.0, 0.0, _nothing(before, station), pressure)
+            return _stopped(station, diameter, air, pressure, _nothing(before, station))
         K, method = _coefficient(before, station, shared, diameter)
     tight = duct_state(air.mass_flow, shared * 1e-6, pressure, air.temperature)
     loss = pressure_loss(K, tight.density, tight.speed)
     return _bent(AirStep(station, diameter, state, tight, shared, K, loss, method, pressure), bends)
 
 
-def _closed(station: Station, air: Air, pressure: float) -> AirStep:
+def _stopped(station: Station, diameter: float, air: Air, pressure: float, why: str) -> AirStep:
+    """A step that no air passes: choked by any flow."""
     choked = duct_state(1.0, 1e-9, pressure, air.temperature)
-    why = f"air cannot pass {station.part}: {station.length:.3g} mm of it have neither opening nor pocket"
-    return AirStep(station, 0.0, choked, choked, 0.0, 0.0, 0.0, why, pressure)
+    return AirStep(station, diameter, choked, choked, 0.0, 0.0, 0.0, why, pressure)
+
+
+def _closed(station: Station) -> str:
+    return f"air cannot pass {station.part}: {station.length:.3g} mm of it have neither opening nor pocket"
 
 
 def _nothing(before: Station, station: Station) -> str:
@@ -203,9 +206,8 @@ def _crossing(chamber: Chamber, station: Station, air: Air, pressure: float, ben
     diameter = hydraulic_diameter(station.area * 1e-6, station.perimeter * 1e-3) * 1e3
     flow = chamber_flow(chamber, air, pressure)
     if flow is None:
-        choked = duct_state(1.0, 1e-9, pressure, air.temperature)
         why = chamber.fault or (chamber.throat.closed if chamber.throat else "")
-        return AirStep(station, diameter, choked, choked, 0.0, 0.0, 0.0, why or "air cannot pass", pressure)
+        return _stopped(station, diameter, air, pressure, why or "air cannot pass")
     method = "chamber: jet behind its throat, mixed out (reduced model)"
     step = AirStep(
         station, diameter, state, flow.jet, flow.tightest, flow.coefficient, flow.loss, method, pressure, flow

@@ -164,7 +164,8 @@ def _size(stack: Stack, belt: ResolvedBelt, place: int) -> Finding:
 
 def _width(stack: Stack, belt: ResolvedBelt, place: int) -> Finding:
     """What a pulley has for the belt to lie on, against the belt, as far off line as it stands."""
-    pulley, wide, off = belt.pulleys[place], belt.belt.width, abs(belt.belt.off_line(belt.pulleys[place]))
+    pulley, wide = belt.pulleys[place], belt.belt.width
+    off = abs(belt.belt.off_line(pulley))
     source = f"geometry; ribs and grooves: {belt.belt.section.source}"
     inputs: list[Input] = [("belt's width", wide, "mm"), ("off line", off, "mm")]
     return measured(

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from platemaker.catalog import Family, Fit, LimitName, clearance_hole, limits
 from platemaker.checks._bolts._preload import known_preload
-from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked, unproved
 from platemaker.checks._limits import limit_for
 from platemaker.errors import CatalogError
 from platemaker.parts import Part, Role, Stack
@@ -130,7 +129,7 @@ def _held_stud(stack: Stack, bolt: Bolt, owner: str) -> Finding:
 
 def _both_tapped(owner: str, features: Sequence[str]) -> Finding:
     reason = "both holes are tapped: no bolt passes one of them"
-    return replace(not_checked(PASSES, "bolt through its hole", owner, features, reason), verdict=Verdict.FAIL)
+    return unproved(PASSES, "bolt through its hole", owner, features, reason)
 
 
 def _unheld(stack: Stack) -> Iterator[Finding]:

@@ -12,7 +12,7 @@ from platemaker.catalog import gasket_values
 from platemaker.checks._advice import Input, citations, inputs_of
 from platemaker.checks._bolts._preload import Budget, Preload, budget_of, preload_of
 from platemaker.checks._bolts._stiffness import Stiffness, stiffness_of
-from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked, unproved
 from platemaker.checks._loads._heat import bolt_share, joint_temperature
 from platemaker.checks._loads._joint_loads import Case, Shares, cases_of, every_share, loads_on
 from platemaker.checks._loads._seal_lines import SealLine, seal_line
@@ -116,8 +116,7 @@ def check_loads(stack: Stack, found: Sequence[Loaded | Finding]) -> Iterator[Fin
             if not why:
                 why = "none of its bolts is calculated"
             owner, reason = _owner(stack.joint(name)), f"load {load.name} acts on joint {name}: {why}"
-            unheld = not_checked(UNHELD, "load on a joint that is not calculated", owner, (name, load.name), reason)
-            yield replace(unheld, verdict=Verdict.FAIL)
+            yield unproved(UNHELD, "load on a joint that is not calculated", owner, (name, load.name), reason)
 
 
 def _owner(joint: Joint) -> str:
@@ -206,8 +205,8 @@ def _case(one: Loaded, case: Case) -> Iterator[Finding]:
     try:
         every = one.shares(case.pressure)
     except OutOfRange as fault:
-        found = not_checked(CLOSED, title, part, (*_features(one), case.name), str(fault.args[0]))
-        yield replace(found, verdict=Verdict.FAIL) if loads_on(one.stack, one.joint) else found
+        found = unproved if loads_on(one.stack, one.joint) else not_checked
+        yield found(CLOSED, title, part, (*_features(one), case.name), str(fault.args[0]))
         return
     shares = max(every, key=lambda each: round(each.tension[each.worst], 3))
     spot = shares.worst

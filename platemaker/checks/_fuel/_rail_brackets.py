@@ -17,7 +17,7 @@ from itertools import pairwise
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._bolts._pressure import PROOF, UNHELD
-from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked, unproved
 from platemaker.checks._fuel._bracket_screws import check_screw
 from platemaker.checks._fuel._rail_loads import BracketLoad, acting_on, loads_on_part, share
 from platemaker.checks._loads._heat import part_temperature, warm
@@ -90,8 +90,7 @@ def _unheld_loads(stack: Stack, found: Sequence[Finding]) -> Iterator[Finding]:
                 (one.note for one in about if one.verdict is Verdict.NOT_CHECKED), "it holds no rail that is calculated"
             )
             reason = f"load {load.name} acts on {name}: {why}"
-            unheld = not_checked(UNHELD, "load on a rail or bracket that is not calculated", name, (load.name,), reason)
-            yield replace(unheld, verdict=Verdict.FAIL)
+            yield unproved(UNHELD, "load on a rail or bracket that is not calculated", name, (load.name,), reason)
 
 
 def _over(stack: Stack, part: Part, rail: Part) -> Hole | None:

@@ -7,12 +7,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from platemaker.catalog import GasketValues, LimitName, gasket_limits
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._bolts._pressure import Loaded
-from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, measured, not_checked, unproved
 from platemaker.checks._limits import limit_for
 from platemaker.checks._loads._joint_loads import cases_of
 from platemaker.checks._loads._seal_lines import Named, Space, carriers, ports_there, space_of
@@ -280,8 +279,8 @@ def _open(stack: Stack, part: Part, profile: Profile, side: Side) -> Finding:
     reason = f"no joint with an opening lies round it on the face {side.value}: nothing seals it there"
     if closed:
         reason = f"the gasket of {closed.name} has no opening and closes it: give {closed.key} its `opening`"
-    found = not_checked(UNSEALED, "opening sealed by a joint", part.name, (profile.name, side.value), reason)
-    return replace(found, verdict=Verdict.FAIL) if closed else found
+    found = unproved if closed else not_checked
+    return found(UNSEALED, "opening sealed by a joint", part.name, (profile.name, side.value), reason)
 
 
 def _closed_by(stack: Stack, part: Part, profile: Profile, side: Side) -> Joint | None:

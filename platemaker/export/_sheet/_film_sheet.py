@@ -25,6 +25,7 @@ from platemaker.views import (
     known,
     on_white,
     path,
+    round_step,
     wrapped,
 )
 
@@ -85,16 +86,6 @@ def _scale(most: float) -> Iterator[Ink]:
         x = BAR[0] * number * step / most
         yield path(((x, foot), (x, foot - 1.0)), Pen.FINE)
         yield Text(f"{number * step:g}", (x, 0.6), SIZE, Align.START if number == 0 else Align.MIDDLE)
-
-
-def round_step(least: float) -> float:
-    """The smallest of 1, 2, 5 times a power of ten that is not below a positive value.
-
-    >>> round_step(0.11), round_step(0.3), round_step(7)
-    (0.2, 0.5, 10.0)
-    """
-    power = 10.0 ** math.floor(math.log10(max(least, 1e-9)))
-    return next(one * power for one in (1, 2, 5, 10) if one * power >= least * (1 - 1e-9))
 
 
 def _film(answer: SealAnswer, case: FilmCase, most: float) -> Iterator[Ink]:
