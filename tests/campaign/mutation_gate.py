@@ -14,29 +14,30 @@ from __future__ import annotations
 
 import argparse
 import ast
+import os
 import random
 import shutil
 import sqlite3
 import subprocess
 import sys
 import tempfile
+from collections import Counter
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
 ROOT = Path(__file__).parents[2]
 ROOMS = ("plane", "space", "resolved", "checks", "survey")
-COPIED = ("platemaker", "tests", "part_specs", "docs", "benchmarks", "exports")
-LEFT = shutil.ignore_patterns(".venv", ".git", ".*_cache", ".coverage*")
 TEST = "substr(context, 1, instr(context || '|', '|') - 1)"
 """A test's name without the phase that reaches a line: its set-up counts too."""
+LEFT = shutil.ignore_patterns(".venv", ".git", ".*_cache", ".coverage*")
 LEAST, MOST, SECONDS = 30, 10, 300
-COMPARISONS = {
+OPERATORS = {
     ast.Lt: ("<", ">="), ast.LtE: ("<=", ">"), ast.Gt: (">", "<="), ast.GtE: (">=", "<"), ast.Eq: ("==", "!="),
-    ast.NotEq: ("!=", "=="),
+    ast.NotEq: ("!=", "=="), ast.Add: ("+", "-"), ast.Sub: ("-", "+"), ast.Mult: ("*", "/"), ast.Div: ("/", "*"),
 }  # fmt: skip
-OPERATORS = {ast.Add: ("+", "-"), ast.Sub: ("-", "+"), ast.Mult: ("*", "/"), ast.Div: ("/", "*")}
 
 
 class Mutant(NamedTuple):
@@ -54,27 +55,27 @@ def mutants_of(file: Path) -> Iterator[Mutant]:
     """All mutants of a file that stay within a line."""
     lines = file.read_text(encoding="utf-8").split("\n")
     for node in ast.walk(ast.parse("\n".join(lines))):
-        if isinstance(node, ast.Compare) and type(node.ops[0]) in COMPARISONS:
-            yield from _between(file, lines, node.left, node.comparators[0], *COMPARISONS[type(node.ops[0])])
-        elif isinstance(node, ast.BinOp) and type(node.op) in OPERATORS:
-            yield from _between(file, lines, node.left, node.right, *OPERATORS[type(node.op)])
-        elif isinstance(node, ast.Constant) and type(node.value) in (int, float) and node.end_col_offset is not None:
-            new = repr(node.value + 1)
-            why = f"{node.value} to {new}"
-            yield Mutant(file, node.lineno, node.col_offset, node.end_col_offset, new, why)
+        if isinstance(node, ast.Compare):
+            yield from _between(file, lines, node.left, node.ops[0], node.comparators[0])
+        elif isinstance(node, ast.BinOp):
+            yield from _between(file, lines, node.left, node.op, node.right)
+        elif isinstance(node, ast.Constant) and type(node.value) in (int, float):
+            why = f"{node.value} to {node.value + 1}"
+            yield Mutant(file, node.lineno, node.col_offset, node.end_col_offset or 0, repr(node.value + 1), why)
         elif isinstance(node, ast.Call) and len(node.args) > 1 and node.args[0].lineno == node.args[1].end_lineno:
             first, second = node.args[:2]
             one, two = (ast.unparse(each) for each in (first, second))
             if one != two and not any(isinstance(each, ast.Starred) for each in (first, second)):
-                ends = (first.col_offset, second.end_col_offset or 0)
+                ends = first.col_offset, second.end_col_offset or 0
                 yield Mutant(file, first.lineno, *ends, f"{two}, {one}", f"({one}, {two}) swapped")
 
 
-def _between(file: Path, lines: list[str], left: ast.expr, right: ast.expr, old: str, new: str) -> Iterator[Mutant]:
+def _between(file: Path, lines: list[str], left: ast.expr, operator: ast.AST, right: ast.expr) -> Iterator[Mutant]:
     """The operator between two operands, where both stand in one line."""
-    start, end = left.end_col_offset or 0, right.col_offset
-    if left.end_lineno == right.lineno and lines[right.lineno - 1][start:end].strip(" ()") == old:
-        at = lines[right.lineno - 1].index(old, start)
+    old, new = OPERATORS.get(type(operator), ("", ""))
+    start, line = left.end_col_offset or 0, lines[right.lineno - 1]
+    if old and left.end_lineno == right.lineno and line[start : right.col_offset].strip(" ()") == old:
+        at = line.index(old, start)
         yield Mutant(file, right.lineno, at, at + len(old), new, f"{old} to {new}")
 
 
@@ -90,56 +91,59 @@ def reaching(data: sqlite3.Connection, mutant: Mutant, reach: dict[str, int]) ->
     return sorted(found or {name for name, _ in rows if name in reach}, key=lambda name: (reach[name], name))
 
 
-def run(tests: list[str], *options: str, mutant: Mutant | None = None, seconds: float | None = None) -> tuple[int, str]:
-    """Exit code and output of tests in a copy of the tree with a mutant; the code of what takes too long is -1."""
-    with tempfile.TemporaryDirectory() as scratch:
-        shutil.copytree(ROOT, scratch, ignore=LEFT, dirs_exist_ok=True)
-        if mutant:
-            file = Path(scratch, mutant.file.relative_to(ROOT))
-            lines = file.read_text(encoding="utf-8").split("\n")
-            line = lines[mutant.line - 1]
-            lines[mutant.line - 1] = line[: mutant.start] + mutant.text + line[mutant.end :]
-            file.write_text("\n".join(lines), encoding="utf-8")
-        command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *options, *tests]
-        try:
-            done = subprocess.run(command, cwd=scratch, capture_output=True, text=True, check=False, timeout=seconds)
-        except subprocess.TimeoutExpired:
-            return -1, ""
-        return done.returncode, done.stdout
+def run(tree: Path, tests: list[str], *options: str, **surroundings: str) -> tuple[int, str]:
+    """Exit code and output of tests in a copy of the repository; the code of what takes too long is -1."""
+    command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *options, *tests]
+    here = (
+        os.environ | {"PYTHONPATH": str(tree), "PYTHONPYCACHEPREFIX": "", "PYTHONDONTWRITEBYTECODE": ""} | surroundings
+    )
+    done = partial(subprocess.run, command, cwd=tree, env=here, capture_output=True, text=True)
+    try:
+        return (said := done(check=False, timeout=None if "-rA" in options else SECONDS)).returncode, said.stdout
+    except subprocess.TimeoutExpired:
+        return -1, ""
 
 
-def verdict(mutant: Mutant, tests: list[str]) -> str:
+def verdict(tree: Path, mutant: Mutant, tests: list[str]) -> str:
     """What becomes of a mutant; no test at all lets it live."""
-    code = run(tests, "-x", mutant=mutant, seconds=SECONDS)[0] if tests else 0
-    return {0: "alive", -1: "hung"}.get(code, "died")
+    file = tree / mutant.file.relative_to(ROOT)
+    lines = file.read_text(encoding="utf-8").split("\n")
+    line = lines[mutant.line - 1]
+    lines[mutant.line - 1] = line[: mutant.start] + mutant.text + line[mutant.end :]
+    file.write_text("\n".join(lines), encoding="utf-8")
+    code = run(tree, tests, "-x", PYTHONDONTWRITEBYTECODE="1")[0] if tests else 0
+    shutil.copy2(mutant.file, file)
+    word = {0: "alive", -1: "hung"}.get(code, "died")
+    if word != "died":
+        print(f"{word} {mutant.file.relative_to(ROOT)}:{mutant.line}: {mutant.why} ({len(tests)} tests)", flush=True)
+    return word
 
 
 def main() -> None:
-    options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    options = argparse.ArgumentParser()
     for name, default in (("--count", 400), ("--seed", 1), ("--jobs", 2)):
         options.add_argument(name, type=int, default=default)
-    options.add_argument("--coverage", type=Path, default=ROOT / ".coverage")
     chosen = options.parse_args()
     files = [file for room in ROOMS for file in sorted((ROOT / "platemaker" / room).rglob("*.py"))]
     mutants = [mutant for file in files for mutant in mutants_of(file)]
     random.Random(chosen.seed).shuffle(mutants)
-    data = sqlite3.connect(chosen.coverage)
+    data = sqlite3.connect(ROOT / ".coverage")
     query = "select {}, sum(length(numbits)) from line_bits join context on context.id = context_id group by 1"
     reach = {name: size for name, size in data.execute(query.format(TEST)) if "::" in name}
     every = [(mutant, reaching(data, mutant, reach)) for mutant in mutants[: chosen.count]]
     picked = [(mutant, [*tests[:LEAST], *tests[LEAST:][-MOST:]]) for mutant, tests in every]
-    # A test that fails in a copy of the tree as it is would kill every mutant.
-    said = run(sorted({test for _, tests in picked for test in tests}), "-n", "2", "-rA")[1].split("\n")
-    good = {line.removeprefix("PASSED ") for line in said if line.startswith("PASSED ")}
-    tried = [(mutant, [test for test in tests if test in good]) for mutant, tests in picked]
-    count = dict.fromkeys(("died", "hung", "alive"), 0)
-    with ThreadPoolExecutor(chosen.jobs) as pool:
-        for (mutant, tests), word in zip(tried, pool.map(lambda one: verdict(*one), tried), strict=True):
-            count[word] += 1
-            if word != "died":
-                where = f"{mutant.file.relative_to(ROOT)}:{mutant.line}"
-                print(f"{word} {where}: {mutant.why} ({len(tests)} tests)", flush=True)
-    print(f"{count}: {1 - count['alive'] / max(1, len(tried)):.1%} died")
+    with tempfile.TemporaryDirectory() as scratch, ThreadPoolExecutor(chosen.jobs) as pool:
+        first = shutil.copytree(ROOT, Path(scratch, "as it is"), ignore=LEFT)
+        # A test that fails in a copy of the tree as it is would kill every mutant. What is compiled here is kept.
+        said = run(first, sorted({test for _, tests in picked for test in tests}), "-n", "2", "-rA")[1].split("\n")
+        good = {line.removeprefix("PASSED ") for line in said if line.startswith("PASSED ")}
+        tried = [(mutant, [test for test in tests if test in good]) for mutant, tests in picked]
+        trees = [shutil.copytree(first, Path(scratch, f"{job}")) for job in range(chosen.jobs)]
+        words = pool.map(
+            lambda job: [verdict(trees[job], *one) for one in tried[job :: chosen.jobs]], range(chosen.jobs)
+        )
+        count = Counter(word for each in words for word in each)
+    print(f"{dict(count)}: {1 - count['alive'] / max(1, len(tried)):.1%} died")
 
 
 if __name__ == "__main__":
