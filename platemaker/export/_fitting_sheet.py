@@ -154,8 +154,8 @@ def _between(stack: Stack, one: ResolvedJoint) -> Iterator[str]:
     if one.joint.dowels is not None:
         count = len(one.joint.dowels.spots)
         yield f"{count} dowels ⌀{size(one.joint.dowels.diameter, stack.unit)}, before the bolts."
-    if one.joint.gasket is not None and one.joint.ports:
-        flat = size(one.joint.gasket.flatness, stack.unit)
+    if (sheet := one.joint.gasket or one.joint.seal) is not None and one.joint.ports:
+        flat = size(sheet.flatness, stack.unit)
         yield f"Both faces clean and flat within {flat}: lay a straightedge on them first."
     yield f"Sealant on the faces: {one.joint.sealant or 'none specified'}."
 

@@ -40,7 +40,7 @@ def seal_of(name: str, model: JointModel, lower: Face | None, upper: Face | None
     depth = model.seal.depth or on_grid((gland.depth_least + gland.depth_most) / 2)
     half = (gland.depth_most - gland.depth_least) / 2
     depths, widths = (on_grid(depth - half), on_grid(depth + half)), (gland.width, on_grid(gland.width + WIDER))
-    return Seal(ring, owner, depth, gland.width, depths, widths, WALL, model.seal.compound)
+    return Seal(ring, owner, depth, gland.width, depths, widths, WALL, model.seal.compound, model.seal.flatness)
 
 
 def grooves_of(part: str, mountings: tuple[Mounting, ...], slab: HoleSlab, draft: Draft) -> Iterator[Profile]:

@@ -187,7 +187,7 @@ def _claims(spec: ProjectSpec) -> Iterator[tuple[Face, str, tuple[str, ...]]]:
             role = Role.CLEAR if where.holes == "through" else Role(where.holes)
             face = Face(
                 name, Side(where.face), role, where.thread_depth, metal, where.position,
-                flange_thickness=where.flange_thickness, at=where.at, turn=where.turn,
+                flange_thickness=where.flange_thickness, at=where.at, turn=where.turn, flatness=where.flatness,
             )  # fmt: skip
             yield face, joint, ("bodies", name, "joints", joint)
     for name, part in spec.model.parts.items():

@@ -127,13 +127,15 @@ class SealModel(SpecModel):
     """An O-ring in a face groove round the opening, in place of a gasket.
 
     The groove is cut in `part` (the lower one of the two, if it is made), as deep as the catalog's gland by default.
-    `compound` is its rubber as ISO 1629 names it: its limits of temperature follow.
+    `compound` is its rubber as ISO 1629 names it: its limits of temperature follow. `flatness` is that of each of both
+    faces.
     """
 
     o_ring: Annotated[str, Field(description="AS568-214, -214")]
     part: Name | None = None
     depth: PositiveLength | None = None
     compound: Compound | None = None
+    flatness: PositiveLength = 0.02
 
 
 class SharedModel(SpecModel):
@@ -247,7 +249,7 @@ class BodyFace(Placed):
     `position` is the diameter of the zone in which the axis of each of its holes lies. `opening` is the port that is
     really there, in the joint's frame, where it is not the joint's: a body is never cut. `openings` are
     those that differ from the joint's of the same names. Bolts that pass `through` a flange bear on its far side,
-    `flange_thickness` from the joint.
+    `flange_thickness` from the joint. `flatness` is that of the face where it was measured; without it the joint's.
     """
 
     face: SideWord = "above"
@@ -255,6 +257,7 @@ class BodyFace(Placed):
     thread_depth: PositiveLength | None = None
     flange_thickness: PositiveLength | None = None
     position: PositiveLength | None = None
+    flatness: PositiveLength | None = None
     opening: PortShape | None = None
     openings: OpeningsByName | None = None
 

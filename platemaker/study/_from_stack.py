@@ -63,7 +63,11 @@ def _tolerances(stack: Stack, part: Part) -> Iterator[Thing]:
     general = stack.drafting.tolerances.value if part.made else None
     words = {"general tolerances": general, "finish": part.finish, "treatment": part.treatment}
     fit = part.fit.words if part.fit else None
-    yield Thing(Subject.PART, "", part.name, {name: Fact(word) for name, word in {**words, "fit": fit}.items()})
+    sheets = {joint.name: joint.gasket or joint.seal for joint in stack.joints if joint.ports}
+    sealed = [(one.joint, sheet) for one in part.mountings if (sheet := sheets.get(one.joint))]
+    flat = {f"flatness of the face at {joint}": Fact(sheet.flatness, "mm") for joint, sheet in sealed}
+    facts = {name: Fact(word) for name, word in {**words, "fit": fit}.items()}
+    yield Thing(Subject.PART, "", part.name, {**facts, **flat})
     for hole, zone in position_zones(stack.joints, part, stack.rows).items():
         yield Thing(Subject.CUT, part.name, hole, {"position tolerance": Fact(zone, "mm")})
     seals = {joint.name: joint.seal for joint in stack.joints}

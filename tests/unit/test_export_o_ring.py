@@ -78,7 +78,7 @@ def test_walls_and_floors_see_the_groove(pot: Stack) -> None:
 
 def test_squeeze_fill_stretch_and_corner(pot: Stack) -> None:
     least, most = findings_of(pot, "PM926")
-    assert (least.measured, most.measured) == (pytest.approx(0.69 / 3.43), pytest.approx(1.09 / 3.63))
+    assert (least.measured, most.measured) == (pytest.approx(0.65 / 3.43), pytest.approx(1.09 / 3.63))
     assert only(pot, "PM927").measured == pytest.approx(math.pi * 3.63**2 / 4 / (2.54 * 4.57))
     assert only(pot, "PM929").measured == pytest.approx(104.82 / (104.72 - 0.71) - 1, abs=1e-7)
     corner = only(pot, "PM928")
@@ -108,9 +108,9 @@ def test_drawing_and_sheet_have_the_limits_that_the_check_takes(pot: Stack) -> N
 
 
 def test_a_groove_read_deeper_than_its_limits_squeezes_less(pot: Stack, tmp_path: Path) -> None:
-    """Cut 3.0 deep, the thinnest ring is squeezed by (3.43 - 3.0)/3.43, 12.5 %: too little."""
+    """Cut 3.0 deep, the thinnest ring is squeezed by (3.43 - 3.0)/3.43, less 0.04 of the faces, 11.4 %: too little."""
     [lid] = [part for part in pot.parts if part.name == "lid"]
     deeper = replace(lid, cuts=tuple(replace(cut, depth=3.0) if cut.name == "lid_groove" else cut for cut in lid.cuts))
     stack = replace(pot, parts=tuple(deeper if part.name == "lid" else part for part in pot.parts))
     least = findings_of(stack, "PM926")[0]
-    assert (least.measured, least.verdict) == (pytest.approx(0.43 / 3.43), Verdict.FAIL)
+    assert (least.measured, least.verdict) == (pytest.approx(0.39 / 3.43), Verdict.FAIL)

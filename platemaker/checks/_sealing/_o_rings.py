@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured
+from platemaker.checks._sealing._faces import flatness_inputs, unmeasured
 from platemaker.formulas import oring_fill, oring_squeeze, oring_stretch, worked
 from platemaker.parts import Joint, Part, Profile, ProfileKind, Seal, Stack, Vec3
 from platemaker.plane import Arc, Region, nearest, wall_between
@@ -18,6 +19,7 @@ SQUEEZE, FILL, CORNER, STRETCH, LAND = "PM926", "PM927", "PM928", "PM929", "PM92
 LAND_INSIDE = 1.0
 """Land inside an O-ring's groove, mm; common practice, no source."""
 PRACTICE = "published gland practice for static face seals; common practice"
+APART = "faces apart by their flatness: common practice, no source"
 LEAST_SQUEEZE, MOST_SQUEEZE = (0.15, 0.18), (0.35, 0.32)
 """Share of the section: fail, caution. Gland tables squeeze by 19 to 33 %."""
 MOST_FILL = (0.95, 0.90)
@@ -33,21 +35,25 @@ def check_o_rings(stack: Stack) -> Iterator[Finding]:
         for part in stack.parts:
             for cut in part.profiles:
                 if joint.seal is not None and cut.kind is ProfileKind.GROOVE and cut.joint == joint.name:
-                    yield from _ring(joint, joint.seal, part, cut)
+                    yield from _ring(stack, joint, joint.seal, part, cut)
                     yield from _bears(stack, joint, part, cut)
 
 
-def _ring(joint: Joint, seal: Seal, part: Part, groove: Profile) -> Iterator[Finding]:
+def _ring(stack: Stack, joint: Joint, seal: Seal, part: Part, groove: Profile) -> Iterator[Finding]:
     ring, points = seal.ring, [_at(part, groove)]
     own = (groove.name,) if len(joint.ports) > 1 else ()
     features = (joint.name, *own, f"AS568-{ring.dash.removeprefix('AS568-').lstrip('-')}")
     small, large = ring.section - ring.section_tolerance, ring.section + ring.section_tolerance
     # A groove that was read is as deep as it reads; one on paper lies within the limits of its drawing.
     shallow, deep = seal.depth_limits if groove.depth == seal.depth else (groove.depth, groove.depth)
-    least, most = worked(oring_squeeze, W=small, h=deep), worked(oring_squeeze, W=large, h=shallow)
+    # Where both faces are low they stand apart by both together; where they touch, the groove alone squeezes.
+    gap = sum(joint.flatness)
+    least, most = worked(oring_squeeze, W=small, h=deep + gap), worked(oring_squeeze, W=large, h=shallow)
     yield measured(
         SQUEEZE, "squeeze of the thinnest ring", part.name, (*features, "least"), least.result,
-        Limit(LEAST_SQUEEZE[0], "of section", PRACTICE, LEAST_SQUEEZE[1]), points=points, inputs=inputs_of(least),
+        Limit(LEAST_SQUEEZE[0], "of section", f"{PRACTICE}; {APART}", LEAST_SQUEEZE[1]),
+        points=points, inputs=[*inputs_of(least), ("deepest groove", deep, "mm"), *flatness_inputs(joint)],
+        note=unmeasured(stack, joint),
     )  # fmt: skip
     yield measured(
         SQUEEZE, "squeeze of the thickest ring", part.name, (*features, "most"), most.result,

@@ -1,4 +1,4 @@
-"""Faces that seal: how flat and how smooth a drawing has them, by the number that the check of the gasket takes."""
+"""Faces that seal: how flat and how smooth a drawing has them, by the number that checks take."""
 
 from __future__ import annotations
 
@@ -15,18 +15,19 @@ RING_FINISH = 0.8
 
 @dataclass(frozen=True)
 class SealFace:
-    """A face of a part that seals a joint: roughness Ra, µm, and flatness under the gasket, mm; 0 under an O-ring."""
+    """A face of a part that seals a joint: flatness, mm, where it applies, and roughness Ra, µm, where it matters."""
 
     side: Side
+    flatness: float
     joint: str
-    roughness: float
-    flatness: float = 0.0
+    where: str
+    roughness: float | None = None
 
     @property
     def words(self) -> str:
         """Its roughness, and where it applies."""
-        under = "under the gasket" if self.flatness else "under the O-ring"
-        return f"Ra {self.roughness:g} µm or finer, {under} of {self.joint}"
+        smooth = f"Ra {self.roughness:g} µm or finer, " if self.roughness else ""
+        return f"{smooth}{self.where} of {self.joint}"
 
 
 def faces_of(stack: Stack, part: Part) -> Iterator[SealFace]:
@@ -40,6 +41,8 @@ def faces_of(stack: Stack, part: Part) -> Iterator[SealFace]:
         if joint is None:
             continue
         if joint.gasket is not None:
-            yield SealFace(mounting.side, joint.name, SHEET_FINISH, joint.gasket.flatness)
-        elif joint.seal is not None and joint.name not in grooved:
-            yield SealFace(mounting.side, joint.name, RING_FINISH)
+            yield SealFace(mounting.side, joint.gasket.flatness, joint.name, "under the gasket", SHEET_FINISH)
+        elif joint.seal is not None and joint.name in grooved:
+            yield SealFace(mounting.side, joint.seal.flatness, joint.name, "beside the O-ring")
+        elif joint.seal is not None:
+            yield SealFace(mounting.side, joint.seal.flatness, joint.name, "under the O-ring", RING_FINISH)

@@ -145,7 +145,7 @@ def _kind_rows(part: Part, tags: Tags, datums: Datums, about: About, width: floa
 def _face_rows(about: About, width: float) -> Iterator[BlockLine]:
     """Which face, the frame of its flatness, its roughness and what lies on it."""
     for face in about.faces:
-        rows = [*_frame_rows((FLAT, about.numbers.size(face.flatness)) if face.flatness else (), face.words, width)]
+        rows = [*_frame_rows((FLAT, about.numbers.size(face.flatness)), face.words, width)]
         side = "upper" if face.side is Side.ABOVE else "lower"
         rows[0] = replace(rows[0], texts=((0.0, side, Align.START), *rows[0].texts))
         yield from (*rows[:-1], replace(rows[-1], rule=True))

@@ -183,11 +183,11 @@ def first_article(part: Part, about: About) -> list[Measure]:
 def _face(face: SealFace) -> Iterator[Measure]:
     """A face that seals; both are for the paper alone."""
     id_, side = f"face.{face.side.value}.{face.joint}", "upper" if face.side is Side.ABOVE else "lower"
-    if face.flatness:
-        what = f"{side} face: flatness under the gasket of {face.joint}"
-        yield Measure(f"{id_}.flatness", what, 0.0, (0.0, face.flatness), "the gasket's flatness", computed=True)
-    what = f"{side} face: Ra {face.roughness:g} µm or finer"
-    yield Measure(f"{id_}.roughness", what, None, None, "comparison piece", computed=True)
+    what = f"{side} face: flatness {face.where} of {face.joint}"
+    yield Measure(f"{id_}.flatness", what, 0.0, (0.0, face.flatness), "the joint's flatness", computed=True)
+    if face.roughness:
+        what = f"{side} face: Ra {face.roughness:g} µm or finer"
+        yield Measure(f"{id_}.roughness", what, None, None, "comparison piece", computed=True)
 
 
 def _blank(flat: Part, whole: Part, shop: _Shop) -> Iterator[Measure]:

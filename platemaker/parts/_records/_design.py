@@ -87,7 +87,7 @@ class Seal:
 
     `depth_limits` and `width_limits` are the least and most that the drawing allows and the checks take, mm; the outer
     wall's sizes over all may be `wall_deviation` more or less.
-    `compound` is its rubber as ISO 1629 names it; None where the spec does not say.
+    `compound` is its rubber as ISO 1629 names it; None where the spec does not say. `flatness`: of each face, mm.
     """
 
     ring: ORing
@@ -97,7 +97,8 @@ class Seal:
     depth_limits: tuple[float, float]
     width_limits: tuple[float, float]
     wall_deviation: float
-    compound: str | None = None
+    compound: str | None
+    flatness: float
 
 
 @dataclass(frozen=True)

@@ -95,6 +95,7 @@ class Face:
     standard deviation `read_sigma`, mm, but that of the spot `read_from`, from which the others were read. `ports` are
     those of an existing body that are not the joint's, by the names of the joint's. `flange_thickness`, mm, is what a
     body's bolts pass through there. `at` and `turn` put the joint on a body's face; a part's mounting has its own.
+    `flatness`, mm, as measured on a body.
     """
 
     owner: str
@@ -110,6 +111,7 @@ class Face:
     flange_thickness: float | None = None
     at: Point = (0.0, 0.0)
     turn: float = 0.0
+    flatness: float | None = None
 
     def frame(self, height: float) -> Frame:
         """The joint's frame in that of the body that has this face at a `height`, mm."""
@@ -155,6 +157,14 @@ class Joint:
     def faces(self) -> tuple[Face, ...]:
         """The faces that there are, the lower one first."""
         return tuple(face for face in (self.lower, self.upper) if face is not None)
+
+    @property
+    def flatness(self) -> tuple[float, float]:
+        """How flat the lower and the upper face are, mm: as measured, else as the gasket or the O-ring wants them."""
+        sheet = self.gasket or self.seal
+        wanted = sheet.flatness if sheet else math.inf
+        lower, upper = ((face.flatness if face else None) or wanted for face in (self.lower, self.upper))
+        return lower, upper
 
     def ports_of(self, owner: str) -> tuple[Port, ...]:
         """The ports of an existing body on one of its sides: its own where it has them, else the joint's."""

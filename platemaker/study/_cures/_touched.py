@@ -46,8 +46,8 @@ CASTING = frozenset({"casting.bore", "casting.depth", "casting.spotface.diameter
 STATED = frozenset({"keep_clear", "fitting", "injector", "screw.torque"})
 """Words anywhere in a key of a part whose values are read off what exists."""
 BOUGHT = frozenset({"bolts.length", "bolts.class", "bolts.washers", "bolts.fit", "gasket.thickness", "gasket.material",
-                    "gasket.overhang", "gasket.flatness", "seal.o_ring", "seal.depth", "shared.shim", "shim.thickness",
-                    "shim.material", "pilot.depth"})  # fmt: skip
+                    "gasket.overhang", "gasket.flatness", "seal.o_ring", "seal.depth", "seal.flatness", "shared.shim",
+                    "shim.thickness", "shim.material", "pilot.depth"})  # fmt: skip
 """What may change of every joint."""
 DRAWN: Mapping[str, frozenset[str]] = {
     "bolts": PATTERN | {"thread"},
