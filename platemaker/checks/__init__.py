@@ -31,7 +31,6 @@ if TYPE_CHECKING:
         BoltOrder,
         TorqueRow,
         bolt_orders,
-        tightening_sequence,
         torque_rows,
     )
     from platemaker.checks._bolts._budgets import BudgetAccount, preload_budgets
@@ -46,7 +45,7 @@ else:  # `check` as drawn has no need of them
             "_stack._tool_room": ("assembly_sequence",),
             "_as_built": ("check_as_built",),
             "_bolts._bolt_accounts": ("BoltAccount", "bolt_accounts"),
-            "_bolts._bolt_schedule": ("BoltOrder", "TorqueRow", "bolt_orders", "tightening_sequence", "torque_rows"),
+            "_bolts._bolt_schedule": ("BoltOrder", "TorqueRow", "bolt_orders", "torque_rows"),
             "_bolts._budgets": ("BudgetAccount", "preload_budgets"),
             "_machining._pockets": ("CutterChoice", "PocketAccount", "PocketLimit", "pocket_accounts"),
             "_stack._hardware": ("Hardware", "hardware"),
@@ -99,7 +98,6 @@ __all__ = [
     "pocket_accounts",
     "preload_budgets",
     "seal_input",
-    "tightening_sequence",
     "torque_rows",
     "worst_first",
 ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from platemaker.checks import BoltOrder, TorqueRow, assembly_sequence, bolt_orders, tightening_sequence, torque_rows
+from platemaker.checks import BoltOrder, TorqueRow, assembly_sequence, bolt_orders, torque_rows
 from platemaker.export._lists._bolt_list import PASSES
 from platemaker.export._lists._materials import bill_of_materials, bolt_words, pipe_sealant, seal_words, size
 from platemaker.export._reading._read_pdf import PdfReading, prove_pages
@@ -15,7 +15,7 @@ from platemaker.export._sheet._joint_picture import joint_picture
 from platemaker.export._sheet._list_sheet import BoxedInk, Column, Head, Table, list_pages, width_of_lists
 from platemaker.export._sheet._sheet_paper import list_paper
 from platemaker.formulas import newton_metres_to_pound_feet
-from platemaker.parts import Kind, Part, Stack, corners_of
+from platemaker.parts import Kind, Part, Stack, corners_of, tightening_sequence
 from platemaker.resolved import Bolt, ResolvedJoint, ResolvedStack, resolved_stack
 from platemaker.views import Align, Page, write_pdf
 

@@ -16,6 +16,7 @@ from platemaker.parts._flat import (
     leg_of,
 )
 from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class, usual_head
+from platemaker.parts._marks import tightening_sequence
 from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
 from platemaker.parts._records._belt import Belt, Fitted, Pulley, Setting
 from platemaker.parts._records._cuts import (
@@ -194,6 +195,7 @@ __all__ = [
     "stack_of",
     "step_label",
     "step_words",
+    "tightening_sequence",
     "top_of",
     "turned_round_misfit",
     "usual_class",

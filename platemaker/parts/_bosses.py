@@ -7,7 +7,7 @@ import math
 from platemaker.catalog import material
 from platemaker.errors import SpecError, unknown_name
 from platemaker.parts._draft import Draft
-from platemaker.parts._plates import marks_of
+from platemaker.parts._marks import marks_of
 from platemaker.parts._records._cuts import Hole, Operation, Step
 from platemaker.parts._records._design import press_fit_of
 from platemaker.parts._records._figures import loop_of, on_grid
@@ -47,7 +47,7 @@ def _boss(name: str, model: BossRow, count: int, draft: Draft) -> Part:
     blank = Region.of(Loop.circle((0.0, 0.0), boss.outside_diameter / 2, "outside"))
     return Part(
         name, model.title or name, Kind.BOSS, metal, PlateStock(blank, boss.length), (bore,),
-        marks_of(model, boss.length), quantity=count, edge_break=model.edge_break,
+        marks_of(name, model, boss.length, draft, (bore,)), quantity=count, edge_break=model.edge_break,
         limits=draft.limits(model), limit_reasons=draft.limit_reasons(model),
         note=model.note or "", finish=model.finish or "", treatment=model.treatment or "", key=".".join(root), fit=fit,
     )  # fmt: skip

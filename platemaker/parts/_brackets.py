@@ -10,8 +10,8 @@ from platemaker.errors import SpecError
 from platemaker.parts._draft import Draft
 from platemaker.parts._flat import flat_pattern, leg_of
 from platemaker.parts._hole_making import HoleSlab, single_hole
+from platemaker.parts._marks import marks_of
 from platemaker.parts._opened import opened_in_leg
-from platemaker.parts._plates import marks_of
 from platemaker.parts._records._cuts import Cut, Profile, ProfileKind, Side
 from platemaker.parts._records._figures import loop_of, on_grid
 from platemaker.parts._records._part import Kind, Part
@@ -50,9 +50,9 @@ def bracket_of(name: str, model: Bracket, draft: Draft) -> Part:
             owner, _, other = (hole.over or "").partition(".")
             cuts.append(replace(made, over=(owner, other)) if hole.over else made)
     part = Part(
-        name, model.title or name, Kind.BRACKET, metal, stock, tuple(cuts), marks_of(model, model.thickness),
-        quantity=model.quantity, edge_break=model.edge_break, limits=draft.limits(model),
-        limit_reasons=draft.limit_reasons(model), note=model.note or "",
+        name, model.title or name, Kind.BRACKET, metal, stock, tuple(cuts),
+        marks_of(name, model, model.thickness, draft, cuts), quantity=model.quantity, edge_break=model.edge_break,
+        limits=draft.limits(model), limit_reasons=draft.limit_reasons(model), note=model.note or "",
         finish=model.finish or "", treatment=model.treatment or "", key=".".join(root),
     )  # fmt: skip
     return replace(part, cuts=(*cuts, *_pockets(part, stock, model, draft, root))) if model.pockets else part

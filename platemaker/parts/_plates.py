@@ -20,8 +20,9 @@ from platemaker.parts._hole_making import (
     seat_of,
     single_hole,
 )
+from platemaker.parts._marks import marks_of
 from platemaker.parts._opened import opened_opening, opened_pocket
-from platemaker.parts._records._cuts import Cut, Hole, Mark, Profile, ProfileKind, Side
+from platemaker.parts._records._cuts import Cut, Hole, Profile, ProfileKind, Side
 from platemaker.parts._records._figures import loop_of, on_grid, placed_points, sharp_corners, turned
 from platemaker.parts._records._hull import hull_of_discs
 from platemaker.parts._records._part import Kind, Mounting, Part, Role
@@ -36,7 +37,6 @@ from platemaker.spec import (
     Opening,
     OpenOutOpening,
     OpenOutPocket,
-    PartFields,
     Plate,
     PlateFields,
     Pocket,
@@ -68,18 +68,10 @@ def plate_of(name: str, model: Plate | DrainPlate, draft: Draft) -> Part:
     kind = Kind.DRAIN_PLATE if isinstance(model, DrainPlate) else Kind.PLATE
     return Part(
         name, model.title or name, kind, metal, PlateStock(outline, slab.thickness), tuple(cuts),
-        marks_of(model, slab.top), mountings, quantity=model.quantity, edge_break=model.edge_break,
+        marks_of(name, model, slab.top, draft, cuts), mountings, quantity=model.quantity, edge_break=model.edge_break,
         limits=draft.limits(model), limit_reasons=draft.limit_reasons(model), note=model.note or "",
         finish=model.finish or "", treatment=model.treatment or "", key=".".join(root),
     )  # fmt: skip
-
-
-def marks_of(model: PartFields, top: float) -> tuple[Mark, ...]:
-    """The marks of a part, on the face at height `top`."""
-    return tuple(
-        Mark(name, mark.text, (on_grid(mark.at[0]), on_grid(mark.at[1]), top), mark.height)
-        for name, mark in model.marks.items()
-    )
 
 
 def _mounts(

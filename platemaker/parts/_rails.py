@@ -7,7 +7,7 @@ from platemaker.errors import SpecError
 from platemaker.parts._bosses import seated
 from platemaker.parts._draft import Draft
 from platemaker.parts._hole_making import HoleSlab, into, port_steps, single_hole
-from platemaker.parts._plates import marks_of
+from platemaker.parts._marks import marks_of
 from platemaker.parts._records._cuts import Cut, Hole, Operation, Side, Step, Tapping
 from platemaker.parts._records._figures import on_grid
 from platemaker.parts._records._part import Kind, Part
@@ -48,7 +48,7 @@ def rail_of(name: str, model: Rail, draft: Draft) -> Part:
         metal,
         stock,
         tuple(cuts),
-        marks_of(model, high),
+        marks_of(name, model, high, draft, cuts),
         quantity=model.quantity,
         edge_break=model.edge_break,
         limits=draft.limits(model),

@@ -127,7 +127,7 @@ def turned_round_misfit(spots: Sequence[Point]) -> float:
 def refuse_unmarked(name: str, model: Rail, spots: Sequence[Point], draft: Draft) -> None:
     """Raise SpecError for a rail that does not fit back to front, and does not say which end is its front."""
     misfit = turned_round_misfit(spots)
-    if misfit <= model.alignment.position or any("FRONT" in mark.text.upper() for mark in model.marks.values()):
+    if misfit <= model.alignment.position or any("FRONT" in (mark.text or "").upper() for mark in model.marks.values()):
         return
     problem = f"'{name}' does not fit back to front: its bores would stand up to {misfit:.3f} mm off the bosses"
     raise SpecError(

@@ -183,11 +183,24 @@ class Slot(Placed):
 
 
 class MarkModel(SpecModel):
-    """Letters stamped or scribed on a part."""
+    """Letters engraved, stamped or scribed on a part: a `text`, or the numbers of a joint's `bolts` beside their holes.
 
-    text: Annotated[str, StringConstraints(pattern=r"^[ -~]{1,40}$")]
-    at: Point = (0.0, 0.0)
+    `{number}` in the text stands for the part's drawing number. Without `at`, a text begins at the part's zero and a
+    bolt's number right of its hole.
+    """
+
+    text: Annotated[str, StringConstraints(pattern=r"^[ -~]{1,40}$")] | None = None
+    bolts: Name | None = None
+    at: Point | None = None
     height: PositiveLength = 6.0
+    letters: Literal["strokes", "outlines"] = "strokes"
+
+    @model_validator(mode="after")
+    def _says_one_thing(self) -> MarkModel:
+        if (self.text is None) == (self.bolts is None):
+            message = "a mark has either a `text`, or `bolts`: the joint whose bolts get their numbers"
+            raise ValueError(message)
+        return self
 
 
 class PartFields(SpecModel):

@@ -144,6 +144,7 @@ def _mark_facts(mark: Mark) -> Iterator[tuple[str, Fact]]:
     yield "text", Fact(mark.text)
     yield "at", Fact(mark.at, "mm", Change.MOVED)
     yield "height", Fact(mark.height, "mm", Change.RESIZED)
+    yield "letters", Fact(mark.letters)
 
 
 def _body_facts(body: Body) -> Iterator[tuple[str, Fact]]:

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from platemaker.views._frame import Sheet, stylesheet
     from platemaker.views._holes import call_out, hole_tags, kind_of, side_words
     from platemaker.views._ink._colours import MAP, OPEN, dots
+    from platemaker.views._ink._engraving import engraved
     from platemaker.views._ink._lettering import (
         CAPITAL,
         COUNTERBORE,
@@ -73,6 +74,7 @@ else:  # a terminal has no need of pictures
             "_frame": ("Sheet", "stylesheet"),
             "_holes": ("call_out", "hole_tags", "kind_of", "side_words"),
             "_ink._colours": ("MAP", "OPEN", "dots"),
+            "_ink._engraving": ("engraved",),
             "_ink._lettering": (
                 "CAPITAL", "COUNTERBORE", "COUNTERSINK", "DEPTH", "DIAMETER", "FLAT", "LEAST", "PERPENDICULAR",
                 "POSITION", "UNKNOWN", "fitted", "known", "width_of", "wrapped",
@@ -151,6 +153,7 @@ __all__ = [
     "dots",
     "edge_data",
     "element",
+    "engraved",
     "finding_numbers",
     "finely",
     "fitted",

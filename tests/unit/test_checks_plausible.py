@@ -294,12 +294,12 @@ def test_a_range_that_is_none_is_refused_with_its_key(tmp_path: Path, given: str
 
 
 def test_a_mark_is_measured_at_its_letter_that_is_farthest_out(tmp_path: Path) -> None:
-    """FRONT, 6 mm high and 5 x 0.6 x 6 = 18 mm long, from X = 50: to 68, 8 mm beyond the edge at 60."""
+    """FRONT, 6 mm high and 5 x 0.76 x 6 = 22.8 mm long, from X = 50: to 72.8, 12.8 mm beyond the edge at 60."""
     one = cautions(lid_of(tmp_path, LID + "    marks: {front: {text: FRONT, at: [50, 0]}}\n"))["mark inside its part"]
-    assert one.measured == pytest.approx(-8)
-    assert one.points[0][0] == pytest.approx(68)
+    assert one.measured == pytest.approx(-12.8)
+    assert one.points[0][0] == pytest.approx(72.8)
     off = cautions(lid_of(tmp_path, LID + "    marks: {front: {text: FRONT, at: [500, 0]}}\n"))["mark inside its part"]
-    assert off.measured == pytest.approx(-(500 + 18 - 60))
+    assert off.measured == pytest.approx(-(500 + 22.8 - 60))
 
 
 def test_a_slanted_thread_is_held_against_its_own_way_through_the_blank(tmp_path: Path) -> None:

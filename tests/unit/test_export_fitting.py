@@ -6,14 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from platemaker.checks import assembly_sequence, tightening_sequence
+from platemaker.checks import assembly_sequence
 from platemaker.export import write_fitting_sheet
 from platemaker.export._lists._materials import bill_of_materials
 from platemaker.export._reading._read_pdf import read_pdf
 from platemaker.export._sheet._joint_picture import joint_picture
 from platemaker.export._sheet._list_sheet import Column, Head, Table, list_pages
 from platemaker.export._sheet._sheet_paper import list_paper
-from platemaker.parts import Stack
+from platemaker.parts import Stack, tightening_sequence
 from platemaker.resolved import resolved_stack
 from platemaker.views._ink._model import Text
 from tests.plates import stack_of

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -17,8 +16,7 @@ from platemaker.catalog import (
     washer,
 )
 from platemaker.checks._bolts._preload import known_preload
-from platemaker.formulas import pattern_properties, tightening_order, tightening_order_outwards
-from platemaker.parts import Joint, Stack
+from platemaker.parts import Stack, tightening_sequence
 from platemaker.resolved import Bolt, alike, resolved_stack
 
 
@@ -156,16 +154,3 @@ def torque_rows(stack: Stack) -> tuple[TorqueRow, ...]:
             )
         )  # fmt: skip
     return tuple(found)
-
-
-def tightening_sequence(joint: Joint) -> tuple[str, ...]:
-    """The order in which a joint's bolts are tightened: crosswise round an opening, else from the middle outwards.
-
-    Several openings lie along a flange, whose bolts are tightened from the middle as a cylinder head's.
-    """
-    names, points = list(joint.spots), list(joint.spots.values())
-    if len(joint.ports) != 1:
-        return tuple(names[place] for place in tightening_order_outwards(points))
-    centre = pattern_properties(points)
-    bearings = [math.degrees(math.atan2(y - centre.y, x - centre.x)) for x, y in points]
-    return tuple(names[place] for place in tightening_order(bearings))

@@ -18,8 +18,8 @@ from platemaker.space import Box3
 from platemaker.spec import dotted
 
 USUAL, MARK, THREAD, BODY = "PM521", "PM522", "PM523", "PM529"
-LETTER = 0.6
-"""Width of a letter over its height (common practice)."""
+STROKE, OUTLINE, WIDE = 0.76, 1.05, 1.25
+"""Greatest advance of a letter over the height of a capital: single strokes, outlines, those of the widest letters."""
 
 ON_THE_PART = Limit(0.0, "mm", "geometry: letters stand on the metal that they are stamped in")
 
@@ -143,7 +143,8 @@ def _sides(body: Body, stack: Stack) -> tuple[float, ...]:
 @remembered(256)
 def _mark(part: Part, mark: Mark) -> Finding:
     """How far inside the outline the corner of a mark's letters is that lies nearest to it, or farthest off it."""
-    (x, y, z), wide, blank = mark.at, len(mark.text) * LETTER * mark.height, _plan(part)
+    (x, y, z), blank = mark.at, _plan(part)
+    wide = sum(_letter(letter, mark.letters) for letter in mark.text) * mark.height
     corners = [(x, y), (x + wide, y), (x + wide, y + mark.height), (x, y + mark.height)]
     inside = {corner: nearest(corner, blank).distance * (1 if contains(blank, corner) else -1) for corner in corners}
     worst = min(inside, key=lambda corner: inside[corner])
@@ -153,6 +154,11 @@ def _mark(part: Part, mark: Mark) -> Finding:
             points=[(*worst, z)], inputs=[("length of the letters", wide, "mm"), ("height", mark.height, "mm")],
         )
     )  # fmt: skip
+
+
+def _letter(letter: str, letters: str) -> float:
+    """No letter is wider, over the height of a capital: single strokes, or outlines of the paper's font."""
+    return STROKE if letters == "strokes" else WIDE if letter in "MW@%mw" else OUTLINE
 
 
 def _plan(part: Part) -> Loop:

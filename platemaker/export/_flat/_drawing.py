@@ -22,7 +22,7 @@ from platemaker.export._names import (
 from platemaker.parts import BendLine, FlatPattern, Hole, Part, Profile, StepVoid, corners_of, ends_of
 from platemaker.plane import Box, Circle, Line, Loop, Point
 from platemaker.resolved import resolved
-from platemaker.views import TRUE, Pen, Stroke, Text, hole_tags, joined, kind_of
+from platemaker.views import TRUE, Pen, Stroke, Text, engraved, hole_tags, joined, kind_of
 
 
 @dataclass(frozen=True)
@@ -53,13 +53,14 @@ def drawing_of(part: Part) -> Drawing:
         shapes += [outlined(profile_layer(profile), loop) for area in profile.regions for loop in area.loops]
     # Two bores that begin in one point have one centre mark.
     shapes += dict.fromkeys(shape for hole in flat.holes for shape in _hole_shapes(hole))
+    shapes += marked(flat)
     tags = hole_tags(part)
     lines = notes(flat, region.bounds, tags)
     if bent:
         shapes += [_bend_line(bend, region.bounds) for bend in bent.bends]
         lines += _bend_notes(bent)
     lines += _legend(shapes)
-    bounds = joined(drawn.bounds for drawn in shapes if drawn.closed)
+    bounds = joined(drawn.bounds for drawn in shapes if drawn.closed and drawn.look != MARK)
     return Drawing((*shapes, *_texts(flat, region.bounds, lines, tags)), bounds)
 
 
@@ -67,6 +68,23 @@ def _legend(shapes: list[Stroke]) -> list[str]:
     """How many figures each layer holds, so that none is overlooked."""
     counts = Counter(drawn.look for drawn in shapes if drawn.look != MARK)
     return [f"layer {layer}: {counts[layer]}" for layer in sorted(counts)]
+
+
+def marked(part: Part) -> list[Stroke]:
+    """The letters of a part's marks."""
+    return [
+        stroke
+        for mark in part.marks
+        for stroke in engraved(plain(mark.text), (mark.at[0], mark.at[1]), mark.height, mark.letters, MARK)
+    ]
+
+
+def mark_notes(part: Part) -> Iterator[str]:
+    """What the marks say, and how their lines are meant."""
+    for letters in dict.fromkeys(mark.letters for mark in part.marks):
+        texts = ", ".join(plain(mark.text) for mark in part.marks if mark.letters == letters)
+        line = "single strokes" if letters == "strokes" else "outlines of letters"
+        yield f"{plain(part.name)}: layer MARK is engraved or scribed, not cut through, {line}: {texts}"
 
 
 def _bend_line(bend: BendLine, bounds: Box) -> Stroke:
@@ -116,7 +134,7 @@ def _texts(part: Part, bounds: Box, lines: list[str], tags: Mapping[str, str]) -
     x0, y0, x1, y1 = bounds
     height = min(5.0, max(1.0, (x1 - x0 + y1 - y0) / 100))
     small = max(1.0, height / 2)
-    texts = [Text(plain(mark.text), (mark.at[0], mark.at[1]), mark.height, look=MARK) for mark in part.marks]
+    texts = []
     for hole in part.holes:
         if side_of(hole) != "SIDE":
             radius = hole.entry_diameter / 2
@@ -193,6 +211,7 @@ def notes(part: Part, bounds: Box, tags: Mapping[str, str]) -> list[str]:
         for cut in part.profiles
         if cut.mouth_chamfer > 0
     ]
+    lines += mark_notes(part)
     lines += [_axis_note(hole, tags[hole.name]) for hole in part.holes if not hole.square]
     lines += _tip_notes(part, tags)
     return [*lines, *(plain(line) for line in part.note.splitlines() if line.strip())]

@@ -10,6 +10,7 @@ from typing import Any
 
 from platemaker.errors import GeometryError
 from platemaker.export._flat._drawing import Drawing, drawing_of
+from platemaker.export._names import MARK
 from platemaker.parts import Part
 from platemaker.plane import Circle, Line
 from platemaker.views import Align, EllipseCurve, Ink, Stroke, Text
@@ -77,11 +78,12 @@ def _stroke(space: Any, stroke: Stroke) -> None:
     run, at = stroke.run, {"layer": stroke.look}
     if isinstance(run, Circle):
         space.add_circle(run.centre, run.radius, dxfattribs=at)
-    elif isinstance(run, EllipseCurve) or not (stroke.closed or len(run) == 1):
+    elif isinstance(run, EllipseCurve) or not (stroke.closed or len(run) == 1 or stroke.look == MARK):
         raise _refused(stroke)
-    elif stroke.closed:
+    elif stroke.closed or len(run) > 1:
         corners = [(*edge.start, 0.0 if isinstance(edge, Line) else edge.bulge) for edge in run]
-        space.add_lwpolyline(corners, format="xyb", close=True, dxfattribs=at)
+        ends = [] if stroke.closed else [(*run[-1].end, 0.0)]
+        space.add_lwpolyline([*corners, *ends], format="xyb", close=stroke.closed, dxfattribs=at)
     elif isinstance(run[0], Line):
         space.add_line(run[0].start, run[0].end, dxfattribs=at)
     else:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from platemaker.catalog import Family
 from platemaker.export._ascii import plain
-from platemaker.export._flat._drawing import Drawing, outlined
+from platemaker.export._flat._drawing import Drawing, mark_notes, marked, outlined
 from platemaker.export._names import NOTE, OUTLINE, number
 from platemaker.parts import Hole, Kind, Operation, Part
 from platemaker.plane import Circle, Loop, Region, subtract, without_slivers
@@ -65,7 +65,7 @@ def profile_cut(part: Part) -> ProfileCut:
 def profile_drawing(part: Part) -> Drawing:
     """The drawing of what is cut through."""
     cut = profile_cut(part)
-    shapes = [drawn for region in cut.regions for drawn in _drawn(region, cut)]
+    shapes = [*(drawn for region in cut.regions for drawn in _drawn(region, cut)), *marked(resolved(part).flat)]
     x0, y0, x1, y1 = resolved(part).flat.stock.plan.bounds
     height = min(5.0, max(1.0, (x1 - x0 + y1 - y0) / 100))
     lines = enumerate(profile_notes(part), start=2)
@@ -101,3 +101,7 @@ def profile_notes(part: Part) -> Iterator[str]:
         yield f"pockets, grooves and planed faces are milled afterwards: see {plain(part.name)}.dxf and the drawing"
     if part.strip is not None:
         yield "flat blank before bending: see the drawing for bends"
+    if part.edge_break:
+        yield f"{plain(part.name)}: break sharp edges {number(part.edge_break)} mm"
+    yield from mark_notes(part)
+    yield from (f"{plain(part.name)}: {plain(line)}" for line in part.note.splitlines() if line.strip())

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -30,7 +31,8 @@ LEAST_ARC, LEAST_LINE = 0.05, 0.01
 class DxfReading:
     """What a DXF holds: circles as (x, y, diameter), areas of its closed loops, extents without text, layers.
 
-    Besides: its units, the count of all its entities, and of pieces of line that lie twice.
+    Besides: its units, the count of all its entities, and of pieces of line that lie twice, and the boxes of what
+    is engraved.
     """
 
     file: str
@@ -41,6 +43,7 @@ class DxfReading:
     units: str
     entities: int
     doubled: int
+    letters: tuple[Box, ...] = ()
 
 
 def read_dxf(path: Path) -> DxfReading:
@@ -59,7 +62,10 @@ def read_dxf(path: Path) -> DxfReading:
     if doubled:
         raise _differs(path, doubled[0])
     circles = [_circle(entity) for entity in entities if entity.dxftype() == "CIRCLE"]
-    loops = [_corners(entity) for entity in entities if entity.dxftype() == "LWPOLYLINE"]
+    polylines = [(entity, _corners(entity)) for entity in entities if entity.dxftype() == "LWPOLYLINE"]
+    loops = [corners for entity, corners in polylines if entity.dxf.layer != MARK]
+    letters = [corners for entity, corners in polylines if entity.dxf.layer == MARK]
+    letters += [[(x, y, 0.0) for x, y in _ends(entity)] for entity in entities if _is_mark_line(entity)]
     drawn = sorted({str(entity.dxf.layer) for entity in document.modelspace()})
     return DxfReading(
         path.name,
@@ -70,6 +76,7 @@ def read_dxf(path: Path) -> DxfReading:
         str(ezdxf.units.unit_name(document.units)).lower(),
         len(document.modelspace()),
         len(doubled),
+        tuple(_loop_box(corners) for corners in letters),
     )
 
 
@@ -90,7 +97,20 @@ def prove_dxf(part: Part, path: Path) -> DxfReading:
     bounds = _expected_extents(part)
     if any(abs(a - b) > SAME for a, b in zip(reading.extents, bounds, strict=True)):
         raise _differs(path, f"extents {in_brackets(reading.extents)} instead of {in_brackets(bounds)}")
+    prove_marks(part, reading, path)
     return reading
+
+
+def prove_marks(part: Part, reading: DxfReading, path: Path) -> None:
+    """Raise ProofError where a mark has fewer lines than letters about its place, or letters of another height."""
+    for mark in resolved(part).flat.marks:
+        (x, y, _), high, count = mark.at, mark.height, len(mark.text.replace(" ", ""))
+        room = (x - 0.3 * high, y - 0.4 * high, x + 1.3 * high * len(mark.text), y + 1.4 * high)
+        own = [box for box in reading.letters if room[0] <= box[0] and room[1] <= box[1] and box[3] <= room[3]
+               and box[2] <= room[2]]  # fmt: skip
+        tallest = max((box[3] - box[1] for box in own), default=0.0)
+        if len(own) < count or (any(map(str.isalnum, mark.text)) and not 0.9 * high < tallest < 1.3 * high):
+            raise _differs(path, f"mark '{mark.text}' has {len(own)} lines, the tallest {tallest:g} mm")
 
 
 def _expected_figures(part: Part) -> tuple[Counter[tuple[float, ...]], list[float]]:
@@ -133,7 +153,7 @@ def _check_form(path: Path, document: Any) -> None:
     for entity in document.modelspace():
         kind, layer = entity.dxftype(), str(entity.dxf.layer)
         aside = layer in (NOTE, MARK)
-        if kind == "LWPOLYLINE" and not entity.closed:
+        if kind == "LWPOLYLINE" and not entity.closed and layer != MARK:
             raise _differs(path, f"an open polyline on layer {layer}")
         if kind == "TEXT" and not aside:
             raise _differs(path, f"text on layer {layer}")
@@ -161,8 +181,7 @@ def _short(entity: Any) -> Iterator[str]:
     """In words, each piece of a loop that is too short to cut."""
     if entity.dxftype() != "LWPOLYLINE":
         return
-    corners = _corners(entity)
-    for (x0, y0, bulge), (x1, y1, _) in zip(corners, [*corners[1:], corners[0]], strict=True):
+    for (x0, y0, bulge), (x1, y1, _) in _sides(entity):
         chord, half = math.hypot(x1 - x0, y1 - y0), 2 * math.atan(abs(bulge))
         length = chord * half / math.sin(half) if bulge else chord
         if length < (LEAST_ARC if bulge else LEAST_LINE):
@@ -176,9 +195,13 @@ def _pieces(entity: Any) -> list[tuple[float, ...]]:
     if entity.dxftype() == "LINE":
         start, end = entity.dxf.start, entity.dxf.end
         return [_undirected((start.x, start.y), (end.x, end.y), 0.0)]
+    return [_undirected(a[:2], b[:2], a[2]) for a, b in _sides(entity)]
+
+
+def _sides(entity: Any) -> list[tuple[tuple[float, float, float], tuple[float, float, float]]]:
+    """Each corner of a polyline with the next."""
     corners = _corners(entity)
-    following = [*corners[1:], corners[0]]
-    return [_undirected(a[:2], b[:2], a[2]) for a, b in zip(corners, following, strict=True)]
+    return list(pairwise([*corners, corners[0]] if entity.closed else corners))
 
 
 def _undirected(a: tuple[float, ...], b: tuple[float, ...], bulge: float) -> tuple[float, ...]:
@@ -189,6 +212,14 @@ def _undirected(a: tuple[float, ...], b: tuple[float, ...], bulge: float) -> tup
 def _circle(entity: Any) -> tuple[float, float, float]:
     centre = entity.dxf.center
     return float(centre.x), float(centre.y), 2 * float(entity.dxf.radius)
+
+
+def _is_mark_line(entity: Any) -> bool:
+    return bool(entity.dxftype() == "LINE" and entity.dxf.layer == MARK)
+
+
+def _ends(entity: Any) -> Iterator[tuple[float, float]]:
+    yield from ((float(end.x), float(end.y)) for end in (entity.dxf.start, entity.dxf.end))
 
 
 def _corners(entity: Any) -> list[tuple[float, float, float]]:

@@ -9,8 +9,8 @@ from pathlib import Path
 
 from platemaker.catalog import Family
 from platemaker.export._differs import differs
-from platemaker.export._names import NOTE
-from platemaker.export._reading._read_dxf import DxfReading, read_dxf
+from platemaker.export._names import MARK, NOTE
+from platemaker.export._reading._read_dxf import DxfReading, prove_marks, read_dxf
 from platemaker.parts import Operation, Part
 from platemaker.plane import Loop, Region, subtract, without_slivers
 from platemaker.resolved import resolved
@@ -32,8 +32,9 @@ def prove_profile(part: Part, path: Path) -> DxfReading:
     Raises ProofError naming file and fault.
     """
     reading, flat = read_dxf(path), resolved(part).flat
-    if odd := [layer for layer in reading.layers if layer != NOTE and not layer.startswith("CUT_")]:
+    if odd := [layer for layer in reading.layers if layer not in (NOTE, MARK) and not layer.startswith("CUT_")]:
         raise differs(path, f"layer {odd[0]} is not cut through", due="the part")
+    prove_marks(part, reading, path)
     openings = [region for cut in flat.profiles if cut.through for region in cut.regions]
     holes = list(_rounds(part))
     met = sorted([*reading.loop_areas, *(math.pi / 4 * size**2 for *_, size in reading.circles)])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from platemaker.parts import Hole, Part, PlateStock, Profile
 from platemaker.plane import Arc, Region
@@ -48,9 +48,10 @@ def _shape(part: Part) -> object:
     stock = part.stock
     blank = (_region(stock.region), stock.thickness) if isinstance(stock, PlateStock) else stock
     figures = resolved(part).flat.profiles
+    marks = frozenset(replace(mark, name="") for mark in part.marks)
     return (
         part.kind, part.made, part.material, blank, frozenset(map(_hole, part.holes)), frozenset(map(_figure, figures)),
-        part.planed.face if part.planed else None, frozenset((mark.text, mark.at, mark.height) for mark in part.marks),
+        part.planed.face if part.planed else None, marks,
         part.edge_break, part.note, part.finish, part.treatment, part.fit, part.body,
     )  # fmt: skip
 

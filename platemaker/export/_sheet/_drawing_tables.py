@@ -20,6 +20,7 @@ from platemaker.export._sheet._drawing_words import (
     entry_words,
     figure_words,
     fit_words,
+    mark_words,
     outside_zone,
     size_words,
 )
@@ -284,6 +285,7 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About) -> Iterator[str]
     yield from shape_words(part)
     yield from fit_words(whole)
     yield from bend_words(whole, tags, numbers)
+    yield from mark_words(whole, numbers)
     yield from about.making
     yield from (line for line in whole.note.splitlines() if line.strip())
     texts = [

@@ -278,6 +278,14 @@ def fit_words(part: Part) -> Iterator[str]:
         yield f"Outside is pressed into {part.fit.casting}: {part.fit.words}{compound}."
 
 
+def mark_words(part: Part, numbers: Numbers) -> Iterator[str]:
+    """How marks are made, as notes."""
+    for letters, height in dict.fromkeys((mark.letters, mark.height) for mark in part.marks):
+        texts = ", ".join(mark.text for mark in part.marks if (mark.letters, mark.height) == (letters, height))
+        line = "single strokes" if letters == "strokes" else "outlines of letters"
+        yield f"Engrave or scribe, {numbers.general(height)} high, {line} as on layer MARK of the DXF: {texts}."
+
+
 def outside_zone(part: Part) -> str:
     """The zone of ISO 286 of a pressed boss's outside; empty where the spec gives none."""
     return part.fit.boss_zone if part.fit else ""

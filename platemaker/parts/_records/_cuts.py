@@ -352,9 +352,13 @@ def step_label(cut: Cut, what: str) -> str:
 
 @dataclass(frozen=True)
 class Mark:
-    """Letters stamped or scribed on a part: shown on drawings, never cut. `height` of the letters, mm."""
+    """Letters engraved, stamped or scribed on a part: shown on drawings, never cut. `height` of the letters, mm.
+
+    `at` is where the first letter begins, on its line; `letters` are "strokes" or "outlines".
+    """
 
     name: str
     text: str
     at: Vec3
     height: float
+    letters: str = "strokes"
