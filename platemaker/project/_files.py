@@ -147,8 +147,8 @@ def _reports(done: Checked, result: BuildResult, pockets: tuple[PocketAccount, .
         render_json(*about, pockets=pockets, chambers=chambers, films=films, flow=flow, files=files, cures=cures),
     )
     yield "md", render_markdown(*about, pockets=pockets, files=files, cures=cures)
-    meshes = stack_meshes(done.stack, result)
     report = air if isinstance(air, AirReport) else None
+    meshes = stack_meshes(done.stack, result, flow, report)
     preloads = preload_budgets(done.stack)
     page = render_html(
         *about, meshes, pockets=pockets, air=report, preloads=preloads, films=films, flow=flow, files=files, cures=cures

@@ -56,20 +56,17 @@ def picture(answer: FlowAnswer) -> bytes:
     """PNG of both planes with one scale of speed, m/s. Raises ValueError where the field has no planes."""
     from matplotlib.figure import Figure  # noqa: PLC0415 - half a second
 
-    field, volume = answer.field, answer.volume
-    if field.plan is None or field.section is None:
-        message = "a field that did not converge has no picture"
-        raise ValueError(message)
+    volume = answer.volume
+    plan, section = plan_of(answer), section_of(answer)
     across, down = picture_size(answer)
     figure = Figure(figsize=(across / DPI, down / DPI), layout="constrained", facecolor="white")
-    wide, other = (box[2] - box[0] for box in (field.plan.box, field.section.box))
+    wide, other = (box[2] - box[0] for box, _ in (plan, section))
     left, right = figure.subplots(1, 2, width_ratios=[wide, other])
-    plan = _doubled(_arrays(field.plan), volume.mirror) if volume.mirror else _arrays(field.plan)
     shown = _draw(left, plan, "xy", _plan_paths(volume), answer)
     along = volume.cut[0]
-    _draw(right, _arrays(field.section), f"{along}z", _section_paths(volume), answer)
+    _draw(right, section, f"{along}z", _section_paths(volume), answer)
     right.invert_yaxis()
-    words = f"plan, half way down {_widest(volume).name}; dashed: where air enters and leaves"
+    words = f"plan, half way down {widest(volume).name}; dashed: where air enters and leaves"
     left.set_title(words, loc="left", fontsize=9)
     words = f"section at {'Y' if along == 'x' else 'X'} = {volume.cut[1]:.4g} mm, flow from above"
     right.set_title(words, loc="left", fontsize=9)
@@ -88,11 +85,26 @@ Arrays = tuple[tuple[float, float, float, float], "dict[str, NDArray[np.float64]
 Outline = list[tuple[float, float]]
 
 
-def _widest(volume: AirVolume) -> Slab:
+def plan_of(answer: FlowAnswer) -> Arrays:
+    """Box of the plan and its components of speed over the mean at the entry. Raises ValueError without one."""
+    plan, mirror = _arrays(answer.field.plan), answer.volume.mirror
+    return _doubled(plan, mirror) if mirror else plan
+
+
+def section_of(answer: FlowAnswer) -> Arrays:
+    """The same of the section, whose second axis leads along the flow."""
+    return _arrays(answer.field.section)
+
+
+def widest(volume: AirVolume) -> Slab:
+    """The slab that the plan lies half way down in."""
     return max(volume.slabs[1:-1] or volume.slabs, key=lambda slab: sum(region.area for region in slab.regions))
 
 
-def _arrays(plane: SpeedPlane) -> Arrays:
+def _arrays(plane: SpeedPlane | None) -> Arrays:
+    if plane is None:
+        message = "a field that did not converge has no picture"
+        raise ValueError(message)
     shape = plane.rows, plane.columns
     parts = {name: np.array(getattr(plane, name), dtype=float).reshape(shape) for name in "xyz"}
     return plane.box, parts
@@ -110,7 +122,7 @@ def _doubled(arrays: Arrays, mirror: tuple[str, float]) -> Arrays:
 
 
 def _plan_paths(volume: AirVolume) -> list[Outline]:
-    return [_points(loop) for region in _widest(volume).regions for loop in region.loops]
+    return [_points(loop) for region in widest(volume).regions for loop in region.loops]
 
 
 def _points(loop: Loop) -> Outline:

@@ -7,6 +7,7 @@ import json
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from platemaker.errors import GeometryError
 
@@ -16,12 +17,20 @@ BUDGET = 4_500_000
 _STEPS = 65535
 
 
+class Shades(NamedTuple):
+    """Colours of a mesh's triangles: `colours` as `#rrggbb`, at most 256, and the number of each triangle's."""
+
+    colours: tuple[str, ...]
+    numbers: tuple[int, ...]
+
+
 @dataclass(frozen=True, eq=False)
 class Mesh:
     """A body to show: `vertices` (x, y, z) in the stack's frame, mm; `triangles` as rows of three vertex numbers.
 
     `colour` is `#rrggbb`. `offset_direction` is where the body goes when the stack is pulled apart: at full pull it
-    moves by this vector times the size of the stack. Both lists may be arrays of shape (n, 3).
+    moves by this vector times the size of the stack. Both lists may be arrays of shape (n, 3). With `shades` triangles
+    have colours of their own, which no light changes.
     """
 
     name: str
@@ -30,6 +39,7 @@ class Mesh:
     colour: str = "#9aabb2"
     offset_direction: tuple[float, float, float] = (0.0, 0.0, 0.0)
     hidden: bool = field(default=False, kw_only=True)
+    shades: Shades | None = field(default=None, kw_only=True)
 
 
 def prism_between(
@@ -89,6 +99,7 @@ def _packed_one(mesh: Mesh) -> dict[str, object]:
     size = np.maximum(vertices.max(axis=0) - low, 1e-9)
     steps = np.rint((vertices - low) / size * _STEPS).astype("<u2")
     wide = len(vertices) > _STEPS + 1
+    colours, numbers = mesh.shades or Shades((), ())
     return {
         "name": mesh.name,
         "colour": mesh.colour,
@@ -99,4 +110,6 @@ def _packed_one(mesh: Mesh) -> dict[str, object]:
         "wide": wide,
         "vertices": base64.b64encode(steps.tobytes()).decode(),
         "triangles": base64.b64encode(triangles.astype("<u4" if wide else "<u2").tobytes()).decode(),
+        "colours": list(colours),
+        "shades": base64.b64encode(bytes(numbers)).decode(),
     }

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from platemaker.checks import AirReport
+from platemaker.fields import FlowAnswer
 from platemaker.parts import Stack
 from platemaker.report._belt_meshes import belt_meshes
+from platemaker.report._flow_meshes import flow_meshes
 from platemaker.report._hardware_meshes import hardware_meshes
 from platemaker.report._mesh import Mesh, colour_word
 from platemaker.space import Frame
@@ -15,23 +19,27 @@ if TYPE_CHECKING:
     from platemaker.export import BuildResult, Skin
 
 
-def stack_meshes(stack: Stack, result: BuildResult) -> list[Mesh]:
-    """A mesh for every copy of a part and for every body that stands in the stack.
+def stack_meshes(
+    stack: Stack, result: BuildResult, flow: FlowAnswer | None = None, air: AirReport | None = None
+) -> list[Mesh]:
+    """A mesh for every copy of a part, for every body that stands in the stack, and sheets of a calculated field.
 
     Pulled apart, they go up and down in the order of their heights, the middle one staying where it is.
     """
-    found = [_mesh(name, skin, place, colour) for name, skin, place, colour in _placed(stack, result)]
-    heights = sorted({round(middle, 1) for _, middle in found})
-    pulled = []
-    for mesh, middle in found:
+    found = [(owner, *_mesh(name, skin, place, colour)) for owner, name, skin, place, colour in _placed(stack, result)]
+    heights = sorted({round(middle, 1) for _, _, middle in found})
+    pulled, goes = [], dict[str, tuple[float, float, float]]()
+    for owner, mesh, middle in found:
         rank = heights.index(round(middle, 1)) - (len(heights) - 1) / 2
-        share = rank / max(1, len(heights) - 1)
-        pulled.append(Mesh(mesh.name, mesh.vertices, mesh.triangles, mesh.colour, (0.0, 0.0, share)))
-    goes = {mesh.name.split(" ", 1)[0]: mesh.offset_direction for mesh in reversed(pulled)}
-    return [*pulled, *belt_meshes(stack), *hardware_meshes(stack, goes)]
+        offset = (0.0, 0.0, rank / max(1, len(heights) - 1))
+        goes.setdefault(owner, offset)
+        pulled.append(replace(mesh, offset_direction=offset))
+    sheets = flow_meshes(flow, air, stack, goes) if flow and air else []
+    return [*pulled, *belt_meshes(stack), *hardware_meshes(stack, goes), *sheets]
 
 
-def _placed(stack: Stack, result: BuildResult) -> Iterator[tuple[str, Skin, Frame, tuple[float, float, float]]]:
+def _placed(stack: Stack, result: BuildResult) -> Iterator[tuple[str, str, Skin, Frame, tuple[float, float, float]]]:
+    """Owner, name, skin, place and colour of what stands in the stack."""
     # Loaded here because the room of export would cost every command that only checks.
     from platemaker.export import EXISTING, colour_of  # noqa: PLC0415
 
@@ -39,10 +47,10 @@ def _placed(stack: Stack, result: BuildResult) -> Iterator[tuple[str, Skin, Fram
         if part.name in result.skins:
             for number, place in enumerate(part.places, start=1):
                 copy = f" {number} of {len(part.places)}" if len(part.places) > 1 else ""
-                yield part.name + copy, result.skins[part.name], place, colour_of(part)
+                yield part.name, part.name + copy, result.skins[part.name], place, colour_of(part)
     for body in stack.bodies:
         if body.name in result.bodies and body.place is not None:
-            yield f"{body.name}, existing", result.bodies[body.name], body.place, EXISTING
+            yield body.name, f"{body.name}, existing", result.bodies[body.name], body.place, EXISTING
 
 
 def _mesh(name: str, skin: Skin, place: Frame, colour: tuple[float, float, float]) -> tuple[Mesh, float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -17,6 +18,8 @@ from platemaker.project import _flow as flow_room
 from platemaker.project import flow_case, load, stored_flow
 from platemaker.project._kept import keep
 from platemaker.report import Meta, render_html, render_json
+from platemaker.report._flow_meshes import flow_meshes
+from platemaker.report._mesh import packed
 from tests.package_tree import ROOT
 
 DEMO = ROOT / "part_specs" / "pump_engine"
@@ -132,3 +135,28 @@ def test_the_page_shows_the_field_beside_the_loss_and_in_its_section() -> None:
     stated = render_json(stack, findings, META, flow=given)
     assert '"flow": {' in stated and '"seconds"' not in stated[stated.index('"flow"') :][:3000]
     assert '"flow": null' in render_json(stack, findings, META)
+
+
+def test_sheets_of_speed_stand_where_the_air_flows_and_go_with_their_part() -> None:
+    """From the log's face up: gasket 0.8, plate 25.4, gasket 0.8, plate 25.4 with a pocket 12 deep from below, gasket
+    0.8. The pocket's middle is at 27 + 6, the passage ends at 0 and 53.2. The speed is sqrt(1 + 0.2^2 + 0.5^2) of 2.
+    """
+    project, passage = load(DEMO), answer()
+    report, slabs = airflow(project.stack), passage.volume.slabs
+    assert not isinstance(report, str)
+    section = plane([-121, slabs[1].start, 121, slabs[-2].end], 60, 40)
+    given = replace(passage, field=field_of({**ANSWER, "section": section}))
+    goes = {"blower": (0, 0, 0.5), "blower_plate": (0, 0, 0.2), "lower_plate": (0, 0, -0.2), "intake_log": (0, 0, -0.5)}
+    plan, upper, lower = flow_meshes(given, report, project.stack, goes)
+    assert [point[2] for point in plan.vertices] == pytest.approx([33.0] * len(plan.vertices))
+    assert plan.offset_direction == upper.offset_direction == (0, 0, 0.2)
+    assert lower.offset_direction == (0, 0, -0.2)
+    heights = [point[2] for mesh in (upper, lower) for point in mesh.vertices]
+    assert (min(heights), max(heights)) == (pytest.approx(0.0, abs=1e-9), pytest.approx(53.2))
+    assert min(point[2] for point in upper.vertices) == pytest.approx(26.5, abs=53.2 / 20)
+    assert {point[1] for point in upper.vertices} == {0.0}
+    # A twentieth of the columns holds no air: 28.5 of 30 squares wide, two triangles each.
+    assert plan.shades is not None and len(plan.triangles) == len(plan.shades.numbers) == 2 * 29 * 20
+    assert set(plan.shades.numbers) == {int(12 * 1.29**0.5 / 2)}
+    assert json.loads(packed([plan])[0])[0]["colours"][0] == "#00224d"
+    assert flow_meshes(replace(given, field=replace(given.field, plan=None)), report, project.stack, goes) == []

@@ -19,8 +19,11 @@
     const triangles = packed.wide ? new Uint32Array(buffer) : new Uint16Array(buffer);
     const points = new Float32Array(steps.length);
     for (let i = 0; i < steps.length; i++) points[i] = packed.low[i % 3] + packed.size[i % 3] * steps[i] / 65535;
-    const colour = [1, 3, 5].map((at) => parseInt(packed.colour.slice(at, at + 2), 16));
-    const body = { name: packed.name, points, triangles, colour, offset: packed.offset, hidden: packed.hidden };
+    const [colour, ...colours] = [packed.colour, ...packed.colours].map(
+      (word) => [1, 3, 5].map((at) => parseInt(word.slice(at, at + 2), 16)));
+    const shades = new Uint8Array(bytes(packed.shades));
+    const { name, offset, hidden } = packed;
+    const body = { name, points, triangles, colour, colours, shades, offset, hidden };
     body.normals = normalsOf(points, triangles);
     body.creases = creasesOf(points, triangles, body.normals);
     return body;
@@ -117,13 +120,13 @@
     const apart = Number(pull.value) / 100;
     const box = fitted(apart, width, height);
     const scale = box.scale * view.near;
-    for (const body of bodies) {
-      if (body.hidden) continue;
-      const seen = project(body, apart, scale, width, height, box.middle);
-      fillBody(target, body, seen);
-    }
-    for (const body of bodies) {
-      if (!body.hidden) drawCreases(target, body, project(body, apart, scale, width, height, box.middle), packColour(...ink));
+    // Sheets with colours of their own are drawn last, over the metal that they lie in.
+    for (const sheets of [false, true]) {
+      if (sheets) depths.fill(-Infinity);
+      const drawn = bodies.filter((body) => !body.hidden && (body.colours.length > 0) === sheets);
+      const seen = drawn.map((body) => project(body, apart, scale, width, height, box.middle));
+      drawn.forEach((body, k) => fillBody(target, body, seen[k]));
+      drawn.forEach((body, k) => drawCreases(target, body, seen[k], packColour(...ink)));
     }
     pen.putImageData(picture, 0, 0);
     mark(apart, scale, width, height, box.middle, ratio, style);
@@ -189,8 +192,9 @@
     const lamp = [0, 1, 2].map((k) => 0.35 * -right[k] + 0.55 * up[k] + 0.76 * towards[k]);
     for (let t = 0; t < body.triangles.length; t += 3) {
       const n = [body.normals[t], body.normals[t + 1], body.normals[t + 2]];
-      const light = 0.45 + 0.55 * Math.max(0, Math.abs(n[0] * lamp[0] + n[1] * lamp[1] + n[2] * lamp[2]));
-      const colour = packColour(...body.colour.map((value) => Math.min(255, value * light)));
+      const own = body.colours[body.shades[t / 3]];
+      const light = own ? 1 : 0.45 + 0.55 * Math.max(0, Math.abs(n[0] * lamp[0] + n[1] * lamp[1] + n[2] * lamp[2]));
+      const colour = packColour(...(own || body.colour).map((value) => Math.min(255, value * light)));
       fillTriangle(target, seen, 3 * body.triangles[t], 3 * body.triangles[t + 1], 3 * body.triangles[t + 2], colour);
     }
   }
@@ -282,7 +286,8 @@
   pull.addEventListener("input", repaint);
 
   const list = document.getElementById("bodies");
-  for (const body of bodies) {
+  for (const called of new Set(bodies.map((body) => body.name))) {
+    const named = bodies.filter((body) => body.name === called), body = named[0];
     const label = document.createElement("label"), box = document.createElement("input");
     const swatch = document.createElement("span"), name = document.createElement("span");
     box.type = "checkbox";
@@ -290,7 +295,7 @@
     swatch.className = "swatch";
     swatch.style.backgroundColor = `rgb(${body.colour.join(",")})`;
     name.textContent = body.name;
-    box.addEventListener("change", () => { body.hidden = !box.checked; repaint(); });
+    box.addEventListener("change", () => { for (const one of named) one.hidden = !box.checked; repaint(); });
     label.append(box, swatch, name);
     list.append(label);
   }
