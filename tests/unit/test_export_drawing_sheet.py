@@ -130,11 +130,26 @@ def test_a_long_table_goes_to_further_sheets() -> None:
 
 def test_ordinates_are_from_the_parts_zero_as_the_tables_are() -> None:
     part = sample.counterbore_and_pocket()
-    # Outline -60 and 60, holes -48 and 48, opening -25 and 25, pocket -35 and 35, relief 0.
-    assert [one.value for one in ordinates(part, 0)] == [-60, -48, -35, -25, 0, 25, 35, 48, 60]
+    assert ordinates(part, 0) == [-60, 0, 60]
+    off = sample.plate("off", Loop.rectangle(20, 10, centre=(30, 5)), 10)
+    assert (ordinates(off, 0), ordinates(off, 1)) == ([20, 40], [0, 10])
     stated = words(drawing_pages(part, ABOUT)).split("\n")
-    assert {"-60", "-48", "-35", "-25", "0", "25", "35", "48", "60"} <= set(stated)
+    assert {"-60", "0", "60"} <= set(stated)
     assert any("All X and Y are from the part's zero" in line for line in stated)
+
+
+def test_no_coordinate_of_a_hole_or_a_figure_stands_twice() -> None:
+    """Two holes at (-31.7, 12.3) and (28.9, -17.1), and an opening about (4.6, -2.2): each number once, on all sheets."""
+    opening = Profile(
+        "port", ProfileKind.OPENING, (Region.of(Loop.rectangle(21, 13, centre=(4.6, -2.2))),), Side.ABOVE, 10, True
+    )
+    holes = [sample.drilled(name, at, 5, 10) for name, at in (("a", (-31.7, 12.3)), ("b", (28.9, -17.1)))]
+    part = replace(sample.plate("lid", Loop.rectangle(100, 60), 10, *holes), cuts=(*holes, opening))
+    stated = words(drawing_pages(part, ABOUT))
+    for number in ("31.7", "12.3", "28.9", "17.1", "4.6", "2.2"):
+        assert len(re.findall(rf"(?<![\d.]){re.escape(number)}(?![\d])", stated)) == 1, number
+    # Ends of the opening, 4.6 - 21/2 and -2.2 + 13/2, follow from its middle and its size.
+    assert not re.search(r"-5\.9|15\.1|4\.3\b|8\.7", stated)
 
 
 def test_the_datum_hole_is_the_lowest_of_the_first_kind() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from platemaker.checks import ItemKind, hardware
 from platemaker.export._sheet._list_sheet import LINE, BoxedInk
 from platemaker.parts import EnvelopeKind, Part, Stack
 from platemaker.plane import Region
@@ -32,17 +33,23 @@ def assembly_pictures(
 ) -> Iterator[BoxedInk]:
     """Rows of pictures over `width`, mm: a picture for each group of bolts whose pieces have a place in the stack.
 
-    Pressed bosses come with the body of their casting. A body that only a STEP file describes is left out; the heading
-    says so.
+    Pressed bosses come with the body of their casting, a fitting as the room that it takes. A body that only a STEP
+    file describes is left out; the heading says so.
     """
-    figures = dict(_figures(stack))
-    steps = [(number, group, held) for number, group in enumerate(order, 1) if (held := held_by(known_stack, group))]
+    fittings = {one.name: one for one in hardware(stack) if one.kind is ItemKind.FITTING}
+    figures = {**dict(_figures(stack)), **{name: one.figures for name, one in fittings.items()}}
+    held_in = {group: held_by(known_stack, group) for group in order}
+    held_in |= {name: (one.on, name) for name, one in fittings.items()}
+    steps = [(number, group, held_in[group]) for number, group in enumerate(order, 1) if held_in[group]]
     pressed = {part.name: stack.part(part.fit.casting).body for part in stack.parts if part.fit is not None}
     there: set[str] = set()
     drawn: list[tuple[int, str, list[Shaded]]] = []
     for number, group, held in steps:
         own = (*held, *(name for name, body in pressed.items() if body in held))
-        shade = dict.fromkeys(sorted(there), THERE) | {name: HELD if name in there else ADDED for name in own}
+        # A fitting is small, and may stand behind the rest: it has its own part alone about it, as large as fits.
+        about = {name for name, one in fittings.items() if group in fittings and one.on == held[0]}
+        seen = sorted(there & about if about else there)
+        shade = dict.fromkeys(seen, THERE) | {name: HELD if name in there else ADDED for name in own}
         there |= set(own)
         drawn.append((number, titles[group], [Shaded(figures[name], shade[name]) for name in shade if name in figures]))
     drawn = [one for one in drawn if one[2]]
@@ -52,15 +59,18 @@ def assembly_pictures(
     heading = "IN PICTURES: dark is what a step adds, light what else it holds" + (
         f"; not drawn: {', '.join(lost)}" if lost else ""
     )
+    whole = [Shaded(figures[name], THERE) for name in sorted(there) if name in figures]
+    scenes = [(*one, one[2] if order[one[0] - 1] in fittings else whole) for one in drawn]
     for first in range(0, len(drawn), IN_A_ROW):
-        ink = tuple(_row(drawn[first : first + IN_A_ROW], drawn[-1][2], width / IN_A_ROW))
+        ink = tuple(_row(scenes[first : first + IN_A_ROW], width / IN_A_ROW))
         yield BoxedInk(width, ROOM + WORDS * LINE, ink, "" if first else heading, ())
 
 
-def _row(row: Sequence[tuple[int, str, list[Shaded]]], whole: Sequence[Shaded], wide: float) -> Iterator[Ink]:
-    x0, y0, x1, y1 = seen_box(whole)
-    scale = min((wide - 2 * INSET) / (x1 - x0), (ROOM - 2 * INSET) / (y1 - y0))
-    for place, (number, title, pieces) in enumerate(row):
+def _row(row: Sequence[tuple[int, str, list[Shaded], list[Shaded]]], wide: float) -> Iterator[Ink]:
+    """Pictures beside each other, each by number, title, its pieces, and those that fill its frame."""
+    for place, (number, title, pieces, whole) in enumerate(row):
+        x0, y0, x1, y1 = seen_box(whole)
+        scale = min((wide - 2 * INSET) / (x1 - x0), (ROOM - 2 * INSET) / (y1 - y0))
         left, low = place * wide, WORDS * LINE
         shift = left + (wide - scale * (x0 + x1)) / 2, low + (ROOM - scale * (y0 + y1)) / 2
         yield Clip((left, low, left + wide, low + ROOM), tuple(oblique_ink(pieces, scale, shift)))

@@ -10,10 +10,10 @@ from platemaker.errors import GeometryError
 from platemaker.export._sheet._datum_ink import face_ink
 from platemaker.export._sheet._drawing_datums import Datums, datums_of
 from platemaker.export._sheet._drawing_layout import CAPTION, FOOT, OVER, SIDE, PlacedView, SheetLayout, layouts
-from platemaker.export._sheet._drawing_ordinates import RAIL, distinct, ordinates, rail_ink, thinned
+from platemaker.export._sheet._drawing_ordinates import RAIL, rail_ink
 from platemaker.export._sheet._drawing_plan import CENTRE_PAST, THREAD_APART, caption, edge_ink, marks_ink, zero_ink
 from platemaker.export._sheet._drawing_section import AXIS_PAST, CuttingPlane, planes_of
-from platemaker.export._sheet._drawing_tables import Block, blocks_of, flowed, left_words, rows_ink, thin_words
+from platemaker.export._sheet._drawing_tables import Block, blocks_of, flowed, left_words, rows_ink
 from platemaker.export._sheet._drawing_tags import bend_labels, bent_ink, dimension_ink, mark_labels, plane_ink, tag_ink
 from platemaker.export._sheet._drawing_taper import edge_sizes, end_sizes, thickness_labels
 from platemaker.export._sheet._drawing_title import TITLE_HEIGHT, About, border_ink, scale_bar_ink, title_ink
@@ -124,10 +124,11 @@ def _views(subject: _Subject, layout: SheetLayout) -> tuple[list[Ink], list[str]
     numbers = subject.about.numbers
     bends = subject.bent.bends if subject.bent else ()
     zone = _zone(layout.plan)
-    rails, thin = _rails(subject, layout.plan, numbers)
     ink: list[Ink] = [*finely(plan_ink(part, view, CENTRE_PAST, bends=bends, apart=THREAD_APART))]
     ink += [one for plane in subject.planes for one in plane_ink(part, plane, view)]
-    ink += [*zero_ink(view, zone), *rails]
+    ink += zero_ink(view, zone)
+    for axis in (0, 1):
+        ink += rail_ink(part, axis, view, layout.plan.box[1 - axis], numbers)
     beside = mark_labels(part.marks, view, Lines.of(ink))
     marks = list(marks_ink([mark for mark in part.marks if mark.name not in beside], view))
     more = [*beside.values(), *thickness_labels(part, view, numbers), *bend_labels(part, view, bends)]
@@ -141,27 +142,13 @@ def _views(subject: _Subject, layout: SheetLayout) -> tuple[list[Ink], list[str]
             ink += end_sizes(part, plane.cutting, plane.at, placed.view, placed.box, numbers)
     x0, y0, _, _ = layout.paper.views
     ink += scale_bar_ink((x0 + 5, y0 + FOOT / 2 - 1), layout.scale, subject.about.unit)
-    return ink, [*left_words(left), *thin_words(thin)]
+    return ink, left_words(left)
 
 
 def _zone(plan: PlacedView) -> Box:
     """Where words about the plan may stand."""
     x0, y0, x1, y1 = plan.box
     return x0 - RAIL, y0 - RAIL, x1 + SIDE, y1 + OVER
-
-
-def _rails(subject: _Subject, plan: PlacedView, numbers: Numbers) -> tuple[list[Ink], str]:
-    """The ordinates of both axes, and the axes, by letter, whose numbers did not all find room."""
-    x0, y0, x1, y1 = plan.box
-    bends = subject.bent.bends if subject.bent else ()
-    ink: list[Ink] = []
-    thin = ""
-    for axis, room, edge in ((0, x1 - x0 + SIDE, y0), (1, y1 - y0 + OVER, x0)):
-        places = distinct(ordinates(subject.part, axis, bends, subject.about.positions), numbers)
-        kept = thinned(places, room)
-        thin += "XY"[axis] if len(kept) < len(places) else ""
-        ink += rail_ink(kept, axis, plan.view, edge, numbers)
-    return ink, thin
 
 
 def _edge_view(subject: _Subject, edge: PlacedView, numbers: Numbers) -> Iterator[Ink]:

@@ -96,6 +96,8 @@ def blocks_of(part: Part, tags: Tags, whole: Part, about: About, width: float, l
     blocks = []
     if part.holes:
         blocks.append(Block("HOLES", tuple(_kind_rows(part, tags, datums_of(whole), about, width))))
+        heading = f"HOLE COORDINATES, {about.numbers.named}"
+        blocks.append(Block(heading, tuple(_place_rows(part, tags, about, width))))
     figures = tuple(_figure_rows(part, outside_zone(whole), about, width))
     if figures:
         blocks.append(Block("OUTLINE AND CUTOUTS" if part.profiles else "OUTLINE", figures))
@@ -105,9 +107,6 @@ def blocks_of(part: Part, tags: Tags, whole: Part, about: About, width: float, l
         changes = [Revision(name, "", words) for name, words in reversed(about.changes)]
         blocks.append(Block("REVISIONS", tuple(_revision_rows([*about.drafting.revisions, *changes], width))))
     blocks.append(Block("NOTES", tuple(_note_rows([*notes_of(part, tags, whole, about), *left], width))))
-    if part.holes:
-        heading = f"HOLE COORDINATES, {about.numbers.named}"
-        blocks.append(Block(heading, tuple(_place_rows(part, tags, about, width))))
     for name, loop in tabled_shapes(part):
         heading = f"SHAPE OF {name}, {about.numbers.named}"
         blocks.append(Block(heading, tuple(_shape_rows(loop, about.numbers, width))))
@@ -243,13 +242,6 @@ def left_words(left: Sequence[str]) -> list[str]:
     if not left:
         return []
     return [f"No room in the plan for {', '.join(left)}: find them by their coordinates, or on the template."]
-
-
-def thin_words(axes: str) -> list[str]:
-    """A note on axes, by letter, not all of whose ordinates found room beside the plan."""
-    if not axes:
-        return []
-    return [f"Not all {' and '.join(axes)} ordinates fit beside the plan: take the others from the tables."]
 
 
 def _note_rows(notes: Sequence[str], width: float) -> Iterator[BlockLine]:
