@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from typing import TypeVar
@@ -11,6 +10,7 @@ from typing import TypeVar
 from platemaker.catalog._lookup import found
 from platemaker.catalog._table import Row, table
 from platemaker.catalog._threads import Thread, size_name
+from platemaker.records import dataclass
 
 
 @dataclass(frozen=True, kw_only=True)

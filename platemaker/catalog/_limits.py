@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from types import MappingProxyType
@@ -11,6 +10,7 @@ from types import MappingProxyType
 from platemaker.catalog._materials import Family
 from platemaker.catalog._table import Row, table
 from platemaker.errors import CatalogError
+from platemaker.records import dataclass
 
 
 class LimitName(Enum):

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
+
+from platemaker.records import dataclass
 
 REPORT = "/files/report.html"
 PREVIEW = "/preview.html"

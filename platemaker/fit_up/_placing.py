@@ -19,8 +19,6 @@ square.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -28,6 +26,7 @@ import numpy.typing as npt
 
 from platemaker.fit_up._arrays import Array, Index
 from platemaker.fit_up._records import Fastener, FitUp, Freedom
+from platemaker.records import cached_property, dataclass
 
 Flags = npt.NDArray[np.bool_]
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from platemaker.checks import Finding
 from platemaker.parts import Hole, Part, Stack
+from platemaker.records import dataclass
 from platemaker.views import (
     Sheet,
     WallMark,

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from platemaker.checks import Finding, Verdict
 from platemaker.parts import Joint, Part
+from platemaker.records import dataclass
 
 SAFETY = (
     (

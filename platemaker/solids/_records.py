@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from platemaker.records import dataclass
 from platemaker.solids._kernel import Solid
 from platemaker.space import Box3
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from platemaker.checks._air._air_path import Station
 from platemaker.errors import GeometryError
@@ -20,6 +19,7 @@ from platemaker.plane import (
     shared_area,
     throat,
 )
+from platemaker.records import dataclass
 from platemaker.remembered import remembered
 
 SHALLOW = 1e-2

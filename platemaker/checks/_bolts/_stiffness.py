@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.formulas import (
@@ -18,6 +17,7 @@ from platemaker.formulas import (
     thread_length_socket_inch,
     thread_length_socket_metric,
 )
+from platemaker.records import dataclass
 from platemaker.resolved import STEEL, Bolt, Clamp
 
 THREADED = {

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from platemaker.parts import Hole, Part, PlateStock, Profile
 from platemaker.plane import Arc, Region
+from platemaker.records import dataclass
 from platemaker.resolved import resolved
 
 DIGITS = 6

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -21,6 +20,7 @@ from platemaker.catalog import (
     threads,
 )
 from platemaker.errors import CatalogError
+from platemaker.records import dataclass
 from platemaker.spec import ProjectSpec
 from platemaker.study._cures._touched import words_of
 from platemaker.study._keys import KeyPath, Value, value_at

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from platemaker.errors import Location, UnitError
+from platemaker.records import dataclass
 from platemaker.survey._input import allowed_instead
 from platemaker.survey._reading._base import SurveyFile, listed
 from platemaker.survey._reading._instruments import DEFAULT_ANGLE, STATED_ANGLE, STATED_STRAIGHT

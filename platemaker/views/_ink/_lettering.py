@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from itertools import pairwise
@@ -15,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from platemaker.plane import Line, Point
+from platemaker.records import dataclass
 
 FONT = "DejaVuSansCondensed"
 RISE, FALL = 0.76, 0.24
