@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
 from platemaker.plane import (
@@ -26,6 +27,8 @@ from platemaker.plane import (
     wall_between,
     walls_inside,
 )
+from platemaker.plane._inside import nearest_of_all
+from platemaker.plane._table import table_of
 
 ROUNDING = 1e-12
 """Doubles at some 10 mm hold 2e-15; a handful of operations stay far below this."""
@@ -36,6 +39,31 @@ def test_nearest_points_of_two_circles_lie_on_the_line_of_centres() -> None:
     assert way.distance == pytest.approx(2.0, abs=ROUNDING)
     assert way.a == pytest.approx((1.2, 1.6), abs=ROUNDING)
     assert way.b == pytest.approx((2.4, 3.2), abs=ROUNDING)
+
+
+def test_circles_that_cross_meet_on_both_of_them() -> None:
+    """Radii 5 and 13 about centres 12 apart (5-12-13): the circles cross straight above the first one's centre."""
+    way = nearest(Circle((0, 0), 5), Circle((12, 0), 13))
+    assert way.distance == 0.0
+    assert way.a == way.b == pytest.approx((0.0, 5.0), abs=ROUNDING)
+
+
+def test_a_boundary_that_cuts_a_circle_has_no_distance_to_it() -> None:
+    """A square of 10 cuts the circle of radius 6 about its middle: 5 < 6 < 5 sqrt 2. From outside there are 2 left."""
+    square = Loop.rectangle(10, 10)
+    assert nearest(Circle((0, 0), 6), square).distance == pytest.approx(0.0, abs=ROUNDING)
+    assert nearest(square, Circle((0, 0), 6)).distance == pytest.approx(0.0, abs=ROUNDING)
+    assert nearest(Circle((11, 0), 4), square).distance == pytest.approx(2.0, abs=ROUNDING)
+
+
+def test_many_points_in_several_portions_are_as_far_as_one_by_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Points on a level 3 over the top of a square of 10, half of them beyond its corner, 4 to its side."""
+    monkeypatch.setattr("platemaker.plane._inside.FEW", 8)
+    points = np.array([complex(x, 8.0) for x in (-2, -1, 0, 1, 2)] + [complex(9.0, 8.0)] * 3)
+    places, sizes, rows = nearest_of_all(table_of(Loop.rectangle(10, 10)), points)
+    assert sizes == pytest.approx([3.0] * 5 + [5.0] * 3, abs=ROUNDING)
+    assert places == pytest.approx([x + 5j for x in (-2, -1, 0, 1, 2)] + [5 + 5j] * 3, abs=ROUNDING)
+    assert len(set(rows[:5].tolist())) == 1
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from platemaker.plane import Arc, Line, Loop, Region, is_sliver, without_slivers
+from platemaker.plane import Arc, Line, Loop, Region, is_sliver, rotated, without_slivers
 
 
 def turns(loop: Loop) -> list[float]:
@@ -44,8 +44,9 @@ def test_a_short_arc_between_two_lines_grows_and_stays_tangent() -> None:
     assert abs(new.area - region.area) < 6.4e-6 * 0.052
 
 
-def test_a_short_arc_before_an_arc_is_taken_out_and_the_arc_stays_tangent() -> None:
-    """A quarter of radius 10 after a straight side, its first 0.02 mm of radius 7."""
+@pytest.mark.parametrize("turned", [0.0, 37.0, 90.0])
+def test_a_short_arc_before_an_arc_is_taken_out_and_the_arc_stays_tangent(turned: float) -> None:
+    """A quarter of radius 10 after a straight side, its first 0.02 mm of radius 7, whichever way the figure lies."""
     a = 0.02 / 7
     x, y = 7 * math.sin(a), 7 * (1 - math.cos(a))
     centre = (x - 10 * math.sin(a), y + 10 * math.cos(a))
@@ -55,11 +56,11 @@ def test_a_short_arc_before_an_arc_is_taken_out_and_the_arc_stays_tangent() -> N
         Arc((x, y), end, centre, 10.0, True), Line(end, (end[0], 40.0)), Line((end[0], 40.0), (-40.0, 40.0)),
         Line((-40.0, 40.0), (-40.0, 0.0)),
     )  # fmt: skip
-    new = without_slivers(Region.of(Loop(edges)))
+    new = rotated(without_slivers(rotated(Region.of(Loop(edges)), turned)), -turned)
     assert len(new.edges) == 5
     [arc] = [edge for edge in new.edges if isinstance(edge, Arc)]
     # Tangent to y = 0 and to x = end: the radius is the end's own height over the side.
-    assert (arc.radius, arc.end) == (pytest.approx(end[1], abs=1e-9), end)
+    assert (arc.radius, arc.end) == (pytest.approx(end[1], abs=1e-9), pytest.approx(end, abs=1e-9))
     assert sorted(turns(new.outer)) == pytest.approx([0.0, 0.0, 90.0, 90.0, 90.0], abs=1e-6)
 
 

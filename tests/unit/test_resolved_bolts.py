@@ -10,10 +10,12 @@ from pathlib import Path
 
 import pytest
 
+from platemaker.catalog import Family, HeadKind, thread
 from platemaker.checks import Verdict, check_stack
 from platemaker.errors import SpecError
 from platemaker.parts import Stack
 from platemaker.resolved import Bolt, alike, resolved_stack
+from platemaker.resolved._bolt_length import screw_length
 from tests.plates import stack_of
 
 PLATES = """
@@ -392,3 +394,11 @@ def test_an_access_hole_takes_no_screw(tmp_path: Path, wide: str, tapped: str) -
 
 def test_plain_holes_alone_are_no_screw(tmp_path: Path) -> None:
     assert resolved_stack(plain(tmp_path, "6", "diameter: 6")).bolts == ()
+
+
+@pytest.mark.parametrize(("through", "length"), [(True, 16.0), (False, 12.0)])
+def test_a_screw_may_fill_a_through_thread_and_not_a_blind_one(through: bool, length: float) -> None:
+    """M6 through 8 into 8 of thread in aluminium: of the preferred lengths 12 and 16 a blind hole takes the shorter."""
+    found = screw_length(thread("M6"), HeadKind.HEX, 8.0, 8.0, Family.ALUMINIUM, through=through)
+    assert found is not None
+    assert (found.length, found.engaged) == (length, length - 8.0)

@@ -126,6 +126,11 @@ def test_even_row_is_not_told_again_as_a_row():
     assert {one.kind for one in nominals(surveyed("{row: [0, 50, 100, 150]}"))} == {NominalKind.EVEN_ROW}
 
 
+def test_three_holes_in_line_at_uneven_steps_are_a_row():
+    [found] = [one for one in nominals(surveyed("{row: [0, 50, 120]}"), MM_STEPS) if one.kind is NominalKind.ROW]
+    assert found.spelled == "{row: [0 mm, 50 mm, 120 mm]}"
+
+
 def test_pattern_known_exactly_has_no_uncertainty_to_judge_by():
     with pytest.raises(SurveyError, match="only for a pattern with its covariance"):
         nominals(Pattern(("A", "B"), ((0.0, 0.0), (80.0, 0.0))))

@@ -143,6 +143,15 @@ def short_plans(criterion, checked, orders, most):
     return chosen[kept <= most]
 
 
+def test_of_many_holes_those_near_and_those_far_away_are_read():
+    """Twenty holes every 10 mm: of the sixth the eight nearest are 1 to 9, the three farthest 17 to 19."""
+    pairs = set(candidate_pairs(np.column_stack([np.arange(20) * 10.0, np.zeros(20)])))
+    assert {j for i, j in pairs if i == 5} >= {6, 7, 8, 9, 17, 18, 19}
+    # Neither is among the other's nearest eight or farthest three.
+    assert not {(5, 12), (5, 13), (5, 16), (6, 13)} & pairs
+    assert all(i < j for i, j in pairs)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("count", [8, 9, 10, 11, 12])
 @pytest.mark.parametrize("form", ["scattered", "rectangle"])

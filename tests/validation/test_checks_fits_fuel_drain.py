@@ -233,6 +233,14 @@ def test_the_slope_is_a_three_four_five_triangle(tmp_path: Path) -> None:
     assert found.features == ("drain line", "leg 1")
 
 
+@pytest.mark.parametrize(("lean", "verdict"), [(14.9, "pass"), (15.1, "caution"), (34.9, "caution"), (35.1, "fail")])
+def test_a_drain_line_leans_by_so_much_at_most(tmp_path: Path, lean: float, verdict: str) -> None:
+    """15 degrees from the vertical in published guidance, 35 in older practice (common practice, no source)."""
+    across = 100 * math.tan(math.radians(lean))
+    found = only(drain(tmp_path, design=f"drain: {{line: [[0, 0, 0], [{across:.6f}, 0, -100]]}}"), "PM975")
+    assert (found.measured, found.verdict.value) == (pytest.approx(lean), verdict)
+
+
 @pytest.mark.parametrize(("last", "verdict"), [(-140, Verdict.PASS), (-40.5, Verdict.CAUTION), (-30, Verdict.FAIL)])
 def test_a_dip_is_found(tmp_path: Path, last: float, verdict: Verdict) -> None:
     line = f"drain: {{line: [[0, 0, 0], [0, 0, -40], [30, 0, {last}]]}}"

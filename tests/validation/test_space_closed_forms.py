@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
 from platemaker.plane import Loop, Region
@@ -29,6 +30,7 @@ from platemaker.space import (
     separation,
     spotface_depth,
 )
+from platemaker.space._clipped import line_distances
 
 EXACT = 1e-9
 UP = (0.0, 0.0, 1.0)
@@ -354,3 +356,10 @@ def test_two_arms_whose_flanks_lie_in_crossing_planes() -> None:
     one = Prism(Region.of(arm), Frame((6, -10, 9), (0, 1, 0), (0, 0, 1)), 1.0)
     other = Prism(Region.of(arm, [Loop.circle((4, 4), 3)]), Frame((-4, -3, -7), (0.8, 0, -0.6), (0, 1, 0)), 10.0)
     assert separation(one, other).distance == pytest.approx(math.hypot(4, 8), abs=EXACT)
+
+
+def test_straight_pieces_are_nearest_at_an_end_and_its_foot() -> None:
+    """A piece of 4 along X; one that begins at (3, 1, 2) and leads away: sqrt(1 + 4) apart, at x = 3 of the first."""
+    apart, near, far = line_distances(*(np.array([point]) for point in ((0, 0, 0), (4, 0, 0), (3, 1, 2), (3, 5, 2))))
+    assert apart.item() == pytest.approx(math.sqrt(5), abs=1e-12)
+    assert (near[0, 0], far[0, 0]) == (pytest.approx((3, 0, 0)), pytest.approx((3, 1, 2)))
