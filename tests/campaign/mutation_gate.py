@@ -1,13 +1,12 @@
 """Would a test notice? Random mutants of the exact rooms, each against the tests that reach its line.
 
-    pip install pytest-cov
-    python -m pytest -q -n auto --cov=platemaker --cov-context=test --cov-report=
+    pip install pytest-cov; python -m pytest -q -n auto --cov=platemaker --cov-context=test --cov-report=
     python tests/campaign/mutation_gate.py --count 400 --jobs 2
 
 The second command writes which test reaches which line (`.coverage`); it runs each test once. A mutant is one changed
-comparison (turned round: between real numbers < and <= are one), sign, constant, or pair of arguments. It survives
-when the tests that reach its line pass: thirty for which its file is most of what they reach, ten that reach most, of
-one test's parameters three. Survivors are printed with their place, to be argued one by one.
+comparison (turned round: between real numbers < and <= are one), sign, constant that is not a decorator's (what it
+remembers changes no answer), or pair of arguments. It survives when the tests that reach its line pass: thirty for which
+its file is most of what they reach, ten that reach most, of one test's parameters three. Survivors are to be argued.
 """
 
 from __future__ import annotations
@@ -19,7 +18,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -30,7 +29,7 @@ from coverage import CoverageData
 
 ROOT = Path(__file__).parents[2]
 ROOMS = ("plane", "space", "resolved", "checks", "survey")
-LEFT = shutil.ignore_patterns(".venv", ".git", ".*_cache", ".coverage*")
+EITHER_WAY = ("min", "max", "minimum", "maximum", "dist", "hypot", "isclose")  # with two arguments swapped the same
 OWN, MOST, ALIKE, SECONDS = 30, 10, 3, 300
 OPERATORS = {
     ast.Lt: ("<", ">="), ast.LtE: ("<=", ">"), ast.Gt: (">", "<="), ast.GtE: (">=", "<"), ast.Eq: ("==", "!="),
@@ -53,11 +52,15 @@ class Mutant(NamedTuple):
 def mutants_of(file: Path) -> Iterator[Mutant]:
     """All mutants of a file that stay within a line."""
     text = file.read_text(encoding="utf-8")
-    bodies = [one.body for one in ast.walk(ast.parse(text)) if isinstance(one, ast.FunctionDef)]
-    statements = [one for body in bodies for each in body for one in ast.walk(each) if isinstance(one, ast.stmt)]
+    tree = ast.parse(text)
+    functions = [one for one in ast.walk(tree) if isinstance(one, ast.FunctionDef)]
+    statements = [
+        one for each in functions for inner in each.body for one in ast.walk(inner) if isinstance(one, ast.stmt)
+    ]
     begin = {line: one.lineno for one in statements for line in range(one.lineno, (one.end_lineno or 0) + 1)}
-    for node in ast.walk(ast.parse(text)):
-        if change := _changed(node, text.split("\n")):
+    marks = {id(one) for each in functions for mark in each.decorator_list for one in ast.walk(mark)}
+    for node in ast.walk(tree):
+        if id(node) not in marks and (change := _changed(node, text.split("\n"))):
             yield Mutant(file, begin.get(change[0]), *change)
 
 
@@ -72,26 +75,24 @@ def _changed(node: ast.AST, lines: list[str]) -> tuple[int, int, int, str, str] 
                 return right.lineno, at, at + len(old), new, f"{old} to {new}"
         case ast.Constant(value=int() | float() as value) if not isinstance(value, bool):
             return node.lineno, node.col_offset, node.end_col_offset or 0, f"{value + 1}", f"{value} to {value + 1}"
-        case ast.Call(args=[first, second, *_]) if first.lineno == second.end_lineno:
-            one, two = ast.unparse(first), ast.unparse(second)
-            if one != two and "*" not in (one[0], two[0]):
+        case ast.Call(func, [first, second, *_]) if first.lineno == second.end_lineno:
+            one, two, name = (ast.unparse(each) for each in (first, second, func))
+            if one != two and "*" not in (one[0], two[0]) and name.split(".")[-1] not in EITHER_WAY:
                 end = second.end_col_offset or 0
                 return first.lineno, first.col_offset, end, f"{two}, {one}", f"({one}, {two}) swapped"
     return None
 
 
 def reached(data: CoverageData, file: Path | str) -> dict[int, set[str]]:
-    """The tests that reach each line of a file, their set-up with it; by 0 those that reach the file at all."""
-    found = defaultdict(set)
-    for line, contexts in data.contexts_by_lineno(str(file)).items():
-        found[line] = {one.split("|")[0] for one in contexts if "::" in one}
-        found[0] |= found[line]
-    return found
+    """The tests that reach each line of a file, their set-up with it."""
+    lines = data.contexts_by_lineno(str(file)).items()
+    return {line: {one.split("|")[0] for one in contexts if "::" in one} for line, contexts in lines}
 
 
 def chosen(lines: Mapping[int, set[str]], mutant: Mutant, reach: Mapping[str, int]) -> list[str]:
     """The tests to run against a mutant, those first for which its file is most of what they reach."""
-    tests = lines[mutant.line] | lines[mutant.begin] if mutant.begin else lines[0]
+    near = {mutant.line, mutant.begin} if mutant.begin else lines.keys()
+    tests = {test for line in near for test in lines.get(line or 0, ())}
     own = Counter(test for found in lines.values() for test in found)
     order = sorted(tests, key=lambda test: (-own[test] / reach[test], test))
     name = [test.split("[")[0] for test in order]
@@ -99,9 +100,7 @@ def chosen(lines: Mapping[int, set[str]], mutant: Mutant, reach: Mapping[str, in
     return some[:OWN] + sorted(some[OWN:], key=lambda test: -reach[test])[:MOST]
 
 
-def run(
-    tree: Path, tests: list[str], *options: str, compiled: str = "", seconds: float | None = None
-) -> tuple[int, str]:
+def run(tree: Path, tests: list[str], *options: str, compiled: str = "", seconds: int = 3600) -> tuple[int, str]:
     """Exit code and output of tests in a copy of the repository; the code of what takes too long is -1."""
     command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *options, *tests]
     here = os.environ | {"PYTHONPATH": str(tree), "PYTHONPYCACHEPREFIX": "", "PYTHONDONTWRITEBYTECODE": compiled}
@@ -121,29 +120,28 @@ def verdict(tree: Path, mutant: Mutant, tests: list[str]) -> str:
     file.write_text("\n".join(lines), encoding="utf-8")
     code = run(tree, tests, "-x", compiled="not kept", seconds=SECONDS)[0] if tests else 0
     shutil.copy2(mutant.file, file)
-    word = {0: "alive", -1: "hung"}.get(code, "died")
-    if word != "died":
+    if (word := {0: "alive", -1: "hung"}.get(code, "died")) != "died":
         print(f"{word} {mutant.file.relative_to(ROOT)}:{mutant.line}: {mutant.why} ({len(tests)} tests)", flush=True)
     return word
 
 
 def main(count: int = 400, seed: int = 1, jobs: int = 2) -> None:
     """Plant so many mutants and say which of them the tests let live."""
-    files = (file for room in ROOMS for file in sorted((ROOT / "platemaker" / room).rglob("*.py")))
-    mutants = [mutant for file in files for mutant in mutants_of(file)]
+    files = [file for room in ROOMS for file in sorted((ROOT / "platemaker" / room).rglob("*.py"))]
     (data := CoverageData(ROOT / ".coverage")).read()
     reach = Counter(test for file in data.measured_files() for tests in reached(data, file).values() for test in tests)
-    drawn = random.Random(seed).sample(mutants, count)
+    drawn = random.Random(seed).sample([mutant for file in files for mutant in mutants_of(file)], count)
     picked = [(one, chosen(reached(data, one.file), one, reach)) for one in drawn]
+    left = shutil.ignore_patterns(".venv", ".git", ".*_cache", ".coverage*")
     with tempfile.TemporaryDirectory() as scratch, ThreadPoolExecutor(jobs) as pool:
-        first = shutil.copytree(ROOT, Path(scratch, "as it is"), ignore=LEFT)
+        first = shutil.copytree(ROOT, Path(scratch, "as it is"), ignore=left)
         # A test that fails in a copy of the tree as it is would kill every mutant. What is compiled here is kept.
         said = run(first, sorted({test for _, tests in picked for test in tests}), "-n", "2", "-rA")[1].split("\n")
         good = {line.removeprefix("PASSED ") for line in said if line.startswith("PASSED ")}
         tried = [(one, [test for test in tests if test in good]) for one, tests in picked]
         trees = [shutil.copytree(first, Path(scratch, f"{job}")) for job in range(jobs)]
-        words = pool.map(lambda job: [verdict(trees[job], *one) for one in tried[job::jobs]], range(jobs))
-        ends = Counter(word for each in words for word in each)
+        shares = pool.map(lambda job: [verdict(trees[job], *one) for one in tried[job::jobs]], range(jobs))
+        ends = Counter(word for share in shares for word in share)
     print(f"{dict(ends)}: {1 - ends['alive'] / max(1, len(tried)):.1%} died")
 
 
