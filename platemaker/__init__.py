@@ -15,7 +15,7 @@ For scripts and notebooks; nothing is loaded before its first use:
 
 Rooms import to the left only:
 
-    records, errors, remembered, units < catalog < formulas < plane, space < spec < survey, fit_up < parts < resolved
+    errors, remembered, units < catalog < formulas < plane, space < spec < survey, fit_up < parts < resolved
     < solids < checks < views < export < report < study < project < cli
 """
 

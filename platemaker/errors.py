@@ -16,9 +16,8 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
+from dataclasses import dataclass
 from pathlib import Path
-
-from platemaker.records import dataclass
 
 
 class PlatemakerError(Exception):

@@ -11,8 +11,8 @@ from pathlib import Path
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "platemaker"
 ORDER = (
-    "records", "errors", "remembered", "units", "catalog", "formulas", "plane", "space", "spec", "survey", "fit_up", "parts",
-    "resolved", "solids", "fields", "checks", "views", "export", "report", "study", "project", "cli",
+    "errors", "remembered", "units", "catalog", "formulas", "plane", "space", "spec", "survey", "fit_up", "parts", "resolved", "solids",
+    "fields", "checks", "views", "export", "report", "study", "project", "cli",
 )  # fmt: skip
 """The rooms; each may import those before it."""
 

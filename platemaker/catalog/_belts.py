@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
 from platemaker.catalog._lookup import found
 from platemaker.catalog._table import Row, table
-from platemaker.records import dataclass
 
 RIBBED_STEP = 5.0
 """Ribbed belts are sold nearly every 5 mm of effective length. Common practice, no source."""

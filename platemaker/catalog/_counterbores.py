@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
@@ -11,7 +12,6 @@ from platemaker.catalog._table import Evidence, Row, table
 from platemaker.catalog._threads import Thread, size_name
 from platemaker.catalog._wrenches import socket_wrench
 from platemaker.errors import CatalogError
-from platemaker.records import dataclass
 
 HEX_CLEARANCE = 2.0
 """What a counterbore is wider than the wrench or washer in it, mm on the diameter. Common practice, no source."""

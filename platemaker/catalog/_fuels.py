@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
 from platemaker.catalog._lookup import missing
 from platemaker.catalog._table import Row, table
-from platemaker.records import dataclass
 
 _BLEND = re.compile(r"E(\d{1,3})")
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from platemaker.catalog._lookup import missing
 from platemaker.catalog._table import Row, table
 from platemaker.errors import CatalogError
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from typing import TypeVar
@@ -10,7 +11,6 @@ from typing import TypeVar
 from platemaker.catalog._lookup import found
 from platemaker.catalog._table import Row, table
 from platemaker.catalog._threads import Thread, size_name
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True, kw_only=True)

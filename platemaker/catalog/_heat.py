@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.catalog._lookup import found
 from platemaker.catalog._table import Row, table
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
 from platemaker.catalog._lookup import found
 from platemaker.catalog._table import Row, table
 from platemaker.catalog._threads import Thread, size_name
-from platemaker.records import dataclass
 
 
 class Fit(Enum):

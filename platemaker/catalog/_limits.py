@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 from types import MappingProxyType
@@ -10,7 +11,6 @@ from types import MappingProxyType
 from platemaker.catalog._materials import Family
 from platemaker.catalog._table import Row, table
 from platemaker.errors import CatalogError
-from platemaker.records import dataclass
 
 
 class LimitName(Enum):

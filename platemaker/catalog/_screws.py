@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
@@ -11,7 +12,6 @@ from platemaker.catalog._materials import Family
 from platemaker.catalog._table import Evidence, Row, table
 from platemaker.catalog._threads import Series, Thread, size_name, thread
 from platemaker.errors import CatalogError
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True, kw_only=True)

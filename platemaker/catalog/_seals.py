@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cache
 
 from platemaker.catalog._lookup import found, missing
 from platemaker.catalog._table import Row, table
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cache
 
 from platemaker.catalog._lookup import found, missing
 from platemaker.catalog._table import Row, table
 from platemaker.errors import CatalogError
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True, kw_only=True)

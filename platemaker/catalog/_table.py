@@ -11,7 +11,7 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import fields
+from dataclasses import dataclass, fields
 from enum import Enum
 from functools import cache
 from pathlib import Path
@@ -19,7 +19,6 @@ from types import NoneType
 from typing import Any, TypeVar, get_args, get_type_hints
 
 from platemaker.errors import CatalogError
-from platemaker.records import dataclass
 from platemaker.units import ZERO_CELSIUS
 
 DATA = Path(__file__).parent / "data"

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from enum import Enum
 from functools import cache
 
 from platemaker.catalog._lookup import missing
 from platemaker.catalog._table import Row, table
 from platemaker.errors import CatalogError
-from platemaker.records import dataclass
 
 
 class Series(Enum):

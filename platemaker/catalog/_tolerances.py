@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import Enum
 
 from platemaker.catalog._lookup import missing
 from platemaker.catalog._table import Row, table
 from platemaker.errors import CatalogError
-from platemaker.records import dataclass
 
 
 class ToleranceClass(Enum):

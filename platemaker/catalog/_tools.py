@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 
 from platemaker.catalog._counterbores import HeadKind
 from platemaker.catalog._lookup import found
 from platemaker.catalog._table import Evidence, Row, table
 from platemaker.catalog._threads import Thread, size_name
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True, kw_only=True)

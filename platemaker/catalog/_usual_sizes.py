@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache
+from dataclasses import dataclass
+from functools import cache, cached_property
 from types import MappingProxyType
 
 from platemaker.catalog._table import Row, table
-from platemaker.records import cached_property, dataclass
 from platemaker.units import Unit, convert, units_of
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from platemaker.catalog._lookup import missing
 from platemaker.catalog._table import Row, table
-from platemaker.records import dataclass
 
 SAME_HEXAGON = 0.05
 """Two hexagons within this are one, mm: ASME prints 0.562 in for 9/16 in, while 19 mm and 3/4 in share a wrench."""

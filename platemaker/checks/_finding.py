@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import StrEnum
-
-from platemaker.records import dataclass
 
 EQUAL = 1e-6
 """Measured and required that differ by less, in the finding's unit, are equal: the grid of spec coordinates."""

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
-
-from platemaker.records import dataclass
 
 REPORT = "/files/report.html"
 PREVIEW = "/preview.html"

@@ -10,6 +10,7 @@ import sys
 import traceback
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from enum import IntEnum
 from pathlib import Path
 from typing import TextIO
@@ -28,7 +29,6 @@ from platemaker.errors import (
     UnitError,
     UnmadeError,
 )
-from platemaker.records import dataclass
 
 SPEC_FAULTS = (SpecError, UnitError, OutOfRange, CatalogError, GeometryError, SurveyError)
 """Errors that the writer of a spec can fix."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 
@@ -27,7 +27,6 @@ from platemaker.export._sheet._drawing_title import About
 from platemaker.export._solid._skin import Skin
 from platemaker.export._solid._step import write_drilling_step, write_stack_step, write_step
 from platemaker.parts import Body, Envelope, PackageFile, Part, PartFile, Stack
-from platemaker.records import dataclass
 from platemaker.solids import SolidProof, envelope_solid, prove, solid_from_bytes, solid_of, solid_to_bytes
 
 Progress = Callable[[str, int, int], None]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import zipfile
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -19,7 +19,6 @@ from platemaker.export._sheet._list_sheet import Column, Head, Table, list_pages
 from platemaker.export._sheet._sheet_paper import list_paper
 from platemaker.export._shops import Shop, files_for, zip_bytes
 from platemaker.parts import PackageFile, Part, Stack
-from platemaker.records import dataclass
 from platemaker.resolved import ALLOWANCE, Making, OrderedStock, Tool, making_of
 from platemaker.units import LengthUnit, Unit, convert
 from platemaker.views import DIAMETER, Align, pdf_bytes

@@ -6,7 +6,7 @@ import math
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
@@ -22,7 +22,6 @@ from platemaker.export._reading._read_back import dxf_record
 from platemaker.export._reading._read_dxf import SAME, DxfReading, read_dxf
 from platemaker.parts import Kind, Part
 from platemaker.plane import Circle, Loop, moved, rotated
-from platemaker.records import dataclass
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit, parse_length
 from platemaker.views import Stroke, Text, joined, overlap

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.checks import DISTORTION, Finding, Verdict
 from platemaker.export._folder._folder import OutputFolder
@@ -20,7 +20,6 @@ from platemaker.export._sheet._sheet_paper import projection_of
 from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.export._solid._step import NO_TIME, timestamp
 from platemaker.parts import Part, PartFile, ProfileKind, Seal, Stack, flat_point, position_zones
-from platemaker.records import dataclass
 from platemaker.resolved import LEAD_IN_ANGLE, lead_ins_of, resolved
 from platemaker.views import DIAMETER, hole_tags, kind_of, svg_of, through_least_metal, write_pdf
 

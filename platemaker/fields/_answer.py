@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from platemaker.fields._records import Field
 from platemaker.fields._volume import AirVolume
 from platemaker.formulas import gas_density
-from platemaker.records import dataclass
 
 FAST = 0.3
 """Mach number above which constant density says too little loss."""

@@ -6,7 +6,7 @@ the solver has it), wall functions, second order in space for momentum.
 
 from __future__ import annotations
 
-from platemaker.records import dataclass
+from dataclasses import dataclass
 
 TURBULENCE = 0.05
 """Intensity at the entry: common practice for ducts behind a machine, no source."""

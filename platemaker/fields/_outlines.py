@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -12,7 +13,6 @@ from scipy.spatial import cKDTree
 
 from platemaker.fields._edges import corners, extent, point_on
 from platemaker.fields._spacing import stepped
-from platemaker.records import dataclass
 
 Points = NDArray[np.float64]
 Pairs = NDArray[np.int64]

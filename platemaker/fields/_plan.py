@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -12,7 +13,6 @@ from scipy.spatial import Delaunay, cKDTree
 from platemaker.fields._edges import corners
 from platemaker.fields._outlines import Outlines, Pairs, Points, inside, outlines
 from platemaker.fields._spacing import edge_size
-from platemaker.records import dataclass
 
 CLEAR = 0.55
 """How far a node of the grid keeps from an outline, in cell sizes."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
@@ -14,7 +15,6 @@ from scipy.spatial import cKDTree
 from platemaker.fields._outlines import Pairs, Points
 from platemaker.fields._plan import PlanMesh
 from platemaker.fields._spacing import STEEP, layer_bounds
-from platemaker.records import dataclass
 
 ON = 1e-6
 SPREADS = 2.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,6 @@ from platemaker.fields._outlines import Points
 from platemaker.fields._plan import PlanMesh
 from platemaker.fields._planes import plane_of
 from platemaker.fields._prisms import PrismMesh
-from platemaker.records import dataclass
 
 FASTEST = 0.999
 """Share of the volume that is slower than the speed given as the largest."""

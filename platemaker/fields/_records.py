@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from platemaker.errors import PlatemakerError
-from platemaker.records import dataclass
 
 
 class FlowError(PlatemakerError):

@@ -8,12 +8,12 @@ import signal
 import subprocess
 import time
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
 from platemaker.fields._records import FlowError
-from platemaker.records import dataclass
 
 PROGRAM = "simpleFoam"
 PARALLEL = ("decomposePar", "reconstructPar", "mpirun")

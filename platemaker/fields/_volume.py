@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any, Protocol
 
 from platemaker.errors import GeometryError
 from platemaker.plane import Arc, Line, Loop, Region, intersect, mirrored, shared_area, unite
-from platemaker.records import dataclass
 
 BEFORE, BEHIND = 2.5, 4.5
 """Lengths of the straight ducts in hydraulic diameters of their port; those of the passages compared with."""

@@ -19,6 +19,8 @@ square.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -26,7 +28,6 @@ import numpy.typing as npt
 
 from platemaker.fit_up._arrays import Array, Index
 from platemaker.fit_up._records import Fastener, FitUp, Freedom
-from platemaker.records import cached_property, dataclass
 
 Flags = npt.NDArray[np.bool_]
 

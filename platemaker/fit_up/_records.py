@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
 
 from platemaker.errors import SurveyError
 from platemaker.fit_up._arrays import Array
-from platemaker.records import dataclass
 from platemaker.survey import Pattern
 
 ROUNDING = 1e-9

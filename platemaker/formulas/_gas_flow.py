@@ -6,10 +6,10 @@ A flow that chokes is an answer, not an error.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from platemaker.formulas._registry import above, at_least, between, formula
 from platemaker.formulas._sources import ISO_2533, NACA_1135, WHITE_7
-from platemaker.records import dataclass
 
 K_AIR = 1.4
 R_AIR = 287.05

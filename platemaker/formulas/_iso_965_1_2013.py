@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from platemaker.formulas._registry import between, formula, refuse
 from platemaker.formulas._sources import ISO_965_1
-from platemaker.records import dataclass
 
 DIAMETER_STEPS = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45.0, 90.0)
 """Bounds of the standard's diameter groups, mm; each group's tolerances use the geometric mean of its bounds."""

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from platemaker.formulas._registry import above, at_least, between, formula, refuse
 from platemaker.formulas._sources import ROARK_7, TIMOSHENKO_PLATES
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True)

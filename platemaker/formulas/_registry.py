@@ -5,11 +5,10 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from typing import Generic, ParamSpec, TypeVar
 
 from platemaker.errors import OutOfRange
-from platemaker.records import dataclass
 
 Arguments = ParamSpec("Arguments")
 Result = TypeVar("Result")

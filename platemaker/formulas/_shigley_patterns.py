@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from platemaker.formulas._registry import any_number, formula, refuse
 from platemaker.formulas._sources import SHIGLEY_9
-from platemaker.records import dataclass
 
 Point = tuple[float, float]
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from platemaker.formulas._registry import above, at_least, between, formula, refuse
 from platemaker.formulas._sources import GEOMETRY
-from platemaker.records import dataclass
 
 
 @formula(GEOMETRY, "cone", law="h = (d/2)/tan(θ/2)", gives="mm", d=above(0, "mm"), angle=between(60, 180, "deg"))

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from platemaker.errors import unknown_name
 from platemaker.parts._records._part import Joint
-from platemaker.records import dataclass
 from platemaker.spec import PartFields, ProjectSpec
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.catalog import Family
 from platemaker.formulas import BendStock, bend_allowance
@@ -11,7 +11,6 @@ from platemaker.parts._records._figures import on_grid
 from platemaker.parts._records._part import Part
 from platemaker.parts._records._stock import PlateStock, StripStock
 from platemaker.plane import Loop, Region
-from platemaker.records import dataclass
 from platemaker.space import Frame
 
 _STOCK = {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.catalog import Fit, Material, clearance_hole, material, thread
 from platemaker.errors import SpecError
@@ -17,7 +17,6 @@ from platemaker.parts._records._part import Joint, Kind, Mounting, Part, Role
 from platemaker.parts._records._ports import Port
 from platemaker.parts._records._stock import PlateStock
 from platemaker.plane import Loop, Point, Region, intersect, moved, offset, overlap, rotated, subtract
-from platemaker.records import dataclass
 from platemaker.spec import BodyModel, BoxEnvelope, CylinderEnvelope, PrismEnvelope
 
 BOLT_RELIEF = 1.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from platemaker.catalog import (
@@ -30,7 +30,6 @@ from platemaker.parts._records._cuts import Hole, Operation, Screw, Side, Step, 
 from platemaker.parts._records._figures import on_grid, turned
 from platemaker.parts._records._part import Bolts, Joint, Mounting, Role
 from platemaker.plane import Point
-from platemaker.records import dataclass
 from platemaker.spec import HoleFields, Mount, PlateHole, ScrewModel
 
 DRILL_POINT = 118.0

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.parts._records._cuts import Plane
 from platemaker.parts._records._part import Part
 from platemaker.plane import Arc, Point, Region
-from platemaker.records import dataclass
 
 CORNERS = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
 """Directions from the middle to the four corners at which a planed part's thickness is stated, 1 to 4."""

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from itertools import combinations
 
 from platemaker.errors import GeometryError
 from platemaker.plane._shapes import Arc, Line, Point
-from platemaker.records import cached_property, dataclass
 
 NO_ARC = 1e-9
 """A wrap smaller than this, radians, is no arc."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,7 +16,6 @@ from platemaker.plane._shapes import Arc, Edge, Line, Loop, Point, Region
 from platemaker.plane._simplify import runs_on
 from platemaker.plane._table import EdgeTable, to_point
 from platemaker.plane._winding import winding
-from platemaker.records import dataclass
 
 SPECK = 1e-6
 """A loop no wider than this all along, mm, is left out: it is where curves were meant to meet."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from platemaker.plane._arrays import Complexes, Integers
@@ -9,7 +11,6 @@ from platemaker.plane._crossings import NO_WAY, crossings
 from platemaker.plane._inside import nearest_of_all
 from platemaker.plane._shapes import Circle, Loop, Point
 from platemaker.plane._table import EdgeTable, Shape, edges_of, table_of, to_point
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

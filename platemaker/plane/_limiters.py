@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from platemaker.errors import GeometryError
@@ -11,7 +11,6 @@ from platemaker.plane._offset import distance_of
 from platemaker.plane._pocket import CUTTER, OpenedPocket, PocketRequest, Spared, solve
 from platemaker.plane._shapes import Edge
 from platemaker.plane._transform import moved
-from platemaker.records import dataclass
 
 
 class LimiterKind(StrEnum):

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from platemaker.errors import GeometryError
 from platemaker.plane._arrays import Floats
 from platemaker.plane._shapes import Circle, Loop, Point, Region
 from platemaker.plane._table import EdgeTable, edges_of
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

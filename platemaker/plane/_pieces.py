@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._crossings import crossings
 from platemaker.plane._table import EdgeTable, box_pairs
-from platemaker.records import dataclass
 
 SKEW = complex(0.8309, 0.5564)
 """A direction that no drawing uses: points that share an X or a Y have different places along it."""

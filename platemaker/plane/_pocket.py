@@ -8,6 +8,7 @@ it can come to from the start. Each piece of the outline so has the name of what
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 
 from platemaker.errors import GeometryError
@@ -19,7 +20,6 @@ from platemaker.plane._measure import measures
 from platemaker.plane._offset import Distance, distance_of, offset_edges, raw_curve
 from platemaker.plane._shapes import Arc, Circle, Edge, Line, Loop, Point, Region
 from platemaker.plane._table import TOUCH
-from platemaker.records import dataclass
 
 CUTTER = "cutter"
 """Tag of the arcs that the cutter's own radius leaves in inside corners."""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, TypeAlias
 
 import numpy as np
@@ -11,7 +13,6 @@ import numpy as np
 from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._boxes import near_boxes
 from platemaker.plane._shapes import Arc, Circle, Edge, Line, Loop, Point, Region
-from platemaker.records import cached_property, dataclass
 
 Shape: TypeAlias = Point | Edge | Circle | Loop | Region
 """What can be measured to: a point, a boundary piece, or the whole boundary of a figure."""

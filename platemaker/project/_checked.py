@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TypeAlias
 
@@ -13,7 +13,6 @@ from platemaker.checks import ChamberAccount, Finding, Verdict, least_metal
 from platemaker.errors import unknown_name
 from platemaker.fields import FlowAnswer, SealAnswer
 from platemaker.parts import Stack
-from platemaker.records import dataclass
 from platemaker.report import Cure, Item, Meta, items_of
 from platemaker.spec import ProjectSpec, dotted
 

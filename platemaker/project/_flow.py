@@ -6,6 +6,8 @@ import json
 import tempfile
 from collections.abc import Callable
 from contextlib import suppress
+from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -27,7 +29,6 @@ from platemaker.fields import (
 from platemaker.formulas import air_viscosity, gas_density
 from platemaker.parts import Stack
 from platemaker.project._kept import keep, taken
-from platemaker.records import cached_property, dataclass
 
 
 @dataclass(frozen=True)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from platemaker.checks import chamber_accounts, check_stack
 from platemaker.parts import Stack
 from platemaker.project._checked import Changes, Checked, Fields
-from platemaker.records import cached_property, dataclass
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec, validate
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import shutil
 import tempfile
+from dataclasses import dataclass
 from pathlib import Path
 
 from platemaker.errors import OutputError, SpecError, SpecErrors, nearest_word
 from platemaker.project._checked import READ, Checked
-from platemaker.records import dataclass
 
 SPEC = "spec"
 """The folder of a release that holds the files of its spec."""

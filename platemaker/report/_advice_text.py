@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True)

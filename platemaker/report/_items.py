@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import accumulate
 
 from platemaker.checks import Finding, Sense, Verdict, missing_share, worst_first
 from platemaker.parts import Stack
-from platemaker.records import dataclass
 from platemaker.report._areas import worded
 from platemaker.report._causes import Causes
 from platemaker.report._records import identified

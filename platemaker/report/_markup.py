@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from html import escape
 
 from platemaker.checks import Verdict
-from platemaker.records import dataclass
 from platemaker.report._areas import worded
 from platemaker.views import SIGNS, Shown, element, verdict_class
 

@@ -6,11 +6,10 @@ import base64
 import json
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from platemaker.errors import GeometryError
-from platemaker.records import dataclass
 
 BUDGET = 4_500_000
 """Most characters of packed meshes in a page: keeps it, with its pictures, under 6 MB."""

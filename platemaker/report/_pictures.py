@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.checks import Finding
 from platemaker.parts import Hole, Part, Stack
-from platemaker.records import dataclass
 from platemaker.views import (
     Sheet,
     WallMark,

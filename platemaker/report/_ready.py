@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from platemaker.checks import Verdict
-from platemaker.records import dataclass
 from platemaker.report._items import Item
 
 

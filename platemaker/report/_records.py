@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from platemaker.checks import Finding, Verdict
 from platemaker.parts import Joint, Part
-from platemaker.records import dataclass
 
 SAFETY = (
     (

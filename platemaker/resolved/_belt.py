@@ -8,14 +8,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 
 from platemaker.catalog import BeltFamily
 from platemaker.errors import OutOfRange
 from platemaker.formulas import belt_pull, capstan_ratio, centrifugal_tension, groove_friction, span_frequency
 from platemaker.parts import Belt, Fitted, Load, Pulley, Stack, Vec3
 from platemaker.plane import BeltPath, Point
-from platemaker.records import cached_property, dataclass
 from platemaker.resolved._boost import blower_power
 
 FLAT_FRICTION = 0.3

@@ -7,6 +7,7 @@ acts at the middle of the pulley's rim. Pull along the arm bends the plate out o
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from platemaker.formulas import (
     strip_bending_stress,
@@ -18,7 +19,6 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Part, Pulley, Stack, Vec3
 from platemaker.plane import Loop, Point, Region, shared_areas
-from platemaker.records import dataclass
 from platemaker.remembered import remembered
 from platemaker.resolved._belt import BeltCase, ResolvedBelt
 from platemaker.resolved._part import resolved

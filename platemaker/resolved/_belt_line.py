@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import combinations
 
 from platemaker.parts import Pulley, Role, Vec3
-from platemaker.records import dataclass
 from platemaker.resolved._belt import ResolvedBelt
 from platemaker.resolved._joints import ResolvedJoint
 from platemaker.space import Frame, cross, dot, sub

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
 
 from platemaker.parts import Part, Vec3
 from platemaker.plane import Arc, Edge, Line, Loop, Region, nearest
-from platemaker.records import cached_property, dataclass
 from platemaker.space import Frame, HalfSpace, Prism
 
 ON_FACE = 1e-5

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from functools import cached_property
 
 from platemaker.catalog import (
     Family,
@@ -18,7 +20,6 @@ from platemaker.catalog import (
     washer,
 )
 from platemaker.parts import Bolts, Hole, Joint, Part, Vec3
-from platemaker.records import cached_property, dataclass
 from platemaker.resolved._bolt_length import BoltLength, nut_length, screw_length
 from platemaker.space import Cylinder, along, dot, sub
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from platemaker.catalog import Family, HeadKind, LimitName, Thread, limits, standard_bolt_lengths
 from platemaker.errors import CatalogError
 from platemaker.formulas import tapped_bolt_length, through_bolt_length
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True)

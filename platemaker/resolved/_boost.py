@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from platemaker.formulas import (
     blower_boost_ratio,
     blower_mass_flow,
@@ -11,7 +13,6 @@ from platemaker.formulas import (
     gas_density,
 )
 from platemaker.parts import Design
-from platemaker.records import dataclass
 from platemaker.spec import AirModel, BlowerModel, EngineModel
 
 

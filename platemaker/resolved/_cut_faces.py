@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 from platemaker.parts import Hole, Part, Side, bent_point, top_of
 from platemaker.plane import Arc, Edge, Line, Loop, Point, Region, contains, moved, offset, rotated, subtract, unite
-from platemaker.records import cached_property, dataclass
 from platemaker.resolved._blank import Blank
 from platemaker.resolved._cutting import ALONG, Cutting, crossings, cut_round, half_chord, polygon
 from platemaker.resolved._voids import Bored, Milled, Void

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 from typing import TypeAlias
 
@@ -11,7 +12,6 @@ import numpy as np
 
 from platemaker.parts import Vec3
 from platemaker.plane import Arc, Circle, Loop, Nearest, Point, Region, contains, nearest, wall_between, walls_inside
-from platemaker.records import dataclass
 from platemaker.resolved._blank import Blank, BlankFace
 from platemaker.resolved._stacked import FLUSH
 from platemaker.resolved._voids import Bored, Milled, Upright, Void

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
 
 from platemaker.catalog import gasket_values
 from platemaker.errors import CatalogError
 from platemaker.parts import Face, Hole, Joint, Mounting, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import contains
-from platemaker.records import cached_property, dataclass
 from platemaker.resolved._bolt import Clamp
 from platemaker.space import Frame
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 from platemaker.plane import Region, subtract
-from platemaker.records import cached_property, dataclass
 from platemaker.resolved._blank import Blank
 from platemaker.resolved._voids import Void
 

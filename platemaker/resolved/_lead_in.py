@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.parts import Hole, RailRow, Stack, Stem
-from platemaker.records import dataclass
 
 LEAD_IN_ANGLE = 20.0
 """Of the chamfer to the bore's axis, degrees. Common practice for O-rings, 15 to 20 degrees, from memory."""

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from platemaker.catalog import Family
 from platemaker.parts import Operation, Part
 from platemaker.plane import Arc, Edge, Loop, Point
-from platemaker.records import dataclass
 from platemaker.resolved._part import resolved
 
 ALLOWANCE = 3.0

@@ -8,12 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from platemaker.catalog import screw_classes, thread
 from platemaker.parts import Bolts, Hole, Part, Screw, Stack, Vec3, usual_class, usual_head
-from platemaker.records import dataclass
 from platemaker.resolved._bolt import BearingSeat, Bolt, Clamp, TappedEnd, head_size, sold_as
 from platemaker.resolved._bolts import hole_seat, metal_of, open_space, tapped_end, washers
 from platemaker.resolved._joints import ResolvedJoint

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from platemaker.parts import FlatPattern, Hole, Part, Profile, Side, Vec3, bent_point, flat_pattern
 from platemaker.plane import Nearest, closest_pairs
-from platemaker.records import cached_property, dataclass
 from platemaker.resolved._blank import Blank, blank_of
 from platemaker.resolved._faces import ToFace, slanted_walls, thin, to_outline
 from platemaker.resolved._layers import Layer, layers_of

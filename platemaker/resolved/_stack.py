@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import cached_property
+
 from platemaker.parts import Load, Stack
-from platemaker.records import cached_property, dataclass
 from platemaker.resolved._belt import ResolvedBelt, resolved_belt
 from platemaker.resolved._belt_bracket import IdlerPlate, brackets_of
 from platemaker.resolved._belt_line import PulleyLine, pulley_lines

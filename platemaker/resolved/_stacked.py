@@ -8,10 +8,10 @@ is one in the half plane of (distance of the plans, height), where each void is 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from platemaker.parts import Vec3
 from platemaker.plane import Arc, Circle, Line, Nearest, Point, Region, contains, nearest
-from platemaker.records import dataclass
 from platemaker.resolved._voids import Upright
 
 TOUCHING = 1e-5

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeAlias
 
 import numpy as np
@@ -11,7 +13,6 @@ import numpy as np
 from platemaker.errors import GeometryError
 from platemaker.parts import Hole, Part, Profile, Side, StepVoid, Vec3, step_label
 from platemaker.plane import Arc, Circle, Line, Loop, Region, mirrored, offset
-from platemaker.records import cached_property, dataclass
 from platemaker.resolved._blank import ON_FACE, Blank
 from platemaker.space import (
     Cone,

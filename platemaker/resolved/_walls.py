@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from platemaker.parts import ProfileKind, Vec3
 from platemaker.plane import Loop, Nearest, Region, closest_pairs, intersect, necks
-from platemaker.records import dataclass
 from platemaker.resolved._blank import Blank, BlankFace
 from platemaker.resolved._faces import CAPS, ToFace, cap_walls, edge_walls
 from platemaker.resolved._stacked import FLUSH, Stacked, stacked

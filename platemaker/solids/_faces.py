@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from platemaker.parts import Hole, Plane
-from platemaker.records import dataclass
 from platemaker.solids._kernel import Solid
 from platemaker.solids._records import Vec3
 

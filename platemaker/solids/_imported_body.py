@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, TypeAlias
 
-from platemaker.records import cached_property, dataclass
 from platemaker.solids._kernel import Solid, kernel
 from platemaker.solids._measure import bounds_of
 from platemaker.solids._overlap import Lump, common, least_shift

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from platemaker.errors import GeometryError
-from platemaker.records import cached_property, dataclass
 from platemaker.solids._kernel import Solid, kernel_faults
 from platemaker.solids._mesh import triangles_of
 from platemaker.solids._records import Vec3

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from platemaker.records import dataclass
+from dataclasses import dataclass
+
 from platemaker.solids._kernel import Solid
 from platemaker.space import Box3
 

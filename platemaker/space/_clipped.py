@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from functools import partial
 from itertools import product
 from typing import TypeAlias
@@ -17,7 +18,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from platemaker.plane import Arc, Line
-from platemaker.records import dataclass
 from platemaker.space._figures import Cone, Cylinder, Prism, Segment
 from platemaker.space._flare import AnyFigure
 from platemaker.space._inside import Numbers, depth, local

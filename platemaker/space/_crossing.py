@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.errors import GeometryError
-from platemaker.records import dataclass
 from platemaker.remembered import remembered
 from platemaker.space._figures import Cylinder, HalfSpace, Prism, positive
 from platemaker.space._frame import Frame

@@ -6,11 +6,12 @@ Every figure is immutable, in mm and degrees, and can be `placed` in a frame, `m
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Self, TypeAlias
 
 from platemaker.errors import GeometryError
 from platemaker.plane import Loop, Region
-from platemaker.records import cached_property, dataclass
 from platemaker.space._bodies import ConvexBody, End, Hull, ellipse
 from platemaker.space._frame import Frame, rotation
 from platemaker.space._prism_body import PrismBody, is_convex

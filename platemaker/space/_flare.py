@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeAlias
 
 from platemaker.errors import GeometryError
 from platemaker.plane import Arc, Line, Loop, Region, offset
-from platemaker.records import cached_property, dataclass
 from platemaker.space._figures import Figure, Placeable, Prism, positive
 from platemaker.space._frame import Frame
 from platemaker.space._prism_body import is_convex

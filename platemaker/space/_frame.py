@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from functools import cached_property
 
 from platemaker.errors import GeometryError
-from platemaker.records import cached_property, dataclass
 from platemaker.space._vectors import Vec3, add, along, cross, dot, scale, sub, unit, vector
 
 

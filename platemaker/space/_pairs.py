@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 
 from platemaker.errors import GeometryError
-from platemaker.records import dataclass
 from platemaker.space._bounds import bounding_box
 from platemaker.space._figures import HalfSpace
 from platemaker.space._flare import AnyFigure

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from platemaker.errors import GeometryError
-from platemaker.records import dataclass
 from platemaker.remembered import remembered
 from platemaker.space._ball import largest_ball
 from platemaker.space._depth import deepest

@@ -7,10 +7,10 @@ plane one is exact for lines and arcs of any outline.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import TypeGuard
 
 from platemaker.plane import Arc, Circle, Edge, Line, Loop, Point, Region, contains, nearest
-from platemaker.records import dataclass
 from platemaker.space._figures import Cylinder, Figure, Prism
 from platemaker.space._frame import Frame
 from platemaker.space._polish import Contact

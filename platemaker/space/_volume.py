@@ -11,13 +11,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 
 from platemaker.errors import GeometryError
 from platemaker.plane import Arc, Line
-from platemaker.records import dataclass
 from platemaker.space._bounds import local_bounds
 from platemaker.space._figures import Cone, Cylinder, Disc, Figure, HalfSpace, Prism, Segment
 from platemaker.space._frame import Frame

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from platemaker.errors import Location, SpecError, nearest_word
-from platemaker.records import dataclass
 from platemaker.spec._schema_path import Schema, SchemaPlace, description, fields_of
 from platemaker.spec._yaml import KeyPath, kind_of
 

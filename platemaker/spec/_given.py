@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from pydantic import BaseModel
 
-from platemaker.records import dataclass
 from platemaker.spec._project import ProjectModel
 from platemaker.spec._yaml import KeyPath
 

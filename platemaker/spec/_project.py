@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -20,7 +21,6 @@ from platemaker.errors import (
     UnitError,
     nearest_word,
 )
-from platemaker.records import dataclass
 from platemaker.spec._accept_models import AcceptModel
 from platemaker.spec._base import Name, SpecModel, Title
 from platemaker.spec._belt_models import BeltModel

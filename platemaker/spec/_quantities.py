@@ -7,6 +7,8 @@ bare length is in the project's unit, which the validation context holds as `uni
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Annotated, Any, TypeVar
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, Strict, ValidationInfo
@@ -14,7 +16,6 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from platemaker.errors import CatalogError, SpecError, UnitError
-from platemaker.records import cached_property, dataclass
 from platemaker.units import (
     DEG,
     KELVIN,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib import resources
 from typing import Any, TypeAlias, get_args
@@ -15,7 +15,6 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from platemaker.errors import SpecError, nearest_word
-from platemaker.records import dataclass
 from platemaker.spec._base import SpecModel
 from platemaker.spec._project import ProjectModel
 from platemaker.spec._quantities import Quantity

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 from pydantic import BaseModel
 
-from platemaker.records import dataclass
 from platemaker.spec._yaml import KeyPath
 
 # pydantic's core schema is a tree of dictionaries of many shapes.

@@ -11,14 +11,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NamedTuple, TypeAlias
 
 import yaml
 
 from platemaker.errors import Location, SpecError, nearest_word
-from platemaker.records import dataclass
 from platemaker.spec._yaml_scalars import resolve
 
 KeyPath: TypeAlias = tuple[str | int, ...]

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import groupby
 
-from platemaker.records import dataclass
 from platemaker.study._compare import Comparison, Difference
 from platemaker.study._pair_text import pair_text
 from platemaker.study._snapshot import Change, Subject

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from platemaker.checks import EQUAL
-from platemaker.records import dataclass
 from platemaker.study._from_stack import snapshot_of_folder
 from platemaker.study._match_places import matched
 from platemaker.study._snapshot import Change, Fact, Snapshot, Subject, Thing, Value, snapshot_of_report

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from platemaker.errors import SpecError, nearest_word
-from platemaker.records import dataclass
 from platemaker.study._outcomes import Outcome
 from platemaker.study._variant import VariantRow
 

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 from platemaker.catalog import LimitName
 from platemaker.errors import SpecError, nearest_word
-from platemaker.records import dataclass
 from platemaker.spec import dotted, json_schema
 from platemaker.units import Dimension, pattern
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from platemaker.checks import SHARES, THROAT, Finding, least_metal, worst_first
 from platemaker.errors import unknown_name
 from platemaker.parts import Part, Profile, ProfileKind, Stack
-from platemaker.records import dataclass
 from platemaker.resolved import expected_volume, making_of, resolved_stack
 from platemaker.study._keys import KeyPath
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from platemaker.records import dataclass
 from platemaker.study._outcomes import WALL_MARGIN, Outcome
 from platemaker.study._shown import in_unit, short_unit
 from platemaker.study._study import Study

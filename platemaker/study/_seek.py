@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from math import inf, prod
 from typing import Any, TypeAlias
 
 import numpy as np
 
 from platemaker.errors import SpecError, nearest_word
-from platemaker.records import dataclass
 from platemaker.study._outcomes import Outcome
 from platemaker.study._values import Choice
 from platemaker.study._variant import VariantRow

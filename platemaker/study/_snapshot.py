@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
 from typing import Any, TypeAlias
 
 from platemaker.errors import Location, SpecError
-from platemaker.records import dataclass
 
 Value: TypeAlias = float | str | bool | tuple[float, ...] | None
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Any
 
 from platemaker.errors import SpecError, UnitError
-from platemaker.records import dataclass
 from platemaker.spec import read_folder, validate
 from platemaker.study._fields import FieldOf, with_fields
 from platemaker.study._front import Trade, front_of, trade_of

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from platemaker.checks import Verdict
-from platemaker.records import dataclass
 from platemaker.study._outcomes import Outcome
 from platemaker.study._shown import figure_text, short_unit, unit_for
 from platemaker.study._study import Study

@@ -6,10 +6,10 @@ Ranges are counted in exact fractions, so that `3..8/0.1` holds 8 and each value
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from fractions import Fraction
 
 from platemaker.errors import SpecError
-from platemaker.records import dataclass
 from platemaker.units import Dimension, pattern
 
 MOST_CHOICES = 2000

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
 from platemaker.checks import Finding, Verdict, check_stack, least_metal
 from platemaker.errors import CatalogError, GeometryError, OutOfRange, SpecError, SpecErrors, SurveyError, UnitError
 from platemaker.parts import Stack
-from platemaker.records import dataclass
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec
 from platemaker.study._keys import KeyPath, with_value

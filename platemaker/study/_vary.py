@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from platemaker.errors import SpecError
-from platemaker.records import dataclass
 from platemaker.study._keys import Key, Keys
 from platemaker.study._values import Choice, choices_of
 

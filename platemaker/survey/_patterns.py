@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from platemaker.errors import SurveyError
-from platemaker.records import dataclass
 from platemaker.survey._arrays import Array
 
 Point = tuple[float, float]

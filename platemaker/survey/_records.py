@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 
 from platemaker.errors import Location
-from platemaker.records import cached_property, dataclass
 
 
 class FeatureKind(StrEnum):

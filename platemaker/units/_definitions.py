@@ -12,12 +12,12 @@ conventional inch of water = 1000 kg/m³ × gravity × inch.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from enum import Enum, StrEnum
 from fractions import Fraction
 from typing import TypeAlias
 
 from platemaker.errors import UnitError, nearest_word
-from platemaker.records import dataclass
 
 MM: TypeAlias = float
 MM2: TypeAlias = float

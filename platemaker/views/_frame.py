@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from importlib.resources import files
 
 from platemaker.plane import Box, Point
-from platemaker.records import dataclass
 from platemaker.views._ink._model import Group, Ink, Pen, Stroke, path
 from platemaker.views._ink._page import hatch_id, markup
 from platemaker.views._ink._svg import element

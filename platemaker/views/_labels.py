@@ -6,10 +6,9 @@ import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from platemaker.plane import Box, Point
-from platemaker.records import dataclass
 from platemaker.views._ink._lettering import FALL, RISE, width_of
 from platemaker.views._ink._model import Align, Ink, Pen, Text, frame, on_white, path
 from platemaker.views._ink._page import ADVANCE, MIDDLE

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from platemaker.parts import Part
 from platemaker.plane import Box, Edge
-from platemaker.records import dataclass
 from platemaker.views._ink._model import Group, Ink, Pen, Stroke, Text, path
 from platemaker.views._ink._page import ADVANCE, MIDDLE
 from platemaker.views._numbers import Shown, shown

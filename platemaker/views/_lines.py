@@ -6,10 +6,9 @@ import itertools
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from platemaker.plane import Arc, Box, Circle, Point
-from platemaker.records import dataclass
 from platemaker.views._ink._model import Clip, EllipseCurve, Fill, Ink, Raster, Stroke, Text, on_paper
 
 CELL, CHORD = 8.0, 1.5

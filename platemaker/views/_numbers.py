@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from platemaker.checks import EQUAL, Finding, Sense
-from platemaker.records import dataclass
 from platemaker.units import LengthUnit, format_length
 
 _MOST_DIGITS = 9

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.parts import Vec3
 from platemaker.plane import Arc, Box, Loop, Point, Region
-from platemaker.records import dataclass
 from platemaker.space import Cylinder, Frame, Prism, perpendiculars, sub
 from platemaker.views._ink._model import Fill, Ink, Pen, path
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platemaker.plane import Box, Point
-from platemaker.records import dataclass
 from platemaker.views._frame import Sheet, finished, letter_size
 from platemaker.views._ink._model import TRUE, EllipseCurve, Group, Ink, Pen, Stroke, Text, path
 from platemaker.views._ink._page import ADVANCE, MIDDLE

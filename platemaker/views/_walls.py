@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 
 from platemaker.checks import Finding, Sense, Verdict, worst_first
 from platemaker.plane import Box, Point
-from platemaker.records import dataclass
 from platemaker.views._ink._model import TRUE, Ink, Pen, Stroke, arrow, path
 from platemaker.views._labels import Label
 from platemaker.views._numbers import Shown, finding_numbers

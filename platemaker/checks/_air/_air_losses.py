@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.checks._air._air_path import Station
 from platemaker.checks._air._chambers import Chamber, chambers
@@ -39,7 +39,6 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.plane import shared_area
-from platemaker.records import dataclass
 from platemaker.remembered import remembered
 from platemaker.spec import SHARPEST, AirBendModel
 

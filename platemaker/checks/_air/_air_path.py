@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.checks._loads._seal_lines import ports_there
 from platemaker.checks._stack._squared import squared
 from platemaker.parts import Joint, Kind, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Region, contains, measures, moved, offset, overlap, rotated, unite
-from platemaker.records import dataclass
 from platemaker.resolved import Layer, resolved, resolved_stack
 from platemaker.space import Frame
 

@@ -7,7 +7,7 @@ Above a Mach number of 0.3 they are a lower bound.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.checks._advice import Input, advised
 from platemaker.checks._air._air_losses import Air, AirStep, ChamberFlow, chamber_flow, losses, total_loss
@@ -28,7 +28,6 @@ from platemaker.formulas import (
     pressure_loss,
 )
 from platemaker.parts import Design, Kind, Part, Side, Stack
-from platemaker.records import dataclass
 from platemaker.resolved import blower_speed, boost_of
 from platemaker.spec import AirBendModel, AirModel, BlowerModel, EngineModel
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from platemaker.checks._air._air_path import Station
 from platemaker.errors import GeometryError
@@ -19,7 +20,6 @@ from platemaker.plane import (
     shared_area,
     throat,
 )
-from platemaker.records import dataclass
 from platemaker.remembered import remembered
 
 SHALLOW = 1e-2

@@ -8,7 +8,7 @@ and as if its port alone drew air, as the cylinders of an engine do one after an
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.checks._advice import Input, advised
 from platemaker.checks._air._air_losses import Air, AirStep, losses, total_loss
@@ -19,7 +19,6 @@ from platemaker.checks._finding import Finding, Limit, Sense, measured, not_chec
 from platemaker.formulas import about, flow_conductance, pressure_loss
 from platemaker.parts import Joint, Side, Stack
 from platemaker.plane import Region, overlap
-from platemaker.records import dataclass
 from platemaker.resolved import resolved_stack
 from platemaker.spec import AirModel
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.checks._advice import Input, advised
 from platemaker.checks._air._air_losses import ChamberFlow
@@ -14,7 +14,6 @@ from platemaker.checks._air._chambers import Chamber, chambers
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.parts import Side, Stack
 from platemaker.plane import Edge, Line, Point
-from platemaker.records import dataclass
 from platemaker.spec import AirModel
 
 THROAT, TITLE = "PM955", "throat of the chamber"

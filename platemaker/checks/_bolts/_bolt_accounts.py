@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from platemaker.checks._bolts._preload import Preload, known_preload
 from platemaker.checks._loads._heat import bolt_temperature
 from platemaker.parts import Stack
-from platemaker.records import dataclass
 from platemaker.resolved import Bolt, resolved_stack
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from platemaker.catalog import (
     Evidence,
@@ -16,7 +17,6 @@ from platemaker.catalog import (
 )
 from platemaker.checks._bolts._preload import known_preload
 from platemaker.parts import Stack, tightening_sequence
-from platemaker.records import dataclass
 from platemaker.resolved import Bolt, alike, resolved_stack
 
 

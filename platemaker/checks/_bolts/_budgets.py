@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from platemaker.checks._bolts._preload import Budget
 from platemaker.checks._bolts._pressure import Loaded, loaded_joints
 from platemaker.parts import Stack
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True)

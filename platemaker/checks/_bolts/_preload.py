@@ -6,6 +6,7 @@ bolt when they are warm and when they start cold. The worst corner of each end c
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.catalog import Material, gasket_limits, gasket_values, material, property_class, tightening
@@ -25,7 +26,6 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Bolts, Design, Joint
-from platemaker.records import dataclass
 from platemaker.resolved import Bolt
 from platemaker.units import ROOM_TEMPERATURE, ZERO_CELSIUS
 

@@ -6,7 +6,7 @@ Hand calculation: rigid plates, bolts alike, load shared by the pattern; no shoc
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 from platemaker.catalog import gasket_values
 from platemaker.checks._advice import Input, citations, inputs_of
@@ -27,7 +27,6 @@ from platemaker.formulas import (
     yield_factor,
 )
 from platemaker.parts import Design, Joint, Stack, Vec3
-from platemaker.records import dataclass
 from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack
 
 CLOSED, PROOF, TIGHT, SLIP, UNHELD = "PM901", "PM902", "PM903", "PM908", "PM909"

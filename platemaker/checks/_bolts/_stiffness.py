@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.formulas import (
@@ -17,7 +18,6 @@ from platemaker.formulas import (
     thread_length_socket_inch,
     thread_length_socket_metric,
 )
-from platemaker.records import dataclass
 from platemaker.resolved import STEEL, Bolt, Clamp
 
 THREADED = {

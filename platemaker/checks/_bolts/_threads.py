@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from platemaker.catalog import Family, Material, standard_bolt_lengths
 from platemaker.checks._advice import advised, inputs_of
@@ -26,7 +27,6 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Stack
-from platemaker.records import dataclass
 from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack, sold_as
 
 BEARING, HOLE_STRIPS, SCREW_STRIPS, LENGTH, SOLD = "PM904", "PM905", "PM906", "PM907", "PM308"

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import PRACTICE, Finding, Limit, measured, not_checked
@@ -29,7 +30,6 @@ from platemaker.plane import (
     wall,
     wall_between,
 )
-from platemaker.records import dataclass
 from platemaker.resolved import resolved_stack
 
 LAND, OPEN, BEARING, WASHER, STUD = "PM831", "PM832", "PM833", "PM834", "PM835"

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platemaker.catalog import Fit, clearance_hole, coordinate_tolerance
 from platemaker.parts import Dowels, Face, Joint, Profile, Role, Stack
 from platemaker.plane import Arc, Point
-from platemaker.records import dataclass
 from platemaker.resolved import resolved_stack
 
 if TYPE_CHECKING:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from platemaker.catalog import ORing, RadialGland, fuel, general_tolerance, iso286, o_ring_in_petrol, radial_glands
 from platemaker.checks._advice import Input, citations, inputs_of
@@ -15,7 +16,6 @@ from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict,
 from platemaker.checks._loads._heat import RING_HEAT, RING_TITLE, part_temperature, ring_heat
 from platemaker.formulas import oring_fill, oring_section_stretched, oring_squeeze, oring_stretch, worked
 from platemaker.parts import Part, Stack, Stem, Vec3
-from platemaker.records import dataclass
 from platemaker.resolved import charge_temperature
 
 SQUEEZE, GAP, FILL, STRETCH, FUEL = "PM714", "PM715", "PM716", "PM966", "PM967"

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
@@ -25,7 +26,6 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Design, Hole, Kind, Part, PressFit, Stack
 from platemaker.plane import Circle, nearest
-from platemaker.records import dataclass
 from platemaker.resolved import boost_of, charge_temperature
 from platemaker.units import ROOM_TEMPERATURE, ZERO_CELSIUS
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from platemaker.checks._advice import Input, advised, citations, inputs_of
@@ -31,7 +31,6 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Design, Hole, Kind, Part, RailRow, Stack, Vec3
-from platemaker.records import dataclass
 from platemaker.resolved import boost_of, resolved, resolved_stack
 from platemaker.space import Frame, sub
 

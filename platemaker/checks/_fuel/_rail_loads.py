@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from platemaker.checks._advice import Input
 from platemaker.parts import GRAVITY, Load, Part, Stack, Vec3
-from platemaker.records import dataclass
 from platemaker.space import cross, dot, scale, sub
 
 ORIGIN = (0.0, 0.0, 0.0)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import product
 
 from platemaker.checks._loads._seal_lines import SealLine, carriers
@@ -14,7 +15,6 @@ from platemaker.errors import OutOfRange
 from platemaker.formulas import pattern_properties, pattern_shear, pattern_tension, tilting_tension
 from platemaker.parts import Design, Joint, Load, Stack, Vec3
 from platemaker.plane import Point, rotated
-from platemaker.records import dataclass
 from platemaker.remembered import remembered
 from platemaker.resolved import boost_of, resolved_stack
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Port, Profile, ProfileKind, Stack
 from platemaker.plane import Box, Loop, Measures, Region, contains, measures, offset, unite
-from platemaker.records import cached_property, dataclass
 from platemaker.remembered import remembered
 from platemaker.resolved import resolved
 

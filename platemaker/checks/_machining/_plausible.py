@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import chain, combinations
 
 from platemaker.catalog import usual_size_of, usual_sizes
@@ -12,7 +12,6 @@ from platemaker.checks._advice import advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
 from platemaker.parts import Body, Envelope, EnvelopeKind, Face, Hole, Joint, Kind, Mark, Part, Stack
 from platemaker.plane import Loop, contains, nearest
-from platemaker.records import dataclass
 from platemaker.remembered import remembered
 from platemaker.resolved import resolved
 from platemaker.space import Box3

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from platemaker.catalog import cutters
 from platemaker.checks._finding import EQUAL
 from platemaker.parts import Stack
 from platemaker.plane import Box, Circle, LimiterKind, OpenedPocket, Point, gain_by_moving, limiters, measures, open_out
-from platemaker.records import dataclass
 from platemaker.resolved import resolved
 
 MOVE = 2.0

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from platemaker.catalog import LimitName
 from platemaker.checks._limits import limit_for
 from platemaker.checks._ports._port_edges import LAST, Opened, PortStep
 from platemaker.parts import Joint, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Region, overlap, wall, wall_between
-from platemaker.records import dataclass
 from platemaker.resolved import resolved
 
 SLOPE = 8.0

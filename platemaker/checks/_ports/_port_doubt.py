@@ -15,12 +15,13 @@ deviations of 95 %: the region holds in all directions at once.
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from platemaker.checks._fit._fit_up_question import surveyed_face
 from platemaker.parts import Joint, Stack, SurveyedPort
 from platemaker.plane import Point, Region, measures, moved, rotated
-from platemaker.records import cached_property, dataclass
 
 if TYPE_CHECKING:
     import numpy as np

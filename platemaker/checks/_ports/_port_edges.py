@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 from platemaker.checks._loads._seal_lines import carriers
 from platemaker.checks._ports._port_doubt import Doubt, doubt_of
 from platemaker.parts import Joint, Kind, Mounting, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Arc, Edge, Measures, Point, Region, measures, moved, overlap, shared_areas, subtract, unite
-from platemaker.records import cached_property, dataclass
 from platemaker.remembered import known, remembered
 from platemaker.resolved import resolved
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.catalog import gasket_values
 from platemaker.checks._bolts._pressure import Loaded, loaded_joints
@@ -23,7 +23,6 @@ from platemaker.fields import Ends, FilmCase, Pressed, Push, SealAnswer, SealInp
 from platemaker.formulas import pattern_properties
 from platemaker.parts import Joint, Stack
 from platemaker.plane import Point, Region
-from platemaker.records import dataclass
 from platemaker.resolved import Bolt, resolved_stack
 
 ESTIMATES = (SEATED, TIGHT, BOW, DEFLECTION)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.catalog import GasketValues, gasket_values
 from platemaker.checks._bolts._pressure import Loaded
@@ -25,7 +25,6 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Joint
 from platemaker.plane import Circle, Point, contains, nearest
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True)

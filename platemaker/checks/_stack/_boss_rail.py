@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, measured, not_checked
 from platemaker.parts import Hole, Injector, Part, RailRow, Stack, Vec3, turned_round_misfit
-from platemaker.records import dataclass
 from platemaker.space import Frame, along, dot, sub
 
 POSITION, ANGLE, TURNED_ROUND = "PM701", "PM702", "PM705"

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.checks._stack._own_bores import own_bores
 from platemaker.checks._stack._stack_items import ItemKind, fittings_of, injectors_of
 from platemaker.parts import Stack
 from platemaker.plane import Line, Loop, Region
-from platemaker.records import dataclass
 from platemaker.resolved import Bolt, resolved_stack
 from platemaker.space import Cylinder, Frame, Prism
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.checks._stack._boss_rail import injectors_owner
 from platemaker.checks._stack._own_bores import bosses_in_castings
 from platemaker.parts import Hole, Joint, Part, Side, Stack, Vec3
-from platemaker.records import dataclass
 from platemaker.space import Frame, along, dot, sub
 
 READ = 0.05

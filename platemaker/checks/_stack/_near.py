@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
 from platemaker.checks._stack._stack_items import ItemKind, Pair, StackItem
 from platemaker.parts import Stack, Vec3
-from platemaker.records import dataclass
 
 CLEARANCE, CONTACT = "PM641", "PM642"
 

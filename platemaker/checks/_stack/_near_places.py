@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
@@ -19,7 +20,6 @@ from platemaker.checks._stack._joint_planes import JointPlane
 from platemaker.checks._stack._near import Near
 from platemaker.checks._stack._stack_items import StackItem
 from platemaker.parts import Vec3
-from platemaker.records import dataclass
 from platemaker.space import Box3, Cylinder, Frame, Prism, Separation, box_gap, depth, scale, sub
 
 if TYPE_CHECKING:

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.checks._finding import EQUAL
 from platemaker.parts import Hole, Part, Stack, Vec3
-from platemaker.records import dataclass
 from platemaker.space import Cylinder, Frame
 
 

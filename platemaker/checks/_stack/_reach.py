@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 
 from platemaker.checks._stack._between import Solid, apart, box_about, separation
 from platemaker.checks._stack._stack_items import StackItem, items_near
 from platemaker.checks._stack._tools import ToolEnvelope, nut_envelopes, tool_envelopes
-from platemaker.records import cached_property, dataclass
 from platemaker.remembered import remembered
 from platemaker.resolved import BearingSeat, Bolt
 from platemaker.space import Box3, Separation, bounding_box, box_gap

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.checks._stack._boss_rail import injectors_owner
 from platemaker.checks._stack._stack_items import bolts_owner
 from platemaker.parts import Part, Profile, ProfileKind, Stack, Vec3, linked
 from platemaker.plane import Arc
-from platemaker.records import dataclass
 from platemaker.resolved import Bolt
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
+from functools import cached_property
 from itertools import combinations
 from pathlib import Path
 from typing import TypeAlias
@@ -14,7 +15,6 @@ from platemaker.checks._stack._boss_rail import injectors_owner, seat_height
 from platemaker.checks._stack._own_bores import OwnBore, own_bores
 from platemaker.checks._stack._squared import squared
 from platemaker.parts import Envelope, EnvelopeKind, Injector, Part, Stack, Vec3
-from platemaker.records import cached_property, dataclass
 from platemaker.remembered import known
 from platemaker.resolved import Bolt, exact_figure, matter_of, resolved_stack
 from platemaker.space import Box3, Cylinder, Frame, box_gap

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
@@ -16,7 +17,6 @@ from platemaker.checks._stack._assembly_order import Held, Order
 from platemaker.checks._stack._between import Solid, apart, box_about, box_of, separation
 from platemaker.checks._stack._stack_items import Contents, ItemKind, StackItem, bolts_owner
 from platemaker.parts import Stack, Vec3, linked
-from platemaker.records import dataclass
 from platemaker.resolved import Bolt
 from platemaker.space import Box3, Cylinder, Prism, add, box_gap, dot, scale
 

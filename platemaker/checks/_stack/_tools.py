@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.catalog import countersunk_head, hex_key, hex_nut, socket_head, socket_wrench, washer
 from platemaker.plane import Arc, Line, Loop, Region
-from platemaker.records import dataclass
 from platemaker.resolved import Bolt, head_size, nut_size
 from platemaker.space import Cylinder, Frame, Prism
 

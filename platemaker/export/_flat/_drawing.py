@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from platemaker.export._ascii import plain
 from platemaker.export._names import (
@@ -20,7 +21,6 @@ from platemaker.export._names import (
 )
 from platemaker.parts import BendLine, FlatPattern, Hole, Part, Profile, StepVoid, corners_of, ends_of
 from platemaker.plane import Box, Circle, Line, Loop, Point
-from platemaker.records import dataclass
 from platemaker.resolved import resolved
 from platemaker.views import TRUE, Pen, Stroke, Text, engraved, hole_tags, joined, kind_of
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.catalog import Family
 from platemaker.export._ascii import plain
@@ -10,7 +11,6 @@ from platemaker.export._flat._drawing import Drawing, mark_notes, marked, outlin
 from platemaker.export._names import NOTE, OUTLINE, number
 from platemaker.parts import Hole, Kind, Operation, Part
 from platemaker.plane import Circle, Loop, Region, subtract, without_slivers
-from platemaker.records import dataclass
 from platemaker.resolved import resolved
 from platemaker.views import Stroke, Text
 

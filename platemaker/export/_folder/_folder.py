@@ -6,7 +6,7 @@ import hashlib
 import json
 import shutil
 from contextlib import ExitStack
-from dataclasses import asdict, field, replace
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -16,7 +16,6 @@ from platemaker.export._folder._changed import MANIFEST, changed_files, manifest
 from platemaker.export._folder._unfinished import unfinished
 from platemaker.export._names import safe_name
 from platemaker.export._reading._read_back import Record
-from platemaker.records import dataclass
 
 MADE_BY = "platemaker exports"
 """What the manifest says of itself: only a folder whose manifest says so is ever replaced."""

@@ -15,10 +15,11 @@ import secrets
 import stat
 import tempfile
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from platemaker.fields import store_folder
-from platemaker.records import cached_property, dataclass
 
 FORM = b"platemaker store 2"
 MOST_BYTES = 512 * 2**20

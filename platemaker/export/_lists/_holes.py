@@ -5,12 +5,12 @@ from __future__ import annotations
 import csv
 import io
 import math
+from dataclasses import dataclass
 from pathlib import Path
 
 from platemaker.export._names import side_of
 from platemaker.parts import Hole, Operation, Part, StepVoid, Vec3
 from platemaker.plane import Point
-from platemaker.records import dataclass
 from platemaker.resolved import resolved
 from platemaker.views import hole_tags
 

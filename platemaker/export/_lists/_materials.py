@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.checks import BoltOrder, bolt_orders
 from platemaker.parts import Kind, Part, RailRow, Seal, Stack
-from platemaker.records import dataclass
 from platemaker.units import LengthUnit
 from platemaker.views import shown
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
 from pathlib import Path
@@ -14,7 +15,6 @@ from platemaker.export._differs import differs, in_brackets
 from platemaker.export._names import MARK, NOTE
 from platemaker.parts import Part
 from platemaker.plane import Box
-from platemaker.records import dataclass
 from platemaker.resolved import resolved
 
 _differs = partial(differs, due="the part")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ctypes
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -14,7 +15,6 @@ from platemaker.export._sheet._template import to_punch
 from platemaker.export._sheet._tiles import BAR_INCH, BAR_MM, PUNCH, Tiling
 from platemaker.parts import Part
 from platemaker.plane import Line, Point
-from platemaker.records import dataclass
 from platemaker.views import POINT
 
 _differs = partial(differs, due="it was drawn")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +14,6 @@ from platemaker.export._differs import differs, in_brackets
 from platemaker.export._solid._step import EXISTING, bought, colour_of, drilled, existing, instance
 from platemaker.export._solid._step_product import read_product
 from platemaker.parts import Part, Plane, Stack, corners_of
-from platemaker.records import dataclass
 from platemaker.resolved import resolved
 from platemaker.solids import CylinderFace, Solid, SolidProof, bounds_of, cylinders_of, kernel, slopes_of, volume_of
 from platemaker.space import Cylinder as SpaceCylinder

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.parts import Hole, Part, PlateStock, Profile
 from platemaker.plane import Arc, Region
-from platemaker.records import dataclass
 from platemaker.resolved import resolved
 
 DIGITS = 6

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from platemaker.export._sheet._drawing_datums import Datums
 from platemaker.parts import Part, Side
 from platemaker.plane import Box, Point
-from platemaker.records import dataclass
 from platemaker.views import (
     CAPITAL,
     LEAST,

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from platemaker.export._sheet._drawing_ordinates import DatumHole, datum_of
 from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.parts import Hole, Part, Side
 from platemaker.plane import Line
-from platemaker.records import dataclass
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit
 from platemaker.views import DIAMETER, PERPENDICULAR, POSITION, hole_tags, kind_of

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.parts import Part, ProfileKind, Side, Stack
-from platemaker.records import dataclass
 
 SHEET_FINISH = 3.2
 """Roughness Ra of a face under a gasket, µm, at most. Common practice, no source."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.export._sheet._drawing_ordinates import RAIL
 from platemaker.export._sheet._drawing_plan import edge_box
@@ -12,7 +12,6 @@ from platemaker.export._sheet._drawing_title import TITLE_HEIGHT
 from platemaker.export._sheet._sheet_paper import SCALES, Paper, Projection
 from platemaker.parts import Part
 from platemaker.plane import Box, Point
-from platemaker.records import dataclass
 from platemaker.resolved import Cutting
 from platemaker.views import View
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.export._sheet._drawing_words import Numbers, tabled
 from platemaker.parts import Part, ProfileKind
 from platemaker.plane import Arc, Loop, Point
-from platemaker.records import dataclass
 
 _HALF = math.pi - 0.05
 """An arc that turns more, radians, is given in two pieces: its ends and its radius would leave two arcs open."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.errors import GeometryError
 from platemaker.export._sheet._datum_ink import face_ink
@@ -21,7 +21,6 @@ from platemaker.export._sheet._drawing_words import Numbers
 from platemaker.export._sheet._sheet_paper import MARGIN, Paper, papers
 from platemaker.parts import FlatPattern, Part
 from platemaker.plane import Box
-from platemaker.records import dataclass
 from platemaker.resolved import Cutting, resolved
 from platemaker.views import (
     LEAST,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from platemaker.catalog import straight_port
@@ -26,7 +26,6 @@ from platemaker.export._sheet._drawing_words import (
 )
 from platemaker.parts import Hole, Part, Revision, Side
 from platemaker.plane import Loop, Point
-from platemaker.records import dataclass
 from platemaker.views import (
     COUNTERBORE,
     COUNTERSINK,

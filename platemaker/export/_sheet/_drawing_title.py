@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from platemaker.catalog import Family, ToleranceClass
 from platemaker.export._sheet._drawing_faces import SealFace
@@ -11,7 +11,6 @@ from platemaker.export._sheet._drawing_words import Numbers, edge_words, stock_w
 from platemaker.export._sheet._sheet_paper import MARGIN, Paper, Projection, scale_words
 from platemaker.parts import Drafting, Part, Seal
 from platemaker.plane import Box, Circle, Point
-from platemaker.records import dataclass
 from platemaker.resolved import Cutting
 from platemaker.units import LengthUnit, Unit, convert
 from platemaker.views import LEAST, Align, Fill, Ink, Pen, Stroke, Text, fitted, frame, known, path

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 
 from platemaker.catalog import Family, ToleranceClass, coordinate_tolerance
 from platemaker.parts import Hole, Operation, Part, Profile, Seal, leg_of, place_of
 from platemaker.plane import Arc, Line, Loop, Region
-from platemaker.records import dataclass
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit, Unit, convert
 from platemaker.views import COUNTERBORE, COUNTERSINK, DEPTH, DIAMETER, shown, side_words

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -45,7 +45,6 @@ from platemaker.parts import (
     step_words,
 )
 from platemaker.plane import Arc, Loop
-from platemaker.records import dataclass
 from platemaker.resolved import resolved
 from platemaker.views import hole_tags
 

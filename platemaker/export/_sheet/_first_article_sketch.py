@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from platemaker.export._sheet._datum_ink import datum_box, datum_ink, edge_spots, face_ink, hole_labels
@@ -13,7 +14,6 @@ from platemaker.export._sheet._drawing_tags import busy_boxes, kept_box
 from platemaker.export._sheet._first_article import Measure
 from platemaker.parts import Part, Side, corner_id, corners_of, figures_of
 from platemaker.plane import Arc, Box, Line, Point
-from platemaker.records import dataclass
 from platemaker.resolved import resolved
 from platemaker.views import (
     CAPITAL,

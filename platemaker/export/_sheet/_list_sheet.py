@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from platemaker.export._sheet._sheet_paper import Paper
-from platemaker.records import dataclass
 from platemaker.views import LEAST, Align, Clip, Ink, Page, Pen, Text, fitted, known, path, wrapped
 
 EDGE, HEAD = 12.0, 26.0

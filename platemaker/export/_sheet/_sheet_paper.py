@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import Enum
 
 from platemaker.plane import Box
-from platemaker.records import dataclass
 from platemaker.units import LengthUnit
 
 MARGIN = 8.0

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.export._sheet._sheet_paper import papers
 from platemaker.plane import Box, Point
-from platemaker.records import dataclass
 from platemaker.views import LEAST, TRUE, Clip, Ink, Page, Pen, Text, fitted, frame, path, wrapped
 
 EDGE, FOOT, LAP, AIR = 10.0, 31.0, 14.0, 8.0

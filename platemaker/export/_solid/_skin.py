@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from array import array
+from dataclasses import dataclass
 
-from platemaker.records import dataclass
 from platemaker.solids import Solid, triangles_of
 
 CHORD = 0.1

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeAlias
 
-from platemaker.records import dataclass
 from platemaker.solids import Solid, kernel
 
 Colour: TypeAlias = tuple[float, float, float]

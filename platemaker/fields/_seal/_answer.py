@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection
+from dataclasses import dataclass
 
 from platemaker.fields._seal._case import SealInput
 from platemaker.fields._seal._records import FilmCase, SealField
-from platemaker.records import dataclass
 
 REACH = 2.0
 """How many cells from a bolt's shank a way may end that leads out by its hole."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from platemaker.errors import GeometryError
 from platemaker.fields._volume import plain
 from platemaker.parts import Kind, Mounting, Part, Side, Stack
 from platemaker.plane import Loop, Region, moved
-from platemaker.records import dataclass
 from platemaker.resolved import BearingSeat, Bolt, JointSide, ResolvedJoint, TappedEnd, resolved, resolved_stack
 
 FINEST, COARSER = 4.0, 1.6

@@ -7,6 +7,8 @@ A linear system of a step is solved by conjugate gradients, with the factors of 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -15,7 +17,6 @@ from scipy.sparse import csr_matrix, diags
 
 from platemaker.fields._seal._film import Points
 from platemaker.fields._seal._solids import NotSettledError
-from platemaker.records import cached_property, dataclass
 
 STEPS = 60
 """Most steps of Newton's method."""

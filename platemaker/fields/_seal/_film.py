@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -10,7 +12,6 @@ from numpy.typing import NDArray
 
 from platemaker.fields._edges import point_on
 from platemaker.fields._seal._leak import Map, Mask
-from platemaker.records import cached_property, dataclass
 
 Points = NDArray[np.float64]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -10,7 +11,6 @@ from scipy.sparse import csr_matrix
 from platemaker.fields._seal._contact import ContactSystem, SheetSpring, factors
 from platemaker.fields._seal._film import Film, Points, film_of, shares, within
 from platemaker.fields._seal._solids import ON, NotSettledError, Solids, solids_of
-from platemaker.records import cached_property
 
 RING = (4, 24)
 """Circles and places on each at which the pressure under a head is put."""

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import heapq
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
-
-from platemaker.records import dataclass
 
 Map = NDArray[np.float64]
 Mask = NDArray[np.bool_]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from platemaker.fields._records import FlowError
-from platemaker.records import dataclass
 
 BALANCE = 1e-3
 """Largest share of the bolts' force that may be missing where a case counts as balanced."""

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from platemaker.fields._seal._records import FilmCase, FilmMesh
-from platemaker.records import dataclass
 
 LEAN, FLAT = 0.45, 0.5
 """How a plan is leaned over to show its bow: share of Y that goes to the side, and of Y that is left."""

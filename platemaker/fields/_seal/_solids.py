@@ -6,6 +6,8 @@ Runs in a child process only. X and Y are the joint's; Z runs up. The upper body
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -14,7 +16,6 @@ from scipy.sparse import csr_matrix, diags
 from scipy.spatial import cKDTree
 
 from platemaker.fields._seal._film import Points
-from platemaker.records import cached_property, dataclass
 
 APART = 20.0
 PAST = 1.0

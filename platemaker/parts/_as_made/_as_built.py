@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from platemaker.errors import SpecError, UnitError, nearest_word
@@ -14,7 +14,6 @@ from platemaker.parts._records._cuts import Hole, Planed, Profile, ProfileKind
 from platemaker.parts._records._part import Part, Stack
 from platemaker.parts._records._stock import StripStock
 from platemaker.plane import Point, Region, nearest
-from platemaker.records import dataclass
 from platemaker.spec import ReadFile, load_yaml
 from platemaker.units import LengthUnit, parse_angle, parse_length
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from platemaker.parts._as_made._as_built import AsBuilt, step_words
@@ -12,7 +12,6 @@ from platemaker.parts._records._cuts import Hole, Vec3
 from platemaker.parts._records._figures import on_grid
 from platemaker.parts._records._stock import RoundStock, Stock
 from platemaker.plane import Edge, Line, Point, nearest
-from platemaker.records import dataclass
 from platemaker.space import dot
 
 ON_FACE = 1e-5

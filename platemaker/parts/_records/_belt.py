@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from platemaker.catalog import BeltFamily, BeltSection
 from platemaker.parts._records._cuts import Vec3
 from platemaker.plane import BeltPath, Point, Wheel, belt_path
-from platemaker.records import cached_property, dataclass
 from platemaker.space import Frame
 
 SQUARE = 1e-3

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 from typing import TypeAlias
 
 from platemaker.formulas import drill_point_height
 from platemaker.plane import OpenedPocket, Point, Region
-from platemaker.records import cached_property, dataclass
 
 Vec3: TypeAlias = tuple[float, float, float]
 SAME = 1e-9

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from platemaker.catalog import NutFactor, ORing, iso286, nut_factor, o_ring
 from platemaker.errors import SpecError, nearest_word
 from platemaker.parts._records._cuts import Vec3
-from platemaker.records import dataclass
 from platemaker.spec import (
     AirModel,
     BlowerModel,

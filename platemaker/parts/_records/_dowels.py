@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from platemaker.parts._records._cuts import Side
 from platemaker.parts._records._figures import on_grid
 from platemaker.plane import Point
-from platemaker.records import dataclass
 from platemaker.spec import DowelsModel
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
 
 from platemaker.catalog import Material, material
 from platemaker.errors import SpecError
 from platemaker.parts._records._cuts import Plane, Vec3
 from platemaker.plane import Point
-from platemaker.records import cached_property, dataclass
 from platemaker.spec import LevelModel, ProjectSpec, ShimModel
 
 

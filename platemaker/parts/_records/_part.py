@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
 
@@ -22,7 +23,6 @@ from platemaker.parts._records._stack_records import Acceptance, Drafting, RailR
 from platemaker.parts._records._stock import PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._records._surveys import Surveyed
 from platemaker.plane import Circle, Point, Region, moved, rotated
-from platemaker.records import cached_property, dataclass
 from platemaker.space import Frame
 from platemaker.spec import Given, SizeRange
 

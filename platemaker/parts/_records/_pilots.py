@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from platemaker.catalog import iso286
 from platemaker.parts._records._cuts import Side
 from platemaker.parts._records._figures import on_grid
 from platemaker.plane import Point
-from platemaker.records import dataclass
 from platemaker.spec import PilotModel
 
 

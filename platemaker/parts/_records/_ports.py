@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platemaker.errors import SpecError, nearest_word
@@ -18,7 +19,6 @@ from platemaker.parts._records._surveys import (
     turned_covariance,
 )
 from platemaker.plane import Loop, Point, Region, self_contact
-from platemaker.records import dataclass
 from platemaker.spec import CircleShape, LoopShape, Pattern, PortShape, Shape, SurveyOpening, SurveyPattern
 
 if TYPE_CHECKING:

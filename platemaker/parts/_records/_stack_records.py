@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 from platemaker.catalog import ORing, ToleranceClass
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeAlias
 
 from platemaker.errors import GeometryError
 from platemaker.parts._records._cuts import Vec3
 from platemaker.plane import Arc, Line, Loop, Point, Region
-from platemaker.records import cached_property, dataclass
 from platemaker.space import Box3
 
 

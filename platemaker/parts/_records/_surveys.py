@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from platemaker.errors import SpecError, nearest_word
 from platemaker.plane import Point
-from platemaker.records import dataclass
 from platemaker.spec import READINGS, ProjectSpec, SurveyPattern
 
 if TYPE_CHECKING:

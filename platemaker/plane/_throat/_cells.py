@@ -9,7 +9,7 @@ circulation round any loop of R. Along each loop it is then the differential of 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -19,7 +19,6 @@ from platemaker.plane._inside import signed_depth
 from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._winding import turned, winding
-from platemaker.records import dataclass
 
 SLIVER = 1e-6
 """A loop no wider than this, mm, is where curves were meant to meet."""

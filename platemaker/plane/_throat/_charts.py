@@ -5,6 +5,8 @@ from __future__ import annotations
 import cmath
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -12,7 +14,6 @@ from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._cells import lengths, under_chords
 from platemaker.plane._throat._plan import Plan
-from platemaker.records import cached_property, dataclass
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from enum import IntEnum
 from itertools import pairwise
 
@@ -15,7 +15,6 @@ from platemaker.plane._throat._charts import Charts, Leg, Rails, turned_back
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._throat._ways import Ways
-from platemaker.records import dataclass
 
 KINK = 0.02
 """Turn, radians, at a vertex above which a run may round it off."""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -15,7 +17,6 @@ from platemaker.plane._shapes import Edge
 from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._records import ChamberOpening, ChamberPiece
 from platemaker.plane._winding import turned, winding
-from platemaker.records import cached_property, dataclass
 from platemaker.remembered import remembered
 
 SEAM = 1e-6

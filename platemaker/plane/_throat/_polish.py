@@ -8,6 +8,7 @@ so contacts placed to within `FINEST` give its area to 1e-9 mm2 and less.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -20,7 +21,6 @@ from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._throat._ways import NEAR, Ways, bent, is_clear, stacked
 from platemaker.plane._winding import turned
-from platemaker.records import dataclass
 
 REACHES = (3.0, 1.0, 0.3)
 """How far contacts may move, in distances between samples: less where they moved over an opening's part on the way."""

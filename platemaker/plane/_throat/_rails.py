@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,7 +13,6 @@ from platemaker.plane._table import EdgeTable
 from platemaker.plane._throat._cells import Cell, lengths
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._winding import turned
-from platemaker.records import dataclass
 
 SKEW = 1e-3
 """Angle, radians, by which the branch cuts are turned off the line through two base points, which drawings use."""

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
 
 from platemaker.plane._shapes import Edge, Point, Region
-from platemaker.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

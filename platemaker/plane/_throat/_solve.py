@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from platemaker.errors import GeometryError
@@ -16,7 +18,6 @@ from platemaker.plane._throat._rails import BranchCuts, Ground, Spots, junctions
 from platemaker.plane._throat._walks import Cut, NegativeCycleError, cheapest
 from platemaker.plane._throat._walls import Islands, feet, gaps
 from platemaker.plane._throat._ways import Ways, runs, through, together
-from platemaker.records import dataclass
 
 SAMPLES = 12
 """Samples round the edges of a cell on the average: enough to meet every topology that matters, since the walks found

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,7 +19,6 @@ from platemaker.plane._throat._cells import Cell, cells_of, lengths, outline_of,
 from platemaker.plane._throat._plan import Plan, State, plan_of
 from platemaker.plane._throat._records import ChamberOpening, ChamberPiece, Throat, ThroatKind, ThroatPart
 from platemaker.plane._winding import winding
-from platemaker.records import dataclass
 
 if TYPE_CHECKING:
     from platemaker.plane._throat._polish import Piece, Polished

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import product
 from typing import NoReturn
 
@@ -11,7 +12,6 @@ from platemaker.errors import GeometryError
 from platemaker.plane._arrays import Floats, Integers
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._throat._ways import Ways
-from platemaker.records import dataclass
 
 FREE = -1
 """The row of a free way along a wall that goes round base points."""

@@ -8,6 +8,8 @@ islands.
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -16,7 +18,6 @@ from platemaker.plane._table import TOUCH, EdgeTable
 from platemaker.plane._throat._plan import Plan
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._throat._ways import NEAR
-from platemaker.records import cached_property, dataclass
 
 NEIGHBOURS = 8
 """Islands next to one another over which longer ways are tried."""

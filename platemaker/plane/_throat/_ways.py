@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,7 +13,6 @@ from platemaker.plane._table import TOUCH, EdgeTable, box_pairs
 from platemaker.plane._throat._cells import lengths
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._winding import winding
-from platemaker.records import dataclass
 from platemaker.remembered import remembered
 
 NEAR = 1e-3

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from platemaker.checks import Verdict
-from platemaker.records import dataclass
 from platemaker.report import Cure, Item, items_of
 from platemaker.spec import ProjectSpec
 from platemaker.study._cures._effects import BROUGHT, FARTHER, LEFT, cure_of, new_fails

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
 
-from platemaker.records import dataclass
 from platemaker.report import Item
 from platemaker.study._cures._steps import SteppedNumber, nearest, rounded, steps_of
 from platemaker.study._cures._trial import Bench, Change, Paths, Seen, Target

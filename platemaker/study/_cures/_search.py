@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from platemaker.checks import EQUAL
-from platemaker.records import dataclass
 from platemaker.study._cures._steps import SteppedNumber, Words, rounded
 from platemaker.study._cures._trial import Harm, Paths, Seen, Target, rate
 from platemaker.study._keys import Value

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -20,7 +21,6 @@ from platemaker.catalog import (
     threads,
 )
 from platemaker.errors import CatalogError
-from platemaker.records import dataclass
 from platemaker.spec import ProjectSpec
 from platemaker.study._cures._touched import words_of
 from platemaker.study._keys import KeyPath, Value, value_at

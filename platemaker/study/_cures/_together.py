@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from platemaker.checks import Verdict
-from platemaker.records import dataclass
 from platemaker.report import items_of
 from platemaker.study._cures._effects import new_fails
 from platemaker.study._cures._trial import Bench, Change, Checks, Harm, Target

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from copy import copy
+from dataclasses import dataclass
 from typing import TypeAlias
 
 from platemaker.checks import EQUAL, FAMILIES, Finding, Sense, Verdict, accepted, missing_share, of_family, worst_first
 from platemaker.parts import Stack
-from platemaker.records import dataclass
 from platemaker.report import Item
 from platemaker.resolved import assemble
 from platemaker.spec import ProjectSpec, validate

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from functools import partial
 from typing import TypeAlias
 
-from platemaker.records import dataclass
 from platemaker.report import Item
 from platemaker.study._cures._search import Best, best_number, best_words, lead_of
 from platemaker.study._cures._steps import WORD_STEP, SteppedNumber, Words, steps_of

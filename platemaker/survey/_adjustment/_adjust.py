@@ -8,10 +8,10 @@ and Criterion Matrices, Netherlands Geodetic Commission, 1973. Chapter numbers f
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from platemaker.records import dataclass
 from platemaker.survey._adjustment._equations import Equations, Layout
 from platemaker.survey._arrays import Array
 from platemaker.survey._records import Datum, DatumKind

@@ -10,11 +10,11 @@ from __future__ import annotations
 import copy
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 
-from platemaker.records import dataclass
 from platemaker.survey._adjustment._pictures import (
     SHEAR,
     UNKNOWNS,

@@ -7,10 +7,11 @@ is held loosely to none, for a scanner's axes are nearly alike and square, and a
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import numpy.typing as npt
 
-from platemaker.records import dataclass
 from platemaker.survey._records import HALF_DIAMETERS, Network, Picture
 
 SHEAR = 0.02

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import dataclass
 
 import numpy as np
 
-from platemaker.records import dataclass
 from platemaker.survey._adjustment._adjust import Adjusted, lever_of, rigid_basis
 from platemaker.survey._adjustment._equations import Equations, Layout
 from platemaker.survey._adjustment._statistics import median

@@ -7,11 +7,11 @@ allow it the adjustment finds it; where they do not, its deviation goes into tha
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
 
-from platemaker.records import dataclass
 from platemaker.survey._records import (
     EDGE_HALF_DIAMETER,
     HALF_DIAMETERS,

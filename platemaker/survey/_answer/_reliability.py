@@ -14,11 +14,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from statistics import NormalDist
 
 import numpy as np
 
-from platemaker.records import dataclass
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._adjustment._rank import candidates
 from platemaker.survey._adjustment._statistics import median

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from platemaker.errors import SurveyError, nearest_word
-from platemaker.records import dataclass
 from platemaker.survey._adjustment._equations import Layout
 from platemaker.survey._answer._reliability import Reliability, Weak
 from platemaker.survey._arrays import Array

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from platemaker.records import dataclass
 from platemaker.survey._adjustment._equations import Equations, Layout, Observation
 from platemaker.survey._adjustment._pictures import scale_of
 from platemaker.survey._adjustment._statistics import median

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
-from platemaker.records import dataclass
 from platemaker.survey._adjustment._equations import Layout
 from platemaker.survey._arrays import Array
 from platemaker.survey._drawing._clues import Clues, Neighbours

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from platemaker.errors import SurveyError
-from platemaker.records import dataclass
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._arrays import Array
 from platemaker.survey._figure._explain import TELL_APART, Explanations, alike, different, rank

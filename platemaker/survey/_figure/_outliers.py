@@ -7,12 +7,12 @@ snooping); Ghilani and Wolf, Adjustment Computations, ch. 21 (blunder detection)
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 from statistics import NormalDist
 
 import numpy as np
 
-from platemaker.records import cached_property, dataclass
 from platemaker.survey._adjustment._adjust import Adjusted, adjusted, cofactors, fit, in_datum
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._adjustment._rank import loose_modes

@@ -5,14 +5,13 @@ from __future__ import annotations
 import cmath
 import itertools
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
 import numpy.typing as npt
 
 from platemaker.errors import SurveyError
-from platemaker.records import dataclass
 from platemaker.survey._patterns import Pattern, Point
 
 EXACT = 1e-9

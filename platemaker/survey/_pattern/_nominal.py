@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import numpy as np
 
 from platemaker.errors import SurveyError
-from platemaker.records import dataclass
 from platemaker.survey._adjustment._statistics import chi_square_above
 from platemaker.survey._arrays import Array
 from platemaker.survey._pattern._shapes import NominalKind, Shape, shapes

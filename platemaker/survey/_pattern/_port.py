@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from platemaker.errors import SurveyError, nearest_word
-from platemaker.records import dataclass
 from platemaker.survey._answer._reliability import Weak
 from platemaker.survey._answer._results import Survey, SurveyedEdge
 from platemaker.survey._arrays import Array

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
 
-from platemaker.records import dataclass
 from platemaker.survey._arrays import Array
 
 

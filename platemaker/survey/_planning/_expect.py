@@ -8,11 +8,10 @@ Adjustment Computations (from memory).
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from platemaker.records import dataclass
 from platemaker.survey._adjustment._equations import Equations, Observation
 from platemaker.survey._answer._slips import MM_PER_INCH, meant_as, other_kind
 from platemaker.survey._arrays import Array

@@ -17,12 +17,12 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from platemaker.errors import SurveyError
-from platemaker.records import dataclass
 from platemaker.survey._answer._reliability import NOTICED, repeat_bound
 from platemaker.survey._arrays import Array, Index
 from platemaker.survey._figure._outliers import CHECKED, critical_of

@@ -15,7 +15,8 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -23,7 +24,6 @@ import numpy as np
 from pydantic import Field, ValidationError
 
 from platemaker.errors import Location, SpecError, UnitError
-from platemaker.records import cached_property, dataclass
 from platemaker.spec import Pattern, ReadFile, SpecModel, SurveyPattern, load_yaml, located
 from platemaker.survey._adjustment._equations import Equations
 from platemaker.survey._arrays import Array

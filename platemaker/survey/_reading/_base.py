@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from platemaker.errors import Location, SpecError, UnitError
-from platemaker.records import dataclass
 from platemaker.spec import ReadFile
 from platemaker.survey._input import AGREE
 from platemaker.survey._reading._instruments import Instrument, instrument_named

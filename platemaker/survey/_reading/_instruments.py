@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from platemaker.errors import SpecError, nearest_word
-from platemaker.records import dataclass
 from platemaker.survey._records import SharedErrors
 
 

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from platemaker.errors import Location, UnitError
-from platemaker.records import dataclass
 from platemaker.survey._input import allowed_instead
 from platemaker.survey._reading._base import SurveyFile, listed
 from platemaker.survey._reading._instruments import DEFAULT_ANGLE, STATED_ANGLE, STATED_STRAIGHT

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from itertools import pairwise
@@ -14,7 +15,6 @@ from pathlib import Path
 from typing import Any
 
 from platemaker.plane import Line, Point
-from platemaker.records import dataclass
 
 FONT = "DejaVuSansCondensed"
 RISE, FALL = 0.76, 0.24

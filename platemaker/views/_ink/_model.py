@@ -8,12 +8,12 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import Enum
+from functools import cached_property
 from typing import TypeAlias
 
 from platemaker.plane import Arc, Box, Circle, Edge, Line, Loop, Point, Region, rotated
-from platemaker.records import cached_property, dataclass
 from platemaker.resolved import Cutting, crossings
 from platemaker.views._ink._lettering import FALL, RISE, width_of
 
