@@ -132,13 +132,13 @@ def nearest_word(word: str, allowed: Iterable[str]) -> str | None:
 
     >>> nearest_word("thicknes", ["material", "thickness"]), nearest_word("dia", ["depth", "diameter"])
     ('thickness', 'diameter')
+    >>> nearest_word("paper", ["copper", "paper gasket"])
+    'paper gasket'
     """
     words = list(allowed)
     by_case = {name.lower(): name for name in words}
-    close = difflib.get_close_matches(word.lower(), by_case, n=1, cutoff=0.6)
-    if not close and len(word) >= SHORTEST_BEGINNING:
-        begun = [name for name in by_case if name.startswith(word.lower())]
-        close = begun if len(begun) == 1 else []
+    begun = [name for name in by_case if name.startswith(word.lower())] if len(word) >= SHORTEST_BEGINNING else []
+    close = begun if len(begun) == 1 else difflib.get_close_matches(word.lower(), by_case, n=1, cutoff=0.6)
     return by_case[close[0]] if close else None
 
 
