@@ -13,14 +13,14 @@ from platemaker.project._project import Project
 if TYPE_CHECKING:
     from platemaker.project._files import build_files
     from platemaker.project._flow import flow, flow_case, stored_flow, write_flow_case
-    from platemaker.project._seal import seal, sealed_joints, stored_films
+    from platemaker.project._seal import seal, seal_cures, sealed_joints, stored_films
 else:  # only a build and fields need the room of export
     __getattr__ = on_first_use(
         __name__,
         {
             "_files": ("build_files",),
             "_flow": ("flow", "flow_case", "stored_flow", "write_flow_case"),
-            "_seal": ("seal", "sealed_joints", "stored_films"),
+            "_seal": ("seal", "seal_cures", "sealed_joints", "stored_films"),
         },
     )
 
@@ -34,6 +34,7 @@ __all__ = [
     "load",
     "new",
     "seal",
+    "seal_cures",
     "sealed_joints",
     "stored_films",
     "stored_flow",

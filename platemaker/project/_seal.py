@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from importlib import metadata
+from typing import TYPE_CHECKING, TypeAlias
 
 from platemaker.checks import seal_input
 from platemaker.errors import GeometryError, unknown_name
@@ -22,6 +23,12 @@ from platemaker.fields import (
 from platemaker.parts import Stack
 from platemaker.project._kept import keep, taken
 
+if TYPE_CHECKING:
+    from platemaker.report import FilmCures
+    from platemaker.spec import ProjectSpec
+
+Progress: TypeAlias = Callable[[float, float | None], None]
+
 MISSING = (
     'the film needs the finite-element library: pip install "platemaker[seal]"; `check` has first estimates of each '
     "gasket without it"
@@ -37,10 +44,11 @@ def seal(
     stack: Stack,
     joint: str,
     *,
+    coarse: bool = False,
     store: Store | None = None,
-    progress: Callable[[float, float | None], None] | None = None,
+    progress: Progress | None = None,
 ) -> SealAnswer:
-    """The film of a joint between its faces.
+    """The film of a joint between its faces, on two meshes, or on the `coarse` one alone.
 
     Raises SpecError for a name that no joint has, GeometryError where the spec says too little for it, FlowError where
     the library is missing, its process stops, or the contact does not converge.
@@ -52,7 +60,8 @@ def seal(
     if isinstance(given, str):
         message = f"no film: {given}"
         raise GeometryError(message)
-    case = json.dumps(seal_case(given))
+    plain = seal_case(given)
+    case = json.dumps({**plain, "meshes": plain["meshes"][:1]} if coarse else plain)
     kept = _taken(given, case, store)
     if kept is not None:
         return kept
@@ -60,6 +69,22 @@ def seal(
     field = seal_field_of(answer)
     keep(store, _key(case), answer)
     return SealAnswer(given, field)
+
+
+def seal_cures(
+    spec: ProjectSpec, answer: SealAnswer, watch: Callable[[str], Progress], *, store: Store | None = None
+) -> FilmCures:
+    """A few changes of the joint of `answer`, a film of the spec as it stands, each tried on the coarser mesh.
+
+    `watch` gives the progress of the film of what its words say. Ctrl-C ends it with what there is. Raises FlowError
+    where the film as it stands cannot be calculated.
+    """
+    from platemaker.study import film_cures  # noqa: PLC0415 - a film alone has no need of it
+
+    def film(stack: Stack, words: str) -> SealAnswer:
+        return seal(stack, answer.joint, coarse=True, store=store, progress=watch(words))
+
+    return film_cures(spec, answer, film)
 
 
 def stored_films(stack: Stack, store: Store) -> dict[str, SealAnswer]:

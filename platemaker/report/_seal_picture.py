@@ -13,7 +13,7 @@ import numpy as np
 from platemaker.export import OutputFolder
 from platemaker.fields import FilmCase, FilmMesh, SealAnswer, film_grid, slanted
 from platemaker.report._field_picture import middles, png_of
-from platemaker.report._seal_text import seal_json
+from platemaker.report._film_cures import FilmCures, seal_records
 from platemaker.views import MAP, OPEN, round_step
 
 if TYPE_CHECKING:
@@ -27,10 +27,10 @@ EQUAL = 5
 """About how many lines of equal pressure a case has."""
 
 
-def write_seal(answers: Sequence[SealAnswer], target: Path) -> Path:
+def write_seal(answers: Sequence[SealAnswer], target: Path, cures: Sequence[FilmCures] = ()) -> Path:
     """Write numbers and a picture of each joint to the folder `target`, all at once. Raises OutputError."""
     with OutputFolder(target) as folder:
-        stated = json.dumps([seal_json(one) for one in answers], indent=1, ensure_ascii=False) + "\n"
+        stated = json.dumps(seal_records(answers, cures), indent=1, ensure_ascii=False) + "\n"
         folder.path("seal", "json", "the films' numbers, for programs").write_text(stated, encoding="utf-8")
         for one in answers:
             path = folder.path(f"{one.joint}_film", "png", f"pressure between the faces of {one.joint}")

@@ -9,6 +9,7 @@ from platemaker.study._cures._touched import touched_keys
 from platemaker.study._elsewhere import spread_over
 from platemaker.study._fields import FieldOf
 from platemaker.study._files import folder_of, study_csv, study_json, write_study
+from platemaker.study._film_cures import film_cures
 from platemaker.study._from_stack import snapshot_of, snapshot_of_folder
 from platemaker.study._front import Trade
 from platemaker.study._keys import KeyPath, Keys, Value, value_at, with_value
@@ -56,6 +57,7 @@ __all__ = [
     "compare",
     "compared",
     "comparison_json",
+    "film_cures",
     "folder_of",
     "plot_study",
     "render_comparison",

@@ -36,7 +36,7 @@ from platemaker.report import Meta, film_picture, render_html, render_json, seal
 from platemaker.views import Page, Raster, dots, svg_of
 from tests.cli_runner import run
 from tests.package_tree import ROOT
-from tests.seal_models import case_of, circle, plate, rectangle, ring
+from tests.seal_models import CASES, case_of, circle, film, plate, rectangle, ring
 
 DEMO = ROOT / "part_specs" / "pump_engine"
 
@@ -159,29 +159,6 @@ def test_a_sheet_presses_by_its_curve() -> None:
     assert slope.tolist() == [75.0, 75.0, 0.0, 0.0, 30.0, 0.0]  # at the corner it springs back
     first, _ = sheet.pressure(closure, None)
     assert first == pytest.approx([6.0, 5.4, 3.6, 3.0, 7.5, 0.0])
-
-
-def film(names: tuple[str, ...], leak: float, *, coarse: float | None = None, bolts: int = 10) -> dict[str, object]:
-    """An answer of two meshes with two cells, whose leaks meet `leak` MPa, and `coarse` on the coarser one."""
-
-    def case(name: str, met: float, values: list[float]) -> dict[str, object]:
-        sealed = {"boost": 0.06, "backfire": 0.3, "vacuum": 0.03}.get(name, 0.0)
-        return {
-            "name": name, "pressure": values, "closure": [0.01 * one for one in values], "bolts": [5000.0] * bolts,
-            "balance": 1e-6, "contact": 1.0, "bow": 0.01, "leak": met, "path": [[0.0, 0.0], [1.0, 0.0]],
-            "at": [-0.5, -0.5], "sealed": sealed, **({"before": [5100.0] * bolts} if sealed else {}),
-        }  # fmt: skip
-
-    def mesh(met: float, values: list[float]) -> dict[str, object]:
-        return {
-            "size": 9.0, "cells": 10, "unknowns": 30, "land": 100.0, "start": [-1.0, -1.0], "pitch": 1.0,
-            "shape": [1, 2], "cells_of_land": [0, 1], "cases": [case(name, met, values) for name in names],
-        }  # fmt: skip
-
-    return {"meshes": [mesh(leak if coarse is None else coarse, []), mesh(leak, [leak, 2 * leak])], "seconds": 1.0}
-
-
-CASES = ("bolted up, low", "bolted up, high", "settled", "cold", "boost", "backfire", "vacuum")
 
 
 def answered(leak: float, coarse: float | None = None, joint: str = "plate_to_plate") -> SealAnswer:

@@ -93,13 +93,11 @@ class SealAnswer:
 
     @property
     def worst(self) -> FilmCase:
-        """The case with the least to spare: by share of what is needed, where a pressure is held back."""
-
-        def spare(case: FilmCase) -> float:
-            needed, least = self.needed(case), self.least(case)
-            if least is None:
-                return math.inf
-            return least / needed if needed else least / max(case.sealed, 1e-9)
-
+        """The case with the least to spare, where a pressure is held back."""
         held = [case for case in self.field.cases if case.sealed > 0] or list(self.field.cases)
-        return min(held, key=spare)
+        return min(held, key=self.spare)
+
+    def spare(self, case: FilmCase) -> float:
+        """What a leak meets, on its safe side, over what is needed; over the pressure where nothing says that."""
+        needed, least = self.needed(case), self.least(case)
+        return math.inf if least is None else least / (needed or max(case.sealed, 1e-9))

@@ -12,8 +12,8 @@ from platemaker.fields._seal._contact import ContactSystem, SheetSpring, factors
 from platemaker.fields._seal._film import Film, Points, film_of, shares, within
 from platemaker.fields._seal._solids import ON, NotSettledError, Solids, solids_of
 
-RING = (4, 24)
-"""Circles and places on each at which the pressure under a head is put."""
+RING = (12, 48)
+"""Circles and places on each at which the pressure under a head is put, and its displacement read."""
 ROUND = 0.02
 """Share of a hole's radius by which its wall may lie off it."""
 LEAST = 1e-3
@@ -164,9 +164,14 @@ class MeshedJoint:
 
 
 def _ring(at: tuple[float, float], inner: float, outer: float) -> Points:
-    """Places evenly over a ring, each for the same area."""
+    """Places over a ring, each for the same force, denser outwards: a head that stays plane presses so.
+
+    Boussinesq's rigid punch, p ~ 1 / sqrt(1 - (r / outer)^2): Johnson, Contact Mechanics, 1985, eq. 3.34, from memory.
+    """
     circles, count = RING
-    radii = np.sqrt(inner**2 + (np.arange(circles) + 0.5) / circles * (max(outer, inner + 0.5) ** 2 - inner**2))
+    outer = max(outer, inner + 0.5)
+    beyond = 1 - (np.arange(circles) + 0.5) / circles  # share of the force that is further out than the place
+    radii = np.sqrt(outer**2 - beyond**2 * (outer**2 - inner**2))
     angles = np.arange(count) * 2 * np.pi / count
     places: Points = np.concatenate(
         [np.column_stack([at[0] + r * np.cos(angles), at[1] + r * np.sin(angles)]) for r in radii]

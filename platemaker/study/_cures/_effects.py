@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 from platemaker.checks import EQUAL, Finding, Verdict, missing_share
 from platemaker.parts import ProfileKind, Stack
@@ -12,7 +13,7 @@ from platemaker.spec import ProjectSpec, dotted
 from platemaker.study._cures._steps import COUNTS
 from platemaker.study._cures._touched import words_of
 from platemaker.study._cures._trial import BAD, Change, Checks, Target
-from platemaker.study._keys import Value, value_at
+from platemaker.study._keys import value_at
 
 LEAST_MASS = 0.005
 """Kilograms below which more mass is not stated."""
@@ -44,10 +45,19 @@ def cure_of(target: Target, spec: ProjectSpec, before: Checks, after: Checks, ch
     kept = (f"{LEFT}: {_named(left)}",) if left else ()
     worse = _some([text for text in _worse(old, new) if not (left and text.endswith(_named(left)))])
     keyed = [
-        (" and ".join(map(dotted, paths)), _text(value_at(spec.data, paths[0])), _text(to)) for paths, to in changes
+        (" and ".join(map(dotted, paths)), stated(value_at(spec.data, paths[0])), stated(to)) for paths, to in changes
     ]
     costs = tuple(_costs(before.stack, after.stack))
     return Cure(*keyed[0], clears, (*kept, *worse, *costs), tuple(keyed[1:]))
+
+
+def drawbacks(before: Checks, after: Checks) -> tuple[str, ...]:
+    """What fails, cautions or is no longer checked since a change, each kind named to three, and what it costs."""
+    broken = new_fails(before, after)
+    old, new = _by_id(before), _by_id(after)
+    rest = {name: found for name, found in new.items() if found not in broken}
+    fails = _some([f"fails: {_named(found)}" for found in broken])
+    return (*fails, *_some([*_worse(old, rest)]), *_costs(before.stack, after.stack))
 
 
 def new_fails(before: Checks, after: Checks) -> list[Finding]:
@@ -120,5 +130,20 @@ def _areas(stack: Stack) -> dict[str, float]:
     }  # fmt: skip
 
 
-def _text(value: Value) -> str:
+def stated(value: Any) -> str:
+    """A value as a spec states it.
+
+    >>> stated({"points": {"1": [10, 20.5]}})
+    '{points: {"1": [10, 20.5]}}'
+    """
+    if isinstance(value, Mapping):
+        return "{" + ", ".join(f"{_key(key)}: {stated(one)}" for key, one in value.items()) + "}"
+    if isinstance(value, list):
+        return f"[{', '.join(map(stated, value))}]"
+    if value is None:
+        return "nothing"
     return str(value).lower() if isinstance(value, bool) else str(value)
+
+
+def _key(word: str) -> str:
+    return f'"{word}"' if word.isdigit() else word

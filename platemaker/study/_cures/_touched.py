@@ -64,7 +64,7 @@ NAMED = frozenset({"below", "above", "openings", "pockets", "reliefs", "slots", 
 
 def touched_keys(spec: ProjectSpec) -> tuple[KeyPath, ...]:
     """The keys that the spec states and that a cure may change, in its order."""
-    held = _held(spec.data)
+    held = held_joints(spec.data)
     parts, joints = (spec.data.get(section, {}) for section in ("parts", "joints"))
     of_parts = [path for name, one in parts.items() for path in _leaves(one, ("parts", name)) if _in_part(path)]
     of_joints = [
@@ -120,7 +120,7 @@ def _in_joint(path: KeyPath, joint: Mapping[str, Any], *, held: bool) -> bool:
     return not held and not surveyed and words[-1] in DRAWN.get(words[0], ())
 
 
-def _held(data: Mapping[str, Any]) -> frozenset[str]:
+def held_joints(data: Mapping[str, Any]) -> frozenset[str]:
     """Joints of existing bodies and brackets, and places of bosses and injectors, where the engine has its ports."""
     bodies = [name for body in data.get("bodies", {}).values() for name in (body or {}).get("joints", {})]
     rows = [part["joint"] for part in data.get("parts", {}).values() if "joint" in part]

@@ -1,0 +1,139 @@
+"""Changes that were tried on a joint's film: what a leak meets before and after, and what gets worse."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from platemaker.fields import SealAnswer
+from platemaker.report._items import Cure
+from platemaker.report._seal_text import seal_json
+
+
+@dataclass(frozen=True)
+class FilmCure:
+    """A change, in words and as keys, and the joint's film `after` it; None where there is none, for its `fault`.
+
+    `breaks` says that a check fails with it that did not.
+    """
+
+    words: str
+    cure: Cure
+    after: SealAnswer | None
+    fault: str = ""
+    breaks: bool = False
+
+
+@dataclass(frozen=True)
+class FilmCures:
+    """What was tried on a joint, of so many changes `asked`, all on the coarser mesh, `before` too.
+
+    `answer` is the film as it stands, on both meshes; `left_out` says which kinds of change have nothing to try.
+    """
+
+    answer: SealAnswer
+    before: SealAnswer
+    tried: tuple[FilmCure, ...]
+    left_out: tuple[str, ...]
+    asked: int
+
+    @property
+    def interrupted(self) -> bool:
+        """Whether some changes were not come to."""
+        return len(self.tried) < self.asked
+
+    @property
+    def ranked(self) -> tuple[FilmCure, ...]:
+        """Those that break nothing first, then what does most for the worst case; what has no film last."""
+
+        def order(one: FilmCure) -> tuple[bool, bool, float]:
+            return one.after is None, one.breaks, -_spare(one.after) if one.after else 0.0
+
+        return tuple(sorted(self.tried, key=order))
+
+    @property
+    def best(self) -> FilmCure | None:
+        """What does most of those that break nothing, if it does anything."""
+        first = next(iter(self.ranked), None)
+        if first is None or first.after is None or first.breaks or _spare(first.after) <= _spare(self.before):
+            return None
+        return first
+
+
+def _spare(answer: SealAnswer) -> float:
+    return answer.spare(answer.worst)
+
+
+def cures_text(found: FilmCures) -> str:
+    """What the terminal shows."""
+    worst, cells = found.answer.worst, found.before.field.finest.cells
+    lines = [
+        f"changes tried on {found.answer.joint}, each on the coarser mesh ({cells} cells as it stands) in all cases",
+        f"there two meshes differ by {found.answer.field.doubt(worst):.2f} MPa as it stands; given is each worst case",
+        _line("as it stands", found.before),
+    ]
+    for one in found.ranked:
+        lines.append(_line(one.words, one.after) if one.after else f"{'':17}{one.words}: {one.fault}")
+        lines += [f"{'':19}{key} from {was} to {to}" for key, was, to in one.cure.changes]
+        if one.after:
+            lines.append(f"{'':19}{one.cure.effects or 'no check gets worse'}")
+    lines += found.left_out
+    if found.interrupted:
+        lines.append(f"interrupted: {found.asked - len(found.tried)} of {found.asked} changes were not tried")
+    best = found.best
+    lines.append(
+        f"does most and fails nothing: {best.words}; put it into the spec and run seal again for both meshes"
+        if best
+        else "nothing that was tried presses the worst case better without a new fail"
+    )
+    return "\n  ".join(lines)
+
+
+def _line(words: str, answer: SealAnswer) -> str:
+    worst = answer.worst
+    return f"{_times(answer):>15}  {words}: {', '.join(filter(None, (worst.words, answer.met(worst))))}"
+
+
+def _times(answer: SealAnswer) -> str:
+    """How many times what is needed a leak meets."""
+    if answer.worst.leak is None:
+        return "no way out"
+    return f"{_spare(answer):.2f} times" + (" LEAKS" if answer.holds(answer.worst) is False else "")
+
+
+def seal_records(answers: Sequence[SealAnswer], cures: Sequence[FilmCures] = ()) -> list[dict[str, Any]]:
+    """Films in plain records, each with the changes that were tried on it."""
+    tried = {one.answer.joint: {"cures": cures_json(one)} for one in cures}
+    return [{**seal_json(one), **tried.get(one.joint, {})} for one in answers]
+
+
+def cures_json(found: FilmCures) -> dict[str, Any]:
+    """The same in plain records, in MPa."""
+    return {
+        "as_it_stands": _record(found.before),
+        "difference_of_meshes": found.answer.field.doubt(found.answer.worst),
+        "tried": [
+            {
+                "change": one.words,
+                "keys": [{"key": key, "was": was, "to": to} for key, was, to in one.cure.changes],
+                "film": _record(one.after) if one.after else None,
+                "fault": one.fault or None,
+                "worsens": list(one.cure.worsens),
+                "fails": one.breaks,
+            }
+            for one in found.ranked
+        ],
+        "not_tried": list(found.left_out),
+        "interrupted": found.interrupted,
+        "best": found.best.words if found.best else None,
+    }
+
+
+def _record(answer: SealAnswer) -> dict[str, Any]:
+    worst = answer.worst
+    return {
+        "case": worst.words, "leak": worst.leak, "needed": answer.needed(worst), "seals": answer.holds(worst),
+        "cells": answer.field.finest.cells,
+        "cases": [{"case": one.words, "leak": one.leak, "needed": answer.needed(one)} for one in answer.field.cases],
+    }  # fmt: skip
