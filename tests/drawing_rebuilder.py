@@ -156,12 +156,15 @@ def _tools(step: Step, kind: HoleKind, entry: Vec, way: Vec, reach: float) -> li
 
 
 def _cone(step: Step, kind: HoleKind, at: cq.Vector, u: cq.Vector) -> cq.Shape:
-    """A countersink, to its own depth or to the edge of the next narrower diameter."""
+    """A countersink, to its own depth or to the edge of the next narrower diameter; below a wider one from its floor."""
     slope = math.tan(math.radians((step.cone or 0.0) / 2))
-    if step.depth is not None:
+    start = max((other.depth or 0.0 for other in kind.steps if other.diameter > step.diameter), default=0.0)
+    if step.depth is not None and not start:
         deep = step.depth
     else:
-        deep = (step.diameter - max(other.diameter for other in kind.steps if other is not step)) / 2 / slope
+        narrower = (other.diameter for other in kind.steps if other.diameter < step.diameter)
+        deep = (step.diameter - max(narrower)) / 2 / slope
+    at = at + u * start
     return cq.Solid.makeCone(step.diameter / 2, step.diameter / 2 - deep * slope, deep, at, u)
 
 

@@ -19,9 +19,19 @@ from platemaker.export._sheet._first_article_sheet import first_article_pages
 from platemaker.export._sheet._sheet_paper import projection_of
 from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.export._solid._step import NO_TIME, timestamp
-from platemaker.parts import Part, PartFile, ProfileKind, Seal, Stack, flat_point, position_zones
-from platemaker.resolved import LEAD_IN_ANGLE, lead_ins_of, resolved
-from platemaker.views import DIAMETER, hole_tags, kind_of, svg_of, through_least_metal, write_pdf
+from platemaker.parts import (
+    LEAD_IN_ANGLE,
+    Part,
+    PartFile,
+    ProfileKind,
+    Seal,
+    Stack,
+    flat_point,
+    lead_ins_of,
+    position_zones,
+)
+from platemaker.resolved import resolved
+from platemaker.views import COUNTERSINK, DIAMETER, hole_tags, kind_of, svg_of, through_least_metal, write_pdf
 
 MOST_TILES = 100
 """Pages of the largest template: a plate of some 2.6 x 1.5 m on A4."""
@@ -83,12 +93,13 @@ def making_notes(part: Part, findings: Sequence[Finding]) -> Iterator[str]:
 def lead_in_notes(stack: Stack, part: Part) -> Iterator[str]:
     """The mouths and the finish of bores that injectors' O-rings go into."""
     numbers, tags = Numbers(stack.unit), hole_tags(part)
-    for one in (found for row in stack.rows for found in lead_ins_of(stack, row) if found.part == part.name):
+    for one in (found for row in stack.rows for found in lead_ins_of(stack.parts, row) if found.part == part.name):
         where = " at the counterbore's floor" if one.seat else ""
+        size = f"lead-in{where} to {DIAMETER}{numbers.general(one.wide)}, {LEAD_IN_ANGLE:g}° to the axis "
+        cone = f"{COUNTERSINK} is the lead-in" if one.is_cut else f"{size}({numbers.general(one.length)} long)"
         yield (
-            f"Bores {kind_of(tags[one.hole.name])} take O-rings: lead-in{where} to {DIAMETER}"
-            f"{numbers.general(one.wide)}, {LEAD_IN_ANGLE:g}° to the axis ({numbers.general(one.length)} long), no "
-            f"edge left at its ends; cylinder Ra {GROOVE_FINISH:g} µm or finer, no tool marks along it."
+            f"Bores {kind_of(tags[one.hole.name])} take O-rings: {cone}, no edge left at its ends; cylinder Ra "
+            f"{GROOVE_FINISH:g} µm or finer, no tool marks along it."
         )
 
 

@@ -16,6 +16,7 @@ from platemaker.parts._flat import (
     leg_of,
 )
 from platemaker.parts._hole_making import HeadSeat, head_seat, usual_class, usual_head
+from platemaker.parts._lead_in import LEAD_IN_ANGLE, LeadIn, lead_ins_of
 from platemaker.parts._marks import tightening_sequence
 from platemaker.parts._planed import Spot, corners_of, ends_of, farthest, top_of
 from platemaker.parts._records._belt import Belt, Fitted, Pulley, Setting
@@ -105,6 +106,7 @@ else:  # a stack as drawn has no need of them
 
 __all__ = [
     "GRAVITY",
+    "LEAD_IN_ANGLE",
     "Acceptance",
     "AsBuilt",
     "AsRead",
@@ -128,6 +130,7 @@ __all__ = [
     "Injector",
     "Joint",
     "Kind",
+    "LeadIn",
     "Level",
     "Load",
     "Mark",
@@ -181,6 +184,7 @@ __all__ = [
     "head_seat",
     "in_plan",
     "is_angle",
+    "lead_ins_of",
     "lean_of",
     "leg_frame",
     "leg_of",

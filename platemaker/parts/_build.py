@@ -14,6 +14,7 @@ from platemaker.parts._draft import Draft
 from platemaker.parts._file_names import refuse_shared_files
 from platemaker.parts._gaskets import gasket_of, seated, shim_part_of
 from platemaker.parts._joints import joints_of
+from platemaker.parts._lead_in import with_lead_ins
 from platemaker.parts._plates import plate_of
 from platemaker.parts._rails import rail_of
 from platemaker.parts._records._cuts import Profile
@@ -52,7 +53,7 @@ def stack_of(spec: ProjectSpec) -> Stack:
     draft = replace(draft, joints={name: seated(joint, parts) for name, joint in draft.joints.items()})
     refuse_shared_files(parts, spec)
     rows = rows_of(draft)
-    placed, placed_bodies = place_all(draft, parts, bodies_of(spec), rows)
+    placed, placed_bodies = place_all(draft, with_lead_ins(parts, rows), bodies_of(spec), rows)
     belt = belt_of(spec, placed, placed_bodies)
     placed = with_slot(placed, belt, spec)
     for part in placed:

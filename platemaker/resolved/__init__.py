@@ -14,7 +14,6 @@ from platemaker.resolved._bolts import HEADED, alike, seat_depth
 from platemaker.resolved._boost import Boost, blower_power, blower_speed, boost_of, charge_temperature
 from platemaker.resolved._joints import JointSide, ResolvedJoint
 from platemaker.resolved._layers import Layer
-from platemaker.resolved._lead_in import LEAD_IN_ANGLE, LeadIn, lead_ins_of
 from platemaker.resolved._making import ALLOWANCE, Making, OrderedStock, Tool, inside_corners, making_of
 from platemaker.resolved._matter import exact_figure, matter_of
 from platemaker.resolved._over_holes import Loose
@@ -59,7 +58,6 @@ else:  # only solids, sections and files have need of them
 __all__ = [
     "ALLOWANCE",
     "HEADED",
-    "LEAD_IN_ANGLE",
     "STEEL",
     "BearingSeat",
     "BeltCase",
@@ -74,7 +72,6 @@ __all__ = [
     "IdlerPlate",
     "JointSide",
     "Layer",
-    "LeadIn",
     "Loose",
     "Making",
     "Milled",
@@ -111,7 +108,6 @@ __all__ = [
     "head_size",
     "heights_at",
     "inside_corners",
-    "lead_ins_of",
     "lies_along",
     "making_of",
     "matter_of",

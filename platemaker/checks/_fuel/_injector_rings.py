@@ -45,7 +45,7 @@ def check_injector_rings(stack: Stack) -> Iterator[Finding]:
         rail, bosses = stack.part(row.rail), stack.part(row.bosses)
         bores = [hole for hole in rail.holes if hole.joint == row.joint]
         if bores:
-            wide, stem = bores[0].bored[0].wide, row.injector.rail_end
+            wide, stem = bores[0].seat.wide, row.injector.rail_end
             one = _InjectorEnd(rail, wide, _bore_limits(stack, wide, stem), "rail_end", stem, bores[0].at)
             yield from one.findings()
             yield from _compound(stack, one)

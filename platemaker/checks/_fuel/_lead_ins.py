@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platemaker.checks._finding import PRACTICE, Finding, Limit, measured
-from platemaker.parts import Stack
-from platemaker.resolved import lead_ins_of
+from platemaker.parts import Stack, lead_ins_of
 
 LEAD_IN = "PM722"
 FITS = Limit(0.0, "mm", "geometry: the chamfer lies within the seat")
 
 
 def check_lead_ins(stack: Stack) -> Iterator[Finding]:
-    """The chamfer of each row's rail and bosses, as the drawing asks for it."""
+    """The chamfer of each row's rail and bosses, as it is cut, or as the drawing asks for it."""
     for row in stack.rows:
-        for one in lead_ins_of(stack, row):
+        for one in lead_ins_of(stack.parts, row):
             section = one.stem.ring.section if one.stem.ring else 0.0
             groove = one.stem.groove_width or section
             inputs = [

@@ -118,7 +118,7 @@ def _held(stack: Stack, rail: Part, row: RailRow, design: Design, holders: Seque
     fuel, pressure = design.fuel, (design.fuel.pressure if design.fuel else 0.0) + boost_of(design).governing
     if not bores or fuel is None:
         return
-    wide = bores[0].bored[0].wide
+    wide = bores[0].seat.wide
     each = pressure * math.pi * wide**2 / 4
     at = [_rail_x(stack, part, rail) for part in holders]
     middle = math.fsum(hole.at[0] for hole in bores) / len(bores)

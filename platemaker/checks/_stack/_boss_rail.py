@@ -68,7 +68,7 @@ class _Line:
 
     def fit(self, injector: Injector, rail: Part) -> Iterator[Finding]:
         """The loop boss, injector, rail: play at the injector's end, length sealed, room over its body."""
-        seat = self.bore.bored[0]
+        seat = self.bore.seat
         tip = along(self.shoulder, injector.length, self.axis)
         reach = dot(sub(tip, self.bore.at), self.bore.direction)
         names = (self.bore.name, "injector")
@@ -113,7 +113,7 @@ def _in_boss(injector: Injector, rail: Part, bosses: Part) -> Finding:
     bore = bosses.holes[0]
     room = (bore.diameter - injector.boss_end.diameter) / 2
     inputs = [("bore", bore.diameter, "mm"), ("injector's end", injector.boss_end.diameter, "mm")]
-    if bore.is_stepped:
+    if bore.floor_depth:
         room = min(room, (bore.entry_diameter - injector.diameter) / 2)
         inputs += [("seat", bore.entry_diameter, "mm"), ("injector's body", injector.diameter, "mm")]
     return measured(

@@ -24,7 +24,7 @@ from platemaker.export._sheet._drawing_words import (
     outside_zone,
     size_words,
 )
-from platemaker.parts import Hole, Part, Revision, Side
+from platemaker.parts import Hole, Operation, Part, Revision, Side
 from platemaker.plane import Loop, Point
 from platemaker.views import (
     COUNTERBORE,
@@ -258,11 +258,11 @@ def notes_of(part: Part, tags: Tags, whole: Part, about: About) -> Iterator[str]
     yield from _zero_words(part, whole)
     datums = datums_of(whole)
     yield from datum_words(datums)
-    sunk = any(hole.is_countersunk for hole in part.holes)
-    stepped = any(hole.is_stepped and not hole.is_countersunk for hole in part.holes)
+    made = {step.operation for hole in part.holes for step in hole.bored}
+    stepped, sunk = Operation.COUNTERBORE in made, Operation.COUNTERSINK in made
     if stepped or sunk or not all(hole.through for hole in part.holes) or not all(cut.through for cut in part.profiles):
         signs = (f"{COUNTERBORE} counterbore; " if stepped else "") + (f"{COUNTERSINK} countersink; " if sunk else "")
-        yield f"{signs}{DEPTH} depth from the entry face to the end of the full diameter or to the floor."
+        yield f"{signs}{DEPTH} depth from the entry face to the end of the full diameter or cone, or to the floor."
     if crowded(whole):
         yield "Hidden edges of perpendicular holes are omitted in the edge view."
     if any(hole.tapping for hole in part.holes):

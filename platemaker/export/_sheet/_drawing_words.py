@@ -110,8 +110,9 @@ def call_out_lines(hole: Hole, numbers: Numbers, zone: str = "", sunk_zone: str 
     below = hole.bored[1:]
     for number, step in reversed([*enumerate(hole.bored)]):
         if step.operation is Operation.COUNTERSINK:
-            # A cone that ends in no edge of the next step, as those of port connections, has a depth of its own.
-            ends = all(step.narrow <= other.wide + 1e-6 for other in below[number : number + 1])
+            # A cone below the face, or one that ends in no edge of the next step, as those of port connections, has a
+            # depth of its own.
+            ends = step.start == 0.0 and all(step.narrow <= other.wide + 1e-6 for other in below[number : number + 1])
             depth = "" if ends and below[number:] else f" {DEPTH}{numbers.general(step.end)}"
             lines.append(f"{COUNTERSINK}{DIAMETER}{numbers.size(step.wide)} × {step.angle:.4g}°{depth}")
             continue

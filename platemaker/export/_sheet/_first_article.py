@@ -328,7 +328,7 @@ def fits_of(
             return dict.fromkeys((hole.name for hole in part.holes), row.injector.boss_end.bore_fit)
         if row.injector is not None and part.name == row.rail and row.injector.rail_end.bore_fit:
             bores = [hole for hole in part.holes if hole.joint == row.joint]
-            words = [f"{hole.name}.counterbore" if hole.is_stepped else hole.name for hole in bores]
+            words = [f"{hole.name}.counterbore" if hole.seat.what == "counterbore" else hole.name for hole in bores]
             return dict.fromkeys(words, row.injector.rail_end.bore_fit)
     for boss in parts:
         if boss.fit and boss.fit.casting == part.name and boss.fit.bore_zone:

@@ -220,6 +220,11 @@ class Hole:
         return self.steps[0].operation is Operation.COUNTERSINK
 
     @property
+    def seat(self) -> StepVoid:
+        """Its first cylinder, below a countersink if it has one."""
+        return next(void for void in self.bored if void.operation is not Operation.COUNTERSINK)
+
+    @property
     def takes_fitting(self) -> bool:
         """Whether it is threaded for a pipe fitting, plug or sensor, not for a screw."""
         pipe = self.tapping is not None and self.tapping.is_taper
