@@ -223,9 +223,11 @@ def figure_words(profile: Profile, numbers: Numbers, seal: Seal | None = None) -
         return
     for region in profile.regions:
         x0, y0, x1, y1 = region.bounds
-        middle = f"middle X{numbers.general((x0 + x1) / 2)} Y{numbers.general((y0 + y1) / 2)}"
+        # A table has the places of its corners.
+        at = f"X{numbers.general((x0 + x1) / 2)} Y{numbers.general((y0 + y1) / 2)}"
+        middle = () if tabled(region.outer) else (f"middle {at}",)
         depth = "THRU" if profile.through else f"{DEPTH}{numbers.general(profile.depth)} from {profile.side.value}"
-        words = [size_words(region, numbers), depth, middle, *_islands(region, numbers)]
+        words = [size_words(region, numbers), depth, *middle, *_islands(region, numbers)]
         if profile.mouth_radius > 0:
             words.append(f"mouth R{numbers.general(profile.mouth_radius)} {profile.mouth.value}")
         if profile.mouth_chamfer > 0:
