@@ -1,8 +1,8 @@
 """Throats of chambers, as ratios to one import of the solid kernel in the same run.
 
 Run by hand: python benchmarks/bench_throat.py. The kernel is imported in a fresh process, the throats are found in this
-one; printed are the medians of the ratios of processor time. The chambers: the example's own, the example's with the
-lower port 60 mm aside, and a field of 500 bolts between two ports.
+one, with nothing remembered; printed are the medians of the ratios of processor time. The chambers: the example's own,
+the example's with the lower port 60 mm aside, and a field of 500 bolts between two ports.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from platemaker.checks._air._air_path import air_path
 from platemaker.checks._air._chambers import Chamber, chambers
 from platemaker.parts import Side
 from platemaker.plane import ChamberOpening, ChamberPiece, Loop, Region, moved, subtract, throat
+from platemaker.remembered import forget
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 
@@ -77,6 +78,7 @@ def main() -> None:
     for _ in range(ROUNDS):
         whole = kernel_time()
         for name, find in tried.items():
+            forget()
             begin = time.process_time()
             find()
             ratios[name].append((time.process_time() - begin) / whole)

@@ -164,11 +164,12 @@ class _WalkSearch:
         zero = int(np.nonzero(~self.sheets.any(axis=1))[0][0])
         size = len(self.sheets) * self.count
         best = np.full((len(begin), size + 1), np.inf)
-        best[np.arange(len(begin)), zero * self.count + begin] = 0.0
+        each, home = np.arange(len(begin)), zero * self.count + begin
+        best[each, home] = 0.0
         source, costs = self.source.ravel(), np.tile(self.cost, len(self.sheets))
         state = self._state(self.source.shape).ravel()
         fresh = np.zeros(size + 1, dtype=bool)
-        fresh[zero * self.count + begin] = True
+        fresh[home] = True
         for _ in range(2 * self.count + 2):
             ways = np.nonzero(fresh[source])[0]  # from states that became cheaper: no other way can be better now
             starts = np.nonzero(np.diff(state[ways], prepend=-1))[0]
@@ -182,6 +183,8 @@ class _WalkSearch:
             best[:, states] = np.where(better, least, best[:, states])
             fresh[:] = False
             fresh[states[better.any(axis=0)]] = True
+            if (best[each, home] < 0.0).any():  # back where it began, and cheaper: the search would find no end
+                self._refuse(best)
         else:
             self._refuse(best)
         found = []

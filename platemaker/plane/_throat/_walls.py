@@ -24,6 +24,9 @@ NEIGHBOURS = 8
 SECTORS, IN_EACH = 24, 4
 """Of many islands, ways are tried to so many of the nearest in each of so many directions: others lie behind them."""
 
+AWRY = 1e-6
+"""Cosine of the angle, off square, at which a way still leaves a wall squarely."""
+
 
 @dataclass(frozen=True)
 class Islands:
@@ -181,16 +184,22 @@ def _feet_on(plan: Plan, walls: Integers, at: Complexes, reach: float) -> tuple[
     table = plan.table.take(walls)
     near = table.nearest(at[:, None])
     size = np.abs(near - at[:, None])
+    i, j = np.nonzero((size < reach) & (size > NEAR) & _of_the_wall(plan, walls, near))
+    return i, j, share_at(table.take(j), near[i, j])
+
+
+def _of_the_wall(plan: Plan, walls: Integers, near: Complexes) -> Booleans:
+    """Whether the nearest point of each stretch to each place is the nearest of its wall thereabouts.
+
+    An end is that only where it is the nearest point of both stretches that meet there; it counts for the second.
+    """
+    table = plan.table.take(walls)
     at_first, at_last = np.abs(near - table.start) <= TOUCH, np.abs(near - table.end) <= TOUCH
     corner = np.where(at_first, plan.first[walls], np.where(at_last, plan.last[walls], -1))
-    # An end is the nearest point of the wall only where it is that of both stretches that meet there.
-    seen = np.zeros((len(at), len(plan.vertices)), dtype=np.intp)
-    row = np.broadcast_to(np.arange(len(at))[:, None], corner.shape)
+    seen = np.zeros((len(near), len(plan.vertices)), dtype=np.intp)
+    row = np.broadcast_to(np.arange(len(near))[:, None], corner.shape)
     np.add.at(seen, (row[corner >= 0], corner[corner >= 0]), 1)
-    good = (size < reach) & (size > NEAR)
-    good &= np.where(corner >= 0, at_first & (seen[row, corner] > 1), True)
-    i, j = np.nonzero(good)
-    return i, j, share_at(table.take(j), near[i, j])
+    return np.where(corner >= 0, at_first & (seen[row, corner] > 1), True)
 
 
 def gaps(ground: Ground, islands: Islands, reach: float) -> tuple[Spots, Spots]:
@@ -219,8 +228,11 @@ def _gaps_between_others(plan: Plan, walls: Integers, reach: float) -> _Pairs:
     near = table.nearest(point[:, None])
     size = np.abs(near - point[:, None])
     vertices = np.arange(len(own))[:, None] < len(vertex_rows)
-    once = vertices | ~table.arcs | (own[:, None] < np.arange(len(walls)))
-    i, j = np.nonzero((np.abs(size - radius[:, None]) < reach) & (size > 0) & once)
+    wanted = np.where(
+        vertices, _of_the_wall(plan, walls, near) & _stay(plan, walls, own, near),
+        ~table.arcs | (own[:, None] < np.arange(len(walls))),
+    )  # fmt: skip
+    i, j = np.nonzero((np.abs(size - radius[:, None]) < reach) & (size > 0) & wanted)
     spoke = near[i, j] - point[i]
     start, foot = point[i] + radius[i] * spoke / np.abs(spoke), near[i, j]
     apart = np.abs(foot - start)
@@ -228,6 +240,22 @@ def _gaps_between_others(plan: Plan, walls: Integers, reach: float) -> _Pairs:
     good &= (apart > NEAR) & (apart < reach)
     a, b, start, foot = own[i[good]], j[good], start[good], foot[good]
     return walls[a], share_at(table.take(a), start), walls[b], share_at(table.take(b), foot)
+
+
+def _stay(plan: Plan, walls: Integers, leaving: Integers, feet: Complexes) -> Booleans:
+    """Whether a way from the vertex that each stretch leaves to each foot grows longer along both stretches there.
+
+    Where more than two walls meet, every way is one.
+    """
+    table, vertex = plan.table.take(walls), plan.first[walls]
+    arriving = np.zeros(len(plan.vertices), dtype=np.intp)
+    arriving[plan.last[walls]] = np.arange(len(walls))
+    way = feet - table.start[leaving, None]
+    onward, back = table.heading(0.0)[leaving], -table.heading(1.0)[arriving[vertex[leaving]]]
+    nearer = np.maximum((way * onward[:, None].conj()).real, (way * back[:, None].conj()).real)
+    crossed = np.bincount(vertex)[vertex[leaving]] > 1
+    found: Booleans = (nearer <= AWRY * np.abs(way)) | crossed[:, None]
+    return found
 
 
 def _gaps_to_others(plan: Plan, islands: Islands, reach: float) -> _Pairs:

@@ -9,7 +9,7 @@ import numpy as np
 
 from platemaker.plane._arrays import Booleans, Complexes, Floats, Integers
 from platemaker.plane._crossings import crossings
-from platemaker.plane._table import TOUCH, EdgeTable, box_pairs
+from platemaker.plane._table import TINY, TOUCH, EdgeTable, box_pairs
 from platemaker.plane._throat._cells import lengths
 from platemaker.plane._throat._rails import Ground, Spots
 from platemaker.plane._winding import winding
@@ -18,6 +18,9 @@ from platemaker.remembered import remembered
 NEAR = 1e-3
 """A curve that meets a stretch nearer than this to its own end, mm, meets it in its end: where both are tangent, the
 crossing of rounded curves slides along them."""
+
+BESIDE = 1e-6
+"""A stretch farther than this, mm, from all of a straight line does not touch it: far above the rounding of places."""
 
 
 @dataclass(frozen=True)
@@ -86,7 +89,7 @@ def is_clear(curves: EdgeTable, stretches: EdgeTable, near: float = NEAR) -> Boo
     clear = np.ones(len(curves), dtype=bool)
     if not len(curves):
         return clear
-    i, j = box_pairs(curves, stretches, TOUCH)
+    i, j = _may_meet(curves, stretches)
     curve, stretch = curves.take(i), stretches.take(j)
     hits = crossings(curve, stretch)
     met = np.where(np.isnan(hits), np.inf, hits)
@@ -98,6 +101,21 @@ def is_clear(curves: EdgeTable, stretches: EdgeTable, near: float = NEAR) -> Boo
     clear[i[np.abs(stretch.nearest(middle) - middle) <= TOUCH]] = False  # it runs along the stretch
     clear.setflags(write=False)
     return clear
+
+
+def _may_meet(curves: EdgeTable, stretches: EdgeTable) -> tuple[Integers, Integers]:
+    """Rows of curves and stretches whose boxes meet, without the stretches that lie on one side of a straight curve."""
+    i, j = box_pairs(curves, stretches, TOUCH)
+    way = curves.end - curves.start
+    unit = (way / np.maximum(np.abs(way), TINY)).conj()[i]
+    off = (curves.start[i] * unit).imag
+    first, last = ((ends[j] * unit).imag - off for ends in (stretches.start, stretches.end))
+    middle = np.abs((stretches.centre[j] * unit).imag - off)
+    beside = np.where(
+        stretches.arcs[j], middle > stretches.radius[j] + BESIDE, np.minimum(np.abs(first), np.abs(last)) > BESIDE
+    )
+    beside &= (stretches.arcs[j] | (first * last > 0)) & ~curves.arcs[i]
+    return i[~beside], j[~beside]
 
 
 def runs(ground: Ground, spots: Spots, rows: Integers) -> Ways:
