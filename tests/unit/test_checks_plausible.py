@@ -42,6 +42,8 @@ DERIVED = {
     "pattern_pitch",
 }
 
+ON_METAL = "mark on the metal of its part"
+
 
 def cautions(stack: Stack) -> dict[str, Finding]:
     """The findings that a size, a mark or a thread is hardly meant, by title."""
@@ -59,8 +61,8 @@ def cautions(stack: Stack) -> dict[str, Finding]:
         (LID + "    edge_break: 5\n", set()),
         (LID + "    edge_break: 5.1\n", {"edge break", "edge break share"}),  # over a quarter of 20 as well
         (LID + "    edge_break: 0.01\n", {"edge break"}),
-        (LID + "    marks: {front: {text: FRONT, at: [500, 0]}}\n", {"mark inside its part"}),
-        (LID + "    marks: {front: {text: F, height: 200 mm, at: [-59, -39]}}\n", {"mark height", "mark inside its part"}),
+        (LID + "    marks: {front: {text: FRONT, at: [500, 0]}}\n", {"mark on the metal of its part"}),
+        (LID + "    marks: {front: {text: F, height: 200 mm, at: [-59, -39]}}\n", {"mark height", "mark on the metal of its part"}),
         (LID + "    holes: {a: {at: [0, 0], diameter: 0.2}}\n", {"hole diameter"}),
         (LID + "    holes: {a: {at: [0, 0], diameter: 8, depth: 0.1}}\n", {"hole depth"}),
         (LID + "    pocket: {shape: {circle: 30}, depth: 0.01}\n", {"pocket depth"}),
@@ -295,11 +297,27 @@ def test_a_range_that_is_none_is_refused_with_its_key(tmp_path: Path, given: str
 
 def test_a_mark_is_measured_at_its_letter_that_is_farthest_out(tmp_path: Path) -> None:
     """FRONT, 6 mm high and 5 x 0.76 x 6 = 22.8 mm long, from X = 50: to 72.8, 12.8 mm beyond the edge at 60."""
-    one = cautions(lid_of(tmp_path, LID + "    marks: {front: {text: FRONT, at: [50, 0]}}\n"))["mark inside its part"]
+    one = cautions(lid_of(tmp_path, LID + "    marks: {front: {text: FRONT, at: [50, 0]}}\n"))[ON_METAL]
     assert one.measured == pytest.approx(-12.8)
     assert one.points[0][0] == pytest.approx(72.8)
-    off = cautions(lid_of(tmp_path, LID + "    marks: {front: {text: FRONT, at: [500, 0]}}\n"))["mark inside its part"]
+    off = cautions(lid_of(tmp_path, LID + "    marks: {front: {text: FRONT, at: [500, 0]}}\n"))[ON_METAL]
     assert off.measured == pytest.approx(-(500 + 22.8 - 60))
+
+
+def test_a_mark_over_a_hole_is_found(tmp_path: Path) -> None:
+    """Letters from (0, 0) to (22.8, 6); a hole of 10 about (30, 3) leaves 30 - 5 - 22.8 = 2.2; about (26, 3) it takes
+    1.8 of them. A blind one from below is not in the face."""
+    spec = LID + "    marks: {front: {text: FRONT}}\n    holes: {h: {at: [%s, 3], diameter: 10%s}}\n"
+    clear = [one for one in check_plausible(lid_of(tmp_path, spec % (30, ""))) if one.check == "PM522"]
+    assert [(one.measured, one.verdict, one.note) for one in clear] == [
+        (pytest.approx(2.2), Verdict.PASS, "nearest: h")
+    ]
+    over = cautions(lid_of(tmp_path, spec % (26, "")))[ON_METAL]
+    assert (over.measured, over.note) == (pytest.approx(-1.8), "nearest: h")
+    below = [
+        one for one in check_plausible(lid_of(tmp_path, spec % (26, ", depth: 8, side: below"))) if one.check == "PM522"
+    ]
+    assert [one.verdict for one in below] == [Verdict.PASS]
 
 
 def test_a_slanted_thread_is_held_against_its_own_way_through_the_blank(tmp_path: Path) -> None:

@@ -10,8 +10,8 @@ from itertools import chain, combinations
 from platemaker.catalog import usual_size_of, usual_sizes
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
-from platemaker.parts import Body, Envelope, EnvelopeKind, Face, Hole, Joint, Kind, Mark, Part, Stack
-from platemaker.plane import Loop, contains, nearest
+from platemaker.parts import Body, Envelope, EnvelopeKind, Face, Hole, Joint, Kind, Mark, Part, Side, Stack
+from platemaker.plane import Circle, Loop, Region, contains, nearest, wall, wall_between
 from platemaker.remembered import remembered
 from platemaker.resolved import resolved
 from platemaker.space import Box3
@@ -142,18 +142,30 @@ def _sides(body: Body, stack: Stack) -> tuple[float, ...]:
 
 @remembered(256)
 def _mark(part: Part, mark: Mark) -> Finding:
-    """How far inside the outline the corner of a mark's letters is that lies nearest to it, or farthest off it."""
-    (x, y, z), blank = mark.at, _plan(part)
-    wide = sum(_letter(letter, mark.letters) for letter in mark.text) * mark.height
-    corners = [(x, y), (x + wide, y), (x + wide, y + mark.height), (x, y + mark.height)]
-    inside = {corner: nearest(corner, blank).distance * (1 if contains(blank, corner) else -1) for corner in corners}
-    worst = min(inside, key=lambda corner: inside[corner])
+    """Metal round a mark's letters: to the outline, or to what is open in the face; below 0 how far they reach off."""
+    x, y, z = mark.at
+    wide, high = sum(_letter(letter, mark.letters) for letter in mark.text) * mark.height, mark.height
+    letters = Loop.rectangle(wide, high, centre=(x + wide / 2, y + high / 2))
+    ways = [("", wall_between(letters, _plan(part))), *((name, wall(letters, cut)) for name, cut in _open_above(part))]
+    name, least = min(ways, key=lambda one: one[1].distance)
     return advised(
         measured(
-            MARK, "mark inside its part", part.name, (f"marks.{mark.name}",), inside[worst], ON_THE_PART,
-            points=[(*worst, z)], inputs=[("length of the letters", wide, "mm"), ("height", mark.height, "mm")],
+            MARK, "mark on the metal of its part", part.name, (f"marks.{mark.name}",), least.distance, ON_THE_PART,
+            points=[(*least.a, z)], inputs=[("length of the letters", wide, "mm"), ("height", high, "mm")],
+            note=f"nearest: {name}" if name else "",
         )
     )  # fmt: skip
+
+
+def _open_above(part: Part) -> Iterator[tuple[str, Circle | Region]]:
+    """Upright holes and figures that are open in a part's upper face, by name; of a bent part in its flat."""
+    flat = resolved(part).flat
+    for hole in flat.holes:
+        if hole.square and (wide := hole.diameter_at(Side.ABOVE)):
+            yield hole.name, Circle(hole.centre, wide / 2)
+    for cut in flat.profiles:
+        if cut.through or cut.side is Side.ABOVE:
+            yield from ((cut.name, region) for region in cut.regions)
 
 
 def _letter(letter: str, letters: str) -> float:
