@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
+
+from platemaker.project import Project, load
 
 Plain = list[list[list[float]]]
 CASES = ("bolted up, low", "bolted up, high", "settled", "cold", "boost", "backfire", "vacuum")
@@ -103,3 +106,13 @@ def film(
         }  # fmt: skip
 
     return {"meshes": [mesh(leak if coarse is None else coarse, []), mesh(leak, [leak, 2 * leak])], "seconds": 1.0}
+
+
+def box_project(folder: Path, *changed: tuple[str, str]) -> Project:
+    """The box with its cover, with other words in its spec."""
+    text = BOX
+    for old, new in changed:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    (folder / "project.yaml").write_text(text, encoding="utf-8")
+    return load(folder)

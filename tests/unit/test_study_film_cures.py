@@ -21,19 +21,10 @@ from platemaker.study import film_cures
 from platemaker.study._cures._film_changes import FilmChange, film_changes
 from tests.cli_runner import run
 from tests.package_tree import ROOT
-from tests.seal_models import BOX, CASES, film
+from tests.seal_models import CASES, film
+from tests.seal_models import box_project as project
 
 DEMO = ROOT / "part_specs" / "pump_engine"
-
-
-def project(tmp_path: Path, *changed: tuple[str, str]) -> Project:
-    """The box with its cover, with other words in its spec."""
-    text = BOX
-    for old, new in changed:
-        assert text.count(old) == 1, old
-        text = text.replace(old, new)
-    (tmp_path / "project.yaml").write_text(text, encoding="utf-8")
-    return load(tmp_path)
 
 
 def answered(stack: Stack, leak: float, joint: str = "lid", at: tuple[float, float] = (3.0, 25.0)) -> SealAnswer:
