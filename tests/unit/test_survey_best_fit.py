@@ -7,7 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from platemaker.survey import FitKind, Pattern, best_fit, better_placed
+from platemaker.errors import SurveyError
+from platemaker.survey import Ellipse, FitKind, Pattern, best_fit, better_placed
 
 PLACES = {"A": (0.0, 0.0), "B": (90.0, 0.0), "C": (100.0, 55.0), "D": (20.0, 70.0), "E": (-10.0, 40.0)}
 
@@ -66,3 +67,36 @@ def best_of_circle(left):
     """Radius of a circle round all points: about the best of the middles of two points and of the centres of three."""
     centres = [(a + b) / 2 for a in left for b in left]
     return min(np.linalg.norm(left - centre, axis=1).max() for centre in [*centres, left.mean(axis=0)])
+
+
+@pytest.mark.parametrize(
+    ("axes", "turn", "offset", "inside"),
+    [
+        # Half axes 5 and 2, the longer one along (3, 4): its end is (3, 4), the shorter one's (-1.6, 1.2).
+        ((5.0, 2.0), 53.13010235, (2.97, 3.96), True),
+        ((5.0, 2.0), 53.13010235, (3.03, 4.04), False),
+        ((5.0, 2.0), 53.13010235, (-1.58, 1.19), True),
+        ((5.0, 2.0), 53.13010235, (-1.63, 1.22), False),
+        ((5.0, 2.0), 53.13010235, (3.0, -4.0), False),
+        # A place that is free along one line only: on it, off it, beyond it.
+        ((5.0, 0.0), 90.0, (0.0, 4.9), True),
+        ((5.0, 0.0), 90.0, (0.1, 4.0), False),
+        ((5.0, 0.0), 90.0, (0.0, 5.1), False),
+        ((0.0, 0.0), 0.0, (0.0, 0.0), True),
+    ],
+)
+def test_what_an_ellipse_holds(axes, turn, offset, inside):
+    assert Ellipse(*axes, turn).holds(offset) is inside
+
+
+@pytest.mark.parametrize(
+    ("names", "places", "size", "message"),
+    [
+        ("AB", [(0, 0)], None, "a pattern needs one place a name, met 2 names and 1 places"),
+        ("", [], None, "a pattern needs one place a name, met 0 names"),
+        ("AB", [(0, 0), (9, 0)], 3, r"covariance of 2 places must be \(4, 4\), met \(3, 3\)"),
+    ],
+)
+def test_a_pattern_has_a_place_a_name(names, places, size, message):
+    with pytest.raises(SurveyError, match=message):
+        Pattern(tuple(names), tuple(places), None if size is None else np.eye(size))

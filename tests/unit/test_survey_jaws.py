@@ -44,6 +44,22 @@ def test_a_stated_flat_of_the_outside_jaws_is_taken_off_webs(tmp_path):
     assert found.point("C").place == pytest.approx((80.0, 60.0), abs=5e-4)
 
 
+@pytest.mark.parametrize(
+    ("stated", "short"),
+    [
+        ("outside_flat: 1", SHORT),  # to 0.1 mm, as nothing else is stated
+        ("outside_flat: 0", 0.0),
+        ("outside_flat: 0, outside_flat_sd: 0.01", 0.0),
+        ("outside_flat_sd: 0.01", 0.0),  # no flat is stated but how far it may be from none
+    ],
+)
+def test_what_is_stated_of_a_flat_is_its_width(tmp_path, stated, short):
+    # Two webs cannot be told from a wider triangle: what is stated is all that is known of the flats.
+    head = f"instrument: mine\ninstruments: {{mine: {{like: digital caliper, inside_flat: 0, {stated}}}}}\n"
+    found = solve_file(survey(tmp_path, head, rows("inside", -8.5)))
+    assert found.point("B").x == pytest.approx(80.0 - 2 * short, abs=2e-4)
+
+
 def test_an_unknown_flat_is_found_where_webs_and_far_sides_are_read(tmp_path):
     # Of jaws 1 mm wide webs read 0.059 too long, far sides too short: their difference states.
     knife = "instrument: mine\ninstruments: {mine: {like: digital caliper, inside_flat: 0}}\n"
@@ -89,6 +105,9 @@ def test_zero_and_scale_are_taken_off(tmp_path):
          "allowed: 0 to 10 mm"),
         ("{like: digital caliper, zero: 0.1, zero_sd: 0}", "instruments.mine.zero_sd: instrument mine: zero_sd, met 0; "
          "allowed: above 0 mm"),
+        ("{like: digital caliper, outside_flat: -0.1}", "instrument mine: outside_flat, met -0.1; allowed: 0 to 10 mm"),
+        ("{like: digital caliper, outside_flat: 1, outside_flat_sd: 0}", "mine: outside_flat_sd, met 0; allowed: above 0"),
+        ("{like: digital caliper, zero: 1 furlong}", "instruments.mine.zero: instrument mine: "),
         ("{like: plain protractor, zero: 1}", "instruments.mine: a plain protractor has no shared errors"),
         ("{like: digital caliper, flat: 1}", "instruments.mine.flat: unknown key; allowed: like, zero"),
     ],

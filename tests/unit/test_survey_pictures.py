@@ -111,15 +111,18 @@ readings:
 
 def written(tmp_path, picture, table=None):
     if table is not None:
-        (tmp_path / "gasket.csv").write_text(table, encoding="utf-8")
+        (tmp_path / "gasket.csv").write_bytes(table if isinstance(table, bytes) else table.encode())
     file = tmp_path / "pad.readings.yaml"
     file.write_text(FILE.replace("{PICTURE}", picture), encoding="utf-8")
     return file
 
 
-def test_points_come_from_a_csv_beside_the_readings(tmp_path):
-    rows = "\n".join(f"{name},{x:.2f},{y:.2f}" for name, (x, y) in pixels().items())
-    found = solve_file(written(tmp_path, "{file: gasket.csv, sd: 2}", f"feature,x,y\n{rows}\n"))
+@pytest.mark.parametrize("between", [",", ";"])
+def test_points_come_from_a_csv_beside_the_readings(tmp_path, between):
+    # Rows of a spreadsheet that holds nothing more are empty cells.
+    rows = "\n".join(between.join((name, f"{x:.2f}", f" {y:.2f}")) for name, (x, y) in pixels().items())
+    table = f"{between.join(('Feature', 'x', 'Y'))}\n{rows}\n{2 * between}\n"
+    found = solve_file(written(tmp_path, "{file: gasket.csv, sd: 2}", table))
     assert found.point("F").place == pytest.approx(TRUE["F"], abs=0.15)
 
 
@@ -135,6 +138,13 @@ def test_points_come_from_a_csv_beside_the_readings(tmp_path):
         ("{points: {A: [1, 2], B: [3, 4], G: [5, 6]}}", None, "pictures[0]: picture 1: no round feature G; allowed: A, B"),
         ("{points: {A: [1, 2], B: [3, 4]}}", None, "pictures[0]: picture 1 shows 2 features; allowed: 3 or more"),
         ("{points: {A: [1, 2]}, file: gasket.csv}", None, "pictures[0]: a picture has its `points`, or a `file` of them"),
+        ("{file: gasket.csv}", "feature,x,y\nA,1,2,3\n", "gasket.csv:2: more than three columns, met 'A, 1, 2, 3'"),
+        ("{file: gasket.csv}", "", "gasket.csv:1: names of the columns, met 'nothing'; allowed: feature, x, y"),
+        ("{file: gasket.csv}", b"feature,x,y\n\xc4,1,2\n", "pictures[0]: gasket.csv cannot be read: "),
+        ("{file: gasket.csv}", "feature,x,y\nA,1,2\nB,3,4\nC,5,inf\n",
+         "pictures[0]: picture gasket: C has no place, met '(5.0, inf)'; allowed: two numbers, in pixels"),
+        ("{name: a, points: {A: [1, 2], B: [3, 4], C: [5, 7]}}\n  - {name: a, points: {A: [1, 2], B: [3, 4], C: [5, 7]}}",
+         None, "yaml:5: pictures[1]: picture a is given twice"),
         ("{file: gasket.csv, sd: 0}", "feature,x,y\n", "pictures[0]: what points were clicked to, met 0.0; allowed: sd above 0"),
     ],
 )  # fmt: skip

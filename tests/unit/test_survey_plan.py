@@ -6,7 +6,10 @@ import itertools
 import json
 import math
 import re
+import tempfile
 from collections import Counter
+from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pypdfium2
@@ -27,10 +30,17 @@ from platemaker.survey import (
     progress,
     solve,
 )
-from platemaker.survey._planning._plan import Criterion, RoughHoles, candidate_pairs, unfolding
+from platemaker.survey._planning._plan import Criterion, RoughHoles, candidate_pairs, fewest, single, unfolding
 from tests.cli_runner import run
 
 SIX = "pattern: {rectangle: [168, 70], rows: [3, 2]}\nhole: 8.5\n"
+
+
+@cache
+def six():
+    """The plan of six holes, which many tests fill in."""
+    with tempfile.TemporaryDirectory() as folder:
+        return planned(Path(folder), SIX)
 
 
 def planned(tmp_path, text, checked=0.5):
@@ -152,6 +162,39 @@ def test_of_many_holes_those_near_and_those_far_away_are_read():
     assert all(i < j for i, j in pairs)
 
 
+@pytest.mark.parametrize("count", [5, 7])
+def test_a_figure_that_fits_alike_is_told_apart_by_a_reading(count):
+    """What fits the first set alike has a hole of an unread pair 6 mm aside: a pair with that hole alone shows it."""
+    places = rough_places(count, "scattered")
+    pairs = candidate_pairs(places)
+    spots = RoughHoles(places, np.full(count, 8.5), 0.03, 0.03)
+    criterion, asked = Criterion(spots, pairs, [(-1.0, -1.0)] * len(pairs)), []
+    moved = []
+
+    def others(chosen):
+        asked.append(chosen)
+        hole = pairs[int(np.flatnonzero(chosen == 0)[0])][0]
+        moved.append(hole)
+        return [places + np.outer(np.arange(count) == hole, (6.0, 0.0))] if len(asked) == 1 else []
+
+    found = single(criterion, 0.5, others)
+    new = [pair for pair, first, last in zip(pairs, asked[0], found, strict=True) if last and not first]
+    assert any(moved[0] in pair for pair in new)
+    assert float(criterion.worst(found[None])[0]) <= 0.5
+
+
+def test_where_every_pair_once_is_not_enough_some_are_read_twice():
+    places = rough_places(7, "scattered")
+    pairs = candidate_pairs(places)
+    criterion = Criterion(RoughHoles(places, np.full(7, 8.5), 0.03, 0.03), pairs, [(-1.0, -1.0)] * len(pairs))
+    once, twice = (float(criterion.worst(np.full((1, len(pairs)), times))[0]) for times in (1, 2))
+    checked = (once + twice) / 2
+    found = fewest(criterion, checked)
+    assert float(criterion.worst(found[None])[0]) <= checked
+    assert found.max() == 2
+    assert found.sum() < 2 * len(pairs)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("count", [8, 9, 10, 11, 12])
 @pytest.mark.parametrize("form", ["scattered", "rectangle"])
@@ -212,6 +255,12 @@ def test_studs_are_read_over_and_webs_between(tmp_path):
         ("features: {A: {hole: 8, at: [9, 9]}}\n", "1 holes; allowed: 2 to 60"),
         ("features: {A: {hole: 8, at: [9, 9]}, B: {hole: 8, at: [9, 9.2]}}\n", "A and B lie 0.20 mm apart"),
         ("pattern: {row: [0, 80, 150, 230]}\n", "they lie nearly on one line. Measure them from an edge"),
+        (f"{SIX}instrument: digital calliper\n", "instrument: unknown instrument 'digital calliper'; allowed: "),
+        (f"{SIX}stud: 8\n", "stud: the holes of a pattern are of one kind: hole and stud; allowed: one of hole, stud"),
+        ("features: {A: {at: [0, 0]}, B: {hole: 8, at: [9, 9]}}\n", "feature A; allowed: one of hole, stud, boss"),
+        (f"{SIX}datum: {{origin: '1', x_towards: '7'}}\n", "datum: no hole 7; allowed: 1, 2, 3, 4, 5, 6"),
+        (f"{SIX}within: 3 furlongs\n", "within: "),
+        (f"{SIX}within: 0\n", "within: within cannot be this, met 0; allowed: above 0 mm"),
         (f"{SIX}instrument: plain protractor\n", "a plain protractor reads no lengths"),
     ],
 )
@@ -252,7 +301,7 @@ def test_the_command_writes_a_sheet_and_a_file_to_fill_in(tmp_path):
 
 def filled(tmp_path, truth, **typed):
     """A plan of six holes filled in by true places, but for some readings, by number, as they were typed."""
-    plan = planned(tmp_path, SIX)
+    plan = six()
     lines = []
     for line in plan_yaml(plan).splitlines():
         pair = re.search(r'inside: \["(\d)", "(\d)"\].*# (\d+):', line)
@@ -286,6 +335,20 @@ def test_a_reading_that_cannot_be_is_questioned_at_once(tmp_path):
     (asked,) = found.questioned
     assert asked.title == "7, 3-4 inside"
     assert asked.cause == f"with two digits swapped it is {value:.2f} mm"
+
+
+@pytest.mark.parametrize(
+    ("change", "cause"),
+    [
+        (8.5, "as centres it would do"),  # half a hole more at each end
+        (17.0, "as outside it would do"),
+        (-20.0, ""),  # neither half holes nor a common typing error
+    ],
+)
+def test_a_reading_of_another_kind_is_named_as_that(tmp_path, change, cause):
+    value = math.dist(TRUE["3"], TRUE["4"]) - 8.5 + change
+    (asked,) = progress(load_network(filled(tmp_path, TRUE, r7=f"{value:.2f}"))).questioned
+    assert (asked.title, asked.cause) == ("7, 3-4 inside", cause)
 
 
 def test_a_file_in_inches_is_answered_in_inches(tmp_path):

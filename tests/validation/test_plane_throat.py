@@ -8,6 +8,7 @@ a quarter turn, (pi/2) h h, and the corner that is left out passes (1 - pi/4) h 
 from __future__ import annotations
 
 import math
+import random
 import re
 from collections.abc import Sequence
 
@@ -70,6 +71,65 @@ def test_two_islands_leave_three_gaps() -> None:
     assert found.area == pytest.approx(4 * (10 + 6 + 10), abs=EXACT)
     assert set(found.between) == {"B3", "B4", "wall"}
     assert sorted(part.length for part in found.parts) == pytest.approx([6, 10, 10], abs=EXACT)
+
+
+@pytest.mark.parametrize(("count", "rows"), [(8, 1), (9, 1), (10, 2), (12, 3)])
+def test_many_islands_leave_the_gaps_of_a_row(count: int, rows: int) -> None:
+    """Rows of islands of 3 mm straight across a channel 60 wide, 12 mm from row to row: 60 less 3 each, 3 deep."""
+    islands = [
+        circle(12 * row, -30 + 60 * (k + 0.5) / count, 3, f"P{row}.{k}") for row in range(rows) for k in range(count)
+    ]
+    found = chamber(rectangle(0, 0, 240, 60), 3.0, circle(-80, 0, 54), circle(80, 0, 54), islands)
+    assert found.area == pytest.approx(3 * (60 - 3 * count), abs=EXACT)
+
+
+@pytest.mark.parametrize("inner", [False, True])
+def test_a_ring_of_many_islands_round_a_port_is_its_gaps(inner: bool) -> None:
+    """Twelve islands of 8 mm on a circle of 60 mm round a port of 40, 2 deep: chords of 60 sin 15 degrees less 8.
+
+    With twelve of 6 mm on a circle of 48 mm as well, each between two of the others, from one to the next of the other
+    circle: by the law of cosines, less both radii.
+    """
+    islands = [circle(30 * math.cos(a), 30 * math.sin(a), 8, f"P{k}") for k, a in enumerate(_twelfths(0.0))]
+    islands += [circle(24 * math.cos(a), 24 * math.sin(a), 6) for a in _twelfths(15.0)] if inner else []
+    found = chamber(rectangle(20, 0, 200, 300), 2.0, circle(0, 0, 40), circle(80, 0, 60), islands)
+    chord = 60 * math.sin(math.radians(15)) - 8
+    across = math.sqrt(30**2 + 24**2 - 2 * 30 * 24 * math.cos(math.radians(15))) - 4 - 3
+    assert found.area == pytest.approx(2 * (24 * across if inner else 12 * chord), abs=EXACT)
+
+
+def _twelfths(start: float) -> list[float]:
+    return [math.radians(start + 30 * k) for k in range(12)]
+
+
+def _strewn(seed: int) -> list[Region]:
+    """Fourteen islands of 4 to 12 mm in the middle of a pocket, 1 mm apart or more."""
+    rng, at = random.Random(seed), list[tuple[float, float, float]]()
+    while len(at) < 14:
+        x, y, wide = rng.uniform(-45, 45), rng.uniform(-32, 32), rng.uniform(4, 12)
+        if all(math.hypot(x - a, y - b) > (wide + other) / 2 + 1 for a, b, other in at):
+            at.append((x, y, wide))
+    return [circle(x, y, wide, f"P{k}") for k, (x, y, wide) in enumerate(at)]
+
+
+ROOM, IN, OUT, SHALLOW = rectangle(0, 0, 160, 80), circle(-65, 0, 24), circle(65, 0, 24), 0.05
+"""So shallow that no port is the tightest place."""
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_ways_left_out_among_many_islands_are_not_needed(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    found = chamber(ROOM, SHALLOW, IN, OUT, _strewn(seed))
+    monkeypatch.setattr("platemaker.plane._throat._walls.NEIGHBOURS", 14)
+    assert found.area == pytest.approx(chamber(ROOM, SHALLOW, IN, OUT, _strewn(seed)).area, rel=1e-9)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(4))
+def test_many_islands_pass_the_largest_flow_through_a_raster(seed: int) -> None:
+    """A raster of 0.5 mm is shut for up to a step at each of the throat's ends, and its lengths are true to 2 %."""
+    found = chamber(ROOM, SHALLOW, IN, OUT, _strewn(seed))
+    raster = raster_throat([(one, SHALLOW) for one in subtract(ROOM, *_strewn(seed))], [IN], [OUT], 0.5)
+    assert 0.98 * raster <= found.area <= 1.02 * raster + 2 * len(found.parts) * SHALLOW * 0.5
 
 
 def test_an_island_anywhere_on_the_way_narrows_it() -> None:

@@ -68,8 +68,10 @@ class Islands:
 
     @cached_property
     def apart(self) -> Floats:
-        """Wall between each pair of islands, mm."""
-        return np.abs(self.centre[:, None] - self.centre) - self.radius[:, None] - self.radius
+        """Wall between each pair of islands, mm; none leads over itself."""
+        found: Floats = np.abs(self.centre[:, None] - self.centre) - self.radius[:, None] - self.radius
+        np.fill_diagonal(found, np.inf)
+        return found
 
     @cached_property
     def safe(self) -> Booleans:
@@ -82,8 +84,7 @@ class Islands:
     @cached_property
     def near(self) -> Integers:
         """The islands next to each, nearest first."""
-        count = min(NEIGHBOURS, len(self.centre) - 1)
-        return np.argsort(self.apart, axis=1)[:, 1 : count + 1]
+        return np.argsort(self.apart, axis=1)[:, :NEIGHBOURS]
 
     def on(self, rows: Integers, at: Complexes, plan: Plan) -> tuple[Integers, Floats]:
         """Stretches and shares of points on islands."""
@@ -171,7 +172,7 @@ def _needed_feet(
         for centre, radius in zip(*islands.clear_of, strict=True):
             outside = np.abs(at[rows] - centre) > radius
             fine &= outside & (_distance(at[rows], islands.centre[over], complex(centre)) > radius)
-        longer = (size[rows, over] + islands.apart[over, island] <= size[rows, island]) & (over != island)
+        longer = size[rows, over] + islands.apart[over, island] <= size[rows, island]
         longer &= fine & islands.safe[over, island]
         k = np.nonzero(longer)[0]
         inside = _between(at[rows[k]], islands.centre[over[k]], islands.centre[island[k]], ground.frame.bases)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from platemaker.survey._records import EDGE_HALF_DIAMETER, HALF_DIAMETERS, Reading, ReadingKind
+from platemaker.survey._records import HALF_DIAMETERS, Reading
 
 MM_PER_INCH = 25.4
 
@@ -46,20 +46,12 @@ def _ways(value: float, *, inch: bool) -> Iterator[tuple[str, float]]:
 
 
 def other_kind(reading: Reading, expected: float, within: float, diameters: Mapping[str, float]) -> str:
-    """As which other kind of reading the value would do, where it is expected to be `expected` mm; empty for none."""
-    table: Mapping[ReadingKind, tuple[float, ...]]
-    if reading.kind in HALF_DIAMETERS:
-        table = HALF_DIAMETERS
-    elif reading.kind in EDGE_HALF_DIAMETER:
-        table = {kind: (half,) for kind, half in EDGE_HALF_DIAMETER.items() if kind is not ReadingKind.DEPTH}
-    else:
+    """As which other kind of reading the value would do, where `expected` mm is expected; empty for none."""
+    own = HALF_DIAMETERS.get(reading.kind)
+    if own is None or any(name not in diameters for name in reading.features):
         return ""
-    rounds = [name for name in reading.features if name in diameters]
-    own = table.get(reading.kind, (-1.0,))
-    if len(rounds) != len(own):
-        return ""
-    for kind, halves in table.items():
-        change = sum((a - b) * diameters[n] / 2 for a, b, n in zip(halves, own, rounds, strict=True))
+    for kind, halves in HALF_DIAMETERS.items():
+        change = sum((a - b) * diameters[n] / 2 for a, b, n in zip(halves, own, reading.features, strict=True))
         if kind is not reading.kind and abs(change) > within and abs(reading.value - expected - change) <= within:
             return f"as {kind.value.replace('_', ' ')} it would do"
     return ""
