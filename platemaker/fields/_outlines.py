@@ -6,13 +6,16 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 
 from platemaker.fields._edges import corners, extent, point_on
 from platemaker.fields._spacing import stepped
+
+if TYPE_CHECKING:
+    from scipy.spatial import cKDTree
 
 Points = NDArray[np.float64]
 Pairs = NDArray[np.int64]
@@ -120,7 +123,7 @@ def _chain(loop: Edges, size: float, fine: float, lines: tuple[Points, Points]) 
 
 def _merged(points: Points, pairs: Sequence[Pairs], near: float) -> tuple[Points, list[Pairs]]:
     """Points that lie near an earlier one taken as that one; segments without length are left out."""
-    tree = cKDTree(points)
+    tree = _tree(points)
     number = np.arange(len(points))
     for first, second in sorted(tree.query_pairs(near)):
         if number[first] == first and number[second] == second:
@@ -138,7 +141,7 @@ def _split(points: Points, pairs: Pairs, near: float) -> Pairs:
     a, b = points[pairs[:, 0]], points[pairs[:, 1]]
     along = b - a
     length = np.hypot(along[:, 0], along[:, 1])
-    tree = cKDTree(points)
+    tree = _tree(points)
     close = tree.query_ball_point((a + b) / 2, length / 2 + near)
     found: list[tuple[int, int]] = []
     for row, (first, last) in enumerate(pairs):
@@ -187,6 +190,12 @@ def _crossed(points: Points, pairs: Sequence[Pairs]) -> tuple[Points, list[Pairs
     return np.concatenate([points, added]), found
 
 
+def _tree(points: Points) -> cKDTree:
+    from scipy.spatial import cKDTree  # noqa: PLC0415 - a case is written without it, and `check` asks for kept ones
+
+    return cKDTree(points)
+
+
 def _near(middle: Points, reach: float) -> tuple[list[int], list[int]]:
-    couples = cKDTree(middle).query_pairs(reach)
+    couples = _tree(middle).query_pairs(reach)
     return [first for first, _ in couples], [second for _, second in couples]

@@ -19,8 +19,6 @@ from platemaker.fields import (
     FlowAnswer,
     FlowError,
     air_volume,
-    calculated,
-    case_folder,
     case_of,
     field_of,
     fields_kept,
@@ -81,6 +79,8 @@ def flow(
     held = taken(store, asked.key)
     if held is not None:
         return asked.answer(held, kept=True)
+    from platemaker.fields import calculated  # noqa: PLC0415 - `check` takes what is kept, without the libraries
+
     found = calculated(asked.case, progress, ranks)
     if not found.get("stopped"):
         keep(store, asked.key, found)
@@ -105,6 +105,8 @@ def write_flow_case(stack: Stack, folder: Path, *, fine: bool = False, ranks: in
 
     Raises GeometryError where there is no passage, OutputError where the folder holds something or cannot be written.
     """
+    from platemaker.fields import case_folder  # noqa: PLC0415 - as above
+
     case = flow_case(stack, fine=fine).case
     if folder.is_dir() and any(folder.iterdir()):
         message = f"{folder} holds something already: name a new folder for the case, or empty it"

@@ -150,7 +150,7 @@ def test_the_command_prints_the_field_beside_the_reduced_loss(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, stands: bool, stopped: bool, code: int
 ) -> None:
     answered = {**ANSWER, "meshes": [{**GRID, "stands": stands, "residual": 0.2}], "stopped": stopped}
-    monkeypatch.setattr("platemaker.project._flow.calculated", lambda *_: answered)
+    monkeypatch.setattr("platemaker.fields.calculated", lambda *_: answered)
     answer = run("flow", "part_specs/pump_engine", "--fresh", "--json", "--out", str(tmp_path))
     assert answer.code == code
     stated = json.loads(answer.out)
@@ -166,12 +166,12 @@ def test_the_command_prints_the_field_beside_the_reduced_loss(
 
 
 def test_words_of_a_field(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    monkeypatch.setattr("platemaker.project._flow.calculated", lambda *_: ANSWER)
+    monkeypatch.setattr("platemaker.fields.calculated", lambda *_: ANSWER)
     said = run("flow", "part_specs/pump_engine", "--fresh", "--out", str(tmp_path)).out
     assert "recirculation reaches 40 mm into the duct behind, 5% of the air at its start" in said
     assert "error in known cases on such meshes" in said and "error by the mesh 12%, 10 and 10 cells" in said
     monkeypatch.setattr(
-        "platemaker.project._flow.calculated",
+        "platemaker.fields.calculated",
         lambda *_: {**ANSWER, "meshes": [{**GRID, "stands": False, "residual": 0.2}]},
     )
     said = run("flow", "part_specs/pump_engine", "--fresh", "--out", str(tmp_path)).out

@@ -142,6 +142,16 @@ def test_check_of_the_demo_loads_fluids_for_its_air_and_nothing_else_heavy() -> 
     assert "platemaker.export" not in names, "only build needs the room of export"
 
 
+def test_check_beside_kept_fields_loads_the_store_and_nothing_heavy(tmp_path, monkeypatch) -> None:
+    (tmp_path / "platemaker").mkdir()
+    (tmp_path / "platemaker" / "fields").touch()
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    code, names = loaded_by("check", str(ROOT / "part_specs" / "pump_engine"))
+    assert code == 0
+    assert "platemaker.export" in names, "nothing was looked up: this test has lost its object"
+    assert names & HEAVY == {"fluids"}
+
+
 def test_schema_and_new_load_no_kernel(tmp_path) -> None:
     for arguments in (["schema"], ["new", str(tmp_path / "mine")]):
         code, names = loaded_by(*arguments)
