@@ -226,3 +226,27 @@ def test_a_leak_that_moves_to_another_gap_is_no_new_fail(tmp_path: Path) -> None
     assert not [text for text in bolt.cure.worsens if text.startswith("fails: PM924")]
     assert bolt.after is not None
     assert bolt.after.way_out(bolt.after.worst) == "between bolts 1 and 2"
+
+
+@pytest.mark.slow
+def test_two_more_bolts_press_a_cover_where_it_stood_open(tmp_path: Path) -> None:
+    """On both long sides the cover stands open midway; a bolt on one side leaves the other, two leave none.
+
+    A plate pressed down where it was not touches on more of its land: with each bolt more.
+    """
+    pytest.importorskip("ngsolve")
+    spec = project(tmp_path)
+
+    def film_of(stack: Stack, words: str) -> SealAnswer:
+        if words.startswith("3 of"):
+            raise KeyboardInterrupt
+        return seal_room.seal(stack, "lid", coarse=True)
+
+    found = film_cures(spec.spec, seal_room.seal(spec.stack, "lid", coarse=True), film_of)
+    films = [found.before, *(one.after for one in found.tried if one.after)]
+    assert [len(one.given.bolts) for one in films] == [4, 5, 6]
+    pressed = [one.worst.contact for one in films]
+    assert pressed == sorted(pressed)
+    assert [one.worst.leak == 0 for one in films] == [True, True, False]
+    assert found.tried[0].after is not None
+    assert found.tried[0].after.between(found.tried[0].after.worst) != found.before.between(found.before.worst)
