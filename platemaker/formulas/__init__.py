@@ -140,7 +140,6 @@ from platemaker.formulas._plates import (
 from platemaker.formulas._registry import (
     FORMULAS,
     Formula,
-    QuantityValue,
     Range,
     Source,
     Worked,
@@ -207,7 +206,6 @@ __all__ = [
     "LossMethod",
     "PatternProperties",
     "PlateBending",
-    "QuantityValue",
     "Range",
     "Source",
     "ThreadLimits",

@@ -18,9 +18,8 @@ def insert_major_diameter(d: float, P: float) -> float:
     """Basic major diameter of the thread that an insert is wound into.
 
     Source: ASME B18.29.2M, basic thread, from memory.
-    d: nominal diameter of the screw, mm, > 0.
-    P: pitch, mm, > 0.
-    Raises OutOfRange outside these.
+    d: nominal diameter of the screw.
+    P: pitch.
     >>> round(insert_major_diameter(8.0, 1.25), 3)
     9.624
     """
@@ -39,9 +38,8 @@ def insert_minor_diameter(d: float, P: float) -> float:
     """Least minor diameter of the thread that an insert is wound into: no drill may be smaller.
 
     Source: ASME B18.29.2M, basic thread, from memory.
-    d: nominal diameter of the screw, mm, > 0.
-    P: pitch, mm, > 0.
-    Raises OutOfRange outside these.
+    d: nominal diameter of the screw.
+    P: pitch.
     >>> round(insert_minor_diameter(8.0, 1.25), 3)
     8.271
     """
@@ -60,9 +58,8 @@ def insert_thread_depth(L: float, P: float) -> float:
     """Least depth of full thread in a blind hole for an insert.
 
     Source: ASME B18.29.2M, notes of the hole table.
-    L: nominal length of the insert, mm, > 0.
-    P: pitch, mm, > 0.
-    Raises OutOfRange outside these.
+    L: nominal length of the insert.
+    P: pitch.
     >>> insert_thread_depth(12.0, 1.25)
     13.25
     """
@@ -81,9 +78,8 @@ def insert_assembled_length(L: float, P: float) -> float:
     """Least length of an insert when it is wound in.
 
     Source: ASME B18.29.2M, notes of the hole table.
-    L: nominal length of the insert, mm, > 0.
-    P: pitch, mm, > 0.
-    Raises OutOfRange outside these.
+    L: nominal length of the insert.
+    P: pitch.
     >>> insert_assembled_length(12.0, 1.0)
     11.25
     """

@@ -23,9 +23,9 @@ def unified_thread_limits(d: float, P: float) -> ThreadLimits:
     """Limits of size of a 2A screw and a 2B hole, for an engagement of one diameter.
 
     Source: ASME B1.1-2003, sec. 5.
-    d: nominal diameter, mm, 1.5 to 102.
-    P: pitch, mm, 0.3 to 6.35.
-    Raises OutOfRange outside these, and for a pitch of d/3.5 or more.
+    d: nominal diameter.
+    P: pitch.
+    Raises OutOfRange for a pitch of d/3.5 or more.
     >>> limits = unified_thread_limits(6.35, 1.27)  # 1/4-20 2A, in: 0.2127
     >>> round(limits.pitch_external_min / 25.4, 4)
     0.2127

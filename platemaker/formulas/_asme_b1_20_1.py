@@ -18,9 +18,8 @@ def npt_depth_needed(L_1: float, P: float) -> float:
     """Depth of full thread that a tapped taper thread needs: hand-tight engagement and three threads.
 
     Source: common practice, no source, hand-tight and three turns of wrench.
-    L_1: hand-tight engagement, mm, > 0.
-    P: pitch, mm, > 0.
-    Raises OutOfRange outside these.
+    L_1: hand-tight engagement.
+    P: pitch.
     >>> round(npt_depth_needed(0.228 * 25.4, 25.4 / 18) / 25.4, 3)  # 1/4-18, in: 0.395
     0.395
     """

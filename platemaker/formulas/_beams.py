@@ -16,10 +16,9 @@ def strip_bending_stress(M: float, b: float, t: float) -> float:
     """Greatest bending stress in a rectangular section, σ = M c/I.
 
     Source: Shigley 9th ed., eq. 3-26.
-    M: bending moment, N.mm, >= 0.
-    b: width of the section, mm, > 0.
-    t: its thickness in the plane of bending, mm, > 0.
-    Raises OutOfRange outside these.
+    M: bending moment.
+    b: width of the section.
+    t: its thickness in the plane of bending.
     >>> strip_bending_stress(8000.0, 30.0, 4.0)
     100.0
     """
@@ -43,12 +42,12 @@ def unit_load_deflection(L: Sequence[float], M: Sequence[float], m: Sequence[flo
     Moments run straight between the ends of each straight piece.
 
     Source: Shigley 9th ed., sec. 4-8.
-    L: lengths of the pieces, mm, > 0.
-    M: moment of the load at the ends of the pieces, one more than the pieces, N.mm, any.
-    m: moment of a unit load there, an arm, mm, any.
-    E: elastic modulus, MPa, > 0.
-    I: second moment of area, mm4, > 0.
-    Raises OutOfRange outside these, and unless M and m are one longer than L.
+    L: lengths of the pieces.
+    M: moment of the load at the ends of the pieces, one more than the pieces.
+    m: moment of a unit load there, an arm.
+    E: elastic modulus.
+    I: second moment of area.
+    Raises OutOfRange unless M and m are one longer than L.
     >>> unit_load_deflection([100.0], [30e3, 0.0], [100.0, 0.0], 200e3, 500.0)  # F L³/(3 E I), F = 300 N
     1.0
     """
@@ -75,12 +74,11 @@ def strip_end_slope(M: float, L: float, b: float, t: float, E: float) -> float:
     """Slope at the free end of a rectangular cantilever that a moment bends.
 
     Source: Shigley 9th ed., table A-9, case 4.
-    M: moment at the end, N.mm, >= 0.
-    L: length, mm, >= 0.
-    b: width, mm, > 0.
-    t: thickness in the plane of bending, mm, > 0.
-    E: elastic modulus, MPa, > 0.
-    Raises OutOfRange outside these.
+    M: moment at the end.
+    L: length.
+    b: width.
+    t: thickness in the plane of bending.
+    E: elastic modulus.
     >>> round(math.radians(strip_end_slope(20e3, 60.0, 60.0, 10.0, 200e3)), 9)  # 1.2e6/(200e3 x 5000)
     0.0012
     """
@@ -100,10 +98,10 @@ def strip_torsion_stress(T: float, b: float, t: float) -> float:
     """Greatest shear stress in a rectangular bar that is twisted; b is no less than t. Up to 4 % too low.
 
     Source: Shigley 9th ed., eq. 3-40.
-    T: torque, N.mm, >= 0.
-    b: longer side, mm, > 0.
-    t: shorter side, mm, > 0.
-    Raises OutOfRange outside these, and for t above b.
+    T: torque.
+    b: longer side.
+    t: shorter side.
+    Raises OutOfRange for t above b.
     >>> strip_torsion_stress(10e3, 10.0, 10.0)
     48.0
     """
@@ -127,12 +125,12 @@ def strip_twist(T: float, L: float, b: float, t: float, G: float) -> float:
     """Angle that a rectangular bar twists; b is no less than t.
 
     Source: Roark 7th ed., table 10.1, case 4.
-    T: torque, N.mm, >= 0.
-    L: length, mm, >= 0.
-    b: longer side, mm, > 0.
-    t: shorter side, mm, > 0.
-    G: shear modulus, MPa, > 0.
-    Raises OutOfRange outside these, and for t above b.
+    T: torque.
+    L: length.
+    b: longer side.
+    t: shorter side.
+    G: shear modulus.
+    Raises OutOfRange for t above b.
     >>> round(math.radians(strip_twist(1e4, 100.0, 10.0, 10.0, 80e3)), 5)  # K = 0.1408 x 10⁴
     0.00888
     """
@@ -156,11 +154,10 @@ def stud_end_slope(F: float, L: float, d: float, E: float) -> float:
     """Slope at the free end of a round cantilever with a force there, F L²/(2 E I).
 
     Source: Shigley 9th ed., table A-9, case 1.
-    F: force, N, >= 0.
-    L: length, mm, >= 0.
-    d: diameter, mm, > 0.
-    E: elastic modulus, MPa, > 0.
-    Raises OutOfRange outside these.
+    F: force.
+    L: length.
+    d: diameter.
+    E: elastic modulus.
     >>> round(math.radians(stud_end_slope(math.pi * 1000, 20.0, 10.0, 200e3)), 5)  # 32e3 x 400/(200e3 x 1e4)
     0.0064
     """
@@ -172,9 +169,8 @@ def stud_bending_stress(M: float, d: float) -> float:
     """Greatest bending stress in a round stud; of a thread d is the minor diameter.
 
     Source: Shigley 9th ed., eq. 3-24.
-    M: bending moment, N.mm, >= 0.
-    d: diameter, mm, > 0.
-    Raises OutOfRange outside these.
+    M: bending moment.
+    d: diameter.
     >>> round(stud_bending_stress(math.pi * 1000, 10.0), 9)
     32.0
     """
@@ -194,10 +190,9 @@ def tip_mass_frequency(k: float, m_t: float, m_b: float) -> float:
     """First natural frequency of a cantilever with a mass at its tip, by Rayleigh's method: 33/140 of its own counts.
 
     Source: Blevins 1979, cantilever with a mass at its tip, from memory.
-    k: stiffness at the tip, N/m, > 0.
-    m_t: mass at the tip, kg, >= 0.
-    m_b: mass of the cantilever, kg, > 0.
-    Raises OutOfRange outside these.
+    k: stiffness at the tip.
+    m_t: mass at the tip.
+    m_b: mass of the cantilever.
     >>> round(tip_mass_frequency(40e3, 1.0, 1e-9), 2)  # sqrt(40000) = 200 rad/s
     31.83
     """
@@ -209,9 +204,8 @@ def firing_frequency(n: int, N: float) -> float:
     """How often a four-stroke engine fires: each cylinder every second turn.
 
     Source: Heywood 1988, sec. 2.1.
-    n: number of cylinders, no unit, >= 1.
-    N: engine speed, rev/min, >= 0.
-    Raises OutOfRange outside these.
+    n: number of cylinders.
+    N: engine speed.
     >>> firing_frequency(4, 3000.0)
     100.0
     """

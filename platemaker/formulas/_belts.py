@@ -13,9 +13,8 @@ def capstan_ratio(mu: float, theta: float) -> float:
     """Tight over slack tension at which a belt slips.
 
     Source: Shigley 9th ed., eq. 17-7.
-    mu: friction, no unit, 0 to 2.
-    theta: wrap, deg, >= 0.
-    Raises OutOfRange outside these.
+    mu: friction.
+    theta: wrap.
     >>> round(100 * 9.81 / capstan_ratio(0.2, 270.0), 1)  # 100 kg held over 3/4 of a turn: 382.3 N
     382.3
     """
@@ -27,9 +26,8 @@ def groove_friction(mu: float, beta: float) -> float:
     """Effective friction of a V-belt in its groove.
 
     Source: Shigley 9th ed., sec. 17-3.
-    mu: friction, no unit, 0 to 1.
-    beta: whole angle of the groove, deg, > 0 to 180.
-    Raises OutOfRange outside these.
+    mu: friction.
+    beta: whole angle of the groove.
     >>> round(groove_friction(0.3, 36.0) / 0.3, 2)
     3.24
     """
@@ -49,10 +47,9 @@ def belt_pull(P: float, d: float, N: float) -> float:
     """Difference of the belt's tensions that carries a power.
 
     Source: Shigley 9th ed., eq. 17-10.
-    P: power, kW, >= 0.
-    d: diameter of the pulley, mm, > 0.
-    N: its speed, rev/min, > 0.
-    Raises OutOfRange outside these.
+    P: power.
+    d: diameter of the pulley.
+    N: its speed.
     >>> round(belt_pull(30.0, 75.0, 12_000.0), 1)  # 30 000/(pi 0.075 200)
     636.6
     """
@@ -64,9 +61,8 @@ def centrifugal_tension(m: float, v: float) -> float:
     """Part of a running belt's tension that bends it round its pulleys and does not press on them.
 
     Source: Shigley 9th ed., sec. 17-2.
-    m: mass of the belt, kg/m, > 0.
-    v: its speed, m/s, >= 0.
-    Raises OutOfRange outside these.
+    m: mass of the belt.
+    v: its speed.
     >>> centrifugal_tension(0.5, 20.0)
     200.0
     """
@@ -86,10 +82,9 @@ def span_frequency(T: float, m: float, L: float) -> float:
     """Pitch of a plucked span of a belt at rest, taken as a string: its own stiffness makes it a little higher.
 
     Source: Mersenne's law of strings, first mode.
-    T: tension, N, > 0.
-    m: mass of the belt, kg/m, > 0.
-    L: length of the span, mm, > 0.
-    Raises OutOfRange outside these.
+    T: tension.
+    m: mass of the belt.
+    L: length of the span.
     >>> span_frequency(400.0, 0.25, 200.0)  # sqrt(1600) = 40 m/s over 0.4 m
     100.0
     """

@@ -22,10 +22,10 @@ def head_bearing_stress(F: float, d_w: float, d_h: float) -> float:
     """Pressure of a head or washer on the part under it.
 
     Source: common practice, no source, bearing stress.
-    F: force of the bolt, N, >= 0.
-    d_w: outside diameter of the bearing face, mm, > 0.
-    d_h: hole diameter, mm, > 0.
-    Raises OutOfRange outside these, and unless d_h < d_w.
+    F: force of the bolt.
+    d_w: outside diameter of the bearing face.
+    d_h: hole diameter.
+    Raises OutOfRange unless d_h < d_w.
     >>> round(head_bearing_stress(16_000.0, 13.0, 9.0), 1)
     231.5
     """
@@ -48,11 +48,10 @@ def through_bolt_length(l_g: float, H: float, P: float, n: float = 2.0) -> float
     """Length that a bolt with a nut needs.
 
     Source: Shigley 9th ed., Table 8-7, bolt with nut.
-    l_g: grip, washers included, mm, > 0.
-    H: height of the nut, mm, > 0.
-    P: pitch, mm, >= 0.
-    n: threads that show beyond the nut, no unit, >= 0.
-    Raises OutOfRange outside these.
+    l_g: grip, washers included.
+    H: height of the nut.
+    P: pitch.
+    n: threads that show beyond the nut.
     >>> through_bolt_length(25.0, 6.5, 1.25)
     34.0
     """
@@ -73,11 +72,10 @@ def tapped_bolt_length(lengths: Sequence[float], h: float, L_e: float, L_max: fl
     """Shortest stock screw that engages enough thread without bottoming; None where no stock length does.
 
     Source: common practice, no source, stock lengths.
-    lengths: stock lengths, mm, > 0.
-    h: thickness under the head, mm, >= 0.
-    L_e: least engagement, mm, > 0.
-    L_max: depth that the screw may reach into the tapped part, mm, > 0.
-    Raises OutOfRange outside these.
+    lengths: stock lengths.
+    h: thickness under the head.
+    L_e: least engagement.
+    L_max: depth that the screw may reach into the tapped part.
     >>> tapped_bolt_length([20, 25, 30, 35, 40], 12.0, 16.0, 20.0)
     30
     >>> tapped_bolt_length([20, 25, 40], 12.0, 16.0, 20.0) is None
@@ -100,8 +98,7 @@ def tightening_order(angles: Sequence[float]) -> tuple[int, ...]:
     Among bolts equally far from those already tight, the one farthest from the last pair comes first.
 
     Source: ASME PCC-1-2010, star pattern.
-    angles: bearing of each bolt from the middle of the pattern, deg, any.
-    Raises OutOfRange outside it.
+    angles: bearing of each bolt from the middle of the pattern.
     >>> tightening_order([0, 45, 90, 135, 180, 225, 270, 315])  # bolts 1 5 3 7 2 6 4 8
     (0, 4, 2, 6, 1, 5, 3, 7)
     """
@@ -138,8 +135,7 @@ def tightening_order_outwards(points: Sequence[tuple[float, float]]) -> tuple[in
     """Order in which the bolts of a long or many-rowed pattern are tightened: indices into `points`.
 
     Source: common practice, no source, from the middle outwards.
-    points: centre of each bolt as (x, y), mm, any.
-    Raises OutOfRange outside it.
+    points: centre of each bolt as (x, y).
     >>> tightening_order_outwards([(-50, 0), (0, 0), (50, 0), (100, 0), (-100, 0)])
     (1, 0, 2, 3, 4)
     """

@@ -47,12 +47,11 @@ def chamber_jet_area(T: float, O: float, A_1: float, A_2: float, z: float = CHAM
     """Effective area of the jet that leaves a chamber.
 
     Source: reduced model of chambers, jet.
-    T: area of the sideways throat, what passes straight left out, mm2, > 0.
-    O: area that the two ports share, mm2, >= 0.
-    A_1: area of the ports that the air comes from, mm2, > 0.
-    A_2: area of the ports that it goes to, mm2, > 0.
-    z: loss of turning into the second port, sharp 1.56, no unit, >= 0.
-    Raises OutOfRange outside these.
+    T: area of the sideways throat, what passes straight left out.
+    O: area that the two ports share.
+    A_1: area of the ports that the air comes from.
+    A_2: area of the ports that it goes to.
+    z: loss of turning into the second port, sharp 1.56.
     >>> round(chamber_jet_area(1680.0, 0.0, 2320.0, 4200.0))
     847
     """
@@ -75,10 +74,9 @@ def chamber_loss(A_e: float, A_1: float, A_2: float) -> float:
     """Loss of a chamber at constant density, after Borda and Carnot. K is on the speed in the first ports.
 
     Source: reduced model of chambers, mixing.
-    A_e: effective area of the jet, mm2, > 0.
-    A_1: area of the ports that the air comes from, mm2, > 0.
-    A_2: area of the ports that it goes to, mm2, > 0.
-    Raises OutOfRange outside these.
+    A_e: effective area of the jet.
+    A_1: area of the ports that the air comes from.
+    A_2: area of the ports that it goes to.
     >>> round(chamber_loss(850.0, 2320.0, 4200.0), 2)
     4.74
     """
@@ -106,14 +104,14 @@ def jet_mixing_loss(
     The jet's static pressure stands over the whole duct; momentum and stagnation temperature are kept, no friction.
 
     Source: White 7th ed., eqs. 3.40 and 9.46.
-    mdot: mass flow, kg/s, > 0.
-    A_e: area of the jet, m2, > 0.
-    A_2: area of the duct, m2, > 0.
-    p_0: absolute stagnation pressure before the jet, Pa, > 0.
-    T_0: absolute stagnation temperature, K, > 0.
-    k: ratio of specific heats, no unit, > 1.
-    R: gas constant, J/(kg.K), > 0.
-    Raises OutOfRange outside these; a jet that chokes gives the loss of the most that it passes.
+    mdot: mass flow.
+    A_e: area of the jet.
+    A_2: area of the duct.
+    p_0: absolute stagnation pressure before the jet.
+    T_0: absolute stagnation temperature.
+    k: ratio of specific heats.
+    R: gas constant.
+    A jet that chokes gives the loss of the most that it passes.
     >>> round(jet_mixing_loss(0.129, 850e-6, 4200e-6, 160e3, 375.0))  # 4,950 Pa at constant density
     5270
     """

@@ -22,10 +22,9 @@ def force_of_length_change(delta: float, k_b: float, k_m: float) -> float:
     """Change of a bolt's force when what it clamps grows by a length more than it does, or settles by one.
 
     Source: ECSS-E-HB-32-23A (2010), embedding and thermal preload.
-    delta: growth of the members less that of the bolt, mm, any.
-    k_b: stiffness of the bolt, N/mm, > 0.
-    k_m: stiffness of the members, N/mm, > 0.
-    Raises OutOfRange outside these.
+    delta: growth of the members less that of the bolt.
+    k_b: stiffness of the bolt.
+    k_m: stiffness of the members.
     >>> round(force_of_length_change(0.01, 300e3, 600e3), 9)
     2000.0
     """
@@ -46,11 +45,10 @@ def thermal_mismatch(alphas: Sequence[float], lengths: Sequence[float], alpha_b:
     """Length by which clamped layers grow more than the bolt through them, all equally warm.
 
     Source: ECSS-E-HB-32-23A (2010), thermal preload.
-    alphas: expansion of each layer, 1/K, >= 0.
-    lengths: thickness of each layer, mm, >= 0.
-    alpha_b: expansion of the bolt, 1/K, >= 0.
-    dT: rise of temperature since assembly, K, any.
-    Raises OutOfRange outside these.
+    alphas: expansion of each layer.
+    lengths: thickness of each layer.
+    alpha_b: expansion of the bolt.
+    dT: rise of temperature since assembly.
     >>> round(thermal_mismatch([23.6e-6], [20.0], 11.7e-6, 90.0), 6)  # 20 x 11.9e-6 x 90
     0.02142
     """
@@ -71,9 +69,8 @@ def embedding(n_s: float, n_i: float) -> float:
     The larger of the table's values for axial and for sideways load.
 
     Source: ECSS-E-HB-32-23A (2010), Table 6-3, Rz 10 to 40 µm.
-    n_s: seats of heads, nuts and washers, no unit, >= 0.
-    n_i: faces of metal on metal between the clamped parts, no unit, >= 0.
-    Raises OutOfRange outside these.
+    n_s: seats of heads, nuts and washers.
+    n_i: faces of metal on metal between the clamped parts.
     >>> embedding(1, 1)
     0.01
     """

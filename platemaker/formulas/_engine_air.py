@@ -20,11 +20,10 @@ def four_stroke_mass_flow(V_d: float, N: float, eta_v: float, rho: float) -> flo
     """Air that a four-stroke engine breathes, filling itself every second turn.
 
     Source: Heywood 1988, eq. 2.27.
-    V_d: displacement of all cylinders, L, > 0.
-    N: engine speed, rev/min, >= 0.
-    eta_v: volumetric efficiency, no unit, > 0 to 3.
-    rho: density of the air that eta_v refers to, kg/m3, > 0.
-    Raises OutOfRange outside these.
+    V_d: displacement of all cylinders.
+    N: engine speed.
+    eta_v: volumetric efficiency.
+    rho: density of the air that eta_v refers to.
     >>> round(four_stroke_mass_flow(4.0, 6000.0, 0.9, 1.2), 6)
     0.216
     """
@@ -45,11 +44,10 @@ def blower_mass_flow(V_t: float, N: float, eta_v: float, rho: float) -> float:
     """Air that a positive-displacement blower moves.
 
     Source: Heywood 1988, sec. 6.8, from memory.
-    V_t: displacement a turn, L/rev, > 0.
-    N: blower speed, rev/min, >= 0.
-    eta_v: volumetric efficiency, no unit, > 0 to 1.
-    rho: density at the blower's inlet, kg/m3, > 0.
-    Raises OutOfRange outside these.
+    V_t: displacement a turn.
+    N: blower speed.
+    eta_v: volumetric efficiency.
+    rho: density at the blower's inlet.
     >>> blower_mass_flow(2.0, 9000.0, 1.0, 1.2)
     0.36
     """
@@ -70,11 +68,10 @@ def compressor_outlet_temperature(T_1: float, ratio: float, eta_s: float, k: flo
     """Temperature of the air behind a compressor.
 
     Source: Heywood 1988, eq. 6.42.
-    T_1: absolute inlet temperature, K, > 0.
-    ratio: outlet pressure over inlet pressure, both absolute, no unit, >= 1.
-    eta_s: isentropic efficiency, no unit, > 0 to 1.
-    k: ratio of specific heats, no unit, > 1.
-    Raises OutOfRange outside these.
+    T_1: absolute inlet temperature.
+    ratio: outlet pressure over inlet pressure, both absolute.
+    eta_s: isentropic efficiency.
+    k: ratio of specific heats.
     >>> round(compressor_outlet_temperature(300.0, 2.0, 1.0), 1)
     365.7
     """
@@ -95,11 +92,10 @@ def compression_power(m: float, T_1: float, T_2: float, c_p: float = 1005.0) -> 
     """Power that goes into air as a compressor heats it; losses in its bearings and gears come on top.
 
     Source: Heywood 1988, eq. 6.43, from memory.
-    m: mass flow, kg/s, >= 0.
-    T_1: absolute temperature before it, K, > 0.
-    T_2: absolute temperature behind it, K, > 0.
-    c_p: specific heat of the air at constant pressure, J/(kg K), > 0.
-    Raises OutOfRange outside these.
+    m: mass flow.
+    T_1: absolute temperature before it.
+    T_2: absolute temperature behind it.
+    c_p: specific heat of the air at constant pressure.
     >>> compression_power(0.1, 300.0, 400.0)
     10.05
     """
@@ -125,14 +121,13 @@ def blower_pressure_ratio(
     """Absolute pressure ratio at which a four-stroke engine swallows what its blower delivers.
 
     Source: Heywood 1988, eq. 2.27, ideal.
-    V_t: displacement of the blower a turn, L/rev, > 0.
-    i: turns of the blower for one of the engine, no unit, > 0.
-    eta_b: volumetric efficiency of the blower, no unit, > 0 to 1.
-    V_d: displacement of the engine, L, > 0.
-    eta_e: volumetric efficiency of the engine for the air before it, no unit, > 0 to 3.
-    T_1: absolute temperature before the blower, K, > 0.
-    T_2: absolute temperature in the manifold, K, > 0.
-    Raises OutOfRange outside these.
+    V_t: displacement of the blower a turn.
+    i: turns of the blower for one of the engine.
+    eta_b: volumetric efficiency of the blower.
+    V_d: displacement of the engine.
+    eta_e: volumetric efficiency of the engine for the air before it.
+    T_1: absolute temperature before the blower.
+    T_2: absolute temperature in the manifold.
     >>> blower_pressure_ratio(2.0, 2.0, 0.9, 4.0, 0.9, 300.0, 300.0)
     2.0
     """
@@ -160,14 +155,13 @@ def blower_boost_ratio(
     Where the blower gives less than the engine takes there is nothing to compress, and B itself is the answer.
 
     Source: Heywood 1988, eqs. 2.27 and 6.42, solved together.
-    V_t: displacement of the blower a turn, L/rev, > 0.
-    i: turns of the blower for one of the engine, no unit, > 0.
-    eta_b: volumetric efficiency of the blower, no unit, > 0 to 1.
-    V_d: displacement of the engine, L, > 0.
-    eta_e: volumetric efficiency of the engine for the air before it, no unit, > 0 to 3.
-    eta_s: isentropic efficiency of the blower, no unit, > 0 to 1.
-    k: ratio of specific heats, no unit, > 1.
-    Raises OutOfRange outside these.
+    V_t: displacement of the blower a turn.
+    i: turns of the blower for one of the engine.
+    eta_b: volumetric efficiency of the blower.
+    V_d: displacement of the engine.
+    eta_e: volumetric efficiency of the engine for the air before it.
+    eta_s: isentropic efficiency of the blower.
+    k: ratio of specific heats.
     >>> B = 2 / (1 + (2 ** (0.4 / 1.4) - 1) / 0.6)  # chosen so that the ratio is 2
     >>> round(blower_boost_ratio(1.0, B, 1.0, 2.0, 1.0, 0.6), 9)
     2.0

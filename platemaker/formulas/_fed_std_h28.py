@@ -24,11 +24,11 @@ def external_shear_area(L_e: float, P: float, K_n: float, E_s: float) -> float:
     """Area at which the threads of the screw shear off.
 
     Source: FED-STD-H28/2B (1991), external thread shear area.
-    L_e: length of engagement, mm, > 0.
-    P: pitch, mm, > 0.
-    K_n: largest minor diameter of the hole's thread, mm, > 0.
-    E_s: smallest pitch diameter of the screw's thread, mm, > 0.
-    Raises OutOfRange outside these, and for threads that do not meet.
+    L_e: length of engagement.
+    P: pitch.
+    K_n: largest minor diameter of the hole's thread.
+    E_s: smallest pitch diameter of the screw's thread.
+    Raises OutOfRange for threads that do not meet.
     >>> round(external_shear_area(1.0, 1 / 20, 0.2070, 0.2127), 3)  # 1/4-20 2A/2B, in2 an inch: 0.368
     0.368
     """
@@ -52,11 +52,11 @@ def internal_shear_area(L_e: float, P: float, D_s: float, E_n: float) -> float:
     """Area at which the threads of the tapped hole shear off.
 
     Source: FED-STD-H28/2B (1991), internal thread shear area.
-    L_e: length of engagement, mm, > 0.
-    P: pitch, mm, > 0.
-    D_s: smallest major diameter of the screw's thread, mm, > 0.
-    E_n: largest pitch diameter of the hole's thread, mm, > 0.
-    Raises OutOfRange outside these, and for threads that do not meet.
+    L_e: length of engagement.
+    P: pitch.
+    D_s: smallest major diameter of the screw's thread.
+    E_n: largest pitch diameter of the hole's thread.
+    Raises OutOfRange for threads that do not meet.
     >>> round(internal_shear_area(1.0, 1 / 20, 0.2408, 0.2224), 3)  # 1/4-20 2A/2B, in2 an inch: 0.539
     0.539
     """
@@ -78,9 +78,8 @@ def strip_load(A: float, tau: float) -> float:
     """Pull at which threads strip.
 
     Source: FED-STD-H28/2B (1991), shear area times shear strength.
-    A: shear area of the threads, mm2, > 0.
-    tau: shear strength of their material, MPa, > 0.
-    Raises OutOfRange outside these.
+    A: shear area of the threads.
+    tau: shear strength of their material.
     >>> strip_load(100.0, 200.0)
     20000.0
     """

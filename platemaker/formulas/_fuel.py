@@ -15,10 +15,9 @@ def rail_speed(Q: float, n: int, A: float) -> float:
     """Mean speed of fuel where it enters a rail that feeds `n` injectors, all open.
 
     Source: White 7th ed., eq. 3.23.
-    Q: flow of one injector, cm3/min, >= 0.
-    n: number of injectors, no unit, >= 1.
-    A: area of the passage, mm2, > 0.
-    Raises OutOfRange outside these.
+    Q: flow of one injector.
+    n: number of injectors.
+    A: area of the passage.
     >>> rail_speed(600.0, 8, 80.0)
     1.0
     """
@@ -38,10 +37,9 @@ def injector_flow(Q_1: float, p_1: float, p_2: float) -> float:
     """Flow of an injector at another pressure difference than it is rated at.
 
     Source: common practice, no source, square-root law of an orifice.
-    Q_1: rated flow, cm3/min, >= 0.
-    p_1: pressure difference it is rated at, MPa, > 0.
-    p_2: pressure difference over it, MPa, >= 0.
-    Raises OutOfRange outside these.
+    Q_1: rated flow.
+    p_1: pressure difference it is rated at.
+    p_2: pressure difference over it.
     >>> injector_flow(300.0, 0.3, 1.2)
     600.0
     """
@@ -61,10 +59,9 @@ def blend_density(x: float, rho_a: float, rho_b: float) -> float:
     """Density of two fuels mixed by volume, their volumes taken to add up.
 
     Source: plane and solid geometry, mixture by volume.
-    x: share of the second by volume, no unit, 0 to 1.
-    rho_a: density of the first, kg/m3, > 0.
-    rho_b: density of the second, kg/m3, > 0.
-    Raises OutOfRange outside these.
+    x: share of the second by volume.
+    rho_a: density of the first.
+    rho_b: density of the second.
     >>> blend_density(0.5, 700.0, 800.0)
     750.0
     """
@@ -86,12 +83,11 @@ def blend_air_ratio(x: float, rho_a: float, rho_b: float, A_a: float, A_b: float
     """Mass of air that burns all of a mass of two fuels mixed by volume: each takes its own.
 
     Source: plane and solid geometry, mixture by mass.
-    x: share of the second by volume, no unit, 0 to 1.
-    rho_a: density of the first, kg/m3, > 0.
-    rho_b: density of the second, kg/m3, > 0.
-    A_a: air a mass of the first, no unit, > 0.
-    A_b: air a mass of the second, no unit, > 0.
-    Raises OutOfRange outside these.
+    x: share of the second by volume.
+    rho_a: density of the first.
+    rho_b: density of the second.
+    A_a: air a mass of the first.
+    A_b: air a mass of the second.
     >>> blend_air_ratio(0.5, 800.0, 800.0, 15.0, 9.0)
     12.0
     """
@@ -111,10 +107,9 @@ def fuel_needed(m_a: float, lam: float, A: float) -> float:
     """Fuel that an air flow takes at a mixture.
 
     Source: Heywood 1988, sec. 2.9.
-    m_a: air, kg/s, >= 0.
-    lam: air over what burns all of the fuel, no unit, > 0.
-    A: mass of air that burns all of a mass of fuel, no unit, > 0.
-    Raises OutOfRange outside these.
+    m_a: air.
+    lam: air over what burns all of the fuel.
+    A: mass of air that burns all of a mass of fuel.
     >>> round(fuel_needed(0.147, 0.8, 14.7), 6)
     0.0125
     """
@@ -135,11 +130,10 @@ def injected_fuel(n: int, Q: float, duty: float, rho: float) -> float:
     """Fuel that injectors give.
 
     Source: plane and solid geometry, flow times density.
-    n: number of injectors, no unit, >= 1.
-    Q: flow of one, open all the time, cm3/min, >= 0.
-    duty: share of the time that they are open, no unit, > 0 to 1.
-    rho: density of the fuel, kg/m3, > 0.
-    Raises OutOfRange outside these.
+    n: number of injectors.
+    Q: flow of one, open all the time.
+    duty: share of the time that they are open.
+    rho: density of the fuel.
     >>> round(injected_fuel(4, 300.0, 0.8, 750.0), 6)
     0.012
     """

@@ -23,10 +23,9 @@ def gas_density(p: float, T: float, R: float = R_AIR) -> float:
     """Density of a perfect gas.
 
     Source: White 7th ed., eq. 1.10.
-    p: absolute pressure, Pa, > 0.
-    T: absolute temperature, K, > 0.
-    R: gas constant, J/(kg.K), > 0.
-    Raises OutOfRange outside these.
+    p: absolute pressure.
+    T: absolute temperature.
+    R: gas constant.
     >>> round(gas_density(101_325.0, 288.15), 3)  # ISO 2533, sea level: 1.225
     1.225
     """
@@ -38,8 +37,7 @@ def air_viscosity(T: float) -> float:
     """Dynamic viscosity of air, by Sutherland's law.
 
     Source: ISO 2533:1975, sec. 2.12. The clause and the range are from memory.
-    T: temperature, K, 100 to 1900.
-    Raises OutOfRange outside these.
+    T: temperature.
     >>> round(air_viscosity(288.15) * 1e5, 4)  # ISO 2533, sea level: 1.7894e-5
     1.7894
     """
@@ -51,9 +49,8 @@ def hydraulic_diameter(A: float, perimeter: float) -> float:
     """Hydraulic diameter of a section.
 
     Source: White 7th ed., eq. 6.59.
-    A: area of the section, m2, > 0.
-    perimeter: wetted perimeter, m, > 0.
-    Raises OutOfRange outside these.
+    A: area of the section.
+    perimeter: wetted perimeter.
     >>> hydraulic_diameter(0.25, 2.0)  # a square's is its side
     0.5
     """
@@ -65,9 +62,8 @@ def static_temperature_ratio(M: float, k: float = K_AIR) -> float:
     """Static over stagnation temperature.
 
     Source: NACA Report 1135 (1953), eq. 43.
-    M: Mach number, no unit, >= 0.
-    k: ratio of specific heats, no unit, > 1.
-    Raises OutOfRange outside these.
+    M: Mach number.
+    k: ratio of specific heats.
     >>> round(static_temperature_ratio(0.5), 4)  # Table I: 0.9524
     0.9524
     """
@@ -81,9 +77,8 @@ def static_pressure_ratio(M: float, k: float = K_AIR) -> float:
     """Static over stagnation pressure.
 
     Source: NACA Report 1135 (1953), eq. 44.
-    M: Mach number, no unit, >= 0.
-    k: ratio of specific heats, no unit, > 1.
-    Raises OutOfRange outside these.
+    M: Mach number.
+    k: ratio of specific heats.
     >>> round(static_pressure_ratio(1.0), 4)  # Table I: 0.5283
     0.5283
     """
@@ -102,9 +97,8 @@ def area_ratio(M: float, k: float = K_AIR) -> float:
     """Area of a section over the area at which the same flow would choke.
 
     Source: NACA Report 1135 (1953), eq. 80.
-    M: Mach number, no unit, > 0.
-    k: ratio of specific heats, no unit, > 1.
-    Raises OutOfRange outside these.
+    M: Mach number.
+    k: ratio of specific heats.
     >>> round(area_ratio(0.5), 4)  # Table I: 1.3398
     1.3398
     """
@@ -126,12 +120,11 @@ def choked_mass_flow(A: float, p_0: float, T_0: float, k: float = K_AIR, R: floa
     """Largest mass flow that a section passes.
 
     Source: White 7th ed., eq. 9.46.
-    A: area of the section, m2, > 0.
-    p_0: absolute stagnation pressure, Pa, > 0.
-    T_0: absolute stagnation temperature, K, > 0.
-    k: ratio of specific heats, no unit, > 1.
-    R: gas constant, J/(kg.K), > 0.
-    Raises OutOfRange outside these.
+    A: area of the section.
+    p_0: absolute stagnation pressure.
+    T_0: absolute stagnation temperature.
+    k: ratio of specific heats.
+    R: gas constant.
     >>> round(choked_mass_flow(100e-6, 300e3, 320.0), 5)
     0.06778
     """
@@ -168,13 +161,12 @@ def duct_state(mdot: float, A: float, p_0: float, T_0: float, k: float = K_AIR, 
     """Subsonic state of a mass flow at a section, or the choked one.
 
     Source: White 7th ed., sec. 9.4.
-    mdot: mass flow asked for, kg/s, >= 0.
-    A: area of the section, m2, > 0.
-    p_0: absolute stagnation pressure, Pa, > 0.
-    T_0: absolute stagnation temperature, K, > 0.
-    k: ratio of specific heats, no unit, > 1.
-    R: gas constant, J/(kg.K), > 0.
-    Raises OutOfRange outside these.
+    mdot: mass flow asked for.
+    A: area of the section.
+    p_0: absolute stagnation pressure.
+    T_0: absolute stagnation temperature.
+    k: ratio of specific heats.
+    R: gas constant.
     >>> duct_state(0.1, 100e-6, 300e3, 320.0).choked  # 0.0678 kg/s is the most
     True
     """
@@ -209,10 +201,9 @@ def pressure_loss(K: float, rho: float, V: float) -> float:
     """Stagnation pressure lost at a fitting. Fair up to a Mach number of 0.3; above it a lower bound.
 
     Source: White 7th ed., eq. 6.76.
-    K: loss coefficient, no unit, >= 0.
-    rho: density, kg/m3, > 0.
-    V: mean speed at the section that K refers to, m/s, >= 0.
-    Raises OutOfRange outside these.
+    K: loss coefficient.
+    rho: density.
+    V: mean speed at the section that K refers to.
     >>> pressure_loss(0.5, 1.2, 50.0)
     750.0
     """
@@ -233,9 +224,8 @@ def flow_conductance(mdot: float, dp: float) -> float:
     Pressure differences are alike in parallel ways and their flows add up; each goes with the square of its own flow.
 
     Source: White 7th ed., sec. 6.8, pipes in parallel; from memory.
-    mdot: mass flow, kg/s, >= 0.
-    dp: pressure difference at that flow, Pa, > 0.
-    Raises OutOfRange outside these.
+    mdot: mass flow.
+    dp: pressure difference at that flow.
     >>> flow_conductance(0.1, 400.0)
     0.005
     """

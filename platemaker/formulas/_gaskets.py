@@ -17,8 +17,7 @@ def gasket_seating_width(N: float) -> float:
     """Effective seating width of a flat gasket.
 
     Source: ASME BPVC VIII-1 (2019), App. 2, Table 2-5.2.
-    N: contact width of the gasket, mm, > 0.
-    Raises OutOfRange outside it.
+    N: contact width of the gasket.
     >>> gasket_seating_width(10.0), gasket_seating_width(32.0)
     (5.0, 10.0)
     """
@@ -39,10 +38,9 @@ def bolt_spacing_limit(d: float, t: float, m: float) -> float:
     """Largest recommended spacing of bolts on a gasketed flange.
 
     Source: TEMA 9th ed., RCB-11.22.
-    d: bolt diameter, mm, > 0.
-    t: flange thickness, mm, > 0.
-    m: gasket factor, no unit, >= 0.
-    Raises OutOfRange outside these.
+    d: bolt diameter.
+    t: flange thickness.
+    m: gasket factor.
     >>> bolt_spacing_limit(8.0, 25.0, 1.5)
     91.0
     """

@@ -25,10 +25,9 @@ def foundation_modulus(E_g: float, b: float, t_g: float) -> float:
     """Load on a length of gasket for a unit of its compression.
 
     Source: Hetenyi 1946, art. 1, eq. a.
-    E_g: compression modulus of the gasket at its working stress, MPa, > 0.
-    b: width of the gasket, mm, > 0.
-    t_g: thickness of the gasket, mm, > 0.
-    Raises OutOfRange outside these.
+    E_g: compression modulus of the gasket at its working stress.
+    b: width of the gasket.
+    t_g: thickness of the gasket.
     >>> foundation_modulus(100.0, 12.0, 1.5)
     800.0
     """
@@ -49,11 +48,10 @@ def flange_characteristic(k: float, E: float, b_f: float, t: float) -> float:
     """Characteristic of the flange strip that lies on the gasket; 1/λ is the reach of one bolt.
 
     Source: Hetenyi 1946, art. 1, eq. 2.
-    k: foundation modulus of the gasket, N/mm2, > 0.
-    E: modulus of the flange, MPa, > 0.
-    b_f: width of the flange strip, mm, > 0.
-    t: thickness of the flange, mm, > 0.
-    Raises OutOfRange outside these.
+    k: foundation modulus of the gasket.
+    E: modulus of the flange.
+    b_f: width of the flange strip.
+    t: thickness of the flange.
     >>> round(1 / flange_characteristic(1500.0, 30e6, 12 * 44.0, 1.0), 2)  # a rail of I = 44 in4 on 1500 psi
     43.31
     """
@@ -73,10 +71,9 @@ def gasket_load_at_bolt(F: float, s: float, lam: float) -> float:
     """Line load on the gasket beneath a bolt.
 
     Source: Hetenyi 1946, art. 4, eq. 5a, summed.
-    F: force of each bolt, N, > 0.
-    s: spacing of the bolts, mm, > 0.
-    lam: characteristic λ of the flange, 1/mm, > 0.
-    Raises OutOfRange outside these.
+    F: force of each bolt.
+    s: spacing of the bolts.
+    lam: characteristic λ of the flange.
     >>> round(gasket_load_at_bolt(10_000.0, 500.0, 0.05), 3)  # bolts far apart: F λ/2
     250.0
     """
@@ -98,10 +95,9 @@ def gasket_load_between_bolts(F: float, s: float, lam: float) -> float:
     """Line load on the gasket midway between two bolts; negative where the flange would lift.
 
     Source: Hetenyi 1946, art. 4, eq. 5a, summed.
-    F: force of each bolt, N, > 0.
-    s: spacing of the bolts, mm, > 0.
-    lam: characteristic λ of the flange, 1/mm, > 0.
-    Raises OutOfRange outside these.
+    F: force of each bolt.
+    s: spacing of the bolts.
+    lam: characteristic λ of the flange.
     >>> round(gasket_load_between_bolts(10_000.0, 10.0, 0.001), 3)  # stiff flange: F/s, evenly
     1000.0
     """

@@ -11,9 +11,8 @@ def proof_load(A_s: float, S_p: float) -> float:
     """Proof load of a bolt.
 
     Source: ISO 898-1:2013, 9.6.
-    A_s: nominal stress area, mm2, > 0.
-    S_p: proof strength of the property class, MPa, > 0.
-    Raises OutOfRange outside these.
+    A_s: nominal stress area.
+    S_p: proof strength of the property class.
     >>> proof_load(36.6, 580.0)  # Table 5, M8 class 8.8: 21 200, rounded there
     21228.0
     """
@@ -25,9 +24,8 @@ def ultimate_load(A_s: float, R_m: float) -> float:
     """Smallest breaking load of a bolt in tension.
 
     Source: ISO 898-1:2013, 9.2.
-    A_s: nominal stress area, mm2, > 0.
-    R_m: tensile strength of the property class, MPa, > 0.
-    Raises OutOfRange outside these.
+    A_s: nominal stress area.
+    R_m: tensile strength of the property class.
     >>> ultimate_load(58.0, 800.0)  # Table 4, M10 class 8.8: 46 400
     46400.0
     """

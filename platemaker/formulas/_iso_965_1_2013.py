@@ -38,9 +38,9 @@ def metric_thread_limits(d: float, P: float) -> ThreadLimits:
     tolerance (0.008 mm at M8) from the printed tables.
 
     Source: ISO 965-1:2013, clause 13.
-    d: nominal diameter, mm, 1 to 90.
-    P: pitch, mm, 0.2 to 8.
-    Raises OutOfRange outside these, and for a pitch of d/3.5 or more.
+    d: nominal diameter.
+    P: pitch.
+    Raises OutOfRange for a pitch of d/3.5 or more.
     >>> limits = metric_thread_limits(10.0, 1.5)  # ISO 965-2, M10 6g: 8.862
     >>> round(limits.pitch_external_min, 2)
     8.86

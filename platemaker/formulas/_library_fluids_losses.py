@@ -46,10 +46,10 @@ def contraction_loss(D_1: float, D_2: float, method: LossMethod = LossMethod.CRA
     """Sudden step down in section. K is on the speed behind it.
 
     Source: library fluids 1.3, contraction_sharp (Rennels), contraction_conical at 180° (Crane).
-    D_1: hydraulic diameter before, mm, > 0.
-    D_2: hydraulic diameter behind, mm, > 0.
+    D_1: hydraulic diameter before.
+    D_2: hydraulic diameter behind.
     method: Crane or Rennels.
-    Raises OutOfRange outside these, and unless D_2 <= D_1.
+    Raises OutOfRange unless D_2 <= D_1.
     >>> round(contraction_loss(100.0, 50.0), 3)  # 0.5 (1 - 0.25)
     0.375
     """
@@ -75,9 +75,9 @@ def expansion_loss(D_1: float, D_2: float) -> float:
     """Sudden step up in section. K is on the speed before it.
 
     Source: library fluids 1.3, diffuser_sharp (Rennels).
-    D_1: hydraulic diameter before, mm, > 0.
-    D_2: hydraulic diameter behind, mm, > 0.
-    Raises OutOfRange outside these, and unless D_1 <= D_2.
+    D_1: hydraulic diameter before.
+    D_2: hydraulic diameter behind.
+    Raises OutOfRange unless D_1 <= D_2.
     >>> round(expansion_loss(50.0, 100.0), 4)  # (1 - 0.25)²
     0.5625
     """
@@ -119,10 +119,9 @@ def rounded_entrance_loss(D: float, r: float, method: LossMethod = LossMethod.CR
     """Rounded entrance out of a large space.
 
     Source: library fluids 1.3, entrance_rounded.
-    D: hydraulic diameter behind the entrance, mm, > 0.
-    r: entry radius, mm, >= 0.
+    D: hydraulic diameter behind the entrance.
+    r: entry radius.
     method: any.
-    Raises OutOfRange outside these.
     >>> round(rounded_entrance_loss(100.0, 10.0), 2)  # Crane TP-410, A-29: 0.09
     0.09
     """
@@ -146,11 +145,10 @@ def chamfered_entrance_loss(
     """Chamfered entrance out of a large space. Take a chamfer below Idelchik's range as a sharp edge.
 
     Source: library fluids 1.3, entrance_beveled.
-    D: hydraulic diameter behind the entrance, mm, > 0.
-    l_c: length of the chamfer along the flow, mm, >= 0.
-    angle: angle between chamfer and flow, deg, 0 to 90.
+    D: hydraulic diameter behind the entrance.
+    l_c: length of the chamfer along the flow.
+    angle: angle between chamfer and flow.
     method: Idelchik (0.025 <= l_c/D <= 0.6) or Rennels.
-    Raises OutOfRange outside these.
     >>> round(chamfered_entrance_loss(100.0, 10.0), 4)
     0.2475
     """
@@ -174,8 +172,7 @@ def mitre_bend_loss(angle: float) -> float:
     """Sharp-cornered bend; Rennels' fit depends on the angle alone, whatever the size.
 
     Source: library fluids 1.3, bend_miter (Rennels).
-    angle: angle turned, deg, 0 to 120.
-    Raises OutOfRange outside it.
+    angle: angle turned.
     >>> round(mitre_bend_loss(90.0), 4)
     1.2021
     """
@@ -198,11 +195,11 @@ def rounded_bend_loss(D: float, r: float, angle: float, f: float = 0.02) -> floa
     """Bend of a round section, the friction along its walls included.
 
     Source: library fluids 1.3, bend_rounded (Rennels).
-    D: hydraulic diameter, mm, > 0.
-    r: radius of the bend's middle line, mm, > 0.
-    angle: angle turned, deg, 0 to 180.
-    f: Darcy friction factor, here of a nearly smooth duct of some 5 to 10 cm, no unit, 0.005 to 0.1.
-    Raises OutOfRange outside these, and unless r >= D/2, where the inner wall turns sharp.
+    D: hydraulic diameter.
+    r: radius of the bend's middle line.
+    angle: angle turned.
+    f: Darcy friction factor, here of a nearly smooth duct of some 5 to 10 cm.
+    Raises OutOfRange unless r >= D/2, where the inner wall turns sharp.
     >>> round(rounded_bend_loss(50.0, 75.0, 90.0), 3)
     0.243
     """
@@ -228,12 +225,11 @@ def line_pressure_loss(Q: float, D: float, L: float, nu: float, rho: float) -> f
     """Pressure lost along a smooth round line; laminar it is Hagen and Poiseuille's 128 μ L Q/(π D⁴).
 
     Source: library fluids 1.3, friction_factor, Darcy and Weisbach.
-    Q: flow, L/min, >= 0.
-    D: bore, mm, > 0.
-    L: length, mm, >= 0.
-    nu: kinematic viscosity, mm2/s, > 0.
-    rho: density, kg/m3, > 0.
-    Raises OutOfRange outside these.
+    Q: flow.
+    D: bore.
+    L: length.
+    nu: kinematic viscosity.
+    rho: density.
     >>> round(line_pressure_loss(1.0, 4.0, 1000.0, 10.0, 850.0), 5)
     0.02255
     """

@@ -40,11 +40,10 @@ def bend_allowance(A: float, R: float, T: float, K: float) -> float:
     """Length of the neutral line in a bend.
 
     Source: common practice, no source, K-factor form.
-    A: angle bent, deg, > 0 to 180.
-    R: inside radius, mm, >= 0.
-    T: thickness, mm, > 0.
-    K: place of the neutral line in the thickness from the inside, no unit, 0 to 0.5.
-    Raises OutOfRange outside these.
+    A: angle bent.
+    R: inside radius.
+    T: thickness.
+    K: place of the neutral line in the thickness from the inside.
     >>> round(bend_allowance(90.0, 3.0, 3.0, 0.33), 4)
     6.2675
     """

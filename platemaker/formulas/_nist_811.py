@@ -11,8 +11,7 @@ def newton_metres_to_pound_feet(T: float) -> float:
     """Torque in lbf.ft.
 
     Source: NIST SP 811 (2008), B.8.
-    T: torque, N.m, any.
-    Raises OutOfRange outside it.
+    T: torque.
     >>> round(newton_metres_to_pound_feet(1.355818), 6)
     1.0
     """
@@ -24,8 +23,7 @@ def pascals_to_inches_of_water(p: float) -> float:
     """Pressure in conventional inches of water.
 
     Source: NIST SP 811 (2008), B.8.
-    p: pressure, Pa, any.
-    Raises OutOfRange outside it.
+    p: pressure.
     >>> round(pascals_to_inches_of_water(1000.0), 4)
     4.0146
     """

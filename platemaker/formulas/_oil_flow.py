@@ -23,12 +23,12 @@ def walther_viscosity(T: float, T_1: float, nu_1: float, T_2: float, nu_2: float
     """Kinematic viscosity of a mineral oil at a temperature, from two that are known.
 
     Source: ASTM D341, eq. 1.
-    T: absolute temperature, K, > 200 to 600.
-    T_1: temperature of the first, K, > 200 to 600.
-    nu_1: kinematic viscosity there, mm2/s, >= 2.
-    T_2: temperature of the second, K, > 200 to 600.
-    nu_2: kinematic viscosity there, mm2/s, >= 2.
-    Raises OutOfRange outside these, and unless the two temperatures differ.
+    T: absolute temperature.
+    T_1: temperature of the first.
+    nu_1: kinematic viscosity there.
+    T_2: temperature of the second.
+    nu_2: kinematic viscosity there.
+    Raises OutOfRange unless the two temperatures differ.
     >>> round(walther_viscosity(353.0, 313.0, 32.0, 373.0, 5.4), 1)
     8.5
     """
@@ -53,11 +53,10 @@ def jet_pressure_loss(Q: float, d: float, rho: float, C: float) -> float:
     """Pressure lost at a small hole that a flow is driven through.
 
     Source: White 7th ed., eq. 6.104, in a wide line.
-    Q: flow, L/min, >= 0.
-    d: diameter of the hole, mm, > 0.
-    rho: density, kg/m3, > 0.
-    C: discharge coefficient, no unit, > 0 to 1.
-    Raises OutOfRange outside these.
+    Q: flow.
+    d: diameter of the hole.
+    rho: density.
+    C: discharge coefficient.
     >>> round(jet_pressure_loss(1.0, 1.5, 850.0, 0.61), 4)
     0.1016
     """

@@ -13,9 +13,8 @@ def oring_squeeze(W: float, h: float) -> float:
     """Share of the section by which a gland squeezes an O-ring; negative where the ring does not touch.
 
     Source: plane and solid geometry, squeeze.
-    W: section of the O-ring, mm, > 0.
-    h: depth of the gland, mm, > 0.
-    Raises OutOfRange outside these.
+    W: section of the O-ring.
+    h: depth of the gland.
     >>> round(oring_squeeze(3.53, 2.54), 2)  # AS568-2xx in its shallowest face gland: 28 %
     0.28
     """
@@ -27,10 +26,9 @@ def oring_fill(W: float, h: float, b: float) -> float:
     """Share of a rectangular gland that the O-ring's section fills.
 
     Source: plane and solid geometry, fill.
-    W: section of the O-ring, mm, > 0.
-    h: depth of the gland, mm, > 0.
-    b: width of the groove, mm, > 0.
-    Raises OutOfRange outside these.
+    W: section of the O-ring.
+    h: depth of the gland.
+    b: width of the groove.
     >>> round(oring_fill(3.53, 2.64, 4.57), 2)
     0.81
     """
@@ -50,10 +48,9 @@ def oring_stretch(L: float, d_1: float, W: float) -> float:
     """Stretch of an O-ring laid along a groove's centre line; negative where the ring is too long.
 
     Source: plane and solid geometry, stretch.
-    L: length of the groove's centre line, mm, > 0.
-    d_1: inside diameter of the O-ring, mm, > 0.
-    W: section of the O-ring, mm, > 0.
-    Raises OutOfRange outside these.
+    L: length of the groove's centre line.
+    d_1: inside diameter of the O-ring.
+    W: section of the O-ring.
     >>> round(oring_stretch(3.14159265 * 102.0, 97.0, 3.0), 6)
     0.02
     """
@@ -67,9 +64,8 @@ def oring_section_stretched(W: float, stretch: float) -> float:
     """Section of an O-ring after stretching, its volume kept.
 
     Source: plane and solid geometry, constant volume.
-    W: section of the O-ring at rest, mm, > 0.
-    stretch: share by which it is stretched, no unit, -0.9 to 0.5.
-    Raises OutOfRange outside these.
+    W: section of the O-ring at rest.
+    stretch: share by which it is stretched.
     >>> round(oring_section_stretched(3.53, 0.03), 3)
     3.478
     """

@@ -56,12 +56,12 @@ def round_plate_supported(r: float, t: float, q: float, E: float, nu: float = 0.
     """Round plate, simply supported at its edge, under even pressure.
 
     Source: Roark 7th ed., Table 11.2, case 10a.
-    r: radius, mm, > 0.
-    t: thickness, mm, > 0.
-    q: pressure, MPa, >= 0.
-    E: modulus, MPa, > 0.
-    nu: Poisson's ratio, no unit, 0 to 0.5.
-    Raises OutOfRange outside these, and for a deflection above t/2.
+    r: radius.
+    t: thickness.
+    q: pressure.
+    E: modulus.
+    nu: Poisson's ratio.
+    Raises OutOfRange for a deflection above t/2.
     >>> plate = round_plate_supported(100.0, 10.0, 0.5, 200e3)  # 3 (3 + 0.3) 0.5 100²/(8 × 10²)
     >>> round(plate.stress_centre, 3)
     61.875
@@ -87,13 +87,13 @@ def rectangular_plate_supported(a: float, b: float, t: float, q: float, E: float
     """Rectangular plate, simply supported at all edges, under even pressure.
 
     Source: Timoshenko & Woinowsky-Krieger 2nd ed., art. 30, eqs. 139 and 143.
-    a: one side, mm, > 0.
-    b: other side, mm, > 0.
-    t: thickness, mm, > 0.
-    q: pressure, MPa, >= 0.
-    E: modulus, MPa, > 0.
-    nu: Poisson's ratio, no unit, 0 to 0.5.
-    Raises OutOfRange outside these, and for a deflection above t/2.
+    a: one side.
+    b: other side.
+    t: thickness.
+    q: pressure.
+    E: modulus.
+    nu: Poisson's ratio.
+    Raises OutOfRange for a deflection above t/2.
     >>> plate = rectangular_plate_supported(200.0, 100.0, 10.0, 1.0, 70e3)  # Roark: beta = 0.6102 at a/b = 2
     >>> round(plate.stress_centre / (1.0 * 100**2 / 10**2), 3)
     0.61

@@ -9,6 +9,7 @@ from dataclasses import dataclass, fields, is_dataclass
 from typing import Generic, ParamSpec, TypeVar
 
 from platemaker.errors import OutOfRange
+from platemaker.units import NamedQuantity
 
 Arguments = ParamSpec("Arguments")
 Result = TypeVar("Result")
@@ -43,6 +44,11 @@ class Range:
             return f"> {low}" if self.open_low else f">= {low}"
         return f"> {low} to {high}" if self.open_low else f"{low} to {high}"
 
+    @property
+    def words(self) -> str:
+        """The range with its unit."""
+        return f"{self} {self.unit}".removesuffix(" -")
+
 
 def any_number(unit: str) -> Range:
     """Every finite number."""
@@ -62,23 +68,6 @@ def at_least(low: float, unit: str) -> Range:
 def between(low: float, high: float, unit: str) -> Range:
     """From `low` to `high`, both allowed."""
     return Range(unit, low, high)
-
-
-@dataclass(frozen=True)
-class QuantityValue:
-    """A number with its symbol and unit. `value` is text where the argument is a choice or a list."""
-
-    symbol: str
-    value: float | str
-    unit: str
-
-    def __str__(self) -> str:
-        return self.text()
-
-    def text(self, digits: int = 10) -> str:
-        """Symbol, value with so many significant digits, unit."""
-        shown = self.value if isinstance(self.value, str) else f"{self.value:.{digits}g}"
-        return f"{self.symbol} = {shown} {self.unit}".removesuffix(" -").rstrip()
 
 
 @dataclass(frozen=True)
@@ -104,7 +93,7 @@ class Formula:
     def refuse(self, symbol: str, value: float | str, allowed: str) -> OutOfRange:
         """The error for an argument outside its range."""
         unit = self.holds[symbol].unit if symbol in self.holds else ""
-        met = QuantityValue(symbol, value, unit)
+        met = NamedQuantity(symbol, value, unit)
         return OutOfRange(f"{self.name}: {met}; allowed: {allowed} ({self.citation})")
 
 
@@ -115,7 +104,10 @@ FORMULAS: dict[str, Formula] = {}
 def formula(
     source: Source, clause: str, *, law: str, gives: str | Mapping[str, str], **holds: Range
 ) -> Callable[[Callable[Arguments, Result]], Callable[Arguments, Result]]:
-    """Register a function as a formula and hold its numeric arguments to their ranges."""
+    """Register a function as a formula and hold its numeric arguments to their ranges.
+
+    Source, law, units and ranges are said here alone; a docstring says what the arguments mean, and gets the ranges.
+    """
 
     def register(function: Callable[Arguments, Result]) -> Callable[Arguments, Result]:
         code = function.__code__
@@ -131,6 +123,8 @@ def formula(
                 _hold(record, symbol, value)
             return function(*args, **kwargs)
 
+        ranges = "; ".join(f"{symbol} {allowed.words}" for symbol, allowed in holds.items())
+        checked.__doc__ = f"{function.__doc__}\n    Holds for {ranges}. Raises OutOfRange outside.\n    "
         return checked
 
     return register
@@ -143,12 +137,12 @@ def _hold(record: Formula, symbol: str, value: object) -> None:
         return
     if isinstance(value, (float, int)):
         if value not in allowed:
-            raise record.refuse(symbol, float(value), f"{allowed} {allowed.unit}".removesuffix(" -"))
+            raise record.refuse(symbol, float(value), allowed.words)
     elif isinstance(value, Iterable):
         for item in value:
             _hold(record, symbol, item)
     else:
-        raise record.refuse(symbol, math.nan, f"{allowed} {allowed.unit}".removesuffix(" -"))
+        raise record.refuse(symbol, math.nan, allowed.words)
 
 
 def about(function: Callable[..., object]) -> Formula:
@@ -171,11 +165,11 @@ class Worked(Generic[Result]):
     """A result with everything that a reader needs to redo it by hand."""
 
     formula: Formula
-    inputs: tuple[QuantityValue, ...]
+    inputs: tuple[NamedQuantity, ...]
     result: Result
 
     @property
-    def outputs(self) -> tuple[QuantityValue, ...]:
+    def outputs(self) -> tuple[NamedQuantity, ...]:
         """The result as quantities: one, or one for each field of a record."""
         gives, result = self.formula.gives, self.result
         if isinstance(gives, str):
@@ -212,7 +206,7 @@ def worked(function: Callable[Arguments, Result], *args: Arguments.args, **kwarg
     return Worked(record, inputs, function(*args, **kwargs))
 
 
-def _quantity(symbol: str, value: object, unit: str) -> QuantityValue:
+def _quantity(symbol: str, value: object, unit: str) -> NamedQuantity:
     if isinstance(value, float | int) and not isinstance(value, bool):
-        return QuantityValue(symbol, float(value), unit)
-    return QuantityValue(symbol, str(value), unit)
+        return NamedQuantity(symbol, float(value), unit)
+    return NamedQuantity(symbol, str(value), unit)

@@ -21,10 +21,10 @@ def bore_hoop_stress(p: float, d: float, D: float) -> float:
     """Largest hoop stress in a cylinder under pressure inside: at its bore.
 
     Source: Shigley 9th ed., eq. 3-49 at the bore, sec. 3-16.
-    p: pressure in the bore, MPa, >= 0.
-    d: bore, mm, > 0.
-    D: outside diameter, mm, > 0.
-    Raises OutOfRange outside these, and unless D > d.
+    p: pressure in the bore.
+    d: bore.
+    D: outside diameter.
+    Raises OutOfRange unless D > d.
     >>> round(bore_hoop_stress(51.2, 50.0, 80.0), 1)
     116.8
     """
@@ -46,10 +46,10 @@ def closed_cylinder_stress(p: float, d: float, D: float) -> float:
     """Equivalent stress (distortion energy) at the bore of a closed cylinder under pressure inside.
 
     Source: thick cylinders after Lame, closed ends, at the bore.
-    p: pressure in the bore, MPa, >= 0.
-    d: bore, mm, > 0.
-    D: outside diameter, mm, > 0.
-    Raises OutOfRange outside these, and unless D > d.
+    p: pressure in the bore.
+    d: bore.
+    D: outside diameter.
+    Raises OutOfRange unless D > d.
     >>> round(closed_cylinder_stress(0.4, 10.0, 20.0), 4)
     0.9238
     """
@@ -78,15 +78,15 @@ def press_fit_pressure(
     """Pressure between a pressed-in part and its hub.
 
     Source: Shigley 9th ed., eq. 3-56.
-    delta: interference on the diameter, mm, >= 0.
-    d: diameter of the joint, mm, > 0.
-    D: outside diameter of the hub, mm, > 0.
-    d_i: bore of the inner part, 0 when solid, mm, >= 0.
-    E_o: modulus of the hub, MPa, > 0.
-    nu_o: Poisson's ratio of the hub, no unit, 0 to 0.5.
-    E_i: modulus of the inner part, MPa, > 0.
-    nu_i: Poisson's ratio of the inner part, no unit, 0 to 0.5.
-    Raises OutOfRange outside these, and unless d_i < d < D.
+    delta: interference on the diameter.
+    d: diameter of the joint.
+    D: outside diameter of the hub.
+    d_i: bore of the inner part, 0 when solid.
+    E_o: modulus of the hub.
+    nu_o: Poisson's ratio of the hub.
+    E_i: modulus of the inner part.
+    nu_i: Poisson's ratio of the inner part.
+    Raises OutOfRange unless d_i < d < D.
     >>> round(press_fit_pressure(0.04, 50.0, 80.0, 0.0, 210e3, 0.3, 210e3, 0.3), 1)
     51.2
     """
@@ -112,10 +112,10 @@ def inner_part_stress(p: float, d: float, d_i: float) -> float:
     """Largest hoop stress in a hollow inner part: at its bore; negative, for it is squeezed.
 
     Source: Shigley 9th ed., eq. 3-49 at the bore, sec. 3-16.
-    p: pressure of the fit, MPa, >= 0.
-    d: diameter of the joint, mm, > 0.
-    d_i: bore of the inner part, mm, > 0.
-    Raises OutOfRange outside these, and unless d_i < d.
+    p: pressure of the fit.
+    d: diameter of the joint.
+    d_i: bore of the inner part.
+    Raises OutOfRange unless d_i < d.
     >>> inner_part_stress(30.0, 50.0, 30.0)
     -93.75
     """
@@ -136,8 +136,8 @@ def plane_equivalent_stress(sigma_A: float, sigma_B: float) -> float:
     """Equivalent stress (distortion energy) of two principal stresses, the third being 0.
 
     Source: Shigley 9th ed., eq. 5-13.
-    sigma_A: a principal stress, MPa, any.
-    sigma_B: the other one, MPa, any.
+    sigma_A: a principal stress.
+    sigma_B: the other one.
     Raises OutOfRange for what is no number.
     >>> plane_equivalent_stress(30.0, -50.0)
     70.0
@@ -159,11 +159,10 @@ def hold_out_force(mu: float, p: float, d: float, l_f: float) -> float:
     """Axial force that a press fit holds.
 
     Source: Shigley 9th ed., sec. 7-8.
-    mu: friction, no unit, 0 to 1.
-    p: pressure of the fit, MPa, >= 0.
-    d: diameter of the joint, mm, > 0.
-    l_f: length of the joint, mm, > 0.
-    Raises OutOfRange outside these.
+    mu: friction.
+    p: pressure of the fit.
+    d: diameter of the joint.
+    l_f: length of the joint.
     >>> round(hold_out_force(0.12, 51.19, 50.0, 40.0), -2)
     38600.0
     """
@@ -184,11 +183,10 @@ def assembly_temperature_rise(delta: float, clearance: float, alpha: float, d: f
     """How much hotter than the inner part a hub must be to slip on.
 
     Source: common practice, no source, free expansion.
-    delta: greatest interference on the diameter, mm, >= 0.
-    clearance: clearance wanted while assembling, mm, >= 0.
-    alpha: thermal expansion of the hub, 1/K, > 0.
-    d: diameter of the joint, mm, > 0.
-    Raises OutOfRange outside these.
+    delta: greatest interference on the diameter.
+    clearance: clearance wanted while assembling.
+    alpha: thermal expansion of the hub.
+    d: diameter of the joint.
     >>> round(assembly_temperature_rise(0.042, 0.018, 24e-6, 25.0), 6)
     100.0
     """
@@ -210,12 +208,11 @@ def interference_when_hot(delta: float, alpha_i: float, alpha_o: float, rise: fl
     """Interference left when hub and inner part are both warmer by `rise`; negative when the fit is loose.
 
     Source: common practice, no source, free expansion.
-    delta: interference on the diameter when cold, mm, any.
-    alpha_i: thermal expansion of the inner part, 1/K, >= 0.
-    alpha_o: thermal expansion of the hub, 1/K, >= 0.
-    rise: warming of both, K, any.
-    d: diameter of the joint, mm, > 0.
-    Raises OutOfRange outside these.
+    delta: interference on the diameter when cold.
+    alpha_i: thermal expansion of the inner part.
+    alpha_o: thermal expansion of the hub.
+    rise: warming of both.
+    d: diameter of the joint.
     >>> round(interference_when_hot(0.030, 12e-6, 24e-6, 100.0, 20.0), 6)  # steel in aluminium loses 0.024
     0.006
     """

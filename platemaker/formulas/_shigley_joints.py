@@ -24,9 +24,8 @@ def thread_length_metric(d: float, L: float) -> float:
     """Threaded length of a metric hexagon bolt.
 
     Source: Shigley 9th ed., Table 8-7.
-    d: nominal diameter, mm, > 0 to 48.
-    L: bolt length under the head, mm, > 0.
-    Raises OutOfRange outside these.
+    d: nominal diameter.
+    L: bolt length under the head.
     >>> thread_length_metric(12.0, 60.0)  # ISO 4014, M12: b = 30
     30.0
     """
@@ -46,9 +45,8 @@ def thread_length_inch(d: float, L: float) -> float:
     """Threaded length of an inch hexagon bolt.
 
     Source: Shigley 9th ed., Table 8-7.
-    d: nominal diameter, mm, > 0.
-    L: bolt length under the head, mm, > 0.
-    Raises OutOfRange outside these.
+    d: nominal diameter.
+    L: bolt length under the head.
     >>> round(thread_length_inch(15.875, 57.15), 2)  # Example 8-4, 5/8 in: 1.50 in
     38.1
     """
@@ -68,10 +66,9 @@ def grip_tapped(h: float, t_2: float, d: float) -> float:
     """Effective grip of a cap screw in a tapped hole.
 
     Source: Shigley 9th ed., Table 8-7.
-    h: thickness under the head, washer included, mm, > 0.
-    t_2: thickness of the tapped member, mm, > 0.
-    d: nominal diameter, mm, > 0.
-    Raises OutOfRange outside these.
+    h: thickness under the head, washer included.
+    t_2: thickness of the tapped member.
+    d: nominal diameter.
     >>> grip_tapped(0.595 * 25.4, 0.625 * 25.4, 0.5 * 25.4) / 25.4  # Problem 8-25: 0.845 in
     0.845
     """
@@ -93,12 +90,12 @@ def bolt_stiffness(A_d: float, A_t: float, l_d: float, l_t: float, E: float) -> 
     """Stiffness of a bolt within its grip.
 
     Source: Shigley 9th ed., eq. 8-17.
-    A_d: area of the plain shank, mm2, > 0.
-    A_t: tensile stress area, mm2, > 0.
-    l_d: length of plain shank in the grip, mm, >= 0.
-    l_t: length of thread in the grip, mm, >= 0.
-    E: modulus of the bolt, MPa, > 0.
-    Raises OutOfRange outside these, and for a grip of no length.
+    A_d: area of the plain shank.
+    A_t: tensile stress area.
+    l_d: length of plain shank in the grip.
+    l_t: length of thread in the grip.
+    E: modulus of the bolt.
+    Raises OutOfRange for a grip of no length.
     >>> round(bolt_stiffness(0.3068, 0.226, 0.75, 0.75, 30.0), 2)  # Example 8-4, Mlbf/in: 5.21
     5.21
     """
@@ -121,11 +118,11 @@ def frustum_stiffness(E: float, d: float, D: float, t: float) -> float:
     """Stiffness of one frustum of a clamped member, half-apex angle 30 degrees.
 
     Source: Shigley 9th ed., eq. 8-20.
-    E: modulus of the member, MPa, > 0.
-    d: bolt diameter, mm, > 0.
-    D: smaller diameter of the frustum, mm, > 0.
-    t: thickness of the frustum, mm, > 0.
-    Raises OutOfRange outside these, and unless D > d.
+    E: modulus of the member.
+    d: bolt diameter.
+    D: smaller diameter of the frustum.
+    t: thickness of the frustum.
+    Raises OutOfRange unless D > d.
     >>> round(frustum_stiffness(14.5, 0.5, 0.86, 0.515), 2)  # solutions manual, Problem 8-24, Mlbf/in: 21.47
     21.47
     """
@@ -140,8 +137,8 @@ def stiffness_in_series(k: Sequence[float]) -> float:
     """Stiffness of members clamped on top of one another.
 
     Source: Shigley 9th ed., eq. 8-18.
-    k: stiffness of each member, N/mm, > 0.
-    Raises OutOfRange outside it, and for no member at all.
+    k: stiffness of each member.
+    Raises OutOfRange for no member at all.
     >>> round(stiffness_in_series([33.30, 173.8, 21.47, 97.27]), 2)  # Problem 8-24, Mlbf/in: 10.79
     10.79
     """
@@ -157,9 +154,8 @@ def joint_constant(k_b: float, k_m: float) -> float:
     """Share of an outside load that the bolt takes.
 
     Source: Shigley 9th ed., eq. f, sec. 8-7.
-    k_b: stiffness of the bolt, N/mm, > 0.
-    k_m: stiffness of the members, N/mm, > 0.
-    Raises OutOfRange outside these.
+    k_b: stiffness of the bolt.
+    k_m: stiffness of the members.
     >>> round(joint_constant(5.21, 8.95), 3)  # Example 8-4: 0.368
     0.368
     """
@@ -179,10 +175,9 @@ def preload_from_torque(T: float, K: float, d: float) -> float:
     """Preload that a tightening torque gives. K scatters: ask with its low and its high value.
 
     Source: Shigley 9th ed., eq. 8-27.
-    T: torque, N.mm, >= 0.
-    K: nut factor, no unit, 0.05 to 0.5.
-    d: nominal diameter, mm, > 0.
-    Raises OutOfRange outside these.
+    T: torque.
+    K: nut factor.
+    d: nominal diameter.
     >>> preload_from_torque(24_000.0, 0.2, 8.0)
     15000.0
     """
@@ -202,10 +197,9 @@ def torque_for_preload(F: float, K: float, d: float) -> float:
     """Tightening torque for a preload.
 
     Source: Shigley 9th ed., eq. 8-27.
-    F: preload, N, >= 0.
-    K: nut factor, no unit, 0.05 to 0.5.
-    d: nominal diameter, mm, > 0.
-    Raises OutOfRange outside these.
+    F: preload.
+    K: nut factor.
+    d: nominal diameter.
     >>> torque_for_preload(25e3, 0.2, 0.75)  # Example 8-3, lbf.in: 3750
     3750.0
     """
@@ -225,10 +219,9 @@ def bolt_load(C: float, P: float, F_i: float) -> float:
     """Tension in one bolt under an outside load, while the joint stays closed.
 
     Source: Shigley 9th ed., eq. 8-24.
-    C: joint constant, no unit, 0 to 1.
-    P: outside load of this bolt, N, >= 0.
-    F_i: preload, N, >= 0.
-    Raises OutOfRange outside these.
+    C: joint constant.
+    P: outside load of this bolt.
+    F_i: preload.
     >>> round(bolt_load(0.320, 6.0, 25.0) / 0.373, 2)  # Example 8-3, kpsi: 72.17
     72.17
     """
@@ -248,10 +241,9 @@ def clamp_left(C: float, P: float, F_i: float) -> float:
     """Clamping force left at one bolt; negative when the joint has opened. (The book counts compression negative.)
 
     Source: Shigley 9th ed., eq. 8-25.
-    C: joint constant, no unit, 0 to 1.
-    P: outside load of this bolt, N, >= 0.
-    F_i: preload, N, >= 0.
-    Raises OutOfRange outside these.
+    C: joint constant.
+    P: outside load of this bolt.
+    F_i: preload.
     >>> clamp_left(0.25, 4000.0, 10_000.0)
     7000.0
     """
@@ -273,12 +265,11 @@ def yield_factor(S_p: float, A_t: float, C: float, P: float, F_i: float) -> floa
     """Factor against yielding of the bolt at the load.
 
     Source: Shigley 9th ed., eq. 8-28.
-    S_p: proof strength, MPa, > 0.
-    A_t: tensile stress area, mm2, > 0.
-    C: joint constant, no unit, 0 to 1.
-    P: outside load of this bolt, N, >= 0.
-    F_i: preload, N, > 0.
-    Raises OutOfRange outside these.
+    S_p: proof strength.
+    A_t: tensile stress area.
+    C: joint constant.
+    P: outside load of this bolt.
+    F_i: preload.
     >>> round(yield_factor(85.0, 0.226, 0.368, 6.0, 14.4), 2)  # Example 8-4: 1.16
     1.16
     """
@@ -298,10 +289,10 @@ def separation_factor(C: float, P: float, F_i: float) -> float:
     """How many times the outside load may grow before the joint opens.
 
     Source: Shigley 9th ed., eq. 8-30.
-    C: joint constant, no unit, 0 to 1.
-    P: outside load of this bolt, N, > 0.
-    F_i: preload, N, >= 0.
-    Raises OutOfRange outside these, and for C = 1, where no load reaches the members.
+    C: joint constant.
+    P: outside load of this bolt.
+    F_i: preload.
+    Raises OutOfRange for C = 1, where no load reaches the members.
     >>> round(separation_factor(0.368, 6.0, 14.4), 2)  # Example 8-4: 3.80
     3.8
     """

@@ -39,7 +39,7 @@ def pattern_properties(points: Sequence[Point]) -> PatternProperties:
     """Centroid and second moments of a pattern of equal bolts.
 
     Source: Shigley 9th ed., eq. 8-56.
-    points: centre of each bolt as (x, y), mm, any.
+    points: centre of each bolt as (x, y).
     Raises OutOfRange for no bolt at all.
     >>> pattern_properties([(0, 0), (120, 0), (120, 150), (0, 150)]).polar / 4  # Example 8-7: r = 96.0 mm, r² = 9225
     9225.0
@@ -70,10 +70,10 @@ def pattern_shear(points: Sequence[Point], F_x: float, F_y: float, M: float) -> 
     """Shear on each bolt, as (x, y) forces: the equal share and the share of the moment.
 
     Source: Shigley 9th ed., eq. 8-57.
-    points: centre of each bolt as (x, y), mm, any.
-    F_x: force on the pattern along x, N, any.
-    F_y: force on the pattern along y, N, any.
-    M: moment about the pattern's centroid, counter-clockwise, N.mm, any.
+    points: centre of each bolt as (x, y).
+    F_x: force on the pattern along x.
+    F_y: force on the pattern along y.
+    M: moment about the pattern's centroid, counter-clockwise.
     Raises OutOfRange for no bolt, and for a moment on bolts that all stand on one spot.
     >>> shares = pattern_shear([(-75, 60), (75, 60), (75, -60), (-75, -60)], 0, 16e3, 6.8e6)
     >>> [round(math.hypot(*share) / 1000, 1) for share in shares]  # Example 8-7, p. 458, kN: 21.0 and 14.8
@@ -104,10 +104,10 @@ def pattern_tension(points: Sequence[Point], N: float, M_x: float, M_y: float) -
     that the joint face takes.
 
     Source: Shigley 9th ed., sec. 8-12, rigid plate.
-    points: centre of each bolt as (x, y), mm, any.
-    N: pull on the pattern, N, any.
-    M_x: Σ T y about the centroid, N.mm, any.
-    M_y: Σ T x about the centroid, N.mm, any.
+    points: centre of each bolt as (x, y).
+    N: pull on the pattern.
+    M_x: Σ T y about the centroid.
+    M_y: Σ T x about the centroid.
     Raises OutOfRange for no bolt, and for a moment across bolts in one line or on one spot.
     >>> pattern_tension([(-50, -40), (50, -40), (50, 40), (-50, 40)], 4000.0, 0.0, 20_000.0)
     (900.0, 1100.0, 1100.0, 900.0)
@@ -136,8 +136,8 @@ def tilting_tension(M: float, c: Sequence[float]) -> tuple[float, ...]:
     """Tension on each bolt of a plate that tilts about its edge.
 
     Source: Shigley 9th ed., sec. 8-12, tilting about an edge.
-    M: tilting moment about the edge, N.mm, any.
-    c: distance of each bolt from that edge, mm, any.
+    M: tilting moment about the edge.
+    c: distance of each bolt from that edge.
     Raises OutOfRange for bolts that all stand on the edge.
     >>> [round(T) for T in tilting_tension(12e3 * 400, [50, 50, 375, 375])]
     [838, 838, 6288, 6288]

@@ -11,8 +11,7 @@ def shear_yield_strength(S_y: float) -> float:
     """Yield strength in shear of a ductile material, by distortion energy.
 
     Source: Shigley 9th ed., eq. 5-21.
-    S_y: yield strength in tension, MPa, > 0.
-    Raises OutOfRange outside it.
+    S_y: yield strength in tension.
     >>> round(shear_yield_strength(276.0), 3)
     159.252
     """

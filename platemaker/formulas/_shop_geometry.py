@@ -14,9 +14,8 @@ def drill_point_height(d: float, angle: float = 118.0) -> float:
     """Height of the cone that a drill leaves below the full diameter.
 
     Source: plane and solid geometry, cone.
-    d: drill diameter, mm, > 0.
-    angle: point angle, deg, 60 to 180.
-    Raises OutOfRange outside these.
+    d: drill diameter.
+    angle: point angle.
     >>> round(drill_point_height(10.0), 3)
     3.004
     """
@@ -52,9 +51,8 @@ def mouth_volume(L: float, r: float) -> float:
     through 360 degrees in all.
 
     Source: plane and solid geometry, Pappus's theorem.
-    L: length of the opening's outline, mm, > 0.
-    r: mouth radius, mm, >= 0.
-    Raises OutOfRange outside these.
+    L: length of the opening's outline.
+    r: mouth radius.
     >>> round(mouth_volume(1000.0, 6.0), 1)
     7790.7
     """
@@ -74,10 +72,9 @@ def chamfer_volume(L: float, c: float, h: float) -> float:
     """Material removed by chamfering the edge of an opening whose outline is smooth and convex.
 
     Source: plane and solid geometry, Pappus's theorem.
-    L: length of the opening's outline, mm, > 0.
-    c: width of the chamfer on the face, mm, >= 0.
-    h: depth of the chamfer along the wall, mm, >= 0.
-    Raises OutOfRange outside these.
+    L: length of the opening's outline.
+    c: width of the chamfer on the face.
+    h: depth of the chamfer along the wall.
     >>> round(chamfer_volume(1000.0, 6.0, 6.0), 1)
     18226.2
     """
@@ -97,10 +94,10 @@ def angle_from_vertical(x: float, y: float, z: float) -> float:
     """Angle of a direction, such as a drain line's, from the vertical z axis; 0 to 90.
 
     Source: plane and solid geometry, direction cosine.
-    x: part of the direction along x, no unit, -1e+06 to 1e+06.
-    y: part of the direction along y, no unit, -1e+06 to 1e+06.
-    z: part of the direction along z, no unit, -1e+06 to 1e+06.
-    Raises OutOfRange outside these, and for no direction at all.
+    x: part of the direction along x.
+    y: part of the direction along y.
+    z: part of the direction along z.
+    Raises OutOfRange for no direction at all.
     >>> round(angle_from_vertical(0.0, 3.0, -4.0), 3)  # 3-4-5 triangle
     36.87
     """

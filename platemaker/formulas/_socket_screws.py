@@ -18,9 +18,8 @@ def thread_length_socket_metric(d: float, L: float) -> float:
     """Threaded length of a metric hexagon socket head cap screw; a shorter screw is threaded to its head.
 
     Source: ISO 4762:2004, Table 1.
-    d: nominal diameter, mm, > 0 to 64.
-    L: length under the head, mm, > 0.
-    Raises OutOfRange outside these.
+    d: nominal diameter.
+    L: length under the head.
     >>> thread_length_socket_metric(8.0, 60.0), thread_length_socket_metric(8.0, 25.0)
     (28.0, 25.0)
     """
@@ -41,9 +40,8 @@ def thread_length_socket_inch(d: float, L: float) -> float:
     The standard tables L_T rounded to 1/8 in below #10: up to 0.05 in from this rule.
 
     Source: ASME B18.3, L_T, from memory.
-    d: nominal diameter, mm, > 0 to 76.2.
-    L: length under the head, mm, > 0.
-    Raises OutOfRange outside these.
+    d: nominal diameter.
+    L: length under the head.
     >>> thread_length_socket_inch(9.525, 76.2) / 25.4  # 3/8: 1 1/4 in
     1.25
     """

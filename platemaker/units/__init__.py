@@ -39,9 +39,11 @@ from platemaker.units._parse import (
     parse_volume,
     pattern,
 )
+from platemaker.units._quantity import JOINED, Gap, Given, NamedQuantity, Phrase, Value, Words, joined, said
 
 __all__ = [
     "DEG",
+    "JOINED",
     "KELVIN",
     "KG",
     "KG_PER_S",
@@ -56,13 +58,20 @@ __all__ = [
     "RPM",
     "ZERO_CELSIUS",
     "Dimension",
+    "Gap",
+    "Given",
     "LengthUnit",
     "N",
+    "NamedQuantity",
+    "Phrase",
     "Unit",
+    "Value",
+    "Words",
     "convert",
     "format_both",
     "format_length",
     "format_quantity",
+    "joined",
     "parse",
     "parse_angle",
     "parse_flow",
@@ -76,6 +85,7 @@ __all__ = [
     "parse_torque",
     "parse_volume",
     "pattern",
+    "said",
     "unit_named",
     "units_of",
 ]

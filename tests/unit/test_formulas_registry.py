@@ -26,20 +26,22 @@ def test_the_door_and_the_registry_agree():
 
 
 @EACH
-def test_docstring_states_source_arguments_units_and_ranges(name):
+def test_docstring_says_what_arguments_mean_and_the_decorator_unit_and_range(name):
     record, text = FORMULAS[name], inspect.getdoc(getattr(door, name))
     assert f"Source: {record.citation}." in text
     assert ">>>" in text
+    written, _, ranges = text.rpartition("\nHolds for ")
     for symbol, parameter in inspect.signature(getattr(door, name)).parameters.items():
+        meaning = re.search(rf"^{symbol}: ((?:.+\n)+?)(?=\w+: |Raises|>>>|A |The )", written, re.M)
+        assert meaning, f"{name}: {symbol} is not explained"
         if symbol not in record.holds:
             assert parameter.annotation not in ("float", "int", "Sequence[float]"), f"{name}: {symbol} has no range"
-            assert re.search(rf"^{symbol}: .+\.$", text, re.M), f"{name}: {symbol} is not explained"
             continue
         allowed = record.holds[symbol]
-        unit = "no unit" if allowed.unit == "-" else re.escape(allowed.unit)
-        assert re.search(rf"^{symbol}: .+, {unit}, {re.escape(str(allowed))}\.$", text, re.M), f"{name}: {symbol}"
+        assert f"{symbol} {allowed} {allowed.unit}".removesuffix(" -") in ranges, f"{name}: {symbol}"
+        assert f", {allowed}" not in meaning[1], f"{name}: the range of {symbol} is said twice"
     assert set(record.holds) <= set(inspect.signature(getattr(door, name)).parameters)
-    assert ("Raises OutOfRange" in text) == bool(record.holds)
+    assert ranges.endswith("Raises OutOfRange outside.")
 
 
 @EACH
