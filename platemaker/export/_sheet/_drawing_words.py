@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from platemaker.catalog import Family, ToleranceClass, coordinate_tolerance
-from platemaker.parts import Hole, Operation, Part, Profile, Seal, leg_of, place_of
+from platemaker.parts import Hole, Operation, Part, Profile, Seal, leg_of, place_of, size_word
 from platemaker.plane import Arc, Line, Loop, Region
 from platemaker.resolved import resolved
 from platemaker.units import LengthUnit, Unit, convert
@@ -318,6 +318,4 @@ def _bent_place(part: Part, hole: Hole, tag: str, numbers: Numbers) -> str:
     if part.strip is not None and leg_of(hole, part.strip) == 0:
         from_words["along"] = "the free end of leg 1"
     places = place_of(part, hole, (0.0, 0.0)).items()
-    return f"{tag} " + ", ".join(
-        f"{numbers.general(value)} from {from_words[id_.rpartition('.')[2]]}" for id_, value in places
-    )
+    return f"{tag} " + ", ".join(f"{numbers.general(value)} from {from_words[size_word(id_)]}" for id_, value in places)

@@ -25,6 +25,12 @@ from platemaker.export._sheet._drawing_ordinates import DatumHole, datum_of
 from platemaker.export._sheet._drawing_title import About
 from platemaker.export._sheet._drawing_words import given_whole, outside_zone
 from platemaker.parts import (
+    DIAMETER,
+    FLATNESS,
+    LENGTH_X,
+    LENGTH_Y,
+    OUTLINE,
+    THICKNESS,
     Hole,
     Joint,
     Part,
@@ -33,14 +39,21 @@ from platemaker.parts import (
     Seal,
     Side,
     StripStock,
+    bend_id,
     corner_id,
     corners_of,
+    cut_id,
+    face_id,
     figures_of,
+    hole_id,
     is_angle,
     lean_of,
+    leg_id,
+    measure_id,
     middle_of,
     outline_place,
     place_of,
+    size_word,
     sizes_of,
     step_words,
 )
@@ -163,7 +176,7 @@ def first_article(part: Part, about: About) -> list[Measure]:
     measures = list(_blank(flat, part, shop)) if part.made else []
     if part.made:
         measures += _outline(part, datum, tags, shop)
-        measures += _corners("outline.radius", "outline", flat.stock.plan.outer, shop)
+        measures += _corners(measure_id(OUTLINE, "radius"), "outline", flat.stock.plan.outer, shop)
     for profile in flat.profiles:
         measures += _figures(profile, shop)
         measures += _middles(profile, datum, tags, shop)
@@ -176,39 +189,40 @@ def first_article(part: Part, about: About) -> list[Measure]:
         measures += _face(face)
     if part.made and part.material.family is not Family.GASKET and not about.faces:
         what = "flatness of the joint faces: the shop's own method and limit"
-        measures.append(Measure("flatness", what, None, None, "left to the shop"))
+        measures.append(Measure(FLATNESS, what, None, None, "left to the shop"))
     return measures
 
 
 def _face(face: SealFace) -> Iterator[Measure]:
     """A face that seals; both are for the paper alone."""
-    id_, side = f"face.{face.side.value}.{face.joint}", "upper" if face.side is Side.ABOVE else "lower"
+    side = "upper" if face.side is Side.ABOVE else "lower"
+    flatness, roughness = (face_id(face.side.value, face.joint, word) for word in ("flatness", "roughness"))
     what = f"{side} face: flatness {face.where} of {face.joint}"
-    yield Measure(f"{id_}.flatness", what, 0.0, (0.0, face.flatness), "the joint's flatness", computed=True)
+    yield Measure(flatness, what, 0.0, (0.0, face.flatness), "the joint's flatness", computed=True)
     if face.roughness:
         what = f"{side} face: Ra {face.roughness:g} µm or finer"
-        yield Measure(f"{id_}.roughness", what, None, None, "comparison piece", computed=True)
+        yield Measure(roughness, what, None, None, "comparison piece", computed=True)
 
 
 def _blank(flat: Part, whole: Part, shop: _Shop) -> Iterator[Measure]:
     x, y, z = flat.stock.size
     words = "flat blank" if flat is not whole else "outline"
     if flat.bar is not None:
-        yield shop.length("size.x", "length", x)
-        yield shop.length("size.diameter", "outside diameter", flat.bar.diameter)
+        yield shop.length(LENGTH_X, "length", x)
+        yield shop.length(DIAMETER, "outside diameter", flat.bar.diameter)
         return
     if flat.planed is not None:
         for spot in corners_of(flat):
             what = f"thickness at corner T{spot.name}, from the lower left counter-clockwise"
             yield shop.length(corner_id(flat.planed, spot.name), what, spot.thickness)
     else:
-        yield shop.length("thickness", "thickness", z)
+        yield shop.length(THICKNESS, "thickness", z)
     circle = flat.stock.plan.outer.as_circle()
     if circle is not None:
-        yield shop.fitted("size.diameter", "outside diameter", 2 * circle.radius, outside_zone(whole))
+        yield shop.fitted(DIAMETER, "outside diameter", 2 * circle.radius, outside_zone(whole))
         return
-    yield shop.length("size.x", f"{words} along X", x)
-    yield shop.length("size.y", f"{words} along Y", y)
+    yield shop.length(LENGTH_X, f"{words} along X", x)
+    yield shop.length(LENGTH_Y, f"{words} along Y", y)
 
 
 def _figures(profile: Profile, shop: _Shop) -> Iterator[Measure]:
@@ -216,17 +230,17 @@ def _figures(profile: Profile, shop: _Shop) -> Iterator[Measure]:
     for number, (id_, region) in enumerate(figures_of(profile), start=1):
         name = profile.name + (f" ({number})" if len(profile.regions) > 1 else "")
         for size, nominal in sizes_of(profile, id_, region).items():
-            word = size.rpartition(".")[2]
+            word = size_word(size)
             yield shop.groove(profile.name, word, size, f"{name}: {words[word]}", nominal)
-        yield from _corners(f"{id_}.radius", name, region.outer, shop)
-    id_ = f"cut.{profile.name}"
+        yield from _corners(measure_id(id_, "radius"), name, region.outer, shop)
+    depth, radius, chamfer = (cut_id(profile.name, word) for word in ("depth", "mouth_radius", "mouth_chamfer"))
     if not profile.through:
-        yield shop.groove(profile.name, "depth", f"{id_}.depth", f"{profile.name}: depth", profile.depth)
+        yield shop.groove(profile.name, "depth", depth, f"{profile.name}: depth", profile.depth)
     if profile.mouth_radius > 0:
-        yield shop.edge(f"{id_}.mouth_radius", f"{profile.name}: radius of its mouth", profile.mouth_radius)
+        yield shop.edge(radius, f"{profile.name}: radius of its mouth", profile.mouth_radius)
     if profile.mouth_chamfer > 0:
         what = f"{profile.name}: width of its chamfered mouth on the face"
-        yield shop.edge(f"{id_}.mouth_chamfer", what, profile.mouth_chamfer)
+        yield shop.edge(chamfer, what, profile.mouth_chamfer)
 
 
 def _corners(id_: str, name: str, loop: Loop, shop: _Shop) -> Iterator[Measure]:
@@ -241,9 +255,9 @@ def _start(datum: DatumHole, tags: Mapping[str, str]) -> str:
 
 
 def _outline(part: Part, datum: DatumHole, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
-    words = {"outline.left.x": "left side of the outline: X", "outline.lower.y": "lower side of the outline: Y"}
+    words = {"x": "left side of the outline: X", "y": "lower side of the outline: Y"}
     for id_, nominal in outline_place(part, datum.at).items():
-        yield shop.spot(id_, f"{words[id_]} {_start(datum, tags)}", nominal)
+        yield shop.spot(id_, f"{words[size_word(id_)]} {_start(datum, tags)}", nominal)
 
 
 def _middles(profile: Profile, datum: DatumHole, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
@@ -251,18 +265,18 @@ def _middles(profile: Profile, datum: DatumHole, tags: Mapping[str, str], shop: 
     for number, (id_, region) in enumerate(figures_of(profile), start=1):
         name = profile.name + (f" ({number})" if len(profile.regions) > 1 else "")
         for place, nominal in middle_of(id_, region, datum.at).items():
-            yield shop.spot(place, f"{name}: middle {place[-1].upper()} {_start(datum, tags)}", nominal)
+            yield shop.spot(place, f"{name}: middle {size_word(place).upper()} {_start(datum, tags)}", nominal)
 
 
 def _bends(stock: StripStock, shop: _Shop) -> Iterator[Measure]:
     for number, leg in enumerate(stock.legs, start=1):
         what = f"leg {number}: outside length, sharp corners, when bent"
-        yield shop.length(f"leg.{number}", what, leg)
+        yield shop.length(leg_id(number), what, leg)
     for number, (bend, sides) in enumerate(zip(stock.bends, pairwise(stock.legs), strict=True), start=1):
         yield shop.angle(
-            f"bend.{number}.angle", f"bend {number}: turned from flat, degrees", abs(bend.angle), min(sides)
+            bend_id(number, "angle"), f"bend {number}: turned from flat, degrees", abs(bend.angle), min(sides)
         )
-        yield shop.length(f"bend.{number}.radius", f"bend {number}: inside radius", bend.radius)
+        yield shop.length(bend_id(number, "radius"), f"bend {number}: inside radius", bend.radius)
 
 
 def _place(part: Part, hole: Hole, datum: DatumHole, tags: Mapping[str, str], shop: _Shop) -> Iterator[Measure]:
@@ -282,10 +296,11 @@ def _place(part: Part, hole: Hole, datum: DatumHole, tags: Mapping[str, str], sh
         "across": "from the edge of the bar where Y is least",
     }
     for id_, nominal in place_of(part, hole, datum.at).items():
-        yield shop.place(hole, id_, f"{tag}: {words[id_.rpartition('.')[2]]}", nominal)
+        yield shop.place(hole, id_, f"{tag}: {words[size_word(id_)]}", nominal)
     if (zone := shop.positions.get(hole.name)) is not None:
         what = f"{tag}: true position ⌀, 2√(ΔX² + ΔY²)"
-        yield Measure(f"hole.{hole.name}.position", what, 0.0, (0.0, zone), "computed from both places", computed=True)
+        id_ = hole_id(hole.name, "position")
+        yield Measure(id_, what, 0.0, (0.0, zone), "computed from both places", computed=True)
 
 
 def _datum_axis(part: Part, hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
@@ -293,27 +308,29 @@ def _datum_axis(part: Part, hole: Hole, tag: str, shop: _Shop) -> Iterator[Measu
     zone, letters = shop.positions.get(hole.name), datums_of(part).letters
     if zone is not None and letters and hole.square:
         what = f"{tag}: axis perpendicular to datum {letters[0]}, ⌀ over the thickness"
-        yield Measure(f"hole.{hole.name}.perpendicularity", what, 0.0, (0.0, zone), "zone of the datum", computed=True)
+        id_ = hole_id(hole.name, "perpendicularity")
+        yield Measure(id_, what, 0.0, (0.0, zone), "zone of the datum", computed=True)
 
 
 def _hole(part: Part, hole: Hole, tag: str, shop: _Shop) -> Iterator[Measure]:
-    id_ = f"hole.{hole.name}"
+    id_ = hole_id(hole.name)
     if hole.tapping:
-        yield Measure(f"{id_}.thread", f"{tag}: thread {hole.tapping.designation}, gauge", None, None, "go and no-go")
+        what = f"{tag}: thread {hole.tapping.designation}, gauge"
+        yield Measure(measure_id(id_, "thread"), what, None, None, "go and no-go")
         if not hole.is_threaded_through:
-            room = round(hole.depth - hole.tapping.depth, 6)
+            limits = (0.0, round(hole.depth - hole.tapping.depth, 6))
             what = f"{tag}: depth of full thread, no less"
-            yield Measure(f"{id_}.thread_depth", what, hole.tapping.depth, (0.0, room), "least; the drill's depth")
+            yield Measure(measure_id(id_, "thread_depth"), what, hole.tapping.depth, limits, "least; the drill's depth")
     else:
-        yield shop.bore(hole, f"{id_}.diameter", f"{tag}: diameter", hole.diameter)
+        yield shop.bore(hole, measure_id(id_, "diameter"), f"{tag}: diameter", hole.diameter)
     for angle, nominal in lean_of(part, hole).items():
         yield shop.angle(angle, f"{tag}: axis to the face, degrees", nominal, hole.depth)
     for word, step in zip(step_words(hole), hole.bored, strict=False):
-        what = f"{tag}: {word.replace('_', ' ')} diameter"
-        yield shop.fitted(f"{id_}.{word}.diameter", what, step.wide, shop.zones.get(f"{hole.name}.{word}"))
-        yield shop.length(f"{id_}.{word}.depth", f"{tag}: {word.replace('_', ' ')} depth", step.end)
+        what, zone = f"{tag}: {word.replace('_', ' ')}", shop.zones.get(f"{hole.name}.{word}")
+        yield shop.fitted(measure_id(id_, word, "diameter"), f"{what} diameter", step.wide, zone)
+        yield shop.length(measure_id(id_, word, "depth"), f"{what} depth", step.end)
     if not hole.through:
-        yield shop.length(f"{id_}.depth", f"{tag}: depth of the full diameter", hole.depth)
+        yield shop.length(measure_id(id_, "depth"), f"{tag}: depth of the full diameter", hole.depth)
 
 
 def fits_of(

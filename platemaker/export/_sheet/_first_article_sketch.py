@@ -12,7 +12,27 @@ from platemaker.export._sheet._drawing_datums import datums_of
 from platemaker.export._sheet._drawing_plan import CENTRE_PAST, THREAD_APART, edge_box, edge_ink
 from platemaker.export._sheet._drawing_tags import busy_boxes, kept_box
 from platemaker.export._sheet._first_article import Measure
-from platemaker.parts import Part, Side, corner_id, corners_of, figures_of
+from platemaker.parts import (
+    DIAMETER,
+    FLATNESS,
+    LEFT,
+    LENGTH_X,
+    LENGTH_Y,
+    LOWER,
+    OUTLINE,
+    THICKNESS,
+    Part,
+    Side,
+    bend_id,
+    corner_id,
+    corners_of,
+    cut_id,
+    figures_of,
+    hole_id,
+    is_of,
+    leg_id,
+    measure_id,
+)
 from platemaker.plane import Arc, Box, Line, Point
 from platemaker.resolved import resolved
 from platemaker.views import (
@@ -164,7 +184,7 @@ def _balloons(views: _Views, measures: Sequence[Measure]) -> tuple[list[tuple[Ba
 
 def _feature(id_: str, anchors: Mapping[str, object]) -> str:
     """The feature that a measure belongs to: the longest id of one that its own begins with."""
-    own = [key for key in anchors if id_ == key or id_.startswith(f"{key}.")]
+    own = [key for key in anchors if is_of(id_, key)]
     return max(own, key=len, default="")
 
 
@@ -173,7 +193,7 @@ def _anchors(views: _Views) -> Iterator[tuple[str, tuple[Point, float]]]:
     flat, plan = views.flat, views.plan
     for hole in flat.holes:
         upright = abs(hole.direction[2]) > 1e-9
-        yield f"hole.{hole.name}", (plan.at(hole.centre), mark_size(hole) * plan.scale + 0.2 if upright else 0.8)
+        yield hole_id(hole.name), (plan.at(hole.centre), mark_size(hole) * plan.scale + 0.2 if upright else 0.8)
     for profile in flat.profiles:
         figures = list(figures_of(profile))
         for id_, region in figures:
@@ -181,7 +201,7 @@ def _anchors(views: _Views) -> Iterator[tuple[str, tuple[Point, float]]]:
             yield id_, (plan.at(edge.point(0.3)), 0.3)
         if len(figures) > 1:
             edge = figures[0][1].outer.edges[0]
-            yield f"cut.{profile.name}", (plan.at(edge.point(0.7)), 0.3)
+            yield cut_id(profile.name), (plan.at(edge.point(0.7)), 0.3)
     for spot in corners_of(flat):
         if flat.planed is not None:
             yield corner_id(flat.planed, spot.name), (plan.at(spot.at), 0.3)
@@ -193,34 +213,34 @@ def _of_outline(views: _Views) -> Iterator[tuple[str, tuple[Point, float]]]:
     x0, y0, x1, y1 = views.plan.box(views.flat.stock.plan.bounds)
     circle = views.flat.stock.plan.outer.as_circle()
     share = 0.5 if circle else 0.35
-    yield "outline.left", ((x0, y0 + share * (y1 - y0)), 0.3)
-    yield "outline.lower", ((x0 + share * (x1 - x0), y0), 0.3)
+    yield LEFT, ((x0, y0 + share * (y1 - y0)), 0.3)
+    yield LOWER, ((x0 + share * (x1 - x0), y0), 0.3)
     arcs = [edge for edge in views.flat.stock.plan.outer.edges if isinstance(edge, Arc)]
     if arcs:
-        yield "outline.radius", (views.plan.at(arcs[-1].point(0.5)), 0.3)
-    yield "size.x", (((x0 + x1) / 2, y0 - OFF), 0.3)
-    yield "size.y", ((x1 + OFF, (y0 + y1) / 2), 0.3)
+        yield measure_id(OUTLINE, "radius"), (views.plan.at(arcs[-1].point(0.5)), 0.3)
+    yield LENGTH_X, (((x0 + x1) / 2, y0 - OFF), 0.3)
+    yield LENGTH_Y, ((x1 + OFF, (y0 + y1) / 2), 0.3)
     if circle is not None:
         away = 0.7071 * circle.radius
-        yield "size.diameter", (views.plan.at((circle.centre[0] + away, circle.centre[1] - away)), 0.3)
+        yield DIAMETER, (views.plan.at((circle.centre[0] + away, circle.centre[1] - away)), 0.3)
     else:
-        yield "size.diameter", ((x1 + OFF, (y0 + y1) / 2), 0.3)
+        yield DIAMETER, ((x1 + OFF, (y0 + y1) / 2), 0.3)
 
 
 def _of_edge(views: _Views) -> Iterator[tuple[str, tuple[Point, float]]]:
     x0, z0, x1, z1 = views.edge.box(edge_box(views.whole))
     strip = views.whole.strip
     if strip is None:
-        yield "thickness", ((x1, (z0 + z1) / 2), 0.3)
-        for face, z in (("flatness", z0), ("face.below", z0), ("face.above", z1)):
+        yield THICKNESS, ((x1, (z0 + z1) / 2), 0.3)
+        for face, z in ((FLATNESS, z0), (measure_id("face", "below"), z0), (measure_id("face", "above"), z1)):
             yield face, ((x0 + 0.25 * (x1 - x0), z), 0.3)
         return
-    yield "thickness", (views.edge.at(strip.corners[0]), 0.3)
-    yield "flatness", (views.edge.at(strip.corners[-1]), 0.3)
+    yield THICKNESS, (views.edge.at(strip.corners[0]), 0.3)
+    yield FLATNESS, (views.edge.at(strip.corners[-1]), 0.3)
     for number, (a, b) in enumerate(pairwise(strip.corners), start=1):
-        yield f"leg.{number}", (views.edge.at(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)), 0.3)
+        yield leg_id(number), (views.edge.at(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)), 0.3)
     for number, corner in enumerate(strip.corners[1:-1], start=1):
-        yield f"bend.{number}", (views.edge.at(corner), 0.3)
+        yield bend_id(number), (views.edge.at(corner), 0.3)
 
 
 def _places(

@@ -8,6 +8,22 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from platemaker.errors import SpecError, UnitError, nearest_word
+from platemaker.parts._as_made._measure_ids import (
+    DIAMETER,
+    LEFT,
+    LENGTH_X,
+    LENGTH_Y,
+    LOWER,
+    THICKNESS,
+    bend_id,
+    cut_id,
+    figure_id,
+    hole_id,
+    is_angle,
+    is_place,
+    leg_id,
+    measure_id,
+)
 from platemaker.parts._flat import in_plan, leg_of
 from platemaker.parts._planed import corners_of
 from platemaker.parts._records._cuts import Hole, Planed, Profile, ProfileKind
@@ -39,11 +55,6 @@ class AsRead:
     def unit(self) -> str:
         """The unit of its figures: mm, or degrees of an angle."""
         return "degrees" if is_angle(self.id) else "mm"
-
-
-def is_angle(id_: str) -> bool:
-    """Whether an id is that of an angle."""
-    return id_.endswith(".angle")
 
 
 @dataclass(frozen=True)
@@ -143,7 +154,7 @@ def _row(loaded: ReadFile, number: int, row: object) -> AsRead:
         except UnitError as fault:
             problem = f"{row['id']}: {fault}"
             raise SpecError(problem, where=where) from fault
-        if reads <= 0 < nominal and not row["id"].endswith((".x", ".y")):
+        if reads <= 0 < nominal and not is_place(row["id"]):
             problem, unit = f"{row['id']} cannot read this", "degrees" if is_angle(row["id"]) else "mm"
             raise SpecError(problem, where=where, met=f"{reads:g} {unit}", allowed=f"above 0 {unit}")
     band = None if tolerance is None else (float(tolerance[0]), float(tolerance[1]))
@@ -181,9 +192,9 @@ def nominals_of(part: Part, datum: Point) -> dict[str, float]:
         for id_, region in figures_of(profile):
             found |= sizes_of(profile, id_, region) | middle_of(id_, region, datum)
         found |= {
-            f"cut.{profile.name}.depth": profile.depth,
-            f"cut.{profile.name}.mouth_radius": profile.mouth_radius,
-            f"cut.{profile.name}.mouth_chamfer": profile.mouth_chamfer,
+            cut_id(profile.name, "depth"): profile.depth,
+            cut_id(profile.name, "mouth_radius"): profile.mouth_radius,
+            cut_id(profile.name, "mouth_chamfer"): profile.mouth_chamfer,
         }
     if part.strip is not None:
         found |= _of_bends(part.strip)
@@ -195,7 +206,8 @@ def nominals_of(part: Part, datum: Point) -> dict[str, float]:
 def middle_of(id_: str, region: Region, datum: Point) -> dict[str, float]:
     """Where the middle of a figure's box ought to lie from the datum, mm, by the ids of its two places."""
     x0, y0, x1, y1 = region.bounds
-    return {f"{id_}.middle.x": (x0 + x1) / 2 - datum[0], f"{id_}.middle.y": (y0 + y1) / 2 - datum[1]}
+    middle = ((x0 + x1) / 2 - datum[0], (y0 + y1) / 2 - datum[1])
+    return {measure_id(id_, "middle", axis): at for axis, at in zip("xy", middle, strict=True)}
 
 
 def outline_place(part: Part, datum: Point) -> dict[str, float]:
@@ -203,7 +215,7 @@ def outline_place(part: Part, datum: Point) -> dict[str, float]:
     x0, y0, _, _ = part.stock.plan.bounds
     if part.plate is None or not part.made or max(abs(x0 - datum[0]), abs(y0 - datum[1])) < SAME:
         return {}
-    return {"outline.left.x": x0 - datum[0], "outline.lower.y": y0 - datum[1]}
+    return {measure_id(LEFT, "x"): x0 - datum[0], measure_id(LOWER, "y"): y0 - datum[1]}
 
 
 def lean_of(part: Part, hole: Hole) -> dict[str, float]:
@@ -211,12 +223,7 @@ def lean_of(part: Part, hole: Hole) -> dict[str, float]:
     rise = abs(hole.direction[2])
     if part.strip is not None or hole.square or rise < 1e-9:
         return {}
-    return {f"hole.{hole.name}.axis.angle": math.degrees(math.asin(min(1.0, rise)))}
-
-
-def figure_id(cut: str, number: int = 0) -> str:
-    """The id of a milled figure; `number`, from 1, where a cut has several."""
-    return f"cut.{cut}.{number}" if number else f"cut.{cut}"
+    return {hole_id(hole.name, "axis", "angle"): math.degrees(math.asin(min(1.0, rise)))}
 
 
 def figures_of(profile: Profile) -> Iterator[tuple[str, Region]]:
@@ -235,7 +242,7 @@ def step_words(hole: Hole) -> tuple[str, ...]:
 
 def corner_id(planed: Planed, corner: str) -> str:
     """The id of the thickness at a corner of a planed part."""
-    return f"cut.{planed.name}.corner_{corner}"
+    return cut_id(planed.name, f"corner_{corner}")
 
 
 def place_of(part: Part, hole: Hole, datum: Point) -> dict[str, float]:
@@ -244,54 +251,53 @@ def place_of(part: Part, hole: Hole, datum: Point) -> dict[str, float]:
     From the datum; in a leg of a bent part from where the leg begins, in its last leg from its free end, and from the
     edge of the bar where Y is least.
     """
-    id_, stock = f"hole.{hole.name}", part.strip
+    stock = part.strip
     if stock is None:
-        return {f"{id_}.x": hole.at[0] - datum[0], f"{id_}.y": hole.at[1] - datum[1]}
+        return {hole_id(hole.name, "x"): hole.at[0] - datum[0], hole_id(hole.name, "y"): hole.at[1] - datum[1]}
     leg = leg_of(hole, stock)
     along = stock.along_leg(leg, hole.at)
     last = 0 < leg == len(stock.legs) - 1
-    place = {f"{id_}.from_end": stock.legs[leg] - along} if last else {f"{id_}.along": along}
-    return {**place, f"{id_}.across": stock.width / 2 + hole.at[1]}
+    word, far = ("from_end", stock.legs[leg] - along) if last else ("along", along)
+    return {hole_id(hole.name, word): far, hole_id(hole.name, "across"): stock.width / 2 + hole.at[1]}
 
 
 def _sizes(part: Part) -> Iterator[tuple[str, float]]:
     x, y, z = part.stock.size
     if part.bar is not None:
-        yield from (("size.x", x), ("size.diameter", part.bar.diameter))
+        yield from ((LENGTH_X, x), (DIAMETER, part.bar.diameter))
         return
     circle = part.stock.plan.outer.as_circle()
     if part.planed is None:
-        yield "thickness", z
+        yield THICKNESS, z
     else:
         yield from ((corner_id(part.planed, spot.name), spot.thickness) for spot in corners_of(part))
-    yield from (("size.x", x), ("size.y", y))
+    yield from ((LENGTH_X, x), (LENGTH_Y, y))
     if circle is not None:
-        yield "size.diameter", 2 * circle.radius
+        yield DIAMETER, 2 * circle.radius
 
 
 def sizes_of(profile: Profile, id_: str, region: Region) -> dict[str, float]:
     """What a milled figure of a cut ought to read, mm: over all, and a groove's width too."""
     circle, (x0, y0, x1, y1) = region.outer.as_circle(), region.bounds
-    over = {f"{id_}.x": x1 - x0, f"{id_}.y": y1 - y0} if circle is None else {f"{id_}.diameter": 2 * circle.radius}
+    over = {"x": x1 - x0, "y": y1 - y0} if circle is None else {"diameter": 2 * circle.radius}
     ring = profile.kind is ProfileKind.GROOVE and len(region.holes) == 1
-    return {**over, f"{id_}.width": nearest(region.outer, region.holes[0]).distance} if ring else over
+    if ring:
+        over["width"] = nearest(region.outer, region.holes[0]).distance
+    return {measure_id(id_, word): size for word, size in over.items()}
 
 
 def _of_bends(stock: StripStock) -> dict[str, float]:
-    found = {f"leg.{number}": leg for number, leg in enumerate(stock.legs, 1)}
+    found = {leg_id(number): leg for number, leg in enumerate(stock.legs, 1)}
     for number, bend in enumerate(stock.bends, 1):
-        found |= {f"bend.{number}.angle": abs(bend.angle), f"bend.{number}.radius": bend.radius}
+        found |= {bend_id(number, "angle"): abs(bend.angle), bend_id(number, "radius"): bend.radius}
     return found
 
 
 def _of_hole(hole: Hole) -> dict[str, float]:
-    id_ = f"hole.{hole.name}"
-    found = {
-        f"{id_}.diameter": hole.diameter,
-        f"{id_}.depth": hole.depth,
-    }
+    name = hole.name
+    found = {hole_id(name, "diameter"): hole.diameter, hole_id(name, "depth"): hole.depth}
     if hole.tapping:
-        found[f"{id_}.thread_depth"] = hole.tapping.depth
+        found[hole_id(name, "thread_depth")] = hole.tapping.depth
     for word, step in zip(step_words(hole), hole.bored, strict=False):
-        found |= {f"{id_}.{word}.diameter": step.wide, f"{id_}.{word}.depth": step.end}
+        found |= {hole_id(name, word, "diameter"): step.wide, hole_id(name, word, "depth"): step.end}
     return found

@@ -10,6 +10,17 @@ from platemaker.parts._as_made._as_cut_figures import growth, marked, milled, re
 from platemaker.parts._as_made._as_cut_fits import fits_as_cut
 from platemaker.parts._as_made._as_cut_holes import bar_faces, drilled, plate_faces
 from platemaker.parts._as_made._as_cut_strip import bent_as_cut
+from platemaker.parts._as_made._measure_ids import (
+    DIAMETER,
+    LEFT,
+    LENGTH_X,
+    LENGTH_Y,
+    LOWER,
+    SIZE,
+    THICKNESS,
+    hole_id,
+    measure_id,
+)
 from platemaker.parts._planed import corners_of, ends_of
 from platemaker.parts._records._cuts import Cut, Hole, Plane, Profile, Side, Vec3
 from platemaker.parts._records._figures import GRID, on_grid
@@ -42,7 +53,7 @@ def _made(part: Part, sheet: AsBuilt, lost: list[str]) -> Part:
 
 
 def _bar(part: Part, stock: RoundStock, sheet: AsBuilt) -> Part:
-    made = RoundStock(sheet.value("size.diameter") or stock.diameter, sheet.value("size.x") or stock.length)
+    made = RoundStock(sheet.value(DIAMETER) or stock.diameter, sheet.value(LENGTH_X) or stock.length)
     thicker, longer = made.diameter - stock.diameter, made.length - stock.length
     faces = bar_faces(stock, thicker, longer)
     holes = tuple(drilled(hole, sheet, faces, thicker / 2) for hole in part.holes)
@@ -53,7 +64,7 @@ def _bar(part: Part, stock: RoundStock, sheet: AsBuilt) -> Part:
 def _placed(outline: Region, sheet: AsBuilt) -> Region:
     """An outline moved to where its left and its lower side read."""
     (x0, y0, _, _), (x, y) = outline.bounds, sheet.datum
-    left, lower = sheet.value("outline.left.x"), sheet.value("outline.lower.y")
+    left, lower = sheet.value(measure_id(LEFT, "x")), sheet.value(measure_id(LOWER, "y"))
     dx = 0.0 if left is None else on_grid(x + left - x0)
     dy = 0.0 if lower is None else on_grid(y + lower - y0)
     return moved(outline, dx, dy) if dx or dy else outline
@@ -61,14 +72,14 @@ def _placed(outline: Region, sheet: AsBuilt) -> Region:
 
 def _plate(part: Part, sheet: AsBuilt, lost: list[str]) -> Part:
     outline, height = part.stock.plan, part.stock.height
-    found, more = resized(outline, sheet, "size"), growth(outline, sheet, "size")
+    found, more = resized(outline, sheet, SIZE), growth(outline, sheet, SIZE)
     if len(found) != 1:
-        read = [id_ for id_ in ("size.x", "size.y") if sheet.value(id_) is not None]
+        read = [id_ for id_ in (LENGTH_X, LENGTH_Y) if sheet.value(id_) is not None]
         lost.append(f"{', '.join(read)}: the outline would come apart")
         found, more = (outline,), (0.0, 0.0)
     found = (_placed(found[0], sheet),)
     sloping = _sloping(part, sheet)
-    thick = ends_of(found[0], sloping)[1].thickness if sloping else sheet.value("thickness") or height
+    thick = ends_of(found[0], sloping)[1].thickness if sloping else sheet.value(THICKNESS) or height
     faces = plate_faces(part.stock, thick - height, more)
     cuts: list[Cut] = []
     for cut in part.cuts:
@@ -160,7 +171,7 @@ def _known(joint: Joint, part: Part, sheet: AsBuilt) -> Joint:
     start = next((hole.spot for hole in own if math.dist(hole.centre, sheet.datum) < GRID), None)
 
     def was_read(hole: Hole) -> bool:
-        return hole.spot == start or None not in [sheet.value(f"hole.{hole.name}.{axis}") for axis in "xy"]
+        return hole.spot == start or None not in [sheet.value(hole_id(hole.name, axis)) for axis in "xy"]
 
     read = frozenset(hole.spot for hole in own if hole.spot and was_read(hole))
 

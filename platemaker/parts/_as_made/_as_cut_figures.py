@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from platemaker.parts._as_made._as_built import AsBuilt, figures_of, middle_of, sizes_of
+from platemaker.parts._as_made._measure_ids import cut_id, measure_id
 from platemaker.parts._records._cuts import Mark, Profile
 from platemaker.parts._records._figures import GRID
 from platemaker.plane import Loop, Point, Region, kept, moved, offset, subtract, swept
@@ -14,9 +15,9 @@ def growth(region: Region, sheet: AsBuilt, id_: str) -> Point:
     """How much wider and higher than drawn a figure reads, mm; 0 where it was not read."""
     circle, (x0, y0, x1, y1) = region.outer.as_circle(), region.bounds
     if circle is not None:
-        more = _more(sheet, f"{id_}.diameter", 2 * circle.radius)
+        more = _more(sheet, measure_id(id_, "diameter"), 2 * circle.radius)
         return more, more
-    return _more(sheet, f"{id_}.x", x1 - x0), _more(sheet, f"{id_}.y", y1 - y0)
+    return _more(sheet, measure_id(id_, "x"), x1 - x0), _more(sheet, measure_id(id_, "y"), y1 - y0)
 
 
 def _more(sheet: AsBuilt, id_: str, drawn: float) -> float:
@@ -27,10 +28,8 @@ def _more(sheet: AsBuilt, id_: str, drawn: float) -> float:
 
 def _off(sheet: AsBuilt, id_: str, region: Region) -> Point:
     """How far from where it is drawn the middle of a figure reads, mm."""
-    drawn = middle_of(id_, region, sheet.datum)
-    return _more(sheet, f"{id_}.middle.x", drawn[f"{id_}.middle.x"]), _more(
-        sheet, f"{id_}.middle.y", drawn[f"{id_}.middle.y"]
-    )
+    x, y = (_more(sheet, place, drawn) for place, drawn in middle_of(id_, region, sheet.datum).items())
+    return x, y
 
 
 def resized(region: Region, sheet: AsBuilt, id_: str) -> tuple[Region, ...]:
@@ -48,7 +47,7 @@ def _groove(region: Region, sheet: AsBuilt, id_: str, width: float) -> tuple[Reg
     Where only the width was read, either wall has moved by half of it.
     """
     inner = Region.of(region.holes[0])
-    wider, ways = _more(sheet, f"{id_}.width", width), growth(region, sheet, id_)
+    wider, ways = _more(sheet, measure_id(id_, "width"), width), growth(region, sheet, id_)
     if ways == (0.0, 0.0) and wider == 0.0:
         return (region,)
     outside = resized(Region.of(region.outer), sheet, id_)
@@ -81,21 +80,20 @@ def milled(cut: Profile, thick: float, sheet: AsBuilt, lost: list[str]) -> Profi
     regions: list[Region] = []
     for id_, region in figures_of(cut):
         known = sizes_of(cut, id_, region)
-        width = known.get(f"{id_}.width")
+        width = known.get(measure_id(id_, "width"))
         found = resized(region, sheet, id_) if width is None else _groove(region, sheet, id_, width)
         if not found:
             read = [one for one in known if sheet.value(one) is not None]
             lost.append(f"{', '.join(read)}: nothing would be left of the figure")
         off = _off(sheet, id_, region)
         regions += [moved(one, *off) if any(off) else one for one in found or (region,)]
-    id_ = f"cut.{cut.name}"
     done = tuple(regions)
     return replace(
         cut,
         regions=done,
-        depth=thick if cut.through else sheet.value(f"{id_}.depth") or cut.depth,
-        mouth_radius=sheet.value(f"{id_}.mouth_radius") or cut.mouth_radius,
-        mouth_chamfer=sheet.value(f"{id_}.mouth_chamfer") or cut.mouth_chamfer,
+        depth=thick if cut.through else sheet.value(cut_id(cut.name, "depth")) or cut.depth,
+        mouth_radius=sheet.value(cut_id(cut.name, "mouth_radius")) or cut.mouth_radius,
+        mouth_chamfer=sheet.value(cut_id(cut.name, "mouth_chamfer")) or cut.mouth_chamfer,
         # What limits a figure, and what other cutters would give, is reported on the one that was drawn.
         opened=cut.opened if done == cut.regions else None,
     )

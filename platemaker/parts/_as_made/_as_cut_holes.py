@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from platemaker.parts._as_made._as_built import AsBuilt, step_words
+from platemaker.parts._as_made._measure_ids import hole_id, measure_id
 from platemaker.parts._records._cuts import Hole, Vec3
 from platemaker.parts._records._figures import on_grid
 from platemaker.parts._records._stock import RoundStock, Stock
@@ -81,9 +82,9 @@ def drilled(hole: Hole, sheet: AsBuilt, faces: Faces, lift: float = 0.0) -> Hole
 
     `lift` is how much higher, mm, the axis of a bar lies than drawn.
     """
-    id_, start, end = f"hole.{hole.name}", faces(hole.at), faces(hole.point(hole.depth))
+    start, end = faces(hole.at), faces(hole.point(hole.depth))
     x, y, z = _moved(hole.at, start)
-    read_x, read_y = sheet.value(f"{id_}.x"), sheet.value(f"{id_}.y")
+    read_x, read_y = (sheet.value(hole_id(hole.name, axis)) for axis in "xy")
     at = (
         x if read_x is None else on_grid(sheet.datum[0] + read_x),
         y if read_y is None else on_grid(sheet.datum[1] + read_y),
@@ -102,7 +103,7 @@ def drilled(hole: Hole, sheet: AsBuilt, faces: Faces, lift: float = 0.0) -> Hole
 
 def _leaned(hole: Hole, sheet: AsBuilt) -> tuple[Vec3, float]:
     """A slanted axis at the angle to the face that it reads, and how much longer it is through the same thickness."""
-    angle = sheet.value(f"hole.{hole.name}.axis.angle")
+    angle = sheet.value(hole_id(hole.name, "axis", "angle"))
     u, v, w = hole.direction
     if angle is None or hole.square:
         return hole.direction, 1.0
@@ -113,16 +114,15 @@ def _leaned(hole: Hole, sheet: AsBuilt) -> tuple[Vec3, float]:
 
 def sized(hole: Hole, sheet: AsBuilt, longer: float) -> Hole:
     """A hole with the diameters and depths that it reads; one that goes through is `longer` than drawn, mm."""
-    id_ = f"hole.{hole.name}"
     steps, begin = [], 0.0
     for step, word in zip(hole.steps, (*step_words(hole), ""), strict=True):
-        last, key = not word, f"{id_}.{word}." if word else f"{id_}."
-        end = on_grid(step.end + longer) if last and hole.through else sheet.value(f"{key}depth") or step.end
-        wide = step.diameter if last and hole.tapping else sheet.value(f"{key}diameter") or step.diameter
+        last, key = not word, hole_id(hole.name, *([word] if word else []))
+        end = on_grid(step.end + longer) if last and hole.through else sheet.value(measure_id(key, "depth")) or step.end
+        wide = step.diameter if last and hole.tapping else sheet.value(measure_id(key, "diameter")) or step.diameter
         steps.append(replace(step, diameter=wide, start=begin, end=end))
         begin = end
     tapping = hole.tapping
-    if tapping is not None and (deep := sheet.value(f"{id_}.thread_depth")) is not None:
+    if tapping is not None and (deep := sheet.value(hole_id(hole.name, "thread_depth"))) is not None:
         tapping = replace(tapping, depth=deep)
     return replace(hole, steps=tuple(steps), tapping=tapping)
 

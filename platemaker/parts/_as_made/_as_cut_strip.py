@@ -8,6 +8,15 @@ from platemaker.errors import GeometryError
 from platemaker.parts._as_made._as_built import AsBuilt
 from platemaker.parts._as_made._as_cut_figures import marked, milled
 from platemaker.parts._as_made._as_cut_holes import sized
+from platemaker.parts._as_made._measure_ids import (
+    LENGTH_X,
+    LENGTH_Y,
+    THICKNESS,
+    bend_id,
+    hole_id,
+    is_of_bending,
+    leg_id,
+)
 from platemaker.parts._flat import flat_pattern, leg_of
 from platemaker.parts._records._cuts import Cut, Hole, Profile
 from platemaker.parts._records._part import Part
@@ -22,8 +31,8 @@ def bent_as_cut(part: Part, stock: StripStock, sheet: AsBuilt, lost: list[str]) 
     one was not.
     """
     made = _strip(stock, sheet, lost)
-    if sheet.value("size.x") is not None and any(sheet.value(f"leg.{n}") is None for n, _ in enumerate(stock.legs, 1)):
-        lost.append("size.x: the flat length does not show which leg is longer, read every leg")
+    if sheet.value(LENGTH_X) is not None and any(sheet.value(leg_id(n)) is None for n, _ in enumerate(stock.legs, 1)):
+        lost.append(f"{LENGTH_X}: the flat length does not show which leg is longer, read every leg")
     before, after = flat_pattern(part), flat_pattern(replace(part, stock=made, cuts=()))
     shifts = [b - a for a, b in zip(before.starts, after.starts, strict=True)] if before and after else []
     cuts: list[Cut] = []
@@ -42,25 +51,25 @@ def _strip(stock: StripStock, sheet: AsBuilt, lost: list[str]) -> StripStock:
     """The strip with legs and bends as read; as drawn, and so reported, where they leave a leg no straight piece."""
     bends = []
     for number, bend in enumerate(stock.bends, 1):
-        angle = sheet.value(f"bend.{number}.angle")
+        angle = sheet.value(bend_id(number, "angle"))
         signed = bend.angle if angle is None else (angle if bend.angle > 0 else -angle)
-        bends.append(Bend(signed, sheet.value(f"bend.{number}.radius") or bend.radius))
-    legs = tuple(sheet.value(f"leg.{number}") or leg for number, leg in enumerate(stock.legs, 1))
+        bends.append(Bend(signed, sheet.value(bend_id(number, "radius")) or bend.radius))
+    legs = tuple(sheet.value(leg_id(number)) or leg for number, leg in enumerate(stock.legs, 1))
     try:
         return StripStock(
-            sheet.value("size.y") or stock.width, sheet.value("thickness") or stock.thickness, legs, tuple(bends)
+            sheet.value(LENGTH_Y) or stock.width, sheet.value(THICKNESS) or stock.thickness, legs, tuple(bends)
         )
     except GeometryError:
-        read = [one.id for one in sheet.measures if one.reads is not None and one.id.startswith(("leg.", "bend."))]
+        read = [one.id for one in sheet.measures if one.reads is not None and is_of_bending(one.id)]
         lost.append(f"{', '.join(read)}: they leave a leg no straight piece")
         return stock
 
 
 def _hole(hole: Hole, drawn: StripStock, made: StripStock, sheet: AsBuilt) -> Hole:
     """A hole in its leg: along it from where it begins, or from its free end, and across from the edge of least Y."""
-    id_, leg = f"hole.{hole.name}", leg_of(hole, drawn)
+    leg = leg_of(hole, drawn)
     along, across = drawn.along_leg(leg, hole.at), hole.at[1]
-    begin, end, aside = (sheet.value(f"{id_}.{word}") for word in ("along", "from_end", "across"))
+    begin, end, aside = (sheet.value(hole_id(hole.name, word)) for word in ("along", "from_end", "across"))
     if begin is not None:
         along = begin
     elif end is not None:
