@@ -59,4 +59,4 @@ def only(stack: Stack, check: str) -> Finding:
 
 def inputs(found: Finding) -> dict[str, float | str]:
     """A finding's inputs by symbol."""
-    return {symbol: value for symbol, value, _ in found.inputs}
+    return {one.symbol: one.value for one in found.inputs}

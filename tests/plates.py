@@ -6,6 +6,7 @@ from pathlib import Path
 
 from platemaker.checks import Finding, check_stack
 from platemaker.parts import Stack
+from platemaker.report import worded
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 
@@ -38,3 +39,8 @@ def found(stack: Stack, check: str, *features: str) -> Finding:
         message = f"{len(hits)} findings {check} about {wanted}; seen {seen}"
         raise AssertionError(message)
     return hits[0]
+
+
+def note_of(finding: Finding) -> str:
+    """What a finding says besides its numbers, as a metric report prints it."""
+    return worded(finding.note).metric

@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 from platemaker import on_first_use
 from platemaker.checks._accept import accepted
 from platemaker.checks._air._air_losses import AirStep, ChamberFlow
-from platemaker.checks._air._airflow import AirReport, airflow, helps
+from platemaker.checks._air._airflow import AIR_LOSS, LEAST_LOST, LOST, MOST_LOST, AirReport, airflow, helps
 from platemaker.checks._air._shares import SHARES, AirShares, air_shares
-from platemaker.checks._air._throats import THROAT, ChamberAccount, chamber_accounts
+from platemaker.checks._air._throats import MACH_THERE, THROAT, ChamberAccount, chamber_accounts
 from platemaker.checks._all import FAMILIES, check_stack, of_family
 from platemaker.checks._finding import (
     EQUAL,
@@ -54,11 +54,16 @@ else:  # `check` as drawn has no need of them
     )
 
 __all__ = [
+    "AIR_LOSS",
     "DISTORTION",
     "EQUAL",
     "ESTIMATES",
     "FAMILIES",
+    "LEAST_LOST",
+    "LOST",
+    "MACH_THERE",
     "METAL",
+    "MOST_LOST",
     "SHARES",
     "THROAT",
     "AirReport",

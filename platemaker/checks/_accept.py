@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Limit, Sense, Verdict, measured
 from platemaker.parts import Acceptance, Stack
+from platemaker.units import Words, joined, said
 
 NO_LONGER = "PM001"
 TITLE = "acceptance that applies to nothing"
@@ -39,18 +40,24 @@ def _within(one: Acceptance, found: Finding) -> bool:
 
 def _stale(stack: Stack, one: Acceptance, findings: Sequence[Finding]) -> Finding:
     limit = Limit(0.0, "cautions", PRACTICE, caution=1.0)
-    note = "; ".join(_why(one, findings))
+    note = joined(*_why(one, findings))
     return measured(NO_LONGER, TITLE, stack.name, (one.check, one.feature), 0.0, limit, note=note)
 
 
-def _why(one: Acceptance, findings: Sequence[Finding]) -> Iterator[str]:
+def _why(one: Acceptance, findings: Sequence[Finding]) -> Iterator[Words]:
     if not findings:
         yield f"{one.check} finds nothing on {one.feature}: correct the names, or remove the line"
     elif any(found.verdict is Verdict.FAIL for found in findings):
         yield f"{one.check} fails on {one.feature}, and a fail cannot be accepted: cure it"
     elif worse := next((found for found in findings if found.verdict is Verdict.CAUTION), None):
-        amount = f"{worse.measured:.4g} {worse.unit}, and is accepted to {one.limit:g}"
-        yield f"{one.check} on {one.feature} is now {amount}: look at it again"
+        now = (worse.measured or 0.0, worse.unit)
+        yield said(
+            "worse_than_accepted",
+            check=one.check,
+            feature=one.feature,
+            now=now,
+            accepted=(one.limit or 0.0, worse.unit),
+        )
     elif any(found.verdict is Verdict.NOT_CHECKED for found in findings):
         yield f"{one.check} was not checked on {one.feature}, and only a caution can be accepted: remove the line"
     else:

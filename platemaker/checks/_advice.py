@@ -7,8 +7,7 @@ from typing import Any
 
 from platemaker.checks._finding import Finding, Verdict
 from platemaker.formulas import Worked
-
-Input = tuple[str, float | str, str]
+from platemaker.units import NamedQuantity
 
 
 def advised(found: Finding) -> Finding:
@@ -16,12 +15,12 @@ def advised(found: Finding) -> Finding:
     return replace(found, verdict=Verdict.CAUTION) if found.verdict is Verdict.FAIL else found
 
 
-def inputs_of(*results: Worked[Any]) -> list[Input]:
+def inputs_of(*results: Worked[Any]) -> list[NamedQuantity]:
     """Every input of worked formulas, each once, so that a reader can redo the sums."""
-    found: dict[str, Input] = {}
+    found: dict[str, NamedQuantity] = {}
     for result in results:
         for each in result.inputs:
-            found.setdefault(each.symbol, (each.symbol, each.value, "" if each.unit == "-" else each.unit))
+            found.setdefault(each.symbol, replace(each, unit="" if each.unit == "-" else each.unit))
     return list(found.values())
 
 

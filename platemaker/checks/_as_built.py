@@ -8,7 +8,7 @@ from dataclasses import replace
 from platemaker.checks._all import check_stack
 from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked, worst_first
 from platemaker.parts import AsBuilt, AsRead, Stack, as_cut, axes_read
-from platemaker.units import Unit, convert
+from platemaker.units import Unit, Words, convert, joined, said
 
 DEVIATION, GAUGE, UNREAD, NOT_RUN, ZONE = "PM851", "PM852", "PM853", "PM854", "PM855"
 TITLE = "reading within its tolerance"
@@ -27,15 +27,12 @@ def check_as_built(stack: Stack, sheets: Sequence[AsBuilt], samples: int | None 
         findings += _zones(stack, sheet)
         slips = {one.id: words for one in sheet.measures if (words := _slip_of(one))}
         if slips:
-            reason = (
-                f"{'; '.join(f'{id_}: {words}' for id_, words in slips.items())}; left out of the checks on what was "
-            )
-            reason += "cut, which are run on what was drawn there"
+            reason = said("slips", slips=[said("slip_of", id=id_, slip=words) for id_, words in slips.items()])
             findings.append(not_checked(NOT_RUN, "checks on what was cut", sheet.part, tuple(slips), reason))
         stack, lost = as_cut(stack, sheet.without(slips))
         if lost:
-            reason = f"{'; '.join(lost)}; the checks are run on what was drawn there"
-            findings.append(not_checked(NOT_RUN, "checks on what was cut", sheet.part, ("figures",), reason))
+            lost_words = joined(*lost, "the checks are run on what was drawn there")
+            findings.append(not_checked(NOT_RUN, "checks on what was cut", sheet.part, ("figures",), lost_words))
     return tuple(worst_first([*findings, *check_stack(stack, samples)]))
 
 
@@ -45,8 +42,8 @@ def _of_sheet(sheet: AsBuilt) -> Iterator[Finding]:
         if one.reads is not None:
             yield _gauge(sheet, one) if isinstance(one.reads, bool) else _deviation(sheet, one, one.reads)
     if unread:
-        reason = f"{len(unread)} of {len(sheet.measures)} measures of {sheet.file} are not filled in: {unread[0]}"
-        reason += f" to {unread[-1]}" if len(unread) > 1 else ""
+        ids: list[Words] = list(dict.fromkeys((unread[0], unread[-1])))
+        reason = said("unread", unread=(len(unread), ""), of=(len(sheet.measures), ""), file=sheet.file, ids=ids)
         yield not_checked(UNREAD, "measurements taken", sheet.part, ("sheet",), reason)
 
 
@@ -57,10 +54,9 @@ def _deviation(sheet: AsBuilt, one: AsRead, reads: float) -> Finding:
     off, room = reads - one.nominal, _room(reads, one.nominal, one.tolerance)
     inputs = [("nominal", one.nominal, one.unit), ("reads", reads, one.unit), ("lower", lower, one.unit),
               ("upper", upper, one.unit)]  # fmt: skip
-    note = f"{one.what}: {off:+z.3f} {one.unit} off; allowed {lower:+g} to {upper:+g} {one.unit}"
-    slip = _slip_of(one)
-    if slip:
-        note += f"; {slip}: read it again"
+    note: Words = said("deviation", what=one.what, off=(off, one.unit), allowed=((lower, upper), one.unit))
+    if slip := _slip_of(one):
+        note = joined(note, said("read_again", slip=slip))
     limit = Limit(0.0, one.unit, f"{sheet.file}: room left inside the tolerance")
     return measured(DEVIATION, TITLE, sheet.part, (one.id,), room, limit, note=note, inputs=inputs)
 
@@ -71,7 +67,7 @@ def _room(reads: float, nominal: float, tolerance: tuple[float, float]) -> float
     return min(upper - off, off - lower)
 
 
-def _slip_of(one: AsRead) -> str:
+def _slip_of(one: AsRead) -> Words:
     """What a reading out of its tolerance was obviously meant as; empty where nothing suggests itself."""
     if one.reads is None or isinstance(one.reads, bool) or one.nominal is None or one.tolerance is None:
         return ""
@@ -82,7 +78,7 @@ def _slip_of(one: AsRead) -> str:
     )
 
 
-def _slip(reads: float, nominal: float, tolerance: tuple[float, float], unit: str) -> str:
+def _slip(reads: float, nominal: float, tolerance: tuple[float, float], unit: str) -> Words:
     if abs(nominal) < NEAR_ZERO * max(abs(deviation) for deviation in tolerance):
         return ""
     meant = [(reads * 10.0**power, "with its decimal point elsewhere") for power in (-2, -1, -3, 1, 2, 3)]
@@ -90,14 +86,14 @@ def _slip(reads: float, nominal: float, tolerance: tuple[float, float], unit: st
         meant.append((convert(reads, Unit.INCH, Unit.MILLIMETRE), "taken as inches"))
     for value, words in [*meant, (-reads, "with the other sign")]:
         if _room(value, nominal, tolerance) >= 0:
-            return f"{reads:g} {words} is {value:.6g} {unit}"
+            return said("slip", reads=(reads, ""), how=words, meant=(value, unit))
     return ""
 
 
 def _zones(stack: Stack, sheet: AsBuilt) -> Iterator[Finding]:
     """Axes with a zone of their own: what counts is how far off the axis is, whichever way."""
     for hole, off, zone in axes_read(stack.joints, stack.part(sheet.part), sheet, stack.rows):
-        limit = Limit(zone / 2, "mm", f"half the zone of {zone:g} mm that the spec gives", sense=Sense.AT_MOST)
+        limit = Limit(zone / 2, "mm", "half the zone that the spec gives", sense=Sense.AT_MOST)
         yield measured(ZONE, "hole axis within its position tolerance", sheet.part, (hole,), off, limit)
 
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import TypeAlias
+
+from platemaker.units import NamedQuantity, Value, Words
 
 EQUAL = 1e-6
 """Measured and required that differ by less, in the finding's unit, are equal: the grid of spec coordinates."""
@@ -60,8 +63,8 @@ class Limit:
 class Finding:
     """One measured fact of a part: signed `margin` = how far on the good side of `required` the measured value is.
 
-    `points` are in the part's frame, mm; two where a distance was measured. `inputs` are (symbol, value, unit)
-    for a reader who wants to redo the sum. Numbers are None when nothing could be measured. `lines` are to be drawn, as
+    `points` are in the part's frame, mm; two where a distance was measured. `inputs` are for a reader who wants to
+    redo the sum. Numbers are None when nothing could be measured. `lines` are to be drawn, as
     points in the part's frame, mm, where two points do not show what was measured. `because` is the spec's reason for
     accepting a caution.
 
@@ -82,8 +85,8 @@ class Finding:
     sense: Sense
     verdict: Verdict
     source: str
-    note: str
-    inputs: tuple[tuple[str, float | str, str], ...] = ()
+    note: Words
+    inputs: tuple[NamedQuantity, ...] = ()
     lines: tuple[tuple[tuple[float, float, float], ...], ...] = ()
     because: str = ""
 
@@ -91,6 +94,19 @@ class Finding:
     def id(self) -> str:
         """Stable name: check, part, features."""
         return ":".join([self.check, self.part, "+".join(self.features)])
+
+    def value_of(self, symbol: str) -> float | None:
+        """The number among the inputs that has this symbol."""
+        return next((one.value for one in self.inputs if one.symbol == symbol and isinstance(one.value, float)), None)
+
+
+Input: TypeAlias = NamedQuantity | tuple[str, Value, str] | tuple[str, Value, str, Words]
+"""A quantity that a finding was made from: symbol, value, unit, and where the unit does not say it, how obtained."""
+
+
+def quantities(inputs: Iterable[Input]) -> tuple[NamedQuantity, ...]:
+    """Inputs as records."""
+    return tuple(one if isinstance(one, NamedQuantity) else NamedQuantity(*one) for one in inputs)
 
 
 def measured(
@@ -102,8 +118,8 @@ def measured(
     limit: Limit,
     *,
     points: Sequence[tuple[float, float, float]] = (),
-    note: str = "",
-    inputs: Sequence[tuple[str, float | str, str]] = (),
+    note: Words = "",
+    inputs: Sequence[Input] = (),
 ) -> Finding:
     """A finding from a measured value and its limit; equality passes. A value that is no number passes nothing.
 
@@ -124,18 +140,18 @@ def measured(
         verdict, required = Verdict.PASS, limit.fail
     return Finding(
         check, title, part, tuple(features), tuple(points), value, required, margin, limit.unit, limit.sense,
-        verdict, limit.source, note, tuple(inputs),
+        verdict, limit.source, note, quantities(inputs),
     )  # fmt: skip
 
 
-def not_checked(check: str, title: str, part: str, features: Sequence[str], reason: str) -> Finding:
+def not_checked(check: str, title: str, part: str, features: Sequence[str], reason: Words) -> Finding:
     """A finding that says why nothing was measured."""
     return Finding(
         check, title, part, tuple(features), (), None, None, None, "", Sense.AT_LEAST, Verdict.NOT_CHECKED, "", reason
     )
 
 
-def unproved(check: str, title: str, part: str, features: Sequence[str], reason: str) -> Finding:
+def unproved(check: str, title: str, part: str, features: Sequence[str], reason: Words) -> Finding:
     """A fail without a value, for what may not pass unless it is shown to hold.
 
     >>> unproved("PM909", "load that is not calculated", "lid", ["tank"], "no bolt is known").verdict.value

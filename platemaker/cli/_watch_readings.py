@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from platemaker.errors import PlatemakerError, SpecErrors, SurveyError
-from platemaker.report import render_progress
+from platemaker.report import render_progress, worded
 from platemaker.survey import load_network, progress, solve
 
 POLL = 0.1
@@ -49,5 +49,5 @@ def said_of(file: Path) -> str:
         found = solve(network)
     except SurveyError as fault:
         return f"{said}{file.name}: {fault}\n"
-    suspects = [f"suspect: {one.message}" for one in found.suspects]
+    suspects = [f"suspect: {worded(one.message).metric}" for one in found.suspects]
     return said + "\n".join([*suspects, f"all is read: {found.variance.verdict}"]) + "\n"

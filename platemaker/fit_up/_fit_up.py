@@ -22,6 +22,7 @@ from platemaker.fit_up._remedies import exact_remedies, remedies
 from platemaker.fit_up._samples import draw
 from platemaker.fit_up._worst_case import GRID, hole_worst_case, rounded_up, thickest, worst_cases
 from platemaker.remembered import remembered
+from platemaker.units import Words, said
 
 WANTED = 0.999
 """Share of assemblies that must start."""
@@ -174,29 +175,33 @@ def _foremost(upper: Array, waiting: Index, count: int) -> Index:
     return waiting[np.argpartition(upper[waiting], -count)[-count:]]
 
 
-def _advice(question: FitUp, found: Chance, hole: HoleForShare | None) -> tuple[str, ...]:
+def _advice(question: FitUp, found: Chance, hole: HoleForShare | None) -> tuple[Words, ...]:
     """Ways out, each with the chance that it would give, of those that help."""
-    ways = []
+    ways: list[Words] = []
     bolts = [fastener.hole for fastener in question.fasteners if fastener.kind is FastenerKind.BOLT]
     if hole is not None and hole.diameter > min(bolts):
         # The interval's upper end: a hole that is sure to do, not one that does as often as not.
         size = math.ceil((hole.high or hole.diameter) * 10 - 1e-6) / 10
         if size < HEAD * thickest(question.fasteners):
-            ways.append(f"open the clearance holes to {size:.1f} mm: 99.9 % start")
+            ways.append(said("open_holes", hole=(size, "mm")))
     tried = [(text, chance(changed, found.samples, found.seed)) for text, changed in remedies(question, found)]
     tried.sort(key=lambda one: -one[1].probability)
     return (
         *ways,
-        *(f"{text}: {100 * one.probability:.2f} % start" for text, one in tried if one.probability > found.probability),
+        *(
+            said("would_start", way=way, share=(100 * one.probability, "%"))
+            for way, one in tried
+            if one.probability > found.probability
+        ),
     )
 
 
-def _worst_case_advice(question: FitUp) -> list[str]:
-    ways = []
+def _worst_case_advice(question: FitUp) -> list[Words]:
+    ways: list[Words] = []
     for text, change in exact_remedies():
         changed = change(question)
         if changed is not None:
             least = min(worst_cases(changed), key=lambda case: case.margin)
             if least.holds:
-                ways.append(f"{text}: {least.margin:.2f} mm left at worst")
+                ways.append(said("would_leave", way=text, left=(least.margin, "mm")))
     return ways

@@ -11,6 +11,7 @@ import numpy as np
 from platemaker.errors import SurveyError
 from platemaker.fit_up._arrays import Array
 from platemaker.survey import Pattern
+from platemaker.units import Words
 
 ROUNDING = 1e-9
 """A margin short of nothing by less than this, mm, is nothing."""
@@ -202,8 +203,8 @@ class FitUpResult:
     chance: Chance
     hole_worst_case: float | None
     hole_999: HoleForShare | None
-    advice: tuple[str, ...]
-    worst_case_advice: tuple[str, ...]
+    advice: tuple[Words, ...]
+    worst_case_advice: tuple[Words, ...]
 
     @property
     def worst_case_holds(self) -> bool:

@@ -9,6 +9,7 @@ from dataclasses import replace
 import numpy as np
 
 from platemaker.fit_up._records import Chance, DrawnSlot, FastenerKind, FitUp, PatternSide
+from platemaker.units import Words, said
 
 PUNCHED_ZONE = 0.4
 """Position zone, mm, of holes spotted through the other part with a transfer punch; common practice, no source."""
@@ -16,16 +17,16 @@ MORE = 1.0
 """Travel of the slots, and growth of the few holes, that are tried, mm."""
 
 
-def remedies(question: FitUp, found: Chance) -> Iterator[tuple[str, FitUp]]:
+def remedies(question: FitUp, found: Chance) -> Iterator[tuple[Words, FitUp]]:
     """What could be done instead of larger holes everywhere, in words, and the question that it leaves."""
     bolts = {one.name: one for one in question.fasteners if one.kind is FastenerKind.BOLT and one.slot is None}
     worst = [name for name, _ in found.binding if name in bolts][:2]
-    changes: list[tuple[str, Callable[[FitUp], FitUp | None]]] = list(exact_remedies())
+    changes: list[tuple[Words, Callable[[FitUp], FitUp | None]]] = list(exact_remedies())
     if worst:
-        names, sizes = " and ".join(worst), sorted({f"{bolts[name].hole + MORE:.1f}" for name in worst})
+        names, sizes = " and ".join(worst), tuple(sorted({bolts[name].hole + MORE for name in worst}))
         changes += [
-            (f"ream {names} alone to {' and '.join(sizes)} mm", lambda asked: _reamed_out(asked, worst)),
-            (f"slot {names} by {MORE:g} mm towards the middle of the pattern", lambda asked: _slotted(asked, worst)),
+            (said("ream", names=names, holes=(sizes, "mm")), lambda asked: _reamed_out(asked, worst)),
+            (said("slot", names=names, by=(MORE, "mm")), lambda asked: _slotted(asked, worst)),
         ]
     for text, change in changes:
         changed = change(question)
@@ -33,10 +34,10 @@ def remedies(question: FitUp, found: Chance) -> Iterator[tuple[str, FitUp]]:
             yield text, changed
 
 
-def exact_remedies() -> list[tuple[str, Callable[[FitUp], FitUp | None]]]:
+def exact_remedies() -> list[tuple[Words, Callable[[FitUp], FitUp | None]]]:
     """Those that take away error instead of giving room: the formulas of the worst case can weigh them."""
     return [
-        (f"transfer-punch the holes from the other part (zone {PUNCHED_ZONE:g} mm)", _punched),
+        (said("punch", zone=(PUNCHED_ZONE, "mm")), _punched),
         ("drill and ream the dowel holes through both parts together at assembly", _reamed),
     ]
 

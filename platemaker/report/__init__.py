@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from platemaker import on_first_use
 from platemaker.report._items import Cure, Item, items_of, sentence
 from platemaker.report._records import Meta
+from platemaker.report._said import worded
 from platemaker.report._terminal import render_items, render_table
 
 if TYPE_CHECKING:
@@ -72,6 +73,7 @@ __all__ = [
     "stack_meshes",
     "stands",
     "survey_json",
+    "worded",
     "write_flow",
     "write_seal",
 ]

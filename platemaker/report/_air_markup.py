@@ -9,7 +9,17 @@ from platemaker.checks import AirReport, AirShares, AirStep
 from platemaker.fields import FlowAnswer
 from platemaker.report._areas import area
 from platemaker.report._flow_markup import field_section
-from platemaker.report._markup import TableCell, facts, figure, folded, number_cell, table, text_cell, words
+from platemaker.report._markup import (
+    TableCell,
+    facts,
+    figure,
+    folded,
+    number_cell,
+    sentence_cell,
+    table,
+    text_cell,
+    words,
+)
 from platemaker.views import Shown, element, shown
 
 LETTER, ADVANCE = 13.0, 0.6
@@ -161,7 +171,7 @@ def _table(report: AirReport, unit: str) -> str:
             number_cell(area(one.shared), one.shared, unit),
             TableCell(f"{one.tight.mach:.3f}", one.tight.mach, numeric=True),
             TableCell(f"{one.coefficient:.3f}", one.coefficient, numeric=True),
-            text_cell(one.method),
+            sentence_cell(one.method, unit),
         ]
         for place, one in enumerate(report.steps, start=1)
         if not one.choked

@@ -1,18 +1,14 @@
-"""Areas, volumes, masses and sentences as a reader sees them, in metric units and in those of an inch project."""
+"""Areas, volumes and masses as a reader sees them, in metric units and in those of an inch project."""
 
 from __future__ import annotations
 
 import math
-import re
 
 from platemaker.checks import Finding
 from platemaker.units import Unit, convert
 from platemaker.views import Shown, finding_numbers, shown
 
 SQUARE_INCH, CUBIC_INCH = 25.4**2, 25.4**3
-_NUMBER = re.compile(r"[+-]?\d+(?:\.\d+)?(?:e[+-]?\d+)?")
-_MEASURE = re.compile(r"(?<![\w.])((?:\d+(?:\.\d+)? [x×] )*[+-]?\d+(?:\.\d+)?) mm([2²]?)(?![\w³/]| \([\d.+-]+ in\))")
-"""Lengths by each other or an area in a sentence, unless its inches stand beside it."""
 
 
 def area(value: float | None) -> Shown:
@@ -56,37 +52,6 @@ def cutter_words(more: float) -> Shown:
     return Shown(f"{word} {size.metric}", f"{word} {size.inch}")
 
 
-def worded(sentence: str) -> Shown:
-    """Words as they are, and for an inch project with the inches beside lengths in mm and areas in mm2.
-
-    >>> worded("up to +12.7 mm along 1290.32 mm2").inch
-    'up to +12.7 mm (+0.5000 in) along 1290.32 mm2 (2.000 in²)'
-    >>> worded("4 x M4 at 50.8 x 25.4 mm").inch
-    '4 x M4 at 50.8 x 25.4 mm (2.0000 x 1.0000 in)'
-    """
-    return Shown(sentence, _MEASURE.sub(lambda met: f"{met[0]} ({_in_inches(met[1], met[2])})", sentence))
-
-
-def given_words(value: float | str, unit: str) -> Shown:
-    """A number that a sum was made from, with its unit and whatever is said behind it; lists of lengths too.
-
-    >>> given_words(25.4, "mm (at the root)")
-    Shown(metric='25.4 mm (at the root)', inch='1 in (at the root)')
-    >>> given_words(2.54, "mm, of steel").inch
-    '0.1 in, of steel'
-    >>> given_words("12.700 x 25.4", "mm").inch, given_words(7.0, "-").metric
-    ('0.5 x 1 in', '7')
-    """
-    name, gap, remark = unit.removeprefix("-").partition(" ")
-    power = {"mm": 1, "mm2": 2, "mm3": 3}.get(name.rstrip(","), 0)
-    amount = value if isinstance(value, str) else f"{value:z.6g}"
-    metric = f"{amount} {name}{gap}{remark}".strip()
-    if not power:
-        return Shown(metric, f"{amount} {name}{gap}{worded(remark).inch}".strip())
-    inches = _NUMBER.sub(lambda met: f"{float(met[0]) / 25.4**power:z.6g}", amount)
-    return Shown(metric, f"{inches} {name.replace('mm', 'in')}{gap}{worded(remark).inch}".strip())
-
-
 def metal_words(least: Finding) -> Shown:
     """A part's headline: how much metal is left at its thinnest, as what kind of wall, between what, and where.
 
@@ -101,9 +66,3 @@ def metal_words(least: Finding) -> Shown:
     metric = [size.metric, what, "at " + " ".join(f"{axis} {one.metric}" for axis, one in place)]
     inch = [size.inch, what, "at " + " ".join(f"{axis} {one.inch}" for axis, one in place)]
     return Shown(*(", ".join(words[: 3 if place else 2]) for words in (metric, inch)))
-
-
-def _in_inches(numbers: str, square: str) -> str:
-    if square:
-        return area(float(numbers)).inch
-    return _NUMBER.sub(lambda met: shown(float(met[0]), sign=met[0].startswith("+"), named=False).inch, numbers) + " in"

@@ -7,6 +7,7 @@ from collections.abc import Hashable, Mapping
 
 from platemaker.checks import Finding
 from platemaker.parts import Stack
+from platemaker.report._said import worded
 
 CHAINS: Mapping[str, tuple[str, ...]] = {
     "engagement": ("PM302", "PM905", "PM906"),
@@ -54,8 +55,8 @@ class Causes:
         if found.measured is None:
             return None
         kind = self._kinds.get(found.part, found.part)
-        numbers = tuple(round(value, 6) if isinstance(value, float) else value for _, value, _ in found.inputs)
-        advice = (found.title, found.note, found.because)
+        numbers = tuple(round(one.value, 6) if isinstance(one.value, float) else one.value for one in found.inputs)
+        advice = (found.title, worded(found.note).metric, found.because)
         return found.verdict, found.check, advice, kind, round(found.measured, 6), found.required, numbers
 
     def _like(self, found: Finding, feature: str) -> str:

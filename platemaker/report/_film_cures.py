@@ -8,6 +8,7 @@ from typing import Any
 
 from platemaker.fields import SealAnswer
 from platemaker.report._items import Cure
+from platemaker.report._said import worded
 from platemaker.report._seal_text import seal_json
 
 
@@ -77,7 +78,7 @@ def cures_text(found: FilmCures) -> str:
         lines.append(_line(one.words, one.after) if one.after else f"{'':17}{one.words}: {one.fault}")
         lines += [f"{'':19}{key} from {was} to {to}" for key, was, to in one.cure.changes]
         if one.after:
-            lines.append(f"{'':19}{one.cure.effects or 'no check gets worse'}")
+            lines.append(f"{'':19}{worded(one.cure.effects).metric or 'no check gets worse'}")
     lines += found.left_out
     if found.interrupted:
         lines.append(f"interrupted: {found.asked - len(found.tried)} of {found.asked} changes were not tried")
@@ -119,7 +120,7 @@ def cures_json(found: FilmCures) -> dict[str, Any]:
                 "keys": [{"key": key, "was": was, "to": to} for key, was, to in one.cure.changes],
                 "film": _record(one.after) if one.after else None,
                 "fault": one.fault or None,
-                "worsens": list(one.cure.worsens),
+                "worsens": [worded(text).metric for text in one.cure.worsens],
                 "fails": one.breaks,
             }
             for one in found.ranked

@@ -17,6 +17,7 @@ from platemaker.report._markup import (
     words,
 )
 from platemaker.report._records import counts_of, identified
+from platemaker.units import joined
 from platemaker.views import element, finding_numbers, verdict_class
 
 
@@ -49,7 +50,7 @@ def findings_section(findings: Sequence[Finding], unit: str) -> str:
 
 def _row(finding: Finding, unit: str, identity: str) -> list[TableCell]:
     numbers = finding_numbers(finding)
-    because = "; ".join(text for text in (finding.source, finding.note, finding.because) if text)
+    because = joined(finding.source, finding.note, finding.because)
     check = element("span", words(finding.check), title=identity)
     return [
         TableCell(mark(finding.verdict), -finding.verdict.rank),

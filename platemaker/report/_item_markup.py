@@ -8,12 +8,12 @@ from platemaker.checks import Finding, Verdict
 from platemaker.fields import FlowAnswer
 from platemaker.parts import Stack
 from platemaker.report._advice_text import advice_of
-from platemaker.report._areas import given_words
 from platemaker.report._flow_markup import field_use
 from platemaker.report._items import NO_CURE, TWINS, WITH, Item, amounts, where
 from platemaker.report._markup import mark, number, section, sentence, words
 from platemaker.report._pictures import picture_of, pictured
 from platemaker.report._ready import of, unsettled
+from platemaker.report._said import given_words
 from platemaker.views import element, finding_numbers, verdict_class
 
 MOST_PICTURES = 40
@@ -131,7 +131,7 @@ def _stated(item: Item, unit: str) -> str:
 def _inputs(finding: Finding, unit: str) -> str:
     if not finding.inputs:
         return ""
-    rows = [element("li", f"{words(one[0])} = {number(given_words(*one[1:]), unit)}") for one in finding.inputs]
+    rows = [element("li", f"{words(one.symbol)} = {number(given_words(one), unit)}") for one in finding.inputs]
     return element("details", element("summary", "Numbers to redo the sum") + element("ul", "".join(rows)))
 
 

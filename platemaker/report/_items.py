@@ -9,9 +9,10 @@ from itertools import accumulate
 
 from platemaker.checks import Finding, Sense, Verdict, missing_share, worst_first
 from platemaker.parts import Stack
-from platemaker.report._areas import worded
 from platemaker.report._causes import Causes
 from platemaker.report._records import identified
+from platemaker.report._said import worded
+from platemaker.units import Words, joined, said
 from platemaker.views import Shown, finding_numbers
 
 NO_CURE = "no cure found: no change tried, of one key or of two, settles it without making another check fail"
@@ -31,8 +32,8 @@ class Cure:
     key: str
     was: str
     to: str
-    clears: tuple[str, ...] = ()
-    worsens: tuple[str, ...] = ()
+    clears: tuple[Words, ...] = ()
+    worsens: tuple[Words, ...] = ()
     also: tuple[tuple[str, str, str], ...] = ()
 
     @property
@@ -41,9 +42,9 @@ class Cure:
         return ((self.key, self.was, self.to), *self.also)
 
     @property
-    def effects(self) -> str:
+    def effects(self) -> Words:
         """What else changes, in words; empty where nothing does."""
-        return "; ".join([*([f"clears {', '.join(self.clears)}"] if self.clears else []), *self.worsens])
+        return joined(said("clears", clears=list(self.clears)) if self.clears else "", *self.worsens)
 
 
 @dataclass(frozen=True)
@@ -59,11 +60,11 @@ class Item:
     first: int = 1
 
     @property
-    def advice(self) -> tuple[str, ...]:
+    def advice(self) -> tuple[Shown, ...]:
         """The cures in words, numbered through all items; that none was found; nothing where none was looked for."""
         if self.sought and not self.cures:
-            return (NO_CURE,)
-        return tuple(f"cure {number}: {cure_words(one)}" for number, one in enumerate(self.cures, self.first))
+            return (worded(NO_CURE),)
+        return tuple(worded(cure_words(one, f"cure {number}: ")) for number, one in enumerate(self.cures, self.first))
 
     @property
     def identity(self) -> str:
@@ -174,16 +175,16 @@ def amounts(item: Item) -> Shown:
     )
 
 
-def cure_words(cure: Cure) -> str:
+def cure_words(cure: Cure, begin: str = "") -> Words:
     """A cure in words.
 
-    >>> cure_words(Cure("parts.lid.thickness", "20", "24", ("3 findings",), ("mass up by 0.4 kg",)))
+    >>> worded(cure_words(Cure("parts.lid.thickness", "20", "24", ("3 findings",), ("mass up by 0.4 kg",)))).metric
     'parts.lid.thickness from 20 to 24: clears 3 findings; mass up by 0.4 kg'
     >>> cure_words(Cure("parts.foot.legs[0]", "60", "64", also=(("parts.foot.legs[1]", "40", "38"),)))
     'parts.foot.legs[0] from 60 to 64, together with parts.foot.legs[1] from 40 to 38'
     """
-    changes = WITH.join(f"{key} from {was} to {to}" for key, was, to in cure.changes)
-    return f"{changes}{f': {cure.effects}' if cure.effects else ''}"
+    changes = begin + WITH.join(f"{key} from {was} to {to}" for key, was, to in cure.changes)
+    return said("cure", changes=changes, effects=cure.effects) if cure.effects else changes
 
 
 def sentence(item: Item) -> Shown:

@@ -24,8 +24,10 @@ from platemaker.report._flow_text import flow_json
 from platemaker.report._items import Cure, Item, items_of, sentence
 from platemaker.report._read_back import read_back_records
 from platemaker.report._records import Meta, counts_of, facts_of, identified, overall
+from platemaker.report._said import worded
 from platemaker.report._seal_text import seal_json
 from platemaker.resolved import resolved_stack
+from platemaker.units import NamedQuantity, Phrase
 
 if TYPE_CHECKING:
     from platemaker.export import Made
@@ -96,8 +98,8 @@ def _item(item: Item) -> dict[str, object]:
             {
                 **_change(one.key, one.was, one.to),
                 "also": [_change(*more) for more in one.also],
-                "clears": one.clears,
-                "worsens": one.worsens,
+                "clears": [worded(text).metric for text in one.clears],
+                "worsens": [worded(text).metric for text in one.worsens],
             }
             for one in item.cures
         ],
@@ -123,10 +125,15 @@ def _finding(identity: str, finding: Finding) -> dict[str, object]:
         "sense": finding.sense.value,
         "verdict": finding.verdict.value,
         "source": finding.source,
-        "note": finding.note,
+        "note": worded(finding.note).metric,
+        "quantities": [_quantity(one) for one in finding.note.quantities] if isinstance(finding.note, Phrase) else [],
         "accepted": finding.because or None,
-        "inputs": [{"symbol": symbol, "value": value, "unit": unit} for symbol, value, unit in finding.inputs],
+        "inputs": [_quantity(one) for one in finding.inputs],
     }
+
+
+def _quantity(one: NamedQuantity) -> dict[str, object]:
+    return {"symbol": one.symbol, "value": one.value, "unit": one.unit, "how": worded(one.how).metric}
 
 
 def _part(part: Part, meta: Meta, findings: Sequence[Finding]) -> dict[str, object]:
@@ -162,7 +169,7 @@ def _pocket(account: PocketAccount) -> dict[str, object]:
                 "length": limit.length,
                 "cost": limit.cost,
                 "gain": limit.gain,
-                "sentence": limit.sentence(),
+                "sentence": worded(limit.words).metric,
             }
             for limit in account.limits
         ],

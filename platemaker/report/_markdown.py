@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 
 from platemaker.checks import Finding, PocketAccount, Verdict, least_metal, worst_first
 from platemaker.parts import Part, Stack
-from platemaker.report._areas import area, cutter_words, metal_words, worded
+from platemaker.report._areas import area, cutter_words, metal_words
 from platemaker.report._items import Cure, Item, amounts, items_of, where
 from platemaker.report._read_back import HEADS, LEAD, read_back_rows
 from platemaker.report._ready import of, readiness, unsettled
 from platemaker.report._records import SAFETY, Meta, facts_of, overall, source_of, summary_line
+from platemaker.report._said import worded
 from platemaker.report._terminal import printable
+from platemaker.units import joined
 from platemaker.views import finding_numbers, shown
 
 if TYPE_CHECKING:
@@ -105,7 +107,7 @@ def _items(items: Sequence[Item], unit: str) -> str:
         found = item.worst
         said = [worded(found.note).of(unit)] if found.note and found.measured is not None else []
         said += [worded(f"accepted: {found.because}").of(unit)] if found.because else []
-        said += [worded(text).of(unit) for text in item.advice]
+        said += [text.of(unit) for text in item.advice]
         rows.append(
             (found.verdict.value, found.check, item.title, where(item), amounts(item).of(unit), "; ".join(said))
         )
@@ -125,7 +127,7 @@ def _findings(findings: Sequence[Finding], unit: str) -> str:
                 numbers.measured.of(unit),
                 numbers.required.of(unit),
                 numbers.margin.of(unit),
-                worded("; ".join(text for text in (finding.note, finding.because, finding.source) if text)).of(unit),
+                worded(joined(finding.note, finding.because, finding.source)).of(unit),
             )
         )
     return table(("check", "what", "part", "features", "measured", "required", "margin", "note, source"), rows)
@@ -140,7 +142,7 @@ def _pocket(account: PocketAccount, unit: str) -> Iterator[str]:
             one.kind.value,
             shown(one.length, digits=1).of(unit),
             area(one.cost).of(unit),
-            worded(one.sentence()).of(unit),
+            worded(one.words).of(unit),
         )
         for one in account.limits
     ]

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from html import escape
 
 from platemaker.checks import Verdict
-from platemaker.report._areas import worded
+from platemaker.report._said import worded
+from platemaker.units import Words
 from platemaker.views import SIGNS, Shown, element, verdict_class
 
 
@@ -23,7 +24,7 @@ def number(text: Shown, unit: str) -> str:
     return element("span", escape(text.of(unit)), class_="q", data_mm=text.metric, data_in=text.inch)
 
 
-def sentence(text: str, unit: str) -> str:
+def sentence(text: Words, unit: str) -> str:
     """Words, with both units for the switch where they state a length or an area."""
     return number(worded(text), unit)
 
@@ -48,9 +49,9 @@ def text_cell(text: str) -> TableCell:
     return TableCell(words(text), text)
 
 
-def sentence_cell(text: str, unit: str) -> TableCell:
+def sentence_cell(text: Words, unit: str) -> TableCell:
     """A cell of a sentence."""
-    return TableCell(sentence(text, unit), text)
+    return TableCell(sentence(text, unit), worded(text).metric)
 
 
 def name_cell(text: str) -> TableCell:

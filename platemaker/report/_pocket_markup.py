@@ -21,7 +21,7 @@ from platemaker.report._markup import (
     words,
 )
 from platemaker.resolved import resolved
-from platemaker.units import LengthUnit
+from platemaker.units import LengthUnit, Words
 from platemaker.views import LimitMark, Sheet, element, limits_of, plan_svg, shown
 
 
@@ -46,7 +46,7 @@ def _block(stack: Stack, account: PocketAccount, identity: str) -> str:
         [
             ("cutter", number(shown(account.cutter), unit)),
             ("area with its opening", number(area(account.area), unit)),
-            ("largest limit", sentence(account.limits[0].sentence() if account.limits else "none", unit)),
+            ("largest limit", sentence(account.limits[0].words if account.limits else "none", unit)),
         ]
     )
     picture = plan_svg(part, (), unit=unit, limiters_of=account.cut, sheet=Sheet(identity))
@@ -71,8 +71,8 @@ def _limits(part: Part, account: PocketAccount, drawn: dict[str, LimitMark], uni
     return table(f"Limits of {account.cut} of {part.title}, largest first", heads, rows, class_="limits")
 
 
-def _in_words(limit: PocketLimit) -> str:
-    return limit.sentence() if limit.cost > 0 else "costs nothing"
+def _in_words(limit: PocketLimit) -> Words:
+    return limit.words if limit.cost > 0 else "costs nothing"
 
 
 def _swatch(limit: LimitMark | None) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from platemaker.checks import Finding, Verdict
@@ -54,14 +54,18 @@ def facts_of(part: Part, meta: Meta) -> Facts:
     return Facts(part.stock.size, volume, mass)
 
 
-def identified(findings: Iterable[Finding]) -> list[tuple[str, Finding]]:
-    """Findings with an id each, in the order given; a second finding of the same id gets `#2` behind it."""
+def identified(findings: Sequence[Finding]) -> list[tuple[str, Finding]]:
+    """Findings with an id each, in the order given; of several with one id all but the first in the part get a number.
+
+    Whatever order they are given in, each has the same.
+    """
     seen: Counter[str] = Counter()
-    named = []
-    for finding in findings:
+    names: dict[int, str] = {}
+    order = sorted(enumerate(findings), key=lambda one: (one[1].points, one[1].title, one[1].measured or 0.0))
+    for place, finding in order:
         seen[finding.id] += 1
-        named.append((finding.id if seen[finding.id] == 1 else f"{finding.id}#{seen[finding.id]}", finding))
-    return named
+        names[place] = finding.id if seen[finding.id] == 1 else f"{finding.id}#{seen[finding.id]}"
+    return [(names[place], finding) for place, finding in enumerate(findings)]
 
 
 def counts_of(findings: Sequence[Finding]) -> dict[Verdict, int]:

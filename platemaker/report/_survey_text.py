@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from platemaker.report._said import worded
 from platemaker.report._terminal import wrapped
 
 if TYPE_CHECKING:
@@ -94,7 +95,7 @@ def _flag(one: JudgedReading) -> str:
 
 
 def _words(survey: Survey, proposals: Sequence[Nominal]) -> Iterator[str]:
-    yield from (f"suspect: {one.message}" for one in survey.suspects)
+    yield from (f"suspect: {worded(one.message).metric}" for one in survey.suspects)
     yield from _checked(survey)
     variance = survey.variance
     share = "" if variance.probability is None else f" (chi-square {variance.chi_square:.1f})"
@@ -102,7 +103,7 @@ def _words(survey: Survey, proposals: Sequence[Nominal]) -> Iterator[str]:
     yield from survey.notes
     yield from (f"next: {one.message}" for one in survey.suggestions[:3])
     for one in proposals:
-        yield one.message
+        yield worded(one.message).metric
         yield f"in this survey's frame: {one.placed}; misfits in its holes' order: {_misfits(one)} mm"
 
 
@@ -156,7 +157,7 @@ def survey_json(survey: Survey, proposals: Sequence[Nominal], name: str) -> str:
         "readings": [_reading_record(one) for one in survey.readings],
         "suspects": [
             {"reading": one.judged.title, "blunder": one.blunder, "unit": one.judged.unit, "w": one.test,
-             "or": list(one.alternatives), "message": one.message}
+             "or": list(one.alternatives), "message": worded(one.message).metric}
             for one in survey.suspects
         ],
         "chi_square": survey.variance.chi_square,
@@ -182,7 +183,7 @@ def _weak_record(one: Weak) -> dict[str, object]:
 
 def _proposal_record(one: Nominal) -> dict[str, object]:
     return {
-        "message": one.message, "kind": one.kind.value, "sizes": list(one.sizes), "rows": list(one.rows),
+        "message": worded(one.message).metric, "kind": one.kind.value, "sizes": list(one.sizes), "rows": list(one.rows),
         "pattern": one.spelled, "at": list(one.at), "turn": one.turn, "holes": list(one.names),
         "places": [list(place) for place in one.places], "misfits": list(one.misfits),
         "chi_square": one.chi_square, "degrees_of_freedom": one.degrees_of_freedom, "probability": one.probability,

@@ -7,10 +7,11 @@ import unicodedata
 from collections.abc import Sequence
 
 from platemaker.checks import METAL, Finding, Verdict, least_metal, worst_first
-from platemaker.report._areas import metal_words, worded
+from platemaker.report._areas import metal_words
 from platemaker.report._items import Item, amounts, where
 from platemaker.report._ready import readiness, unsettled
 from platemaker.report._records import counts_of, summary_line
+from platemaker.report._said import worded
 from platemaker.views import finding_numbers, limit_mark
 
 _COLOURS = {Verdict.FAIL: "1;31", Verdict.CAUTION: "33", Verdict.NOT_CHECKED: "36", Verdict.ACCEPTED: "32",
@@ -63,7 +64,7 @@ def _item(item: Item, unit: str, width: int, colour: bool) -> list[str]:
         said.append(worded(found.note).of(unit))
     if found.because:
         said.append(worded(f"accepted: {found.because}").of(unit))
-    said += [worded(text).of(unit) for text in item.advice]
+    said += [text.of(unit) for text in item.advice]
     room = width - _VERDICT - _CHECK - 2 * len(_GAP)
     return _with_verdict(found, [line for text in said for line in wrapped(text, room)], colour)
 
@@ -85,10 +86,8 @@ def _row(finding: Finding, unit: str, width: int, colour: bool) -> list[str]:
     text = f"{finding.title}: {finding.part}{', ' + where if where else ''}"
     lines = wrapped(text, room)
     if finding.measured is not None:
-        limit = numbers.required.of(unit).removeprefix(finding.sense.value).strip()
-        lines += wrapped(
-            f"{numbers.measured.of(unit)}, {limit_mark(finding.sense)} {limit}, margin {numbers.margin.of(unit)}", room
-        )
+        limit = f"{limit_mark(finding.sense)} {numbers.limit.of(unit)}"
+        lines += wrapped(f"{numbers.measured.of(unit)}, {limit}, margin {numbers.margin.of(unit)}", room)
     if finding.note:
         lines += wrapped(worded(finding.note).of(unit), room)
     if finding.because:

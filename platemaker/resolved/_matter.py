@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from platemaker.parts import Envelope, Part, StripStock
 from platemaker.plane import Arc, Edge, Line, Loop, Region
 from platemaker.resolved._part import resolved
-from platemaker.space import Cylinder, Frame, Prism, box
+from platemaker.space import Cylinder, Frame, Prism
 
 
 def matter_of(part: Part) -> tuple[Cylinder | Prism, ...]:
@@ -32,13 +32,11 @@ def matter_of(part: Part) -> tuple[Cylinder | Prism, ...]:
 
 def exact_figure(given: Envelope) -> Cylinder | Prism:
     """The figure of an envelope that is no STEP file, in the body's frame."""
-    width, depth, height = given.size
+    height = given.size[2]
     if given.circle is not None:
         x, y = given.circle.centre
         return Cylinder((x, y, 0.0), (x, y, height), given.circle.radius)
-    if given.region is not None:
-        return Prism(given.region, Frame(), height)
-    return box((-width / 2, -depth / 2, 0.0), (width / 2, depth / 2, height))
+    return Prism(given.plan, Frame(), height)
 
 
 def _strip_pieces(stock: StripStock) -> Iterator[Prism]:

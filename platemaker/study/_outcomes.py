@@ -3,17 +3,26 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from platemaker.checks import SHARES, THROAT, Finding, least_metal, worst_first
+from platemaker.checks import (
+    AIR_LOSS,
+    LEAST_LOST,
+    LOST,
+    MACH_THERE,
+    MOST_LOST,
+    SHARES,
+    THROAT,
+    Finding,
+    least_metal,
+    worst_first,
+)
 from platemaker.errors import unknown_name
 from platemaker.parts import Part, Profile, ProfileKind, Stack
 from platemaker.resolved import expected_volume, making_of, resolved_stack
 from platemaker.study._keys import KeyPath
 
-AIR_LOSS, LOST_IN_ALL, LEAST, MOST = "PM952", "lost in all", "lost at least", "lost at most"
-MACH_THERE = "Mach number at the throat"
 _FIGURES = (ProfileKind.POCKET, ProfileKind.OPENING)
 
 
@@ -129,9 +138,9 @@ def standing(part: Part, figure: Profile | None, findings: Sequence[Finding]) ->
         WALL.name: least.measured if least else None,
         WALL_MARGIN.name: least.margin if least else None,
         MASS.name: None if volume is None else volume * part.material.density * 1e-9,
-        LOSS.name: _kpa(_input(findings, AIR_LOSS, LOST_IN_ALL)),
-        LOSS_LOW.name: _kpa(_input(findings, AIR_LOSS, LEAST)),
-        LOSS_HIGH.name: _kpa(_input(findings, AIR_LOSS, MOST)),
+        LOSS.name: _kpa(_input(findings, AIR_LOSS, LOST)),
+        LOSS_LOW.name: _kpa(_input(findings, AIR_LOSS, LEAST_LOST)),
+        LOSS_HIGH.name: _kpa(_input(findings, AIR_LOSS, MOST_LOST)),
         THROAT_AREA.name: min(throats, default=None),
         THROAT_MACH.name: _input(findings, THROAT, MACH_THERE),
         UNEVEN.name: max(uneven, default=None),
@@ -159,13 +168,8 @@ def of_belt(stack: Stack) -> dict[str, float | None]:
 
 def _input(findings: Sequence[Finding], check: str, wanted: str) -> float | None:
     """An input of the first finding of a check that has it."""
-    for found in findings:
-        if found.check == check:
-            inputs: Mapping[str, float | str] = {symbol: value for symbol, value, _ in found.inputs}
-            value = inputs.get(wanted)
-            if isinstance(value, float):
-                return value
-    return None
+    values = (found.value_of(wanted) for found in findings if found.check == check)
+    return next((value for value in values if value is not None), None)
 
 
 def _kpa(pascals: float | None) -> float | None:

@@ -55,11 +55,12 @@ def shown(value: float | None, unit: str = "mm", digits: int = 3, *, sign: bool 
 
 @dataclass(frozen=True)
 class FindingNumbers:
-    """The three numbers of a finding as text; `required` carries its sense, such as "at least 5.000 mm"."""
+    """The three numbers of a finding as text; `required` is the `limit` with its sense, such as "at least 5.000 mm"."""
 
     measured: Shown
     required: Shown
     margin: Shown
+    limit: Shown
 
 
 def finding_numbers(finding: Finding) -> FindingNumbers:
@@ -77,6 +78,7 @@ def finding_numbers(finding: Finding) -> FindingNumbers:
         shown(finding.measured, finding.unit, digits),
         Shown(f"{words} {required.metric}".strip(), f"{words} {required.inch}".strip()),
         shown(finding.margin, finding.unit, digits, sign=True),
+        required,
     )
 
 

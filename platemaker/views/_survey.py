@@ -193,6 +193,6 @@ def _words(title: str, survey: Survey) -> str:
     words = [
         f"{title or 'Survey'}: {len(survey.points)} round, {len(survey.edges)} straight, {len(survey.readings)} read.",
         f"Longest 95 % half axis {worst.ellipse.semi_major:.3f} mm at {worst.name}.",
-        *(f"Suspect: {one.message}." for one in survey.suspects),
+        *(f"Suspect: {one.judged.title}." for one in survey.suspects),
     ]
     return " ".join(words)

@@ -10,7 +10,7 @@ from platemaker.checks import Finding, Sense, Verdict, worst_first
 from platemaker.plane import Box, Point
 from platemaker.views._ink._model import TRUE, Ink, Pen, Stroke, arrow, path
 from platemaker.views._labels import Label
-from platemaker.views._numbers import Shown, finding_numbers
+from platemaker.views._numbers import Shown, digits_apart, shown
 
 SIGNS = {Verdict.FAIL: "×", Verdict.CAUTION: "!", Verdict.NOT_CHECKED: "?", Verdict.ACCEPTED: "~",
          Verdict.PASS: "="}  # fmt: skip
@@ -92,8 +92,9 @@ def seen(finding: Finding, flatten: Flatten) -> WallMark:
 def wall_label(wall: WallMark, size: float) -> Label:
     """The number of a finding with the sign of its verdict."""
     found = wall.finding
-    measured = finding_numbers(found).measured
-    texts = (f"{SIGNS[found.verdict]} {_short(text)}" for text in (measured.metric, measured.inch))
+    unit = _SHORT.get(found.unit, found.unit)
+    value = shown(found.measured, unit, digits_apart(found), named=unit != "mm")
+    texts = (f"{SIGNS[found.verdict]} {text}" for text in (value.metric, value.inch))
     return Label(
         Shown(*texts),
         wall.middle,
@@ -102,12 +103,6 @@ def wall_label(wall: WallMark, size: float) -> Label:
         f"wall {wall.kind}",
         framed=True,
     )
-
-
-def _short(text: str) -> str:
-    """A number as a picture states it: lengths without their unit, long words for units shortened."""
-    value, _, unit = text.partition(" ")
-    return value if unit in ("", "mm", "in") else f"{value} {_SHORT.get(unit, unit)}"
 
 
 def wall_ink(wall: WallMark, size: float) -> Iterator[Ink]:

@@ -37,7 +37,7 @@ def rounded(value: Any) -> Any:
 def line_of(found: Finding) -> str:
     numbers = (found.measured, found.required, found.margin)
     # What is read off random draws rounds to another last figure on another machine.
-    inputs = [] if found.check in DRAWN else [each[1] for each in found.inputs]
+    inputs = [] if found.check in DRAWN else [each.value for each in found.inputs]
     return json.dumps([found.id, found.verdict.value, *rounded(numbers), rounded(inputs)])
 
 

@@ -86,7 +86,7 @@ def answered(folder: Path, text: str) -> bool:
     assert [name for name, count in Counter(found.id for found in findings).items() if count > 1] == [], text
     for found in findings:
         numbers = [found.measured, found.required, found.margin]
-        numbers += [value for _, value, _ in found.inputs if isinstance(value, float)]
+        numbers += [one.value for one in found.inputs if isinstance(one.value, float)]
         assert all(number is None or math.isfinite(number) for number in numbers), (found, text)
     return True
 

@@ -11,6 +11,7 @@ from platemaker.errors import SpecErrors
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from tests.cli_runner import run
+from tests.plates import note_of
 
 # A hole of 10 mm, 17 mm from the next: a wall of 7 mm. A thread 3 diameters deep warns (PM304), a wall under 8 fails.
 SPEC = """
@@ -68,7 +69,7 @@ def test_an_acceptance_that_applies_to_nothing_is_a_caution(
     found = findings(project(tmp_path, f"[{{check: {check}, feature: {feature}, because: '{WHY}'}}]", limits))
     [stale] = of(found, "PM001")
     assert (stale.verdict, stale.features) == (Verdict.CAUTION, (check, feature))
-    assert words in stale.note
+    assert words in note_of(stale)
     assert all(one.verdict is not Verdict.ACCEPTED for one in found)
 
 
@@ -80,7 +81,7 @@ def test_a_caution_that_gets_worse_than_its_acceptance_counts_again(tmp_path: Pa
         assert (one.measured, one.verdict) == (pytest.approx(3.75), verdict)
         assert bool(of(found, "PM001")) is (verdict is Verdict.CAUTION)
     [stale] = of(found, "PM001")
-    assert "PM304 on deep is now 3.75 diameters, and is accepted to 3.7: look at it again" in stale.note
+    assert "PM304 on deep is now 3.75 diameters, and is accepted to 3.7 diameters: look at it again" in note_of(stale)
 
 
 def test_a_fail_stays_a_fail(tmp_path: Path) -> None:
@@ -96,7 +97,7 @@ def test_what_was_not_checked_cannot_be_accepted(tmp_path: Path) -> None:
     found = findings(project(tmp_path, text))
     assert any(one.id == missing.id and one.verdict is Verdict.NOT_CHECKED for one in found)
     [stale] = of(found, "PM001")
-    assert "only a caution can be accepted" in stale.note
+    assert "only a caution can be accepted" in note_of(stale)
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ from platemaker.checks import Verdict
 from platemaker.errors import SpecError, SpecErrors
 from platemaker.parts import Kind
 from tests.design_stacks import FOUR_SLOTS, PLATE_ON_LOG, findings_of, inputs, only, stack_of
+from tests.plates import note_of
 
 PROJECT = (
     PLATE_ON_LOG.replace("washers: true", "washers: WASHERS")
@@ -32,7 +33,7 @@ def test_port_stays_open_over_the_travel_or_is_told_where_not(tmp_path):
     found = only(sliding(tmp_path), "PM832")
     assert found.measured == pytest.approx(35 / 40)
     assert found.verdict is Verdict.CAUTION
-    assert found.note == "least at one end of 10.00 mm of travel"
+    assert note_of(found) == "least at one end of 10.00 mm of travel"
 
 
 def filled() -> str:
@@ -99,7 +100,7 @@ def test_slots_that_let_nothing_slide_are_told(tmp_path, old, new, reason):
             line for line in text.splitlines() if not line.startswith(("      a:", "      b:", "      d:"))
         ).replace("[19, 9]", "[19, 8]")  # narrower than the hole, which would otherwise take nothing away
     found = only(stack_of(tmp_path, text), "PM831")
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, reason)
+    assert (found.verdict, note_of(found)) == (Verdict.NOT_CHECKED, reason)
 
 
 def test_a_washer_that_passes_a_hole_between_the_ends_of_its_travel_is_seen(tmp_path):
@@ -133,7 +134,7 @@ def test_bare_heads_are_told(tmp_path):
     found = only(sliding(tmp_path, washers="false"), "PM833")
     # ISO 4762 M8: head 13 mm.
     assert found.measured == pytest.approx((13 - 9) / 2, abs=0.2)
-    assert found.note == "the joint has no washers"
+    assert note_of(found) == "the joint has no washers"
 
 
 def test_washer_that_slides_off_fails(tmp_path):
@@ -152,7 +153,7 @@ def test_stud_keeps_its_room_at_both_ends(tmp_path):
 
 def test_relief_without_its_stud_is_not_checked_where_the_plate_slides(tmp_path):
     found = only(sliding(tmp_path, stud=""), "PM835")
-    assert (found.verdict, found.note) == (
+    assert (found.verdict, note_of(found)) == (
         Verdict.NOT_CHECKED, "what stands in the relief is not specified: give its `stud`"
     )  # fmt: skip
 
@@ -189,8 +190,8 @@ def test_tilt_in_degrees_and_mm_per_100(tmp_path):
     # The nose, 150 mm before the middle and 100 mm up: 1.2 + 0.75 higher, 100 x 0.005 backwards.
     assert stated["nose rises by"] == pytest.approx(1.95)
     assert stated["nose moves along X"] == pytest.approx(0.5)
-    assert "square with 0.00 mm more at a, 0.80 mm more at b, 0.80 mm more at c, 0.00 mm more at d" in found.note
-    assert "a taper shim rising +0.500 mm per 100 mm along X and +0.000 along Y" in found.note
+    assert "square with 0.00 mm more at a, 0.80 mm more at b, 0.80 mm more at c, 0.00 mm more at d" in note_of(found)
+    assert "a taper shim rising +0.500 per 100 along X and +0.000 per 100 along Y" in note_of(found)
 
 
 def test_steep_machine_fails(tmp_path):
@@ -207,7 +208,7 @@ def test_fourth_corner_tells_whether_it_rocks(tmp_path):
     assert (found.measured, found.verdict) == (pytest.approx(0.075), Verdict.CAUTION)
     three = ", ".join(FOUR.split(", d:")[:1])
     found = only(level(tmp_path, three), "PM837")
-    assert found.note == "three corners always lie on one plane: read a fourth"
+    assert note_of(found) == "three corners always lie on one plane: read a fourth"
 
 
 def test_shim_that_squares_takes_the_tilt_up_and_is_a_part(tmp_path):

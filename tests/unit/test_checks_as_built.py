@@ -11,8 +11,10 @@ from platemaker.checks import Finding, Verdict, check_as_built
 from platemaker.checks._as_built import _of_sheet, _slip
 from platemaker.errors import SpecError
 from platemaker.parts import Stack, as_cut, read_as_built
+from platemaker.report import worded
 from tests.cli_runner import run
 from tests.design_stacks import by_check, inputs, stack_of
+from tests.plates import note_of
 
 PROJECT = """
 project: trial
@@ -88,7 +90,7 @@ def test_deviation_is_told_with_the_room_left(stack, tmp_path):
     good, bad = sorted(findings, key=lambda found: found.measured or 0.0, reverse=True)
     assert (good.verdict, good.measured) == (Verdict.PASS, pytest.approx(0.15))
     assert (bad.verdict, bad.measured) == (Verdict.FAIL, pytest.approx(-0.03))
-    assert bad.note == "words: +0.130 mm off; allowed -0.1 to +0.1 mm"
+    assert note_of(bad) == "words: +0.130 mm off; allowed -0.1 to +0.1 mm"
     assert inputs(bad)["reads"] == 6.13
 
 
@@ -105,18 +107,18 @@ def test_deviation_is_told_with_the_room_left(stack, tmp_path):
 def test_a_typing_error_is_pointed_at(stack, tmp_path, reads, slip):
     """1 in is 25.4 mm: 0.4715 in is 11.9761 mm."""
     [found] = by_check(tuple(_of_sheet(read_as_built(sheet(tmp_path, {"thickness": reads}), stack))), "PM851")
-    assert found.note.partition("; allowed -0.2 to +0.2 mm")[2] == slip
+    assert note_of(found).partition("; allowed -0.2 to +0.2 mm")[2] == slip
 
 
 def test_a_reading_near_zero_is_no_typing_error():
     """0.5 for 0 +-0.2 is a hole that lies off, not 0.05 or 0.005."""
     assert _slip(0.5, 0.0, (-0.2, 0.2), "mm") == ""
-    assert _slip(0.5, 50.0, (-0.2, 0.2), "mm") == "0.5 with its decimal point elsewhere is 50 mm"
+    assert worded(_slip(0.5, 50.0, (-0.2, 0.2), "mm")).metric == "0.5 with its decimal point elsewhere is 50 mm"
 
 
 def test_a_wrong_sign_is_pointed_at(stack, tmp_path):
     [found] = by_check(built(stack, tmp_path, hole_pin_x=10.1), "PM851")
-    assert found.note.endswith("; 10.1 with the other sign is -10.1 mm: read it again")
+    assert note_of(found).endswith("; 10.1 with the other sign is -10.1 mm: read it again")
 
 
 @pytest.mark.parametrize(
@@ -137,7 +139,7 @@ def test_an_axis_read_one_way_only_or_without_a_zone_is_held_to_no_zone(stack, t
 
 def test_what_was_not_read_is_told(stack, tmp_path):
     [found] = by_check(built(stack, tmp_path, thickness=12.0), "PM853")
-    assert found.note == (
+    assert note_of(found) == (
         "12 of 13 measures of lid_first_article.yaml are not filled in: size.x to hole.tap.thread_depth"
     )
 
@@ -182,7 +184,7 @@ def test_fit_up_sees_the_holes_where_they_are(stack, tmp_path):
     file = sheet(tmp_path, {"hole.top_3.x": 80.4, "hole.top_3.y": 60.0}, "sd: 1 um\n")
     [found] = by_check(check_as_built(stack, [read_as_built(file, stack)]), "PM801")
     # The datum hole and the one that was read are known; the two others keep the zone of the drawing.
-    assert "lid: 0.3 mm, the spec, 2 of 4 holes as read on the finished part" in found.source
+    assert "lid: 0.3 mm, the spec, 2 of 4 holes as read on the finished part" in note_of(found)
     # top_3 and top_4 stand 0.4 mm further apart than drawn: at best 0.2 mm off each, a zone of 0.4 mm. An unread hole
     # has 9 - 8 - 0.4 - 0.3 - 0.4 left; readings to a micrometre take 6 of them at most.
     assert found.measured == pytest.approx(-0.1, abs=6e-3)
@@ -197,7 +199,7 @@ def test_a_part_read_all_over_has_no_zone(stack, tmp_path):
     file = sheet(tmp_path, {"hole.top_3.x": 80, "hole.top_3.y": 60}, f"{more}sd: 1 um\n")
     [found] = by_check(check_as_built(stack, [read_as_built(file, stack)]), "PM801")
     assert inputs(found)["T upper"] == 0.0
-    assert "lid: as read on the finished part" in found.source
+    assert "lid: as read on the finished part" in note_of(found)
     # Only the log's zone is left: 9 - 8 - 0.4; readings to a micrometre take 6 of them at most.
     assert found.measured == pytest.approx(0.6, abs=6e-3)
 
@@ -242,9 +244,9 @@ def test_a_typing_error_is_left_out_of_the_other_checks(stack, tmp_path):
     found = built(stack, tmp_path, hole_top_3_counterbore_depth=86)
     [deviation] = [one for one in by_check(found, "PM851") if "hole.top_3.counterbore.depth" in one.features]
     assert deviation.verdict is Verdict.FAIL
-    assert deviation.note.endswith("; 86 with its decimal point elsewhere is 8.6 mm: read it again")
+    assert note_of(deviation).endswith("; 86 with its decimal point elsewhere is 8.6 mm: read it again")
     [without] = by_check(found, "PM854")
-    assert without.note == (
+    assert note_of(without) == (
         "hole.top_3.counterbore.depth: 86 with its decimal point elsewhere is 8.6 mm; left out of the checks on what was "
         "cut, which are run on what was drawn there"
     )

@@ -14,6 +14,7 @@ from platemaker.plane import measures
 from platemaker.resolved import Running, resolved_stack
 from tests.belt_drives import BLOWER, SLACK, TIGHT, belt_of, two, with_idler
 from tests.design_stacks import by_check, inputs, stack_of
+from tests.plates import note_of
 
 
 def belt_findings(stack: Stack, check: str, pulley: str = "") -> list[Finding]:
@@ -69,7 +70,7 @@ def test_an_idler_in_the_slack_span_passes_and_in_the_pulled_span_fails(tmp_path
     assert tight.verdict is Verdict.FAIL
     assert tight.measured == pytest.approx(10_000 / (math.pi * 0.150 * 50))
     load = math.hypot(*belt_of(stack).case(Running.DRIVING).forces[2])
-    assert f"bears {load:.0f} N there; it belongs between crank and blower" in tight.note
+    assert f"bears {load:.0f} N there; it belongs between crank and blower" in note_of(tight)
 
 
 def test_an_idler_between_two_driven_pulleys_is_a_caution_below_half_of_the_pull(tmp_path: Path) -> None:
@@ -95,9 +96,9 @@ def test_ratio_against_the_air_model(tmp_path: Path, ratio: str, verdict: Verdic
     found = the(with_idler(tmp_path, SLACK, blower, before=AIR.replace("RATIO", ratio)), "PM994", "blower")
     assert found.measured == pytest.approx(abs(1.5 / float(ratio) - 1))
     assert found.verdict is verdict
-    assert ("needs a pulley of" in found.note) is (verdict is not Verdict.PASS)
-    if found.note:
-        assert f"{150 / float(ratio) - 4:.2f} mm" in found.note
+    assert ("needs a pulley of" in note_of(found)) is (verdict is not Verdict.PASS)
+    if note_of(found):
+        assert f"{150 / float(ratio) - 4:.2f} mm" in note_of(found)
 
 
 def test_the_blowers_power_heats_its_air(tmp_path: Path) -> None:

@@ -10,6 +10,7 @@ import scipy.spatial.transform
 from platemaker.checks import Verdict, check_stack
 from platemaker.parts import Stack
 from tests.design_stacks import inputs, only, stack_of
+from tests.plates import note_of
 
 PROJECT = """
 project: trial
@@ -55,7 +56,7 @@ def test_a_plate_that_is_shifted_alone_is_shifted_back(tmp_path):
     assert found.measured == pytest.approx(0.0, abs=1e-6)
     stated = inputs(found)
     assert (stated["shift X"], stated["shift Y"], stated["turn"]) == pytest.approx((-0.6, 0.4, 0.0), abs=1e-6)
-    assert found.note.startswith("lid placed on log: least squares: shift -0.600, +0.400 mm, turn ")
+    assert note_of(found).startswith("lid placed on log: least squares: shift -0.600, +0.400 mm, turn ")
 
 
 def test_one_hole_out_of_place_is_told_with_what_is_left_at_all(tmp_path):
@@ -72,4 +73,4 @@ def test_one_hole_out_of_place_is_told_with_what_is_left_at_all(tmp_path):
     # M8 in a 9 mm hole, tapped below: 0.5 mm each way.
     assert found.required == pytest.approx(0.5)
     assert found.verdict is Verdict.FAIL
-    assert [words.split()[0] for words in found.note.split("left at ")[1].split(", ")] == ["a", "b", "c", "d"]
+    assert [words.split()[0] for words in note_of(found).split("left at ")[1].split(", ")] == ["a", "b", "c", "d"]

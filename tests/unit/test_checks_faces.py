@@ -12,7 +12,7 @@ from platemaker.export._sheet._drawing_faces import RING_FINISH, SHEET_FINISH
 from platemaker.export._sheet._drawing_sheet import drawing_pages
 from platemaker.export._sheet._first_article import first_article
 from platemaker.parts import Side
-from tests.plates import found, stack_of
+from tests.plates import found, note_of, stack_of
 
 SPEC = """
 project: pot
@@ -52,7 +52,7 @@ def test_both_faces_may_use_half_of_what_the_sheet_gives(
 ) -> None:
     one = found(stack_of(tmp_path, SPEC.replace("SEAL", f"gasket: {{{gasket}}}")), "PM930", "gasket")
     assert (one.measured, one.verdict) == (pytest.approx(measured), verdict)
-    assert one.note == "flatness of pot is assumed: lay a straightedge there before fitting"
+    assert note_of(one) == "flatness of pot is assumed: lay a straightedge there before fitting"
 
 
 def test_a_measured_face_counts_as_measured(tmp_path: Path) -> None:
@@ -61,7 +61,7 @@ def test_a_measured_face_counts_as_measured(tmp_path: Path) -> None:
         "thread_depth: 20", "thread_depth: 20, flatness: 0.08"
     )
     one = found(stack_of(tmp_path, spec), "PM930", "gasket")
-    assert (one.measured, one.verdict, one.note) == (pytest.approx(0.13), Verdict.CAUTION, "")
+    assert (one.measured, one.verdict, note_of(one)) == (pytest.approx(0.13), Verdict.CAUTION, "")
 
 
 @pytest.mark.parametrize(
@@ -83,14 +83,14 @@ def test_low_faces_take_from_the_least_squeeze(
     stack = stack_of(tmp_path, spec)
     least, most = (found(stack, "PM926", "top", "AS568-228", end) for end in ("least", "most"))
     assert (least.measured, least.verdict) == (pytest.approx(squeeze / 3.43), verdict)
-    assert ("pot is assumed" in least.note) is assumed
+    assert ("pot is assumed" in note_of(least)) is assumed
     assert most.measured == pytest.approx(1.09 / 3.63)  # where the faces touch, they take nothing
 
 
 def test_metal_is_not_checked(tmp_path: Path) -> None:
     spec = SPEC.replace("SEAL", "gasket: {thickness: 1, land: 4, material: copper}")
     one = found(stack_of(tmp_path, spec), "PM930", "gasket")
-    assert (one.verdict, one.note) == (Verdict.NOT_CHECKED, "metal seals by yielding")
+    assert (one.verdict, note_of(one)) == (Verdict.NOT_CHECKED, "metal seals by yielding")
 
 
 def test_drawing_and_sheet_have_the_number_of_the_check(tmp_path: Path) -> None:

@@ -12,6 +12,7 @@ from platemaker.checks import Finding, Limit, Verdict, measured, not_checked, of
 from platemaker.errors import OutOfRange
 from platemaker.parts import Stack
 from tests.design_stacks import stack_of
+from tests.plates import note_of
 
 
 @pytest.mark.parametrize(("value", "limit"), [(math.nan, 3.0), (3.0, math.nan), (math.inf, math.inf)])
@@ -30,4 +31,4 @@ def test_a_size_outside_of_a_formula_keeps_the_other_findings_and_fails(tmp_path
     before, stopped = of_family(check_levers, stack_of(tmp_path, f"project: cover\nparts: {{lid: {lid}}}\n"))
     assert before.check == "PM719"
     assert (stopped.check, stopped.features, stopped.verdict) == ("PM002", ("levers",), Verdict.FAIL)
-    assert "arm = -3 mm" in stopped.note
+    assert "arm = -3 mm" in note_of(stopped)

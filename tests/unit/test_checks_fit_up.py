@@ -10,6 +10,7 @@ from platemaker.checks import Verdict
 from platemaker.parts import Side
 from tests.cli_runner import run
 from tests.design_stacks import findings_of, inputs, only, stack_of
+from tests.plates import note_of
 
 PROJECT = """
 project: trial
@@ -39,12 +40,12 @@ def test_told_zones_are_weighed_against_the_clearance(tmp_path):
     # M8 in its 9 mm hole, tapped below: 9 - 8 - (0.5 + 0.3).
     assert found.measured == pytest.approx(0.2, abs=1e-9)
     assert inputs(found)["T lower"] == 0.5
-    assert "log: 0.5 mm, the spec; lid: 0.3 mm, the spec" in found.source
+    assert "log: 0.5 mm, the spec; lid: 0.3 mm, the spec" in note_of(found)
     # 8 + 0.5 + 0.3: the hole that just holds.
-    assert "holes of at least 8.80 mm hold at worst" in found.note
+    assert "holes of at least 8.80 mm hold at worst" in note_of(found)
     chance = only(stack, "PM802")
     assert (chance.measured, chance.verdict) == (100.0, Verdict.PASS)
-    assert "the worst case holds" in chance.note
+    assert "the worst case holds" in note_of(chance)
 
 
 def test_a_missed_worst_case_is_a_caution_and_is_sampled(tmp_path):
@@ -57,8 +58,8 @@ def test_a_missed_worst_case_is_a_caution_and_is_sampled(tmp_path):
 def test_hopeless_holes_fail_with_advice(tmp_path):
     found = only(stack_of(tmp_path, project("2.5", "0.5")), "PM802")
     assert found.verdict is Verdict.FAIL
-    assert "open the clearance holes to 10.8 mm: 99.9 % start" in found.note
-    assert "transfer-punch the holes from the other part" in found.note
+    assert "open the clearance holes to 10.8 mm: 99.9 % start" in note_of(found)
+    assert "transfer-punch the holes from the other part" in note_of(found)
     assert inputs(found)["smallest hole for 99.9 %"] > 9.0
 
 
@@ -70,9 +71,9 @@ def test_good_joints_too_tell_both_smallest_holes_and_their_samples(tmp_path):
     stated = inputs(chance)
     assert stated["samples"] == 4_000
     assert 8.0 < stated["hole, 95 % interval from"] <= stated["smallest hole for 99.9 %"] <= stated["hole, to"] <= 8.8
-    assert chance.note.split("; ")[1] == (
+    assert note_of(chance).split("; ")[1] == (
         f"99.9 % start with holes of {stated['smallest hole for 99.9 %']:.2f} mm "
-        f"({stated['hole, 95 % interval from']:.2f} to {stated['hole, to']:.2f} with 95 % confidence, 4,000 samples)"
+        f"({stated['hole, 95 % interval from']:.2f} to {stated['hole, to']:.2f} mm with 95 % confidence, 4,000 samples)"
     )
 
 
@@ -88,7 +89,7 @@ def test_more_samples_on_demand(tmp_path):
 
 
 def test_a_missed_worst_case_tells_what_would_hold(tmp_path):
-    note = only(stack_of(tmp_path, project("0.8", "0.4")), "PM801").note
+    note = note_of(only(stack_of(tmp_path, project("0.8", "0.4")), "PM801"))
     assert "holes of at least 9.20 mm hold at worst" in note
     # Zone 0.4 by the punch against 9 - 8.
     assert "transfer-punch the holes from the other part (zone 0.4 mm): 0.60 mm left at worst" in note
@@ -104,7 +105,7 @@ def test_general_tolerances_stand_in_for_a_made_part_and_cannot_fail_it(tmp_path
     found = only(stack, "PM801")
     # ISO 2768-1 m: +-0.3 on 50 mm, +-0.2 on 30 mm ("6 to 30"): a zone of 2 hypot(0.3, 0.2) round the corner.
     assert inputs(found)["T upper"] == pytest.approx(2 * (0.3**2 + 0.2**2) ** 0.5)
-    assert "class m, since none is specified" in found.source
+    assert "class m, since none is specified" in note_of(found)
     assert only(stack, "PM802").verdict is Verdict.CAUTION
 
 
@@ -117,14 +118,14 @@ def test_general_tolerances_are_of_the_project_s_class(tmp_path, letter, first, 
     text = project("0.3").replace("project: trial", f"project: trial\ndrawing: {{tolerance: {letter}}}")
     found = only(stack_of(tmp_path, text), "PM801")
     assert inputs(found)["T upper"] == pytest.approx(2 * (first**2 + second**2) ** 0.5)
-    assert f"class {letter}, since none is specified" in found.source
+    assert f"class {letter}, since none is specified" in note_of(found)
 
 
 def test_the_shortest_coordinates_of_class_v_take_its_first_row(tmp_path):
     text = project("0.3").replace("project: trial", "project: trial\ndrawing: {tolerance: v}")
     text = text.replace("c: [50, 30], d: [-50, 30]", "c: [50, 2], d: [-50, 2]")
     # Class v begins above 3 mm: 0.5 up to 6 mm.
-    assert "class v" in only(stack_of(tmp_path, text), "PM801").source
+    assert "class v" in note_of(only(stack_of(tmp_path, text), "PM801"))
 
 
 @pytest.mark.parametrize(
@@ -136,7 +137,7 @@ def test_the_shortest_coordinates_of_class_v_take_its_first_row(tmp_path):
 )
 def test_not_checked_with_the_reason(tmp_path, lower, upper, reason):
     found = only(stack_of(tmp_path, project(lower, upper)), "PM801")
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, reason)
+    assert (found.verdict, note_of(found)) == (Verdict.NOT_CHECKED, reason)
 
 
 READINGS = """
@@ -165,7 +166,7 @@ def surveyed(folder, diagonal: str = "116.619", more: str = "", upper: str = "0.
 def test_a_survey_stands_for_the_position_of_an_existing_body(tmp_path):
     stack = surveyed(tmp_path)
     found = only(stack, "PM801")
-    assert "log: as surveyed in top.readings.yaml" in found.source
+    assert "log: as surveyed in top.readings.yaml" in note_of(found)
     # The survey's own uncertainty takes from the 0.7 mm that 9 - 8 - 0.3 leaves.
     assert 0.3 < (found.measured or 0.0) < 0.7
     stated = inputs(found)
@@ -176,9 +177,9 @@ def test_a_survey_stands_for_the_position_of_an_existing_body(tmp_path):
 def test_survey_finding_tells_readings_and_the_proposed_drawing(tmp_path):
     found = only(surveyed(tmp_path), "PM803")
     assert (found.part, found.verdict) == ("log", Verdict.PASS)
-    assert "top.readings.yaml: 6 readings and diameters, 1 redundant" in found.note
-    assert "within its uncertainty this is a 100 × 60 mm rectangle" in found.note
-    assert "proposed, not used" in found.note
+    assert "top.readings.yaml: 6 readings and diameters, 1 redundant" in note_of(found)
+    assert "within its uncertainty this is a 100 × 60 mm rectangle" in note_of(found)
+    assert "proposed, not used" in note_of(found)
     # A third of 9 - 8.
     assert found.required == pytest.approx(1 / 3)
 
@@ -188,12 +189,12 @@ def test_reading_left_out_is_a_caution_and_one_of_several_a_failure(tmp_path):
                    [("a, b", 93), ("b, c", 53), ("c, d", 93), ("a, d", 53), ("b, d", 109.619), ("a, c", 109.619)])  # fmt: skip
     found = only(surveyed(tmp_path, "118.2", more), "PM804")
     assert found.verdict is Verdict.CAUTION
-    assert "reading 5, a-c centres: 1.5" in found.note
-    assert "too long; read it again" in found.note
+    assert "reading 5, a-c centres: 1.5" in note_of(found)
+    assert "too long; read it again" in note_of(found)
     # With one redundant reading all six state on each other alike: nobody can say which is wrong.
     found = only(surveyed(tmp_path, "118.2"), "PM804")
     assert found.verdict is Verdict.FAIL
-    assert "the readings do not show which" in found.note
+    assert "the readings do not show which" in note_of(found)
 
 
 def test_slots_give_room_along_themselves(tmp_path):
@@ -206,13 +207,13 @@ def test_slots_give_room_along_themselves(tmp_path):
     slotted = only(stack_of(tmp_path, text), "PM802")
     assert (slotted.measured or 0) > (round_ones.measured or 0)
     # Round holes can be reamed or drawn out; a slot is one already.
-    assert "ream " in round_ones.note
-    assert not {"ream ", "slot "} & {word + " " for word in slotted.note.split()}
+    assert "ream " in note_of(round_ones)
+    assert not {"ream ", "slot "} & {word + " " for word in note_of(slotted).split()}
 
 
 def test_a_bolt_without_a_hole_is_told(tmp_path):
     found = only(stack_of(tmp_path, project("0.4", "0.4").replace("holes: clear", "holes: none")), "PM801")
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "no hole of lid lets the bolt at a through")
+    assert (found.verdict, note_of(found)) == (Verdict.NOT_CHECKED, "no hole of lid lets the bolt at a through")
 
 
 DOWELS = ", dowels: {at: {l: [-60, 0], r: [60, 0]}, diameter: 6, depth: 8}"

@@ -39,7 +39,7 @@ def test_as_it_is_mounts_are_too_shallow_and_heads_sink_in(tmp_path: Path) -> No
         )
     } | {(BEARING, (joint, f"{joint}_1")) for joint in ("plate_to_plate", "log_top", "blower_base")}
     head = found(findings, BEARING, "blower_plate", "plate_to_plate", "plate_to_plate_1")
-    pull = next(float(value) for symbol, value, _ in head.inputs if symbol == "F")
+    pull = head.value_of("F")
     assert head.measured == pytest.approx(pull / (math.pi / 4 * (11.63**2 - 9**2)))
     one = found(findings, ENGAGEMENT, "fuel_rail", "front_mount", "rail_bracket_front rail")
     assert (one.measured, one.required) == (pytest.approx((12 - 4) / 6), 1.5)

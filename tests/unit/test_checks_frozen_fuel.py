@@ -17,6 +17,7 @@ from scipy.integrate import quad
 from platemaker.checks import Finding, Verdict
 from platemaker.errors import SpecError
 from tests.frozen_demo import PRODUCED, changed_findings, changed_stack
+from tests.plates import note_of
 
 RAIL_END = {"diameter": 13.2, "length": 9, "o_ring": "AS568-203", "groove": 7.9, "groove_width": 4.6}
 BOSS_END = {"diameter": 13.7, "length": 16, "o_ring": "-110", "groove": 9.9, "groove_width": 3.6}
@@ -54,7 +55,7 @@ def test_a_boss_bored_to_18_squeezes_no_ring(tmp_path: Path) -> None:
 def test_a_ring_that_the_spec_does_not_name_is_not_checked(tmp_path: Path) -> None:
     found = changed_findings(tmp_path, {})
     assert {of(found, "PM714", end).verdict for end in ("rail_end", "boss_end")} == {Verdict.NOT_CHECKED}
-    assert of(found, "PM714", "rail_end").note == "give `o_ring` and `groove` of the injector's rail end"
+    assert note_of(of(found, "PM714", "rail_end")) == "give `o_ring` and `groove` of the injector's rail end"
 
 
 def squeezed(section: float, inside: float, groove: float, bore: float) -> float:
@@ -159,7 +160,7 @@ def test_10_bar_of_fuel_bends_the_brackets(tmp_path: Path) -> None:
     assert thrust * ARM / SECTION == pytest.approx(426.2, abs=0.5)
     assert one.measured == pytest.approx((thrust * ARM + WEIGHT * FAR) / SECTION, rel=1e-6)
     assert (one.verdict, one.required, one.features) == (Verdict.FAIL, pytest.approx(225 / 1.2), ("fuel_rail",))
-    said = {symbol: value for symbol, value, _ in one.inputs}
+    said = {one.symbol: one.value for one in one.inputs}
     assert said["thrust on the rail"] == pytest.approx((1.0 + PRODUCED) * BORE * 4)
     assert (said["lever of the thrust"], said["M"]) == (pytest.approx(ARM), pytest.approx(one.measured * SECTION))
     lifted = of([each for each in found if each.part == "rail_bracket_rear"], "PM718")
@@ -194,14 +195,14 @@ def test_rail_and_brackets_against_the_firing(tmp_path: Path) -> None:
     first = math.sqrt(k / (RAIL / 2 + 33 / 140 * strip)) / (2 * math.pi)
     assert first == pytest.approx(47.9, abs=0.2)
     assert (one.measured, one.verdict) == (pytest.approx(first / (4 * 2800 / 120), rel=0.01), Verdict.CAUTION)
-    assert "48 Hz, firing 93 Hz at 2800 rpm; the firing meets it at 143" in one.note
+    assert "48 Hz, firing 93 Hz at 2800 rpm; the firing meets it at 143" in note_of(one)
 
 
 def test_a_rail_that_nothing_holds_is_not_checked(tmp_path: Path) -> None:
     found = changed_findings(tmp_path, {"parts.rail_bracket_front": None, "parts.rail_bracket_rear": None})
     one = of(found, "PM717", "fuel")
     assert (one.part, one.verdict) == ("fuel_rail", Verdict.NOT_CHECKED)
-    assert one.note == "no bracket's hole lies over one of the rail: what holds it down is not known"
+    assert note_of(one) == "no bracket's hole lies over one of the rail: what holds it down is not known"
 
 
 def test_one_bracket_takes_it_all(tmp_path: Path) -> None:
@@ -223,7 +224,7 @@ def test_a_hole_beside_the_bend_weakens_the_strip(tmp_path: Path) -> None:
     one = of([each for each in found if each.part == "rail_bracket_rear"], "PM717")
     thrust, far = (0.3 + PRODUCED) * BORE * 4 * SHARE, math.hypot(65 + 46.25 * COS - 2 * COS, 46.25 * COS + 2 * COS - 2)
     assert one.measured == pytest.approx((thrust * (ARM - 30 * COS) + WEIGHT * far) / (10 * 16 / 6), rel=1e-6)
-    assert "greatest at the light" in one.note
+    assert "greatest at the light" in note_of(one)
 
 
 AIR = 1.6e-3 * 2800 * 1.75 / 60 * 0.85 * (101_325 / (287.05 * 303.15))
@@ -237,7 +238,7 @@ def test_20_cm3_a_minute_starve_the_engine(tmp_path: Path) -> None:
     assert AIR / gives == pytest.approx(131, abs=0.5)
     assert (one.part, one.verdict) == ("fuel_rail", Verdict.FAIL)
     assert one.measured == pytest.approx(gives / (AIR / 14.7), rel=1e-4)
-    assert "the air-fuel ratio is 131, 14.7 burns all of the fuel" in one.note
+    assert "the air-fuel ratio is 131, 14.7 burns all of the fuel" in note_of(one)
 
 
 FUEL = {"pressure": "3 bar", "injector_flow": "320 cm3/min"}
@@ -266,7 +267,7 @@ def test_fuel_for_the_air(tmp_path: Path, fuel: dict[str, Any], given: float, ve
 def test_an_unnamed_fuel_is_not_checked(tmp_path: Path) -> None:
     one = of(changed_findings(tmp_path, {}), "PM965", "injectors")
     assert one.verdict is Verdict.NOT_CHECKED
-    assert one.note.startswith("name the fuel, `kind` of the design's `fuel`")
+    assert note_of(one).startswith("name the fuel, `kind` of the design's `fuel`")
 
 
 FEED = {
@@ -309,7 +310,7 @@ def test_cold_oil_is_thicker(tmp_path: Path) -> None:
     """
     found = changed_findings(tmp_path, {"design.oil_feed": FEED | {"temperature": "70 degC", "restrictor": None}})
     one = of(found, "PM979", "least")
-    said = {symbol: value for symbol, value, _ in one.inputs}
+    said = {one.symbol: one.value for one in one.inputs}
     assert said["viscosity"] == pytest.approx(26.2, abs=0.1)
     assert one.measured == pytest.approx(left_at_inlet(0.8, 1, 1, float(said["viscosity"]) * 1e-6), abs=1e-6)
 
@@ -318,7 +319,9 @@ def test_an_oil_feed_says_what_is_missing(tmp_path: Path) -> None:
     found = changed_findings(tmp_path, {"design.oil_feed": {"pressure": "4 bar", "line_bore": "4 mm"}})
     one = of(found, "PM979", "oil feed")
     assert one.verdict is Verdict.NOT_CHECKED
-    assert one.note == ("give `temperature`, `line_length`, `flow`, `inlet_pressure`, `oil` of the design's `oil_feed`")
+    assert note_of(one) == (
+        "give `temperature`, `line_length`, `flow`, `inlet_pressure`, `oil` of the design's `oil_feed`"
+    )
 
 
 def test_no_oil_feed_no_word(tmp_path: Path) -> None:
@@ -338,4 +341,4 @@ def test_fuel_that_can_hardly_be_meant(tmp_path: Path, more: dict[str, Any], wor
         tmp_path, {"design.fuel.kind": "petrol", "design.fuel.injector_flow": "900 cm3/min", **more}
     )
     demand = next(one for one in found if one.check == "PM965")
-    assert (demand.verdict, words in demand.note) == (Verdict.CAUTION, True)
+    assert (demand.verdict, words in note_of(demand)) == (Verdict.CAUTION, True)

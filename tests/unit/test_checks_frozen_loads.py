@@ -23,6 +23,7 @@ from platemaker.checks._loads._heat import check_heat
 from platemaker.checks._sealing._joints import check_joints
 from tests.design_stacks import inputs
 from tests.frozen_demo import PRODUCED, changed_stack
+from tests.plates import note_of
 
 G = 9.80665
 S_XX, S_YY = 6 * 86.0**2, 6 * 47.0**2
@@ -65,7 +66,7 @@ def test_a_weight_of_500_kg_acts_sideways_and_up(tmp_path: Path) -> None:
     weight = at_corner((0, 3 * 500 * G, -500 * G), (0, 0, 140))
     belt = at_corner((0, 900 / BELT, 180 / BELT), (-190, 0, 130))
     assert float(inputs(closed)["P"]) == pytest.approx(pressed(PRODUCED) / 8 + weight + belt)
-    assert closed.note.startswith("worst bolt 1, with blower_weight along +Y, belt reversed")
+    assert note_of(closed).startswith("worst bolt 1, with blower_weight along +Y, belt reversed")
     slip = of(findings, "PM908", "blower_base", "boost")
     assert slip.verdict is Verdict.FAIL
     across = (3 * 500 * G + 900 / BELT) / 8
@@ -82,8 +83,8 @@ def test_a_weight_up_over_a_bump(tmp_path: Path) -> None:
     }
     found = of(changed_findings(tmp_path, changes), "PM901", "blower_base", "boost")
     assert float(inputs(found)["P"]) == pytest.approx(pressed(PRODUCED) / 8 + 3 * 500 * G / 8)
-    assert found.note.startswith("worst bolt ")
-    assert "blower_weight along +Z" in found.note
+    assert note_of(found).startswith("worst bolt ")
+    assert "blower_weight along +Z" in note_of(found)
 
 
 def test_a_belt_of_20_kn_takes_its_share_off_the_gasket(tmp_path: Path) -> None:
@@ -103,7 +104,7 @@ def test_a_belt_of_20_kn_takes_its_share_off_the_gasket(tmp_path: Path) -> None:
     assert found.measured == pytest.approx(left, rel=1e-6)
     assert found.required == pytest.approx(1.75 * PRODUCED)
     assert (found.verdict, "1-2" in found.features) == (Verdict.FAIL, True)
-    assert found.note == "with blower_weight along +Y, belt reversed"
+    assert note_of(found) == "with blower_weight along +Y, belt reversed"
 
 
 def test_a_belt_that_only_pulls(tmp_path: Path) -> None:
@@ -114,14 +115,14 @@ def test_a_belt_that_only_pulls(tmp_path: Path) -> None:
     belt = f_z / 8 + -190 * f_z * 86 / S_XX + -z * f_y * 47 / S_YY
     weight = -16 * G / 8 + (140 - FACE) * 3 * 16 * G * 47 / S_YY
     assert float(inputs(found)["P"]) == pytest.approx(pressed(PRODUCED) / 8 + belt + weight)
-    assert found.note.startswith("worst bolt 5, with blower_weight along -Y, belt as stated")
+    assert note_of(found).startswith("worst bolt 5, with blower_weight along -Y, belt as stated")
 
 
 def test_a_load_on_a_joint_without_bolts_fails(tmp_path: Path) -> None:
     changes = {"design.loads.hose": {"force": "100 N", "at": [0, 0, 0], "joints": ["injectors"]}}
     found = of(changed_findings(tmp_path, changes), "PM909")
     assert (found.verdict, found.features) == (Verdict.FAIL, ("injectors", "hose"))
-    assert found.note == "load hose acts on joint injectors: none of its bolts is calculated"
+    assert note_of(found) == "load hose acts on joint injectors: none of its bolts is calculated"
 
 
 def test_the_specified_boost_is_nearly_made(tmp_path: Path) -> None:
@@ -232,7 +233,7 @@ def test_the_compound_of_an_o_ring(tmp_path: Path, compound: str | None, most: f
 def test_a_metal_without_values_is_told(tmp_path: Path) -> None:
     findings = changed_findings(tmp_path, {"parts.oil_return.material": "brass"})
     found = of(findings, "PM938", "brass")
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the catalog has no strength of brass at 110 degC")
+    assert (found.verdict, note_of(found)) == (Verdict.NOT_CHECKED, "the catalog has no strength of brass at 110 degC")
 
 
 def test_strength_falls_with_the_temperature(tmp_path: Path) -> None:
@@ -294,7 +295,7 @@ def test_cautions_that_were_artefacts_are_gone(tmp_path: Path) -> None:
     assert {one.verdict for one in findings if one.check in ("PM923", "PM924")} == {Verdict.PASS}
     edges = [one for one in findings if one.check == "PM301" and one.features[0].startswith("old_pad")]
     assert [one.verdict for one in edges] == [Verdict.PASS] * 2
-    assert {one.note for one in edges} == {"no load pulls this joint sideways: the least distance does"}
+    assert {note_of(one) for one in edges} == {"no load pulls this joint sideways: the least distance does"}
     mount = [one for one in findings if one.check == "PM301" and one.features[0].startswith("engine_mount")]
     assert {one.verdict for one in mount} == {Verdict.CAUTION}  # another machine hangs on these
 

@@ -9,7 +9,9 @@ import pytest
 
 from platemaker.checks import Verdict
 from platemaker.parts import Stack
+from platemaker.units import NamedQuantity
 from tests.design_stacks import findings_of, inputs, only, stack_of
+from tests.plates import note_of
 
 POT = """
 project: pot
@@ -53,8 +55,8 @@ def test_the_pull_is_pressure_on_the_exact_area_to_the_middle_of_the_land(tmp_pa
 
 def test_without_a_seal_the_pull_ends_at_the_opening(tmp_path: Path) -> None:
     found = only(pot(tmp_path, joint=""), "PM901")
-    assert [entry for entry in found.inputs if entry[0] == "A"] == [
-        ("A", pytest.approx(math.pi * 30**2), "mm2 (the opening's own edge: nothing seals further out)")
+    assert [entry for entry in found.inputs if entry.symbol == "A"] == [
+        NamedQuantity("A", pytest.approx(math.pi * 30**2), "mm2", "the opening's own edge: nothing seals further out")
     ]
 
 
@@ -74,7 +76,7 @@ def test_separation_at_the_low_end_and_proof_at_the_high_end(tmp_path: Path) -> 
     assert float(inputs(proof)["F_i"]) == pytest.approx(1.25 * 0.75 * PROOF_M8)
     pull, share = float(inputs(closed)["P"]), float(inputs(closed)["C"])
     assert closed.measured == pytest.approx(low / (pull * (1 - share)))
-    assert closed.note.startswith("worst bolt ")
+    assert note_of(closed).startswith("worst bolt ")
 
 
 def test_a_torque_wrench_scatters_waxed_threads_too(tmp_path: Path) -> None:
@@ -211,7 +213,7 @@ def test_a_stock_length_is_chosen(tmp_path: Path, thread: str, length: float, ve
     stack = pot(tmp_path, bolts="head: socket", thread=thread)
     found, engaged = only(stack, "PM907"), only(stack, "PM302")
     assert (found.measured, found.required, found.verdict) == (pytest.approx(length - 12.8), 12.0, Verdict.PASS)
-    assert found.note == f"use M8 x {length:g} mm"
+    assert note_of(found) == f"use M8 x {length:g} mm"
     assert (engaged.measured, engaged.verdict) == (pytest.approx((length - 12.8) / 8), verdict)
 
 
@@ -220,8 +222,8 @@ def test_no_stock_length_at_all(tmp_path: Path) -> None:
     stack = pot(tmp_path, bolts="head: socket", thread="thread_depth: 2")
     found = only(stack, "PM907")
     assert (found.verdict, found.measured) == (Verdict.FAIL, 0.0)
-    assert found.note == "no stock length for a grip of 12.80 mm and up to 0.75 mm of thread"
-    assert only(stack, "PM901").note == (
+    assert note_of(found) == "no stock length for a grip of 12.80 mm and up to 0.75 mm of thread"
+    assert note_of(only(stack, "PM901")) == (
         "no bolt length: thread depth or material of pot is not specified, or no stock length fits"
     )
 
@@ -264,9 +266,12 @@ def test_what_is_missing_is_told(tmp_path: Path) -> None:
         .replace("THREAD", "thread_depth: 18"),
     )
     found = only(bare, "PM901")
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the spec has no `design` with the pressures")
+    assert (found.verdict, note_of(found)) == (Verdict.NOT_CHECKED, "the spec has no `design` with the pressures")
     no_thread = only(pot(tmp_path, bolts="head: socket", thread="face: above"), "PM901")
-    assert no_thread.note == "no bolt length: thread depth or material of pot is not specified, or no stock length fits"
+    assert (
+        note_of(no_thread)
+        == "no bolt length: thread depth or material of pot is not specified, or no stock length fits"
+    )
 
 
 def row_of_two(folder: Path, load: str, outline: str = "[160, 130]") -> Stack:
@@ -317,7 +322,7 @@ def test_a_single_bolt_holds_no_turning_moment(tmp_path: Path) -> None:
     text = text.replace("DESIGN", f"friction: waxed, loads: {{w: {load}}}")
     text = text.replace("OPENING", "").replace("JOINT", "").replace("THREAD", "thread_depth: 18")
     found = only(stack_of(tmp_path, text), "PM901")
-    assert (found.verdict, "single spot" in found.note) == (Verdict.FAIL, True)
+    assert (found.verdict, "single spot" in note_of(found)) == (Verdict.FAIL, True)
 
 
 def test_nothing_reaches_past_one_line_of_bolts(tmp_path: Path) -> None:
@@ -328,7 +333,7 @@ def test_nothing_reaches_past_one_line_of_bolts(tmp_path: Path) -> None:
     )  # fmt: skip
     found = only(stack, "PM901")
     assert found.verdict is Verdict.FAIL
-    assert "no face reaches past them" in found.note
+    assert "no face reaches past them" in note_of(found)
 
 
 def test_a_class_without_proof_load_takes_a_share_of_yield(tmp_path: Path) -> None:
@@ -358,4 +363,4 @@ parts:
 def test_a_bolt_with_a_nut(tmp_path: Path, length: str, beyond: float, verdict: Verdict, note: str) -> None:
     found = only(stack_of(tmp_path, NUTS.replace("LENGTH", length)), "PM907")
     assert (found.measured, found.required, found.verdict) == (beyond, 6.8, verdict)
-    assert (found.title, found.note) == ("length of bolts with nuts", note)
+    assert (found.title, note_of(found)) == ("length of bolts with nuts", note)

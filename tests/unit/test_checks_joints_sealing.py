@@ -11,6 +11,7 @@ from platemaker.catalog import gasket_values
 from platemaker.checks import Verdict, check_stack
 from platemaker.parts import Stack
 from tests.design_stacks import by_check, findings_of, inputs, only, stack_of
+from tests.plates import note_of
 
 LID = """
 project: pot
@@ -66,7 +67,7 @@ def test_a_relief_on_the_face_is_a_covered_cut(tmp_path: Path) -> None:
     stack = lid(tmp_path, more="reliefs: {stud: {at: [38, 0], diameter: 10, depth: 4}}")
     covered = [found for found in findings_of(stack, "PM921") if "relief" in found.features[1]]
     assert [(found.measured, found.verdict) for found in covered] == [(pytest.approx(3.0), Verdict.CAUTION)]
-    assert covered[0].note == "nothing leads out of it, but the gasket is weak there"
+    assert note_of(covered[0]) == "nothing leads out of it, but the gasket is weak there"
 
 
 def test_a_pocket_that_meets_the_port_moves_its_edge(tmp_path: Path) -> None:
@@ -146,13 +147,13 @@ def test_the_makers_sheet_goes_first(tmp_path: Path) -> None:
 def test_a_gasket_without_values_is_told(tmp_path: Path) -> None:
     found = only(lid(tmp_path, seal="gasket: {thickness: 8, land: 6}"), "PM901")
     assert found.verdict is Verdict.NOT_CHECKED
-    assert found.note == "paper gasket is tabled over 0 and up to 6 mm, met 8 mm"
+    assert note_of(found) == "paper gasket is tabled over 0 and up to 6 mm, met 8 mm"
 
 
 def test_an_opening_that_no_joint_seals(tmp_path: Path) -> None:
     found = only(lid(tmp_path, more="opening: {shape: {circle: 50}}"), "PM925")
     assert (found.verdict, found.features) == (Verdict.NOT_CHECKED, ("opening", "above"))
-    assert found.note == "no joint with an opening lies round it on the face above: nothing seals it there"
+    assert note_of(found) == "no joint with an opening lies round it on the face above: nothing seals it there"
 
 
 def test_a_gasket_without_an_opening_closes_the_plates_opening(tmp_path: Path) -> None:
@@ -165,7 +166,7 @@ def test_a_gasket_without_an_opening_closes_the_plates_opening(tmp_path: Path) -
     above, below = sorted(by_check(check_stack(stack_of(tmp_path, text)), "PM925"), key=lambda one: one.features)
     assert (above.features[1], above.verdict) == ("above", Verdict.NOT_CHECKED)
     assert (below.features[1], below.verdict) == ("below", Verdict.FAIL)
-    assert below.note == "the gasket of lid has no opening and closes it: give joints.lid its `opening`"
+    assert note_of(below) == "the gasket of lid has no opening and closes it: give joints.lid its `opening`"
 
 
 RING = "seal: {o_ring: AS568-240}"
@@ -244,7 +245,7 @@ def test_a_cover_bends_like_a_round_plate(tmp_path: Path) -> None:
     sheet = gasket_values("paper gasket", 0.8)
     assert deflection.required == pytest.approx(0.8 * sheet.compressibility * sheet.recovery)
     first = "rough: full flat span, free edge, no holes; estimate: `platemaker seal` calculates it"
-    assert deflection.note == first
+    assert note_of(deflection) == first
 
 
 def test_a_square_cover_bends_like_a_square_plate(tmp_path: Path) -> None:

@@ -14,6 +14,7 @@ import pytest
 from platemaker.checks import METAL, Verdict, check_stack
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
+from tests.plates import note_of
 
 CASES = Path(__file__).parent.parent / "cases"
 COS_1, SIN_1 = math.cos(math.radians(1)), math.sin(math.radians(1))
@@ -88,12 +89,12 @@ def test_pump_adapter(tmp_path: Path) -> None:
     assert not [one for one in found if one.verdict is Verdict.FAIL]
     order = next(one for one in found if one.check == "PM662")
     assert (order.verdict, order.features) == (Verdict.PASS, ("motor_face", "pump_flange"))
-    assert order.note == "tighten in this order: motor_face, pump_flange"
+    assert note_of(order) == "tighten in this order: motor_face, pump_flange"
     rooms = {one.features[0]: one for one in found if one.check == "PM661"}
     assert {name: one.verdict for name, one in rooms.items()} == {
         "motor_face": Verdict.PASS, "pump_flange": Verdict.PASS,
     }  # fmt: skip
-    assert "the shape of pump over its flange is not known" in rooms["pump_flange"].note
+    assert "the shape of pump over its flange is not known" in note_of(rooms["pump_flange"])
     engaged = next(one for one in found if one.check == "PM302" and one.features[0] == "pump_flange")
     assert engaged.measured == pytest.approx((25 - 12) / 8)
 
@@ -103,7 +104,7 @@ def test_drain_with_shim() -> None:
     [found] = [one for one in check_stack(assemble(load_project(CASES / "drain_with_shim"))) if one.check == "PM977"]
     assert (found.part, found.features, found.verdict) == ("oil_plate", ("mount",), Verdict.CAUTION)
     assert found.measured == pytest.approx(12.7 + 0.8 + 3 - 6.35)
-    assert "moves out by 16.500 mm" in found.note
+    assert "moves out by 16.500 mm" in note_of(found)
 
 
 def test_pump_adapter_without_its_flange_thickness(tmp_path: Path) -> None:
@@ -113,6 +114,6 @@ def test_pump_adapter_without_its_flange_thickness(tmp_path: Path) -> None:
     (tmp_path / "project.yaml").write_text(text, encoding="utf-8")
     found = check_stack(assemble(load_project(tmp_path)), samples=50)
     order = next(one for one in found if one.check == "PM662")
-    assert (order.verdict, order.note) == (Verdict.PASS, "tighten in this order: motor_face, pump_flange")
+    assert (order.verdict, note_of(order)) == (Verdict.PASS, "tighten in this order: motor_face, pump_flange")
     heads = next(one for one in found if one.check == "PM661" and one.features == ("pump_flange",))
-    assert (heads.verdict, heads.note) == (Verdict.NOT_CHECKED, "where the heads sit on pump is not specified")
+    assert (heads.verdict, note_of(heads)) == (Verdict.NOT_CHECKED, "where the heads sit on pump is not specified")

@@ -20,6 +20,7 @@ from platemaker.project import load
 from platemaker.report import render_json
 from tests.design_stacks import by_check, stack_of
 from tests.openings import two_openings
+from tests.plates import note_of
 
 FOUR_PORTS = Path(__file__).resolve().parents[2] / "part_specs" / "four_ports"
 GASKET = "gasket: {thickness: 1, land: 5}"
@@ -79,7 +80,7 @@ def test_each_step_is_that_of_its_own_port(tmp_path):
 def test_an_opening_that_the_part_across_closes_fails(tmp_path):
     [found] = by_check(check_ports(two_openings(tmp_path, cut="openings: {a: {match: ports.one}}")), "PM823")
     assert (found.part, found.features, found.verdict) == ("plate", ("ports", "two"), Verdict.FAIL)
-    assert found.note == "plate has no opening there: match one to ports.two"
+    assert note_of(found) == "plate has no opening there: match one to ports.two"
 
 
 @pytest.mark.parametrize(
@@ -106,7 +107,7 @@ def test_a_plate_between_two_openings_that_nothing_goes_through(
     assert {one.features[0] for one in by_check(check_ports(stack), "PM823")} == closed
     [stopped] = [one for one in check_airflow(stack) if one.verdict is Verdict.FAIL]
     assert (stopped.check, stopped.part) == ("PM951", "plate")
-    assert stopped.note.startswith(f"air cannot pass plate: {solid}")
+    assert note_of(stopped).startswith(f"air cannot pass plate: {solid}")
     assert not by_check(check_stack(stack), "PM952")
 
 
@@ -189,7 +190,7 @@ def test_uneven_share_against_the_specs_limit(tmp_path, more, verdict):
 )
 def test_share_that_is_not_known_says_why(tmp_path, air, reason):
     [found] = check_shares(two_openings(tmp_path, air=air))
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, reason)
+    assert (found.verdict, note_of(found)) == (Verdict.NOT_CHECKED, reason)
 
 
 def test_the_example_has_no_fails_and_states_each_share():

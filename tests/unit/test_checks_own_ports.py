@@ -12,6 +12,7 @@ from platemaker.errors import SpecError
 from platemaker.parts import Profile, Side
 from platemaker.plane import nearest
 from tests.design_stacks import findings_of, inputs, only, stack_of
+from tests.plates import note_of
 
 PROJECT = """
 project: trial
@@ -37,11 +38,11 @@ def test_step_into_a_smaller_casting_port(tmp_path):
     assert found.measured == pytest.approx(math.pi * (20**2 - 19**2), abs=1e-9)
     assert found.verdict is Verdict.CAUTION
     # 122.52 mm2, 1 mm wide: a blend 8 mm deep takes 122.52 x 8 / 2 = 490 mm3.
-    assert "least metal off: blending" in found.note
-    assert "blending: log 8.0 mm deep" in found.note
-    assert "490 mm3 come off, if its port runs straight that far: log's depth is not specified" in found.note
-    assert "enlarging: log by up to 1.00 mm" in found.note
-    assert "how long that is, is not specified" in found.note
+    assert "least metal off: blending" in note_of(found)
+    assert "blending: log 8.0 mm deep" in note_of(found)
+    assert "490 mm3 come off, if its port runs straight that far: log's depth is not specified" in note_of(found)
+    assert "enlarging: log by up to 1.00 mm" in note_of(found)
+    assert "how long that is, is not specified" in note_of(found)
 
 
 def test_the_plate_moves_where_the_casting_cannot(tmp_path):
@@ -50,7 +51,7 @@ def test_the_plate_moves_where_the_casting_cannot(tmp_path):
     r, d = 20.0, 1.5
     lens = 2 * r * r * math.acos(d / (2 * r)) - d / 2 * math.sqrt(4 * r * r - d * d)
     assert found.measured == pytest.approx(math.pi * r * r - lens, abs=1e-9)
-    assert "least metal off: moving; moving: plate by 1.50 mm (+1.50 along X, +0.00 along Y)" in found.note
+    assert "least metal off: moving; moving: plate by 1.50 mm (+1.50 mm along X, +0.00 mm along Y)" in note_of(found)
 
 
 def test_own_port_that_agrees_has_no_step(tmp_path):
@@ -180,8 +181,10 @@ def test_with_a_gasket_the_joints_opening_moves(tmp_path, off):
     own = f"circle: 40, at: [{off}, 0]"
     found = [one for one in findings_of(stack(tmp_path, own, ", gasket: {thickness: 1, land: 5}"), "PM821")
              if one.features[1] == "foot_gasket to log"]  # fmt: skip
-    way = f"by {off:.2f} mm (+{off:.2f} along X, +0.00 along Y)"
-    assert f"moving: the opening of joint foot, gasket and all, {way}, drawn again: 0.0 mm2 are left" in found[0].note
+    way = f"by {off:.2f} mm (+{off:.2f} mm along X, +0.00 mm along Y)"
+    assert f"moving: the opening of joint foot, gasket and all, {way}, drawn again: 0.0 mm2 are left" in note_of(
+        found[0]
+    )
 
 
 BODIES = """
@@ -199,5 +202,5 @@ def test_nothing_that_exists_on_both_sides_is_moved(tmp_path):
     [found] = findings_of(stack_of(tmp_path, BODIES), "PM821")
     assert found.features == ("foot", "blower to log")
     assert found.measured == pytest.approx(math.pi * (21**2 - 20**2), abs=1e-9)
-    assert "moving: cannot be done: blower and log are both there" in found.note
-    assert "least metal off: blending" in found.note
+    assert "moving: cannot be done: blower and log are both there" in note_of(found)
+    assert "least metal off: blending" in note_of(found)

@@ -16,6 +16,7 @@ from platemaker.errors import SpecError
 from platemaker.export._sheet._first_article import fits_of
 from platemaker.parts import Stack
 from tests.design_stacks import only, stack_of
+from tests.plates import note_of
 
 PUMP = """
 project: pump
@@ -60,7 +61,7 @@ def test_cold_shrinks_the_recess_onto_the_spigot(tmp_path: Path) -> None:
     assert aluminium.thermal_expansion and steel.thermal_expansion
     lost = 40 * 40 * (aluminium.thermal_expansion - steel.thermal_expansion)
     assert lost == pytest.approx(0.0185, abs=0.001)
-    assert (found.measured, found.note) == (pytest.approx(0.02 - lost), "least at -20 degC")
+    assert (found.measured, note_of(found)) == (pytest.approx(0.02 - lost), "least at -20 degC")
 
 
 def test_the_pilot_centres_more_closely_than_the_bolts(tmp_path: Path) -> None:

@@ -26,7 +26,7 @@ from platemaker.resolved import assemble
 from platemaker.spec import Given, load_project
 from tests.cli_runner import run
 from tests.design_stacks import stack_of as stack_in
-from tests.plates import HEAD, found, lid_of, stack_of
+from tests.plates import HEAD, found, lid_of, note_of, stack_of
 
 LID = """
     thickness: 20
@@ -85,13 +85,13 @@ def test_what_no_shop_cuts_is_a_caution(tmp_path: Path, body: str, titles: set[s
 def test_a_caution_names_number_range_key_and_source(tmp_path: Path) -> None:
     one = found(lid_of(tmp_path, LID.replace("120", "10000")), "PM521", "outline")
     assert (one.title, one.measured, one.required, one.margin, one.unit) == ("plate length", 10000, 2000, -8000, "mm")
-    assert one.note == "usual 10 mm to 2000 mm (the longer side of the blank); check the unit"
+    assert note_of(one) == "usual 10 mm to 2000 mm (the longer side of the blank); check the unit"
     assert one.source == "common practice, no source"
     one = found(
         lid_of(tmp_path, LID + "    pockets: {w: {shape: {circle: 30}, depth: 0.01}}\n"), "PM521", "pockets.w.depth"
     )
     assert (one.part, one.sense.value, one.required, one.margin) == ("lid", "at least", 0.2, pytest.approx(-0.19))
-    assert one.note == "usual 0.2 mm to 150 mm; check the unit"
+    assert note_of(one) == "usual 0.2 mm to 150 mm; check the unit"
 
 
 def test_the_terminal_names_the_range_in_the_projects_unit(tmp_path: Path) -> None:
@@ -111,7 +111,7 @@ def test_who_has_no_size_off_passes_with_the_count(tmp_path: Path) -> None:
     """The thickness; length and width of the outline follow."""
     passed = [one for one in check_stack(lid_of(tmp_path, LID)) if one.check == "PM521"]
     assert [(one.verdict, one.part, one.measured) for one in passed] == [(Verdict.PASS, "lid", 0.0)]
-    assert passed[0].note == "3 sizes within what is usual"
+    assert note_of(passed[0]) == "3 sizes within what is usual"
 
 
 STACK = """
@@ -267,7 +267,7 @@ def test_a_spec_sets_a_range_for_the_project_and_for_a_part(tmp_path: Path) -> N
     assert cautions(lid_of(tmp_path, long + RANGE % "[10, 6 m]")) == {}
     [one] = cautions(stack_of(tmp_path, whole + long + RANGE % "[10, 100 in]")).values()
     assert (one.required, one.source) == (pytest.approx(2540), "the spec, limits.usual.plate_length")
-    assert one.note == "usual 10 mm to 2540 mm (the longer side of the blank); check the unit"
+    assert note_of(one) == "usual 10 mm to 2540 mm (the longer side of the blank); check the unit"
 
 
 def test_ranges_of_other_units_and_of_joints_and_bodies(tmp_path: Path) -> None:

@@ -14,8 +14,9 @@ import pytest
 
 from platemaker.checks import Finding, Verdict, check_stack, pocket_accounts
 from platemaker.parts import Profile, Stack
+from platemaker.units import NamedQuantity
 from tests.cli_runner import run
-from tests.plates import HEAD, found, lid_of, stack_of
+from tests.plates import HEAD, found, lid_of, note_of, stack_of
 
 PLATE = """
     thickness: 20
@@ -29,8 +30,8 @@ SIDE = (55 - 9) * 70 - (4 - math.pi) * 4**2
 
 def start_of(finding: Finding) -> str:
     """The start that a finding's note gives, as a spec has it."""
-    met = re.search(r"a start at (\[[^]]*\])", finding.note)
-    assert met is not None, finding.note
+    met = re.search(r"a start at (\[[^]]*\])", note_of(finding))
+    assert met is not None, note_of(finding)
     return met[1]
 
 
@@ -45,7 +46,7 @@ def test_a_place_that_no_start_reaches_is_a_caution_with_its_area_and_the_start_
     lost = found(stack, "PM506", "pocket")
     assert (lost.verdict, lost.unit, lost.required) == (Verdict.CAUTION, "mm2", 0.0)
     assert lost.measured == pytest.approx(SIDE, abs=1e-6)
-    assert lost.note.startswith("the cutter cannot come there from the start; ")
+    assert note_of(lost).startswith("the cutter cannot come there from the start; ")
     # Middle of the room on the left, on the pocket's face.
     assert lost.points == (pytest.approx((-32, 0, 20), abs=1e-6),)
     other = lid_of(tmp_path, PLATE + POCKET % f"start: {start_of(lost)}, {BAR}")
@@ -58,7 +59,7 @@ def test_a_place_that_the_opening_does_not_reach_is_named_so(tmp_path: Path) -> 
     opening = "    opening: {shape: {circle: 20, at: [-30, 0]}}\n"
     stack = lid_of(tmp_path, PLATE + opening + POCKET % f"side: below, {BAR}")
     lost = found(stack, "PM506", "pocket")
-    assert lost.note.startswith("the cutter cannot come there from the opening; ")
+    assert note_of(lost).startswith("the cutter cannot come there from the opening; ")
     assert lost.measured == pytest.approx(SIDE, abs=1e-6)
     assert lost.points == (pytest.approx((32, 0, 0), abs=1e-6),)
     (account,) = pocket_accounts(stack)
@@ -68,8 +69,8 @@ def test_a_place_that_the_opening_does_not_reach_is_named_so(tmp_path: Path) -> 
 def test_without_a_start_every_piece_is_kept_and_counted(tmp_path: Path) -> None:
     stack = lid_of(tmp_path, PLATE + POCKET % BAR)
     whole = found(stack, "PM506", "pocket")
-    assert (whole.verdict, whole.measured, whole.note) == (Verdict.PASS, 0.0, f"{2 * SIDE:.0f} mm2 in 2 pieces")
-    assert ("pieces", 2.0, "") in whole.inputs
+    assert (whole.verdict, whole.measured, note_of(whole)) == (Verdict.PASS, 0.0, f"{2 * SIDE:.0f} mm2 in 2 pieces")
+    assert NamedQuantity("pieces", 2.0) in whole.inputs
 
 
 def test_only_what_the_pocket_lacks_of_a_place_counts(tmp_path: Path) -> None:
@@ -96,7 +97,7 @@ def test_a_piece_hardly_longer_than_the_cutter_is_only_a_plunge(tmp_path: Path, 
     piece = found(lid_of(tmp_path, plate + POCKET % "side: above"), "PM507", "pocket")
     assert (piece.verdict, piece.required) == (verdict, 1.1)
     assert piece.measured == pytest.approx(room / 8, abs=1e-9)
-    assert ("only plunge" in piece.note) is (verdict is Verdict.CAUTION)
+    assert ("only plunge" in note_of(piece)) is (verdict is Verdict.CAUTION)
     assert piece.points == (pytest.approx((0, 0, 20), abs=1e-9),)
 
 

@@ -8,6 +8,7 @@ import pytest
 
 from platemaker.checks import Verdict
 from tests.design_stacks import findings_of, inputs, stack_of
+from tests.plates import note_of
 
 PROJECT = """
 project: trial
@@ -80,7 +81,7 @@ def test_a_smaller_port_behind_is_a_ring(tmp_path):
     assert found.verdict is Verdict.CAUTION
     # 8 widths deep: 263.89 x 16 / 2.
     # Enlarged through 20 mm: 263.89 x 20.
-    assert found.note == (
+    assert note_of(found) == (
         "least metal off: blending; moving: cannot fix it: the openings lie in each other's middle, 263.9 mm2 are left; "
         "blending: lower 16.0 mm deep, 8 times its width (common practice, no source), up to 2.00 mm wide along 138.2 mm "
         "of edge: 2111 mm3 come off; "
@@ -97,8 +98,8 @@ def test_shifted_port_tells_how_far_to_move(tmp_path):
     found = steps(tmp_path, "rectangle: [50, 30]", "rectangle: [50, 30], at: [1.5, 0]")["upper to lower"]
     assert found.measured == pytest.approx(1.5 * 30, abs=1e-9)
     # Blended 8 x 1.5 = 12 mm deep: 45 x 12 / 2 = 270 mm3; enlarged through 20 mm: 45 x 20 = 900 mm3.
-    assert found.note == (
-        "least metal off: moving; moving: lower by 1.50 mm (+1.50 along X, +0.00 along Y), drawn again, beyond the bolts' "
+    assert note_of(found) == (
+        "least metal off: moving; moving: lower by 1.50 mm (+1.50 mm along X, +0.00 mm along Y), drawn again, beyond the bolts' "
         "play of 0.50 mm: 0.0 mm2 are left, no metal comes off; look again at foot, where it moves too; "
         "blending: lower 12.0 mm deep, 8 times its width (common practice, no source), up to 1.50 mm wide along 33.0 mm "
         "of edge: 270 mm3 come off; "
@@ -114,23 +115,25 @@ def test_shifted_port_tells_how_far_to_move(tmp_path):
 def test_a_step_deeper_than_the_plate_can_blend_is_enlarged(tmp_path):
     found = steps(tmp_path, "rectangle: [50, 30]", "rectangle: [56, 30]")["upper to lower"]
     # 3 mm on either side: a blend of 24 mm does not fit 20 mm of plate. 180 mm2 over 20 mm come off.
-    assert found.note.startswith("least metal off: enlarging; ")
-    assert "enlarging: lower by up to 3.00 mm along 72.0 mm of edge, 180.0 mm2 through 20 mm: 3600 mm3" in found.note
-    assert "blending: cannot be done: 24.0 mm deep, 8 times its width" in found.note
-    assert "lower has 20 mm" in found.note
+    assert note_of(found).startswith("least metal off: enlarging; ")
+    assert "enlarging: lower by up to 3.00 mm along 72.0 mm of edge, 180.0 mm2 through 20 mm: 3600 mm3" in note_of(
+        found
+    )
+    assert "blending: cannot be done: 24.0 mm deep, 8 times its width" in note_of(found)
+    assert "lower has 20 mm" in note_of(found)
 
 
 def test_chamber_is_no_port_that_misses(tmp_path):
     found = steps(tmp_path, "circle: 40", "circle: 60")["upper to lower"]
     assert found.verdict is Verdict.NOT_CHECKED
     # pi (30^2 - 20^2) = 1571 mm2
-    assert found.note.startswith("upper is 1571 mm2 wider there than lower: plenum wall, not a port mismatch")
+    assert note_of(found).startswith("upper is 1571 mm2 wider there than lower: plenum wall, not a port mismatch")
 
 
 def test_gasket_is_a_step_of_its_own(tmp_path):
     found = steps(tmp_path, "circle: 43", "circle: 42", gasket=", gasket: {thickness: 1, land: 5}")
     assert found["upper to seam_gasket"].measured == pytest.approx(math.pi * (21**2 - 20**2), abs=1e-9)
-    stated = found["upper to seam_gasket"].note
+    stated = note_of(found["upper to seam_gasket"])
     assert stated.startswith("least metal off: enlarging; moving: cannot fix it")
     assert "blending: cannot be done: seam_gasket is a sheet" in stated
     # pi (21^2 - 20^2) through 1 mm.
@@ -158,7 +161,7 @@ def test_without_a_design_the_worse_way_is_told(tmp_path):
     stack = stack_of(tmp_path, text.replace("LOWER", "circle: 42").replace("UPPER", "circle: 40"))
     [found] = [one for one in findings_of(stack, "PM821") if one.features[0] == "seam"]
     assert found.features[1] == "lower to upper"
-    assert found.note.startswith("which way it flows is not specified: worse of both")
+    assert note_of(found).startswith("which way it flows is not specified: worse of both")
 
 
 def test_closed_side_has_no_step(tmp_path):
@@ -170,25 +173,31 @@ def test_closed_side_has_no_step(tmp_path):
 def test_a_move_within_the_bolts_play_is_told_as_such(tmp_path):
     found = steps(tmp_path, "rectangle: [50, 30]", "rectangle: [50, 30], at: [0, -0.4]")["upper to lower"]
     # 0.4 x 50 = 20 mm2 of 1500: above 1 %. The 9 mm holes over M8 give 0.5 mm.
-    assert "moving: lower by 0.40 mm (+0.00 along X, -0.40 along Y), within the bolts' play of 0.50 mm" in found.note
+    assert (
+        "moving: lower by 0.40 mm (+0.00 mm along X, -0.40 mm along Y), within the bolts' play of 0.50 mm"
+        in note_of(found)
+    )
 
 
 def test_a_move_is_no_longer_than_it_need_be(tmp_path):
     found = steps(tmp_path, "circle: 44", "circle: 40, at: [5, 0]")["upper to lower"]
     # The circle of 40 lies in that of 44 once their centres are 2 mm apart: 3 mm of the 5. The area left falls to 0 as
     # the power 3/2 of what is missing: 1e-6 mm2 stand for some 1e-4 mm.
-    assert "moving: lower by 3.00 mm (+3.00 along X, +0.00 along Y)" in found.note
+    assert "moving: lower by 3.00 mm (+3.00 mm along X, +0.00 mm along Y)" in note_of(found)
 
 
 def test_neither_blend_nor_larger_opening_where_a_bolt_stands_in_the_way(tmp_path):
     # The foot's counterbores, 15 mm (DIN 974-1) at X = 42, begin at X = 34.5. A step from 30 to 32 would leave 2.5 mm.
     found = steps(tmp_path, "rectangle: [60, 94]", "rectangle: [64, 94]")["upper to lower"]
-    assert found.note.startswith("none of the three can be done as drawn; moving: cannot fix it")
-    assert found.note.count("it leaves 2.50 mm to foot_") == 2
-    assert found.note.count("the limit for walls is 3 mm") == 2
+    assert note_of(found).startswith("none of the three can be done as drawn; moving: cannot fix it")
+    assert note_of(found).count("it leaves 2.50 mm to foot_") == 2
+    assert note_of(found).count("the limit for walls is 3 mm") == 2
 
 
 def test_no_move_where_a_bolt_stands_in_the_way(tmp_path):
     found = steps(tmp_path, "rectangle: [60, 94]", "rectangle: [60, 94], at: [2, 0]")["upper to lower"]
-    assert "moving: cannot be done: lower by 2.00 mm (+2.00 along X, +0.00 along Y), it leaves 2.50 mm" in found.note
-    assert found.note.startswith("none of the three can be done as drawn")
+    assert (
+        "moving: cannot be done: lower by 2.00 mm (+2.00 mm along X, +0.00 mm along Y), it leaves 2.50 mm"
+        in note_of(found)
+    )
+    assert note_of(found).startswith("none of the three can be done as drawn")

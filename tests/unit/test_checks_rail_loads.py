@@ -15,6 +15,7 @@ from platemaker.checks import Finding, Verdict
 from platemaker.checks._fuel._rail_loads import Acting, BracketLoad, share
 from platemaker.errors import SpecError
 from tests.frozen_demo import changed_findings, changed_stack
+from tests.plates import note_of
 
 HEAVY = {"mass": "40 kg", "times": 5, "at": [0, 160, 60]}
 LONGER = {"parts.fuel_rail.holes": {
@@ -96,7 +97,7 @@ def test_without_brackets_a_load_on_the_rail_fails(tmp_path: Path) -> None:
     gone = {"parts.rail_bracket_front": None, "parts.rail_bracket_rear": None}
     found = changed_findings(tmp_path, {**gone, "design.loads.tank": {**HEAVY, "parts": ["fuel_rail"]}})
     (one,) = of(found, "PM909", "fuel_rail")
-    assert (one.verdict, "what holds it down is not known" in one.note) == (Verdict.FAIL, True)
+    assert (one.verdict, "what holds it down is not known" in note_of(one)) == (Verdict.FAIL, True)
 
 
 @pytest.mark.parametrize(
@@ -125,14 +126,14 @@ def test_a_load_on_brackets_whose_screws_are_not_known_fails(tmp_path: Path) -> 
     )
     (one,) = of(found, "PM909", "fuel_rail")
     assert one.verdict is Verdict.FAIL
-    assert "no temperature is known" in one.note
+    assert "no temperature is known" in note_of(one)
 
 
 def test_a_bracket_beyond_the_middle_of_the_thrust_is_pushed_and_bends_as_much(tmp_path: Path) -> None:
     """Turned so, the front bracket meets the rail behind the rear one; the rail tips over it, and pushes the rear down."""
     found = changed_findings(tmp_path, {"parts.rail_bracket_front.turn": "18 deg", **LONGER})
     (one,) = of(found, "PM717", "rail_bracket_rear")
-    given = {symbol: value for symbol, value, _ in one.inputs}
+    given = {one.symbol: one.value for one in one.inputs}
     assert float(given["thrust on the bracket"]) < 0 < float(given["M"])
     assert one.verdict is Verdict.FAIL
     assert not [other for other in found if other.check == "PM002"]

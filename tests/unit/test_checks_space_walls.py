@@ -28,6 +28,7 @@ from platemaker.parts import (
     Vec3,
 )
 from platemaker.plane import Loop, Region
+from tests.plates import note_of
 
 LENGTH, WIDTH, HEIGHT = 120.0, 60.0, 40.0
 
@@ -110,14 +111,14 @@ def test_a_bore_that_meets_what_it_should_not_fails_with_how_far_it_is_through()
     found = wall(block(along_x("a", 0, 12, 8), along_y("b", 5, 18, 10)), "PM110", "a", "b")
     assert found.measured == pytest.approx(18 - 12 - 4 - 5, abs=1e-6)
     assert found.verdict is Verdict.FAIL
-    assert found.note.startswith("breaks through by 3.000 mm")
+    assert note_of(found).startswith("breaks through by 3.000 mm")
 
 
 def test_tangent_bores_leave_no_wall() -> None:
     found = wall(block(along_x("a", 0, 12, 8), along_y("b", 5, 21, 10)), "PM110", "a", "b")
     assert found.measured == pytest.approx(0.0, abs=1e-9)
     assert found.verdict is Verdict.FAIL
-    assert found.note == ""
+    assert note_of(found) == ""
 
 
 def test_one_bore_inside_another_breaks_through_by_what_moves_it_out() -> None:
@@ -178,7 +179,7 @@ def test_a_slanted_bore_keeps_its_exit_from_the_edge() -> None:
     assert found.measured == pytest.approx(min(upper, lower), abs=1e-6)
     assert upper < 0  # it leaves through the upper edge
     assert found.verdict is Verdict.FAIL
-    assert found.note.startswith("breaks through by 3.485 mm")
+    assert note_of(found).startswith("breaks through by 3.485 mm")
 
 
 def test_a_round_outline_is_measured_on_its_arc() -> None:
@@ -233,7 +234,7 @@ def test_a_declared_crossing_that_stops_short_fails_and_tells_the_depth_missing(
     strip = 2 * (half * math.sqrt(16 - half**2) / 2 + 16 * math.asin(half / 4) / 2) * 2
     assert found.measured == pytest.approx(strip / (math.pi * 16), abs=1e-6)
     assert found.verdict is Verdict.FAIL
-    assert found.note == f"{20 - math.sqrt(36 - 16) - 14.5:.3f} mm deeper opens it fully"
+    assert note_of(found) == f"{20 - math.sqrt(36 - 16) - 14.5:.3f} mm deeper opens it fully"
 
 
 def test_a_crossing_beside_its_target_opens_as_two_circles_share_area() -> None:
@@ -256,12 +257,12 @@ def test_a_slanted_drill_wants_a_spotface_that_is_deep_enough() -> None:
     (found,) = check_slanted_drilling(block(plain))
     assert found.verdict is Verdict.CAUTION
     assert found.required == pytest.approx(5 * math.tan(lean))
-    assert {name: value for name, value, _ in found.inputs}["ellipse, half axes"] == "5.000 x 10.000"
-    assert found.note == f"or a guide at least {10 * math.tan(lean):.2f} mm long at the mouth"
+    assert {one.symbol: one.value for one in found.inputs}["ellipse, half axes"] == pytest.approx((5.0, 10.0))
+    assert note_of(found) == f"or a guide at least {10 * math.tan(lean):.2f} mm long at the mouth"
     steps = (Step(Operation.COUNTERBORE, 14, 0.0, 9.0), Step(Operation.DRILL, 10, 9.0, 90.0))
     faced = Hole("a", plain.at, plain.direction, steps, through=True)
     (found,) = check_slanted_drilling(block(faced))
-    assert (found.verdict, found.note) == (Verdict.PASS, "")
+    assert (found.verdict, note_of(found)) == (Verdict.PASS, "")
     square = bore("a", (0, 0, HEIGHT), (0, 0, -1), 10, HEIGHT)
     assert list(check_slanted_drilling(block(square))) == []
 

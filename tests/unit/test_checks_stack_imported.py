@@ -14,6 +14,7 @@ from platemaker.checks._stack._whole_stack import check_whole_stack
 from platemaker.parts import Stack
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
+from tests.plates import note_of
 
 TEXT = """
 project: imported
@@ -62,7 +63,7 @@ def test_an_imported_body_that_overlaps_tells_the_volume(tmp_path: Path) -> None
     """
     found = housing_and_lid(tmp_path, 25.0)
     assert found.verdict is Verdict.FAIL
-    volume = next(float(value) for name, value, _ in found.inputs if name == "overlap")
+    volume = found.value_of("overlap")
     # Between X = 5 and the rim, |Y| < 10, 10 mm high: ∫ (√(900 - y²) - 5) dy.
     area = 10 * (900 - 100) ** 0.5 + 900 * 0.3398369094541219 - 5 * 20  # asin(1/3) = 0.33983690945
     assert volume == pytest.approx(area * 10, rel=1e-6)
@@ -86,7 +87,7 @@ def test_an_imported_body_is_passed_over_the_whole_travel(tmp_path: Path, x: flo
     stack = imported_stack(tmp_path, SLIDING.format(x=x))
     found = next(one for one in check_whole_stack(stack) if {"lid", "housing"} == set(one.features))
     assert found.measured == pytest.approx(61 - 20 - 35 - 4, abs=1e-6)
-    assert "of its travel, 4.000 mm from the middle" in found.note
+    assert "of its travel, 4.000 mm from the middle" in note_of(found)
 
 
 SLIDING = """

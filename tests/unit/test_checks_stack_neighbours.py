@@ -22,6 +22,7 @@ from platemaker.resolved import assemble
 from platemaker.space import Cylinder, Prism, box
 from platemaker.spec import load_project
 from tests.cli_runner import run
+from tests.plates import note_of
 
 CASES = Path(__file__).parents[1] / "cases"
 
@@ -67,7 +68,7 @@ def test_imported_lid_over_heads(tmp_path: Path) -> None:
         assert (room.part, room.features, room.verdict) == ("plate", ("flange_1", "lid"), Verdict.FAIL)
         assert room.measured == pytest.approx(16.5 - 36, abs=1e-6)
         (order,) = of(stack, "PM662")
-        assert (order.verdict, order.note) == (Verdict.FAIL, "no order reaches: flange behind lid")
+        assert (order.verdict, note_of(order)) == (Verdict.FAIL, "no order reaches: flange behind lid")
         (head,) = [one for one in of(stack, "PM641") if "lid" in one.features]
         assert head.measured == pytest.approx(26 - 16 - 5.3, abs=1e-6)
 
@@ -162,7 +163,7 @@ def test_nut_over_shelf(tmp_path: Path) -> None:
     assert nuts.measured is not None
     assert nuts.measured < 9.2 - 14.8 + 1e-9
     (order,) = of(stack, "PM662")
-    assert (order.verdict, order.note) == (Verdict.FAIL, "no order reaches: pair behind shelf")
+    assert (order.verdict, note_of(order)) == (Verdict.FAIL, "no order reaches: pair behind shelf")
 
 
 @pytest.mark.parametrize(
@@ -177,7 +178,7 @@ def test_a_nut_takes_a_ring_wrench_where_no_socket_goes_on(tmp_path: Path, room:
     nuts = of(stack, "PM661")[1]
     assert nuts.verdict is (Verdict.PASS if way else Verdict.FAIL)
     if way:
-        assert f"with {way}" in nuts.note
+        assert f"with {way}" in note_of(nuts)
 
 
 RINGS = {11.1125: (0.695, 3 / 8), 12.7: (0.775, 3 / 8), 15.875: (0.946, 7 / 16), 19.05: (1.125, 35 / 64)}
@@ -217,7 +218,7 @@ def test_socket_against_shank(tmp_path: Path) -> None:
     assert (down.part, down.verdict) == ("top", Verdict.FAIL)
     assert down.measured == pytest.approx(12.6 - 4 - 19.3 / 2, abs=1e-9)
     (order,) = of(stack, "PM662")
-    assert (order.verdict, order.note) == (Verdict.FAIL, "no order reaches: down behind up bolts")
+    assert (order.verdict, note_of(order)) == (Verdict.FAIL, "no order reaches: down behind up bolts")
 
 
 def test_a_shank_that_ends_below_the_face_is_in_no_tools_way(tmp_path: Path) -> None:
@@ -259,7 +260,7 @@ def test_heads_and_nuts_on_bodies_are_not_checked(tmp_path: Path, role: str, wha
         return (text[:low] + text[top:]).replace("holes: clear", f"holes: {role}").replace("bodies:\n", body)
 
     (found,) = [one for one in of(case("nut_over_shelf", tmp_path, on_a_body), "PM661") if one.part == "block"]
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, f"where the {what} sit on block is not specified")
+    assert (found.verdict, note_of(found)) == (Verdict.NOT_CHECKED, f"where the {what} sit on block is not specified")
 
 
 @pytest.mark.kernel
@@ -365,7 +366,7 @@ def test_a_near_place_is_told_at_the_end_of_the_travel(tmp_path: Path) -> None:
     found = of(assemble(load_project(tmp_path)), "PM641")
     (near,) = [one for one in found if set(one.features) == {"base", "plate"}]
     assert near.measured == pytest.approx(0.3, abs=1e-6)
-    assert "of its travel, 4.000 mm from the middle" in near.note
+    assert "of its travel, 4.000 mm from the middle" in note_of(near)
 
 
 ROUND_THE_EDGE = """

@@ -16,6 +16,7 @@ from platemaker.parts import Stack
 from platemaker.resolved import assemble
 from platemaker.space import Cylinder, Prism
 from platemaker.spec import load_project
+from tests.plates import note_of
 
 HEAD = "project: room\n"
 
@@ -66,7 +67,7 @@ def test_an_overlap_is_negative_and_tells_its_volume(tmp_path: Path) -> None:
     found = next(f for f in findings(stack_of(tmp_path, BASE.format(post=66.0)), "PM641") if "lid" in f.features)
     assert found.measured == pytest.approx(-4.0, abs=1e-6)
     assert found.verdict is Verdict.FAIL
-    assert found.note == "they overlap by 480.0 mm3"
+    assert note_of(found) == "they overlap by 480.0 mm3"
 
 
 def test_the_same_stack_moved_sideways_gives_the_same_distances(tmp_path: Path) -> None:
@@ -88,7 +89,7 @@ def test_a_thing_without_a_place_is_not_checked(tmp_path: Path) -> None:
     text = BASE.format(post=90.0) + "  loose: {kind: plate, material: 6061-T6, thickness: 5, outline: {circle: 40}}\n"
     (found,) = [f for f in findings(stack_of(tmp_path, text), "PM641") if f.part == "loose"]
     assert found.verdict is Verdict.NOT_CHECKED
-    assert found.note == "it has no place in the stack, or no envelope"
+    assert note_of(found) == "it has no place in the stack, or no envelope"
 
 
 def test_a_slotted_plate_is_checked_at_both_ends_of_its_travel(tmp_path: Path) -> None:
@@ -97,7 +98,7 @@ def test_a_slotted_plate_is_checked_at_both_ends_of_its_travel(tmp_path: Path) -
     found = next(f for f in findings(stack_of(tmp_path, text), "PM641") if "lid" in f.features)
     assert found.measured == pytest.approx(81 - 5 - 65 - 10, abs=1e-9)
     assert found.verdict is Verdict.FAIL
-    assert "of its travel, 10.000 mm from the middle" in found.note
+    assert "of its travel, 10.000 mm from the middle" in note_of(found)
 
 
 SLOTS = """below: {base_top: {holes: none}}
@@ -130,7 +131,7 @@ def test_a_gasket_that_may_be_thicker_takes_height(tmp_path: Path) -> None:
     text += "    above: {tower_foot: {holes: tapped, thread_depth: 9}}\n"
     found = next(f for f in findings(stack_of(tmp_path, text), "PM681") if f.part == "tower")
     assert found.measured == pytest.approx(120 - (1.2 + 12 + 40), abs=1e-9)
-    assert found.note == "gaskets below it leave its top -0.300 to +0.200 mm from 53.000 mm"
+    assert note_of(found) == "gaskets below it leave its top -0.300 to +0.200 mm from 53.000 mm"
 
 
 TOWER = """  tower:
@@ -144,7 +145,7 @@ joints:
 def test_without_a_ceiling_the_height_is_not_checked(tmp_path: Path) -> None:
     text = BASE.format(post=90.0).replace(", ceiling: 120, below_ceiling: 5", "")
     (found,) = findings(stack_of(tmp_path, text), "PM681")
-    assert found.note == "stack.ceiling is not specified"
+    assert note_of(found) == "stack.ceiling is not specified"
 
 
 def test_a_socket_needs_room_beside_its_head(tmp_path: Path) -> None:
@@ -165,7 +166,7 @@ def test_a_key_swings_where_a_bit_socket_does_not_fit(tmp_path: Path) -> None:
     stack = stack_of(tmp_path, text)
     (found,) = findings(stack, "PM661")
     assert found.verdict is Verdict.PASS
-    assert "a key, long arm out" in found.note
+    assert "a key, long arm out" in note_of(found)
     roofed = text.replace("post:\n", "roof: {envelope: {box: [200, 100, 10]}, place: {at: [0, 0, 30]}}\n  post:\n")
     (found,) = findings(stack_of(tmp_path, roofed), "PM661")
     assert found.verdict is Verdict.FAIL  # 17 mm over the lid, and a screw of 30 mm to draw out
@@ -209,7 +210,7 @@ def test_a_pipe_fitting_keeps_its_clearance(tmp_path: Path, x: float, gap: float
         inner = 11**2 * over + 5 * math.sqrt(11**2 - 5**2) - 2 * 5 * 9  # the same beyond X = 9, |Y| < 5 only
         assert wide > 5
         assert inner < segment
-        assert found.note == f"they overlap by {25 * inner:.1f} mm3"
+        assert note_of(found) == f"they overlap by {25 * inner:.1f} mm3"
 
 
 DRAINED = """
@@ -259,9 +260,9 @@ def test_what_covers_a_bolt_goes_on_after_it(tmp_path: Path) -> None:
     stack = stack_of(tmp_path, text)
     (order,) = findings(stack, "PM662")
     assert order.verdict is Verdict.PASS
-    assert order.note == "tighten in this order: base_top, lid_top"
+    assert note_of(order) == "tighten in this order: base_top, lid_top"
     under = next(f for f in findings(stack, "PM661") if f.features[0].startswith("base_top"))
-    assert "before cover goes on" in under.note
+    assert "before cover goes on" in note_of(under)
 
 
 def test_bolts_that_block_each_other_are_named() -> None:

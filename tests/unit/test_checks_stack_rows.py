@@ -18,6 +18,7 @@ from platemaker.parts import Stack, position_zones, turned_round_misfit
 from platemaker.resolved import assemble
 from platemaker.space import rotation
 from platemaker.spec import load_project
+from tests.plates import note_of
 
 PROJECT = """
 project: rows
@@ -139,14 +140,14 @@ def test_the_metal_between_cross_bores_is_that_between_their_seats(tmp_path: Pat
 
 def test_an_even_row_fits_either_way_round(tmp_path: Path) -> None:
     (found,) = of(stack_of(tmp_path), "PM705")
-    assert (found.measured, found.note) == (0.0, "either way round fits")
+    assert (found.measured, note_of(found)) == (0.0, "either way round fits")
 
 
 def test_an_uneven_row_needs_its_front_marked(tmp_path: Path) -> None:
     """Gaps of 40, 42, 38 against 38, 42, 40: sums of mirrored places 120, 122, so 1 mm off at best."""
     (found,) = of(stack_of(tmp_path, row="[0, 40, 82, 120]"), "PM705")
     assert found.measured == pytest.approx(1.0)
-    assert (found.verdict, found.note) == (Verdict.PASS, "fits one way round only; the FRONT mark says which")
+    assert (found.verdict, note_of(found)) == (Verdict.PASS, "fits one way round only; the FRONT mark says which")
     match = "'rail' does not fit back to front: its bores would stand up to 1.000 mm off the bosses"
     with pytest.raises(SpecError, match=match):
         stack_of(tmp_path, row="[0, 40, 82, 120]", mark="RAIL")
@@ -246,7 +247,7 @@ def test_a_loop_that_misses_tells_how(tmp_path: Path) -> None:
     assert found["PM711"].required == pytest.approx((6.6 - 6.0) / 2)
     assert found["PM711"].verdict is Verdict.FAIL
     assert found["PM712"].measured == pytest.approx(0.6, abs=1e-9)
-    assert (found["PM712"].verdict, found["PM712"].note) == (Verdict.FAIL, "the bracket does not reach the face")
+    assert (found["PM712"].verdict, note_of(found["PM712"])) == (Verdict.FAIL, "the bracket does not reach the face")
     leaning = bracket_findings(tmp_path, -16, 14 - 40, -90.7)
     assert leaning["PM713"].measured == pytest.approx(0.7, abs=1e-9)
     assert leaning["PM713"].verdict is Verdict.CAUTION

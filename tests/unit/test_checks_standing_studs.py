@@ -16,7 +16,7 @@ from platemaker.checks import Finding, Verdict, check_stack
 from platemaker.checks._stack._stack_items import contents_of
 from platemaker.checks._stack._standing_studs import check_in_line
 from platemaker.parts import Stack
-from tests.plates import stack_of
+from tests.plates import note_of, stack_of
 
 LID = """
 project: studs
@@ -119,7 +119,7 @@ def test_what_bolts_hold_comes_off_before(tmp_path: Path) -> None:
     (finding,) = of_check(stack, "PM664")
     assert finding.verdict is Verdict.PASS
     (order,) = of_check(stack, "PM662")
-    assert order.note == "tighten in this order: top, arm.foot"
+    assert note_of(order) == "tighten in this order: top, arm.foot"
 
 
 def test_what_cannot_come_off_before_stops_it(tmp_path: Path) -> None:
@@ -134,7 +134,7 @@ def test_what_cannot_come_off_before_stops_it(tmp_path: Path) -> None:
 def test_what_keeps_a_stud_from_turning_is_not_known(tmp_path: Path) -> None:
     (finding,) = of_check(lid(tmp_path, "0, 0, 90"), "PM309")
     assert finding.verdict is Verdict.NOT_CHECKED
-    assert "nothing states what keeps the stud from turning" in finding.note
+    assert "nothing states what keeps the stud from turning" in note_of(finding)
 
 
 def tilted(folder: Path, degrees: float, owner: str = "log") -> Finding | None:
@@ -165,4 +165,4 @@ def test_studs_at_an_angle_in_two_bodies_are_not_checked(tmp_path: Path) -> None
     finding = tilted(tmp_path, 30.0, "shelf")
     assert finding is not None
     assert finding.verdict is Verdict.NOT_CHECKED
-    assert "30.0 degrees to each other, in " in finding.note
+    assert "30.0 degrees to each other, in " in note_of(finding)

@@ -8,7 +8,7 @@ import pytest
 
 from platemaker.checks import Finding, Verdict
 from platemaker.checks._fit._together import check_together
-from tests.plates import stack_of
+from tests.plates import note_of, stack_of
 
 TWO = """
 project: loop
@@ -50,7 +50,7 @@ def test_the_joint_with_less_left_counts(tmp_path: Path) -> None:
 def test_a_worst_case_that_misses_says_nothing_of_both(tmp_path: Path) -> None:
     finding = together(tmp_path, ("holes: clear, position: 0.3", "holes: clear, position: 0.9"))
     assert finding.verdict is Verdict.NOT_CHECKED
-    assert finding.note.startswith("with all tolerances used up b misses by 0.100 mm")
+    assert note_of(finding).startswith("with all tolerances used up b misses by 0.100 mm")
 
 
 def test_without_tolerances(tmp_path: Path) -> None:
@@ -60,7 +60,7 @@ def test_without_tolerances(tmp_path: Path) -> None:
         ("thread_depth: 25, position: 0.2", "thread_depth: 25"),
     )
     assert finding.verdict is Verdict.NOT_CHECKED
-    assert finding.note.startswith("a: how far the holes of log lie off is not specified")
+    assert note_of(finding).startswith("a: how far the holes of log lie off is not specified")
 
 
 def test_two_bodies_under_one_plate(tmp_path: Path) -> None:
@@ -71,4 +71,4 @@ def test_two_bodies_under_one_plate(tmp_path: Path) -> None:
          "{b: {face: above, holes: tapped, thread_depth: 25, position: 0.2}}\njoints:\n  a:"),
     )  # fmt: skip
     assert finding.verdict is Verdict.NOT_CHECKED
-    assert finding.note == "how far cover and log may lie off each other is not specified"
+    assert note_of(finding) == "how far cover and log may lie off each other is not specified"

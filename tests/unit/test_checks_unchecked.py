@@ -9,6 +9,7 @@ import pytest
 
 from platemaker.checks import Verdict, check_stack
 from tests.design_stacks import FOUR_SLOTS, PLATE_ON_LOG, by_check, only, stack_of
+from tests.plates import note_of
 
 SPANS = {"AB": 100.0, "BC": 60.0, "AC": math.hypot(100, 60), "CD": 100.0, "AD": 60.0, "BD": math.hypot(100, 60)}
 PLATE = PLATE_ON_LOG.replace("{rectangle: [100, 60]}", "{survey: a.readings.yaml, at: [-50, -30]}")
@@ -44,8 +45,8 @@ def test_the_travel_of_slots_does_not_pass_on_a_survey_that_nothing_checks(tmp_p
     for check in ("PM831", "PM832", "PM833"):
         for found in by_check(findings, check):
             assert found.verdict is Verdict.CAUTION, check
-            assert found.note.startswith("a.readings.yaml: nothing checks reading ")
-            assert "; read B-D" in found.note
+            assert note_of(found).startswith("a.readings.yaml: nothing checks reading ")
+            assert "; read B-D" in note_of(found)
 
 
 @pytest.mark.parametrize(("checked", "verdict"), [(True, Verdict.PASS), (False, Verdict.CAUTION)])

@@ -13,6 +13,7 @@ import pytest
 
 from platemaker.parts import Stack
 from tests.design_stacks import inputs, only, stack_of
+from tests.plates import note_of
 
 PROJECT = """
 project: odd
@@ -47,7 +48,7 @@ def test_the_pull_of_each_bolt(tmp_path: Path) -> None:
     found = only(odd(tmp_path), "PM901")
     assert float(inputs(found)["P"]) == pytest.approx(500 / 3 + 10 * a + 70 * b)
     assert 500 / 3 + 10 * a + 70 * b == pytest.approx(337.7, abs=0.05)
-    assert found.note.startswith("worst bolt c, with pull as stated")
+    assert note_of(found).startswith("worst bolt c, with pull as stated")
 
 
 def test_the_shear_of_each_bolt(tmp_path: Path) -> None:
@@ -57,7 +58,7 @@ def test_the_shear_of_each_bolt(tmp_path: Path) -> None:
     expected = math.hypot(100 - turn * 70, -200 / 3 + turn * 10)
     assert float(inputs(found)["shear at the bolt"]) == pytest.approx(expected)
     assert expected == pytest.approx(178.5, abs=0.05)
-    assert found.note.startswith("worst bolt c")
+    assert note_of(found).startswith("worst bolt c")
 
 
 PROOF = 36.6 * 580
@@ -117,4 +118,4 @@ def test_loads_act_without_the_pressure_too(tmp_path: Path) -> None:
     """
     found = only(stack_of(tmp_path, ASIDE), "PM901")
     assert float(inputs(found)["P"]) == pytest.approx(1000.0)
-    assert "with no pressure, pull as stated" in found.note
+    assert "with no pressure, pull as stated" in note_of(found)

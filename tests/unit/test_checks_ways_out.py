@@ -9,7 +9,7 @@ import pytest
 
 from platemaker.checks import Finding, Verdict
 from platemaker.checks._sealing._ways_out import check_ways_out
-from tests.plates import stack_of
+from tests.plates import note_of, stack_of
 
 LID = """
 project: lid
@@ -97,7 +97,7 @@ def test_a_screw_in_it_is_a_caution(tmp_path: Path) -> None:
     stack = stack_of(tmp_path, LID + "    holes: {vent: {at: [5, 3], tapped: M6}}\n" + COVER)
     (finding,) = check_ways_out(stack)
     assert finding.verdict is Verdict.CAUTION
-    assert "seal its thread" in finding.note
+    assert "seal its thread" in note_of(finding)
 
 
 def test_without_pressures_it_is_not_checked(tmp_path: Path) -> None:

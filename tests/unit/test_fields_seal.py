@@ -33,9 +33,11 @@ from platemaker.project import _seal as seal_room
 from platemaker.project import load, seal, sealed_joints
 from platemaker.project._kept import keep
 from platemaker.report import Meta, film_picture, render_html, render_json, seal_json, seal_text
+from platemaker.units import NamedQuantity
 from platemaker.views import Page, Raster, dots, svg_of
 from tests.cli_runner import run
 from tests.package_tree import ROOT
+from tests.plates import note_of
 from tests.seal_models import CASES, case_of, circle, film, plate, rectangle, ring
 
 DEMO = ROOT / "part_specs" / "pump_engine"
@@ -253,14 +255,14 @@ def test_a_film_decides_in_place_of_the_first_estimate(leak: float, verdict: str
         one.id: one for one in check_stack(stack, 1000, {"plate_to_plate": answered(leak)}) if one.check in ESTIMATES
     }
     assert before.keys() == after.keys()
-    assert all("estimate: `platemaker seal` calculates it" in one.note for one in before.values() if one.measured)
+    assert all("estimate: `platemaker seal` calculates it" in note_of(one) for one in before.values() if one.measured)
     own = next(
         one
         for one in after.values()
         if one.check == "PM924" and one.features[-1] == "backfire" and "plate_to_plate" in one.features
     )
     assert (own.measured, own.verdict.value) == (pytest.approx(leak), verdict)
-    assert ("first estimate", before[own.id].measured, "MPa") in own.inputs
+    assert NamedQuantity("first estimate", before[own.id].measured, "MPa") in own.inputs
     other = next(one for one in after.values() if one.check == "PM924" and "log_top" in one.features)
     assert other == before[other.id]
 
@@ -328,7 +330,7 @@ def test_bare_faces_have_a_film_and_no_verdict(tmp_path: Path) -> None:
     assert "nothing says what bare faces need to seal: no verdict" in seal_text(answer)
     [found] = [one for one in check_stack(stack, 1000) if "bare faces" in one.features]
     assert (found.check, found.verdict.value) == ("PM924", "not checked")
-    assert "nothing between the faces: no source says what they need" in found.note
+    assert "nothing between the faces: no source says what they need" in note_of(found)
 
 
 def test_an_o_ring_is_judged_by_its_squeeze(tmp_path: Path) -> None:

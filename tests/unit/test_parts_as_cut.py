@@ -19,6 +19,7 @@ from platemaker.resolved import assemble, expected_volume
 from platemaker.spec import load_project
 from tests.design_stacks import by_check, inputs, stack_of
 from tests.package_tree import ROOT
+from tests.plates import note_of
 from tests.unit.test_export_o_ring import POT
 
 EXAMPLES = ("pump_engine", "standard_faces")
@@ -409,7 +410,7 @@ def test_an_angle_is_read_in_degrees(bent, tmp_path):
         file.write_text("part: angle\ndatum: {at: [0, 0]}\nmeasures:\n" + row.replace("READS", reads), encoding="utf-8")
         [found] = by_check(check_as_built(bent, [read_as_built(file, bent)]), "PM851")
         assert (found.measured, found.unit) == (pytest.approx(-1.0), "degrees")
-        assert found.note == "bend 1: -1.500 degrees off; allowed -0.5 to +0.5 degrees"
+        assert note_of(found) == "bend 1: -1.500 degrees off; allowed -0.5 to +0.5 degrees"
     file.write_text("part: angle\ndatum: {at: [0, 0]}\nmeasures:\n" + row.replace("READS", "-2"), encoding="utf-8")
     with pytest.raises(SpecError, match=r"bend\.1\.angle cannot read this, met '-2 degrees'; allowed: above 0 degrees"):
         read_as_built(file, bent)

@@ -22,6 +22,7 @@ from platemaker.resolved import Cutting, expected_volume, resolved, resolved_sta
 from platemaker.spec import load_project
 from platemaker.views import call_out
 from tests.design_stacks import findings_of, stack_of
+from tests.plates import note_of
 
 IN = 25.4
 PLATE = """
@@ -143,7 +144,7 @@ def test_a_pipe_thread_for_a_sensor(tmp_path: Path) -> None:
         [found] = findings_of(short, "PM980")
         assert (found.verdict, found.required) == (verdict, pytest.approx(limit, abs=0.01))
         [room] = findings_of(short, "PM983")
-        assert (room.verdict, room.note) == (
+        assert (room.verdict, note_of(room)) == (
             Verdict.NOT_CHECKED, "give `fitting`: diameter and length of what it takes",
         )  # fmt: skip
 
@@ -210,7 +211,7 @@ def test_the_pull_that_takes_an_insert_out(tmp_path: Path) -> None:
     area = math.pi * (12 - 0.75 * 1.25) / 1.25 * 9.384 * (0.625 + 0.57735 * (9.384 - 8.972))
     assert found.measured == pytest.approx(area * 0.577 * 240 / (36.6 * 580), rel=0.01)
     assert found.verdict is Verdict.PASS
-    assert "class 8.8" in found.note
+    assert "class 8.8" in note_of(found)
     (tmp_path / "short").mkdir()
     text = PLATE.replace("6061-T6", "5083-H111").replace("HOLES", "a: {at: [0, 0], insert: M8, insert_length: 1}")
     [weak] = findings_of(stack_of(tmp_path / "short", text.replace("THICK", "22")), "PM985")
@@ -264,7 +265,7 @@ def test_a_rails_plain_end_thread_of_a_port(tmp_path: Path) -> None:
     stack = stack_of(tmp_path, RAIL.replace("WIDE", "26").replace("ENDS", "thread: 9/16-18, depth: 14"))
     found = findings_of(stack, "PM981")
     assert [(one.measured, one.verdict) for one in found] == [(14.0, Verdict.CAUTION)] * 2
-    assert "`port` in place of `thread`" in found[0].note
+    assert "`port` in place of `thread`" in note_of(found[0])
 
 
 @pytest.mark.kernel

@@ -12,6 +12,7 @@ from platemaker.errors import SpecError, SpecErrors
 from platemaker.parts import Joint, Stack
 from platemaker.spec import load_project
 from tests.design_stacks import findings_of, stack_of
+from tests.plates import note_of
 from tests.port_surveys import READINGS
 
 PROJECT = """
@@ -210,7 +211,7 @@ def test_a_suspect_reading_of_a_ports_own_survey_is_told(tmp_path):
     (tmp_path / "port.readings.yaml").write_text(readings, encoding="utf-8")
     found = findings_of(made(tmp_path, "{survey: port.readings.yaml, at: [-60, -45]}"), "PM804")
     assert [(one.part, one.features[0]) for one in found] == [("log", "top")]
-    assert "C-near centre to edge: 1.5" in found[0].note
+    assert "C-near centre to edge: 1.5" in note_of(found[0])
     # The same survey for both is stated once.
     (tmp_path / "twice").mkdir()
     assert len(findings_of(made(tmp_path / "twice", "{survey: top.readings.yaml}", readings=readings), "PM804")) == 1

@@ -26,6 +26,7 @@ from platemaker.resolved import Cutting, expected_volume, heights_at
 from platemaker.solids import prove, solid_of
 from platemaker.views._ink._model import texts_in
 from tests.design_stacks import findings_of, inputs, only, stack_of
+from tests.plates import note_of
 
 PROJECT = """
 project: trial
@@ -131,7 +132,7 @@ def test_a_taper_without_readings_says_what_is_not_known(tmp_path):
     # The blower's box, 150 mm long, bounds the shim.
     middle = 3 - 75 * math.tan(math.radians(0.2))
     assert (found.verdict, found.features) == (Verdict.NOT_CHECKED, ("base", "taper"))
-    assert found.note == (
+    assert note_of(found) == (
         f"the stack stands square over base_shim, {middle:.3f} mm thick in the middle of the bolts; no `level` readings "
         "state what its taper squares"
     )

@@ -18,6 +18,7 @@ from platemaker.report._items import share_words, where
 from platemaker.report._pictures import picture_of, spot_of
 from platemaker.report._ready import readiness
 from platemaker.space import Frame
+from platemaker.units import NamedQuantity
 from tests.sample_pages import META
 from tests.sample_parts import drilled, plate, tapped_blind
 
@@ -65,7 +66,7 @@ def test_twins_with_the_same_numbers_are_one_item_and_others_are_not() -> None:
     pair = [measured("PM301", "edge distance", part, ["foot", "outline"], 1.5, Limit(2.0, "diameters", "x"),
                      inputs=[("e", 9.0, "mm")]) for part in ("front", "rear")]  # fmt: skip
     assert sizes(stack, pair) == [2]
-    assert sizes(stack, [pair[0], replace(pair[1], inputs=(("e", 9.5, "mm"),))]) == [1, 1]
+    assert sizes(stack, [pair[0], replace(pair[1], inputs=(NamedQuantity("e", 9.5, "mm"),))]) == [1, 1]
     assert sizes(stack, [pair[0], replace(pair[1], note="another screw")]) == [1, 1]
 
 

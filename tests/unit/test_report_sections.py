@@ -15,7 +15,7 @@ from platemaker.checks import AirReport, CutterChoice, PocketAccount, PocketLimi
 from platemaker.export import BuildResult, Skin
 from platemaker.parts import Body, Envelope, EnvelopeKind, Stack
 from platemaker.plane import LimiterKind
-from platemaker.report import render_html, render_json, render_markdown, stack_meshes
+from platemaker.report import render_html, render_json, render_markdown, stack_meshes, worded
 from platemaker.report._areas import area
 from platemaker.resolved import assemble
 from platemaker.space import Frame
@@ -54,11 +54,11 @@ def test_areas_in_both_units() -> None:
 
 def test_a_limit_says_what_moving_it_gives() -> None:
     first, second, third = LIMITS
-    assert first.sentence() == "bolt_0 costs 1290 mm²; moving it outward 2 mm would give 65 mm²"
-    assert second.sentence().endswith("costs 100 mm²; moving it outward 2 mm would give nothing")
-    assert third.sentence() == "outline costs 50 mm²"
+    assert worded(first.words).metric == "bolt_0 costs 1290 mm2; moving it outward 2 mm would give 65 mm2"
+    assert worded(second.words).metric.endswith("costs 100 mm2; moving it outward 2 mm would give nothing")
+    assert worded(third.words).metric == "outline costs 50 mm2"
     lost = replace(first, gain=-8.0)
-    assert lost.sentence() == "bolt_0 costs 1290 mm²; moving it outward 2 mm would lose 8 mm²"
+    assert worded(lost.words).metric == "bolt_0 costs 1290 mm2; moving it outward 2 mm would lose 8 mm2"
 
 
 def test_pockets_stand_on_the_page_with_limits_cutters_and_what_is_left() -> None:
@@ -67,7 +67,7 @@ def test_pockets_stand_on_the_page_with_limits_cutters_and_what_is_left() -> Non
     assert page.open == []
     assert [tag for tag, _ in page.elements if tag == "b"] == [], "names stay text"
     for text in (
-        "bolt_0 costs 1290 mm²; moving it outward 2 mm would give 65 mm²",
+        "bolt_0 costs 1290 mm2; moving it outward 2 mm would give 65 mm2",
         "gives up 645 mm²",
         "gains 100 mm²",
         "as it is",

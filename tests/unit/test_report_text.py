@@ -11,6 +11,7 @@ from platemaker.checks import Finding, Limit, Sense, Verdict, measured
 from platemaker.report import Meta, render_json, render_markdown, render_table
 from platemaker.report._records import counts_of, facts_of, identified, overall, summary_line
 from platemaker.report._terminal import columns
+from platemaker.units import said
 from platemaker.views import Shown, finding_numbers, shown
 from tests.sample_findings import plate_findings, thin_web_findings
 from tests.sample_pages import HOSTILE, META, sample_page_stack
@@ -75,15 +76,18 @@ def test_table_shows_the_note_of_every_finding() -> None:
 
 
 def test_words_in_an_inch_project_have_the_inches_beside_every_length() -> None:
-    """1 in is 25.4 mm; volumes, speeds and lengths whose inches stand there already stay as they are."""
-    note = "cut by 12.70 mm, +0.254 mm up (25.4 mm (1.0000 in) in all), 645.16 mm2 off, 9 mm3, M8 x 30 mm, 3 mm/s"
+    """1 in is 25.4 mm. Words of the spec, such as a reason, keep their own unit."""
+    note = said("enlarged", owner="lid", by=(12.7, "mm"), edge=(25.4, "mm"), area=(645.16, "mm2"))
     found = measured("PM101", "wall", "lid", ["a"], 2.0, Limit(3.0, "mm", "common practice"), note=note)
-    inches = (
-        "cut by 12.70 mm (0.5000 in), +0.254 mm (+0.0100 in) up (25.4 mm (1.0000 in) in all), 645.16 mm2 (1.000 in²) "
-        "off, 9 mm3, M8 x 30 mm (1.1811 in), 3 mm/s"
-    )
-    for unit, words in (("in", inches), ("mm", note)):
-        assert words in " ".join(render_table([found], unit).split())
+    kept = replace(found, because="the maker states 0.3 mm")
+    for unit, words in (
+        ("in", "lid by up to 12.70 mm (0.5000 in) along 25.4 mm (1.0000 in) of edge, 645.2 mm2 (1.000 in²)"),
+        ("mm", "lid by up to 12.70 mm along 25.4 mm of edge, 645.2 mm2"),
+    ):
+        text = " ".join(render_table([kept], unit).split())
+        assert words in text
+        assert "accepted: the maker states 0.3 mm" in text
+        assert "0.3 mm (" not in text
 
 
 def test_table_without_passes_says_how_many_it_left_out() -> None:
@@ -126,6 +130,15 @@ def test_ids_are_unique_and_stable() -> None:
     identities = [identity for identity, _ in identified(twice)]
     assert len(set(identities)) == len(identities)
     assert identities[-1] == f"{FINDINGS[0].id}#2"
+
+
+def test_ids_do_not_depend_on_the_order_of_the_findings() -> None:
+    left, right = (
+        measured("PM110", "wall", "lid", ["a"], size, Limit(3.0, "mm", "common practice"), points=[(x, 0.0, 0.0)])
+        for x, size in ((0.0, 4.0), (9.0, 2.0))
+    )
+    assert dict(identified([left, right])) == dict(identified([right, left]))
+    assert dict(identified([right, left])) == {"PM110:lid:a": left, "PM110:lid:a#2": right}
 
 
 @pytest.mark.parametrize("make", SAMPLES, ids=lambda make: make.__name__)

@@ -16,7 +16,7 @@ from platemaker.errors import SpecError
 from platemaker.parts import Stack
 from platemaker.resolved import Bolt, alike, resolved_stack
 from platemaker.resolved._bolt_length import screw_length
-from tests.plates import stack_of
+from tests.plates import note_of, stack_of
 
 PLATES = """
 project: covers
@@ -131,7 +131,7 @@ def test_a_screw_of_a_single_hole_has_its_own_head_and_length(tmp_path: Path) ->
     assert (bolt.bolts.head, bolt.bolts.property_class, bolt.long) == ("hex", "10.9", 17.0)
     (sold,) = [one for one in check_stack(stack, samples=50) if one.check == "PM308"]
     assert (sold.verdict, sold.measured) == (Verdict.CAUTION, 1.0)
-    assert sold.note == "M6 x 17 is not sold; the nearest is M6 x 16"
+    assert note_of(sold) == "M6 x 17 mm is not sold; the nearest is M6 x 16 mm"
 
 
 @pytest.mark.parametrize(
@@ -144,7 +144,7 @@ def test_a_screw_of_a_single_hole_has_its_own_head_and_length(tmp_path: Path) ->
 def test_holes_off_each_other(tmp_path: Path, along: str, clear: str, verdict: Verdict) -> None:
     (found,) = [one for one in check_stack(covers(tmp_path, along=along, clear=clear), 50) if one.check == "PM307"]
     assert (found.verdict, found.measured) == (verdict, pytest.approx(float(along) - 10, abs=1e-9))
-    assert {name: value for name, value, _ in found.inputs}["play"] == pytest.approx(0.6)
+    assert {one.symbol: one.value for one in found.inputs}["play"] == pytest.approx(0.6)
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,7 @@ from platemaker.fields import FlowError, SealAnswer, seal_field_of
 from platemaker.parts import Stack
 from platemaker.project import Project, load
 from platemaker.project import _seal as seal_room
-from platemaker.report import FilmCures, cures_text, seal_records
+from platemaker.report import FilmCures, cures_text, seal_records, worded
 from platemaker.study import film_cures
 from platemaker.study._cures._film_changes import FilmChange, film_changes
 from tests.cli_runner import run
@@ -125,7 +125,9 @@ def test_changes_are_ranked_by_what_is_left_in_the_worst_case_and_by_what_fails(
     assert factor["graphite of 0.8 mm"] == pytest.approx(0.4 / (2.0 * 0.3))
     assert next(iter(factor)) == "cork-rubber of 0.8 mm"  # m = 1: 0.3 / 0.3
     assert found.best is by_words["cork-rubber of 0.8 mm"]
-    assert "fails: PM302 thread engagement of box, lid, lid_1" in by_words["cover 10 thick"].cure.worsens
+    assert "fails: PM302 thread engagement of box, lid, lid_1" in [
+        worded(one).metric for one in by_words["cover 10 thick"].cure.worsens
+    ]
     text = cures_text(found)
     assert "copper of 0.8 mm: no film: boost: the contact does not converge" in text
     assert "joints.lid.bolts.pattern from {rectangle: [120, 60]} to {points: {" in text
@@ -143,7 +145,7 @@ def test_a_change_that_makes_a_check_fail_is_said_to_and_is_not_the_best(tmp_pat
     found = tried(spec, lambda stack, words: answered(stack, 9.0 if "one more" in words else 0.3))
     bolt = next(one for one in found.tried if one.words.startswith("one more bolt"))
     assert bolt.breaks
-    assert any(text.startswith("fails: ") for text in bolt.cure.worsens)
+    assert any(worded(text).metric.startswith("fails: ") for text in bolt.cure.worsens)
     assert found.best is None or found.best.words != bolt.words
 
 
@@ -223,7 +225,7 @@ def test_a_leak_that_moves_to_another_gap_is_no_new_fail(tmp_path: Path) -> None
     spec = project(tmp_path)
     found = tried(spec, lambda stack, words: answered(stack, 0.01, at=(3.0, -25.0 if "one more" in words else 25.0)))
     bolt = next(one for one in found.tried if one.words.startswith("one more bolt"))
-    assert not [text for text in bolt.cure.worsens if text.startswith("fails: PM924")]
+    assert not [text for text in bolt.cure.worsens if worded(text).metric.startswith("fails: PM924")]
     assert bolt.after is not None
     assert bolt.after.way_out(bolt.after.worst) == "between bolts 1 and 2"
 

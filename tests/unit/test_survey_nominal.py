@@ -10,6 +10,7 @@ from pydantic import TypeAdapter
 
 from platemaker.errors import SurveyError
 from platemaker.parts._records._figures import spots_of
+from platemaker.report import worded
 from platemaker.spec._base import Pattern as SpecPattern
 from platemaker.survey import MM_STEPS, NominalKind, Pattern, nominals, surveyed_pattern
 
@@ -57,8 +58,10 @@ def test_every_pattern_of_a_spec_is_proposed_as_the_spec_spells_it(text, words, 
         # Seen from the side, X and Y have changed places.
         assert best.rows == tuple(READ.validate_python(yaml.safe_load(text)).rows[::-1])
     else:
-        assert best.message.startswith(f"within its uncertainty this is {words} (largest misfit 0.000 mm at H")
-        assert best.message.endswith(f"; proposed, not used: {text}")
+        assert worded(best.message).metric.startswith(
+            f"within its uncertainty this is {words} (largest misfit 0.000 mm at H"
+        )
+        assert worded(best.message).metric.endswith(f"; proposed, not used: {text}")
 
 
 @pytest.mark.parametrize("text", [text for text, _ in SPELLED])
@@ -79,7 +82,9 @@ def test_a_proposal_pasted_into_a_spec_gives_the_surveyed_holes_in_the_order_tol
 def test_full_grid_is_listed_for_a_spec_has_no_word_for_it():
     text = "{points: [" + ", ".join(f"[{60 * i}, {40 * j}]" for j in range(3) for i in range(4)) + "]}"
     best = nominals(surveyed(text, turn=10.0))[0]
-    assert best.message.startswith("within its uncertainty this is a full grid of 4 × 3 holes over 180 × 80 mm (")
+    assert worded(best.message).metric.startswith(
+        "within its uncertainty this is a full grid of 4 × 3 holes over 180 × 80 mm ("
+    )
     assert best.spelled.startswith("{points: [[-90 mm, -40 mm], [-30 mm, -40 mm], [30 mm, -40 mm], [90 mm, -40 mm], ")
     assert len(spec_places(best.spelled)) == 12
 
@@ -109,7 +114,7 @@ def test_several_that_fit_are_told_the_simplest_first():
     # The corners of a 99 mm square lie on a circle of 140.007 mm: 140 is written with fewer digits than 99 and 99.
     square = nominals(surveyed("{rectangle: [99 mm, 99 mm]}"))
     assert [one.spelled for one in square] == ["{circle: 140 mm, count: 4}", "{rectangle: [99 mm, 99 mm]}"]
-    assert [one.message.split(" a ")[0] for one in square] == ["within its uncertainty this is 4 holes evenly on",
+    assert [worded(one.message).metric.split(" a ")[0] for one in square] == ["within its uncertainty this is 4 holes evenly on",
                                                                "it may also be"]  # fmt: skip
     # 70 mm is round; 98.995 mm is not.
     assert nominals(surveyed("{rectangle: [70 mm, 70 mm]}"))[0].kind is NominalKind.RECTANGLE

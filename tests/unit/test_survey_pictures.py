@@ -10,6 +10,7 @@ import pytest
 import scipy.optimize
 
 from platemaker.errors import SpecErrors, SurveyError
+from platemaker.report import worded
 from platemaker.survey import Datum, Feature, FeatureKind, Network, Picture, Reading, ReadingKind, solve, solve_file
 
 TRUE = {"A": (0.0, 0.0), "B": (120.0, 0.0), "C": (131.0, 74.0), "D": (52.0, 95.0), "E": (-8.0, 60.0), "F": (60.0, 41.0)}
@@ -82,7 +83,7 @@ def test_a_misclicked_point_is_named():
     picture["D"] = (picture["D"][0] + 40.0, picture["D"][1])
     found = solve(network(picture, ("AB", "CE", "AD", "BD", "CD", "AF", "BF", "EF", "AC", "BE"), sigma=0.5))
     assert [suspect.judged.title for suspect in found.suspects] == ["picture scan, D x"]
-    assert found.suspects[0].message.endswith("mm off; look at the picture again")
+    assert worded(found.suspects[0].message).metric.endswith("mm off; look at the picture again")
 
 
 def test_a_wrong_caliper_reading_is_named_by_the_picture():

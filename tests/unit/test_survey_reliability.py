@@ -9,6 +9,7 @@ import math
 import numpy as np
 import pytest
 
+from platemaker.report import worded
 from platemaker.survey import Datum, Feature, FeatureKind, Network, Reading, ReadingKind, best_fit, solve
 from tests.cli_runner import run
 
@@ -93,7 +94,7 @@ def test_a_reading_that_nothing_checks_has_no_limit():
     assert set(found.unchecked) == {"reading 3, A-D centres", "reading 7, B-D centres"}
     weak = found.weak(placed=True)[0]
     assert (weak.hole, math.isinf(weak.shift)) == ("D", True)
-    assert weak.words.startswith("nothing checks reading ")
+    assert worded(weak.words).metric.startswith("nothing checks reading ")
     # Any of D's other spans checks both.
     assert weak.cure in ("read C-D", "read D-E", "read D-F")
 

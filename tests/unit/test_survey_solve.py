@@ -6,6 +6,7 @@ import math
 import pytest
 
 from platemaker.errors import SpecErrors, SurveyError
+from platemaker.report import worded
 from platemaker.survey import Datum, Feature, FeatureKind, Network, Reading, ReadingKind, nominals, solve
 
 K = ReadingKind
@@ -167,7 +168,7 @@ def test_one_of_several_that_explain_it_as_well_is_told_with_the_others(wrong, a
     found = solve(network(spans, Datum("A", "B", left=("E",))))
     (suspect,) = found.suspects
     assert any(f"{at[0]}-{at[1]} " in title for title in (suspect.judged.title, *suspect.alternatives))
-    assert suspect.message.endswith("the readings do not show which)")
+    assert worded(suspect.message).metric.endswith("the readings do not show which)")
     assert not any(reading.excluded for reading in found.readings)
 
 
@@ -345,7 +346,7 @@ def five_holes(wrong=0.0):
 def test_suspect_is_named_with_its_size(wrong, word):
     # All other readings are exact, so the estimate of the blunder is exact too.
     found = solve(five_holes(wrong))
-    assert found.suspects[0].message == f"reading 7, B-E inside: 1.92 mm too {word}; read it again"
+    assert worded(found.suspects[0].message).metric == f"reading 7, B-E inside: 1.92 mm too {word}; read it again"
     assert found.suspects[0].blunder == pytest.approx(wrong)
     assert len(found.suspects) == 1
     assert [reading.excluded for reading in found.readings if reading.reading].count(True) == 1
@@ -357,7 +358,7 @@ def test_one_redundant_reading_cannot_tell_which_is_wrong():
     found = solve(network(quad))
     (suspect,) = found.suspects
     assert len(suspect.alternatives) == 5
-    assert suspect.message.endswith("the readings do not show which)")
+    assert worded(suspect.message).metric.endswith("the readings do not show which)")
     assert not any(reading.excluded for reading in found.readings)
 
 
@@ -383,7 +384,7 @@ def test_nominal_is_proposed_not_used():
     spans = [(a, b, math.dist(where[a], where[b])) for i, a in enumerate(names) for b in names[i + 1 :]]
     found = solve(network(spans))
     best = nominals(found.pattern())[0]
-    assert best.message.startswith("within its uncertainty this is a 142 × 98 mm rectangle")
+    assert worded(best.message).metric.startswith("within its uncertainty this is a 142 × 98 mm rectangle")
     assert best.sizes == (142.0, 98.0)
     assert places(found)["C"] == pytest.approx((142.01, 97.98), abs=0.02)
     assert places(found)["C"] != (142.0, 98.0)

@@ -16,9 +16,11 @@ from platemaker.checks import Verdict, airflow, helps
 from platemaker.checks._air._airflow import AirReport
 from platemaker.formulas import choked_mass_flow, duct_state
 from platemaker.parts import Stack
+from platemaker.report import worded
 from platemaker.spec import AirModel
 from tests.design_stacks import findings_of, inputs, only, stack_of
 from tests.frozen_demo import changed_findings
+from tests.plates import note_of
 
 STACK = """
 project: duct
@@ -96,7 +98,7 @@ def test_a_rounded_mouth_costs_a_fifth(tmp_path: Path) -> None:
     mouth = ", mouth_radius: 7, mouth: above"
     report = report_of(duct(tmp_path, middle="{circle: 70}", mouth=mouth))
     assert report.steps[1].coefficient == pytest.approx(0.09 * 0.51)
-    assert report.steps[1].method == "rounded mouth r 7 mm (Crane)"
+    assert worded(report.steps[1].method).metric == "rounded mouth r 7 mm (Crane)"
 
 
 def test_a_mouth_on_the_far_side_helps_nothing(tmp_path: Path) -> None:
@@ -122,7 +124,7 @@ def test_a_chamfered_mouth_by_idelchiks_table(tmp_path: Path, mouth: str, coeffi
     """l/D = 0.1: K = 0.18 at a whole angle of 60 degrees, 0.27 at 100 (Idelchik, diagram 3-7), so 0.2475 at 90."""
     step = report_of(duct(tmp_path, middle="{circle: 70}", mouth=f", mouth: above, {mouth}")).steps[1]
     assert step.coefficient == pytest.approx(coefficient, rel=1e-6)
-    assert step.method == method
+    assert worded(step.method).metric == method
 
 
 def test_a_ledge_leaves_what_two_circles_share(tmp_path: Path) -> None:
@@ -168,7 +170,7 @@ def test_a_flow_that_chokes_is_an_answer(tmp_path: Path) -> None:
     )
     worst = max(findings_of(stack, "PM951"), key=lambda one: one.measured or 0.0)
     assert (worst.measured, worst.verdict) == (1.0, Verdict.FAIL)
-    assert worst.note == (
+    assert note_of(worst) == (
         f"choked: demand is {0.1 / 0.06778:.2f} times the choked flow; what lies behind is not calculated"
     )
     assert findings_of(stack, "PM952") == []
@@ -204,13 +206,13 @@ def test_boost_told_and_boost_made(tmp_path: Path) -> None:
     )
     found = only(duct(tmp_path, air=air), "PM954")
     assert found.measured == pytest.approx(abs(0.125 * 1.01325 - 0.5) / 0.5)
-    assert (found.note, found.verdict) == ("they make 0.13 bar", Verdict.CAUTION)
+    assert (note_of(found), found.verdict) == ("they make 0.13 bar", Verdict.CAUTION)
 
 
 def test_what_a_larger_mouth_would_save(tmp_path: Path) -> None:
     """From a sharp mouth to r/D = 0.10 at 70: 0.5 to 0.09, times 0.51, less what the next step gains by it."""
     report = report_of(duct(tmp_path, middle="{circle: 70}", lower="{circle: 70}"))
-    saved = dict(helps(report, AirModel(larger_mouth="7 mm")))
+    saved = {worded(way).metric: gain for way, gain in helps(report, AirModel(larger_mouth="7 mm"))}
     first = dynamic(0.2, 70, P, 350)
     assert saved["mouth radius +7 mm"] == pytest.approx((0.5 - 0.09) * 0.51 * first, rel=1e-9)
     wide = 0.5 * (1 - 0.74**2) * dynamic(0.2, 74, P, 350)
@@ -224,7 +226,7 @@ def test_a_bend_behind_the_stack(tmp_path: Path) -> None:
     air = "air: {mass_flow: 0.2 kg/s, outlet_temperature: 350 K, bends: [{angle: 90 deg}]}"
     report = report_of(duct(tmp_path, air=air))
     assert report.loss == pytest.approx(1.2021 * dynamic(0.2, 100, P, 350), rel=1e-4)
-    assert report.steps[-1].method == "no step; mitre bend of 90 deg, K 1.202 (Rennels)"
+    assert worded(report.steps[-1].method).metric == "no step; mitre bend of 90 deg, K 1.202 (Rennels)"
 
 
 def test_bends_before_the_stack_cost_in_its_first_section(tmp_path: Path) -> None:
@@ -251,7 +253,7 @@ def test_sections_that_share_nothing_choke(tmp_path: Path) -> None:
     left, right = "{circle: 20, at: [-30, 0]}", "{circle: 20, at: [30, 0]}"
     stack = duct(tmp_path, upper=left, middle=right, lower="{circle: 90}", air=air)
     [found] = [one for one in findings_of(stack, "PM951") if one.verdict is Verdict.FAIL]
-    assert any(symbol == "K" and "no pocket joins them" in str(unit) for symbol, _, unit in found.inputs)
+    assert any(one.symbol == "K" and "no pocket joins them" in worded(one.how).metric for one in found.inputs)
     assert found.features[0] == "opening"
 
 
@@ -264,7 +266,7 @@ def test_no_air_told_is_no_finding(tmp_path: Path) -> None:
 def test_no_boost_leaves_no_share(tmp_path: Path) -> None:
     found = only(duct(tmp_path, middle="{circle: 70}", boost="0 bar"), "PM952")
     assert found.verdict is Verdict.NOT_CHECKED
-    assert found.note.startswith("no boost to compare it with; ")
+    assert note_of(found).startswith("no boost to compare it with; ")
     assert found.inputs
 
 

@@ -39,6 +39,7 @@ from platemaker.views import plan_svg
 from tests import passages
 from tests.chamber_fields import KNOWN, SHAPES, Passage
 from tests.design_stacks import findings_of, only, stack_of
+from tests.plates import note_of
 
 FRICTION = 0.067
 PASSAGES = [(50, 6, 20.5), (50, 12, 4.6), (50, 24, 1.69), (25, 12, 0.89), (0, 12, 0.25)]
@@ -174,7 +175,9 @@ def test_the_throat_is_named_and_placed(tmp_path: Path) -> None:
     found = only(passage(tmp_path), "PM955")
     assert found.verdict is Verdict.CAUTION
     assert found.measured == pytest.approx(1680.0)
-    assert found.note.startswith("1680 mm2 between chamber and port of log, 72% of plate opening; Mach 0.24, loss 5.0")
+    assert note_of(found).startswith(
+        "1680 mm2 between chamber and port of log, 72% of plate opening; Mach 0.24, loss 5.0"
+    )
     assert {round(x) for line in found.lines for x, _, _ in line} == {30}  # where the two ports touch
     assert {z for line in found.lines for _, _, z in line} == {6.0}
 
@@ -185,7 +188,7 @@ def test_at_2_mm_the_throat_chokes(tmp_path: Path) -> None:
     stack = passage(tmp_path, 50, 2)
     assert crossing(stack).jet.share_of_choking == pytest.approx(0.129 / most, rel=1e-6)
     assert any(found.verdict is Verdict.FAIL for found in findings_of(stack, "PM951"))
-    assert f"choked: demand is {0.129 / most:.2f} times the choked flow" in only(stack, "PM955").note
+    assert f"choked: demand is {0.129 / most:.2f} times the choked flow" in note_of(only(stack, "PM955"))
     assert findings_of(stack, "PM952") == []
 
 
@@ -202,7 +205,7 @@ def test_without_a_pocket_ports_side_by_side_pass_nothing(tmp_path: Path) -> Non
     stack = passage(tmp_path, 60, pocket="")
     assert chamber_accounts(stack) == ()
     [found] = [one for one in findings_of(stack, "PM951") if one.verdict is Verdict.FAIL]
-    assert found.note == (
+    assert note_of(found) == (
         "air cannot pass from plate opening to port of log: no pocket joins them, and they share nothing"
     )
 
@@ -211,7 +214,7 @@ def test_a_pocket_that_joins_only_one_port_is_named(tmp_path: Path) -> None:
     stack = passage(tmp_path, 80, pocket=passages.POCKET.replace("[200, 140], at: [25, 0]", "[50, 80], at: [80, 0]"))
     found = only(stack, "PM955")
     assert found.verdict is Verdict.FAIL
-    assert found.note == (
+    assert note_of(found) == (
         "air cannot pass from 'plate opening' to 'port of log': 'port of log' does not lie over the chamber"
     )
 
@@ -226,7 +229,7 @@ def test_a_gasket_that_covers_part_of_two_pockets_is_not_passed_over(tmp_path: P
     stack = stack_of(tmp_path, STACKED.replace("WIDE", "120"))
     found = only(stack, "PM955")
     assert found.verdict is Verdict.NOT_CHECKED
-    assert "metal between" in found.note
+    assert "metal between" in note_of(found)
     assert only(stack, "PM952").verdict is Verdict.NOT_CHECKED
 
 

@@ -17,6 +17,7 @@ import pytest
 from platemaker.checks import Verdict
 from platemaker.parts import Stack
 from tests.design_stacks import findings_of, inputs, only, stack_of
+from tests.plates import note_of
 
 IN = 25.4
 
@@ -168,7 +169,7 @@ def test_a_rail_that_nothing_closes_is_not_checked(tmp_path: Path) -> None:
 
 def test_a_rail_without_fuel_is_told(tmp_path: Path) -> None:
     found = only(rail(tmp_path, fuel=""), "PM961")
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the spec's `design` has no `fuel`")
+    assert (found.verdict, note_of(found)) == (Verdict.NOT_CHECKED, "the spec's `design` has no `fuel`")
 
 
 DRAIN = """
@@ -307,7 +308,7 @@ def test_the_line_leaves_on_the_fittings_side(tmp_path: Path, line: str, angle: 
     stack = drain(tmp_path, design=f"drain: {{line: {line}, hose_bore: 16 mm}}")
     found = only(stack, "PM978")
     assert (found.measured, found.verdict) == (pytest.approx(angle), verdict)
-    assert ("on the other side than the fitting" in found.note) == (angle > 90)
+    assert ("on the other side than the fitting" in note_of(found)) == (angle > 90)
 
 
 def test_a_line_that_rises_brings_the_oil_down(tmp_path: Path) -> None:
@@ -328,7 +329,7 @@ def test_the_mount_moves_by_the_plate(tmp_path: Path, gasket: str, shim: str, ou
     found = only(drain(tmp_path, gasket=gasket, shim=shim), "PM977")
     assert (found.measured, found.verdict) == (pytest.approx(out, abs=1e-9), verdict)
     if not shim and out == 6.35:
-        assert found.note == (
+        assert note_of(found) == (
             "Engine mount moves out by 6.350 mm (0.2500 in): shim its other side by 6.350 mm (0.2500 in), "
             "or set this side back by as much"
         )
@@ -336,10 +337,10 @@ def test_the_mount_moves_by_the_plate(tmp_path: Path, gasket: str, shim: str, ou
 
 def test_a_line_not_told_is_not_checked(tmp_path: Path) -> None:
     found = only(drain(tmp_path, design="boost: 1 bar"), "PM975")
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the spec's `design` has no `drain` line")
+    assert (found.verdict, note_of(found)) == (Verdict.NOT_CHECKED, "the spec's `design` has no `drain` line")
 
 
 def test_a_boss_without_pressure_is_not_checked(tmp_path: Path) -> None:
     stack = replace(fitted(tmp_path), design=None)
     found = only(stack, "PM943")
-    assert (found.verdict, found.note) == (Verdict.NOT_CHECKED, "the spec's `design` has no pressure")
+    assert (found.verdict, note_of(found)) == (Verdict.NOT_CHECKED, "the spec's `design` has no pressure")

@@ -23,6 +23,7 @@ from platemaker.checks._ports._port_edges import Opened, PortStep, left_of
 from platemaker.parts import Stack
 from platemaker.plane import Loop, Region
 from tests.design_stacks import findings_of, inputs, stack_of
+from tests.plates import note_of
 
 FINE = 256
 SPAN, STAND = 0.05, 0.1
@@ -223,8 +224,8 @@ def test_worst_step_holds_in_95_percent_of_drawn_ports(tmp_path):
     assert worst > float(shown["worst step then"])
     # Before it stands that nothing checks some of the readings.
     held = f"as drawn it holds; at the 95 % worst over survey and play {worst:.1f} mm2 stand in the flow"
-    assert finding.note.endswith(f"; {held}")
-    assert finding.note.startswith("top.readings.yaml: nothing checks reading ")
+    assert note_of(finding).endswith(f"; {held}")
+    assert note_of(finding).startswith("top.readings.yaml: nothing checks reading ")
 
 
 def test_turning_the_pattern_turns_the_region_with_it(tmp_path):

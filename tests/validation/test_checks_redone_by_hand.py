@@ -32,7 +32,7 @@ def findings() -> tuple[Finding, ...]:
 
 
 def printed(found: Finding) -> dict[str, float]:
-    return {symbol: float(value) for symbol, value, _ in found.inputs if isinstance(value, int | float)}
+    return {one.symbol: float(one.value) for one in found.inputs if isinstance(one.value, int | float)}
 
 
 def separation(i: Inputs) -> float:

@@ -15,7 +15,7 @@ from platemaker.catalog import material
 from platemaker.checks import Verdict
 from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Stack, Step
 from platemaker.plane import Loop, Region
-from tests.plates import found, lid_of, stack_of
+from tests.plates import found, lid_of, note_of, stack_of
 
 EXACT = 1e-9
 """Closed formulas on doubles of size 100: nothing but rounding is left."""
@@ -177,7 +177,7 @@ def test_a_hole_that_breaks_into_a_pocket_is_a_negative_wall(tmp_path: Path) -> 
     wall = found(stack, "PM110", "a", "pocket")
     assert wall.measured == pytest.approx((33 - 30) - 5, abs=EXACT)
     assert wall.verdict is Verdict.FAIL
-    assert wall.note.startswith("breaks through by 2.000 mm")
+    assert note_of(wall).startswith("breaks through by 2.000 mm")
 
 
 def test_a_rounded_mouth_thins_the_wall_at_its_face(tmp_path: Path) -> None:

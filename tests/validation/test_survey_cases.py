@@ -18,6 +18,7 @@ from platemaker.spec import load_project
 from platemaker.survey import solve_file
 from tests.cli_runner import run
 from tests.package_tree import ROOT
+from tests.plates import note_of
 
 READINGS = ROOT / "tests" / "readings"
 
@@ -67,8 +68,8 @@ def test_survey_without_redundancy():
     for check in ("PM801", "PM802", "PM806", "PM821"):
         (found,) = (found for found in findings if found.check == check)
         assert found.verdict in (Verdict.CAUTION, Verdict.NOT_CHECKED), check
-        assert "nothing checks reading " in found.note
-        assert "read B-D" in found.note
+        assert "nothing checks reading " in note_of(found)
+        assert "read B-D" in note_of(found)
     answer = run("survey", READINGS / "without_redundancy" / "a.readings.yaml")
     assert "suspect" not in answer.out
     assert "nothing checks, so that a misreading would go unnoticed: " in answer.out

@@ -41,6 +41,7 @@ from platemaker.formulas import (
 from platemaker.plane import shared_area
 from platemaker.remembered import remembered
 from platemaker.spec import SHARPEST, AirBendModel
+from platemaker.units import Words, joined, said
 
 CHAMFERS = (0.025, 0.6)
 """Lengths of chamfers in Idelchik's table, in hydraulic diameters."""
@@ -117,7 +118,7 @@ class AirStep:
     shared: float
     coefficient: float
     loss: float
-    method: str
+    method: Words
     pressure: float
     crossing: ChamberFlow | None = None
 
@@ -166,7 +167,8 @@ def _step(
 ) -> AirStep:
     state = duct_state(air.mass_flow, station.area * 1e-6, pressure, air.temperature)
     diameter = hydraulic_diameter(station.area * 1e-6, station.perimeter * 1e-3) * 1e3
-    shared, K, method = station.area, 0.0, "no step"
+    shared, K = station.area, 0.0
+    method: Words = "no step"
     if before is not None:
         shared = shared_area(before.regions, station.regions)
         if shared <= 0:
@@ -177,14 +179,14 @@ def _step(
     return _bent(AirStep(station, diameter, state, tight, shared, K, loss, method, pressure), bends)
 
 
-def _stopped(station: Station, diameter: float, air: Air, pressure: float, why: str) -> AirStep:
+def _stopped(station: Station, diameter: float, air: Air, pressure: float, why: Words) -> AirStep:
     """A step that no air passes: choked by any flow."""
     choked = duct_state(1.0, 1e-9, pressure, air.temperature)
     return AirStep(station, diameter, choked, choked, 0.0, 0.0, 0.0, why, pressure)
 
 
-def _closed(station: Station) -> str:
-    return f"air cannot pass {station.part}: {station.length:.3g} mm of it have neither opening nor pocket"
+def _closed(station: Station) -> Words:
+    return said("air_cannot_pass", part=station.part, length=(station.length, "mm"))
 
 
 def _nothing(before: Station, station: Station) -> str:
@@ -196,7 +198,7 @@ def _bent(step: AirStep, bends: Sequence[AirBendModel]) -> AirStep:
     for bend in bends:
         turned, words = _bend(bend, step.diameter)
         loss = step.loss + pressure_loss(turned, step.state.density, step.state.speed)
-        step = replace(step, loss=loss, method=f"{step.method}; {words}, K {turned:.3f} (Rennels)")
+        step = replace(step, loss=loss, method=joined(step.method, said("bent", bend=words, K=(turned, ""))))
     return step
 
 
@@ -242,9 +244,10 @@ def chamber_flow(chamber: Chamber, air: Air, pressure: float) -> ChamberFlow | N
     return ChamberFlow(chamber, effective, tightest, K, value, compressible, jet, before)
 
 
-def _coefficient(before: Station, station: Station, shared: float, diameter: float) -> tuple[float, str]:
+def _coefficient(before: Station, station: Station, shared: float, diameter: float) -> tuple[float, Words]:
     """K on the shared section, and how it was found: a way in, then a way out."""
-    K, words = 0.0, []
+    K = 0.0
+    words: list[Words] = []
     if shared < before.area * (1 - SAME):
         # A mouth out of a large space, less by what the section before is not large: as Crane scales a step.
         whole, word = _mouth(station, diameter)
@@ -257,30 +260,31 @@ def _coefficient(before: Station, station: Station, shared: float, diameter: flo
     if shared < station.area * (1 - SAME):
         K += expansion_loss(_across(shared), _across(station.area))
         words.append("sudden expansion (Borda and Carnot)")
-    return K, " and ".join(words) or "no step"
+    return K, said("steps", steps=words) if words else "no step"
 
 
-def _mouth(station: Station, diameter: float) -> tuple[float | None, str]:
+def _mouth(station: Station, diameter: float) -> tuple[float | None, Words]:
     """K of a station's mouth out of a large space, None for a sharp one, and how it was found."""
     if station.mouth_radius > 0:
         whole = worked(rounded_entrance_loss, D=diameter, r=station.mouth_radius).result
-        return whole, f"rounded mouth r {station.mouth_radius:g} mm (Crane)"
+        return whole, said("rounded_mouth", radius=(station.mouth_radius, "mm"))
     if station.chamfer is None:
         return None, "sudden contraction (Crane)"
     length, angle = station.chamfer
-    words = f"chamfered mouth {length:.3g} mm long at {angle:g} deg"
     if length < CHAMFERS[0] * diameter:
-        return None, f"{words}, shorter than Idelchik's table begins, taken as sharp: sudden contraction (Crane)"
+        return None, said("short_chamfer", length=(length, "mm"), angle=(angle, "deg"))
     l_c = min(length, CHAMFERS[1] * diameter)
-    return worked(chamfered_entrance_loss, D=diameter, l_c=l_c, angle=angle).result, f"{words} (Idelchik)"
+    words = said("chamfered_mouth", length=(length, "mm"), angle=(angle, "deg"))
+    return worked(chamfered_entrance_loss, D=diameter, l_c=l_c, angle=angle).result, words
 
 
-def _bend(bend: AirBendModel, diameter: float) -> tuple[float, str]:
+def _bend(bend: AirBendModel, diameter: float) -> tuple[float, Words]:
     """K of a bend on the speed in its section, and in words; a mitre where it is tighter than half a diameter."""
     if bend.radius is None or bend.radius < diameter / 2:
-        capped = f", taken as {SHARPEST:g} deg" if bend.angle > SHARPEST else ""
-        return mitre_bend_loss(min(bend.angle, SHARPEST)), f"mitre bend of {bend.angle:g} deg{capped}"
-    words = f"bend of {bend.angle:g} deg round {bend.radius:g} mm"
+        capped = said("taken_as", angle=(SHARPEST, "deg")) if bend.angle > SHARPEST else ""
+        words = said("mitre_bend", angle=(bend.angle, "deg"), capped=capped)
+        return mitre_bend_loss(min(bend.angle, SHARPEST)), words
+    words = said("round_bend", angle=(bend.angle, "deg"), radius=(bend.radius, "mm"))
     return rounded_bend_loss(diameter, bend.radius, bend.angle), words
 
 

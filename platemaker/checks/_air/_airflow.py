@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from platemaker.checks._advice import Input, advised
+from platemaker.checks._advice import advised
 from platemaker.checks._air._air_losses import Air, AirStep, ChamberFlow, chamber_flow, losses, total_loss
 from platemaker.checks._air._air_path import Station, air_path, apart
 from platemaker.checks._air._chambers import chambers
-from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import Finding, Input, Limit, Sense, Verdict, measured, not_checked, quantities
 from platemaker.checks._loads._boost import inputs_of_boost
 from platemaker.errors import OutOfRange
 from platemaker.formulas import (
@@ -30,8 +30,9 @@ from platemaker.formulas import (
 from platemaker.parts import Design, Kind, Part, Side, Stack
 from platemaker.resolved import blower_speed, boost_of
 from platemaker.spec import AirBendModel, AirModel, BlowerModel, EngineModel
+from platemaker.units import Phrase, Words, joined, said
 
-SPEED, TOTAL, LARGEST_LOSS, PAIR = "PM951", "PM952", "PM953", "PM954"
+SPEED, AIR_LOSS, LARGEST_LOSS, PAIR = "PM951", "PM952", "PM953", "PM954"
 DEEPER = 2.0
 """How much deeper a chamber is tried, mm."""
 MOST_MACH = 0.6
@@ -83,6 +84,10 @@ class AirReport:
     def with_station(self, place: int, station: Station) -> float:
         """The loss, Pa, with another station at a place: the same calculation again."""
         return total_loss(losses([*self.path[:place], station, *self.path[place + 1 :]], self.air, self.bends))
+
+
+BOOST, LOST, LEAST_LOST, MOST_LOST = "boost", "lost in all", "lost at least", "lost at most"
+"""Symbols of the pressures, Pa, that the finding of the whole loss is made from."""
 
 
 def airflow(stack: Stack) -> AirReport | str:
@@ -147,11 +152,11 @@ def check_airflow(stack: Stack) -> Iterator[Finding]:
     report = airflow(stack)
     if isinstance(report, str):
         if design.air or design.blower or design.engine:
-            yield not_checked(TOTAL, "airflow through the stack", _first_plate(stack), ("air",), report)
+            yield not_checked(AIR_LOSS, "airflow through the stack", _first_plate(stack), ("air",), report)
         return
     for part in apart(stack):
         reason = f"no joint with an opening joins {part} to the way of the air that is calculated"
-        yield not_checked(TOTAL, "airflow through the stack", part, ("air", part), reason)
+        yield not_checked(AIR_LOSS, "airflow through the stack", part, ("air", part), reason)
     for step in report.steps:
         yield _mach(stack, report, step, (design.air or AirModel()).mach)
     if report.choked is None:
@@ -188,9 +193,9 @@ def _inputs(report: AirReport, step: AirStep) -> list[Input]:
     crossed = step.crossing
     on = f", on the speed in {crossed.chamber.inflow.name}" if crossed else ""
     return [
-        ("mass flow", air.mass_flow, f"kg/s ({report.words})"),
-        ("p_0 at the entry", air.pressure, "Pa absolute"),
-        ("p_0 here", step.pressure, "Pa absolute, what was lost before taken off"),
+        ("mass flow", air.mass_flow, "kg/s", report.words),
+        ("p_0 at the entry", air.pressure, "Pa", "absolute"),
+        ("p_0 here", step.pressure, "Pa", "absolute, what was lost before taken off"),
         ("T_0", air.temperature, "K"),
         ("area", station.area, "mm2"),
         ("wetted perimeter", station.perimeter, "mm"),
@@ -203,7 +208,7 @@ def _inputs(report: AirReport, step: AirStep) -> list[Input]:
             if crossed
             else ()
         ),
-        ("K", step.coefficient, step.method + on),
+        ("K", step.coefficient, "", said("method", method=step.method, on=on)),
         ("loss", step.loss, "Pa"),
     ]
 
@@ -216,12 +221,12 @@ def _mach(stack: Stack, report: AirReport, step: AirStep, caution: float) -> Fin
         caution, Sense.AT_MOST,
     )  # fmt: skip
     name = f"throat of {step.crossing.chamber.station.name}" if step.crossing else step.station.name
-    note = f"{step.tight.speed:.0f} m/s; loss {step.loss / 1000:.2f} kPa"
+    note: Words = said("air_speed", speed=(step.tight.speed, "m/s"), loss=(step.loss / 1000, "kPa"))
     if step.choked and step.shared <= 0:
         note = step.method
     elif step.choked:
         share = max(step.state.share_of_choking, step.tight.share_of_choking)
-        note = f"choked: demand is {share:.2f} times the choked flow; what lies behind is not calculated"
+        note = said("choked", share=(share, ""))
     return measured(
         SPEED, f"air speed, {name}", part, (step.station.feature, f"{place + 1}"), mach, limit,
         points=_points(stack, part, step.station), inputs=_inputs(report, step), note=note,
@@ -230,34 +235,34 @@ def _mach(stack: Stack, report: AirReport, step: AirStep, caution: float) -> Fin
 
 def _total(stack: Stack, report: AirReport, design: Design) -> Finding:
     boost, loss = design.boost * 1e6, report.loss
-    words = f"{loss / 1000:.2f} kPa, {pascals_to_inches_of_water(loss):.1f} inH2O"
+    words: Words = said("loss", loss=(loss / 1000, "kPa"), column=(pascals_to_inches_of_water(loss), "inH2O"))
     if report.crossings:
-        words += f"; {report.low / 1000:.2f} to {report.high / 1000:.2f} kPa by the uncertainty of the chamber's loss"
-    inputs: list[Input] = [(step.station.name, step.loss, f"Pa ({step.method})") for step in report.steps]
+        words = joined(words, said("loss_within", loss=((report.low / 1000, report.high / 1000), "kPa")))
+    inputs: list[Input] = [(step.station.name, step.loss, "Pa", step.method) for step in report.steps]
     if boost == 0:
         found = not_checked(
-            TOTAL,
+            AIR_LOSS,
             "pressure loss through the stack",
             _first_plate(stack),
             ("air",),
-            f"no boost to compare it with; {words}",
+            joined("no boost to compare it with", words),
         )
-        return replace(found, inputs=tuple(inputs))
+        return replace(found, inputs=quantities(inputs))
     fail, caution = SHARE_OF_BOOST
     limit = Limit(
         fail, "of boost", f"{about(pressure_loss).citation}; limit: common practice, no source", caution, Sense.AT_MOST
     )
-    inputs += [("boost", boost, "Pa"), ("lost in all", loss, "Pa")]
+    inputs += [(BOOST, boost, "Pa"), (LOST, loss, "Pa")]
     if report.crossings:
-        inputs += [("lost at least", report.low, "Pa"), ("lost at most", report.high, "Pa")]
+        inputs += [(LEAST_LOST, report.low, "Pa"), (MOST_LOST, report.high, "Pa")]
     title, part = "pressure loss through the stack", _owner(stack, report, report.largest_loss)
-    found = measured(TOTAL, title, part, ("air",), loss / boost, limit, inputs=inputs, note=words)
-    most = measured(TOTAL, title, part, ("air",), report.high / boost, limit)
+    found = measured(AIR_LOSS, title, part, ("air",), loss / boost, limit, inputs=inputs, note=words)
+    most = measured(AIR_LOSS, title, part, ("air",), report.high / boost, limit)
     # What a chamber may lose within its uncertainty is no pass.
     return advised(replace(found, verdict=most.verdict)) if found.verdict is Verdict.PASS else found
 
 
-def helps(report: AirReport, settings: AirModel) -> tuple[tuple[str, float], ...]:
+def helps(report: AirReport, settings: AirModel) -> tuple[tuple[Phrase, float], ...]:
     """What a larger mouth radius, or a larger opening, at the step of largest loss would save, Pa; below 0: cost.
 
     The step lies between two stations: opening out the narrower one, before or behind, is what helps.
@@ -268,27 +273,27 @@ def helps(report: AirReport, settings: AirModel) -> tuple[tuple[str, float], ...
     if crossing is not None:
         return tuple(_across_helps(report, crossing, report.steps[place].pressure, mouth))
     rounder, chamfered = report.path[place].rounder(mouth), report.path[place].chamfer is not None
-    words = (
-        f"mouth radius of {rounder.mouth_radius:.3g} mm, not a chamfer," if chamfered else f"mouth radius +{mouth:g} mm"
-    )
+    larger = said("larger_mouth", radius=(mouth, "mm"))
+    words = said("mouth_not_chamfer", radius=(rounder.mouth_radius, "mm")) if chamfered else larger
     changed = [(words, place, rounder)]
     for other in (place, place - 1):
         if other >= 0 and report.path[other].part:
-            words = f"{report.path[other].name} {opening:g} mm larger all round"
+            words = said("larger_opening", name=report.path[other].name, by=(opening, "mm"))
             changed.append((words, other, report.path[other].wider(opening)))
     return tuple((words, report.loss - report.with_station(at, station)) for words, at, station in changed)
 
 
 def _across_helps(
     report: AirReport, crossing: ChamberFlow, pressure: float, mouth: float
-) -> Iterator[tuple[str, float]]:
+) -> Iterator[tuple[Phrase, float]]:
     """What a deeper chamber, or a larger mouth radius behind it, would save, Pa."""
     chamber, behind = crossing.chamber, crossing.chamber.outflow
     sideways = chamber.sideways * (chamber.depth + DEEPER) / chamber.depth
-    changed = [(f"{chamber.station.name} {DEEPER:g} mm deeper", replace(chamber, sideways=sideways))]
+    deeper = said("deeper", name=chamber.station.name, by=(DEEPER, "mm"))
+    changed = [(deeper, replace(chamber, sideways=sideways))]
     if behind.part:
         rounder = replace(chamber, stations=(*chamber.stations[:-1], behind.rounder(mouth)))
-        changed.append((f"mouth radius +{mouth:g} mm at {behind.name}", rounder))
+        changed.append((said("larger_mouth_at", radius=(mouth, "mm"), name=behind.name), rounder))
     for words, other in changed:
         flow = chamber_flow(other, report.air, pressure)
         if flow is not None:
@@ -307,9 +312,13 @@ def _largest_loss(stack: Stack, report: AirReport, design: Design) -> Iterator[F
     except OutOfRange as fault:
         yield not_checked(LARGEST_LOSS, title, part, features, str(fault.args[0]))
         return
-    note = f"{step.station.name}, {step.method}: " + "; ".join(f"{w} saves {gain / 1000:.3f} kPa" for w, gain in saved)
+    ways: list[Words] = [said("saves", way=words, loss=(gain / 1000, "kPa")) for words, gain in saved]
+    note = said("largest_loss", name=step.station.name, method=step.method, ways=ways)
     limit = Limit(SHARE_OF_BOOST[1], "of boost", "advice; common practice, no source", sense=Sense.AT_MOST)
-    inputs: list[Input] = [*_inputs(report, step), *((words, gain, "Pa saved") for words, gain in saved)]
+    inputs: list[Input] = [
+        *_inputs(report, step),
+        *((words.name, gain, "Pa", "saved") for words, gain in saved),
+    ]
     yield advised(
         measured(
             LARGEST_LOSS, title, part, features, step.loss / (design.boost * 1e6), limit,
@@ -328,6 +337,6 @@ def _pair(stack: Stack, design: Design) -> Iterator[Finding]:
     found = measured(
         PAIR, "specified boost against boost produced", _first_plate(stack), ("boost",),
         abs(boost.produced - design.boost) / design.boost, limit, inputs=inputs_of_boost(design, boost),
-        note=f"they make {boost.produced * 10:.2f} bar",
+        note=said("boost_made", boost=(boost.produced * 10, "bar")),
     )  # fmt: skip
     yield advised(found)

@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from platemaker.checks._advice import Input, advised
+from platemaker.checks._advice import advised
 from platemaker.checks._air._air_losses import Air, AirStep, losses, total_loss
 from platemaker.checks._air._air_path import Station, alone, carries_air, in_plan
 from platemaker.checks._air._airflow import AirReport, airflow
 from platemaker.checks._air._chambers import chambers
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.formulas import about, flow_conductance, pressure_loss
 from platemaker.parts import Joint, Side, Stack
 from platemaker.plane import Region, overlap
@@ -176,7 +176,7 @@ def check_shares(stack: Stack) -> Iterator[Finding]:
                 (f"area of {way.name}", way.station.area, "mm2"),
                 (f"pressure for an even share through {way.name}", way.pressure, "Pa"),
                 (f"flow over its root, {way.name}", way.conductance, "kg/s over the root of Pa"),
-                (f"share of {way.name}", way.share, "of the air"),
+                (f"share of {way.name}", way.share, "", "of the air"),
             ]
         note = ", ".join(f"{way.name} {way.share:.1%}" for way in one.ways)
         words = f"{note}; each as if it alone drew air, at a steady flow"

@@ -6,15 +6,16 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from platemaker.checks._advice import Input, advised
+from platemaker.checks._advice import advised
 from platemaker.checks._air._air_losses import ChamberFlow
 from platemaker.checks._air._air_path import air_path
 from platemaker.checks._air._airflow import AirReport, airflow
 from platemaker.checks._air._chambers import Chamber, chambers
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.parts import Side, Stack
 from platemaker.plane import Edge, Line, Point
 from platemaker.spec import AirModel
+from platemaker.units import Words, joined, said
 
 THROAT, TITLE = "PM955", "throat of the chamber"
 SAME = 1e-6
@@ -84,6 +85,9 @@ def check_throats(stack: Stack) -> Iterator[Finding]:
         yield _throat(account)
 
 
+MACH_THERE = "Mach number at the throat"
+
+
 def _throat(account: ChamberAccount) -> Finding:
     chamber, throat = account.chamber, account.chamber.throat
     features = (account.cut, chamber.inflow.feature, chamber.outflow.feature)
@@ -92,21 +96,22 @@ def _throat(account: ChamberAccount) -> Finding:
     port, name = min((throat.inflow, chamber.inflow.name), (throat.outflow, chamber.outflow.name))
     limit = Limit(port - SAME, "mm2", f"area of {name}; advice, common practice, no source", sense=Sense.AT_LEAST)
     inputs: list[Input] = [
-        (f"area of {chamber.inflow.name}", throat.inflow, "mm2 over the chamber"),
-        (f"area of {chamber.outflow.name}", throat.outflow, "mm2 over the chamber"),
+        (f"area of {chamber.inflow.name}", throat.inflow, "mm2", "over the chamber"),
+        (f"area of {chamber.outflow.name}", throat.outflow, "mm2", "over the chamber"),
         ("area that both share", chamber.straight, "mm2"),
-        ("sideways throat", chamber.sideways, "mm2, ports and what they share left out"),
+        ("sideways throat", chamber.sideways, "mm2", "ports and what they share left out"),
         *((f"{part.kind.value} {_words(part.between)}", part.area, "mm2") for part in throat.parts),
         *_flow_inputs(account.flow),
     ]
     if throat.closed:
         limit = replace(limit, fail=chamber.inflow.area)
         return measured(THROAT, TITLE, account.part, features, 0.0, limit, inputs=inputs, note=throat.closed)
-    share = f"{throat.area / throat.inflow:.0%} of {chamber.inflow.name}"
-    note = f"{throat.area:.0f} mm2 {_words(account.between)}, {share}"
+    share = (100 * throat.area / throat.inflow, "%")
+    between = _words(account.between)
+    note = said("throat", area=(throat.area, "mm2"), between=between, share=share, of=chamber.inflow.name)
     found = measured(
         THROAT, TITLE, account.part, features, throat.area, limit, points=_widest(account), inputs=inputs,
-        note=note + _flow_words(account.flow),
+        note=joined(note, _flow_words(account.flow)),
     )  # fmt: skip
     return replace(advised(found), lines=account.lines)
 
@@ -128,9 +133,10 @@ def _flow_inputs(flow: ChamberFlow | None) -> list[Input]:
     if flow is None:
         return []
     found: list[Input] = [
-        ("Mach number at the throat", flow.jet.mach, f"in {flow.tightest:.0f} mm2, the jet's own area"),
+        (MACH_THERE, flow.jet.mach, "", "in the jet's own area"),
+        ("jet's own area", flow.tightest, "mm2"),
         ("effective area of the jet", flow.effective, "mm2"),
-        ("K", flow.coefficient, f"on the speed in {flow.chamber.inflow.name}"),
+        ("K", flow.coefficient, "", f"on the speed in {flow.chamber.inflow.name}"),
         ("loss at constant density", flow.value, "Pa"),
         ("least loss", flow.low, "Pa"),
         ("largest loss", flow.high, "Pa"),
@@ -138,10 +144,10 @@ def _flow_inputs(flow: ChamberFlow | None) -> list[Input]:
     return found if flow.compressible is None else [*found, ("loss, compressible", flow.compressible, "Pa")]
 
 
-def _flow_words(flow: ChamberFlow | None) -> str:
+def _flow_words(flow: ChamberFlow | None) -> Words:
     if flow is None:
         return ""
     if flow.jet.choked:
-        return f"; choked: demand is {flow.jet.share_of_choking:.2f} times the choked flow"
-    low, high = flow.low / 1000, flow.high / 1000
-    return f"; Mach {flow.jet.mach:.2f}, loss {flow.loss / 1000:.2f} kPa ({low:.2f} to {high:.2f})"
+        return said("jet_chokes", share=(flow.jet.share_of_choking, ""))
+    bounds = (flow.low / 1000, flow.high / 1000)
+    return said("jet", mach=(flow.jet.mach, ""), loss=(flow.loss / 1000, "kPa"), bounds=(bounds, ""))

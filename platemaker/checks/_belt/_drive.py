@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from platemaker.checks._advice import Input
 from platemaker.checks._belt._fit import check_belt_fit, owner_of
-from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Input, Limit, Sense, Verdict, measured, not_checked
 from platemaker.formulas import about, belt_pull, capstan_ratio
 from platemaker.parts import Stack
 from platemaker.resolved import BeltCase, ResolvedBelt, Running, blower_speed, resolved_stack
+from platemaker.units import Words, said
 
 WRAP, MESH, SLIP, IDLER, RATIO, TENSION, SIZE, WIDTH, GUARD = (
     "PM990", "PM991", "PM992", "PM993", "PM994", "PM998", "PM987", "PM989", "PM999",
@@ -87,9 +87,8 @@ def _slip(stack: Stack, belt: ResolvedBelt, place: int) -> Iterator[Finding]:
         ("wrap", math.degrees(belt.path.wraps[place]), "degrees"), ("belt speed", case.speed, "m/s"),
         ("tension as fitted", belt.tension, "N"), ("tension needed", belt.needed_tension, "N"),
     ]  # fmt: skip
-    note = ""
-    if share < factor - EQUAL:
-        note = f"fit the belt with {belt.needed_tension:.0f} N, or give more wrap, ribs or a larger pulley"
+    short = share < factor - EQUAL
+    note = said("tension_needed", tension=(belt.needed_tension, "N")) if short else ""
     yield measured(
         SLIP, "power the belt carries before it slips", owner_of(stack, belt, place), ("belt", pulley.name), share,
         limit, inputs=inputs, note=note,
@@ -109,14 +108,11 @@ def _idler(stack: Stack, belt: ResolvedBelt, place: int) -> Finding:
     inputs: list[Input] = [(f"load, {one.running.value}", math.hypot(*one.forces[place]), "N") for one in belt.cases]
     inputs += [("its span, driving", case.tensions[place], "N"), ("slack span, driving", case.tensions[0], "N"),
                ("wrap", math.degrees(belt.path.wraps[place]), "degrees")]  # fmt: skip
-    note = ""
+    note: Words = ""
     if extra > EQUAL:
         first = next(one.name for one, pull in zip(belt.pulleys, case.pulls, strict=True) if pull > EQUAL)
         load = math.hypot(*case.forces[place])
-        note = (
-            f"it stands in a span that {belt.pulleys[0].name} pulls and bears {load:.0f} N there; it belongs between "
-            f"{belt.pulleys[0].name} and {first}, where the belt leaves {belt.pulleys[0].name}"
-        )
+        note = said("idler_in_pulled_span", drives=belt.pulleys[0].name, load=(load, "N"), first=first)
     return measured(
         IDLER, "idler's span over the slack span", owner_of(stack, belt, place), ("belt", pulley.name), extra, limit,
         inputs=inputs, note=note,
@@ -135,7 +131,7 @@ def _ratio(stack: Stack, belt: ResolvedBelt) -> Iterator[Finding]:
             ("blower's speed by the pulleys", made, "rpm"), ("blower's speed in the air model", wanted, "rpm"),
             ("ratio by the pulleys", belt.ratio(place), ""),
         ]  # fmt: skip
-        note = f"the air model's speed needs a pulley of {size:.2f} mm" if off > (RATIO_OFF.caution or 0.0) else ""
+        note = said("pulley_for_speed", size=(size, "mm")) if off > (RATIO_OFF.caution or 0.0) else ""
         yield measured(
             RATIO, "belt's ratio against the air model's", owner_of(stack, belt, place), ("belt", pulley.name), off,
             RATIO_OFF, inputs=inputs, note=note,
@@ -147,7 +143,7 @@ def _tension(stack: Stack, belt: ResolvedBelt) -> Finding:
     owner, features, title = owner_of(stack, belt, 0), ("belt", "tension"), "greatest tension of the belt"
     greatest = max(max(case.tensions) for case in belt.cases)
     if belt.belt.allowed_tension is None:
-        reason = f"the greatest tension is {greatest:.0f} N; the spec has no `allowed_tension` of the belt's maker"
+        reason = said("tension_not_limited", tension=(greatest, "N"))
         return not_checked(TENSION, title, owner, features, reason)
     limit = Limit(belt.belt.allowed_tension, "N", "the spec, belt.allowed_tension", sense=Sense.AT_MOST)
     return measured(TENSION, title, owner, features, greatest, limit)

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from platemaker.checks._advice import Input, advised
-from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._advice import advised
+from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.formulas import about, strip_bending_stress, strip_end_slope, strip_twist
 from platemaker.parts import Stack
 from platemaker.resolved import IdlerPlate, PulleyLine, ResolvedBelt, resolved_stack, wedge
+from platemaker.units import joined, said
 
 ANGLE, OFFSET, TAKE_UP, BRACKET = "PM995", "PM996", "PM997", "PM986"
 ALIGNED = "published practice of belt alignment: V-belts 0.5 degrees, toothed belts 0.25; ribbed 0.25 from memory"
@@ -44,7 +45,7 @@ def _take_up(stack: Stack, belt: ResolvedBelt) -> Iterator[Finding]:
     drive, fitted, section = belt.belt, belt.fitted, belt.belt.section
     place = drive.mover
     inputs: list[Input] = [
-        ("belt", fitted.length, f"mm, {section.section}"), ("its pitch line", fitted.path_length, "mm"),
+        ("belt", fitted.length, "mm", section.section), ("its pitch line", fitted.path_length, "mm"),
         ("path as drawn", fitted.drawn, "mm"),
     ]  # fmt: skip
     if place is None:
@@ -104,7 +105,7 @@ def _aligned(stack: Stack, belt: ResolvedBelt, line: PulleyLine) -> Iterator[Fin
     off = Limit(allowed, "mm", f"{ALIGNED}, over the shorter span", sense=Sense.AT_MOST)
     more: list[Input] = [("offset along the axis", line.offset, "mm"), ("shorter span", min(spans), "mm")]
     side = "rear" if line.offset > 0 else "front"
-    note = f"it stands {abs(line.offset):.2f} mm too far to the {side} of the driving pulley's plane"
+    note = said("off_plane", off=(abs(line.offset), "mm"), side=side)
     yield measured(
         OFFSET, "offset of a pulley from the belt's plane", owner, features, abs(line.offset), off, inputs=more,
         note=note if abs(line.offset) > allowed + EQUAL else "",
@@ -130,21 +131,17 @@ def _bracket(belt: ResolvedBelt, one: IdlerPlate) -> Iterator[Finding]:
     along, across = one.force
     inputs: list[Input] = [
         ("case", one.case.running.value, ""), ("pull along the arm", along, "N"), ("pull across it", across, "N"),
-        ("arm", one.arm, "mm from the middle of the bolts"), ("least width", one.width, "mm"),
-        ("thickness", one.part.stock.height, "mm"), ("overhang", one.overhang, "mm from the plate's middle"),
+        ("arm", one.arm, "mm", "from the middle of the bolts"), ("least width", one.width, "mm"),
+        ("thickness", one.part.stock.height, "mm"), ("overhang", one.overhang, "mm", "from the plate's middle"),
         ("plate bends by", one.bend, "degrees"), ("plate twists by", one.twist, "degrees"),
     ]  # fmt: skip
     if one.stud is not None:
         inputs.append(("stud bends by", one.stud, "degrees"))
     rise = wedge(one)
-    inputs.append(("wedge", rise, "mm per 100 mm"))
+    inputs.append(("wedge", rise, "per 100"))
     x, y = one.towards
-    note = (
-        f"it runs true under this load on a wedge that rises {rise:.3f} mm per 100 mm along [{x:z.2f}, {y:z.2f}] of "
-        "the plate's plan, or with as much filed off the other side of its back"
-    )
-    if one.stud is None:
-        note += "; the stud's own bending is not in it: give its `stud` diameter"
+    stud = "the stud's own bending is not in it: give its `stud` diameter" if one.stud is None else ""
+    note = joined(said("wedge", rise=(rise, "per 100"), along=((x, y), "")), stud)
     owner, features = one.part.name, ("belt", pulley.name)
     source = "; ".join(about(each).citation for each in (strip_end_slope, strip_twist))
     limit = Limit(section.out_of_line, "degrees", f"{source}; {ALIGNED}", section.out_of_line / 2, Sense.AT_MOST)

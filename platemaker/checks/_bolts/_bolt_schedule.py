@@ -25,7 +25,8 @@ class BoltOrder:
     """Bolts of one kind, over all joints. `length`, mm, is None where neither the spec nor a stock length settles it.
 
     `washers` and `nuts` are how many to buy with them; `chosen` when the length is not the spec's. `joints` are joints,
-    or part and hole of what they fix. `standard` is the product standard of screw, nut and washer.
+    or part and hole of what they fix. `standards` are those of screw, nut and washer, empty where
+    none is settled.
     """
 
     quantity: int
@@ -37,7 +38,13 @@ class BoltOrder:
     nuts: int
     chosen: bool
     joints: tuple[str, ...]
-    standard: str = ""
+    standards: tuple[str, str, str] = ("", "", "")
+
+    @property
+    def standard(self) -> str:
+        """The product standards in words."""
+        screw, nut, ring = self.standards
+        return "; ".join(filter(None, (screw, nut and f"nut {nut}", ring and f"washer {ring}")))
 
 
 @dataclass(frozen=True)
@@ -107,18 +114,17 @@ def _order(kind: _Kind, entries: Sequence[tuple[int, Bolt]]) -> BoltOrder:
     )  # fmt: skip
 
 
-def _standards(kind: _Kind) -> str:
+def _standards(kind: _Kind) -> tuple[str, str, str]:
     """What screw, nut and washer are ordered to; without a length the screw's is not settled."""
-    found = []
+    screw = ""
     if kind.head == "stud":
-        found += [kind.stud] if kind.stud else []
+        screw = kind.stud
     elif kind.head == "countersunk":
-        found.append(countersunk_head(kind.thread).source.split(",")[0])
+        screw = countersunk_head(kind.thread).source.split(",")[0]
     elif kind.length is not None:
-        found.append(screw_standard(kind.thread, HeadKind(kind.head), kind.length).standard)
-    found += [f"nut {nut_standard(kind.thread).standard}"] if kind.nut else []
-    found += [f"washer {washer(kind.thread).source.split(',')[0]}"] if kind.washers else []
-    return "; ".join(found)
+        screw = screw_standard(kind.thread, HeadKind(kind.head), kind.length).standard
+    nut = nut_standard(kind.thread).standard if kind.nut else ""
+    return screw, nut, washer(kind.thread).source.split(",")[0] if kind.washers else ""
 
 
 def _unseated(stack: Stack) -> list[BoltOrder]:

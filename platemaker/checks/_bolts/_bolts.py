@@ -11,6 +11,7 @@ from platemaker.checks._limits import limit_for
 from platemaker.errors import CatalogError
 from platemaker.parts import Part, Role, Stack
 from platemaker.resolved import Bolt, alike, resolved_stack
+from platemaker.units import Words, said
 
 ENGAGEMENT, BOTTOMING, TAPPED_DEPTH, PASSES, UNMATCHED = "PM302", "PM303", "PM304", "PM305", "PM306"
 STUD_TURNS = "PM309"
@@ -83,13 +84,14 @@ def _engagement(stack: Stack, bolt: Bolt) -> Finding:
         return not_checked(ENGAGEMENT, title, owner, features, f"the thread depth in {owner} is not specified")
     engaged = tapped.depth if bolt.engaged is None else bolt.engaged
     inputs = [("d", bolt.d, "mm"), ("thread depth", tapped.depth, "mm"), ("grip", bolt.grip, "mm")]
-    note = "full thread in the hole; no stock length fits"
+    note: Words = "full thread in the hole; no stock length fits"
     if bolt.is_stud:
         inputs.append(("metal end of the stud", bolt.metal_end or 0.0, "mm"))
         note = "" if bolt.bolts.metal_end is not None else f"studs with the usual metal end for {owner}'s metal"
     elif bolt.long is not None:
         inputs.append(("bolt length", bolt.long, "mm"))
-        note = "" if bolt.bolts.length is not None else f"with {bolt.thread.designation} x {bolt.long:g}, as proposed"
+        proposed = said("length_proposed", thread=bolt.thread.designation, length=(bolt.long, "mm"))
+        note = "" if bolt.bolts.length is not None else proposed
     points = bolt.points_on(owner)
     return measured(
         ENGAGEMENT, title, owner, features, engaged / bolt.d, limit, points=points, note=note, inputs=inputs
@@ -119,11 +121,8 @@ def _bottoming(bolt: Bolt) -> Finding:
 def _held_stud(stack: Stack, bolt: Bolt, owner: str) -> Finding:
     """A stud in its thread while its nut is tightened: how it is held is not in a spec."""
     pre = known_preload(stack.design, bolt.bolts)
-    torque = f" with {pre.torque / 1000:.1f} N.m" if pre else ""
-    reason = (
-        f"its nut is tightened{torque}, and nothing states what keeps the stud from turning with it: "
-        "set it with a locking compound or hard on its thread's end, and watch it as the nut goes on and comes off"
-    )
+    torque = said("with_torque", torque=(pre.torque / 1000, "N.m")) if pre else ""
+    reason = said("stud_may_turn", torque=torque)
     return not_checked(STUD_TURNS, "stud held from turning", owner, bolt.features_on(owner), reason)
 
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from platemaker.catalog import property_class, thread
-from platemaker.checks._advice import Input, citations, inputs_of
+from platemaker.checks._advice import citations, inputs_of
 from platemaker.checks._bolts._threads import hole_thread_area, shear_strength, thread_sizes
-from platemaker.checks._finding import Finding, Limit, measured, not_checked
+from platemaker.checks._finding import Finding, Input, Limit, measured, not_checked
 from platemaker.checks._loads._heat import part_temperature, warm
 from platemaker.formulas import (
     about,

@@ -11,6 +11,7 @@ from itertools import pairwise
 
 from platemaker.catalog import Material, gasket_limits, gasket_values, material, property_class, tightening
 from platemaker.checks._bolts._stiffness import Stiffness
+from platemaker.checks._finding import Input
 from platemaker.checks._loads._seal_lines import SealLine
 from platemaker.errors import CatalogError
 from platemaker.formulas import (
@@ -27,7 +28,7 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Bolts, Design, Joint
 from platemaker.resolved import Bolt
-from platemaker.units import ROOM_TEMPERATURE, ZERO_CELSIUS
+from platemaker.units import ROOM_TEMPERATURE, ZERO_CELSIUS, NamedQuantity
 
 SCATTER = 0.25
 """Share by which a nut factor without a printed range is taken to vary, up and down. Common practice, no source."""
@@ -121,7 +122,7 @@ class Budget:
     embedded: float
     hot: float | None
     cold: float
-    inputs: tuple[tuple[str, float | str, str], ...]
+    inputs: tuple[Input, ...]
     faults: tuple[str, ...] = ()
 
     @property
@@ -172,12 +173,13 @@ def budget_of(
         (relaxation or 0.0) * pre.low.result, force_of_length_change(settled.result, k_b, springs.back),
         change(hot) if hot is not None and not unknown else None, change(design.cold_start) if not unknown else 0.0,
         (
-            ("scatter", pre.scatter, f"({pre.method}, {pre.condition}; {pre.source})"),
+            ("scatter", pre.scatter, "", f"{pre.method}, {pre.condition}; {pre.source}"),
             ("k_b", k_b, "N/mm"), ("k_m pressed further", springs.on, "N/mm"),
             ("k_m springing back", springs.back, "N/mm"), ("f_Z", settled.result, "mm"),
-            ("relaxation of the gasket", relaxation or 0.0, "of the load"),
-            *((f"layer {place}", length, f"mm, expansion {alpha * 1e6:.1f} um/m K")
-              for place, (length, alpha) in enumerate(zip(lengths, alphas, strict=True), start=1)),
+            ("relaxation of the gasket", relaxation or 0.0, "", "of the load"),
+            *(NamedQuantity(f"layer {place}", length, "mm") for place, length in enumerate(lengths, start=1)),
+            *(NamedQuantity(f"expansion of layer {place}", alpha * 1e6, "um/m K")
+              for place, alpha in enumerate(alphas, start=1)),
             ("expansion of the bolt", alpha_b * 1e6, "um/m K"),
             ("warm", "not known" if hot is None else hot - ZERO_CELSIUS, "degC"),
             ("cold", design.cold_start - ZERO_CELSIUS, "degC"),

@@ -9,10 +9,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from platemaker.catalog import gasket_values
-from platemaker.checks._advice import Input, citations, inputs_of
+from platemaker.checks._advice import citations, inputs_of
 from platemaker.checks._bolts._preload import Budget, Preload, budget_of, preload_of
 from platemaker.checks._bolts._stiffness import Stiffness, stiffness_of
-from platemaker.checks._finding import Finding, Limit, Sense, Verdict, measured, not_checked, unproved
+from platemaker.checks._finding import Finding, Input, Limit, Sense, Verdict, measured, not_checked, unproved
 from platemaker.checks._loads._heat import bolt_share, joint_temperature
 from platemaker.checks._loads._joint_loads import Case, Shares, cases_of, every_share, loads_on
 from platemaker.checks._loads._seal_lines import SealLine, seal_line
@@ -28,6 +28,7 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Design, Joint, Stack, Vec3
 from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack
+from platemaker.units import Words, joined, said
 
 CLOSED, PROOF, TIGHT, SLIP, UNHELD = "PM901", "PM902", "PM903", "PM908", "PM909"
 BUDGET = "PM912"
@@ -115,7 +116,7 @@ def check_loads(stack: Stack, found: Sequence[Loaded | Finding]) -> Iterator[Fin
             why = next((one.note for one in found if isinstance(one, Finding) and one.features[0] == name), "")
             if not why:
                 why = "none of its bolts is calculated"
-            owner, reason = _owner(stack.joint(name)), f"load {load.name} acts on joint {name}: {why}"
+            owner, reason = _owner(stack.joint(name)), said("load_not_held", load=load.name, joint=name, why=why)
             yield unproved(UNHELD, "load on a joint that is not calculated", owner, (name, load.name), reason)
 
 
@@ -149,7 +150,7 @@ def tightness(bolt: Bolt, pre: Preload) -> Finding:
     low, K, high = pre.factor
     inputs: list[Input] = [
         ("T", pre.torque, "N.mm"),
-        ("K low, middle, high", f"{low:g}, {K:g}, {high:g}", f"({pre.condition})"),
+        ("K low, middle, high", (low, K, high), "", pre.condition),
         ("d", bolt.d, "mm"),
         *inputs_of(pre.proof),
         ("F low", pre.low.result, "N"),
@@ -181,12 +182,12 @@ def _settled(one: Loaded) -> Finding:
     limit = Limit(LEFT[0], "of the preload aimed at", source, LEFT[1])
     found = measured(
         BUDGET, title, one.bolt.owner, _features(one), budget.low / budget.nominal, limit, points=_at(one),
-        inputs=inputs, note=f"{budget.low / 1000:.2f} to {budget.high / 1000:.2f} kN",
+        inputs=inputs, note=said("preload_left", preload=((budget.low / 1000, budget.high / 1000), "kN")),
     )  # fmt: skip
     if not budget.faults:
         return found
     verdict = found.verdict if found.verdict is Verdict.FAIL else Verdict.NOT_CHECKED
-    return replace(found, verdict=verdict, note=f"{found.note}; {'; '.join(budget.faults)}")
+    return replace(found, verdict=verdict, note=joined(found.note, *budget.faults))
 
 
 def _features(one: Loaded) -> tuple[str, ...]:
@@ -219,9 +220,9 @@ def _case(one: Loaded, case: Case) -> Iterator[Finding]:
         yield _slip(one, case, every)
 
 
-def _words(spot: str, shares: Shares) -> str:
+def _words(spot: str, shares: Shares) -> Words:
     """Which bolt is worst, and under which combination of loads."""
-    return f"worst bolt {spot}" + (f", with {shares.words}" if shares.words else "")
+    return said("worst_bolt_under", bolt=spot, loads=shares.words) if shares.words else said("worst_bolt", bolt=spot)
 
 
 def _load_inputs(one: Loaded, case: Case, shares: Shares, spot: str) -> list[Input]:
@@ -229,7 +230,7 @@ def _load_inputs(one: Loaded, case: Case, shares: Shares, spot: str) -> list[Inp
     line, stiff = one.line, one.stiffness
     area: list[Input] = []
     if line is not None:
-        area = [("p", case.pressure, "MPa"), ("A", line.measures.area, f"mm2 ({line.how})")]
+        area = [("p", case.pressure, "MPa"), ("A", line.measures.area, "mm2", line.how)]
     return [
         *area,
         ("pull on the joint", shares.pull, "N"),
@@ -262,7 +263,7 @@ def _spread(joint: Joint, shares: Shares, spot: str) -> list[Input]:
     ]
 
 
-def _closed(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input], words: str) -> Finding:
+def _closed(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input], words: Words) -> Finding:
     """Separation at the least preload; C without the gasket, which takes more off the clamp."""
     C, F = one.stiffness.share_hard, one.budget.low
     factor = worked(separation_factor, C=C, P=pull, F_i=F)
@@ -273,11 +274,11 @@ def _closed(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input]
         CLOSED, f"joint stays closed under {case.name}", one.bolt.owner, (*_features(one), case.name),
         factor.result, limit, points=_at(one, spot),
         inputs=[*inputs, *inputs_of(factor), ("clamp left F_m", left.result, "N")],
-        note=f"{words}: {left.result / 1000:.2f} kN of clamp is left of {F / 1000:.2f} kN",
+        note=said("clamp_left", where=words, left=(left.result / 1000, "kN"), clamp=(F / 1000, "kN")),
     )  # fmt: skip
 
 
-def _proof(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input], words: str) -> Finding:
+def _proof(one: Loaded, case: Case, spot: str, pull: float, inputs: list[Input], words: Words) -> Finding:
     """The bolt at the greatest preload and the load, against proof; C with the gasket, which loads the bolt more."""
     strength = one.preload.strength * bolt_share(one.bolt.bolts, one.temperature)
     result = worked(

@@ -10,7 +10,7 @@ from platemaker.catalog import Family, Material, standard_bolt_lengths
 from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._bolts._preload import Preload, preload_of
 from platemaker.checks._bolts._pressure import Loaded, tightness
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.checks._loads._heat import bolt_share, bolt_temperature, warm
 from platemaker.errors import CatalogError, OutOfRange
 from platemaker.formulas import (
@@ -28,6 +28,7 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Stack
 from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack, sold_as
+from platemaker.units import said
 
 BEARING, HOLE_STRIPS, SCREW_STRIPS, LENGTH, SOLD = "PM904", "PM905", "PM906", "PM907", "PM308"
 STRIPPING = "stripping load of the tapped thread over tensile load"
@@ -102,13 +103,14 @@ def _length(bolt: Bolt, found: BoltLength) -> Finding:
         inputs.append(("room in the thread", found.room, "mm"))
     limit = Limit(found.least, "mm", f"{found.source}; engagement: common practice")
     if found.length is None or found.engaged is None:
-        room = "" if found.room is None else f" and up to {found.room:.2f} mm of thread"
-        note = f"no stock length for a grip of {bolt.grip:.2f} mm{room}"
+        note = said("no_stock_length", grip=(bolt.grip, "mm"))
+        if found.room is not None:
+            note = said("no_stock_length_in_thread", grip=(bolt.grip, "mm"), thread=(found.room, "mm"))
         return measured(
             LENGTH, title, part, features, 0.0, limit, points=bolt.points_on(part), note=note, inputs=inputs
         )
     inputs.insert(1, ("bolt length", found.length, "mm"))
-    note = f"{'as specified' if found.given else 'use'} {name} x {found.length:g} mm"
+    note = said("length_given" if found.given else "length_to_use", thread=name, length=(found.length, "mm"))
     return measured(
         LENGTH, title, part, features, found.engaged, limit, points=bolt.points_on(part), note=note, inputs=inputs
     )
@@ -120,7 +122,8 @@ def _sold(bolt: Bolt, given: float) -> Finding:
     nearest = min(stock.lengths, key=lambda length: abs(length - given))
     limit = Limit(0.0, "mm", stock.source, sense=Sense.AT_MOST)
     name, part = bolt.thread.designation, bolt.owner
-    note = "" if abs(nearest - given) < SAME else f"{name} x {given:g} is not sold; the nearest is {name} x {nearest:g}"
+    sold = abs(nearest - given) < SAME
+    note = "" if sold else said("not_sold", thread=name, length=(given, "mm"), nearest=(nearest, "mm"))
     return advised(
         measured(SOLD, "bolt length against stock length", part, bolt.features_on(part), abs(nearest - given), limit,
                  points=bolt.points_on(part), note=note, inputs=[("bolt length", given, "mm")])
@@ -200,7 +203,7 @@ def _strips(one: Tightened) -> Iterator[Finding]:
         load = worked(strip_load, A=area.result, tau=strength)
         source = f"{area.formula.citation}; limit: common practice, no source"
         limit = Limit(1.0, "times the tensile load", source, 1.25)
-        inputs = [*inputs_of(area, load), ("largest tensile load", one.force, "N")]
+        inputs: list[Input] = [*inputs_of(area, load), ("largest tensile load", one.force, "N")]
         yield measured(
             check, title, part, bolt.features_on(part), load.result / one.force, limit,
             points=bolt.points_on(part), inputs=inputs,

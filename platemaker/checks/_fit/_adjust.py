@@ -31,6 +31,7 @@ from platemaker.plane import (
     wall_between,
 )
 from platemaker.resolved import resolved_stack
+from platemaker.units import Words, said
 
 LAND, OPEN, BEARING, WASHER, STUD = "PM831", "PM832", "PM833", "PM834", "PM835"
 WHOLE = Limit(0.98, "of the narrower opening", PRACTICE)
@@ -150,7 +151,7 @@ def _one_port(one: _Sliding, port: Region, names: tuple[str, ...]) -> Iterator[F
     name, way = min(ends, key=lambda end: end[1].distance)
     yield measured(
         LAND, "land over the whole travel", one.part.name, (*names, name), way.distance, Limit(wanted, "mm", source),
-        points=[(*way.a, _z(one)), (*way.b, _z(one))], note=f"least over {one.travel:.2f} mm of travel",
+        points=[(*way.a, _z(one)), (*way.b, _z(one))], note=said("least_over_travel", travel=(one.travel, "mm")),
         inputs=[("travel", one.travel, "mm")],
     )  # fmt: skip
     if len(names) > 1:
@@ -161,9 +162,9 @@ def _one_port(one: _Sliding, port: Region, names: tuple[str, ...]) -> Iterator[F
         yield _open(one, port, openings, names)
 
 
-def _where(one: _Sliding, place: float) -> str:
+def _where(one: _Sliding, place: float) -> Words:
     words = WORDS.get(place, f"{abs(place):.0%} of the way to {WORDS[math.copysign(1.0, place)]}")
-    return f"least at {words} of {one.travel:.2f} mm of travel"
+    return said("least_at_travel", at=words, travel=(one.travel, "mm"))
 
 
 def _figures_on_face(one: _Sliding, port: Region) -> Iterator[Profile]:

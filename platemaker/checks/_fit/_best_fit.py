@@ -10,6 +10,7 @@ from platemaker.checks._finding import Finding, Limit, Sense, measured, not_chec
 from platemaker.checks._fit._fit_up_question import Asked, question_of
 from platemaker.checks._fit._unchecked import guarded
 from platemaker.parts import Joint, Stack
+from platemaker.units import Words, said
 
 if TYPE_CHECKING:
     from platemaker.survey import BestFit
@@ -26,7 +27,7 @@ def check_best_fit(stack: Stack) -> Iterator[Finding]:
         if joint.bolts is None or len(faces) < 2 or not any(face.read for face in faces):
             continue
         asked = question_of(stack, joint)
-        if isinstance(asked, str):
+        if not isinstance(asked, Asked):
             yield not_checked(BEST_FIT, TITLE, faces[1].owner, (joint.name,), asked)
         elif any(fastener.slot is not None for fastener in asked.question.fasteners):
             reason = "a slot lets its bolt lie anywhere along it: the chance that all bolts start counts that"
@@ -44,11 +45,11 @@ def _placed(joint: Joint, asked: Asked, lower: str, upper: str) -> Finding:
     )
     squares, largest = (best_fit(high, low, kind) for kind in FitKind)
     play = min(one.clearance / 2 for one in asked.question.fasteners if one.name in joint.spots)
-    left = ", ".join(f"{one.name} {one.distance:.3f}" for one in largest.misfits)
+    left: list[Words] = [said("left_at", hole=one.name, left=(one.distance, "mm")) for one in largest.misfits]
     return measured(
         BEST_FIT, TITLE, asked.part, (joint.name, largest.largest.name), largest.largest.distance,
         Limit(play, "mm", SOURCE, sense=Sense.AT_MOST),
-        note=f"{upper} placed on {lower}: {_told(squares)}; {_told(largest)}; left at {left} mm",
+        note=said("placed", upper=upper, lower=lower, fits=[_told(squares), _told(largest)], left=left),
         inputs=[
             ("shift X", largest.shift[0], "mm"), ("shift Y", largest.shift[1], "mm"), ("turn", largest.turn, "deg"),
             ("least squares: root mean square", squares.root_mean_square, "mm"),
@@ -56,8 +57,9 @@ def _placed(joint: Joint, asked: Asked, lower: str, upper: str) -> Finding:
     )  # fmt: skip
 
 
-def _told(fit: BestFit) -> str:
+def _told(fit: BestFit) -> Words:
     worst = fit.largest
-    x, y = (f"{value:+z.3f}" for value in fit.shift)
-    arm = f"{math.fmod(fit.turn, 360.0):+z.4f} deg about ({fit.middle[0]:z.3f}, {fit.middle[1]:z.3f})"
-    return f"{fit.kind.value}: shift {x}, {y} mm, turn {arm}, at most {worst.distance:.3f} mm, at {worst.name}"
+    return said(
+        "best_fit", kind=fit.kind.value, shift=(fit.shift, "mm"), turn=(math.fmod(fit.turn, 360.0), "deg"),
+        about=(fit.middle, "mm"), most=(worst.distance, "mm"), at=worst.name,
+    )  # fmt: skip

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from platemaker.checks._advice import Input, advised
-from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._advice import advised
+from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Input, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._fit._fit_up_question import Asked, question_of, surveyed_face
 from platemaker.checks._fit._unchecked import ROW_HALF_AXIS, check_unnoticed, guarded, play_of
 from platemaker.parts import Joint, Stack, Suspects, Vec3
 from platemaker.resolved import resolved_stack
+from platemaker.units import Words, joined, said
 
 if TYPE_CHECKING:
     from platemaker.fit_up import FitUpResult, HoleForShare
@@ -43,7 +44,7 @@ def check_fit_up(stack: Stack, samples: int = SAMPLES) -> Iterator[Finding]:
         if joint.bolts is None or joint.lower is None or joint.upper is None:
             continue
         asked = question_of(stack, joint)
-        if isinstance(asked, str):
+        if not isinstance(asked, Asked):
             yield not_checked(WORST_CASE, "every bolt starts", joint.upper.owner, (joint.name,), asked)
         else:
             yield from guarded(joint, _fit(stack, joint, asked, samples))
@@ -62,7 +63,7 @@ def _worst_case(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -
     cases, fasteners = result.worst_cases, asked.question.fasteners
     worst = min(range(len(cases)), key=lambda i: cases[i].margin)
     case, fastener = cases[worst], fasteners[worst]
-    limit = Limit(0.0, "mm", f"{FORMULAS}; {asked.words}")
+    limit = Limit(0.0, "mm", FORMULAS)
     zones = [float(half.zones[worst]) for half in (asked.question.lower, asked.question.upper)]
     known = case.needed - sum(zones)
     inputs: list[Input] = [
@@ -72,16 +73,16 @@ def _worst_case(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -
         *([("survey and mismatch", known, "mm")] if known > EQUAL else []),
         ("allowed", case.allowed, "mm"), ("needed", case.needed, "mm"),
     ]  # fmt: skip
-    words = [case.formula]
+    words: list[Words] = [case.formula]
     if result.hole_worst_case is None:
         words.append("no clearance hole holds at worst: a dowel does not")
     else:
         inputs.append(("smallest hole, worst case", result.hole_worst_case, "mm"))
-        words.append(f"holes of at least {result.hole_worst_case:.2f} mm hold at worst")
+        words.append(said("holds_at_worst", hole=(result.hole_worst_case, "mm")))
     found = measured(
         WORST_CASE, "worst case: clearance left with all position tolerances used up", asked.part,
         (joint.name, case.name), case.margin, limit, points=_points(stack, joint, asked, case.name), inputs=inputs,
-        note="; ".join([*words, *result.worst_case_advice]),
+        note=joined(*words, *result.worst_case_advice, asked.words),
     )  # fmt: skip
     # The worst case is rare: missing it is no failure while the chance is good.
     return advised(found)
@@ -99,21 +100,23 @@ def _chance(stack: Stack, joint: Joint, asked: Asked, result: FitUpResult) -> Fi
         inputs += [("hole, to", hole.high, "mm")] if hole.high is not None else []
     read = any(face.read for face in joint.faces)
     certain = result.worst_case_holds and joint.surveyed is None and not read
-    notes = ["no bolt can miss within its zones: the worst case holds"] if certain else []
+    notes: list[Words] = ["no bolt can miss within its zones: the worst case holds"] if certain else []
     notes += [_hole_in_words(hole, found.samples), *result.advice, asked.words]
     finding = measured(
         CHANCE, TITLE, asked.part, (joint.name,), 100.0 * found.probability, CHANCE_LIMIT, inputs=inputs,
-        points=_points(stack, joint, asked, binding) if found.binding else (), note="; ".join(notes),
+        points=_points(stack, joint, asked, binding) if found.binding else (), note=joined(*notes),
     )  # fmt: skip
     # A tolerance that nobody asked for cannot fail a part.
     return finding if asked.specified else advised(finding)
 
 
-def _hole_in_words(hole: HoleForShare | None, samples: int) -> str:
+def _hole_in_words(hole: HoleForShare | None, samples: int) -> Words:
     if hole is None:
-        return f"no clearance hole lets 99.9 % of {samples:,} samples start: the dowels do not"
-    ends = f"{hole.low:.2f} or more" if hole.high is None else f"{hole.low:.2f} to {hole.high:.2f}"
-    return f"99.9 % start with holes of {hole.diameter:.2f} mm ({ends} with 95 % confidence, {samples:,} samples)"
+        return said("no_hole_starts", samples=(samples, ""))
+    if hole.high is None:
+        return said("starts_from", hole=(hole.diameter, "mm"), low=(hole.low, "mm"), samples=(samples, ""))
+    interval = (hole.low, hole.high)
+    return said("starts", hole=(hole.diameter, "mm"), interval=(interval, "mm"), samples=(samples, ""))
 
 
 def _points(stack: Stack, joint: Joint, asked: Asked, spot: str) -> list[Vec3]:
@@ -130,10 +133,11 @@ def _survey(stack: Stack, joint: Joint) -> Iterator[Finding]:
     limit = Limit(ROW_HALF_AXIS, "mm", PRACTICE, sense=Sense.AT_MOST)
     if joint.bolts is not None:
         limit = replace(limit, fail=2 * SHARE * play_of(joint), source=f"a third of the bolts' clearance; {PRACTICE}")
-    note = f"{surveyed.file}: {surveyed.readings} readings and diameters, {surveyed.redundant} redundant"
+    counts = (surveyed.readings, ""), (surveyed.redundant, "")
+    note = said("surveyed", file=surveyed.file, readings=counts[0], redundant=counts[1])
     found = measured(
         SURVEYED, "surveyed holes: largest 95 % uncertainty", owner, (joint.name, surveyed.worst), surveyed.half_axis,
-        limit, note="; ".join([note, *surveyed.proposals]),
+        limit, note=joined(note, *surveyed.proposals),
     )  # fmt: skip
     yield advised(found)
     yield from _suspects(joint, owner, surveyed.suspects)
@@ -156,8 +160,8 @@ def _surveys_of_ports(stack: Stack, joint: Joint) -> Iterator[Finding]:
 
 
 def _suspects(joint: Joint, owner: str, suspects: Suspects) -> Iterator[Finding]:
-    for words, test, left_out in suspects:
-        found = measured(SUSPECT, "reading against all others", owner, (joint.name, words.split(":")[0]), test,
-                         SUSPICION, note=words)  # fmt: skip
+    for one in suspects:
+        found = measured(SUSPECT, "reading against all others", owner, (joint.name, one.name), one.test,
+                         SUSPICION, note=one.words)  # fmt: skip
         # The answer stands without a reading that was left out; one that cannot be distinguished from others spoils it.
-        yield replace(found, verdict=Verdict.CAUTION) if left_out else found
+        yield replace(found, verdict=Verdict.CAUTION) if one.left_out else found

@@ -11,6 +11,7 @@ from platemaker.catalog import Fit, clearance_hole, coordinate_tolerance
 from platemaker.parts import Dowels, Face, Joint, Profile, Role, Stack
 from platemaker.plane import Arc, Point
 from platemaker.resolved import resolved_stack
+from platemaker.units import Words, said
 
 if TYPE_CHECKING:
     from platemaker.fit_up import Fastener, FitUp
@@ -22,7 +23,7 @@ class Zones:
     """The position zones of one side's holes, mm, by spot; where they come from, in words; whether specified."""
 
     diameters: tuple[float, ...]
-    words: str
+    words: Words
     specified: bool
 
 
@@ -36,9 +37,9 @@ class Asked:
     part: str
 
     @property
-    def words(self) -> str:
+    def words(self) -> Words:
         """Where both sides' zones come from."""
-        return f"zones: {self.lower.words}; {self.upper.words}"
+        return said("zones", lower=self.lower.words, upper=self.upper.words)
 
     @property
     def specified(self) -> bool:
@@ -46,7 +47,7 @@ class Asked:
         return self.lower.specified and self.upper.specified
 
 
-def question_of(stack: Stack, joint: Joint) -> Asked | str:
+def question_of(stack: Stack, joint: Joint) -> Asked | Words:
     """The fit-up of a joint's bolts, or the reason why nothing can be said. The joint has bolts and two faces."""
     from platemaker.fit_up import FitUp  # noqa: PLC0415 - only stacks with tolerances pay for its start-up
     from platemaker.fit_up import PatternSide as Half  # noqa: PLC0415
@@ -62,7 +63,7 @@ def question_of(stack: Stack, joint: Joint) -> Asked | str:
         if found is None:
             return f"how far the holes of {face.owner} lie off is not specified: give its `position`, or a survey"
     fasteners = _bolts(stack, joint, lower, upper)
-    if isinstance(fasteners, str):
+    if not isinstance(fasteners, tuple):
         return fasteners
     low, high = (found for found in zones if found is not None)
     dowels = () if joint.dowels is None else (joint.dowels.position,) * len(joint.dowels.spots)
@@ -87,20 +88,21 @@ def surveyed_face(stack: Stack, joint: Joint) -> Face | None:
 def _zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Zones | None:
     """A side's zones: none for holes that were read on the finished part."""
     if face.read >= set(joint.spots):
-        words = f"{face.owner}: as read on the finished part to {face.read_sigma:.3g} mm"
+        words = said("zone_read", owner=face.owner, sigma=(face.read_sigma, "mm"))
         return Zones((0.0,) * len(joint.spots), words, specified=True)
     drawn = _drawn_zones(stack, joint, face, is_surveyed)
     if drawn is None or not face.read:
         return drawn
     zones = [0.0 if spot in face.read else zone for spot, zone in zip(joint.spots, drawn.diameters, strict=True)]
-    words = f"{drawn.words}, {len(face.read)} of {len(joint.spots)} holes as read on the finished part"
+    words = said("zones_read", zones=drawn.words, read=(len(face.read), ""), holes=(len(joint.spots), ""))
     return Zones(tuple(zones), words, drawn.specified)
 
 
 def _drawn_zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Zones | None:
     count = len(joint.spots)
     if face.position is not None:
-        return Zones((face.position,) * count, f"{face.owner}: {face.position:g} mm, the spec", specified=True)
+        words = said("zone_specified", owner=face.owner, zone=(face.position, "mm"))
+        return Zones((face.position,) * count, words, specified=True)
     if is_surveyed and joint.surveyed is not None:
         return Zones((0.0,) * count, f"{face.owner}: as surveyed in {joint.surveyed.file}", specified=True)
     part = stack.find_part(face.owner)
@@ -110,7 +112,7 @@ def _drawn_zones(stack: Stack, joint: Joint, face: Face, is_surveyed: bool) -> Z
     tolerances = [[coordinate_tolerance(value, grade) for value in spot] for spot in joint.spots.values()]
     zones = tuple(2 * math.hypot(*(each.deviation for each in pair)) for pair in tolerances)
     source = f"{tolerances[0][0].source} class {grade.value}"
-    words = f"{face.owner}: up to {max(zones):.2f} mm, about coordinates to {source}, since none is specified"
+    words = said("zone_general", owner=face.owner, zone=(max(zones), "mm"), source=source)
     return Zones(zones, words, specified=False)
 
 
@@ -143,7 +145,7 @@ def _cut_places(stack: Stack, joint: Joint, face: Face) -> dict[str, Point]:
     return {spot: mounting.in_joint(hole.centre) for spot, hole in side.holes.items()}
 
 
-def _bolts(stack: Stack, joint: Joint, lower: Face, upper: Face) -> tuple[Fastener, ...] | str:
+def _bolts(stack: Stack, joint: Joint, lower: Face, upper: Face) -> tuple[Fastener, ...] | Words:
     """The joint's bolts with the smallest of their holes; in words why not."""
     from platemaker.fit_up import DrawnSlot, Fastener  # noqa: PLC0415 - see question_of
 
@@ -160,7 +162,8 @@ def _bolts(stack: Stack, joint: Joint, lower: Face, upper: Face) -> tuple[Fasten
         if missing is not None:
             return f"no hole of {missing} lets the bolt at {spot} through"
         if min(width for width, _ in passages) < size:
-            return f"a hole at {spot} is {min(width for width, _ in passages):g} mm, the bolt {size:g} mm"
+            narrow = min(width for width, _ in passages)
+            return said("hole_below_bolt", spot=spot, hole=(narrow, "mm"), bolt=(size, "mm"))
         wide, way = passages[0]
         other = passages[1][0] if len(passages) > 1 else None
         found.append(Fastener(spot, size, wide, other, DrawnSlot(*way) if way else None))

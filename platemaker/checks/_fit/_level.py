@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
 from platemaker.parts import Joint, Level, Part, Planed, Stack, ends_of
+from platemaker.units import Words, joined, said
 
 LEAN, ROCKS, THIN, SQUARE = "PM836", "PM837", "PM838", "PM839"
 TITLE = "tilt of the machine on its joint"
@@ -46,8 +47,8 @@ def _thin_end(joint: Joint, part: Part, planed: Planed) -> Finding:
     points = [(*thin.at, 0.0), (*thin.at, thin.thickness)]
     inputs = [
         ("thick end", thick.thickness, "mm"), ("in the middle of the bolts", planed.face.at(*joint.middle), "mm"),
-        ("rise along X", 100 * planed.face.along_x, "mm per 100 mm"),
-        ("rise along Y", 100 * planed.face.along_y, "mm per 100 mm"),
+        ("rise along X", 100 * planed.face.along_x, "per 100"),
+        ("rise along Y", 100 * planed.face.along_y, "per 100"),
     ]  # fmt: skip
     title, features = "thin end of a tapered shim", (planed.name,)
     return measured(THIN, title, part.name, features, thin.thickness, THIN_END, points=points, inputs=inputs)
@@ -55,10 +56,7 @@ def _thin_end(joint: Joint, part: Part, planed: Planed) -> Finding:
 
 def _unread(joint: Joint, part: Part, planed: Planed) -> Finding:
     """A taper whose need no reading shows: whether it squares what lies on it cannot be said."""
-    reason = (
-        f"the stack stands square over {part.name}, {planed.face.at(*joint.middle):.3f} mm thick in the middle of the "
-        "bolts; no `level` readings state what its taper squares"
-    )
+    reason = said("taper_unread", part=part.name, thick=(planed.face.at(*joint.middle), "mm"))
     return not_checked(SQUARE, "machine square on a tapered shim", part.name, (joint.name, planed.name), reason)
 
 
@@ -68,10 +66,10 @@ def _lean(joint: Joint, level: Level, owner: str) -> Finding:
     u, v = joint.lean_left or (0.0, 0.0)
     slope = math.hypot(u, v)
     inputs = [
-        ("as read, along X", 100 * plane.along_x, "mm per 100 mm"),
-        ("as read, along Y", 100 * plane.along_y, "mm per 100 mm"),
-        ("left, along X", 100 * u, "mm per 100 mm"), ("left, along Y", 100 * v, "mm per 100 mm"),
-        ("left, steepest", 100 * slope, "mm per 100 mm"),
+        ("as read, along X", 100 * plane.along_x, "per 100"),
+        ("as read, along Y", 100 * plane.along_y, "per 100"),
+        ("left, along X", 100 * u, "per 100"), ("left, along Y", 100 * v, "per 100"),
+        ("left, steepest", 100 * slope, "per 100"),
     ]  # fmt: skip
     if joint.shim is not None:
         inputs.append(("shim in the middle of the bolts", joint.shim.upper.at(*joint.middle), "mm"))
@@ -81,19 +79,19 @@ def _lean(joint: Joint, level: Level, owner: str) -> Finding:
                    ("nose moves along X", -z * u, "mm"), ("nose moves along Y", -z * v, "mm")]  # fmt: skip
     words = [_shims(level), _taper(u, v)] if math.degrees(math.atan(slope)) > (LIMIT.caution or 0.0) else []
     return measured(
-        LEAN, TITLE, owner, (joint.name,), math.degrees(math.atan(slope)), LIMIT, inputs=inputs, note="; ".join(words)
+        LEAN, TITLE, owner, (joint.name,), math.degrees(math.atan(slope)), LIMIT, inputs=inputs, note=joined(*words)
     )
 
 
-def _shims(level: Level) -> str:
+def _shims(level: Level) -> Words:
     """Shims at the corners that bring the seat level with its highest corner, on the plane of the readings."""
     heights = {name: level.plane.at(*at) for name, (at, _) in level.corners.items()}
     top = max(heights.values())
-    return "square with " + ", ".join(f"{top - height:.2f} mm more at {name}" for name, height in heights.items())
+    return said("shims", more=[said("shim_at", more=(top - at, "mm"), corner=name) for name, at in heights.items()])
 
 
-def _taper(u: float, v: float) -> str:
-    return f"or a taper shim rising {-100 * u:+z.3f} mm per 100 mm along X and {-100 * v:+z.3f} along Y: shim.squares"
+def _taper(u: float, v: float) -> Words:
+    return said("or_taper", along_x=(-100 * u, "per 100"), along_y=(-100 * v, "per 100"))
 
 
 def _rocks(joint: Joint, level: Level, owner: str) -> Finding:
@@ -102,7 +100,7 @@ def _rocks(joint: Joint, level: Level, owner: str) -> Finding:
         return not_checked(ROCKS, title, owner, (joint.name,), "three corners always lie on one plane: read a fourth")
     off = level.off_plane()
     worst = max(off, key=lambda name: abs(off[name]))
-    note = f"{worst} lies {off[worst]:+z.3f} mm over it: the seat rocks, or is twisted as it is pulled down"
+    note = said("rocks", corner=worst, off=(off[worst], "mm"))
     inputs = [(name, value, "mm") for name, value in off.items()]
     return advised(measured(ROCKS, title, owner, (joint.name, worst), abs(off[worst]), SOFT_FOOT, inputs=inputs,
                             note=note if abs(off[worst]) > SOFT_FOOT.fail else ""))  # fmt: skip

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platemaker.catalog import Material
-from platemaker.checks._advice import Input, advised
-from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._advice import advised
+from platemaker.checks._finding import PRACTICE, Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.formulas import about, interference_when_hot
 from platemaker.parts import Design, Face, Joint, Pilot, Side, Stack
 from platemaker.resolved import resolved_stack
-from platemaker.units import ROOM_TEMPERATURE, ZERO_CELSIUS
+from platemaker.units import ROOM_TEMPERATURE, ZERO_CELSIUS, said
 
 ENTERS, WARM, CENTRES, FLOOR, ENGAGED = "PM524", "PM525", "PM526", "PM527", "PM528"
 OFF_FLOOR = (0.0, 0.2)
@@ -34,8 +34,8 @@ def _pilot(stack: Stack, joint: Joint, pilot: Pilot) -> Iterator[Finding]:
     part, features = owner.owner, (joint.name, pilot.words)
     least, greatest = pilot.clearance
     inputs: list[Input] = [
-        ("recess", f"{pilot.bore[0]:.3f} to {pilot.bore[1]:.3f}", "mm"),
-        ("spigot", f"{pilot.shaft[0]:.3f} to {pilot.shaft[1]:.3f}", "mm"),
+        ("recess", pilot.bore, "mm"),
+        ("spigot", pilot.shaft, "mm"),
         ("greatest clearance", greatest, "mm"),
     ]
     yield measured(
@@ -83,7 +83,7 @@ def _warm(
         worst = min(left, key=lambda at: left[at])
         inputs: list[Input] = [(f"at {at:g} degC", clear, "mm") for at, clear in left.items()]
         source = f"{about(interference_when_hot).citation}; below 0 it sticks"
-        limit, note = Limit(0.0, "mm", source), f"least at {worst:g} degC"
+        limit, note = Limit(0.0, "mm", source), said("least_at_temperature", at=(worst, "degC"))
         yield advised(measured(WARM, title, part, features, left[worst], limit, inputs=inputs, note=note))
 
 

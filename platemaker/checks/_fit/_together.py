@@ -8,6 +8,7 @@ from itertools import groupby
 from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._fit._fit_up_question import Asked, question_of
 from platemaker.parts import Joint, Part, Stack
+from platemaker.units import said
 
 TOGETHER = "PM807"
 TITLE = "bolts of several joints start together"
@@ -35,15 +36,14 @@ def _together(stack: Stack, part: Part, joints: Sequence[Joint]) -> Finding:
         reason = f"how far {' and '.join(others)} may lie off each other is not specified"
         return not_checked(TOGETHER, TITLE, part.name, names, reason)
     asked = {joint.name: question_of(stack, joint) for joint in joints}
-    unknown = next((f"{name}: {one}" for name, one in asked.items() if isinstance(one, str)), "")
+    unknown = [said("of_joint", joint=name, why=one) for name, one in asked.items() if not isinstance(one, Asked)]
     read = next((joint.name for joint in joints if joint.surveyed or any(face.read for face in joint.faces)), "")
     if unknown or read:
-        reason = unknown or f"{read} is known by readings of its own, which do not say where the other joint lies"
-        return not_checked(TOGETHER, TITLE, part.name, names, reason)
+        by_readings = f"{read} is known by readings of its own, which do not say where the other joint lies"
+        return not_checked(TOGETHER, TITLE, part.name, names, unknown[0] if unknown else by_readings)
     name, left = _worst({name: one for name, one in asked.items() if isinstance(one, Asked)})
     if left < 0:
-        reason = f"with all tolerances used up {name} misses by {-left:.3f} mm; its chance is that of one joint alone"
-        return not_checked(TOGETHER, TITLE, part.name, names, reason)
+        return not_checked(TOGETHER, TITLE, part.name, names, said("misses", joint=name, by=(-left, "mm")))
     note = "every bolt starts with all tolerances used up, wherever the other joint draws the part"
     return measured(TOGETHER, TITLE, part.name, names, left, LIMIT, note=note)
 

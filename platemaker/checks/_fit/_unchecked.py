@@ -16,6 +16,7 @@ from platemaker.catalog import Fit, clearance_hole
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
 from platemaker.parts import Joint, Stack
+from platemaker.units import Words, joined, said
 
 if TYPE_CHECKING:
     from platemaker.survey import Weak
@@ -43,21 +44,31 @@ def check_unnoticed(stack: Stack, joint: Joint, owner: str, file: str, weak: tup
     if math.isinf(worst.shift):
         others = ", ".join(one.hole for one in weak[1:] if math.isinf(one.shift))
         more = f"; the same holds of {others}" if others else ""
-        yield not_checked(UNNOTICED, TITLE, owner, features, f"{file}: {worst.words}{more}")
+        yield not_checked(UNNOTICED, TITLE, owner, features, said("weak", file=file, words=worst.words, more=more))
         return
     source = "half the bolts' clearance" if joint.bolts is not None else PRACTICE
     limit = Limit(play_of(joint), "mm", f"{source}; {THEORY}", sense=Sense.AT_MOST)
-    yield advised(measured(UNNOTICED, TITLE, owner, features, worst.shift, limit, note=f"{file}: {worst.words}"))
+    yield advised(
+        measured(
+            UNNOTICED,
+            TITLE,
+            owner,
+            features,
+            worst.shift,
+            limit,
+            note=said("weak", file=file, words=worst.words, more=""),
+        )
+    )
 
 
-def doubt_in(joint: Joint) -> str:
+def doubt_in(joint: Joint) -> Words:
     """Why nothing that rests on a joint's survey passes, in words; empty where it may."""
     resting = [(joint.surveyed.file, joint.surveyed.weak)] if joint.surveyed is not None else []
     ports = [*joint.ports, *(port for face in joint.faces for port in face.ports)]
     resting += [(port.surveyed.file, port.surveyed.weak) for port in ports if port.surveyed is not None]
     for file, weak in resting:
         if weak and weak[0].shift > play_of(joint):
-            return f"{file}: {weak[0].words}"
+            return said("weak", file=file, words=weak[0].words, more="")
     return ""
 
 
@@ -66,6 +77,6 @@ def guarded(joint: Joint, findings: Iterable[Finding]) -> Iterator[Finding]:
     doubt = doubt_in(joint)
     for found in findings:
         if doubt and found.verdict is Verdict.PASS:
-            yield replace(found, verdict=Verdict.CAUTION, note="; ".join(filter(None, (doubt, found.note))))
+            yield replace(found, verdict=Verdict.CAUTION, note=joined(doubt, found.note))
         else:
             yield found

@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from platemaker.checks._advice import Input, advised, citations, inputs_of
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._advice import advised, citations, inputs_of
+from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.checks._fittings._fitted_holes import free_face, pipe_limit
 from platemaker.checks._fuel._fuel import port_of
 from platemaker.formulas import angle_from_vertical, worked
@@ -137,10 +137,9 @@ def _leaves(part: Part, drain: Hole, leg: Vec3) -> Finding:
     angle = math.degrees(math.acos(max(-1.0, min(1.0, dot(out, leg) / math.hypot(*leg)))))
     limit = Limit(90.0, "degrees", "geometry; caution: published guidance, no 45 degree fittings", 45.0, Sense.AT_MOST)
     turned = "the line leaves on the other side than the fitting: turn the drain's `side` or the line"
-    axis, first = (", ".join(f"{round(c, 3):g}" for c in way) for way in (out, leg))
     found = measured(
         LEAVES, title, part.name, features, angle, limit, points=[drain.at], note=turned if angle > 90 else "",
-        inputs=[("fitting's axis", axis, ""), ("leg 1", first, "mm")],
+        inputs=[("fitting's axis", out, ""), ("leg 1", leg, "mm")],
     )  # fmt: skip
     return advised(found)
 

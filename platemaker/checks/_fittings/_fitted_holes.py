@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from platemaker.catalog import StraightPort, countersunk_head, pipe_thread, straight_port, thread
-from platemaker.checks._advice import Input, advised, citations, inputs_of
-from platemaker.checks._finding import Finding, Limit, measured, not_checked
+from platemaker.checks._advice import advised, citations, inputs_of
+from platemaker.checks._finding import Finding, Input, Limit, measured, not_checked
 from platemaker.checks._fuel._fuel import across, port_of
 from platemaker.formulas import npt_depth_needed, worked
 from platemaker.parts import Hole, Kind, Part, Stack, Tapping
@@ -56,7 +56,7 @@ def _pipe(part: Part, hole: Hole, tapping: Tapping) -> Finding:
     )  # fmt: skip
 
 
-def pipe_limit(tapping: Tapping) -> tuple[Limit, list[Input]]:
+def pipe_limit(tapping: Tapping) -> tuple[Limit, Sequence[Input]]:
     """Hand-tight engagement of a pipe thread, and three turns more as caution; with what they follow from."""
     pipe = pipe_thread(tapping.designation)
     needed = worked(npt_depth_needed, L_1=pipe.hand_tight_length, P=pipe.pitch)

@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from platemaker.catalog import engine_oil
-from platemaker.checks._advice import Input, citations, inputs_of
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._advice import citations, inputs_of
+from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.errors import OutOfRange
 from platemaker.formulas import Worked, jet_pressure_loss, line_pressure_loss, walther_viscosity, worked
 from platemaker.parts import Kind, Stack
 from platemaker.spec import OilFeedModel
+from platemaker.units import said
 
 INLET, TITLE = "PM979", "oil pressure at the turbocharger's inlet"
 SHARP, SHORT_TUBE = 0.61, 0.80
@@ -81,7 +82,7 @@ def _left(feed: OilFeedModel, owner: str) -> Iterator[Finding]:
             ("oil pressure", feed.pressure or 0.0, "MPa"), *inputs_of(*used), ("viscosity", viscosity.result, "mm2/s"),
             ("lost in the line", line.result, "MPa"), ("lost in all", lost, "MPa"),
         ]  # fmt: skip
-        note = f"viscosity from {source}; density {DENSITY:g} kg/m3, common practice, no source"
+        note = said("oil", source=source, density=(DENSITY, "kg/m3"))
         cited = f"{citations(*used)}; limit: the spec, design.oil_feed.inlet_pressure"
         limit = Limit(most, "MPa", cited, sense=Sense.AT_MOST)
         if word == "least":

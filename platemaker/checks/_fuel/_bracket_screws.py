@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.checks._advice import Input, citations, inputs_of
+from platemaker.checks._advice import citations, inputs_of
 from platemaker.checks._bolts._preload import Budget, Preload, budget_of, preload_of
 from platemaker.checks._bolts._pressure import CLOSED, FACE_FRICTION, PROOF, SLIP
 from platemaker.checks._bolts._stiffness import Stiffness, stiffness_of
-from platemaker.checks._finding import PRACTICE, Finding, Limit, measured, not_checked
+from platemaker.checks._finding import PRACTICE, Finding, Input, Limit, measured, not_checked
 from platemaker.checks._fuel._rail_loads import BracketLoad
 from platemaker.checks._loads._heat import bolt_share, bolt_temperature
 from platemaker.errors import CatalogError, OutOfRange

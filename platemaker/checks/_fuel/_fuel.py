@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from platemaker.catalog import LimitName, StraightPort, straight_port, thread
-from platemaker.checks._advice import Input, citations, inputs_of
+from platemaker.checks._advice import citations, inputs_of
 from platemaker.checks._bolts._threads import hole_thread_area, shear_strength, thread_sizes
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.checks._limits import limit_for
 from platemaker.checks._loads._heat import part_temperature, warm
 from platemaker.errors import CatalogError, OutOfRange

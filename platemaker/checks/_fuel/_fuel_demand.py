@@ -10,9 +10,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from platemaker.catalog import FuelKind, fuel
-from platemaker.checks._advice import Input, citations, inputs_of
+from platemaker.checks._advice import citations, inputs_of
 from platemaker.checks._air._airflow import mass_flow_of
-from platemaker.checks._finding import Finding, Limit, Verdict, measured, not_checked
+from platemaker.checks._finding import Finding, Input, Limit, Verdict, measured, not_checked
 from platemaker.formulas import (
     Worked,
     blend_air_ratio,
@@ -24,6 +24,7 @@ from platemaker.formulas import (
 )
 from platemaker.parts import Design, Kind, Part, Stack
 from platemaker.spec import AirModel, FuelModel
+from platemaker.units import Words, joined, said
 
 DEMAND, TITLE = "PM965", "fuel delivered over fuel needed for the air"
 ENOUGH = (1.0, 1.15)
@@ -66,39 +67,45 @@ def _demand(rail: Part, design: Design, given: FuelModel) -> Finding:
     always = worked(injected_fuel, n=count, Q=rated.result, duty=1.0, rho=density.result).result
     if always <= 0 or takes.result <= 0:
         return not_checked(DEMAND, TITLE, rail.name, features, "no fuel or no air flows")
-    mixture = f"all injectors open, the air-fuel ratio is {flow / always:.3g}, {ratio.result:.3g} burns all of the fuel"
+    mixture = said("mixture", ratio=(flow / always, ""), burns=(ratio.result, ""))
     enough = gives.result / takes.result
     inputs: list[Input] = [
-        ("air", flow, f"kg/s ({words})"), ("fuel", kind.name, ""), *inputs_of(density, ratio, rated, gives, takes),
+        ("air", flow, "kg/s", words), ("fuel", kind.name, ""), *inputs_of(density, ratio, rated, gives, takes),
         ("fuel given", gives.result, "kg/s"), ("fuel taken", takes.result, "kg/s"),
     ]  # fmt: skip
     if not named:
         if enough >= ENOUGH[0]:
-            reason = f"name the fuel, `kind` of the design's `fuel`, with its `lambda` and `duty`; as petrol, {mixture}"
+            reason = said("name_the_fuel", mixture=mixture)
             return not_checked(DEMAND, TITLE, rail.name, features, reason)
-        note = f"no fuel is named: too little even of petrol at lambda {lam:g} and duty {duty:g}; {mixture}"
+        note = said("no_fuel_named", lam=(lam, ""), duty=(duty, ""), mixture=mixture)
     else:
-        said = [
-            f"lambda {lam:g}" + ("" if given.mixture else " (most power, Heywood 1988, from memory)"),
-            f"duty {duty:g}" + ("" if given.duty else " (common practice, no source)"),
-        ]
-        note = f"{kind.name}, {said[0]}, {said[1]}; {mixture}"
+        from_books = "" if given.mixture else " (most power, Heywood 1988, from memory)"
+        usual = "" if given.duty else " (common practice, no source)"
+        note = said(
+            "fuel",
+            fuel=kind.name,
+            lam=(lam, ""),
+            lam_from=from_books,
+            duty=(duty, ""),
+            duty_from=usual,
+            mixture=mixture,
+        )
     source = f"{citations(takes, gives)}; {kind.base.source}; caution: common practice, no source"
     limit = Limit(ENOUGH[0], "times the fuel taken", source, ENOUGH[1])
     found = measured(DEMAND, TITLE, rail.name, features, enough, limit, inputs=inputs, note=note)
     odd = list(_odd(rail, lam, count))
     if odd and found.verdict is Verdict.PASS:
         found = replace(found, verdict=Verdict.CAUTION)
-    return replace(found, note="; ".join([note, *odd]))
+    return replace(found, note=joined(note, *odd))
 
 
-def _odd(rail: Part, lam: float, count: int) -> Iterator[str]:
+def _odd(rail: Part, lam: float, count: int) -> Iterator[Words]:
     """What of the design's fuel can hardly be meant."""
     if not BURNS[0] <= lam <= BURNS[1]:
-        yield f"lambda {lam:g} hardly burns: {BURNS[0]:g} to {BURNS[1]:g} do (common practice, no source)"
+        yield said("hardly_burns", lam=(lam, ""), burns=(BURNS, ""))
     bores = sum(1 for hole in rail.holes if hole.joint is not None)
     if count > bores > 0:
-        yield f"{count} injectors are stated, and the rail has bores for {bores}"
+        yield said("injectors_and_bores", injectors=(count, ""), bores=(bores, ""))
 
 
 def _of(kind: FuelKind) -> tuple[Worked[float], Worked[float]]:

@@ -11,12 +11,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from platemaker.catalog import ORing, RadialGland, fuel, general_tolerance, iso286, o_ring_in_petrol, radial_glands
-from platemaker.checks._advice import Input, citations, inputs_of
-from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked
+from platemaker.checks._advice import citations, inputs_of
+from platemaker.checks._finding import PRACTICE, Finding, Input, Limit, Sense, Verdict, measured, not_checked
 from platemaker.checks._loads._heat import RING_HEAT, RING_TITLE, part_temperature, ring_heat
 from platemaker.formulas import oring_fill, oring_section_stretched, oring_squeeze, oring_stretch, worked
 from platemaker.parts import Part, Stack, Stem, Vec3
 from platemaker.resolved import charge_temperature
+from platemaker.units import said
 
 SQUEEZE, GAP, FILL, STRETCH, FUEL = "PM714", "PM715", "PM716", "PM966", "PM967"
 LOOSEST, STRETCHED = -0.03, (0.25, 0.10)
@@ -88,7 +89,7 @@ class _InjectorEnd:
             yield self._bounded(ring)
             return
         if groove >= self.limits[0]:
-            problem = f"the groove's floor of {groove:g} mm is no smaller than the bore of {self.limits[0]:g} mm"
+            problem = said("groove_not_in_bore", groove=(groove, "mm"), bore=(self.limits[0], "mm"))
             yield not_checked(SQUEEZE, TITLE, self.part.name, (self.key,), problem)
             return
         yield from self._squeezed(ring, groove)

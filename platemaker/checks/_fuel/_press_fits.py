@@ -9,8 +9,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from platemaker.checks._advice import Input, advised, citations, inputs_of
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._advice import advised, citations, inputs_of
+from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.checks._loads._heat import COMPOUND_HEAT, COMPOUND_MOST, warm
 from platemaker.errors import OutOfRange
 from platemaker.formulas import (

@@ -15,9 +15,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from platemaker.checks._advice import Input, advised, citations, inputs_of
+from platemaker.checks._advice import advised, citations, inputs_of
 from platemaker.checks._bolts._pressure import PROOF, UNHELD
-from platemaker.checks._finding import PRACTICE, Finding, Limit, Sense, Verdict, measured, not_checked, unproved
+from platemaker.checks._finding import PRACTICE, Finding, Input, Limit, Sense, Verdict, measured, not_checked, unproved
 from platemaker.checks._fuel._bracket_screws import check_screw
 from platemaker.checks._fuel._rail_loads import BracketLoad, acting_on, loads_on_part, share
 from platemaker.checks._loads._heat import part_temperature, warm
@@ -33,6 +33,7 @@ from platemaker.formulas import (
 from platemaker.parts import Design, Hole, Kind, Part, RailRow, Stack, Vec3
 from platemaker.resolved import boost_of, resolved, resolved_stack
 from platemaker.space import Frame, sub
+from platemaker.units import said
 
 STRESS, LIFT, FREQUENCY = "PM717", "PM718", "PM719"
 TITLES = {
@@ -287,7 +288,7 @@ def _lift(
     limit = Limit(OUT, "mm", source, LEAST_SEALED.fail)
     inputs: list[Input] = [
         ("injector's end in the rail at rest", reach, "mm"), ("lift", lift.result, "mm"),
-        ("thrust on the bracket", load.thrust, "N"), *(one for one in inputs_of(lift) if one[0] in ("E", "I")),
+        ("thrust on the bracket", load.thrust, "N"), *(one for one in inputs_of(lift) if one.symbol in ("E", "I")),
     ]  # fmt: skip
     yield measured(LIFT, TITLES[LIFT], part.name, (rail.name,), reach - lift.result, limit, inputs=inputs, note=ROUGH)
 
@@ -304,11 +305,10 @@ def _frequency(design: Design, part: Part, rail: Part, lift: Worked[float], load
     firing = worked(firing_frequency, n=engine.cylinders, N=engine.speed)
     order = first.result / (engine.speed / 60)
     halves = max(1, round(2 * order))
-    note = (
-        f"rough, without injectors, fuel and lines: {first.result:.0f} Hz, firing {firing.result:.0f} Hz at "
-        f"{engine.speed:g} rpm; the firing meets it at {120 * first.result / engine.cylinders:.0f} rpm; "
-        f"order {order:.2f} at full speed, the nearest half order is {halves / 2:g}"
-    )
+    note = said(
+        "resonance", own=(first.result, "Hz"), firing=(firing.result, "Hz"), speed=(engine.speed, "rpm"),
+        meets=(120 * first.result / engine.cylinders, "rpm"), order=(order, ""), half=(halves / 2, ""),
+    )  # fmt: skip
     source = f"{citations(first, firing)}; limit: {PRACTICE}"
     limit = Limit(ABOVE_FIRING, "times the firing frequency", source)
     return advised(

@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from platemaker.checks._advice import Input
+from platemaker.checks._finding import Input
 from platemaker.parts import GRAVITY, Load, Part, Stack, Vec3
 from platemaker.space import cross, dot, scale, sub
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from platemaker.checks._advice import Input, advised
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._advice import advised
+from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.formulas import (
     about,
     blower_boost_ratio,

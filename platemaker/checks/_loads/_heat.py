@@ -21,7 +21,7 @@ from platemaker.checks._finding import Finding, Limit, Sense, measured, not_chec
 from platemaker.checks._loads._joint_loads import cases_of
 from platemaker.parts import Bolts, Design, Joint, Part, Stack
 from platemaker.resolved import Bolt, alike, charge_temperature, resolved_stack
-from platemaker.units import ZERO_CELSIUS
+from platemaker.units import ZERO_CELSIUS, said
 
 GASKET_HEAT, GASKET_PRESSURE, RING_HEAT, METAL_HEAT, COMPOUND_HEAT = "PM934", "PM935", "PM937", "PM938", "PM939"
 BOLT_HEAT = "PM918"
@@ -195,14 +195,13 @@ def _metal(owner: str, metal: Material, temperature: float | None) -> Finding:
         return not_checked(METAL_HEAT, title, owner, (metal.name,), UNKNOWN)
     row = strength_at_heat(metal.name, min(temperature, highest)) if highest is not None else None
     if highest is None or row is None:
-        reason = f"the catalog has no strength of {metal.name} at {temperature - ZERO_CELSIUS:.0f} degC"
+        reason = said("no_strength_at", metal=metal.name, at=(temperature - ZERO_CELSIUS, "degC"))
         return not_checked(METAL_HEAT, title, owner, (metal.name,), reason)
     fail, caution = STRENGTH_KEPT
     over = temperature > highest
     limit = Limit(fail, "of yield", f"{row.source}; limit: common practice, no source", caution)
-    note = f"at {temperature - ZERO_CELSIUS:.0f} degC"
-    if over:
-        note += f", above the last row of its table, {highest - ZERO_CELSIUS:.0f} degC: taken as none"
+    at = (temperature - ZERO_CELSIUS, "degC")
+    note = said("above_table", at=at, last=(highest - ZERO_CELSIUS, "degC")) if over else said("at", at=at)
     return measured(
         METAL_HEAT, title, owner, (metal.name,), 0.0 if over else row.yield_share, limit,
         inputs=[("temperature", temperature - ZERO_CELSIUS, "degC")], note=note,

@@ -95,7 +95,7 @@ def seal_line(stack: Stack, joint: Joint) -> SealLine | None:
         regions, how = rings, f"to the middle of O-ring {seal.ring.dash}"
     elif sheet is not None:
         regions = [region for space in spaces for region in offset(space.filled, sheet.land / 2)]
-        how = f"opening set out by {sheet.land / 2:g} mm, half the land asked for"
+        how = "opening set out by half the land asked for"
     pressed = _apart(regions)
     if len(joint.ports) > 1:
         how = f"{len(joint.ports)} openings, each: {how}"

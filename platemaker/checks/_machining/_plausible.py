@@ -10,12 +10,13 @@ from itertools import chain, combinations
 from platemaker.catalog import usual_size_of, usual_sizes
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, measured
-from platemaker.parts import Body, Envelope, EnvelopeKind, Face, Hole, Joint, Kind, Mark, Part, Side, Stack
+from platemaker.parts import Body, EnvelopeKind, Face, Hole, Joint, Kind, Mark, Part, Side, Stack
 from platemaker.plane import Circle, Loop, Region, contains, nearest, wall, wall_between
 from platemaker.remembered import remembered
 from platemaker.resolved import resolved
 from platemaker.space import Box3
 from platemaker.spec import dotted
+from platemaker.units import said
 
 USUAL, MARK, THREAD, BODY = "PM521", "PM522", "PM523", "PM529"
 STROKE, OUTLINE, WIDE = 0.76, 1.05, 1.25
@@ -54,7 +55,7 @@ def check_plausible(stack: Stack) -> Iterator[Finding]:
     limit = Limit(0.0, "sizes", "the catalog's usual sizes, common practice, no source", sense=Sense.AT_MOST)
     for owner, count in counts.items():
         if owner not in off:
-            note = f"{count} size{'s' if count > 1 else ''} within what is usual"
+            note = said("all_usual" if count > 1 else "one_usual", sizes=(count, ""))
             yield measured(USUAL, "sizes outside their usual range", owner, (), 0.0, limit, note=note)
     for part in stack.parts:
         yield from (_mark(part, mark) for mark in part.marks)
@@ -95,7 +96,7 @@ def _held(size: Size, stack: Stack) -> Finding | None:
         sense=Sense.AT_LEAST if below else Sense.AT_MOST,
     )  # fmt: skip
     about = f" ({row.note})" if row.note else ""
-    note = f"usual {least:g} {row.unit} to {most:g} {row.unit}{about}; check the unit"
+    note = said("usual", least=(least, row.unit), most=(most, row.unit), of=about)
     found = measured(USUAL, row.title, size.owner, (size.key,), row.shown(value), limit, note=note)
     return replace(found, verdict=Verdict.CAUTION)
 
@@ -204,7 +205,7 @@ def _bolts_on_bodies(stack: Stack) -> Iterator[Finding]:
         for face in joint.faces if wide else ():
             envelope = bodies.get(face.owner)
             if envelope is not None and envelope.kind is not EnvelopeKind.STEP:
-                yield _on_body(joint, wide, face, _outline_of(envelope))
+                yield _on_body(joint, wide, face, envelope.plan.outer)
 
 
 def _on_body(joint: Joint, wide: float, face: Face, plan: Loop) -> Finding:
@@ -216,13 +217,6 @@ def _on_body(joint: Joint, wide: float, face: Face, plan: Loop) -> Finding:
     note = "its envelope is too small, or the joint lies elsewhere on it" if left < 0 else ""
     title = "bolt's hole on its body"
     return advised(measured(BODY, title, face.owner, (joint.name, worst), left, ON_THE_BODY, note=note))
-
-
-def _outline_of(envelope: Envelope) -> Loop:
-    """The outline of a box, cylinder or prism seen from above."""
-    if envelope.circle is not None:
-        return Loop.circle(envelope.circle.centre, envelope.circle.radius)
-    return envelope.region.outer if envelope.region else Loop.rectangle(*envelope.size[:2])
 
 
 def _length_in(hole: Hole, box: Box3) -> float:

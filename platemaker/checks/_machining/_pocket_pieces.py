@@ -10,6 +10,7 @@ from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, Verdict, me
 from platemaker.parts import Part, Profile, Stack, bent_point
 from platemaker.plane import OpenedPocket, Region
 from platemaker.resolved import resolved
+from platemaker.units import said
 
 LEFT_OUT, PLUNGE = "PM506", "PM507"
 
@@ -42,14 +43,12 @@ def _left_out(part: Part, profile: Profile, opened: OpenedPocket, beginning: flo
     inputs = [("pieces", float(count), ""), ("area", opened.area, "mm2")]
     lost = [one for one in opened.dropped if one.area > EQUAL]
     if not lost:
-        note = f"{opened.area:.0f} mm2 in {count} piece{'s' if count > 1 else ''}"
+        note = said("pieces" if count > 1 else "piece", area=(opened.area, "mm2"), pieces=(count, ""))
         yield measured(LEFT_OUT, title, part.name, (profile.name,), 0.0, WHOLE, note=note, inputs=inputs)
     origin = "the opening" if isinstance(opened.request.start, Region) else "the start"
     for one in lost:
         x, y = one.start
-        note = (
-            f"the cutter cannot come there from {origin}; a start at [{x - beginning:z.3f}, {y:z.3f}] mm would reach it"
-        )
+        note = said("not_reached", origin=origin, start=((x - beginning, y), "mm"))
         found = measured(
             LEFT_OUT, title, part.name, (profile.name,), one.area, WHOLE,
             points=[(x, y, part.face_height(profile.side))], note=note, inputs=inputs,

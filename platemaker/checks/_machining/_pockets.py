@@ -10,6 +10,7 @@ from platemaker.checks._finding import EQUAL
 from platemaker.parts import Stack
 from platemaker.plane import Box, Circle, LimiterKind, OpenedPocket, Point, gain_by_moving, limiters, measures, open_out
 from platemaker.resolved import resolved
+from platemaker.units import Phrase, said
 
 MOVE = 2.0
 """How far a spared hole is moved outwards to see what it would give, mm."""
@@ -30,18 +31,15 @@ class PocketLimit:
     cost: float
     gain: float | None
 
-    def sentence(self) -> str:
-        """The limit in words.
-
-        >>> PocketLimit("bolt_7", LimiterKind.SPARED, 31.0, 212.0, 88.0).sentence()
-        'bolt_7 costs 212 mm²; moving it outward 2 mm would give 88 mm²'
-        """
-        stated = f"{self.name} costs {self.cost:.0f} mm²"
-        if self.gain is None:
-            return stated
-        word, change = "give" if self.gain > 0 else "lose", f"{abs(self.gain):.0f}"
-        given = "give nothing" if change == "0" else f"{word} {change} mm²"
-        return f"{stated}; moving it outward {MOVE:g} mm would {given}"
+    @property
+    def words(self) -> Phrase:
+        """The limit in a sentence."""
+        cost, gain = (self.cost, "mm2"), self.gain
+        if gain is None:
+            return said("limit_costs", name=self.name, cost=cost)
+        word = "give_nothing" if abs(gain) < 0.5 else "give" if gain > 0 else "lose"
+        given = said(word, area=(abs(gain), "mm2"))
+        return said("limit_moves", name=self.name, cost=cost, move=(MOVE, "mm"), given=given)
 
 
 @dataclass(frozen=True)

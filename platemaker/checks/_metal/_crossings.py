@@ -9,6 +9,7 @@ from platemaker.checks._finding import EQUAL, Finding, Limit, measured
 from platemaker.parts import Hole, Kind, Part, Stack
 from platemaker.resolved import Void, resolved
 from platemaker.space import Cylinder, Frame, Prism, crossing, midpoint
+from platemaker.units import said
 
 CROSSING = "PM611"
 OPEN_SHARE = Limit(0.95, "of the narrower section", "common practice, no source", caution=1.0)
@@ -40,7 +41,8 @@ def _crossing(part: Part, hole: Hole, name: str) -> Finding:
         if area >= best:
             best, spare, narrow = area, left, min(bore.radius, _radius(other))
     section = math.pi * narrow**2
-    note = "" if spare >= 0 or not math.isfinite(spare) or best >= section else f"{-spare:.3f} mm deeper opens it fully"
+    short = spare < 0 and math.isfinite(spare) and best < section
+    note = said("opens_deeper", deeper=(-spare, "mm")) if short else ""
     inputs = [("open area", best, "mm2"), ("narrower section", section, "mm2")]
     return measured(
         CROSSING, "bore opens into what it is meant to", part.name, (hole.name, name), best / section, OPEN_SHARE,

@@ -11,6 +11,7 @@ from platemaker.checks._limits import limit_for
 from platemaker.parts import Part, Stack
 from platemaker.remembered import remembered
 from platemaker.resolved import ResolvedPart, Void, Wall, are_meant_to_meet, resolved
+from platemaker.units import joined, said
 
 METAL, SEAT_LEFT = "PM110", "PM111"
 WINDOW = 3.0
@@ -35,15 +36,15 @@ def part_metal(part: Part, wall: Limit, floor: Limit) -> tuple[Finding, ...]:
 
 
 def _finding(part: Part, one: ResolvedPart, wall: Wall, limit: Limit) -> Finding:
-    check, note = METAL, ""
+    check, cure = METAL, ""
     if isinstance(wall.b, Void):
         if wall.a is not None and are_meant_to_meet(wall.a, wall.b):
             # The spec accepts that the two cuts meet: what is left is asked to carry the head, and no more.
             check, limit = SEAT_LEFT, replace(limit, fail=0.0, caution=limit.fail)
         elif wall.distance < -EQUAL:
-            note = "; if they are meant to meet, name one under `into` of the other"
-    if wall.distance < -EQUAL:
-        note = f"breaks through by {-wall.distance:.3f} mm{note}"
+            cure = "if they are meant to meet, name one under `into` of the other"
+    through = said("breaks_through", depth=(-wall.distance, "mm"))
+    note = joined(through, cure) if wall.distance < -EQUAL else ""
     points = [one.in_part(point) for point in wall.points]
     return measured(check, wall.kind.value, part.name, wall.features, wall.distance, limit, points=points, note=note)
 

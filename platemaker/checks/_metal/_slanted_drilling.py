@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from platemaker.checks._finding import EQUAL, Finding, Limit, measured
+from platemaker.checks._finding import EQUAL, Finding, Input, Limit, measured
 from platemaker.parts import Hole, Part, Side, Stack
 from platemaker.space import Cylinder, HalfSpace, entry, spotface_depth
+from platemaker.units import said
 
 SPOTFACE = "PM721"
 WANDERS = 5.0
@@ -32,9 +33,9 @@ def _started(part: Part, hole: Hole) -> Iterator[Finding]:
     first = hole.bored[0]
     faced = hole.is_stepped and first.what == "counterbore"
     needed = spotface_depth(bore.radius, met.angle)
-    inputs: list[tuple[str, float | str, str]] = [
+    inputs: list[Input] = [
         ("lean from square", met.angle, "degrees"),
-        ("ellipse, half axes", f"{met.section.minor:.3f} x {met.section.major:.3f}", "mm"),
+        ("ellipse, half axes", (met.section.minor, met.section.major), "mm"),
         ("guide without a spotface", met.lead, "mm"),
     ]
     depth = first.end if faced else 0.0
@@ -42,6 +43,6 @@ def _started(part: Part, hole: Hole) -> Iterator[Finding]:
     found = measured(
         SPOTFACE, "spotface before a slanted drill", part.name, (hole.name,), depth,
         Limit(0.0, "mm", SOURCE, caution=needed), points=[met.first, met.last], inputs=inputs,
-        note=f"or a guide at least {met.lead:.2f} mm long at the mouth" if short else "",
+        note=said("or_guide", guide=(met.lead, "mm")) if short else "",
     )  # fmt: skip
     yield replace(found, required=needed, margin=depth - needed)

@@ -16,6 +16,7 @@ from platemaker.checks._ports._port_edges import LAST, Opened, PortStep
 from platemaker.parts import Joint, Part, Profile, ProfileKind, Side, Stack
 from platemaker.plane import Region, overlap, wall, wall_between
 from platemaker.resolved import resolved
+from platemaker.units import Words, joined, said
 
 SLOPE = 8.0
 """A step is blended over this many times its width, about 7 degrees: flow then stays on the wall."""
@@ -27,11 +28,11 @@ class Remedy:
     """One way to fix a step, in words; `metal` that comes off, mm3, or None where it cannot be done or stated."""
 
     name: str
-    words: str
+    words: Words
     metal: float | None
 
 
-def advice_on(stack: Stack, joint: Joint, step: PortStep, allowed: float) -> str:
+def advice_on(stack: Stack, joint: Joint, step: PortStep, allowed: float) -> Words:
     """All three ways with what each takes, or why it cannot be done, and the one that takes off the least metal."""
     wide, _ = step.widest
     remedies = [
@@ -42,7 +43,7 @@ def advice_on(stack: Stack, joint: Joint, step: PortStep, allowed: float) -> str
     can = [remedy for remedy in remedies if remedy.metal is not None]
     least = min(can, key=lambda remedy: remedy.metal or 0.0) if can else None
     first = f"least metal off: {least.name}" if least else "none of the three can be done as drawn"
-    return "; ".join([first, *(f"{remedy.name}: {remedy.words}" for remedy in remedies)])
+    return joined(first, *(said("remedy", name=remedy.name, words=remedy.words) for remedy in remedies))
 
 
 def _moving(stack: Stack, joint: Joint, step: PortStep, allowed: float) -> Remedy:
@@ -56,18 +57,18 @@ def _moving(stack: Stack, joint: Joint, step: PortStep, allowed: float) -> Remed
     if whole:
         owner = f"the opening of joint {joint.name}, gasket and all,"
     by = math.hypot(dx, dy)
-    way = f"{owner} by {by:.2f} mm ({dx:+z.2f} along X, {dy:+z.2f} along Y)"
+    way = said("move", owner=owner, by=(by, "mm"), along_x=(dx, "mm"), along_y=(dy, "mm"))
     if left > allowed:
-        best = f"at best, {way}" if by > LAST else "the openings lie in each other's middle"
-        return Remedy("moving", f"cannot fix it: {best}, {left:.1f} mm2 are left", None)
+        best = said("at_best", way=way) if by > LAST else "the openings lie in each other's middle"
+        return Remedy("moving", said("cannot_fix", best=best, left=(left, "mm2")), None)
     play, holds = step.play, "bolts" if joint.dowels is None else "dowels"
     near = _in_the_way(stack, joint, mover, mover.pushed(dx, dy), mover.thickness or 0.0) if by > play else ""
     if near:
-        return Remedy("moving", f"cannot be done: {way}, {near}", None)
-    how = f"{'within' if by <= play else 'drawn again, beyond'} the {holds}' play of {play:.2f} mm"
+        return Remedy("moving", said("cannot_be_done", way=way, near=near), None)
+    how = said("within_play" if by <= play else "beyond_play", holds=holds, play=(play, "mm"))
     # A gasket that slides as far would step against the part over it.
-    words = f"{way}, {'drawn again' if whole else how}: {left:.1f} mm2 are left, no metal comes off"
-    return Remedy("moving", words + _goes_along(stack, joint, mover), 0.0)
+    words = said("moved", way=way, how="drawn again" if whole else how, left=(left, "mm2"))
+    return Remedy("moving", joined(words, _goes_along(stack, joint, mover)), 0.0)
 
 
 def _goes_along(stack: Stack, joint: Joint, mover: Opened) -> str:
@@ -76,40 +77,43 @@ def _goes_along(stack: Stack, joint: Joint, mover: Opened) -> str:
     if part is None or mover.is_gasket:
         return ""
     others = [one.joint for one in part.mountings if one.joint != joint.name and stack.joint(one.joint).ports]
-    return f"; look again at {' and '.join(others)}, where it moves too" if others else ""
+    return f"look again at {' and '.join(others)}, where it moves too" if others else ""
 
 
 def _blending(stack: Stack, joint: Joint, step: PortStep, wide: float) -> Remedy:
     after, deep = step.after, SLOPE * wide
-    slope = f"{deep:.1f} mm deep, {SLOPE:g} times its width ({SLOPE_SOURCE})"
+    slope = said("slope", deep=(deep, "mm"), times=(SLOPE, ""), source=SLOPE_SOURCE)
     if after.is_gasket:
         return Remedy("blending", f"cannot be done: {after.owner} is a sheet", None)
     if after.thickness is not None and deep > after.thickness:
-        return Remedy("blending", f"cannot be done: {slope}, {after.owner} has {after.thickness:g} mm", None)
+        has = said("has_thickness", owner=after.owner, thickness=(after.thickness, "mm"))
+        return Remedy("blending", said("cannot_be_done", way=slope, near=has), None)
     near = _in_the_way(stack, joint, after, step.regions, deep)
     if near:
-        return Remedy("blending", f"cannot be done: {slope}, {near}", None)
+        return Remedy("blending", said("cannot_be_done", way=slope, near=near), None)
     metal = step.area * deep / 2
     until = f", if its port runs straight that far: {after.owner}'s depth is not specified" if after.is_body else ""
-    words = (
-        f"{after.owner} {slope}, up to {wide:.2f} mm wide along {step.edge:.1f} mm of edge: {metal:.0f} mm3 come off"
-    )
-    return Remedy("blending", words + until, metal)
+    words = said(
+        "blended", owner=after.owner, slope=slope, wide=(wide, "mm"), edge=(step.edge, "mm"), metal=(metal, "mm3"),
+        until=until,
+    )  # fmt: skip
+    return Remedy("blending", words, metal)
 
 
 def _enlarging(stack: Stack, joint: Joint, step: PortStep, wide: float) -> Remedy:
     after = step.after
-    size = f"{after.owner} by up to {wide:.2f} mm along {step.edge:.1f} mm of edge, {step.area:.1f} mm2"
+    size = said("enlarged", owner=after.owner, by=(wide, "mm"), edge=(step.edge, "mm"), area=(step.area, "mm2"))
     if after.thickness is None:
-        return Remedy("enlarging", f"{size}, all along its port; how long that is, is not specified", None)
+        return Remedy("enlarging", said("along_port", size=size), None)
     near = _in_the_way(stack, joint, after, step.regions, after.thickness)
     if near:
-        return Remedy("enlarging", f"cannot be done: {size}, {near}", None)
+        return Remedy("enlarging", said("cannot_be_done", way=size, near=near), None)
     metal = step.area * after.thickness
-    return Remedy("enlarging", f"{size} through {after.thickness:g} mm: {metal:.0f} mm3 come off", metal)
+    words = said("through_metal", size=size, thickness=(after.thickness, "mm"), metal=(metal, "mm3"))
+    return Remedy("enlarging", words, metal)
 
 
-def _in_the_way(stack: Stack, joint: Joint, opened: Opened, figures: Sequence[Region], deep: float) -> str:
+def _in_the_way(stack: Stack, joint: Joint, opened: Opened, figures: Sequence[Region], deep: float) -> Words:
     """What leaves too thin a wall beside figures cut so deep into a made part, in words; "" for nothing."""
     part = stack.find_part(opened.owner)
     limit = limit_for(part, LimitName.MINIMUM_WALL) if part else None
@@ -119,7 +123,7 @@ def _in_the_way(stack: Stack, joint: Joint, opened: Opened, figures: Sequence[Re
     name, left = min(walls, key=lambda found: found[1], default=("", limit.fail))
     if left >= limit.fail - 1e-9:
         return ""
-    return f"it leaves {left:.2f} mm to {name}, the limit for walls is {limit.fail:g} mm"
+    return said("leaves_wall", left=(left, "mm"), name=name, limit=(limit.fail, "mm"))
 
 
 def _walls(

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from platemaker.checks._advice import Input, advised
+from platemaker.checks._advice import advised
 from platemaker.checks._air._air_path import carries_air, leads_on
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.checks._fit._unchecked import guarded
 from platemaker.checks._loads._seal_lines import carriers
 from platemaker.checks._ports._port_advice import advice_on
@@ -16,6 +16,7 @@ from platemaker.checks._ports._port_edges import Opened, PortStep, left_of, open
 from platemaker.parts import Joint, Port, Side, Stack, Vec3
 from platemaker.plane import moved, rotated
 from platemaker.remembered import known
+from platemaker.units import Words, joined, said
 
 STEP, HANGS, CLOSED, RUNNERS = "PM821", "PM822", "PM823", "PM824"
 TITLE, TITLE_HANGS = "step facing the flow", "gasket reaches into the opening behind"
@@ -54,7 +55,7 @@ def _runners(stack: Stack, joint: Joint) -> Iterator[Finding]:
         left = float(min(cylinders % count, count % cylinders))
         owner = next((part.name for part, _ in carriers(stack, joint)), joint.name)
         limit = Limit(0.0, "left over", "geometry: as many openings for each cylinder", sense=Sense.AT_MOST)
-        note = f"{count} openings for {cylinders} cylinders" if left else ""
+        note = said("openings_for_cylinders", openings=(count, ""), cylinders=(cylinders, "")) if left else ""
         inputs: list[Input] = [("openings", count, ""), ("cylinders", cylinders, "")]
         title = "openings for the cylinders"
         yield advised(measured(RUNNERS, title, owner, (joint.name,), left, limit, note=note, inputs=inputs))
@@ -87,7 +88,7 @@ def _overhang(joint: Joint, called: tuple[str, ...], step: PortStep) -> Finding:
     gasket, behind = step.before, step.after
     free = known(PortStep(behind, gasket, left_of(behind.regions, gasket.regions)))
     wide, _ = free.widest
-    note = f"cut its opening larger by up to {wide:.2f} mm: gasket.overhang" if wide > HANGING.fail else ""
+    note = said("cut_larger", by=(wide, "mm")) if wide > HANGING.fail else ""
     inputs = [("area that hangs free", free.area, "mm2")]
     features = (joint.name, *called, behind.owner)
     return advised(measured(HANGS, TITLE_HANGS, gasket.owner, features, wide, HANGING, note=note, inputs=inputs))
@@ -96,23 +97,20 @@ def _overhang(joint: Joint, called: tuple[str, ...], step: PortStep) -> Finding:
 def _finding(stack: Stack, joint: Joint, called: tuple[str, ...], step: PortStep, aside: str) -> Finding:
     features, part = (joint.name, *called, f"{step.before.owner} to {step.after.owner}"), _part_of(step)
     if step.area > CHAMBER * step.after.measures.area:
-        reason = (
-            f"{step.before.owner} is {step.area:.0f} mm2 wider there than {step.after.owner}: plenum wall, not a port "
-            "mismatch; the airflow check calculates its loss"
-        )
+        reason = said("plenum_wall", before=step.before.owner, area=(step.area, "mm2"), after=step.after.owner)
         return not_checked(STEP, TITLE, part.owner, features, reason)
     allowed = SHARE * step.after.measures.area
     limit = Limit(allowed, "mm2", PRACTICE, sense=Sense.AT_MOST)
-    stated = [aside] if aside else []
+    stated: list[Words] = [aside]
     doubt = step.before.doubt or step.after.doubt
     surveyed = 0.0 if doubt is None else step.worst_surveyed(step.aside)
     if step.area > allowed:
         stated.append(advice_on(stack, joint, step, allowed))
     elif surveyed > allowed:
-        stated.append(f"as drawn it holds; at the 95 % worst over survey and play {surveyed:.1f} mm2 stand in the flow")
+        stated.append(said("holds_as_drawn", area=(surveyed, "mm2")))
     found = measured(
         STEP, TITLE, part.owner, features, step.area, limit, points=_places(stack, joint, step, part.owner),
-        note="; ".join(stated), inputs=[*_size(step), *(() if doubt is None else _doubt(doubt, surveyed))],
+        note=joined(*stated), inputs=[*_size(step), *(() if doubt is None else _doubt(doubt, surveyed))],
     )  # fmt: skip
     return advised(found)
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from platemaker.checks._advice import Input, advised, citations, inputs_of
+from platemaker.checks._advice import advised, citations, inputs_of
 from platemaker.checks._bolts._pressure import Loaded
-from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.checks._loads._heat import part_temperature, warm
 from platemaker.checks._loads._joint_loads import cases_of
 from platemaker.checks._loads._seal_lines import SealLine, carriers

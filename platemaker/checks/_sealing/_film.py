@@ -24,6 +24,7 @@ from platemaker.formulas import pattern_properties
 from platemaker.parts import Joint, Stack
 from platemaker.plane import Point, Region
 from platemaker.resolved import Bolt, resolved_stack
+from platemaker.units import joined
 
 ESTIMATES = (SEATED, TIGHT, BOW, DEFLECTION)
 """Checks whose hand figures are first estimates of what the film gives."""
@@ -115,7 +116,7 @@ def _by_film(found: Finding, answers: Mapping[str, SealAnswer]) -> Finding:
     if answer is None or value is None:
         if found.check not in ESTIMATES:
             return found
-        return replace(found, note="; ".join(filter(None, (found.note, "estimate: `platemaker seal` calculates it"))))
+        return replace(found, note=joined(found.note, "estimate: `platemaker seal` calculates it"))
     source = f"{found.source}; {CALCULATED}"
     limit = Limit(found.required, found.unit, source, sense=found.sense)
     if found.check in (BOW, DEFLECTION):

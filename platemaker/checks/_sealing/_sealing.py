@@ -9,9 +9,9 @@ import math
 from collections.abc import Iterator, Sequence
 
 from platemaker.catalog import GasketValues, LimitName, gasket_limits
-from platemaker.checks._advice import Input, advised, citations, inputs_of
+from platemaker.checks._advice import advised, citations, inputs_of
 from platemaker.checks._bolts._pressure import Loaded
-from platemaker.checks._finding import EQUAL, Finding, Limit, Sense, measured, not_checked, unproved
+from platemaker.checks._finding import EQUAL, Finding, Input, Limit, Sense, measured, not_checked, unproved
 from platemaker.checks._limits import limit_for
 from platemaker.checks._loads._joint_loads import cases_of
 from platemaker.checks._loads._seal_lines import Named, Space, carriers, ports_there, space_of
@@ -22,6 +22,7 @@ from platemaker.parts import Joint, Kind, Part, Port, Profile, Side, Stack
 from platemaker.plane import Box, Nearest, Point, Region, contains, nearest, overlap
 from platemaker.remembered import remembered
 from platemaker.resolved import resolved_stack
+from platemaker.units import Words, said
 
 LAND, SPACING, SEATED, TIGHT, UNSEALED, BOW = "PM921", "PM922", "PM923", "PM924", "PM925", "PM933"
 CRUSHED = "PM936"
@@ -68,14 +69,14 @@ def _land(stack: Stack, joint: Joint, port: Port, space: Space) -> Iterator[Find
         return
     made = [part for part, _ in carriers(stack, joint) if not part.is_gasket_or_shim]
     common = next((row for part in made if (row := limit_for(part, LimitName.GASKET_LAND)) is not None), None)
-    note = ""
+    note: Words = ""
     if common is not None:
-        note = f"common practice: {common.caution or common.fail:g} mm, {common.fail:g} mm minimum"
+        note = said("usual_land", usual=(common.caution or common.fail, "mm"), least=(common.fail, "mm"))
     part, z = (space.gasket, sheet.thickness) if space.gasket else (made[0], 0.0)
     limit = Limit(sheet.land, "mm", f"the spec, {joint.key}.gasket.land")
     edge = sum(region.outer.perimeter for region in space.opened)
 
-    def stated(found: tuple[float, str, Point, Point], title: str, more: str) -> Finding:
+    def stated(found: tuple[float, str, Point, Point], title: str, more: Words) -> Finding:
         width, name, a, b = found
         return measured(
             LAND, title, part.name, (joint.name, *joint.called(port), name), width, limit,
@@ -137,9 +138,7 @@ def _between_bolts(one: Loaded) -> Iterator[Finding]:
         yield not_checked(SEATED, "gasket between bolts", part, features, str(fault.args[0]))
         return
     if not strips or values is None or m is None:
-        reason = (
-            f"the catalog has no values for {sheet.material} {sheet.thickness:g} mm thick, or the joint has one bolt"
-        )
+        reason = said("no_gasket_values", material=sheet.material, thick=(sheet.thickness, "mm"))
         yield not_checked(SEATED, "gasket between bolts", part, features, reason)
         return
     y = values.seating_stress if sheet.seating_stress is None else sheet.seating_stress

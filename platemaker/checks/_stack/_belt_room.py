@@ -13,6 +13,7 @@ from platemaker.parts import Stack, Vec3
 from platemaker.plane import BeltPath, Line, Loop, Region
 from platemaker.resolved import ResolvedBelt, resolved_stack
 from platemaker.space import Cylinder, Frame, Prism, along, box_gap, dot
+from platemaker.units import said
 
 ROOM = "PM988"
 FAR = 1000.0
@@ -24,7 +25,7 @@ def check_belt_room(stack: Stack, contents: Contents) -> Iterator[Finding]:
     belt = resolved_stack(stack).belt
     if belt is None:
         return
-    limit = Limit(belt.belt.clearance, "mm", "the spec, belt.clearance; 10 mm: common practice, no source")
+    limit = Limit(belt.belt.clearance, "mm", "the spec, belt.clearance, or common practice, no source")
     stops = [one for one in (belt.fitted.at, belt.fitted.loose, belt.fitted.taken_up) if one is not None]
     paths = [belt.belt.path(by) for by in dict.fromkeys(stops)]
     for place in range(len(belt.pulleys)):
@@ -46,7 +47,7 @@ def _nearest(
             break  # of the rest none is nearer: neither its figures nor their boxes
         best = nearest_of(one, other, best.distance if best else FAR) or best
     if best is None:
-        note = f"nothing within {FAR:g} mm"
+        note = said("nothing_within", far=(FAR, "mm"))
         yield measured(ROOM, title, stack.parts[0].name, ("belt", mine[0].name), FAR, limit, note=note)
         return
     yield best.finding(stack, ROOM, title, limit)

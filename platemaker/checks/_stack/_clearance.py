@@ -17,6 +17,7 @@ from platemaker.checks._stack._stack_items import Contents, ItemKind, Pair, Stac
 from platemaker.parts import Stack, Vec3
 from platemaker.remembered import remembered
 from platemaker.space import box_gap
+from platemaker.units import Words
 
 
 def check_clearance(stack: Stack, contents: Contents) -> Iterator[Finding]:
@@ -66,7 +67,7 @@ def _beside_joints(stack: Stack, contents: Contents, reach: float) -> Iterator[N
         yield from near_places(near, planes, reach)
 
 
-def _set(a: StackItem, b: StackItem, slide: Slide, by: Vec3, note: str) -> Position:
+def _set(a: StackItem, b: StackItem, slide: Slide, by: Vec3, note: Words) -> Position:
     return Position(a.moved(by), b, note) if a.owner in slide.moves else Position(a, b.moved(by), note)
 
 

@@ -8,6 +8,7 @@ from platemaker.checks._finding import Finding, Limit, measured, not_checked
 from platemaker.checks._stack._between import box_of
 from platemaker.checks._stack._stack_items import Contents, ItemKind, StackItem
 from platemaker.parts import Stack, Vec3
+from platemaker.units import said
 
 HEIGHT = "PM681"
 
@@ -21,8 +22,7 @@ def check_height(stack: Stack, contents: Contents) -> Iterator[Finding]:
     limit = Limit(room.below_ceiling, "mm", "the spec, stack.below_ceiling")
     for name, owner, top in _tops(contents):
         low, high = gasket_range(stack, owner)
-        words = f"gaskets below it leave its top {low:+z.3f} to {high:+z.3f} mm from {top[2]:z.3f} mm"
-        note = words if high > low else ""
+        note = said("top_by_gaskets", by=((low, high), "mm"), top=(top[2], "mm")) if high > low else ""
         inputs = [("top", top[2], "mm"), ("ceiling", room.ceiling, "mm"), ("gaskets, most", high, "mm")]
         left = room.ceiling - top[2] - high
         yield measured(HEIGHT, title, owner, (name, "ceiling"), left, limit, points=[top], note=note, inputs=inputs)

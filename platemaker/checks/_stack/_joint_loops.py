@@ -11,6 +11,7 @@ from platemaker.checks._stack._joint_planes import LOOP, READ
 from platemaker.parts import Joint, Stack, Vec3
 from platemaker.resolved import resolved_stack
 from platemaker.space import Frame, scale
+from platemaker.units import said
 
 CLOSES = "PM643"
 TITLE = "faces of a joint on each other"
@@ -36,7 +37,7 @@ def check_joint_loops(stack: Stack) -> Iterator[Finding]:
         owner = part.name if part is not None else low
         words = f"{low} and {high} are both placed without it, by `place` or by other joints"
         if any(side.slots for side in one.sides):
-            reason = f"{words}, {off:.3f} mm off each other; its slots may take that up"
+            reason = said("slots_may_take_up", words=words, off=(off, "mm"))
             yield not_checked(CLOSES, TITLE, owner, (one.joint.name,), reason)
             continue
         points = [part.places[0].to_local(place)] if part is not None else [place]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from platemaker.checks._finding import EQUAL, Finding, Limit, measured
 from platemaker.checks._stack._stack_items import ItemKind, Pair, StackItem
 from platemaker.parts import Stack, Vec3
+from platemaker.units import Words, joined, said
 
 CLEARANCE, CONTACT = "PM641", "PM642"
 
@@ -28,7 +29,7 @@ class Near:
     distance: float
     points: tuple[Vec3, Vec3]
     volume: float = 0.0
-    where: str = ""
+    where: Words = ""
 
     @property
     def owners(self) -> Pair:
@@ -42,10 +43,10 @@ class Near:
 
     def finding(self, stack: Stack, check: str, title: str, limit: Limit) -> Finding:
         """The finding, reported on a made part where one of the two is one, its points in that part's frame."""
-        notes = [self.where] if self.where else []
+        overlap: Words = ""
         inputs = []
         if self.distance < -EQUAL:
-            notes.insert(0, f"they overlap by {self.volume:.1f} mm3")
+            overlap = said("overlap", volume=(self.volume, "mm3"))
             inputs = [("overlap", self.volume, "mm3")]
         owner, points = self.a.owner, list(self.points)
         for part in stack.parts:
@@ -55,5 +56,6 @@ class Near:
                 break
         names = (self.a.name, self.b.name)
         return measured(
-            check, title, owner, names, self.distance + 0.0, limit, points=points, note="; ".join(notes), inputs=inputs
-        )
+            check, title, owner, names, self.distance + 0.0, limit, points=points, inputs=inputs,
+            note=joined(overlap, self.where),
+        )  # fmt: skip

@@ -21,6 +21,7 @@ from platemaker.checks._stack._near import Near
 from platemaker.checks._stack._stack_items import StackItem
 from platemaker.parts import Vec3
 from platemaker.space import Box3, Cylinder, Frame, Prism, Separation, box_gap, depth, scale, sub
+from platemaker.units import Words
 
 if TYPE_CHECKING:
     from platemaker.solids import ImportedFace
@@ -39,7 +40,7 @@ class Position:
 
     a: StackItem
     b: StackItem
-    where: str = ""
+    where: Words = ""
 
 
 @dataclass(frozen=True)

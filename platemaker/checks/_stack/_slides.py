@@ -11,6 +11,7 @@ from platemaker.checks._stack._stack_items import bolts_owner
 from platemaker.parts import Part, Profile, ProfileKind, Stack, Vec3, linked
 from platemaker.plane import Arc
 from platemaker.resolved import Bolt
+from platemaker.units import Words, said
 
 
 @dataclass(frozen=True)
@@ -22,12 +23,12 @@ class Slide:
     reach: Vec3
     moves: frozenset[str]
 
-    def ends(self) -> Iterator[tuple[Vec3, str]]:
+    def ends(self) -> Iterator[tuple[Vec3, Words]]:
         """How far the plate stands from its middle at either end of its travel, and that in words."""
         for sign, words in ((1.0, "one end"), (-1.0, "the other end")):
             by = (sign * self.reach[0], sign * self.reach[1], sign * self.reach[2])
             far = math.dist(by, (0.0, 0.0, 0.0))
-            yield by, f"with {self.part} at {words} of its travel, {far:.3f} mm from the middle"
+            yield by, said("at_end_of_travel", part=self.part, end=words, far=(far, "mm"))
 
 
 def slides_of(stack: Stack, fasteners: tuple[Bolt, ...]) -> Iterator[Slide]:

@@ -19,6 +19,7 @@ from platemaker.checks._stack._stack_items import Contents, ItemKind, StackItem,
 from platemaker.parts import Stack, Vec3, linked
 from platemaker.resolved import Bolt
 from platemaker.space import Box3, Cylinder, Prism, add, box_gap, dot, scale
+from platemaker.units import said
 
 IN_LINE, LIFT = "PM663", "PM664"
 TITLE = "holes over standing studs"
@@ -58,10 +59,8 @@ def check_in_line(stack: Stack, contents: Contents) -> Iterator[Finding]:
         a, b = min(pairs, key=lambda pair: _play_left(*pair))
         names = tuple(sorted({a.name, b.name}))
         if a.tapped and b.tapped and a.tapped.owner != b.tapped.owner:
-            reason = (
-                f"its studs stand {_angle(a, b):.1f} degrees to each other, in {a.tapped.owner} and {b.tapped.owner}: "
-                "it goes on only where one of these can be brought to it afterwards"
-            )
+            owners = f"{a.tapped.owner} and {b.tapped.owner}"
+            reason = said("studs_at_angle", angle=(_angle(a, b), "degrees"), owners=owners)
             yield not_checked(IN_LINE, TITLE, owner, names, reason)
             continue
         limit = Limit(0.0, "mm", "geometry: radial play of both holes, less what the studs part by over their length")

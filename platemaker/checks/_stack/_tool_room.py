@@ -13,6 +13,7 @@ from platemaker.checks._stack._stack_items import Contents, ItemKind, bolts_owne
 from platemaker.checks._stack._standing_studs import Lifted, check_in_line, lift_finding, lifted
 from platemaker.parts import Joint, Stack
 from platemaker.resolved import HEADED, resolved_stack
+from platemaker.units import joined, said
 
 TOOL_ROOM, ORDER = "PM661", "PM662"
 
@@ -167,7 +168,7 @@ def _group_finding(stack: Stack, name: str, reached: Sequence[Reach], order: Ord
     if end.seat.part is None:
         note += f"; the shape of {owner} over its flange is not known"
     if not near:
-        stated = f"{note}; nothing else comes nearer than {WINDOW:g} mm"
+        stated = joined(note, said("nothing_nearer", window=(WINDOW, "mm")))
         group = f"{name} nuts" if end.is_nut else name
         return measured(TOOL_ROOM, title, owner, (group,), WINDOW, FREE, note=stated)
     least = min(hit.distance for hit, _ in near)

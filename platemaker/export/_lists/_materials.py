@@ -50,14 +50,13 @@ def _bolts(stack: Stack) -> Iterator[MaterialLine]:
     nuts: Counter[str] = Counter()
     where: dict[str, list[str]] = {}
     for row in bolt_orders(stack):
-        own = [piece for piece in row.standard.split("; ") if piece and not piece.startswith(("nut ", "washer "))]
-        more = dict(piece.split(" ", 1) for piece in row.standard.split("; ") if piece.startswith(("nut ", "washer ")))
+        screw, nut, ring = row.standards
         what = "stud" if row.head == "stud" else "bolt"
-        words = ", ".join([f"{what} {bolt_words(row, stack.unit)}", *own])
+        words = ", ".join(filter(None, [f"{what} {bolt_words(row, stack.unit)}", screw]))
         yield MaterialLine(row.quantity, words, ", ".join(row.joints))
-        for word, count, found in (("washer", row.washers, rings), ("nut", row.nuts, nuts)):
+        for word, count, found, standard in (("washer", row.washers, rings, ring), ("nut", row.nuts, nuts, nut)):
             if count:
-                name = ", ".join(filter(None, [f"{word} {row.thread}", more.get(word, "")]))
+                name = ", ".join(filter(None, [f"{word} {row.thread}", standard]))
                 found[name] += count
                 where.setdefault(name, []).extend(row.joints)
     for name, count in (*rings.items(), *nuts.items()):

@@ -22,7 +22,7 @@ from platemaker.parts._records._ports import Port
 from platemaker.parts._records._stack_records import Acceptance, Drafting, RailRow, Room
 from platemaker.parts._records._stock import PlateStock, RoundStock, Stock, StripStock
 from platemaker.parts._records._surveys import Surveyed
-from platemaker.plane import Circle, Point, Region, moved, rotated
+from platemaker.plane import Circle, Loop, Point, Region, moved, rotated
 from platemaker.space import Frame
 from platemaker.spec import Given, SizeRange
 
@@ -351,6 +351,13 @@ class Envelope:
     region: Region | None = None
     file: str = ""
     where: Location | None = None
+
+    @property
+    def plan(self) -> Region:
+        """The outline of a box, cylinder or prism seen from above."""
+        if self.circle is not None:
+            return Region.of(Loop.circle(self.circle.centre, self.circle.radius))
+        return self.region or Region.of(Loop.rectangle(*self.size[:2]))
 
 
 @dataclass(frozen=True)

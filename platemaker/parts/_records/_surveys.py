@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from platemaker.errors import SpecError, nearest_word
 from platemaker.plane import Point
 from platemaker.spec import READINGS, ProjectSpec, SurveyPattern
+from platemaker.units import Words
 
 if TYPE_CHECKING:
     import numpy as np
@@ -23,8 +24,18 @@ if TYPE_CHECKING:
 Covariance = tuple[tuple[float, ...], ...]
 """Rows of a covariance, mm2, for x0 y0 x1 y1 ... of some spots in their order."""
 
-Suspects = tuple[tuple[str, float, bool], ...]
-"""Readings probably wrong: what to say, the normalised residual, and whether the reading was found and left out."""
+
+@dataclass(frozen=True)
+class SuspectReading:
+    """A reading that is probably wrong: what to say of it, its normalised residual, and whether it was left out."""
+
+    name: str
+    words: Words
+    test: float
+    left_out: bool
+
+
+Suspects = tuple[SuspectReading, ...]
 
 
 @dataclass(frozen=True)
@@ -45,7 +56,7 @@ class Surveyed:
     readings: int
     redundant: int
     suspects: Suspects
-    proposals: tuple[str, ...]
+    proposals: tuple[Words, ...]
     factor: float
     weak: tuple[Weak, ...] = ()
 
@@ -97,7 +108,7 @@ def surveyed_spots(surveys: Surveys, pattern: SurveyPattern, *path: str) -> tupl
 
 
 def _told(
-    pattern: SurveyPattern, survey: Survey, names: tuple[str, ...], spread: Covariance, proposals: tuple[str, ...]
+    pattern: SurveyPattern, survey: Survey, names: tuple[str, ...], spread: Covariance, proposals: tuple[Words, ...]
 ) -> Surveyed:
     worst = max((survey.point(name) for name in names), key=lambda point: point.ellipse.semi_major)
     return Surveyed(
@@ -110,7 +121,10 @@ def _told(
 def suspects_of(survey: Survey) -> Suspects:
     """The readings of a survey that are probably wrong."""
     kept = {reading.title for reading in survey.readings if not reading.excluded}
-    return tuple((one.message, abs(one.test), one.judged.title not in kept) for one in survey.suspects)
+    return tuple(
+        SuspectReading(one.judged.title, one.message, abs(one.test), one.judged.title not in kept)
+        for one in survey.suspects
+    )
 
 
 def _file(spec: ProjectSpec, name: str, *path: str) -> Path:

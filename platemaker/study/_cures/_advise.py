@@ -15,6 +15,7 @@ from platemaker.study._cures._steps import cost_of
 from platemaker.study._cures._together import FirstChange, changes_of_two
 from platemaker.study._cures._trial import BAD, MOST, PROOF, Bench, Change, Checks, Paths, Target, harm_of
 from platemaker.study._cures._ways import kind_of, ways
+from platemaker.units import Phrase
 
 MOST_CURES = 3
 LOOKING = 0.5
@@ -40,17 +41,20 @@ class Proved:
     @property
     def eases(self) -> bool:
         """Whether it leaves a caution of a fail."""
-        return any(text.startswith(LEFT) for text in self.cure.worsens)
+        return self._says(LEFT)
 
     @property
     def warns(self) -> bool:
         """Whether it brings a caution that was not there, or what is off its limit already is farther off."""
-        return any(text.startswith((BROUGHT, FARTHER)) for text in self.cure.worsens)
+        return self._says(BROUGHT, FARTHER)
 
     @property
     def clean(self) -> bool:
         """Whether it has no such drawback."""
         return not (self.eases or self.warns)
+
+    def _says(self, *names: str) -> bool:
+        return any(isinstance(one, Phrase) and one.name in names for one in self.cure.worsens)
 
 
 @dataclass(frozen=True)

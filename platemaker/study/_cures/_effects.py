@@ -14,13 +14,13 @@ from platemaker.study._cures._steps import COUNTS
 from platemaker.study._cures._touched import words_of
 from platemaker.study._cures._trial import BAD, Change, Checks, Target
 from platemaker.study._keys import value_at
+from platemaker.units import Words, said
 
 LEAST_MASS = 0.005
 """Kilograms below which more mass is not stated."""
 MOST_NAMED = 3
-BROUGHT, FARTHER = "brings a caution", "farther off its limit"
-LEFT = "a caution is left"
-"""How it is said that something else cautions now or misses its limit by more, and that a fail became a caution."""
+BROUGHT, FARTHER, LEFT = "caution_brought", "farther_off", "caution_left"
+"""What is said where something else cautions now or misses its limit by more, and where a fail became a caution."""
 
 
 def cure_of(target: Target, spec: ProjectSpec, before: Checks, after: Checks, changes: Sequence[Change]) -> Cure | None:
@@ -42,8 +42,8 @@ def cure_of(target: Target, spec: ProjectSpec, before: Checks, after: Checks, ch
                and all(_rank(new.get(found.id)) < Verdict.CAUTION.rank for _, found in item.named)]  # fmt: skip
     clears = _some([f"{item.worst.check} {item.title[:1].lower()}{item.title[1:]} of {item.worst.part}"
                     for item in cleared])  # fmt: skip
-    kept = (f"{LEFT}: {_named(left)}",) if left else ()
-    worse = _some([text for text in _worse(old, new) if not (left and text.endswith(_named(left)))])
+    kept = (said(LEFT, what=_named(left)),) if left else ()
+    worse = _some([text for found, text in _worse(old, new) if not (left and _named(found) == _named(left))])
     keyed = [
         (" and ".join(map(dotted, paths)), stated(value_at(spec.data, paths[0])), stated(to)) for paths, to in changes
     ]
@@ -51,13 +51,13 @@ def cure_of(target: Target, spec: ProjectSpec, before: Checks, after: Checks, ch
     return Cure(*keyed[0], clears, (*kept, *worse, *costs), tuple(keyed[1:]))
 
 
-def drawbacks(before: Checks, after: Checks) -> tuple[str, ...]:
+def drawbacks(before: Checks, after: Checks) -> tuple[Words, ...]:
     """What fails, cautions or is no longer checked since a change, each kind named to three, and what it costs."""
     broken = new_fails(before, after)
     old, new = _by_id(before), _by_id(after)
     rest = {name: found for name, found in new.items() if found not in broken}
-    fails = _some([f"fails: {_named(found)}" for found in broken])
-    return (*fails, *_some([*_worse(old, rest)]), *_costs(before.stack, after.stack))
+    fails = _some([said("fails", what=_named(found)) for found in broken])
+    return (*fails, *_some([text for _, text in _worse(old, rest)]), *_costs(before.stack, after.stack))
 
 
 def new_fails(before: Checks, after: Checks) -> list[Finding]:
@@ -79,14 +79,14 @@ def _rank(found: Finding | None) -> int:
     return found.verdict.rank if found else 0
 
 
-def _worse(old: dict[str, Finding], new: dict[str, Finding]) -> Iterator[str]:
+def _worse(old: dict[str, Finding], new: dict[str, Finding]) -> Iterator[tuple[Finding, Words]]:
     for name, found in new.items():
         before = old.get(name)
         what = _named(found)
         if found.verdict in (*BAD, Verdict.NOT_CHECKED) and _rank(found) > _rank(before):
-            yield f"{BROUGHT if found.verdict in BAD else 'no longer checked'}: {what}"
+            yield found, said(BROUGHT if found.verdict in BAD else "no_longer_checked", what=what)
         elif found.verdict in BAD and before and missing_share(found) > missing_share(before) + EQUAL:
-            yield f"{FARTHER}: {what}"
+            yield found, said(FARTHER, what=what)
 
 
 def _named(found: Finding) -> str:
@@ -94,20 +94,20 @@ def _named(found: Finding) -> str:
     return f"{found.check} {title} of {', '.join(dict.fromkeys((found.part, *found.features)))}"
 
 
-def _some(phrases: list[str]) -> tuple[str, ...]:
+def _some(phrases: list[Words]) -> tuple[Words, ...]:
     more = len(phrases) - MOST_NAMED
     return (*phrases[:MOST_NAMED], *([f"{more} more"] if more > 0 else []))
 
 
-def _costs(before: Stack, after: Stack) -> Iterator[str]:
+def _costs(before: Stack, after: Stack) -> Iterator[Words]:
     masses = [_mass(before), _mass(after)]
     if None not in masses and (masses[1] or 0.0) - (masses[0] or 0.0) >= LEAST_MASS:
-        yield f"mass up by {(masses[1] or 0.0) - (masses[0] or 0.0):.2f} kg"
+        yield said("mass_up", mass=((masses[1] or 0.0) - (masses[0] or 0.0), "kg"))
     areas = _areas(after)
     for name, area in _areas(before).items():
         lost = area - areas.get(name, 0.0)
         if lost >= 1.0:
-            yield f"costs {lost:.0f} mm2 of {name}"
+            yield said("costs_area", area=(lost, "mm2"), of=name)
 
 
 def _mass(stack: Stack) -> float | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
@@ -91,7 +91,7 @@ def _off(seen: Seen | None, item: Item) -> np.ndarray | None:
         return np.array([found.measured])
     if seen is None or found is None or len(found.points) != 2:
         return None
-    leaning = f"{LEANING}{found.id.removeprefix(found.check)}"
+    leaning = replace(found, check=LEANING).id
     lean = seen.known[leaning].measured if leaning in seen.known else None
     return np.append(np.subtract(found.points[1], found.points[0]), ARM * math.radians(lean or 0.0))
 

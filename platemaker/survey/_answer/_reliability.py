@@ -26,6 +26,7 @@ from platemaker.survey._arrays import Array, Index
 from platemaker.survey._figure._outliers import CHECKED, Explanation
 from platemaker.survey._input import AGREE
 from platemaker.survey._patterns import rigid_motions
+from platemaker.units import Words, said
 
 POWER = 0.99
 """Probability with which the least blunder that counts as noticed is noticed."""
@@ -54,14 +55,12 @@ class Weak:
     cure: str
 
     @property
-    def words(self) -> str:
+    def words(self) -> Words:
         """What it is and what to do, in a sentence."""
         if math.isinf(self.shift):
-            return f"nothing checks {self.title}: a misreading there moves {self.hole} unnoticed; {self.cure}"
-        return (
-            f"a misreading of {self.title} by up to {self.least:.2f} {self.unit} could go unnoticed and move "
-            f"{self.hole} by {self.shift:.2f} mm; {self.cure}"
-        )
+            return said("weak_unchecked", reading=self.title, hole=self.hole, cure=self.cure)
+        least, shift = (self.least, self.unit), (self.shift, "mm")
+        return said("weak_reading", reading=self.title, least=least, hole=self.hole, shift=shift, cure=self.cure)
 
 
 @dataclass(frozen=True, eq=False)

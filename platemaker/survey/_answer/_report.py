@@ -16,6 +16,7 @@ from platemaker.survey._figure._figures import Wrong
 from platemaker.survey._figure._outliers import Explanation
 from platemaker.survey._patterns import Point
 from platemaker.survey._records import ReadingKind
+from platemaker.units import said
 
 SURE, LEAST_SLIP, WIDE = 3.0, 0.02, 0.5
 """Deviations, and least, mm, within which a slip explains an error; errors smaller than the last, mm, are no slips."""
@@ -76,23 +77,23 @@ def _suspect(equations: Equations, one: Wrong, judged: JudgedReading, others: tu
     kind = observation.reading.kind if observation.reading else ReadingKind.DIAMETER
     if observation.shared is not None:
         found = observation.shared.words(observation.value - size, sigma)
-        say = f"by the readings {found}, which is not as stated; measure it and state it"
+        say = said("suspect_shared", found=found)
     elif observation.seen is not None:
-        say = f"{abs(size):.2f} mm off; look at the picture again"
+        say = said("suspect_in_picture", off=(abs(size), "mm"))
     elif kind is ReadingKind.STRAIGHT:
-        say = f"off the line by {abs(size):.2f} mm; look again"
+        say = said("suspect_off_line", off=(abs(size), "mm"))
     elif unit == "deg":
-        say = f"{abs(size):.2f} deg too {'wide' if size > 0 else 'narrow'}; read it again"
+        say = said("suspect", off=(abs(size), "deg"), too="wide" if size > 0 else "narrow", why="")
     else:
         words = ("large", "small") if kind is ReadingKind.DIAMETER else ("long", "short")
         read = observation.value * factor
         # A slip that is common is named where it explains the error to within its own uncertainty.
         cause = meant_as(read, read - size, max(SURE * sigma, LEAST_SLIP), inch=equations.inch)
         why = f" ({cause})" if cause and abs(size) > WIDE else ""
-        say = f"{abs(size):.2f} mm too {words[0] if size > 0 else words[1]}{why}; read it again"
-    if others:
-        say += f" (or as well: {'; '.join(others)}: the readings do not show which)"
-    return Suspect(judged, one.test, size, sigma, others, f"{judged.title}: {say}")
+        say = said("suspect", off=(abs(size), "mm"), too=words[0] if size > 0 else words[1], why=why)
+    instead = said("suspect_others", others=list(others)) if others else ""
+    message = said("suspect_reading", reading=judged.title, say=say, instead=instead)
+    return Suspect(judged, one.test, size, sigma, others, message)
 
 
 def _ends(layout: Layout, unknowns: Array, observation: Observation) -> tuple[Point, Point]:

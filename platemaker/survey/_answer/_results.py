@@ -12,6 +12,7 @@ from platemaker.survey._answer._reliability import Reliability, Weak
 from platemaker.survey._arrays import Array
 from platemaker.survey._patterns import Ellipse, Pattern, Point
 from platemaker.survey._records import Datum, FeatureKind, Reading
+from platemaker.units import Words
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,7 @@ class Suspect:
     blunder: float
     blunder_sigma: float
     alternatives: tuple[str, ...]
-    message: str
+    message: Words
 
 
 @dataclass(frozen=True)

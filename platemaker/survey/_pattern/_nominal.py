@@ -14,6 +14,7 @@ from platemaker.survey._adjustment._statistics import chi_square_above
 from platemaker.survey._arrays import Array
 from platemaker.survey._pattern._shapes import NominalKind, Shape, shapes
 from platemaker.survey._patterns import Pattern, Point, rigid_motions
+from platemaker.units import Words, said
 
 MM_STEPS = (10.0, 5.0, 1.0, 0.5, 0.25, 0.1)
 """Steps to which a drawing's dimensions are rounded, mm; common practice, no source."""
@@ -85,27 +86,33 @@ class Nominal:
         return f"{self.spelled[:-1]}, at: [{at}], turn: {round(self.turn, 4) + 0.0:g}}}"
 
     @property
-    def message(self) -> str:
+    def message(self) -> Words:
         """One line of text."""
         begin = "within its uncertainty this is" if self.simplest else "it may also be"
         largest = max(self.misfits)
-        return (
-            f"{begin} {self._shape()} (largest misfit {largest:.3f} mm at {self.names[self.misfits.index(largest)]}, "
-            f"chi-square {self.chi_square:.1f} of {self.degrees_of_freedom}); proposed, not used: {self.spelled}"
-        )
+        return said(
+            "nominal", begin=begin, shape=self._shape(), misfit=(largest, "mm"),
+            at=self.names[self.misfits.index(largest)], chi=(self.chi_square, ""),
+            of=(self.degrees_of_freedom, ""), spelled=self.spelled,
+        )  # fmt: skip
 
-    def _shape(self) -> str:
-        unit, count = "in" if self.is_inch else "mm", len(self.names)
-        sizes = [self._number(size) for size in self.sizes]
-        area = f"{' × '.join(sizes[:2])} {unit}"
-        along = f"{self.rows[0]} and {self.rows[1]} along the sides of"
-        return {
-            NominalKind.RECTANGLE: f"{count} holes, {along} a {area} rectangle" if count > 4 else f"a {area} rectangle",
-            NominalKind.GRID: f"a full grid of {self.rows[0]} × {self.rows[1]} holes over {area}",
-            NominalKind.CIRCLE: f"{count} holes evenly on a {sizes[0]} {unit} bolt circle",
-            NominalKind.EVEN_ROW: f"an even row of {count} holes at {sizes[0]} {unit} pitch",
-            NominalKind.ROW: f"a straight row of {count} holes, {', '.join(sizes)} {unit} from the first",
-        }[self.kind]
+    def _shape(self) -> Words:
+        count, rows = (len(self.names), ""), (self.rows, "")
+        size = self._size(", " if self.kind is NominalKind.ROW else " × ")
+        if self.kind is NominalKind.RECTANGLE:
+            return said("rectangle", count=count, rows=rows, size=size) if count[0] > 4 else said("of_four", size=size)
+        if self.kind is NominalKind.GRID:
+            return said("grid", rows=rows, size=size)
+        name = {NominalKind.CIRCLE: "bolt_circle", NominalKind.EVEN_ROW: "even_row", NominalKind.ROW: "row"}[self.kind]
+        return said(name, count=count, size=size)
+
+    def _size(self, between: str) -> Words:
+        """The first two sizes, or those of a row; one of an even row and of a circle."""
+        most = {NominalKind.ROW: None, NominalKind.EVEN_ROW: 1, NominalKind.CIRCLE: 1}.get(self.kind, 2)
+        sizes = self.sizes[:most]
+        if self.is_inch:
+            return f"{between.join(map(self._number, sizes))} in"
+        return said("by_each_other" if between == " × " else "one_by_one", size=(sizes, "mm"))
 
     def _lengths(self, values: Iterable[float]) -> str:
         """With their unit, so that they can stand in any spec."""
