@@ -9,13 +9,16 @@ import pytest
 from platemaker.errors import GeometryError
 from platemaker.plane import Loop, Region
 from platemaker.space import (
+    AnyFigure,
     Cone,
     Cylinder,
     Disc,
+    Flare,
     Frame,
     HalfSpace,
     Prism,
     Segment,
+    apart,
     bounding_box,
     box,
     closest_pairs,
@@ -57,6 +60,12 @@ TOP = HalfSpace((0, 0, 0), (0, 0, 1))
         (lambda: Cone.drill_point((0, 0, 0), (0, 0, 1), 5.0, 180.0), "below 180 degrees, met 180"),
         (lambda: Prism(SQUARE, Frame(), 0.0), "a prism's height must be finite and above 1e-09 mm, met 0.0"),
         (lambda: Prism(Region(Loop.rectangle(2, 2).reversed()), Frame(), 1.0), "an area above 0 mm2, met -4"),
+        (
+            lambda: Flare(Region.of(Loop.rectangle(9, 9), [Loop.circle((0, 0), 2)]), Frame(), 1.0, 1.0),
+            "a convex region",
+        ),
+        (lambda: Flare(SQUARE, Frame(), 2.0, 1.0, rounded=True), "as wide as it is high, met 1 and 2 mm"),
+        (lambda: Flare(SQUARE, Frame(), 0.0, 1.0), "a flare's height must be finite and above 1e-09 mm, met 0.0"),
         (lambda: Disc((0, 0, 0), (0, 0, 0), 1.0), "a disc's normal must have a finite length"),
         (lambda: Segment((1, 1, 1), (1, 1, 1)), "a segment must have a finite length"),
         (lambda: HalfSpace((0, 0, 0), (0, 0, 0)), "a face's normal must have a finite length"),
@@ -193,3 +202,24 @@ def test_upright_figures_five_micrometres_apart_or_into_each_other_do_not_touch(
     # They share heights of 0.005, over a strip 0.002 wide: the strip is the narrower.
     corner = separation(ell, box((9.998, 0, 9.995), (20, 4, 20)))
     assert corner.distance == pytest.approx(-0.002, abs=1e-9)
+
+
+def test_what_has_no_points_is_infinitely_far_from_all() -> None:
+    nothing = Cone((0, 0, 5), (0, 0, 5), 0.0, 3.0)
+    for other in (ROUND, Prism(SQUARE, Frame(), 4.0)):
+        found = apart(nothing, other)
+        assert found is not None
+        assert found.distance == math.inf
+
+
+@pytest.mark.parametrize(
+    ("a", "b"),
+    [
+        (Segment((-5, 0, 0), (5, 0, 0)), Segment((0, -5, 0), (0, 5, 0))),  # they cross
+        (Disc((0, 0, 0), (0, 0, 1), 4.0), Disc((3, 0, 0), (0, 0, 1), 4.0)),  # one plane
+        (Disc((0, 0, 0), (0, 0, 1), 4.0), Segment((-9, 0, 0), (9, 0, 0))),
+    ],
+)
+def test_flat_things_that_meet_in_one_plane_overlap_by_nothing(a: AnyFigure, b: AnyFigure) -> None:
+    """No thickness is in the way of parting them: a step along the normal of their plane is none."""
+    assert separation(a, b).distance == pytest.approx(0.0, abs=1e-9)

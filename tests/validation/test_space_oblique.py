@@ -19,6 +19,7 @@ from platemaker.space import (
     Frame,
     HalfSpace,
     Prism,
+    apart,
     bounding_box,
     box,
     pieces_in,
@@ -118,6 +119,51 @@ def test_one_bore_inside_another_in_the_blank_overlaps() -> None:
     assert separation_within(wide, narrow, plate).distance < 0
 
 
+POCKET = box((5, -5, 5), (15, 5, 15))
+SINK = Cone((0, 0, 10), (0, 0, 20), 2.0, 12.0)
+"""Radius 7 where it leaves the plate's upper face, z = 15; 12 over it."""
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "whole", "within"),
+    [
+        # The axis z = x + 25 leaves the upper face at x = -10, an ellipse of 2 sqrt(2) round it; the pocket's corner at
+        # (5, 15) is 15 / sqrt(2) off the axis, at a foot over the plate.
+        (Cylinder((-40, 0, -15), (10, 0, 35), 2.0), POCKET, 15 * HALF - 2, 15 - 2 * math.sqrt(2)),
+        # Its flat start is in the plate, and nearest: 5 beside the pocket and level with its floor.
+        (Cylinder((0, 0, 5), (0, 0, 40), 1.0), POCKET, 4.0, 4.0),
+        (box((20, -5, 5), (30, 5, 15)), SINK, math.hypot(20 - 12, 20 - 15), 20 - 7),
+        (SINK, Cylinder((20, 0, -5), (20, 0, 30), 1.0), 20 - 12 - 1, 20 - 7 - 1),
+        # A cone that is wide where it enters the plate from below, and a point above.
+        (Cone((0, 0, -10), (0, 0, 10), 20.0, 0.0), box((22, -5, 2), (30, 5, 15)), 14 * HALF, math.hypot(12, 2)),
+    ],
+)
+def test_of_what_reaches_out_of_the_blank_the_rest_counts(first, second, whole, within) -> None:
+    plate = Prism(Region.of(Loop.rectangle(100, 60)), Frame(), 15.0)
+    assert separation(first, second).distance == pytest.approx(whole, abs=SEARCHED)
+    found = separation_within(first, second, plate)
+    assert found.distance == pytest.approx(within, abs=1e-6)
+    assert math.dist(found.point_a, found.point_b) == pytest.approx(within, abs=1e-6)
+    assert depth_in(plate, found.point_a) > -1e-6 < depth_in(plate, found.point_b) + 2e-6
+
+
+def depth_in(plate: Prism, point: tuple[float, float, float]) -> float:
+    """How deep a point lies in the plate of 100 x 60 x 15."""
+    x, y, z = point
+    return min(50 - abs(x), 30 - abs(y), z, plate.height - z)
+
+
+def test_what_overlaps_over_the_blank_alone_is_apart_inside_it() -> None:
+    """The sink is 12 wide at z = 20, over the plate, 7 at its face: a pin of radius 1 at 10 is 2 off it there."""
+    plate = Prism(Region.of(Loop.rectangle(100, 60)), Frame(), 15.0)
+    pin = Cylinder((10, 0, 1), (10, 0, 30), 1.0)
+    assert separation(SINK, pin).distance < 0
+    assert separation_within(SINK, pin, plate).distance == pytest.approx(10 - 7 - 1, abs=1e-6)
+    # One more to the side it is in the sink inside the plate as well: the depth is that of the whole figures.
+    near = Cylinder((7, 0, 1), (7, 0, 30), 1.0)
+    assert separation_within(SINK, near, plate).distance == separation(SINK, near).distance < 0
+
+
 def test_what_lies_off_the_blank_is_infinitely_far() -> None:
     plate = Prism(Region.of(Loop.rectangle(100, 60)), Frame(), 15.0)
     off = Cylinder((0, 0, 20), (0, 0, 40), 3.0)
@@ -133,6 +179,15 @@ def test_openings_that_widen_grow_along_a_line_or_a_quarter_circle() -> None:
     # Quarter circle of radius 4 about (4, 0): at z = 2.4 it is 4 - sqrt(4² - 2.4²) = 0.8 wider.
     assert [ROUND.growth(z) for z in (0.0, 2.4, 4.0)] == pytest.approx([0.0, 0.8, 4.0])
     assert bounding_box(CHAMFER) == pytest.approx((-13, -13, 0, 13, 13, 4), abs=1e-8)
+
+
+def test_a_mouth_over_a_face() -> None:
+    """13 wide at z = 4: 7 off a wall at x = -20; and its foot 2 over a floor at z = -2, or placed 3 up, 5 over it."""
+    assert separation(CHAMFER, HalfSpace((-20, 0, 0), (1, 0, 0))).distance == pytest.approx(20 - 13)
+    floor = HalfSpace((0, 0, -2), UP)
+    assert separation(CHAMFER, floor).distance == pytest.approx(2)
+    assert separation(floor, CHAMFER.placed(Frame((0, 0, 3)))).distance == pytest.approx(5)
+    assert apart(CHAMFER, HalfSpace((-12, 0, 0), (1, 0, 0))) is None
 
 
 @pytest.mark.parametrize("turned", [False, True])
