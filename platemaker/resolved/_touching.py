@@ -85,9 +85,10 @@ def _grazed(void: Bored, blank: Blank) -> Iterator[int]:
             continue
         # The foot on the bore's axis of the common perpendicular, and from it to the bore's side.
         normal = cross(blank.frame.z_axis, across)
-        foot = along(void.tool.start, -dot(off, normal) / dot(void.tool.axis, normal), void.tool.axis)
-        at = along(foot, out * void.tool.radius / size, across)
-        if _holds(blank, at) and nearest(blank.frame.to_local(at)[:2], edge).distance <= 2 * TOUCHING:
+        far = -dot(off, normal) / dot(void.tool.axis, normal)
+        at = along(along(void.tool.start, far, void.tool.axis), out * void.tool.radius / size, across)
+        on_it = -TOUCHING <= far <= void.tool.length + TOUCHING
+        if on_it and _holds(blank, at) and nearest(blank.frame.to_local(at)[:2], edge).distance <= 2 * TOUCHING:
             yield number
 
 

@@ -27,10 +27,15 @@ from platemaker.parts import (
     Tapping,
     Vec3,
 )
-from platemaker.plane import Loop, Region
+from platemaker.plane import Arc, Line, Loop, Region
+from platemaker.resolved import resolved
+from platemaker.resolved._touching import touching
 from tests.plates import note_of
 
 LENGTH, WIDTH, HEIGHT = 120.0, 60.0, 40.0
+
+
+M10 = Tapping("M10", 10.0, 1.5, 30.0)
 
 
 def bore(name: str, at: Vec3, way: Vec3, diameter: float, depth: float, **more: object) -> Hole:
@@ -189,6 +194,53 @@ def test_a_round_outline_is_measured_on_its_arc() -> None:
     # The deepest end's centre lies at 20 + 20/√5; its rim leans out by 5 · 2/√5 in the plane of the axis.
     reach = 20 + 20 / math.sqrt(5) + 5 * 2 / math.sqrt(5)
     assert found.measured == pytest.approx(50 - reach, abs=1e-6)
+
+
+def test_a_slanted_bore_is_nearest_to_a_round_outline_where_it_leaves_the_plate() -> None:
+    """A bore of 10 leans 30 degrees; half way between edge and face below, 3 up, its circle reaches 4.33 below that.
+
+    What is left of the circle begins where 5 c cos 30 = 3; there it is 2.5 c further out and 5 sqrt(1 - c²) aside.
+    """
+    lean, disc = math.radians(30), Loop.circle((0, 0), 50)
+    found = wall(block(bore("a", (50, 0, 6), (-math.cos(lean), 0, -math.sin(lean)), 10, 40), outline=disc),
+                 "PM110", "a", "outline")  # fmt: skip
+    c = 3 / (5 * math.cos(lean))
+    out, aside = 50 - 3 / math.tan(lean) + 5 * math.sin(lean) * c, 5 * math.sqrt(1 - c**2)
+    assert found.measured == pytest.approx(50 - math.hypot(out, aside), abs=2e-6)
+
+
+HOLLOW = Loop((Line((-40, -30), (-10, -30)), Arc((-10, -30), (10, -30), (0, -30), 10, False), Line((10, -30), (40, -30)),
+               Line((40, -30), (40, 30)), Line((40, 30), (-40, 30)), Line((-40, 30), (-40, -30))))  # fmt: skip
+"""80 x 60 with a hollow of radius 10 in the middle of its side at y = -30."""
+
+
+@pytest.mark.parametrize(
+    ("cuts", "outline", "pairs"),
+    [
+        # Along Y in a round of 50, its side at x = 50: it enters at y = -sqrt(50² - 45²) and ends past y = 0.
+        ([bore("a", (45, -math.sqrt(50**2 - 45**2), 10), (0, 1, 0), 10, 30, through=False)], Loop.circle((0, 0), 50), ["a"]),
+        ([bore("a", (45, -math.sqrt(50**2 - 45**2), 10), (0, 1, 0), 9.9, 30, through=False)], Loop.circle((0, 0), 50), []),
+        # It ends before it comes to that place, open to the side all along.
+        ([bore("a", (45, -math.sqrt(50**2 - 45**2), 10), (0, 1, 0), 10, 15, through=False)], Loop.circle((0, 0), 50), []),
+        # Along X over the hollow's highest place, y = -20.
+        ([bore("a", (-40, -16, 20), (1, 0, 0), 8, 80)], HOLLOW, ["a"]),
+        ([bore("a", (-40, -15.9, 20), (1, 0, 0), 8, 80)], HOLLOW, []),
+        # Crossed, 12 and 20.25 up: drills of 8.5 and 8 touch; M10's thread of 10 in the lower one is only cut away.
+        ([replace(along_x("a", 0, 12, 8.5), tapping=M10), along_y("b", 0, 20.25, 8)], None, ["a", "b"]),
+        ([replace(along_x("a", 0, 12, 8.5), tapping=M10), along_y("b", 0, 21, 8)], None, []),
+        # Square to each other and 9 apart at the nearest.
+        ([along_x("a", 0, 12, 10), bore("b", (0, 0, 40), (0, 0, -1), 6, 20, through=False)], None, []),
+        ([along_x("a", -9, 12, 10), bore("b", (0, 0, 40), (0, 0, -1), 8, 40)], None, ["a", "b"]),
+        ([along_x("a", -9.1, 12, 10), bore("b", (0, 0, 40), (0, 0, -1), 8, 40)], None, []),
+    ],
+)  # fmt: skip
+def test_bores_that_touch_without_an_opening(cuts: list[Hole], outline: Loop | None, pairs: list[str]) -> None:
+    part = block(*cuts, outline=outline).parts[0]
+    found = [
+        (void.cut.name, getattr(getattr(other, "cut", None), "name", "face"))
+        for void, other in touching(resolved(part))
+    ]
+    assert sorted({name for pair in found for name in pair} - {"face"}) == pairs
 
 
 def test_round_bar_has_its_wall_round_the_passage() -> None:
