@@ -14,8 +14,9 @@ import pytest
 
 from platemaker.checks import Finding, Verdict, check_stack
 from platemaker.checks._stack._stack_items import contents_of
-from platemaker.checks._stack._standing_studs import check_in_line
-from platemaker.parts import Stack
+from platemaker.checks._stack._standing_studs import _free, check_in_line
+from platemaker.parts import Stack, Vec3
+from platemaker.space import Cylinder, Prism, box
 from tests.plates import note_of, stack_of
 
 LID = """
@@ -148,6 +149,37 @@ def tilted(folder: Path, degrees: float, owner: str = "log") -> Finding | None:
                     joins=frozenset(("lid", owner)))  # fmt: skip
     hits = list(check_in_line(stack, replace(contents, fasteners=(first, *others))))
     return hits[0] if hits else None
+
+
+UP, DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
+OVER, UNDER = box((-9, -9, 25), (9, 9, 30)), box((-9, -9, -13), (9, 9, -8))
+"""15 over what is 10 high on Z = 0, and 8 under it."""
+FOOT = (0.0, 0.0, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("figure", "out", "stop", "free"),
+    [
+        (Cylinder(FOOT, (0, 0, 10), 3), UP, OVER, 15),
+        (Cylinder((0, 0, 10), FOOT, 3), UP, OVER, 15),
+        (Cylinder(FOOT, (0, 0, 10), 3), DOWN, UNDER, 8),
+        (Cylinder((0, 0, 10), FOOT, 3), DOWN, UNDER, 8),
+        (box((-5, -5, 0), (5, 5, 10)), UP, OVER, 15),
+        (box((-5, -5, 0), (5, 5, 10)), DOWN, UNDER, 8),
+        (box((-5, -5, 0), (5, 5, 10)).rotated(FOOT, (1, 0, 0), 180).moved((0, 0, 10)), UP, OVER, 15),
+        (Cylinder((-5, 0, 3), (5, 0, 3), 3), UP, OVER, 25 - 6),  # it lies across the way
+        (box((-5, -5, 0), (5, 5, 10)).rotated((0, 0, 5), (1, 0, 0), 90), UP, OVER, 15),
+        (Cylinder(FOOT, (0, 0, 10), 3), UP, UNDER, 40),  # nothing stands in its way
+        (Cylinder((12, 0, 0), (12, 0, 10), 2.9), UP, OVER, 40),  # it passes beside
+        (Cylinder((12, 0, 0), (12, 0, 10), 3.1), UP, OVER, 15),
+        (Cylinder(FOOT, (0, 0, 26), 3), UP, OVER, 40),  # it stands in it from the first: that is another check's
+    ],
+)
+def test_how_far_a_figure_goes_before_it_meets_another(
+    figure: Cylinder | Prism, out: Vec3, stop: Prism, free: float
+) -> None:
+    assert _free(figure, stop, out, 40.0) == pytest.approx(free, abs=2.5e-3)
+    assert _free(figure, stop, out, 0.0) == 0.0
 
 
 def test_studs_that_part_by_more_than_the_play_of_their_holes(tmp_path: Path) -> None:

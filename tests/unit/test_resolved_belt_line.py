@@ -14,6 +14,7 @@ import pytest
 from platemaker.checks import Verdict
 from platemaker.resolved import PulleyLine, resolved_stack
 from tests.design_stacks import findings_of, stack_of
+from tests.plates import note_of
 
 DRIVE = """
 project: drive
@@ -91,4 +92,4 @@ def test_a_taper_that_nothing_backs_is_not_checked(tmp_path: Path) -> None:
     assert line(tmp_path, shim).unread == ("top",)
     found = [one for one in findings_of(stack_of(tmp_path, text(shim)), "PM995") if "fan" in one.features]
     assert [one.verdict for one in found] == [Verdict.NOT_CHECKED]
-    assert found[0].note == "top has a tapered shim and no `level` readings: how it leans is not known"
+    assert note_of(found[0]) == "top has a tapered shim and no `level` readings: how it leans is not known"
