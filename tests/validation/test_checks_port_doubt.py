@@ -20,7 +20,7 @@ from scipy.optimize import least_squares
 
 from platemaker.checks._ports._port_doubt import Doubt, doubt_of
 from platemaker.checks._ports._port_edges import Opened, PortStep, left_of
-from platemaker.parts import Stack
+from platemaker.parts import Stack, SurveyedPort
 from platemaker.plane import Loop, Region
 from tests.design_stacks import findings_of, inputs, stack_of
 from tests.plates import note_of
@@ -297,3 +297,72 @@ def test_only_the_side_whose_holes_were_measured_owes_its_bolts_to_the_survey(tm
     assert blower is not None
     assert stated is not None
     np.testing.assert_allclose(blower.covariance, np.array(stated.covariance)[8:, 8:], atol=1e-15)
+
+
+RECTANGLE = Region(Loop.rectangle(40, 20))
+CORNERS = SurveyedPort("f", ("a", "b", "c", "d"), (-20.0, -10.0, 20.0, -10.0, 20.0, 10.0, -20.0, 10.0), 0.0, (), 4.0)
+ROUND = SurveyedPort("f", ("p",), (0.0, 0.0, 40.0), 0.0, (), 4.0)
+DISC = Region(Loop.circle((0, 0), 20))
+
+
+def uncertain(port: SurveyedPort | None, *variances: float, xy: float = 0.0) -> Doubt:
+    """A port of 40 x 20 or a round of 40 about (0, 0), its values with these variances; 95 % reaches 2 deviations."""
+    covariance = np.diag(variances)
+    covariance[0, 1] = covariance[1, 0] = xy
+    return Doubt(DISC if port is ROUND else RECTANGLE, port, covariance, 4.0)
+
+
+def test_a_drawn_figure_shifts_as_a_whole_and_turns() -> None:
+    """Deviations of 0.1 and 0.2 mm and of 1 mrad, each twice; where x and y go together, along both at once."""
+    doubt = uncertain(None, 0.01, 0.04, 1e-6)
+    assert doubt.at(doubt.shift(1.0, 0.0)).bounds == pytest.approx((-20 + 0.2, -10, 20 + 0.2, 10))
+    assert doubt.at(doubt.shift(0.0, 1.0), -1.0).bounds == pytest.approx((-20, -10 - 0.4, 20, 10 - 0.4))
+    turned = doubt.at(doubt.turn)
+    assert turned.bounds == pytest.approx([sign * (a * math.cos(0.002) + b * math.sin(0.002))
+                                           for sign in (-1, 1) for a, b in ((20, 10), (10, 20))])  # fmt: skip
+    assert doubt.at(doubt.turn, -1.0).bounds == pytest.approx(turned.bounds)
+    assert doubt.area is None
+    assert doubt.at(None) is RECTANGLE
+    together = uncertain(None, 0.01, 0.04, 1e-6, xy=0.02)
+    assert together.at(together.shift(1.0, 0.0)).bounds == pytest.approx((-20 + 0.2, -10 + 0.4, 20 + 0.2, 10 + 0.4))
+    # Fully together they lie on one line, whose deviation is the root of both squares.
+    assert together.farthest == pytest.approx(2 * math.sqrt(0.01 + 0.04))
+
+
+def test_corners_that_are_read_alike_move_a_port_by_their_mean() -> None:
+    """Eight values of 0.1 mm: the mean of four has half of that; a turn, and a scaling, by sqrt(sum r²) = sqrt(2000)."""
+    doubt = uncertain(CORNERS, *[0.01] * 8)
+    assert doubt.deviation(doubt.shift(1.0, 0.0)) == pytest.approx(0.05)
+    assert doubt.turn is not None
+    assert doubt.deviation(doubt.turn) == pytest.approx(0.1 / math.sqrt(2000))
+    # A rectangle's area changes by half the other side's length for each mm that a corner goes out along a side.
+    assert doubt.area is not None
+    assert doubt.deviation(doubt.area) == pytest.approx(0.1 * math.sqrt(4 * (10**2 + 20**2)))
+    more, less = doubt.at(doubt.area), doubt.at(doubt.area, -1.0)
+    assert more.area > 800 > less.area
+    assert (more.area - less.area) / 2 == pytest.approx(2 * doubt.deviation(doubt.area))
+    for sense in (1.0, -1.0):
+        x, y = min((edge.start for edge in doubt.at(doubt.turn, sense).edges), key=lambda at: math.dist(at, (20, 10)))
+        assert (x - 20, y - 10) == pytest.approx(
+            (-sense * 10 * 0.2 / math.sqrt(2000), sense * 20 * 0.2 / math.sqrt(2000))
+        )
+
+
+@pytest.mark.parametrize(("before", "after"), [(40.0 + 2 * 0.5, 40.0), (40.0, 40.0 - 2 * 0.5)])
+def test_a_round_port_of_uncertain_diameter_leaves_a_ring(before: float, after: float) -> None:
+    """0.5 mm of deviation: two more on the opening before, or two less on the one after."""
+    sure, doubt = Opened("plate", (DISC,), 20.0, 0.0), uncertain(ROUND, 0.0, 0.0, 0.25)
+    other = Opened("log", (DISC,), None, 0.0, doubt=doubt)
+    step = PortStep(other, sure, ()) if before > after == 40.0 else PortStep(sure, other, ())
+    assert doubt.turn is None
+    assert step.worst_surveyed(0.0) == pytest.approx(math.pi / 4 * (before**2 - after**2))
+
+
+@pytest.mark.parametrize("by", [0.0, 1.5])
+def test_a_round_port_that_may_lie_aside_leaves_two_circles_without_their_lens(by: float) -> None:
+    """0.3 mm of deviation along Y is 0.6 aside, and the parts lie `by` more."""
+    doubt = uncertain(ROUND, 0.0, 0.09, 0.0)
+    step = PortStep(Opened("plate", (DISC,), 20.0, 0.0), Opened("log", (DISC,), None, 0.0, doubt=doubt), ())
+    off = 0.6 + by
+    lens = 2 * 400 * math.acos(off / 40) - off / 2 * math.sqrt(4 * 400 - off**2)
+    assert step.worst_surveyed(by) == pytest.approx(400 * math.pi - lens, rel=1e-3)
