@@ -109,6 +109,7 @@ TEMPLATES = {
     "or_guide": "or a guide at least {guide:.2f} long at the mouth",
     "or_taper": "or a taper shim rising {along_x:+z.3f} along X and {along_y:+z.3f} along Y: shim.squares",
     "overlap": "they overlap by {volume:.1f}",
+    "part_of_way": "{share:.0f} of the way to {end}",
     "piece": "{area:.0f} in {pieces:g} piece",
     "pieces": "{area:.0f} in {pieces:g} pieces",
     "placed": "{upper} placed on {lower}: {fits}; left at {left:, }",
@@ -132,6 +133,8 @@ TEMPLATES = {
     "rounded_mouth": "rounded mouth r {radius:g} (Crane)",
     "row": "a straight row of {count:g} holes, {size} from the first",
     "saves": "{way} saves {loss:.3f}",
+    "share": "{name} {share:.1f}",
+    "shares": "{shares:, }; each as if it alone drew air, at a steady flow",
     "shim_at": "{more:.2f} more at {corner}",
     "shims": "square with {more:, }",
     "short_chamfer": (

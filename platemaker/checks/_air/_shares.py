@@ -21,6 +21,7 @@ from platemaker.parts import Joint, Side, Stack
 from platemaker.plane import Region, overlap
 from platemaker.resolved import resolved_stack
 from platemaker.spec import AirModel
+from platemaker.units import Words, said
 
 SHARES, TITLE = "PM956", "uneven share of the air"
 Figures = tuple[tuple[Region, ...], ...]
@@ -178,7 +179,7 @@ def check_shares(stack: Stack) -> Iterator[Finding]:
                 (f"flow over its root, {way.name}", way.conductance, "kg/s over the root of Pa"),
                 (f"share of {way.name}", way.share, "", "of the air"),
             ]
-        note = ", ".join(f"{way.name} {way.share:.1%}" for way in one.ways)
-        words = f"{note}; each as if it alone drew air, at a steady flow"
+        shares: list[Words] = [said("share", name=way.name, share=(100 * way.share, "%")) for way in one.ways]
+        note = said("shares", shares=shares)
         features = (one.joint.name, one.worst.name)
-        yield advised(measured(SHARES, TITLE, part, features, one.uneven, limit, inputs=inputs, note=words))
+        yield advised(measured(SHARES, TITLE, part, features, one.uneven, limit, inputs=inputs, note=note))

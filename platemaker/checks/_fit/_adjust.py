@@ -163,8 +163,8 @@ def _one_port(one: _Sliding, port: Region, names: tuple[str, ...]) -> Iterator[F
 
 
 def _where(one: _Sliding, place: float) -> Words:
-    words = WORDS.get(place, f"{abs(place):.0%} of the way to {WORDS[math.copysign(1.0, place)]}")
-    return said("least_at_travel", at=words, travel=(one.travel, "mm"))
+    part = said("part_of_way", share=(100 * abs(place), "%"), end=WORDS[math.copysign(1.0, place)])
+    return said("least_at_travel", at=WORDS.get(place, part), travel=(one.travel, "mm"))
 
 
 def _figures_on_face(one: _Sliding, port: Region) -> Iterator[Profile]:
