@@ -41,7 +41,7 @@ def check(
     with answering(console):
         from platemaker.fields import fields_kept, store_folder  # noqa: PLC0415 - help must not load the rooms
         from platemaker.project import load  # noqa: PLC0415
-        from platemaker.report import items_of, render_items, render_json, render_table  # noqa: PLC0415
+        from platemaker.report import items_of, render_items, render_table  # noqa: PLC0415
 
         store = None
         if fields_kept(store_folder()):
@@ -50,6 +50,8 @@ def check(
             store = default_store()
         done = load(folder).check(samples=samples, as_built=as_built or (), store=store).only(*only or ())
         if as_json:
+            from platemaker.report import render_json  # noqa: PLC0415 - it reads page and pictures back
+
             about, fields = (done.stack, done.findings, done.meta({})), done.fields
             console.answer(render_json(*about, chambers=done.chambers, films=fields.films, flow=fields.flow))
         elif every:
