@@ -18,7 +18,7 @@ from platemaker.formulas import (
     stud_end_slope,
 )
 from platemaker.parts import Part, Pulley, Stack, Vec3
-from platemaker.plane import Loop, Point, Region, shared_areas
+from platemaker.plane import Loop, Point, Region, moved, rotated, shared_areas
 from platemaker.remembered import remembered
 from platemaker.resolved._belt import BeltCase, ResolvedBelt
 from platemaker.resolved._part import resolved
@@ -146,18 +146,13 @@ def _least_width(part: Part, foot: Point, u: Point, arm: float) -> float:
     angle = math.degrees(math.atan2(u[1], u[0])) + 90
     x0, y0, x1, y1 = part.stock.plan.bounds
     across = 2 * math.hypot(x1 - x0, y1 - y0)
-    stations = [arm * number / STATIONS for number in range(1, STATIONS)]
-    strips = [Region.of(_turned_strip(across, (foot[0] + at * u[0], foot[1] + at * u[1]), angle)) for at in stations]
+    strip = rotated(Region.of(Loop.rectangle(across, SLIVER)), angle)
+    strips = [
+        moved(strip, foot[0] + arm * number / STATIONS * u[0], foot[1] + arm * number / STATIONS * u[1])
+        for number in range(1, STATIONS)
+    ]
     pairs = [(layer.regions, strip) for layer in resolved(part).layers for strip in strips]
     return min(shared_areas(pairs)) / SLIVER
-
-
-def _turned_strip(length: float, at: Point, angle: float) -> Loop:
-    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
-    corners = [(x, y) for x, y in ((-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5))]
-    return Loop.rounded([
-        (at[0] + length * x * c - SLIVER * y * s, at[1] + length * x * s + SLIVER * y * c) for x, y in corners
-    ])  # fmt: skip
 
 
 def wedge(bracket: IdlerPlate) -> float:

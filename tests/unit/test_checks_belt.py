@@ -12,6 +12,7 @@ from platemaker.errors import SpecError
 from platemaker.parts import Stack
 from platemaker.plane import measures
 from platemaker.resolved import Running, resolved_stack
+from platemaker.resolved._belt_bracket import _least_width
 from tests.belt_drives import BLOWER, SLACK, TIGHT, belt_of, two, with_idler
 from tests.design_stacks import by_check, inputs, stack_of
 from tests.plates import note_of
@@ -247,6 +248,21 @@ def test_bending_and_twist_of_the_bracket(tmp_path: Path) -> None:
     stud = pull * 28**2 / (2 * 205e3 * math.pi * 16**4 / 64)
     assert math.radians(one.stud) == pytest.approx(stud, rel=1e-9)
     assert one.stud_stress == pytest.approx(pull * 28 * 8 / (math.pi * 16**4 / 64), rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("u", "arm", "width"),
+    [
+        ((1.0, 0.0), 60.0, 100 - 2 * 9),  # both holes of 9 at x = 30
+        ((0.0, 1.0), 40.0, 240 - 2 * 9),  # both at y = 30
+        ((0.6, 0.8), 20.0, 100 / 0.6 - 9),  # 100 high over the cosine, and the hole at (-30, 30)
+    ],
+)
+def test_the_least_width_across_an_arm(tmp_path: Path, u: tuple[float, float], arm: float, width: float) -> None:
+    """Of a plate of 240 x 100 with bolts at (+-30, +-30)."""
+    text = BRACKET[: BRACKET.index("belt:")].replace("THICK", "12")
+    part = stack_of(tmp_path, text).part("bracket")
+    assert _least_width(part, (0.0, 0.0), u, arm) == pytest.approx(width, rel=1e-4)
 
 
 def test_a_thicker_bracket_tilts_less(tmp_path: Path) -> None:

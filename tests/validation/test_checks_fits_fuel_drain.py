@@ -134,6 +134,37 @@ def test_speed_in_the_passage(tmp_path: Path) -> None:
     assert only(rail(tmp_path), "PM961").measured == pytest.approx(30_000 / (math.pi * 25) / 1000)
 
 
+@pytest.mark.parametrize(
+    ("speed", "verdict"),
+    [(1.49, Verdict.PASS), (1.51, Verdict.CAUTION), (2.99, Verdict.CAUTION), (3.01, Verdict.FAIL)],
+)
+def test_speed_of_fuel_from_both_sides_of_its_limits(tmp_path: Path, speed: float, verdict: Verdict) -> None:
+    """1.5 and 3 m/s; each of three injectors a third of speed times 78.54 mm2, in cm3 a minute."""
+    flow = speed * 1000 * math.pi * 25 / 3 * 60 / 1000
+    found = only(rail(tmp_path, fuel=f", fuel: {{pressure: 4 bar, injector_flow: {flow:.6f} cm3/min}}"), "PM961")
+    assert (found.verdict, found.measured) == (verdict, pytest.approx(speed))
+
+
+@pytest.mark.parametrize(
+    ("factor", "verdict"),
+    [(8.1, Verdict.PASS), (7.9, Verdict.CAUTION), (4.1, Verdict.CAUTION), (3.9, Verdict.FAIL)],
+)
+def test_wall_of_a_rail_from_both_sides_of_its_limits(tmp_path: Path, factor: float, verdict: Verdict) -> None:
+    """240 MPa of yield over three times the stress; pressure in bar with 1 of boost; 8 and 4 are the limits."""
+    pressure = 240 / (3 * factor) / math.sqrt(3) * (25**2 - (9 / 16 * IN) ** 2) / 25**2
+    fuel = f", fuel: {{pressure: {10 * pressure - 1:.6f} bar, injector_flow: 600 cm3/min}}"
+    found = only(rail(tmp_path, fuel=fuel), "PM962")
+    assert (found.verdict, found.measured) == (verdict, pytest.approx(factor, rel=1e-5))
+
+
+def test_a_rail_without_a_yield_strength_is_not_checked(tmp_path: Path) -> None:
+    text = RAIL.replace("STOCK", "{bar: [25, 30]}").replace("6061-T6", "grey cast iron").replace("THREAD", "9/16-18")
+    fuel = ", fuel: {pressure: 4 bar, injector_flow: 600 cm3/min}"
+    found = only(stack_of(tmp_path, text.replace("FUEL", fuel)), "PM962")
+    assert found.verdict is Verdict.NOT_CHECKED
+    assert "no yield strength for grey cast iron" in note_of(found)
+
+
 def test_all_fuel_goes_through_the_fitting_at_an_end(tmp_path: Path) -> None:
     """The same 30 cm3/s through a bore of 5 mm."""
     fitted = "9/16-18, fitting: {diameter: 20, length: 30, bore: 5}"
