@@ -211,6 +211,14 @@ def test_fourth_corner_tells_whether_it_rocks(tmp_path):
     assert note_of(found) == "three corners always lie on one plane: read a fourth"
 
 
+@pytest.mark.parametrize(("off", "verdict"), [(0.19, Verdict.PASS), (0.21, Verdict.CAUTION)])
+def test_a_soft_foot_from_both_sides_of_its_limit(tmp_path, off, verdict):
+    """0.05 mm, common practice: four times that at one of four corners."""
+    corners = FOUR.replace("d: {at: [-80, 50], reads: 1.6}", f"d: {{at: [-80, 50], reads: {1.6 + off}}}")
+    found = only(level(tmp_path, corners), "PM837")
+    assert (found.measured, found.verdict) == (pytest.approx(off / 4), verdict)
+
+
 def test_shim_that_squares_takes_the_tilt_up_and_is_a_part(tmp_path):
     stack = level(tmp_path, more="shim: {thickness: 3, squares: true}")
     found = only(stack, "PM836")

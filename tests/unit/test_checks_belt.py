@@ -155,6 +155,22 @@ def test_what_overruns_without_inertia_is_not_checked(tmp_path: Path) -> None:
     assert not belt_findings(two(tmp_path, fan="rotors: {mass: 20 kg, diameter: 300}"), "PM992", "overrunning")
 
 
+@pytest.mark.parametrize(
+    ("wrap", "verdict"),
+    [(120.1, Verdict.PASS), (119.9, Verdict.CAUTION), (90.1, Verdict.CAUTION), (89.9, Verdict.FAIL)],
+)
+def test_wrap_from_both_sides_of_its_limits(tmp_path: Path, wrap: float, verdict: Verdict) -> None:
+    """Open belt on 600 and 100: 180 degrees less 2 asin((D - d)/2C), Shigley 9th ed., eq. 17-1."""
+    lean = math.radians(180 - wrap) / 2
+    apart = 500 / (2 * math.sin(lean))
+    long = 2 * apart * math.cos(lean) + math.pi / 2 * 700 + lean * 500
+    text = two(tmp_path, length=f"{long}") and (tmp_path / "project.yaml").read_text()
+    text = text.replace("diameter: 200, drives", "diameter: 600, drives")
+    text = text.replace("[0, -800, 0], diameter: 200", f"[0, {-apart}, 0], diameter: 100")
+    found = the(stack_of(tmp_path, text), "PM990", "fan")
+    assert (found.measured, found.verdict) == (pytest.approx(wrap), verdict)
+
+
 def test_a_small_pulley_fails(tmp_path: Path) -> None:
     small = BLOWER.replace("diameter: 96", "diameter: 44")
     assert the(with_idler(tmp_path, SLACK, small), "PM987", "blower").verdict is Verdict.FAIL

@@ -36,12 +36,16 @@ parts:
 """
 
 
-def pump(folder: Path, **words: str) -> Stack:
+def pump_text(**words: str) -> str:
     text = PUMP
     usual = {"SIDE": "upper", "DEPTH": "6.5", "MOST": "39.98", "AT": "", "MORE": "source: invented"}
     for word, value in {**usual, **words}.items():
         text = text.replace(word, value)
-    return stack_of(folder, text)
+    return text
+
+
+def pump(folder: Path, **words: str) -> Stack:
+    return stack_of(folder, pump_text(**words))
 
 
 def of(stack: Stack, check: str) -> Finding:
@@ -76,6 +80,50 @@ def test_the_spigot_stays_off_the_floor(tmp_path: Path, depth: str, left: float,
     floor, entered = of(stack, "PM527"), of(stack, "PM528")
     assert (floor.measured, floor.verdict) == (pytest.approx(left), verdict)
     assert entered.measured == pytest.approx(min(6.0, float(depth)))
+
+
+@pytest.mark.parametrize(
+    ("height", "depth", "floor", "entered"),
+    [
+        (6.0, 5.9, Verdict.FAIL, Verdict.PASS),
+        (6.0, 6.1, Verdict.CAUTION, Verdict.PASS),  # 0.2 off the floor is asked for
+        (6.0, 6.21, Verdict.PASS, Verdict.PASS),
+        (2.1, 3.0, Verdict.PASS, Verdict.PASS),
+        (1.9, 3.0, Verdict.PASS, Verdict.CAUTION),  # 2 mm in its recess, 1 mm at the least
+        (1.1, 3.0, Verdict.PASS, Verdict.CAUTION),
+        (0.9, 3.0, Verdict.PASS, Verdict.FAIL),
+        (6.0, 0.9, Verdict.FAIL, Verdict.FAIL),
+    ],
+)
+def test_floor_and_depth_from_both_sides_of_their_limits(
+    tmp_path: Path, height: float, depth: float, floor: Verdict, entered: Verdict
+) -> None:
+    """Common practice, no source."""
+    stack = stack_of(tmp_path, pump_text(DEPTH=f"{depth}").replace("height: 6", f"height: {height}"))
+    assert (of(stack, "PM527").verdict, of(stack, "PM528").verdict) == (floor, entered)
+
+
+@pytest.mark.parametrize(
+    ("bore", "least", "verdict"),
+    [("close", 0.4, Verdict.PASS), ("medium", 1.0, Verdict.PASS), ("loose", 2.0, Verdict.PASS)],
+)
+def test_the_pilot_against_the_play_of_its_bolts(tmp_path: Path, bore: str, least: float, verdict: Verdict) -> None:
+    """ISO 273 for M8: 8.4, 9 and 10."""
+    found = of(stack_of(tmp_path, pump_text().replace("thread: M8}", f"thread: M8, fit: {bore}}}")), "PM526")
+    assert (found.required, found.verdict) == (pytest.approx(least), verdict)
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ((", temperature: 120 degC", ""), "the spec's `design` states no `temperature`"),
+        (("material: S235, ", ""), "the catalog has no thermal expansion for both materials"),
+    ],
+)
+def test_a_warm_pilot_without_what_it_takes_is_not_checked(tmp_path: Path, change: tuple[str, str], says: str) -> None:
+    assert change[0] in pump_text()
+    found = of(stack_of(tmp_path, pump_text().replace(*change)), "PM525")
+    assert (found.verdict, note_of(found)) == (Verdict.NOT_CHECKED, says)
 
 
 def test_a_shim_takes_height_off_the_spigot(tmp_path: Path) -> None:

@@ -30,7 +30,15 @@ from platemaker.survey import (
     progress,
     solve,
 )
-from platemaker.survey._planning._plan import Criterion, RoughHoles, candidate_pairs, fewest, single, unfolding
+from platemaker.survey._planning._plan import (
+    Criterion,
+    RoughHoles,
+    _deciding,
+    candidate_pairs,
+    fewest,
+    single,
+    unfolding,
+)
 from tests.cli_runner import run
 
 SIX = "pattern: {rectangle: [168, 70], rows: [3, 2]}\nhole: 8.5\n"
@@ -181,6 +189,18 @@ def test_a_figure_that_fits_alike_is_told_apart_by_a_reading(count):
     new = [pair for pair, first, last in zip(pairs, asked[0], found, strict=True) if last and not first]
     assert any(moved[0] in pair for pair in new)
     assert float(criterion.worst(found[None])[0]) <= 0.5
+
+
+@pytest.mark.parametrize(("sigma", "pairs"), [(0.01, {(0, 3), (1, 3), (2, 3)}), (0.03, {(0, 3), (1, 3)})])
+def test_pairs_that_tell_figures_apart_differ_by_ten_deviations(sigma, pairs):
+    """The last hole of a square 0.2 along X and 0.66 along Y: 0.61 along the diagonal, 0.66 and 0.2 along its sides."""
+    at = np.array([(0.0, 0.0), (100.0, 0.0), (0.0, 100.0), (100.0, 100.0)])
+    every = candidate_pairs(at)
+    criterion = Criterion(RoughHoles(at, np.full(4, 8.5), sigma, sigma), every, [(-1.0, -1.0)] * 6)
+    found = _deciding(criterion, at + np.array([(0, 0), (0, 0), (0, 0), (0.2, 0.66)]), np.zeros(6, dtype=int))
+    assert {every[row] for row in found} == pairs
+    # What was read did not show it, and is not named.
+    assert _deciding(criterion, at + 1.0, np.ones(6, dtype=int)) == frozenset()
 
 
 def test_where_every_pair_once_is_not_enough_some_are_read_twice():
