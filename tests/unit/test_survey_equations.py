@@ -90,12 +90,16 @@ def test_zero_and_scale_of_an_instrument():
 
 @pytest.mark.parametrize("instrument", ["", "mine"])
 def test_slopes_are_those_of_what_is_read(instrument):
-    """Central differences of 1e-5; but for edges at 90 degrees, whose two branches are equally near."""
+    """Central differences of 1e-5; but for edges that are square or parallel, whose branches are equally near."""
     some = [one for one in READ if one[1] not in ("left front", "front right")]
     found = equations(*some, (K.ANGLE, "left front", 80.0), (K.STRAIGHT, "A B C", 0.0), instrument=instrument)
     at = unknowns(found, 0.7, (30.0, -12.0)) + np.random.default_rng(2).uniform(-0.02, 0.02, found.layout.size)
     _, slopes = found.evaluate(at)
     step = 1e-5 * np.eye(len(at))
+    parallel = [
+        bool(one.reading and one.reading.kind is K.EDGE_TO_EDGE and not one.value) for one in found.observations
+    ]
+    own = ~np.array(parallel)
     for column in range(len(at)):
         ahead, behind = (found.evaluate(at + way)[0] for way in (step[column], -step[column]))
-        assert slopes[:, column] == pytest.approx((ahead - behind) / 2e-5, abs=2e-6)
+        assert slopes[own, column] == pytest.approx((ahead - behind)[own] / 2e-5, abs=2e-6)
