@@ -17,6 +17,7 @@ import pytest
 
 from platemaker.errors import SpecError, SpecErrors, SurveyError
 from platemaker.parts import spots_of
+from platemaker.report import worded
 from platemaker.survey import (
     Datum,
     Feature,
@@ -398,7 +399,9 @@ def test_a_typing_error_is_named_where_it_explains_the_misreading(tmp_path):
     # 62.60 typed 26.60: too short by the 36 mm that swapping them back takes off.
     (suspect,) = solve(load_network(filled(tmp_path, TRUE, r7="26.60"))).suspects
     assert suspect.blunder == pytest.approx(26.6 - 62.6, abs=0.1)
-    assert suspect.message.endswith("mm too short (with two digits swapped it is 62.6 mm); read it again")
+    assert worded(suspect.message).metric.endswith(
+        "mm too short (with two digits swapped it is 62.6 mm); read it again"
+    )
 
 
 def test_a_survey_without_rough_places_has_no_progress():
