@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from platemaker.catalog import straight_port
 from platemaker.checks._advice import advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.checks._fittings._fitted_holes import free_face, pipe_limit
-from platemaker.checks._fuel._fuel import port_of
 from platemaker.formulas import angle_from_vertical, worked
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Side, Stack, Tapping, Vec3
 from platemaker.plane import Loop, Region, shared_area
@@ -87,10 +87,7 @@ def _thread(part: Part, drain: Hole, tapping: Tapping) -> Iterator[Finding]:
             THREAD, title, part.name, features, tapping.depth, limit, points=[drain.at], inputs=needs, note=note
         )
         return
-    port = port_of(tapping.designation)
-    if port is None:
-        yield not_checked(PORT, title, part.name, features, f"no straight port has the thread {tapping.designation}")
-        return
+    port = straight_port(drain.port or "")
     where = f"{port.source}, port {port.dash}"
     inputs: list[Input] = [("plate", part.stock.height, "mm"), ("tap drill depth", port.tap_drill_depth, "mm")]
     limit = Limit(port.full_thread_depth, "mm", where)
