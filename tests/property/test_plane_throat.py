@@ -15,6 +15,7 @@ import pytest
 
 from platemaker.errors import GeometryError
 from platemaker.plane import ChamberOpening, ChamberPiece, Throat, ThroatKind, mirrored, throat
+from platemaker.plane._throat._walks import NegativeCycleError, Walk, _combined
 from tests.chambers import Chamber, random_chamber
 from tests.plane_oracle import inside
 from tests.raster_flow import raster_throat
@@ -70,6 +71,16 @@ def agrees(seed: int, step: float) -> bool:
 
 def test_throats_agree_with_the_largest_flow_through_a_raster() -> None:
     assert sum(agrees(seed, 0.5) for seed in FEW) > 0.85 * len(FEW)
+
+
+def test_walks_that_together_cost_less_than_nothing_end_the_search() -> None:
+    """Each of them costs something; round and round they would be cheaper each time."""
+    one, other = Walk((1,), 2.0), Walk((2, 3), -3.0)
+    assert _combined({(1,): one, (-1,): Walk((2, 3), -1.0)}, 2)[(1,)] == (2.0, (one,))
+    with pytest.raises(NegativeCycleError) as fault:
+        _combined({(1,): one, (-1,): other}, 2)
+    assert sorted(fault.value.rows) == [1, 2, 3]
+    assert throat_of(random_chamber(175)) is None, "once without an end"
 
 
 @pytest.mark.slow

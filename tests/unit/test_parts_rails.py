@@ -24,9 +24,9 @@ parts:
     passage: {passage}
     cross_bore: {{diameter: {bore}}}
     marks: {{front: {{text: FRONT}}}}
-    holes: {{lug: {{at: {at}, diameter: 5, depth: 4}}}}
+    holes: {{lug: {{at: {at}, diameter: 5, depth: {deep}}}}}
 """
-GOOD = {"stock": "{round: 20}", "passage": 10, "bore": 8, "at": "[0, 0]"}
+GOOD = {"stock": "{round: 20}", "passage": 10, "bore": 8, "at": "[0, 0]", "deep": 4}
 
 
 def test_a_tube_has_its_passage_and_a_bore_at_every_spot(tmp_path: Path) -> None:
@@ -68,7 +68,7 @@ CASES = {
         "allowed: cuts that stand apart, or that overlap",
     ),
     "a hole that touches the tube's side": (
-        {"at": "[0, 7.5]"},
+        {"at": "[0, 7.5]", "deep": 12, "passage": 8},
         "project.yaml:14: parts.tube.holes.lug: lug and the outside of tube touch and leave a wall of no thickness; "
         "allowed: cuts that stand apart, or that overlap",
     ),

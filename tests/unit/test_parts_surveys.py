@@ -9,6 +9,7 @@ import pytest
 
 from platemaker.errors import SpecError
 from platemaker.parts import Surveyed
+from platemaker.report import worded
 from tests.design_stacks import stack_of
 
 READINGS = """
@@ -88,7 +89,7 @@ def test_a_turned_pattern_turns_its_covariance(tmp_path):
 
 def test_nominal_is_proposed_and_not_used(tmp_path):
     found = surveyed(tmp_path, "{survey: top.readings.yaml}", READINGS.replace("reads: 40,", "reads: 40.03,"))
-    assert "within its uncertainty this is a 40 × 30 mm rectangle" in found.proposals[0]
+    assert "within its uncertainty this is a 40 × 30 mm rectangle" in worded(found.proposals[0]).metric
     stack = stack_of(tmp_path, PROJECT.replace("PATTERN", "{survey: top.readings.yaml}"))
     assert stack.joint("top").spots["B"][0] > 40.01
 

@@ -176,7 +176,7 @@ def test_the_throat_is_named_and_placed(tmp_path: Path) -> None:
     assert found.verdict is Verdict.CAUTION
     assert found.measured == pytest.approx(1680.0)
     assert note_of(found).startswith(
-        "1680 mm2 between chamber and port of log, 72% of plate opening; Mach 0.24, loss 5.0"
+        "1680 mm2 between chamber and port of log, 72 % of plate opening; Mach 0.24, loss 5.0"
     )
     assert {round(x) for line in found.lines for x, _, _ in line} == {30}  # where the two ports touch
     assert {z for line in found.lines for _, _, z in line} == {6.0}

@@ -75,20 +75,36 @@ def cheapest(ground: Ground, spots: Spots, ways: Ways, most: float) -> Cut:
 
 
 def _combined(walks: dict[tuple[int, ...], Walk], bases: int) -> dict[tuple[int, ...], tuple[float, tuple[Walk, ...]]]:
-    """For each way to lie to the base points, the cheapest set of walks that together does it."""
-    found: dict[tuple[int, ...], tuple[float, tuple[Walk, ...]]] = {(0,) * (bases - 1): (0.0, ())}
-    queue = list(found)
+    """For each way to lie to the base points, the cheapest set of walks that together does it.
+
+    Raises NegativeCycleError with the rows of walks that together go round no base point and cost less than nothing.
+    """
+    begin = (0,) * (bases - 1)
+    cost, before = {begin: 0.0}, dict[tuple[int, ...], tuple[tuple[int, ...], Walk]]()
+    queue = [begin]
     while queue:
         here = queue.pop(0)
-        cost, chain = found[here]
         for turns, walk in walks.items():
             there = tuple(a + b for a, b in zip(here, turns, strict=True))
-            if max(map(abs, there)) > 1:
+            if max(map(abs, there)) > 1 or cost[here] + walk.cost >= cost.get(there, np.inf) - 1e-9:
                 continue
-            if there not in found or cost + walk.cost < found[there][0] - 1e-9:
-                found[there] = (cost + walk.cost, (*chain, walk))
-                queue.append(there)
-    return found
+            start, chain = _led(before, here, there)
+            if start == there:
+                raise NegativeCycleError(tuple(row for one in (*chain, walk) for row in one.rows))
+            cost[there], before[there] = cost[here] + walk.cost, (here, walk)
+            queue.append(there)
+    return {state: (cost[state], _led(before, state, begin)[1]) for state in cost}
+
+
+def _led(
+    before: dict[tuple[int, ...], tuple[tuple[int, ...], Walk]], state: tuple[int, ...], begin: tuple[int, ...]
+) -> tuple[tuple[int, ...], tuple[Walk, ...]]:
+    """The walks that led to a state since `begin`, or since the first one, and the state they led from."""
+    chain: list[Walk] = []
+    while state != begin and state in before:
+        state, walk = before[state]
+        chain.append(walk)
+    return state, tuple(reversed(chain))
 
 
 def _closed_walks(ground: Ground, spots: Spots, ways: Ways, most: float) -> dict[tuple[int, ...], Walk]:
