@@ -22,10 +22,9 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import typer
-from coverage import CoverageData
 
 ROOT = Path(__file__).parents[2]
 ROOMS = ("plane", "space", "resolved", "checks", "survey")
@@ -78,12 +77,12 @@ def _changed(node: ast.AST, lines: list[str]) -> tuple[int, int, int, str, str] 
         case ast.Call(func, [first, second, *_]) if first.lineno == second.end_lineno:
             one, two, name = (ast.unparse(each) for each in (first, second, func))
             if one != two and "*" not in (one[0], two[0]) and name.split(".")[-1] not in EITHER_WAY:
-                end = second.end_col_offset or 0
-                return first.lineno, first.col_offset, end, f"{two}, {one}", f"({one}, {two}) swapped"
+                ends = first.col_offset, second.end_col_offset or 0
+                return first.lineno, *ends, f"{two}, {one}", f"({one}, {two}) swapped"
     return None
 
 
-def reached(data: CoverageData, file: Path | str) -> dict[int, set[str]]:
+def reached(data: Any, file: Path | str) -> dict[int, set[str]]:
     """The tests that reach each line of a file, their set-up with it."""
     lines = data.contexts_by_lineno(str(file)).items()
     return {line: {one.split("|")[0] for one in contexts if "::" in one} for line, contexts in lines}
@@ -127,8 +126,10 @@ def verdict(tree: Path, mutant: Mutant, tests: list[str]) -> str:
 
 def main(count: int = 400, seed: int = 1, jobs: int = 2) -> None:
     """Plant so many mutants and say which of them the tests let live."""
-    files = [file for room in ROOMS for file in sorted((ROOT / "platemaker" / room).rglob("*.py"))]
+    from coverage import CoverageData  # not among what the tests install
+
     (data := CoverageData(ROOT / ".coverage")).read()
+    files = (file for room in ROOMS for file in sorted((ROOT / "platemaker" / room).rglob("*.py")))
     reach = Counter(test for file in data.measured_files() for tests in reached(data, file).values() for test in tests)
     drawn = random.Random(seed).sample([mutant for file in files for mutant in mutants_of(file)], count)
     picked = [(one, chosen(reached(data, one.file), one, reach)) for one in drawn]
