@@ -133,9 +133,8 @@ def main(count: int = 400, seed: int = 1, jobs: int = 2) -> None:
     reach = Counter(test for file in data.measured_files() for tests in reached(data, file).values() for test in tests)
     drawn = random.Random(seed).sample([mutant for file in files for mutant in mutants_of(file)], count)
     picked = [(one, chosen(reached(data, one.file), one, reach)) for one in drawn]
-    left = shutil.ignore_patterns(".venv", ".git", ".*_cache", ".coverage*")
     with tempfile.TemporaryDirectory() as scratch, ThreadPoolExecutor(jobs) as pool:
-        first = shutil.copytree(ROOT, Path(scratch, "as it is"), ignore=left)
+        first = shutil.copytree(ROOT, Path(scratch, "as it is"), ignore=shutil.ignore_patterns(".venv", ".git"))
         # A test that fails in a copy of the tree as it is would kill every mutant. What is compiled here is kept.
         said = run(first, sorted({test for _, tests in picked for test in tests}), "-n", "2", "-rA")[1].split("\n")
         good = {line.removeprefix("PASSED ") for line in said if line.startswith("PASSED ")}
