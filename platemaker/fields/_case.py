@@ -30,8 +30,6 @@ LIMIT, LIMIT_FINE = 1800.0, 14_400.0
 def case_of(volume: AirVolume, speed: float, viscosity: float, *, fine: bool = False) -> dict[str, Any]:
     """The case of a volume with the mean speed at its entry, m/s, and the air's kinematic viscosity, m2/s."""
     slabs = volume.slabs
-    inner = slabs[1:-1] or slabs
-    largest = max(inner, key=lambda slab: sum(region.area for region in slab.regions))
     boxes = [region.bounds for slab in slabs for region in slab.regions]
     x0, y0, x1, y1 = (f(box[k] for box in boxes) for k, f in enumerate((min, min, max, max)))
     along, at = volume.cut
@@ -49,7 +47,7 @@ def case_of(volume: AirVolume, speed: float, viscosity: float, *, fine: bool = F
         "sizes": [size * COARSER, size],
         "steps": STEPS,
         "limit": LIMIT_FINE if fine else LIMIT,
-        "plan": {"axis": 2, "at": (largest.start + largest.end) / 2, "box": _box(largest.regions)},
+        "plan": {"axis": 2, "at": volume.widest.half_way, "box": _box(volume.widest.regions)},
         "section": {"axis": axis, "at": at + 1e-3, "box": [low, slabs[0].end - before, high, slabs[-1].start + behind]},
     }
 

@@ -44,6 +44,11 @@ class Slab:
     edge: Edge | None = None
 
     @property
+    def half_way(self) -> float:
+        """Half way along it, mm."""
+        return (self.start + self.end) / 2
+
+    @property
     def mouth(self) -> tuple[float, float, bool] | None:
         """The edge in plain records."""
         return (self.edge.wide, self.edge.deep, self.edge.rounded) if self.edge else None
@@ -87,6 +92,11 @@ class AirVolume:
         last = self.slabs[-1]
         several = len(last.regions) > 1
         return tuple(f"{last.name} {place}" if several else last.name for place in range(1, len(last.regions) + 1))
+
+    @property
+    def widest(self) -> Slab:
+        """The slab of the passage with most area: its plan shows most."""
+        return max(self.slabs[1:-1] or self.slabs, key=lambda slab: _area(slab.regions))
 
     @property
     def cut(self) -> tuple[str, float]:

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from platemaker.checks import AirReport
 from platemaker.fields import FlowAnswer
-from platemaker.parts import Stack
+from platemaker.parts import Stack, Vec3
+from platemaker.report._flow_picture import plan_of, section_of
 from platemaker.report._mesh import Mesh, Shades
 from platemaker.views import MAP
 
 if TYPE_CHECKING:
-    import numpy as np
     from numpy.typing import NDArray
 
 FEWER = 2
@@ -21,23 +23,14 @@ BANDS = 12
 """Colours from still air to the fastest."""
 
 
-Offset = tuple[float, float, float]
-
-
-def flow_meshes(answer: FlowAnswer, air: AirReport, stack: Stack, goes: Mapping[str, Offset]) -> list[Mesh]:
+def flow_meshes(answer: FlowAnswer, air: AirReport, stack: Stack, goes: Mapping[str, Vec3]) -> list[Mesh]:
     """Sheets of speed in the stack's frame, in plan and in section; none of a field that did not converge.
 
     Pulled apart, a sheet goes where `goes` says for the part or body whose passage it lies in.
     """
-    # Loaded here because numpy and what draws the planes would cost every page that has no field.
-    import numpy as np  # noqa: PLC0415
-
-    from platemaker.report._flow_picture import plan_of, section_of, widest  # noqa: PLC0415
-
     if answer.field.plan is None or answer.field.section is None:
         return []
     along, at = answer.volume.cut
-    slab = widest(answer.volume)
     way = tuple(_way(answer, air, stack))
     sign = -1.0 if air.path[0].height > air.path[-1].height else 1.0
     first = next(station for station in air.path if station.length > 0)
@@ -45,9 +38,11 @@ def flow_meshes(answer: FlowAnswer, air: AirReport, stack: Stack, goes: Mapping[
     found = []
     for name, (box, parts) in (("plan", plan_of(answer)), ("section", section_of(answer))):
         u, v, triangles, speeds = _squares(box, np.sqrt(sum(one**2 for one in parts.values())))
-        depth = v if name == "section" else np.full_like(v, (slab.start + slab.end) / 2)
-        flat = (u, v) if name == "plan" else (u, np.full_like(u, at))
-        x, y = flat if name == "plan" or along == "x" else flat[::-1]
+        if name == "plan":
+            x, y, depth = u, v, np.full_like(v, answer.volume.widest.half_way)
+        else:
+            level = np.full_like(u, at)
+            x, y, depth = (u, level, v) if along == "x" else (level, u, v)
         title = f"speed of the air in {name}, up to {answer.field.fastest * answer.speed:.0f} m/s"
         corners = np.stack([x, y, begin + sign * depth], axis=1)
         place = np.searchsorted([end for _, end in way[:-1]], depth[triangles].mean(axis=1))
@@ -61,18 +56,17 @@ def _way(answer: FlowAnswer, air: AirReport, stack: Stack) -> Iterator[tuple[str
     bodies, depth = {body.name for body in stack.bodies}, answer.volume.slabs[0].end
     for station in air.path:
         depth += station.length
-        owners = (
-            {station.part} if station.part else {face.owner for face in stack.joint(station.feature).faces} & bodies
+        # A body's own port lies at the joint that the station is of.
+        own = station.part or next(
+            (face.owner for face in stack.joint(station.feature).faces if face.owner in bodies), ""
         )
-        yield next(iter(owners), ""), depth
+        yield own, depth
 
 
 def _squares(
     box: tuple[float, float, float, float], speed: NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.int64], NDArray[np.float64]]:
     """Corners of the squares of a plane, two triangles for each square with air, and the speed of each triangle."""
-    import numpy as np  # noqa: PLC0415 - as above
-
     (u0, v0, u1, v1), fewer = box, speed[FEWER // 2 :: FEWER, FEWER // 2 :: FEWER]
     rows, columns = fewer.shape
     u, v = np.meshgrid(np.linspace(u0, u1, columns + 1), np.linspace(v0, v1, rows + 1))
@@ -88,11 +82,10 @@ def _sheets(
     vertices: NDArray[np.float64],
     triangles: NDArray[np.int64],
     share: NDArray[np.float64],
-    offsets: Sequence[Offset],
+    offsets: Sequence[Vec3],
 ) -> list[Mesh]:
     """A mesh for all triangles that go the same way when the stack is pulled apart."""
-    import numpy as np  # noqa: PLC0415 - as above
-    from matplotlib import colormaps  # noqa: PLC0415
+    from matplotlib import colormaps  # noqa: PLC0415 - half a second
 
     band = np.minimum((np.clip(share, 0.0, 1.0) * BANDS).astype(int), BANDS - 1)
     palette = tuple("#" + bytes(one[:3]).hex() for one in colormaps[MAP](np.linspace(0, 1, BANDS), bytes=True))

@@ -66,7 +66,7 @@ def picture(answer: FlowAnswer) -> bytes:
     along = volume.cut[0]
     _draw(right, section, f"{along}z", _section_paths(volume), answer)
     right.invert_yaxis()
-    words = f"plan, half way down {widest(volume).name}; dashed: where air enters and leaves"
+    words = f"plan, half way down {volume.widest.name}; dashed: where air enters and leaves"
     left.set_title(words, loc="left", fontsize=9)
     words = f"section at {'Y' if along == 'x' else 'X'} = {volume.cut[1]:.4g} mm, flow from above"
     right.set_title(words, loc="left", fontsize=9)
@@ -96,11 +96,6 @@ def section_of(answer: FlowAnswer) -> Arrays:
     return _arrays(answer.field.section)
 
 
-def widest(volume: AirVolume) -> Slab:
-    """The slab that the plan lies half way down in."""
-    return max(volume.slabs[1:-1] or volume.slabs, key=lambda slab: sum(region.area for region in slab.regions))
-
-
 def _arrays(plane: SpeedPlane | None) -> Arrays:
     if plane is None:
         message = "a field that did not converge has no picture"
@@ -122,7 +117,7 @@ def _doubled(arrays: Arrays, mirror: tuple[str, float]) -> Arrays:
 
 
 def _plan_paths(volume: AirVolume) -> list[Outline]:
-    return [_points(loop) for region in widest(volume).regions for loop in region.loops]
+    return [_points(loop) for region in volume.widest.regions for loop in region.loops]
 
 
 def _points(loop: Loop) -> Outline:

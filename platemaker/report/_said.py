@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from platemaker.report._areas import CUBIC_INCH, SQUARE_INCH
 from platemaker.report._templates import TEMPLATES
 from platemaker.units import JOINED, Gap, NamedQuantity, Words
 from platemaker.views import Shown
 
-_INCHES = {"mm": (25.4, "in", 4), "mm2": (25.4**2, "in²", 3), "mm3": (25.4**3, "in³", 3)}
+_INCHES = {"mm": (25.4, "in", 4), "mm2": (SQUARE_INCH, "in²", 3), "mm3": (CUBIC_INCH, "in³", 3)}
 """By unit: how much one of its inches is, how that is written, and with how many decimals in a sentence."""
 
 

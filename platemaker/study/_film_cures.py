@@ -12,11 +12,10 @@ from platemaker.fields import FlowError, SealAnswer
 from platemaker.parts import Stack
 from platemaker.report import Cure, FilmCure, FilmCures
 from platemaker.resolved import assemble
-from platemaker.spec import ProjectSpec, dotted, validate
-from platemaker.study._cures._effects import drawbacks, new_fails, stated
+from platemaker.spec import ProjectSpec
+from platemaker.study._cures._effects import drawbacks, keyed, new_fails
 from platemaker.study._cures._film_changes import FilmChange, film_changes
-from platemaker.study._cures._trial import Checks
-from platemaker.study._keys import KeyPath, value_at, with_value
+from platemaker.study._cures._trial import Checks, changed
 from platemaker.study._variant import SPEC_FAULTS
 
 FilmOf: TypeAlias = Callable[[Stack, str], SealAnswer]
@@ -54,24 +53,13 @@ def _checked(stack: Stack, film: SealAnswer) -> Checks:
 
 def _tried(spec: ProjectSpec, change: FilmChange, before: Checks, film: FilmOf, place: str) -> FilmCure:
     """A change's film and what the checks say of it; in words why there is none."""
-    first, *also = (
-        (" and ".join(map(dotted, paths)), _was(spec, paths[0]), stated(to)) for paths, to in change.changes
-    )
+    first, *also = keyed(spec, change.changes)
     cure = Cure(*first, also=tuple(also))
-    data = spec.data
-    for paths, to in change.changes:
-        for path in paths:
-            data = with_value(data, path, to)
     try:
-        stack = assemble(validate(spec.folder, spec.sources, data))
+        stack = assemble(changed(spec, change.changes))
         after = film(stack, f"{place}, {change.words}")
     except (*SPEC_FAULTS, FlowError) as fault:
         return FilmCure(change.words, cure, None, " ".join(str(fault).split()))
     now = _checked(stack, after)
-    worse = Cure(*first, worsens=drawbacks(before, now), also=tuple(also))
+    worse = replace(cure, worsens=drawbacks(before, now))
     return FilmCure(change.words, worse, after, breaks=bool(new_fails(before, now)))
-
-
-def _was(spec: ProjectSpec, path: KeyPath) -> str:
-    was = value_at(spec.data, path)
-    return "its default" if was is None else stated(was)

@@ -15,7 +15,7 @@ from platemaker.spec import dotted, load_project, read_folder, validate
 from platemaker.study import Advice, advise, apply_cure, touched_keys, value_at, with_value
 from platemaker.study._cures._effects import cure_of
 from platemaker.study._cures._loops import closing_changes
-from platemaker.study._cures._steps import SteppedNumber, Words, rounded, steps_of
+from platemaker.study._cures._steps import SteppedNumber, SteppedWord, rounded, steps_of
 from platemaker.study._cures._trial import Bench, Target
 from tests.cure_mutations import PROJECTS, Mutation, fails
 from tests.frozen_demo import FROZEN
@@ -282,10 +282,10 @@ def test_steps_are_those_of_a_shop() -> None:
     assert isinstance(size, SteppedNumber)
     assert (size.grids[0], size.value(Fraction(25, 2)), size.value(Fraction(12))) == (Fraction(1, 2), 12.5, 12)
     row = steps_of(spec, ("joints", "plate_to_plate", "bolts", "length"))
-    assert isinstance(row, Words)
+    assert isinstance(row, SteppedWord)
     assert row.entries[row.place - 1 : row.place + 2] == (35, 40, 45)
     row = steps_of(spec, ("joints", "plate_to_plate", "bolts", "thread"))
-    assert isinstance(row, Words)
+    assert isinstance(row, SteppedWord)
     assert row.entries[row.place - 1 : row.place + 2] == ("M6", "M8", "M10")
     assert value_at(spec.data, ("parts", "fuel_rail", "ends", "port")) == -6
     assert steps_of(spec, ("parts", "fuel_rail", "kind")) is None

@@ -44,21 +44,15 @@ def check_unnoticed(stack: Stack, joint: Joint, owner: str, file: str, weak: tup
     if math.isinf(worst.shift):
         others = ", ".join(one.hole for one in weak[1:] if math.isinf(one.shift))
         more = f"; the same holds of {others}" if others else ""
-        yield not_checked(UNNOTICED, TITLE, owner, features, said("weak", file=file, words=worst.words, more=more))
+        yield not_checked(UNNOTICED, TITLE, owner, features, _weak(file, worst, more))
         return
     source = "half the bolts' clearance" if joint.bolts is not None else PRACTICE
     limit = Limit(play_of(joint), "mm", f"{source}; {THEORY}", sense=Sense.AT_MOST)
-    yield advised(
-        measured(
-            UNNOTICED,
-            TITLE,
-            owner,
-            features,
-            worst.shift,
-            limit,
-            note=said("weak", file=file, words=worst.words, more=""),
-        )
-    )
+    yield advised(measured(UNNOTICED, TITLE, owner, features, worst.shift, limit, note=_weak(file, worst)))
+
+
+def _weak(file: str, one: Weak, more: str = "") -> Words:
+    return said("weak", file=file, words=one.words, more=more)
 
 
 def doubt_in(joint: Joint) -> Words:
@@ -68,7 +62,7 @@ def doubt_in(joint: Joint) -> Words:
     resting += [(port.surveyed.file, port.surveyed.weak) for port in ports if port.surveyed is not None]
     for file, weak in resting:
         if weak and weak[0].shift > play_of(joint):
-            return said("weak", file=file, words=weak[0].words, more="")
+            return _weak(file, weak[0])
     return ""
 
 

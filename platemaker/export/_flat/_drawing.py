@@ -81,10 +81,9 @@ def marked(part: Part) -> list[Stroke]:
 
 def mark_notes(part: Part) -> Iterator[str]:
     """What the marks say, and how their lines are meant."""
-    for letters in dict.fromkeys(mark.letters for mark in part.marks):
-        texts = ", ".join(plain(mark.text) for mark in part.marks if mark.letters == letters)
-        line = "single strokes" if letters == "strokes" else "outlines of letters"
-        yield f"{plain(part.name)}: layer MARK is engraved or scribed, not cut through, {line}: {texts}"
+    for lines in dict.fromkeys(mark.lines for mark in part.marks):
+        texts = ", ".join(plain(mark.text) for mark in part.marks if mark.lines == lines)
+        yield f"{plain(part.name)}: layer MARK is engraved or scribed, not cut through, {lines}: {texts}"
 
 
 def _bend_line(bend: BendLine, bounds: Box) -> Stroke:

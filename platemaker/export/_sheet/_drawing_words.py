@@ -283,10 +283,9 @@ def fit_words(part: Part) -> Iterator[str]:
 
 def mark_words(part: Part, numbers: Numbers) -> Iterator[str]:
     """How marks are made, as notes."""
-    for letters, height in dict.fromkeys((mark.letters, mark.height) for mark in part.marks):
-        texts = ", ".join(mark.text for mark in part.marks if (mark.letters, mark.height) == (letters, height))
-        line = "single strokes" if letters == "strokes" else "outlines of letters"
-        yield f"Engrave or scribe, {numbers.general(height)} high, {line} as on layer MARK of the DXF: {texts}."
+    for lines, height in dict.fromkeys((mark.lines, mark.height) for mark in part.marks):
+        texts = ", ".join(mark.text for mark in part.marks if (mark.lines, mark.height) == (lines, height))
+        yield f"Engrave or scribe, {numbers.general(height)} high, {lines} as on layer MARK of the DXF: {texts}."
 
 
 def outside_zone(part: Part) -> str:

@@ -367,3 +367,8 @@ class Mark:
     at: Vec3
     height: float
     letters: str = "strokes"
+
+    @property
+    def lines(self) -> str:
+        """How its lines are meant, in words."""
+        return "single strokes" if self.letters == "strokes" else "outlines of letters"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from platemaker.checks import EQUAL, Finding, Verdict, missing_share
@@ -12,8 +12,8 @@ from platemaker.resolved import expected_volume, resolved_stack
 from platemaker.spec import ProjectSpec, dotted
 from platemaker.study._cures._steps import COUNTS
 from platemaker.study._cures._touched import words_of
-from platemaker.study._cures._trial import BAD, Change, Checks, Target
-from platemaker.study._keys import value_at
+from platemaker.study._cures._trial import BAD, Change, Checks, Paths, Target
+from platemaker.study._keys import KeyPath, value_at
 from platemaker.units import Words, said
 
 LEAST_MASS = 0.005
@@ -44,11 +44,19 @@ def cure_of(target: Target, spec: ProjectSpec, before: Checks, after: Checks, ch
                     for item in cleared])  # fmt: skip
     kept = (said(LEFT, what=_named(left)),) if left else ()
     worse = _some([text for found, text in _worse(old, new) if not (left and _named(found) == _named(left))])
-    keyed = [
-        (" and ".join(map(dotted, paths)), stated(value_at(spec.data, paths[0])), stated(to)) for paths, to in changes
-    ]
+    first, *also = keyed(spec, changes)
     costs = tuple(_costs(before.stack, after.stack))
-    return Cure(*keyed[0], clears, (*kept, *worse, *costs), tuple(keyed[1:]))
+    return Cure(*first, clears, (*kept, *worse, *costs), tuple(also))
+
+
+def keyed(spec: ProjectSpec, changes: Iterable[tuple[Paths, Any]]) -> list[tuple[str, str, str]]:
+    """Changes as keys, what stands there, and what is to stand there."""
+    return [(" and ".join(map(dotted, paths)), _was(spec, paths[0]), stated(to)) for paths, to in changes]
+
+
+def _was(spec: ProjectSpec, path: KeyPath) -> str:
+    was = value_at(spec.data, path)
+    return "its default" if was is None else stated(was)
 
 
 def drawbacks(before: Checks, after: Checks) -> tuple[Words, ...]:

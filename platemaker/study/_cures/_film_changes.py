@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from typing import Any, TypeAlias
 
 from platemaker.catalog import Family, gasket_values, materials
@@ -14,11 +15,11 @@ from platemaker.fields import SealAnswer
 from platemaker.parts import Mounting, Part, Role
 from platemaker.plane import Point, contains
 from platemaker.spec import ProjectSpec
-from platemaker.study._cures._steps import MM_OF, SteppedNumber, Words, steps_of
+from platemaker.study._cures._steps import SteppedNumber, SteppedWord, steps_of
 from platemaker.study._cures._touched import held_joints
 from platemaker.study._cures._trial import Paths
 from platemaker.study._keys import KeyPath, Value, value_at
-from platemaker.study._values import exact, parted
+from platemaker.units import LengthUnit, parse_length
 
 PLATES = {
     "mm": (3, 4, 5, 6, 8, 10, 12, 15, 16, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100),
@@ -127,16 +128,12 @@ def _thicker(spec: ProjectSpec, part: Part) -> FilmChange | str:
 def _longer_bolts(spec: ProjectSpec, joint: str, more: float) -> Changed | None:
     path: KeyPath = ("joints", joint, "bolts", "length")
     lengths = steps_of(spec, path) if value_at(spec.data, path) is not None else None
-    if not isinstance(lengths, Words):
+    if not isinstance(lengths, SteppedWord):
         return None
     own = lengths.entries[lengths.place]
-    length = min(lengths.entries, key=lambda one: abs(_mm(spec, one) - _mm(spec, own) - more))
+    mm = partial(parse_length, default=LengthUnit(spec.model.units))
+    length = min(lengths.entries, key=lambda one: abs(mm(one) - mm(own) - more))
     return None if length == own else ((path,), length)
-
-
-def _mm(spec: ProjectSpec, value: Value) -> float:
-    number, unit = parted(value) if isinstance(value, str) else (str(value), "")
-    return float(exact(number)) * MM_OF[unit or spec.model.units]
 
 
 def _smaller_pockets(spec: ProjectSpec, answer: SealAnswer, part: Part, mounting: Mounting) -> Iterator[FilmChange]:

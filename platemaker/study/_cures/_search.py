@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from platemaker.checks import EQUAL
-from platemaker.study._cures._steps import SteppedNumber, Words, rounded
+from platemaker.study._cures._steps import SteppedNumber, SteppedWord, rounded
 from platemaker.study._cures._trial import Harm, Paths, Seen, Target, rate
 from platemaker.study._keys import Value
 
@@ -153,7 +153,7 @@ def _secant(lead: Lead, points: dict[Fraction, Seen], low: Fraction) -> float | 
     return None
 
 
-def best_words(target: Target, paths: Paths, words: Words) -> Iterator[tuple[int, bool, Best]]:
+def best_words(target: Target, paths: Paths, words: SteppedWord) -> Iterator[tuple[int, bool, Best]]:
     """Entries of a catalog that settle the item, or do most for it: how many entries away, whether a caution is left.
 
     Where two entries show how much one more does, those between are left out on the way.

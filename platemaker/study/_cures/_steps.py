@@ -85,7 +85,7 @@ class SteppedNumber:
 
 
 @dataclass(frozen=True)
-class Words:
+class SteppedWord:
     """The entries of a catalog in their order, the place of the present one, and how many either way are tried."""
 
     entries: tuple[Value, ...]
@@ -93,7 +93,7 @@ class Words:
     reach: int = FAR
 
 
-def steps_of(spec: ProjectSpec, path: KeyPath) -> SteppedNumber | Words | None:
+def steps_of(spec: ProjectSpec, path: KeyPath) -> SteppedNumber | SteppedWord | None:
     """How the value at a key may change; None for one that has no shop step."""
     was = value_at(spec.data, path)
     words = words_of(path)
@@ -123,10 +123,10 @@ def _numbers(spec: ProjectSpec, words: tuple[str, ...], was: Any) -> SteppedNumb
     return SteppedNumber(now, kind, unit, grids, signed, kind == "count")
 
 
-def _row(spec: ProjectSpec, path: KeyPath, words: tuple[str, ...], was: Any) -> Words | None:
+def _row(spec: ProjectSpec, path: KeyPath, words: tuple[str, ...], was: Any) -> SteppedWord | None:
     last = words[-1]
     if isinstance(was, bool):
-        return Words((False, True), int(was))
+        return SteppedWord((False, True), int(was))
     if last in _THREADS:
         own = thread(str(was))
         return _at(was, [one.designation for one in threads() if one.series is own.series], own.designation, NEAR)
@@ -158,7 +158,7 @@ def _screw(spec: ProjectSpec, path: KeyPath) -> tuple[str, HeadKind]:
     return str(named), HeadKind(screw.get("head", "socket"))
 
 
-def _materials(was: Any, *, gasket: bool) -> Words | None:
+def _materials(was: Any, *, gasket: bool) -> SteppedWord | None:
     own = material(str(was))
     alike = [one for one in materials() if one.family is own.family and (gasket or one.yield_strength is not None)]
     if own.family is not Family.GASKET:
@@ -166,15 +166,15 @@ def _materials(was: Any, *, gasket: bool) -> Words | None:
     return _at(was, [one.name for one in alike], own.name, NEAR)
 
 
-def _at(was: Any, names: Sequence[str], own: str, reach: int = FAR) -> Words | None:
+def _at(was: Any, names: Sequence[str], own: str, reach: int = FAR) -> SteppedWord | None:
     """The names as values of the kind that `was` is: a class such as 8.8 is a number to YAML."""
     if own not in names:
         return None
     entries = tuple(float(name) if isinstance(was, float) else name for name in names)
-    return Words(entries, names.index(own), reach)
+    return SteppedWord(entries, names.index(own), reach)
 
 
-def _lengths(spec: ProjectSpec, was: Any, lengths: Sequence[float]) -> Words | None:
+def _lengths(spec: ProjectSpec, was: Any, lengths: Sequence[float]) -> SteppedWord | None:
     """Lengths of a catalog, mm, in the unit of `was`, whose own place among them need not be one of theirs."""
     own = _numbers(spec, ("length",), was)
     if own is None or own.kind not in MM_OF:
@@ -183,7 +183,7 @@ def _lengths(spec: ProjectSpec, was: Any, lengths: Sequence[float]) -> Words | N
     numbers = sorted({Fraction(str(length)) / scale for length in lengths} | {own.now})
     step = Fraction(1, 64) if own.kind == "in" else Fraction(1, 1000)
     shop = [one for one in numbers if (one / step).denominator == 1 or one == own.now]
-    return Words(tuple(own.value(one) for one in shop), shop.index(own.now))
+    return SteppedWord(tuple(own.value(one) for one in shop), shop.index(own.now))
 
 
 def rounded(number: float, grid: Fraction, way: int) -> Fraction:
@@ -206,7 +206,7 @@ def nearest(steps: SteppedNumber, by: float, slack: float) -> Fraction:
 def cost_of(spec: ProjectSpec, path: KeyPath, to: Value) -> float:
     """How large a change of a key is, mm or what counts as that, for a value that its steps can give."""
     steps = steps_of(spec, path)
-    if isinstance(steps, Words):
+    if isinstance(steps, SteppedWord):
         return WORD_STEP * abs(steps.entries.index(to) - steps.place)
     if steps is None or isinstance(to, bool):
         return WORD_STEP

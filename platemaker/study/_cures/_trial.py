@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 from platemaker.checks import EQUAL, FAMILIES, Finding, Sense, Verdict, accepted, missing_share, of_family, worst_first
 from platemaker.parts import Stack
@@ -60,7 +60,7 @@ class Bench:
     def changed(self, changes: Sequence[Change], after: Checks) -> Bench:
         """A bench for the spec with `changes`, of which `after` are the checks; what it has spent goes on from here."""
         further = copy(self)
-        further.spec, further.base, further.wholes, further._probes = self._spec(changes), after, [], {}
+        further.spec, further.base, further.wholes, further._probes = changed(self.spec, changes), after, [], {}
         return further
 
     def makes(self, checks: frozenset[str]) -> bool:
@@ -73,7 +73,7 @@ class Bench:
             return None
         self.spent += 1
         try:
-            after = self._checked(assemble(self._spec(changes)))
+            after = self._checked(assemble(changed(self.spec, changes)))
         except SPEC_FAULTS:
             return None
         self.wholes.append((changes, after))
@@ -91,18 +91,11 @@ class Bench:
             self.spent += 1 if any(check.startswith(SLOW) for check in checks) else PROBE
             families = dict.fromkeys(family for check in sorted(checks) for family in self._families.get(check, ()))
             try:
-                stack = assemble(self._spec(changes))
+                stack = assemble(changed(self.spec, changes))
                 self._probes[asked] = [found for family in families for found in of_family(family, stack)]
             except SPEC_FAULTS:
                 self._probes[asked] = None
         return self._probes[asked]
-
-    def _spec(self, changes: Sequence[Change]) -> ProjectSpec:
-        data = self.spec.data
-        for paths, value in changes:
-            for path in paths:
-                data = with_value(data, path, value)
-        return validate(self.spec.folder, self.spec.sources, data)
 
     def _checked(self, stack: Stack) -> Checks:
         every: list[Finding] = []
@@ -113,6 +106,15 @@ class Bench:
                 self._families.setdefault(check, {})[family] = None
         raw = frozenset(one.id for one in every if one.verdict in BAD)
         return Checks(stack, tuple(worst_first(accepted(stack, every))), raw)
+
+
+def changed(spec: ProjectSpec, changes: Iterable[tuple[Paths, Any]]) -> ProjectSpec:
+    """A spec with other values at some keys, valid again. Raises SpecErrors where it is not."""
+    data = spec.data
+    for paths, value in changes:
+        for path in paths:
+            data = with_value(data, path, value)
+    return validate(spec.folder, spec.sources, data)
 
 
 def harm_of(found: Finding | None) -> Harm:

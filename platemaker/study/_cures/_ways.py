@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 from platemaker.report import Item
 from platemaker.study._cures._search import Best, best_number, best_words, lead_of
-from platemaker.study._cures._steps import WORD_STEP, SteppedNumber, Words, steps_of
+from platemaker.study._cures._steps import WORD_STEP, SteppedNumber, SteppedWord, steps_of
 from platemaker.study._cures._touched import nearest_first, touched_keys
 from platemaker.study._cures._trial import Bench, Paths, Target
 from platemaker.study._keys import KeyPath, value_at
@@ -39,7 +39,7 @@ def ways(bench: Bench, target: Target, budget: float, but: Paths = ()) -> Iterat
         if not set(paths).isdisjoint(but):
             continue
         steps = steps_of(bench.spec, paths[0])
-        if isinstance(steps, Words):
+        if isinstance(steps, SteppedWord):
             for away, eases, best in best_words(target, paths, steps):
                 rank = 1 if eases else 0 if best.settles else 2
                 yield Way(paths, WORD_STEP * away, partial(_same, best), rank)
