@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import platemaker
+from platemaker.project import load
 from platemaker.report import worded
 from platemaker.report._said import given_words
 from platemaker.report._templates import TEMPLATES
@@ -101,3 +102,12 @@ def test_sentences_within_sentences_keep_their_quantities() -> None:
 def test_inputs_are_said_with_unit_and_how_they_were_obtained(quantity: NamedQuantity, metric: str, inch: str) -> None:
     text = given_words(quantity)
     assert (text.metric, text.inch) == (metric, inch)
+
+
+@pytest.mark.parametrize("project", ["pump_engine", "four_ports"])
+def test_no_input_is_called_by_a_templates_name(project: str) -> None:
+    """What a larger mouth would save stood as `larger_mouth = 6.5 Pa` among the numbers to redo the sum."""
+    findings = load(PACKAGE.parent / "part_specs" / project).check(samples=50).findings
+    called = {one.symbol for found in findings for one in found.inputs}
+    assert "boost" in called
+    assert not {name for name in called if "_" in name} & TEMPLATES.keys()

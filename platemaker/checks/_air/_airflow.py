@@ -317,7 +317,7 @@ def _largest_loss(stack: Stack, report: AirReport, design: Design) -> Iterator[F
     limit = Limit(SHARE_OF_BOOST[1], "of boost", "advice; common practice, no source", sense=Sense.AT_MOST)
     inputs: list[Input] = [
         *_inputs(report, step),
-        *((words.name, gain, "Pa", "saved") for words, gain in saved),
+        *(("saved", gain, "Pa", words) for words, gain in saved),
     ]
     yield advised(
         measured(
