@@ -35,7 +35,10 @@ class Fields:
     @property
     def said(self) -> dict[str, object]:
         """All that it says, for a fingerprint."""
-        return {**{name: one.field for name, one in self.films.items()}, "": self.flow.field if self.flow else None}
+        return {
+            **{name: (one.field, one.cures) for name, one in self.films.items()},
+            "": self.flow.field if self.flow else None,
+        }
 
 
 @dataclass(frozen=True)

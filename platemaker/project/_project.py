@@ -94,7 +94,7 @@ class Project:
             from platemaker.project._flow import stored_flow  # noqa: PLC0415 - they need the room of export
             from platemaker.project._seal import stored_films  # noqa: PLC0415
 
-            fields = Fields(stored_films(self.stack, store), stored_flow(self.stack, store))
+            fields = Fields(stored_films(self.stack, store, self.spec.data), stored_flow(self.stack, store))
         findings = check_stack(self.stack, samples, fields.films, fields.flow)
         return Checked(self.spec, self.changes, self.stack, findings, chambers, fields=fields)
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
+from dataclasses import replace
 from importlib import metadata
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from platemaker.checks import seal_input
 from platemaker.errors import GeometryError, unknown_name
@@ -21,7 +22,7 @@ from platemaker.fields import (
     solved,
 )
 from platemaker.parts import Stack
-from platemaker.project._kept import keep, taken
+from platemaker.project._kept import add_cures, cures_beside, keep, taken
 
 if TYPE_CHECKING:
     from platemaker.report import FilmCures
@@ -79,28 +80,39 @@ def seal_cures(
     `watch` gives the progress of the film of what its words say. Ctrl-C ends it with what there is. Raises FlowError
     where the film as it stands cannot be calculated.
     """
-    from platemaker.study import film_cures  # noqa: PLC0415 - a film alone has no need of it
+    from platemaker.report import cures_json  # noqa: PLC0415 - a film alone has no need of them
+    from platemaker.study import film_cures  # noqa: PLC0415
 
     def film(stack: Stack, words: str) -> SealAnswer:
         return seal(stack, answer.joint, coarse=True, store=store, progress=watch(words))
 
-    return film_cures(spec, answer, film)
+    found = film_cures(spec, answer, film)
+    add_cures(store, _key(_case(answer.given)), fingerprint(spec.data), cures_json(found))
+    return found
 
 
-def stored_films(stack: Stack, store: Store) -> dict[str, SealAnswer]:
-    """The films that the store has for exactly this state, by joint; none is calculated."""
-    return dict(_stored(stack, store)) if _version() != "missing" else {}
+def stored_films(stack: Stack, store: Store, spec: Mapping[str, Any] | None = None) -> dict[str, SealAnswer]:
+    """The films that the store has for exactly this state, by joint, none calculated.
+
+    With them what was tried on each of exactly this `spec`.
+    """
+    return dict(_stored(stack, store, fingerprint(spec))) if _version() != "missing" else {}
 
 
-def _stored(stack: Stack, store: Store) -> Iterator[tuple[str, SealAnswer]]:
+def _stored(stack: Stack, store: Store, spec: str) -> Iterator[tuple[str, SealAnswer]]:
     for name in sealed_joints(stack):
         given = seal_input(stack, name)
         if isinstance(given, str):
             continue
         with suppress(GeometryError, FlowError):  # no film can be calculated, or what was kept is none
-            found = _taken(given, json.dumps(seal_case(given)), store)
+            case = _case(given)
+            found = _taken(given, case, store)
             if found is not None:
-                yield name, found
+                yield name, replace(found, cures=cures_beside(store, _key(case), spec))
+
+
+def _case(given: SealInput) -> str:
+    return json.dumps(seal_case(given))
 
 
 def _taken(given: SealInput, case: str, store: Store | None) -> SealAnswer | None:

@@ -10,7 +10,7 @@ from platemaker.report._terminal import render_items, render_table
 
 if TYPE_CHECKING:
     from platemaker.report._best_fit_text import best_fit_records, render_best_fit
-    from platemaker.report._film_cures import FilmCure, FilmCures, cures_text, seal_records
+    from platemaker.report._film_cures import FilmCure, FilmCures, cures_json, cures_text, seal_records
     from platemaker.report._flow_picture import write_flow
     from platemaker.report._flow_text import flow_json, flow_text
     from platemaker.report._html import render_html
@@ -27,7 +27,7 @@ else:  # `check` has no need of them
         __name__,
         {
             "_best_fit_text": ("best_fit_records", "render_best_fit"),
-            "_film_cures": ("FilmCure", "FilmCures", "cures_text", "seal_records"),
+            "_film_cures": ("FilmCure", "FilmCures", "cures_json", "cures_text", "seal_records"),
             "_flow_picture": ("write_flow",),
             "_flow_text": ("flow_json", "flow_text"),
             "_seal_picture": ("film_picture", "write_seal"),
@@ -51,6 +51,7 @@ __all__ = [
     "Meta",
     "about_film",
     "best_fit_records",
+    "cures_json",
     "cures_text",
     "film_picture",
     "flow_json",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -68,32 +68,31 @@ def _spare(answer: SealAnswer) -> float:
 
 def cures_text(found: FilmCures) -> str:
     """What the terminal shows."""
+    said = cures_json(found)
+    lines = [*said["about"], _line(said["as_it_stands"])]
+    for one in said["tried"]:
+        lines.append(_line(one["film"]) if one["film"] else f"{'':17}{one['change']}: {one['fault']}")
+        lines += [f"{'':19}{key}" for key in keys_of(one)]
+        if one["film"]:
+            lines.append(f"{'':19}{one['says']}")
+    return "\n  ".join([*lines, *said["not_tried"], *said["left"], said["verdict"]])
+
+
+def _line(film: Mapping[str, Any]) -> str:
+    return f"{film['times']:>15}  {film['change']}: {film['met']}"
+
+
+def keys_of(tried: Mapping[str, Any]) -> list[str]:
+    """What a change sets, a line for each key."""
+    return [f"{one['key']} from {one['was']} to {one['to']}" for one in tried["keys"]]
+
+
+def _about(found: FilmCures) -> list[str]:
     worst, cells = found.answer.worst, found.before.field.finest.cells
-    lines = [
+    return [
         f"changes tried on {found.answer.joint}, each on the coarser mesh ({cells} cells as it stands) in all cases",
         f"there two meshes differ by {found.answer.field.doubt(worst):.2f} MPa as it stands; given is each worst case",
-        _line("as it stands", found.before),
     ]
-    for one in found.ranked:
-        lines.append(_line(one.words, one.after) if one.after else f"{'':17}{one.words}: {one.fault}")
-        lines += [f"{'':19}{key} from {was} to {to}" for key, was, to in one.cure.changes]
-        if one.after:
-            lines.append(f"{'':19}{worded(one.cure.effects).metric or 'no check gets worse'}")
-    lines += found.left_out
-    if found.interrupted:
-        lines.append(f"interrupted: {found.asked - len(found.tried)} of {found.asked} changes were not tried")
-    best = found.best
-    lines.append(
-        f"does most and fails nothing: {best.words}; put it into the spec and run seal again for both meshes"
-        if best
-        else "nothing that was tried presses the worst case better without a new fail"
-    )
-    return "\n  ".join(lines)
-
-
-def _line(words: str, answer: SealAnswer) -> str:
-    worst = answer.worst
-    return f"{_times(answer):>15}  {words}: {', '.join(filter(None, (worst.words, answer.met(worst))))}"
 
 
 def _times(answer: SealAnswer) -> str:
@@ -110,16 +109,19 @@ def seal_records(answers: Sequence[SealAnswer], cures: Sequence[FilmCures] = ())
 
 
 def cures_json(found: FilmCures) -> dict[str, Any]:
-    """The same in plain records, in MPa."""
+    """The same in plain records, in MPa, with the words that terminal and page show."""
+    best = found.best
     return {
-        "as_it_stands": _record(found.before),
+        "about": _about(found),
+        "as_it_stands": _record("as it stands", found.before),
         "difference_of_meshes": found.answer.field.doubt(found.answer.worst),
         "tried": [
             {
                 "change": one.words,
                 "keys": [{"key": key, "was": was, "to": to} for key, was, to in one.cure.changes],
-                "film": _record(one.after) if one.after else None,
+                "film": _record(one.words, one.after) if one.after else None,
                 "fault": one.fault or None,
+                "says": worded(one.cure.effects).metric or "no check gets worse",
                 "worsens": [worded(text).metric for text in one.cure.worsens],
                 "fails": one.breaks,
             }
@@ -127,13 +129,22 @@ def cures_json(found: FilmCures) -> dict[str, Any]:
         ],
         "not_tried": list(found.left_out),
         "interrupted": found.interrupted,
-        "best": found.best.words if found.best else None,
+        "left": [f"interrupted: {found.asked - len(found.tried)} of {found.asked} changes were not tried"]
+        if found.interrupted
+        else [],
+        "best": best.words if best else None,
+        "verdict": f"does most and fails nothing: {best.words}; put it into the spec and run seal again for both meshes"
+        if best
+        else "nothing that was tried presses the worst case better without a new fail",
     }
 
 
-def _record(answer: SealAnswer) -> dict[str, Any]:
+def _record(words: str, answer: SealAnswer) -> dict[str, Any]:
     worst = answer.worst
     return {
+        "change": words,
+        "times": _times(answer),
+        "met": ", ".join(filter(None, (worst.words, answer.met(worst)))),
         "case": worst.words, "leak": worst.leak, "needed": answer.needed(worst), "seals": answer.holds(worst),
         "cells": answer.field.finest.cells,
         "cases": [{"case": one.words, "leak": one.leak, "needed": answer.needed(one)} for one in answer.field.cases],

@@ -71,7 +71,7 @@ def render_json(
         "parts": [_part(part, meta, findings) for part in sorted(stack.parts, key=lambda part: part.name)],
         "pockets": [_pocket(account) for account in sorted(pockets, key=lambda one: (one.part, one.cut))],
         "chambers": [_chamber(account) for account in sorted(chambers, key=lambda one: (one.part, one.cut))],
-        "films": [seal_json(one, timed=False) for _, one in sorted((films or {}).items())],
+        "films": [{**seal_json(one, timed=False), "cures": one.cures} for _, one in sorted((films or {}).items())],
         "flow": flow_json(flow, timed=False) if flow else None,
         "joints": [_joint(joint, shares.get(joint.name)) for joint in sorted(stack.joints, key=lambda one: one.name)],
         "belt": belt_record(resolved_stack(stack).belt),

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from dataclasses import replace
+from html import unescape
 from pathlib import Path
 
 import pytest
 
 from platemaker.checks import seal_input
 from platemaker.errors import GeometryError
-from platemaker.export import Store
+from platemaker.export import Store, fingerprint
 from platemaker.fields import FlowError, SealAnswer, seal_field_of
 from platemaker.parts import Stack
 from platemaker.project import Project, load
 from platemaker.project import _seal as seal_room
-from platemaker.report import FilmCures, cures_text, seal_records, worded
+from platemaker.report import FilmCures, cures_text, render_html, render_json, seal_records, worded
 from platemaker.study import film_cures
 from platemaker.study._cures._film_changes import FilmChange, film_changes
 from tests.cli_runner import run
@@ -202,6 +204,38 @@ def test_a_film_on_the_coarse_mesh_is_kept_apart_from_the_other(
     sizes = [one["size"] for one in seal_room.seal_case(found.given)["meshes"]]
     assert [one["size"] for one in case["meshes"]] == [max(sizes)]  # type: ignore[attr-defined]
     assert seal_room.stored_films(spec.stack, store) == {}
+
+
+def test_the_page_shows_what_was_tried_on_exactly_this_spec(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Kept with the film, in the terminal's words; none once the spec changes, even where the film stays as it is."""
+    spec, store = project(tmp_path), Store(tmp_path / "store")
+
+    def solved(case: dict[str, object], *_: object) -> dict[str, object]:
+        answer, meshes = film(CASES, 0.3, bolts=len(case["bolts"])), len(case["meshes"])  # type: ignore[arg-type]
+        return {**answer, "meshes": answer["meshes"][-meshes:]}  # type: ignore[index]
+
+    monkeypatch.setattr(seal_room, "solved", solved)
+    monkeypatch.setattr(seal_room, "_version", lambda: "1")
+    answer = seal_room.seal(spec.stack, "lid", store=store)
+    [bare] = spec.check(samples=1000, store=store).fields.films.values()
+    assert bare.cures is None
+    found = seal_room.seal_cures(spec.spec, answer, lambda _: lambda *_: None, store=store)
+    done = spec.check(samples=1000, store=store)
+    page = render_html(done.stack, done.findings, done.meta({}), films=done.fields.films)
+    shown = " ".join(re.sub(r"<[^>]*>", " ", unescape(page)).split())
+    assert len(found.tried) == 11
+    said = [line.strip() for line in cures_text(found).split("\n")]
+    for words in (said[0], said[1], said[-1], *(line for line in said if " from " in line)):
+        assert words in shown
+    for one in found.tried:
+        assert one.words in shown
+        assert worded(one.cure.effects).metric in shown
+    [record] = json.loads(render_json(done.stack, done.findings, done.meta({}), films=done.fields.films))["films"]
+    [as_run] = seal_records([answer], [found])
+    assert record["cures"] == as_run["cures"]
+    assert fingerprint(done.fields.said) != fingerprint({"lid": bare.field})
+    other = spec.with_value("parts.box.title", "Lower box").check(samples=1000, store=store)
+    assert [one.cures for one in other.fields.films.values()] == [None]
 
 
 def test_a_sheet_that_the_bolts_cannot_seat_is_not_tried(tmp_path: Path) -> None:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from platemaker.fields._seal._case import SealInput
 from platemaker.fields._seal._records import FilmCase, SealField
@@ -15,11 +16,15 @@ REACH = 2.0
 
 @dataclass(frozen=True)
 class SealAnswer:
-    """The field of a joint with what it was asked. `kept`: taken from the store."""
+    """The field of a joint with what it was asked. `kept`: taken from the store.
+
+    `cures` are the changes that were tried on it, as plain records; None where none were.
+    """
 
     given: SealInput
     field: SealField
     kept: bool = False
+    cures: Mapping[str, Any] | None = None
 
     @property
     def joint(self) -> str:

@@ -20,6 +20,8 @@ PER_CELL, CLOSEST = 4.0, 1.25
 """Cells of the film a cell of the mesh; least pitch of the film, mm."""
 ROUND = (0.7, 1.2)
 """How finely round walls are meshed, coarser and finer; the mesher's own measure."""
+HEAD = 0.25
+"""Cell size where a head bears over the width of the ring that it bears on: it presses as one that stays plane does."""
 METAL = 2e4
 """How stiff bare faces press on each other, MPa a mm: 20 MPa close them by a micrometre. Common practice, no source."""
 FLAT = 1e-6
@@ -135,7 +137,7 @@ def seal_case(given: SealInput) -> dict[str, Any]:
         "pressures": [vars(one) for one in given.pressures],
         "pushes": [vars(one) for one in given.pushes],
         "meshes": [
-            {"size": one, "round": bend, "pitch": max(CLOSEST, one / PER_CELL)}
+            {"size": one, "round": bend, "head": HEAD * one / size, "pitch": max(CLOSEST, one / PER_CELL)}
             for one, bend in ((size * COARSER, ROUND[0]), (size, ROUND[1]))
         ],
     }  # fmt: skip

@@ -29,7 +29,7 @@ def calculate(case: dict[str, Any]) -> dict[str, Any]:
 
         progress(0.02)
         try:
-            model = MeshedJoint(case, mesh["size"], mesh["pitch"], mesh["round"])
+            model = MeshedJoint(case, mesh["size"], mesh["pitch"], mesh["round"], mesh["head"])
             progress(0.35)
             found.append(loaded(model, progress, films=mesh is case["meshes"][-1]))
         except NotSettledError as fault:

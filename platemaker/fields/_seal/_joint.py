@@ -10,10 +10,12 @@ from scipy.sparse import csr_matrix
 
 from platemaker.fields._seal._contact import ContactSystem, SheetSpring, factors
 from platemaker.fields._seal._film import Film, Points, film_of, shares, within
-from platemaker.fields._seal._solids import ON, NotSettledError, Solids, solids_of
+from platemaker.fields._seal._solids import ON, Head, NotSettledError, Solids, solids_of
 
 RING = (12, 48)
 """Circles and places on each at which the pressure under a head is put, and its displacement read."""
+THIN = 0.5
+"""The least width that a head bears on, mm."""
 ROUND = 0.02
 """Share of a hole's radius by which its wall may lie off it."""
 LEAST = 1e-3
@@ -21,9 +23,12 @@ LEAST = 1e-3
 
 
 class MeshedJoint:
-    """A joint on a mesh with cells of `size`, mm, and a film of `pitch`, mm."""
+    """A joint on a mesh with cells of `size`, mm, and a film of `pitch`, mm.
 
-    def __init__(self, case: dict[str, Any], size: float, pitch: float, bend: float = 0.8) -> None:
+    `head` is the cell size where a head bears, over the width of the ring that it bears on.
+    """
+
+    def __init__(self, case: dict[str, Any], size: float, pitch: float, bend: float = 0.8, head: float = 0.4) -> None:
         """Raises NotSettledError where the faces have nothing in common or a bolt has no hold."""
         self.case, self.size = case, size
         self.film: Film = film_of(case, pitch)
@@ -31,7 +36,7 @@ class MeshedJoint:
         if whole <= LEAST * self.film.land.size:
             message = "the faces of the joint do not overlap: no land is left between them"
             raise NotSettledError(message)
-        self.solids: Solids = solids_of(case["bodies"], size, bend)
+        self.solids: Solids = solids_of(case["bodies"], size, bend, heads_of(case["bolts"], head))
         closing = sum(
             (-sign * self.solids.rows_at(body, 0.0, self.film.points) for body, sign in enumerate(self.solids.signs)),
             start=csr_matrix((len(self.film.points), 3 * self.solids.count)),
@@ -163,13 +168,23 @@ class MeshedJoint:
         return whole
 
 
+def heads_of(bolts: list[dict[str, Any]], share: float) -> list[Head]:
+    """Where heads and nuts bear."""
+    ends = [(bolt["at"], bolt[end]) for bolt in bolts for end in ("head", "foot")]
+    return [
+        Head(end["body"], end["away"], at, end["inner"], end["outer"], share * max(end["outer"] - end["inner"], THIN))
+        for at, end in ends
+        if end is not None and "away" in end
+    ]
+
+
 def _ring(at: tuple[float, float], inner: float, outer: float) -> Points:
     """Places over a ring, each for the same force, denser outwards: a head that stays plane presses so.
 
     Boussinesq's rigid punch, p ~ 1 / sqrt(1 - (r / outer)^2): Johnson, Contact Mechanics, 1985, eq. 3.34, from memory.
     """
     circles, count = RING
-    outer = max(outer, inner + 0.5)
+    outer = max(outer, inner + THIN)
     beyond = 1 - (np.arange(circles) + 0.5) / circles  # share of the force that is further out than the place
     radii = np.sqrt(outer**2 - beyond**2 * (outer**2 - inner**2))
     angles = np.arange(count) * 2 * np.pi / count

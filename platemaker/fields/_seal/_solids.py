@@ -6,6 +6,8 @@ Runs in a child process only. X and Y are the joint's; Z runs up. The upper body
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -41,6 +43,26 @@ Numbers = NDArray[np.int64]
 
 class NotSettledError(Exception):
     """No number can be given for a joint: it cannot be meshed, or the contact of a case does not converge."""
+
+
+@dataclass(frozen=True)
+class Head:
+    """Where a head or nut bears: body, how far from the joint's plane, middle, radii, mm; `cell` is the size there."""
+
+    body: int
+    away: float
+    at: tuple[float, float]
+    inner: float
+    outer: float
+    cell: float
+
+    def edge(self, up: bool) -> Iterator[tuple[float, float, float]]:
+        """Places on its edge and on that of the hole, a cell apart."""
+        z = self.away if up else -APART - self.away
+        for radius in (self.inner, self.outer):
+            count = math.ceil(2 * math.pi * radius / self.cell)
+            for angle in (2 * math.pi * place / count for place in range(count)):
+                yield self.at[0] + radius * math.cos(angle), self.at[1] + radius * math.sin(angle), z
 
 
 @dataclass(frozen=True)
@@ -140,8 +162,10 @@ def _barycentric(corners: Points, at: Points) -> Points:
     return np.stack([1 - u - v, u, v], axis=1)
 
 
-def solids_of(bodies: list[dict[str, Any]], size: float, bend: float = 0.8) -> Solids:
+def solids_of(bodies: list[dict[str, Any]], size: float, bend: float = 0.8, heads: Sequence[Head] = ()) -> Solids:
     """The mesh of bodies with cells of `size`, mm, on the joint's face; `bend` is how finely round walls are meshed.
+
+    Under each of `heads` cells are smaller: they are to press as what stays plane does.
 
     Where the mesher gives up it is tried with smaller cells. Raises NotSettledError where it gives up each time.
     """
@@ -149,15 +173,16 @@ def solids_of(bodies: list[dict[str, Any]], size: float, bend: float = 0.8) -> S
 
     for attempt in range(ATTEMPTS):
         try:
-            return _meshed(bodies, size * SMALLER**attempt, bend / SMALLER**attempt)
+            return _meshed(bodies, size * SMALLER**attempt, bend / SMALLER**attempt, heads)
         except NgException:
             continue
     message = "the plates cannot be meshed"
     raise NotSettledError(message)
 
 
-def _meshed(bodies: list[dict[str, Any]], size: float, bend: float) -> Solids:
+def _meshed(bodies: list[dict[str, Any]], size: float, bend: float, heads: Sequence[Head]) -> Solids:
     from netgen import occ  # noqa: PLC0415 - an extra, which the tests of this module's neighbours do without
+    from netgen.meshing import MeshingParameters  # noqa: PLC0415
     from ngsolve import Mesh  # noqa: PLC0415
 
     made = []
@@ -172,9 +197,11 @@ def _meshed(bodies: list[dict[str, Any]], size: float, bend: float) -> Solids:
                 face.maxh = size
         made.append(solid)
     shape = made[0] if len(made) == 1 else occ.Compound(made)
-    grown = occ.OCCGeometry(shape).GenerateMesh(
-        maxh=size * COARSE, grading=0.6, curvaturesafety=bend, segmentsperedge=0.5, optsteps3d=2
-    )
+    cells = MeshingParameters(maxh=size * COARSE, grading=0.6, curvaturesafety=bend, segmentsperedge=0.5, optsteps3d=2)
+    for head in heads:
+        for x, y, z in head.edge(bodies[head.body]["up"]):
+            cells.RestrictH(x, y, z, head.cell)
+    grown = occ.OCCGeometry(shape).GenerateMesh(cells)
     mesh = Mesh(grown)
     return _measured(mesh, grown, bodies)
 
