@@ -80,7 +80,7 @@ def test_a_mesh_that_cannot_be_made_is_tried_with_smaller_cells_and_then_said(mo
     class MesherError(Exception):
         pass
 
-    def gives_up(_bodies: object, size: float, _bend: float) -> None:
+    def gives_up(_bodies: object, size: float, *_: object) -> None:
         tried.append(size)
         raise MesherError
 
@@ -93,7 +93,7 @@ def test_a_mesh_that_cannot_be_made_is_tried_with_smaller_cells_and_then_said(mo
         solids_of([plate(blank, 10.0)], 4.0)
     assert tried == pytest.approx([4.0, 3.4, 2.89])
     case = case_of([plate(blank, 10.0)], [blank], 10.0, [ring("one", (5.0, 5.0), 10.0, 2.0, 5.0)])
-    said = _child.calculate({**case, "meshes": [{"size": 4.0, "round": 0.8, "pitch": 2.0}]})
+    said = _child.calculate({**case, "meshes": [{"size": 4.0, "round": 0.8, "head": 0.25, "pitch": 2.0}]})
     assert said == {"fault": "the plates cannot be meshed"}
     with pytest.raises(FlowError, match="no film: the plates cannot be meshed"):
         seal_field_of(said)

@@ -13,6 +13,7 @@ import pytest
 from scipy.sparse import csr_matrix
 from scipy.sparse.linalg import splu
 
+from platemaker.fields._seal import _contact
 from platemaker.fields._seal._contact import ContactSystem, SheetSpring
 from platemaker.fields._seal._solids import NotSettledError
 
@@ -78,3 +79,11 @@ def test_a_pull_on_a_bolted_block_is_shared_by_stiffness() -> None:
 def test_what_nothing_holds_is_said_and_no_number_given() -> None:
     with pytest.raises(NotSettledError, match="the joint opens: its forces are more than what holds it"):
         block().settled(np.array([100.0, 0.0]), np.array([0.0]))
+
+
+def test_a_contact_that_finds_no_balance_in_its_steps_is_said_and_no_number_given(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(_contact, "STEPS", 1)
+    with pytest.raises(NotSettledError, match="the contact does not converge"):
+        block().settled(np.array([-N, -N * 0.4 * L]), np.array([0.0]))

@@ -10,7 +10,7 @@ from scipy.sparse import csr_matrix
 
 from platemaker.fields._seal._contact import ContactSystem, SheetSpring, factors
 from platemaker.fields._seal._film import Film, Points, film_of, shares, within
-from platemaker.fields._seal._solids import ON, Head, NotSettledError, Solids, solids_of
+from platemaker.fields._seal._solids import ON, BearingRing, NotSettledError, Solids, solids_of
 
 RING = (12, 48)
 """Circles and places on each at which the pressure under a head is put, and its displacement read."""
@@ -168,14 +168,16 @@ class MeshedJoint:
         return whole
 
 
-def heads_of(bolts: list[dict[str, Any]], share: float) -> list[Head]:
-    """Where heads and nuts bear."""
-    ends = [(bolt["at"], bolt[end]) for bolt in bolts for end in ("head", "foot")]
-    return [
-        Head(end["body"], end["away"], at, end["inner"], end["outer"], share * max(end["outer"] - end["inner"], THIN))
-        for at, end in ends
-        if end is not None and "away" in end
-    ]
+def heads_of(bolts: list[dict[str, Any]], share: float) -> list[BearingRing]:
+    """Where heads and nuts bear, with cells of a `share` of the width that they bear on."""
+    found = []
+    for bolt in bolts:
+        for end in (bolt["head"], bolt["foot"]):
+            if end is not None and "away" in end:
+                inner, outer = end["inner"], end["outer"]
+                cell = share * max(outer - inner, THIN)
+                found.append(BearingRing(end["body"], end["away"], bolt["at"], inner, outer, cell))
+    return found
 
 
 def _ring(at: tuple[float, float], inner: float, outer: float) -> Points:

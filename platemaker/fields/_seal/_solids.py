@@ -46,7 +46,7 @@ class NotSettledError(Exception):
 
 
 @dataclass(frozen=True)
-class Head:
+class BearingRing:
     """Where a head or nut bears: body, how far from the joint's plane, middle, radii, mm; `cell` is the size there."""
 
     body: int
@@ -162,10 +162,12 @@ def _barycentric(corners: Points, at: Points) -> Points:
     return np.stack([1 - u - v, u, v], axis=1)
 
 
-def solids_of(bodies: list[dict[str, Any]], size: float, bend: float = 0.8, heads: Sequence[Head] = ()) -> Solids:
+def solids_of(
+    bodies: list[dict[str, Any]], size: float, bend: float = 0.8, rings: Sequence[BearingRing] = ()
+) -> Solids:
     """The mesh of bodies with cells of `size`, mm, on the joint's face; `bend` is how finely round walls are meshed.
 
-    Under each of `heads` cells are smaller: they are to press as what stays plane does.
+    On each of `rings` cells are smaller: they are to press as what stays plane does.
 
     Where the mesher gives up it is tried with smaller cells. Raises NotSettledError where it gives up each time.
     """
@@ -173,14 +175,14 @@ def solids_of(bodies: list[dict[str, Any]], size: float, bend: float = 0.8, head
 
     for attempt in range(ATTEMPTS):
         try:
-            return _meshed(bodies, size * SMALLER**attempt, bend / SMALLER**attempt, heads)
+            return _meshed(bodies, size * SMALLER**attempt, bend / SMALLER**attempt, rings)
         except NgException:
             continue
     message = "the plates cannot be meshed"
     raise NotSettledError(message)
 
 
-def _meshed(bodies: list[dict[str, Any]], size: float, bend: float, heads: Sequence[Head]) -> Solids:
+def _meshed(bodies: list[dict[str, Any]], size: float, bend: float, rings: Sequence[BearingRing]) -> Solids:
     from netgen import occ  # noqa: PLC0415 - an extra, which the tests of this module's neighbours do without
     from netgen.meshing import MeshingParameters  # noqa: PLC0415
     from ngsolve import Mesh  # noqa: PLC0415
@@ -198,9 +200,9 @@ def _meshed(bodies: list[dict[str, Any]], size: float, bend: float, heads: Seque
         made.append(solid)
     shape = made[0] if len(made) == 1 else occ.Compound(made)
     cells = MeshingParameters(maxh=size * COARSE, grading=0.6, curvaturesafety=bend, segmentsperedge=0.5, optsteps3d=2)
-    for head in heads:
-        for x, y, z in head.edge(bodies[head.body]["up"]):
-            cells.RestrictH(x, y, z, head.cell)
+    for ring in rings:
+        for x, y, z in ring.edge(bodies[ring.body]["up"]):
+            cells.RestrictH(x, y, z, ring.cell)
     grown = occ.OCCGeometry(shape).GenerateMesh(cells)
     mesh = Mesh(grown)
     return _measured(mesh, grown, bodies)
