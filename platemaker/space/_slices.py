@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
 from platemaker.errors import GeometryError
-from platemaker.plane import Arc, Line, Point, Region
+from platemaker.plane import Arc, Point, Region
 from platemaker.space._bounds import local_bounds
 from platemaker.space._figures import Cone, Cylinder, HalfSpace, Prism
 from platemaker.space._frame import Frame
@@ -232,26 +232,33 @@ def _turns(region: Region, m: Point) -> list[float]:
 
 
 def _crossings(region: Region, m: Point, s: float) -> list[float]:
-    """Where the line m · p = s crosses the region's boundary, as places along the line."""
+    """Where the line m · p = s crosses the region's boundary, as places along the line: an even number of them."""
     found = []
-    for edge in region.edges:
-        if isinstance(edge, Line):
-            begin = m[0] * edge.start[0] + m[1] * edge.start[1] - s
-            end = m[0] * edge.end[0] + m[1] * edge.end[1] - s
-            if (begin > 0.0) != (end > 0.0):
-                x, y = edge.point(begin / (begin - end))
-                found.append(m[0] * y - m[1] * x)
-            continue
-        off = s - m[0] * edge.centre[0] - m[1] * edge.centre[1]
-        if abs(off) >= edge.radius:
-            continue
-        turn, base = math.acos(off / edge.radius), math.atan2(m[1], m[0])
-        for angle in (base + turn, base - turn):
-            if edge.covers(angle):
-                x = edge.centre[0] + edge.radius * math.cos(angle)
-                y = edge.centre[1] + edge.radius * math.sin(angle)
-                found.append(m[0] * y - m[1] * x)
+    for loop in region.loops:
+        heights = [m[0] * edge.start[0] + m[1] * edge.start[1] - s for edge in loop.edges]
+        for edge, begin, end in zip(loop.edges, heights, (*heights[1:], heights[0]), strict=True):
+            if isinstance(edge, Arc):
+                points = _arc_crossings(edge, m, s, begin, end)
+            else:
+                points = [edge.point(begin / (begin - end))] if (begin > 0.0) != (end > 0.0) else []
+            found += [m[0] * y - m[1] * x for x, y in points]
     return found
+
+
+def _arc_crossings(arc: Arc, m: Point, s: float, begin: float, end: float) -> list[Point]:
+    """Where an arc crosses a line: once if its ends, at heights `begin` and `end`, are on two sides, else twice or not.
+
+    So a line through a joint crosses one of the two pieces there, or both, whatever rounding does to the angles.
+    """
+    off = s - m[0] * arc.centre[0] - m[1] * arc.centre[1]
+    base, turn = math.atan2(m[1], m[0]), math.acos(min(1.0, max(-1.0, off / arc.radius)))
+    middle = arc.start_angle + arc.sweep / 2
+    angles = sorted((base - turn, base + turn), key=lambda angle: -math.cos(angle - middle))
+    if (begin > 0.0) != (end > 0.0):
+        angles = angles[:1]
+    elif abs(off) >= arc.radius or not arc.covers(base + math.pi if end > 0.0 else base):
+        return []
+    return [(arc.centre[0] + arc.radius * math.cos(a), arc.centre[1] + arc.radius * math.sin(a)) for a in angles]
 
 
 def _signed_area(polygon: Sequence[Point]) -> float:
