@@ -127,21 +127,23 @@ def measured(
     >>> found.verdict.value, found.margin
     ('fail', -1.0)
     """
-    sign = 1.0 if limit.sense is Sense.AT_LEAST else -1.0
-    margin = sign * (value - limit.fail)
+    margin = _margin(value, limit.fail, limit.sense)
     if math.isnan(margin):
         return not_checked(check, title, part, features, "the value cannot be calculated from these sizes")
     if margin < -EQUAL:
         verdict, required = Verdict.FAIL, limit.fail
-    elif limit.caution is not None and sign * (value - limit.caution) < -EQUAL:
-        verdict, required = Verdict.CAUTION, limit.caution
-        margin = sign * (value - limit.caution)
+    elif limit.caution is not None and (soft := _margin(value, limit.caution, limit.sense)) < -EQUAL:
+        verdict, required, margin = Verdict.CAUTION, limit.caution, soft
     else:
         verdict, required = Verdict.PASS, limit.fail
     return Finding(
         check, title, part, tuple(features), tuple(points), value, required, margin, limit.unit, limit.sense,
         verdict, limit.source, note, quantities(inputs),
     )  # fmt: skip
+
+
+def _margin(value: float, bound: float, sense: Sense) -> float:
+    return value - bound if sense is Sense.AT_LEAST else -(value - bound)
 
 
 def not_checked(check: str, title: str, part: str, features: Sequence[str], reason: Words) -> Finding:

@@ -13,8 +13,9 @@ from pathlib import Path
 import pytest
 
 from platemaker.checks import Finding, Verdict, check_stack
+from platemaker.checks._stack._between import box_around
 from platemaker.checks._stack._stack_items import contents_of
-from platemaker.checks._stack._standing_studs import _free, check_in_line
+from platemaker.checks._stack._standing_studs import _drawn, _free, _overlap, _shifted, check_in_line
 from platemaker.parts import Stack, Vec3
 from platemaker.space import Cylinder, Prism, box
 from tests.plates import note_of, stack_of
@@ -198,3 +199,53 @@ def test_studs_at_an_angle_in_two_bodies_are_not_checked(tmp_path: Path) -> None
     assert finding is not None
     assert finding.verdict is Verdict.NOT_CHECKED
     assert "30.0 degrees to each other, in " in note_of(finding)
+
+
+def test_a_part_that_may_not_be_lifted_at_all_is_free_by_nothing() -> None:
+    """Over a stud that ends below the face, the lift asked for is 0 or less, whatever stands over it."""
+    assert _free(box((-5, -5, 0), (5, 5, 10)), box((-5, -5, 10), (5, 5, 20)), UP, 0.0) == 0.0
+    assert _free(box((-5, -5, 0), (5, 5, 10)), OVER, UP, 0.5) == 0.5  # 15 of room
+    close = box((-5, -5, 10.25), (5, 5, 20))
+    assert _free(box((-5, -5, 0), (5, 5, 10)), close, UP, 0.5) == pytest.approx(0.25, abs=2.5e-3)
+
+
+@pytest.mark.parametrize(("far", "free"), [(14.5, 14.5), (15.5, 15.0), (16.0, 15.0), (39.5, 15.0)])
+def test_a_lift_is_looked_at_to_its_end(far: float, free: float) -> None:
+    """15 of room: a lift by less is free, one by a little more is stopped."""
+    lying = Cylinder((-5, 0, 7), (5, 0, 7), 3)  # its top at 10, across the way
+    for figure in (box((-5, -5, 0), (5, 5, 10)), lying):
+        assert _free(figure, OVER, UP, far) == pytest.approx(free, abs=2.5e-3)
+
+
+@pytest.mark.parametrize(
+    ("figure", "out", "low", "high"),
+    [
+        (Cylinder((1, 2, 3), (1, 2, 13), 4), UP, 3, 20),
+        (Cylinder((1, 2, 13), (1, 2, 3), 4), UP, 3, 20),
+        (Cylinder((1, 2, 3), (1, 2, 13), 4), DOWN, -4, 13),
+        (Cylinder((1, 2, 13), (1, 2, 3), 4), DOWN, -4, 13),
+        (box((-3, -2, 3), (5, 6, 13)), UP, 3, 20),
+        (box((-3, -2, 3), (5, 6, 13)), DOWN, -4, 13),
+    ],
+)
+def test_a_figure_drawn_out_by_7_reaches_7_farther_one_way(
+    figure: Cylinder | Prism, out: Vec3, low: float, high: float
+) -> None:
+    """From Z = 3 to 13: up to 20, or down to -4; 4 to each side of (1, 2)."""
+    drawn = _drawn(figure, out, 7.0)
+    assert drawn is not None
+    assert box_around(drawn) == pytest.approx((-3, -2, low, 5, 6, high))
+
+
+def test_a_figure_across_the_way_is_not_drawn_out() -> None:
+    assert _drawn(Cylinder((0, 0, 0), (10, 0, 0), 3), UP, 7.0) is None
+    assert _drawn(box((0, 0, 0), (1, 1, 1)).rotated(FOOT, (1, 0, 0), 90), UP, 7.0) is None
+
+
+@pytest.mark.parametrize(("deep", "meets"), [(0.002, True), (0.0005, False), (0.0, False), (-1.0, False)])
+def test_figures_meet_where_they_overlap_by_more_than_a_micrometre(deep: float, meets: bool) -> None:
+    assert _overlap(box((0, 0, 0), (10, 10, 10)), box((0, 0, 10 - deep), (10, 10, 20))) is meets
+
+
+def test_a_box_is_shifted_at_both_corners() -> None:
+    assert _shifted((1, 2, 3, 4, 5, 6), (10, 20, 30)) == (11, 22, 33, 14, 25, 36)
