@@ -16,6 +16,7 @@ def station(radius: float, length: float, *, pocket: bool = False, x: float = 0.
 
 
 PORT, POCKET, SOLID = station(10, 20), station(30, 20, pocket=True), station(0, 20)
+SMALL = station(20, 20, pocket=True)
 WIDE = station(15, 3)  # a gasket of 3 at most, wider than the port
 TIGHT = station(10, 3)  # one that is not
 THICK = station(15, 3.1)
@@ -34,6 +35,8 @@ THICK = station(15, 3.1)
         ((PORT, POCKET, TIGHT, POCKET, PORT), [(1, 3)]),  # a gasket between two pockets
         ((PORT, POCKET, PORT, POCKET, PORT), [(1, 1), (3, 3)]),  # a wall with a port in it
         ((PORT, POCKET, station(30, 20), POCKET, PORT), [(1, 3)]),  # as wide as what they share
+        ((PORT, SMALL, station(20, 20), POCKET, PORT), [(1, 3)]),  # a wall open as wide as the smaller pocket
+        ((PORT, POCKET, station(20, 20), SMALL, PORT), [(1, 3)]),
         ((SOLID, POCKET, PORT), []),
         ((PORT, POCKET, SOLID), []),
         ((POCKET, PORT, POCKET), []),  # a chamber has a station before it and one behind
