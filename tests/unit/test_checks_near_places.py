@@ -82,3 +82,10 @@ def test_each_gap_below_the_reach_is_named_once_and_the_narrowest_first() -> Non
     found = list(near_places([Position(block, posts)], [], 4.0))
     assert [one.distance for one in found] == pytest.approx([2.0, 3.0])
     assert [one.points[1][0] for one in found] == pytest.approx([12.0, 13.0])
+
+
+def test_two_posts_in_line_are_two_places() -> None:
+    """Both 2 off a block and 5 apart, farther than the reach of 4: neither is where the other's face goes on."""
+    block = item("a", box((0, 0, 0), (10, 100, 10)))
+    posts = item("b", box((12, 0, 0), (20, 10, 10)), box((12, 15, 0), (20, 25, 10)))
+    assert [one.distance for one in near_places([Position(block, posts)], [], 4.0)] == pytest.approx([2.0, 2.0])
