@@ -202,3 +202,17 @@ def test_the_lines_of_a_thread_stand_apart_on_the_sheet() -> None:
             for edge in one.run if isinstance(edge, Arc)
         ]  # fmt: skip
         assert arcs == pytest.approx([due])
+
+
+def test_a_countersink_grows_on_past_its_face_and_a_counterbore_does_not() -> None:
+    """90 degrees: from 16 to 8 over 4 deep, and so 2 wider for each millimetre above the face; a counterbore stays 15."""
+    cone = Step(Operation.COUNTERSINK, 16.0, 0.0, 4.0, narrow=8.0)
+    hole = Hole("h", (0.0, 0.0, 20.0), (0.0, 0.0, -1.0), (cone, Step(Operation.DRILL, 8.0, 4.0, 20.0)), through=True)
+    sunk = cut(plate("lid", Loop.rectangle(60, 40), 20, hole), Y, 0.0)
+    box = next(one.region.bounds for one in sunk.taken if one.region.bounds[3] > 20)
+    over = box[3] - 20
+    assert over > 0
+    assert box == pytest.approx((-8 - over, 16, 8 + over, 20 + over))
+    assert area(sunk.faces) == pytest.approx(60 * 20 - (16 + 8) / 2 * 4 - 8 * 16)
+    bored = cut(plate("lid", Loop.rectangle(60, 40), 20, counterbored("b", (0, 0), 15, 8.6, 9, 20)), Y, 0.0)
+    assert max(one.region.bounds[2] for one in bored.taken) == pytest.approx(7.5)
