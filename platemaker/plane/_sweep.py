@@ -58,7 +58,7 @@ def _convolved(loop: Loop, way: Point) -> Iterator[Edge]:
     for piece, side in zip(pieces, sides, strict=True):
         last = side or last
         shifted.append(moved(piece, last / 2 * way[0], last / 2 * way[1]))
-    for piece, following in zip(shifted, (*shifted[1:], shifted[0]), strict=True):
+    for piece, following in pairwise((*shifted, shifted[0])):
         yield piece
         if math.dist(piece.end, following.start) > NOTHING:
             yield Line(piece.end, following.start, piece.tag)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from enum import StrEnum
+from itertools import pairwise
 
 from platemaker.parts import Vec3
 from platemaker.plane import Edge, Line, Loop, Point, Region
@@ -137,8 +138,6 @@ def _around(points: Sequence[Point]) -> Region | None:
         return None
     x, y = (math.fsum(values) / len(points) for values in zip(*points, strict=True))
     ordered = sorted(points, key=lambda point: math.atan2(point[1] - y, point[0] - x))
-    corners = [
-        one for one, after in zip(ordered, [*ordered[1:], ordered[0]], strict=True) if math.dist(one, after) > NEAR
-    ]
+    corners = [one for one, after in pairwise((*ordered, ordered[0])) if math.dist(one, after) > NEAR]
     found = polygon(corners) if len(corners) > 2 else None
     return found if found is not None and found.area > NEAR else None

@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 from platemaker.catalog import Family
 from platemaker.parts import Operation, Part
@@ -116,7 +117,7 @@ def _corners(part: Part) -> dict[float | None, int]:
 
 def inside_corners(loop: Loop) -> Iterator[tuple[float, Point]]:
     """The corners that a cutter inside a counter-clockwise loop turns in: radius, mm, 0 at a sharp one, and where."""
-    for edge, following in zip(loop.edges, (*loop.edges[1:], loop.edges[0]), strict=True):
+    for edge, following in pairwise((*loop.edges, loop.edges[0])):
         if isinstance(edge, Arc) and edge.ccw:
             yield edge.radius, edge.point(0.5)
         if _turns_left(edge, following):

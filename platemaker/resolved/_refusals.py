@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from platemaker.errors import Location, SpecError
 from platemaker.parts import Cut, FlatPattern, Part, Profile, StripStock, ends_of, leg_of
@@ -85,7 +86,7 @@ def _refuse_mouth(one: ResolvedPart, mouth: Milled, spec: ProjectSpec) -> None:
     profile, region = mouth.profile, mouth.region
     kind, key = ("rounded", "mouth_radius") if profile.mouth_radius > 0 else ("chamfered", "mouth_chamfer")
     where = _where(one.part, profile, spec)
-    for edge, following in zip(region.outer.edges, (*region.outer.edges[1:], region.outer.edges[0]), strict=True):
+    for edge, following in pairwise((*region.outer.edges, region.outer.edges[0])):
         u, v = edge.tangent(1.0), following.tangent(0.0)
         if abs(u[0] * v[1] - u[1] * v[0]) > 1e-6 or (isinstance(edge, Arc) and not edge.ccw):
             problem = f"a {kind} mouth needs an opening of smooth, convex outline; {profile.name} has a corner"

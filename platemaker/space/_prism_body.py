@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import NamedTuple
 
 from platemaker.plane import Arc, Edge, Line, Point, Region
@@ -33,7 +34,7 @@ def is_convex(region: Region) -> bool:
     if region.holes:
         return False
     edges = region.outer.edges
-    for edge, following in zip(edges, (*edges[1:], edges[0]), strict=True):
+    for edge, following in pairwise((*edges, edges[0])):
         if isinstance(edge, Arc) and not edge.ccw:
             return False
         (ax, ay), (bx, by) = edge.tangent(1.0), following.tangent(0.0)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import TypeAlias
 
 from platemaker.errors import GeometryError
@@ -276,7 +277,7 @@ def polygon_area(polygon: Sequence[Point]) -> float:
 
 def clipped(polygon: Polygon, window: Polygon) -> Polygon:
     """The part of a convex polygon inside a convex, counter-clockwise window."""
-    for p, q in zip(window, (*window[1:], window[0]), strict=True):
+    for p, q in pairwise((*window, window[0])):
         nx, ny = q[1] - p[1], p[0] - q[0]
         polygon = cut(polygon, nx, ny, nx * p[0] + ny * p[1])
     return polygon

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from platemaker.catalog import GasketValues, gasket_values
 from platemaker.checks._bolts._pressure import Loaded
@@ -60,7 +61,7 @@ def neighbours(spots: Mapping[str, Point], about: Point) -> list[tuple[str, str,
     ring = sorted(spots.items(), key=lambda spot: math.atan2(spot[1][1] - about[1], spot[1][0] - about[0]))
     if len(ring) < 2:
         return []
-    pairs = zip(ring, [*ring[1:], ring[0]], strict=True)
+    pairs = pairwise((*ring, ring[0]))
     found = [(a[0], b[0], math.dist(a[1], b[1])) for a, b in pairs]
     return found[:1] if len(ring) == 2 else found
 

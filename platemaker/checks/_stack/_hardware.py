@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from platemaker.checks._stack._own_bores import own_bores
 from platemaker.checks._stack._stack_items import ItemKind, fittings_of, injectors_of
@@ -51,5 +52,5 @@ def _hexagon(round_it: Cylinder) -> Prism:
     """The hexagonal prism whose corners lie on a cylinder."""
     corners = [(math.cos(turn), math.sin(turn)) for turn in (k * math.pi / 3 for k in range(6))]
     points = [(round_it.radius * x, round_it.radius * y) for x, y in corners]
-    sides = tuple(Line(a, b) for a, b in zip(points, [*points[1:], points[0]], strict=True))
+    sides = tuple(Line(a, b) for a, b in pairwise((*points, points[0])))
     return Prism(Region(Loop(sides)), Frame.from_normal(round_it.start, round_it.axis), round_it.length)

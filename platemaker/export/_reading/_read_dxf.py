@@ -229,7 +229,7 @@ def _corners(entity: Any) -> list[tuple[float, float, float]]:
 def _area(corners: list[tuple[float, float, float]]) -> float:
     """Shoelace over the corners, and a circular segment for each bulge (DXF reference: bulge = tan(sweep / 4))."""
     total = 0.0
-    for (x0, y0, bulge), (x1, y1, _) in zip(corners, [*corners[1:], corners[0]], strict=True):
+    for (x0, y0, bulge), (x1, y1, _) in pairwise((*corners, corners[0])):
         total += (x0 * y1 - x1 * y0) / 2
         if bulge:
             sweep, chord = 4 * math.atan(bulge), math.hypot(x1 - x0, y1 - y0)
@@ -240,7 +240,7 @@ def _area(corners: list[tuple[float, float, float]]) -> float:
 
 def _loop_box(corners: list[tuple[float, float, float]]) -> Box:
     boxes = []
-    for (x0, y0, bulge), (x1, y1, _) in zip(corners, [*corners[1:], corners[0]], strict=True):
+    for (x0, y0, bulge), (x1, y1, _) in pairwise((*corners, corners[0])):
         boxes.append((min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1)))
         if bulge:
             boxes.append(_bulge_box(x0, y0, x1, y1, bulge))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from itertools import pairwise
 
 from platemaker.errors import SpecError
 from platemaker.plane import Loop, Point, self_contact
@@ -63,7 +64,7 @@ def loop_of(shape: Shape, tag: str, at: Point = (0.0, 0.0), turn: float = 0.0) -
         return Loop.slot(*shape.slot, (on_grid(x), on_grid(y)), shape.turn + turn, tag)
     corners, radii = sharp_corners(shape)
     points = placed_points(corners, shape.at, shape.turn, at, turn)
-    for point, following in zip(points, (*points[1:], points[0]), strict=True):
+    for point, following in pairwise((*points, points[0])):
         if math.dist(point, following) < GRID:
             problem = f"two corners of one outline lie at ({point[0]:g}, {point[1]:g})"
             raise SpecError(problem, allowed="each corner once")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from platemaker.errors import SpecError, nearest_word
@@ -59,7 +60,7 @@ class SurveyedPort:
 
 def _largest_radius(corners: list[Point]) -> float:
     """The largest radius that all corners have room for: one of angle a takes r / tan(a / 2) of both its sides."""
-    sides = list(zip(corners, (*corners[1:], corners[0]), strict=True))
+    sides = list(pairwise((*corners, corners[0])))
     takes = []
     for (before, at), (_, after) in zip((sides[-1], *sides[:-1]), sides, strict=True):
         bearings = [math.atan2(point[1] - at[1], point[0] - at[0]) for point in (before, after)]
