@@ -143,7 +143,8 @@ def measured(
 
 
 def _margin(value: float, bound: float, sense: Sense) -> float:
-    return value - bound if sense is Sense.AT_LEAST else -(value - bound)
+    over = float(value - bound)
+    return over if sense is Sense.AT_LEAST else -over
 
 
 def not_checked(check: str, title: str, part: str, features: Sequence[str], reason: Words) -> Finding:
