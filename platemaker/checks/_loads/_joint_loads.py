@@ -212,6 +212,7 @@ def _shares(joint: Joint, pressed: _Pull, pull: _Pull, spread: _Spread, lever: f
     )
 
 
+@remembered(512)  # a load is spread again under each pressure
 def _spread(joint: Joint, pull: _Pull) -> _Spread:
     """A pull at each bolt, the plate rigid. Raises OutOfRange for a moment across bolts in one line."""
     points, (m_x, m_y, m_z) = list(joint.spots.values()), _without_rounding(joint, pull)
