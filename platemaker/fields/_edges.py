@@ -29,10 +29,15 @@ def point_on(edge: Sequence[float], share: float) -> tuple[float, float]:
 
 def corners(edges: Iterable[Sequence[float]]) -> list[tuple[float, float]]:
     """Points that hold all edges between them, arcs to 1 % of their radius."""
-    return [point_on(edge, k / SAMPLES) for edge in edges for k in range(SAMPLES if len(edge) > 4 else 1)]
+    return [point for edge in edges for point in _samples(tuple(edge))]
 
 
-@lru_cache(4096)  # each is asked for at all shares, and again for each size of cells that is tried
+@lru_cache(4096)  # each is asked for again for each size of cells that is tried
+def _samples(edge: tuple[float, ...]) -> list[tuple[float, float]]:
+    return [point_on(edge, k / SAMPLES) for k in range(SAMPLES if len(edge) > 4 else 1)]
+
+
+@lru_cache(4096)  # each is asked for at all shares
 def _circle(edge: tuple[float, ...]) -> tuple[tuple[float, float], float, float, float]:
     """Centre, radius, direction of the start and sweep of an arc given by start, end and the point half way."""
     start, end, half = complex(*edge[0:2]), complex(*edge[2:4]), complex(*edge[4:6])

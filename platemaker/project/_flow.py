@@ -7,7 +7,6 @@ import tempfile
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
-from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -37,10 +36,9 @@ class FlowCase:
     volume: AirVolume
     case: dict[str, Any]
 
-    @cached_property
-    def key(self) -> str:
-        """What an answer to it is kept under."""
-        return fingerprint("field of air", json.dumps(self.case), solver_version())
+    def key(self, solver: str) -> str:
+        """What an answer to it by this version of the solver is kept under."""
+        return fingerprint("field of air", json.dumps(self.case), solver)
 
     def answer(self, found: dict[str, Any], *, kept: bool) -> FlowAnswer:
         """The calculation's answer with the flow in physical units."""
@@ -76,14 +74,15 @@ def flow(
     Raises GeometryError where there is no passage, FlowError where the solver is missing or stops.
     """
     asked = flow_case(stack, fine=fine)
-    held = taken(store, asked.key)
+    key = asked.key(solver_version())
+    held = taken(store, key)
     if held is not None:
         return asked.answer(held, kept=True)
     from platemaker.fields import calculated  # noqa: PLC0415 - `check` takes what is kept, without the libraries
 
     found = calculated(asked.case, progress, ranks)
     if not found.get("stopped"):
-        keep(store, asked.key, found)
+        keep(store, key, found)
     return asked.answer(found, kept=False)
 
 
@@ -91,10 +90,11 @@ def stored_flow(stack: Stack, store: Store) -> FlowAnswer | None:
     """The field that the store has for exactly this state, the finer where it has both; none is calculated."""
     if not fields_kept(store.folder):
         return None
+    solver = solver_version()
     for fine in (True, False):
         with suppress(GeometryError, FlowError):  # no field can be calculated, or what was kept is none
             asked = flow_case(stack, fine=fine)
-            held = taken(store, asked.key)
+            held = taken(store, asked.key(solver))
             if held is not None:
                 return asked.answer(held, kept=True)
     return None

@@ -56,7 +56,7 @@ def test_a_kept_field_is_used_for_exactly_its_state_and_no_other(
     monkeypatch.setattr(flow_room, "solver_version", lambda: "1")
     store, project = Store(tmp_path), load(DEMO)
     assert stored_flow(project.stack, store) is None
-    keep(store, flow_case(project.stack).key, ANSWER)
+    keep(store, flow_case(project.stack).key("1"), ANSWER)
     found = stored_flow(project.stack, store)
     assert found is not None and found.kept and found.field == field_of(ANSWER)
     done = project.check(samples=1000, store=store)
@@ -71,7 +71,7 @@ def test_a_kept_field_is_used_for_exactly_its_state_and_no_other(
     monkeypatch.setattr(flow_room, "solver_version", lambda: "2")
     assert stored_flow(project.stack, store) is None
     monkeypatch.setattr(flow_room, "solver_version", lambda: "1")
-    keep(store, flow_case(project.stack, fine=True).key, {**ANSWER, "seconds": 7.0})
+    keep(store, flow_case(project.stack, fine=True).key("1"), {**ANSWER, "seconds": 7.0})
     finer = stored_flow(project.stack, store)
     assert finer is not None and finer.field.seconds == 7.0
 
