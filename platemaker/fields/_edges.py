@@ -33,8 +33,8 @@ def corners(edges: Iterable[Sequence[float]]) -> list[tuple[float, float]]:
 
 
 @lru_cache(4096)  # each is asked for again for each size of cells that is tried
-def _samples(edge: tuple[float, ...]) -> list[tuple[float, float]]:
-    return [point_on(edge, k / SAMPLES) for k in range(SAMPLES if len(edge) > 4 else 1)]
+def _samples(edge: tuple[float, ...]) -> tuple[tuple[float, float], ...]:
+    return tuple(point_on(edge, k / SAMPLES) for k in range(SAMPLES if len(edge) > 4 else 1))
 
 
 @lru_cache(4096)  # each is asked for at all shares
