@@ -192,6 +192,17 @@ def test_a_crossing_knows_what_depth_is_missing() -> None:
     assert 0.0 < short.share < 1.0
 
 
+def test_a_slanted_bore_is_fully_open_where_the_last_of_its_rim_enters() -> None:
+    """A bore of radius 4 at 45 degrees into one of radius 5, to where their axes meet.
+
+    Its line at angle p of the rim enters 4 cos p - sqrt(25 - 16 sin^2 p) / sin 45 before that: the latest at cos p = 3/4,
+    where 3 - sqrt(18) / sin 45 = -3; 3.07 at p = 0, 4.24 at p = 90 degrees.
+    """
+    rail, start = Cylinder((-100, 0, 0), (100, 0, 0), 5.0), (-30.0, 0.0, 30.0)
+    assert crossing(Cylinder(start, (0, 0, 0), 4.0), rail).spare == pytest.approx(3.0, abs=1e-9)
+    assert crossing(Cylinder((0, -30, 30), (0, 0, 0), 4.0), rail).spare == pytest.approx(3.0, abs=1e-9)  # square to it
+
+
 def test_upright_figures_five_micrometres_apart_or_into_each_other_do_not_touch() -> None:
     ell = Prism(Region(Loop.rounded([(0, 0), (10, 0), (10, 4), (4, 4), (4, 10), (0, 10)])), Frame(), 10.0)
     beside = separation(ell, Cylinder((15.005, 2, 2), (15.005, 2, 8), 5.0))
