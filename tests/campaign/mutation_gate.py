@@ -28,7 +28,7 @@ import typer
 
 ROOT = Path(__file__).parents[2]
 ROOMS = ("plane", "space", "resolved", "checks", "survey")
-EITHER_WAY = "min max minimum maximum clip dist hypot dot isclose shared_area".split()  # the same if swapped
+EITHER_WAY = ("min", "max", "minimum", "maximum", "clip", "dist", "hypot", "dot", "isclose", "shared_area")  # swapped
 OWN, MOST, ALIKE, SECONDS = 30, 10, 3, 300
 OPERATORS = {
     ast.Lt: ("<", ">="), ast.LtE: ("<=", ">"), ast.Gt: (">", "<="), ast.GtE: (">=", "<"), ast.Eq: ("==", "!="),
