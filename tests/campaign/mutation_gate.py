@@ -119,8 +119,8 @@ def verdict(tree: Path, mutant: Mutant, tests: list[str]) -> str:
     file.write_text("\n".join(lines), encoding="utf-8")
     code = run(tree, tests, "-x", compiled="not kept", seconds=SECONDS)[0] if tests else 0
     shutil.copy2(mutant.file, file)
-    if (word := {0: "alive", -1: "hung"}.get(code, "died")) != "died":
-        print(f"{word} {mutant.file.relative_to(ROOT)}:{mutant.line}: {mutant.why} ({len(tests)} tests)", flush=True)
+    word = {0: "alive", -1: "hung"}.get(code, "died")
+    print(f"{word} {mutant.file.relative_to(ROOT)}:{mutant.line}: {mutant.why} ({len(tests)} tests)", flush=True)
     return word
 
 
