@@ -173,12 +173,9 @@ def transformed(covariance: Array, layout: Layout, unknowns: Array, constraints:
 
 
 def free_constraints(layout: Layout, unknowns: Array) -> Array:
-    """The mean of the round features does not shift and they do not turn on the whole."""
+    """The mean of the round features does not shift and they do not turn on the whole; about which point is all one."""
     constraints = layout.rigid_modes(unknowns)
     constraints[2 * len(layout.rounds) :] = 0.0
-    points = unknowns[: 2 * len(layout.rounds)].reshape(-1, 2)
-    middle = points.mean(axis=0)
-    constraints[: 2 * len(layout.rounds), 2] -= np.tile([-middle[1], middle[0]], len(layout.rounds))
     return constraints
 
 
