@@ -186,7 +186,7 @@ class _WalkSearch:
         state = self._state(self.source.shape).ravel()
         fresh = np.zeros(size + 1, dtype=bool)
         fresh[home] = True
-        for _ in range(2 * self.count + 2):
+        for _ in range(size + 1):  # a cheapest walk comes to no state twice
             ways = np.nonzero(fresh[source])[0]  # from states that became cheaper: no other way can be better now
             starts = np.nonzero(np.diff(state[ways], prepend=-1))[0]
             states = state[ways[starts]]
@@ -271,6 +271,6 @@ class _WalkSearch:
         while state != first or not path:
             way, state = self._before(best, state)
             path.append(int(self.order[way]))
-            if len(path) > 2 * self.count:
+            if len(path) > len(self.sheets) * self.count:
                 self._refuse(best[None])
         return path[::-1]
