@@ -27,7 +27,7 @@ def near_boxes(a: Sides, b: Sides, reach: float) -> tuple[Integers, Integers]:
     order = along_curve(*b)
     levels = _tree([side[order] for side in b])
     found = []
-    step = max(1, FEW // (4 * FAN))
+    step = FEW // (4 * FAN)
     for low in range(0, count_a, step):
         i, j = _descend([side[low : low + step] for side in a], levels, reach)
         found.append((i + low) * count_b + order[j])

@@ -368,3 +368,18 @@ def test_misshapen_file(tmp_path):
         "or a list of one or more",
         "log.readings.yaml:10: readings[2]: wanted is a mapping, met 3",
     ]
+
+
+@pytest.mark.parametrize(
+    ("statement", "value", "sigma"),
+    [
+        ("{straight: [A, B, C]}", 0.0, 0.05),  # common practice, no source
+        ("{square: [front, side]}", 90.0, 0.1),
+        ("{parallel: [front, side]}", 0.0, 0.1),
+        ("{parallel: [front, side], within: 0.4}", 0.0, 0.4),
+    ],
+)
+def test_a_statement_on_shape_is_as_sure_as_it_is_taken_to_be(tmp_path, statement, value, sigma):
+    head = HEAD.replace("  front: edge\n", "  front: edge\n  side: edge\n")
+    network = load_network(written(tmp_path, f"  - {statement}\n{GOOD}", head))
+    assert (network.readings[0].value, network.readings[0].sigma) == (value, sigma)
