@@ -48,6 +48,11 @@ def test_bores_in_line_share_the_lens_of_two_circles(other: Cylinder, area: floa
     """Taken too large, a passage that chokes passes."""
     assert _in_line(THREE, other) == (pytest.approx(area, abs=1e-9), 20.0)
     assert _in_line(other, THREE) == (pytest.approx(area, abs=1e-9), 20.0)
+    (x, _, start), (_, _, end) = other.start, other.end
+    assert _in_line(THREE, Cylinder((0.0, x, start), (0.0, x, end), other.radius)) == (
+        pytest.approx(area, abs=1e-9),
+        20.0,
+    )
 
 
 @pytest.mark.parametrize(
@@ -116,8 +121,11 @@ def test_a_bore_in_line_that_stops_short_is_told_how_much_deeper() -> None:
 
 @pytest.mark.parametrize(("apart", "verdict"), [(0.9, Verdict.PASS), (1.3, Verdict.CAUTION), (1.6, Verdict.FAIL)])
 def test_bores_off_each_other_open_in_part_and_no_depth_helps(apart: float, verdict: Verdict) -> None:
-    """Radii 3 and 4: the lens by Heron's formula, whole up to 1 mm apart; caution below 100 %, fail below 95 %."""
-    found = only(bore("b", apart, Side.ABOVE, 8.0, 30.0, into=("a",)), FROM_BELOW)
+    """Radii 3 and 4: the lens by Heron's formula, whole up to 1 mm apart; caution below 100 %, fail below 95 %.
+
+    Down to z = 19.5 over a bore up to z = 20: deep enough.
+    """
+    found = only(bore("b", apart, Side.ABOVE, 8.0, 20.5, into=("a",)), FROM_BELOW)
     share = 1.0
     if apart > 1:
         triangle = math.sqrt((7 - apart) * (apart + 1) * (apart - 1) * (apart + 7)) / 2

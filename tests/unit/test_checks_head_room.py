@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from pathlib import Path
 
 import pytest
 
@@ -17,6 +18,7 @@ from platemaker.checks._bolts._seats import _nearest_heads, _wrench_neighbours, 
 from platemaker.checks._limits import limit_for
 from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Profile, ProfileKind, Screw, Side, Stack, Step
 from platemaker.plane import Loop, Point, Region
+from tests.plates import stack_of
 
 THICK, SEAT = 20.0, 13.0
 WRENCH = socket_wrench(13.0).outside_diameter / 2
@@ -64,7 +66,7 @@ def test_a_slanted_bore_ends_the_flat_on_either_face(side: Side, lean: float) ->
     found = room(bolt("bolt", (-30.0, 0.0), side), Hole("feed", (0.0, 0.0, z), (sine, 0.0, way * cosine), steps, False))
     assert found.features == ("bolt", "feed")
     assert found.measured == pytest.approx(30 - 4 / cosine - SEAT / 2, abs=2e-6)  # the slice is 1e-6 mm thick
-    assert [point[2] for point in found.points] == [z, z]
+    assert found.points == ((-30.0, 0.0, z), pytest.approx((-4 / cosine, 0.0, z), abs=1e-5))
     # Blind, it leaves the other face whole: the outline ends the flat there, 50 mm off.
     other = room(
         bolt("bolt", (-30.0, 0.0), side.other), Hole("feed", (0.0, 0.0, z), (sine, 0.0, way * cosine), steps, False)
@@ -199,3 +201,30 @@ def test_a_wrench_from_both_sides_of_its_limit() -> None:
         ]
         assert found.verdict in verdict
         assert found.value_of("wrench diameter") == pytest.approx(2 * WRENCH)
+
+
+THREE_PLATES = """
+project: sandwich
+parts:
+  base: {kind: plate, material: 6061-T6, thickness: 20, outline: {rectangle: [100, 60]}, place: {at: [0, 0, 0]},
+    holes: {a: {at: [10, 5], clear: M6}}}
+  middle: {kind: plate, material: 6061-T6, thickness: 8, outline: {rectangle: [100, 60]}, place: {at: [0, 0, 20]},
+    holes: {b: {at: [10, 5], clear: M6}}}
+  top: {kind: plate, material: S235, thickness: 6, outline: {rectangle: [100, 60]}, place: {at: [0, 0, 28]},
+    holes: {c: {at: [10, 5], clear: M6, side: SIDE}}}
+"""
+
+
+@pytest.mark.parametrize("side", list(Side))
+def test_a_screw_through_three_plates_has_its_head_on_one_and_its_nut_on_another(tmp_path: Path, side: Side) -> None:
+    """From (10, 5) to the edge at Y = 30: 25 mm; M6 cap head 10 (ISO 4762); nut 10 across flats (ISO 4032), 10/cos 30 over its corners.
+
+    The head stands on the top, the nut under the base, whichever face the holes are drilled from; nothing on the middle.
+    """
+    stack = stack_of(tmp_path, THREE_PLATES.replace("SIDE", side.value))
+    found = {one.part: one for one in check_seats(stack) if one.check == "PM401"}
+    assert {name: (one.features, one.points[0]) for name, one in found.items()} == {
+        "top": (("c", "outline"), pytest.approx((10.0, 5.0, 6.0))),
+        "base": (("a", "outline"), pytest.approx((10.0, 5.0, 0.0))),
+    }
+    assert [found[name].measured for name in ("top", "base")] == pytest.approx([20.0, 25 - 5 / math.cos(math.pi / 6)])
