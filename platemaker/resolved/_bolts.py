@@ -195,5 +195,6 @@ def alike(bolts: Sequence[Bolt]) -> list[tuple[Bolt, int]]:
             found.append((same[0], sum(one.count for one in same)))
             continue
         thin = [one for one in same if one.gap - least.gap < greatest.gap - one.gap]
-        found += [(least, sum(one.count for one in thin)), (greatest, sum(one.count for one in same) - len(thin))]
+        few, whole = (sum(one.count for one in ones) for ones in (thin, same))
+        found += [(least, few), (greatest, whole - few)]
     return found
