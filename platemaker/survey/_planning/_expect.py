@@ -86,7 +86,7 @@ class _Sequence:
         readings = tuple(sorted((*network.readings, *waiting), key=lambda reading: reading.number))
         self._equations = Equations(replace(network, features=sized, readings=readings, waiting=(), pictures=()))
         layout = self._equations.layout
-        self._prior, sigmas = np.zeros(layout.size), np.full(layout.size, 1e-6)
+        self._prior, sigmas = np.zeros(layout.size), np.ones(layout.size)  # no reading that counts moves an edge
         for name in layout.rounds:
             rough = network.by_name[name].rough
             if rough is not None:
