@@ -7,10 +7,10 @@ from types import SimpleNamespace
 
 import pytest
 
-from platemaker.plane import Circle, Line, Loop, Region, wall
+from platemaker.plane import Arc, Circle, Line, Loop, Region, wall
 from platemaker.resolved._blank import Blank
 from platemaker.resolved._stacked import is_tip, stacked
-from platemaker.resolved._touching import _holds, _in_space, _to_blank, _touch, _upright
+from platemaker.resolved._touching import _grazed, _holds, _in_space, _to_blank, _touch, _upright
 from platemaker.resolved._voids import Upright
 from platemaker.space import Cone, Cylinder, Frame, Prism
 
@@ -149,6 +149,35 @@ def test_a_slanted_bore_at_a_flat_face(distance, flat, seen):
     wall = SimpleNamespace(face=SimpleNamespace(is_flat=flat), distance=distance, void="bore")
     one = SimpleNamespace(voids=(), blank=BLANK, at_faces=(wall,))
     assert list(_to_blank(one)) == ([("bore", wall.face)] if seen else [])
+
+
+SLOTTED = Region.of(Loop((
+    Line((-10, -5), (10, -5)), Arc((10, -5), (10, 5), (10, 0), 5, True),
+    Line((10, 5), (-10, 5)), Arc((-10, 5), (-10, -5), (-10, 0), 5, True),
+)))  # fmt: skip
+PIERCED = Region(
+    Loop.rectangle(100, 60), (Loop((Arc((5, 0), (-5, 0), (0, 0), 5, False), Arc((-5, 0), (5, 0), (0, 0), 5, False))),)
+)
+
+
+@pytest.mark.parametrize(
+    ("region", "start", "end", "faces"),
+    [
+        (SLOTTED, (13, -20, 10), (13, 20, 10), [3]),  # 5 - 2 from the middle of a round end
+        (SLOTTED, (-13, -20, 10), (-13, 20, 10), [5]),
+        (SLOTTED, (13, -12, -6), (13, 12, 26), [3]),  # aslant, beside the same place
+        (SLOTTED, (13.1, -20, 10), (13.1, 20, 10), []),
+        (SLOTTED, (7, -20, 10), (7, 20, 10), []),  # where the arc's other half would be
+        (PIERCED, (-20, -7, 10), (20, -7, 10), [6]),  # 5 + 2 from the middle of a window
+        (PIERCED, (-20, 7, 10), (20, 7, 10), [7]),
+        (PIERCED, (-20, 3, 10), (20, 3, 10), []),
+    ],
+)
+def test_which_round_face_a_level_bore_of_2_touches(region, start, end, faces):
+    """Lower and upper end are 0 and 1, then the edges in their order."""
+    blank = Blank(Prism(region, Frame(), 20.0), ("face below", "face above"), "outline")
+    bore = SimpleNamespace(tool=Cylinder(start, end, 2.0))
+    assert list(_grazed(bore, blank)) == faces
 
 
 def level(z, radius, along_x=True):

@@ -93,7 +93,8 @@ def test_an_angle_is_expected_in_degrees():
     assert (one.next.value, one.next.half) == pytest.approx((90.0, half))
     assert one.next.unit == "deg"
     for read, questioned in ((90 + 0.99 * half, 0), (90 + 1.01 * half, 1)):
-        assert len(found(corner, [(ReadingKind.ANGLE, ("A", "B", "C"), read, 0.5)]).questioned) == questioned
+        asked = found(corner, [(ReadingKind.ANGLE, ("A", "B", "C"), read, 0.5)]).questioned
+        assert [one.read for one in asked] == [pytest.approx(read)] * questioned
 
 
 def test_a_zero_of_the_caliper_counts_as_it_is_stated():

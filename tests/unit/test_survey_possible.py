@@ -209,6 +209,26 @@ def test_a_quadrilateral_folds_over_the_diagonal_that_was_read():
     assert folds(1.0) == []
 
 
+@pytest.mark.parametrize(("holes", "folds"), [(4, 1), (5, 2), (9, 6), (19, 16), (20, 16)])
+def test_a_strip_of_triangles_folds_over_each_side_within_it(holes, folds):
+    """Each hole read to the next and the one after that: every fold keeps all that was read. At most 16 are tried."""
+    names = tuple(f"{i:02d}" for i in range(holes))
+    figure = unknowns(*(value for i in range(holes) for value in (60.0 * i, 40.0 * (i % 2) + i % 3)), *[8.0] * holes)
+    spans = [(i, i + by) for by in (1, 2) for i in range(holes - by)]
+    observations = [SimpleNamespace(joins=(names[i], names[j])) for i, j in spans]
+    equations = SimpleNamespace(layout=Layout(names, names, ()), observations=observations)
+    images = folded(equations, SimpleNamespace(unknowns=figure, weights=[1.0] * len(spans)))
+    assert len(images) == folds
+
+    def read(places):
+        return [math.dist(places[2 * i : 2 * i + 2], places[2 * j : 2 * j + 2]) for i, j in spans]
+
+    for image in images:
+        assert read(image) == pytest.approx(read(figure))
+        assert np.abs(image - figure).max() > 1.0
+        assert image[2 * holes :].tolist() == [8.0] * holes
+
+
 def explanation(excluded=(), cost=0.0, *, agrees=True, held=True, residuals=(), figure=None):
     fit = SimpleNamespace(cost=cost, residuals=residuals, unknowns=figure)
     return SimpleNamespace(excluded=excluded, fit=fit, agrees=agrees, held=held)
