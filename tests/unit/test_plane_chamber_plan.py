@@ -9,9 +9,17 @@ import numpy as np
 import pytest
 
 from platemaker.errors import GeometryError
-from platemaker.plane import Arc, ChamberOpening, ChamberPiece, Line, Loop, Region
+from platemaker.plane import Arc, ChamberOpening, ChamberPiece, Line, Loop, Place, Region, place_of
 from platemaker.plane._table import TOUCH, EdgeTable
-from platemaker.plane._throat._cells import cells_of, inner_point, lengths, outline_of, under_chords, with_base
+from platemaker.plane._throat._cells import (
+    cells_of,
+    depths_inside,
+    inner_point,
+    lengths,
+    outline_of,
+    under_chords,
+    with_base,
+)
 from platemaker.plane._throat._plan import Plan, State, plan_of
 
 
@@ -200,7 +208,8 @@ def test_a_ring_shaped_cell_gives_its_hole_back() -> None:
     assert cell.area == pytest.approx(84 * math.pi)
     assert (len(cell.rings), cell.bases) == (2, 1)
     assert cell.masses == pytest.approx([84 * math.pi, 16 * math.pi])
-    assert abs(cell.places[1] + 30) < 4 < abs(cell.places[0] + 30) < 10
+    assert abs(cell.places[1] + 30) < 3  # well inside
+    assert 4 < abs(cell.places[0] + 30) < 10
     for ring in cell.rings:
         assert (ring.ways * cell.form(found.table.take(ring.rows))).sum() == pytest.approx(0.0, abs=1e-9)
 
@@ -222,6 +231,41 @@ def test_two_openings_are_two_cells_and_one_inside_the_other_is_one() -> None:
     assert [cell.area for cell in cells_of(two)] == pytest.approx([100, 100, 100 * math.pi])
     one = plan([POCKET], [rectangle(-35, 0, 10, 10), rectangle(-30, 0, 10, 10)], [circle(30, 0, 10)])
     assert [cell.area for cell in cells_of(one)] == pytest.approx([150, 100 * math.pi])
+
+
+@pytest.mark.parametrize("corners", [[(-37, -3), (-23, -3), (-23, 3)], [(-36, -6), (-24, 0), (-36, 6)]])
+def test_the_point_in_an_island_s_hole_is_inside_it(corners: list[tuple[float, float]]) -> None:
+    """Whichever way its edges run: the area that the island takes out of an opening is gathered there."""
+    hole = Loop.rounded(corners)
+    region = Region.of(POCKET.region.outer, [hole])
+    cell = cells_of(plan([ChamberPiece("pocket", region, 5.0)], [circle(-30, 0, 10)], [circle(30, 0, 10)]))[0]
+    assert cell.masses == pytest.approx([100 * math.pi - hole.area, hole.area])
+    assert place_of((cell.places[1].real, cell.places[1].imag), hole) is Place.INSIDE
+
+
+def test_an_island_in_one_of_several_openings_is_its_own() -> None:
+    """Inflow openings of 0.64, of 100 pi with an island of 16 pi, and of 600 mm2: the island is in the second."""
+    region = Region.of(POCKET.region.outer, [Loop.circle((-20, 0), 4)])
+    ins = [rectangle(-45, 0, 0.8, 0.8), circle(-20, 0, 10), rectangle(0, 20, 60, 10)]
+    cells = cells_of(plan([ChamberPiece("pocket", region, 5.0)], ins, [circle(30, -5, 10)]))
+    assert [(len(cell.rings), cell.area) for cell in cells] == [
+        (1, pytest.approx(0.64)), (2, pytest.approx(84 * math.pi)), (1, pytest.approx(600)), (1, pytest.approx(100 * math.pi)),
+    ]  # fmt: skip
+
+
+def test_where_openings_of_both_sides_lie_over_one_another_off_the_chamber_is_solid() -> None:
+    """Beyond the wall at x = 50 both openings hang out; no stretch of the chamber is there."""
+    found = plan([POCKET], [rectangle(45, 20, 20, 4)], [rectangle(55, 20, 6, 4)])
+    assert at(found, 55 + 20j, 47 + 20j) == [SOLID, IN]
+
+
+def test_points_of_a_grid_lie_one_in_each_field() -> None:
+    """Nine by nine over a box of 36 x 18 from (2, 5): fields of 4 x 2, and how deep each point lies inside."""
+    depths, points = depths_inside(EdgeTable.of(rectangle(20, 14, 36, 18).edges), 9)
+    fields = {(int((z.real - 2) // 4), int((z.imag - 5) // 2)) for z in points}
+    assert fields == set(np.ndindex(9, 9))
+    for depth, z in zip(depths, points, strict=True):
+        assert depth == pytest.approx(min(z.real - 2, 38 - z.real, z.imag - 5, 23 - z.imag))
 
 
 def test_what_both_sides_openings_share_is_no_cell() -> None:

@@ -188,6 +188,20 @@ def test_several_openings_pass_what_each_passes() -> None:
     assert found.area == pytest.approx(4 * math.pi * 25, abs=EXACT)
 
 
+@pytest.mark.parametrize(("x", "y"), [(-20.0, -30.0), (-50.0, 0.0), (20.0, -20.0)])
+@pytest.mark.parametrize("radius", [3.0, 9.5])
+def test_an_island_in_one_of_two_ports_takes_its_area_from_that_port(x: float, y: float, radius: float) -> None:
+    """Ports of 20 mm with an island in it, and of 60 x 10, 8 deep: both pass their own areas.
+
+    The curtains are more, 20 pi 8 = 502.7 and 140 x 8 less corners, and so is the way across the pocket, 120 x 8.
+    """
+    pocket = Region.of(Loop.rectangle(200, 120), [Loop.circle((x, y), radius)])
+    ports = [ChamberOpening("A", circle(x, y, 20)), ChamberOpening("B", rectangle(0, 40, 60, 10))]
+    found = throat([ChamberPiece("pocket", pocket, 8.0)], ports, [ChamberOpening("C", rectangle(70, 0, 40, 100))])
+    assert found.area == pytest.approx(math.pi * (10**2 - radius**2) + 600, abs=EXACT)
+    assert found.between == ("A", "B")
+
+
 def test_a_closed_pocket_says_what_closes_it() -> None:
     bar = rectangle(0, 0, 10, 60, "bar")
     found = chamber(rectangle(0, 0, 200, 50), 4.0, circle(-60, 0, 30), circle(60, 0, 30), [bar])

@@ -89,7 +89,7 @@ def _cells(plan: Plan, sign: int) -> Iterator[Cell]:
     for k in range(len(rings)):
         if areas[k] < 0:
             at = plan.table.take(rings[k].rows[:1]).point(0.5)
-            owner = next((o for o in outers if abs(winding(plan.table.take(rings[o].rows), at)[0]) > 0), None)
+            owner = next((o for o in outers if winding(_running(plan, [rings[o]]), at)[0] > 0), None)
             if owner is None and outers:
                 owner = outers[-1]
             if owner is not None:
@@ -101,7 +101,7 @@ def _cells(plan: Plan, sign: int) -> Iterator[Cell]:
         places = [inner_point(_running(plan, own))]
         masses = [area]
         for k in inner:
-            places.append(inner_point(plan.table.take(rings[k].rows)))
+            places.append(inner_point(_running(plan, [rings[k]])))
             masses.append(-areas[k])
         yield Cell(sign, area, tuple(own), np.array(places), np.array(masses), 1, np.zeros(0))
 

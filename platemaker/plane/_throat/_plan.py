@@ -97,7 +97,8 @@ class Plan:
         low = np.array([state.low for state in self.states])
         high = np.array([state.high for state in self.states])
         common = np.minimum(high[self.left], high[self.right]) - np.maximum(low[self.left], low[self.right])
-        return np.where(self.walls, 0.0, np.maximum(common, 0.0))
+        found: Floats = np.maximum(common, 0.0)  # solid, from 0 to 0, has no height in common with anything
+        return found
 
     def states_at(self, points: Complexes) -> Integers:
         """Row of the state at each point off all stretches; solid where no such state borders a stretch."""
