@@ -91,6 +91,7 @@ def test_stretches_run_with_the_chamber_on_their_left_and_arcs_keep_their_sweep(
         middle, beside = table.point(0.5)[row], 0.01j * table.heading(0.5)[row]
         assert at(SIMPLE, middle + beside) == [SIMPLE.states[SIMPLE.left[row]]]
     assert np.abs(table.sweep[table.arcs]) == pytest.approx([math.pi, math.pi])
+    assert not table.sweep[~table.arcs].any()
     assert SIMPLE.vertices[SIMPLE.first] == pytest.approx(table.start)
     assert SIMPLE.vertices[SIMPLE.last] == pytest.approx(table.end)
 

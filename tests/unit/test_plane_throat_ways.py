@@ -414,6 +414,31 @@ def test_a_closed_walk_s_whole_turns_show_what_it_goes_round() -> None:
     assert frame.whole_turns(both, angles[:-1], angles[1:]).sum(axis=0).tolist() == [-1, -1]
 
 
+def test_cuts_run_from_the_first_base_point_towards_the_last() -> None:
+    """Half way between them a place lies on the first one's cut, a thousandth of a radian off, and ahead of the last's."""
+    ground = chamber()
+    first, last = ground.frame.bases
+    (angles,) = ground.frame.angles(complexes((first + last) / 2))
+    assert abs(angles[0]) == pytest.approx(math.pi - 1e-3)
+    assert abs(angles[1]) == pytest.approx(1e-3)
+    assert {round(z.real, -1) for z in (first, last)} == {-30, 30}
+
+
+def test_a_corner_is_one_spot_whichever_stretch_it_is_taken_from() -> None:
+    """The end of the stretch that arrives and the beginning of the one that leaves: one wall, the same turns."""
+    ground = chamber(TWO)
+    plan = ground.plan
+    walls = np.nonzero(plan.walls)[0]
+    leaving = {int(plan.first[row]): int(row) for row in walls}
+    after = rows(*[leaving[int(plan.last[row])] for row in walls])
+    none = np.full(len(walls), -1)
+    end, begin = ground.spots(walls, np.ones(len(walls)), none), ground.spots(after, np.zeros(len(walls)), none)
+    assert end.at == pytest.approx(begin.at)
+    assert end.node.tolist() == begin.node.tolist() == ground.walls.of[plan.last[walls]].tolist()
+    assert end.turns.tolist() == begin.turns.tolist()
+    assert (end.potential == begin.potential).all()
+
+
 def test_walls_are_connected_and_those_round_openings_are_closed_ways() -> None:
     """The pocket's outline and two islands: three walls. The outline goes round both ports, an island round none."""
     ground = chamber(TWO)

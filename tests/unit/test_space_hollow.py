@@ -240,10 +240,12 @@ def test_the_lowest_point_of_a_ring() -> None:
 @pytest.mark.parametrize(("x", "diameter"), [(10.0, 1.0), (11.0, 2.0), (-11.5, 2.5)])
 def test_how_deep_a_bore_cuts_into_a_plate_with_a_window(x: float, diameter: float) -> None:
     """A bore of radius 6 in the window, whose sides are at x = 15 and -15: it reaches 1 to 2.5 mm into the plate."""
-    found, centre, more = largest_ball(SQUARE, Cylinder((x, 0, -5), (x, 0, 11), 6.0))
+    shift = (70.0, -30.0, 20.0)
+    found, centre, more = largest_ball(SQUARE.moved(shift), Cylinder((x, 0, -5), (x, 0, 11), 6.0).moved(shift))
     assert found == pytest.approx(diameter, abs=1e-6)
-    assert centre[0] == pytest.approx(math.copysign(15 + diameter / 2, x), abs=1e-3)
-    assert abs(centre[1]) < 0.1
+    assert centre[0] == pytest.approx(70 + math.copysign(15 + diameter / 2, x), abs=1e-3)
+    assert abs(centre[1] + 30) < 0.1
+    assert 20 + diameter / 2 <= centre[2] + 1e-6 <= 26 - diameter / 2 + 2e-6
     assert more >= 0
 
 
@@ -317,6 +319,20 @@ def test_how_far_a_bore_goes_on_past_where_its_last_line_enters(off: float, heig
         assert found.spare == pytest.approx(height - end, abs=1e-9)
         assert found.is_full is (end < height)
         assert (found.share == 1.0) is found.is_full
+
+
+@pytest.mark.parametrize("off", [1.0, -1.0, 3.0])
+@pytest.mark.parametrize(
+    "turn", [Frame(), Frame((5, -6, 7), (0, 1, 0), (-1, 0, 0)), Frame((0, 0, 0), (-1, 0, 0), (0, -1, 0))]
+)
+def test_a_bore_opens_by_the_segment_that_lies_over_a_box(off: float, turn: Frame) -> None:
+    """Radius 4, the box's side `off` from its axis: 16 acos(off / 4) - off sqrt(16 - off^2)."""
+    bore = Cylinder((0, 0, 20), (0, 0, -2), 4.0).placed(turn)
+    found = crossing(bore, box((off, -50, -9), (50, 50, 0)).placed(turn))
+    assert found.open_area == pytest.approx(16 * math.acos(off / 4) - off * math.sqrt(16 - off**2), abs=1e-7)
+    assert found.own_area == pytest.approx(16 * math.pi)
+    assert found.spare == -math.inf
+    assert crossing(Cylinder((0, 0, 20), (0, 0, 1), 4.0), box((off, -50, -9), (50, 50, 0))).open_area == 0
 
 
 def test_a_bore_enters_a_face() -> None:
