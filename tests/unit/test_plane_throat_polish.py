@@ -139,6 +139,14 @@ def test_a_chart_counts_from_its_spot() -> None:
     assert (here.cost == 0).all()
 
 
+def test_a_place_at_a_corner_is_come_to_along_the_leg_before() -> None:
+    """70 mm from the spot, up the right wall: on along the top."""
+    here = places(chart(PLAN, BOTTOM, 0.9, 90.0), rows(0), floats(10, 70)[None])
+    assert here.at[0] == pytest.approx(np.array([50 - 30j, 50 + 30j]))
+    assert here.into[0] == pytest.approx(np.array([1, 1j]))
+    assert here.out[0] == pytest.approx(np.array([1j, -1]))
+
+
 def test_a_run_along_an_edge_costs_the_depth() -> None:
     """Along the port's right side, 5 deep: 5 mm2 a mm, and less before the spot."""
     side = row_at(PLAN, -20 + 0j)
@@ -315,6 +323,14 @@ def test_newton_s_rule_leaves_what_is_level_alone(monkeypatch: pytest.MonkeyPatc
         assert u == pytest.approx([0.3, end], abs=1e-3)
 
 
+@pytest.mark.parametrize(("bend", "end"), [(1.2e-6, 0.4), (0.8e-6, 0.0)])
+def test_a_bend_of_less_than_a_millionth_is_level(monkeypatch: pytest.MonkeyPatch, bend: float, end: float) -> None:
+    """However small the others are."""
+    links, charts = strand(monkeypatch, lambda x, y: bend / 2 * (x - 0.4) ** 2, free)
+    u, _ = _by_newton(links, charts, floats(0.0, 0.0))
+    assert u[0] == pytest.approx(end, abs=1e-3)
+
+
 def test_newton_s_rule_says_where_it_has_no_say(monkeypatch: pytest.MonkeyPatch) -> None:
     """Beyond a stretch's end, 2 thousandths before it, the least is a corner; and costs without end are no slope."""
     links, charts = strand(monkeypatch, lambda x, y: (x - 0.4) ** 2 + (y - 9.0) ** 2, free, size=1.0)
@@ -324,6 +340,17 @@ def test_newton_s_rule_says_where_it_has_no_say(monkeypatch: pytest.MonkeyPatch)
     links, charts = strand(monkeypatch, lambda x, y: (x - 0.4) ** 2 if x < 0.01 else math.inf, free)
     u, done = _by_newton(links, charts, floats(0.0095, 0.0))
     assert (u.tolist(), done) == ([0.0095, 0.0], False)
+
+
+def test_both_contacts_of_a_link_without_a_slope_are_held_and_no_others(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of four the second link has no cost beside where it is: the second and third contact stay, the others go to 0.5."""
+    links, charts = strand(
+        monkeypatch, lambda w, x: (w - 0.5) ** 2 + (x - 0.9) ** 2, lambda x, y: math.inf if x > 0 else 1.0,
+        lambda y, z: (y - 0.9) ** 2 + (z - 0.5) ** 2, free,
+    )  # fmt: skip
+    u, done = _by_newton(links, charts, floats(0.0, 0.0, 0.0, 0.0))
+    assert not done
+    assert u == pytest.approx([0.5, 0.0, 0.0, 0.5], abs=1e-6)
 
 
 def test_contacts_side_by_side_move_as_one_by_newton_s_rule(monkeypatch: pytest.MonkeyPatch) -> None:
