@@ -21,6 +21,7 @@ from platemaker.plane._throat._plan import Plan, plan_of
 from platemaker.plane._throat._polish import (
     FINEST,
     STENCIL,
+    _across,
     _by_newton,
     _choice,
     _derivatives,
@@ -234,6 +235,64 @@ def test_the_cheapest_choice_is_the_least_of_all(seed: int, closed: bool) -> Non
 
     best = min((c for c in product(range(3), repeat=4) if not closed or c[first] == 0), key=total)
     assert tuple(_choice(costs, first, closed=closed).tolist()) == best
+
+
+def two_charts(first: tuple[int, float], last: tuple[int, float], reach: float) -> Charts:
+    rails = Rails(PLAN)
+    return Charts.of(
+        PLAN,
+        [
+            (turned_back(rails.legs(row, share, reach, onward=False)), rails.legs(row, share, reach, onward=True))
+            for row, share in (first, last)
+        ],
+        3 - 4j,
+    )
+
+
+def coordinate(row: int, place: complex) -> float:
+    """On a chart about the middle of a straight stretch, where a place on it lies."""
+    return float(((place - PLAN.table.point(0.5)[row]) / PLAN.table.heading(0.5)[row]).real)
+
+
+def test_what_ways_through_a_cell_cost() -> None:
+    """From the port's lower edge, b off the corner (-20, -10), to its right one, a off it, along an arc of 5 mm.
+
+    The corner on its right is lost: the triangle a b / 2 less the segment between chord and arc, beside 5 times the
+    arc. All but for one number, which is the same for all of them. Where the arc would leave below the lower edge, or
+    come to the right one from outside, there is none: it turns by half its angle off its chord at either end.
+    """
+    lower, right = row_at(PLAN, -30 - 10j), row_at(PLAN, -20 + 0j)
+    charts = two_charts((lower, 0.5), (right, 0.5), 9.0)
+    off = floats(1.2, 2.1, 3.3, 4.2, 4.8, 8.0)
+    window = np.array([
+        [coordinate(lower, -20 - 10j - b) for b in off], [coordinate(right, -20 - 10j + 1j * a) for a in off],
+    ])  # fmt: skip
+    state = PLAN.states_at(np.array([-30 + 0j]))
+    cost = _across(charts, places(charts, rows(0, 1), window), rows(0), rows(1), state)[0]
+    chord = np.hypot(off[:, None], off)
+    angle = 2 * np.arcsin(np.minimum(chord / 10, 1.0))
+    slope = np.arctan2(off, off[:, None])
+    fits = (chord <= 10) & (slope > angle / 2) & (slope + angle / 2 < math.pi / 2)
+    assert (np.isfinite(cost) == fits).all()
+    assert 5 < fits.sum() < 30
+    wanted = 25 * angle + off[:, None] * off / 2 - 25 * (angle - np.sin(angle)) / 2
+    more = (cost - wanted)[fits]
+    assert more == pytest.approx(np.full(len(more), more[0]), abs=1e-9)
+    back = _across(charts, places(charts, rows(0, 1), window), rows(1), rows(0), state)[0]
+    assert np.isfinite(back).sum() == (chord <= 10).sum()  # from right to below, bent the other way, all stay inside
+
+
+def test_what_level_ways_cost() -> None:
+    """5 times their length: from the port's right side to the wall below; not through the port."""
+    right = row_at(PLAN, -20 + 0j)
+    charts = two_charts((right, 0.5), (BOTTOM, 0.5), 60.0)
+    ends = (-20 - 5j, -20 + 5j), (10 - 30j, -45 - 30j)
+    window = np.array([[coordinate(row, z) for z in own] for row, own in zip((right, BOTTOM), ends, strict=True)])
+    here = places(charts, rows(0, 1), window)
+    cost = _across(charts, here, rows(0), rows(1), PLAN.states_at(np.array([0j])))[0]
+    assert cost[:, 0] == pytest.approx([5 * math.hypot(30, 25), 5 * math.hypot(30, 35)])
+    assert np.isinf(cost[:, 1]).all()
+    assert np.isinf(_across(charts, here, rows(0), rows(1), rows(0))).all()
 
 
 def test_contacts_that_coincide_move_together() -> None:
