@@ -6,9 +6,10 @@ import pytest
 
 from platemaker.catalog import material
 from platemaker.checks import Verdict
-from platemaker.checks._fuel._rail_brackets import _arm, _deflection, _Station, _stress
+from platemaker.checks._fuel._rail_brackets import _arm, _deflection, _Station, _stations, _stress
 from platemaker.checks._fuel._rail_loads import BracketLoad
 from platemaker.parts import Kind, Part, StripStock
+from tests.sample_parts import drilled
 
 STRIP = StripStock(20.0, 5.0, (100.0,), ())
 PART = Part("arm", "arm", Kind.BRACKET, material("S235"), STRIP, ())
@@ -57,3 +58,24 @@ def test_deflection_is_that_of_a_cantilever() -> None:
     assert thrust.result == pytest.approx(100 * 100**3 / (3 * E * inertia))
     whole = _deflection(PART, STATIONS, load(100.0, 1.0), whole=True)
     assert whole.result == pytest.approx(129.41995 * 100**3 / (3 * E * inertia))
+
+
+def test_sections_lie_between_the_two_bolts_and_miss_what_is_drilled_there() -> None:
+    """Bolts at 10 and 60 along a flat strip 20 wide; 20 less 6 mm are left beside a hole at 35.
+
+    Holes 0.8 mm before the one bolt and behind the other are no section of the cantilever.
+    """
+    places = {
+        "clamp": (10.0, 8.0),
+        "before": (9.2, 1.0),
+        "hole": (35.0, 6.0),
+        "behind": (60.8, 1.0),
+        "rail": (60.0, 8.0),
+    }
+    holes = tuple(drilled(name, (x, 0.0), wide, 5.0) for name, (x, wide) in places.items())
+    part = Part("arm", "arm", Kind.BRACKET, material("S235"), StripStock(20.0, 5.0, (100.0,), ()), holes)
+    found = _stations(part, holes[4], holes[0])
+    assert [(one.at[0], one.width, one.what) for one in found] == [
+        (10.0, 20.0, "bolt in clamp"), (35.0, 14.0, "hole"), (60.0, 20.0, "bolt in rail"),
+    ]  # fmt: skip
+    assert [one.what for one in _stations(part, holes[0], holes[4])] == ["bolt in rail", "hole", "bolt in clamp"]
