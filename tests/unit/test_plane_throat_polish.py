@@ -24,6 +24,7 @@ from platemaker.plane._throat._polish import (
     _across,
     _by_newton,
     _choice,
+    _costs,
     _derivatives,
     _groups,
     _legs_between,
@@ -293,6 +294,66 @@ def test_what_level_ways_cost() -> None:
     assert cost[:, 0] == pytest.approx([5 * math.hypot(30, 25), 5 * math.hypot(30, 35)])
     assert np.isinf(cost[:, 1]).all()
     assert np.isinf(_across(charts, here, rows(0), rows(1), rows(0))).all()
+
+
+def links_of(kind: Link, charts: Charts, chart: tuple[int, int], walled: tuple[bool, bool] = (False, False)) -> Any:
+    """One link between two contacts, which costs 30 and is 40 long where it is a run; the second is free."""
+    none = rows()
+    return SimpleNamespace(
+        link=rows(kind, Link.FREE), chart=rows(*chart), length=floats(40.0, 0.0), cost=floats(30.0, 0.0),
+        walled=np.array(walled), row=none, state=none,
+    )  # fmt: skip
+
+
+def test_what_links_along_stretches_cost() -> None:
+    """On the port's right side a millimetre costs 5 mm2; along a wall none.
+
+    Side by side: 5 times the way between, whichever is ahead. A run: its own 30, more or less what either end moves.
+    From a wall ashore: from where the side meets it, the chart's spot, to the contact; to a wall: from the contact.
+    """
+    right = row_at(PLAN, -20 + 0j)
+    charts = two_charts((right, 0.5), (right, 0.5), 9.0)
+    window = np.array([floats(-6.0, 2.0), floats(1.0, 5.0)])
+    near = _costs(links_of(Link.NEAR, charts, (0, 0)), charts, window)
+    assert near[0] == pytest.approx(np.array([[35, 55], [5, 15]]))
+    assert near[1] == pytest.approx(np.zeros((2, 2)))
+    run = _costs(links_of(Link.RUN, charts, (0, 1)), charts, window)
+    assert run[0] == pytest.approx(np.array([[65, 85], [25, 45]]))
+    back = np.array([floats(8.0, 7.0), floats(-8.0, -32.9)])
+    met = links_of(Link.RUN, charts, (0, 1))
+    met.length[0] = 15.0
+    assert np.isfinite(_costs(met, charts, back)[0]).tolist() == [[False, False], [True, False]]
+    ashore = _costs(links_of(Link.ASHORE, charts, (0, 1), (True, False)), charts, window)
+    assert ashore[0] == pytest.approx(np.array([[5, 25], [5, 25]]))
+    landing = _costs(links_of(Link.ASHORE, charts, (0, 1), (False, True)), charts, window)
+    assert landing[0] == pytest.approx(np.array([[30, 30], [10, 10]]))
+    through = _costs(links_of(Link.THROUGH, charts, (0, 1)), charts, window)
+    assert np.isinf(through[0]).all()
+
+
+def test_a_run_along_a_step_under_a_port_takes_the_area_beside_it() -> None:
+    """Depths of 5 and 4 meet at x = -30 under the port: 4 mm2 a mm, and the area that the way sweeps about the origin.
+
+    Upwards it sweeps 30 / 2 clockwise, which an inflow port gains: 4 + 15 = 19 a mm; downwards 4 - 15.
+    """
+    pieces = [
+        ChamberPiece(name, Region(Loop.rectangle(wide, 60, 0, (x, 0))), depth)
+        for name, wide, x, depth in (("deep", 20, -40, 5.0), ("flat", 80, 10, 4.0))
+    ]
+    ins = ChamberOpening("A", Region(Loop.rectangle(20, 20, 0, (-30, 0))))
+    outs = ChamberOpening("B", Region(Loop.circle((30, 0), 10)))
+    plan = plan_of(pieces, [ins], [outs], TOUCH)
+    step = row_at(plan, -30 + 0j)
+    charts = chart(plan, step, 0.5, 8.0)
+    up = plan.table.heading(0.5)[step].imag
+    each = 4 + 15 * up
+    assert charts.inner.tolist() == [-1, -1]
+    assert charts.begin == pytest.approx([-8, 0])
+    assert charts.cost == pytest.approx([-8 * each, 0])
+    assert charts.whole(0) == pytest.approx((8, 8 * each))
+    here = places(charts, rows(0), floats(-5, 3)[None])
+    assert here.cost[0] == pytest.approx([-5 * each, 3 * each])
+    assert charts.rims.tolist() == [[True, False, True]] * 2
 
 
 def test_contacts_that_coincide_move_together() -> None:

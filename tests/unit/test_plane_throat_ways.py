@@ -22,12 +22,13 @@ def table(*edges: Edge) -> EdgeTable:
     return EdgeTable.of(edges)
 
 
-def chamber(islands: Sequence[Loop] = (), depth: float = 5.0) -> Ground:
-    """100 x 60 about the origin, a square port of 20 about (-30, 0), a round one of 20 about (30, 0)."""
+def chamber(islands: Sequence[Loop] = (), depth: float = 5.0, more: Sequence[Loop] = ()) -> Ground:
+    """100 x 60 about the origin, a square port of 20 about (-30, 0), a round one of 20 about (30, 0), and others."""
     pocket = Region.of(Loop.rectangle(100, 60), islands)
     ins = ChamberOpening("A", Region(Loop.rectangle(20, 20, 0, (-30, 0))))
     outs = ChamberOpening("B", Region(Loop.circle((30, 0), 10)))
-    plan = plan_of([ChamberPiece("pocket", pocket, depth)], [ins], [outs], TOUCH)
+    others = [ChamberOpening("C", Region(loop)) for loop in more]
+    plan = plan_of([ChamberPiece("pocket", pocket, depth)], [ins, *others], [outs], TOUCH)
     return Ground.of(plan, cells_of(plan))
 
 
@@ -309,6 +310,30 @@ def test_runs_cost_the_height_that_passes_and_nothing_along_the_edge_of_a_cell()
     assert ways.curves.end == pytest.approx(every.at[ways.head])
 
 
+def test_runs_along_a_step_under_a_port_cost_the_area_beside_them() -> None:
+    """Depths of 5 and 4 meet at x = -30 under the middle of the port: 20 mm of step at 4 high, and 200 mm2 either side.
+
+    With the port's base point on its left it wins 200, and loses as much the other way round.
+    """
+    pieces = [
+        ChamberPiece(name, Region(Loop.rectangle(wide, 60, 0, (x, 0))), depth)
+        for name, wide, x, depth in (("deep", 20, -40, 5.0), ("flat", 80, 10, 4.0))
+    ]
+    ins = ChamberOpening("A", Region(Loop.rectangle(20, 20, 0, (-30, 0))))
+    outs = ChamberOpening("B", Region(Loop.circle((30, 0), 10)))
+    plan = plan_of(pieces, [ins], [outs], TOUCH)
+    ground = Ground.of(plan, cells_of(plan))
+    every, pairs = sampled(ground, 4.0)
+    ways = runs(ground, every, pairs)
+    step = int(np.abs(plan.table.point(0.5) + 30).argmin())
+    on = np.nonzero(ways.stretch == step)[0]
+    half = len(on) // 2
+    there, back = ways.cost[on[:half]].sum(), ways.cost[on[half:]].sum()
+    assert there + back == pytest.approx(2 * 20 * 4)
+    # All 400 mm2 are gathered in the base point: on its side a run wins or loses 400 - 200, on the other 200.
+    assert abs(there - back) == pytest.approx(2 * 200)
+
+
 @pytest.mark.parametrize("fine", [3.0, 7.0, 30.0])
 def test_spots_along_edges_are_no_farther_apart_than_asked(fine: float) -> None:
     """A quarter turn has three spots at least, whatever its length: steps of 30 degrees."""
@@ -362,13 +387,14 @@ def test_a_way_through_an_island_or_through_metal_is_none() -> None:
 
 
 @pytest.mark.parametrize(("a", "b"), [(-20 - 7j, -23 - 10j), (-20 - 10j + 5j, -25 - 10j)])
-def test_a_way_through_a_cell_bends_by_the_depth(a: complex, b: complex) -> None:
+@pytest.mark.parametrize("more", [[], [Loop.circle((0, 20), 5)], [Loop.circle((-40, 25), 3), Loop.circle((0, 20), 5)]])
+def test_a_way_through_a_cell_bends_by_the_depth(a: complex, b: complex, more: list[Loop]) -> None:
     """Off the corner (-20, -10): of the two arcs of radius 5 between the places one has the cell on its hollow side.
 
     It costs 5 times its length, less the inflow's area on its left: with the corner on the left, the triangle and the
     segment between chord and arc. Round the corner along its edges it is nothing.
     """
-    ground = chamber()
+    ground = chamber(more=more)
     every = spots(ground, a, b)
     ways = through(ground, every, rows(0), rows(1), 400.0, all_of_them=True)
     chord, legs = abs(b - a), abs(a - (-20 - 10j)) * abs(b - (-20 - 10j)) / 2
