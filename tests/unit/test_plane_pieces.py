@@ -181,6 +181,7 @@ def test_edges_that_lie_on_one_another_share_their_stretches(back: bool) -> None
     middle = next(k for k in range(3) if (found.of == k).sum() == 2)
     signs = found.sign[found.of == middle]
     assert bool(signs[0] != signs[1]) is back
+    assert set(np.abs(found.sign).tolist()) == {1}
     assert found.along[middle] == 0  # it is part of the first edge
     assert {float(found.begin[middle]), float(found.stop[middle])} == {0.4, 1.0}
     for share in (0.0, 0.25, 1.0):

@@ -239,7 +239,15 @@ def test_the_nearest_point_of_a_line(point: Point, near: Point) -> None:
 
 
 @pytest.mark.parametrize(
-    ("point", "near"), [((7, 10), (4, 6)), ((2.5, 4), (4, 6)), ((1, -1), (6, 2)), ((-4, 3), (1, 7)), ((1, 2), (6, 2))]
+    ("point", "near"),
+    [
+        ((7, 10), (4, 6)),
+        ((2.5, 4), (4, 6)),
+        ((1, -1), (6, 2)),
+        ((-4, 3), (1, 7)),
+        ((1, 2), (6, 2)),
+        ((1.3, 2.4), (4, 6)),
+    ],
 )
 def test_the_nearest_point_of_an_arc(point: Point, near: Point) -> None:
     """A quarter of radius 5 about (1, 2), from (6, 2) to (1, 7); (7, 10) lies 6 and 8 from its centre."""

@@ -346,6 +346,10 @@ def test_a_bore_enters_a_face() -> None:
     assert (found.first, found.last) == (pytest.approx((5, 2, 10)), pytest.approx((15, 2, 10)))
     assert found.section.area == pytest.approx(20 * math.pi)
     assert spotface_depth(4.0, found.angle) == pytest.approx(3.0)
+    level = entry(bore.rotated((0, 0, 0), (0, 0, 1), 90.0), HalfSpace((0, 0, 10), (0, 0, 1)))
+    assert (level.first, level.last) == (pytest.approx((-2, 5, 10)), pytest.approx((-2, 15, 10)))
+    aslope = entry(Cylinder((22, 1, 2), (22 - 24, 19, 2), 4.0), HalfSpace((10, 0, 0), (1, 0, 0)))
+    assert (aslope.first, aslope.last) == (pytest.approx((10, 5, 2)), pytest.approx((10, 15, 2)))
     with pytest.raises(GeometryError, match=r"less than 89\.9 degrees"):
         entry(Cylinder((0, 0, 20), (10, 0, 20), 4.0), HalfSpace((0, 0, 10), (0, 0, 1)))
 
@@ -395,6 +399,7 @@ def test_a_bore_flush_on_a_ring_touches_it_and_overlaps_by_what_little_they_shar
         contact = parallel_contact(RING, Cylinder((15, 0, 13 - sunk), (15, 0, 20), 2.0))
         assert contact is not None
         assert contact.distance == pytest.approx(-sunk, abs=1e-12)
+        assert contact.point_a == contact.point_b == pytest.approx((17, 0, 13 - sunk / 2), abs=1e-9)
     assert parallel_contact(RING, Cylinder((15, 0, 13 - 1.2e-6), (15, 0, 20), 2.0)) is None
     assert parallel_contact(RING, Cylinder((15, 0, 9), (15, 0, 20), 2.0)) is None
     assert parallel_contact(RING, Prism(Region(Loop.rectangle(90, 90)), Frame((0, 0, 6)), 2.0)) is None
