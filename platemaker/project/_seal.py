@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
-from dataclasses import replace
 from importlib import metadata
 from typing import TYPE_CHECKING, Any, TypeAlias
 
@@ -22,13 +21,16 @@ from platemaker.fields import (
     solved,
 )
 from platemaker.parts import Stack
-from platemaker.project._kept import add_cures, cures_beside, keep, taken
+from platemaker.project._kept import keep, taken
 
 if TYPE_CHECKING:
     from platemaker.report import FilmCures
     from platemaker.spec import ProjectSpec
 
 Progress: TypeAlias = Callable[[float, float | None], None]
+
+TRIED = "tried"
+"""Key of a kept answer under which the changes stand that were tried on it, by the fingerprint of their spec."""
 
 MISSING = (
     'the film needs the finite-element library: pip install "platemaker[seal]"; `check` has first estimates of each '
@@ -87,7 +89,10 @@ def seal_cures(
         return seal(stack, answer.joint, coarse=True, store=store, progress=watch(words))
 
     found = film_cures(spec, answer, film)
-    add_cures(store, _key(_case(answer.given)), fingerprint(spec.data), cures_json(found))
+    key = _key(json.dumps(seal_case(answer.given)))
+    held = taken(store, key)
+    if held is not None:
+        keep(store, key, {**held, TRIED: {fingerprint(spec.data): cures_json(found)}})
     return found
 
 
@@ -96,28 +101,28 @@ def stored_films(stack: Stack, store: Store, spec: Mapping[str, Any] | None = No
 
     With them what was tried on each of exactly this `spec`.
     """
-    return dict(_stored(stack, store, fingerprint(spec))) if _version() != "missing" else {}
+    return dict(_stored(stack, store, spec)) if _version() != "missing" else {}
 
 
-def _stored(stack: Stack, store: Store, spec: str) -> Iterator[tuple[str, SealAnswer]]:
+def _stored(stack: Stack, store: Store, spec: Mapping[str, Any] | None) -> Iterator[tuple[str, SealAnswer]]:
     for name in sealed_joints(stack):
         given = seal_input(stack, name)
         if isinstance(given, str):
             continue
         with suppress(GeometryError, FlowError):  # no film can be calculated, or what was kept is none
-            case = _case(given)
-            found = _taken(given, case, store)
+            found = _taken(given, json.dumps(seal_case(given)), store, spec)
             if found is not None:
-                yield name, replace(found, cures=cures_beside(store, _key(case), spec))
+                yield name, found
 
 
-def _case(given: SealInput) -> str:
-    return json.dumps(seal_case(given))
-
-
-def _taken(given: SealInput, case: str, store: Store | None) -> SealAnswer | None:
+def _taken(
+    given: SealInput, case: str, store: Store | None, spec: Mapping[str, Any] | None = None
+) -> SealAnswer | None:
     held = taken(store, _key(case))
-    return SealAnswer(given, seal_field_of(held), kept=True) if held is not None else None
+    if held is None:
+        return None
+    cures = held[TRIED].get(fingerprint(spec)) if TRIED in held else None
+    return SealAnswer(given, seal_field_of(held), kept=True, cures=cures)
 
 
 def _key(case: str) -> str:

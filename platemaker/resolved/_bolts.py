@@ -190,11 +190,10 @@ def alike(bolts: Sequence[Bolt]) -> list[tuple[Bolt, int]]:
     found = []
     for same in kinds.values():
         by_gap = sorted(same, key=lambda one: one.gap)
-        least, greatest = by_gap[0], by_gap[-1]
+        least, greatest, whole = by_gap[0], by_gap[-1], sum(one.count for one in same)
         if greatest.gap - least.gap < SAME:
-            found.append((same[0], sum(one.count for one in same)))
+            found.append((same[0], whole))
             continue
-        thin = [one for one in same if one.gap - least.gap < greatest.gap - one.gap]
-        few, whole = (sum(one.count for one in ones) for ones in (thin, same))
+        few = sum(one.count for one in same if one.gap - least.gap < greatest.gap - one.gap)
         found += [(least, few), (greatest, whole - few)]
     return found

@@ -7,7 +7,6 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from itertools import pairwise
 
 from platemaker.plane import Arc, Box, Circle, Point
 from platemaker.views._ink._model import Clip, EllipseCurve, Fill, Ink, Raster, Stroke, Text, on_paper
@@ -68,7 +67,7 @@ def _pieces(ink: Stroke | Fill | Text | Clip | Raster) -> Iterator[tuple[Point, 
             yield from (((a[0] + dx, a[1] + dy), (b[0] + dx, b[1] + dy)) for a, b in _pieces(one))
     elif isinstance(ink, Fill):
         if ink.shade < 1.0:
-            yield from pairwise((*ink.points, ink.points[0]))
+            yield from itertools.pairwise((*ink.points, ink.points[0]))
     elif not isinstance(ink, Text | Raster):
         yield from _stroke(ink)
 

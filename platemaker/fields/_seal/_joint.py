@@ -174,10 +174,15 @@ def heads_of(bolts: list[dict[str, Any]], share: float) -> list[BearingRing]:
     for bolt in bolts:
         for end in (bolt["head"], bolt["foot"]):
             if end is not None and "away" in end:
-                inner, outer = end["inner"], end["outer"]
-                cell = share * max(outer - inner, THIN)
+                inner, outer = end["inner"], _bearing(end["inner"], end["outer"])
+                cell = share * (outer - inner)
                 found.append(BearingRing(end["body"], end["away"], bolt["at"], inner, outer, cell))
     return found
+
+
+def _bearing(inner: float, outer: float) -> float:
+    """Outer radius of the ring that a head bears on, of its least width at least, mm."""
+    return max(outer, inner + THIN)
 
 
 def _ring(at: tuple[float, float], inner: float, outer: float) -> Points:
@@ -186,7 +191,7 @@ def _ring(at: tuple[float, float], inner: float, outer: float) -> Points:
     Boussinesq's rigid punch, p ~ 1 / sqrt(1 - (r / outer)^2): Johnson, Contact Mechanics, 1985, eq. 3.34, from memory.
     """
     circles, count = RING
-    outer = max(outer, inner + THIN)
+    outer = _bearing(inner, outer)
     beyond = 1 - (np.arange(circles) + 0.5) / circles  # share of the force that is further out than the place
     radii = np.sqrt(outer**2 - beyond**2 * (outer**2 - inner**2))
     angles = np.arange(count) * 2 * np.pi / count

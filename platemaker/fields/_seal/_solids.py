@@ -58,7 +58,7 @@ class BearingRing:
 
     def edge(self, up: bool) -> Iterator[tuple[float, float, float]]:
         """Places on its edge and on that of the hole, a cell apart."""
-        z = self.away if up else -APART - self.away
+        z = _height(self.away, up)
         for radius in (self.inner, self.outer):
             count = math.ceil(2 * math.pi * radius / self.cell)
             for angle in (2 * math.pi * place / count for place in range(count)):
@@ -85,7 +85,7 @@ class Solids:
 
     def height(self, body: int, away: float) -> float:
         """Z of what lies so far from the joint's plane in a body, mm."""
-        return away if self.signs[body] > 0 else -APART - away
+        return _height(away, self.signs[body] > 0)
 
     @cached_property
     def middles(self) -> Points:
@@ -135,6 +135,10 @@ class Solids:
         np.add.at(forces, self.triangles[triangles] + 2 * self.count, np.repeat(area[:, None] / 3, 3, axis=1))
         np.add.at(forces, self.rims[triangles] + 2 * self.count, np.repeat(BUBBLE * area[:, None] / 12, 3, axis=1))
         return forces, self.middles[triangles], area
+
+
+def _height(away: float, up: bool) -> float:
+    return away if up else -APART - away
 
 
 def _near(flat: Points, at: Points) -> tuple[Numbers, Numbers]:
@@ -192,7 +196,7 @@ def _meshed(bodies: list[dict[str, Any]], size: float, bend: float, rings: Seque
         solid = _solid(occ, body)
         solid.mat(f"body{place}")
         solid.maxh = size * COARSE
-        edge = 0.0 if body["up"] else -APART
+        edge = _height(0.0, body["up"])
         for face in solid.faces:
             low, high = face.bounding_box
             if max(abs(low.z - edge), abs(high.z - edge)) < ON:
