@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass
 
-from platemaker.plane import Loop, Region, intersect, subtract
+from platemaker.plane import ChamberOpening, ChamberPiece, Loop, Region, intersect, subtract
 from tests.plane_oracle import random_loop
 
 
@@ -52,3 +52,14 @@ def _opening(rng: random.Random) -> Region:
     if kind < 0.8:
         return Region(Loop.rectangle(rng.uniform(6, 22), rng.uniform(6, 18), rng.choice([0, 0, 2.9]), at))
     return Region.of(random_loop(rng, at, 9))
+
+
+STEP_UNDER_A_PORT = (
+    [
+        ChamberPiece(name, Region(Loop.rectangle(wide, 60, 0, (x, 0))), depth)
+        for name, wide, x, depth in (("deep", 20, -40, 5.0), ("flat", 80, 10, 4.0))
+    ],
+    [ChamberOpening("A", Region(Loop.rectangle(20, 20, 0, (-30, 0))))],
+    [ChamberOpening("B", Region(Loop.circle((30, 0), 10)))],
+)
+"""Pieces, inflow and outflow: depths of 5 and 4 that meet at x = -30, under the middle of the inflow."""

@@ -33,6 +33,7 @@ from platemaker.plane._throat._polish import (
     _vertices,
     _windowed,
 )
+from tests.chambers import STEP_UNDER_A_PORT
 
 
 def chamber(depth: float = 5.0) -> Plan:
@@ -336,13 +337,7 @@ def test_a_run_along_a_step_under_a_port_takes_the_area_beside_it() -> None:
 
     Upwards it sweeps 30 / 2 clockwise, which an inflow port gains: 4 + 15 = 19 a mm; downwards 4 - 15.
     """
-    pieces = [
-        ChamberPiece(name, Region(Loop.rectangle(wide, 60, 0, (x, 0))), depth)
-        for name, wide, x, depth in (("deep", 20, -40, 5.0), ("flat", 80, 10, 4.0))
-    ]
-    ins = ChamberOpening("A", Region(Loop.rectangle(20, 20, 0, (-30, 0))))
-    outs = ChamberOpening("B", Region(Loop.circle((30, 0), 10)))
-    plan = plan_of(pieces, [ins], [outs], TOUCH)
+    plan = plan_of(*STEP_UNDER_A_PORT, TOUCH)
     step = row_at(plan, -30 + 0j)
     charts = chart(plan, step, 0.5, 8.0)
     up = plan.table.heading(0.5)[step].imag

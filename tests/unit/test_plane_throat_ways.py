@@ -16,6 +16,7 @@ from platemaker.plane._throat._plan import plan_of
 from platemaker.plane._throat._rails import BranchCuts, Ground, Spots, part_of, sampled, walls_of
 from platemaker.plane._throat._walls import Islands, _between, _distance, _in_front, feet, gaps, share_at
 from platemaker.plane._throat._ways import backwards, bent, is_clear, priced, runs, through
+from tests.chambers import STEP_UNDER_A_PORT
 
 
 def table(*edges: Edge) -> EdgeTable:
@@ -315,13 +316,7 @@ def test_runs_along_a_step_under_a_port_cost_the_area_beside_them() -> None:
 
     With the port's base point on its left it wins 200, and loses as much the other way round.
     """
-    pieces = [
-        ChamberPiece(name, Region(Loop.rectangle(wide, 60, 0, (x, 0))), depth)
-        for name, wide, x, depth in (("deep", 20, -40, 5.0), ("flat", 80, 10, 4.0))
-    ]
-    ins = ChamberOpening("A", Region(Loop.rectangle(20, 20, 0, (-30, 0))))
-    outs = ChamberOpening("B", Region(Loop.circle((30, 0), 10)))
-    plan = plan_of(pieces, [ins], [outs], TOUCH)
+    plan = plan_of(*STEP_UNDER_A_PORT, TOUCH)
     ground = Ground.of(plan, cells_of(plan))
     every, pairs = sampled(ground, 4.0)
     ways = runs(ground, every, pairs)

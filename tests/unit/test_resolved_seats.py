@@ -12,6 +12,7 @@ from platemaker.catalog import thread
 from platemaker.parts import Hole, Operation, Role, Side, Step
 from platemaker.parts._records._cuts import Tapping
 from platemaker.plane import Loop, Region
+from platemaker.resolved._bolt import Clamp
 from platemaker.resolved._bolts import _body_seat, _tapped, alike, hole_seat, metal_of, seat_depth, tapped_end
 from platemaker.resolved._over_holes import _chains, _HoleEnd, _layers, _meet, _Met, _size, _takes, _turned, _walk
 from platemaker.space import Frame
@@ -285,3 +286,12 @@ def test_a_sheet_lies_before_the_part_that_it_keeps_off():
     assert [layer.thickness for layer in found if layer.name == "gasket"] == [0.3, 0.7]
     assert list(_layers([one, two], [0.0, 0.9e-6])) == [one, two]
     assert len(list(_layers([one, two], [0.0, 1.1e-6]))) == 3
+
+
+def test_the_sheet_between_two_parts_is_part_of_the_grip():
+    """Two plates with a sheet of 1.5, and none that is thinner than what counts as one, lie in their order."""
+    plates = [Clamp("a", 10.0, 70e3), Clamp("b", 12.0, 70e3)]
+    found = [(one.name, one.thickness) for one in _layers(plates, [0.0, 1.5])]
+    assert found == [("a", 10.0), ("gasket", 1.5), ("b", 12.0)]
+    assert [one.thickness for one in _layers(plates, [0.0, 0.0])] == [10.0, 12.0]
+    assert [one.thickness for one in _layers(plates[:1], [0.0, 2.0])] == [10.0, 2.0]

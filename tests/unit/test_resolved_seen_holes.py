@@ -7,11 +7,9 @@ import pytest
 
 from platemaker.parts import Hole, Operation, Side, Step
 from platemaker.plane import Arc, Line, Loop, Region
-from platemaker.resolved._bolt import Clamp
 from platemaker.resolved._bolts import _slot_seat, open_space
 from platemaker.resolved._cut_faces import _across, _axis, _bar, _squarely, _thread, meets_hole, through_axis
 from platemaker.resolved._cutting import Cutting
-from platemaker.resolved._over_holes import _layers
 
 Y, X = Cutting.ACROSS_Y, Cutting.ACROSS_X
 DOWN = (0.0, 0.0, -1.0)
@@ -129,15 +127,6 @@ def test_a_head_over_a_slot_bears_on_the_face_away_from_its_joint(side, height, 
     assert found.bore == pytest.approx(9.0)
     assert not found.placed
     assert _slot_seat(SimpleNamespace(part=None, mounting=mounting, joint=joint), slot, "s") is None
-
-
-def test_the_sheet_between_two_parts_is_part_of_the_grip():
-    """Two plates with a sheet of 1.5, and none that is thinner than what counts as one, lie in their order."""
-    plates = [Clamp("a", 10.0, 70e3), Clamp("b", 12.0, 70e3)]
-    found = [(one.name, one.thickness) for one in _layers(plates, [0.0, 1.5])]
-    assert found == [("a", 10.0), ("gasket", 1.5), ("b", 12.0)]
-    assert [one.thickness for one in _layers(plates, [0.0, 0.0])] == [10.0, 12.0]
-    assert [one.thickness for one in _layers(plates[:1], [0.0, 2.0])] == [10.0, 2.0]
 
 
 def test_a_pocket_over_a_thread_is_crossed():

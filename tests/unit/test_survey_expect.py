@@ -151,3 +151,23 @@ def test_an_expected_span_in_words(half, unit, inch, span):
     read = Expected("A-B inside", 3, 2.813 * 25.4, half, unit, 76.2, "typed so", inch=inch)
     number = "3 in" if inch and unit == "mm" else f"76.2 {unit}"
     assert read.words == f"A-B inside reads {number}, {span} expected: typed so; read it again"
+
+
+@pytest.mark.parametrize(
+    ("half", "read", "inch", "unit", "words"),
+    [
+        (0.1, None, False, "mm", "next A-B: expect 50.8 ± 0.1 mm"),
+        (0.094, None, False, "mm", "next A-B: expect 50.80 ± 0.09 mm"),
+        (0.001, None, False, "mm", "next A-B: expect 50.80 ± 0.01 mm"),
+        (0.254, None, True, "mm", "next A-B: expect 2.000 ± 0.010 in"),
+        (0.0508, None, True, "mm", "next A-B: expect 2.0000 ± 0.0020 in"),
+        (0.001, None, True, "mm", "next A-B: expect 2.0000 ± 0.0010 in"),
+        (0.5, None, True, "deg", "next A-B: expect 50.8 ± 0.5 deg"),
+        (0.5, 25.4, False, "mm", "A-B reads 25.4 mm, 50.8 ± 0.5 mm expected; read it again"),
+        (0.5, 25.4, True, "mm", "A-B reads 1 in, 2.000 ± 0.020 in expected; read it again"),
+    ],
+)
+def test_what_a_reading_should_be_is_said_to_the_digits_it_is_known(half, read, inch, unit, words):
+    found = Expected("A-B", 1, 50.8, half, unit, read, inch=inch)
+    assert found.words == words
+    assert math.isfinite(found.half)

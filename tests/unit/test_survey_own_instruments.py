@@ -29,6 +29,12 @@ def read(units=LengthUnit.MM, **body):
         ({"inside_flat": 0.1, "inside_flat_sd": 0.3}, 0.01, 0.09),  # 2 x 0.1 x 0.3 = 0.06 is less
         ({"inside_flat": 0.2, "inside_flat_sd": 0.3}, 0.04, 0.12),
         ({"inside_flat": 10}, 100.0, 2.0),
+        ({"inside_flat": "10 mm", "inside_flat_sd": "0.1 mm"}, 100.0, 2.0),
+        ({"inside_flat": "2 mm", "inside_flat_sd": "0.2 mm"}, 4.0, 0.8),
+        ({"inside_flat": "2 mm"}, 4.0, 0.4),
+        ({"inside_flat": "0 mm", "inside_flat_sd": "0.2 mm"}, 0.0, 0.04),
+        ({"inside_flat_sd": "0.2 mm"}, 0.0, 0.04),
+        ({"inside_flat": "0.05 mm", "inside_flat_sd": "0.2 mm"}, 0.0025, 0.04),
     ],
 )
 @pytest.mark.parametrize("jaws", ["inside", "outside"])
@@ -49,6 +55,9 @@ def test_a_flat_counts_by_its_square(jaws, stated, square, deviation):
         (0.02, 0.005, (0.02, 0.005)),
         (None, 0.01, (0.0, 0.01)),
         ("0.002 in", "0.001 in", (0.0508, 0.0254)),
+        ("0.1 mm", "0.02 mm", (0.1, 0.02)),
+        ("-0.1 mm", None, (-0.1, 0.0)),
+        (None, "0.02 mm", (0.0, 0.02)),
     ],
 )
 def test_a_zero_and_a_scale_are_as_stated(error, value, sd, pair):
@@ -75,6 +84,9 @@ def test_the_rest_is_that_of_the_instrument_that_it_is_like():
         ({"outside_flat": -0.1}, r"instrument mine: outside_flat.*-0\.1.*allowed: 0 to 10 mm"),
         ({"inside_flat": 1, "inside_flat_sd": 0}, r"inside_flat_sd.*allowed: above 0 mm"),
         ({"outside_flat_sd": -1}, r"outside_flat_sd.*allowed: above 0 mm"),
+        ({"inside_flat": "-0.1 mm"}, r"inside_flat.*allowed: 0 to 10 mm"),
+        ({"inside_flat": "1 mm", "inside_flat_sd": "-1 mm"}, r"inside_flat_sd.*allowed: above 0 mm"),
+        ({"zero": "0.1 mm", "zero_sd": "0 mm"}, r"zero_sd.*allowed: above 0 mm"),
         ({"zero_sd": 0}, r"zero_sd.*allowed: above 0 mm"),
         ({"scale_sd": -0.1}, r"scale_sd.*allowed: above 0 mm"),
         ({"like": "digital calliper"}, r"unknown instrument 'digital calliper'.*did you mean 'digital caliper'"),

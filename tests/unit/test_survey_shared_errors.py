@@ -1,12 +1,8 @@
 """Errors that readings share, by hand: which readings have which, how they are said, how a file states them."""
 
-import math
-from types import SimpleNamespace
-
 import numpy as np
 import pytest
 
-from platemaker.errors import SpecError
 from platemaker.survey import Feature, FeatureKind, Reading, SharedErrors
 from platemaker.survey import ReadingKind as K
 from platemaker.survey._adjustment._shared import (
@@ -18,9 +14,6 @@ from platemaker.survey._adjustment._shared import (
     jaws_of,
     of_feature,
 )
-from platemaker.survey._planning._expect import Expected
-from platemaker.survey._reading._own_instruments import _InstrumentReader
-from platemaker.units import LengthUnit
 
 FEATURES = {
     "A": Feature("A", FeatureKind.HOLE), "B": Feature("B", FeatureKind.HOLE), "S": Feature("S", FeatureKind.STUD),
@@ -98,75 +91,3 @@ def test_a_flat_touches_a_hole_short_of_its_side():
     assert (short[0], by_diameter[0], by_square[0]) == pytest.approx((1.0, -0.125, 1 / 32))
     # Flats wider than the hole: no less than half the diameter is left of the root.
     assert half_short(np.array([10.0]), np.array([400.0]))[0][0] == pytest.approx((10 - 5) / 2)
-
-
-READER = _InstrumentReader(SimpleNamespace(where=lambda keys: None), "mine", LengthUnit.MM)
-
-
-@pytest.mark.parametrize(
-    ("flat", "sd", "pair"),
-    [
-        ("2 mm", "0.2 mm", (4.0, 0.8)),  # 2 f s
-        ("2 mm", None, (4.0, 0.4)),  # measured to 0.1
-        ("0 mm", "0.2 mm", (0.0, 0.04)),  # s^2
-        (None, "0.2 mm", (0.0, 0.04)),
-        ("0 mm", None, (0.0, 0.0)),
-        (None, None, (7.0, 8.0)),  # those of the instrument that it is like
-        ("10 mm", "0.1 mm", (100.0, 2.0)),
-        ("0.05 mm", "0.2 mm", (0.0025, 0.04)),
-    ],
-)
-def test_a_flat_of_own_jaws_is_kept_as_its_square(flat, sd, pair):
-    assert READER._flat(flat, sd, "inside_flat", (7.0, 8.0)) == pytest.approx(pair)
-
-
-@pytest.mark.parametrize(
-    ("flat", "sd", "message"),
-    [
-        ("10.1 mm", None, "0 to 10 mm"),
-        ("-0.1 mm", None, "0 to 10 mm"),
-        ("1 mm", "0 mm", "above 0 mm"),
-        ("1 mm", "-1 mm", "above 0 mm"),
-    ],
-)
-def test_flats_that_no_jaw_has_are_refused(flat, sd, message):
-    with pytest.raises(SpecError, match=message):
-        READER._flat(flat, sd, "inside_flat", (7.0, 8.0))
-
-
-@pytest.mark.parametrize(
-    ("value", "sd", "pair"),
-    [
-        ("0.1 mm", "0.02 mm", (0.1, 0.02)),
-        ("-0.1 mm", None, (-0.1, 0.0)),
-        (None, "0.02 mm", (0.0, 0.02)),
-        (None, None, (7.0, 8.0)),
-    ],
-)
-def test_zero_and_scale_of_an_own_instrument(value, sd, pair):
-    assert READER._pair(value, sd, "zero", (7.0, 8.0)) == pytest.approx(pair)
-
-
-def test_a_deviation_of_nothing_is_refused():
-    with pytest.raises(SpecError, match="above 0 mm"):
-        READER._pair("0.1 mm", "0 mm", "zero", (0.0, 0.0))
-
-
-@pytest.mark.parametrize(
-    ("half", "read", "inch", "unit", "words"),
-    [
-        (0.1, None, False, "mm", "next A-B: expect 50.8 ± 0.1 mm"),
-        (0.094, None, False, "mm", "next A-B: expect 50.80 ± 0.09 mm"),
-        (0.001, None, False, "mm", "next A-B: expect 50.80 ± 0.01 mm"),
-        (0.254, None, True, "mm", "next A-B: expect 2.000 ± 0.010 in"),
-        (0.0508, None, True, "mm", "next A-B: expect 2.0000 ± 0.0020 in"),
-        (0.001, None, True, "mm", "next A-B: expect 2.0000 ± 0.0010 in"),
-        (0.5, None, True, "deg", "next A-B: expect 50.8 ± 0.5 deg"),
-        (0.5, 25.4, False, "mm", "A-B reads 25.4 mm, 50.8 ± 0.5 mm expected; read it again"),
-        (0.5, 25.4, True, "mm", "A-B reads 1 in, 2.000 ± 0.020 in expected; read it again"),
-    ],
-)
-def test_what_a_reading_should_be_is_said_to_the_digits_it_is_known(half, read, inch, unit, words):
-    found = Expected("A-B", 1, 50.8, half, unit, read, inch=inch)
-    assert found.words == words
-    assert math.isfinite(found.half)
