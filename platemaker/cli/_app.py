@@ -5,6 +5,7 @@ from __future__ import annotations
 import atexit
 import gc
 import os
+import signal
 import sys
 from typing import Annotated
 
@@ -71,6 +72,8 @@ def main() -> None:
     # the process ends, costs a tenth of a check and frees next to nothing.
     gc.set_threshold(200_000, 20, 100)
     atexit.register(gc.freeze)
+    # What a run has started, a solver say, ends with it however it is ended.
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
     open_streams()
     try:
         with written_or_ended():

@@ -244,6 +244,29 @@ main()
 """
 
 
+def test_a_command_that_is_ended_from_outside_puts_away_what_it_has_started() -> None:
+    started = """
+import time
+from platemaker.cli import _app, main
+
+def run():
+    try:
+        print("started", flush=True)
+        time.sleep(60)
+    finally:
+        print("put away", flush=True)
+
+_app.app = run
+main()
+"""
+    process = subprocess.Popen([sys.executable, "-c", started], cwd=ROOT, stdout=subprocess.PIPE, text=True)
+    assert process.stdout is not None
+    assert process.stdout.readline() == "started\n"
+    process.terminate()
+    out, _ = process.communicate(timeout=60)
+    assert (out, process.returncode) == ("put away\n", 130)
+
+
 def test_ctrl_c_while_the_command_loads_leaves_no_trace() -> None:
     done = subprocess.run([sys.executable, "-c", LOADING], cwd=ROOT, capture_output=True, text=True, check=False)
     assert (done.returncode, done.stdout, done.stderr) == (130, "", "")
