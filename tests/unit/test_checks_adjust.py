@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from scipy.integrate import quad
 
 from platemaker.checks import Verdict
 from platemaker.errors import SpecError, SpecErrors
@@ -130,6 +131,18 @@ def test_washer_beside_its_slot_and_on_the_plate(tmp_path):
     assert stays.features[1] == "outline"
 
 
+def test_a_head_over_a_slot_presses_on_what_is_left_of_its_face(tmp_path):
+    """A washer of 16 over a slot of 9: both segments beyond 4.5 mm, by quadrature; the round hole that leaves as much."""
+    text = filled().replace("project: trial", "project: trial\ndesign: {friction: waxed, boost: 1 bar}").replace(
+        "washers: true}", "washers: true, length: 35}").replace(
+        "{log: {joints: {top: {holes: tapped}}}}",
+        "{log: {material: A356-T6, joints: {top: {face: above, holes: tapped, thread_depth: 30}}}}")  # fmt: skip
+    left = 4 * quad(lambda y: math.sqrt(8**2 - y**2), 4.5, 8)[0]
+    assert inputs(only(stack_of(tmp_path, text), "PM904"))["d_h"] == pytest.approx(
+        2 * math.sqrt(8**2 - left / math.pi), rel=1e-9
+    )
+
+
 def test_bare_heads_are_told(tmp_path):
     found = only(sliding(tmp_path, washers="false"), "PM833")
     # ISO 4762 M8: head 13 mm.
@@ -145,8 +158,11 @@ def test_washer_that_slides_off_fails(tmp_path):
 
 
 def test_stud_keeps_its_room_at_both_ends(tmp_path):
-    # Relief 20, stud 8, 5 mm either way: 10 - 4 - 5.
-    assert only(sliding(tmp_path), "PM835").measured == pytest.approx(1.0)
+    # Relief 20, stud 8, 5 mm either way: 10 - 4 - 5; half a millimetre is enough.
+    found = only(sliding(tmp_path), "PM835")
+    assert (found.measured, found.verdict) == (pytest.approx(1.0), Verdict.PASS)
+    found = only(sliding(tmp_path, stud=", stud: 9.2"), "PM835")
+    assert (found.measured, found.verdict) == (pytest.approx(0.4), Verdict.CAUTION)
     found = only(sliding(tmp_path, stud=", stud: 11"), "PM835")
     assert (found.measured, found.verdict) == (pytest.approx(-0.5), Verdict.FAIL)
 

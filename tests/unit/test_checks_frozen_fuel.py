@@ -167,6 +167,14 @@ def test_10_bar_of_fuel_bends_the_brackets(tmp_path: Path) -> None:
     assert (lifted.verdict, lifted.required) == (Verdict.FAIL, 3.5)
 
 
+def test_a_screw_under_the_rail_tilts_about_the_rails_edge(tmp_path: Path) -> None:
+    """The rail is 25.4 wide, its bracket 30; the foot's hole lies 12 mm from the strip's end, nearer than its sides."""
+    found = [one for one in changed_findings(tmp_path, {}) if one.check == "PM902" and one.part == "rail_bracket_rear"]
+    levers = {one.features[0]: {said.symbol: said.value for said in one.inputs} for one in found}
+    assert levers["rail"]["from the screw to the edge it tilts about"] == pytest.approx(25.4 / 2)
+    assert levers["foot"]["from the screw to the edge it tilts about"] == pytest.approx(12.0)
+
+
 def test_3_bar_lifts_the_rail_by_2_mm(tmp_path: Path) -> None:
     """Castigliano on two straight legs of 94.2 and 45.4 mm, mid-plane to the sharp corner; the bend's chord is 1 % off.
 

@@ -292,6 +292,22 @@ def test_bolts_in_one_line_tilt_about_the_edge(tmp_path: Path) -> None:
     assert inputs(found)["from the bolts' line to the edge it tilts about"] == pytest.approx(65.0)
 
 
+def test_bolts_in_a_slanted_line_tilt_about_the_corner(tmp_path: Path) -> None:
+    """Bolts along (2, 1); 1 kN up 20 sqrt 5 mm aside of them tilts the lid about its corner (80, -65) or (-80, 65).
+
+    That lies 80/sqrt 5 + 65 * 2/sqrt 5 = 210/sqrt 5 mm from the bolts' line; each bolt takes half of the moment over it.
+    """
+    text = POT.replace("{rectangle: [120, 90]}", "{points: {a: [50, 25], b: [-50, -25]}}").replace(
+        "BOLTS", "length: 25"
+    )
+    load = "{force: 1 kN, towards: [0, 0, 1], at: [-20, 40, 50], joints: [lid], one_way: true}"
+    text = text.replace("DESIGN", f"friction: waxed, loads: {{box: {load}}}")
+    text = text.replace("OPENING", "").replace("JOINT", "").replace("THREAD", "thread_depth: 18")
+    found, far = only(stack_of(tmp_path, text), "PM901"), 210 / math.sqrt(5)
+    assert inputs(found)["from the bolts' line to the edge it tilts about"] == pytest.approx(far)
+    assert float(inputs(found)["P"]) == pytest.approx(500 + 1000 * 20 * math.sqrt(5) / (2 * far))
+
+
 @pytest.mark.parametrize(
     ("at", "pull"),
     [

@@ -14,6 +14,7 @@ from platemaker.parts import Stack
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from tests.design_stacks import stack_of
+from tests.frozen_demo import changed_stack
 
 TWO_JOINTS = """
 project: two
@@ -84,6 +85,12 @@ def test_bolts_round_an_opening_go_crosswise_and_a_row_from_its_middle(tmp_path:
     assert rows(tmp_path / "torques.csv")[1]["tightening order"].endswith(
         " (in three passes: a third, two thirds, full)"
     )
+
+
+def test_screws_of_no_joint_have_their_own_torque(tmp_path: Path) -> None:
+    found = {row.joint: row.order for row in torque_rows(changed_stack(tmp_path, {}))}
+    screws = {f"rail_bracket_{which}.{end}" for which in ("front", "rear") for end in ("foot", "rail")}
+    assert {name: found[name] for name in screws} == {name: (name,) for name in screws}
 
 
 def test_without_design_there_is_no_torque(tmp_path: Path) -> None:

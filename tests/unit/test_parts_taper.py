@@ -144,6 +144,12 @@ def test_a_taper_that_leaves_nothing_is_refused(tmp_path):
         wedge(tmp_path, ("thickness: 3,", "thickness: 1,"))
 
 
+def test_a_thin_end_that_nobody_can_cut_is_refused(tmp_path):
+    """From end to end it falls by 1.4 mm: 0.5 % of 160 and 0.6 % of 100."""
+    with pytest.raises(SpecError, match=r"the thin end of taper is only 0\.0005 mm"):
+        wedge(tmp_path, ("thickness: 3,", "thickness: 1.4005,"))
+
+
 def test_dxf_marks_the_thick_end_and_the_corners(stack, tmp_path):
     shim = stack.part("base_shim")
     write_dxf(shim, tmp_path / "shim.dxf")
