@@ -3,10 +3,10 @@
     pip install pytest-cov; python -m pytest -q -n auto --cov=platemaker --cov-context=test --cov-report=
     python tests/campaign/mutation_gate.py --count 400 --jobs 2
 
-The second command writes which test reaches which line (`.coverage`); it runs each test once. A mutant is one changed
-comparison (turned round: between real numbers < and <= are one), sign, constant that is not a decorator's (what it
-remembers changes no answer), or pair of arguments. It survives when the tests that reach its line pass: thirty for which
-its file is most of what they reach, ten that reach most, of one test's parameters three. Survivors are to be argued.
+The first writes which test reaches which line (`.coverage`). A mutant is one changed comparison (turned round: between
+real numbers < and <= are one), sign, constant that is not a decorator's (what it remembers changes no answer), or pair of
+arguments. It survives when tests that reach its line pass: those whose file is named for its own, then those that reach
+little else, LINES in all, and MOST that reach most; of one test's parameters ALIKE, unless it reaches LITTLE.
 """
 
 from __future__ import annotations
@@ -18,9 +18,11 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from bisect import bisect
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
+from itertools import accumulate
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -29,7 +31,7 @@ import typer
 ROOT = Path(__file__).parents[2]
 ROOMS = ("plane", "space", "resolved", "checks", "survey")
 EITHER_WAY = ("min", "max", "minimum", "maximum", "clip", "dist", "hypot", "dot", "isclose", "shared_area")  # swapped
-OWN, MOST, ALIKE, SECONDS = 30, 10, 3, 300
+LINES, MOST, ALIKE, LITTLE, SECONDS = 200_000, 8, 3, 200, 300
 OPERATORS = {
     ast.Lt: ("<", ">="), ast.LtE: ("<=", ">"), ast.Gt: (">", "<="), ast.GtE: (">=", "<"), ast.Eq: ("==", "!="),
     ast.NotEq: ("!=", "=="), ast.Add: ("+", "-"), ast.Sub: ("-", "+"), ast.Mult: ("*", "/"), ast.Div: ("/", "*"),
@@ -50,13 +52,10 @@ class Mutant(NamedTuple):
 
 def mutants_of(file: Path) -> Iterator[Mutant]:
     """All mutants of a file that stay within a line."""
-    text = file.read_text(encoding="utf-8")
-    tree = ast.parse(text)
+    tree = ast.parse(text := file.read_text(encoding="utf-8"))
     functions = [one for one in ast.walk(tree) if isinstance(one, ast.FunctionDef)]
-    statements = [
-        one for each in functions for inner in each.body for one in ast.walk(inner) if isinstance(one, ast.stmt)
-    ]
-    begin = {line: one.lineno for one in statements for line in range(one.lineno, (one.end_lineno or 0) + 1)}
+    inside = [one for each in functions for body in each.body for one in ast.walk(body) if isinstance(one, ast.stmt)]
+    begin = {line: one.lineno for one in inside for line in range(one.lineno, (one.end_lineno or 0) + 1)}
     marks = {id(one) for each in functions for mark in each.decorator_list for one in ast.walk(mark)}
     for node in ast.walk(tree):
         if id(node) not in marks and (change := _changed(node, text.split("\n"))):
@@ -77,8 +76,7 @@ def _changed(node: ast.AST, lines: list[str]) -> tuple[int, int, int, str, str] 
         case ast.Call(func, [first, second, *_]) if first.lineno == second.end_lineno:
             one, two, name = (ast.unparse(each) for each in (first, second, func))
             if one != two and "*" not in (one[0], two[0]) and name.split(".")[-1] not in EITHER_WAY:
-                ends = first.col_offset, second.end_col_offset or 0
-                return first.lineno, *ends, f"{two}, {one}", f"({one}, {two}) swapped"
+                return first.lineno, first.col_offset, second.end_col_offset or 0, f"{two}, {one}", f"{one} for {two}"
     return None
 
 
@@ -90,13 +88,15 @@ def reached(data: Any, file: Path | str) -> dict[int, set[str]]:
 
 def chosen(lines: Mapping[int, set[str]], mutant: Mutant, reach: Mapping[str, int]) -> list[str]:
     """The tests to run against a mutant, those first for which its file is most of what they reach."""
-    near = {mutant.line, mutant.begin} if mutant.begin else lines.keys()
-    tests = {test for line in near for test in lines.get(line or 0, ())}
+    tests = {test for line in ((mutant.line, mutant.begin) if mutant.begin else lines) for test in lines.get(line, ())}
     own = Counter(test for found in lines.values() for test in found)
-    order = sorted(tests, key=lambda test: (-own[test] / reach[test], test))
+    words = [word for word in mutant.file.stem.split("_") if len(word) > 3]
+    named = {test: any(word in test.split("::")[0] for word in words) for test in tests}
+    order = sorted(tests, key=lambda test: (not named[test], -own[test] / reach[test], test))
     name = [test.split("[")[0] for test in order]
-    some = [test for place, test in enumerate(order) if name[:place].count(name[place]) < ALIKE]
-    return some[:OWN] + sorted(some[OWN:], key=lambda test: -reach[test])[:MOST]
+    some = [test for place, test in enumerate(order) if reach[test] < LITTLE or name[:place].count(name[place]) < ALIKE]
+    near = bisect(list(accumulate(reach[test] for test in some)), LINES)
+    return some[:near] + sorted(some[near:], key=lambda test: -reach[test])[:MOST]
 
 
 def run(tree: Path, tests: list[str], *options: str, compiled: str = "", seconds: int = 3600) -> tuple[int, str]:
@@ -112,7 +112,7 @@ def run(tree: Path, tests: list[str], *options: str, compiled: str = "", seconds
 
 def verdict(tree: Path, mutant: Mutant, tests: list[str]) -> str:
     """What becomes of a mutant; no test at all lets it live."""
-    file = tree / mutant.file.relative_to(ROOT)
+    file = tree / (name := mutant.file.relative_to(ROOT))
     lines = file.read_text(encoding="utf-8").split("\n")
     line = lines[mutant.line - 1]
     lines[mutant.line - 1] = line[: mutant.start] + mutant.text + line[mutant.end :]
@@ -120,7 +120,7 @@ def verdict(tree: Path, mutant: Mutant, tests: list[str]) -> str:
     code = run(tree, tests, "-x", compiled="not kept", seconds=SECONDS)[0] if tests else 0
     shutil.copy2(mutant.file, file)
     word = {0: "alive", -1: "hung"}.get(code, "died")
-    print(f"{word} {mutant.file.relative_to(ROOT)}:{mutant.line}: {mutant.why} ({len(tests)} tests)", flush=True)
+    print(f"{word} {name}:{mutant.line}: {mutant.why} ({len(tests)} tests)", flush=True)
     return word
 
 
