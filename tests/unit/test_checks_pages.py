@@ -5,10 +5,17 @@ from __future__ import annotations
 import ast
 import re
 import runpy
+import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from platemaker.checks import Finding, Limit, check_stack, measured
+from platemaker.remembered import forget
+from platemaker.resolved import assemble
+from platemaker.spec import load_project
+from tests.frozen_demo import FROZEN
 from tests.package_tree import ROOT, modules
 
 PAGES = ROOT / "docs" / "checks"
@@ -60,3 +67,31 @@ def test_links_lead_to_pages() -> None:
 def test_ids_named_in_a_page_exist() -> None:
     text = (PAGES / "pages.yaml").read_text(encoding="utf-8")
     assert set(re.findall(r"PM\d{3}", text)) <= set(SCRIPT["entries"]())
+
+
+BOTH = re.compile(
+    r"^(?!.* and above)Fail (?:below|above|at) (-?[\d.]+)( %)?[^;,.]*[;,] caution (?:below|above) (-?[\d.]*\d)"
+)
+
+
+def test_limits_are_those_that_the_pages_state(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The pages are written by hand; every limit that the examples meet is held against its page."""
+    pages = SCRIPT["entries"]()
+    found: dict[str, set[tuple[float, ...]]] = {}
+
+    def seen(check: str, title: str, part: str, features: Any, value: float, limit: Limit, **more: Any) -> Finding:
+        both = (limit.fail,) if limit.caution is None else (limit.fail, limit.caution)
+        found.setdefault(check, set()).add(tuple(one / 100 if limit.unit == "%" else one for one in both))
+        return measured(check, title, part, features, value, limit, **more)
+
+    for name, module in list(sys.modules.items()):
+        if name.startswith("platemaker.checks.") and getattr(module, "measured", None) is measured:
+            monkeypatch.setattr(module, "measured", seen)
+    forget()  # what other tests have asked for is worked out again
+    for folder in (FROZEN, ROOT / "part_specs" / "pump_engine", ROOT / "part_specs" / "four_ports"):
+        check_stack(assemble(load_project(folder)), samples=50)
+    stated = {check: BOTH.match(" ".join(pages[check].get("limit", "").split())) for check in found}
+    due = {check: (float(at[1]), float(at[3])) for check, at in stated.items() if at}
+    due |= {check: (fail / 100, caution / 100) for check, (fail, caution) in due.items() if stated[check][2]}
+    assert len(due) > 20, "the pages no longer state limits as this test reads them"
+    assert {check: found[check] for check in due} == {check: {both} for check, both in due.items()}
