@@ -249,6 +249,33 @@ def test_20_cm3_a_minute_starve_the_engine(tmp_path: Path) -> None:
     assert "the air-fuel ratio is 131, 14.7 burns all of the fuel" in note_of(one)
 
 
+@pytest.mark.parametrize(
+    ("changes", "in_rail", "in_boss"),
+    [
+        ({}, 0.15, 0.15),  # 13.2 in a seat of 13.5; 13.7 in a bore of 14, and 16 in a seat of 17
+        ({"diameter": 16.8}, 0.15, 0.1),
+        ({"diameter": 17.2}, 0.15, -0.1),
+        ({"rail_end.diameter": 13.4}, 0.05, 0.15),
+        ({"rail_end.length": 6.6}, 0.1, 0.15),  # it reaches 6.5 mm into the rail
+        ({"boss_end.diameter": 13.92}, 0.15, 0.04),
+    ],
+)
+def test_room_round_an_injector(tmp_path: Path, changes: dict[str, float], in_rail: float, in_boss: float) -> None:
+    """Half of what a hole is wider by; 0.05 mm is the least (common practice, no source)."""
+    found = changed_findings(tmp_path, {f"parts.fuel_rail.injector.{key}": value for key, value in changes.items()})
+    for feature, room in (("injectors_1", in_rail), ("bore", in_boss)):
+        one = of(found, "PM708", feature)
+        assert (one.measured, one.required) == (pytest.approx(room), 0.05)
+        assert one.verdict is (Verdict.FAIL if room < 0.05 else Verdict.PASS)
+
+
+def test_a_flow_stated_at_the_fuels_own_pressure_is_that_flow(tmp_path: Path) -> None:
+    """4 x 20 cm3 a minute of 740 kg/m3 for the whole time, as no fuel is named: 0.987 g/s."""
+    found = changed_findings(tmp_path, {"design.fuel": {"pressure": "0 bar", "injector_flow": "20 cm3/min"}})
+    stated = {one.symbol: one.value for one in of(found, "PM965", "injectors").inputs}
+    assert stated["fuel given"] == pytest.approx(4 * 20e-6 / 60 * 740, rel=1e-9)
+
+
 FUEL = {"pressure": "3 bar", "injector_flow": "320 cm3/min"}
 
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from platemaker.plane import Loop, Region
-from platemaker.resolved._columns import _inside, _links, _through
+from platemaker.resolved._columns import _inside, _links, _metal, _through
 from platemaker.space import Cylinder, Frame, Prism
 
 PLATE = SimpleNamespace(blank=SimpleNamespace(frame=Frame(), height=10.0))
@@ -82,3 +82,12 @@ def test_each_stretch_of_a_column_is_held_against_each_of_the_next():
     low, high = np.array([[[0.0, 7.0]], [[0.0, 5.0]]]), np.array([[[3.0, 10.0]], [[2.0, 8.0]]])
     first, second = _links(np.array([[[0, 1]], [[2, 3]]]), low, high, np.s_[:-1, :], np.s_[1:, :])
     assert sorted(zip(first.tolist(), second.tolist(), strict=True)) == [(0, 2), (1, 3)]
+
+
+def test_a_column_beside_the_outline_holds_no_metal():
+    """An angle of 10 x 10 with legs of 4, 10 thick, and a bore of 2 in its corner: at (8, 8) there is no metal at all."""
+    outline = Loop.rounded([(0, 0), (10, 0), (10, 4), (4, 4), (4, 10), (0, 10)])
+    blank = SimpleNamespace(frame=Frame(), height=10.0, prism=Prism(Region.of(outline), Frame(), 10.0))
+    bore = SimpleNamespace(what="drill", upright=True, low=0.0, high=10.0, tool=Cylinder((2, 2, 0), (2, 2, 10), 1.0))
+    low, high = _metal(SimpleNamespace(blank=blank, voids=[bore]), np.array([2.0, 8.0]), np.array([2.0, 8.0]))
+    assert np.maximum(high - low, 0.0).sum(axis=2).tolist() == [[0.0, 10.0], [10.0, 0.0]]

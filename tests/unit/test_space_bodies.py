@@ -423,3 +423,9 @@ def test_a_prism_and_a_bore_beside_it_in_any_frame() -> None:
         for (x, y), gap in (((25, 0), 6.0), ((22, 8), math.hypot(12, 8) - 9), ((3, -20), 11.0)):
             bore = Cylinder((x, y, -9), (x, y, 9), 3.0).placed(frame)
             assert separation(slot, bore).distance == pytest.approx(gap, abs=1e-9)
+
+
+@pytest.mark.parametrize(("up", "level"), [(1.0, 4.0), (-1.0, 0.0)])
+def test_a_cap_that_a_direction_touches_has_its_normal_out_of_the_prism(up: float, level: float) -> None:
+    cap = Prism(Region.of(Loop.rectangle(6, 2)), Frame(), 4.0).body.features((0.0, 0.0, up), 1e-6)[0]
+    assert (cap.bonds, cap.ends[0].centre[2]) == ((((0.0, 0.0, up), 1.0),), level)

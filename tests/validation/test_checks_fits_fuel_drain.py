@@ -278,6 +278,7 @@ def test_a_dip_is_found(tmp_path: Path, last: float, verdict: Verdict) -> None:
     line = f"drain: {{line: [[0, 0, 0], [0, 0, -40], [30, 0, {last}]]}}"
     found = only(drain(tmp_path, design=line), "PM976")
     assert (found.measured, found.verdict) == (pytest.approx(-40 - last if last > -80 else 40), verdict)
+    assert inputs(found) == {"leg 1 falls": pytest.approx(40), "leg 2 falls": pytest.approx(-40 - last)}
 
 
 FITTED = "pipe_thread: 3/8 NPT, fitting: {diameter: 22, length: 40BORE}"

@@ -86,7 +86,7 @@ def _suspect(equations: Equations, one: Wrong, judged: JudgedReading, others: tu
         say = said("suspect", off=(abs(size), "deg"), too="wide" if size > 0 else "narrow", why="")
     else:
         words = ("large", "small") if kind is ReadingKind.DIAMETER else ("long", "short")
-        read = observation.value * factor
+        read = observation.value
         # A slip that is common is named where it explains the error to within its own uncertainty.
         cause = meant_as(read, read - size, max(SURE * sigma, LEAST_SLIP), inch=equations.inch)
         why = f" ({cause})" if cause and abs(size) > WIDE else ""
