@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import pytest
 
 from platemaker.catalog import material
 from platemaker.checks import Verdict
-from platemaker.checks._fuel._rail_brackets import _arm, _deflection, _Station, _stations, _stress
+from platemaker.checks._fuel import _rail_brackets
+from platemaker.checks._fuel._rail_brackets import _arm, _deflection, _nearest, _Station, _stations, _stress
 from platemaker.checks._fuel._rail_loads import BracketLoad
 from platemaker.parts import Kind, Part, StripStock
 from tests.sample_parts import drilled
@@ -79,3 +82,14 @@ def test_sections_lie_between_the_two_bolts_and_miss_what_is_drilled_there() -> 
         (10.0, 20.0, "bolt in clamp"), (35.0, 14.0, "hole"), (60.0, 20.0, "bolt in rail"),
     ]  # fmt: skip
     assert [one.what for one in _stations(part, holes[0], holes[4])] == ["bolt in rail", "hole", "bolt in clamp"]
+
+
+def test_the_bolt_nearest_along_the_strip_clamps_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """40 along the strip is nearer to 90 than 10 is, though it lies 9 mm aside."""
+    rail, far, near = (
+        SimpleNamespace(name=name, at=at)
+        for name, at in (("rail", (90.0, 0.0, 0.0)), ("far", (10.0, 0.0, 0.0)), ("near", (40.0, 9.0, 0.0)))
+    )
+    flat = SimpleNamespace(flat=SimpleNamespace(holes=[rail, far, near]))
+    monkeypatch.setattr(_rail_brackets, "resolved", lambda _part: flat)
+    assert _nearest(PART, rail, [far, near]) is near
