@@ -157,6 +157,9 @@ class Loop:
     edges: tuple[Edge, ...]
 
     def __post_init__(self) -> None:
+        if len(self.edges) < 2:
+            message = f"a loop has two pieces or more, met {len(self.edges)}: its corners lie on one another"
+            raise GeometryError(message)
         before = self.edges[-1]
         for edge in self.edges:
             gap = math.dist(before.end, edge.start)
