@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import SimpleNamespace
 from typing import Any, cast
 
 import pytest
 
-from platemaker.checks._sealing._film import _at, _bow, _lift
+from platemaker.checks import Finding
+from platemaker.checks._sealing._film import TIGHT, _at, _bow, _lift, _value
 from platemaker.fields import FilmCase, SealAnswer
 from platemaker.fields._seal._records import FilmMesh, SealField
 
@@ -79,3 +80,15 @@ def test_a_film_bows_from_the_bolts_that_the_leak_passes(by: tuple[str, ...], cl
 )
 def test_a_film_lifts_by_what_it_is_less_closed(at: tuple[float, float], loaded: float, lift: float) -> None:
     assert _lift(answer(), case(at), case(at, (*CLOSED[:4], loaded))) == pytest.approx(lift)
+
+
+def test_a_pressure_where_a_leak_meets_most_is_that_of_the_findings_own_case() -> None:
+    boost, fire = replace(case((11.0, 21.0)), name="boost"), replace(case((13.0, 21.0)), name="backfire")
+    met = {"boost": 2.5, "backfire": 1.5}
+    field = SimpleNamespace(cases=(boost, fire), doubt=lambda _: 0.1)
+    seen = cast(SealAnswer, SimpleNamespace(field=field, least=lambda one: met[one.name]))
+    for one in (boost, fire):
+        found = cast(Finding, SimpleNamespace(check=TIGHT, features=("joint", one.name)))
+        figure = _value(found, seen)
+        assert figure is not None
+        assert (figure.measured, figure.case, figure.at) == (met[one.name], one, one.at)

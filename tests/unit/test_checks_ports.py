@@ -147,6 +147,11 @@ def test_gasket_that_hangs_over_the_opening_behind(tmp_path):
     ).values()
     assert (found.measured, found.verdict) == (pytest.approx(1.5, abs=1e-4), Verdict.CAUTION)
     assert inputs(found)["area that hangs free"] == pytest.approx(math.pi * (21.5**2 - 20**2), abs=1e-9)
+    assert note_of(found) == "cut its opening larger by up to 1.50 mm: gasket.overhang"
+    [found] = steps(
+        tmp_path, "circle: 41", "circle: 40", gasket=", gasket: {thickness: 1, land: 5}", check="PM822"
+    ).values()
+    assert (found.measured, found.verdict, note_of(found)) == (pytest.approx(0.5, abs=1e-4), Verdict.PASS, "")
 
 
 def test_mouth_counts_as_the_opening_at_its_face(tmp_path):
