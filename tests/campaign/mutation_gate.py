@@ -28,9 +28,9 @@ from typing import Any, NamedTuple
 
 import typer
 
-ROOT = Path(__file__).parents[2]
-ROOMS = ("plane", "space", "resolved", "checks", "survey")
-EITHER_WAY = ("min", "max", "minimum", "maximum", "clip", "dist", "hypot", "dot", "isclose", "shared_area")  # swapped
+ROOT, ROOMS = Path(__file__).parents[2], ("plane", "space", "resolved", "checks", "survey")
+EITHER_WAY = ("min", "max", "minimum", "maximum", "clip", "dist", "hypot", "dot", "isclose", "overlap", "shared_area",
+              "is_parallel", "Segment")  # fmt: skip
 LINES, MOST, ALIKE, LITTLE, SECONDS = 200_000, 8, 3, 200, 300
 OPERATORS = {
     ast.Lt: ("<", ">="), ast.LtE: ("<=", ">"), ast.Gt: (">", "<="), ast.GtE: (">=", "<"), ast.Eq: ("==", "!="),
