@@ -9,11 +9,14 @@ import json
 import math
 import re
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from platemaker.checks import Finding, Verdict, check_stack, pocket_accounts
+from platemaker.checks._machining import _pockets
 from platemaker.parts import Profile, Stack
+from platemaker.plane import Circle
 from platemaker.units import NamedQuantity
 from tests.cli_runner import run
 from tests.plates import HEAD, found, lid_of, note_of, stack_of
@@ -156,3 +159,12 @@ def test_check_lists_both_in_the_terminal_and_as_json(tmp_path: Path) -> None:
     stated = {one["check"]: one for one in json.loads(run("check", tmp_path, "--json").out)["findings"]}
     assert stated["PM506"]["points"] == [[-13.25, 0.0, 20.0]]
     assert stated["PM507"]["measured"] == 8.5 / 8
+
+
+def test_a_hole_is_moved_straight_away_from_the_pockets_middle(monkeypatch: pytest.MonkeyPatch) -> None:
+    """From (7, 1) a hole at (10, 5) lies along (3, 4)/5; 2 mm that way are (1.2, 1.6)."""
+    hole = SimpleNamespace(name="hole", shape=Circle((10.0, 5.0), 4.0))
+    opened = SimpleNamespace(request=SimpleNamespace(spared=[hole]))
+    monkeypatch.setattr(_pockets, "gain_by_moving", lambda _opened, _name, dx, dy: (dx, dy))
+    assert _pockets._gain(opened, "hole", (7.0, 1.0)) == pytest.approx((1.2, 1.6))
+    assert _pockets._gain(opened, "hole", (10.0, 5.0)) == 0.0

@@ -72,6 +72,13 @@ def test_zones_and_dowels_count_in_how_far_parts_lie_aside(tmp_path, lower, seam
     assert inputs(found)["parts may lie aside by"] == pytest.approx(aside, abs=1e-9)
 
 
+def test_a_step_of_a_third_of_a_millimetre_has_its_own_width_and_place(tmp_path):
+    found = steps(tmp_path, "circle: 40", "circle: 40.6")["upper to lower"]
+    stated = inputs(found)
+    assert stated["widest"] == pytest.approx(0.3, abs=1e-9)
+    assert math.hypot(stated["widest at X"], stated["widest at Y"]) == pytest.approx(20.3, abs=1e-9)
+
+
 def test_a_smaller_port_behind_is_a_ring(tmp_path):
     found = steps(tmp_path, "circle: 40", "circle: 44")["upper to lower"]
     assert found.measured == pytest.approx(math.pi * (22**2 - 20**2), abs=1e-9)

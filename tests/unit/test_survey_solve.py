@@ -172,6 +172,17 @@ def test_one_of_several_that_explain_it_as_well_is_told_with_the_others(wrong, a
     assert not any(reading.excluded for reading in found.readings)
 
 
+def test_a_wrong_angle_is_told_in_degrees():
+    """All distances of the rectangle are exact, so the angle at B is 90 degrees."""
+    spans = [(a, b, math.dist(RECTANGLE[a], RECTANGLE[b])) for a, b in itertools.combinations("ABCD", 2)]
+    found = solve(network(spans, extra=(Reading(7, K.ANGLE, ("A", "B", "C"), 92.0, 0.1),)))
+    [suspect] = found.suspects
+    assert (suspect.judged.reading.number, suspect.judged.unit) == (7, "deg")
+    assert suspect.judged.blunder == pytest.approx(2.0, abs=1e-6)
+    assert suspect.blunder == pytest.approx(2.0, abs=1e-6)
+    assert worded(suspect.message).metric.endswith("2.00 deg too wide; read it again")
+
+
 def test_a_wide_blunder_bends_the_figure_enough_to_be_told():
     # C-E 15 mm too long turns C about B by 17 mm: A-C, two sides of a triangle with that angle, would then read
     # sqrt(90^2 + 60^2 + 2 90 60 cos(17 / 60)) = 148.6, and not 150.
