@@ -157,8 +157,8 @@ class Loop:
     edges: tuple[Edge, ...]
 
     def __post_init__(self) -> None:
-        if len(self.edges) < 2:
-            message = f"a loop has two pieces or more, met {len(self.edges)}: its corners lie on one another"
+        if not self.edges:
+            message = "a loop has pieces: its corners lie on one another"
             raise GeometryError(message)
         before = self.edges[-1]
         for edge in self.edges:

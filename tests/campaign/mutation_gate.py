@@ -83,7 +83,7 @@ def _changed(node: ast.AST, lines: list[str]) -> tuple[int, int, int, str, str] 
 def reached(data: Any, file: Path | str) -> dict[int, set[str]]:
     """The tests that reach each line of a file, their set-up with it."""
     lines = data.contexts_by_lineno(str(file)).items()
-    return {line: {one.split("|")[0] for one in contexts if "::" in one} for line, contexts in lines}
+    return {line: {one.rsplit("|", 1)[0] for one in contexts if "::" in one} for line, contexts in lines}
 
 
 def chosen(lines: Mapping[int, set[str]], mutant: Mutant, reach: Mapping[str, int]) -> list[str]:

@@ -38,7 +38,7 @@ BACK = [(0.0, 0.0), (10.0, 0.0), (4.0, 0.0), (4.0, 8.0)]
             lambda: Loop((Line((0, 0), (9, 0)), Line((9, 0), (9, 9)))),
             r"loop is open by 12.7 mm at \(9.000000, 9.000000\)",
         ),
-        (lambda: Loop.rectangle(1e-9, 1e-9), "two pieces or more, met 0: its corners lie on one another"),
+        (lambda: Loop.rectangle(1e-9, 1e-9), "a loop has pieces: its corners lie on one another"),
         (lambda: Loop.circle((0, 0), 0.0), "a circle's radius must be above 0 mm, met 0"),
         (lambda: Loop.rounded([(0, 0), (9, 0)]), "3 or more corners with a radius each, met 2 and 2"),
         (lambda: Loop.rounded([(0, 0), (9, 0), (9, 9)], [1, 1]), "3 or more corners with a radius each, met 3 and 2"),
