@@ -50,7 +50,7 @@ TEMPLATES = {
         "it stands in a span that {drives} pulls and bears {load:.0f} there; it belongs between {drives} and "
         "{first}, where the belt leaves {drives}"
     ),
-    "injectors_and_bores": "{injectors:g} injectors are stated, and the rail has bores for {bores:g}",
+    "injectors_and_bores": "{injectors:g} injectors are stated, and the rails have bores for {bores:g}",
     "jet": "Mach {mach:.2f}, loss {loss:.2f} ({bounds: to |.2f})",
     "jet_chokes": "choked: demand is {share:.2f} times the choked flow",
     "larger_mouth": "mouth radius {radius:+g}",

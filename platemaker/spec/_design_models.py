@@ -179,9 +179,9 @@ FuelWord = Annotated[
 class FuelModel(SpecModel):
     """Fuel in the rail: pressure over the manifold's, flow of one injector, and how many there are.
 
-    Without `injectors` there are as many as the rail has bores. `injector_flow` is that at `rated_pressure`, else at
-    the rail's own. `kind` names the fuel, `lambda` is the air over what burns all of it, `duty` the share of the time
-    that an injector may be open. `times` is how many times its weight the rail pulls at its brackets as it shakes.
+    Without `injectors` there are as many as all rails have bores. `injector_flow` is that at `rated_pressure`, else
+    at the rail's own. `kind` names the fuel, `lambda` is the air over what burns all of it, `duty` the share of the
+    time that an injector may be open. `times` is how many times its weight the rail pulls at its brackets as it shakes.
     """
 
     pressure: GaugePressure

@@ -8,14 +8,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 from scipy.integrate import quad
 
-from platemaker.checks import Finding, Verdict
+from platemaker.checks import Finding, Verdict, check_stack
+from platemaker.checks._fuel._rail_brackets import check_rail_brackets
 from platemaker.errors import SpecError
+from platemaker.parts import Kind
 from tests.frozen_demo import PRODUCED, changed_findings, changed_stack
 from tests.plates import note_of
 
@@ -50,6 +53,24 @@ def test_a_boss_bored_to_18_squeezes_no_ring(tmp_path: Path) -> None:
     assert (squeeze.part, squeeze.verdict) == ("injector_bosses", Verdict.FAIL)
     assert squeeze.measured == pytest.approx((5.33 - 4.815) / 5.33)
     assert (gap.verdict, gap.measured) == (Verdict.FAIL, pytest.approx(2.25))
+
+
+def test_an_injector_that_the_spec_does_not_give_is_not_checked(tmp_path: Path) -> None:
+    """Bosses and rail alone say nothing of rings, play and length in the rail."""
+    stack = changed_stack(tmp_path, {})
+    row = replace(stack.rows[0], injector=None)
+    one = of(check_stack(replace(stack, rows=(row,))), "PM714", "injector")
+    assert (one.part, one.verdict) == ("fuel_rail", Verdict.NOT_CHECKED)
+
+
+def test_a_pipe_thread_in_the_passage_is_held_to_its_own_standard(tmp_path: Path) -> None:
+    """1/8 NPT, 16 mm deep: hand-tight 4.1 mm and three turns more are enough; two diameters are for screws."""
+    sensor = {"at": [30, 0], "pipe_thread": "1/8 NPT", "depth": 16, "side": "above", "into": ["passage"]}
+    found = [
+        one for one in changed_findings(tmp_path, {"parts.fuel_rail.holes.sensor": sensor}) if "sensor" in one.features
+    ]
+    assert [one.verdict for one in found if one.check == "PM980"] == [Verdict.PASS]
+    assert not [one for one in found if one.check == "PM963"]
 
 
 def test_a_ring_that_the_spec_does_not_name_is_not_checked(tmp_path: Path) -> None:
@@ -213,6 +234,15 @@ def test_a_rail_that_nothing_holds_is_not_checked(tmp_path: Path) -> None:
     assert note_of(one) == "no bracket's hole lies over one of the rail: what holds it down is not known"
 
 
+def test_rails_hold_nothing_of_each_other(tmp_path: Path) -> None:
+    """With a rail where the blower's plate is, the brackets join two rails, and nothing holds either."""
+    stack = changed_stack(tmp_path, {})
+    parts = (replace(one, kind=Kind.RAIL) if one.name == "blower_plate" else one for one in stack.parts)
+    found = check_rail_brackets(replace(stack, parts=tuple(parts)))
+    one = of([each for each in found if each.part == "rail_bracket_front"], "PM717", "fuel_rail")
+    assert (one.verdict, note_of(one)) == (Verdict.NOT_CHECKED, "its other end lies over no hole of another part")
+
+
 def test_one_bracket_takes_it_all(tmp_path: Path) -> None:
     """Alone it carries 207 N at 3 bar and boost: (207 x 112.0 + 31.4 x 130.3)/80 = 341 MPa, over yield."""
     found = changed_findings(tmp_path, {"parts.rail_bracket_front": None})
@@ -367,7 +397,7 @@ def test_no_oil_feed_no_word(tmp_path: Path) -> None:
     ("more", "words"),
     [
         ({"design.fuel.lambda": 3}, "lambda 3 hardly burns: 0.6 to 1.3 do"),
-        ({"design.fuel.injectors": 8}, "8 injectors are stated, and the rail has bores for 4"),
+        ({"design.fuel.injectors": 8}, "8 injectors are stated, and the rails have bores for 4"),
     ],
 )
 def test_fuel_that_can_hardly_be_meant(tmp_path: Path, more: dict[str, Any], words: str) -> None:

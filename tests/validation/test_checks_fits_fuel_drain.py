@@ -134,6 +134,21 @@ def test_speed_in_the_passage(tmp_path: Path) -> None:
     assert only(rail(tmp_path), "PM961").measured == pytest.approx(30_000 / (math.pi * 25) / 1000)
 
 
+def test_rails_of_one_engine_feed_it_together(tmp_path: Path) -> None:
+    """Two rails, three injectors of 600 cm3/min of petrol each: 60 cm3/s of 0.74 g for 0.1 kg/s of air at 14.7.
+
+    One rail may feed the other: all of it passes 78.54 mm2.
+    """
+    fuel = ", air: {mass_flow: 0.1 kg/s}, fuel: {pressure: 4 bar, injector_flow: 600 cm3/min, kind: petrol, lambda: 1, duty: 1}"
+    text = RAIL.replace("STOCK", "{bar: [25, 30]}").replace("THREAD", "9/16-18").replace("FUEL", fuel)
+    other = text[text.index("  rail: ") :].replace("  rail: ", "  other: ")
+    stack = stack_of(tmp_path, text + other)
+    assert only(stack, "PM965").measured == pytest.approx(60e-6 * 740 / (0.1 / 14.7))
+    assert [found.measured for found in findings_of(stack, "PM961")] == pytest.approx(
+        [60_000 / (math.pi * 25) / 1000] * 2
+    )
+
+
 @pytest.mark.parametrize(
     ("speed", "verdict"),
     [(1.49, Verdict.PASS), (1.51, Verdict.CAUTION), (2.99, Verdict.CAUTION), (3.01, Verdict.FAIL)],

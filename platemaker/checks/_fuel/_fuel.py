@@ -42,10 +42,15 @@ def check_fuel(stack: Stack) -> Iterator[Finding]:
             yield not_checked(SPEED, "fuel in the rail", part.name, ("passage",), "the spec's `design` has no `fuel`")
             continue
         warmed = replace(part, material=warm(part.material, part_temperature(stack, part)))
-        yield from _rail(warmed, stack.design)
+        yield from _rail(warmed, stack.design, injector_bores(stack))
 
 
-def _rail(rail: Part, design: Design) -> Iterator[Finding]:
+def injector_bores(stack: Stack) -> int:
+    """How many injectors the rails of a project have bores for."""
+    return sum(hole.joint is not None for part in stack.parts if part.kind is Kind.RAIL for hole in part.holes)
+
+
+def _rail(rail: Part, design: Design, bores: int) -> Iterator[Finding]:
     fuel = design.fuel
     passage = next((hole for hole in rail.holes if hole.name == "passage"), None)
     if passage is None or fuel is None:
@@ -53,7 +58,6 @@ def _rail(rail: Part, design: Design) -> Iterator[Finding]:
     fittings = [hole.fitting_bore for hole in rail.holes if hole.fitting_bore and passage.name in hole.into]
     narrow = min([passage.diameter, *fittings])
     area = math.pi * narrow**2 / 4
-    bores = sum(1 for hole in rail.holes if hole.joint is not None)
     speed = worked(rail_speed, Q=fuel.injector_flow * 60 / 1000, n=fuel.injectors or max(bores, 1), A=area)
     limit = Limit(FAST[0], "m/s", f"{citations(speed)}; limit: common practice, no source", FAST[1], Sense.AT_MOST)
     yield measured(
@@ -65,7 +69,8 @@ def _rail(rail: Part, design: Design) -> Iterator[Finding]:
     yield _wall(rail, passage, pressure)
     threads = [(hole, hole.tapping) for hole in rail.holes if hole.tapping is not None and passage.name in hole.into]
     for hole, tapping in threads:
-        yield _engagement(rail, hole, tapping)
+        if not tapping.is_taper:  # PM980 holds that to its own standard
+            yield _engagement(rail, hole, tapping)
         yield from _strip(rail, hole, tapping, pressure)
     if not threads:
         reason = "nothing closes or feeds its passage: give the rail `ends`"

@@ -13,6 +13,7 @@ from platemaker.catalog import FuelKind, fuel
 from platemaker.checks._advice import citations, inputs_of
 from platemaker.checks._air._airflow import mass_flow_of
 from platemaker.checks._finding import Finding, Input, Limit, Verdict, measured, not_checked
+from platemaker.checks._fuel._fuel import injector_bores
 from platemaker.formulas import (
     Worked,
     blend_air_ratio,
@@ -39,20 +40,19 @@ BURNS = (0.6, 1.3)
 
 
 def check_fuel_demand(stack: Stack) -> Iterator[Finding]:
-    """Every rail of the project that fuel is specified for."""
-    design = stack.design
-    for part in stack.parts:
-        if part.kind is Kind.RAIL and design is not None and design.fuel is not None:
-            yield _demand(part, design, design.fuel)
+    """The rails of the project together, where fuel is specified: the engine burns what all of them give."""
+    design, rails = stack.design, [part for part in stack.parts if part.kind is Kind.RAIL]
+    if rails and design is not None and design.fuel is not None:
+        yield _demand(rails[0], design, design.fuel, injector_bores(stack))
 
 
-def _demand(rail: Part, design: Design, given: FuelModel) -> Finding:
+def _demand(rail: Part, design: Design, given: FuelModel, bores: int) -> Finding:
     features = ("injectors",)
     air = mass_flow_of(design, design.air or AirModel())
     if isinstance(air, str):
         return not_checked(DEMAND, TITLE, rail.name, features, air)
     flow, words = air[0].mass_flow, air[1]
-    count = given.injectors or max(1, sum(1 for hole in rail.holes if hole.joint is not None))
+    count = given.injectors or max(1, bores)
     named = given.kind is not None
     kind = fuel(given.kind or LEAST_DEMANDING)
     lam = given.mixture or (RICH if named else max(1.0, RICH))
@@ -93,17 +93,16 @@ def _demand(rail: Part, design: Design, given: FuelModel) -> Finding:
     source = f"{citations(takes, gives)}; {kind.base.source}; caution: common practice, no source"
     limit = Limit(ENOUGH[0], "times the fuel taken", source, ENOUGH[1])
     found = measured(DEMAND, TITLE, rail.name, features, enough, limit, inputs=inputs, note=note)
-    odd = list(_odd(rail, lam, count))
+    odd = list(_odd(bores, lam, count))
     if odd and found.verdict is Verdict.PASS:
         found = replace(found, verdict=Verdict.CAUTION)
     return replace(found, note=joined(note, *odd))
 
 
-def _odd(rail: Part, lam: float, count: int) -> Iterator[Words]:
+def _odd(bores: int, lam: float, count: int) -> Iterator[Words]:
     """What of the design's fuel can hardly be meant."""
     if not BURNS[0] <= lam <= BURNS[1]:
         yield said("hardly_burns", lam=(lam, ""), burns=(BURNS, ""))
-    bores = sum(1 for hole in rail.holes if hole.joint is not None)
     if count > bores > 0:
         yield said("injectors_and_bores", injectors=(count, ""), bores=(bores, ""))
 

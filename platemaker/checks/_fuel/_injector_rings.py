@@ -41,9 +41,11 @@ IN_GROOVE = 0.5
 def check_injector_rings(stack: Stack) -> Iterator[Finding]:
     """Both ends of the injectors of every row."""
     for row in stack.rows:
-        if row.injector is None:
-            continue
         rail, bosses = stack.part(row.rail), stack.part(row.bosses)
+        if row.injector is None:
+            reason = "the rail's `injector` is not specified: nothing of its fit, O-rings and play is checked"
+            yield not_checked(SQUEEZE, TITLE, rail.name, (row.joint, "injector"), reason)
+            continue
         bores = [hole for hole in rail.holes if hole.joint == row.joint]
         if bores:
             wide, stem = bores[0].seat.wide, row.injector.rail_end

@@ -159,7 +159,8 @@ def _bracket(
     stack: Stack, design: Design, rail: Part, row: RailRow, part: Part, load: BracketLoad
 ) -> Iterator[Finding]:
     hole = _over(stack, part, rail)
-    clamps = [one for one in part.holes if _joined(stack, part, one) - {rail.name}]
+    rails = {one.name for one in stack.parts if one.kind is Kind.RAIL}  # of two that it joins neither holds the other
+    clamps = [one for one in part.holes if _joined(stack, part, one) - rails]
     reason = ""
     if hole is None or not clamps:
         reason = "its other end lies over no hole of another part"
