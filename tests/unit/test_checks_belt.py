@@ -102,6 +102,14 @@ def test_ratio_against_the_air_model(tmp_path: Path, ratio: str, verdict: Verdic
         assert f"{150 / float(ratio) - 4:.2f} mm" in note_of(found)
 
 
+def test_a_blower_that_no_pulley_drives_is_not_checked(tmp_path: Path) -> None:
+    """`takes` forgotten: the belt idles along its pulley, and nothing would slip. A power by hand says no ratio."""
+    for blower in (BLOWER, BLOWER.replace("power: 10 kW, ", "")):
+        found = the(with_idler(tmp_path, SLACK, blower, before=AIR.replace("RATIO", "1.5")), "PM994", "blower")
+        assert found.verdict is Verdict.NOT_CHECKED
+        assert note_of(found).startswith("no pulley has `takes: blower`")
+
+
 def test_the_blowers_power_heats_its_air(tmp_path: Path) -> None:
     """At no boost it takes nothing; at 0.5 bar, 4500 rpm: m = 0.9 x 1.5 L x 75/s x rho, T_2 by eq. 6.42."""
     blower = BLOWER.replace("power: 10 kW", "takes: blower")
@@ -289,6 +297,24 @@ def test_a_thicker_bracket_tilts_less(tmp_path: Path) -> None:
 def test_the_wedge_undoes_the_tilt(tmp_path: Path) -> None:
     found = the(bracket(tmp_path), "PM986", "idler", "tilt")
     assert inputs(found)["wedge"] == pytest.approx(100 * math.tan(math.radians(found.measured or 0)))
+
+
+@pytest.mark.parametrize(
+    ("joints", "free", "owner"),
+    [("", "seat", "bracket"), (", joints: [seat]", "foot", "base"), (", joints: [foot]", "seat", "bracket"),
+     (", joints: [seat, foot]", "", "")],
+)  # fmt: skip
+def test_a_pull_that_no_joint_takes_on_is_not_checked(tmp_path: Path, joints: str, free: str, owner: str) -> None:
+    """The bracket stands on a base by its seat, the base on the cover, which stands still, by its foot."""
+    text = BRACKET.replace("THICK", "12").replace("OUT", "40").replace(", joints: [foot]}", f"{joints}}}")
+    text = text.replace("below: {foot: {holes: clear}}", "below: {seat: {holes: clear}}")
+    base = "  base: {kind: plate, material: S235, thickness: 20, outline: {rectangle: [240, 100]}, below: {foot: {}}, above: {seat: {holes: tapped}}}"
+    seat = "  seat: {bolts: {pattern: {rectangle: [100, 40]}, thread: M8}}"
+    stack = stack_of(tmp_path, text.replace("parts:", f"{seat}\nparts:\n{base}"))
+    found = [one for one in by_check(check_stack(stack), "PM909") if "idler" in one.features]
+    assert [one.verdict for one in found] == [Verdict.NOT_CHECKED] * bool(free)
+    if found:
+        assert note_of(found[0]).startswith(f"none of {free} takes it on from {owner}: name in `joints` all that lead")
 
 
 JOINT_LOADS = ("PM901", "PM902", "PM908")

@@ -120,9 +120,14 @@ def _idler(stack: Stack, belt: ResolvedBelt, place: int) -> Finding:
 
 
 def _ratio(stack: Stack, belt: ResolvedBelt) -> Iterator[Finding]:
-    design = stack.design
+    design, title = stack.design, "belt's ratio against the air model's"
+    if design is None or design.blower is None:
+        return
+    if not any(pulley.takes for pulley in belt.pulleys):
+        reason = "no pulley has `takes: blower`: the belt is calculated without the blower's power"
+        yield not_checked(RATIO, title, owner_of(stack, belt, 0), ("belt", "blower"), reason)
     for place, pulley in enumerate(belt.pulleys):
-        if not pulley.takes or design is None or design.blower is None:
+        if not pulley.takes:
             continue
         wanted, made = blower_speed(design.blower, design.engine), belt.speed_of(place)
         size = 2 * (belt.pulleys[0].radius * belt.belt.speed / wanted - pulley.radius) + pulley.rim
@@ -133,7 +138,7 @@ def _ratio(stack: Stack, belt: ResolvedBelt) -> Iterator[Finding]:
         ]  # fmt: skip
         note = said("pulley_for_speed", size=(size, "mm")) if off > (RATIO_OFF.caution or 0.0) else ""
         yield measured(
-            RATIO, "belt's ratio against the air model's", owner_of(stack, belt, place), ("belt", pulley.name), off,
+            RATIO, title, owner_of(stack, belt, place), ("belt", pulley.name), off,
             RATIO_OFF, inputs=inputs, note=note,
         )  # fmt: skip
 

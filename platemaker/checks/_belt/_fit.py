@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterator
 
 from platemaker.checks._advice import advised
+from platemaker.checks._bolts._pressure import UNHELD
 from platemaker.checks._finding import EQUAL, PRACTICE, Finding, Input, Limit, Sense, measured, not_checked
 from platemaker.formulas import about, strip_bending_stress, strip_end_slope, strip_twist
-from platemaker.parts import Stack
+from platemaker.parts import Pulley, Stack
 from platemaker.resolved import IdlerPlate, PulleyLine, ResolvedBelt, resolved_stack, wedge
 from platemaker.units import joined, said
 
@@ -32,6 +33,10 @@ def check_belt_fit(stack: Stack, belt: ResolvedBelt) -> Iterator[Finding]:
     """Take-up, alignment of every pulley, and the brackets of idlers."""
     whole = resolved_stack(stack)
     yield from _take_up(stack, belt)
+    for place, pulley in enumerate(belt.pulleys):
+        if reason := _let_go(stack, pulley):
+            title, owner = "belt's pull on the joints that carry a pulley", owner_of(stack, belt, place)
+            yield not_checked(UNHELD, title, owner, ("belt", pulley.name), reason)
     for line in whole.pulley_lines:
         yield from _aligned(stack, belt, line)
     for bracket in whole.brackets:
@@ -39,6 +44,21 @@ def check_belt_fit(stack: Stack, belt: ResolvedBelt) -> Iterator[Finding]:
             yield not_checked(BRACKET, "idler's bracket under load", stack.parts[0].name, ("belt", "bracket"), bracket)
         else:
             yield from _bracket(belt, bracket)
+
+
+def _let_go(stack: Stack, pulley: Pulley) -> str:
+    """Where no named joint takes the pull on from what a pulley is on, or from a part that it comes to; "" for nowhere.
+
+    The driving pulley's shaft is the engine's.
+    """
+    if pulley.drives or not pulley.owner:
+        return ""
+    for name in dict.fromkeys((pulley.owner, *(part.name for part in stack.parts if part.made))):
+        own = [one.name for one in stack.joints if one.bolts and name in {face.owner for face in one.faces}]
+        named, free = ([one for one in own if (one in pulley.joints) is carries] for carries in (True, False))
+        if free and len(named) == (name != pulley.owner):
+            return f"none of {', '.join(free)} takes it on from {name}: name in `joints` all that lead to a fixed body"
+    return ""
 
 
 def _take_up(stack: Stack, belt: ResolvedBelt) -> Iterator[Finding]:
