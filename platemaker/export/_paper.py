@@ -21,6 +21,7 @@ from platemaker.export._sheet._template import template_pages, tiling_of
 from platemaker.export._solid._step import NO_TIME, timestamp
 from platemaker.parts import (
     LEAD_IN_ANGLE,
+    AsRead,
     Part,
     PartFile,
     ProfileKind,
@@ -124,6 +125,12 @@ def about_of(stack: Stack, part: Part, volume: float | None, findings: Sequence[
         making=(*making_notes(part, findings or ()), *lead_in_notes(stack, part)),
         thin=through_least_metal(resolved(part).flat, [_in_plan(part, found) for found in findings or ()]),
     )
+
+
+def blank_sheet(stack: Stack, part: Part) -> tuple[AsRead, ...]:
+    """What a build would ask for on a part's first-article sheet, nothing of it read."""
+    rows = (one for one in first_article(part, about_of(stack, part, None)) if not one.computed)
+    return tuple(AsRead(one.id, one.what, one.nominal, one.tolerance, None) for one in rows)
 
 
 def _grooves(stack: Stack, part: Part) -> dict[str, Seal]:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from platemaker.checks import chamber_accounts, check_stack
+from platemaker.errors import SpecError
 from platemaker.parts import Stack
 from platemaker.project._checked import Changes, Checked, Fields
 from platemaker.resolved import assemble
@@ -16,6 +17,7 @@ from platemaker.spec import ProjectSpec, validate
 
 if TYPE_CHECKING:
     from platemaker.export import BuildResult, Store
+    from platemaker.parts import AsBuilt
     from platemaker.study import Advice, Comparison, Keys, Study, Value
 
 
@@ -84,9 +86,8 @@ class Project:
         """
         if sheets := tuple(as_built):
             from platemaker.checks import check_as_built  # noqa: PLC0415 - only readings of finished parts need them
-            from platemaker.parts import read_as_built  # noqa: PLC0415
 
-            read = [read_as_built(Path(path), self.stack) for path in sheets]
+            read = _read(self.stack, sheets)
             return Checked(self.spec, self.changes, self.stack, check_as_built(self.stack, read, samples))
         chambers = chamber_accounts(self.stack)
         fields = Fields()
@@ -165,3 +166,18 @@ class Project:
         from platemaker.study import Keys  # noqa: PLC0415 - `check` has no need of it
 
         return Keys(self.spec.data)
+
+
+def _read(stack: Stack, paths: Iterable[str | Path]) -> list[AsBuilt]:
+    """First-article sheets, each held to the blank one of its part. Raises SpecError for two of one part."""
+    from platemaker.export import blank_sheet  # noqa: PLC0415 - only readings of finished parts need them
+    from platemaker.parts import held_to, read_as_built  # noqa: PLC0415
+
+    found: dict[str, AsBuilt] = {}
+    for path in paths:
+        sheet = read_as_built(Path(path), stack)
+        if sheet.part in found:
+            problem = f"{sheet.file} is a second sheet of {sheet.part}, beside {found[sheet.part].file}"
+            raise SpecError(problem, allowed="one sheet of a part; check the next piece by itself")
+        found[sheet.part] = held_to(sheet, blank_sheet(stack, stack.part(sheet.part)))
+    return list(found.values())

@@ -325,18 +325,22 @@ def refusal(stack: Stack, file: Path) -> str:
         ("id: size.x", "id: thickness", "lid_first_article.yaml:5: measures[1]: 'thickness' is measured twice; "
          "allowed: each id once"),
         ("nominal: 12,", "nominal: 10,", "lid_first_article.yaml:4: measures[0]: thickness is 12 mm now: the sheet was "
-         "written for another drawing, met 10; allowed: a sheet of this build"),
+         "written for another drawing, met 10.0; allowed: a sheet of this build"),
         ("reads: 12.1}", "reads: -12.1}", "lid_first_article.yaml:4: measures[0]: thickness cannot read this, "
          "met '-12.1 mm'; allowed: above 0 mm"),
         ("reads: 12.1}", "reads: true}", "lid_first_article.yaml:4: measures[0]: thickness"),
         ("reads: 12.1}", "reads: thick}", "lid_first_article.yaml:4: measures[0]: thickness"),
-        ("reads: 12.1}", "reads: 12.1, by: me}", "lid_first_article.yaml:4: measures[0]: a measure is a mapping with its "
-         "`id` and what it `reads`, met 'by'"),
-        ("reads: 12.1}", "reeds: 12.1}", "lid_first_article.yaml:4: measures[0]: a measure is a mapping with its "
-         "`id` and what it `reads`, met 'reeds'; allowed: id, nominal, reads, source, tolerance, what; did you mean "
-         "'reads'?"),
-        ("datum: {hole: top_1, at: [-40.0, -30.0]}", "datum: {hole: top_1}", "lid_first_article.yaml:2: datum: a sheet states "
-         "the point that places are read from"),
+        ("reads: 12.1}", "reads: 12.1, by: me}", "lid_first_article.yaml:4: measures[0].by: unknown key"),
+        ("reads: 12.1}", "reeds: 12.1}", "lid_first_article.yaml:4: measures[0].reeds: unknown key; allowed: id, what, "
+         "nominal, tolerance, source, reads; did you mean 'reads'?"),
+        ("reads: 12.1}", "reads: [12.1]}", "lid_first_article.yaml:4: measures[0].reads: "),
+        ("tolerance: [-0.2, 0.2]", "tolerance: [-0.2, wide]", "lid_first_article.yaml:4: measures[0].tolerance[1]: "),
+        ("tolerance: [-0.2, 0.2]", "tolerance: [0.2]", "lid_first_article.yaml:4: measures[0].tolerance: "),
+        ("tolerance: [-0.2, 0.2]", "tolerance: 0.2", "lid_first_article.yaml:4: measures[0].tolerance: "),
+        ("nominal: 12,", "nominal: '12',", "lid_first_article.yaml:4: measures[0].nominal: "),
+        ("part: lid", "part: lid\ninstrment: steel rule", "lid_first_article.yaml:2: instrment: unknown key"),
+        ("part: lid", "part: lid\nunit: in", "lid_first_article.yaml:2: unit: not an allowed value, met 'in'; allowed: mm"),
+        ("datum: {hole: top_1, at: [-40.0, -30.0]}", "datum: {hole: top_1}", "lid_first_article.yaml:2: datum.at: "),
     ],
 )  # fmt: skip
 def test_refused_in_exact_words(stack, tmp_path, old, new, message):
@@ -358,9 +362,17 @@ def test_command(stack, tmp_path):
     project = tmp_path / "job"
     project.mkdir()
     (project / "project.yaml").write_text(PROJECT, encoding="utf-8")
-    good = run("check", project, "--as-built", sheet(tmp_path, {"thickness": 12.1}))
+
+    def blank(reads: float) -> Path:
+        """The sheet without its holes: a row that is missing was not read."""
+        file = sheet(tmp_path, {"thickness": reads})
+        lines = file.read_text(encoding="utf-8").splitlines(keepends=True)
+        file.write_text("".join(line for line in lines if "id: hole" not in line), encoding="utf-8")
+        return file
+
+    good = run("check", project, "--as-built", blank(12.1))
     assert (good.code, "PM853" in good.out) == (0, True)
-    bad = run("check", project, "--as-built", sheet(tmp_path, {"thickness": 12.3}))
+    bad = run("check", project, "--as-built", blank(12.3))
     assert bad.code == 1
     assert "Reading within its tolerance: lid, thickness" in " ".join(bad.out.split())
     wrong = run("check", project, "--as-built", tmp_path / "gone.yaml")

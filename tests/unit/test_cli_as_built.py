@@ -9,9 +9,8 @@ from pathlib import Path
 import pytest
 import yaml
 
-from platemaker.export._sheet._drawing_title import About
-from platemaker.export._sheet._first_article import first_article, fits_of, write_first_article
-from platemaker.export._sheet._sheet_paper import Projection
+from platemaker.export._paper import about_of
+from platemaker.export._sheet._first_article import first_article, write_first_article
 from platemaker.resolved import assemble
 from platemaker.spec import load_project
 from tests.cli_runner import run
@@ -39,7 +38,7 @@ def filled(project: str, folder: Path, planted: Mapping[tuple[str, str], float])
     stack = assemble(load_project(ROOT / "part_specs" / project))
     files = []
     for part in stack.parts:
-        about = About(project, "mm", "1", Projection.FIRST_ANGLE, fits=fits_of(stack.parts, part))
+        about = about_of(stack, part, None)
         file = folder / f"{part.name}_first_article.yaml"
         write_first_article(part, about, first_article(part, about), file)
         sheet = yaml.safe_load(file.read_text(encoding="utf-8"))
@@ -80,3 +79,30 @@ def test_planted_deviations_are_found_and_no_others(project: str, tmp_path: Path
     assert code == 1
     assert off == set(PLANTED[project])
     assert not [one for one in findings if one["check"] in ("PM853", "PM854")]
+
+
+def test_a_sheet_is_held_to_the_blank_one_of_its_drawing(tmp_path: Path) -> None:
+    """A row that was taken out was not read; a tolerance is the drawing's: 12.7 mm by class m has 0.2 mm."""
+    [file] = filled("standard_faces", tmp_path, {})
+    sheet = yaml.safe_load(file.read_text(encoding="utf-8"))
+    rows = list(sheet["measures"])
+
+    def answer(*files: Path, **changes: object) -> tuple[int, str]:
+        file.write_text(yaml.safe_dump({**sheet, **changes}, sort_keys=False), encoding="utf-8")
+        options = [word for one in files for word in ("--as-built", one)]
+        done = run("check", ROOT / "part_specs" / "standard_faces", "--all", *options)
+        return done.code, " ".join((done.out + done.err).split())
+
+    code, words = answer(file, measures=rows[:3])
+    assert (code, f"{len(rows) - 3} of {len(rows)} measures of" in words) == (0, True)
+    [thick] = [row for row in rows if row["id"] == "thickness"]
+    wide = [{**row, "tolerance": [-2, 2]} if row is thick else row for row in rows]
+    code, words = answer(file, measures=wide)
+    band = f"[-{thick['tolerance'][1]}, {thick['tolerance'][1]}]".replace("[", "(").replace("]", ")")
+    assert (code, "thickness: the tolerance is not the drawing's" in words, f"allowed: {band}" in words) == (
+        2,
+        True,
+        True,
+    )
+    code, words = answer(file, file, measures=rows)
+    assert (code, "is a second sheet of adapter" in words) == (2, True)

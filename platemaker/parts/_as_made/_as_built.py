@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from platemaker.errors import SpecError, UnitError, nearest_word
+from pydantic import ValidationError
+
+from platemaker.errors import Location, SpecError, UnitError, nearest_word
 from platemaker.parts._as_made._measure_ids import (
     DIAMETER,
     LEFT,
@@ -24,18 +26,18 @@ from platemaker.parts._as_made._measure_ids import (
     leg_id,
     measure_id,
 )
+from platemaker.parts._as_made._sheet_models import MeasureModel, SheetModel
 from platemaker.parts._flat import in_plan, leg_of
 from platemaker.parts._planed import corners_of
 from platemaker.parts._records._cuts import Hole, Planed, Profile, ProfileKind
 from platemaker.parts._records._part import Part, Stack
 from platemaker.parts._records._stock import StripStock
 from platemaker.plane import Point, Region, nearest
-from platemaker.spec import ReadFile, load_yaml
+from platemaker.spec import ReadFile, load_yaml, located
 from platemaker.units import LengthUnit, parse_angle, parse_length
 
 SAME = 1e-4
 """A sheet's nominal that is further than this, mm or degrees, from the part's was written for another drawing."""
-ROW_KEYS = frozenset({"id", "what", "nominal", "tolerance", "source", "reads"})
 
 
 @dataclass(frozen=True)
@@ -89,76 +91,73 @@ def read_as_built(path: Path, stack: Stack) -> AsBuilt:
         problem = f"no such sheet of readings: {path.name}"
         raise SpecError(problem, allowed="a first-article sheet, NAME_first_article.yaml of the exports, filled in")
     loaded = load_yaml(path)
+    try:
+        model = SheetModel.model_validate(loaded.data)
+    except ValidationError as fault:
+        raise located(fault, loaded.data, lambda *path: loaded.where(path), SheetModel) from None
     names = [part.name for part in stack.parts]
-    name, rows = loaded.data.get("part"), loaded.data.get("measures")
-    if name not in names:
+    if model.part not in names:
         problem = "no part of the project has this name"
-        near = nearest_word(str(name), names)
-        raise SpecError(problem, where=loaded.where(("part",)), met=name, allowed=", ".join(names), nearest=near)
-    if not isinstance(rows, list) or not rows:
-        problem = "a sheet has a list of `measures`"
-        raise SpecError(problem, where=loaded.where(("measures",)))
-    measures = tuple(_row(loaded, number, row) for number, row in enumerate(rows))
-    part = stack.part(str(name))
-    found = AsBuilt(path.name, part.name, _datum(loaded), measures, _sigma(loaded))
+        near = nearest_word(model.part, names)
+        raise SpecError(problem, where=loaded.where(("part",)), met=model.part, allowed=", ".join(names), nearest=near)
+    measures = tuple(_row(loaded, number, row) for number, row in enumerate(model.measures))
+    part = stack.part(model.part)
+    found = AsBuilt(path.name, part.name, model.datum.at, measures, _sigma(loaded, model))
     _refuse_strangers(loaded, found, part)
     return found
 
 
-def _sigma(loaded: ReadFile) -> float:
+def held_to(sheet: AsBuilt, blank: Sequence[AsRead]) -> AsBuilt:
+    """A sheet held to the blank one of its drawing: a measure that it has no row for was not read.
+
+    Raises SpecError for a tolerance that is not the drawing's.
+    """
+    rows = {one.id: one for one in sheet.measures}
+    for due in blank:
+        one = rows.setdefault(due.id, due)
+        if one.tolerance != due.tolerance:
+            problem = "the tolerance is not the drawing's: the sheet was changed, or written for another drawing"
+            where, met, allowed = (Location(Path(sheet.file), None, due.id), one.tolerance, str(due.tolerance))
+            raise SpecError(problem, where=where, met=met, allowed=allowed)
+    return replace(sheet, measures=tuple(rows.values()))
+
+
+def _sigma(loaded: ReadFile, model: SheetModel) -> float:
     """What a place was read to: the sheet's `sd`, or that of its `instrument`, a digital caliper unless it says so."""
     from platemaker.survey import INSTRUMENTS  # noqa: PLC0415 - stacks that were not read must not pay for its start-up
 
-    stated, name = loaded.data.get("sd"), loaded.data.get("instrument", "digital caliper")
-    if stated is not None:
+    if model.sd is not None:
         try:
-            value = parse_length(stated, LengthUnit.MM)
+            value = parse_length(model.sd, LengthUnit.MM)
         except UnitError as fault:
             raise SpecError(str(fault), where=loaded.where(("sd",))) from fault
         if value <= 0:
             problem = "what places were read to"
-            raise SpecError(problem, where=loaded.where(("sd",)), met=stated, allowed="above 0 mm")
+            raise SpecError(problem, where=loaded.where(("sd",)), met=model.sd, allowed="above 0 mm")
         return value
     lengths = [known for known, one in INSTRUMENTS.items() if one.unit == "mm"]
-    if name not in lengths:
-        problem = f"unknown instrument '{name}'"
-        near = nearest_word(str(name), lengths)
+    if model.instrument not in lengths:
+        problem = f"unknown instrument '{model.instrument}'"
+        near = nearest_word(model.instrument, lengths)
         raise SpecError(problem, where=loaded.where(("instrument",)), allowed=", ".join(lengths), nearest=near)
-    return INSTRUMENTS[name].sigma()
+    return INSTRUMENTS[model.instrument].sigma()
 
 
-def _datum(loaded: ReadFile) -> Point:
-    datum = loaded.data.get("datum")
-    at = datum.get("at") if isinstance(datum, dict) else None
-    if not isinstance(at, list) or len(at) != 2 or not all(isinstance(one, int | float) for one in at):
-        problem = "a sheet states the point that places are read from"
-        raise SpecError(problem, where=loaded.where(("datum",)), met=datum, allowed="datum: {at: [x, y]}")
-    return float(at[0]), float(at[1])
-
-
-def _row(loaded: ReadFile, number: int, row: object) -> AsRead:
-    where = loaded.where(("measures", number))
-    if not isinstance(row, dict) or not isinstance(row.get("id"), str) or set(row) - ROW_KEYS:
-        problem = "a measure is a mapping with its `id` and what it `reads`"
-        odd = sorted(set(row) - ROW_KEYS) if isinstance(row, dict) else []
-        known = sorted(ROW_KEYS)
-        near = nearest_word(str(odd[0]), known) if odd else None
-        raise SpecError(problem, where=where, met=odd[0] if odd else row, allowed=", ".join(known), nearest=near)
-    reads, nominal, tolerance = row.get("reads"), row.get("nominal"), row.get("tolerance")
-    if nominal is None and reads is not None and not isinstance(reads, bool):
-        problem = f"{row['id']} is a gauge"
+def _row(loaded: ReadFile, number: int, row: MeasureModel) -> AsRead:
+    where, reads = loaded.where(("measures", number)), row.reads
+    if row.nominal is None and reads is not None and not isinstance(reads, bool):
+        problem = f"{row.id} is a gauge"
         raise SpecError(problem, where=where, met=reads, allowed="reads: true or false")
-    if nominal is not None and reads is not None:
+    if row.nominal is not None and reads is not None:
         try:
-            reads = parse_angle(reads) if is_angle(row["id"]) else parse_length(reads, LengthUnit.MM)
+            reads = parse_angle(reads) if is_angle(row.id) else parse_length(reads, LengthUnit.MM)
         except UnitError as fault:
-            problem = f"{row['id']}: {fault}"
+            problem = f"{row.id}: {fault}"
             raise SpecError(problem, where=where) from fault
-        if reads <= 0 < nominal and not is_place(row["id"]):
-            problem, unit = f"{row['id']} cannot read this", "degrees" if is_angle(row["id"]) else "mm"
+        if reads <= 0 < row.nominal and not is_place(row.id):
+            problem, unit = f"{row.id} cannot read this", "degrees" if is_angle(row.id) else "mm"
             raise SpecError(problem, where=where, met=f"{reads:g} {unit}", allowed=f"above 0 {unit}")
-    band = None if tolerance is None else (float(tolerance[0]), float(tolerance[1]))
-    return AsRead(row["id"], str(row.get("what", row["id"])), nominal, band, reads)
+    return AsRead(row.id, row.what or row.id, row.nominal, row.tolerance, reads)
 
 
 def _refuse_strangers(loaded: ReadFile, sheet: AsBuilt, part: Part) -> None:
