@@ -12,6 +12,7 @@ from platemaker.spec._yaml_scalars import Scalar, resolve
 
 _PLAIN = re.compile(r"[A-Za-z0-9+-][A-Za-z0-9 ./+-]*")
 """What may stand without quotes anywhere, in a flow mapping too."""
+_ANCHOR = re.compile(r"&\S+\s*")
 
 
 def rewritten(loaded: ReadFile, text: str, path: KeyPath, value: Scalar) -> str:
@@ -25,8 +26,8 @@ def rewritten(loaded: ReadFile, text: str, path: KeyPath, value: Scalar) -> str:
         problem = "the file changed meanwhile, so nothing is written"
         raise SpecError(problem, where=where, allowed="the file as it was checked: ask for advice again")
     node = _scalar(yaml.compose(text, Loader=yaml.SafeLoader), path, where)
-    start, end = node.start_mark.index, node.end_mark.index
-    changed = text[:start] + _quoted(value, node) + text[end:]
+    start, end = _span(text, node)
+    changed = text[:start] + " " * (start == end) + _quoted(value, node) + text[end:]
     if loaded_text(loaded.file, changed).data != _with(loaded.data, path, value):
         problem = "the value cannot be changed alone: an alias brings it in elsewhere too"
         raise SpecError(problem, where=where, allowed="a value of its own in place of the alias")
@@ -43,6 +44,14 @@ def _scalar(node: yaml.Node | None, path: KeyPath, where: Location) -> yaml.Scal
         return node
     problem = f"no single value stands at {dotted(path)}"
     raise SpecError(problem, where=where)
+
+
+def _span(text: str, node: yaml.ScalarNode) -> tuple[int, int]:
+    """Where a value stands: behind its anchor, and without the ends of lines behind a block of text."""
+    start, end = node.start_mark.index, node.end_mark.index
+    anchor = _ANCHOR.match(text, start, end)
+    start = anchor.end() if anchor else start
+    return start, start + len(text[start:end].rstrip())
 
 
 def _quoted(value: Scalar, node: yaml.ScalarNode) -> str:

@@ -87,10 +87,32 @@ def test_only_the_value_changes_in_the_repository_s_own_specs(tmp_path: Path) ->
 
 def test_a_value_behind_an_alias_is_left_alone(tmp_path: Path) -> None:
     file = tmp_path / "project.yaml"
-    file.write_text("a: &wall {depth: 5}\nb: *wall\n", encoding="utf-8")
-    for path in (("a", "depth"), ("b", "depth")):
-        with pytest.raises(SpecError, match=r"project\.yaml:1: .*alias"):
-            rewritten(load_yaml(file), read_text(file), path, 6)
+    whole, single = "a: &wall {depth: 5}\nb: *wall\n", "a: &deep 5\nb: *deep\n"
+    for text, *paths in ((whole, ("a", "depth"), ("b", "depth")), (single, ("a",), ("b",))):
+        file.write_text(text, encoding="utf-8")
+        for path in paths:
+            with pytest.raises(
+                SpecError, match=r"project\.yaml:[12]: .*cannot be changed alone: an alias brings it in"
+            ):
+                rewritten(load_yaml(file), text, path, 6)
+
+
+@pytest.mark.parametrize(
+    ("text", "changed"),
+    [
+        ("a: &deep 5  # five\nb: 1\n", "a: &deep 6 mm  # five\nb: 1\n"),
+        ("a: &deep {x: &wide 5, y: 2}\n", "a: &deep {x: &wide 6 mm, y: 2}\n"),
+        ("a: >-\n  5\n\n# one\nb: 1\n", "a: 6 mm\n\n# one\nb: 1\n"),
+        ("a: |\n  5\nb: 1\n", "a: 6 mm\nb: 1\n"),
+        ("a:\nb: 1\n", "a: 6 mm\nb: 1\n"),
+        ("a: &deep\nb: 1\n", "a: &deep 6 mm\nb: 1\n"),
+    ],
+)
+def test_an_anchor_stays_and_a_block_or_nothing_takes_a_value(tmp_path: Path, text: str, changed: str) -> None:
+    file = tmp_path / "project.yaml"
+    file.write_text(text, encoding="utf-8")
+    path = ("a", "x") if "x" in text else ("a",)
+    assert rewritten(load_yaml(file), text, path, "6 mm") == changed
 
 
 def test_a_file_that_says_something_else_by_now_is_left_alone(tmp_path: Path) -> None:
