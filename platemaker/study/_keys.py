@@ -68,12 +68,16 @@ class Keys:
 
     def _unknown(self, text: str, path: KeyPath, tried: list[KeyPath]) -> SpecError:
         full = path[0] in self._root["properties"]
-        names = [dotted(one if full or one[0] not in SECTIONS else one[1:]) for one in self.paths()]
+        names = {dotted(one if full or one[0] not in SECTIONS else one[1:]): one for one in self.paths()}
         depth, keys = max(self._reach(one) for one in tried)
         short = tried[0][:depth] if full or depth == 0 else tried[-1][1:depth]
         place = f"in {dotted(short)}: " if short else ""
         allowed = place + _listed(keys) if keys else ""
-        return SpecError("unknown key path", met=text, allowed=allowed, nearest=nearest_word(text.strip(), names))
+        # A path with steps left out is meant for a key that the spec sets.
+        meant = [name for name, one in names.items() if path[-1] == one[-1] and len(path) > 1 and set(path) <= set(one)]
+        stated = [name for name in meant if value_at(self._data, names[name]) is not None]
+        nearest = stated[0] if len(stated) == 1 else nearest_word(text.strip(), names)
+        return SpecError("unknown key path", met=text, allowed=allowed, nearest=nearest)
 
     def _reach(self, path: KeyPath) -> tuple[int, list[str]]:
         """How many steps of a path are known, and the keys known behind them."""

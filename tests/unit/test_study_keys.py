@@ -93,6 +93,8 @@ def test_words_or_numbers(keys: Keys, text: str, words: bool) -> None:
             "cutter, keep_clear, start, depth, side, into; did you mean 'blower_plate.pocket.wall'?",
         ),
         ("blower_plate.wall", "did you mean 'blower_plate.pocket.wall'?"),
+        ("log_top.rectangle[0]", "did you mean 'log_top.bolts.pattern.rectangle[0]'?"),
+        ("log_top.circle", "did you mean 'log_top.opening.circle'?"),
         ("blowr_plate.pocket.wall", "did you mean 'blower_plate.pocket.wall'?"),
         ("parts.blower_plate.pocket.wal", "did you mean 'parts.blower_plate.pocket.wall'?"),
         ("bracket.legs[2]", "did you mean 'bracket.legs[1]'?"),

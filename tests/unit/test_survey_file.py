@@ -278,6 +278,8 @@ def test_bad_reading(tmp_path, bad, message):
          "port edge; did you mean 'edge'?"),
         ("{hole: 8.45}", "{hole: 8.45, stud: 8}", "3: features.A: feature A; allowed: one of hole, stud, boss with its "
          "diameter, or a bare word"),
+        ("{hole: 8.45}", "{hole: 8.45, sd: -0.1}", "3: features.A: diameter's deviation of A, met -0.1; allowed: above "
+         "0 mm"),
         ("x_towards: B", "x_towards: BB", "7: datum: x_towards BB is not a round feature; allowed: A, B, C; did you mean "
          "'B'?"),
         ("left: [C]", "left: [B]", "7: datum: B cannot also lie left of the X line"),

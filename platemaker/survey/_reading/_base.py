@@ -69,7 +69,7 @@ class SurveyFile:
     def contradict(self, title: str, reads: Values, values: Sequence[float], single: float, where: Location) -> bool:
         """Whether repeated values lie too far apart for their deviation `single`, mm or degrees; notes the fault."""
         spread, most = max(values) - min(values), AGREE * math.sqrt(2.0) * single
-        if spread <= most:
+        if spread <= most or single <= 0:  # a deviation that is none is a fault of its own
             return False
         unit = "deg" if " angle" in title else "mm"
         problem = f"{title}: its {len(values)} readings contradict each other, {spread:.3g} {unit} apart"
