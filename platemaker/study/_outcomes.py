@@ -98,12 +98,14 @@ class Focus:
     def part_in(self, stack: Stack) -> Part:
         """The part: the one named, else the first with a pocket, else with an opening, at the joint if one is named.
 
+        No gasket is chosen: what a study looks at is the metal.
         Raises SpecError where no part has the name.
         """
         if self.part is not None:
             return stack.part(_known(self.part, [part.name for part in stack.parts], "part"))
-        at_joint = [part for part in stack.parts if any(one.joint == self.joint for one in part.mountings)]
-        among = [part for part in at_joint or stack.parts if figures_of(part)] or stack.parts
+        metal = [part for part in stack.parts if not part.is_gasket_or_shim] or stack.parts
+        at_joint = [part for part in metal if any(one.joint == self.joint for one in part.mountings)] or metal
+        among = [part for part in at_joint if figures_of(part)] or at_joint
         return min(among, key=lambda part: [kind not in {one.kind for one in part.profiles} for kind in _FIGURES])
 
     def figure_in(self, part: Part) -> Profile | None:

@@ -16,7 +16,7 @@ from platemaker.errors import SpecError
 from platemaker.study import Study, VariantRow, render_study, study, study_csv, study_json, write_study
 from platemaker.study._front import front_of, trade_of
 from platemaker.study._outcomes import STANDING
-from tests.study_projects import project
+from tests.study_projects import LID, edited, project
 
 PATTERN = "rim.bolts.pattern.rectangle[0]"
 HOLE = 6.6
@@ -98,6 +98,23 @@ def test_the_part_and_figure_may_be_chosen(lid: Path) -> None:
     assert wrong.rows[0].fault == "no part is called 'shimm'; allowed: lid, shim; did you mean 'shim'?"
     wrong = study(lid, ["lid.thickness=12"], figure="opening")
     assert wrong.rows[0].fault == "no pocket or opening of lid is called 'opening'; allowed: pocket"
+
+
+def test_a_blind_cover_is_looked_at_and_not_its_gasket(tmp_path: Path) -> None:
+    """The gasket alone has an opening; the cover's stock less four holes through 12 is what is cut."""
+    sealed = "thread: M6}\n    opening: {circle: 40}\n    gasket: {thickness: 0.8, land: 6}"
+    text = edited(
+        LID,
+        {
+            "thread: M6}": sealed,
+            "    pocket: {shape: {rectangle: [72, 44], corner_radius: 5}, depth: 5, cutter: 8}\n": "",
+        },
+    )
+    cover = text[: text.index("  shim:")]
+    done = study(project(tmp_path / "cover", cover), ["rim.gasket.thickness=0.8,1"])
+    assert done.subject == "lid"
+    mass = (100 * 80 * 12 - 4 * math.pi * HOLE**2 / 4 * 12) * material("6061-T6").density * 1e-9
+    assert [row.value("mass") for row in done.rows] == pytest.approx([mass] * 2, rel=1e-9)
 
 
 def test_findings_asked_for(grown: Study) -> None:

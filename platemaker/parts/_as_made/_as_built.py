@@ -144,20 +144,29 @@ def _sigma(loaded: ReadFile, model: SheetModel) -> float:
 
 
 def _row(loaded: ReadFile, number: int, row: MeasureModel) -> AsRead:
-    where, reads = loaded.where(("measures", number)), row.reads
-    if row.nominal is None and reads is not None and not isinstance(reads, bool):
+    reads = _reading(row, loaded.where(("measures", number)))
+    return AsRead(row.id, row.what or row.id, row.nominal, row.tolerance, reads)
+
+
+def _reading(row: MeasureModel, where: Location) -> float | bool | None:
+    """What a measure reads, mm or degrees; a gauge True or False."""
+    reads = row.reads
+    if row.nominal is None:
+        if reads is None or isinstance(reads, bool):
+            return reads
         problem = f"{row.id} is a gauge"
         raise SpecError(problem, where=where, met=reads, allowed="reads: true or false")
-    if row.nominal is not None and reads is not None:
-        try:
-            reads = parse_angle(reads) if is_angle(row.id) else parse_length(reads, LengthUnit.MM)
-        except UnitError as fault:
-            problem = f"{row.id}: {fault}"
-            raise SpecError(problem, where=where) from fault
-        if reads <= 0 < row.nominal and not is_place(row.id):
-            problem, unit = f"{row.id} cannot read this", "degrees" if is_angle(row.id) else "mm"
-            raise SpecError(problem, where=where, met=f"{reads:g} {unit}", allowed=f"above 0 {unit}")
-    return AsRead(row.id, row.what or row.id, row.nominal, row.tolerance, reads)
+    if reads is None:
+        return None
+    try:
+        value = parse_angle(reads) if is_angle(row.id) else parse_length(reads, LengthUnit.MM)
+    except UnitError as fault:
+        problem = f"{row.id}: {fault}"
+        raise SpecError(problem, where=where) from fault
+    if value <= 0 < row.nominal and not is_place(row.id):
+        problem, unit = f"{row.id} cannot read this", "degrees" if is_angle(row.id) else "mm"
+        raise SpecError(problem, where=where, met=f"{value:g} {unit}", allowed=f"above 0 {unit}")
+    return value
 
 
 def _refuse_strangers(loaded: ReadFile, sheet: AsBuilt, part: Part) -> None:
