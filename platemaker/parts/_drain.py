@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from platemaker.catalog import pipe_thread, straight_port
 from platemaker.errors import SpecError
-from platemaker.parts._hole_making import HoleSlab, into, port_steps
+from platemaker.parts._hole_making import HoleSlab, fitting_of, into, port_steps
 from platemaker.parts._records._cuts import Hole, Operation, Side, Step, Tapping
 from platemaker.spec import Drain
 
@@ -32,8 +32,8 @@ def drain_hole(drain: Drain, slab: HoleSlab, key: str) -> Hole:
             Step(Operation.DRILL, drill, begin, tapping.depth),
             Step(Operation.DRILL, drain.bore, tapping.depth, length),
         )
-    room = (drain.fitting.diameter, drain.fitting.length) if drain.fitting else None
+    room, bore = fitting_of(drain.fitting, drill)
     return Hole(
         "drain", slab.entry(drain.at, side), into(side), steps, True, tapping=tapping, key=key, fitting=room,
-        fitting_bore=drain.fitting.bore if drain.fitting else None, port=drain.port,
+        fitting_bore=bore, port=drain.port,
     )  # fmt: skip

@@ -30,7 +30,7 @@ from platemaker.parts._records._cuts import Hole, Operation, Screw, Side, Step, 
 from platemaker.parts._records._figures import on_grid, turned
 from platemaker.parts._records._part import Bolts, Joint, Mounting, Role
 from platemaker.plane import Point
-from platemaker.spec import HoleFields, Mount, PlateHole, ScrewModel
+from platemaker.spec import FittingModel, HoleFields, Mount, PlateHole, ScrewModel
 
 DRILL_POINT = 118.0
 """Included angle of a standard twist drill's point, degrees (common practice; 135 is the other usual grind)."""
@@ -224,11 +224,21 @@ def _fitted(
         steps, tapping, through = _threaded(
             Tapping(pipe.designation, pipe.pipe_diameter, pipe.pitch, length), pipe.tap_drill, length, hole.depth
         )
-    room = (hole.fitting.diameter, hole.fitting.length) if hole.fitting else None
+    room, bore = fitting_of(hole.fitting, steps[-1].diameter)
     return Hole(
         name, entry, direction, steps, through, None if through else DRILL_POINT, tapping, into=hole.into, key=key,
-        fitting=room, fitting_bore=hole.fitting.bore if hole.fitting else None, port=hole.port,
+        fitting=room, fitting_bore=bore, port=hole.port,
     )  # fmt: skip
+
+
+def fitting_of(fitting: FittingModel | None, drill: float) -> tuple[tuple[float, float] | None, float | None]:
+    """The room that a fitting takes outside, and its bore. Raises SpecError for one that leaves it no thread."""
+    if fitting is None:
+        return None, None
+    if fitting.bore is not None and fitting.bore >= drill:
+        problem = "a fitting with a bore as wide as the tap drill has no wall inside its thread"
+        raise SpecError(problem, met=f"{fitting.bore:g} mm", allowed=f"less than {drill:g} mm")
+    return (fitting.diameter, fitting.length), fitting.bore
 
 
 def joint_holes(joint: Joint, mount: Mount, mounting: Mounting, slab: HoleSlab, key: str) -> list[Hole]:

@@ -6,7 +6,7 @@ from platemaker.catalog import material, straight_port, thread
 from platemaker.errors import SpecError
 from platemaker.parts._bosses import seated
 from platemaker.parts._draft import Draft
-from platemaker.parts._hole_making import HoleSlab, into, port_steps, single_hole
+from platemaker.parts._hole_making import HoleSlab, fitting_of, into, port_steps, single_hole
 from platemaker.parts._marks import marks_of
 from platemaker.parts._records._cuts import Cut, Hole, Operation, Side, Step, Tapping
 from platemaker.parts._records._figures import on_grid
@@ -93,7 +93,7 @@ def _ends(model: Rail, middle: float, draft: Draft, root: tuple[str, ...]) -> li
         if 2 * deep >= model.length:
             problem = f"two end threads of {deep:g} mm do not fit a rail of {model.length:g} mm"
             raise SpecError(problem)
-    room = (ends.fitting.diameter, ends.fitting.length) if ends.fitting else None
+        room, bore = fitting_of(ends.fitting, drill)
     made: list[Cut] = []
     for name, sign in (("front_end", -1.0), ("rear_end", 1.0)):
         at = (sign * model.length / 2, 0.0, middle)
@@ -109,7 +109,7 @@ def _ends(model: Rail, middle: float, draft: Draft, root: tuple[str, ...]) -> li
                 into=(PASSAGE,),
                 key=".".join((*root, "ends")),
                 fitting=room,
-                fitting_bore=ends.fitting.bore if ends.fitting else None,
+                fitting_bore=bore,
                 port=ends.port,
             )
         )

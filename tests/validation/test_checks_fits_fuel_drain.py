@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from platemaker.checks import Verdict
+from platemaker.errors import SpecError
 from platemaker.parts import Stack
 from tests.design_stacks import findings_of, inputs, only, stack_of
 from tests.plates import note_of
@@ -314,6 +315,14 @@ def test_the_narrowest_bore_counts(tmp_path: Path, bore: str, hose: str, least: 
     stack = drain(tmp_path, design=LINE.replace("14.3 mm", hose), thread=FITTED.replace("BORE", bore))
     found = only(stack, "PM971")
     assert (found.measured, found.verdict) == (least, verdict)
+
+
+def test_a_fitting_has_a_wall_inside_its_thread(tmp_path: Path) -> None:
+    """9/16 in (14.29 mm) is the tap drill of 3/8 NPT; 33/64 in (13.1 mm) that of 9/16-18."""
+    with pytest.raises(SpecError, match=r"parts\.plate\.drain: .*no wall inside its thread, met '14.3 mm'"):
+        drain(tmp_path, thread=FITTED.replace("BORE", ", bore: 14.3"))
+    with pytest.raises(SpecError, match=r"parts\.rail\.ends: .*no wall inside its thread, met '13.2 mm'"):
+        rail(tmp_path, thread="9/16-18, fitting: {diameter: 20, length: 30, bore: 13.2}")
 
 
 def lens(r: float, s: float, apart: float) -> float:
