@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import math
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from platemaker.catalog import gasket_values
 from platemaker.checks import Verdict, check_stack
+from platemaker.checks._sealing._o_rings import _width_least
 from platemaker.parts import Stack
+from platemaker.plane import Loop, Region
 from tests.design_stacks import by_check, findings_of, inputs, only, stack_of
 from tests.plates import note_of
 
@@ -170,6 +173,14 @@ def test_a_gasket_without_an_opening_closes_the_plates_opening(tmp_path: Path) -
 
 
 RING = "seal: {o_ring: AS568-240}"
+
+
+@pytest.mark.parametrize(("inside", "least"), [(40.0, 4.9), (39.96, 5.02)])
+def test_a_groove_is_as_narrow_as_its_drawing_allows_or_as_it_was_read(inside: float, least: float) -> None:
+    """Drawn 5 mm wide, 4.9 at least; where its walls were read 25 - 19.98 apart it is as wide as that."""
+    groove = Region.of(Loop.circle((0, 0), 25.0), [Loop.circle((0, 0), inside / 2)])
+    seal = SimpleNamespace(width=5.0, width_limits=(4.9, 5.1))
+    assert _width_least(seal, SimpleNamespace(regions=[groove])) == pytest.approx(least)
 
 
 def test_an_o_ring_by_hand(tmp_path: Path) -> None:

@@ -3,13 +3,15 @@
 A touch that goes unseen ends in a solid that cannot be made; one that is seen where there is none refuses a sound part.
 """
 
+import math
 from types import SimpleNamespace
 
 import pytest
 
 from platemaker.plane import Arc, Circle, Line, Loop, Region, wall
 from platemaker.resolved._blank import Blank
-from platemaker.resolved._stacked import is_tip, stacked
+from platemaker.resolved._faces import _ahead
+from platemaker.resolved._stacked import _facing, is_tip, stacked
 from platemaker.resolved._touching import _grazed, _holds, _in_space, _to_blank, _touch, _upright
 from platemaker.resolved._voids import Upright
 from platemaker.space import Cone, Cylinder, Frame, Prism
@@ -235,3 +237,26 @@ def test_a_drill_point_on_a_level_bore(z, touches):
 )  # fmt: skip
 def test_a_blank_holds_its_faces(point, inside):
     assert _holds(BLANK, point) is inside
+
+
+def test_a_void_10_mm_away_is_seen_from_the_other_side():
+    """What stands 1 mm out of its own axis towards this one stands 9 mm from this one's; an arc then turns about."""
+    assert _facing(Line((1.0, 0.0), (2.0, 3.0)), 10.0) == Line((9.0, 0.0), (8.0, 3.0))
+    arc = _facing(Arc((3.0, 0.0), (2.0, 1.0), (2.0, 0.0), 1.0, True), 10.0)
+    assert arc == Arc((7.0, 0.0), (8.0, 1.0), (8.0, 0.0), 1.0, False)
+
+
+@pytest.mark.parametrize(
+    ("what", "end", "apart"),
+    [
+        ("drill", 80.0, 50 - math.hypot(30, 3)),  # flat: its rim
+        ("point", 82.0, 50 - 32.0),  # a point 2 mm long: its tip
+    ],
+)
+def test_a_blind_end_before_a_round_side_has_a_wall_to_it(what, end, apart):
+    """In a disc of 100 a level bore of 6 ends at X = 30; its axis begins at X = -50."""
+    blank = Blank(Prism(Region.of(Loop.circle((0.0, 0.0), 50.0)), Frame(), 20.0), ("below", "above"), "outline")
+    hole = SimpleNamespace(direction=(1.0, 0.0, 0.0), point=lambda deep: (deep - 50.0, 0.0, 10.0))
+    bore = SimpleNamespace(hole=hole, step=SimpleNamespace(what=what, start=80.0, end=end, wide=6.0))
+    found = [wall.distance for face in blank.faces if not face.is_flat for wall in _ahead(bore, face, blank)]
+    assert min(found) == pytest.approx(apart)
