@@ -75,11 +75,8 @@ class LimitsModel(SpecModel):
     wrench_clearance: PositiveLength | None = None
     minimum_edge_break: PositiveLength | None = None
     edge_distance: Ratio | None = None
-    bolt_spacing: Ratio | None = None
-    gasket_bolt_spacing: Ratio | None = None
     thread_engagement: Ratio | None = None
     thread_runout: Ratio | None = None
-    blind_thread_allowance: Ratio | None = None
     tapped_depth: Ratio | None = None
     hole_depth: Ratio | None = None
     cutter_depth: Ratio | None = None

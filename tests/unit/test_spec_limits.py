@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from platemaker import checks
 from platemaker.catalog import Family, LimitName, limits
 from platemaker.errors import SpecErrors
 from platemaker.spec import PlateFields, load_project
@@ -50,6 +51,11 @@ def test_every_limit_of_the_catalog_can_be_set_in_its_unit() -> None:
     for name, row in limits(Family.ALUMINIUM).items():
         read = model.model_validate({name.value: 2}, context={"units": "in"}).given()
         assert read == {name.value: pytest.approx(50.8 if row.unit == "mm" else 2.0)}
+
+
+def test_every_limit_is_used_by_a_check() -> None:
+    source = "".join(path.read_text(encoding="utf-8") for path in Path(checks.__file__).parent.rglob("*.py"))
+    assert [name for name in LimitName if f"LimitName.{name.name}" not in source] == []
 
 
 def test_an_unknown_limit_is_told_with_the_nearest(tmp_path: Path) -> None:
