@@ -91,7 +91,7 @@ def seal_line(stack: Stack, joint: Joint) -> SealLine | None:
     spaces = tuple(space_of(stack, joint, port) for port in joint.ports)
     seal, sheet = joint.seal, joint.gasket
     regions, how = [space.filled for space in spaces], "the opening's own edge: nothing seals further out"
-    if seal is not None and (rings := _ring_lines(stack, joint)):
+    if seal is not None and (rings := ring_lines(stack, joint)):
         regions, how = rings, f"to the middle of O-ring {seal.ring.dash}"
     elif sheet is not None:
         regions = [region for space in spaces for region in offset(space.filled, sheet.land / 2)]
@@ -136,7 +136,7 @@ def space_of(stack: Stack, joint: Joint, port: Port) -> Space:
     for part, mounting in carriers(stack, joint):
         outlines.append(Named(f"{part.name} outline", mounting.in_joint(part.stock.plan)))
         gasket = part if part.kind is Kind.GASKET else gasket
-        for is_own, found in _cuts_at(part, mounting, joint):
+        for is_own, found in cuts_at(part, mounting, joint):
             (own if is_own else figures).append(found)
     opened, left = _connected(opening, figures)
     exits = (*own, *(figure for figure in left if not figure.covered))
@@ -152,7 +152,7 @@ def carriers(stack: Stack, joint: Joint) -> Iterator[tuple[Part, Mounting]]:
 
 
 @remembered(256)
-def _cuts_at(part: Part, mounting: Mounting, joint: Joint) -> tuple[tuple[bool, Named], ...]:
+def cuts_at(part: Part, mounting: Mounting, joint: Joint) -> tuple[tuple[bool, Named], ...]:
     """The cuts that break a part's face in a joint, in the joint's frame, and whether they are its own bolt holes."""
     found = []
     for void in resolved(part).breaking(mounting.side):
@@ -196,7 +196,7 @@ def _near(boxes: Sequence[Box], figure: Box) -> bool:
     return any(x0 < a1 and a0 < x1 and y0 < b1 and b0 < y1 for x0, y0, x1, y1 in boxes)
 
 
-def _ring_lines(stack: Stack, joint: Joint) -> list[Region]:
+def ring_lines(stack: Stack, joint: Joint) -> list[Region]:
     """The middle lines of a joint's O-rings: half a section inside the groove's outer wall."""
     found: list[Region] = []
     for part, mounting in carriers(stack, joint):

@@ -10,10 +10,11 @@ from collections.abc import Iterator
 
 from platemaker.checks._advice import advised, inputs_of
 from platemaker.checks._finding import Finding, Limit, Sense, measured
+from platemaker.checks._loads._seal_lines import carriers, cuts_at
 from platemaker.checks._sealing._faces import flatness_inputs, unmeasured
 from platemaker.formulas import oring_fill, oring_squeeze, oring_stretch, worked
 from platemaker.parts import Joint, Part, Profile, ProfileKind, Seal, Stack, Vec3
-from platemaker.plane import Arc, Region, nearest, wall_between
+from platemaker.plane import Arc, Region, nearest, wall, wall_between
 
 SQUEEZE, FILL, CORNER, STRETCH, LAND = "PM926", "PM927", "PM928", "PM929", "PM921"
 LAND_INSIDE = 1.0
@@ -88,19 +89,28 @@ def _ring(stack: Stack, joint: Joint, seal: Seal, part: Part, groove: Profile) -
 
 
 def _bears(stack: Stack, joint: Joint, part: Part, groove: Profile) -> Iterator[Finding]:
-    """Metal of a body with its own port between that port and the groove's inner wall: the ring must lie on it."""
+    """What the ring lies on: land to each port of a body, and to what ends the face of a made part across."""
     mounting = part.mounting(joint.name)
-    [inner] = groove.regions[0].holes
     if mounting is None:
         return
-    rim = mounting.in_joint(Region.of(inner))
-    for owner, port in [(face.owner, port) for face in joint.faces for port in face.ports]:
-        if joint.groove(port) != groove.name:
-            continue
-        land = wall_between(port.region, rim)
-        features = (joint.name, *joint.called(port), f"port of {owner}")
-        limit = Limit(0.0, "mm", "an O-ring lies on metal on both sides", caution=LAND_INSIDE)
-        yield measured(LAND, "land between a body's port and the O-ring", part.name, features, land.distance, limit)
+    ring, bodies = mounting.in_joint(groove.regions[0]), {body.name for body in stack.bodies}
+    own = next((joint.called(port) for port in joint.ports if joint.groove(port) == groove.name), ())
+    ends = [
+        (f"port of {face.owner}" if joint.groove(port) == groove.name else f"port {port.name} of {face.owner}",
+         wall(port.region, ring))
+        for face in joint.faces if face.owner in bodies for port in face.ports
+    ]  # fmt: skip
+    over = [(other, at) for other, at in carriers(stack, joint) if other is not part]
+    for other, at in [pair for pair in over if pair[0].is_gasket_or_shim] or over:
+        edge = wall_between(Region.of(ring.outer), at.in_joint(other.stock.plan))
+        cuts = [(cut.name, wall(cut.region, ring)) for _, cut in cuts_at(other, at, joint)]
+        ends.append(min([(f"{other.name} outline", edge), *cuts], key=lambda end: end[1].distance))
+    limit = Limit(0.0, "mm", "an O-ring lies on metal on both sides", caution=LAND_INSIDE)
+    for name, way in ends:
+        yield measured(
+            LAND, "land beside the O-ring on the face across", part.name, (joint.name, *own, name), way.distance, limit,
+            points=[(*mounting.in_plan(point), part.face_height(groove.side)) for point in (way.a, way.b)],
+        )  # fmt: skip
 
 
 def _width_least(seal: Seal, groove: Profile) -> float:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from platemaker.checks._advice import advised
 from platemaker.checks._finding import Finding, Limit, Sense, measured, not_checked
+from platemaker.checks._loads._seal_lines import ring_lines
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, ProfileKind, Side, Stack
 from platemaker.plane import Loop, Region, overlap, subtract
 from platemaker.resolved import ResolvedPart, Void, resolved, resolved_stack
@@ -30,8 +31,8 @@ def check_ways_out(stack: Stack) -> Iterator[Finding]:
             closed = {side: [*sealed[side], *_covers_on(stack, part, side)] for side in Side}
             for cut in dict.fromkeys(void.cut for void in wet):
                 area, where = _open_area(one, [void for void in wet if void.cut is cut], closed)
-                is_opening = not isinstance(cut, Hole) and cut.kind is ProfileKind.OPENING
-                if area > SPECK and not is_opening and not (isinstance(cut, Hole) and cut.takes_fitting):
+                is_own = not isinstance(cut, Hole) and cut.kind in (ProfileKind.OPENING, ProfileKind.GROOVE)
+                if area > SPECK and not is_own and not (isinstance(cut, Hole) and cut.takes_fitting):
                     yield _finding(stack, part, cut.name, area, where)
 
 
@@ -42,12 +43,12 @@ def _joints_on(stack: Stack, part: Part, side: Side) -> Iterator[tuple[Joint, Mo
 
 
 def _ports_on(stack: Stack, part: Part, side: Side) -> list[Region]:
-    """The openings of the joints on a face that hold pressure, in the part's plan."""
+    """What holds pressure in the joints on a face, in the part's plan: their openings, or all that an O-ring holds."""
     return [
-        mounting.in_plan(port.region)
+        mounting.in_plan(region)
         for joint, mounting in _joints_on(stack, part, side)
-        if joint.pressure != 0.0
-        for port in joint.ports
+        if joint.pressure != 0.0 and joint.ports
+        for region in (joint.seal and ring_lines(stack, joint)) or [port.region for port in joint.ports]
     ]
 
 
