@@ -135,12 +135,12 @@ def nearest_of(a: StackItem, b: StackItem, within: float) -> Near | None:
     ]
     best, least, volume = None, within, 0.0
     for bound, one, other in sorted(pairs, key=lambda pair: pair[0]):
-        if bound > least or (bound > 0 and least < 0):
+        if bound > max(least, 0.0):
             break
         found = separation(one, other)
         if found.distance < -EQUAL:
             volume += shared_volume(one, other)
-        if found.distance < least:
+        if found.distance < least - EQUAL:
             least, best = found.distance, Near(a, b, found.distance, (found.point_a, found.point_b))
     return replace(best, volume=volume) if best else None
 
