@@ -10,7 +10,7 @@ from platemaker.resolved._belt_line import PulleyLine, PulleyPlay
 from platemaker.resolved._blank import Blank, BlankFace
 from platemaker.resolved._bolt import STEEL, BearingSeat, Bolt, Clamp, TappedEnd, head_size, nut_size, sold_as
 from platemaker.resolved._bolt_length import BoltLength
-from platemaker.resolved._bolts import HEADED, alike, seat_depth
+from platemaker.resolved._bolts import HEADED, alike, seat_depth, thread_left
 from platemaker.resolved._boost import Boost, blower_power, blower_speed, boost_of, charge_temperature
 from platemaker.resolved._joints import JointSide, ResolvedJoint
 from platemaker.resolved._layers import Layer
@@ -118,6 +118,7 @@ __all__ = [
     "resolved_stack",
     "seat_depth",
     "sold_as",
+    "thread_left",
     "through_axis",
     "wedge",
 ]

@@ -204,6 +204,11 @@ class Bolt:
         """Diameter of what bears on the part, mm: washer or face under the head."""
         return washer(self.thread).outside_diameter if self.bolts.washers else self.head_face
 
+    @property
+    def nut_bearing_diameter(self) -> float:
+        """Diameter of what bears under its nut, mm: washer or nut."""
+        return washer(self.thread).outside_diameter if self.bolts.washers else hex_nut(self.thread).bearing_diameter
+
     @cached_property
     def length(self) -> BoltLength | None:
         """Its length; None where thread depth or material is not specified, or nothing holds it."""

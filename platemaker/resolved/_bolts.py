@@ -7,14 +7,17 @@ from dataclasses import replace
 
 from platemaker.catalog import Fit, clearance_hole, washer
 from platemaker.formulas import insert_assembled_length
-from platemaker.parts import Bolts, Hole, Joint, Part, Profile, Role, Side
+from platemaker.parts import Bolts, Hole, Joint, Part, Profile, Role, Side, Tapping
 from platemaker.plane import Arc, contains
 from platemaker.resolved._bolt import STEEL, BearingSeat, Bolt, Clamp, TappedEnd
 from platemaker.resolved._joints import JointSide, ResolvedJoint
+from platemaker.resolved._part import resolved
 from platemaker.space import along
 
 SAME = 1e-9
 """Gaps and grips that differ by less than this, mm, are one."""
+LEVEL = 1e-3
+"""Cosine of the angle between a bore and Z below which it runs along the faces."""
 HEADED = (Role.CLEAR, Role.COUNTERBORED)
 _HEADS_FIRST = (Role.COUNTERBORED, Role.CLEAR, Role.NONE, Role.TAPPED)
 
@@ -102,19 +105,29 @@ def hole_seat(part: Part, hole: Hole, *, far: bool = False) -> BearingSeat:
 
 def seat_depth(part: Part, hole: Hole, *, far: bool = False) -> float:
     """How far below the face a head sits, mm: that of the hole's entry, or its `far` one."""
-    sunk = _pocket_over(part, hole, hole.side.other if far else hole.side)
+    sunk = _sunk(part, hole, far=far)
     return sunk if far else max(hole.floor_depth, sunk)
 
 
-def _pocket_over(part: Part, hole: Hole, side: Side) -> float:
-    """Depth of the deepest pocket on a face that takes a hole in, mm; 0 without one."""
-    inside = (
-        profile.depth
-        for profile in part.profiles
-        if profile.side is side and not profile.through
-        if any(contains(region, hole.centre) for region in profile.regions)
+def _sunk(part: Part, hole: Hole, *, far: bool = False) -> float:
+    """Depth of the deepest blind cut that takes a hole in, from the face that it enters or its `far` one, mm.
+
+    A bent part's cuts, and the hole among them, are looked at in its flat blank. Round bar, and the sides of a plate,
+    have none.
+    """
+    one = resolved(part)
+    own = hole if part.strip is None else one.flat.cut(hole.name)
+    if part.bar is not None or not isinstance(own, Hole) or abs(own.direction[2]) < LEVEL:
+        return 0.0
+    side = own.side.other if far else own.side
+    mine = [void for void in one.voids if void.cut.name == own.name]
+    over = (void for step in mine for void in one.met_by(step) if void.cut.name != own.name and not void.cut.through)
+    depths = (
+        one.blank.height - void.low if side is Side.ABOVE else void.high
+        for void in over
+        if one.breaks(void, side) and void.what not in ("thread", "mouth") and contains(void.plan, own.centre)
     )
-    return max(inside, default=0.0)
+    return max(depths, default=0.0)
 
 
 def _slot_seat(side: JointSide, slot: Profile, spot: str) -> BearingSeat | None:
@@ -166,16 +179,25 @@ def _tapped(one: ResolvedJoint, spot: str) -> TappedEnd | None:
 
 def tapped_end(part: Part, hole: Hole) -> TappedEnd | None:
     """A part's tapped hole as what a bolt is screwed into; None for a hole without thread."""
-    if hole.tapping is None or hole.takes_fitting:
+    tapping = hole.tapping
+    if tapping is None or hole.takes_fitting:
         return None
-    thick = part.stock.height if hole.square and part.strip is None else hole.depth
-    tapping, sunk = hole.tapping, _pocket_over(part, hole, hole.side)
-    lost, depth, size, insert = sunk, tapping.depth, tapping.designation, tapping.insert > 0
+    depth, insert = thread_left(part, hole, tapping), tapping.insert > 0
     if insert:
-        depth, size = insert_assembled_length(tapping.insert, tapping.pitch), hole.bolt or ""
-    else:
-        lost += max(depth - (thick - _pocket_over(part, hole, hole.side.other)), 0.0)
-    return TappedEnd(part.name, part.material, max(depth - lost, 0.0), hole.through, hole, thick, size, insert, sunk)
+        depth = min(depth, insert_assembled_length(tapping.insert, tapping.pitch))
+    size = (hole.bolt or "") if insert else tapping.designation
+    thick, sunk = _metal_along(part, hole), _sunk(part, hole)
+    return TappedEnd(part.name, part.material, depth, hole.through, hole, thick, size, insert, sunk)
+
+
+def thread_left(part: Part, hole: Hole, tapping: Tapping) -> float:
+    """Full thread that blind cuts of either face leave of a hole's, mm."""
+    end = min(tapping.depth, _metal_along(part, hole) - _sunk(part, hole, far=True))
+    return max(end - _sunk(part, hole), 0.0)
+
+
+def _metal_along(part: Part, hole: Hole) -> float:
+    return part.stock.height if hole.square and part.strip is None else hole.depth
 
 
 def alike(bolts: Sequence[Bolt]) -> list[tuple[Bolt, int]]:
@@ -185,7 +207,8 @@ def alike(bolts: Sequence[Bolt]) -> list[tuple[Bolt, int]]:
     """
     kinds: dict[tuple[object, ...], list[Bolt]] = {}
     for one in bolts:
-        end = one.tapped and one.tapped.depth, one.nut is not None, one.loose
+        nut = one.nut and (round(one.nut.metal, 9), round(one.nut.bore, 9))
+        end = one.tapped and one.tapped.depth, nut, one.loose
         kinds.setdefault((one.group, round(one.seat.metal, 9), round(one.seat.bore, 9), *end), []).append(one)
     found = []
     for same in kinds.values():

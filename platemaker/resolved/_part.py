@@ -100,9 +100,13 @@ class ResolvedPart:
 
     def breaking(self, side: Side) -> Iterator[Void]:
         """The upright voids that break the lower or upper face of a plate."""
-        for void in self.upright:
-            if void.high >= self.blank.height - FLUSH if side is Side.ABOVE else void.low <= FLUSH:
-                yield void
+        return (void for void in self.upright if self.breaks(void, side))
+
+    def breaks(self, void: Void, side: Side) -> bool:
+        """Whether a void is upright and breaks the lower or upper face of a plate."""
+        if void.upright is None or void.what == "point":
+            return False
+        return void.high >= self.blank.height - FLUSH if side is Side.ABOVE else void.low <= FLUSH
 
     def voids_by(self, cut: Hole | Profile) -> tuple[Void, ...]:
         """The voids of one cut."""

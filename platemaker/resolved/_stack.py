@@ -9,7 +9,7 @@ from platemaker.parts import Load, Stack
 from platemaker.resolved._belt import ResolvedBelt, resolved_belt
 from platemaker.resolved._belt_bracket import IdlerPlate, brackets_of
 from platemaker.resolved._belt_line import PulleyLine, pulley_lines
-from platemaker.resolved._bolt import Bolt
+from platemaker.resolved._bolt import BearingSeat, Bolt
 from platemaker.resolved._bolts import joint_bolts
 from platemaker.resolved._joints import ResolvedJoint, resolved_joints
 from platemaker.resolved._over_holes import Loose, bolts_over_holes
@@ -75,6 +75,19 @@ class ResolvedStack:
     def bolt_in(self, part: str, hole: str) -> Bolt | None:
         """The screw of no joint that goes through, or into, a hole of a part; None where nothing does."""
         return self._by_hole.get((part, hole))
+
+    @cached_property
+    def _seats(self) -> dict[tuple[str, str], tuple[BearingSeat, str, bool]]:
+        return {
+            (seat.owner, seat.hole.name): (seat, head, bolt.bolts.washers)
+            for bolt in self.bolts
+            for seat, head in ((bolt.seat, bolt.bolts.head), (bolt.nut, "hex"))
+            if seat is not None and seat.hole is not None
+        }
+
+    def seat_in(self, part: str, hole: str) -> tuple[BearingSeat, str, bool] | None:
+        """What bears on a part round a hole: its seat, the kind of head (of a nut `hex`), whether it has a washer."""
+        return self._seats.get((part, hole))
 
     @cached_property
     def _by_group(self) -> dict[str, tuple[Bolt, ...]]:

@@ -4,12 +4,13 @@ Expected numbers are arithmetic on sizes stated here; ISO 273 medium (from memor
 """
 
 import math
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
 
-from platemaker.catalog import thread
-from platemaker.parts import Hole, Operation, Role, Side, Step
+from platemaker.catalog import material, thread
+from platemaker.parts import Hole, Kind, Operation, Part, PlateStock, Profile, ProfileKind, Role, Side, Step, StripStock
 from platemaker.parts._records._cuts import Tapping
 from platemaker.plane import Loop, Region
 from platemaker.resolved._bolt import Clamp
@@ -31,12 +32,17 @@ def hole(name="h", direction=DOWN, diameter=9.0, depth=20.0, counterbore=0.0, at
 
 def pocket(side, depth, at=(10.0, 5.0), through=False):
     region = Region(Loop.circle(at, 15.0))
-    return SimpleNamespace(side=side, depth=depth, through=through, regions=(region,))
+    return Profile(f"{side.value} {depth}", ProfileKind.POCKET, (region,), side, depth, through)
 
 
-def plate(*pockets, places=AS_DRAWN, name="lid", strip=None):
-    stock = SimpleNamespace(height=20.0)
-    return SimpleNamespace(name=name, material=None, stock=stock, strip=strip, profiles=pockets, places=places)
+def well(side, depth, at=(10.0, 5.0)):
+    z, way = (20.0, DOWN) if side is Side.ABOVE else (0.0, UP)
+    return Hole("well", (*at, z), way, (Step(Operation.BORE, 30.0, 0.0, depth),), through=False)
+
+
+def plate(*cuts, places=AS_DRAWN, name="lid"):
+    stock = PlateStock(Region.of(Loop.rectangle(200.0, 200.0)), 20.0)
+    return Part(name, name, Kind.PLATE, material("6061-T6"), stock, cuts, places=places)
 
 
 @pytest.mark.parametrize(
@@ -50,12 +56,15 @@ def plate(*pockets, places=AS_DRAWN, name="lid", strip=None):
         ([pocket(Side.BELOW, 3.0), pocket(Side.BELOW, 5.0)], 0.0, 0.0, 5.0),
         ([pocket(Side.ABOVE, 20.0, through=True)], 0.0, 0.0, 0.0),
         ([pocket(Side.ABOVE, 6.0, at=(50.0, 5.0))], 0.0, 0.0, 0.0),
+        ([well(Side.ABOVE, 6.0)], 4.0, 6.0, 0.0),  # bored or milled, it is the same floor
+        ([well(Side.BELOW, 5.0)], 0.0, 0.0, 5.0),
+        ([well(Side.ABOVE, 6.0, at=(50.0, 5.0))], 0.0, 0.0, 0.0),
     ],
 )
 def test_how_far_below_its_face_a_head_or_a_nut_sits(pockets, counterbore, near, far):
     """Wrong by the depth of a pocket, every grip and length is."""
     one = hole(counterbore=counterbore)
-    part = plate(*pockets)
+    part = plate(one, *pockets)
     assert seat_depth(part, one) == near
     assert seat_depth(part, one, far=True) == far
     head = hole_seat(part, one)
@@ -76,8 +85,8 @@ def test_a_seat_stands_where_its_part_does():
     for places in ((), (over, over)):
         assert hole_seat(plate(places=places), hole()).placed is False
     assert hole_seat(plate(), hole(direction=UP)).out == DOWN
-    bent = plate(strip=SimpleNamespace(thickness=5.0))
-    assert (hole_seat(bent, hole()).metal, hole_seat(bent, hole()).thickness) == (5.0, 5.0)
+    strip = replace(plate(hole(at=(10.0, 0.0))), stock=StripStock(40.0, 5.0, (100.0,), ()))
+    assert (hole_seat(strip, hole()).metal, hole_seat(strip, hole()).thickness) == (5.0, 5.0)
 
 
 def tapped(depth=15.0, insert=0.0, direction=DOWN, **more):
@@ -95,20 +104,28 @@ def tapped(depth=15.0, insert=0.0, direction=DOWN, **more):
         ([pocket(Side.BELOW, 4.0)], 15.0, 15.0, 0.0),  # metal down to 16
         ([pocket(Side.ABOVE, 3.0), pocket(Side.BELOW, 8.0)], 15.0, 9.0, 3.0),
         ([pocket(Side.ABOVE, 18.0)], 15.0, 0.0, 18.0),
+        ([well(Side.ABOVE, 3.0)], 15.0, 12.0, 3.0),
+        ([well(Side.BELOW, 8.0)], 15.0, 12.0, 0.0),
     ],
 )
 def test_pockets_take_thread_away_at_both_ends(pockets, depth, left, sunk):
     """Thread that is not there must not hold a bolt."""
-    end = tapped_end(plate(*pockets), tapped(depth))
+    one = tapped(depth)
+    end = tapped_end(plate(one, *pockets), one)
     assert (end.depth, end.sunk, end.thickness, end.designation, end.insert) == (left, sunk, 20, "M8", False)
     assert end.through is True
 
 
 def test_an_insert_holds_over_its_own_length():
-    """ASME B18.29.2M: when it is wound in, three quarters of a pitch less: 12 - 0.75 x 1.25; a pocket takes 3 more."""
+    """ASME B18.29.2M: when it is wound in, three quarters of a pitch less: 12 - 0.75 x 1.25, in 15 of thread.
+
+    From the floor of a pocket of 3 it is wound into the 12 that are left; one of 8, or one of 14 behind, leaves too few.
+    """
     end = tapped_end(plate(), tapped(insert=12.0))
     assert (end.depth, end.insert, end.designation) == (pytest.approx(12 - 0.9375), True, "M6")
-    assert tapped_end(plate(pocket(Side.ABOVE, 3.0)), tapped(insert=12.0)).depth == pytest.approx(9 - 0.9375)
+    for side, depth, left in ((Side.ABOVE, 3.0, 12 - 0.9375), (Side.ABOVE, 8.0, 7.0), (Side.BELOW, 14.0, 6.0)):
+        one = tapped(insert=12.0)
+        assert tapped_end(plate(one, pocket(side, depth)), one).depth == pytest.approx(left)
     assert tapped_end(plate(), hole()) is None
     assert tapped_end(plate(), tapped(fitting=(20.0, 30.0))) is None  # for a pipe fitting
 
@@ -133,7 +150,15 @@ def test_bolts_on_a_level_joint_are_one_kind_with_their_count():
 
 @pytest.mark.parametrize(
     "other",
-    [{"group": "k"}, {"metal": 11.0}, {"bore": 10.0}, {"depth": 13.0}, {"depth": None}, {"nut": 1}, {"loose": "no"}],
+    [
+        {"group": "k"},
+        {"metal": 11.0},
+        {"bore": 10.0},
+        {"depth": 13.0},
+        {"depth": None},
+        {"nut": SimpleNamespace(metal=9.0, bore=9.0)},
+        {"loose": "no"},
+    ],
 )
 def test_bolts_that_end_otherwise_are_another_kind(other):
     one, two = a_bolt(), a_bolt(**other)

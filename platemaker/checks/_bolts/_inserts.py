@@ -20,7 +20,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Hole, Part, Stack, Tapping
-from platemaker.resolved import resolved_stack
+from platemaker.resolved import resolved_stack, thread_left
 
 DEPTH, PULLED = "PM984", "PM985"
 METRIC_CLASS, INCH_CLASS = "8.8", "grade 5"
@@ -44,7 +44,8 @@ def _deep_enough(part: Part, hole: Hole, tapping: Tapping) -> Finding:
     least = tapping.insert if hole.through else needed.result
     limit = Limit(least, "mm", needed.formula.citation)
     return measured(
-        DEPTH, "thread for the insert", part.name, (hole.name, tapping.designation), tapping.depth, limit,
+        DEPTH, "thread for the insert", part.name, (hole.name, tapping.designation),
+        thread_left(part, hole, tapping), limit,
         points=[hole.at], inputs=inputs_of(needed), note="through: its own length" if hole.through else "",
     )  # fmt: skip
 
@@ -61,8 +62,10 @@ def _pulled(part: Part, hole: Hole, tapping: Tapping, bolt: str, strength: str |
     if row.proof_strength is None:
         return not_checked(PULLED, title, part.name, features, f"class {named} has no proof strength")
     size = thread_sizes(tapping.major_diameter, tapping.pitch, metric=screw.metric)
-    length = worked(insert_assembled_length, L=tapping.insert, P=tapping.pitch)
-    area = hole_thread_area(size, tapping.pitch, length.result)
+    length, left = worked(insert_assembled_length, L=tapping.insert, P=tapping.pitch), thread_left(part, hole, tapping)
+    if left <= 0:
+        return not_checked(PULLED, title, part.name, features, "no thread is left for it")
+    area = hole_thread_area(size, tapping.pitch, min(length.result, left))
     load = worked(strip_load, A=area.result, tau=tau)
     proof = worked(proof_load, A_s=screw.stress_area, S_p=row.proof_strength)
     breaks = ultimate_load(screw.stress_area, row.tensile_strength) / proof.result

@@ -86,19 +86,13 @@ def _heads(stack: Stack, part: Part) -> Iterator[tuple[Hole, Head]]:
     for hole in part.holes:
         if hole.bolt is None or hole.tapping is not None or not hole.square:
             continue
-        if hole.joint is not None:
-            bolts = stack.joint(hole.joint).bolts
-            if bolts is not None:
-                yield hole, (bolts.head, bolts.washers)
-            continue
-        bolt, here = known.bolt_in(part.name, hole.name), (part.name, hole.name)
-        if bolt is None:
-            if hole.screw is not None and not hole.is_countersunk:
-                yield hole, (hole.screw.head, hole.screw.washers)
-        elif bolt.through[0] == here and bolt.bolts.head != "countersunk":
-            yield _entered_at(part, hole, bolt.seat), (bolt.bolts.head, bolt.bolts.washers)
-        elif bolt.nut is not None and bolt.through[-1] == here:
-            yield _entered_at(part, hole, bolt.nut), ("hex", bolt.bolts.washers)
+        found = known.seat_in(part.name, hole.name)
+        if found is not None:
+            seat, head, washers = found
+            if head != "countersunk":
+                yield _entered_at(part, hole, seat), (head, washers)
+        elif hole.screw is not None and not hole.is_countersunk and known.bolt_in(part.name, hole.name) is None:
+            yield hole, (hole.screw.head, hole.screw.washers)
 
 
 def _entered_at(part: Part, hole: Hole, seat: BearingSeat) -> Hole:

@@ -27,7 +27,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Stack
-from platemaker.resolved import Bolt, BoltLength, alike, resolved_stack, sold_as
+from platemaker.resolved import BearingSeat, Bolt, BoltLength, alike, resolved_stack, sold_as
 from platemaker.units import said
 
 BEARING, HOLE_STRIPS, SCREW_STRIPS, LENGTH, SOLD = "PM904", "PM905", "PM906", "PM907", "PM308"
@@ -49,7 +49,7 @@ class Tightened:
 
 
 def check_threads(stack: Stack, joints: Iterable[Loaded]) -> Iterator[Finding]:
-    """Head bearing and both threads of every loaded joint, and of every screw of no joint."""
+    """What head and nut bear on, and both threads of every loaded joint, and of every screw of no joint."""
     tightened = [Tightened(one.bolt, one.preload, greatest_tension(one), one.temperature) for one in joints]
     for screw in (*tightened, *_single_screws(stack)):
         if isinstance(screw, Finding):
@@ -57,7 +57,9 @@ def check_threads(stack: Stack, joints: Iterable[Loaded]) -> Iterator[Finding]:
             continue
         if screw.bolt.joint is None:
             yield tightness(screw.bolt, screw.preload)
-        yield _bearing(screw)
+        yield _bearing(screw, screw.bolt.seat, "head")
+        if screw.bolt.nut is not None:
+            yield _bearing(screw, screw.bolt.nut, "nut")
         if screw.bolt.tapped is not None:
             yield from _strips(screw)
 
@@ -130,30 +132,35 @@ def _sold(bolt: Bolt, given: float) -> Finding:
     )  # fmt: skip
 
 
-def _as_round(bolt: Bolt) -> float:
-    """Diameter of the round hole that takes as much of the head's face as the hole or the slot there does, mm."""
-    radius, half = bolt.bearing_diameter / 2, bolt.seat.bore / 2
-    if bolt.seat.hole is not None or bolt.seat.part is None or half >= radius:
-        return bolt.seat.bore
+def _as_round(seat: BearingSeat, radius: float) -> float:
+    """Diameter of the round hole that takes as much of a face of this radius as the hole or the slot there does, mm."""
+    half = seat.bore / 2
+    if seat.hole is not None or seat.part is None or half >= radius:
+        return seat.bore
     # Two segments of a circle are left beside a slot.
     left = 2 * (radius**2 * math.acos(half / radius) - half * math.sqrt(radius**2 - half**2))
     return 2 * math.sqrt(radius**2 - left / math.pi)
 
 
-def _bearing(one: Tightened) -> Finding:
-    bolt, cold = one.bolt, one.bolt.seat.material
-    title, part, features = "pressure under the head", bolt.owner, bolt.features_on(bolt.owner)
+def _bearing(one: Tightened, seat: BearingSeat, what: str) -> Finding:
+    """Pressure under a head or a nut on what it stands on."""
+    bolt, cold, part = one.bolt, seat.material, seat.owner
+    title, features = f"pressure under the {what}", bolt.features_on(part)
+    wide = bolt.bearing_diameter if what == "head" else bolt.nut_bearing_diameter
     metal = warm(cold, one.temperature) if cold else None
+    shared = bolt.joint.shared if bolt.joint else None
+    if shared is not None and what == "head":
+        return not_checked(BEARING, title, part, features, f"the material of {shared.title} is not specified")
     if metal is None or metal.tensile_strength is None:
         of = metal.name if metal else part
         return not_checked(BEARING, title, part, features, f"the catalog has no strength for {of}")
     try:
-        result = worked(head_bearing_stress, F=one.force, d_w=bolt.bearing_diameter, d_h=_as_round(bolt))
+        result = worked(head_bearing_stress, F=one.force, d_w=wide, d_h=_as_round(seat, wide / 2))
     except OutOfRange as fault:
         return not_checked(BEARING, title, part, features, str(fault.args[0]))
     source = f"{result.formula.citation}; limits: yield and tensile strength of {metal.name}"
     limit = Limit(metal.tensile_strength, "MPa", source, metal.yield_strength, Sense.AT_MOST)
-    note = "above yield the head sinks in and preload is lost: washers spread it" if metal.yield_strength else ""
+    note = f"above yield the {what} sinks in and preload is lost: washers spread it" if metal.yield_strength else ""
     return measured(
         BEARING, title, part, features, result.result, limit, points=bolt.points_on(part),
         inputs=inputs_of(result), note=note,

@@ -13,7 +13,7 @@ from platemaker.checks._fittings._fitted_holes import free_face, pipe_limit
 from platemaker.formulas import angle_from_vertical, worked
 from platemaker.parts import Hole, Joint, Kind, Mounting, Part, Side, Stack, Tapping, Vec3
 from platemaker.plane import Loop, Region, shared_area
-from platemaker.resolved import resolved_stack
+from platemaker.resolved import resolved_stack, thread_left
 from platemaker.space import dot
 from platemaker.spec import DrainLineModel
 from platemaker.units import format_both
@@ -80,18 +80,17 @@ def _openings(stack: Stack, part: Part, drain: Hole) -> Iterator[tuple[str, floa
 def _thread(part: Part, drain: Hole, tapping: Tapping) -> Iterator[Finding]:
     """A pipe thread's length against hand-tight engagement, or a straight port's thread, drill depth and spotface."""
     title, features = "thread of the drain in the plate", (drain.name, tapping.designation)
+    left = thread_left(part, drain, tapping)
     if tapping.is_taper:
         limit, needs = pipe_limit(tapping)
         note = "below hand-tight length and three turns it seals on sealant more than on thread: weld or a boss helps"
-        yield measured(
-            THREAD, title, part.name, features, tapping.depth, limit, points=[drain.at], inputs=needs, note=note
-        )
+        yield measured(THREAD, title, part.name, features, left, limit, points=[drain.at], inputs=needs, note=note)
         return
     port = straight_port(drain.port or "")
     where = f"{port.source}, port {port.dash}"
     inputs: list[Input] = [("plate", part.stock.height, "mm"), ("tap drill depth", port.tap_drill_depth, "mm")]
     limit = Limit(port.full_thread_depth, "mm", where)
-    yield measured(PORT, title, part.name, features, tapping.depth, limit, points=[drain.at], inputs=inputs)
+    yield measured(PORT, title, part.name, features, left, limit, points=[drain.at], inputs=inputs)
     yield measured(
         FACE, "room for the port's spotface", part.name, features, 2 * free_face(part, drain),
         Limit(port.spotface_diameter, "mm", where), points=[drain.at],

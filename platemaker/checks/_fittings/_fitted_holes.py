@@ -10,8 +10,9 @@ from platemaker.checks._advice import advised, citations, inputs_of
 from platemaker.checks._finding import Finding, Input, Limit, measured, not_checked
 from platemaker.checks._fuel._fuel import across, port_of
 from platemaker.formulas import npt_depth_needed, worked
-from platemaker.parts import Hole, Kind, Part, Stack, Tapping
-from platemaker.plane import Circle, nearest
+from platemaker.parts import Hole, Kind, Part, Profile, Stack, Tapping
+from platemaker.plane import nearest
+from platemaker.resolved import resolved, thread_left
 
 SUNK, PIPE, PORT, FACE, ROOM = "PM720", "PM980", "PM981", "PM982", "PM983"
 END = ("front_end", "rear_end")
@@ -51,8 +52,8 @@ def _sunk(part: Part, hole: Hole, bolt: str) -> Finding:
 def _pipe(part: Part, hole: Hole, tapping: Tapping) -> Finding:
     limit, inputs = pipe_limit(tapping)
     return measured(
-        PIPE, "pipe thread for a fitting", part.name, (hole.name, tapping.designation), tapping.depth, limit,
-        points=[hole.at], inputs=inputs,
+        PIPE, "pipe thread for a fitting", part.name, (hole.name, tapping.designation),
+        thread_left(part, hole, tapping), limit, points=[hole.at], inputs=inputs,
     )  # fmt: skip
 
 
@@ -70,8 +71,8 @@ def _port(part: Part, hole: Hole, tapping: Tapping, port: StraightPort, *, end: 
     source = f"{port.source}, port {port.dash}"
     if hole.port:
         yield measured(
-            PORT, "full thread of the port", part.name, (hole.name, "thread"), tapping.depth,
-            Limit(port.full_thread_depth, "mm", source), points=[hole.at],
+            PORT, "full thread of the port", part.name, (hole.name, "thread"),
+            thread_left(part, hole, tapping), Limit(port.full_thread_depth, "mm", source), points=[hole.at],
         )  # fmt: skip
     if not hole.through:
         found = measured(
@@ -90,9 +91,8 @@ def _port(part: Part, hole: Hole, tapping: Tapping, port: StraightPort, *, end: 
 
 def free_face(part: Part, hole: Hole) -> float:
     """Radius about a hole's entry that is free of the outline, of other holes and of figures on that face, mm."""
-    side = hole.side
-    wide = [math.dist(hole.centre, one.centre) - one.diameter_at(side) / 2 for one in part.holes
+    side, at = hole.side, hole.centre
+    wide = [math.dist(at, one.centre) - one.diameter_at(side) / 2 for one in part.holes
             if one is not hole and one.square and one.diameter_at(side) > 0]  # fmt: skip
-    figures = [region for cut in part.profiles if cut.through or cut.side is side for region in cut.regions]
-    spot = Circle(hole.centre, 1e-6)
-    return min([nearest(spot, part.stock.plan).distance, *wide, *(nearest(spot, one).distance for one in figures)])
+    figures = [void.plan for void in resolved(part).breaking(side) if isinstance(void.cut, Profile)]
+    return min([*wide, *(nearest(at, end).distance for end in (part.stock.plan, *figures))])
