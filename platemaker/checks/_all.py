@@ -14,6 +14,7 @@ from platemaker.checks._air._shares import check_shares
 from platemaker.checks._air._throats import check_throats
 from platemaker.checks._belt._drive import check_belt
 from platemaker.checks._bolts._bolts import check_bolts
+from platemaker.checks._bolts._contact import check_contact
 from platemaker.checks._bolts._inserts import check_inserts
 from platemaker.checks._bolts._seats import check_seats
 from platemaker.checks._finding import Finding, unproved, worst_first
@@ -73,6 +74,7 @@ FAMILIES: tuple[Family, ...] = (
     check_together,
     check_best_fit,
     check_seats,
+    check_contact,
     check_fitted_holes,
     check_inserts,
     check_machining,
