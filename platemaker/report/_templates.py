@@ -113,6 +113,10 @@ TEMPLATES = {
     "piece": "{area:.0f} in {pieces:g} piece",
     "pieces": "{area:.0f} in {pieces:g} pieces",
     "placed": "{upper} placed on {lower}: {fits}; left at {left:, }",
+    "wider_than_port": (
+        "{before} is {area:.0f} wider there than {after}, over a quarter of its opening: right where a plenum ends at "
+        "a smaller port, a mismatch where two ports meet"
+    ),
     "plenum_wall": (
         "{before} is {area:.0f} wider there than {after}: plenum wall, not a port mismatch; the airflow check "
         "calculates its loss"

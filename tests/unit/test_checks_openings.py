@@ -77,6 +77,17 @@ def test_each_step_is_that_of_its_own_port(tmp_path):
     }
 
 
+def test_an_opening_that_lies_wholly_beside_the_port_fails(tmp_path):
+    """Circles of 40 and 38, 50 mm apart: 11 mm of metal between them. At 38.9 mm they share a sliver."""
+    for at, verdicts in ((90, [Verdict.FAIL]), (78.9, [])):
+        stack = two_openings(tmp_path, own=f"openings: {{two: {{circle: 38, at: [{at}, 0]}}}}")
+        found = by_check(check_ports(stack), "PM823")
+        assert [(one.features, one.verdict) for one in found] == [(("ports", "two"), each) for each in verdicts]
+    [step] = [one for one in by_check(check_ports(stack), "PM821") if "two" in one.features]
+    assert step.verdict is Verdict.NOT_CHECKED
+    assert "a mismatch where two ports meet" in note_of(step)
+
+
 def test_an_opening_that_the_part_across_closes_fails(tmp_path):
     [found] = by_check(check_ports(two_openings(tmp_path, cut="openings: {a: {match: ports.one}}")), "PM823")
     assert (found.part, found.features, found.verdict) == ("plate", ("ports", "two"), Verdict.FAIL)

@@ -24,6 +24,8 @@ TITLE_CLOSED = "opening closed by the part across"
 HANGING = Limit(1.0, "mm", "common practice, no source", sense=Sense.AT_MOST)
 CHAMBER = 0.25
 """A step of more than this share of the opening behind is the end of a chamber, such as a maximized pocket."""
+SAME = 1e-9
+"""Share of an opening below which what another shares with it is rounding."""
 SHARE = 0.01
 """Area of a step over that of the opening behind it from which it is stated; common practice, no source."""
 PRACTICE = "common practice, no source: a step of 1 % of the opening behind it"
@@ -96,8 +98,13 @@ def _overhang(joint: Joint, called: tuple[str, ...], step: PortStep) -> Finding:
 
 def _finding(stack: Stack, joint: Joint, called: tuple[str, ...], step: PortStep, aside: str) -> Finding:
     features, part = (joint.name, *called, f"{step.before.owner} to {step.after.owner}"), _part_of(step)
+    if step.area >= step.before.measures.area * (1 - SAME):
+        limit = Limit(step.after.measures.area, "mm2", f"the spec, {joint.key}")
+        note = f"what {step.before.owner} and {step.after.owner} open there does not meet: correct the place of one"
+        return measured(CLOSED, TITLE_CLOSED, part.owner, (joint.name, *called), 0.0, limit, note=note)
     if step.area > CHAMBER * step.after.measures.area:
-        reason = said("plenum_wall", before=step.before.owner, area=(step.area, "mm2"), after=step.after.owner)
+        word = "wider_than_port" if step.before.is_body or step.after.is_body else "plenum_wall"
+        reason = said(word, before=step.before.owner, area=(step.area, "mm2"), after=step.after.owner)
         return not_checked(STEP, TITLE, part.owner, features, reason)
     allowed = SHARE * step.after.measures.area
     limit = Limit(allowed, "mm2", PRACTICE, sense=Sense.AT_MOST)
