@@ -9,8 +9,9 @@ import numpy as np
 from platemaker.plane._arrays import Complexes, Integers
 from platemaker.plane._crossings import NO_WAY, crossings
 from platemaker.plane._inside import nearest_of_all
-from platemaker.plane._shapes import Circle, Loop, Point
+from platemaker.plane._shapes import Circle, Loop, Point, Region
 from platemaker.plane._table import EdgeTable, Shape, edges_of, table_of, to_point
+from platemaker.remembered import remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,13 +32,14 @@ class Nearest:
         return Nearest(self.distance, self.b, self.a, self.tag_b, self.tag_a)
 
 
+@remembered(8192)
 def nearest(a: Shape, b: Shape) -> Nearest:
     """Nearest points between two boundaries, mm; 0 where they touch or cross. The insides do not count.
 
     >>> nearest((0.0, 0.0), Circle((3.0, 4.0), 2.0)).distance
     3.0
     """
-    circles = round_of(a), round_of(b)
+    circles = _rim_of(a), _rim_of(b)
     if circles[0] is not None and circles[1] is not None:
         return _between_circles(circles[0], circles[1], _tag(a), _tag(b))
     if circles[0] is not None and (found := _past_circle(circles[0], _tag(a), b)):
@@ -60,8 +62,13 @@ def round_of(shape: Shape) -> Circle | None:
     return shape.as_circle() if isinstance(shape, Loop) else None
 
 
+def _rim_of(shape: Shape) -> Circle | None:
+    """The circle that the whole boundary of a shape is."""
+    return round_of(shape.outer if isinstance(shape, Region) and not shape.holes else shape)
+
+
 def _tag(shape: Shape) -> str:
-    return shape.edges[0].tag if isinstance(shape, Loop) else ""
+    return shape.edges[0].tag if isinstance(shape, Loop | Region) else ""
 
 
 def _between_circles(a: Circle, b: Circle, tag_a: str, tag_b: str) -> Nearest:

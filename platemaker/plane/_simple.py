@@ -7,8 +7,10 @@ import numpy as np
 from platemaker.plane._crossings import crossings
 from platemaker.plane._shapes import Loop, Point
 from platemaker.plane._table import TOUCH, EdgeTable, box_pairs, to_point
+from platemaker.remembered import remembered
 
 
+@remembered(1024)
 def self_contact(loop: Loop) -> Point | None:
     """A point where the loop crosses or touches itself (within TOUCH), or None when it keeps clear of itself.
 

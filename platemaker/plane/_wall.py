@@ -13,11 +13,13 @@ from platemaker.plane._inside import nearest_of_all, signed_depth
 from platemaker.plane._shapes import Circle, Loop, Region
 from platemaker.plane._table import TOUCH, EdgeTable, edges_of, table_of, to_point
 from platemaker.plane._winding import winding
+from platemaker.remembered import remembered
 
 Filled: TypeAlias = Circle | Loop | Region
 """A shape with an inside: a loop is filled whichever way it travels; a region has its holes left out."""
 
 
+@remembered(8192)
 def wall(a: Filled, b: Filled) -> Nearest:
     """Material left between two cuts, mm: above 0 apart, 0 touching, below 0 the depth of their overlap.
 
@@ -38,6 +40,7 @@ def wall(a: Filled, b: Filled) -> Nearest:
     return _apart_or_overlap(a, b, inside_out=False)
 
 
+@remembered(8192)
 def wall_between(hole: Filled, outline: Region | Loop | Circle) -> Nearest:
     """Material left between a hole and the outline that it must stay inside, mm: below 0 how far it reaches out.
 

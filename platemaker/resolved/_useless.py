@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from platemaker.plane import intersect, subtract
+from platemaker.plane import Region, intersect, subtract
 from platemaker.resolved._part import ResolvedPart
 from platemaker.resolved._sections import section
 from platemaker.resolved._voids import Bored, Void
@@ -59,10 +59,14 @@ def _takes(void: Void, one: ResolvedPart, gone: set[int]) -> bool:
             if own is None:
                 continue
             over = [part for other in others if other.low < z < other.high if (part := section(other, z))]
-            kept = intersect(own, one.blank.region) if reaches_out else own
-            if sum(region.area for region in subtract(kept, *over)) > NOTHING:
+            kept = intersect(own, one.blank.region) if reaches_out else (own,)
+            if _area(kept) > 2 * _area(over) or _area(subtract(kept, *over)) > NOTHING:
                 return True
     return False
+
+
+def _area(regions: Sequence[Region]) -> float:
+    return sum(region.area for region in regions)
 
 
 def _points_of(void: Bored, one: ResolvedPart) -> NDArray[np.float64]:

@@ -56,6 +56,16 @@ def test_a_boundary_that_cuts_a_circle_has_no_distance_to_it() -> None:
     assert nearest(Circle((11, 0), 4), square).distance == pytest.approx(2.0, abs=ROUNDING)
 
 
+def test_a_round_region_is_as_far_as_its_circle_and_a_ring_has_two() -> None:
+    """A bore of radius 2 whose middle is 5 off a side; a pin of radius 1 in a ring's hole of radius 3."""
+    bore, plate = Region(Loop.circle((0, 0), 2, "bore")), Region(Loop.rectangle(20, 10))
+    way = nearest(plate, bore)
+    assert (way.distance, way.tag_b) == (pytest.approx(3.0, abs=ROUNDING), "bore")
+    assert nearest(bore, Region(Loop.circle((3, 4), 1))).distance == pytest.approx(2.0, abs=ROUNDING)
+    ring = Region.of(Loop.circle((0, 0), 10), [Loop.circle((0, 0), 3)])
+    assert nearest(ring, Circle((0, 0), 1)).distance == pytest.approx(2.0, abs=ROUNDING)
+
+
 def test_many_points_in_several_portions_are_as_far_as_one_by_one(monkeypatch: pytest.MonkeyPatch) -> None:
     """Points on a level 3 over the top of a square of 10, half of them beyond its corner, 4 to its side."""
     monkeypatch.setattr("platemaker.plane._inside.FEW", 8)

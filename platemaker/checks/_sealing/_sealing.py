@@ -19,7 +19,7 @@ from platemaker.checks._sealing._strips import Strip, pulled_with, recovery, str
 from platemaker.errors import OutOfRange
 from platemaker.formulas import bolt_spacing_limit, worked
 from platemaker.parts import Joint, Kind, Part, Port, Profile, Side, Stack
-from platemaker.plane import Box, Nearest, Point, Region, contains, nearest, overlap
+from platemaker.plane import Box, Point, Region, contains, nearest, overlap
 from platemaker.remembered import remembered
 from platemaker.resolved import resolved_stack
 from platemaker.units import Words, said
@@ -108,16 +108,11 @@ def _narrowest(opened: Sequence[Region], ends: Sequence[Named]) -> tuple[float, 
     for gap, end, region in sorted(pairs, key=lambda pair: round(pair[0], 6)):
         if best is not None and gap >= best[0]:
             break
-        found = _way(region, end.region)
+        found = nearest(region, end.region)
         width = -found.distance if contains(region, found.b) else found.distance
         if best is None or width < best[0] - EQUAL:
             best = width, end.name, found.a, found.b
     return best or (math.inf, "", (0.0, 0.0), (0.0, 0.0))
-
-
-@remembered(4096)
-def _way(a: Region, b: Region) -> Nearest:
-    return nearest(a, b)
 
 
 def _gap(a: Box, b: Box) -> float:

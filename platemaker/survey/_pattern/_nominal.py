@@ -10,6 +10,7 @@ from fractions import Fraction
 import numpy as np
 
 from platemaker.errors import SurveyError
+from platemaker.remembered import remembered
 from platemaker.survey._adjustment._statistics import chi_square_above
 from platemaker.survey._arrays import Array
 from platemaker.survey._pattern._shapes import NominalKind, Shape, shapes
@@ -128,6 +129,7 @@ class Nominal:
         return sign + (str(whole) if not part else f"{whole}-{part}" if whole else str(part))
 
 
+@remembered(64)
 def nominals(pattern: Pattern, steps: tuple[float, ...] = (*MM_STEPS, *INCH_STEPS)) -> tuple[Nominal, ...]:
     """Nominals that agree with a surveyed pattern, the simplest first: the one whose sizes take the fewest digits.
 
