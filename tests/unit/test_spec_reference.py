@@ -136,5 +136,6 @@ def test_the_page_is_fresh_and_shows_each_kind() -> None:
     patterns = {name for name in models() if name.endswith("Pattern")}
     cuts = {"MatchOpening", "OpenOutOpening", "ShapeOpening", "OpenOutPocket", "ShapePocket", "Relief", "Slot"}
     assert kinds | patterns | cuts | {"PlateHole", "BoreModel", "MarkModel", "SealModel"} <= shown
-    for one in script["PICTURES"]:
-        ET.parse(ROOT / "docs" / "pictures" / one.file)
+    for name, drawn in script["pictures"]().items():
+        ET.fromstring(drawn)
+        assert (ROOT / "docs" / "pictures" / name).read_text(encoding="utf-8") == drawn, "run docs/build_spec.py"
