@@ -73,14 +73,15 @@ def _leaning(force: Point, bend: float, twist: float, stud: float | None) -> Poi
     )
 
 
-def brackets_of(stack: Stack, belt: ResolvedBelt) -> tuple[IdlerPlate | str, ...]:
-    """The bracket of every idler that is on a made plate, where the pull is largest; in words what is missing."""
-    found: list[IdlerPlate | str] = []
+def brackets_of(stack: Stack, belt: ResolvedBelt) -> tuple[IdlerPlate | tuple[str, str], ...]:
+    """The bracket of every idler that is on a made plate, where the pull is largest; or part, and what is missing."""
+    found: list[IdlerPlate | tuple[str, str]] = []
     for place, one in enumerate(belt.pulleys):
         part = stack.find_part(one.owner) if one.is_idler and one.owner else None
         if part is None or not part.made:
             continue
-        found.append(_bracket(belt, place, one, part))
+        bracket = _bracket(belt, place, one, part)
+        found.append((part.name, bracket) if isinstance(bracket, str) else bracket)
     return tuple(found)
 
 

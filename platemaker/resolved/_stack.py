@@ -44,8 +44,8 @@ class ResolvedStack:
         return pulley_lines(self.belt, self.joints) if self.belt else ()
 
     @cached_property
-    def brackets(self) -> tuple[IdlerPlate | str, ...]:
-        """The made plates that hold the belt's idlers, under its pull; in words what is not calculated."""
+    def brackets(self) -> tuple[IdlerPlate | tuple[str, str], ...]:
+        """The made plates that hold the belt's idlers, under its pull; or part, and what is missing."""
         return brackets_of(self.stack, self.belt) if self.belt else ()
 
     @cached_property

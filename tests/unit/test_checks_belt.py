@@ -289,6 +289,14 @@ def test_the_least_width_across_an_arm(tmp_path: Path, u: tuple[float, float], a
     assert _least_width(part, (0.0, 0.0), u, arm) == pytest.approx(width, rel=1e-4)
 
 
+def test_a_bracket_that_is_not_calculated_is_named(tmp_path: Path) -> None:
+    """100 mm wide and 120 thick is no strip; the finding is the bracket's, not the first part's."""
+    text = BRACKET.replace("THICK", "120").replace("OUT", "148")
+    text = text.replace("parts:", "parts:\n  other: {kind: plate, material: S235, thickness: 5, outline: {circle: 20}}")
+    [found] = by_check(check_stack(stack_of(tmp_path, text)), "PM986")
+    assert (found.part, found.verdict) == ("bracket", Verdict.NOT_CHECKED)
+
+
 def test_a_thicker_bracket_tilts_less(tmp_path: Path) -> None:
     tilts = [the(bracket(tmp_path, thick), "PM986", "idler", "tilt").measured or 0 for thick in (6, 12)]
     assert tilts[0] > 2 * tilts[1]

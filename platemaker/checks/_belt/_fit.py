@@ -40,10 +40,10 @@ def check_belt_fit(stack: Stack, belt: ResolvedBelt) -> Iterator[Finding]:
     for line in whole.pulley_lines:
         yield from _aligned(stack, belt, line)
     for bracket in whole.brackets:
-        if isinstance(bracket, str):
-            yield not_checked(BRACKET, "idler's bracket under load", stack.parts[0].name, ("belt", "bracket"), bracket)
-        else:
+        if isinstance(bracket, IdlerPlate):
             yield from _bracket(belt, bracket)
+        else:
+            yield not_checked(BRACKET, "idler's bracket under load", bracket[0], ("belt", "bracket"), bracket[1])
 
 
 def _let_go(stack: Stack, pulley: Pulley) -> str:
