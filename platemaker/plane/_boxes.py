@@ -14,7 +14,7 @@ Sides: TypeAlias = Sequence[Floats]
 
 FAN = 4
 """Boxes that one box of the next level of the tree holds."""
-ALL = 65_536
+ALL = 150_000
 """Up to this many pairs it is quicker to compare each with each than to grow a tree."""
 
 

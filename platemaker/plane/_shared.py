@@ -9,7 +9,7 @@ from platemaker.plane._boolean import Regions, as_regions, intersect
 from platemaker.plane._distance import nearest
 from platemaker.plane._inside import contains_each
 from platemaker.plane._shapes import Edge, Point, Region
-from platemaker.plane._table import TOUCH
+from platemaker.plane._table import TOUCH, box_pairs, table_of
 from platemaker.remembered import remembered
 
 JUST_INSIDE = 1e-6
@@ -32,7 +32,8 @@ def overlap(a: Region, b: Region) -> bool:
     for one, other in ((a, b), (b, a)):
         if any(contains_each(other, [_just_inside(edge) for edge in one.edges[:FEW]])):
             return True
-    return nearest(a, b).distance <= TOUCH and bool(intersect(a, b))
+    may_touch = len(box_pairs(table_of(a), table_of(b), TOUCH)[0]) > 0
+    return may_touch and nearest(a, b).distance <= TOUCH and bool(intersect(a, b))
 
 
 @remembered(1024)
