@@ -164,8 +164,11 @@ def unproved(check: str, title: str, part: str, features: Sequence[str], reason:
 
 
 def worst_first(findings: Sequence[Finding]) -> list[Finding]:
-    """Fails, cautions, not checked, accepted, passes; within each what misses most of its limit first."""
-    return sorted(findings, key=lambda found: (-found.verdict.rank, -missing_share(found), found.id))
+    """Fails, cautions, not checked, accepted, passes; within each what misses most of its limit first.
+
+    Shares that differ by rounding alone are one: the order is the same on every machine.
+    """
+    return sorted(findings, key=lambda found: (-found.verdict.rank, -round(missing_share(found), 9), found.id))
 
 
 def missing_share(found: Finding) -> float:

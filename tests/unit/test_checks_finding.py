@@ -91,3 +91,10 @@ def test_the_worst_finding_stands_first() -> None:
     order = [of("a", 1.0, 4.0), of("b", 1.0, 2.0), of("c", 3.0, 2.0, 4.0), not_checked("PM101", "wall", "lid", ["d"], ""),
              of("e", 5.0, 4.0), of("f", 8.0, 4.0)]  # fmt: skip
     assert worst_first(order[::-1]) == order
+
+
+def test_findings_that_differ_by_rounding_alone_stand_in_the_order_of_their_names() -> None:
+    limit = Limit(0.4, "mm", "common practice")
+    late, early = (measured("PM101", "wall", part, ["a"], wide, limit) for part, wide in (("z", 0.3), ("b", 0.1 + 0.2)))
+    assert late.margin != early.margin
+    assert worst_first([late, early]) == worst_first([early, late]) == [early, late]
