@@ -120,12 +120,12 @@ def _sunk(part: Part, hole: Hole, *, far: bool = False) -> float:
     if part.bar is not None or not isinstance(own, Hole) or abs(own.direction[2]) < LEVEL:
         return 0.0
     side = own.side.other if far else own.side
-    mine = [void for void in one.voids if void.cut.name == own.name]
-    over = (void for step in mine for void in one.met_by(step) if void.cut.name != own.name and not void.cut.through)
+    over = (void for step in one.voids_named(own.name) for void in one.met_by(step))
     depths = (
         one.blank.height - void.low if side is Side.ABOVE else void.high
         for void in over
-        if one.breaks(void, side) and void.what not in ("thread", "mouth") and contains(void.plan, own.centre)
+        if void.cut.name != own.name and not void.cut.through and one.breaks(void, side)
+        if void.what not in ("thread", "mouth") and contains(void.plan, own.centre)
     )
     return max(depths, default=0.0)
 

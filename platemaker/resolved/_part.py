@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -110,7 +110,18 @@ class ResolvedPart:
 
     def voids_by(self, cut: Hole | Profile) -> tuple[Void, ...]:
         """The voids of one cut."""
-        return tuple(void for void in self.voids if void.cut is cut)
+        return tuple(void for void in self.voids_named(cut.name) if void.cut is cut)
+
+    def voids_named(self, name: str) -> Sequence[Void]:
+        """The voids of the cut of a name, of a bent part as they are in its flat pattern."""
+        return self._by_name.get(name, ())
+
+    @cached_property
+    def _by_name(self) -> dict[str, list[Void]]:
+        found = dict[str, list[Void]]()
+        for void in self.voids:
+            found.setdefault(void.cut.name, []).append(void)
+        return found
 
     @cached_property
     def at_faces(self) -> tuple[ToFace, ...]:

@@ -215,3 +215,22 @@ parts:
     volume = re.fullmatch(r"they overlap by ([\d.]+) mm3", note_of(found))
     assert volume is not None
     assert float(volume[1]) == pytest.approx(6400 - 200 * math.pi, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("cut", "other", "room", "verdict"),
+    [
+        ("well: {at: [0, 0], diameter: 20, depth: 4, side: above},", "well point", 4.5 - 6.5, Verdict.FAIL),
+        ("", "outline", 40 - 6.5, Verdict.PASS),
+    ],
+)
+def test_no_head_bears_on_the_cone_of_a_drill(
+    tmp_path: Path, cut: str, other: str, room: float, verdict: Verdict
+) -> None:
+    """A head of 13 in a drilled well of 20: its floor falls from its rim to its point; the flat ends at the hole of 9."""
+    text = SCREW.replace("CUTS, ", "").replace("MORE ", "").replace("SORT", "tapped: M8").replace(", into: [well]", "")
+    text = text.replace("thickness: 10", "thickness: 20").replace("{c: {at: [0, 0]", f"{{{cut} c: {{at: [0, 0]")
+    [found] = findings_of(
+        stack_of(tmp_path, text.replace("clear: M8", "clear: M8, into: [well]" if cut else "clear: M8")), "PM401"
+    )
+    assert (found.features, found.measured, found.verdict) == (("c", other), pytest.approx(room), verdict)

@@ -133,7 +133,7 @@ def seat_z(part: Part, hole: Hole) -> float:
 
 
 def _ends_of_flats(part: Part, holes: Sequence[Hole], bends: Mapping[str, Region]) -> Ends:
-    """The nearest edge of the flat round each hole: outline, figures on its face, other holes."""
+    """The nearest edge of the flat round each hole: outline, figures on its face, holes; its own rim over a cone."""
     found = {}
     for face in Side:
         mine = [hole for hole in holes if hole.side is face]
@@ -153,8 +153,26 @@ def _ends_of_flats(part: Part, holes: Sequence[Hole], bends: Mapping[str, Region
                 name, circle = beside[hole.name]
                 near.append((name, nearest(hole.centre, circle)))
             near += [(name, _to_slice(hole, high, slice_)) for name, slice_ in slices]
+            near += [(name, _own_rim(hole)) for name in _drilled_floors(part, hole)]
             found[hole.name] = min(near, key=lambda end: end[1].distance)
     return found
+
+
+def _drilled_floors(part: Part, hole: Hole) -> list[str]:
+    """The drill points that a hole starts from: their floor is a cone, which no head bears on."""
+    one = resolved(part)
+    over = {void.label: void for own in one.voids_named(hole.name) for void in one.met_by(own) if void.what == "point"}
+    return [
+        name
+        for name, void in over.items()
+        if isinstance(void.cut, Hole) and void.cut.name != hole.name and void.cut.side is hole.side
+        and contains(void.plan, hole.centre)
+    ]  # fmt: skip
+
+
+def _own_rim(hole: Hole) -> Nearest:
+    (x, y), radius = hole.centre, hole.diameter / 2
+    return Nearest(radius, (x, y), (x + radius, y))
 
 
 def _nearest_rims(part: Part, face: Side) -> Mapping[str, tuple[str, Circle]]:

@@ -30,9 +30,7 @@ def _crossing(part: Part, hole: Hole, name: str) -> Finding:
     """The open area against the narrower section: no more can flow from a wide bore into a narrow one."""
     last = hole.bored[-1]
     bore = Cylinder(hole.point(last.start), hole.point(last.end), last.wide / 2)
-    others = [
-        void for void in resolved(part).voids if void.cut.name == name and void.what not in ("point", "thread", "mouth")
-    ]
+    others = [void for void in resolved(part).voids_named(name) if void.what not in ("point", "thread", "mouth")]
     best, narrow, spare = 0.0, bore.radius, -math.inf
     for other in others:
         if not isinstance(other.tool, Cylinder | Prism):
