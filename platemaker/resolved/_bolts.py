@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -12,7 +13,7 @@ from platemaker.plane import Arc, contains
 from platemaker.resolved._bolt import STEEL, BearingSeat, Bolt, Clamp, TappedEnd
 from platemaker.resolved._joints import JointSide, ResolvedJoint
 from platemaker.resolved._part import resolved
-from platemaker.space import along
+from platemaker.space import Cylinder, along, cross, dot, sub
 
 SAME = 1e-9
 """Gaps and grips that differ by less than this, mm, are one."""
@@ -191,9 +192,28 @@ def tapped_end(part: Part, hole: Hole) -> TappedEnd | None:
 
 
 def thread_left(part: Part, hole: Hole, tapping: Tapping) -> float:
-    """Full thread that blind cuts of either face leave of a hole's, mm."""
-    end = min(tapping.depth, _metal_along(part, hole) - _sunk(part, hole, far=True))
+    """Full thread that blind cuts of either face, and bores that cross it, leave of a hole's, mm."""
+    metal = _metal_along(part, hole) - _sunk(part, hole, far=True)
+    end = min(tapping.depth, metal, *_crossed(part, hole, tapping.major_diameter / 2))
     return max(end - _sunk(part, hole), 0.0)
+
+
+def _crossed(part: Part, hole: Hole, radius: float) -> Iterator[float]:
+    """How deep bores on other axes first cut into a thread, mm: where both are nearest, less half of the way across."""
+    one, d = resolved(part), hole.direction
+    met = {id(void): void for own in one.voids_named(hole.name) for void in one.met_by(own)}
+    for void in met.values() if part.strip is None else ():
+        bore = void.tool
+        if void.cut.name == hole.name or not isinstance(bore, Cylinder):
+            continue
+        way, square, along_it = sub(bore.start, hole.at), cross(d, bore.axis), dot(d, bore.axis)
+        lean = math.hypot(*square)
+        if lean < LEVEL:
+            continue
+        aside = max(abs(dot(way, square)) / lean - radius, 0.0)
+        if aside < bore.radius:
+            deep = (dot(way, d) - dot(way, bore.axis) * along_it) / lean**2
+            yield deep - (math.sqrt(bore.radius**2 - aside**2) + radius * abs(along_it)) / lean
 
 
 def _metal_along(part: Part, hole: Hole) -> float:

@@ -299,6 +299,15 @@ def test_room_round_an_injector(tmp_path: Path, changes: dict[str, float], in_ra
         assert one.verdict is (Verdict.FAIL if room < 0.05 else Verdict.PASS)
 
 
+def test_a_sensors_thread_in_the_rail_ends_where_it_meets_the_passage(tmp_path: Path) -> None:
+    """The rail is 44.45 high, its passage of 11 in its middle: 22.225 - 5.5 of metal above it, 16.725 of thread."""
+    hole = {"at": [0, 0], "tapped": "M12", "depth": 21, "side": "above", "into": ["passage"]}
+    found = changed_findings(tmp_path, {"parts.fuel_rail.holes.sensor": hole})
+    one = of(found, "PM963", "sensor")
+    assert one.measured == pytest.approx((44.45 / 2 - 5.5) / 12)
+    assert {said.symbol: said.value for said in one.inputs}["depth"] == pytest.approx(44.45 / 2 - 5.5)
+
+
 def test_a_flow_stated_at_the_fuels_own_pressure_is_that_flow(tmp_path: Path) -> None:
     """4 x 20 cm3 a minute of 740 kg/m3 for the whole time, as no fuel is named: 0.987 g/s."""
     found = changed_findings(tmp_path, {"design.fuel": {"pressure": "0 bar", "injector_flow": "20 cm3/min"}})

@@ -116,6 +116,28 @@ def test_pockets_take_thread_away_at_both_ends(pockets, depth, left, sunk):
     assert end.through is True
 
 
+def passage(z, diameter, y=5.0, way=(1.0, 0.0, 0.0)):
+    start = tuple(at - 100.0 * u for at, u in zip((10.0, y, z), way, strict=True))
+    return Hole("passage", start, way, (Step(Operation.BORE, diameter, 0.0, 200.0),), through=True)
+
+
+@pytest.mark.parametrize(
+    ("bore", "left"),
+    [
+        (passage(8.0, 11.0), 12 - 5.5),  # its axis 12 below the face, its near side 5.5 above that
+        (passage(6.0, 3.0), 14 - 1.5),
+        (passage(8.0, 11.0, y=12.0), 12 - math.sqrt(5.5**2 - 3**2)),  # 7 aside: 3 beyond the thread's own 4
+        (passage(8.0, 11.0, y=15.0), 15.0),  # 10 aside: they do not meet
+        (passage(3.0, 3.0), 15.0),  # it begins 15.5 deep, behind the thread
+        (passage(8.0, 6.0, way=(0.6, 0.0, 0.8)), 12 - (3 + 4 * 0.8) / 0.6),  # aslant: its near side rises to 1.67
+    ],
+)
+def test_a_bore_that_crosses_a_thread_ends_it(bore, left):
+    """M8, 15 deep from the face at 20: no thread is counted behind the first place that the bore takes away."""
+    one = tapped(15.0)
+    assert tapped_end(plate(one, bore), one).depth == pytest.approx(left)
+
+
 def test_an_insert_holds_over_its_own_length():
     """ASME B18.29.2M: when it is wound in, three quarters of a pitch less: 12 - 0.75 x 1.25, in 15 of thread.
 

@@ -20,7 +20,7 @@ from platemaker.formulas import (
     worked,
 )
 from platemaker.parts import Design, Hole, Kind, Part, Stack, Tapping
-from platemaker.resolved import boost_of
+from platemaker.resolved import boost_of, thread_left
 
 SPEED, WALL, ENGAGED, STRIPS = "PM961", "PM962", "PM963", "PM964"
 END_THREAD = "depth of the rail's end thread"
@@ -123,25 +123,26 @@ def _engagement(rail: Part, hole: Hole, tapping: Tapping) -> Finding:
     """Depth of the end thread: what a straight port's fitting takes, else the engagement of the material."""
     title, features = END_THREAD, (hole.name,)
     port, common = port_of(tapping.designation), limit_for(rail, LimitName.THREAD_ENGAGEMENT)
-    inputs: list[Input] = [("depth", tapping.depth, "mm"), ("d", tapping.major_diameter, "mm")]
+    depth = thread_left(rail, hole, tapping)
+    inputs: list[Input] = [("depth", depth, "mm"), ("d", tapping.major_diameter, "mm")]
     if port is not None:
         limit = Limit(port.full_thread_depth, "mm", f"{port.source}, port {port.dash}")
-        return measured(ENGAGED, title, rail.name, features, tapping.depth, limit, points=[hole.at], inputs=inputs)
+        return measured(ENGAGED, title, rail.name, features, depth, limit, points=[hole.at], inputs=inputs)
     if common is None:
         return not_checked(
             ENGAGED, title, rail.name, features, f"the catalog has no thread engagement for {rail.material.name}"
         )
-    ratio = tapping.depth / tapping.major_diameter
+    ratio = depth / tapping.major_diameter
     return measured(ENGAGED, title, rail.name, features, ratio, common, points=[hole.at], inputs=inputs)
 
 
 def _strip(rail: Part, hole: Hole, tapping: Tapping, pressure: float) -> Iterator[Finding]:
     """The pull of the fuel on a plug against the thread that holds it."""
-    tau, d = shear_strength(rail.material), tapping.major_diameter
-    if tau is None or pressure <= 0:
+    tau, d, depth = shear_strength(rail.material), tapping.major_diameter, thread_left(rail, hole, tapping)
+    if tau is None or pressure <= 0 or depth <= 0:  # no thread fails PM963 or PM980
         return
     size = thread_sizes(d, tapping.pitch, metric=tapping.designation.startswith("M"))
-    area = hole_thread_area(size, tapping.pitch, tapping.depth)
+    area = hole_thread_area(size, tapping.pitch, depth)
     load, pull = worked(strip_load, A=area.result, tau=tau), pressure * math.pi * d**2 / 4
     limit = Limit(SAFE[0], "times the pull", f"{citations(area)}; limit: common practice, no source", SAFE[1])
     inputs: list[Input] = [*inputs_of(area, load), ("pressure", pressure, "MPa"), ("pull", pull, "N")]
