@@ -121,11 +121,10 @@ def _sunk(part: Part, hole: Hole, *, far: bool = False) -> float:
     if part.bar is not None or not isinstance(own, Hole) or abs(own.direction[2]) < LEVEL:
         return 0.0
     side = own.side.other if far else own.side
-    over = (void for step in one.voids_named(own.name) for void in one.met_by(step))
     depths = (
         one.blank.height - void.low if side is Side.ABOVE else void.high
-        for void in over
-        if void.cut.name != own.name and not void.cut.through and one.breaks(void, side)
+        for void in one.met_by_cut(own.name)
+        if not void.cut.through and one.breaks(void, side)
         if void.what not in ("thread", "mouth") and contains(void.plan, own.centre)
     )
     return max(depths, default=0.0)
@@ -200,11 +199,10 @@ def thread_left(part: Part, hole: Hole, tapping: Tapping) -> float:
 
 def _crossed(part: Part, hole: Hole, radius: float) -> Iterator[float]:
     """How deep bores on other axes first cut into a thread, mm: where both are nearest, less half of the way across."""
-    one, d = resolved(part), hole.direction
-    met = {id(void): void for own in one.voids_named(hole.name) for void in one.met_by(own)}
-    for void in met.values() if part.strip is None else ():
+    d = hole.direction
+    for void in resolved(part).met_by_cut(hole.name) if part.strip is None else ():
         bore = void.tool
-        if void.cut.name == hole.name or not isinstance(bore, Cylinder):
+        if not isinstance(bore, Cylinder):
             continue
         way, square, along_it = sub(bore.start, hole.at), cross(d, bore.axis), dot(d, bore.axis)
         lean = math.hypot(*square)

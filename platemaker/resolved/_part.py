@@ -98,6 +98,11 @@ class ResolvedPart:
         """The voids that one of this part overlaps or touches: upright ones seen along the axis, others in space."""
         return self._meeting.get(id(void), [])
 
+    def met_by_cut(self, name: str) -> list[Void]:
+        """The voids of other cuts that those of the cut of a name overlap or touch, each once."""
+        met = {id(void): void for own in self.voids_named(name) for void in self.met_by(own)}
+        return [void for void in met.values() if void.cut.name != name]
+
     def breaking(self, side: Side) -> Iterator[Void]:
         """The upright voids that break the lower or upper face of a plate."""
         return (void for void in self.upright if self.breaks(void, side))

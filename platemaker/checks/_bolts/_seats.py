@@ -160,14 +160,12 @@ def _ends_of_flats(part: Part, holes: Sequence[Hole], bends: Mapping[str, Region
 
 def _drilled_floors(part: Part, hole: Hole) -> list[str]:
     """The drill points that a hole starts from: their floor is a cone, which no head bears on."""
-    one = resolved(part)
-    over = {void.label: void for own in one.voids_named(hole.name) for void in one.met_by(own) if void.what == "point"}
     return [
-        name
-        for name, void in over.items()
-        if isinstance(void.cut, Hole) and void.cut.name != hole.name and void.cut.side is hole.side
-        and contains(void.plan, hole.centre)
-    ]  # fmt: skip
+        void.label
+        for void in resolved(part).met_by_cut(hole.name)
+        if void.what == "point" and isinstance(void.cut, Hole) and void.cut.side is hole.side
+        if contains(void.plan, hole.centre)
+    ]
 
 
 def _own_rim(hole: Hole) -> Nearest:

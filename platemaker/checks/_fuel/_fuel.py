@@ -69,9 +69,10 @@ def _rail(rail: Part, design: Design, bores: int) -> Iterator[Finding]:
     yield _wall(rail, passage, pressure)
     threads = [(hole, hole.tapping) for hole in rail.holes if hole.tapping is not None and passage.name in hole.into]
     for hole, tapping in threads:
+        depth = thread_left(rail, hole, tapping)
         if not tapping.is_taper:  # PM980 holds that to its own standard
-            yield _engagement(rail, hole, tapping)
-        yield from _strip(rail, hole, tapping, pressure)
+            yield _engagement(rail, hole, tapping, depth)
+        yield from _strip(rail, hole, tapping, depth, pressure)
     if not threads:
         reason = "nothing closes or feeds its passage: give the rail `ends`"
         yield not_checked(ENGAGED, END_THREAD, rail.name, (passage.name,), reason)
@@ -119,11 +120,10 @@ def port_of(designation: str) -> StraightPort | None:
     return None
 
 
-def _engagement(rail: Part, hole: Hole, tapping: Tapping) -> Finding:
+def _engagement(rail: Part, hole: Hole, tapping: Tapping, depth: float) -> Finding:
     """Depth of the end thread: what a straight port's fitting takes, else the engagement of the material."""
     title, features = END_THREAD, (hole.name,)
     port, common = port_of(tapping.designation), limit_for(rail, LimitName.THREAD_ENGAGEMENT)
-    depth = thread_left(rail, hole, tapping)
     inputs: list[Input] = [("depth", depth, "mm"), ("d", tapping.major_diameter, "mm")]
     if port is not None:
         limit = Limit(port.full_thread_depth, "mm", f"{port.source}, port {port.dash}")
@@ -136,9 +136,9 @@ def _engagement(rail: Part, hole: Hole, tapping: Tapping) -> Finding:
     return measured(ENGAGED, title, rail.name, features, ratio, common, points=[hole.at], inputs=inputs)
 
 
-def _strip(rail: Part, hole: Hole, tapping: Tapping, pressure: float) -> Iterator[Finding]:
+def _strip(rail: Part, hole: Hole, tapping: Tapping, depth: float, pressure: float) -> Iterator[Finding]:
     """The pull of the fuel on a plug against the thread that holds it."""
-    tau, d, depth = shear_strength(rail.material), tapping.major_diameter, thread_left(rail, hole, tapping)
+    tau, d = shear_strength(rail.material), tapping.major_diameter
     if tau is None or pressure <= 0 or depth <= 0:  # no thread fails PM963 or PM980
         return
     size = thread_sizes(d, tapping.pitch, metric=tapping.designation.startswith("M"))
