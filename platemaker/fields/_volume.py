@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Any, Protocol
 
 from platemaker.errors import GeometryError
-from platemaker.plane import Arc, Line, Loop, Region, intersect, mirrored, shared_area, unite
+from platemaker.plane import Arc, Line, Loop, Region, intersect, mirrored, shared_area, total_area, unite
 
 BEFORE, BEHIND = 2.5, 4.5
 """Lengths of the straight ducts in hydraulic diameters of their port; those of the passages compared with."""
@@ -56,7 +56,7 @@ class Slab:
     @property
     def volume(self) -> float:
         """Volume, mm3. Outlines at a distance t hold area + perimeter t + pi t2 (Steiner), summed over the edge."""
-        even = _area(self.regions) * (self.end - self.start)
+        even = total_area(self.regions) * (self.end - self.start)
         if self.edge is None:
             return even
         first, second = (1 - math.pi / 4, 5 / 3 - math.pi / 2) if self.edge.rounded else (1 / 2, 1 / 3)
@@ -96,7 +96,7 @@ class AirVolume:
     @property
     def widest(self) -> Slab:
         """The slab of the passage with most area: its plan shows most."""
-        return max(self.slabs[1:-1] or self.slabs, key=lambda slab: _area(slab.regions))
+        return max(self.slabs[1:-1] or self.slabs, key=lambda slab: total_area(slab.regions))
 
     @property
     def cut(self) -> tuple[str, float]:
@@ -122,7 +122,7 @@ class AirVolume:
             "end": slab.end,
             "regions": [plain(region) for region in parts],
             "mouth": slab.mouth,
-            "area": _area(parts),
+            "area": total_area(parts),
         }
 
     def _part(self, region: Region) -> tuple[Region, ...]:
@@ -207,7 +207,7 @@ def joined(sections: Sequence[Stretch]) -> list[Stretch]:
         thin = left[place]
         near = min(
             (at for at in (place - 1, place + 1) if 0 <= at < len(left)),
-            key=lambda at: abs(_area(left[at].regions) - _area(thin.regions)),
+            key=lambda at: abs(total_area(left[at].regions) - total_area(thin.regions)),
         )
         left[near] = replace(left[near], length=left[near].length + thin.length)
         del left[place]
@@ -238,7 +238,7 @@ def _edge_of(radius: float, chamfer: tuple[float, float] | None) -> Edge | None:
 def _like(regions: tuple[Region, ...], others: tuple[Region, ...]) -> tuple[Region, ...]:
     """The others, where they are nearly the same outlines: steps that small would only cost cells."""
     least = shared_area(regions, others) if len(regions) == len(others) else 0.0
-    return others if least > (1 - ALIKE) * max(_area(regions), _area(others)) else regions
+    return others if least > (1 - ALIKE) * max(total_area(regions), total_area(others)) else regions
 
 
 def _refuse_closed(name: str, regions: Sequence[Region], beyond: str, others: Sequence[Region]) -> None:
@@ -259,7 +259,7 @@ def _mirror(slabs: Sequence[Slab]) -> tuple[str, float] | None:
 
 
 def _is_symmetric(regions: Sequence[Region], angle: float, about: tuple[float, float]) -> bool:
-    area = _area(regions)
+    area = total_area(regions)
     return shared_area(regions, [mirrored(region, angle, about) for region in regions]) > area * (1 - SAME)
 
 
@@ -275,10 +275,6 @@ def _half_plane(mirror: tuple[str, float], regions: Sequence[Region]) -> Region:
 def _middle(region: Region) -> tuple[float, float]:
     x0, y0, x1, y1 = region.bounds
     return (x0 + x1) / 2, (y0 + y1) / 2
-
-
-def _area(regions: Sequence[Region]) -> float:
-    return sum(region.area for region in regions)
 
 
 def _hydraulic(regions: Sequence[Region]) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from platemaker.plane._arrange import areas_where
 from platemaker.plane._boolean import Regions, as_regions, intersect
@@ -34,6 +34,16 @@ def overlap(a: Region, b: Region) -> bool:
             return True
     may_touch = len(box_pairs(table_of(a), table_of(b), TOUCH)[0]) > 0
     return may_touch and nearest(a, b).distance <= TOUCH and bool(intersect(a, b))
+
+
+def total_area(regions: Iterable[Region]) -> float:
+    """Area of several regions together, mm2, each counted whole.
+
+    >>> from platemaker.plane._shapes import Loop
+    >>> total_area([Region(Loop.rectangle(10.0, 10.0)), Region(Loop.rectangle(6.0, 6.0))])
+    136.0
+    """
+    return sum(region.area for region in regions)
 
 
 @remembered(1024)

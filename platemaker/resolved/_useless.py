@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from platemaker.plane import Region, intersect, subtract
+from platemaker.plane import intersect, subtract, total_area
 from platemaker.resolved._part import ResolvedPart
 from platemaker.resolved._sections import section
 from platemaker.resolved._voids import Bored, Void
@@ -60,13 +60,9 @@ def _takes(void: Void, one: ResolvedPart, gone: set[int]) -> bool:
                 continue
             over = [part for other in others if other.low < z < other.high if (part := section(other, z))]
             kept = intersect(own, one.blank.region) if reaches_out else (own,)
-            if _area(kept) > 2 * _area(over) or _area(subtract(kept, *over)) > NOTHING:
+            if total_area(kept) > 2 * total_area(over) or total_area(subtract(kept, *over)) > NOTHING:
                 return True
     return False
-
-
-def _area(regions: Sequence[Region]) -> float:
-    return sum(region.area for region in regions)
 
 
 def _points_of(void: Bored, one: ResolvedPart) -> NDArray[np.float64]:

@@ -19,6 +19,7 @@ from platemaker.plane import (
     rotated,
     shared_area,
     throat,
+    total_area,
 )
 from platemaker.remembered import remembered
 
@@ -126,7 +127,7 @@ def _is_open(path: Sequence[Station], place: int) -> bool:
     if path[place].length <= THIN:
         return True
     shared = intersect(path[place - 1].regions, path[place + 1].regions)
-    return shared_area(shared, path[place].regions) >= _area(shared) * (1 - SAME)
+    return shared_area(shared, path[place].regions) >= total_area(shared) * (1 - SAME)
 
 
 def _is_rim(station: Station, beyond: Station) -> bool:
@@ -144,10 +145,6 @@ def _turn(region: Region) -> float | None:
     turn = math.degrees(math.atan2(v - y, u - x))
     x0, y0, x1, y1 = rotated(region, -turn).bounds
     return turn if region.area >= FULL * (x1 - x0) * (y1 - y0) else None
-
-
-def _area(regions: Sequence[Region]) -> float:
-    return sum(region.area for region in regions)
 
 
 def _chamber(path: Sequence[Station], first: int, last: int) -> Chamber:
